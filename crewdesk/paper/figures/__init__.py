@@ -1,0 +1,23 @@
+"""Figures that need no job: `crewdesk figure NAME ...`.
+
+Each file in here is one figure, loaded only when it is asked for. It has
+
+- `ABOUT`, one line for the help,
+- `arguments(parser)`, which adds its options,
+- `figure(args) -> Figure`, which reckons it or raises `Refusal`.
+
+A new figure is a new file and its name in `NAMES`.
+"""
+
+from dataclasses import dataclass
+from typing import Any
+
+NAMES = ("length", "end", "section")
+
+
+@dataclass(frozen=True)
+class Figure:
+    """A figure as told: `lines` for people, `values` as one JSON object."""
+
+    lines: tuple[str, ...]
+    values: dict[str, Any]

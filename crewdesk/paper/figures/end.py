@@ -1,0 +1,73 @@
+"""`crewdesk figure end`: a side board's marks from the readings at its two ends."""
+
+from argparse import ArgumentParser, Namespace
+from fractions import Fraction
+from typing import Any
+
+from crewdesk.paper.figures import Figure
+from crewdesk.paper.lengths import degrees_shown, length_json
+from crewdesk.trade.cuts.side_board import EndCut, EndReading, side_cut
+from crewdesk.trade.length import read_length, show_length
+from crewdesk.trade.refusal import Refusal
+
+ABOUT = "a side board's top length, blank and end cuts"
+
+
+def arguments(parser: ArgumentParser) -> None:
+    """Add the run, the height and what the level showed at each end."""
+    parser.add_argument("--length", required=True, metavar="L", help="run along the bottom line")
+    parser.add_argument("--height", required=True, metavar="H", help="height of the side board")
+    for end in ("end1", "end2"):
+        parser.add_argument(
+            f"--{end}", required=True, metavar="GAP:in|out", help="gap at the level, and the lean"
+        )
+    parser.add_argument("--level", required=True, metavar="L", help="length of the level")
+
+
+def read_end(text: str, level: Fraction) -> EndReading:
+    """Read ``5/32:in``; raises `Refusal`, among others `end-form` without a colon."""
+    gap, colon, lean = text.rpartition(":")
+    if not colon:
+        raise Refusal("end-form", text=text[:40])
+    return EndReading(read_length(gap), lean.strip().lower(), level)  # type: ignore[arg-type]
+
+
+def figure(args: Namespace) -> Figure:
+    """The marks as seen from the show face of side A, end 1 at the left."""
+    level = read_length(args.level)
+    cut = side_cut(
+        read_length(args.length),
+        read_length(args.height),
+        read_end(args.end1, level),
+        read_end(args.end2, level),
+    )
+    return Figure(
+        (
+            f"bottom length  {show_length(cut.bottom_length)} in",
+            f"top length     {show_length(cut.top_length)} in",
+            f"blank          {show_length(cut.blank)} in",
+            f"end 1          {_told(cut.end1)}",
+            f"end 2          {_told(cut.end2)}",
+        ),
+        {
+            "bottom_length": length_json(cut.bottom_length),
+            "top_length": length_json(cut.top_length),
+            "blank": length_json(cut.blank),
+            "end1": _json(cut.end1),
+            "end2": _json(cut.end2),
+        },
+    )
+
+
+def _told(end: EndCut) -> str:
+    if end.offset == 0:
+        return "square"
+    way = "back from" if end.offset > 0 else "out past"
+    return (
+        f"top {show_length(abs(end.offset))} in {way} the square line "
+        f"({degrees_shown(abs(end.angle_deg))})"
+    )
+
+
+def _json(end: EndCut) -> dict[str, Any]:
+    return {"offset": length_json(end.offset), "angle_deg": end.angle_deg}

@@ -1,0 +1,54 @@
+"""`crewdesk figure section`: the bottom board and the cleat line from the section."""
+
+from argparse import ArgumentParser, Namespace
+from fractions import Fraction
+
+from crewdesk.paper.figures import Figure
+from crewdesk.paper.lengths import length_json
+from crewdesk.trade.angle import read_angle
+from crewdesk.trade.cuts.section import Section, bottom_back_width, bottom_width, cleat_line
+from crewdesk.trade.length import read_length, show_length
+
+ABOUT = "widths of the bottom board and height of the cleat line"
+
+
+def arguments(parser: ArgumentParser) -> None:
+    """Add the section's measures."""
+    for name, about in (
+        ("width", "over the outside of the sides"),
+        ("side-thickness", "thickness of a side board"),
+        ("bottom-thickness", "thickness of the bottom board"),
+        ("reveal", "bottom board's height over the sides' bottom edges"),
+        ("flat", "left square at the bottom board's show face"),
+    ):
+        parser.add_argument(f"--{name}", required=True, metavar="LENGTH", help=about)
+    parser.add_argument("--bevel", required=True, metavar="DEG", help="blade tilt of the relief")
+    parser.add_argument("--fit", default="0", metavar="LENGTH", help="taken off the width (0)")
+
+
+def figure(args: Namespace) -> Figure:
+    """The section's figures; its sides are taken to be high enough."""
+    reveal, thickness = read_length(args.reveal), read_length(args.bottom_thickness)
+    section = Section(
+        width=read_length(args.width),
+        height=reveal + thickness + Fraction(1),
+        side_thickness=read_length(args.side_thickness),
+        bottom_thickness=thickness,
+        reveal=reveal,
+        flat=read_length(args.flat),
+        bevel=read_angle(args.bevel),
+        fit=read_length(args.fit),
+    )
+    back = bottom_back_width(section)
+    return Figure(
+        (
+            f"bottom width, show face  {show_length(bottom_width(section))} in",
+            f"bottom width, back       {show_length(back)} in",
+            f"cleat line, from bottom  {show_length(cleat_line(section))} in",
+        ),
+        {
+            "bottom_width": length_json(bottom_width(section)),
+            "bottom_back_width": length_json(back),
+            "cleat_line": length_json(cleat_line(section)),
+        },
+    )

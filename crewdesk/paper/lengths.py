@@ -1,0 +1,13 @@
+"""Lengths and angles as they stand in JSON and in printed lines."""
+
+from crewdesk.trade.length import DEFAULT_STEP, Length, Step, exact_text, show_length
+
+
+def length_json(value: Length, step: Step = DEFAULT_STEP) -> dict[str, str]:
+    """``{"exact": "587/4", "shown": "146 3/4"}``, in inches."""
+    return {"exact": exact_text(value), "shown": show_length(value, step)}
+
+
+def degrees_shown(angle: float) -> str:
+    """An angle to the nearest hundredth of a degree, a tie to even."""
+    return f"{angle:.2f}\u00b0"

@@ -1,0 +1,1 @@
+"""What is seen and typed: the Textual screens."""

@@ -1,0 +1,49 @@
+"""Angles in degrees, and the tangents that the cuts need."""
+
+import math
+import re
+from fractions import Fraction
+
+from crewdesk.trade.length import Length, exact
+from crewdesk.trade.refusal import Refusal
+
+_ANGLE = re.compile(
+    r"(\d{1,3}(?:\.\d{0,12})?|\.\d{1,12}|(\d{1,3})[ -](\d{1,2})/(\d{1,2}))"
+    r" ?(?:deg(?:rees?)?|\u00b0)?"
+)
+_EXACT_TANGENT = {Fraction(0): Fraction(0), Fraction(45): Fraction(1)}
+
+
+def read_angle(text: str) -> Fraction:
+    """Read an angle in degrees: ``15``, ``26.565deg``, ``22-1/2``, ``15 degrees``.
+
+    Raises `Refusal` `angle-unread` where the text is no angle from 0 to below 90.
+    """
+    m = _ANGLE.fullmatch(text.strip().lower())
+    if m is None or (m[4] is not None and int(m[4]) == 0):
+        raise Refusal("angle-unread", text=text.strip()[:20])
+    value = Fraction(m[1]) if m[2] is None else int(m[2]) + Fraction(int(m[3]), int(m[4]))
+    if value >= 90:
+        raise Refusal("angle-unread", text=text.strip()[:20])
+    return value
+
+
+def tangent(degrees: Fraction) -> Length:
+    """tan of an angle in degrees.
+
+    Exact at 0 and 45, the only whole-degree angles below 90 whose tangent is
+    rational (Niven's theorem and its corollaries); a float otherwise.
+    """
+    return _EXACT_TANGENT.get(degrees, math.tan(math.radians(degrees)))
+
+
+def arctangent(ratio: Length) -> float:
+    """The angle in degrees whose tangent is `ratio`."""
+    return math.degrees(math.atan(ratio))
+
+
+def times(factor: Fraction, value: Length) -> Length:
+    """`factor` x `value`, exact where both are, and exactly 0 where either is."""
+    if isinstance(value, Fraction):
+        return factor * value
+    return Fraction(0) if factor == 0 else float(factor * exact(value))

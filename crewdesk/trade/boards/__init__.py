@@ -1,0 +1,1 @@
+"""Boards to buy and how to cut them up."""

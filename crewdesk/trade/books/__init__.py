@@ -1,0 +1,1 @@
+"""Hours and money: what a bookkeeper would reckon by hand."""

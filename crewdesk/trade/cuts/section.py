@@ -1,0 +1,92 @@
+"""The section of a beam, and the marks that follow from it alone."""
+
+from dataclasses import dataclass
+from fractions import Fraction
+
+from crewdesk.trade.angle import tangent, times
+from crewdesk.trade.length import Length
+from crewdesk.trade.refusal import Refusal
+
+
+@dataclass(frozen=True)
+class Section:
+    """Two sides with a bottom board held a reveal above their bottom edges.
+
+    Every length is in inches, `bevel` in degrees. `width` is measured over the
+    outside of the sides; `height` is the starting height of a side; `flat` is
+    what the relief bevel leaves square at the bottom board's show face; `fit` is
+    taken off the bottom's width so that it goes up; `undercut` off its length.
+
+    Raises `Refusal`: `section-not-positive`, `section-negative`,
+    `section-bevel-too-steep`, `section-flat-over-thickness`,
+    `section-no-room-for-bottom`, `section-no-room-for-relief`,
+    `section-cleat-line-over-height`, each with the values at fault.
+    """
+
+    width: Fraction
+    height: Fraction
+    side_thickness: Fraction = Fraction(3, 4)
+    bottom_thickness: Fraction = Fraction(3, 4)
+    reveal: Fraction = Fraction(1, 4)
+    flat: Fraction = Fraction(1, 4)
+    bevel: Fraction = Fraction(15)
+    fit: Fraction = Fraction(0)
+    undercut: Fraction = Fraction(1, 32)
+
+    def __post_init__(self) -> None:
+        for name in ("width", "height", "side_thickness", "bottom_thickness"):
+            if getattr(self, name) <= 0:
+                raise Refusal("section-not-positive", name=name, value=getattr(self, name))
+        for name in ("reveal", "flat", "bevel", "fit", "undercut"):
+            if getattr(self, name) < 0:
+                raise Refusal("section-negative", name=name, value=getattr(self, name))
+        if self.bevel > 45:
+            raise Refusal("section-bevel-too-steep", bevel=self.bevel)
+        if self.flat > self.bottom_thickness:
+            raise Refusal(
+                "section-flat-over-thickness", flat=self.flat, thickness=self.bottom_thickness
+            )
+        if bottom_width(self) <= 0:
+            raise Refusal(
+                "section-no-room-for-bottom",
+                width=self.width,
+                taken=2 * self.side_thickness + self.fit,
+            )
+        if bottom_back_width(self) <= 0:
+            raise Refusal("section-no-room-for-relief", width=bottom_width(self))
+        if cleat_line(self) >= self.height:
+            raise Refusal(
+                "section-cleat-line-over-height", cleat_line=cleat_line(self), height=self.height
+            )
+
+
+def bottom_width(section: Section) -> Fraction:
+    """Width of the bottom board at its show face: W - 2 x side thickness - fit."""
+    return section.width - 2 * section.side_thickness - section.fit
+
+
+def relief_per_edge(section: Section) -> Length:
+    """What the relief bevel takes off the back, an edge: (thickness - flat) x tan(bevel).
+
+    A right triangle: its leg along the thickness is what the flat leaves, its
+    angle at the flat is the blade's tilt.
+    """
+    return times(section.bottom_thickness - section.flat, tangent(section.bevel))
+
+
+def bottom_back_width(section: Section) -> Length:
+    """Width of the bottom board at its back: the show width less both reliefs."""
+    relief = relief_per_edge(section)
+    if isinstance(relief, Fraction):
+        return bottom_width(section) - 2 * relief
+    return float(bottom_width(section)) - 2 * relief
+
+
+def cleat_line(section: Section) -> Fraction:
+    """Height of the cleat's lower edge over a side's bottom edge: bottom thickness + reveal."""
+    return section.bottom_thickness + section.reveal
+
+
+def with_height(section: Section, height: Fraction) -> Section:
+    """The same section with sides of another starting height."""
+    return Section(**{**vars(section), "height": height})

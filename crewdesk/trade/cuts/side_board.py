@@ -1,0 +1,119 @@
+"""The marks on a side board: its ends follow the walls, its show face tells left from right."""
+
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal
+
+from crewdesk.trade.angle import arctangent
+from crewdesk.trade.refusal import Refusal
+
+Lean = Literal["in", "out"]
+Side = Literal["A", "B"]
+End = Literal[1, 2]
+
+STEEPEST_WALL = 20
+"""A wall that leans more than this many degrees is taken for a slip of the finger."""
+
+
+@dataclass(frozen=True)
+class EndReading:
+    """A level held plumb at the wall: `gap` inches over the level's length `level`.
+
+    `lean` tells where the wall's top goes: "in", towards the beam, so that the
+    board's top is the shorter, or "out", away from it.
+
+    Raises `Refusal`: `end-gap-negative`, `end-level-not-positive`,
+    `end-gap-over-level`, `end-lean-unknown`, `end-lean-too-steep`.
+    """
+
+    gap: Fraction
+    lean: Lean
+    level: Fraction
+
+    def __post_init__(self) -> None:
+        if self.lean not in ("in", "out"):
+            raise Refusal("end-lean-unknown", lean=self.lean)
+        if self.gap < 0:
+            raise Refusal("end-gap-negative", gap=self.gap)
+        if self.level <= 0:
+            raise Refusal("end-level-not-positive", level=self.level)
+        if self.gap > self.level:
+            raise Refusal("end-gap-over-level", gap=self.gap, level=self.level)
+        if arctangent(self.gap / self.level) > STEEPEST_WALL:
+            raise Refusal(
+                "end-lean-too-steep",
+                gap=self.gap,
+                level=self.level,
+                angle=arctangent(self.gap / self.level),
+                limit=STEEPEST_WALL,
+            )
+
+
+PLUMB = EndReading(Fraction(0), "in", Fraction(1))
+
+
+@dataclass(frozen=True)
+class EndCut:
+    """One end's cut: `offset` inches at the top, from the square line drawn at the
+    bottom corner, positive where the top is cut back; `angle_deg` off square, likewise."""
+
+    offset: Fraction
+    angle_deg: float
+
+
+@dataclass(frozen=True)
+class SideCut:
+    """A side board's marks in inches: `bottom_length` along the bottom edge,
+    `top_length` along the top edge, `blank` the least square-ended length to cut from."""
+
+    height: Fraction
+    bottom_length: Fraction
+    top_length: Fraction
+    blank: Fraction
+    end1: EndCut
+    end2: EndCut
+
+
+def end_cut(reading: EndReading, height: Fraction) -> EndCut:
+    """The cut at one end of a side `height` inches high.
+
+    Similar triangles: the wall leaves plumb by gap over the level's length, so by
+    offset = gap x height / level over the board's height, at atan(gap / level).
+    """
+    sign = 1 if reading.lean == "in" else -1
+    ratio = sign * reading.gap / reading.level
+    return EndCut(ratio * height, arctangent(ratio))
+
+
+def side_cut(
+    bottom_length: Fraction, height: Fraction, end1: EndReading, end2: EndReading
+) -> SideCut:
+    """All marks of one side board.
+
+    The top edge is the bottom edge less both offsets. The blank spans whichever
+    corner is the outer one at each end: the longer edge where both walls lean the
+    same way, and more than either edge where one leans in and the other out, since
+    the board is then a leaning four-sided figure inside a longer rectangle.
+
+    Raises `Refusal`: `side-length-not-positive`, `side-height-not-positive`,
+    `side-top-not-positive` where the offsets eat the top edge up.
+    """
+    if bottom_length <= 0:
+        raise Refusal("side-length-not-positive", length=bottom_length)
+    if height <= 0:
+        raise Refusal("side-height-not-positive", height=height)
+    first, second = end_cut(end1, height), end_cut(end2, height)
+    top_length = bottom_length - first.offset - second.offset
+    if top_length <= 0:
+        raise Refusal("side-top-not-positive", top_length=top_length)
+    blank = bottom_length + max(Fraction(0), -first.offset) + max(Fraction(0), -second.offset)
+    return SideCut(height, bottom_length, top_length, blank, first, second)
+
+
+def ends_left_to_right(side: Side) -> tuple[End, End]:
+    """The ends as they stand, left then right, looking at that side's show face.
+
+    The two show faces look away from one another, so side B is seen from behind
+    side A: end 1 is at A's left and at B's right.
+    """
+    return (1, 2) if side == "A" else (2, 1)

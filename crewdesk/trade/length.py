@@ -1,0 +1,290 @@
+"""Lengths as a carpenter writes them, exact inside, rounded only when shown.
+
+A length is a `fractions.Fraction` of an inch. A length that a tangent made
+irrational is a `float` of inches instead, good to about 15 digits; the type
+says which of the two one holds. One inch is exactly 25.4 mm (NIST SP 811,
+appendix B; the yard is exactly 0.9144 m).
+"""
+
+import re
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import TypeAlias
+
+from crewdesk.trade.refusal import Refusal
+
+Length: TypeAlias = Fraction | float
+
+MM_PER_INCH = Fraction(254, 10)
+INCHES_PER_FOOT = 12
+SIXTEENTH = Fraction(1, 16)
+THIRTY_SECOND = Fraction(1, 32)
+SIXTY_FOURTH = Fraction(1, 64)
+HIDDEN_AT_MOST = Fraction(1, 128)
+"""Rounding that hides more than this is told with a `+` or a `-`."""
+LONGEST = Fraction(1_000_000)
+"""A length over this many inches (about 16 miles) is taken for a slip of the finger."""
+LONGEST_TEXT = 64
+
+_METRIC = {
+    "mm": Fraction(1),
+    "cm": Fraction(10),
+    "m": Fraction(1000),
+}
+_WORDS = {
+    "feet": "'",
+    "foot": "'",
+    "ft.": "'",
+    "ft": "'",
+    "inches": '"',
+    "inch": '"',
+    "in.": '"',
+    "in": '"',
+    "millimetres": "mm",
+    "millimeters": "mm",
+    "centimetres": "cm",
+    "centimeters": "cm",
+    "metres": "m",
+    "meters": "m",
+}
+_SIGNS = str.maketrans(
+    {
+        "\u2019": "'",
+        "\u2018": "'",
+        "\u2032": "'",
+        "\u02b9": "'",
+        "\u00b4": "'",
+        "`": "'",
+        "\u201d": '"',
+        "\u201c": '"',
+        "\u2033": '"',
+        "\u02ba": '"',
+        "\u2044": "/",
+        "\u2215": "/",
+        "\u2010": "-",
+        "\u2011": "-",
+        "\u2012": "-",
+        "\u2013": "-",
+        "\u2014": "-",
+        "\u2212": "-",
+        "\u00a0": " ",
+        "\u202f": " ",
+        "\u2009": " ",
+        "\t": " ",
+    }
+)
+_VULGAR = {
+    "\u00bc": "1/4",
+    "\u00bd": "1/2",
+    "\u00be": "3/4",
+    "\u2153": "1/3",
+    "\u2154": "2/3",
+    "\u215b": "1/8",
+    "\u215c": "3/8",
+    "\u215d": "5/8",
+    "\u215e": "7/8",
+}
+
+_INT = r"\d{1,9}"
+_NUM = r"(?:\d{1,9}(?:\.\d{0,12})?|\.\d{1,12})"
+_GAP = r"(?: *- *| +)"
+_FRACTION = rf"({_INT}) ?/ ?({_INT})"
+
+_METRIC_FORM = re.compile(rf"({_NUM}) ?(mm|cm|m)")
+_FEET_FORM = re.compile(rf"({_NUM}) ?'(?: *-? *(.+))?")
+_INCH_FORM = re.compile(rf"(?:({_INT}){_GAP})?{_FRACTION} ?\"?|({_NUM}) ?\"?")
+_THREE_FORM = re.compile(rf"({_INT}){_GAP}({_INT}){_GAP}{_FRACTION} ?\"?")
+_TWO_BARE = re.compile(rf"({_INT}){_GAP}({_INT}) ?(\"?)")
+_THREE_BARE = re.compile(rf"({_INT}){_GAP}({_INT}){_GAP}({_INT}) ?\"?")
+_COMMA = re.compile(rf"({_INT}),({_INT}) ?(mm|cm|m|'|\")?")
+
+
+def read_length(text: str, *, unit: str = "in") -> Fraction:
+    """Read one length as people write it; the result is exact inches.
+
+    Accepted: ``12' 3-5/16"``, ``12 3 5/16`` (feet, inches, fraction),
+    ``147-5/16``, ``147.3125``, ``5/16``, ``12 ft 3 in``, ``3738 mm``; typographic
+    quotes, dashes and fractions are taken for what they stand for. A bare number
+    is in `unit`, "in" or "mm".
+
+    Raises `Refusal`: `length-empty`, `length-too-long`, `length-negative`,
+    `length-ambiguous` (with `readings`, each of which would be accepted),
+    `length-zero-denominator`, `length-too-large`, `length-unread`.
+    """
+    if len(text) > LONGEST_TEXT:
+        raise Refusal("length-too-long", text=text[:20], limit=LONGEST_TEXT)
+    plain = _plain(text)
+    if not plain:
+        raise Refusal("length-empty")
+    if plain.startswith("-"):
+        raise Refusal("length-negative", text=text.strip())
+    value = _read_plain(plain, text.strip(), unit)
+    if value > LONGEST:
+        raise Refusal("length-too-large", text=text.strip(), limit=LONGEST)
+    return value
+
+
+def _plain(text: str) -> str:
+    """`text` in ASCII marks: ' for feet, \" for inches, single spaces."""
+    out = text.translate(_SIGNS)
+    for sign, fraction in _VULGAR.items():
+        out = out.replace(sign, f" {fraction}")
+    out = re.sub(r"[a-z.]+", lambda m: _WORDS.get(m[0], m[0]), out.lower())
+    out = out.replace("''", '"')
+    return re.sub(r" +", " ", out).strip()
+
+
+def _read_plain(plain: str, given: str, unit: str) -> Fraction:
+    if m := _METRIC_FORM.fullmatch(plain):
+        return Fraction(_dotted(m[1])) * _METRIC[m[2]] / MM_PER_INCH
+    if m := _FEET_FORM.fullmatch(plain):
+        return _read_feet(m[1], m[2], given)
+    if m := _INCH_FORM.fullmatch(plain):
+        bare = '"' not in plain and m[2] is None
+        inches = _inches(m[1], m[2], m[3], m[4], given)
+        return inches / MM_PER_INCH if bare and unit == "mm" else inches
+    if m := _THREE_FORM.fullmatch(plain):
+        return _read_feet(m[1], f"{m[2]} {m[3]}/{m[4]}", given)
+    raise _not_read(plain, given)
+
+
+def _read_feet(feet: str, rest: str | None, given: str) -> Fraction:
+    whole = Fraction(_dotted(feet)) * INCHES_PER_FOOT
+    if rest is None:
+        return whole
+    m = _INCH_FORM.fullmatch(rest)
+    if m is None:
+        raise _not_read(rest, given, feet=feet)
+    inches = _inches(m[1], m[2], m[3], m[4], given)
+    total = whole + inches
+    if "." in feet or inches >= INCHES_PER_FOOT:
+        raise Refusal("length-ambiguous", text=given, readings=(feet_and_inches(total),))
+    return total
+
+
+def _inches(
+    whole: str | None, top: str | None, bottom: str | None, number: str | None, given: str
+) -> Fraction:
+    if number is not None:
+        return Fraction(_dotted(number))
+    assert top is not None
+    assert bottom is not None
+    if int(bottom) == 0:
+        raise Refusal("length-zero-denominator", text=given)
+    part = Fraction(int(top), int(bottom))
+    if whole is None:
+        return part
+    if part >= 1:
+        raise Refusal("length-ambiguous", text=given, readings=(mixed(int(whole) + part),))
+    return int(whole) + part
+
+
+def _dotted(number: str) -> str:
+    return f"0{number}" if number.startswith(".") else number.rstrip(".")
+
+
+def _not_read(plain: str, given: str, feet: str | None = None) -> Refusal:
+    """The refusal for a text of no accepted form, with what may have been meant."""
+    ahead = f"{feet}' " if feet else ""
+    readings: tuple[str, ...] = ()
+    if m := _TWO_BARE.fullmatch(plain):
+        if feet:
+            if int(m[2]) in (8, 16, 32, 64) and 0 < int(m[1]) < int(m[2]):
+                readings = (f"{ahead}{m[1]}/{m[2]}",)
+            elif int(m[1]) < INCHES_PER_FOOT:
+                readings = tuple(
+                    f"{ahead}{m[1]}-{m[2]}/{d}" for d in (8, 16, 32) if 0 < int(m[2]) < d
+                )[:2]
+        elif int(m[2]) < INCHES_PER_FOOT:
+            readings = (f"{m[1]}' {m[2]}\"", f'{m[1]}.{m[2]}"')
+        else:
+            readings = (f'{m[1]}.{m[2]}"', f'{m[1]}{m[2]}"')
+    elif m := _THREE_BARE.fullmatch(plain):
+        if int(m[2]) < INCHES_PER_FOOT:
+            readings = tuple(
+                f"{m[1]}' {m[2]}-{m[3]}/{d}" for d in (8, 16, 32) if 0 < int(m[3]) < d
+            )[:2]
+    elif m := _COMMA.fullmatch(plain):
+        mark = m[3] or ""
+        readings = (f"{ahead}{m[1]}.{m[2]}{mark}",)
+        if len(m[2]) == 3:
+            readings += (f"{ahead}{m[1]}{m[2]}{mark}",)
+        elif not mark and not feet and int(m[2]) < INCHES_PER_FOOT:
+            readings += (f"{m[1]}' {m[2]}\"",)
+    if readings:
+        return Refusal("length-ambiguous", text=given, readings=readings)
+    return Refusal("length-unread", text=given)
+
+
+@dataclass(frozen=True)
+class Step:
+    """What lengths are shown to: `size` in inches, `mm` where shown in millimetres."""
+
+    name: str
+    size: Fraction
+    mm: bool = False
+
+
+STEPS = {
+    step.name: step
+    for step in (
+        Step("1/16", SIXTEENTH),
+        Step("1/32", THIRTY_SECOND),
+        Step("1/64", SIXTY_FOURTH),
+        Step("mm", 1 / MM_PER_INCH, mm=True),
+    )
+}
+DEFAULT_STEP = STEPS["1/32"]
+
+
+def exact(value: Length) -> Fraction:
+    """`value` as a fraction; a float is taken for exactly the number it holds."""
+    return value if isinstance(value, Fraction) else Fraction(value)
+
+
+def nearest(value: Length, step: Fraction) -> Fraction:
+    """`value` rounded to the nearest multiple of `step` inches, a tie away from zero."""
+    steps = abs(exact(value)) / step
+    whole = (2 * steps.numerator + steps.denominator) // (2 * steps.denominator)
+    return whole * step if value >= 0 else -whole * step
+
+
+def rounded_up(value: Length, step: Fraction) -> Fraction:
+    """The least multiple of `step` inches that is not below `value`."""
+    return -(-exact(value) // step) * step
+
+
+def mixed(value: Fraction) -> str:
+    """Inches as a whole number and a fraction: ``146 3/4``, ``-5/32``, ``0``."""
+    sign = "-" if value < 0 else ""
+    whole, part = divmod(abs(value), 1)
+    if part == 0:
+        return f"{sign}{whole}"
+    fraction = f"{part.numerator}/{part.denominator}"
+    return f"{sign}{whole} {fraction}" if whole else f"{sign}{fraction}"
+
+
+def feet_and_inches(value: Fraction) -> str:
+    """``12' 3 5/16"``; below one foot ``3 5/16"``."""
+    sign = "-" if value < 0 else ""
+    feet, inches = divmod(abs(value), INCHES_PER_FOOT)
+    return f"{sign}{feet}' {mixed(inches)}\"" if feet else f'{sign}{mixed(inches)}"'
+
+
+def show_length(value: Length, step: Step = DEFAULT_STEP, *, feet: bool = False) -> str:
+    """`value` inches as shown: rounded to the nearest step, a tie away from zero.
+
+    A `+` behind it says that the true length is longer than shown, a `-` that it
+    is shorter, wherever rounding hid more than 1/128 in.
+    """
+    shown = nearest(value, step.size)
+    hidden = exact(value) - shown
+    mark = "" if abs(hidden) <= HIDDEN_AT_MOST else "+" if hidden > 0 else "-"
+    if step.mm:
+        return f"{shown / step.size}{mark} mm"
+    return (feet_and_inches(shown) if feet else mixed(shown)) + mark
+
+
+def exact_text(value: Length) -> str:
+    """`value` without loss: ``587/4``; an irrational one with 12 decimals."""
+    return str(value) if isinstance(value, Fraction) else f"{value:.12f}"
