@@ -17,10 +17,11 @@ _EXACT_TANGENT = {Fraction(0): Fraction(0), Fraction(45): Fraction(1)}
 def read_angle(text: str) -> Fraction:
     """Read an angle in degrees: ``15``, ``26.565deg``, ``22-1/2``, ``15 degrees``.
 
-    Raises `Refusal` `angle-unread` where the text is no angle from 0 to below 90.
+    Raises `Refusal` `angle-unread` where the text is no angle from 0 to below 90, or
+    its fraction is not below 1.
     """
     m = _ANGLE.fullmatch(text.strip().lower())
-    if m is None or (m[4] is not None and int(m[4]) == 0):
+    if m is None or (m[4] is not None and int(m[3]) >= int(m[4])):
         raise Refusal("angle-unread", text=text.strip()[:20])
     value = Fraction(m[1]) if m[2] is None else int(m[2]) + Fraction(int(m[3]), int(m[4]))
     if value >= 90:
@@ -31,7 +32,7 @@ def read_angle(text: str) -> Fraction:
 def tangent(degrees: Fraction) -> Length:
     """tan of an angle in degrees.
 
-    Exact at 0 and 45, the only whole-degree angles below 90 whose tangent is
+    Exact at 0 and 45, the only angles of a fraction of degrees below 90 whose tangent is
     rational (Niven's theorem and its corollaries); a float otherwise.
     """
     return _EXACT_TANGENT.get(degrees, math.tan(math.radians(degrees)))

@@ -7,6 +7,7 @@ appendix B; the yard is exactly 0.9144 m).
 """
 
 import re
+from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 from typing import TypeAlias
@@ -96,6 +97,9 @@ _INCH_FORM = re.compile(rf"(?:({_INT}){_GAP})?{_FRACTION} ?\"?|({_NUM}) ?\"?")
 _THREE_FORM = re.compile(rf"({_INT}){_GAP}({_INT}){_GAP}{_FRACTION} ?\"?")
 _TWO_BARE = re.compile(rf"({_INT}){_GAP}({_INT}) ?(\"?)")
 _THREE_BARE = re.compile(rf"({_INT}){_GAP}({_INT}){_GAP}({_INT}) ?\"?")
+_RULES = (8, 16, 32, 64)
+"""Divisions of an inch on a carpenter's rule."""
+
 _COMMA = re.compile(rf"({_INT}),({_INT}) ?(mm|cm|m|'|\")?")
 
 
@@ -118,9 +122,12 @@ def read_length(text: str, *, unit: str = "in") -> Fraction:
         raise Refusal("length-empty")
     if plain.startswith("-"):
         raise Refusal("length-negative", text=text.strip())
-    value = _read_plain(plain, text.strip(), unit)
+    return _believed(_read_plain(plain, text.strip(), unit), text.strip())
+
+
+def _believed(value: Fraction, given: str) -> Fraction:
     if value > LONGEST:
-        raise Refusal("length-too-large", text=text.strip(), limit=LONGEST)
+        raise Refusal("length-too-large", text=given, limit=LONGEST)
     return value
 
 
@@ -138,82 +145,101 @@ def _read_plain(plain: str, given: str, unit: str) -> Fraction:
     if m := _METRIC_FORM.fullmatch(plain):
         return Fraction(_dotted(m[1])) * _METRIC[m[2]] / MM_PER_INCH
     if m := _FEET_FORM.fullmatch(plain):
-        return _read_feet(m[1], m[2], given)
+        return _read_feet(m[1], m[2], given, unit)
     if m := _INCH_FORM.fullmatch(plain):
+        inches, odd = _inches(m, given)
+        if odd:
+            raise _ambiguous(given, (mixed(_believed(inches, given)),), unit)
         bare = '"' not in plain and m[2] is None
-        inches = _inches(m[1], m[2], m[3], m[4], given)
         return inches / MM_PER_INCH if bare and unit == "mm" else inches
     if m := _THREE_FORM.fullmatch(plain):
-        return _read_feet(m[1], f"{m[2]} {m[3]}/{m[4]}", given)
-    raise _not_read(plain, given)
+        return _read_feet(m[1], f"{m[2]} {m[3]}/{m[4]}", given, unit)
+    raise _not_read(plain, given, unit)
 
 
-def _read_feet(feet: str, rest: str | None, given: str) -> Fraction:
+def _read_feet(feet: str, rest: str | None, given: str, unit: str) -> Fraction:
     whole = Fraction(_dotted(feet)) * INCHES_PER_FOOT
     if rest is None:
         return whole
     m = _INCH_FORM.fullmatch(rest)
     if m is None:
-        raise _not_read(rest, given, feet=feet)
-    inches = _inches(m[1], m[2], m[3], m[4], given)
-    total = whole + inches
-    if "." in feet or inches >= INCHES_PER_FOOT:
-        raise Refusal("length-ambiguous", text=given, readings=(feet_and_inches(total),))
+        raise _not_read(rest, given, unit, feet=feet)
+    inches, odd = _inches(m, given)
+    total = _believed(whole + inches, given)
+    if odd or "." in feet or inches >= INCHES_PER_FOOT:
+        raise _ambiguous(given, (feet_and_inches(total),), unit)
     return total
 
 
-def _inches(
-    whole: str | None, top: str | None, bottom: str | None, number: str | None, given: str
-) -> Fraction:
+def _inches(m: re.Match[str], given: str) -> tuple[Fraction, bool]:
+    """The inches of an `_INCH_FORM`, and whether a whole number stood by a part of 1 or more."""
+    whole, top, bottom, number = m.groups()
     if number is not None:
-        return Fraction(_dotted(number))
-    assert top is not None
-    assert bottom is not None
+        return Fraction(_dotted(number)), False
     if int(bottom) == 0:
         raise Refusal("length-zero-denominator", text=given)
     part = Fraction(int(top), int(bottom))
-    if whole is None:
-        return part
-    if part >= 1:
-        raise Refusal("length-ambiguous", text=given, readings=(mixed(int(whole) + part),))
-    return int(whole) + part
+    return (part, False) if whole is None else (int(whole) + part, part >= 1)
 
 
 def _dotted(number: str) -> str:
     return f"0{number}" if number.startswith(".") else number.rstrip(".")
 
 
-def _not_read(plain: str, given: str, feet: str | None = None) -> Refusal:
+def _ambiguous(given: str, candidates: tuple[str, ...], unit: str) -> Refusal:
+    """The refusal that offers those `candidates` which would themselves be accepted."""
+    readings: dict[str, None] = {}
+    why = "length-unread"
+    for candidate in candidates:
+        try:
+            read_length(candidate, unit=unit)
+            readings[candidate] = None
+        except Refusal as refusal:
+            if refusal.why == "length-ambiguous":
+                readings |= dict.fromkeys(refusal.facts["readings"])  # type: ignore[call-overload]
+            elif refusal.why == "length-too-large":
+                why = refusal.why
+    if readings:
+        return Refusal("length-ambiguous", text=given, readings=tuple(readings))
+    return Refusal(why, text=given, limit=LONGEST)
+
+
+def _not_read(plain: str, given: str, unit: str, feet: str | None = None) -> Refusal:
     """The refusal for a text of no accepted form, with what may have been meant."""
+    return _ambiguous(given, tuple(_meant(plain, unit, feet)), unit)
+
+
+def _meant(plain: str, unit: str, feet: str | None) -> Iterator[str]:
     ahead = f"{feet}' " if feet else ""
-    readings: tuple[str, ...] = ()
     if m := _TWO_BARE.fullmatch(plain):
-        if feet:
-            if int(m[2]) in (8, 16, 32, 64) and 0 < int(m[1]) < int(m[2]):
-                readings = (f"{ahead}{m[1]}/{m[2]}",)
-            elif int(m[1]) < INCHES_PER_FOOT:
-                readings = tuple(
-                    f"{ahead}{m[1]}-{m[2]}/{d}" for d in (8, 16, 32) if 0 < int(m[2]) < d
-                )[:2]
-        elif int(m[2]) < INCHES_PER_FOOT:
-            readings = (f"{m[1]}' {m[2]}\"", f'{m[1]}.{m[2]}"')
-        else:
-            readings = (f'{m[1]}.{m[2]}"', f'{m[1]}{m[2]}"')
+        first, second = int(m[1]), int(m[2])
+        mark = " mm" if unit == "mm" and not m[3] and not feet else '"'
+        rule = mark == '"' and second in _RULES and 0 < first < second
+        if second < INCHES_PER_FOOT and not feet:
+            yield f"{m[1]}' {m[2]}\""
+        if rule:
+            yield f'{ahead}{m[1]}/{m[2]}"'
+        if feet and not rule and first < INCHES_PER_FOOT:
+            yield from _over_a_rule(f"{ahead}{m[1]}-{m[2]}", second)
+        if not feet:
+            yield f"{m[1]}.{m[2]}{mark}"
+            if second >= INCHES_PER_FOOT and not rule:
+                yield f"{m[1]}{m[2]}{mark}"
     elif m := _THREE_BARE.fullmatch(plain):
-        if int(m[2]) < INCHES_PER_FOOT:
-            readings = tuple(
-                f"{m[1]}' {m[2]}-{m[3]}/{d}" for d in (8, 16, 32) if 0 < int(m[3]) < d
-            )[:2]
+        if not feet and int(m[2]) < INCHES_PER_FOOT:
+            yield from _over_a_rule(f"{m[1]}' {m[2]}-{m[3]}", int(m[3]))
     elif m := _COMMA.fullmatch(plain):
         mark = m[3] or ""
-        readings = (f"{ahead}{m[1]}.{m[2]}{mark}",)
+        yield f"{ahead}{m[1]}.{m[2]}{mark}"
         if len(m[2]) == 3:
-            readings += (f"{ahead}{m[1]}{m[2]}{mark}",)
+            yield f"{ahead}{m[1]}{m[2]}{mark}"
         elif not mark and not feet and int(m[2]) < INCHES_PER_FOOT:
-            readings += (f"{m[1]}' {m[2]}\"",)
-    if readings:
-        return Refusal("length-ambiguous", text=given, readings=readings)
-    return Refusal("length-unread", text=given)
+            yield f"{m[1]}' {m[2]}\""
+
+
+def _over_a_rule(ahead: str, top: int) -> list[str]:
+    """`ahead` over the two coarsest divisions of a rule that leave a part below 1."""
+    return [f"{ahead}/{bottom}" for bottom in _RULES if 0 < top < bottom][:2]
 
 
 @dataclass(frozen=True)

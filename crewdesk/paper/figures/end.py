@@ -25,11 +25,12 @@ def arguments(parser: ArgumentParser) -> None:
 
 
 def read_end(text: str, level: Fraction) -> EndReading:
-    """Read ``5/32:in``; raises `Refusal`, among others `end-form` without a colon."""
+    """Read ``5/32:in``; raises `Refusal`, among others `end-form` where a part is missing."""
     gap, colon, lean = text.rpartition(":")
-    if not colon:
+    lean = lean.strip().lower()
+    if not colon or not lean:
         raise Refusal("end-form", text=text[:40])
-    return EndReading(read_length(gap), lean.strip().lower(), level)  # type: ignore[arg-type]
+    return EndReading(read_length(gap), lean[:20], level)  # type: ignore[arg-type]
 
 
 def figure(args: Namespace) -> Figure:
