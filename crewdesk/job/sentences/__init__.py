@@ -9,14 +9,15 @@ adds that nothing was changed, where something could have been.
 from fractions import Fraction
 from importlib import import_module
 
+from crewdesk.trade.cuts.caution import Caution
 from crewdesk.trade.length import show_length
 from crewdesk.trade.refusal import Refusal
 
-TOPICS = ("lengths", "sections", "ends")
+TOPICS = ("lengths", "sections", "ends", "ceilings")
 
 
-def sentence(refusal: Refusal) -> str:
-    """The sentence for a refusal of the trade."""
+def sentence(refusal: Refusal | Caution) -> str:
+    """The sentence for a refusal or a caution of the trade."""
     for topic in TOPICS:
         template = import_module(f"{__name__}.{topic}").SENTENCES.get(refusal.why)
         if template is not None:

@@ -12,7 +12,7 @@ A new figure is a new file and its name in `NAMES`.
 from dataclasses import dataclass
 from typing import Any
 
-NAMES = ("length", "end", "section")
+NAMES = ("length", "end", "section", "ceiling")
 
 
 @dataclass(frozen=True)

@@ -1,0 +1,19 @@
+"""What a mark can't be refused for, but must be told with it."""
+
+from dataclasses import dataclass, field
+
+
+@dataclass(frozen=True)
+class Caution:
+    """A named warning that goes with a mark: `why` and `facts`, told like a refusal's.
+
+    A refusal stops; a caution stands beside marks that were made all the same.
+    """
+
+    why: str
+    facts: dict[str, object] = field(default_factory=dict)
+
+
+def caution(why: str, **facts: object) -> Caution:
+    """A caution of that name, with the values that its sentence needs."""
+    return Caution(why, facts)

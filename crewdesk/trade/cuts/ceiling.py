@@ -1,0 +1,261 @@
+"""The scribe: a pair of sides levelled to one another under a ceiling that isn't flat.
+
+Heights are those of the ceiling above one level laser line. Both sides of the pair
+are held level with one another, pushed up till the lowest point of the ceiling
+touches; the scriber, set once for both, then rides the ceiling and draws its line
+down the tape.
+"""
+
+from dataclasses import dataclass
+from fractions import Fraction
+from itertools import pairwise
+
+from crewdesk.trade.cuts.caution import Caution, caution
+from crewdesk.trade.cuts.resting import Resting, resting
+from crewdesk.trade.cuts.side_board import Side
+from crewdesk.trade.length import DEFAULT_STEP, SIXTEENTH, THIRTY_SECOND, rounded_up
+from crewdesk.trade.refusal import Refusal
+
+SIDES: tuple[Side, Side] = ("A", "B")
+TAPE_WIDTHS = (Fraction(1), Fraction(3, 2), Fraction(2), Fraction(3))
+"""Painter's tape as sold, in inches (common practice, no source)."""
+NEAR_END = Fraction(6)
+"""A station this near an end of the beam, in inches, speaks for that end."""
+
+
+@dataclass(frozen=True)
+class Station:
+    """Heights of the ceiling over the laser line, `at` inches from end 1, over each side."""
+
+    at: Fraction
+    height_a: Fraction
+    height_b: Fraction
+
+    def height(self, side: Side) -> Fraction:
+        """The height over that side."""
+        return self.height_a if side == "A" else self.height_b
+
+
+@dataclass(frozen=True)
+class StationMark:
+    """One side at one station, in inches: the `gap` over the top edge while the pair is
+    level, what the scribe takes off there, and the side's height after it."""
+
+    side: Side
+    at: Fraction
+    gap: Fraction
+    cut_depth: Fraction
+    finished_height: Fraction
+
+
+@dataclass(frozen=True)
+class Pry:
+    """An end of a side to bring down by so many inches from where it rests."""
+
+    side: Side
+    end: int
+    by: Fraction
+
+
+@dataclass(frozen=True)
+class Alone:
+    """How far out, in inches, if each side were pushed up and scribed by itself.
+
+    `end1` and `end2`: between the two sides' bottom edges at each end; `along_a` and
+    `along_b`: from end 1 to end 2 of one side; `levelled`: between the two sides, if
+    each were at least level along its own length.
+    """
+
+    end1: Fraction
+    end2: Fraction
+    along_a: Fraction
+    along_b: Fraction
+    levelled: Fraction
+
+    @property
+    def worst(self) -> Fraction:
+        """The most of the five."""
+        return max(self.end1, self.end2, self.along_a, self.along_b, self.levelled)
+
+
+@dataclass(frozen=True)
+class Scribe:
+    """The scriber's `setting` and what follows from it; lengths in inches.
+
+    `marks` go side A's stations first, from end 1. `meets_drop` is None where no
+    drop was asked for.
+    """
+
+    setting: Fraction
+    marks: tuple[StationMark, ...]
+    rest_a: Resting
+    rest_b: Resting
+    pry_down: tuple[Pry, ...]
+    alone: Alone
+    lowest_drop: Fraction
+    meets_drop: bool | None
+    cautions: tuple[Caution, ...]
+
+
+def scribe(
+    stations: tuple[Station, ...],
+    height: Fraction,
+    *,
+    length: Fraction | None = None,
+    margin: Fraction = SIXTEENTH,
+    tape: Fraction = Fraction(1),
+    drop: Fraction | None = None,
+    step: Fraction = DEFAULT_STEP.size,
+    laser_step: Fraction = THIRTY_SECOND,
+) -> Scribe:
+    """All marks of a pair of sides `height` inches high, from the ceiling's heights.
+
+    With c the ceiling's height at a station and c0 the lowest over both sides, the
+    level top edges stand at c0. So
+
+    - gap = c - c0, zero where the ceiling is lowest;
+    - setting = (highest c - c0), rounded up to `step`, + `margin`;
+    - cut depth = setting - gap, at least `margin` and, at the lowest, the setting;
+    - finished height = `height` - cut depth.
+
+    A bottom edge then stands at c - finished height = c0 + setting - `height`, the
+    same everywhere: straight, level, and one line for both sides. Without `length`
+    the last station is end 2.
+
+    Raises `Refusal`: `ceiling-too-few-stations`, `ceiling-no-end-station`,
+    `ceiling-stations-out-of-order`, `ceiling-station-twice`, `ceiling-station-beyond`,
+    `ceiling-negative`, `ceiling-not-positive`, `ceiling-setting-over-height`.
+    """
+    _checked(stations, height, margin, tape, drop, length)
+    span = stations[-1].at if length is None else length
+    heights = [s.height(side) for side in SIDES for s in stations]
+    lowest, highest = min(heights), max(heights)
+    setting = rounded_up(highest - lowest, step) + margin
+    if setting >= height:
+        raise Refusal("ceiling-setting-over-height", setting=setting, height=height)
+    marks = tuple(
+        StationMark(
+            side,
+            s.at,
+            s.height(side) - lowest,
+            setting - (s.height(side) - lowest),
+            height - setting + (s.height(side) - lowest),
+        )
+        for side in SIDES
+        for s in stations
+    )
+    rest_a, rest_b = (resting([(s.at, s.height(side)) for s in stations], span) for side in SIDES)
+    alone = _alone(rest_a, rest_b, stations)
+    lowest_drop = height - setting
+    meets = None if drop is None else lowest_drop >= drop
+    return Scribe(
+        setting,
+        marks,
+        rest_a,
+        rest_b,
+        _pry_down(rest_a, rest_b, lowest),
+        alone,
+        lowest_drop,
+        meets,
+        (
+            *_drop_caution(lowest_drop, drop, setting),
+            *_tape_caution(setting, tape),
+            *_alone_caution(alone, step),
+            *_reading_cautions(stations, span, margin, laser_step),
+        ),
+    )
+
+
+def _checked(
+    stations: tuple[Station, ...],
+    height: Fraction,
+    margin: Fraction,
+    tape: Fraction,
+    drop: Fraction | None,
+    length: Fraction | None,
+) -> None:
+    named = {"height": height, "tape": tape, "drop": drop, "length": length}
+    for name, value in named.items():
+        if value is not None and value <= 0:
+            raise Refusal("ceiling-not-positive", name=name, value=value)
+    if margin < 0:
+        raise Refusal("ceiling-negative", name="margin", value=margin)
+    if len(stations) < 3:
+        raise Refusal("ceiling-too-few-stations", count=len(stations))
+    for station in stations:
+        for name, value in vars(station).items():
+            if value < 0:
+                raise Refusal("ceiling-negative", name=name.replace("_", " "), value=value)
+        if length is not None and station.at > length:
+            raise Refusal("ceiling-station-beyond", at=station.at, length=length)
+    for before, after in pairwise(stations):
+        if after.at == before.at:
+            raise Refusal("ceiling-station-twice", at=after.at)
+        if after.at < before.at:
+            raise Refusal("ceiling-stations-out-of-order", at=after.at, before=before.at)
+    span = stations[-1].at if length is None else length
+    near = min(NEAR_END, span / 8)
+    for end, off in ((1, stations[0].at), (2, span - stations[-1].at)):
+        if off > near:
+            raise Refusal("ceiling-no-end-station", end=end, off=off, near=near)
+
+
+def _pry_down(rest_a: Resting, rest_b: Resting, level: Fraction) -> tuple[Pry, ...]:
+    """What brings each side from where it rests down to the common level; an end that
+    rests below it comes up as its other end is pried down."""
+    return tuple(
+        Pry(side, end, top - level)
+        for side, rest in zip(SIDES, (rest_a, rest_b), strict=True)
+        for end, top in ((1, rest.end1), (2, rest.end2))
+        if top > level
+    )
+
+
+def _alone(rest_a: Resting, rest_b: Resting, stations: tuple[Station, ...]) -> Alone:
+    """A side scribed where it rests gets a bottom edge parallel to its resting line."""
+    return Alone(
+        abs(rest_a.end1 - rest_b.end1),
+        abs(rest_a.end2 - rest_b.end2),
+        abs(rest_a.end1 - rest_a.end2),
+        abs(rest_b.end1 - rest_b.end2),
+        abs(min(s.height_a for s in stations) - min(s.height_b for s in stations)),
+    )
+
+
+def _drop_caution(
+    lowest: Fraction, drop: Fraction | None, setting: Fraction
+) -> tuple[Caution, ...]:
+    if drop is None or lowest >= drop:
+        return ()
+    return (caution("ceiling-drop-short", lowest=lowest, drop=drop, needed=drop + setting),)
+
+
+def _tape_caution(deepest: Fraction, tape: Fraction) -> tuple[Caution, ...]:
+    if deepest <= tape:
+        return ()
+    wide = next((width for width in TAPE_WIDTHS if width >= deepest), None)
+    if wide is None:
+        return (caution("ceiling-cut-over-any-tape", deepest=deepest, widest=TAPE_WIDTHS[-1]),)
+    return (caution("ceiling-cut-over-tape", deepest=deepest, tape=tape, wide=wide),)
+
+
+def _alone_caution(alone: Alone, step: Fraction) -> tuple[Caution, ...]:
+    across = max(alone.end1, alone.end2, alone.levelled)
+    along = max(alone.along_a, alone.along_b)
+    out = []
+    if across >= step:
+        out.append(caution("ceiling-alone-out-across", across=across))
+    if along >= step:
+        out.append(caution("ceiling-alone-out-along", along=along))
+    return tuple(out)
+
+
+def _reading_cautions(
+    stations: tuple[Station, ...], span: Fraction, margin: Fraction, laser_step: Fraction
+) -> tuple[Caution, ...]:
+    out = []
+    if not any(span / 3 <= s.at <= 2 * span / 3 for s in stations):
+        out.append(caution("ceiling-no-centre-station", centre=span / 2))
+    if margin < laser_step:
+        out.append(caution("ceiling-margin-thin", margin=margin, step=laser_step))
+    return tuple(out)
