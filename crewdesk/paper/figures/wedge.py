@@ -1,0 +1,38 @@
+"""`crewdesk figure wedge`: a sliver of scrap that closes a gap, and where it seats."""
+
+from argparse import ArgumentParser, Namespace
+
+from crewdesk.paper.figures import Figure
+from crewdesk.paper.lengths import degrees_shown, length_json
+from crewdesk.trade.angle import read_angle
+from crewdesk.trade.cuts.wedge import wedge
+from crewdesk.trade.length import read_length, show_length
+
+ABOUT = "angle and back of a tapered wedge, and how deep it seats in a gap"
+
+
+def arguments(parser: ArgumentParser) -> None:
+    """Add the scrap's thickness, the blade's tilt, and the gap."""
+    parser.add_argument("--stock", required=True, metavar="T", help="thickness of the scrap")
+    parser.add_argument("--bevel", required=True, metavar="DEG", help="blade tilt of each rip")
+    parser.add_argument("--gap", metavar="G", help="width of the gap to close")
+
+
+def figure(args: Namespace) -> Figure:
+    """The wedge, and its seat where a gap is given."""
+    gap = None if args.gap is None else read_length(args.gap)
+    made = wedge(read_length(args.stock), read_angle(args.bevel), gap)
+    lines = [
+        f"included angle   {degrees_shown(float(made.included_deg))}",
+        f"back thickness   {show_length(made.back_thickness)} in",
+    ]
+    if made.seats_at is not None:
+        lines.append(f"seats in the gap {show_length(made.seats_at)} in deep")
+    return Figure(
+        tuple(lines),
+        {
+            "included_deg": float(made.included_deg),
+            "back_thickness": length_json(made.back_thickness),
+            "seats_at": None if made.seats_at is None else length_json(made.seats_at),
+        },
+    )

@@ -1,0 +1,75 @@
+"""A sliver of matching scrap, ripped to a point, that closes a gap after the install.
+
+An edge of scrap is ripped with the blade tilted; the fence is moved, the board turned
+face for face, and ripped again, so that the off-cut comes to a point. Common practice,
+no source: about 5 degrees on 3/4 in stock, a back of 1/16 to 1/8 in; glued, pushed in
+and cut off flush.
+"""
+
+import math
+from dataclasses import dataclass
+from fractions import Fraction
+
+from crewdesk.trade.angle import arctangent, tangent, times
+from crewdesk.trade.length import THIRTY_SECOND, Length, exact, rounded_up
+from crewdesk.trade.refusal import Refusal
+
+STEEPEST_BEVEL = 45
+"""A saw's blade tilts no further, in degrees."""
+TENTH = Fraction(1, 10)
+
+
+@dataclass(frozen=True)
+class Wedge:
+    """A wedge's shape: `included_deg` at its point, `back_thickness` opposite to it, and
+    how deep it goes into the gap before it is tight, `seats_at`; lengths in inches.
+
+    `seats_at` is None where no gap was given.
+    """
+
+    included_deg: Fraction
+    back_thickness: Length
+    seats_at: Length | None
+
+
+def wedge(stock: Fraction, bevel: Fraction, gap: Fraction | None = None) -> Wedge:
+    """The wedge ripped from `stock` inches at `bevel` degrees, and how it sits in `gap`.
+
+    Its section is an isosceles triangle as high as the stock is thick, each flank
+    `bevel` off the middle: so included = 2 x bevel, back = 2 x stock x tan(bevel), and
+    it is as thick as the gap at gap / (2 x tan(bevel)) from its point.
+
+    Raises `Refusal`: `wedge-stock-not-positive`, `wedge-bevel-out-of-range`,
+    `wedge-gap-not-positive`, `wedge-gap-over-back`, the last with the bevel (up to the
+    next tenth of a degree) and the stock (up to the next 1/32 in) that would do.
+    """
+    if stock <= 0:
+        raise Refusal("wedge-stock-not-positive", stock=stock)
+    if not 0 < bevel <= STEEPEST_BEVEL:
+        raise Refusal("wedge-bevel-out-of-range", bevel=float(bevel), limit=STEEPEST_BEVEL)
+    back = times(2 * stock, tangent(bevel))
+    if gap is None:
+        return Wedge(2 * bevel, back, None)
+    if gap <= 0:
+        raise Refusal("wedge-gap-not-positive", gap=gap)
+    if gap > back:
+        raise Refusal(
+            "wedge-gap-over-back",
+            gap=gap,
+            back=back,
+            bevel=float(bevel_for(gap, stock)),
+            stock=rounded_up(_seat(gap, bevel), THIRTY_SECOND),
+        )
+    return Wedge(2 * bevel, back, _seat(gap, bevel))
+
+
+def bevel_for(gap: Fraction, stock: Fraction) -> Fraction:
+    """The least bevel, to the next tenth of a degree, whose back is as thick as `gap`."""
+    return math.ceil(exact(arctangent(gap / (2 * stock))) / TENTH) * TENTH
+
+
+def _seat(gap: Fraction, bevel: Fraction) -> Length:
+    slope = tangent(bevel)
+    if isinstance(slope, Fraction):
+        return gap / (2 * slope)
+    return float(gap) / (2 * slope)

@@ -1,0 +1,43 @@
+"""The bottom board's length."""
+
+from fractions import Fraction as Fr
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from crewdesk.trade.cuts.bottom_board import WIDEST_UNDERCUT, bottom_length
+from crewdesk.trade.refusal import Refusal
+
+
+def test_exact_or_a_32nd_under_of_the_trade() -> None:
+    # Common practice, no source: cut to the reading or 1/32 in under, never over.
+    assert bottom_length(Fr("146.75")) == Fr("146.71875")
+    assert bottom_length(Fr("146.75"), Fr(0)) == Fr("146.75")
+
+
+@settings(deadline=None, max_examples=60)
+@given(
+    st.fractions(1, 300, max_denominator=64),
+    st.fractions(0, WIDEST_UNDERCUT, max_denominator=128),
+)
+def test_never_over_the_reading_and_never_far_under(reading: Fr, undercut: Fr) -> None:
+    length = bottom_length(reading, undercut)
+    assert reading - Fr(1, 4) <= length <= reading
+    assert length + undercut == reading
+
+
+@pytest.mark.parametrize(
+    ("reading", "undercut", "why"),
+    [
+        (Fr(100), Fr(-1, 32), "bottom-undercut-out-of-range"),
+        (Fr(100), Fr(9, 32), "bottom-undercut-out-of-range"),
+        (Fr(0), Fr(0), "bottom-length-not-positive"),
+        (Fr(-5), Fr(1, 32), "bottom-length-not-positive"),
+        (Fr(1, 32), Fr(1, 32), "bottom-length-not-positive"),
+    ],
+)
+def test_lengths_that_are_refused(reading: Fr, undercut: Fr, why: str) -> None:
+    with pytest.raises(Refusal) as caught:
+        bottom_length(reading, undercut)
+    assert caught.value.why == why

@@ -1,0 +1,154 @@
+"""The section's marks, against the trade's numbers and an independent drawing of the board."""
+
+import math
+from fractions import Fraction as Fr
+
+import pytest
+import shapely
+import sympy
+from hypothesis import assume, given, settings
+from hypothesis import strategies as st
+from shapely import affinity
+
+from crewdesk.trade.cuts.section import (
+    Section,
+    bottom_back_width,
+    bottom_width,
+    cleat_line,
+    relief_per_edge,
+    with_height,
+)
+from crewdesk.trade.refusal import Refusal
+
+MODEST = settings(deadline=None, max_examples=60)
+USUAL = Section(width=Fr(6), height=Fr(8))
+
+
+def sixteenths(least: int, most: int) -> st.SearchStrategy[Fr]:
+    return st.integers(least, most).map(lambda n: Fr(n, 16))
+
+
+@st.composite
+def sections(draw: st.DrawFn) -> Section:
+    thickness = draw(sixteenths(4, 32))
+    return Section(
+        width=draw(sixteenths(200, 400)),
+        height=draw(sixteenths(100, 300)),
+        side_thickness=draw(sixteenths(4, 32)),
+        bottom_thickness=thickness,
+        reveal=draw(sixteenths(0, 32)),
+        flat=draw(sixteenths(0, int(thickness * 16))),
+        bevel=Fr(draw(st.integers(0, 45))),
+        fit=draw(sixteenths(0, 4)),
+    )
+
+
+def test_cleat_line_of_the_trade() -> None:
+    # Common practice, no source: a 3/4 in bottom with a 1/4 in reveal puts the cleats' lower
+    # edges 1 in up the sides.
+    assert cleat_line(USUAL) == 1
+
+
+def test_bottom_between_two_sides() -> None:
+    # By hand: 6 in over all, two sides of 3/4 in, 1/32 in to let it go up.
+    assert bottom_width(USUAL) == Fr("4.5")
+    assert bottom_width(Section(width=Fr(6), height=Fr(8), fit=Fr(1, 32))) == Fr(143, 32)
+
+
+@pytest.mark.parametrize("flat", [Fr(1, 8), Fr(3, 16), Fr(1, 4)])
+def test_relief_of_the_trade(flat: Fr) -> None:
+    # Common practice, no source: a relief of about 15 degrees that leaves 1/8 to 1/4 in flat.
+    # tan 15 = .26795 (five-place natural tangents, from memory), which is 2 - sqrt(3).
+    section = Section(width=Fr(6), height=Fr(8), flat=flat)
+    per_edge = float(Fr(3, 4) - flat) * 0.26795
+    assert float(relief_per_edge(section)) == pytest.approx(per_edge, abs=0.000005)
+    exact = Fr(9, 2) - 2 * sympy.Rational(Fr(3, 4) - flat) * (2 - sympy.sqrt(3))
+    assert float(bottom_back_width(section)) == pytest.approx(float(exact), rel=1e-14)
+
+
+def test_relief_is_exact_where_its_tangent_is() -> None:
+    for section, back in (
+        (Section(width=Fr(6), height=Fr(8), bevel=Fr(0)), Fr(9, 2)),
+        (Section(width=Fr(6), height=Fr(8), bevel=Fr(45)), Fr(7, 2)),
+        (Section(width=Fr(6), height=Fr(8), flat=Fr(3, 4)), Fr(9, 2)),
+    ):
+        assert bottom_back_width(section) == back
+        assert isinstance(bottom_back_width(section), Fr)
+
+
+def back_of_a_drawn_board(section: Section) -> float:
+    """The back width of a bottom board, drawn and sawn: a rectangle with its show face
+    down, and at either edge all beyond a blade line taken off that leaves the flat."""
+    width, thickness = float(bottom_width(section)), float(section.bottom_thickness)
+    board = shapely.box(0, 0, width, thickness)
+    waste = shapely.box(-100, -100, 0, 100)
+    at = (0.0, float(section.flat))
+    left = affinity.rotate(
+        affinity.translate(waste, 0, at[1]), -float(section.bevel), origin=at
+    ).intersection(shapely.box(-200, at[1], 200, 200))
+    right = affinity.scale(left, xfact=-1, origin=(width / 2, 0))
+    sawn = board.difference(left).difference(right)
+    top = [x for x, y in sawn.exterior.coords if math.isclose(y, thickness, abs_tol=1e-9)]
+    return max(top) - min(top)
+
+
+@MODEST
+@given(sections())
+def test_back_width_agrees_with_a_drawn_board(section: Section) -> None:
+    assume(section.flat < section.bottom_thickness)
+    assert float(bottom_back_width(section)) == pytest.approx(
+        back_of_a_drawn_board(section), abs=1e-7
+    )
+
+
+@MODEST
+@given(sections())
+def test_the_parts_fill_the_beam(section: Section) -> None:
+    assert bottom_width(section) + section.fit + 2 * section.side_thickness == section.width
+    assert cleat_line(section) - section.reveal == section.bottom_thickness
+    assert bottom_back_width(section) <= bottom_width(section)
+
+
+@MODEST
+@given(sections(), st.integers(2, 5))
+def test_scaling(section: Section, factor: int) -> None:
+    lengths = {k: v * factor for k, v in vars(section).items() if k != "bevel"}
+    scaled = Section(**lengths, bevel=section.bevel)
+    assert bottom_width(scaled) == factor * bottom_width(section)
+    assert cleat_line(scaled) == factor * cleat_line(section)
+    assert float(bottom_back_width(scaled)) == pytest.approx(
+        factor * float(bottom_back_width(section)), rel=1e-12
+    )
+
+
+def test_another_height_changes_nothing_else() -> None:
+    taller = with_height(USUAL, Fr(12))
+    assert taller.height == 12
+    assert with_height(taller, Fr(8)) == USUAL
+
+
+@pytest.mark.parametrize(
+    ("faults", "why"),
+    [
+        ({"width": Fr(0)}, "section-not-positive"),
+        ({"height": Fr(-1)}, "section-not-positive"),
+        ({"side_thickness": Fr(0)}, "section-not-positive"),
+        ({"bottom_thickness": Fr(0)}, "section-not-positive"),
+        ({"reveal": Fr(-1, 16)}, "section-negative"),
+        ({"flat": Fr(-1, 16)}, "section-negative"),
+        ({"bevel": Fr(-1)}, "section-negative"),
+        ({"fit": Fr(-1, 32)}, "section-negative"),
+        ({"undercut": Fr(-1, 32)}, "section-negative"),
+        ({"bevel": Fr("45.1")}, "section-bevel-too-steep"),
+        ({"flat": Fr(7, 8)}, "section-flat-over-thickness"),
+        ({"width": Fr("1.5")}, "section-no-room-for-bottom"),
+        ({"fit": Fr("4.5")}, "section-no-room-for-bottom"),
+        # A bottom 1 in wide, 3/4 in thick, sawn at 45 from a feather edge: 2 x 3/4 over 1.
+        ({"width": Fr("2.5"), "flat": Fr(0), "bevel": Fr(45)}, "section-no-room-for-relief"),
+        ({"height": Fr(1)}, "section-cleat-line-over-height"),
+    ],
+)
+def test_sections_that_are_refused(faults: dict[str, Fr], why: str) -> None:
+    with pytest.raises(Refusal) as caught:
+        Section(**{"width": Fr(6), "height": Fr(8), **faults})
+    assert caught.value.why == why
