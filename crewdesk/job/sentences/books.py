@@ -1,0 +1,49 @@
+"""Sentences about hours and money."""
+
+_WHEN = "7:30-11:45, yesterday 2pm for 1h20, mon 8-12, 2026-03-09 14:00 or 1h20"
+_LONG = "1h20, 90 min, 7.5h or PT2H30M"
+_DAY = "today, yesterday, mon, 3/9, mar 9 or 2026-03-09"
+
+_TIMES = {
+    "time-empty": f"No time was given; write one as {_WHEN}.",
+    "time-too-long": "A time has at most {limit} characters, and this text has more: {text}...",
+    "time-unread": f"{{text}} is not a time; write one as {_WHEN}.",
+    "time-ambiguous": "{text} can be read in more than one way; write {readings}.",
+    "time-no-clock": "{text} is a day without hours; add them, as 7:30-11:45 or 8:00 for 1h20.",
+    "time-no-stop": (
+        "{text} says when work began and not when it stopped; "
+        "write both, as 7:30-11:45 or 7:30 for 1h20."
+    ),
+    "time-no-such-clock": (
+        "{text} has a time of day that no clock shows, {clock}; "
+        "write 0:00 to 23:59, or 1 to 12 with am or pm."
+    ),
+    "time-no-length": (
+        "{text} stops at the very time it starts; the stop must be after the start."
+    ),
+    "time-backwards": "{text} stops before it starts; write {readings}.",
+    "time-stop-before-start": "{text} stops before it starts; the stop must be after the start.",
+    "time-not-yet": "{text} stops at {stop}, which is yet to come; log hours once they are done.",
+    "time-skipped": (
+        "There was no {clock} on {day}: clocks went from {before} straight to {after} for "
+        "daylight saving; write a time before {before}, or {after} or later."
+    ),
+    "time-doubled": (
+        "Clocks showed {clock} twice on {day}, going back from daylight saving; write {readings}."
+    ),
+    "time-wrong-zone": (
+        "{zone} is not what the site's clocks ran on at {clock} on {day}; "
+        "write {readings}, or leave it off."
+    ),
+    "day-empty": f"No day was given; write one as {_DAY}.",
+    "day-unread": f"{{text}} is not a day; write one as {_DAY}.",
+    "day-does-not-exist": "{text} is not in the calendar; write a day that is, as 2026-03-09.",
+    "day-too-far": "{text} is more than {years} years away; check the year.",
+    "duration-empty": f"No length of time was given; write one as {_LONG}.",
+    "duration-unread": f"{{text}} is not a length of time; write one as {_LONG}.",
+    "duration-zero": "{text} is no time at all; write one as 1h20 or 90 min.",
+    "duration-minutes-over": "{text} has more than 59 minutes after its hours; write {reading}.",
+    "duration-too-long": "{text} is over {days} days of work without a stop; check its ends.",
+}
+
+SENTENCES = {**_TIMES}

@@ -1,0 +1,86 @@
+"""Days as people write them: ``yesterday``, ``mon``, ``3/8``, ``mar 8``, ``2026-03-08``."""
+
+import re
+from datetime import date, datetime, timedelta
+
+from crewdesk.trade.refusal import Refusal
+
+_DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
+_WEEKDAY = (
+    r"(?:mon(?:day)?|tue(?:s|sday)?|wed(?:nesday)?|thu(?:r|rs|rsday)?|fri(?:day)?"
+    r"|sat(?:urday)?|sun(?:day)?)"
+)
+_MONTH = (
+    r"(?:jan(?:uary)?|feb(?:ruary)?|mar(?:ch)?|apr(?:il)?|may|june?|july?|aug(?:ust)?"
+    r"|sept?(?:ember)?|oct(?:ober)?|nov(?:ember)?|dec(?:ember)?)"
+)
+_NTH = r"\d{1,2}(?:st|nd|rd|th)?"
+_YEAR = r"(?:,? (?:19|20)\d\d)"
+DAY_FORM = (
+    rf"(?:today|yesterday|tomorrow|(?:last |this )?{_WEEKDAY}\b\.?"
+    r"|\d{4}-\d{2}-\d{2}|\d{4}-w\d{2}-\d"
+    r"|\d{1,2}/\d{1,2}(?:/(?:\d{4}|\d{2}))?"
+    rf"|{_MONTH}\.? {_NTH}{_YEAR}?|{_NTH} {_MONTH}\b\.?{_YEAR}?)"
+)
+"""Any accepted day, in lower case; a pattern without named groups."""
+
+FULL_DAY = re.compile(r"\d{4}-\d{2}-\d{2}|\d{4}-w\d{2}-\d")
+
+YEARS_AWAY = 50
+"""A day farther from today than this is taken for a slip of the finger."""
+
+
+def read_day(text: str, today: date) -> date:
+    """Read one day; `today` is the day at the site.
+
+    A weekday is the latest one up to today (``last mon``: before today); a day
+    without a year is the latest such day up to today; ``3/8`` is month, then day.
+    ISO 8601 dates and week dates (``2004-W53-6``) are read as well.
+
+    Raises `Refusal`: `day-empty`, `day-unread`, `day-does-not-exist`,
+    `day-too-far`.
+    """
+    plain = re.sub(r"\s+", " ", text).strip().lower()
+    shown = text.strip()[:40]
+    if not plain:
+        raise Refusal("day-empty")
+    if not re.fullmatch(DAY_FORM, plain):
+        raise Refusal("day-unread", text=shown)
+    if plain in ("today", "yesterday", "tomorrow"):
+        return today + timedelta(days={"today": 0, "yesterday": -1, "tomorrow": 1}[plain])
+    if m := re.fullmatch(rf"(last |this )?({_WEEKDAY})\.?", plain):
+        return _weekday(m[1] == "last ", _DAYS.index(m[2][:3]), today)
+    try:
+        found = _dated(plain, today)
+    except ValueError:
+        raise Refusal("day-does-not-exist", text=shown) from None
+    if abs(found.year - today.year) > YEARS_AWAY:
+        raise Refusal("day-too-far", text=shown, years=YEARS_AWAY)
+    return found
+
+
+def _weekday(before: bool, day: int, today: date) -> date:
+    from dateutil.relativedelta import relativedelta, weekday
+
+    end = today - timedelta(days=1) if before else today
+    return end + relativedelta(weekday=weekday(day, -1))
+
+
+def _dated(plain: str, today: date) -> date:
+    """A day in figures or with its month's name; raises ValueError where there is none."""
+    if FULL_DAY.fullmatch(plain):
+        return date.fromisoformat(plain.upper())
+
+    from dateutil import parser
+
+    if re.search(r"\d{4}|/\d+/", plain):
+        plain = re.sub(r"/(\d\d)$", r"/20\1", plain)
+        return parser.parse(plain, default=datetime(today.year, 1, 1)).date()
+    for year in (today.year, today.year - 1):
+        try:
+            found = parser.parse(plain, default=datetime(year, 1, 1)).date()
+        except ValueError:
+            continue
+        if found <= today:
+            return found
+    raise ValueError(plain)

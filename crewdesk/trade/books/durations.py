@@ -1,0 +1,102 @@
+"""Durations as people write them, in whole seconds, and true elapsed time.
+
+The lasting form is the one of ISO 8601 (`PT2H30M`); it is read as well as `1h20`.
+"""
+
+import re
+from datetime import UTC, datetime
+from fractions import Fraction
+
+from crewdesk.trade.refusal import Refusal
+
+MINUTE = 60
+HOUR = 3600
+DAY = 24 * HOUR
+LONGEST = 7 * DAY
+"""A stretch of work over a week is taken for a slip of the finger."""
+
+_NUM = r"\d{1,6}(?:\.\d{1,6})?|\.\d{1,6}"
+_HOURS = r"(?:hours|hour|hrs|hr|h)\.?"
+_MINUTES = r"(?:minutes|minute|mins|min|m)\.?"
+_SECONDS = r"(?:seconds|second|secs|sec|s)\.?"
+DURATION = (
+    rf"(?:(?:{_NUM}) ?{_HOURS}(?: ?(?:and )?\d{{1,4}}(?: ?{_MINUTES})?)?"
+    rf"|(?:{_NUM}) ?{_MINUTES}|\d{{1,7}} ?{_SECONDS}"
+    r"|pt(?=\d)(?:\d{1,4}h)?(?:\d{1,6}m)?(?:\d{1,7}s)?)"
+)
+"""Any accepted duration, in lower case; a pattern without named groups."""
+
+_PLAIN = re.compile(
+    rf"(?:(?P<h>{_NUM}) ?{_HOURS})?"
+    rf"(?: ?(?:and )?(?P<m>{_NUM}) ?(?P<unit>{_MINUTES})?)?"
+    rf"|(?P<s>\d{{1,7}}) ?{_SECONDS}"
+)
+_ISO = re.compile(r"pt(?:(\d+)h)?(?:(\d+)m)?(?:(\d+)s)?")
+
+
+def read_duration(text: str) -> int:
+    """Read one duration: ``1h20``, ``90 min``, ``7.5h``, ``45s``, ``PT2H30M``; in seconds.
+
+    Part of a second left by a decimal (``0.3333h``) is rounded, half up.
+
+    Raises `Refusal`: `duration-empty`, `duration-unread`, `duration-zero`,
+    `duration-minutes-over` (minutes after hours past 59), `duration-too-long`.
+    """
+    plain = re.sub(r"\s+", " ", text).strip().lower()
+    shown = text.strip()[:40]
+    if not plain:
+        raise Refusal("duration-empty")
+    if not re.fullmatch(DURATION, plain):
+        raise Refusal("duration-unread", text=shown)
+    seconds = _seconds(plain, shown)
+    if seconds == 0:
+        raise Refusal("duration-zero", text=shown)
+    if seconds > LONGEST:
+        raise Refusal("duration-too-long", text=shown, days=LONGEST // DAY)
+    return seconds
+
+
+def _seconds(plain: str, shown: str) -> int:
+    if iso := _ISO.fullmatch(plain):
+        hours, minutes, rest = (int(part or 0) for part in iso.groups())
+        return hours * HOUR + minutes * MINUTE + rest
+    m = _PLAIN.fullmatch(plain)
+    assert m is not None
+    if m["s"]:
+        return int(m["s"])
+    exact = Fraction(m["h"] or 0) * HOUR + Fraction(m["m"] or 0) * MINUTE
+    if m["h"] and m["m"] and int(m["m"]) >= 60:
+        whole = int(exact)
+        raise Refusal("duration-minutes-over", text=shown, reading=short(whole))
+    return int(exact + Fraction(1, 2))
+
+
+def elapsed(start: datetime, stop: datetime) -> int:
+    """Whole seconds that truly passed between two aware times.
+
+    By UTC: Python's own difference of two times in one zone is that of the wall
+    clock and is an hour off across a daylight saving shift.
+    """
+    return int((stop.astimezone(UTC) - start.astimezone(UTC)).total_seconds())
+
+
+def short(seconds: int) -> str:
+    """``1h20``, ``45 min``, ``2h``; seconds that are left over as ``1h20 5s`` never lie."""
+    hours, rest = divmod(seconds, HOUR)
+    minutes, rest = divmod(rest, MINUTE)
+    parts = []
+    if hours:
+        parts.append(f"{hours}h{minutes:02}" if minutes else f"{hours}h")
+    elif minutes:
+        parts.append(f"{minutes} min")
+    if rest or not parts:
+        parts.append(f"{rest}s")
+    return " ".join(parts)
+
+
+def iso_duration(seconds: int) -> str:
+    """The duration as ISO 8601 writes it: ``PT2H30M``, ``PT0S``."""
+    hours, rest = divmod(seconds, HOUR)
+    minutes, rest = divmod(rest, MINUTE)
+    text = "".join(f"{n}{unit}" for n, unit in ((hours, "H"), (minutes, "M"), (rest, "S")) if n)
+    return f"PT{text or '0S'}"

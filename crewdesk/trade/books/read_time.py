@@ -1,0 +1,244 @@
+"""When somebody worked, as people write it: ``7:30-11:45``, ``yesterday 2pm for 1h20``.
+
+Nothing here asks a clock: now and the site's zone are given.
+"""
+
+import re
+from dataclasses import dataclass
+from datetime import UTC, date, datetime, time, timedelta, tzinfo
+
+from crewdesk.trade.books.dates import DAY_FORM, FULL_DAY, read_day
+from crewdesk.trade.books.durations import (
+    DAY,
+    DURATION,
+    LONGEST,
+    elapsed,
+    read_duration,
+)
+from crewdesk.trade.books.local_time import clock, moment
+from crewdesk.trade.refusal import Refusal
+
+LONGEST_TEXT = 80
+_NIGHT = range(1, 6)
+"""`2-4` may mean the afternoon: an hour in here without am, pm or a leading 0 is asked."""
+
+_ZONE = r"(?:utc ?[+-]\d\d:\d\d|utc|[a-z]{2,4}t)"
+_CLOCK = r"(?:\d{1,2}(?::\d{2}){0,2}(?: ?[ap]\.?m\.?|[ap])?|\d{3,4}|noon|midnight)"
+
+
+def _at(n: int) -> str:
+    day = rf"(?:(?P<day{n}>{DAY_FORM}),? )?(?:at )?"
+    return rf"{day}(?P<clock{n}>{_CLOCK})(?: (?P<zone{n}>{_ZONE}))?"
+
+
+_SPAN = re.compile(rf"{_at(1)}(?: ?- ?| to | until | till ){_at(2)}")
+_FOR = re.compile(rf"{_at(1)},? for (?P<long>{DURATION})")
+_MOMENT = re.compile(_at(1))
+_DAY_LAST = re.compile(rf"(?P<rest>[^,]*\S),? (?:on )?(?P<day>{DAY_FORM})")
+_ISO = re.compile(r"\d{4}-\d\d-\d\d[Tt]\d\d:\d\d(?::\d\d)?(?:[zZ]|[+-]\d\d:\d\d)")
+_BARE = re.compile(r"(?:1[0-2]|[1-9])(?::\d{2})?")
+_DASHES = str.maketrans(dict.fromkeys("\u2010\u2011\u2012\u2013\u2014\u2212", "-"))
+
+
+@dataclass(frozen=True)
+class Span:
+    """Work from `start` to `stop`, aware times in the site's zone."""
+
+    start: datetime
+    stop: datetime
+
+    @property
+    def seconds(self) -> int:
+        """Whole seconds that truly passed, daylight saving shifts counted."""
+        return elapsed(self.start, self.stop)
+
+
+@dataclass(frozen=True)
+class Moment:
+    """One time, aware, in the site's zone."""
+
+    at: datetime
+
+
+@dataclass(frozen=True)
+class Duration:
+    """A length of time that does not say when."""
+
+    seconds: int
+
+
+def read_time(text: str, now: datetime, zone: tzinfo) -> Span | Moment | Duration:
+    """Read a stretch of work, a moment or a duration; `now` is aware, `zone` the site's.
+
+    Accepted: ``7:30-11:45``, ``mon 8-12``, ``2pm to 3:30pm``, ``0730-1145``,
+    ``yesterday 2pm for 1h20``, ``2026-03-08 14:00``, ``1h20``, ``90 min``; a time
+    shown twice at daylight saving takes the zone's letters, ``1:30 EDT``.
+    Without am or pm a clock has 24 hours. A part without a day is on the start's
+    day, and the start's own is today.
+
+    Raises `Refusal`: `time-*` as in here and `local_time`, `day-*` and `duration-*`.
+    """
+    if now.tzinfo is None:
+        raise ValueError("now must be an aware time")
+    given = text.strip()
+    if len(given) > LONGEST_TEXT:
+        raise Refusal("time-too-long", text=given[:20], limit=LONGEST_TEXT)
+    today = now.astimezone(zone).date()
+    if _ISO.fullmatch(given):
+        return _iso_moment(given, today, zone)
+    plain = re.sub(r"\s+", " ", given.translate(_DASHES)).lower()
+    plain = re.sub(r"(?<=\d{4}-\d\d-\d\d)t(?=\d)", " ", plain)
+    plain = plain.removeprefix("from ")
+    if not plain:
+        raise Refusal("time-empty")
+    if re.fullmatch(DURATION, plain):
+        return Duration(read_duration(plain))
+    if (m := _DAY_LAST.fullmatch(plain)) and not re.match(DAY_FORM, plain):
+        plain = f"{m['day']} {m['rest']}"
+    return _read(plain, given, today, zone)
+
+
+def read_span(text: str, now: datetime, zone: tzinfo) -> Span:
+    """Read work already done: a stretch, or a duration that ended just now.
+
+    Raises `Refusal` as `read_time`, and `time-no-stop` for a moment alone and
+    `time-not-yet` for a stop after `now`.
+    """
+    found = read_time(text, now, zone)
+    if isinstance(found, Moment):
+        raise Refusal("time-no-stop", text=text.strip())
+    if isinstance(found, Duration):
+        stop = now.astimezone(zone)
+        return Span(after(stop, -found.seconds), stop)
+    if elapsed(now, found.stop) > 0:
+        raise Refusal("time-not-yet", text=text.strip(), stop=f"{found.stop:%Y-%m-%d %H:%M}")
+    return found
+
+
+def after(start: datetime, seconds: int) -> datetime:
+    """The time on the site's clock when `seconds` have truly passed since `start`."""
+    return (start.astimezone(UTC) + timedelta(seconds=seconds)).astimezone(start.tzinfo)
+
+
+def _iso_moment(given: str, today: date, zone: tzinfo) -> Moment:
+    read_day(given[:10], today)
+    try:
+        return Moment(datetime.fromisoformat(given.upper()).astimezone(zone))
+    except ValueError:
+        raise Refusal("time-no-such-clock", text=given, clock=given[11:]) from None
+
+
+def _read(plain: str, given: str, today: date, zone: tzinfo) -> Span | Moment:
+    if m := _FOR.fullmatch(plain):
+        start = _start(m, given, today, zone)
+        return Span(start, after(start, read_duration(m["long"])))
+    if m := _SPAN.fullmatch(plain):
+        return _span(m, given, today, zone)
+    if (m := _MOMENT.fullmatch(plain)) and not re.fullmatch(r"\d{1,4}", plain):
+        return Moment(_start(m, given, today, zone))
+    if re.fullmatch(DAY_FORM, plain):
+        read_day(plain, today)
+        raise Refusal("time-no-clock", text=given)
+    if re.fullmatch(r"\d{1,2}", plain):
+        hour = int(plain)
+        clocks = (f"{hour:02}:00",) if hour < 24 else ()
+        hours = (f"{hour}h",) if hour <= 12 else ()
+        raise Refusal("time-ambiguous", text=given, readings=(*hours, f"{hour} min", *clocks))
+    raise Refusal("time-unread", text=given)
+
+
+def _span(m: re.Match[str], given: str, today: date, zone: tzinfo) -> Span:
+    clock1, clock2 = _halves(m["clock1"], m["clock2"], m["day2"] is None, given)
+    first = _day(m["day1"], today)
+    start = _start(m, given, today, zone, clock1)
+    stop_day = _day(m["day2"], today) if m["day2"] else first
+    stop = _wall(stop_day, _clock(clock2, given, stop=True))
+    if not m["zone1"] and not m["zone2"] and stop <= start.replace(tzinfo=None):
+        raise _backwards(given, start.replace(tzinfo=None), stop, m["day2"] is not None)
+    found = Span(start, moment(stop, zone, _letters(m["zone2"])))
+    if found.seconds <= 0:
+        raise _backwards(given, start.replace(tzinfo=None), stop, True)
+    if found.seconds > LONGEST:
+        raise Refusal("duration-too-long", text=given, days=LONGEST // DAY)
+    return found
+
+
+def _halves(clock1: str, clock2: str, one_day: bool, given: str) -> tuple[str, str]:
+    """Both clocks, the one without am or pm in the half day that puts it before or after
+    the other: ``2-3:30pm``, ``11-1pm``, ``10am-2``."""
+    if not one_day:
+        return clock1, clock2
+    if _half(clock2) and _BARE.fullmatch(clock1):
+        fits = [t for t in _both(clock1) if _clock(t, given) < _clock(clock2, given)]
+        return (fits[-1] if fits else clock1), clock2
+    if (_half(clock1) or clock1 == "noon") and _BARE.fullmatch(clock2):
+        fits = [t for t in _both(clock2) if _clock(t, given) > _clock(clock1, given)]
+        return clock1, (fits[0] if fits else clock2)
+    return clock1, clock2
+
+
+def _both(written: str) -> tuple[str, str]:
+    return f"{written}am", f"{written}pm"
+
+
+def _backwards(given: str, start: datetime, stop: datetime, dated: bool) -> Refusal:
+    """The refusal of a stop that is not after its start, with what may have been meant."""
+    if start == stop:
+        return Refusal("time-no-length", text=given)
+    if dated:
+        return Refusal("time-stop-before-start", text=given)
+    readings = [f"{start:%Y-%m-%d %H:%M} to {stop + timedelta(days=1):%Y-%m-%d %H:%M}"]
+    if stop.hour < 12 and stop + timedelta(hours=12) > start:
+        readings.insert(0, f"{clock(start)}-{clock(stop + timedelta(hours=12))}")
+    return Refusal("time-backwards", text=given, readings=tuple(readings))
+
+
+def _start(
+    m: re.Match[str], given: str, today: date, zone: tzinfo, written: str | None = None
+) -> datetime:
+    written = written or m["clock1"]
+    seconds = _clock(written, given)
+    full = m["day1"] and FULL_DAY.fullmatch(m["day1"])
+    bare = re.fullmatch(r"([1-9])(:\d{2})?(?::\d{2})?", written)
+    if bare and int(bare[1]) in _NIGHT and not m["zone1"] and not full:
+        ahead, behind = m.string[: m.start("clock1")], m.string[m.end("clock1") :]
+        readings = tuple(f"{ahead}{at}{behind}" for at in _both(written))
+        if m.re is _MOMENT and not m["day1"]:
+            readings += (f"{bare[1]}h{bare[2][1:]}",) if bare[2] else ()
+        raise Refusal("time-ambiguous", text=given, readings=readings)
+    return moment(_wall(_day(m["day1"], today), seconds), zone, _letters(m["zone1"]))
+
+
+def _day(written: str | None, today: date) -> date:
+    return read_day(written, today) if written else today
+
+
+def _wall(day: date, seconds: int) -> datetime:
+    return datetime.combine(day, time()) + timedelta(seconds=seconds)
+
+
+def _letters(zone: str | None) -> str:
+    return "" if zone is None else zone.replace(" ", "")
+
+
+def _half(written: str) -> str:
+    m = re.search(r"([ap])\.?(?:m\.?)?$", written)
+    return m[1] if m else ""
+
+
+def _clock(written: str, given: str, stop: bool = False) -> int:
+    """Seconds after midnight; `stop` reads midnight as the day's end, as 24:00 is."""
+    if written in ("noon", "midnight"):
+        return 12 * 3600 if written == "noon" else DAY if stop else 0
+    figures = re.match(r"[\d:]+", written)
+    assert figures is not None
+    half, marks = _half(written), figures[0]
+    if ":" not in marks and len(marks) > 2:
+        marks = f"{marks[:-2]}:{marks[-2:]}"
+    hour, minute, second = ([int(part) for part in marks.split(":")] + [0, 0])[:3]
+    sound = hour in range(1, 13) if half else hour < 24 or (stop and hour == 24)
+    if not sound or minute > 59 or second > 59 or (hour == 24 and minute + second):
+        raise Refusal("time-no-such-clock", text=given, clock=written)
+    if half:
+        hour = hour % 12 + (12 if half == "p" else 0)
+    return hour * 3600 + minute * 60 + second

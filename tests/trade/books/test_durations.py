@@ -1,0 +1,85 @@
+from datetime import UTC, datetime, timedelta
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from crewdesk.trade.books.durations import elapsed, iso_duration, read_duration, short
+
+
+@pytest.mark.parametrize(
+    ("text", "seconds"),
+    [
+        ("1h20", 4800),
+        ("1h20m", 4800),
+        ("1 h 20 min", 4800),
+        ("2 hours and 5 minutes", 7500),
+        ("90 min", 5400),
+        ("90m", 5400),
+        ("7.5h", 27000),
+        (".5 hr", 1800),
+        ("2.5 mins", 150),
+        ("45s", 45),
+        ("0.3333h", 1200),  # 1199.88 s, to the nearest
+        # ISO 8601's own example of a duration in hours and minutes
+        ("PT2H30M", 9000),
+        ("pt90s", 90),
+    ],
+)
+def test_durations_as_people_write_them(text, seconds):
+    assert read_duration(text) == seconds
+
+
+@pytest.mark.parametrize(
+    ("text", "why"),
+    [
+        ("", "duration-empty"),
+        ("soon", "duration-unread"),
+        ("-5h", "duration-unread"),
+        ("7,5h", "duration-unread"),
+        ("90", "duration-unread"),
+        ("PT", "duration-unread"),
+        # another of ISO 8601's examples: years and months have no fixed length in seconds
+        ("P3Y6M4DT12H30M5S", "duration-unread"),
+        ("0 min", "duration-zero"),
+        ("169h", "duration-too-long"),
+        ("9" * 50 + "h", "duration-unread"),
+    ],
+)
+def test_what_is_no_duration_is_refused(text, why, refused):
+    refused(why, read_duration, text)
+
+
+def test_minutes_past_59_after_hours_are_asked(refused):
+    facts = refused("duration-minutes-over", read_duration, "1h90")
+    assert read_duration(str(facts["reading"])) == 3600 + 90 * 60
+
+
+def test_short_and_iso_forms():
+    assert [short(s) for s in (0, 45, 2700, 7200, 4800, 3605)] == [
+        "0s", "45s", "45 min", "2h", "1h20", "1h 5s",
+    ]  # fmt: skip
+    assert [iso_duration(s) for s in (0, 9000, 45)] == ["PT0S", "PT2H30M", "PT45S"]
+
+
+@given(st.integers(1, 7 * 86400))
+@settings(deadline=None)
+def test_the_iso_form_is_read_back(seconds):
+    assert read_duration(iso_duration(seconds)) == seconds
+
+
+@given(st.integers(1, 7 * 1440))
+@settings(deadline=None)
+def test_the_short_form_of_whole_minutes_is_read_back(minutes):
+    assert read_duration(short(minutes * 60)) == minutes * 60
+
+
+@given(st.integers(0, 60 * 86400))
+@settings(deadline=None)
+def test_elapsed_is_what_utc_says(new_york_seconds):
+    from zoneinfo import ZoneInfo
+
+    start = datetime(2026, 2, 15, tzinfo=UTC)
+    stop = start + timedelta(seconds=new_york_seconds)
+    zone = ZoneInfo("America/New_York")
+    assert elapsed(start.astimezone(zone), stop.astimezone(zone)) == new_york_seconds
