@@ -1,0 +1,114 @@
+"""Adding, changing and removing beams, and what is true of the whole job."""
+
+from collections.abc import Mapping
+from datetime import datetime
+from typing import Any
+
+from crewdesk.job.beam import Beam, checked_name, section_to_doc
+from crewdesk.job.change import ABSENT, Change, Doc, edit
+from crewdesk.job.piece import KIND_OF
+from crewdesk.job.record import JOB_ROW, Record
+from crewdesk.job.refused import Refused
+from crewdesk.job.usual_stages import USUAL_STAGES
+from crewdesk.trade.cuts.section import Section
+from crewdesk.trade.length import DEFAULT_STEP
+
+BEAM_FIELDS = ("name", "room", "ends", "ceiling", "note", "section")
+JOB_FIELDS = ("name", "customer", "site", "notes", "step", "zone", "section")
+
+
+def new_job(
+    name: str, section: Section, now: datetime, *, customer: str = "", site: str = ""
+) -> Change:
+    """The change that begins a job in an empty record, with the usual stages."""
+    doc: Doc = {
+        "name": checked_name(name, "job"),
+        "customer": customer.strip(),
+        "site": site.strip(),
+        "notes": "",
+        "section": section_to_doc(section),
+        "step": DEFAULT_STEP.name,
+        "zone": "",
+        "stages": USUAL_STAGES.to_doc(),
+    }
+    return Change(f"began the job {doc['name']}", (edit({}, ("job", JOB_ROW), doc),), now)
+
+
+def add_beam(
+    record: Record,
+    name: str,
+    room: str,
+    now: datetime,
+    *,
+    section: Section | None = None,
+    ends: tuple[str, str] = ("", ""),
+    ceiling: str = "flat",
+) -> Change:
+    """The change that adds a beam; its section is the job's unless another is given."""
+    name, room = checked_name(name, "beam"), checked_name(room, "room")
+    _free(record, name, room, "")
+    doc = {
+        "name": name,
+        "room": room,
+        "ends": list(ends),
+        "ceiling": ceiling,
+        "note": "",
+        "section": section_to_doc(section or record.job.section),
+        "pieces": {key: {"readings": {}, "steps": {}} for key in KIND_OF},
+    }
+    at = ("beams", record.new_row("beams"))
+    return Change(f"added beam {room} {name}", (edit(record.tables, at, doc),), now)
+
+
+def change_beam(record: Record, row: str, fields: Mapping[str, Any], now: datetime) -> Change:
+    """The change that gives a beam other values for some of `BEAM_FIELDS`."""
+    beam = record.beam(row)
+    if unknown := sorted(set(fields) - set(BEAM_FIELDS)):
+        raise Refused(f"A beam has no {unknown[0]} to change; it has {', '.join(BEAM_FIELDS)}.")
+    name = checked_name(fields.get("name", beam.name), "beam")
+    room = checked_name(fields.get("room", beam.room), "room")
+    _free(record, name, room, row)
+    return _changed(record, ("beams", row), fields, f"changed beam {beam.label}", now)
+
+
+def remove_beam(record: Record, row: str, now: datetime) -> Change:
+    """The change that takes a beam out of the job; undoing brings it back whole."""
+    beam = record.beam(row)
+    return Change(f"removed beam {beam.label}", (edit(record.tables, ("beams", row), ABSENT),), now)
+
+
+def change_job(record: Record, fields: Mapping[str, Any], now: datetime) -> Change:
+    """The change that gives the job other values for some of `JOB_FIELDS`."""
+    if unknown := sorted(set(fields) - set(JOB_FIELDS)):
+        raise Refused(f"A job has no {unknown[0]} to change; it has {', '.join(JOB_FIELDS)}.")
+    return _changed(record, ("job", JOB_ROW), fields, "changed what is true of the job", now)
+
+
+def find_beam(record: Record, text: str) -> Beam:
+    """The beam that a text names: its name, or room and name; raises `Refused`."""
+    wanted = " ".join(text.split()).casefold()
+    named = [b for b in record.beams if wanted in (b.label.casefold(), b.name.casefold())]
+    if len(named) == 1:
+        return named[0]
+    if named:
+        raise Refused(f"{text} names more than one beam: {', '.join(b.label for b in named)}.")
+    every = ", ".join(beam.label for beam in record.beams) or "none yet"
+    raise Refused(f"There is no beam {text}; this job's beams: {every}.")
+
+
+def _changed(
+    record: Record, at: tuple[str, str], fields: Mapping[str, Any], what: str, now: datetime
+) -> Change:
+    new = {k: section_to_doc(v) if isinstance(v, Section) else v for k, v in fields.items()}
+    edits = tuple(edit(record.tables, (*at, key), value) for key, value in new.items())
+    edits = tuple(one for one in edits if one.before != one.after)
+    if not edits:
+        raise Refused("Nothing is different; nothing was changed.")
+    return Change(what, edits, now)
+
+
+def _free(record: Record, name: str, room: str, row: str) -> None:
+    for beam in record.beams:
+        same = (beam.room.casefold(), beam.name.casefold()) == (room.casefold(), name.casefold())
+        if same and beam.row != row:
+            raise Refused(f"{beam.label} is already a beam of this job; nothing was changed.")

@@ -1,0 +1,69 @@
+"""Whether a reading can be believed, seen beside the other readings of its beam."""
+
+from fractions import Fraction
+
+from crewdesk.job.beam import Beam
+from crewdesk.job.piece import PARTNER, Piece
+from crewdesk.job.readings import ENDS, LONGEST_RUN, NAMES, SHORTEST_RUN, Reading
+from crewdesk.job.refused import said
+from crewdesk.trade.length import show_length
+from crewdesk.trade.refusal import Refusal
+
+OPENING_OFF_AT_MOST = Fraction(1, 2)
+"""The length between the walls may leave the sides' runs by this much, in inches."""
+
+
+def doubt(beam: Beam, piece: Piece, what: str, reading: Reading | None = None) -> str | None:
+    """None where the reading is believable, else one sentence why not.
+
+    `reading` stands in for the one in the record, for one that is being typed.
+    """
+    reading = reading or piece.latest(what)
+    if reading is None:
+        return None
+    if what in ENDS:
+        return _end(beam, piece, what, reading)
+    if not SHORTEST_RUN <= reading.value <= LONGEST_RUN:
+        return (
+            f"{show_length(reading.value)} in for the {NAMES[what]} of {beam.label} {piece.name} "
+            f"is hard to believe; from {show_length(SHORTEST_RUN)} in "
+            f"to {show_length(LONGEST_RUN, feet=True)} is. Read it again."
+        )
+    return _run(beam, piece, reading) if what == "run" else _opening(beam, reading)
+
+
+def _end(beam: Beam, piece: Piece, what: str, reading: Reading) -> str | None:
+    try:
+        _ = reading.end
+    except Refusal as refusal:
+        return f"{beam.label} {piece.name}, {NAMES[what]}: {said(refusal)}"
+    return None
+
+
+def _run(beam: Beam, piece: Piece, reading: Reading) -> str | None:
+    partner = beam.pieces.get(PARTNER[piece.key])
+    other = partner.latest("run") if partner else None
+    if partner is None or other is None or abs(reading.value - other.value) <= beam.section.width:
+        return None
+    return (
+        f"The runs of {beam.label} side A and side B differ by "
+        f"{show_length(abs(reading.value - other.value))} in, more than the beam is wide; "
+        "read both again and enter them on the piece's own screen."
+    )
+
+
+def _opening(beam: Beam, reading: Reading) -> str | None:
+    runs = [
+        run.value
+        for piece in beam.pieces.values()
+        if piece.kind == "side" and (run := piece.latest("run")) is not None
+    ]
+    if not runs:
+        return None
+    low, high = min(runs) - OPENING_OFF_AT_MOST, max(runs) + OPENING_OFF_AT_MOST
+    if low <= reading.value <= high:
+        return None
+    return (
+        f"{show_length(reading.value)} in between the walls of {beam.label} does not fit "
+        f"the sides' runs of {' and '.join(show_length(run) for run in runs)} in; read it again."
+    )

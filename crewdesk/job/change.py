@@ -1,0 +1,182 @@
+"""A change of the record: what it was, what it becomes, and how it is taken back.
+
+The record is plain JSON: tables of rows, each row a document. An `Edit` names one
+place in it, as a path (`beams`, `3`, `pieces`, `A`, `steps`, `tape`), with the
+value before and after; `ABSENT` where there is none. A `Change` is what one act of
+the user does: a few edits, with the words that tell it. Undoing swaps before and
+after, so whatever can be changed can be taken back.
+"""
+
+from collections.abc import Iterable
+from copy import deepcopy
+from dataclasses import dataclass
+from datetime import datetime
+from enum import Enum
+from typing import Any, Final
+
+from crewdesk.job.refused import Refused
+
+Doc = dict[str, Any]
+Tables = dict[str, dict[str, Doc]]
+RowsAfter = dict[str, dict[str, Doc | None]]
+
+
+class _Absent(Enum):
+    ABSENT = "absent"
+
+
+ABSENT: Final = _Absent.ABSENT
+
+
+@dataclass(frozen=True)
+class Edit:
+    """One place of the record, before and after; `at` is table, row and the keys below."""
+
+    at: tuple[str, ...]
+    before: Any
+    after: Any
+
+    def swapped(self) -> "Edit":
+        """The edit that takes this one back."""
+        return Edit(self.at, self.after, self.before)
+
+    def to_doc(self) -> Doc:
+        """As JSON; an absent side is left out."""
+        doc: Doc = {"at": list(self.at)}
+        if self.before is not ABSENT:
+            doc["before"] = self.before
+        if self.after is not ABSENT:
+            doc["after"] = self.after
+        return doc
+
+    @staticmethod
+    def from_doc(doc: Doc) -> "Edit":
+        """The edit that `to_doc` wrote."""
+        return Edit(tuple(doc["at"]), doc.get("before", ABSENT), doc.get("after", ABSENT))
+
+
+@dataclass(frozen=True)
+class Change:
+    """One act of the user: `what` in words for the history, its `edits`, `when`.
+
+    `undoes` and `redoes` carry the number of the change that this one takes back or
+    makes again.
+    """
+
+    what: str
+    edits: tuple[Edit, ...]
+    when: datetime
+    undoes: int | None = None
+    redoes: int | None = None
+
+    @property
+    def rows(self) -> frozenset[tuple[str, str]]:
+        """The (table, row) pairs that it touches."""
+        return frozenset((one.at[0], one.at[1]) for one in self.edits)
+
+    def taken_back(self, number: int, when: datetime) -> "Change":
+        """The change that undoes this one, which is number `number`."""
+        return Change(self.what, self._swapped(), when, undoes=number)
+
+    def made_again(self, number: int, when: datetime) -> "Change":
+        """The change that makes this one, number `number`, again after it was undone."""
+        return Change(self.what, self.edits, when, redoes=number)
+
+    def _swapped(self) -> tuple[Edit, ...]:
+        return tuple(edit.swapped() for edit in reversed(self.edits))
+
+    def to_doc(self) -> Doc:
+        """As JSON, times in ISO 8601."""
+        doc: Doc = {
+            "when": self.when.isoformat(),
+            "what": self.what,
+            "edits": [edit.to_doc() for edit in self.edits],
+        }
+        if self.undoes is not None:
+            doc["undoes"] = self.undoes
+        if self.redoes is not None:
+            doc["redoes"] = self.redoes
+        return doc
+
+    @staticmethod
+    def from_doc(doc: Doc) -> "Change":
+        """The change that `to_doc` wrote."""
+        return Change(
+            doc["what"],
+            tuple(Edit.from_doc(edit) for edit in doc["edits"]),
+            datetime.fromisoformat(doc["when"]),
+            doc.get("undoes"),
+            doc.get("redoes"),
+        )
+
+
+def look(tables: Tables, at: Iterable[str]) -> Any:
+    """The value at a path, or `ABSENT`."""
+    here: Any = tables
+    for key in at:
+        if not isinstance(here, dict) or key not in here:
+            return ABSENT
+        here = here[key]
+    return here
+
+
+def edit(tables: Tables, at: tuple[str, ...], after: Any) -> Edit:
+    """The edit that puts `after` at a path of the record as it is now."""
+    return Edit(at, deepcopy(look(tables, at)), after)
+
+
+def edit_row(row: Doc | None, edits: Iterable[Edit]) -> Doc | None:
+    """A new row with the edits made; the old one stays as it was.
+
+    Only the dicts on the way to an edit are copied. `None` stands for no row.
+    Raises `Refused` where the record does not hold what an edit says was before.
+    """
+    top: Doc = {} if row is None else {"row": row}
+    for one in edits:
+        keys = ("row", *one.at[2:])
+        top = dict(top)
+        here = top
+        for key in keys[:-1]:
+            if not isinstance(here.get(key), dict):
+                raise Refused(_moved(one))
+            here[key] = dict(here[key])
+            here = here[key]
+        if here.get(keys[-1], ABSENT) != one.before:
+            raise Refused(_moved(one))
+        if one.after is ABSENT:
+            here.pop(keys[-1], None)
+        else:
+            here[keys[-1]] = deepcopy(one.after)
+    return top.get("row")
+
+
+def rows_after(tables: Tables, change: Change) -> RowsAfter:
+    """Every row that a change touches as it would stand afterwards, by table.
+
+    Raises `Refused` where the record does not hold what the change says was before.
+    """
+    grouped: dict[tuple[str, str], list[Edit]] = {}
+    for one in change.edits:
+        grouped.setdefault((one.at[0], one.at[1]), []).append(one)
+    new: RowsAfter = {}
+    for (table, row), edits in grouped.items():
+        new.setdefault(table, {})[row] = edit_row(tables.get(table, {}).get(row), edits)
+    return new
+
+
+def put(tables: Tables, rows: RowsAfter) -> None:
+    """Put rows into tables, in place; None takes one out."""
+    for table, docs in rows.items():
+        here = tables.setdefault(table, {})
+        for row, doc in docs.items():
+            if doc is None:
+                here.pop(row, None)
+            else:
+                here[row] = doc
+
+
+def _moved(one: Edit) -> str:
+    return (
+        f"The record was changed meanwhile at {' / '.join(one.at)}; "
+        "look at it again, nothing was changed."
+    )

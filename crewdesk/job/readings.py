@@ -1,0 +1,96 @@
+"""Readings: what was measured on site, by whom, when and with what."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from fractions import Fraction
+from typing import Any
+
+from crewdesk.job.change import Doc
+from crewdesk.job.refused import Refused
+from crewdesk.trade.cuts.side_board import EndReading
+
+NAMES = {
+    "run": "run along the bottom line",
+    "end1": "end 1",
+    "end2": "end 2",
+    "opening": "length between the walls, sides up",
+}
+INSTRUMENTS = {"run": "laser", "end1": "level", "end2": "level", "opening": "tape"}
+OF_KIND: Mapping[str, tuple[str, ...]] = {
+    "side": ("run", "end1", "end2"),
+    "bottom": ("opening",),
+    "cleats": (),
+}
+ENDS = ("end1", "end2")
+LONGEST_RUN = Fraction(100 * 12)
+SHORTEST_RUN = Fraction(6)
+
+
+@dataclass(frozen=True)
+class Reading:
+    """One reading: `value` in inches; at an end also the `lean` and the `level`'s length.
+
+    `typed` keeps what the user wrote.
+    """
+
+    value: Fraction
+    when: datetime
+    who: str = ""
+    instrument: str = ""
+    typed: str = ""
+    lean: str = ""
+    level: Fraction = Fraction(0)
+
+    @property
+    def end(self) -> EndReading:
+        """The reading as the trade takes it at an end; raises `Refusal`."""
+        return EndReading(self.value, self.lean, self.level)  # type: ignore[arg-type]
+
+    def to_doc(self) -> Doc:
+        """As JSON: exact fractions as text, the time in ISO 8601."""
+        doc: Doc = {"value": str(self.value), "when": self.when.isoformat()}
+        for key in ("who", "instrument", "typed", "lean"):
+            if text := getattr(self, key):
+                doc[key] = text
+        if self.lean:
+            doc["level"] = str(self.level)
+        return doc
+
+    @staticmethod
+    def from_doc(doc: Doc) -> "Reading":
+        """The reading that `to_doc` wrote; raises `Refused`."""
+        return Reading(
+            fraction(doc["value"], "reading"),
+            moment(doc["when"], "reading"),
+            str(doc.get("who", "")),
+            str(doc.get("instrument", "")),
+            str(doc.get("typed", "")),
+            str(doc.get("lean", "")),
+            fraction(doc.get("level", "0"), "level"),
+        )
+
+
+def fraction(text: Any, what: str) -> Fraction:
+    """An exact fraction out of the record; raises `Refused`."""
+    try:
+        if not isinstance(text, str) or len(text) > 100 or "e" in text.lower():
+            raise ValueError
+        return Fraction(text)
+    except (ValueError, ZeroDivisionError):
+        raise Refused(
+            f'The {what} {text!r} is not an exact number; write it as text, as "587/4".'
+        ) from None
+
+
+def moment(text: Any, what: str) -> datetime:
+    """A time with its offset out of the record; raises `Refused`."""
+    try:
+        when = datetime.fromisoformat(text)
+    except (TypeError, ValueError):
+        raise Refused(
+            f"The time {text!r} of a {what} is not ISO 8601, as 2026-03-02T07:30:00-05:00."
+        ) from None
+    if when.tzinfo is None:
+        raise Refused(f"The time {text} of a {what} has no offset; write it as {text}-05:00.")
+    return when

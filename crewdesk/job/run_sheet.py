@@ -1,0 +1,114 @@
+"""The run sheet: pieces down, stages across, and what is ready to batch now."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+
+from crewdesk.job.beam import Beam
+from crewdesk.job.gates import state
+from crewdesk.job.piece import Piece
+from crewdesk.job.record import Record
+from crewdesk.job.stages import Stage, Stages, Step
+from crewdesk.job.ticks import Spot
+
+
+@dataclass(frozen=True)
+class Cell:
+    """How far a piece has come in a stage.
+
+    `state` is "none" (the stage has no step for this piece), "done", "skipped" (all
+    of its steps were), "blocked", "ready" or "not ready"; the last three speak of
+    `next`, the first step that is not behind the piece. `behind` of `steps` are.
+    """
+
+    state: str
+    behind: int
+    steps: int
+    next: Step | None
+    overridden: bool
+
+
+@dataclass(frozen=True)
+class Batch:
+    """One operation that can be done now on every one of `spots`."""
+
+    stage: Stage
+    step: Step
+    spots: tuple[Spot, ...]
+
+
+@dataclass(frozen=True)
+class Total:
+    """Steps behind and in all, of a stage or of the job."""
+
+    behind: int
+    steps: int
+
+
+def cell(stages: Stages, beam: Beam, piece: Piece, stage: Stage) -> Cell:
+    """One cell of the run sheet."""
+    steps = [step for step in stage.steps if piece.kind in step.kinds]
+    behind = [step for step in steps if (m := piece.steps.get(step.id)) and m.behind]
+    ahead = next((step for step in steps if step not in behind), None)
+    overridden = any(m.override for step in steps if (m := piece.steps.get(step.id)))
+    if not steps:
+        shown = "none"
+    elif ahead is not None:
+        shown = state(stages, beam, piece, ahead)
+    elif all(piece.steps[step.id].state == "skipped" for step in steps):
+        shown = "skipped"
+    else:
+        shown = "done"
+    return Cell(shown, len(behind), len(steps), ahead, overridden)
+
+
+class RunSheet:
+    """Every cell of a record, each beam's reckoned once until that beam changes."""
+
+    def __init__(self, record: Record) -> None:
+        self.record = record
+        self._kept: dict[str, tuple[Stages, Beam, dict[str, tuple[Cell, ...]]]] = {}
+
+    def cells(self, beam: Beam) -> dict[str, tuple[Cell, ...]]:
+        """By piece key, a beam's cells in the order of the stages."""
+        stages = self.record.stages
+        kept = self._kept.get(beam.row)
+        if kept is None or kept[0] is not stages or kept[1] is not beam:
+            cells = {
+                key: tuple(cell(stages, beam, piece, stage) for stage in stages)
+                for key, piece in beam.pieces.items()
+            }
+            kept = self._kept[beam.row] = (stages, beam, cells)
+        return kept[2]
+
+    def _all(self) -> Iterator[tuple[Beam, str, int, Cell]]:
+        for beam in self.record.beams:
+            for key, cells in self.cells(beam).items():
+                for place, one in enumerate(cells):
+                    yield beam, key, place, one
+
+    def batches(self) -> tuple[Batch, ...]:
+        """Every operation that some piece is ready for, in the order of work."""
+        ready: dict[str, list[Spot]] = {}
+        for beam, key, _, one in self._all():
+            if one.state == "ready" and one.next is not None:
+                ready.setdefault(one.next.id, []).append(Spot(beam.row, key))
+        return tuple(
+            Batch(stage, step, tuple(ready[step.id]))
+            for stage in self.record.stages
+            for step in stage.steps
+            if step.id in ready
+        )
+
+    def totals(self) -> tuple[Total, ...]:
+        """By stage, the steps behind and in all."""
+        behind = [0] * len(self.record.stages.stages)
+        steps = list(behind)
+        for _, _, place, one in self._all():
+            behind[place] += one.behind
+            steps[place] += one.steps
+        return tuple(Total(*pair) for pair in zip(behind, steps, strict=True))
+
+    def total(self) -> Total:
+        """Of the whole job, the steps behind and in all."""
+        totals = self.totals()
+        return Total(sum(t.behind for t in totals), sum(t.steps for t in totals))

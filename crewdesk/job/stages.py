@@ -1,0 +1,188 @@
+"""Stages, their steps and what a step needs: data that is kept with the job."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass, replace
+from typing import Any
+
+from crewdesk.job.change import Doc
+from crewdesk.job.refused import Refused
+
+KINDS = ("side", "bottom", "cleats")
+WHO = ("partner", "sides", "bottom", "cleats")
+READINGS = ("run", "end1", "end2", "opening")
+
+
+@dataclass(frozen=True)
+class Need:
+    """One thing that a step needs before it may be done.
+
+    `sort` is one of
+    - "earlier": every earlier step of the same piece is done or skipped,
+    - "done": step `step` is done on `who` (partner, sides, bottom, cleats),
+    - "reading": reading `what` of the piece is there and believable,
+    - "read after": reading `what` was taken after `step` was done on `who`.
+    """
+
+    sort: str
+    who: str = ""
+    step: str = ""
+    what: str = ""
+
+    def to_doc(self) -> Doc:
+        """As JSON, without what it does not use."""
+        return {k: v for k, v in vars(self).items() if v}
+
+    @staticmethod
+    def from_doc(doc: Doc) -> "Need":
+        """The need that `to_doc` wrote; raises `Refused` where it makes no sense."""
+        need = Need(**{k: str(doc.get(k, "")) for k in ("sort", "who", "step", "what")})
+        sound = {
+            "earlier": True,
+            "done": need.who in WHO and bool(need.step),
+            "reading": need.what in READINGS,
+            "read after": need.what in READINGS and need.who in WHO and bool(need.step),
+        }
+        if not sound.get(need.sort, False):
+            raise Refused(f"A step's need {doc!r} makes no sense; see the format of a job file.")
+        return need
+
+
+@dataclass(frozen=True)
+class Step:
+    """One operation on every piece of some kinds."""
+
+    id: str
+    name: str
+    kinds: tuple[str, ...]
+    needs: tuple[Need, ...] = (Need("earlier"),)
+
+    def to_doc(self) -> Doc:
+        """As JSON."""
+        return {
+            "id": self.id,
+            "name": self.name,
+            "kinds": list(self.kinds),
+            "needs": [need.to_doc() for need in self.needs],
+        }
+
+    @staticmethod
+    def from_doc(doc: Doc) -> "Step":
+        """The step that `to_doc` wrote; raises `Refused` where it has no kinds we know."""
+        kinds = tuple(doc["kinds"])
+        if not kinds or any(kind not in KINDS for kind in kinds):
+            raise Refused(f"Step {doc['name']} names no kind of piece out of {', '.join(KINDS)}.")
+        needs = tuple(Need.from_doc(need) for need in doc["needs"])
+        return Step(_name(doc["id"]), _name(doc["name"]), kinds, needs)
+
+
+@dataclass(frozen=True)
+class Stage:
+    """A batch stage: a column of the run sheet."""
+
+    id: str
+    name: str
+    steps: tuple[Step, ...]
+
+    def to_doc(self) -> Doc:
+        """As JSON."""
+        return {"id": self.id, "name": self.name, "steps": [step.to_doc() for step in self.steps]}
+
+    @staticmethod
+    def from_doc(doc: Doc) -> "Stage":
+        """The stage that `to_doc` wrote."""
+        return Stage(
+            _name(doc["id"]),
+            _name(doc["name"]),
+            tuple(Step.from_doc(step) for step in doc["steps"]),
+        )
+
+
+@dataclass(frozen=True)
+class Stages:
+    """All stages of a job, in the order of work."""
+
+    stages: tuple[Stage, ...]
+
+    def __iter__(self) -> Iterator[Stage]:
+        return iter(self.stages)
+
+    def __post_init__(self) -> None:
+        ids = [stage.id for stage in self.stages]
+        steps = [step.id for stage in self.stages for step in stage.steps]
+        for kind, names in (("stage", ids), ("step", steps)):
+            if len(set(names)) < len(names):
+                twice = next(name for name in names if names.count(name) > 1)
+                raise Refused(f"There are two {kind}s named {twice}; each needs a name of its own.")
+
+    def stage(self, id_: str) -> Stage:
+        """The stage of that id; raises `Refused`."""
+        for stage in self.stages:
+            if stage.id == id_:
+                return stage
+        raise Refused(
+            f"There is no stage {id_}; the stages are {', '.join(s.id for s in self.stages)}."
+        )
+
+    def name_of(self, id_: str) -> str:
+        """The name of a stage; of one that was dropped since, its id."""
+        return next((stage.name for stage in self.stages if stage.id == id_), id_)
+
+    def step(self, id_: str) -> Step:
+        """The step of that id; raises `Refused`."""
+        return self.find(id_)[1]
+
+    def find(self, id_: str) -> tuple[Stage, Step]:
+        """The stage and step of a step's id; raises `Refused`."""
+        for stage in self.stages:
+            for step in stage.steps:
+                if step.id == id_:
+                    return stage, step
+        raise Refused(f"There is no step {id_} in this job's stages.")
+
+    def has(self, id_: str) -> bool:
+        """Whether a step of that id is (still) among the stages."""
+        return any(step.id == id_ for stage in self.stages for step in stage.steps)
+
+    def steps_of(self, kind: str) -> tuple[Step, ...]:
+        """Every step of a kind of piece, in the order of work."""
+        return tuple(s for stage in self.stages for s in stage.steps if kind in s.kinds)
+
+    def to_doc(self) -> list[Doc]:
+        """As JSON."""
+        return [stage.to_doc() for stage in self.stages]
+
+    @staticmethod
+    def from_doc(docs: Iterable[Any]) -> "Stages":
+        """The stages that `to_doc` wrote; raises `Refused`."""
+        try:
+            return Stages(tuple(Stage.from_doc(doc) for doc in docs))
+        except (KeyError, TypeError, AttributeError) as error:
+            raise Refused(f"The job's stages lack {error}; see the format of a job file.") from None
+
+    def with_stage(self, stage: Stage) -> "Stages":
+        """With the stage of the same id put in place of the old one."""
+        return Stages(tuple(stage if old.id == stage.id else old for old in self.stages))
+
+    def without_step(self, id_: str) -> "Stages":
+        """Without a step, and without what other steps needed of it."""
+        self.find(id_)
+        return Stages(
+            tuple(
+                replace(
+                    stage,
+                    steps=tuple(
+                        replace(step, needs=tuple(n for n in step.needs if n.step != id_))
+                        for step in stage.steps
+                        if step.id != id_
+                    ),
+                )
+                for stage in self.stages
+            )
+        )
+
+
+def _name(text: Any) -> str:
+    name = str(text).strip()
+    if not name:
+        raise Refused("A stage and a step need a name; this one is empty.")
+    return name

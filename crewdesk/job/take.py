@@ -1,0 +1,63 @@
+"""Readings as they are taken: from what the user typed to a change of the record."""
+
+from datetime import datetime
+
+from crewdesk.job.beam import checked_note
+from crewdesk.job.change import Change, edit
+from crewdesk.job.piece import Piece
+from crewdesk.job.readings import ENDS, INSTRUMENTS, NAMES, OF_KIND, Reading
+from crewdesk.job.record import Record
+from crewdesk.job.refused import Refused
+from crewdesk.job.ticks import Spot
+from crewdesk.trade.length import read_length
+
+
+def typed_reading(
+    record: Record,
+    what: str,
+    text: str,
+    now: datetime,
+    *,
+    lean: str = "",
+    level: str = "",
+    who: str = "",
+    instrument: str = "",
+) -> Reading:
+    """A reading out of typed text; raises `Refusal` where a length or an end makes no sense."""
+    unit = "mm" if record.job.step.mm else "in"
+    at_end = what in ENDS
+    reading = Reading(
+        read_length(text, unit=unit),
+        now,
+        checked_note(who),
+        checked_note(instrument) or INSTRUMENTS[what],
+        text.strip(),
+        lean if at_end else "",
+        read_length(level, unit=unit) if at_end else Reading.level,
+    )
+    if at_end:
+        _ = reading.end
+    return reading
+
+
+def take(record: Record, spot: Spot, what: str, reading: Reading) -> Change:
+    """The change that adds a reading to a piece; the earlier ones of that name stay.
+
+    A reading that is hard to believe is kept too: its step's gate stays shut on it.
+    """
+    beam = record.beam(spot.beam)
+    piece = beam.piece(spot.piece)
+    if what not in OF_KIND[piece.kind]:
+        raise Refused(f"The {piece.name} takes no reading of {NAMES.get(what, what)}.")
+    at = ("beams", spot.beam, "pieces", spot.piece, "readings", what)
+    taken = [one.to_doc() for one in (*piece.readings.get(what, ()), reading)]
+    return Change(
+        f"read {NAMES[what]} of {beam.label} {piece.name}",
+        (edit(record.tables, at, taken),),
+        reading.when,
+    )
+
+
+def asked_for(piece: Piece) -> tuple[str, ...]:
+    """The names of the readings that a piece takes and has not had."""
+    return tuple(what for what in OF_KIND[piece.kind] if piece.latest(what) is None)

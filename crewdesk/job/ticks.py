@@ -1,0 +1,134 @@
+"""What the user notes about steps: done, skipped, blocked, taken back; one piece or a batch."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
+
+from crewdesk.job.beam import Beam, checked_note
+from crewdesk.job.change import ABSENT, Change, Edit, edit, edit_row
+from crewdesk.job.gates import closed, state
+from crewdesk.job.piece import StepMark
+from crewdesk.job.record import Record
+from crewdesk.job.refused import Refused
+from crewdesk.job.stages import Stages
+
+
+@dataclass(frozen=True)
+class Spot:
+    """A piece of a beam: the beam's row and the piece's key."""
+
+    beam: str
+    piece: str
+
+
+def tick(
+    record: Record, spot: Spot, step_id: str, now: datetime, *, override: str | None = None
+) -> Change:
+    """The change that ticks one step of one piece.
+
+    A closed gate raises `Refused` with its sentence, unless `override` gives a
+    reason to pass it, which stays in the record beside what the gate said.
+    """
+    beam = record.beam(spot.beam)
+    piece, step = beam.piece(spot.piece), record.stages.step(step_id)
+    where = f"{beam.label} {piece.name}"
+    if piece.kind not in step.kinds:
+        raise Refused(f"'{step.name}' is no step of a {piece.kind}; nothing was changed.")
+    old = piece.steps.get(step_id)
+    if old is not None and old.state == "done":
+        raise Refused(f"'{step.name}' is already done on {where}; nothing was changed.")
+    if old is not None and old.state == "blocked":
+        raise Refused(
+            f"'{step.name}' is blocked on {where}: {old.reason}; "
+            "clear that first, nothing was changed."
+        )
+    gate = closed(record.stages, beam, piece, step)
+    if gate is None:
+        mark = StepMark("done", now)
+    elif override is None:
+        raise Refused(gate)
+    else:
+        mark = StepMark("done", now, override=_reason(override, "pass a gate"), gate=gate)
+    passed = " past its gate" if mark.override else ""
+    return Change(
+        f"ticked '{step.name}' on {where}{passed}", (_mark(record, spot, step_id, mark),), now
+    )
+
+
+def tick_all(record: Record, spots: Iterable[Spot], step_id: str, now: datetime) -> Change:
+    """The change that ticks one step on many pieces; raises `Refused` where any is not ready."""
+    spots = tuple(dict.fromkeys(spots))
+    if not spots:
+        raise Refused("No piece is ready for that step; nothing was changed.")
+    edits = tuple(e for spot in spots for e in tick(record, spot, step_id, now).edits)
+    name = record.stages.step(step_id).name
+    return Change(f"ticked '{name}' on {len(spots)} pieces", edits, now)
+
+
+def set_aside(
+    record: Record, spot: Spot, step_id: str, as_: str, reason: str, now: datetime
+) -> Change:
+    """The change that notes a step as "blocked" or "skipped", with the reason."""
+    beam = record.beam(spot.beam)
+    piece, step = beam.piece(spot.piece), record.stages.step(step_id)
+    if as_ not in ("blocked", "skipped"):
+        raise Refused(f"A step is set aside as blocked or skipped, not as {as_}.")
+    if piece.kind not in step.kinds:
+        raise Refused(f"'{step.name}' is no step of a {piece.kind}; nothing was changed.")
+    if state(record.stages, beam, piece, step) == "done":
+        raise Refused(
+            f"'{step.name}' is already done on {beam.label} {piece.name}; "
+            "take that back first, nothing was changed."
+        )
+    mark = StepMark(as_, now, reason=_reason(reason, "set a step aside"))
+    return Change(
+        f"{as_} '{step.name}' on {beam.label} {piece.name}",
+        (_mark(record, spot, step_id, mark),),
+        now,
+    )
+
+
+def clear(record: Record, spot: Spot, step_id: str, now: datetime) -> Change:
+    """The change that takes a note back; a step that done ones rest on can't be cleared."""
+    beam = record.beam(spot.beam)
+    piece, step = beam.piece(spot.piece), record.stages.step(step_id)
+    if step_id not in piece.steps:
+        raise Refused(
+            f"Nothing is noted for '{step.name}' on {beam.label} {piece.name}; nothing was changed."
+        )
+    at = ("beams", spot.beam, "pieces", spot.piece, "steps", step_id)
+    gone = edit(record.tables, at, ABSENT)
+    after = Beam.from_doc(spot.beam, edit_row(record.tables["beams"][spot.beam], (gone,)) or {})
+    if resting := _resting(record.stages, beam, after):
+        raise Refused(
+            f"{resting} rests on '{step.name}' of {beam.label} {piece.name}; "
+            "take the later step back first, nothing was changed."
+        )
+    return Change(f"took back '{step.name}' on {beam.label} {piece.name}", (gone,), now)
+
+
+def _resting(stages: Stages, before: Beam, after: Beam) -> str | None:
+    """The first done step whose gate stands open before and would be closed after."""
+    for piece in after.pieces.values():
+        for step in stages.steps_of(piece.kind):
+            mark = piece.steps.get(step.id)
+            if (
+                mark is not None
+                and mark.state == "done"
+                and closed(stages, after, piece, step) is not None
+                and closed(stages, before, before.piece(piece.key), step) is None
+            ):
+                return f"'{step.name}' on {piece.name}"
+    return None
+
+
+def _reason(text: str, to: str) -> str:
+    reason = checked_note(text)
+    if not reason:
+        raise Refused(f"To {to} takes a reason in a few words; nothing was changed.")
+    return reason
+
+
+def _mark(record: Record, spot: Spot, step_id: str, mark: StepMark) -> Edit:
+    at = ("beams", spot.beam, "pieces", spot.piece, "steps", step_id)
+    return edit(record.tables, at, mark.to_doc())

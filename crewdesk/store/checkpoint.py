@@ -1,0 +1,168 @@
+"""A whole record in one file, replaced all at once or not at all.
+
+The file is one JSON object on two lines. The first is a small head: what it is, its
+schema, when it was written, up to which change of the history, a summary for the list
+of jobs and the SHA-256 over head and body. The second is the body, TinyDB's tables.
+
+It is written to a temporary file in the same folder, flushed, fsynced and renamed,
+and the folder is fsynced. The last `GENERATIONS` files are kept beside it as
+`NAME.json.1` (the newest) and so on.
+"""
+
+import json
+import os
+import re
+from contextlib import suppress
+from dataclasses import dataclass, field
+from datetime import datetime
+from hashlib import sha256
+from pathlib import Path
+
+from crewdesk.job.change import Doc, Tables
+from crewdesk.store.trouble import Damaged
+
+SCHEMA = 1
+GENERATIONS = 3
+OURS_ALONE = 0o600
+_SEAL = re.compile(rb',"sha256":"([0-9a-f]{64})",\n\Z')
+_BODY = b'"tables":'
+
+
+@dataclass(frozen=True)
+class Head:
+    """`changes` and `bytes` tell how much of the history the tables hold."""
+
+    kind: str
+    written: datetime
+    changes: int
+    bytes: int
+    summary: Doc = field(default_factory=dict)
+
+
+@dataclass(frozen=True)
+class Checkpoint:
+    """A head and its tables."""
+
+    head: Head
+    tables: Tables
+
+
+def pack(checkpoint: Checkpoint) -> bytes:
+    """The bytes of a checkpoint's file."""
+    head = _dump(
+        {
+            "crewdesk": checkpoint.head.kind,
+            "schema": SCHEMA,
+            "written": checkpoint.head.written.isoformat(),
+            "history": {"changes": checkpoint.head.changes, "bytes": checkpoint.head.bytes},
+            "summary": checkpoint.head.summary,
+        }
+    )
+    body = _BODY + _dump(checkpoint.tables) + b"}\n"
+    seal = sha256(head + b"\n" + body).hexdigest().encode()
+    return head[:-1] + b',"sha256":"' + seal + b'",\n' + body
+
+
+def unpack(data: bytes, path: Path, kind: str) -> Checkpoint:
+    """The checkpoint in a file's bytes; raises `Damaged`."""
+    first, _, body = data.partition(b"\n")
+    head, seal = _head(first + b"\n", path, kind)
+    bare = first[: -len(b',"sha256":"') - 64 - len(b'",')] + b"}"
+    if sha256(bare + b"\n" + body).hexdigest().encode() != seal:
+        raise Damaged(path, "its checksum does not fit what it holds")
+    try:
+        tables = json.loads(b"{" + body)["tables"]
+    except (ValueError, KeyError, RecursionError):
+        raise Damaged(path, "its tables are not JSON") from None
+    return Checkpoint(head, tables)
+
+
+def read(path: Path, kind: str) -> Checkpoint:
+    """The checkpoint in a file; raises `Damaged`, or `OSError` where it can't be read at all."""
+    return unpack(path.read_bytes(), path, kind)
+
+
+def read_head(path: Path, kind: str) -> Head:
+    """The head alone, its seal not proven; raises `Damaged` or `OSError`."""
+    with path.open("rb") as file:
+        return _head(file.readline(1_000_000), path, kind)[0]
+
+
+def _head(line: bytes, path: Path, kind: str) -> tuple[Head, bytes]:
+    if not (seal := _SEAL.search(line)):
+        raise Damaged(path, "it is not a crewdesk file, or its beginning is lost")
+    try:
+        doc = json.loads(line[: seal.start()] + b"}")
+        if doc["crewdesk"] != kind:
+            raise Damaged(path, f"it is a crewdesk {doc['crewdesk']}, not a {kind}")
+        if doc["schema"] != SCHEMA:
+            raise Damaged(
+                path, f"it has schema {doc['schema']} and this crewdesk reads up to {SCHEMA}"
+            )
+        history = doc["history"]
+        written = datetime.fromisoformat(doc["written"])
+        head = Head(kind, written, history["changes"], history["bytes"], doc["summary"])
+    except (ValueError, KeyError, TypeError, RecursionError):
+        raise Damaged(path, "its beginning is not what crewdesk writes") from None
+    return head, seal[1]
+
+
+def write(path: Path, checkpoint: Checkpoint, *, keep: bool = True) -> None:
+    """Replace the file; raises `OSError`.
+
+    The one before is kept as the newest generation, unless `keep` is false.
+    """
+    data = pack(checkpoint)
+    fresh = path.with_name(path.name + ".new")
+    handle = os.open(fresh, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, OURS_ALONE)
+    try:
+        with os.fdopen(handle, "wb") as file:
+            file.write(data)
+            file.flush()
+            os.fsync(file.fileno())
+        if keep:
+            _keep(path)
+        fresh.replace(path)
+    except OSError:
+        with suppress(OSError):
+            fresh.unlink()
+        raise
+    sync_folder(path.parent)
+
+
+def generations(path: Path) -> tuple[Path, ...]:
+    """The kept files of before, the newest first."""
+    every = (path.with_name(f"{path.name}.{age}") for age in range(1, GENERATIONS + 1))
+    return tuple(one for one in every if one.exists())
+
+
+def _keep(path: Path) -> None:
+    if not path.exists():
+        return
+    for age in range(GENERATIONS, 1, -1):
+        younger = path.with_name(f"{path.name}.{age - 1}")
+        if younger.exists():
+            younger.replace(path.with_name(f"{path.name}.{age}"))
+    newest = path.with_name(f"{path.name}.1")
+    try:
+        os.link(path, newest)
+    except OSError:
+        newest.write_bytes(path.read_bytes())
+        newest.chmod(OURS_ALONE)
+
+
+def sync_folder(folder: Path) -> None:
+    """Make a rename in a folder last, where the system can."""
+    try:
+        handle = os.open(folder, os.O_RDONLY)
+    except OSError:
+        return
+    try:
+        with suppress(OSError):
+            os.fsync(handle)
+    finally:
+        os.close(handle)
+
+
+def _dump(doc: object) -> bytes:
+    return json.dumps(doc, separators=(",", ":")).encode()

@@ -1,0 +1,163 @@
+"""The data folder: every job and the shop."""
+
+import re
+import unicodedata
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import datetime
+from pathlib import Path
+
+from crewdesk.job.change import Change, Doc, Tables
+from crewdesk.job.exchange import from_document, to_document
+from crewdesk.job.record import Record
+from crewdesk.job.refused import Refused
+from crewdesk.store import checkpoint
+from crewdesk.store.bring_back import Copy, bring_back
+from crewdesk.store.checkpoint import Checkpoint, Head
+from crewdesk.store.history_file import HistoryFile
+from crewdesk.store.job_file import KIND, JobFile, summary
+from crewdesk.store.shop_file import ShopFile
+from crewdesk.store.storage import HISTORY
+from crewdesk.store.trouble import Damaged, NotSaved
+
+OURS_ALONE = 0o700
+LONGEST_ID = 40
+
+
+@dataclass(frozen=True)
+class Listed:
+    """A job as the list tells it: its id, what its summary says, when it was written.
+
+    `trouble` is one sentence where the job can't be read.
+    """
+
+    id: str
+    summary: Doc
+    written: datetime | None
+    trouble: str = ""
+
+    @property
+    def name(self) -> str:
+        """The job's name; of one that can't be read, its id."""
+        return str(self.summary.get("name", self.id))
+
+
+class Desk:
+    """The jobs in one data folder."""
+
+    def __init__(self, folder: Path) -> None:
+        self.folder = folder
+        self.jobs_folder = folder / "jobs"
+        try:
+            for one in (self.folder, self.jobs_folder):
+                one.mkdir(mode=OURS_ALONE, parents=True, exist_ok=True)
+        except OSError as error:
+            raise Refused(
+                f"The data folder {folder} can't be made or used: {error.strerror}; name another "
+                "with --data DIR."
+            ) from None
+
+    @property
+    def shop(self) -> ShopFile:
+        """The shop's own file."""
+        return ShopFile(self.folder / "shop.json")
+
+    def path(self, id_: str) -> Path:
+        """Where a job's file lies."""
+        return self.jobs_folder / f"{id_}.json"
+
+    def ids(self) -> list[str]:
+        """The ids of every job, in alphabetical order."""
+        return sorted(path.stem for path in self.jobs_folder.glob("*.json"))
+
+    def jobs(self) -> Iterator[Listed]:
+        """Every job as the list tells it; one that can't be read tells its trouble."""
+        for id_ in self.ids():
+            try:
+                yield self._listed(id_)
+            except (Refused, OSError) as error:
+                yield Listed(id_, {}, None, str(error))
+
+    def _listed(self, id_: str) -> Listed:
+        path = self.path(id_)
+        head = checkpoint.read_head(path, KIND)
+        history = path.with_suffix(HISTORY)
+        if history.exists() and history.stat().st_size > head.bytes:
+            job = JobFile(path, writing=False)
+            return Listed(id_, summary(job.record), head.written)
+        return Listed(id_, head.summary, head.written)
+
+    def open(self, id_: str, *, writing: bool = True) -> JobFile:
+        """Open a job; raises `Refused` where there is none, `Damaged` where it can't be read."""
+        path = self.path(id_)
+        if not path.exists():
+            raise Refused(f"There is no job {id_} in {self.folder}.")
+        try:
+            return JobFile(path, writing=writing)
+        except OSError as error:
+            raise Damaged(path, error.strerror or str(error)) from None
+
+    def find(self, text: str) -> str:
+        """The id of the job that a text names: its id, its name or the beginning of either."""
+        wanted = " ".join(text.split()).casefold()
+        every = [(one.id, one.name) for one in self.jobs()]
+        exact = [id_ for id_, name in every if wanted in (id_.casefold(), name.casefold())]
+        begun = [
+            (id_, name)
+            for id_, name in every
+            if id_.casefold().startswith(wanted) or name.casefold().startswith(wanted)
+        ]
+        if len(exact) == 1:
+            return exact[0]
+        if not exact and wanted and len(begun) == 1:
+            return begun[0][0]
+        if exact or (wanted and begun):
+            names = ", ".join(sorted(exact) or [id_ for id_, _ in begun])
+            raise Refused(f"{text} names more than one job: {names}.")
+        names = ", ".join(id_ for id_, _ in every) or "none yet"
+        raise Refused(f"There is no job {text} in {self.folder}; the jobs there: {names}.")
+
+    def create(self, begun: Change) -> str:
+        """Write a new job that `begun` (see `new_job`) begins; gives its id."""
+        record = Record({})
+        record.make(begun)
+        return self._add(record.tables, [begun], begun.when)
+
+    def take_in(self, document: object, now: datetime) -> str:
+        """Write a job out of a document (see `exchange`); gives its id. Raises `Refused`."""
+        tables, history = from_document(document)
+        return self._add(tables, history, now)
+
+    def give_out(self, id_: str) -> Doc:
+        """A job as one document (see `exchange`)."""
+        job = self.open(id_, writing=False)
+        return to_document(job.record.tables, job.history())
+
+    def _add(self, tables: Tables, history: list[Change], now: datetime) -> str:
+        record = Record(tables)
+        id_ = self._free_id(record.job.name)
+        path = self.path(id_)
+        kept = HistoryFile(path.with_suffix(HISTORY))
+        try:
+            kept.add_all(history)
+            head = Head(KIND, now, len(history), kept.end, summary(record))
+            checkpoint.write(path, Checkpoint(head, tables))
+        except OSError as error:
+            kept.path.unlink(missing_ok=True)
+            raise NotSaved(path, error) from None
+        finally:
+            kept.close()
+        return id_
+
+    def _free_id(self, name: str) -> str:
+        plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode()
+        stem = re.sub(r"[^a-z0-9]+", "-", plain.casefold()).strip("-")[:LONGEST_ID] or "job"
+        id_, count = stem, 1
+        while self.path(id_).exists() or self.path(id_).with_suffix(HISTORY).exists():
+            count += 1
+            id_ = f"{stem}-{count}"
+        return id_
+
+    def bring_back(self, id_: str, now: datetime) -> Copy:
+        """Bring a job back that can't be read; see `crewdesk.store.bring_back`."""
+        return bring_back(self.path(id_), KIND, now)
