@@ -46,4 +46,27 @@ _TIMES = {
     "duration-too-long": "{text} is over {days} days of work without a stop; check its ends.",
 }
 
-SENTENCES = {**_TIMES}
+_SHARES = {
+    "share-below-zero": "A share of {total} can't be made; what is shared must be zero or more.",
+    "share-weight-below-zero": "A piece has a length below zero; lengths must be zero or more.",
+    "share-of-nobody": "There is no piece to share the time among; name one or more.",
+    "share-way-unknown": "{way} is no way to share a batch's time; write length or evenly.",
+    "rounding-unread": (
+        "{text} is not a rounding rule; write none, 5, 6 or 15 (minutes), then nearest, up or "
+        "down, then entry, day or stage, as 15 nearest day."
+    ),
+}
+
+_MONEY = {
+    "money-empty": "No amount was given; write one as 1,250.00 or $85.",
+    "money-unread": "{text} is not an amount of money; write one as 1,250.00 or $85.",
+    "money-below-zero": "{text} is below zero; an amount is zero or more, and a credit takes back.",
+    "money-parts-of-a-cent": "{text} has parts of a cent; write two decimals at most.",
+    "money-ambiguous": "{text} can be read in more than one way; write {readings}.",
+    "money-too-large": "{text} is more than any job here costs; the most is {most}.",
+    "rate-unit-unknown": "{text} is per {unit}, which is unknown; write 85/h, 4.50/ft or 300 each.",
+    "percent-unread": "{text} is not a percentage; write one as 7.5 or 7.5 %.",
+    "percent-out-of-range": "{value} % is out of range for {sort}; it must be from 0 to {most} %.",
+}
+
+SENTENCES = {**_TIMES, **_SHARES, **_MONEY}

@@ -1,0 +1,153 @@
+"""Money: exact decimals, rounded half up to the cent, read as people type it.
+
+Half up is what sales tax laws ask: K.S.A. 79-3676 (Kansas) and R.I. Gen. Laws
+44-18.1-25 carry the tax to the third decimal place and round up to a whole cent
+whenever that place is greater than four, by item or by invoice as the seller chooses.
+"""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+from typing import Literal
+
+from crewdesk.trade.refusal import Refusal
+
+TaxPer = Literal["line", "invoice"]
+Unit = Literal["hour", "foot", "each"]
+
+MOST = Decimal(10_000_000)
+"""Money over this is taken for a slip of the finger."""
+PERCENT_MOST = {
+    "tax": 50,
+    "waste": 100,
+    "markup": 300,
+    "overhead": 200,
+    "profit": 200,
+    "deposit": 100,
+    "done": 100,
+}
+"""The most that each kind of percentage may be; the least is 0 for all."""
+
+_UNITS: dict[str, Unit] = {
+    **dict.fromkeys(("h", "hr", "hrs", "hour", "hours"), "hour"),
+    **dict.fromkeys(("ft", "foot", "feet", "'", "lf"), "foot"),
+    **dict.fromkeys(("each", "ea", "beam", "piece", "pc"), "each"),
+}
+_MONEY = re.compile(r"\$? ?(\d{1,3}(?:,\d{3})+|\d+)?(?:\.(\d*))? ?(?:\$|usd|dollars)?")
+_RATE = re.compile(r"([^/]*?)(?: ?/ ?| per | an? (?=hour))([a-z']+)\.?")
+
+
+@dataclass(frozen=True)
+class Rate:
+    """So much money for each hour, foot or thing."""
+
+    amount: Decimal
+    per: Unit
+
+
+@dataclass(frozen=True)
+class Taxable:
+    """An amount of an invoice or estimate, and whether tax is due on it."""
+
+    amount: Decimal
+    taxed: bool
+
+
+def cents(value: Decimal | Fraction | int) -> Decimal:
+    """`value` to the cent, half up (half a cent goes away from zero); always two decimals."""
+    exact = Fraction(value)
+    whole = (abs(exact) * 200 + 1) // 2
+    return Decimal(int(whole if exact >= 0 else -whole)).scaleb(-2)
+
+
+def amount(quantity: Fraction | Decimal | int, price: Decimal) -> Decimal:
+    """So many at that price, to the cent; exact until then."""
+    return cents(Fraction(quantity) * Fraction(price))
+
+
+def read_money(text: str) -> Decimal:
+    """Read an amount: ``1,250.00``, ``$85``, ``85.5``, ``.50``; two decimals at most.
+
+    Raises `Refusal`: `money-empty`, `money-unread`, `money-below-zero`,
+    `money-parts-of-a-cent`, `money-ambiguous` (with `readings`), `money-too-large`.
+    """
+    given = text.strip()[:40]
+    plain = re.sub(r"\s+", " ", text.strip().lower())
+    if not plain:
+        raise Refusal("money-empty")
+    if re.match(r"\$? ?[-\u2212]|\(.*\)$", plain):
+        raise Refusal("money-below-zero", text=given)
+    m = _MONEY.fullmatch(plain)
+    if m is None or not (m[1] or m[2]):
+        raise _not_money(plain, given)
+    if m[2] and len(m[2]) > 2:
+        raise Refusal("money-parts-of-a-cent", text=given)
+    found = cents(Fraction(f"{(m[1] or '0').replace(',', '')}.{m[2] or '0'}"))
+    if found > MOST:
+        raise Refusal("money-too-large", text=given, most=f"{MOST:,}")
+    return found
+
+
+def _not_money(plain: str, given: str) -> Refusal:
+    figures = plain.strip("$ ")
+    if m := re.fullmatch(r"(\d+),(\d{1,2})", figures):
+        return Refusal("money-ambiguous", text=given, readings=(f"{m[1]}.{m[2]}", f"{m[1]}{m[2]}"))
+    if m := re.fullmatch(r"(\d{1,3}(?:[. ]\d{3})+)(?:,(\d{2}))?", figures):
+        whole = re.sub(r"[. ]", ",", m[1])
+        return Refusal("money-ambiguous", text=given, readings=(f"{whole}.{m[2] or '00'}",))
+    return Refusal("money-unread", text=given)
+
+
+def read_rate(text: str, default: Unit = "hour") -> Rate:
+    """Read a rate: ``85/h``, ``$85 per hour``, ``4.50/ft``, ``300 each``; bare, per `default`.
+
+    Raises `Refusal`: as `read_money`, and `rate-unit-unknown`.
+    """
+    plain = re.sub(r"\s+", " ", text.strip().lower())
+    if plain.endswith(" each"):
+        return Rate(read_money(plain.removesuffix(" each")), "each")
+    m = _RATE.fullmatch(plain)
+    if m is None:
+        return Rate(read_money(text), default)
+    if m[2] not in _UNITS:
+        raise Refusal("rate-unit-unknown", text=text.strip()[:40], unit=m[2])
+    return Rate(read_money(m[1]), _UNITS[m[2]])
+
+
+def read_percent(text: str, sort: str) -> Decimal:
+    """Read ``7.5``, ``7.5 %`` or ``8 percent`` of the given sort (`PERCENT_MOST`).
+
+    Raises `Refusal`: `percent-unread`, `percent-out-of-range`.
+    """
+    m = re.fullmatch(
+        r"([-\u2212]?(?:\d{1,9}(?:\.\d{0,6})?|\.\d{1,6})) ?(?:%|percent)?", text.strip()
+    )
+    if m is None:
+        raise Refusal("percent-unread", text=text.strip()[:40])
+    return percent(Decimal(m[1].replace("\u2212", "-")), sort)
+
+
+def percent(value: Decimal, sort: str) -> Decimal:
+    """`value`, if a percentage of that sort may be so; raises `Refusal` `percent-out-of-range`."""
+    if not 0 <= value <= PERCENT_MOST[sort]:
+        raise Refusal("percent-out-of-range", value=value, sort=sort, most=PERCENT_MOST[sort])
+    return value
+
+
+def part_of(base: Decimal, rate: Decimal) -> Decimal:
+    """`rate` percent of `base`, to the cent."""
+    return cents(Fraction(base) * Fraction(rate) / 100)
+
+
+def tax(lines: Sequence[Taxable], rate: Decimal, per: TaxPer) -> Decimal:
+    """The tax at `rate` percent, rounded half up by line or once for the invoice.
+
+    Raises `Refusal`: `percent-out-of-range`.
+    """
+    percent(rate, "tax")
+    taxed = [line.amount for line in lines if line.taxed]
+    if per == "line":
+        return sum((part_of(each, rate) for each in taxed), Decimal("0.00"))
+    return part_of(sum(taxed, Decimal(0)), rate)

@@ -1,0 +1,145 @@
+"""Rounding of worked time for billing; what was worked is always kept beside it.
+
+29 CFR 785.48(b) accepts working time recorded to the nearest five minutes, tenth or
+quarter of an hour, if over time all that was worked is counted. It speaks of a
+clock's starts and stops; here the time worked is rounded, by entry, day or stage.
+"""
+
+import re
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from typing import Literal
+
+from crewdesk.trade.books.shares import shares
+from crewdesk.trade.refusal import Refusal
+
+Toward = Literal["nearest", "up", "down"]
+Per = Literal["entry", "day", "stage"]
+STEPS = (0, 5, 6, 15)
+"""Minutes that time is rounded to; 0 is not at all, 6 is a tenth of an hour."""
+
+_STEP_WORDS = {"none": 0, "tenth": 6, "quarter": 15} | {str(n): n for n in STEPS}
+
+
+@dataclass(frozen=True)
+class Rule:
+    """Round to `minutes`, `toward` the nearest, up or down, the total `per` what.
+
+    Raises `Refusal`: `rounding-unread` for anything else.
+    """
+
+    minutes: int = 0
+    toward: Toward = "nearest"
+    per: Per = "entry"
+
+    def __post_init__(self) -> None:
+        known = self.minutes in STEPS
+        known &= self.toward in ("nearest", "up", "down") and self.per in ("entry", "day", "stage")
+        if not known:
+            raise Refusal("rounding-unread", text=f"{self.minutes} {self.toward} {self.per}")
+
+
+@dataclass(frozen=True)
+class Worked:
+    """Time to bill: whose entry, when it began (aware, on the site's clock), on what stage."""
+
+    key: str
+    start: datetime
+    stage: str
+    seconds: int
+
+
+@dataclass(frozen=True)
+class Billed:
+    """One entry with both figures."""
+
+    key: str
+    stage: str
+    seconds: int
+    billed_seconds: int
+
+
+@dataclass(frozen=True)
+class Bill:
+    """All entries, in the order they came in, with both totals."""
+
+    entries: tuple[Billed, ...]
+
+    @property
+    def seconds(self) -> int:
+        """All that was worked."""
+        return sum(entry.seconds for entry in self.entries)
+
+    @property
+    def billed_seconds(self) -> int:
+        """All that is billed."""
+        return sum(entry.billed_seconds for entry in self.entries)
+
+    def by_stage(self) -> tuple[Billed, ...]:
+        """Both totals of each stage (its name stands as `key` too), as first met."""
+        stages = dict.fromkeys(entry.stage for entry in self.entries)
+        return tuple(
+            Billed(
+                stage,
+                stage,
+                sum(e.seconds for e in self.entries if e.stage == stage),
+                sum(e.billed_seconds for e in self.entries if e.stage == stage),
+            )
+            for stage in stages
+        )
+
+
+def read_rule(text: str) -> Rule:
+    """Read a rule: ``none``, ``15``, ``15 up``, ``6 nearest per day``, ``quarter-down-stage``.
+
+    Raises `Refusal`: `rounding-unread`.
+    """
+    plain = text.strip().lower()
+    m = re.fullmatch(
+        r"(none|tenth|quarter|\d{1,2})(?: ?min(?:utes)?)?(?:[ -](nearest|up|down))?"
+        r"(?:[ -](?:per[ -])?(entry|day|stage))?",
+        plain,
+    )
+    if m is None or m[1] not in _STEP_WORDS:
+        raise Refusal("rounding-unread", text=text.strip()[:40])
+    toward: Toward = "up" if m[2] == "up" else "down" if m[2] == "down" else "nearest"
+    per: Per = "day" if m[3] == "day" else "stage" if m[3] == "stage" else "entry"
+    return Rule(_STEP_WORDS[m[1]], toward, per)
+
+
+def rounded(seconds: int, minutes: int, toward: Toward) -> int:
+    """`seconds` to a whole step of `minutes`; the very middle goes up.
+
+    Of whole minutes, 1 to 7 past a quarter go down and 8 to 14 up, as is the
+    practice under 29 CFR 785.48(b).
+    """
+    if minutes == 0:
+        return seconds
+    step = minutes * 60
+    ahead = {"nearest": step // 2, "up": step - 1, "down": 0}[toward]
+    return (seconds + ahead) // step * step
+
+
+def bill(worked: Sequence[Worked], rule: Rule) -> Bill:
+    """Every entry with what is billed of it.
+
+    Per day or stage the total is rounded and then shared among its entries by
+    their own seconds, so that the entries add up to what is billed. An entry's day
+    is that of its start.
+    """
+    groups: dict[object, list[int]] = {}
+    for i, entry in enumerate(worked):
+        group: object = i
+        if rule.per != "entry":
+            group = entry.start.date() if rule.per == "day" else entry.stage
+        groups.setdefault(group, []).append(i)
+    billed = [0] * len(worked)
+    for members in groups.values():
+        each = [worked[i].seconds for i in members]
+        total = rounded(sum(each), rule.minutes, rule.toward)
+        for i, part in zip(members, shares(total, each), strict=True):
+            billed[i] = part
+    return Bill(
+        tuple(Billed(w.key, w.stage, w.seconds, b) for w, b in zip(worked, billed, strict=True))
+    )

@@ -1,0 +1,124 @@
+"""Rounding after K.S.A. 79-3676 (Kansas) and R.I. Gen. Laws 44-18.1-25: the tax is carried to
+the third decimal and goes up when that is greater than four. The statutes give no numbers; the
+examples in here are computed from that rule by hand."""
+
+from decimal import ROUND_HALF_UP, Decimal
+from fractions import Fraction
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from crewdesk.trade.books.money import (
+    Rate,
+    Taxable,
+    amount,
+    cents,
+    part_of,
+    read_money,
+    read_percent,
+    read_rate,
+    tax,
+)
+
+_MONEY = st.decimals(0, 10**6, places=2)
+
+
+def by_the_statute(exact):
+    """Carry to the third decimal (drop the rest); up if that is greater than four."""
+    third = int(exact * 1000)
+    return Decimal(third // 10 + (1 if third % 10 > 4 else 0)).scaleb(-2)
+
+
+@given(_MONEY, st.decimals(0, 50, places=3))
+@settings(deadline=None)
+def test_tax_is_what_the_statute_says(base, rate):
+    assert part_of(base, rate) == by_the_statute(Fraction(base) * Fraction(rate) / 100)
+
+
+def test_half_a_cent_goes_up():
+    assert part_of(Decimal("16.60"), Decimal("7.5")) == Decimal("1.25")  # 1.245
+
+
+def test_by_item_and_by_invoice_differ_as_the_statute_allows():
+    lines = [Taxable(Decimal("10.07"), True)] * 3
+    assert tax(lines, Decimal("7.5"), "line") == Decimal("2.28")
+    assert tax(lines, Decimal("7.5"), "invoice") == Decimal("2.27")
+
+
+def test_only_taxed_lines_are_taxed():
+    lines = [Taxable(Decimal("100.00"), True), Taxable(Decimal("900.00"), False)]
+    for per in ("line", "invoice"):
+        assert tax(lines, Decimal("8"), per) == Decimal("8.00")
+
+
+@given(st.decimals(-(10**6), 10**6, places=5))
+@settings(deadline=None)
+def test_cents_are_those_of_decimals_own_half_up(value):
+    assert cents(value) == value.quantize(Decimal("0.01"), ROUND_HALF_UP)
+    assert str(cents(value))[-3] == "."
+
+
+def test_an_amount_is_exact_until_the_cent():
+    assert amount(Fraction(1, 3), Decimal("85.00")) == Decimal("28.33")
+    assert amount(Fraction(4800, 3600), Decimal("85")) == Decimal("113.33")
+
+
+@pytest.mark.parametrize(
+    ("text", "wanted"),
+    [
+        ("1,250.00", "1250.00"), ("$85", "85.00"), ("85.5", "85.50"), (".50", "0.50"),
+        ("$ 1,234,567.89", "1234567.89"), ("85 dollars", "85.00"), ("0", "0.00"), ("85.", "85.00"),
+    ],
+)  # fmt: skip
+def test_money_as_typed(text, wanted):
+    assert str(read_money(text)) == wanted
+
+
+@pytest.mark.parametrize(
+    ("text", "why"),
+    [
+        ("", "money-empty"), ("much", "money-unread"), ("$", "money-unread"), (".", "money-unread"),
+        ("1,2345", "money-unread"), ("NaN", "money-unread"), ("1e5", "money-unread"),
+        ("-5", "money-below-zero"), ("$-5", "money-below-zero"), ("(5.00)", "money-below-zero"),
+        ("1.234", "money-parts-of-a-cent"), ("12,5", "money-ambiguous"),
+        ("1.250,00", "money-ambiguous"), ("99999999", "money-too-large"),
+    ],
+)  # fmt: skip
+def test_what_is_no_money_is_refused(text, why, refused):
+    for reading in refused(why, read_money, text).get("readings", ()):
+        read_money(reading)
+
+
+def test_rates(refused):
+    assert (
+        read_rate("85/h") == read_rate("$85 per hour") == read_rate("85") == read_rate("85 an hour")
+    )
+    assert read_rate("85/h") == Rate(Decimal("85.00"), "hour")
+    assert read_rate("4.50/ft") == read_rate("4.50", "foot") == Rate(Decimal("4.50"), "foot")
+    assert read_rate("300 each") == read_rate("300/beam") == Rate(Decimal("300.00"), "each")
+    refused("rate-unit-unknown", read_rate, "85/furlong")
+    refused("money-unread", read_rate, "lots/h")
+    refused("money-below-zero", read_rate, "-85/h")
+
+
+def test_percentages_have_limits(refused):
+    assert read_percent("7.5 %", "tax") == read_percent("7.5", "tax") == Decimal("7.5")
+    assert read_percent("100%", "deposit") == 100
+    refused("percent-out-of-range", read_percent, "1000 %", "tax")
+    refused("percent-out-of-range", read_percent, "-1", "markup")
+    refused("percent-unread", read_percent, "some", "tax")
+    refused("percent-out-of-range", tax, [], Decimal(1000), "line")
+
+
+@given(st.text("0123456789.,$-/ hft%e", max_size=20))
+@settings(deadline=None, max_examples=150)
+def test_nothing_but_a_refusal_comes_of_nonsense(text):
+    from crewdesk.job.sentences import sentence
+    from crewdesk.trade.refusal import Refusal
+
+    for read in (read_money, read_rate, lambda t: read_percent(t, "tax")):
+        try:
+            read(text)
+        except Refusal as refusal:
+            sentence(refusal)
