@@ -1,0 +1,159 @@
+"""Colour themes, read from TOML files: the shipped ones and the user's own.
+
+A theme file is named for its theme (``night.toml``) and holds
+
+    dark = true
+    [colors]
+    background = "#15110e"
+
+with one ``"#rrggbb"`` for every name in `COLORS`. The names in `SIGNS` and
+`DRAWING` become variables of the screens' style sheets (``$ready``, ``$waste``).
+"""
+
+import re
+import tomllib
+from dataclasses import dataclass
+from pathlib import Path
+from typing import Any
+
+from textual.theme import Theme
+
+import crewdesk
+
+GROUNDS = ("background", "surface", "panel")
+WORDS = ("foreground", "muted", "primary", "secondary", "accent", "success", "warning", "error")
+SIGNS = ("done", "ready", "part", "waiting", "blocked", "skipped", "override")
+DRAWING = ("board", "mark", "waste", "wall")
+COLORS = GROUNDS + WORDS + SIGNS + DRAWING
+
+_NAME = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
+_COLOR = re.compile(r"#[0-9A-Fa-f]{6}")
+
+
+@dataclass(frozen=True)
+class Loaded:
+    """`themes` in the order they were found, the shipped ones first; `complaints`, one
+    sentence for each file that was left out."""
+
+    themes: tuple[Theme, ...]
+    complaints: tuple[str, ...]
+
+
+class BadTheme(ValueError):
+    """A theme file that can't be used; its text is one sentence that says why."""
+
+
+def load_themes(own: Path | None = None) -> Loaded:
+    """The shipped themes, and those in the folder `own`, which may not be there.
+
+    An own theme takes the place of a shipped one of its name. Nothing is raised: a
+    bad file is left out, and named in `complaints`.
+    """
+    themes: dict[str, Theme] = {}
+    complaints: list[str] = []
+    for folder in (shipped_folder(), own):
+        if folder is None:
+            continue
+        try:
+            paths = sorted(folder.glob("*.toml"))
+        except OSError as error:
+            complaints.append(f"The theme folder {_told(folder)} can't be read: {_reason(error)}.")
+            continue
+        for path in paths:
+            try:
+                theme = read_theme(path)
+            except BadTheme as bad:
+                complaints.append(str(bad))
+            else:
+                themes[theme.name] = theme
+    return Loaded(tuple(themes.values()), tuple(complaints))
+
+
+def shipped_folder() -> Path:
+    """The themes inside the installed package, or those at the top of a checkout."""
+    package = Path(crewdesk.__file__).parent
+    inside = package / "themes"
+    return inside if inside.is_dir() else package.parent / "themes"
+
+
+def read_theme(path: Path) -> Theme:
+    """The theme in one file, or `BadTheme`."""
+    where = f"The theme file {_told(path.name)}"
+    if not _NAME.fullmatch(path.stem):
+        raise BadTheme(
+            f"{where} can't name a theme; use small letters, digits and hyphens, as night.toml."
+        )
+    try:
+        text = path.read_bytes().decode("utf-8-sig")
+        told = tomllib.loads(text)
+    except OSError as error:
+        raise BadTheme(f"{where} can't be read: {_reason(error)}.") from None
+    except (ValueError, RecursionError) as error:
+        raise BadTheme(
+            f"{where} is not TOML ({_told(str(error)[:80])}); "
+            'write dark = true, then [colors], then lines as ready = "#ffd34d".'
+        ) from None
+    dark, colors = _checked(told, where)
+    return _theme(path.stem, dark, colors)
+
+
+def _checked(told: dict[str, Any], where: str) -> tuple[bool, dict[str, str]]:
+    """`dark` and the colours, each of them there and nothing besides."""
+    for key in told:
+        if key not in ("dark", "colors"):
+            raise BadTheme(f"{where} has the unknown key {_told(key)}; it takes dark and [colors].")
+    dark, colors = told.get("dark"), told.get("colors")
+    if not isinstance(dark, bool):
+        raise BadTheme(f"{where} must say dark = true or dark = false.")
+    if not isinstance(colors, dict):
+        raise BadTheme(f'{where} must have a table [colors] with lines as ready = "#ffd34d".')
+    for key, value in colors.items():
+        if key not in COLORS:
+            raise BadTheme(
+                f"{where} has the unknown color {_told(key)}; it takes {', '.join(COLORS)}."
+            )
+        if not isinstance(value, str) or not _COLOR.fullmatch(value):
+            raise BadTheme(
+                f'{where} has {_told(str(value))} for {key}; a color is "#rrggbb", as "#ffd34d".'
+            )
+    for key in COLORS:
+        if key not in colors:
+            raise BadTheme(f'{where} has no color for {key}; add {key} = "#rrggbb" to [colors].')
+    return dark, colors
+
+
+def _theme(name: str, dark: bool, colors: dict[str, str]) -> Theme:
+    """A Textual theme. What Textual would make by fading or tinting a colour, which
+    lowers the contrast, is set to a whole colour of the file instead."""
+    back, ink, muted, primary = (
+        colors[key] for key in ("background", "foreground", "muted", "primary")
+    )
+    variables = {key: colors[key] for key in (*SIGNS, *DRAWING)}
+    variables |= {
+        "text": ink,
+        "text-muted": muted,
+        "text-disabled": muted,
+        "foreground-muted": muted,
+        "foreground-disabled": muted,
+        "border-blurred": muted,
+        "block-cursor-foreground": back,
+        "block-cursor-blurred-background": colors["panel"],
+        "button-color-foreground": back,
+        "input-selection-background": primary,
+        "input-selection-foreground": back,
+        "link-color-hover": back,
+        "screen-selection-background": primary,
+        "screen-selection-foreground": back,
+    }
+    given: dict[str, Any] = {key: colors[key] for key in (*GROUNDS, *WORDS) if key != "muted"}
+    return Theme(name, **given, dark=dark, text_alpha=1.0, variables=variables)
+
+
+def _told(given: object) -> str:
+    """`given` as it may stand in one line of a sentence."""
+    text = "".join(c if c.isprintable() else "?" for c in str(given))
+    return text if len(text) <= 80 else f"{text[:77]}..."
+
+
+def _reason(error: OSError) -> str:
+    return (error.strerror or "unknown reason").lower()
