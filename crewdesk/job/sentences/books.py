@@ -1,5 +1,7 @@
 """Sentences about hours and money."""
 
+from crewdesk.trade.books.estimate import Reason
+
 _WHEN = "7:30-11:45, yesterday 2pm for 1h20, mon 8-12, 2026-03-09 14:00 or 1h20"
 _LONG = "1h20, 90 min, 7.5h or PT2H30M"
 _DAY = "today, yesterday, mon, 3/9, mar 9 or 2026-03-09"
@@ -69,4 +71,38 @@ _MONEY = {
     "percent-out-of-range": "{value} % is out of range for {sort}; it must be from 0 to {most} %.",
 }
 
-SENTENCES = {**_TIMES, **_SHARES, **_MONEY}
+_ESTIMATES = {
+    "estimate-no-beams": "There is no beam to price; give one or more.",
+    "estimate-count": "{name} stands for {count} beams; it must be 1 or more.",
+    "estimate-length": "{name} is {length} in long; it must be more than zero.",
+    "estimate-ceiling-unknown": "{name} hangs on a ceiling of kind {ceiling}; known are {known}.",
+    "estimate-rate": "An hour costs {rate}; it must be more than zero.",
+    "estimate-round-to": "A price can't go to steps of {step}; write 0.01, 1, 10 or the like.",
+    "estimate-taxed-unknown": "Tax on {sort} is unknown; it can be on {known}.",
+    "material-below-zero": "{text} has a quantity or price below zero; both are zero or more.",
+}
+
+SENTENCES = {**_TIMES, **_SHARES, **_MONEY, **_ESTIMATES}
+
+REASONS = {
+    "stage-default": (
+        "{stage}: no past job has time on it; a default rate, give or take {percent} %."
+    ),
+    "stage-scaled": (
+        "{stage}: the default rate scaled to {jobs} past job(s), give or take {percent} %."
+    ),
+    "stage-fitted": "{stage}: from {jobs} past jobs, which were {percent} % apart from the rate.",
+    "ceiling-factor": "{count} beam(s) on a {kind} ceiling count {percent} % of a flat one's time.",
+    "section-factor": "{count} beam(s) of section {kind} count {percent} % of a plain one's time.",
+    "material-waste": "{text}: {percent} % waste is bought besides.",
+    "materials-alike": "Materials are the same in low, likely and high; only the hours differ.",
+    "tax-on": "Tax of {percent} % is on {sorts}.",
+    "tax-on-nothing": "No line is taxed.",
+}
+"""Sentences for an estimate's reasons, by `Reason.name`, over `Reason.facts`."""
+
+
+def reason_sentence(reason: Reason) -> str:
+    """The sentence for one reason of an estimate."""
+    told = {k: ", ".join(v) if isinstance(v, tuple) else v for k, v in reason.facts.items()}
+    return REASONS[reason.name].format(**told)

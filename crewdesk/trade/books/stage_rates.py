@@ -1,0 +1,189 @@
+"""How long a stage takes: minutes per foot of beam and minutes per beam, from past jobs."""
+
+from collections.abc import Mapping, Sequence
+from dataclasses import dataclass, field, replace
+from fractions import Fraction
+from math import isqrt
+from typing import Literal
+
+from crewdesk.trade.length import INCHES_PER_FOOT, Length, exact
+from crewdesk.trade.refusal import Refusal
+
+How = Literal["default", "scaled", "fitted"]
+
+JOBS_FOR_A_FIT = 3
+DEFAULT_SPREAD = Fraction(1, 4)
+"""Taken where past jobs are too few to show one: a quarter over or under; no source."""
+LEAST_SPREAD = Fraction(1, 10)
+"""Few jobs fit too well; a spread below a tenth is not believed; no source."""
+
+
+@dataclass(frozen=True)
+class Beams:
+    """`count` beams alike, each `length` inches long, of a section and a kind of ceiling.
+
+    Raises `Refusal`: `estimate-count`, `estimate-length`.
+    """
+
+    name: str
+    count: int
+    length: Length
+    section: str = ""
+    ceiling: str = "flat"
+
+    def __post_init__(self) -> None:
+        if self.count < 1:
+            raise Refusal("estimate-count", name=self.name, count=self.count)
+        if self.length <= 0:
+            raise Refusal("estimate-length", name=self.name, length=self.length)
+
+
+@dataclass(frozen=True)
+class Factors:
+    """How many times the work of a plain beam under a flat ceiling one takes.
+
+    The defaults are guesses to start from; no source. A section without a factor counts 1.
+    """
+
+    ceilings: Mapping[str, Fraction] = field(
+        default_factory=lambda: {"flat": Fraction(1), "sloped": Fraction(5, 4)}
+    )
+    sections: Mapping[str, Fraction] = field(default_factory=dict)
+
+    def of(self, beams: Beams) -> Fraction:
+        """Both factors together; raises `Refusal`: `estimate-ceiling-unknown`."""
+        if beams.ceiling not in self.ceilings:
+            raise Refusal(
+                "estimate-ceiling-unknown",
+                name=beams.name,
+                ceiling=beams.ceiling,
+                known=tuple(self.ceilings),
+            )
+        return self.ceilings[beams.ceiling] * self.sections.get(beams.section, Fraction(1))
+
+
+@dataclass(frozen=True)
+class Load:
+    """The size of a job: feet of beam and number of beams, each times its factors."""
+
+    feet: Fraction
+    beams: Fraction
+
+
+@dataclass(frozen=True)
+class PastJob:
+    """A finished job: its size, and the seconds that each stage took."""
+
+    name: str
+    load: Load
+    seconds: Mapping[str, int]
+
+
+@dataclass(frozen=True)
+class StageRate:
+    """Minutes per foot and per beam of one stage, and what they rest on.
+
+    `spread` is one standard deviation of a job's true time over the reckoned, as a
+    part of 1. `jobs` counts the past jobs behind it; `how` tells a default from a
+    default scaled to few jobs and from a fit.
+    """
+
+    stage: str
+    per_foot: Fraction
+    per_beam: Fraction
+    spread: Fraction = DEFAULT_SPREAD
+    jobs: int = 0
+    how: How = "default"
+
+    def minutes(self, load: Load) -> Fraction:
+        """The likely minutes of a job of that size."""
+        return self.per_foot * load.feet + self.per_beam * load.beams
+
+
+DEFAULT_RATES = tuple(
+    StageRate(stage, Fraction(per_foot), Fraction(per_beam))
+    for stage, per_foot, per_beam in (
+        ("rip", "1", "4"),
+        ("ease", "1.5", "2"),
+        ("tape", "0.25", "1"),
+        ("tack", "0.75", "25"),
+        ("scribe", "1.25", "20"),
+        ("nail", "1", "15"),
+        ("fix-up", "0.5", "10"),
+    )
+)
+"""Guesses to start from, until there are past jobs; no source."""
+
+
+def load_of(beams: Sequence[Beams], factors: Factors) -> Load:
+    """The size of all beams together."""
+    feet = sum((factors.of(b) * b.count * exact(b.length) for b in beams), Fraction(0))
+    return Load(feet / INCHES_PER_FOOT, sum((factors.of(b) * b.count for b in beams), Fraction(0)))
+
+
+def fit(default: StageRate, past: Sequence[PastJob]) -> StageRate:
+    """The stage's rate from those past jobs that have time on it.
+
+    From three jobs on, the two rates are the least squares fit of minutes =
+    per_foot x feet + per_beam x beams, neither below zero; the spread is the standard
+    deviation of true over reckoned minutes, two degrees of freedom taken by the fit.
+    With fewer jobs, or where feet and beams of all jobs stand in one proportion so
+    that no fit can tell them apart, the default rates are scaled by all true minutes
+    over all that the default reckons; one or two jobs keep the default's spread.
+    """
+    points = [
+        (job.load.feet, job.load.beams, Fraction(job.seconds[default.stage], 60))
+        for job in past
+        if job.seconds.get(default.stage, 0) > 0 and job.load.feet > 0 and job.load.beams > 0
+    ]
+    if not points:
+        return default
+    rates = least_squares(points) if len(points) >= JOBS_FOR_A_FIT else None
+    if rates is not None:
+        found = replace(default, per_foot=rates[0], per_beam=rates[1], how="fitted")
+        taken = 2
+    else:
+        reckoned = sum(default.minutes(Load(f, b)) for f, b, _ in points)
+        scale = Fraction(sum(m for _, _, m in points)) / reckoned
+        found = replace(
+            default,
+            per_foot=default.per_foot * scale,
+            per_beam=default.per_beam * scale,
+            how="scaled",
+        )
+        taken = 1
+    spread = default.spread
+    if len(points) >= JOBS_FOR_A_FIT:
+        ratios = [m / found.minutes(Load(f, b)) for f, b, m in points]
+        spread = max(LEAST_SPREAD, _deviation(ratios, taken))
+    return replace(found, spread=spread, jobs=len(points))
+
+
+def least_squares(
+    points: Sequence[tuple[Fraction, Fraction, Fraction]],
+) -> tuple[Fraction, Fraction] | None:
+    """a and b, neither below zero, with the least sum of (y - a x1 - b x2)^2; exact.
+
+    By the normal equations of two variables without a constant; where one rate would
+    be below zero the least sum lies on the edge, with that rate zero (the sum is
+    convex), so the better edge is taken. None where x1 and x2 are proportional.
+    """
+    s11 = sum((x * x for x, _, _ in points), Fraction(0))
+    s22 = sum((z * z for _, z, _ in points), Fraction(0))
+    s12 = sum((x * z for x, z, _ in points), Fraction(0))
+    s1y = sum((x * y for x, _, y in points), Fraction(0))
+    s2y = sum((z * y for _, z, y in points), Fraction(0))
+    det = s11 * s22 - s12 * s12
+    if det == 0:
+        return None
+    a, b = (s1y * s22 - s2y * s12) / det, (s2y * s11 - s1y * s12) / det
+    if a >= 0 and b >= 0:
+        return a, b
+    edges = ((max(s1y / s11, Fraction(0)), Fraction(0)), (Fraction(0), max(s2y / s22, Fraction(0))))
+    return min(edges, key=lambda e: sum((y - e[0] * x - e[1] * z) ** 2 for x, z, y in points))
+
+
+def _deviation(ratios: Sequence[Fraction], taken: int) -> Fraction:
+    """Root of the mean square distance from 1, to a thousandth, rounded down."""
+    square = sum((r - 1) ** 2 for r in ratios) / Fraction(len(ratios) - taken)
+    return Fraction(isqrt(int(square * 10**6)), 1000)

@@ -1,0 +1,120 @@
+from decimal import Decimal
+from fractions import Fraction
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from crewdesk.job.sentences.books import REASONS, reason_sentence
+from crewdesk.trade.books.estimate import SORTS, Material, Pricing, estimate
+from crewdesk.trade.books.stage_rates import DEFAULT_RATES, Beams, Factors, StageRate
+
+D = Decimal
+BEAMS = (Beams("B", 2, Fraction(120)),)  # 20 ft, 2 beams
+RATE = (StageRate("tack", Fraction(3), Fraction(30), Fraction(1, 4)),)  # 120 min likely
+
+
+def test_a_price_by_hand():
+    boards = Material("poplar 1x8", Fraction(100), D("4.00"), waste=D(10), markup=D(15))
+    tape = Material("tape", Fraction(3), D("6.50"), "consumables")
+    pricing = Pricing(
+        D("60.00"), overhead=D(10), profit=D(20), tax=D("7.5"),
+        taxed=frozenset({"materials", "consumables"}), round_to=D(5),
+    )  # fmt: skip
+    found = estimate(BEAMS, RATE, [boards, tape], pricing)
+    # labour 2 h at 60; boards 110 x 4.00 = 440.00 and 15 %; tape 19.50; overhead is 10 % of
+    # 645.50; profit 20 % of 710.05; 852.06 goes to the nearest 5; tax is 7.5 % of 525.50
+    assert [(line.sort, line.amount) for line in found.likely.lines] == [
+        ("labour", D("120.00")),
+        ("materials", D("506.00")),
+        ("consumables", D("19.50")),
+        ("overhead", D("64.55")),
+        ("profit", D("142.01")),
+        ("rounding", D("-2.06")),
+    ]
+    assert found.likely.subtotal == D("850.00")
+    assert found.likely.tax == D("39.41")  # 39.4125
+    assert found.likely.total == D("889.41")
+    assert boards.cost == D("440.00")
+
+
+def test_low_and_high_are_one_spread_away():
+    found = estimate(BEAMS, RATE, [], Pricing(D("60.00")))
+    (stage,) = found.stages
+    assert (stage.low, stage.likely, stage.high) == (96, 120, 150)
+    assert (found.low.total, found.likely.total, found.high.total) == (96, 120, 150)
+
+
+def test_a_sloped_ceiling_takes_longer():
+    sloped = (Beams("B", 2, Fraction(120), ceiling="sloped"),)
+    found = estimate(sloped, RATE, [], Pricing(D("60.00")))
+    assert found.likely.total == 150
+    assert ("ceiling-factor", 2) in [(r.name, r.facts.get("count")) for r in found.reasons]
+
+
+@pytest.mark.parametrize(
+    ("up", "step", "wanted"), [(False, "50", "100"), (True, "50", "150"), (True, "120", "120")]
+)
+def test_rounding_to_a_step(up, step, wanted):
+    pricing = Pricing(D("60.00"), round_to=D(step), round_up=up)
+    assert estimate(BEAMS, RATE, [], pricing).likely.subtotal == D(wanted)
+
+
+_PERCENT = st.decimals(0, 50, places=1)
+
+
+@given(
+    st.decimals(1, 200, places=2), _PERCENT, _PERCENT, _PERCENT,
+    st.sets(st.sampled_from(SORTS)), st.sampled_from(["line", "invoice"]),
+    st.sampled_from(["0.01", "1", "10"]), st.integers(1, 9), st.integers(24, 300),
+)  # fmt: skip
+@settings(deadline=None, max_examples=60)
+def test_totals_are_lines_and_tax(hour, over, profit, rate, taxed, per, step, count, length):
+    pricing = Pricing(hour, over, profit, rate, per, frozenset(taxed), D(step))
+    beams = [Beams("B", count, Fraction(length))]
+    boards = Material("boards", Fraction(7), D("12.34"), waste=over, markup=profit)
+    found = estimate(beams, DEFAULT_RATES, [boards], pricing)
+    for price in (found.low, found.likely, found.high):
+        assert price.subtotal == sum(line.amount for line in price.lines)
+        assert price.subtotal % D(step) == 0
+        assert price.total == price.subtotal + price.tax
+        base = sum(line.amount for line in price.lines if line.taxed)
+        assert abs(price.tax - base * rate / 100) <= D("0.005") * len(price.lines)
+    assert found.low.subtotal <= found.likely.subtotal <= found.high.subtotal
+
+
+def test_every_reason_has_its_sentence():
+    beams = [Beams("B", 2, Fraction(120), "deep", "sloped")]
+    rates = [
+        RATE[0],
+        StageRate("rip", Fraction(1), Fraction(1), Fraction(1, 5), 2, "scaled"),
+        StageRate("ease", Fraction(1), Fraction(1), Fraction(123, 1000), 5, "fitted"),
+    ]
+    factors = Factors(sections={"deep": Fraction(3, 2)})
+    board = Material("boards", Fraction(7), D("12.34"), waste=D(10))
+    told = []
+    for taxed in (frozenset(), frozenset({"labour", "materials"})):
+        pricing = Pricing(D(60), tax=D(7), taxed=taxed)
+        told += estimate(beams, rates, [board], pricing, factors).reasons
+    said = [reason_sentence(reason) for reason in told]
+    assert {reason.name for reason in told} == set(REASONS)
+    assert "ease: from 5 past jobs, which were 12.3 % apart from the rate." in said
+    assert "Tax of 7 % is on labour, materials." in said
+
+
+@pytest.mark.parametrize(
+    ("why", "build"),
+    [
+        ("estimate-no-beams", lambda: estimate([], RATE, [], Pricing(D(60)))),
+        ("estimate-rate", lambda: Pricing(D(0))),
+        ("estimate-round-to", lambda: Pricing(D(60), round_to=D(0))),
+        ("estimate-round-to", lambda: Pricing(D(60), round_to=D("0.005"))),
+        ("estimate-taxed-unknown", lambda: Pricing(D(60), taxed=frozenset({"air"}))),
+        ("percent-out-of-range", lambda: Pricing(D(60), tax=D(1000))),
+        ("percent-out-of-range", lambda: Material("x", Fraction(1), D(1), waste=D(101))),
+        ("material-below-zero", lambda: Material("x", Fraction(-1), D(1))),
+        ("material-below-zero", lambda: Material("x", Fraction(1), D(-1))),
+    ],
+)
+def test_what_can_not_be_priced_is_refused(why, build, refused):
+    refused(why, build)
