@@ -10,7 +10,7 @@ SENTENCES = {
         "A slope of {degrees} degrees is more than a ceiling's; up to {limit} is believed."
     ),
     "slope-needs-two": (
-        "{count} of pitch, run, rise and length were given; give two of them, and no more."
+        "A slope takes two of pitch, run, rise and length, and no more; {count} were given."
     ),
     "slope-not-positive": "The slope's {name} is {value} in; it must be more than zero.",
     "slope-longer-run": (
@@ -25,7 +25,7 @@ SENTENCES = {
         "measure the run to the ridge's centre line."
     ),
     "slope-end-too-steep": (
-        "The {end} end's cut would lie 75 degrees or more off square under a slope of "
+        "The {end} end's cut would lie over {limit} degrees off square under a slope of "
         "{degrees} degrees and that wall; read the wall again."
     ),
     "slope-wall-needs-level": "A wall's reading needs the level's length; add --level.",

@@ -12,7 +12,7 @@ A new figure is a new file and its name in `NAMES`.
 from dataclasses import dataclass
 from typing import Any
 
-NAMES = ("length", "end", "section", "ceiling", "wedge")
+NAMES = ("length", "end", "section", "ceiling", "wedge", "slope", "ridge", "compound", "skew")
 
 
 @dataclass(frozen=True)

@@ -7,7 +7,8 @@ from typing import Any
 from crewdesk.paper.figures import Figure
 from crewdesk.paper.lengths import degrees_shown, length_json
 from crewdesk.trade.cuts.side_board import EndCut, EndReading, side_cut
-from crewdesk.trade.length import read_length, show_length
+from crewdesk.trade.cuts.sloped_side import SlopedEnd
+from crewdesk.trade.length import exact, read_length, show_length
 from crewdesk.trade.refusal import Refusal
 
 ABOUT = "a side board's top length, blank and end cuts"
@@ -47,8 +48,8 @@ def figure(args: Namespace) -> Figure:
             f"bottom length  {show_length(cut.bottom_length)} in",
             f"top length     {show_length(cut.top_length)} in",
             f"blank          {show_length(cut.blank)} in",
-            f"end 1          {_told(cut.end1)}",
-            f"end 2          {_told(cut.end2)}",
+            f"end 1          {end_told(cut.end1)}",
+            f"end 2          {end_told(cut.end2)}",
         ),
         {
             "bottom_length": length_json(cut.bottom_length),
@@ -60,12 +61,13 @@ def figure(args: Namespace) -> Figure:
     )
 
 
-def _told(end: EndCut) -> str:
+def end_told(end: EndCut | SlopedEnd) -> str:
+    """An end's cut in words, as ``top 5/32 in back from the square line (1.00°)``."""
     if end.offset == 0:
         return "square"
     way = "back from" if end.offset > 0 else "out past"
     return (
-        f"top {show_length(abs(end.offset))} in {way} the square line "
+        f"top {show_length(abs(exact(end.offset)))} in {way} the square line "
         f"({degrees_shown(abs(end.angle_deg))})"
     )
 

@@ -56,7 +56,7 @@ def wedge(stock: Fraction, bevel: Fraction, gap: Fraction | None = None) -> Wedg
         raise Refusal(
             "wedge-gap-over-back",
             gap=gap,
-            back=back,
+            back=exact(back),
             bevel=float(bevel_for(gap, stock)),
             stock=rounded_up(_seat(gap, bevel), THIRTY_SECOND),
         )

@@ -1,0 +1,153 @@
+"""How steep a slope is, and how far it goes."""
+
+import math
+import re
+from dataclasses import dataclass
+from fractions import Fraction
+
+from crewdesk.trade.angle import arctangent, read_angle, tangent
+from crewdesk.trade.length import Length, exact, read_length
+from crewdesk.trade.refusal import Refusal
+
+STEEPEST = 75
+"""A slope of more degrees than this is taken for a slip of the finger."""
+PER_FOOT = 12
+_OVER_TWELVE = re.compile(r"(.+?) ?(?:/|in) ?12")
+_DEGREES = re.compile(r".*(?:\u00b0|deg(?:rees?)?)", re.DOTALL)
+
+
+@dataclass(frozen=True)
+class Pitch:
+    """A slope by its `tangent`, rise over run: exact where it was given as rise and run.
+
+    Raises `Refusal`: `pitch-negative`, `pitch-too-steep`.
+    """
+
+    tangent: Length
+
+    def __post_init__(self) -> None:
+        if self.tangent < 0:
+            raise Refusal("pitch-negative", value=self.tangent)
+        if self.degrees > STEEPEST:
+            raise Refusal("pitch-too-steep", degrees=self.degrees, limit=STEEPEST)
+
+    @property
+    def degrees(self) -> float:
+        """The slope off level, which is also the plumb cut off square."""
+        return arctangent(self.tangent)
+
+    @property
+    def length_per_run(self) -> Length:
+        """Slope length over run: 1 / cos = sqrt(1 + tangent^2), by Pythagoras."""
+        return square_root(1 + self.tangent * self.tangent)
+
+
+def read_pitch(text: str) -> Pitch:
+    """Read a pitch: ``6/12`` or ``6-1/2 in 12``, ``26.565deg``, or two readings RISE:RUN.
+
+    Raises `Refusal` `pitch-unread`, and what a length, an angle or a pitch raises.
+    """
+    plain = text.strip().lower()
+    rise, colon, run = plain.partition(":")
+    if colon:
+        return pitch_of(read_length(rise), read_length(run))
+    if m := _OVER_TWELVE.fullmatch(plain):
+        return Pitch(read_length(m[1]) / PER_FOOT)
+    if _DEGREES.fullmatch(plain):
+        return Pitch(tangent(read_angle(plain)))
+    raise Refusal("pitch-unread", text=text.strip()[:20])
+
+
+def pitch_of(rise: Fraction, run: Fraction) -> Pitch:
+    """The pitch of two readings; raises `Refusal` `slope-not-positive` without a run."""
+    if run <= 0:
+        raise Refusal("slope-not-positive", name="run", value=run)
+    return Pitch(rise / run)
+
+
+def square_root(value: Length) -> Length:
+    """The root of a number of zero or more: exact where it is rational, a float otherwise."""
+    if isinstance(value, Fraction):
+        top, bottom = math.isqrt(value.numerator), math.isqrt(value.denominator)
+        if top * top == value.numerator and bottom * bottom == value.denominator:
+            return Fraction(top, bottom)
+    return math.sqrt(value)
+
+
+@dataclass(frozen=True)
+class Slope:
+    """A right triangle under a slope: `run` level, `rise` plumb, `length` along it, inches."""
+
+    pitch: Pitch
+    run: Length
+    rise: Length
+    length: Length
+
+
+def slope(
+    pitch: Pitch | None = None,
+    run: Fraction | None = None,
+    rise: Fraction | None = None,
+    length: Fraction | None = None,
+) -> Slope:
+    """The whole triangle from any two of its four measures.
+
+    Raises `Refusal`: `slope-needs-two`, `slope-not-positive`, `slope-longer-run`,
+    `slope-level-with-rise`.
+    """
+    given = {"run": run, "rise": rise, "length": length}
+    for name, value in given.items():
+        if value is not None and (value < 0 or (value == 0 and name != "rise")):
+            raise Refusal("slope-not-positive", name=name, value=value)
+    count = sum(value is not None for value in (pitch, run, rise, length))
+    if count != 2:
+        raise Refusal("slope-needs-two", count=count)
+    if pitch is None:
+        return _without_pitch(run, rise, length)
+    if run is not None:
+        return _from_run(pitch, run)
+    if length is not None:
+        return Slope(
+            pitch,
+            _over(length, pitch.length_per_run),
+            _over(length * pitch.tangent, pitch.length_per_run),
+            length,
+        )
+    assert rise is not None
+    if pitch.tangent == 0 or rise == 0:
+        raise Refusal("slope-level-with-rise", rise=rise)
+    level = _over(rise, pitch.tangent)
+    return Slope(pitch, level, rise, level * pitch.length_per_run)
+
+
+def _from_run(pitch: Pitch, run: Length) -> Slope:
+    return Slope(pitch, run, run * pitch.tangent, run * pitch.length_per_run)
+
+
+def _without_pitch(run: Fraction | None, rise: Fraction | None, length: Fraction | None) -> Slope:
+    if run is not None and rise is not None:
+        return Slope(pitch_of(rise, run), run, rise, square_root(run * run + rise * rise))
+    assert length is not None
+    leg = run if run is not None else rise
+    assert leg is not None
+    if leg > length or (leg == length and run is None):
+        raise Refusal("slope-longer-run", leg=leg, length=length)
+    other = square_root(length * length - leg * leg)
+    level, plumb = (leg, other) if run is not None else (other, leg)
+    return Slope(Pitch(_over(plumb, level)), level, plumb, length)
+
+
+def _over(top: Length, bottom: Length) -> Length:
+    if isinstance(top, Fraction) and isinstance(bottom, Fraction):
+        return top / bottom
+    return float(top) / float(bottom)
+
+
+def shortened(whole: Slope, run: Fraction) -> Slope:
+    """The same slope with `run` inches less of run.
+
+    Raises `Refusal` `slope-run-eaten-up` where nothing is left.
+    """
+    if run >= whole.run:
+        raise Refusal("slope-run-eaten-up", run=exact(whole.run), taken=run)
+    return _from_run(whole.pitch, whole.run - run)

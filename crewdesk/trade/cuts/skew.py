@@ -1,0 +1,165 @@
+"""Walls that aren't square to the beam in plan: which face of each board is the longer."""
+
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal
+
+from crewdesk.trade.angle import arctangent, tangent
+from crewdesk.trade.cuts.caution import Caution, caution
+from crewdesk.trade.cuts.side_board import STEEPEST_WALL, End, Side
+from crewdesk.trade.length import exact
+from crewdesk.trade.refusal import Refusal
+
+Face = Literal["show", "back", "neither"]
+
+
+@dataclass(frozen=True)
+class SkewReading:
+    """A square held to the beam's line at the wall: `gap` inches over its leg `leg`.
+
+    `longer` is the side whose end reaches farther before it meets the wall.
+
+    Raises `Refusal`: `skew-longer-unknown`, `skew-gap-negative`,
+    `skew-leg-not-positive`, `skew-too-steep`.
+    """
+
+    gap: Fraction
+    leg: Fraction
+    longer: Side
+
+    def __post_init__(self) -> None:
+        if self.longer not in ("A", "B"):
+            raise Refusal("skew-longer-unknown", longer=self.longer)
+        if self.gap < 0:
+            raise Refusal("skew-gap-negative", gap=self.gap)
+        if self.leg <= 0:
+            raise Refusal("skew-leg-not-positive", leg=self.leg)
+        if arctangent(self.gap / self.leg) > STEEPEST_WALL:
+            raise Refusal(
+                "skew-too-steep",
+                gap=self.gap,
+                leg=self.leg,
+                angle=arctangent(self.gap / self.leg),
+                limit=STEEPEST_WALL,
+            )
+
+    @property
+    def ratio(self) -> Fraction:
+        """Tangent of the skew in plan, positive where side A is the longer."""
+        return (1 if self.longer == "A" else -1) * self.gap / self.leg
+
+
+SQUARE = SkewReading(Fraction(0), Fraction(1), "A")
+
+
+@dataclass(frozen=True)
+class SkewedBoardEnd:
+    """One side's end: `long_face`, and by how much over its thickness, `by` inches.
+
+    A board whose show face is the longer touches with it when cut square, and the gap
+    hides behind. One whose back is the longer must lose at least `by` off its back;
+    `hidden` tells whether the back bevel that is planned does that by itself.
+    """
+
+    side: Side
+    end: End
+    long_face: Face
+    by: Fraction
+    hidden: bool
+
+
+def board_ends(
+    readings: tuple[SkewReading, SkewReading], thickness: Fraction, back_bevel: Fraction
+) -> tuple[SkewedBoardEnd, ...]:
+    """Both sides at both ends, side A first; `back_bevel` in degrees.
+
+    The two show faces look away from one another, so where side A is the longer, its
+    show face is the long one and side B's back is. Over a thickness t a skew takes
+    t x tan(skew), and a back bevel t x tan(bevel): it hides what is no more than that.
+
+    Raises `Refusal` `skew-not-positive`, `skew-bevel-out-of-range`.
+    """
+    if thickness <= 0:
+        raise Refusal("skew-not-positive", name="side thickness", value=thickness)
+    if not 0 <= back_bevel <= 45:
+        raise Refusal("skew-bevel-out-of-range", bevel=float(back_bevel))
+    out = []
+    sides: tuple[Side, Side] = ("A", "B")
+    ends: tuple[End, End] = (1, 2)
+    for side in sides:
+        for end, reading in zip(ends, readings, strict=True):
+            ratio = reading.ratio if side == "A" else -reading.ratio
+            face: Face = "neither" if ratio == 0 else "show" if ratio > 0 else "back"
+            hidden = face != "back" or exact(tangent(back_bevel)) >= -ratio
+            out.append(SkewedBoardEnd(side, end, face, thickness * abs(ratio), hidden))
+    return tuple(out)
+
+
+@dataclass(frozen=True)
+class BottomEdges:
+    """The bottom board's two long edges at its show face, in inches.
+
+    `total` is the tangent of both ends' skew together, positive where edge A is the
+    longer; `off` how far the square's and the lengths' reckoning of side A's length
+    over side B's lie apart, None where only one of them was read.
+    """
+
+    edge_a: Fraction | None
+    edge_b: Fraction | None
+    a_over_b: Fraction
+    total: Fraction
+    off: Fraction | None
+    cautions: tuple[Caution, ...]
+
+
+def bottom_edges(
+    width: Fraction,
+    bottom_width: Fraction,
+    readings: tuple[SkewReading, SkewReading] | None,
+    lengths: tuple[Fraction, Fraction] | None,
+    allowed: Fraction = Fraction(1, 16),
+) -> BottomEdges:
+    """Edge A and edge B from the square's readings at both ends, or from the lengths of
+    sides A and B over their show faces, or from both, each checked by the other.
+
+    The sides' show faces stand `width` apart and the bottom's edges `bottom_width`, in
+    the middle; between two straight walls a length changes evenly across the beam, by
+    `total` an inch. So edge A is side A less total x (width - bottom_width) / 2.
+    Lengths win over the square where both were read, for they span more of the wall.
+    Both reckonings further apart than `allowed` inches are told as a caution.
+
+    Raises `Refusal`: `skew-nothing-read`, `skew-not-positive`,
+    `skew-bottom-over-width`, `skew-lengths-too-far-apart`.
+    """
+    if readings is None and lengths is None:
+        raise Refusal("skew-nothing-read")
+    named = {"width": width, "bottom width": bottom_width}
+    if lengths is not None:
+        named |= {"length of side A": lengths[0], "length of side B": lengths[1]}
+    for name, value in named.items():
+        if value <= 0:
+            raise Refusal("skew-not-positive", name=name, value=value)
+    if bottom_width > width:
+        raise Refusal("skew-bottom-over-width", bottom=bottom_width, width=width)
+    by_square = None if readings is None else readings[0].ratio + readings[1].ratio
+    if lengths is None:
+        assert by_square is not None
+        return BottomEdges(None, None, by_square * bottom_width, by_square, None, ())
+    total = (lengths[0] - lengths[1]) / width
+    if abs(total) > 2 * exact(tangent(Fraction(STEEPEST_WALL))):
+        raise Refusal("skew-lengths-too-far-apart", a=lengths[0], b=lengths[1], width=width)
+    inset = total * (width - bottom_width) / 2
+    off = None if by_square is None else abs(by_square - total) * width
+    told = (
+        (caution("skew-readings-disagree", off=off, allowed=allowed),)
+        if off is not None and off > allowed
+        else ()
+    )
+    return BottomEdges(
+        lengths[0] - inset, lengths[1] + inset, total * bottom_width, total, off, told
+    )
+
+
+def hidden_by(reading: SkewReading) -> float:
+    """The least back bevel, in degrees, that hides this skew."""
+    return arctangent(abs(reading.ratio))

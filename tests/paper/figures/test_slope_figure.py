@@ -1,0 +1,142 @@
+"""`crewdesk figure slope`, `ridge`, `compound` and `skew` at the command line."""
+
+import json
+from typing import Any
+
+import pytest
+
+from crewdesk.cli import main
+
+
+def told(capsys: pytest.CaptureFixture[str], *words: str) -> Any:
+    assert main(["figure", *words, "--json"]) == 0
+    return json.loads(capsys.readouterr().out)
+
+
+def test_slope_json(capsys: pytest.CaptureFixture[str]) -> None:
+    made = told(capsys, "slope", "--pitch", "9/12", "--run", "120", "--height", "8")
+    assert made["angle_deg"] == pytest.approx(36.8699, abs=1e-4)
+    assert made["run"]["exact"] == "120"
+    assert made["rise"]["exact"] == "90"
+    assert made["slope_length"] == {"exact": "150", "shown": "150"}
+    assert made["low"]["offset"]["exact"] == "6"
+    assert made["high"]["offset"]["exact"] == "-6"
+    assert made["low"]["angle_deg"] == -made["high"]["angle_deg"]
+    assert made["top_length"]["exact"] == "150"
+    assert made["blank"]["exact"] == "156"
+
+
+def test_slope_by_degrees_and_by_two_lengths(capsys: pytest.CaptureFixture[str]) -> None:
+    by_degrees = told(capsys, "slope", "--pitch", "26.565deg", "--run", "120", "--height", "10")
+    by_legs = told(capsys, "slope", "--rise", "60", "--run", "120", "--height", "10")
+    assert float(by_degrees["rise"]["exact"]) == pytest.approx(60, abs=1e-3)
+    assert by_legs["low"]["offset"]["exact"] == "5"
+    assert len(by_degrees["slope_length"]["exact"].split(".")[1]) >= 9
+
+
+def test_slope_with_walls_that_lean(capsys: pytest.CaptureFixture[str]) -> None:
+    words = ("--pitch", "6/12", "--run", "120", "--height", "10", "--level", "24")
+    made = told(capsys, "slope", *words, "--low", "1/4:in", "--high", "1/4:in")
+    square = told(capsys, "slope", *words)
+    assert made["low"]["angle_deg"] > square["low"]["angle_deg"]
+    assert made["high"]["angle_deg"] > square["high"]["angle_deg"]
+
+
+def test_slope_lines(capsys: pytest.CaptureFixture[str]) -> None:
+    words = ["--pitch", "6/12", "--run", "120", "--height", "10", "--ridge", "8:10"]
+    assert main(["figure", "slope", *words]) == 0
+    out = capsys.readouterr().out
+    assert "run            116 in" in out
+    assert "low end        top 5 in back from the square line (26.57°)" in out
+    assert "high end       top 5 in out past the square line (26.57°)" in out
+    assert "it hangs 1 3/16 in below" in out
+
+
+def test_ridge(capsys: pytest.CaptureFixture[str]) -> None:
+    words = ("--width", "8", "--drop", "12", "--pitch", "6/12", "--pitch-b", "3/12")
+    made = told(capsys, "ridge", *words, "--toward-b", "1")
+    assert made["side_a"]["show_height"]["exact"] == "21/2"
+    assert made["side_b"]["show_height"]["exact"] == "43/4"
+    assert main(["figure", "ridge", *words]) == 0
+    assert "side A        rip to 10 3/8 in" in capsys.readouterr().out
+
+
+def test_compound(capsys: pytest.CaptureFixture[str]) -> None:
+    words = ("--pitch", "6/12", "--end", "low", "--skew", "1:12:A")
+    made = told(capsys, "compound", *words)
+    assert made["side_a"]["blade_deg"] == pytest.approx(4.7636, abs=1e-4)
+    assert made["side_b"]["blade_deg"] == pytest.approx(-4.7636, abs=1e-4)
+    assert main(["figure", "compound", *words, "--wall", "1/8:in", "--level", "24"]) == 0
+    assert "edge A longer" in capsys.readouterr().out
+
+
+def test_skew(capsys: pytest.CaptureFixture[str]) -> None:
+    words = ("--width", "8", "--end1", "3/8:12:A", "--length-a", "120", "--length-b", "119-3/4")
+    made = told(capsys, "skew", *words)
+    assert made["off"]["exact"] == "0"
+    assert made["ends"][0] == {
+        "side": "A",
+        "end": 1,
+        "long_face": "show",
+        "by": {"exact": "3/128", "shown": "1/32"},
+        "hidden": True,
+    }
+    assert main(["figure", "skew", *words, "--back-bevel", "1"]) == 0
+    assert "side B, end 1: back long by 1/32 in, back bevel it 1.79° or more" in (
+        capsys.readouterr().out
+    )
+
+
+SLOPE = ["slope", "--height", "10"]
+SKEW = ["skew", "--width", "8"]
+COMPOUND = ["compound", "--pitch", "6/12", "--end", "low"]
+RIDGE = ["ridge", "--width", "8", "--drop", "12"]
+
+
+@pytest.mark.parametrize(
+    ("words", "sentence"),
+    [
+        ([*SLOPE, "--pitch", "6/12"], "takes two of pitch, run, rise and length"),
+        ([*SLOPE, "--pitch", "6", "--run", "12"], "is not a pitch"),
+        ([*SLOPE, "--pitch", "", "--run", "12"], "is not a pitch"),
+        ([*SLOPE, "--pitch", "6/12", "--run", "0"], "more than zero"),
+        ([*SLOPE, "--pitch", "85deg", "--run", "9"], "up to 75 is believed"),
+        ([*SLOPE, "--run", "12", "--length", "10"], "read both again"),
+        ([*SLOPE, "--pitch", "6/12", "--run", "12", "--low", "1/4:in"], "add --level"),
+        (
+            [*SLOPE, "--pitch", "6/12", "--run", "12", "--low", "9:in", "--level", "24"],
+            "degrees off plumb",
+        ),
+        (
+            [*SLOPE, "--pitch", "6/12", "--run", "12", "--low", "1/4:in", "--level", "0"],
+            "more than zero",
+        ),
+        ([*SLOPE, "--pitch", "6/12", "--run", "99", "--ridge", "8"], "write WIDTH:SIDE_HEIGHT"),
+        ([*SLOPE, "--pitch", "6/12", "--run", "3", "--ridge", "8:10"], "centre line"),
+        (
+            [*SLOPE, "--pitch", "6/12", "--run", "99", "--ridge", "8:10", "--high", "0:in"],
+            "give no wall there",
+        ),
+        ([*RIDGE, "--pitch", "60/12"], "up to 75 is believed"),
+        ([*RIDGE, "--pitch", "6/12", "--toward-a", "4"], "stand under it only up to"),
+        ([*RIDGE[:3], "--drop", "1", "--pitch", "6/12"], "has no height left"),
+        ([*COMPOUND, "--skew", "1:12"], "GAP:LEG:A or GAP:LEG:B"),
+        ([*COMPOUND, "--skew", "1:12:C"], "must be A or B"),
+        ([*COMPOUND, "--skew", "1:12:A", "--wall", "1/4:in"], "add --level"),
+        ([*SKEW], "Nothing tells of a skew"),
+        ([*SKEW, "--length-a", "120"], "Only one side's length"),
+        ([*SKEW, "--length-a", "120", "--length-b", "110"], "read both again"),
+        ([*SKEW, "--end1", "6:12:A"], "degrees off square"),
+        ([*SKEW, "--end1", "1/8:0:A"], "more than zero"),
+        ([*SKEW, "--end1", "1/8:12:"], "GAP:LEG:A or GAP:LEG:B"),
+        (["skew", "--width", "1", "--end1", "1/8:12:A"], "more than zero"),
+    ],
+)
+def test_bad_input_gets_one_sentence(
+    words: list[str], sentence: str, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["figure", *words]) == 2
+    captured = capsys.readouterr()
+    assert captured.out == ""
+    assert sentence in captured.err
+    assert captured.err.count("\n") == 1
