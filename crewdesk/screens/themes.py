@@ -131,6 +131,7 @@ def _theme(name: str, dark: bool, colors: dict[str, str]) -> Theme:
     variables = {key: colors[key] for key in (*SIGNS, *DRAWING)}
     variables |= {
         "text": ink,
+        "muted": muted,
         "text-muted": muted,
         "text-disabled": muted,
         "foreground-muted": muted,

@@ -12,7 +12,7 @@ from crewdesk.job.exchange import from_document, to_document
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
 from crewdesk.store import checkpoint
-from crewdesk.store.bring_back import Copy, bring_back
+from crewdesk.store.bring_back import Copy, bring_back, copies
 from crewdesk.store.checkpoint import Checkpoint, Head
 from crewdesk.store.history_file import HistoryFile
 from crewdesk.store.job_file import KIND, JobFile, summary
@@ -157,6 +157,10 @@ class Desk:
             count += 1
             id_ = f"{stem}-{count}"
         return id_
+
+    def copies(self, id_: str) -> tuple[Copy, ...]:
+        """The kept copies of a job that can be read, the one that loses least first."""
+        return copies(self.path(id_), KIND)
 
     def bring_back(self, id_: str, now: datetime) -> Copy:
         """Bring a job back that can't be read; see `crewdesk.store.bring_back`."""

@@ -1,0 +1,167 @@
+"""The app: which job is open, the one way in for changes, and what is the same everywhere."""
+
+from collections.abc import Callable
+from datetime import datetime
+from pathlib import Path
+from typing import ClassVar
+
+from textual.app import App
+from textual.binding import Binding, BindingType
+
+from crewdesk.job.change import Change
+from crewdesk.job.record import Record
+from crewdesk.job.refused import Refused, said
+from crewdesk.screens.jobs import JobsPage
+from crewdesk.screens.page import Page, clock_words
+from crewdesk.screens.themes import load_themes
+from crewdesk.store.desk import Desk
+from crewdesk.store.job_file import JobFile
+from crewdesk.trade.refusal import Refusal
+
+USUAL_THEME = "night"
+
+
+class CrewdeskApp(App[None]):
+    """crewdesk on the screen."""
+
+    TITLE = "crewdesk"
+    ENABLE_COMMAND_PALETTE = False
+    CSS_PATH = "crewdesk.tcss"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("f1", "help", "Help", priority=True),
+        Binding("f2", "clock", "Clock", priority=True),
+        Binding("f6", "next_theme", "Colours", priority=True, show=False),
+        Binding("ctrl+z", "undo", "Undo", priority=True),
+        Binding("ctrl+y", "redo", "Redo", priority=True, show=False),
+        Binding("ctrl+q", "quit", "Quit", priority=True),
+    ]
+
+    def __init__(
+        self, desk: Desk, *, open_job: str | None = None, themes_folder: Path | None = None
+    ) -> None:
+        self._loaded = load_themes(themes_folder)
+        super().__init__()
+        self.desk = desk
+        self.job: JobFile | None = None
+        self._first_job = open_job
+
+    def get_theme_variable_defaults(self) -> dict[str, str]:
+        """Our own colours by the first theme, for a theme that lacks them."""
+        return dict(self._loaded.themes[0].variables) if self._loaded.themes else {}
+
+    def now(self) -> datetime:
+        """The time, in the machine's zone."""
+        return datetime.now().astimezone().replace(microsecond=0)
+
+    @property
+    def record(self) -> Record:
+        """The open job's record."""
+        assert self.job is not None
+        return self.job.record
+
+    def on_mount(self) -> None:
+        """Begin with the list of jobs, and on it the job that was asked for."""
+        for theme in self._loaded.themes:
+            self.register_theme(theme)
+        chosen = self.desk.shop.shop().theme
+        self.theme = chosen if chosen in self.available_themes else USUAL_THEME
+        self.push_screen(JobsPage())
+        if self._first_job is not None:
+            self.call_after_refresh(self.open_job, self._first_job)
+
+    def open_job(self, id_: str) -> None:
+        """Open a job and show its run sheet."""
+        from crewdesk.screens.run_sheet import RunSheetPage
+
+        self.close_job()
+        try:
+            self.job = self.desk.open(id_)
+        except (Refused, Refusal) as refused:
+            self.tell(said(refused), "wrong")
+            return
+        self.push_screen(RunSheetPage())
+
+    def close_job(self) -> None:
+        """Let the open job go, written whole."""
+        if self.job is not None:
+            job, self.job = self.job, None
+            try:
+                job.close(self.now())
+            except Refused as refused:
+                self.tell(str(refused), "wrong")
+
+    def do(self, act: Callable[[Record, datetime], Change]) -> bool:
+        """Make the change that `act` gives; say what was saved, or why nothing was.
+
+        Every change that a screen makes goes through here, and so through `JobFile.make`.
+        """
+        job = self.job
+        if job is None:
+            return False
+        try:
+            change = act(job.record, self.now())
+            job.make(change)
+        except (Refused, Refusal) as refused:
+            self.tell(said(refused), "wrong")
+            return False
+        self._made(change, f"Saved: {change.what}.  Undo: ctrl+z")
+        return True
+
+    def _made(self, change: Change, words: str) -> None:
+        self.tell(words, "saved")
+        for screen in self.screen_stack:
+            if isinstance(screen, Page):
+                screen.record_changed(change.rows)
+
+    def tell(self, text: str, kind: str = "") -> None:
+        """Say something in the lowest line of the page in front."""
+        page = next((one for one in reversed(self.screen_stack) if isinstance(one, Page)), None)
+        if page is not None and page.is_mounted:
+            page.tell(text, kind)
+
+    def clock_told(self) -> str:
+        """What the clock does, in a few words; nothing where it stands."""
+        return clock_words(self, self.now())
+
+    def action_undo(self) -> None:
+        """Take the latest change back."""
+        self._turn("undo", "Taken back: {}.  Again: ctrl+y")
+
+    def action_redo(self) -> None:
+        """Make the change that was undone last again."""
+        self._turn("redo", "Made again: {}.  Undo: ctrl+z")
+
+    def _turn(self, way: str, words: str) -> None:
+        if self.job is None:
+            return
+        try:
+            change: Change = getattr(self.job, way)(self.now())
+        except (Refused, Refusal) as refused:
+            self.tell(said(refused), "wrong")
+            return
+        self._made(change, words.format(change.what))
+
+    def action_next_theme(self) -> None:
+        """Show the next theme, and keep it for the next start."""
+        names = [theme.name for theme in self._loaded.themes]
+        if not names:
+            return
+        place = names.index(self.theme) + 1 if self.theme in names else 0
+        self.theme = names[place % len(names)]
+        try:
+            self.desk.shop.change(self.now(), theme=self.theme)
+        except Refused as refused:
+            self.tell(str(refused), "wrong")
+            return
+        self.tell(f"Colours: {self.theme}.  Next: F6")
+
+    def action_clock(self) -> None:
+        """Open the clock."""
+
+    def action_help(self) -> None:
+        """Say what to do here."""
+
+    async def action_quit(self) -> None:
+        """Write what is open and leave."""
+        self.close_job()
+        self.exit()

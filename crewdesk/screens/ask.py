@@ -1,0 +1,147 @@
+"""One small question at a time, over the screen that asks it."""
+
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.events import Key
+from textual.screen import ModalScreen
+from textual.widgets import Button, Input, Label, Static
+
+from crewdesk.job.refused import Refused, said
+from crewdesk.screens.words import plain
+from crewdesk.trade.refusal import Refusal
+
+
+@dataclass(frozen=True)
+class Line:
+    """One line of a question: its key, what it asks, what stands there, a hint."""
+
+    key: str
+    asks: str
+    value: str = ""
+    hint: str = ""
+
+
+Answer = dict[str, str]
+
+
+class Ask(ModalScreen[Answer | None]):
+    """Some lines to fill in. `check` raises what is wrong with an answer; it is told in
+    place and nothing is lost. Enter goes on to the next line, and from the last answers."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", "Leave")]
+
+    def __init__(
+        self,
+        title: str,
+        lines: Sequence[Line],
+        check: Callable[[Answer], object] = lambda _: None,
+        *,
+        does: str = "Save",
+        about: str = "",
+    ) -> None:
+        super().__init__()
+        self._title = title
+        self._about = about
+        self._lines = lines
+        self._check = check
+        self._does = does
+
+    def compose(self) -> ComposeResult:
+        with Vertical(classes="question"):
+            yield Label(plain(self._title), classes="title", markup=False)
+            if self._about:
+                yield Static(plain(self._about), classes="about", markup=False)
+            with VerticalScroll(classes="lines"):
+                for line in self._lines:
+                    with Horizontal(classes="line"):
+                        yield Label(plain(line.asks), markup=False)
+                        yield Input(
+                            line.value,
+                            placeholder=line.hint,
+                            id=f"line-{line.key}",
+                            compact=True,
+                        )
+            yield Static("", classes="wrong", markup=False)
+            yield Button(f"{self._does}  (Enter)", variant="primary", id="answer")
+            yield Static("Esc leaves it as it was.", classes="about")
+
+    def on_mount(self) -> None:
+        """Begin in the first line that is empty, or else in the first."""
+        inputs = list(self.query(Input))
+        if inputs:
+            next((one for one in inputs if not one.value), inputs[0]).focus()
+
+    def answer(self) -> Answer:
+        """What stands in the lines now."""
+        return {one.key: self.query_one(f"#line-{one.key}", Input).value for one in self._lines}
+
+    @on(Input.Submitted)
+    def entered(self, event: Input.Submitted) -> None:
+        """Go on to the next line, or answer."""
+        inputs = list(self.query(Input))
+        place = inputs.index(event.input)
+        if place + 1 < len(inputs):
+            inputs[place + 1].focus()
+        else:
+            self.give()
+
+    @on(Button.Pressed, "#answer")
+    def give(self) -> None:
+        """Answer, or say what is wrong."""
+        answer = self.answer()
+        try:
+            self._check(answer)
+        except (Refused, Refusal) as refused:
+            self.query_one(".wrong", Static).update(plain(said(refused)))
+            return
+        self.dismiss(answer)
+
+    def action_leave(self) -> None:
+        """Leave everything as it was."""
+        self.dismiss(None)
+
+
+class Choose(ModalScreen[str | None]):
+    """Some ways to go on, each a button and a key from 1 up."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("escape", "leave", "Leave"),
+        Binding("up", "app.focus_previous", show=False),
+        Binding("down", "app.focus_next", show=False),
+    ]
+
+    def __init__(self, title: str, ways: Sequence[tuple[str, str]], *, about: str = "") -> None:
+        super().__init__()
+        self._title = title
+        self._about = about
+        self._ways = ways
+
+    def compose(self) -> ComposeResult:
+        with Vertical(classes="question"):
+            yield Label(plain(self._title), classes="title", markup=False)
+            if self._about:
+                with VerticalScroll(classes="lines"):
+                    yield Static(plain(self._about), markup=False)
+            for number, (_, words) in enumerate(self._ways, 1):
+                yield Button(plain(f"{number}  {words}"), id=f"way-{number}")
+            yield Static("Esc leaves it as it was.", classes="about")
+
+    def on_key(self, event: Key) -> None:
+        """A digit takes that way."""
+        if event.key.isdigit() and 1 <= int(event.key) <= len(self._ways):
+            self.dismiss(self._ways[int(event.key) - 1][0])
+
+    @on(Button.Pressed)
+    def pressed(self, event: Button.Pressed) -> None:
+        """Take the way of the button."""
+        self.dismiss(self._ways[int((event.button.id or "way-1").removeprefix("way-")) - 1][0])
+
+    def action_leave(self) -> None:
+        """Leave everything as it was."""
+        self.dismiss(None)

@@ -1,0 +1,91 @@
+"""A beam as it is asked for: its name, room, ends and section."""
+
+from collections.abc import Mapping
+from typing import TYPE_CHECKING, Any
+
+from crewdesk.job.beam import CEILINGS, Beam, checked_name
+from crewdesk.job.beams import add_beam, change_beam
+from crewdesk.job.refused import Refused
+from crewdesk.screens.ask import Answer, Ask, Line
+from crewdesk.trade.angle import read_angle
+from crewdesk.trade.cuts.section import Section
+from crewdesk.trade.length import mixed, read_length
+
+if TYPE_CHECKING:
+    from crewdesk.screens.app import CrewdeskApp
+
+_MEASURES = (
+    ("width", "Width, outside", "over the outside of the sides"),
+    ("height", "Side height", "to start with, before the scribe"),
+    ("side_thickness", "Side thickness", ""),
+    ("bottom_thickness", "Bottom thickness", ""),
+    ("reveal", "Reveal", "bottom board above the sides' bottom edges"),
+    ("flat", "Flat of the bottom", "left square at the show face, 1/8 to 1/4"),
+    ("fit", "Taken off its width", "so that it goes up"),
+    ("undercut", "Taken off its length", "1/32 or 0"),
+)
+
+
+def ask_beam(app: "CrewdeskApp", row: str | None) -> None:
+    """Ask for a new beam or, where `row` names one, change it; then make the change."""
+    record = app.record
+    beam = record.beam(row) if row is not None else None
+    last = record.beams[-1] if record.beams else None
+
+    def given(answer: Answer | None) -> None:
+        if answer is None:
+            return
+        fields = _read(answer)
+        if row is not None:
+            app.do(lambda record, now: change_beam(record, row, fields, now))
+        else:
+            app.do(
+                lambda record, now: add_beam(
+                    record,
+                    fields["name"],
+                    fields["room"],
+                    now,
+                    section=fields["section"],
+                    ends=(fields["ends"][0], fields["ends"][1]),
+                    ceiling=fields["ceiling"],
+                )
+            )
+
+    title = f"Change {beam.label}" if beam else "A new beam"
+    section = beam.section if beam else record.job.section
+    app.push_screen(
+        Ask(title, _lines(beam, last, section), _read, does="Save" if beam else "Add the beam"),
+        callback=given,
+    )
+
+
+def _lines(beam: Beam | None, last: Beam | None, section: Section) -> list[Line]:
+    before = beam or last
+    return [
+        Line("name", "Name", beam.name if beam else "", "as you call it: 1, north, over the sink"),
+        Line("room", "Room", before.room if before else ""),
+        Line("end1", "Wall at end 1", beam.ends[0] if beam else "", "left, looking at side A"),
+        Line("end2", "Wall at end 2", beam.ends[1] if beam else "", "right, looking at side A"),
+        Line("ceiling", "Ceiling", beam.ceiling if beam else "flat", " or ".join(CEILINGS)),
+        *(Line(key, asks, mixed(getattr(section, key)), hint) for key, asks, hint in _MEASURES),
+        Line("bevel", "Relief bevel, degrees", mixed(section.bevel), "about 15"),
+        *([Line("note", "Note", beam.note)] if beam else []),
+    ]
+
+
+def _read(answer: Answer) -> Mapping[str, Any]:
+    """The beam's fields; raises `Refused` or `Refusal` where an answer won't do."""
+    measures = {key: read_length(answer[key]) for key, _, _ in _MEASURES}
+    ceiling = answer["ceiling"].strip().casefold()
+    if ceiling not in CEILINGS:
+        raise Refused(f"A ceiling is {' or '.join(CEILINGS)}.")
+    fields: dict[str, Any] = {
+        "name": checked_name(answer["name"], "beam"),
+        "room": checked_name(answer["room"], "room"),
+        "ends": [answer["end1"].strip(), answer["end2"].strip()],
+        "ceiling": ceiling,
+        "section": Section(**measures, bevel=read_angle(answer["bevel"])),
+    }
+    if "note" in answer:
+        fields["note"] = answer["note"].strip()
+    return fields

@@ -1,0 +1,156 @@
+"""The jobs: open one, begin one."""
+
+from collections.abc import Iterable
+from typing import ClassVar
+
+from rich.text import Text
+from textual import on
+from textual.binding import Binding, BindingType
+from textual.widget import Widget
+from textual.widgets import OptionList, Static
+from textual.widgets.option_list import Option
+
+from crewdesk.job.beams import new_job
+from crewdesk.job.refused import Refused, said
+from crewdesk.screens.ask import Answer, Ask, Choose, Line
+from crewdesk.screens.page import Page
+from crewdesk.screens.words import plain
+from crewdesk.store.desk import Listed
+from crewdesk.trade.cuts.section import Section
+from crewdesk.trade.length import read_length
+from crewdesk.trade.refusal import Refusal
+
+_NONE_YET = """\
+No job yet.
+
+  a  begins one: its name, and the width and height of its beams.
+  crewdesk import FILE.json  brings one in.
+  crewdesk demo  shows a job that is under way, to look around in.
+"""
+_BAR = 12
+
+
+class JobsPage(Page):
+    """Every job in the data folder, with how far it has come."""
+
+    WHERE = "Jobs"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("a", "begin", "New job"),
+        Binding("enter", "open", "Open", show=True),
+    ]
+    DEFAULT_CSS = """
+    JobsPage OptionList { height: 1fr; border: none; padding: 1 2; background: $background; }
+    JobsPage #none { padding: 2 4; height: 1fr; }
+    """
+
+    def body(self) -> Iterable[Widget]:
+        yield OptionList(markup=False)
+        yield Static(_NONE_YET, id="none", markup=False)
+
+    def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:
+        """List the jobs anew, when one comes back to them."""
+        if rows:
+            return
+        listed = sorted(self.desk_app.desk.jobs(), key=lambda one: one.name.casefold())
+        self._listed = {one.id: one for one in listed}
+        options = self.query_one(OptionList)
+        place = options.highlighted
+        options.clear_options()
+        options.add_options([Option(_told(one), id=one.id) for one in listed])
+        options.display = bool(listed)
+        self.query_one("#none").display = not listed
+        if listed:
+            options.highlighted = min(place or 0, len(listed) - 1)
+            options.focus()
+
+    @on(OptionList.OptionSelected)
+    def chosen(self, event: OptionList.OptionSelected) -> None:
+        """Open the job, or ask what to do about one that can't be read."""
+        id_ = event.option_id or ""
+        if self._listed[id_].trouble:
+            self._ask_trouble(id_)
+        else:
+            self.desk_app.open_job(id_)
+
+    def action_open(self) -> None:
+        """Open the job under the bar."""
+        self.query_one(OptionList).action_select()
+
+    def action_begin(self) -> None:
+        """Ask for a new job."""
+        lines = (
+            Line("name", "Name", hint="as you call it"),
+            Line("customer", "Customer"),
+            Line("site", "Site"),
+            Line("width", "Beam width", "8", "over the outside of the sides"),
+            Line("height", "Side height", "10", "to start with, before the scribe"),
+        )
+        self.app.push_screen(
+            Ask("A new job", lines, _begun, does="Begin the job"), callback=self._begin
+        )
+
+    def _begin(self, answer: Answer | None) -> None:
+        if answer is None:
+            return
+        app = self.desk_app
+        try:
+            id_ = app.desk.create(
+                new_job(
+                    answer["name"],
+                    _begun(answer),
+                    app.now(),
+                    customer=answer["customer"],
+                    site=answer["site"],
+                )
+            )
+        except (Refused, Refusal) as refused:
+            self.tell(said(refused), "wrong")
+            return
+        app.open_job(id_)
+
+    def _ask_trouble(self, id_: str) -> None:
+        copies = self.desk_app.desk.copies(id_)
+        ways = [("back", f"Bring back the copy of {copies[0].until:%Y-%m-%d %H:%M}")]
+        self.app.push_screen(
+            Choose(
+                f"{id_} can't be read",
+                ways if copies else [],
+                about=self._listed[id_].trouble
+                + (" The damaged file is kept beside it." if copies else " No copy can be read."),
+            ),
+            callback=lambda way: self._bring_back(id_) if way else None,
+        )
+
+    def _bring_back(self, id_: str) -> None:
+        try:
+            copy = self.desk_app.desk.bring_back(id_, self.desk_app.now())
+        except (Refused, OSError) as refused:
+            self.tell(str(refused), "wrong")
+            return
+        self.record_changed(frozenset())
+        self.tell(f"{id_} is back as of {copy.until:%Y-%m-%d %H:%M}.", "saved")
+
+
+def _begun(answer: Answer) -> Section:
+    """The new job's section; raises `Refused` or `Refusal` where an answer won't do."""
+    if not answer["name"].strip():
+        raise Refused("A job needs a name.")
+    return Section(read_length(answer["width"]), read_length(answer["height"]))
+
+
+def _told(one: Listed) -> Text:
+    if one.trouble:
+        return Text(f"! {plain(one.id)}  {plain(one.trouble)}", style="bold", no_wrap=True)
+    told = one.summary
+    behind, steps = told.get("behind", 0), told.get("steps", 0)
+    filled = _BAR * behind // steps if steps else 0
+    percent = 100 * behind // steps if steps else 0
+    clock = f"   clock runs on {told['running']['stage']}" if "running" in told else ""
+    text = Text(no_wrap=True)
+    text.append(f"{plain(one.name):<34.34} ", style="bold")
+    text.append("━" * filled + "┄" * (_BAR - filled))
+    text.append(f" {percent:3d} %  {told.get('beams', 0):3d} beams")
+    text.append(clock)
+    about = " · ".join(plain(told[k]) for k in ("customer", "site") if told.get(k))
+    text.append(f"\n  {about}" if about else "\n  ")
+    return text

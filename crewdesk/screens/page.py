@@ -1,0 +1,137 @@
+"""What every screen has: a line that says where one is and what the clock does, and a
+line that says what was saved, with how to take it back."""
+
+from collections.abc import Iterable
+from datetime import datetime
+from typing import TYPE_CHECKING, cast
+
+from rich.text import Text
+from textual import on
+from textual.app import ComposeResult
+from textual.containers import Horizontal
+from textual.events import Click
+from textual.message import Message
+from textual.screen import Screen
+from textual.widget import Widget
+from textual.widgets import Footer, Static
+
+from crewdesk.job.clock import running
+from crewdesk.screens.words import lasted, plain
+
+if TYPE_CHECKING:
+    from crewdesk.screens.app import CrewdeskApp
+
+
+class ClockSign(Static):
+    """What the clock does, told in words; a click on it opens the clock."""
+
+    DEFAULT_CSS = """
+    ClockSign { width: auto; padding: 0 1; color: $muted; }
+    ClockSign.running { color: $ready; text-style: bold; }
+    """
+
+    class Pressed(Message):
+        """The sign was clicked."""
+
+    def on_mount(self) -> None:
+        """Look at the clock now and each second from now on."""
+        self.look()
+        self.set_interval(1, self.look)
+
+    def look(self) -> None:
+        """Show the clock as it stands."""
+        told = cast("CrewdeskApp", self.app).clock_told()
+        self.set_class(bool(told), "running")
+        self.update(Text(f"▶ {told}" if told else "clock stopped · F2"))
+
+    @on(Click)
+    def pressed(self) -> None:
+        """Ask for the clock."""
+        self.post_message(self.Pressed())
+
+
+class TopLine(Horizontal):
+    """Where one is, at the left; the clock, at the right."""
+
+    DEFAULT_CSS = """
+    TopLine { dock: top; height: 1; background: $panel; }
+    TopLine > #where { width: 1fr; padding: 0 1; text-style: bold; text-overflow: ellipsis; }
+    """
+
+    def __init__(self, where: str) -> None:
+        super().__init__()
+        self._where = where
+
+    def compose(self) -> ComposeResult:
+        yield Static(Text(plain(self._where), no_wrap=True), id="where")
+        yield ClockSign()
+
+    def tell(self, where: str) -> None:
+        """Say where one is."""
+        self.query_one("#where", Static).update(Text(plain(where), no_wrap=True))
+
+
+class Told(Static):
+    """The last thing that was said: what was saved, or why something was not."""
+
+    DEFAULT_CSS = """
+    Told { height: auto; min-height: 1; max-height: 3; padding: 0 1;
+           background: $panel; color: $muted; }
+    Told.saved { color: $success; }
+    Told.wrong { color: $error; text-style: bold; }
+    """
+
+
+class Page(Screen[None]):
+    """A screen of crewdesk; `body` is what it shows between its two lines."""
+
+    WHERE = "crewdesk"
+
+    @property
+    def desk_app(self) -> "CrewdeskApp":
+        """The app, by its own type."""
+        return cast("CrewdeskApp", self.app)
+
+    @property
+    def where(self) -> str:
+        """What the top line says."""
+        return self.WHERE
+
+    def compose(self) -> ComposeResult:
+        yield TopLine(self.where)
+        yield from self.body()
+        yield Told(markup=False)
+        yield Footer(show_command_palette=False)
+
+    def body(self) -> Iterable[Widget]:
+        """The widgets between the lines."""
+        return ()
+
+    def tell(self, text: str, kind: str = "") -> None:
+        """Say something in the lowest line; `kind` is "", "saved" or "wrong"."""
+        told = self.query_one(Told)
+        told.set_classes([kind] if kind else [])
+        told.update(plain(text))
+
+    def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:
+        """Show the record as it is after a change of some of its rows; no rows: look at all."""
+
+    def on_screen_resume(self) -> None:
+        """Show what may have changed while another screen was in front."""
+        self.query_one(TopLine).tell(self.where)
+        self.query_one(ClockSign).look()
+        self.record_changed(frozenset())
+
+    @on(ClockSign.Pressed)
+    def clock_pressed(self) -> None:
+        """Open the clock."""
+        self.desk_app.action_clock()
+
+
+def clock_words(app: "CrewdeskApp", now: datetime) -> str:
+    """What the open job's clock does, or nothing where it stands."""
+    if app.job is None:
+        return ""
+    record = app.job.record
+    entry = running(record)
+    return f"{record.stages.name_of(entry.stage)} {lasted(entry.lasted(now))}" if entry else ""

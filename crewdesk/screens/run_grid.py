@@ -1,0 +1,330 @@
+"""The grid of the run sheet: pieces down, stages across, drawn line by line.
+
+Only the lines in sight are drawn, and after a change only those of the beams that
+changed, so that a job of hundreds of beams is as quick as one of three.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from typing import ClassVar
+
+from rich.segment import Segment
+from rich.style import Style
+from textual import on
+from textual.binding import Binding, BindingType
+from textual.events import Click, Resize
+from textual.geometry import Region, Size
+from textual.message import Message
+from textual.scroll_view import ScrollView
+from textual.strip import Strip
+
+from crewdesk.job.beam import Beam
+from crewdesk.job.run_sheet import Cell, RunSheet
+from crewdesk.job.stages import Stage, Step
+from crewdesk.job.ticks import Spot
+from crewdesk.screens.words import plain
+
+SIGNS = {
+    "none": "",
+    "done": "■",
+    "skipped": "╌",
+    "blocked": "✕",
+    "ready": "□",
+    "not ready": "·",
+}
+NARROWEST_NAME = 20
+WIDEST_NAME = 40
+PIECE_WIDTH = 8
+
+
+@dataclass(frozen=True)
+class Line:
+    """A line of the grid: a room's name, or a piece with whether its beam is told on it."""
+
+    room: str = ""
+    beam: str = ""
+    piece: str = ""
+    first: bool = False
+
+
+class RunGrid(ScrollView, can_focus=True):
+    """The grid; the cursor stands on one piece and one stage."""
+
+    COMPONENT_CLASSES: ClassVar[set[str]] = {
+        "run-grid--room",
+        "run-grid--name",
+        "run-grid--cursor",
+        "run-grid--line",
+        *(f"run-grid--{state.replace(' ', '-')}" for state in SIGNS),
+        "run-grid--part",
+        "run-grid--override",
+    }
+    DEFAULT_CSS = """
+    RunGrid { height: 1fr; background: $background; overflow-x: hidden;
+              scrollbar-size-vertical: 1; }
+    RunGrid > .run-grid--room { color: $secondary; text-style: bold; }
+    RunGrid > .run-grid--name { color: $foreground; }
+    RunGrid > .run-grid--line { background: $panel; }
+    RunGrid > .run-grid--cursor { background: $ready; color: $background; text-style: bold; }
+    RunGrid > .run-grid--done { color: $done; }
+    RunGrid > .run-grid--ready { color: $ready; text-style: bold; }
+    RunGrid > .run-grid--part { color: $part; }
+    RunGrid > .run-grid--not-ready { color: $waiting; }
+    RunGrid > .run-grid--blocked { color: $blocked; text-style: bold; }
+    RunGrid > .run-grid--skipped { color: $skipped; }
+    RunGrid > .run-grid--override { color: $override; text-style: bold; }
+    """
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("up", "move(-1, 0)", show=False),
+        Binding("down", "move(1, 0)", show=False),
+        Binding("left", "move(0, -1)", show=False),
+        Binding("right", "move(0, 1)", show=False),
+        Binding("pageup", "page(-1)", show=False),
+        Binding("pagedown", "page(1)", show=False),
+        Binding("home", "move(0, -99)", show=False),
+        Binding("end", "move(0, 99)", show=False),
+        Binding("ctrl+home", "move(-99999, 0)", show=False),
+        Binding("ctrl+end", "move(99999, 0)", show=False),
+    ]
+
+    class Moved(Message):
+        """The cursor stands elsewhere."""
+
+    class Opened(Message):
+        """The name of a piece was clicked."""
+
+    def __init__(self, sheet: RunSheet) -> None:
+        super().__init__()
+        self.sheet = sheet
+        self.lines: list[Line] = []
+        self.row = 0
+        self.column = 0
+        self._drawn: dict[int, Strip] = {}
+
+    def on_mount(self) -> None:
+        """Lay the lines out."""
+        self.lay_out()
+
+    # What stands where
+
+    @property
+    def stages(self) -> tuple[Stage, ...]:
+        """The columns."""
+        return self.sheet.record.stages.stages
+
+    @property
+    def spot(self) -> Spot | None:
+        """The piece under the cursor."""
+        if self.row >= len(self.lines) or not self.lines[self.row].beam:
+            return None
+        return Spot(self.lines[self.row].beam, self.lines[self.row].piece)
+
+    @property
+    def stage(self) -> Stage:
+        """The stage under the cursor."""
+        return self.stages[min(self.column, len(self.stages) - 1)]
+
+    @property
+    def cell(self) -> Cell | None:
+        """The cell under the cursor."""
+        if (spot := self.spot) is None:
+            return None
+        beam = self.sheet.record.beam(spot.beam)
+        return self.sheet.cells(beam)[spot.piece][min(self.column, len(self.stages) - 1)]
+
+    @property
+    def step(self) -> Step | None:
+        """The step that comes next in the cell under the cursor."""
+        return self.cell.next if self.cell else None
+
+    def lay_out(self) -> None:
+        """Lay the lines out anew, the cursor on the same piece where it is still there."""
+        kept = self.spot
+        self.lines = []
+        for beam in self.sheet.record.beams:
+            if not self.lines or self._room_before(beam):
+                self.lines.append(Line(room=beam.room))
+            self.lines += [Line(beam.room, beam.row, k, not i) for i, k in enumerate(beam.pieces)]
+        at = [i for i, one in enumerate(self.lines) if kept and Spot(one.beam, one.piece) == kept]
+        self.row = at[0] if at else min(max(self.row, 1), max(len(self.lines) - 1, 0))
+        self.column = min(self.column, len(self.stages) - 1)
+        self._size_up()
+
+    def _room_before(self, beam: Beam) -> bool:
+        return self.lines[-1].room != beam.room
+
+    def _size_up(self) -> None:
+        self.virtual_size = Size(self.scrollable_content_region.width, len(self.lines))
+        self._drawn.clear()
+        self.refresh()
+
+    @on(Resize)
+    def resized(self) -> None:
+        """Fit the columns to the new width."""
+        self._size_up()
+
+    def changed(self, rows: frozenset[tuple[str, str]]) -> None:
+        """Draw the lines of changed beams anew; all where beams or the job itself changed."""
+        beams = {row for table, row in rows if table == "beams"}
+        known = {line.beam for line in self.lines}
+        here = set(self.sheet.record.tables.get("beams", {}))
+        names = any(table == "job" for table, _ in rows)
+        if not rows or names or not beams <= known or not known - {""} <= here or self._renamed():
+            self.lay_out()
+            return
+        for y, line in enumerate(self.lines):
+            if line.beam in beams:
+                self._redraw(y)
+
+    def _renamed(self) -> bool:
+        return any(
+            line.first and self.sheet.record.beam(line.beam).room != line.room
+            for line in self.lines
+        )
+
+    def _redraw(self, y: int) -> None:
+        self._drawn.pop(y, None)
+        self.refresh(Region(0, y - self.scroll_offset.y, self.size.width, 1))
+
+    # The cursor
+
+    def action_move(self, down: int, right: int) -> None:
+        """Move the cursor by lines and columns; lines of rooms are passed over."""
+        row = min(max(self.row + down, 0), max(len(self.lines) - 1, 0))
+        if self.lines and not self.lines[row].beam:
+            row += 1 if down >= 0 or row == 0 else -1
+        self.go(row, min(max(self.column + right, 0), len(self.stages) - 1))
+
+    def action_page(self, way: int) -> None:
+        """Move the cursor by a screenful."""
+        self.action_move(way * max(self.size.height - 2, 1), 0)
+
+    def go(self, row: int, column: int) -> None:
+        """Put the cursor on a line and a column."""
+        before, self.row, self.column = self.row, row, column
+        self._redraw(before)
+        self._redraw(row)
+        top = row - 1 if row and not self.lines[row - 1].beam else row
+        self.scroll_to_region(
+            Region(0, top, 1, row - top + 1), animate=False, force=True, immediate=True
+        )
+        self.post_message(self.Moved())
+
+    def go_to(self, spot: Spot, stage_id: str) -> None:
+        """Put the cursor on a piece and a stage."""
+        for row, line in enumerate(self.lines):
+            if (line.beam, line.piece) == (spot.beam, spot.piece):
+                self.go(row, [stage.id for stage in self.stages].index(stage_id))
+                return
+
+    @on(Click)
+    def clicked(self, event: Click) -> None:
+        """Put the cursor there; on a name, open the piece."""
+        row = event.y + self.scroll_offset.y
+        if row >= len(self.lines) or not self.lines[row].beam:
+            return
+        if event.x < self.name_width:
+            self.go(row, self.column)
+            self.post_message(self.Opened())
+        else:
+            self.go(row, min((event.x - self.name_width) // self.cell_width, len(self.stages) - 1))
+
+    # Drawing
+
+    @property
+    def cell_width(self) -> int:
+        """The width of a stage's column."""
+        room = self.size.width - NARROWEST_NAME - 1
+        return min(max(room // max(len(self.stages), 1), 6), 14)
+
+    @property
+    def name_width(self) -> int:
+        """The width of the names at the left."""
+        left = self.size.width - self.cell_width * len(self.stages) - 1
+        return min(max(left, NARROWEST_NAME), WIDEST_NAME)
+
+    def heads(self, under: Mapping[str, str], aside: str) -> tuple[str, str]:
+        """The stages' names over their columns, and under each what `under` tells of it."""
+        width = self.cell_width
+        names = (_short(plain(stage.name), width - 1).ljust(width) for stage in self.stages)
+        told = (under.get(stage.id, "").ljust(width) for stage in self.stages)
+        first = " " * self.name_width + "".join(names)
+        return first, aside[: self.name_width - 1].ljust(self.name_width) + "".join(told)
+
+    def render_line(self, y: int) -> Strip:
+        """One line of the grid, out of what was drawn before where nothing changed."""
+        at = y + self.scroll_offset.y
+        if at >= len(self.lines):
+            return Strip.blank(self.size.width, self.rich_style)
+        if at not in self._drawn:
+            self._drawn[at] = self._line(at)
+        return self._drawn[at]
+
+    def _line(self, at: int) -> Strip:
+        line = self.lines[at]
+        if not line.beam:
+            room = self.rich_style + self._style("room")
+            return self._strip([Segment(f" {plain(line.room)}", room)], self.rich_style)
+        here = at == self.row
+        ground = self.rich_style + self._style("line") if here else self.rich_style
+        beam = self.sheet.record.beam(line.beam)
+        name = f"   {plain(beam.name) if line.first else ''}"
+        piece = beam.piece(line.piece).name
+        width = self.name_width - PIECE_WIDTH
+        left = name[: width - 1].ljust(width) + piece.ljust(PIECE_WIDTH)
+        segments = [Segment(left, ground + self._style("name"))]
+        for column, cell in enumerate(self.sheet.cells(beam)[line.piece]):
+            cursor = here and column == self.column
+            segments += self._cell(cell, ground, cursor=cursor and self.has_focus)
+        return self._strip(segments, ground)
+
+    def _cell(self, cell: Cell, ground: Style, *, cursor: bool) -> list[Segment]:
+        told = _told(cell)
+        state = "part" if cell.state == "not ready" and cell.behind else cell.state
+        style = ground + self._style(state.replace(" ", "-"))
+        star = "*" if cell.overridden else ""
+        room = self.cell_width - len(told) - len(star)
+        if cursor:
+            text = f"{told}{star}".ljust(self.cell_width - 1)
+            return [Segment(text, self._style("cursor")), Segment(" ", ground)]
+        return [
+            Segment(told, style),
+            Segment(star, ground + self._style("override")),
+            Segment(" " * room, ground),
+        ]
+
+    def _strip(self, segments: list[Segment], ground: Style) -> Strip:
+        return Strip(segments).adjust_cell_length(self.size.width, ground)
+
+    def _style(self, name: str) -> Style:
+        return self.get_component_rich_style(f"run-grid--{name}", partial=True)
+
+    def on_focus(self) -> None:
+        """Show the cursor."""
+        self._redraw(self.row)
+
+    def on_blur(self) -> None:
+        """Show that keys go elsewhere."""
+        self._redraw(self.row)
+
+    def notify_style_update(self) -> None:
+        """Draw all lines anew in a new theme."""
+        super().notify_style_update()
+        self._drawn.clear()
+
+
+def _short(name: str, width: int) -> str:
+    """A name in `width` columns; where it is too long, its first words by their initials."""
+    words = name.split()
+    while len(" ".join(words)) > width and any(len(word) > 2 for word in words[:-1]):
+        place = next(i for i, word in enumerate(words[:-1]) if len(word) > 2)
+        words[place] = f"{words[place][0]}."
+    return " ".join(words)[:width]
+
+
+def _told(cell: Cell) -> str:
+    """A cell's sign and, where it has several steps and some are behind, how many."""
+    sign = SIGNS[cell.state]
+    if cell.steps > 1 and cell.state not in ("done", "skipped") and cell.behind:
+        return f"{sign} {cell.behind}/{cell.steps}"
+    return sign

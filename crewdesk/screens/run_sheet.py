@@ -1,0 +1,337 @@
+"""The run sheet: the job's pieces through its stages, and what is ready to batch."""
+
+from collections.abc import Callable, Iterable
+from datetime import datetime
+from typing import ClassVar
+
+from rich.text import Text
+from textual import on
+from textual.binding import Binding, BindingType
+from textual.events import Resize
+from textual.widget import Widget
+from textual.widgets import Static
+
+from crewdesk.job.beams import remove_beam
+from crewdesk.job.change import Change
+from crewdesk.job.gates import closed
+from crewdesk.job.record import Record
+from crewdesk.job.run_sheet import Batch, RunSheet
+from crewdesk.job.stages import Step
+from crewdesk.job.ticks import Spot, clear, set_aside, tick, tick_all
+from crewdesk.screens.ask import Answer, Ask, Choose, Line
+from crewdesk.screens.batch import BatchSheet
+from crewdesk.screens.beam_form import ask_beam
+from crewdesk.screens.page import Page
+from crewdesk.screens.run_grid import SIGNS, RunGrid
+from crewdesk.screens.words import plain
+
+_KEY = (
+    f"{SIGNS['done']} done   {SIGNS['ready']} ready   {SIGNS['not ready']} not yet   "
+    f"{SIGNS['blocked']} blocked   {SIGNS['skipped']} skipped   * past a gate   2/5 steps behind"
+)
+_NO_BEAM = """
+  No beam yet.
+
+  a  adds one: a name, its room, the walls at its ends.
+
+  Then every piece stands here, and the stages across. What is ready shows □; space
+  ticks it, b ticks the whole batch, enter opens the piece to take its readings.
+"""
+
+
+class RunSheetPage(Page):
+    """Pieces down, stages across; tick one or a whole batch."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("space", "tick", "Tick"),
+        Binding("b", "batch", "Batch"),
+        Binding("enter", "piece", "Piece"),
+        Binding("r", "next_ready", "Next ready", show=False),
+        Binding("o", "pass_gate", "Pass gate"),
+        Binding("x", "set_aside", "Block/skip"),
+        Binding("backspace", "clear", "Take back", show=False),
+        Binding("a", "add_beam", "Add beam", show=False),
+        Binding("e", "edit_beam", "Edit beam", show=False),
+        Binding("t", "stages", "Stages", show=False),
+        Binding("h", "hours", "Hours"),
+        Binding("delete", "remove_beam", "Remove beam", show=False),
+        Binding("escape", "leave", "Jobs"),
+    ]
+    DEFAULT_CSS = """
+    RunSheetPage #heads { height: 2; color: $primary; background: $surface; }
+    RunSheetPage #here { height: 3; padding: 0 1; background: $surface; }
+    RunSheetPage #signs { height: 1; padding: 0 1; color: $muted; }
+    RunSheetPage #no-beam { height: 1fr; }
+    """
+
+    @property
+    def where(self) -> str:
+        record = self.desk_app.record
+        only = "  (read only)" if self.desk_app.job and self.desk_app.job.read_only else ""
+        return f"{record.job.name}{only}"
+
+    def body(self) -> Iterable[Widget]:
+        self.sheet = RunSheet(self.desk_app.record)
+        yield Static(id="heads", markup=False)
+        yield RunGrid(self.sheet)
+        yield Static(_NO_BEAM, id="no-beam", markup=False)
+        yield Static(id="here", markup=False)
+        yield Static(_KEY, id="signs", markup=False)
+
+    @property
+    def grid(self) -> RunGrid:
+        """The grid."""
+        return self.query_one(RunGrid)
+
+    def on_mount(self) -> None:
+        """Begin in the grid, on the first piece that something can be done on."""
+        self.grid.focus()
+        self.call_after_refresh(self._begin)
+
+    def _begin(self) -> None:
+        batches = self.sheet.batches()
+        if batches:
+            self.grid.go_to(batches[0].spots[0], batches[0].stage.id)
+
+    def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:
+        """Show what changed."""
+        self.grid.changed(rows)
+        empty = not self.grid.lines
+        self.grid.display = not empty
+        self.query_one("#no-beam").display = empty
+        self.query_one("#heads").display = not empty
+        self._tell_heads()
+        self._tell_here()
+
+    @on(Resize)
+    def resized(self) -> None:
+        """Fit the heads to the columns."""
+        self.call_after_refresh(self._tell_heads)
+
+    def _tell_heads(self) -> None:
+        total = self.sheet.total()
+        ready: dict[str, int] = {}
+        for one in self.sheet.batches():
+            ready[one.stage.id] = ready.get(one.stage.id, 0) + len(one.spots)
+        names, counts = self.grid.heads(
+            {stage: f"{SIGNS['ready']} {count}" for stage, count in ready.items()},
+            f" {total.behind}/{total.steps}  ready:",
+        )
+        text = Text(names, style="bold", no_wrap=True)
+        text.append(f"\n{counts}")
+        self.query_one("#heads", Static).update(text)
+
+    @on(RunGrid.Moved)
+    def moved(self) -> None:
+        """Tell of the cell where the cursor now stands."""
+        self._tell_here()
+
+    def _tell_here(self) -> None:
+        here = self.query_one("#here", Static)
+        cell, spot = self.grid.cell, self.grid.spot
+        if cell is None or spot is None:
+            here.update("")
+            return
+        record = self.desk_app.record
+        beam = record.beam(spot.beam)
+        piece, stage = beam.piece(spot.piece), self.grid.stage
+        text = Text(overflow="ellipsis")
+        text.append(plain(f"{beam.label} · {piece.name} · {stage.name}"), style="bold")
+        if cell.state == "none":
+            text.append("\nNothing to do here in this stage.")
+        elif cell.next is None:
+            text.append(f"\nAll {cell.steps} done." if cell.steps > 1 else "\nDone.")
+            for step in stage.steps:
+                if (mark := piece.steps.get(step.id)) and (mark.override or mark.reason):
+                    text.append(plain(f"  {step.name}: {mark.override or mark.reason}."))
+        else:
+            text.append(plain(f"   next: {cell.next.name}"))
+            if cell.state == "blocked":
+                text.append("\n" + plain(f"Blocked: {piece.steps[cell.next.id].reason}"))
+            elif gate := closed(record.stages, beam, piece, cell.next):
+                text.append("\n" + plain(gate))
+            else:
+                text.append("\nReady: space ticks it, b the whole batch.")
+        here.update(text)
+
+    # What the keys do
+
+    def action_tick(self) -> None:
+        """Tick the next step of the cell under the cursor."""
+        if (on := self._step_here()) is not None:
+            spot, step = on
+            self.desk_app.do(lambda record, now: tick(record, spot, step.id, now))
+
+    def _step_here(self) -> tuple[Spot, Step] | None:
+        spot, step = self.grid.spot, self.grid.step
+        if spot is None or step is None:
+            self.tell("Nothing is left to tick here; r goes to the next ready piece.", "wrong")
+            return None
+        return spot, step
+
+    def action_batch(self) -> None:
+        """Show the batches of this stage that are ready, or of all where it has none."""
+        every = self.sheet.batches()
+        if not every:
+            self.tell("No piece is ready for anything; see what each waits for.", "wrong")
+            return
+        here = [one for one in every if one.stage.id == self.grid.stage.id]
+        self._choose_batch(tuple(here) or every)
+
+    def _choose_batch(self, batches: tuple[Batch, ...]) -> None:
+        if len(batches) == 1:
+            self._ask_batch(batches[0])
+            return
+        ways = [(one.step.id, f"{one.step.name}: {len(one.spots)} pieces") for one in batches]
+
+        def chosen(step_id: str | None) -> None:
+            for one in batches:
+                if one.step.id == step_id:
+                    self._ask_batch(one)
+
+        self.app.push_screen(Choose("Which batch?", ways[:9]), callback=chosen)
+
+    def _ask_batch(self, batch: Batch) -> None:
+        def chosen(spots: tuple[Spot, ...] | None) -> None:
+            if spots:
+                self.desk_app.do(lambda record, now: tick_all(record, spots, batch.step.id, now))
+
+        self.app.push_screen(BatchSheet(self.desk_app.record, batch), callback=chosen)
+
+    def action_piece(self) -> None:
+        """Open the piece under the cursor."""
+        from crewdesk.screens.piece import PiecePage
+
+        if self.grid.spot is not None:
+            self.app.push_screen(PiecePage(self.grid.spot))
+
+    @on(RunGrid.Opened)
+    def opened(self) -> None:
+        """Open the piece whose name was clicked."""
+        self.action_piece()
+
+    def action_next_ready(self) -> None:
+        """Go to the next cell that is ready, in the order of work, after the cursor."""
+        spots = [(spot, one.stage.id) for one in self.sheet.batches() for spot in one.spots]
+        if not spots:
+            return
+        here = (self.grid.spot, self.grid.stage.id)
+        place = spots.index(here) + 1 if here in spots else 0
+        self.grid.go_to(*spots[place % len(spots)])
+
+    def action_pass_gate(self) -> None:
+        """Ask for the reason to tick a step whose gate is closed."""
+        if (on := self._step_here()) is None:
+            return
+        spot, step = on
+        record = self.desk_app.record
+        beam = record.beam(spot.beam)
+        gate = closed(record.stages, beam, beam.piece(spot.piece), step)
+        if gate is None:
+            self.tell("Its gate is open; space ticks it.", "")
+            return
+
+        def given(answer: Answer | None) -> None:
+            if answer is not None:
+                self.desk_app.do(
+                    lambda record, now: tick(record, spot, step.id, now, override=answer["reason"])
+                )
+
+        self.app.push_screen(
+            Ask(
+                f"Go past the gate: {step.name}?",
+                (Line("reason", "Why", hint="shows on every sheet afterwards"),),
+                about=gate,
+                does="Tick it all the same",
+            ),
+            callback=given,
+        )
+
+    def action_set_aside(self) -> None:
+        """Ask whether the step is blocked or skipped, and why."""
+        if (on := self._step_here()) is None:
+            return
+        spot, step = on
+
+        def reason(way: str | None) -> None:
+            if way is None:
+                return
+
+            def given(answer: Answer | None) -> None:
+                if answer is not None:
+                    self.desk_app.do(
+                        lambda record, now: set_aside(
+                            record, spot, step.id, way, answer["reason"], now
+                        )
+                    )
+
+            self.app.push_screen(
+                Ask(f"{step.name}: {way}", (Line("reason", "Why"),), does="Note it"),
+                callback=given,
+            )
+
+        self.app.push_screen(
+            Choose(
+                step.name,
+                (
+                    ("blocked", "Blocked: it can't go on yet"),
+                    ("skipped", "Skipped: this piece goes without"),
+                ),
+            ),
+            callback=reason,
+        )
+
+    def action_clear(self) -> None:
+        """Take back the last thing that was noted in the cell under the cursor."""
+        spot = self.grid.spot
+        if spot is None:
+            return
+        piece = self.desk_app.record.beam(spot.beam).piece(spot.piece)
+        noted = [step for step in self.grid.stage.steps if step.id in piece.steps]
+        if not noted:
+            self.tell("Nothing is noted here yet.", "wrong")
+            return
+        self.desk_app.do(lambda record, now: clear(record, spot, noted[-1].id, now))
+
+    def action_add_beam(self) -> None:
+        """Ask for a new beam."""
+        ask_beam(self.desk_app, None)
+
+    def action_edit_beam(self) -> None:
+        """Change the beam under the cursor."""
+        if self.grid.spot is not None:
+            ask_beam(self.desk_app, self.grid.spot.beam)
+
+    def action_remove_beam(self) -> None:
+        """Ask whether the beam under the cursor goes."""
+        if (spot := self.grid.spot) is None:
+            return
+        label = self.desk_app.record.beam(spot.beam).label
+
+        def act(record: Record, now: datetime) -> Change:
+            return remove_beam(record, spot.beam, now)
+
+        self.app.push_screen(
+            Choose(f"Remove {label} with its readings?", (("yes", "Remove it"),)),
+            callback=lambda way: None if way is None else self._do(act),
+        )
+
+    def _do(self, act: Callable[[Record, datetime], Change]) -> None:
+        self.desk_app.do(act)
+
+    def action_stages(self) -> None:
+        """Open the job's stages."""
+        from crewdesk.screens.stages import StagesPage
+
+        self.app.push_screen(StagesPage())
+
+    def action_hours(self) -> None:
+        """Open the job's hours."""
+        from crewdesk.screens.hours import HoursPage
+
+        self.app.push_screen(HoursPage())
+
+    def action_leave(self) -> None:
+        """Back to the jobs."""
+        self.desk_app.close_job()
+        self.app.pop_screen()
