@@ -1,24 +1,29 @@
-"""The door: the `crewdesk` command."""
+"""The door: the `crewdesk` command reads its words here and says what went wrong."""
 
 import argparse
-import json
+import os
 import sys
 from collections.abc import Sequence
 from importlib import import_module
+from pathlib import Path
 from typing import NoReturn
 
-from crewdesk.job.sentences import sentence
+from crewdesk import __version__
+from crewdesk.commands import COMMANDS, run
+from crewdesk.job.refused import Refused, said
 from crewdesk.paper.figures import NAMES as FIGURES
+from crewdesk.paper.plain import plain
 from crewdesk.trade.refusal import Refusal
 
 WRONG = 2
+STOPPED = 130
 
 
 class _Parser(argparse.ArgumentParser):
     """Says one sentence to stderr about words it can't take, and exits with 2."""
 
     def error(self, message: str) -> NoReturn:
-        self.exit(WRONG, f"crewdesk: {message}; see `{self.prog} --help`.\n")
+        self.exit(WRONG, f"crewdesk: {plain(message)}; see `{self.prog} --help`.\n")
 
 
 def main(argv: Sequence[str] | None = None) -> int:
@@ -26,28 +31,73 @@ def main(argv: Sequence[str] | None = None) -> int:
     words = list(sys.argv[1:] if argv is None else argv)
     args = _parser(words).parse_args(words)
     try:
-        return int(args.run(args))
-    except Refusal as refusal:
-        print(f"crewdesk: {sentence(refusal)}", file=sys.stderr)
-        return WRONG
+        run(args)
+    except (Refusal, Refused) as refusal:
+        return _wrong(said(refusal))
+    except BrokenPipeError:
+        _let_go_of_stdout()
+        return _wrong("Whatever was reading this stopped before the end.")
+    except OSError as error:
+        _let_go_of_stdout()
+        where = f" {error.filename}:" if error.filename else ""
+        return _wrong(f"The system would not go on:{where} {error.strerror or error}.")
+    except KeyboardInterrupt:
+        return STOPPED
+    return 0
+
+
+def _wrong(sentence: str) -> int:
+    if sys.stderr is not None:
+        text = f"crewdesk: {plain(sentence)}\n"
+        coded = sys.stderr.encoding or "utf-8"
+        sys.stderr.write(text.encode(coded, "replace").decode(coded))
+    return WRONG
+
+
+def _let_go_of_stdout() -> None:
+    """Let what still waits to be printed go, so that leaving does not fail on it again."""
+    if sys.stdout is not None:
+        nowhere = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(nowhere, sys.stdout.fileno())
+        os.close(nowhere)
 
 
 def _parser(words: Sequence[str]) -> _Parser:
-    parser = _Parser(prog="crewdesk", description="The whole job of hanging box beams.")
-    commands = parser.add_subparsers(dest="command", metavar="COMMAND", required=True)
-    figure = commands.add_parser("figure", help="reckon one figure, without a job")
-    figures = figure.add_subparsers(dest="figure", metavar="FIGURE", required=True)
+    parser = _Parser(
+        prog="crewdesk",
+        description="The whole job of hanging box beams; without a COMMAND the program opens.",
+    )
+    parser.add_argument("--version", action="version", version=f"crewdesk {__version__}")
+    _data(parser, default=None)
+    commands = parser.add_subparsers(dest="command", metavar="COMMAND")
+    for name, (about, words_of) in COMMANDS.items():
+        command = commands.add_parser(name, help=about, description=about)
+        for word, options in words_of:
+            command.add_argument(word, **options)
+        _data(command)
+    _figures(commands.add_parser("figure", help="reckon one figure, without a job"), words)
+    return parser
+
+
+def _figures(parser: argparse.ArgumentParser, words: Sequence[str]) -> None:
+    """The figures; only the one that is asked for is loaded."""
+    _data(parser)
+    figures = parser.add_subparsers(dest="figure", metavar="FIGURE", required=True)
     for name in FIGURES:
         module = import_module(f"crewdesk.paper.figures.{name}") if name in words else None
         one = figures.add_parser(name, help=module.ABOUT if module else None)
         if module:
             module.arguments(one)
             one.add_argument("--json", action="store_true", help="print one JSON object")
-            one.set_defaults(run=_figure, module=module)
-    return parser
+            one.set_defaults(module=module)
+            _data(one)
 
 
-def _figure(args: argparse.Namespace) -> int:
-    figure = args.module.figure(args)
-    print(json.dumps(figure.values, ensure_ascii=False) if args.json else "\n".join(figure.lines))
-    return 0
+def _data(parser: argparse.ArgumentParser, default: object = argparse.SUPPRESS) -> None:
+    parser.add_argument(
+        "--data",
+        metavar="DIR",
+        type=Path,
+        default=default,
+        help="the data folder (CREWDESK_DATA, or the system's place for it)",
+    )

@@ -8,6 +8,12 @@ def length_json(value: Length, step: Step = DEFAULT_STEP) -> dict[str, str]:
     return {"exact": exact_text(value), "shown": show_length(value, step)}
 
 
+def with_unit(value: Length, step: Step) -> str:
+    """``146 3/4 in``, or ``3727 mm`` where the job shows millimetres."""
+    shown = show_length(value, step)
+    return shown if step.mm else f"{shown} in"
+
+
 def degrees_shown(angle: float) -> str:
     """An angle to the nearest hundredth of a degree, a tie to even."""
     return f"{angle:.2f}\u00b0"

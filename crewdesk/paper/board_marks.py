@@ -1,0 +1,104 @@
+"""One board's marks in lines and as JSON."""
+
+from typing import Any
+
+from crewdesk.job.beam import Beam
+from crewdesk.job.marks import BottomMarks, CleatMarks, Marks, SideMarks
+from crewdesk.job.piece import Piece
+from crewdesk.paper.lengths import degrees_shown, length_json, with_unit
+from crewdesk.trade.cuts.side_board import EndCut, SideCut, ends_left_to_right
+from crewdesk.trade.length import Step
+
+Walls = tuple[str, str]
+
+
+def lines_of(made: Marks, piece: Piece, walls: Walls, step: Step) -> list[str]:
+    """A piece's marks in lines; what still has to be read is left out."""
+    if isinstance(made, SideMarks):
+        lines = [
+            f"{with_unit(made.height, step)} high, "
+            f"cleat line {with_unit(made.cleat_line, step)} up the inside"
+        ]
+        return lines if made.cut is None else lines + _side(made.cut, piece, walls, step)
+    if isinstance(made, BottomMarks):
+        lines = [
+            f"{with_unit(made.width, step)} wide at the show face, "
+            f"{with_unit(made.back_width, step)} at the back",
+            f"relief bevel {float(made.bevel):g}\u00b0 on both edges and both ends, "
+            f"{with_unit(made.flat, step)} left flat",
+        ]
+        return lines if made.length is None else [*lines, f"{with_unit(made.length, step)} long"]
+    lengths = " and ".join(with_unit(one, step) for one in made.lengths if one is not None)
+    return [
+        f"lower edge {with_unit(made.line, step)} up the inside of each side",
+        *([f"{lengths} long"] if lengths else []),
+    ]
+
+
+def _side(cut: SideCut, piece: Piece, walls: Walls, step: Step) -> list[str]:
+    left, right = ends_left_to_right("A" if piece.key == "A" else "B")
+    ends = (cut.end1, cut.end2)
+    return [
+        f"bottom edge {with_unit(cut.bottom_length, step)}, "
+        f"top edge {with_unit(cut.top_length, step)}, blank {with_unit(cut.blank, step)}",
+        f"left  {walls[left - 1]}: {end_told(ends[left - 1], step)}",
+        f"right {walls[right - 1]}: {end_told(ends[right - 1], step)}",
+    ]
+
+
+def end_told(end: EndCut, step: Step) -> str:
+    """What to do at one end, from the square line through the bottom corner."""
+    if end.offset == 0:
+        return "square"
+    way = "back from" if end.offset > 0 else "out past"
+    return (
+        f"top {with_unit(abs(end.offset), step)} {way} the square line "
+        f"({degrees_shown(abs(end.angle_deg))})"
+    )
+
+
+def values_of(made: Marks, piece: Piece, beam: Beam, step: Step) -> dict[str, Any]:
+    """A piece's marks as JSON; what still has to be read is null."""
+    if isinstance(made, SideMarks):
+        return {
+            "height": length_json(made.height, step),
+            "cleat_line": length_json(made.cleat_line, step),
+            **_side_values(made.cut, piece, beam, step),
+        }
+    if isinstance(made, BottomMarks):
+        return {
+            "width": length_json(made.width, step),
+            "back_width": length_json(made.back_width, step),
+            "flat": length_json(made.flat, step),
+            "bevel_deg": float(made.bevel),
+            "length": None if made.length is None else length_json(made.length, step),
+        }
+    return _cleat_values(made, step)
+
+
+def _side_values(cut: SideCut | None, piece: Piece, beam: Beam, step: Step) -> dict[str, Any]:
+    if cut is None:
+        return dict.fromkeys(("bottom_length", "top_length", "blank", "end1", "end2"))
+    seen = ends_left_to_right("A" if piece.key == "A" else "B")
+    ends = {
+        f"end{number}": {
+            "seen_at": "left" if seen[0] == number else "right",
+            "wall": beam.ends[number - 1],
+            "offset": length_json(end.offset, step),
+            "angle_deg": end.angle_deg,
+        }
+        for number, end in enumerate((cut.end1, cut.end2), 1)
+    }
+    return {
+        "bottom_length": length_json(cut.bottom_length, step),
+        "top_length": length_json(cut.top_length, step),
+        "blank": length_json(cut.blank, step),
+        **ends,
+    }
+
+
+def _cleat_values(made: CleatMarks, step: Step) -> dict[str, Any]:
+    return {
+        "line": length_json(made.line, step),
+        "lengths": [None if one is None else length_json(one, step) for one in made.lengths],
+    }

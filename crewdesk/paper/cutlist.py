@@ -1,0 +1,129 @@
+"""The cut list: for each piece its marks, as seen from the show face of that very board."""
+
+from collections.abc import Iterable
+from typing import Any
+
+from crewdesk.job.beam import Beam
+from crewdesk.job.beams import find_beam
+from crewdesk.job.believable import doubt
+from crewdesk.job.marks import marks
+from crewdesk.job.piece import NAME_OF, Piece
+from crewdesk.job.readings import ENDS, NAMES, OF_KIND
+from crewdesk.job.record import Record
+from crewdesk.job.sentences import sentence
+from crewdesk.job.take import asked_for
+from crewdesk.paper.board_marks import lines_of, values_of
+from crewdesk.paper.lengths import length_json, with_unit
+from crewdesk.paper.noted import Noted, blocked, noted, overridden, skipped
+from crewdesk.paper.plain import plain
+from crewdesk.paper.sheet import Sheet, heading, job_values
+from crewdesk.trade.length import Step
+from crewdesk.trade.refusal import Refusal
+
+LEVEL_ONLY = (
+    "This ceiling is sloped and the marks below are a level beam's; "
+    "don't cut its ends or lengths by them."
+)
+
+
+def cut_list(id_: str, record: Record, named: str | None = None) -> Sheet:
+    """The cut list of a job, or of the one beam that `named` names; raises `Refused`."""
+    beams = record.beams if named is None else (find_beam(record, named),)
+    step = record.job.step
+    to = "the nearest millimetre" if step.mm else f"the nearest {step.name} in"
+    lines = [
+        heading(record.job, "cut list"),
+        f"Lengths are shown to {to}; + is a little more, - a little less.",
+        "Left and right are as seen from the show face of that very board.",
+    ]
+    if not beams:
+        lines.append("There are no beams yet.")
+    values = []
+    for beam in beams:
+        told, value = _beam(record, beam)
+        lines += ["", *told]
+        values.append(value)
+    return Sheet(tuple(lines), {"job": job_values(id_, record.job), "beams": values})
+
+
+def _beam(record: Record, beam: Beam) -> tuple[list[str], dict[str, Any]]:
+    step = record.job.step
+    cautions = [LEVEL_ONLY] if beam.ceiling == "sloped" else []
+    end1, end2 = (wall(beam, end) for end in (1, 2))
+    lines = [
+        f"{plain(beam.label)}: {with_unit(beam.section.width, step)} wide, "
+        f"{with_unit(beam.section.height, step)} high, from {end1} to {end2}",
+        *(f"  ! {one}" for one in cautions),
+    ]
+    pieces = []
+    for piece in beam.pieces.values():
+        told, value = _piece(record, beam, piece)
+        lines += told
+        pieces.append(value)
+    return lines, {
+        "name": beam.name,
+        "room": beam.room,
+        "ends": list(beam.ends),
+        "ceiling": beam.ceiling,
+        "cautions": cautions,
+        "section": _section(beam, step),
+        "pieces": pieces,
+    }
+
+
+def wall(beam: Beam, end: int) -> str:
+    """What an end is told by: its wall's name, or its number where the wall has none."""
+    name = plain(beam.ends[end - 1]).strip()
+    return f"{name} (end {end})" if name else f"end {end}"
+
+
+def _section(beam: Beam, step: Step) -> dict[str, Any]:
+    lengths = {k: length_json(v, step) for k, v in vars(beam.section).items() if k != "bevel"}
+    return {**lengths, "bevel_deg": float(beam.section.bevel)}
+
+
+def _piece(record: Record, beam: Beam, piece: Piece) -> tuple[list[str], dict[str, Any]]:
+    step = record.job.step
+    walls = (wall(beam, 1), wall(beam, 2))
+    missing = _missing(beam, piece)
+    doubts = [one for what in OF_KIND[piece.kind] if (one := doubt(beam, piece, what))]
+    notes = [one for one in noted(record, (beam,)) if one.piece is piece]
+    try:
+        made = marks(beam, piece)
+    except Refusal as refusal:
+        made = None
+        doubts = doubts or [sentence(refusal)]
+    told = [] if made is None else lines_of(made, piece, walls, step)
+    told += [f"not read yet: {_asked(beam, *one)}" for one in missing]
+    told += [f"! {plain(one)}" for one in doubts]
+    told += [f"! {one.told}" for one in notes]
+    lines = [f"  {piece.name if not at else '':<8}{line}" for at, line in enumerate(told)]
+    return lines, {
+        "piece": piece.key,
+        "name": piece.name,
+        "kind": piece.kind,
+        "marks": None if made is None else values_of(made, piece, beam, step),
+        "missing": [{"piece": key, "reading": what} for key, what in missing],
+        "doubts": doubts,
+        "overrides": _values(overridden(notes)),
+        "blocked": _values(blocked(notes)),
+        "skipped": _values(skipped(notes)),
+    }
+
+
+def _missing(beam: Beam, piece: Piece) -> list[tuple[str, str]]:
+    """The (piece, reading) pairs that the piece's marks still want; cleats follow the sides."""
+    if piece.kind != "cleats":
+        return [(piece.key, what) for what in asked_for(piece)]
+    sides = (one for one in beam.pieces.values() if one.kind == "side")
+    return [(side.key, "run") for side in sides if side.latest("run") is None]
+
+
+def _asked(beam: Beam, key: str, what: str) -> str:
+    if what in ENDS:
+        return f"gap and lean at {wall(beam, ENDS.index(what) + 1)}"
+    return f"{NAMES[what]} ({NAME_OF[key]})" if what == "run" else NAMES[what]
+
+
+def _values(every: Iterable[Noted]) -> list[dict[str, Any]]:
+    return [one.values for one in every]

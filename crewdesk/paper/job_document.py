@@ -1,0 +1,90 @@
+"""A job's document (see `crewdesk.job.exchange`) as a file that people keep or send."""
+
+import json
+import os
+from contextlib import suppress
+from pathlib import Path
+from typing import Any, NoReturn
+
+from crewdesk.job.change import Doc
+from crewdesk.job.refused import Refused
+
+LARGEST = 64 * 1024 * 1024
+
+
+def read_document(path: Path) -> Any:
+    """What JSON a file holds; raises `Refused` with one sentence about any file that won't do."""
+    try:
+        with path.open("rb") as file:
+            data = file.read(LARGEST + 1)
+    except (OSError, ValueError) as error:
+        why = getattr(error, "strerror", None) or error
+        raise Refused(f"{path} can't be read: {why}.") from None
+    if len(data) > LARGEST:
+        raise Refused(f"{path} is too large for a job; the most is {LARGEST // 1024**2} MB.")
+    try:
+        return json.loads(data.decode("utf-8-sig"), parse_constant=_no, parse_float=_finite)
+    except UnicodeDecodeError as error:
+        raise Refused(f"{path} is not text in UTF-8; byte {error.start + 1} is not.") from None
+    except RecursionError:
+        raise Refused(f"{path} is nested too deeply to be a job.") from None
+    except json.JSONDecodeError as error:
+        raise Refused(
+            f"{path} is not JSON: {error.msg} in line {error.lineno}, column {error.colno}."
+        ) from None
+    except ValueError as error:
+        raise Refused(f"{path} holds a number that can't be kept: {error}.") from None
+
+
+def document_text(document: Doc) -> str:
+    """A document as it is written out: ASCII alone, one row or change to a line."""
+    parts = []
+    for key, value in document.items():
+        if isinstance(value, list) and value:
+            inner = ",\n".join(f"  {json.dumps(one)}" for one in value)
+            text = f"[\n{inner}\n ]"
+        elif key in ("beams", "entries") and value:
+            inner = ",\n".join(f"  {json.dumps(k)}: {json.dumps(v)}" for k, v in value.items())
+            text = f"{{\n{inner}\n }}"
+        else:
+            text = json.dumps(value)
+        parts.append(f" {json.dumps(key)}: {text}")
+    return "{\n" + ",\n".join(parts) + "\n}\n"
+
+
+def write_document(path: Path, document: Doc) -> None:
+    """Write a document to a new file, whole or not at all; raises `Refused`.
+
+    A file that is there already is never written over. A device is written to as it is.
+    """
+    data = document_text(document).encode("ascii")
+    part = path.with_name(f"{path.name}.part")
+    try:
+        if path.is_dir() or path.is_file():
+            raise Refused(f"{path} is there already; name a file that is not.")
+        if path.exists():
+            path.write_bytes(data)
+            return
+        with part.open("xb") as file:
+            try:
+                file.write(data)
+                file.flush()
+                os.fsync(file.fileno())
+                os.link(part, path)
+            finally:
+                with suppress(OSError):
+                    part.unlink()
+    except (OSError, ValueError) as error:
+        why = getattr(error, "strerror", None) or error
+        raise Refused(f"{path} can't be written: {why}. The job itself is untouched.") from None
+
+
+def _no(name: str) -> NoReturn:
+    raise ValueError(f"{name} is no number of JSON")
+
+
+def _finite(text: str) -> float:
+    value = float(text)
+    if value in (float("inf"), float("-inf")):
+        raise ValueError(f"{text} is too large")
+    return value

@@ -1,0 +1,13 @@
+"""Where the folders lie that crewdesk is shipped with: its themes and its sample job."""
+
+from pathlib import Path
+
+
+def shipped(name: str) -> Path:
+    """The folder `themes` or `sample_data`.
+
+    In a wheel it lies inside the package, in a checkout beside it.
+    """
+    package = Path(__file__).parent
+    inside = package / name
+    return inside if inside.is_dir() else package.parent / name

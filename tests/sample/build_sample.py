@@ -1,0 +1,335 @@
+"""Builds the sample job by the job's own commands, so that its history is true.
+
+The house, the people and every reading are invented. After a change of the record's
+format:  python -m tests.sample.build_sample > sample_data/tamarack-bend.json
+"""
+
+import sys
+import tempfile
+from collections.abc import Iterable
+from datetime import datetime
+from fractions import Fraction
+from pathlib import Path
+from zoneinfo import ZoneInfo
+
+from crewdesk.job import beams, clock, take, ticks
+from crewdesk.job.beam import Beam
+from crewdesk.job.change import Change, Doc
+from crewdesk.job.ticks import Spot
+from crewdesk.paper.job_document import document_text
+from crewdesk.store.desk import Desk
+from crewdesk.store.job_file import JobFile
+from crewdesk.trade.cuts.section import Section
+
+ZONE = ZoneInfo("America/Denver")
+DAYS = {"mon": 2, "tue": 3, "wed": 4, "thu": 5}
+GREAT = Section(Fraction(8), Fraction(10))
+DINING = Section(Fraction(6), Fraction(8))
+STUDY = Section(Fraction(11, 2), Fraction(29, 4), flat=Fraction(3, 16))
+ROOMS = (
+    ("Great room", "1234", GREAT, ("hearth wall", "window wall")),
+    ("Dining room", "12", DINING, ("kitchen wall", "garden wall")),
+    ("Study", "123", STUDY, ("door wall", "shelf wall")),
+)
+SIDES = ("A", "B")
+EVERY = tuple(f"{room} {name}" for room, names, *_ in ROOMS for name in names)
+DINING_BOTH = ("Dining room 1", "Dining room 2")
+LEVEL = "24"
+
+
+class Site:
+    """The job on the bench: its clock, and the acts of one working day after another."""
+
+    def __init__(self, job: JobFile) -> None:
+        self.job = job
+        self.time = datetime(2026, 3, 1, tzinfo=ZONE)
+
+    def at(self, day: str, hour: int, minute: int = 0) -> None:
+        """Let the time become that of a day of the week; it never runs back."""
+        now = datetime(2026, 3, DAYS[day], hour, minute, tzinfo=ZONE)
+        assert now > self.time, now
+        self.time = now
+
+    def make(self, change: Change) -> None:
+        self.job.make(change)
+
+    def beam(self, label: str) -> Beam:
+        return beams.find_beam(self.job.record, label)
+
+    def spots(self, labels: Iterable[str], pieces: Iterable[str]) -> list[Spot]:
+        return [Spot(self.beam(label).row, piece) for label in labels for piece in pieces]
+
+    def tick(self, step: str, labels: Iterable[str], pieces: Iterable[str] = SIDES) -> None:
+        spots = self.spots(labels, pieces)
+        self.make(ticks.tick_all(self.job.record, spots, step, self.time))
+
+    def clock(self, stage: str) -> None:
+        self.make(clock.start(self.job.record, stage, self.time))
+
+    def stop(self) -> None:
+        self.make(clock.stop(self.job.record, self.time))
+
+    def read(self, label: str, piece: str, what: str, text: str) -> None:
+        """Take a reading; at an end the text is GAP:LEAN."""
+        gap, _, lean = text.partition(":")
+        reading = take.typed_reading(
+            self.job.record,
+            what,
+            gap,
+            self.time,
+            lean=lean,
+            level=LEVEL if lean else "",
+            who="Wren",
+        )
+        spot = Spot(self.beam(label).row, piece)
+        self.make(take.take(self.job.record, spot, what, reading))
+
+    def read_side(self, label: str, piece: str, run: str, end1: str, end2: str) -> None:
+        for what, text in (("run", run), ("end1", end1), ("end2", end2)):
+            self.read(label, piece, what, text)
+
+
+def monday(site: Site) -> None:
+    """Rip what is there, begin to ease."""
+    here = EVERY[:-1]
+    site.at("mon", 7, 5)
+    for room, names, section, ends in ROOMS:
+        for name in names:
+            site.make(
+                beams.add_beam(site.job.record, name, room, site.time, section=section, ends=ends)
+            )
+    site.at("mon", 7, 30)
+    site.clock("rip")
+    site.at("mon", 10, 40)
+    site.tick("rip-side", here)
+    site.tick("rip-side", ("Study 3",), "A")
+    site.make(
+        ticks.set_aside(
+            site.job.record,
+            *site.spots(("Study 3",), "B"),
+            "rip-side",
+            "blocked",
+            "board cupped 1/4 in across; a new one comes on Friday",
+            site.time,
+        )
+    )
+    site.at("mon", 12, 0)
+    site.stop()
+    site.at("mon", 12, 45)
+    site.clock("rip")
+    site.at("mon", 14, 5)
+    site.tick("rip-bottom", here, ("bottom",))
+    site.tick("rip-cleats", here, ("cleats",))
+    site.at("mon", 14, 10)
+    site.clock("ease")
+    site.at("mon", 16, 15)
+    site.tick("ease", EVERY[:6])
+    site.at("mon", 16, 20)
+    site.stop()
+
+
+def tuesday(site: Site) -> None:
+    """Ease, sand and tape; the dining room goes up first."""
+    eased = EVERY[:7]
+    site.at("tue", 7, 40)
+    site.clock("ease")
+    site.at("tue", 8, 10)
+    site.tick("ease", ("Study 1",))
+    site.tick("ease", ("Study 2",), "A")
+    site.at("tue", 9, 20)
+    site.tick("sand", eased, ("A", "B", "bottom"))
+    site.at("tue", 9, 55)
+    site.tick("cleat-line", EVERY[:6])
+    site.tick("cleat-line", ("Study 1",), "B")
+    site.at("tue", 10, 5)
+    site.clock("tape")
+    site.at("tue", 10, 50)
+    site.tick("tape", EVERY[:6])
+    site.tick("tape", ("Study 1",), "B")
+    site.make(
+        ticks.tick(
+            site.job.record,
+            *site.spots(("Study 1",), "A"),
+            "tape",
+            site.time,
+            override="stacked inside down; the cleat line is marked when it is turned",
+        )
+    )
+    site.at("tue", 11, 0)
+    site.clock("tack")
+    site.at("tue", 11, 40)
+    site.tick("scrape", DINING_BOTH)
+    site.at("tue", 12, 0)
+    site.stop()
+    site.at("tue", 12, 40)
+    site.clock("tack")
+    site.at("tue", 12, 55)
+    site.read_side("Dining room 1", "A", "13' 4-3/16", "1/16:out", "5/32:in")
+    site.read_side("Dining room 1", "B", "13' 4-1/4", "3/32:out", "5/32:in")
+    site.at("tue", 13, 5)
+    site.read_side("Dining room 2", "A", "160-11/32", "1/16:out", "1/8:in")
+    site.read_side("Dining room 2", "B", "160-13/32", "1/32:out", "3/32:in")
+    site.at("tue", 14, 10)
+    site.tick("cut-side", DINING_BOTH)
+    site.at("tue", 14, 40)
+    site.tick("back-bevel", DINING_BOTH)
+    site.at("tue", 15, 50)
+    site.tick("tack", DINING_BOTH)
+    site.at("tue", 16, 30)
+    site.tick("level", DINING_BOTH)
+    site.at("tue", 16, 35)
+    site.stop()
+
+
+def wednesday(site: Site) -> None:
+    """Scribe and close the dining room; read and cut in the great room."""
+    site.at("wed", 8, 0)
+    site.clock("scribe")
+    site.at("wed", 8, 35)
+    site.tick("scribe", DINING_BOTH)
+    site.at("wed", 8, 50)
+    site.tick("take-down", DINING_BOTH)
+    site.at("wed", 10, 20)
+    site.tick("cut-scribe", DINING_BOTH)
+    site.at("wed", 10, 30)
+    site.clock("nail")
+    site.at("wed", 11, 10)
+    site.tick("fix-cleats", DINING_BOTH, ("cleats",))
+    site.at("wed", 12, 5)
+    site.tick("nail-side", DINING_BOTH)
+    site.at("wed", 12, 10)
+    site.stop()
+    site.at("wed", 12, 50)
+    site.clock("nail")
+    site.at("wed", 12, 55)
+    site.read("Dining room 1", "bottom", "opening", "160-7/32")
+    site.read("Dining room 2", "bottom", "opening", "13' 4-3/8")
+    site.at("wed", 13, 20)
+    site.tick("cut-bottom", DINING_BOTH, ("bottom",))
+    site.at("wed", 14, 0)
+    site.tick("nail-bottom", DINING_BOTH, ("bottom",))
+    site.at("wed", 14, 10)
+    site.clock("tack")
+    site.at("wed", 14, 25)
+    site.read_side("Great room 1", "A", "17' 8-5/32", "3/16:in", "7/32:out")
+    site.read_side("Great room 1", "B", "17' 8-7/32", "5/32:in", "3/16:out")
+    site.at("wed", 14, 40)
+    site.read_side("Great room 2", "A", "17' 8-9/32", "1/8:in", "3/32:out")
+    site.read_side("Great room 2", "B", "17' 8-7/8", "5/32:in", "1/16:out")
+    site.at("wed", 14, 45)
+    site.read("Great room 2", "B", "run", "17' 8-3/8")
+    site.at("wed", 15, 0)
+    site.tick("scrape", EVERY[:4])
+    site.at("wed", 15, 20)
+    site.clock("fix-up")
+    site.at("wed", 16, 30)
+    site.tick("gaps", DINING_BOTH, ("A", "B", "bottom"))
+    site.at("wed", 16, 35)
+    site.tick("tape-off", DINING_BOTH)
+    site.at("wed", 16, 36)
+    site.job.undo(site.time)
+    site.at("wed", 16, 40)
+    site.tick("tape-off", ("Dining room 1",))
+    site.at("wed", 16, 45)
+    site.stop()
+
+
+def thursday(site: Site) -> None:
+    """The great room: beam 1 up to its bottom board, beam 2 scribed, 3 and 4 begun."""
+    first, two = ("Great room 1",), ("Great room 1", "Great room 2")
+    three = (*two, "Great room 3")
+    site.at("thu", 7, 35)
+    site.clock("tack")
+    site.at("thu", 7, 50)
+    site.read_side("Great room 3", "A", "17' 8-1/2", "1/16:in", "0:in")
+    site.read_side("Great room 3", "B", "17' 8-17/32", "1/16:in", "1/32:out")
+    site.at("thu", 8, 0)
+    site.read_side("Great room 4", "A", "17' 8-11/16", "1/32:out", "5/32:in")
+    site.read("Great room 4", "B", "run", "17' 8-23/32")
+    site.read("Great room 4", "B", "end1", "1/16:out")
+    site.at("thu", 8, 5)
+    site.read("Study 1", "A", "run", "9' 2-7/32")
+    site.read("Study 1", "B", "run", "9' 2-1/4")
+    site.at("thu", 8, 50)
+    site.tick("cut-side", three)
+    site.tick("cut-side", ("Great room 4",), "A")
+    site.at("thu", 9, 10)
+    site.tick("back-bevel", two)
+    site.tick("back-bevel", ("Great room 3",), "A")
+    site.make(
+        ticks.set_aside(
+            site.job.record,
+            *site.spots(("Great room 3",), "B"),
+            "back-bevel",
+            "skipped",
+            "goes up square, window casing is still off",
+            site.time,
+        )
+    )
+    site.at("thu", 10, 0)
+    site.tick("tack", three)
+    site.at("thu", 10, 20)
+    site.tick("level", two)
+    site.tick("level", ("Great room 3",), "A")
+    site.at("thu", 10, 25)
+    site.clock("scribe")
+    site.at("thu", 10, 55)
+    site.tick("scribe", two)
+    site.at("thu", 11, 10)
+    site.tick("take-down", two)
+    site.at("thu", 12, 10)
+    site.tick("cut-scribe", first)
+    site.tick("cut-scribe", ("Great room 2",), "A")
+    site.at("thu", 12, 15)
+    site.stop()
+    site.at("thu", 13, 0)
+    site.clock("nail")
+    site.at("thu", 13, 50)
+    site.tick("fix-cleats", first, ("cleats",))
+    site.at("thu", 15, 20)
+    site.tick("nail-side", first)
+    site.at("thu", 15, 35)
+    site.read("Great room 1", "bottom", "opening", "17' 8-3/16")
+    site.at("thu", 15, 50)
+    site.stop()
+    site.at("thu", 16, 35)
+    begin, end = (site.time.replace(hour=h, minute=m) for h, m in ((15, 55), (16, 30)))
+    site.make(
+        clock.add(
+            site.job.record,
+            "fix-up",
+            begin,
+            end,
+            site.time,
+            note="caulk in the dining room; clock forgotten",
+        )
+    )
+
+
+def build() -> Doc:
+    """The sample job as one document."""
+    with tempfile.TemporaryDirectory() as folder:
+        desk = Desk(Path(folder))
+        begun = datetime(2026, 3, 1, 18, 0, tzinfo=ZONE)
+        id_ = desk.create(
+            beams.new_job(
+                "Tamarack Bend",
+                GREAT,
+                begun,
+                customer="Quillfeather Homes",
+                site="lot 14, Tamarack Bend",
+            )
+        )
+        job = desk.open(id_)
+        notes = "White oak, clear finish. Dust sheets down before scraping. Keys in the blue box."
+        job.make(beams.change_job(job.record, {"zone": ZONE.key, "notes": notes}, begun))
+        site = Site(job)
+        site.time = begun
+        for day in (monday, tuesday, wednesday, thursday):
+            day(site)
+        job.close(site.time)
+        return desk.give_out(id_)
+
+
+if __name__ == "__main__":
+    sys.stdout.write(document_text(build()))
