@@ -13,7 +13,17 @@ from crewdesk.trade.cuts.caution import Caution
 from crewdesk.trade.length import show_length
 from crewdesk.trade.refusal import Refusal
 
-TOPICS = ("lengths", "sections", "ends", "ceilings", "wedges", "slopes", "skews", "books")
+TOPICS = (
+    "lengths",
+    "sections",
+    "ends",
+    "ceilings",
+    "wedges",
+    "slopes",
+    "skews",
+    "bottoms",
+    "books",
+)
 
 
 def sentence(refusal: Refusal | Caution) -> str:

@@ -12,7 +12,18 @@ A new figure is a new file and its name in `NAMES`.
 from dataclasses import dataclass
 from typing import Any
 
-NAMES = ("length", "end", "section", "ceiling", "wedge", "slope", "ridge", "compound", "skew")
+NAMES = (
+    "length",
+    "end",
+    "section",
+    "ceiling",
+    "wedge",
+    "slope",
+    "ridge",
+    "compound",
+    "skew",
+    "bottom",
+)
 
 
 @dataclass(frozen=True)
