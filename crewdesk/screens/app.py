@@ -33,7 +33,7 @@ class CrewdeskApp(App[None]):
         Binding("f6", "next_theme", "Colours", priority=True, show=False),
         Binding("ctrl+z", "undo", "Undo", priority=True),
         Binding("ctrl+y", "redo", "Redo", priority=True, show=False),
-        Binding("ctrl+q", "quit", "Quit", priority=True),
+        Binding("ctrl+q", "quit", "Quit", priority=True, show=False),
     ]
 
     def __init__(

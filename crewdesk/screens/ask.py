@@ -28,13 +28,19 @@ class Line:
 
 
 Answer = dict[str, str]
+FEW = 6
+_KEYS = "Enter: next line.  ctrl+s: answer now.  Esc: leave it as it was."
+_KEYS_OF_ONE = "Enter: answer.  Esc: leave it as it was."
 
 
 class Ask(ModalScreen[Answer | None]):
     """Some lines to fill in. `check` raises what is wrong with an answer; it is told in
     place and nothing is lost. Enter goes on to the next line, and from the last answers."""
 
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", "Leave")]
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("ctrl+s", "give", "Answer"),
+        Binding("escape", "leave", "Leave"),
+    ]
 
     def __init__(
         self,
@@ -57,7 +63,8 @@ class Ask(ModalScreen[Answer | None]):
             yield Label(plain(self._title), classes="title", markup=False)
             if self._about:
                 yield Static(plain(self._about), classes="about", markup=False)
-            with VerticalScroll(classes="lines"):
+            close = " close" if len(self._lines) > FEW else ""
+            with VerticalScroll(classes=f"lines{close}", can_focus=False):
                 for line in self._lines:
                     with Horizontal(classes="line"):
                         yield Label(plain(line.asks), markup=False)
@@ -68,8 +75,8 @@ class Ask(ModalScreen[Answer | None]):
                             compact=True,
                         )
             yield Static("", classes="wrong", markup=False)
-            yield Button(f"{self._does}  (Enter)", variant="primary", id="answer")
-            yield Static("Esc leaves it as it was.", classes="about")
+            yield Button(self._does, id="answer")
+            yield Static(_KEYS if len(self._lines) > 1 else _KEYS_OF_ONE, classes="about")
 
     def on_mount(self) -> None:
         """Begin in the first line that is empty, or else in the first."""
@@ -89,10 +96,10 @@ class Ask(ModalScreen[Answer | None]):
         if place + 1 < len(inputs):
             inputs[place + 1].focus()
         else:
-            self.give()
+            self.action_give()
 
     @on(Button.Pressed, "#answer")
-    def give(self) -> None:
+    def action_give(self) -> None:
         """Answer, or say what is wrong."""
         answer = self.answer()
         try:

@@ -24,8 +24,8 @@ class BatchSheet(ModalScreen[tuple[Spot, ...] | None]):
         Binding("escape", "leave", "Leave"),
     ]
     DEFAULT_CSS = """
-    BatchSheet SelectionList { height: auto; max-height: 50vh; border: none;
-                               background: $surface; padding: 0; }
+    BatchSheet SelectionList { height: auto; max-height: 50vh; background: $surface; padding: 0; }
+    BatchSheet SelectionList, BatchSheet SelectionList:focus { border: none; }
     """
 
     def __init__(self, record: Record, batch: Batch) -> None:

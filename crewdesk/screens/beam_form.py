@@ -3,9 +3,10 @@
 from collections.abc import Mapping
 from typing import TYPE_CHECKING, Any
 
-from crewdesk.job.beam import CEILINGS, Beam, checked_name
+from crewdesk.job.beam import CEILINGS, Beam
 from crewdesk.job.beams import add_beam, change_beam
 from crewdesk.job.refused import Refused
+from crewdesk.job.words import checked_name
 from crewdesk.screens.ask import Answer, Ask, Line
 from crewdesk.trade.angle import read_angle
 from crewdesk.trade.cuts.section import Section

@@ -39,7 +39,9 @@ class JobsPage(Page):
         Binding("enter", "open", "Open", show=True),
     ]
     DEFAULT_CSS = """
-    JobsPage OptionList { height: 1fr; border: none; padding: 1 2; background: $background; }
+    JobsPage OptionList { height: 1fr; padding: 1 1; background: $background; }
+    JobsPage OptionList, JobsPage OptionList:focus { border: none; }
+    JobsPage OptionList > .option-list--option-highlighted { text-style: none; }
     JobsPage #none { padding: 2 4; height: 1fr; }
     """
 

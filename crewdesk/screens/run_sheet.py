@@ -48,14 +48,14 @@ class RunSheetPage(Page):
         Binding("enter", "piece", "Piece"),
         Binding("r", "next_ready", "Next ready", show=False),
         Binding("o", "pass_gate", "Pass gate"),
-        Binding("x", "set_aside", "Block/skip"),
+        Binding("x", "set_aside", "Block"),
         Binding("backspace", "clear", "Take back", show=False),
         Binding("a", "add_beam", "Add beam", show=False),
         Binding("e", "edit_beam", "Edit beam", show=False),
         Binding("t", "stages", "Stages", show=False),
-        Binding("h", "hours", "Hours"),
+        Binding("h", "hours", "Hours", show=False),
         Binding("delete", "remove_beam", "Remove beam", show=False),
-        Binding("escape", "leave", "Jobs"),
+        Binding("escape", "leave", "Jobs", show=False),
     ]
     DEFAULT_CSS = """
     RunSheetPage #heads { height: 2; color: $primary; background: $surface; }
