@@ -82,7 +82,47 @@ _ESTIMATES = {
     "material-below-zero": "{text} has a quantity or price below zero; both are zero or more.",
 }
 
-SENTENCES = {**_TIMES, **_SHARES, **_MONEY, **_ESTIMATES}
+_INVOICES = {
+    "line-below-zero": "{text} is {amount}, below zero; a credit takes back, not a line.",
+    "line-without-text": "A line of {amount} has no text; say what it is for.",
+    "line-parts-of-a-cent": "{text} is {amount}, with parts of a cent; give whole cents.",
+    "extra-not-accepted": (
+        "The change order {text} is not accepted; enter by whom and when before it is billed."
+    ),
+    "extra-price": "The change order {text} needs a price or an hourly rate, just one of them.",
+    "extra-billed-twice": "The change order {text} stands on invoice {number} already.",
+    "extra-twice-here": "The change order {text} stands on this invoice twice; once is enough.",
+    "invoice-kind": "{kind} is no kind of invoice; it is deposit, progress or final.",
+    "invoice-terms": "Terms of {days} days are out of range; give 0 to {most}.",
+    "invoice-empty": "The invoice has no line; add one before it is issued.",
+    "invoice-total-below-zero": (
+        "The invoice comes to {total}, below zero; credit an earlier invoice instead."
+    ),
+    "invoice-date": (
+        "{on} is before {last}, the date of number {number}; numbers and dates go up together."
+    ),
+    "number-repeated": "Number {number} is in the trail twice or out of order; mend that first.",
+    "number-missing": "Number {number} is missing in the trail; mend that first.",
+    "credit-without-reason": "Taking back from invoice {number} needs a reason; write one.",
+    "credit-lines": (
+        "Invoice {number} has {lines} line(s) and {given} amount(s) were given; give one for each."
+    ),
+    "credit-nothing": "Nothing is taken back of invoice {number}; give an amount it still asks.",
+    "credit-out-of-range": "{amount} of {text} can't be taken back; it may be from 0 to {left}.",
+    "credit-too-much": (
+        "{amount} can't be taken back of invoice {number}; it may be over 0 and up to {left}."
+    ),
+    "void-paid": "Invoice {number} has {paid} paid on it and can't be voided; credit it instead.",
+    "tick-below-zero": "A step of stage {stage} has minutes below zero; give zero or more.",
+    "payment-not-positive": "A payment of {amount} is none; give more than zero.",
+    "payment-unknown-invoice": "There is no invoice {number} to pay; check the number.",
+    "payment-before-invoice": (
+        "{on} is before invoice {number} was issued, on {issued_on}; check the date."
+    ),
+    "refund-too-much": "{amount} can't be refunded on invoice {number}; {paid} is paid on it.",
+}
+
+SENTENCES = {**_TIMES, **_SHARES, **_MONEY, **_ESTIMATES, **_INVOICES}
 
 REASONS = {
     "stage-default": (

@@ -1,0 +1,141 @@
+"""Who owes what, since when: invoices against credits and payments, at a given day."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+
+from crewdesk.trade.books.invoice import Credit, Document, Issued
+from crewdesk.trade.refusal import Refusal
+
+
+@dataclass(frozen=True)
+class Payment:
+    """Money received on an invoice, or given back where it is a refund; above zero."""
+
+    invoice: int
+    amount: Decimal
+    on: date
+    refund: bool = False
+    note: str = ""
+
+
+@dataclass(frozen=True)
+class Standing:
+    """How one invoice stands on a day; a balance below zero is owed to the customer."""
+
+    number: int
+    job: str
+    customer: str
+    issued_on: date
+    total: Decimal
+    credited: Decimal
+    paid: Decimal
+    balance: Decimal
+    due_on: date
+    days_over: int
+
+    @property
+    def overdue(self) -> bool:
+        """Whether money is still owed after the last day to pay."""
+        return self.days_over > 0
+
+
+@dataclass(frozen=True)
+class Owed:
+    """What a customer owes in all, the oldest unpaid invoice's date, and the part overdue."""
+
+    customer: str
+    balance: Decimal
+    since: date
+    overdue: Decimal
+
+
+def standing(
+    invoice: Issued, trail: Sequence[Document], payments: Sequence[Payment], on: date
+) -> Standing:
+    """How the invoice stands at the end of the day `on`; what came later does not count."""
+    credited = -sum(
+        (
+            d.total
+            for d in trail
+            if isinstance(d, Credit) and d.of == invoice.number and d.issued_on <= on
+        ),
+        Decimal("0.00"),
+    )
+    paid = sum(
+        (
+            -p.amount if p.refund else p.amount
+            for p in payments
+            if p.invoice == invoice.number and p.on <= on
+        ),
+        Decimal("0.00"),
+    )
+    balance = invoice.total - credited - paid
+    late = (on - invoice.due_on).days if balance > 0 else 0
+    return Standing(
+        invoice.number,
+        invoice.draft.job,
+        invoice.draft.customer,
+        invoice.issued_on,
+        invoice.total,
+        credited,
+        paid,
+        balance,
+        invoice.due_on,
+        max(late, 0),
+    )
+
+
+def standings(
+    trail: Sequence[Document], payments: Sequence[Payment], on: date
+) -> tuple[Standing, ...]:
+    """Every invoice issued up to the day `on`, as it stood then."""
+    return tuple(
+        standing(document, trail, payments, on)
+        for document in trail
+        if isinstance(document, Issued) and document.issued_on <= on
+    )
+
+
+def owed(found: Sequence[Standing]) -> tuple[Owed, ...]:
+    """Who owes, the longest owing first; balances below zero are not set off."""
+    open_ = [s for s in found if s.balance > 0]
+    customers = dict.fromkeys(s.customer for s in sorted(open_, key=lambda s: s.issued_on))
+    zero = Decimal("0.00")
+    return tuple(
+        Owed(
+            customer,
+            sum((s.balance for s in open_ if s.customer == customer), zero),
+            min(s.issued_on for s in open_ if s.customer == customer),
+            sum((s.balance for s in open_ if s.customer == customer and s.overdue), zero),
+        )
+        for customer in customers
+    )
+
+
+def take_payment(
+    payment: Payment, trail: Sequence[Document], payments: Sequence[Payment]
+) -> tuple[Payment, ...]:
+    """The payments with one more. More than the balance may be paid; it is then owed back.
+
+    Raises `Refusal`: `payment-not-positive`, `payment-unknown-invoice`,
+    `payment-before-invoice`, `refund-too-much`.
+    """
+    if payment.amount <= 0:
+        raise Refusal("payment-not-positive", amount=payment.amount)
+    invoices = {d.number: d for d in trail if isinstance(d, Issued)}
+    invoice = invoices.get(payment.invoice)
+    if invoice is None:
+        raise Refusal("payment-unknown-invoice", number=payment.invoice)
+    if payment.on < invoice.issued_on:
+        raise Refusal(
+            "payment-before-invoice",
+            on=payment.on,
+            number=invoice.number,
+            issued_on=invoice.issued_on,
+        )
+    paid = standing(invoice, trail, payments, payment.on).paid
+    if payment.refund and payment.amount > paid:
+        raise Refusal("refund-too-much", amount=payment.amount, number=invoice.number, paid=paid)
+    return (*payments, payment)

@@ -1,0 +1,194 @@
+"""Invoices: a draft is made up freely; once issued it has a number and never changes.
+
+What was wrong in an issued invoice is taken back by a credit (in part) or a void
+(whole), each a document with a number of its own in the same trail.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, timedelta
+from decimal import Decimal
+from typing import Literal
+
+from crewdesk.trade.books.invoice_lines import ExtraLine, Line
+from crewdesk.trade.books.money import Taxable, TaxPer, percent, tax
+from crewdesk.trade.refusal import Refusal
+
+Billing = Literal["deposit", "progress", "final"]
+Kind = Literal["deposit", "progress", "final", "credit", "void"]
+FIRST_NUMBER = 1
+LONGEST_TERMS = 365
+
+
+@dataclass(frozen=True)
+class Draft:
+    """An invoice before it is issued; `extras` stand apart from the base's `lines`.
+
+    `terms` is the days to pay in. Raises `Refusal`: `invoice-terms`,
+    `percent-out-of-range`, `invoice-kind`.
+    """
+
+    kind: Billing
+    job: str
+    customer: str
+    lines: tuple[Line, ...] = ()
+    extras: tuple[ExtraLine, ...] = ()
+    tax_rate: Decimal = Decimal(0)
+    tax_per: TaxPer = "invoice"
+    terms: int = 30
+
+    def __post_init__(self) -> None:
+        if self.kind not in ("deposit", "progress", "final"):
+            raise Refusal("invoice-kind", kind=self.kind)
+        if not 0 <= self.terms <= LONGEST_TERMS:
+            raise Refusal("invoice-terms", days=self.terms, most=LONGEST_TERMS)
+        percent(self.tax_rate, "tax")
+
+    @property
+    def all_lines(self) -> tuple[Line | ExtraLine, ...]:
+        """The base's lines, then the extras: the order in which credits name amounts."""
+        return (*self.lines, *self.extras)
+
+    @property
+    def base(self) -> Decimal:
+        """The sum of the base's lines, before tax."""
+        return sum((line.amount for line in self.lines), Decimal("0.00"))
+
+    @property
+    def extra(self) -> Decimal:
+        """The sum of the extra work's lines, before tax."""
+        return sum((line.amount for line in self.extras), Decimal("0.00"))
+
+    @property
+    def subtotal(self) -> Decimal:
+        """Base and extra work, before tax."""
+        return self.base + self.extra
+
+    @property
+    def tax(self) -> Decimal:
+        """The tax on the taxed lines, half up to the cent."""
+        return self.tax_on([line.amount for line in self.all_lines])
+
+    def tax_on(self, amounts: Sequence[Decimal]) -> Decimal:
+        """The tax if the lines, base's first, came to these amounts."""
+        taxable = [
+            Taxable(each, line.taxed) for each, line in zip(amounts, self.all_lines, strict=True)
+        ]
+        return tax(taxable, self.tax_rate, self.tax_per)
+
+    @property
+    def total(self) -> Decimal:
+        """Subtotal and tax."""
+        return self.subtotal + self.tax
+
+
+@dataclass(frozen=True)
+class Issued:
+    """An issued invoice: its draft as it then was, its number and its date."""
+
+    number: int
+    issued_on: date
+    draft: Draft
+
+    @property
+    def kind(self) -> Kind:
+        """Deposit, progress or final."""
+        return self.draft.kind
+
+    @property
+    def total(self) -> Decimal:
+        """What it asks for."""
+        return self.draft.total
+
+    @property
+    def due_on(self) -> date:
+        """The last day to pay in time."""
+        return self.issued_on + timedelta(days=self.draft.terms)
+
+
+@dataclass(frozen=True)
+class Credit:
+    """Takes back so much of each line (base's lines, then extras) of invoice `of`.
+
+    `amounts` and `tax` have the signs of the invoice's own; `total` is their sum turned
+    round, so below zero. A void is a credit of all that was left.
+    """
+
+    number: int
+    issued_on: date
+    of: int
+    kind: Literal["credit", "void"]
+    reason: str
+    amounts: tuple[Decimal, ...]
+    tax: Decimal
+
+    @property
+    def total(self) -> Decimal:
+        """What it takes back, below zero."""
+        return -(sum(self.amounts, Decimal("0.00")) + self.tax)
+
+
+Document = Issued | Credit
+
+
+def next_number(numbers: Sequence[int], first: int = FIRST_NUMBER) -> int:
+    """The number after those issued so far, credits and voids too, in their order.
+
+    Raises `Refusal`: `number-repeated`, `number-missing` where the trail has not each
+    number once, from `first` on.
+    """
+    for wanted, number in enumerate(numbers, first):
+        if number < wanted:
+            raise Refusal("number-repeated", number=number)
+        if number > wanted:
+            raise Refusal("number-missing", number=wanted)
+    return first + len(numbers)
+
+
+def issue(draft: Draft, trail: Sequence[Document], on: date, first: int = FIRST_NUMBER) -> Issued:
+    """Give a draft its number and date; `trail` is every document of the shop so far.
+
+    Raises `Refusal`: as `next_number`, `invoice-empty`, `invoice-total-below-zero`,
+    `invoice-date`, `extra-billed-twice`, `extra-twice-here`.
+    """
+    if not draft.lines and not draft.extras:
+        raise Refusal("invoice-empty")
+    if draft.total < 0:
+        raise Refusal("invoice-total-below-zero", total=draft.total)
+    billed = extras_billed(draft.job, trail)
+    for extra in draft.extras:
+        if extra.order in billed:
+            raise Refusal("extra-billed-twice", text=extra.text, number=billed[extra.order])
+    orders = [extra.order for extra in draft.extras]
+    for extra in draft.extras:
+        if orders.count(extra.order) > 1:
+            raise Refusal("extra-twice-here", text=extra.text)
+    return Issued(number_for(trail, on, first), on, draft)
+
+
+def extras_billed(job: str, trail: Sequence[Document]) -> dict[str, int]:
+    """The job's change orders that stand on an invoice, with its number; not those taken back."""
+    found = {}
+    for document in trail:
+        if isinstance(document, Issued) and document.draft.job == job:
+            left = left_of(document, trail)[len(document.draft.lines) :]
+            for extra, money in zip(document.draft.extras, left, strict=True):
+                if money > 0:
+                    found[extra.order] = document.number
+    return found
+
+
+def left_of(invoice: Issued, trail: Sequence[Document]) -> tuple[Decimal, ...]:
+    """What no credit has taken back yet of each line, base's lines first, before tax."""
+    left = [line.amount for line in invoice.draft.all_lines]
+    for document in trail:
+        if isinstance(document, Credit) and document.of == invoice.number:
+            left = [a - b for a, b in zip(left, document.amounts, strict=True)]
+    return tuple(left)
+
+
+def number_for(trail: Sequence[Document], on: date, first: int) -> int:
+    """The next number, for a document of the day `on`; raises as `next_number`, `invoice-date`."""
+    if trail and on < trail[-1].issued_on:
+        raise Refusal("invoice-date", on=on, last=trail[-1].issued_on, number=trail[-1].number)
+    return next_number([document.number for document in trail], first)

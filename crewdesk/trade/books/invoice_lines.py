@@ -1,0 +1,116 @@
+"""The lines of an invoice. A change order's line is of a type of its own."""
+
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+from typing import Literal
+
+from crewdesk.trade.books.durations import HOUR
+from crewdesk.trade.books.estimate import Material
+from crewdesk.trade.books.money import amount, cents, part_of, percent
+from crewdesk.trade.length import INCHES_PER_FOOT, Length, exact
+from crewdesk.trade.refusal import Refusal
+
+Sort = Literal["hours", "feet", "fixed", "material", "deposit", "less"]
+
+
+@dataclass(frozen=True)
+class Line:
+    """One line of the base price; below zero only if it takes off what was billed before.
+
+    Raises `Refusal`: `line-below-zero`, `line-without-text`, `line-parts-of-a-cent`.
+    """
+
+    sort: Sort
+    text: str
+    amount: Decimal
+    taxed: bool = False
+
+    def __post_init__(self) -> None:
+        _check(self.text, self.amount)
+        if self.amount < 0 and self.sort != "less":
+            raise Refusal("line-below-zero", text=self.text, amount=self.amount)
+
+
+@dataclass(frozen=True)
+class ChangeOrder:
+    """Extra work: a fixed `price`, or `hour` for each hour; who took it on, and when."""
+
+    key: str
+    text: str
+    price: Decimal | None = None
+    hour: Decimal | None = None
+    accepted_by: str = ""
+    accepted_on: date | None = None
+
+
+@dataclass(frozen=True)
+class ExtraLine:
+    """One line of extra work, under the change order `order`; never part of the base price.
+
+    Raises `Refusal`: as `Line`.
+    """
+
+    order: str
+    text: str
+    amount: Decimal
+    taxed: bool = False
+
+    def __post_init__(self) -> None:
+        _check(self.text, self.amount)
+        if self.amount < 0:
+            raise Refusal("line-below-zero", text=self.text, amount=self.amount)
+
+
+def hours_line(text: str, billed_seconds: int, hour: Decimal, *, taxed: bool = False) -> Line:
+    """A stage's billed time at so much an hour."""
+    return Line("hours", text, amount(Fraction(billed_seconds, HOUR), hour), taxed)
+
+
+def feet_line(text: str, length: Length, foot: Decimal, *, taxed: bool = False) -> Line:
+    """`length` inches of beam at so much a foot."""
+    return Line("feet", text, amount(exact(length) / INCHES_PER_FOOT, foot), taxed)
+
+
+def fixed_line(text: str, price: Decimal, *, taxed: bool = False) -> Line:
+    """A fixed price."""
+    return Line("fixed", text, cents(price), taxed)
+
+
+def material_line(material: Material, *, taxed: bool = False) -> Line:
+    """Material with its waste and markup."""
+    return Line("material", material.text, material.amount, taxed)
+
+
+def deposit_line(text: str, base: Decimal, rate: Decimal, *, taxed: bool = False) -> Line:
+    """`rate` percent of the base price ahead of the work; raises `percent-out-of-range`."""
+    return Line("deposit", text, part_of(base, percent(rate, "deposit")), taxed)
+
+
+def less_line(text: str, billed: Decimal, *, taxed: bool = False) -> Line:
+    """Takes off what earlier invoices billed of the same work."""
+    return Line("less", text, -cents(billed), taxed)
+
+
+def extra_line(order: ChangeOrder, billed_seconds: int = 0, *, taxed: bool = False) -> ExtraLine:
+    """A change order's line, at its price or by the hours worked on it.
+
+    Raises `Refusal`: `extra-not-accepted`, `extra-price` where it has not just one of
+    price and hourly rate.
+    """
+    if not order.accepted_by or order.accepted_on is None:
+        raise Refusal("extra-not-accepted", text=order.text)
+    if order.price is not None and order.hour is None:
+        return ExtraLine(order.key, order.text, cents(order.price), taxed)
+    if order.hour is not None and order.price is None:
+        money = amount(Fraction(billed_seconds, HOUR), order.hour)
+        return ExtraLine(order.key, order.text, money, taxed)
+    raise Refusal("extra-price", text=order.text)
+
+
+def _check(text: str, money: Decimal) -> None:
+    if not text.strip():
+        raise Refusal("line-without-text", amount=money)
+    if money != cents(money):
+        raise Refusal("line-parts-of-a-cent", text=text, amount=money)

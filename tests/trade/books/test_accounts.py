@@ -1,0 +1,76 @@
+from datetime import date
+from decimal import Decimal
+
+import pytest
+
+from crewdesk.trade.books.accounts import Owed, Payment, owed, standing, standings, take_payment
+from crewdesk.trade.books.invoice import Draft, issue
+from crewdesk.trade.books.invoice_lines import fixed_line
+from crewdesk.trade.books.take_back import credit
+
+D = Decimal
+FIRST = date(2026, 1, 15)
+
+
+@pytest.fixture
+def trail():
+    """Three invoices: 1 and 3 to Alder, 2 to Birch; 100.00 each, 30 days, no tax."""
+    found = []
+    for customer, on in (
+        ("Alder", FIRST),
+        ("Birch", date(2026, 1, 20)),
+        ("Alder", date(2026, 3, 1)),
+    ):
+        draft = Draft("progress", f"{customer}'s", customer, (fixed_line("Beams", D(100)),))
+        found.append(issue(draft, found, on))
+    return found
+
+
+def test_due_and_overdue_by_terms(trail):
+    # 30 days from 15 January 2026 is 14 February: January has 31 days
+    first = trail[0]
+    assert first.due_on == date(2026, 2, 14)
+    on_time = standing(first, trail, [], date(2026, 2, 14))
+    late = standing(first, trail, [], date(2026, 2, 15))
+    assert (on_time.overdue, on_time.days_over) == (False, 0)
+    assert (late.overdue, late.days_over) == (True, 1)
+
+
+def test_payments_and_credits_lower_the_balance_from_their_day(trail):
+    payments = take_payment(Payment(1, D(40), date(2026, 2, 1)), trail, ())
+    trail.append(credit(trail[0], [D(10)], "less work", trail, date(2026, 3, 2)))
+    before = standing(trail[0], trail, payments, date(2026, 1, 31))
+    between = standing(trail[0], trail, payments, date(2026, 2, 1))
+    after = standing(trail[0], trail, payments, date(2026, 3, 2))
+    assert [s.balance for s in (before, between, after)] == [100, 60, 50]
+    assert (after.paid, after.credited, after.total) == (40, 10, 100)
+
+
+def test_a_paid_invoice_is_not_overdue_and_too_much_is_owed_back(trail):
+    payments = take_payment(Payment(1, D(120), date(2026, 2, 20)), trail, ())
+    found = standing(trail[0], trail, payments, date(2026, 12, 31))
+    assert (found.balance, found.overdue) == (-20, False)
+    payments = take_payment(Payment(1, D(20), date(2026, 2, 21), refund=True), trail, payments)
+    assert standing(trail[0], trail, payments, date(2026, 12, 31)).balance == 0
+
+
+def test_who_owes_since_when(trail):
+    on = date(2026, 3, 5)
+    assert len(standings(trail, [], date(2026, 2, 1))) == 2
+    assert owed(standings(trail, [], on)) == (
+        Owed("Alder", D(200), FIRST, D(100)),
+        Owed("Birch", D(100), date(2026, 1, 20), D(100)),
+    )
+    paid = (Payment(1, D(100), on),)
+    assert [o.customer for o in owed(standings(trail, paid, on))] == ["Birch", "Alder"]
+
+
+def test_payments_that_can_not_be_are_refused(trail, refused):
+    pay = [Payment(1, D(40), FIRST)]
+    refused("payment-not-positive", take_payment, Payment(1, D(0), FIRST), trail, pay)
+    refused("payment-not-positive", take_payment, Payment(1, D(-5), FIRST), trail, pay)
+    refused("payment-unknown-invoice", take_payment, Payment(9, D(5), FIRST), trail, pay)
+    early = Payment(1, D(5), date(2026, 1, 14))
+    refused("payment-before-invoice", take_payment, early, trail, pay)
+    refund = Payment(1, D("40.01"), FIRST, refund=True)
+    refused("refund-too-much", take_payment, refund, trail, pay)

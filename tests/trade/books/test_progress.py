@@ -1,0 +1,90 @@
+from datetime import date
+from decimal import Decimal
+from fractions import Fraction
+
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from crewdesk.trade.books.invoice import Draft, issue
+from crewdesk.trade.books.invoice_lines import ChangeOrder, extra_line, fixed_line, less_line
+from crewdesk.trade.books.progress import (
+    StageDone,
+    Tick,
+    base_billed,
+    part_done,
+    progress_lines,
+    stages_done,
+)
+from crewdesk.trade.books.take_back import credit
+
+D = Decimal
+DAY = date(2026, 3, 9)
+
+
+def test_done_is_weighted_by_estimated_minutes():
+    ticks = [
+        Tick("rip", Fraction(30), True),
+        Tick("tack", Fraction(60), False),
+        Tick("rip", Fraction(10), False),
+        Tick("tack", Fraction(20), True),
+    ]
+    stages = stages_done(ticks)
+    assert stages == (
+        StageDone("rip", Fraction(40), Fraction(3, 4)),
+        StageDone("tack", Fraction(80), Fraction(1, 4)),
+    )
+    assert part_done(stages) == Fraction(50, 120)
+    lines = progress_lines(D("900.00"), stages, {"rip": "Ripping"})
+    assert [(line.text, line.amount) for line in lines] == [("Ripping", 225), ("tack", 150)]
+
+
+def test_a_stage_without_minutes_counts_its_steps():
+    ticks = [Tick("rip", Fraction(0), True), Tick("rip", Fraction(0), False)]
+    assert stages_done(ticks)[0].part == Fraction(1, 2)
+    assert part_done(stages_done(ticks)) == 0
+    assert part_done(()) == 0
+    assert progress_lines(D(100), ()) == ()
+
+
+def test_minutes_below_zero_are_refused(refused):
+    refused("tick-below-zero", stages_done, [Tick("rip", Fraction(-1), True)])
+
+
+_TICK = st.builds(
+    Tick,
+    st.sampled_from(["rip", "ease", "tack"]),
+    st.fractions(0, 90, max_denominator=7),
+    st.booleans(),
+)
+
+
+@given(st.decimals(0, 50_000, places=2), st.lists(_TICK, min_size=1, max_size=12))
+@settings(deadline=None)
+def test_all_done_has_earned_the_base_to_the_cent_and_never_more(base, ticks):
+    earned = sum(line.amount for line in progress_lines(base, stages_done(ticks)))
+    assert 0 <= earned <= base
+    whole = [Tick(t.stage, t.minutes, True) for t in ticks]
+    assert sum(line.amount for line in progress_lines(base, stages_done(whole))) == base
+
+
+def test_deposit_progress_and_final_come_to_the_base_and_extras_stay_out():
+    base = D("1000.00")
+    order = ChangeOrder("CO1", "Post", D("240.00"), None, "R. Alder", DAY)
+    stages = (
+        StageDone("rip", Fraction(1), Fraction(1)),
+        StageDone("tack", Fraction(2), Fraction(1, 3)),
+    )
+    trail = [issue(Draft("deposit", "J1", "A", (fixed_line("Deposit", D(300)),)), [], DAY)]
+    for kind, lines in (
+        ("progress", progress_lines(base, stages)),
+        ("final", (fixed_line("Beams", base),)),
+    ):
+        less = less_line("Less billed before", base_billed("J1", trail))
+        extras = (extra_line(order),) if kind == "final" else ()
+        trail.append(issue(Draft(kind, "J1", "A", (*lines, less), extras), trail, DAY))
+    # earned a third and a third of two thirds: 555.55 with cents shared 333.33 and 666.67
+    assert [d.draft.base for d in trail] == [D(300), D("255.55"), D("444.45")]
+    assert base_billed("J1", trail) == base
+    assert base_billed("J2", trail) == 0
+    back = credit(trail[0], [D(50)], "less work", trail, DAY)
+    assert base_billed("J1", [*trail, back]) == 950
