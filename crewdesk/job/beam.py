@@ -1,19 +1,17 @@
 """A beam: its section, its ends' names and its pieces."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, fields
-from typing import Any
+from dataclasses import MISSING, dataclass, fields
 
 from crewdesk.job.change import Doc
 from crewdesk.job.piece import KIND_OF, PARTNER, Piece
 from crewdesk.job.readings import fraction
 from crewdesk.job.refused import Refused, said
+from crewdesk.job.words import LONGEST_NAME, brief, checked_line, checked_name, checked_note
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.refusal import Refusal
 
 CEILINGS = ("flat", "sloped")
-LONGEST_NAME = 80
-LONGEST_NOTE = 2000
 
 
 @dataclass(frozen=True)
@@ -54,23 +52,32 @@ class Beam:
         """The beam as it stands in the record; raises `Refused`."""
         try:
             pieces = {key: Piece.from_doc(key, one) for key, one in doc["pieces"].items()}
-            end1, end2 = doc["ends"]
+            ends = doc["ends"]
+            if not isinstance(ends, list) or len(ends) != 2:
+                raise Refused(f"A beam has two ends, each with a name, not {brief(ends)}.")
             if doc["ceiling"] not in CEILINGS:
-                raise Refused(f"A ceiling is {' or '.join(CEILINGS)}, not {doc['ceiling']!r}.")
+                raise Refused(f"A ceiling is {' or '.join(CEILINGS)}, not {brief(doc['ceiling'])}.")
             return Beam(
                 row,
                 checked_name(doc["name"], "beam"),
                 checked_name(doc["room"], "room"),
                 section_from_doc(doc["section"]),
-                (str(end1), str(end2)),
+                (
+                    checked_line(ends[0], "name of end 1", most=LONGEST_NAME),
+                    checked_line(ends[1], "name of end 2", most=LONGEST_NAME),
+                ),
                 doc["ceiling"],
                 {key: pieces[key] for key in KIND_OF if key in pieces},
                 checked_note(doc.get("note", "")),
             )
-        except (KeyError, TypeError, AttributeError, ValueError) as error:
-            if isinstance(error, Refusal):
-                raise Refused(said(error)) from None
-            raise Refused(f"Beam {row} of the record is not whole: {error!r}.") from None
+        except Refusal as refusal:
+            raise Refused(said(refusal)) from None
+        except KeyError as lacking:
+            raise Refused(f"Beam {row} of the record has no {lacking.args[0]}.") from None
+        except (TypeError, AttributeError):
+            raise Refused(
+                f"Beam {row} of the record is not built as a beam is; see the format of a job file."
+            ) from None
 
 
 def section_to_doc(section: Section) -> Doc:
@@ -80,31 +87,11 @@ def section_to_doc(section: Section) -> Doc:
 
 def section_from_doc(doc: Doc) -> Section:
     """The section that `section_to_doc` wrote; raises `Refused` or `Refusal`."""
-    known = {one.name for one in fields(Section)}
-    if unknown := sorted(set(doc) - known):
-        raise Refused(f"A section has no {unknown[0]}; it has {', '.join(sorted(known))}.")
+    known = {one.name: one.default is MISSING for one in fields(Section)}
+    if not isinstance(doc, dict):
+        raise Refused(f"A section is an object with {', '.join(known)}, not {brief(doc)}.")
+    if unknown := sorted(set(doc) - set(known)):
+        raise Refused(f"A section has no {brief(unknown[0])}; it has {', '.join(known)}.")
+    if lacking := [name for name, needed in known.items() if needed and name not in doc]:
+        raise Refused(f"A section needs its {' and '.join(lacking)}.")
     return Section(**{key: fraction(value, key) for key, value in doc.items()})
-
-
-def checked_name(text: Any, what: str) -> str:
-    """A name of one line, trimmed; raises `Refused` where it is empty or too long."""
-    name = " ".join(str(text).split())
-    if not name:
-        raise Refused(f"A {what} needs a name; nothing was changed.")
-    if len(name) > LONGEST_NAME:
-        raise Refused(
-            f"That name of a {what} has {len(name)} characters; the most is {LONGEST_NAME}, "
-            "nothing was changed."
-        )
-    return name
-
-
-def checked_note(text: Any) -> str:
-    """A note, trimmed; raises `Refused` where it is too long."""
-    note = str(text).strip()
-    if len(note) > LONGEST_NOTE:
-        raise Refused(
-            f"That note has {len(note)} characters; the most is {LONGEST_NOTE}, "
-            "nothing was changed."
-        )
-    return note

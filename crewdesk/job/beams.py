@@ -4,12 +4,13 @@ from collections.abc import Mapping
 from datetime import datetime
 from typing import Any
 
-from crewdesk.job.beam import Beam, checked_name, section_to_doc
+from crewdesk.job.beam import Beam, section_to_doc
 from crewdesk.job.change import ABSENT, Change, Doc, edit
 from crewdesk.job.piece import KIND_OF
 from crewdesk.job.record import JOB_ROW, Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.usual_stages import USUAL_STAGES
+from crewdesk.job.words import checked_name
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.length import DEFAULT_STEP
 

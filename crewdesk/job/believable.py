@@ -6,6 +6,8 @@ from crewdesk.job.beam import Beam
 from crewdesk.job.piece import PARTNER, Piece
 from crewdesk.job.readings import ENDS, LONGEST_RUN, NAMES, SHORTEST_RUN, Reading
 from crewdesk.job.refused import said
+from crewdesk.trade.cuts.bottom_board import bottom_length
+from crewdesk.trade.cuts.side_board import side_cut
 from crewdesk.trade.length import show_length
 from crewdesk.trade.refusal import Refusal
 
@@ -41,9 +43,15 @@ def _end(beam: Beam, piece: Piece, what: str, reading: Reading) -> str | None:
 
 
 def _run(beam: Beam, piece: Piece, reading: Reading) -> str | None:
+    end1, end2 = piece.latest("end1"), piece.latest("end2")
+    if end1 is not None and end2 is not None:
+        try:
+            side_cut(reading.value, beam.section.height, end1.end, end2.end)
+        except Refusal as refusal:
+            return f"{beam.label} {piece.name}: {said(refusal)}"
     partner = beam.pieces.get(PARTNER[piece.key])
     other = partner.latest("run") if partner else None
-    if partner is None or other is None or abs(reading.value - other.value) <= beam.section.width:
+    if other is None or abs(reading.value - other.value) <= beam.section.width:
         return None
     return (
         f"The runs of {beam.label} side A and side B differ by "
@@ -53,6 +61,10 @@ def _run(beam: Beam, piece: Piece, reading: Reading) -> str | None:
 
 
 def _opening(beam: Beam, reading: Reading) -> str | None:
+    try:
+        bottom_length(reading.value, beam.section.undercut)
+    except Refusal as refusal:
+        return f"{beam.label} bottom: {said(refusal)}"
     runs = [
         run.value
         for piece in beam.pieces.values()

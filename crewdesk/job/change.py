@@ -12,9 +12,11 @@ from copy import deepcopy
 from dataclasses import dataclass
 from datetime import datetime
 from enum import Enum
+from math import isfinite
 from typing import Any, Final
 
 from crewdesk.job.refused import Refused
+from crewdesk.job.words import brief
 
 Doc = dict[str, Any]
 Tables = dict[str, dict[str, Doc]]
@@ -121,8 +123,29 @@ def look(tables: Tables, at: Iterable[str]) -> Any:
 
 
 def edit(tables: Tables, at: tuple[str, ...], after: Any) -> Edit:
-    """The edit that puts `after` at a path of the record as it is now."""
-    return Edit(at, deepcopy(look(tables, at)), after)
+    """The edit that puts `after` at a path of the record as it is now.
+
+    Raises `Refused` where `after` is nothing that the record can keep.
+    """
+    return Edit(at, deepcopy(look(tables, at)), after if after is ABSENT else as_json(after))
+
+
+def as_json(value: Any) -> Any:
+    """A copy of a value as it comes back from the disk: tuples as lists.
+
+    Raises `Refused` for what JSON has no form for: other types, numbers without end.
+    """
+    if isinstance(value, dict) and all(isinstance(key, str) for key in value):
+        return {key: as_json(one) for key, one in value.items()}
+    if isinstance(value, list | tuple):
+        return [as_json(one) for one in value]
+    if value is None or isinstance(value, str | bool | int):
+        return value
+    if isinstance(value, float) and isfinite(value):
+        return value
+    raise Refused(
+        f"{brief(value)} can't be kept in a job; text, whole numbers, lists and objects can."
+    )
 
 
 def edit_row(row: Doc | None, edits: Iterable[Edit]) -> Doc | None:

@@ -1,13 +1,13 @@
 """The clock: start on a stage, switch, stop; entries added and mended by hand."""
 
 from dataclasses import replace
-from datetime import datetime, timedelta
+from datetime import datetime, timedelta, timezone
 
-from crewdesk.job.beam import checked_note
 from crewdesk.job.change import ABSENT, Change, Edit, edit
 from crewdesk.job.entry import Entry
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
+from crewdesk.job.words import checked_note
 
 ASK_AFTER = timedelta(minutes=10)
 """A clock that nobody looked after for this long is asked about."""
@@ -21,7 +21,7 @@ def running(record: Record) -> Entry | None:
 
 def start(record: Record, stage: str, now: datetime) -> Change:
     """The change that starts the clock on a stage; a clock that runs is stopped first."""
-    name = record.stages.stage(stage).name
+    name, now = record.stages.stage(stage).name, _fixed(now)
     edits: tuple[Edit, ...] = ()
     what = f"clock started on {name}"
     if (entry := running(record)) is not None:
@@ -30,6 +30,7 @@ def start(record: Record, stage: str, now: datetime) -> Change:
         edits = (_stopped(record, entry, now),)
         what = f"clock switched to {name}"
     new = Entry(record.new_row("entries"), now, None, stage)
+    _alone(record, new, now)
     return Change(what, (*edits, edit(record.tables, ("entries", new.row), new.to_doc())), now)
 
 
@@ -38,7 +39,8 @@ def stop(record: Record, now: datetime, *, at: datetime | None = None) -> Change
     entry = running(record)
     if entry is None:
         raise Refused("No clock runs; nothing was changed.")
-    at = at or now
+    now = _fixed(now)
+    at = now if at is None else _fixed(at)
     if at > now:
         raise Refused("A clock can't be stopped in the future; nothing was changed.")
     return Change("clock stopped", (_stopped(record, entry, at),), now)
@@ -48,7 +50,8 @@ def add(
     record: Record, stage: str, begin: datetime, end: datetime, now: datetime, *, note: str = ""
 ) -> Change:
     """The change that adds an entry by hand."""
-    entry = Entry(record.new_row("entries"), begin, end, stage, checked_note(note))
+    row, now = record.new_row("entries"), _fixed(now)
+    entry = Entry(row, _fixed(begin), _fixed(end), stage, checked_note(note))
     _sound(record, entry, now)
     what = f"added {_hours(entry, now)} on {record.stages.stage(stage).name}"
     return Change(what, (edit(record.tables, ("entries", entry.row), entry.to_doc()),), now)
@@ -65,12 +68,12 @@ def mend(
     note: str | None = None,
 ) -> Change:
     """The change that gives an entry other times, another stage or note."""
-    old = record.entry(row)
+    old, now = record.entry(row), _fixed(now)
     new = replace(
         old,
         stage=old.stage if stage is None else stage,
-        start=begin or old.start,
-        stop=end or old.stop,
+        start=old.start if begin is None else _fixed(begin),
+        stop=old.stop if end is None else _fixed(end),
         note=old.note if note is None else checked_note(note),
     )
     if new == old:
@@ -111,6 +114,11 @@ def _sound(record: Record, entry: Entry, now: datetime) -> None:
             f"An entry of more than {LONGEST.seconds // 3600} hours is hard to believe; "
             "split it by days, nothing was changed."
         )
+    _alone(record, entry, now)
+
+
+def _alone(record: Record, entry: Entry, now: datetime) -> None:
+    """Raises `Refused` where an entry shares time with another."""
     for other in record.entries:
         if other.row == entry.row:
             continue
@@ -119,6 +127,17 @@ def _sound(record: Record, entry: Entry, now: datetime) -> None:
                 f"That overlaps the entry of {other.start:%Y-%m-%d} {other.start:%H:%M} to "
                 f"{other.stop or now:%H:%M}; mend that first, nothing was changed."
             )
+
+
+def _fixed(when: datetime) -> datetime:
+    """The same moment at the fixed offset that its zone had then.
+
+    Two times of one zone compare by their wall clocks, which lie when clocks go back.
+    """
+    offset = when.utcoffset()
+    if offset is None:
+        raise Refused(f"The time {when.isoformat()} has no time zone; nothing was changed.")
+    return when.astimezone(timezone(offset))
 
 
 def _hours(entry: Entry, now: datetime) -> str:

@@ -3,10 +3,10 @@
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 
-from crewdesk.job.beam import checked_note
 from crewdesk.job.change import Doc
 from crewdesk.job.readings import moment
 from crewdesk.job.refused import Refused
+from crewdesk.job.words import checked_line, checked_note
 
 
 @dataclass(frozen=True)
@@ -44,9 +44,17 @@ class Entry:
         try:
             start = moment(doc["start"], "time entry")
             stop = moment(doc["stop"], "time entry") if "stop" in doc else None
-            stage, note = str(doc["stage"]), checked_note(doc.get("note", ""))
-        except (KeyError, TypeError, AttributeError) as error:
-            raise Refused(f"Time entry {row} of the record is not whole: {error!r}.") from None
+            stage, note = (
+                checked_line(doc["stage"], "stage of a time entry"),
+                checked_note(doc.get("note", "")),
+            )
+        except KeyError as lacking:
+            raise Refused(f"Time entry {row} of the record has no {lacking.args[0]}.") from None
+        except (TypeError, AttributeError):
+            raise Refused(
+                f"Time entry {row} of the record is not built as an entry is; "
+                "see the format of a job file."
+            ) from None
         if stop is not None and stop < start:
             raise Refused(
                 f"A time entry can't stop at {stop:%H:%M} before it started at {start:%H:%M}; "

@@ -7,15 +7,19 @@ holds every change that led there, oldest first, and may be left out.
 
 from typing import Any
 
-from crewdesk.job.change import Change, Doc, Tables
+from crewdesk.job.change import Change, Doc, Tables, as_json, put, rows_after
 from crewdesk.job.piece import KIND_OF
+from crewdesk.job.readings import moment
 from crewdesk.job.record import JOB_ROW, Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.undoing import Undoing
+from crewdesk.job.words import brief, checked_note
 
 SCHEMA = 1
 DEEPEST = 40
 MOST_ROWS = 100_000
+LONGEST_TEXT = 10_000
+LARGEST_NUMBER = 10**15
 
 
 def to_document(tables: Tables, history: list[Change]) -> Doc:
@@ -34,26 +38,27 @@ def from_document(document: Any) -> tuple[Tables, list[Change]]:
     """The tables and the history of a document; raises `Refused` where it is no job."""
     if not isinstance(document, dict) or document.get("crewdesk") != "job":
         raise Refused('That is no crewdesk job: a job\'s file begins {"crewdesk": "job", ...}.')
-    if document.get("schema") != SCHEMA:
+    _sane(document)
+    if document.get("schema") is True or document.get("schema") != SCHEMA:
         raise Refused(
-            f"That job has schema {document.get('schema')!r}; this crewdesk reads {SCHEMA}."
+            f"That job has schema {brief(document.get('schema'))}; this crewdesk reads {SCHEMA}."
         )
-    _shallow(document)
+    document = as_json(document)
     tables: Tables = {"job": {JOB_ROW: document.get("job", {})}}
     for table in ("beams", "entries"):
         rows = document.get(table, {})
         if not isinstance(rows, dict) or len(rows) > MOST_ROWS:
             raise Refused(f"The {table} of that job must be an object of at most {MOST_ROWS} rows.")
         for row, doc in rows.items():
-            if not (row.isascii() and row.isdigit() and row == str(int(row)) and row != "0"):
-                raise Refused(f"Row {row!r} among the {table} is not a number from 1 up.")
             if not isinstance(doc, dict):
-                raise Refused(f"Row {row} among the {table} is not an object.")
+                raise Refused(f"Row {brief(row)} among the {table} is not an object.")
         tables[table] = rows
     for doc in tables["beams"].values():
         _with_pieces(doc)
     Record(tables).check_all()
-    return tables, _history(document.get("history", []))
+    history = _history(document.get("history", []))
+    _leads_to(tables, history)
+    return tables, history
 
 
 def _with_pieces(beam: Doc) -> None:
@@ -67,17 +72,47 @@ def _with_pieces(beam: Doc) -> None:
 
 
 def _history(docs: Any) -> list[Change]:
-    try:
-        history = [Change.from_doc(doc) for doc in docs]
-        undoing = Undoing()
-        for number, change in enumerate(history, 1):
+    if not isinstance(docs, list):
+        raise Refused("The history of that job is not a list of changes.")
+    undoing, history = Undoing(), []
+    for number, doc in enumerate(docs, 1):
+        try:
+            change = Change.from_doc(doc)
             undoing.note(number, change.undoes, change.redoes)
-    except (KeyError, TypeError, ValueError, AttributeError):
-        raise Refused("The history of that job is not a list of changes.") from None
+            _checked(change, doc)
+        except (KeyError, TypeError, ValueError, AttributeError):
+            raise Refused(f"Change {number} in the history of that job is no change.") from None
+        history.append(change)
     return history
 
 
-def _shallow(document: Doc) -> None:
+def _checked(change: Change, doc: Doc) -> None:
+    """Raises `Refused` or `ValueError` where a change is not what crewdesk writes."""
+    checked_note(change.what, "wording of a change")
+    moment(doc["when"], "change")
+    for one in change.edits:
+        if len(one.at) < 2 or not all(isinstance(key, str) for key in one.at):
+            raise ValueError
+    for number in (change.undoes, change.redoes):
+        if number is not None and type(number) is not int:
+            raise ValueError
+
+
+def _leads_to(tables: Tables, history: list[Change]) -> None:
+    """Go back through the history; raises `Refused` where it did not lead to the tables."""
+    then = {table: dict(rows) for table, rows in tables.items()}
+    for number, change in reversed(list(enumerate(history, 1))):
+        try:
+            put(then, rows_after(then, change.taken_back(number, change.when)))
+        except Refused:
+            raise Refused(
+                f"Change {number} in the history of that job did not lead to the job as it "
+                "stands; leave the history out to take the job in without it."
+            ) from None
+
+
+def _sane(document: Doc) -> None:
+    """Raises `Refused` where a document is deeper than `DEEPEST` or holds what no job does."""
     level: list[Any] = [document]
     for _ in range(DEEPEST):
         level = [
@@ -89,4 +124,9 @@ def _shallow(document: Doc) -> None:
         ]
         if not level:
             return
+        for one in level:
+            if isinstance(one, str) and len(one) > LONGEST_TEXT:
+                raise Refused(f"That job holds a text of more than {LONGEST_TEXT} characters.")
+            if isinstance(one, int) and abs(one) > LARGEST_NUMBER:
+                raise Refused("That job holds a number that is out of all reason.")
     raise Refused(f"That job is nested deeper than {DEEPEST} levels.")

@@ -75,8 +75,12 @@ def _reading(beam: Beam, piece: Piece, what: str) -> str | None:
 
 
 def _read_after(stages: Stages, beam: Beam, piece: Piece, need: Need) -> str | None:
+    if (missing := _done(stages, beam, piece, need)) is not None:
+        return missing
     reading = piece.latest(need.what)
-    if reading is None or not stages.has(need.step):
+    if reading is None:
+        return _reading(beam, piece, need.what)
+    if not stages.has(need.step):
         return None
     for other in beam.among(need.who, piece):
         mark = other.steps.get(need.step)

@@ -7,6 +7,7 @@ from datetime import datetime
 from crewdesk.job.change import Doc
 from crewdesk.job.readings import OF_KIND, Reading, moment
 from crewdesk.job.refused import Refused
+from crewdesk.job.words import brief, checked_note
 
 KIND_OF = {"A": "side", "B": "side", "bottom": "bottom", "cleats": "cleats"}
 NAME_OF = {"A": "side A", "B": "side B", "bottom": "bottom", "cleats": "cleats"}
@@ -45,14 +46,12 @@ class StepMark:
     def from_doc(doc: Doc) -> "StepMark":
         """The mark that `to_doc` wrote; raises `Refused`."""
         if doc["state"] not in MARKS:
-            raise Refused(f"A step can't be {doc['state']!r}; it is {', '.join(MARKS)}.")
-        return StepMark(
-            doc["state"],
-            moment(doc["when"], "step"),
-            str(doc.get("reason", "")),
-            str(doc.get("override", "")),
-            str(doc.get("gate", "")),
+            raise Refused(f"A step can't be {brief(doc['state'])}; it is {', '.join(MARKS)}.")
+        reason, override, gate = (
+            checked_note(doc.get(key, ""), f"'{key}' of a step")
+            for key in ("reason", "override", "gate")
         )
+        return StepMark(doc["state"], moment(doc["when"], "step"), reason, override, gate)
 
 
 @dataclass(frozen=True)
@@ -83,13 +82,13 @@ class Piece:
     def from_doc(key: str, doc: Doc) -> "Piece":
         """The piece as it stands in a beam's document; raises `Refused`."""
         if key not in KIND_OF:
-            raise Refused(f"A beam has no piece {key!r}; its pieces are {', '.join(KIND_OF)}.")
+            raise Refused(f"A beam has no piece {brief(key)}; its pieces are {', '.join(KIND_OF)}.")
         readings = {
             name: tuple(Reading.from_doc(one) for one in taken)
             for name, taken in doc.get("readings", {}).items()
         }
         for name in readings:
             if name not in OF_KIND[KIND_OF[key]]:
-                raise Refused(f"The {NAME_OF[key]} of a beam takes no reading {name!r}.")
+                raise Refused(f"The {NAME_OF[key]} of a beam takes no reading {brief(name)}.")
         steps = {id_: StepMark.from_doc(mark) for id_, mark in doc.get("steps", {}).items()}
         return Piece(key, readings, steps)

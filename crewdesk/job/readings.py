@@ -8,6 +8,7 @@ from typing import Any
 
 from crewdesk.job.change import Doc
 from crewdesk.job.refused import Refused
+from crewdesk.job.words import LONGEST_NAME, brief, checked_line
 from crewdesk.trade.cuts.side_board import EndReading
 
 NAMES = {
@@ -25,6 +26,7 @@ OF_KIND: Mapping[str, tuple[str, ...]] = {
 ENDS = ("end1", "end2")
 LONGEST_RUN = Fraction(100 * 12)
 SHORTEST_RUN = Fraction(6)
+FIRST_YEAR, LAST_YEAR = 1970, 2200
 
 
 @dataclass(frozen=True)
@@ -60,13 +62,17 @@ class Reading:
     @staticmethod
     def from_doc(doc: Doc) -> "Reading":
         """The reading that `to_doc` wrote; raises `Refused`."""
+        who, instrument, typed, lean = (
+            checked_line(doc.get(key, ""), f"'{key}' of a reading", most=LONGEST_NAME)
+            for key in ("who", "instrument", "typed", "lean")
+        )
         return Reading(
             fraction(doc["value"], "reading"),
             moment(doc["when"], "reading"),
-            str(doc.get("who", "")),
-            str(doc.get("instrument", "")),
-            str(doc.get("typed", "")),
-            str(doc.get("lean", "")),
+            who,
+            instrument,
+            typed,
+            lean,
             fraction(doc.get("level", "0"), "level"),
         )
 
@@ -79,7 +85,7 @@ def fraction(text: Any, what: str) -> Fraction:
         return Fraction(text)
     except (ValueError, ZeroDivisionError):
         raise Refused(
-            f'The {what} {text!r} is not an exact number; write it as text, as "587/4".'
+            f'The {what} {brief(text)} is not an exact number; write it as text, as "587/4".'
         ) from None
 
 
@@ -89,8 +95,13 @@ def moment(text: Any, what: str) -> datetime:
         when = datetime.fromisoformat(text)
     except (TypeError, ValueError):
         raise Refused(
-            f"The time {text!r} of a {what} is not ISO 8601, as 2026-03-02T07:30:00-05:00."
+            f"The time {brief(text)} of a {what} is not ISO 8601, as 2026-03-02T07:30:00-05:00."
         ) from None
     if when.tzinfo is None:
         raise Refused(f"The time {text} of a {what} has no offset; write it as {text}-05:00.")
+    if not FIRST_YEAR <= when.year <= LAST_YEAR:
+        raise Refused(
+            f"The time {text} of a {what} is out of all reason; "
+            f"years from {FIRST_YEAR} to {LAST_YEAR} are read."
+        )
     return when

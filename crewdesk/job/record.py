@@ -8,20 +8,23 @@ of their rows, made when first asked for and again after a change:
 - `entries`: a row for each time entry.
 """
 
+import re
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from typing import TypeVar
 
-from crewdesk.job.beam import Beam, checked_name, checked_note, section_from_doc
+from crewdesk.job.beam import Beam, section_from_doc
 from crewdesk.job.change import Change, Doc, RowsAfter, Tables, put, rows_after
 from crewdesk.job.entry import Entry
 from crewdesk.job.refused import Refused, said
 from crewdesk.job.stages import Stages
+from crewdesk.job.words import LONGEST_NAME, brief, checked_line, checked_name, checked_note
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.length import STEPS, Step
 from crewdesk.trade.refusal import Refusal
 
 JOB_ROW = "1"
+_ROW = re.compile("[1-9][0-9]{0,8}")
 _Row = TypeVar("_Row")
 
 
@@ -42,25 +45,30 @@ class Job:
     def from_doc(_row: str, doc: Doc) -> "Job":
         """The job as it stands in the record; raises `Refused`."""
         try:
-            if doc["step"] not in STEPS:
+            step = STEPS.get(doc["step"])
+            if step is None:
                 raise Refused(
-                    f"Lengths are shown to {', '.join(STEPS)}, not to {doc['step']!r}; "
+                    f"Lengths are shown to {', '.join(STEPS)}, not to {brief(doc['step'])}; "
                     "nothing was changed."
                 )
             return Job(
                 checked_name(doc["name"], "job"),
-                str(doc.get("customer", "")),
-                str(doc.get("site", "")),
+                checked_line(doc.get("customer", ""), "customer"),
+                checked_line(doc.get("site", ""), "site"),
                 checked_note(doc.get("notes", "")),
                 section_from_doc(doc["section"]),
                 Stages.from_doc(doc["stages"]),
-                STEPS[doc["step"]],
-                str(doc.get("zone", "")),
+                step,
+                checked_line(doc.get("zone", ""), "time zone", most=LONGEST_NAME),
             )
-        except (KeyError, TypeError, AttributeError) as error:
-            raise Refused(f"The job's own row is not whole: {error!r}.") from None
-        except Refusal as error:
-            raise Refused(said(error)) from None
+        except Refusal as refusal:
+            raise Refused(said(refusal)) from None
+        except KeyError as lacking:
+            raise Refused(f"The job itself has no {lacking.args[0]}.") from None
+        except (TypeError, AttributeError):
+            raise Refused(
+                "The job itself is not built as a job is; see the format of a job file."
+            ) from None
 
 
 class Record:
@@ -125,8 +133,10 @@ class Record:
         """Read rows as they would stand; raises `Refused` where one makes no sense."""
         for table, docs in rows.items():
             if table not in _READERS:
-                raise Refused(f"A job has no table {table!r}; it has {', '.join(_READERS)}.")
+                raise Refused(f"A job has no table {brief(table)}; it has {', '.join(_READERS)}.")
             for row, doc in docs.items():
+                if not _ROW.fullmatch(row) or (table == "job" and row != JOB_ROW):
+                    raise Refused(f"There can't be a row {brief(row)} among the {table}.")
                 if doc is not None:
                     _READERS[table](row, doc)
                 elif table == "job":
@@ -137,6 +147,14 @@ class Record:
         if JOB_ROW not in self.tables.get("job", {}):
             raise Refused("The record holds no job.")
         self.check({table: dict(rows) for table, rows in self.tables.items()})
+        labels = [(beam.room.casefold(), beam.name.casefold()) for beam in self.beams]
+        if len(set(labels)) < len(labels):
+            twice = next(
+                b for b, label in zip(self.beams, labels, strict=True) if labels.count(label) > 1
+            )
+            raise Refused(f"There are two beams {twice.label}; each needs a name of its own.")
+        if sum(entry.running for entry in self.entries) > 1:
+            raise Refused("Two time entries have no stop; only one clock can run.")
 
     def make(self, change: Change) -> None:
         """Make a change in memory alone: all of it or, where it is refused, none."""

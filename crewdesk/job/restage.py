@@ -1,16 +1,16 @@
 """Making the stages one's own: rename, add, move and drop stages and steps."""
 
 import re
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from dataclasses import replace
 from datetime import datetime
 from typing import TypeVar
 
-from crewdesk.job.beam import checked_name
 from crewdesk.job.change import Change, edit
 from crewdesk.job.record import JOB_ROW, Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.stages import KINDS, Stage, Stages, Step
+from crewdesk.job.words import checked_name
 
 _T = TypeVar("_T", bound=Stage | Step)
 
@@ -27,7 +27,8 @@ def rename_stage(record: Record, stage_id: str, name: str, now: datetime) -> Cha
 def add_stage(record: Record, name: str, now: datetime) -> Change:
     """The change that adds a stage at the end, still without steps."""
     name = checked_name(name, "stage")
-    stage = Stage(_new_id(name, [one.id for one in record.stages]), name, ())
+    taken = {one.id for one in record.stages} | {entry.stage for entry in record.entries}
+    stage = Stage(_new_id(name, taken), name, ())
     return _change(record, Stages((*record.stages.stages, stage)), f"added stage {name}", now)
 
 
@@ -69,7 +70,8 @@ def add_step(
     stage, name = record.stages.stage(stage_id), checked_name(name, "step")
     if not kinds or any(kind not in KINDS for kind in kinds):
         raise Refused(f"A step is for {', '.join(KINDS)}; name at least one, nothing was changed.")
-    taken = [step.id for one in record.stages for step in one.steps]
+    taken = {step.id for one in record.stages for step in one.steps}
+    taken |= {id_ for b in record.beams for piece in b.pieces.values() for id_ in piece.steps}
     step = Step(_new_id(name, taken), name, tuple(kinds))
     stages = record.stages.with_stage(replace(stage, steps=(*stage.steps, step)))
     return _change(record, stages, f"added step '{name}' to {stage.name}", now)
@@ -102,7 +104,8 @@ def _moved(row: Sequence[_T], one: _T, by: int) -> tuple[_T, ...]:
     return (*rest[:place], one, *rest[place:])
 
 
-def _new_id(name: str, taken: Sequence[str]) -> str:
+def _new_id(name: str, taken: Collection[str]) -> str:
+    """An id that no stage or step has, nor had: what was noted under one stays its own."""
     stem = re.sub(r"[^a-z0-9]+", "-", name.casefold()).strip("-") or "step"
     id_, count = stem, 1
     while id_ in taken:

@@ -6,10 +6,13 @@ from typing import Any
 
 from crewdesk.job.change import Doc
 from crewdesk.job.refused import Refused
+from crewdesk.job.words import brief, checked_line, checked_name
 
 KINDS = ("side", "bottom", "cleats")
 WHO = ("partner", "sides", "bottom", "cleats")
 READINGS = ("run", "end1", "end2", "opening")
+MOST_STAGES = 50
+MOST_STEPS = 500
 
 
 @dataclass(frozen=True)
@@ -35,7 +38,12 @@ class Need:
     @staticmethod
     def from_doc(doc: Doc) -> "Need":
         """The need that `to_doc` wrote; raises `Refused` where it makes no sense."""
-        need = Need(**{k: str(doc.get(k, "")) for k in ("sort", "who", "step", "what")})
+        need = Need(
+            **{
+                key: checked_line(doc.get(key, ""), f"'{key}' of a need")
+                for key in ("sort", "who", "step", "what")
+            }
+        )
         sound = {
             "earlier": True,
             "done": need.who in WHO and bool(need.step),
@@ -43,7 +51,9 @@ class Need:
             "read after": need.what in READINGS and need.who in WHO and bool(need.step),
         }
         if not sound.get(need.sort, False):
-            raise Refused(f"A step's need {doc!r} makes no sense; see the format of a job file.")
+            raise Refused(
+                f"A step's need {brief(doc)} makes no sense; see the format of a job file."
+            )
         return need
 
 
@@ -69,10 +79,14 @@ class Step:
     def from_doc(doc: Doc) -> "Step":
         """The step that `to_doc` wrote; raises `Refused` where it has no kinds we know."""
         kinds = tuple(doc["kinds"])
-        if not kinds or any(kind not in KINDS for kind in kinds):
-            raise Refused(f"Step {doc['name']} names no kind of piece out of {', '.join(KINDS)}.")
+        if isinstance(doc["kinds"], str) or not kinds or any(kind not in KINDS for kind in kinds):
+            raise Refused(
+                f"Step {brief(doc['name'])} names no kind of piece out of {', '.join(KINDS)}."
+            )
         needs = tuple(Need.from_doc(need) for need in doc["needs"])
-        return Step(_name(doc["id"]), _name(doc["name"]), kinds, needs)
+        return Step(
+            checked_name(doc["id"], "step"), checked_name(doc["name"], "step"), kinds, needs
+        )
 
 
 @dataclass(frozen=True)
@@ -91,8 +105,8 @@ class Stage:
     def from_doc(doc: Doc) -> "Stage":
         """The stage that `to_doc` wrote."""
         return Stage(
-            _name(doc["id"]),
-            _name(doc["name"]),
+            checked_name(doc["id"], "stage"),
+            checked_name(doc["name"], "stage"),
             tuple(Step.from_doc(step) for step in doc["steps"]),
         )
 
@@ -109,6 +123,11 @@ class Stages:
     def __post_init__(self) -> None:
         ids = [stage.id for stage in self.stages]
         steps = [step.id for stage in self.stages for step in stage.steps]
+        if not 1 <= len(ids) <= MOST_STAGES or len(steps) > MOST_STEPS:
+            raise Refused(
+                f"A job has from 1 to {MOST_STAGES} stages with at most {MOST_STEPS} steps in all; "
+                "nothing was changed."
+            )
         for kind, names in (("stage", ids), ("step", steps)):
             if len(set(names)) < len(names):
                 twice = next(name for name in names if names.count(name) > 1)
@@ -156,8 +175,12 @@ class Stages:
         """The stages that `to_doc` wrote; raises `Refused`."""
         try:
             return Stages(tuple(Stage.from_doc(doc) for doc in docs))
-        except (KeyError, TypeError, AttributeError) as error:
-            raise Refused(f"The job's stages lack {error}; see the format of a job file.") from None
+        except KeyError as lacking:
+            raise Refused(f"A stage or a step of the job has no {lacking.args[0]}.") from None
+        except (TypeError, AttributeError):
+            raise Refused(
+                "The job's stages are not built as stages are; see the format of a job file."
+            ) from None
 
     def with_stage(self, stage: Stage) -> "Stages":
         """With the stage of the same id put in place of the old one."""
@@ -179,10 +202,3 @@ class Stages:
                 for stage in self.stages
             )
         )
-
-
-def _name(text: Any) -> str:
-    name = str(text).strip()
-    if not name:
-        raise Refused("A stage and a step need a name; this one is empty.")
-    return name

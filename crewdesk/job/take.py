@@ -2,13 +2,13 @@
 
 from datetime import datetime
 
-from crewdesk.job.beam import checked_note
 from crewdesk.job.change import Change, edit
 from crewdesk.job.piece import Piece
 from crewdesk.job.readings import ENDS, INSTRUMENTS, NAMES, OF_KIND, Reading
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.ticks import Spot
+from crewdesk.job.words import LONGEST_NAME, checked_line
 from crewdesk.trade.length import read_length
 
 
@@ -24,13 +24,15 @@ def typed_reading(
     instrument: str = "",
 ) -> Reading:
     """A reading out of typed text; raises `Refusal` where a length or an end makes no sense."""
+    if what not in NAMES:
+        raise Refused(f"There is no reading {what}; there are {', '.join(NAMES)}.")
     unit = "mm" if record.job.step.mm else "in"
     at_end = what in ENDS
     reading = Reading(
         read_length(text, unit=unit),
         now,
-        checked_note(who),
-        checked_note(instrument) or INSTRUMENTS[what],
+        checked_line(who, "name of who read", most=LONGEST_NAME),
+        checked_line(instrument, "instrument", most=LONGEST_NAME) or INSTRUMENTS[what],
         text.strip(),
         lean if at_end else "",
         read_length(level, unit=unit) if at_end else Reading.level,

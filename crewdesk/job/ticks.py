@@ -4,13 +4,14 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from datetime import datetime
 
-from crewdesk.job.beam import Beam, checked_note
+from crewdesk.job.beam import Beam
 from crewdesk.job.change import ABSENT, Change, Edit, edit, edit_row
 from crewdesk.job.gates import closed, state
 from crewdesk.job.piece import StepMark
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.stages import Stages
+from crewdesk.job.words import checked_note
 
 
 @dataclass(frozen=True)
@@ -61,14 +62,17 @@ def tick_all(record: Record, spots: Iterable[Spot], step_id: str, now: datetime)
     if not spots:
         raise Refused("No piece is ready for that step; nothing was changed.")
     edits = tuple(e for spot in spots for e in tick(record, spot, step_id, now).edits)
-    name = record.stages.step(step_id).name
-    return Change(f"ticked '{name}' on {len(spots)} pieces", edits, now)
+    name, pieces = record.stages.step(step_id).name, "piece" if len(spots) == 1 else "pieces"
+    return Change(f"ticked '{name}' on {len(spots)} {pieces}", edits, now)
 
 
 def set_aside(
     record: Record, spot: Spot, step_id: str, as_: str, reason: str, now: datetime
 ) -> Change:
-    """The change that notes a step as "blocked" or "skipped", with the reason."""
+    """The change that notes a step as "blocked" or "skipped", with the reason.
+
+    Raises `Refused` where it is done, or where done ones rest on it and it would be blocked.
+    """
     beam = record.beam(spot.beam)
     piece, step = beam.piece(spot.piece), record.stages.step(step_id)
     if as_ not in ("blocked", "skipped"):
@@ -81,11 +85,9 @@ def set_aside(
             "take that back first, nothing was changed."
         )
     mark = StepMark(as_, now, reason=_reason(reason, "set a step aside"))
-    return Change(
-        f"{as_} '{step.name}' on {beam.label} {piece.name}",
-        (_mark(record, spot, step_id, mark),),
-        now,
-    )
+    noted = _mark(record, spot, step_id, mark)
+    _nothing_rests_on(record, noted)
+    return Change(f"{as_} '{step.name}' on {beam.label} {piece.name}", (noted,), now)
 
 
 def clear(record: Record, spot: Spot, step_id: str, now: datetime) -> Change:
@@ -98,13 +100,20 @@ def clear(record: Record, spot: Spot, step_id: str, now: datetime) -> Change:
         )
     at = ("beams", spot.beam, "pieces", spot.piece, "steps", step_id)
     gone = edit(record.tables, at, ABSENT)
-    after = Beam.from_doc(spot.beam, edit_row(record.tables["beams"][spot.beam], (gone,)) or {})
+    _nothing_rests_on(record, gone)
+    return Change(f"took back '{step.name}' on {beam.label} {piece.name}", (gone,), now)
+
+
+def _nothing_rests_on(record: Record, noted: Edit) -> None:
+    """Raises `Refused` where an edit of one mark would close the gate of a done step."""
+    _, row, _, key, _, step_id = noted.at
+    beam = record.beam(row)
+    after = Beam.from_doc(row, edit_row(record.tables["beams"][row], (noted,)) or {})
     if resting := _resting(record.stages, beam, after):
         raise Refused(
-            f"{resting} rests on '{step.name}' of {beam.label} {piece.name}; "
-            "take the later step back first, nothing was changed."
+            f"{resting} rests on '{record.stages.step(step_id).name}' of {beam.label} "
+            f"{beam.piece(key).name}; take the later step back first, nothing was changed."
         )
-    return Change(f"took back '{step.name}' on {beam.label} {piece.name}", (gone,), now)
 
 
 def _resting(stages: Stages, before: Beam, after: Beam) -> str | None:

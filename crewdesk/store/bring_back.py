@@ -1,15 +1,16 @@
 """Bringing a job back whose file can't be read."""
 
+import os
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
 from crewdesk.job.refused import Refused
 from crewdesk.store import checkpoint
-from crewdesk.store.checkpoint import Checkpoint
+from crewdesk.store.checkpoint import OURS_ALONE
 from crewdesk.store.history_file import HistoryFile
 from crewdesk.store.storage import HISTORY, RecordStorage
-from crewdesk.store.trouble import Damaged
+from crewdesk.store.trouble import Damaged, NotSaved
 
 
 @dataclass(frozen=True)
@@ -24,21 +25,17 @@ class Copy:
 
 def copies(path: Path, kind: str) -> tuple[Copy, ...]:
     """The kept copies of a file that can be read, the one that loses least first."""
-    found = []
+    found: list[Copy] = []
     for one in (path, *checkpoint.generations(path)):
         try:
             kept = checkpoint.read(one, kind)
+            RecordStorage(path, kind, rescue=kept)
         except (Damaged, OSError):
             continue
-        tail = _tail(path, kept)
-        until = tail[-1] if tail else kept.head.written
+        tail = HistoryFile(path.with_suffix(HISTORY)).sound(kept.head.bytes, kept.head.changes)
+        until = tail[-1].when if tail else kept.head.written
         found.append(Copy(one, until, kept.head.changes + len(tail)))
     return tuple(sorted(found, key=lambda copy: -copy.changes))
-
-
-def _tail(path: Path, kept: Checkpoint) -> list[datetime]:
-    history = HistoryFile(path.with_suffix(HISTORY))
-    return [change.when for change in history.sound(kept.head.bytes, kept.head.changes)]
 
 
 def bring_back(path: Path, kind: str, now: datetime) -> Copy:
@@ -49,7 +46,7 @@ def bring_back(path: Path, kind: str, now: datetime) -> Copy:
     """
     try:
         RecordStorage(path, kind)
-    except Damaged:
+    except (Damaged, OSError):
         pass
     else:
         raise Refused(f"{path.name} can be read; there is nothing to bring back.")
@@ -57,13 +54,33 @@ def bring_back(path: Path, kind: str, now: datetime) -> Copy:
     if not every:
         raise Refused(f"No kept copy of {path.name} can be read; all files were left as they are.")
     best = every[0]
-    kept = checkpoint.read(best.path, kind)
-    history = path.with_suffix(HISTORY)
-    stamp = now.strftime("damaged-%Y%m%d-%H%M%S")
-    for one in (path, history):
-        if one.exists():
-            one.with_name(f"{one.name}.{stamp}").write_bytes(one.read_bytes())
-    storage = RecordStorage(path, kind, rescue=kept)
-    storage.write_whole(now, kept.head.summary, keep=False)
-    storage.close()
+    try:
+        kept = checkpoint.read(best.path, kind)
+        for one in (path, path.with_suffix(HISTORY)):
+            _set_aside(one, now)
+        storage = RecordStorage(path, kind, rescue=kept)
+        try:
+            storage.write_whole(now, kept.head.summary, keep=False)
+            storage.history.let_go_of_rest()
+        finally:
+            storage.close()
+    except OSError as error:
+        raise NotSaved(path, error) from None
     return best
+
+
+def _set_aside(path: Path, now: datetime) -> None:
+    """Keep a copy of a file beside it, under a name that is free; raises `OSError`."""
+    try:
+        data = path.read_bytes()
+    except FileNotFoundError:
+        return
+    stem, count = f"{path.name}.damaged-{now:%Y%m%d-%H%M%S}", 1
+    aside = path.with_name(stem)
+    while aside.exists():
+        count += 1
+        aside = path.with_name(f"{stem}-{count}")
+    with os.fdopen(os.open(aside, os.O_WRONLY | os.O_CREAT | os.O_EXCL, OURS_ALONE), "wb") as file:
+        file.write(data)
+        file.flush()
+        os.fsync(file.fileno())

@@ -9,6 +9,7 @@ and the folder is fsynced. The last `GENERATIONS` files are kept beside it as
 `NAME.json.1` (the newest) and so on.
 """
 
+import errno
 import json
 import os
 import re
@@ -24,6 +25,8 @@ from crewdesk.store.trouble import Damaged
 SCHEMA = 1
 GENERATIONS = 3
 OURS_ALONE = 0o600
+_AFRESH = os.O_WRONLY | os.O_CREAT | os.O_TRUNC
+_CANNOT_SYNC_FOLDERS = (errno.EINVAL, errno.ENOTSUP, errno.EBADF)
 _SEAL = re.compile(rb',"sha256":"([0-9a-f]{64})",\n\Z')
 _BODY = b'"tables":'
 
@@ -72,7 +75,9 @@ def unpack(data: bytes, path: Path, kind: str) -> Checkpoint:
         raise Damaged(path, "its checksum does not fit what it holds")
     try:
         tables = json.loads(b"{" + body)["tables"]
-    except (ValueError, KeyError, RecursionError):
+        if not all(isinstance(row, dict) for rows in tables.values() for row in rows.values()):
+            raise ValueError
+    except (ValueError, KeyError, AttributeError, TypeError, RecursionError):
         raise Damaged(path, "its tables are not JSON") from None
     return Checkpoint(head, tables)
 
@@ -102,6 +107,10 @@ def _head(line: bytes, path: Path, kind: str) -> tuple[Head, bytes]:
         history = doc["history"]
         written = datetime.fromisoformat(doc["written"])
         head = Head(kind, written, history["changes"], history["bytes"], doc["summary"])
+        if type(head.changes) is not int or type(head.bytes) is not int:
+            raise TypeError
+        if not isinstance(head.summary, dict) or min(head.changes, head.bytes) < 0:
+            raise TypeError
     except (ValueError, KeyError, TypeError, RecursionError):
         raise Damaged(path, "its beginning is not what crewdesk writes") from None
     return head, seal[1]
@@ -114,7 +123,7 @@ def write(path: Path, checkpoint: Checkpoint, *, keep: bool = True) -> None:
     """
     data = pack(checkpoint)
     fresh = path.with_name(path.name + ".new")
-    handle = os.open(fresh, os.O_WRONLY | os.O_CREAT | os.O_TRUNC, OURS_ALONE)
+    handle = os.open(fresh, _AFRESH, OURS_ALONE)
     try:
         with os.fdopen(handle, "wb") as file:
             file.write(data)
@@ -147,19 +156,21 @@ def _keep(path: Path) -> None:
     try:
         os.link(path, newest)
     except OSError:
-        newest.write_bytes(path.read_bytes())
-        newest.chmod(OURS_ALONE)
+        with os.fdopen(os.open(newest, _AFRESH, OURS_ALONE), "wb") as file:
+            file.write(path.read_bytes())
 
 
 def sync_folder(folder: Path) -> None:
-    """Make a rename in a folder last, where the system can."""
+    """Make a rename in a folder last, where the system can; raises `OSError`."""
     try:
         handle = os.open(folder, os.O_RDONLY)
-    except OSError:
+    except PermissionError:
         return
     try:
-        with suppress(OSError):
-            os.fsync(handle)
+        os.fsync(handle)
+    except OSError as error:
+        if error.errno not in _CANNOT_SYNC_FOLDERS:
+            raise
     finally:
         os.close(handle)
 

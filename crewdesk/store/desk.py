@@ -1,8 +1,10 @@
 """The data folder: every job and the shop."""
 
+import os
 import re
 import unicodedata
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
@@ -15,10 +17,10 @@ from crewdesk.store import checkpoint
 from crewdesk.store.bring_back import Copy, bring_back, copies
 from crewdesk.store.checkpoint import Checkpoint, Head
 from crewdesk.store.history_file import HistoryFile
-from crewdesk.store.job_file import KIND, JobFile, summary
+from crewdesk.store.job_file import KIND, JobFile, locked, summary
 from crewdesk.store.shop_file import ShopFile
 from crewdesk.store.storage import HISTORY
-from crewdesk.store.trouble import Damaged, NotSaved
+from crewdesk.store.trouble import NotSaved, unreadable
 
 OURS_ALONE = 0o700
 LONGEST_ID = 40
@@ -52,10 +54,7 @@ class Desk:
             for one in (self.folder, self.jobs_folder):
                 one.mkdir(mode=OURS_ALONE, parents=True, exist_ok=True)
         except OSError as error:
-            raise Refused(
-                f"The data folder {folder} can't be made or used: {error.strerror}; name another "
-                "with --data DIR."
-            ) from None
+            raise Refused(_unusable(folder, error)) from None
 
     @property
     def shop(self) -> ShopFile:
@@ -67,16 +66,23 @@ class Desk:
         return self.jobs_folder / f"{id_}.json"
 
     def ids(self) -> list[str]:
-        """The ids of every job, in alphabetical order."""
-        return sorted(path.stem for path in self.jobs_folder.glob("*.json"))
+        """The ids of every job, in alphabetical order; raises `Refused`."""
+        try:
+            return sorted(
+                path.stem for path in self.jobs_folder.iterdir() if path.suffix == ".json"
+            )
+        except OSError as error:
+            raise Refused(_unusable(self.folder, error)) from None
 
     def jobs(self) -> Iterator[Listed]:
         """Every job as the list tells it; one that can't be read tells its trouble."""
         for id_ in self.ids():
             try:
                 yield self._listed(id_)
-            except (Refused, OSError) as error:
-                yield Listed(id_, {}, None, str(error))
+            except Refused as refused:
+                yield Listed(id_, {}, None, str(refused))
+            except OSError as error:
+                yield Listed(id_, {}, None, str(unreadable(self.path(id_), error)))
 
     def _listed(self, id_: str) -> Listed:
         path = self.path(id_)
@@ -89,13 +95,16 @@ class Desk:
 
     def open(self, id_: str, *, writing: bool = True) -> JobFile:
         """Open a job; raises `Refused` where there is none, `Damaged` where it can't be read."""
-        path = self.path(id_)
-        if not path.exists():
-            raise Refused(f"There is no job {id_} in {self.folder}.")
+        path = self._found(id_)
         try:
             return JobFile(path, writing=writing)
         except OSError as error:
-            raise Damaged(path, error.strerror or str(error)) from None
+            raise unreadable(path, error) from None
+
+    def _found(self, id_: str) -> Path:
+        if id_ not in self.ids():
+            raise Refused(f"There is no job {id_} in {self.folder}.")
+        return self.path(id_)
 
     def find(self, text: str) -> str:
         """The id of the job that a text names: its id, its name or the beginning of either."""
@@ -135,25 +144,32 @@ class Desk:
 
     def _add(self, tables: Tables, history: list[Change], now: datetime) -> str:
         record = Record(tables)
-        id_ = self._free_id(record.job.name)
+        told = summary(record)
+        try:
+            id_ = self._free_id(record.job.name)
+        except OSError as error:
+            raise NotSaved(self.path("new"), error) from None
         path = self.path(id_)
         kept = HistoryFile(path.with_suffix(HISTORY))
         try:
             kept.add_all(history)
-            head = Head(KIND, now, len(history), kept.end, summary(record))
+            head = Head(KIND, now, len(history), kept.end, told)
             checkpoint.write(path, Checkpoint(head, tables))
         except OSError as error:
-            kept.path.unlink(missing_ok=True)
+            for one in (path, kept.path):
+                with suppress(OSError):
+                    one.unlink(missing_ok=True)
             raise NotSaved(path, error) from None
         finally:
             kept.close()
         return id_
 
     def _free_id(self, name: str) -> str:
+        """An id that no job has, taken by an empty history; raises `OSError`."""
         plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode()
         stem = re.sub(r"[^a-z0-9]+", "-", plain.casefold()).strip("-")[:LONGEST_ID] or "job"
         id_, count = stem, 1
-        while self.path(id_).exists() or self.path(id_).with_suffix(HISTORY).exists():
+        while self.path(id_).exists() or not _made(self.path(id_).with_suffix(HISTORY)):
             count += 1
             id_ = f"{stem}-{count}"
         return id_
@@ -164,4 +180,22 @@ class Desk:
 
     def bring_back(self, id_: str, now: datetime) -> Copy:
         """Bring a job back that can't be read; see `crewdesk.store.bring_back`."""
-        return bring_back(self.path(id_), KIND, now)
+        path = self._found(id_)
+        with locked(path):
+            return bring_back(path, KIND, now)
+
+
+def _made(path: Path) -> bool:
+    """Make an empty file, unless there is one; raises `OSError`."""
+    try:
+        os.close(os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600))
+    except FileExistsError:
+        return False
+    return True
+
+
+def _unusable(folder: Path, error: OSError) -> str:
+    return (
+        f"The data folder {folder} can't be made or used: {error.strerror}; name another "
+        "with --data DIR."
+    )

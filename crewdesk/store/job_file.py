@@ -1,17 +1,18 @@
 """One job on disk, and the one way in for every change of its record."""
 
+from contextlib import suppress
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from crewdesk.job.change import Change, Doc, rows_after
+from crewdesk.job.change import ABSENT, Change, Doc, rows_after
 from crewdesk.job.clock import running
-from crewdesk.job.record import Record
+from crewdesk.job.record import JOB_ROW, Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.run_sheet import RunSheet
 from crewdesk.job.undoing import Undoing
 from crewdesk.store.storage import RecordBase, RecordStorage
-from crewdesk.store.trouble import ReadOnly
+from crewdesk.store.trouble import NotSaved, ReadOnly
 
 if TYPE_CHECKING:
     from filelock import FileLock
@@ -26,7 +27,13 @@ class JobFile:
 
     def __init__(self, path: Path, *, writing: bool = True) -> None:
         self.path = path
-        self._lock = _locked(path) if writing else None
+        self._lock: FileLock | None = None
+        self._refusal = ReadOnly(path, "was opened to be read")
+        if writing:
+            try:
+                self._lock = locked(path)
+            except ReadOnly as refusal:
+                self._refusal = refusal
         self.read_only = self._lock is None
         try:
             self._base = RecordBase(path, KIND, storage=RecordStorage)
@@ -53,7 +60,7 @@ class JobFile:
         stays as it was.
         """
         if self.read_only:
-            raise ReadOnly(self.path)
+            raise self._refusal
         rows = rows_after(self.record.tables, change)
         self.record.check(rows)
         start = self._storage.history.end
@@ -65,19 +72,21 @@ class JobFile:
             self._undoing.note(self._storage.changes, change.undoes, change.redoes)
             self._starts.append(start)
         if self._storage.unwritten >= WHOLE_AFTER:
-            self.write_whole(change.when)
+            with suppress(NotSaved):
+                self.write_whole(change.when)
         return self._storage.changes
 
     def history(self) -> list[Change]:
-        """Every change, oldest first, from the disk."""
-        return self._storage.history.read(0, 0)
+        """Every change that led to the record as it is open here, oldest first."""
+        return self._storage.history.first(self._storage.changes)
 
     def _folded(self) -> Undoing:
         if self._undoing is None:
-            self._undoing = Undoing()
-            self._starts = self._storage.history.starts()
+            undoing = Undoing()
             for number, change in enumerate(self.history(), 1):
-                self._undoing.note(number, change.undoes, change.redoes)
+                undoing.note(number, change.undoes, change.redoes)
+            self._starts = self._storage.history.starts()
+            self._undoing = undoing
         return self._undoing
 
     def undo(self, now: datetime) -> Change:
@@ -87,6 +96,8 @@ class JobFile:
             raise Refused("There is nothing to undo.")
         number = made[-1]
         change = self._change(number)
+        if any(edit.at == ("job", JOB_ROW) and edit.before is ABSENT for edit in change.edits):
+            raise Refused("There is nothing to undo; the job was begun here.")
         self.make(change.taken_back(number, now))
         return change
 
@@ -104,15 +115,26 @@ class JobFile:
         return self._storage.history.one(self._starts[number - 1], number)
 
     def write_whole(self, now: datetime) -> None:
-        """Write a checkpoint, so that the next opening is quick."""
+        """Write a checkpoint, so that the next opening is quick. Nothing is lost without it.
+
+        Raises `ReadOnly` or `NotSaved`.
+        """
+        if self.read_only:
+            raise self._refusal
         self._storage.write_whole(now, summary(self.record))
 
     def close(self, now: datetime) -> None:
-        """Write a checkpoint where there is something new, and let the job go."""
+        """Write a checkpoint where there is something new, and let the job go.
+
+        Every change is in the history already, so a checkpoint that the disk does not
+        take is done without.
+        """
         try:
             if not self.read_only and self._storage.unwritten:
-                self.write_whole(now)
+                with suppress(NotSaved):
+                    self.write_whole(now)
         finally:
+            self.read_only, self._refusal = True, ReadOnly(self.path, "was closed")
             self._base.close()
             self._unlock()
 
@@ -141,13 +163,16 @@ def summary(record: Record) -> Doc:
     return told
 
 
-def _locked(path: Path) -> "FileLock | None":
-    """The lock of a job's file, or None where another program holds it."""
+def locked(path: Path) -> "FileLock":
+    """The lock of a job's file; raises `ReadOnly` where it can't be had."""
     from filelock import FileLock, Timeout
 
     lock = FileLock(path.with_suffix(".lock"), mode=0o600)
     try:
         lock.acquire(timeout=0)
     except Timeout:
-        return None
+        raise ReadOnly(path) from None
+    except (OSError, NotImplementedError) as error:
+        why = getattr(error, "strerror", None) or str(error)
+        raise ReadOnly(path, f"can't be locked ({why})") from None
     return lock

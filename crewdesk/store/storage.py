@@ -48,12 +48,13 @@ class RecordStorage(Storage):
             self._load(kept, self.history.read(kept.head.bytes, kept.head.changes))
 
     def _rescue(self, kept: Checkpoint) -> None:
+        """Take a kept copy and what the history has after it. A history that is broken
+        before that is begun anew: the record is whole, but can't be undone past here."""
         self.history.sound(0, 0)
-        if self.history.end >= kept.head.bytes:
-            self._load(kept, self.history.sound(kept.head.bytes, kept.head.changes))
-        else:
-            self.tables = kept.tables
-            self.history.end = 0
+        whole = self.history.end >= kept.head.bytes
+        self._load(kept, self.history.sound(kept.head.bytes, kept.head.changes))
+        if not whole:
+            self.changes = self.history.end = 0
 
     def _load(self, kept: Checkpoint, tail: list[Change]) -> None:
         """Take a checkpoint and make the changes that the history has after it."""

@@ -17,13 +17,10 @@ class NotSaved(Refused):
 
 
 class ReadOnly(Refused):
-    """A change of a job that another crewdesk is writing."""
+    """A change of a job that another crewdesk is writing, or that can't be written at all."""
 
-    def __init__(self, path: Path) -> None:
-        super().__init__(
-            f"{path.stem} is open in another crewdesk, so it can only be read here; "
-            "nothing was changed."
-        )
+    def __init__(self, path: Path, why: str = "is open in another crewdesk") -> None:
+        super().__init__(f"{path.stem} {why}, so it can only be read here; nothing was changed.")
 
 
 class Damaged(Refused):
@@ -33,3 +30,8 @@ class Damaged(Refused):
         super().__init__(f"{path.name} can't be read: {why}. It was left as it is.")
         self.path = path
         self.why = why
+
+
+def unreadable(path: Path, error: OSError) -> Damaged:
+    """What to raise where the system does not let a file be read."""
+    return Damaged(path, f"the system says '{error.strerror or error}'")

@@ -1,0 +1,60 @@
+"""Words that go into the record: short enough to show, and nothing that upsets a screen."""
+
+import re
+from reprlib import Repr
+from typing import Any
+
+from crewdesk.job.refused import Refused
+
+LONGEST_NAME = 80
+LONGEST_LINE = 200
+LONGEST_NOTE = 2000
+
+_UNSHOWN = re.compile("[\x00-\x09\x0b-\x1f\x7f-\x9f\u2028-\u202e\u2066-\u2069\ud800-\udfff]")
+"""Controls, marks that turn the writing direction, halves of a character."""
+_BRIEF = Repr()
+_BRIEF.maxstring = _BRIEF.maxother = _BRIEF.maxlong = 60
+_BRIEF.maxlevel = 2
+
+
+def brief(value: Any) -> str:
+    """A value out of a file as a sentence can quote it: short and printable."""
+    return _UNSHOWN.sub("?", _BRIEF.repr(value).replace("\n", " "))
+
+
+def checked_name(text: Any, what: str) -> str:
+    """A name of one line, trimmed; raises `Refused` where it is empty or too long."""
+    name = checked_line(text, f"name of a {what}", most=LONGEST_NAME)
+    if not name:
+        raise Refused(f"A {what} needs a name; nothing was changed.")
+    return name
+
+
+def checked_line(text: Any, what: str, *, most: int = LONGEST_LINE) -> str:
+    """One line, its gaps made single spaces, maybe empty; raises `Refused` if too long."""
+    return _checked(" ".join(_words(text, what).split()), what, most)
+
+
+def checked_note(text: Any, what: str = "note", *, most: int = LONGEST_NOTE) -> str:
+    """A note of any number of lines, trimmed; raises `Refused` where it is too long."""
+    note = _words(text, what).replace("\r\n", "\n").replace("\t", " ")
+    return _checked(note.strip(), what, most)
+
+
+def _words(text: Any, what: str) -> str:
+    if not isinstance(text, str):
+        raise Refused(f"The {what} must be text, not {brief(text)}; nothing was changed.")
+    return text
+
+
+def _checked(text: str, what: str, most: int) -> str:
+    if len(text) > most:
+        raise Refused(
+            f"That {what} has {len(text)} characters; the most is {most}, nothing was changed."
+        )
+    if found := _UNSHOWN.search(text):
+        raise Refused(
+            f"That {what} has a sign in it that can't be shown (U+{ord(found[0]):04X}); "
+            "take it out, nothing was changed."
+        )
+    return text
