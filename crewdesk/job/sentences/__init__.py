@@ -22,6 +22,7 @@ TOPICS = (
     "slopes",
     "skews",
     "bottoms",
+    "sureness",
     "books",
 )
 

@@ -23,6 +23,7 @@ NAMES = (
     "compound",
     "skew",
     "bottom",
+    "sureness",
 )
 
 
