@@ -10,12 +10,15 @@ from datetime import datetime
 from pathlib import Path
 
 from crewdesk.job.change import Change, Doc, Tables
+from crewdesk.job.clock import running, stop
+from crewdesk.job.entry import Entry
 from crewdesk.job.exchange import from_document, to_document
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
 from crewdesk.store import checkpoint
 from crewdesk.store.bring_back import Copy, bring_back, copies
 from crewdesk.store.checkpoint import Checkpoint, Head
+from crewdesk.store.clocks import RunningClock, running_clock
 from crewdesk.store.history_file import HistoryFile
 from crewdesk.store.job_file import KIND, JobFile, locked, summary
 from crewdesk.store.shop_file import ShopFile
@@ -125,6 +128,41 @@ class Desk:
             raise Refused(f"{text} names more than one job: {names}.")
         names = ", ".join(id_ for id_, _ in every) or "none yet"
         raise Refused(f"There is no job {text} in {self.folder}; the jobs there: {names}.")
+
+    def clocks(self) -> tuple[RunningClock, ...]:
+        """Every clock that runs, in any job that can be read, as the list tells it."""
+        return tuple(
+            RunningClock(
+                one.id,
+                one.name,
+                str(one.summary["running"]["stage"]),
+                datetime.fromisoformat(one.summary["running"]["since"]),
+            )
+            for one in self.jobs()
+            if "running" in one.summary
+        )
+
+    def clock_of(self, id_: str) -> RunningClock | None:
+        """The clock that runs in one job, with the job's last change; raises as `open`."""
+        return running_clock(self.open(id_, writing=False))
+
+    def stop_clock(self, id_: str, now: datetime, *, at: datetime | None = None) -> Entry | None:
+        """Stop the clock of a job that is not open here, now or as of `at`; gives its entry.
+
+        None where no clock runs in it. Raises `ReadOnly` where another crewdesk has
+        the job open, and as `open` and `JobFile.make` do.
+        """
+        job = self.open(id_)
+        try:
+            entry = running(job.record)
+            if entry is None:
+                return None
+            if job.read_only:
+                raise ReadOnly(job.path)
+            job.make(stop(job.record, now, at=at))
+            return job.record.entry(entry.row)
+        finally:
+            job.close(now)
 
     def create(self, begun: Change) -> str:
         """Write a new job that `begun` (see `new_job`) begins; gives its id."""

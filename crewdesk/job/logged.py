@@ -1,0 +1,69 @@
+"""The hours that were logged, added up: by day, by stage, of the whole job.
+
+An entry belongs to the day on which it started.
+"""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date, datetime, timedelta
+from itertools import groupby
+from zoneinfo import ZoneInfo
+
+from crewdesk.job.entry import Entry
+from crewdesk.job.record import Record
+
+
+@dataclass(frozen=True)
+class Day:
+    """One day's entries, the latest first, and their time in all."""
+
+    day: date
+    entries: tuple[Entry, ...]
+    total: timedelta
+
+
+def site_zone(record: Record) -> ZoneInfo | None:
+    """The zone of the site's clocks, or None where the job names none that is known here."""
+    try:
+        return ZoneInfo(record.job.zone) if record.job.zone else None
+    except (OSError, ValueError, LookupError):
+        return None
+
+
+def on_site(record: Record, when: datetime) -> datetime:
+    """A time on the site's clocks; without a zone, as the clock showed it that logged it."""
+    zone = site_zone(record)
+    return when if zone is None else when.astimezone(zone)
+
+
+def total(entries: Iterable[Entry], now: datetime) -> timedelta:
+    """Time in all; a clock that runs counts up to `now`."""
+    return sum((one.lasted(now) for one in entries), timedelta(0))
+
+
+def on_day(record: Record, day: date) -> tuple[Entry, ...]:
+    """The entries that started on a day, earliest first."""
+    return tuple(one for one in record.entries if on_site(record, one.start).date() == day)
+
+
+def by_day(record: Record, now: datetime) -> tuple[Day, ...]:
+    """Every day with an entry, the latest first."""
+    entries = tuple(reversed(record.entries))
+    grouped = groupby(entries, key=lambda one: on_site(record, one.start).date())
+    days = [(day, tuple(ones)) for day, ones in grouped]
+    return tuple(Day(day, ones, total(ones, now)) for day, ones in days)
+
+
+def by_stage(
+    record: Record, entries: Iterable[Entry], now: datetime
+) -> tuple[tuple[str, timedelta], ...]:
+    """The stages' ids with their time, in the order of work; those without any left out.
+
+    A stage that was dropped since stands at the end.
+    """
+    sums: dict[str, timedelta] = {}
+    for one in entries:
+        sums[one.stage] = sums.get(one.stage, timedelta(0)) + one.lasted(now)
+    order = [stage.id for stage in record.stages]
+    order += [id_ for id_ in sums if id_ not in order]
+    return tuple((id_, sums[id_]) for id_ in order if id_ in sums)

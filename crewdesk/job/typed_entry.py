@@ -1,0 +1,154 @@
+"""A time entry as it is typed: a day, a start, a stop, a stage, a note."""
+
+import re
+from collections.abc import Mapping
+from datetime import date, datetime, time, timedelta, tzinfo
+
+from crewdesk.job.change import Change
+from crewdesk.job.clock import add, mend
+from crewdesk.job.entry import Entry
+from crewdesk.job.record import Record
+from crewdesk.job.refused import Refused
+from crewdesk.job.stages import Stages
+from crewdesk.trade.books.dates import read_day
+from crewdesk.trade.books.durations import DURATION
+from crewdesk.trade.books.read_time import Moment, Span, read_time
+from crewdesk.trade.refusal import Refusal
+
+_STOP_FORMS = "9:55, 2:30pm or, for how long it ran, 1h20"
+_NOT_BETWEEN = ("time-backwards", "time-no-length", "time-stop-before-start")
+_DAYLIGHT_SAVING = ("time-skipped", "time-doubled", "time-wrong-zone")
+
+Typed = Mapping[str, str]
+"""Under `day`, `start`, `stop`, `stage` and `note`, what stands in each line."""
+
+
+def shown_entry(record: Record, entry: Entry, zone: tzinfo) -> dict[str, str]:
+    """The lines of an entry, on the clocks of `zone`."""
+    start = entry.start.astimezone(zone)
+    stop = entry.stop.astimezone(zone) if entry.stop else None
+    other_day = stop is not None and stop.date() != start.date()
+    return {
+        "day": f"{start:%Y-%m-%d}",
+        "start": f"{start:%H:%M}",
+        "stop": f"{stop:%Y-%m-%d %H:%M}" if other_day else f"{stop:%H:%M}" if stop else "",
+        "stage": record.stages.name_of(entry.stage),
+        "note": entry.note,
+    }
+
+
+def added(record: Record, typed: Typed, now: datetime, zone: tzinfo) -> Change:
+    """The change that adds the entry; raises `Refused` or `Refusal` where a line won't do."""
+    day = read_day(typed["day"], now.astimezone(zone).date())
+    if not typed["stop"].strip():
+        raise Refused("Say when it stopped, as 11:45, or how long it took, as 1h20.")
+    span = _span(typed["start"], typed["stop"], day, zone)
+    stage = stage_named(record.stages, typed["stage"])
+    return add(record, stage, span.start, span.stop, now, note=typed["note"])
+
+
+def mended(record: Record, row: str, typed: Typed, now: datetime, zone: tzinfo) -> Change:
+    """The change that makes an entry what is typed; raises as `added` does.
+
+    A time whose line was left as it stood keeps its seconds. An empty stop leaves
+    the clock of an entry running that runs.
+    """
+    entry = record.entry(row)
+    old = shown_entry(record, entry, zone)
+    day = read_day(typed["day"], now.astimezone(zone).date())
+    moved = f"{day:%Y-%m-%d}" != old["day"]
+    begin, end = entry.start, entry.stop
+    if typed["stop"].strip():
+        if moved or (typed["start"].strip(), typed["stop"].strip()) != (old["start"], old["stop"]):
+            span = _span(typed["start"], typed["stop"], day, zone)
+            begin = begin if not moved and typed["start"].strip() == old["start"] else span.start
+            end = end if not moved and typed["stop"].strip() == old["stop"] else span.stop
+    elif not entry.running:
+        raise Refused("Say when it stopped; a clock that has stopped can't be made to run again.")
+    elif moved or typed["start"].strip() != old["start"]:
+        begin = _moment(typed["start"], day, zone)
+    same = typed["stage"].strip() == old["stage"]
+    return mend(
+        record,
+        row,
+        now,
+        stage=entry.stage if same else stage_named(record.stages, typed["stage"]),
+        begin=begin,
+        end=end,
+        note=typed["note"],
+    )
+
+
+def stage_named(stages: Stages, text: str) -> str:
+    """The id of the stage that a number from 1 up, a name or its beginning tells."""
+    wanted = " ".join(text.split()).casefold()
+    every = list(stages)
+    if wanted.isdecimal() and 1 <= int(wanted) <= len(every):
+        return every[int(wanted) - 1].id
+    exact = [one.id for one in every if one.name.casefold() == wanted]
+    begun = [one.id for one in every if wanted and one.name.casefold().startswith(wanted)]
+    found = exact or begun
+    if len(found) == 1:
+        return found[0]
+    names = ", ".join(f"{number} {one.name}" for number, one in enumerate(every, 1))
+    what = f"{text.strip()} names no one stage" if wanted else "Say which stage"
+    raise Refused(f"{what}; write its number or its name: {names}.")
+
+
+def stop_time(start: datetime, text: str, now: datetime) -> datetime:
+    """When a clock that was started at `start` stopped, as typed: ``9:55``, ``1h20``.
+
+    A time without am or pm is the first one of its kind after the start, on the
+    clocks of `start`'s zone. Raises `Refused` or `Refusal`.
+    """
+    zone = start.tzinfo
+    assert zone is not None
+    plain = _colon(" ".join(text.split()).lower())
+    if not plain:
+        raise Refused(f"Say when it stopped: {_STOP_FORMS}.")
+    day = start.date()
+    later = (f"{plain}pm", f"{day + timedelta(days=1)} {plain}")
+    bare = re.fullmatch(r"\d{1,2}(?::\d{2})?", plain) is not None
+    for candidate in (plain, *(later if bare else ())):
+        try:
+            stop = _span(f"{start:%H:%M}", candidate, day, zone).stop
+        except Refusal as refusal:
+            if refusal.why in _DAYLIGHT_SAVING:
+                raise
+            if candidate != plain or refusal.why in _NOT_BETWEEN:
+                continue
+            raise Refused(f"{text.strip()} is not a time; write {_STOP_FORMS}.") from None
+        if start < stop <= now:
+            return stop
+    raise Refused(
+        f"The clock ran from {start:%H:%M} to now, {now.astimezone(zone):%H:%M}; "
+        f"{text.strip()} is not between them."
+    )
+
+
+def _span(start: str, stop: str, day: date, zone: tzinfo) -> Span:
+    if not start.strip():
+        raise Refused("Say when it started, as 7:30.")
+    start, stop = _colon(start), _colon(stop)
+    plain = stop.lower()
+    joined = f"{start} for {stop}" if re.fullmatch(DURATION, plain) else f"{start}-{stop}"
+    found = read_time(joined, _noon(day, zone), zone)
+    if not isinstance(found, Span):
+        raise Refusal("time-unread", text=f"{start} to {stop}")
+    return found
+
+
+def _moment(text: str, day: date, zone: tzinfo) -> datetime:
+    found = read_time(_colon(text), _noon(day, zone), zone)
+    if not isinstance(found, Moment):
+        raise Refusal("time-unread", text=text.strip())
+    return found.at
+
+
+def _colon(text: str) -> str:
+    """`730`, `7.30` and `7,30` as `7:30`; anything else as it is."""
+    return re.sub(r"^(\d{1,2})[.,]?(\d\d)$", r"\1:\2", text.strip())
+
+
+def _noon(day: date, zone: tzinfo) -> datetime:
+    return datetime.combine(day, time(12), zone)
