@@ -23,6 +23,7 @@ TOPICS = (
     "skews",
     "bottoms",
     "sureness",
+    "nails",
     "books",
 )
 

@@ -24,6 +24,7 @@ NAMES = (
     "skew",
     "bottom",
     "sureness",
+    "nails",
 )
 
 

@@ -1,0 +1,56 @@
+"""`crewdesk figure nails`: what a nail holds, and that it doesn't come through."""
+
+from argparse import ArgumentParser, Namespace
+
+from crewdesk.job.sentences import sentence
+from crewdesk.paper.figures import Figure
+from crewdesk.paper.lengths import length_json
+from crewdesk.trade.cuts.nails import Stack, longest_nail, nail
+from crewdesk.trade.length import read_length, show_length
+from crewdesk.trade.refusal import Refusal
+
+ABOUT = "which nail goes into a stack of boards, and what it holds"
+
+
+def arguments(parser: ArgumentParser) -> None:
+    """Add the stack, the gauge, and a length to check."""
+    parser.add_argument(
+        "--piece",
+        required=True,
+        action="append",
+        metavar="T",
+        help="a thickness, the one under the head first; once for each piece",
+    )
+    parser.add_argument("--framing", action="store_true", help="framing stands behind them")
+    parser.add_argument("--gauge", default="18", metavar="N", help="15, 16, 18 or 23 (18)")
+    parser.add_argument("--length", metavar="L", help="a nail to check (the longest that fits)")
+
+
+def figure(args: Namespace) -> Figure:
+    """The nail asked about, or the longest as sold that stays inside."""
+    stack = Stack(tuple(read_length(text) for text in args.piece), args.framing)
+    if not args.gauge.strip().isdecimal() or len(args.gauge.strip()) > 3:
+        raise Refusal("nail-gauge-form", text=args.gauge[:20])
+    gauge = int(args.gauge)
+    if args.length is None:
+        made = longest_nail(stack, gauge)
+    else:
+        made = nail(stack, read_length(args.length), gauge)
+    warnings = [sentence(one) for one in made.cautions]
+    left = "framing behind" if made.left is None else f"{show_length(made.left)} in left behind it"
+    return Figure(
+        (
+            f"nail   {show_length(made.length)} in, {gauge} gauge "
+            f"({float(made.gauge.diameter):.3f} in thick)",
+            f"holds  {show_length(made.hold)} in in the second piece, {left}",
+            *warnings,
+        ),
+        {
+            "length": length_json(made.length),
+            "gauge": gauge,
+            "diameter": length_json(made.gauge.diameter),
+            "hold": length_json(made.hold),
+            "left": None if made.left is None else length_json(made.left),
+            "warnings": warnings,
+        },
+    )

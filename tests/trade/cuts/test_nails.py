@@ -1,0 +1,95 @@
+"""Nails: what they hold and what comes through."""
+
+from fractions import Fraction
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from crewdesk.trade.cuts.nails import CLEAR, GAUGES, SET_BELOW, Stack, longest_nail, nail
+from crewdesk.trade.refusal import Refusal
+
+F = Fraction
+TWO = Stack((F(3, 4), F(3, 4)))
+
+
+def test_a_cleat_on_a_side() -> None:
+    """Common practice, no source: 1 1/4 in goes into two 3/4 in thicknesses, 1 1/2 comes
+    through."""
+    made = nail(TWO, F(5, 4))
+    assert made.hold == F(1, 2)
+    assert made.left == F(3, 16)
+    assert made.cautions == ()
+    assert longest_nail(TWO).length == F(5, 4)
+    with pytest.raises(Refusal) as told:
+        nail(TWO, F(3, 2))
+    assert told.value.why == "nail-comes-through"
+    assert told.value.facts["longest"] == F(21, 16)
+
+
+@pytest.mark.parametrize(
+    ("number", "printed"), [(15, ".072"), (16, ".063"), (18, ".048"), (23, ".025")]
+)
+def test_gauges_as_makers_print_them(number: int, printed: str) -> None:
+    """Makers' catalogues; ASTM F1667 itself not seen."""
+    assert GAUGES[number].diameter == F(printed)
+
+
+@given(
+    st.lists(st.integers(8, 64), min_size=2, max_size=4),
+    st.integers(8, 100),
+    st.sampled_from(sorted(GAUGES)),
+)
+@settings(max_examples=80, deadline=None)
+def test_the_point_is_where_it_is_told(thick32: list[int], length32: int, gauge: int) -> None:
+    """The nail is walked piece by piece: its parts in them and what is left make the whole."""
+    pieces, length = tuple(F(t, 32) for t in thick32), F(length32, 32)
+    depth, parts = length, []
+    for piece in pieces:
+        parts.append(min(piece, depth))
+        depth -= parts[-1]
+    inside = length + SET_BELOW + CLEAR <= sum(pieces)
+    if parts[1] == 0 or not inside:
+        with pytest.raises(Refusal):
+            nail(Stack(pieces), length, gauge)
+        return
+    made = nail(Stack(pieces), length, gauge)
+    assert made.hold == parts[1]
+    assert made.left is not None
+    assert length + SET_BELOW + made.left == sum(pieces)
+    assert made.left >= CLEAR
+    best = [n for n in GAUGES[gauge].lengths if pieces[0] < n <= sum(pieces) - SET_BELOW - CLEAR]
+    if best:
+        assert longest_nail(Stack(pieces), gauge).length == max(best)
+    else:
+        with pytest.raises(Refusal):
+            longest_nail(Stack(pieces), gauge)
+
+
+def test_into_framing_nothing_comes_through() -> None:
+    made = longest_nail(Stack((F(3, 4),), into_framing=True), 15)
+    assert (made.length, made.hold, made.left) == (F(5, 2), F(7, 4), None)
+    assert [c.why for c in made.cautions] == ["nail-wires-behind"]
+
+
+def test_cautions() -> None:
+    made = nail(TWO, F(15, 16))
+    assert [c.why for c in made.cautions] == ["nail-holds-little", "nail-length-not-sold"]
+
+
+@pytest.mark.parametrize(
+    ("make", "why"),
+    [
+        (lambda: Stack((F(3, 4),)), "nail-needs-two-pieces"),
+        (lambda: Stack((), into_framing=True), "nail-needs-two-pieces"),
+        (lambda: Stack((F(3, 4), F(0))), "nail-piece-not-positive"),
+        (lambda: nail(TWO, F(0)), "nail-not-positive"),
+        (lambda: nail(TWO, F(3, 4)), "nail-too-short"),
+        (lambda: nail(TWO, F(1), 17), "nail-gauge-unknown"),
+        (lambda: longest_nail(Stack((F(1, 4), F(1, 4)))), "nail-none-fits"),
+    ],
+)
+def test_what_is_not_driven(make: object, why: str) -> None:
+    with pytest.raises(Refusal) as told:
+        make()  # type: ignore[operator]
+    assert told.value.why == why
