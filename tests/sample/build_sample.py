@@ -145,7 +145,6 @@ def tuesday(site: Site) -> None:
     site.clock("tape")
     site.at("tue", 10, 50)
     site.tick("tape", EVERY[:6])
-    site.tick("tape", ("Study 1",), "B")
     site.make(
         ticks.tick(
             site.job.record,

@@ -1,0 +1,197 @@
+"""Jobs in and out as files, and the ways in which files, pipes and disks go wrong."""
+
+import json
+import os
+import resource
+import subprocess
+import sys
+from collections.abc import Callable
+from datetime import datetime
+from pathlib import Path
+
+import pytest
+
+from crewdesk.cli import main
+from crewdesk.job import beams
+from crewdesk.store.desk import Desk
+
+SAMPLE = Path(__file__).parent.parent / "sample_data" / "tamarack-bend.json"
+NOW = datetime.fromisoformat("2026-03-06T08:00:00-07:00")
+DOOR = [sys.executable, "-m", "crewdesk"]
+
+
+@pytest.fixture
+def data(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+) -> Path:
+    """A data folder with the sample job in it."""
+    folder = tmp_path / "data"
+    monkeypatch.setenv("CREWDESK_DATA", str(folder))
+    monkeypatch.setenv("PYTHONPATH", str(SAMPLE.parent.parent))
+    assert main(["import", str(SAMPLE)]) == 0
+    capsys.readouterr()
+    return folder
+
+
+@pytest.fixture
+def wrong(capsys: pytest.CaptureFixture[str]) -> Callable[..., str]:
+    """The one sentence of a command that is refused."""
+
+    def run(*words: str) -> str:
+        assert main(words) == 2
+        out, err = capsys.readouterr()
+        assert out == ""
+        assert err.startswith("crewdesk: ")
+        assert err[:-1].isprintable()
+        return err
+
+    return run
+
+
+def test_out_and_in_again_is_exact(
+    data: Path, tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    assert main(["export", "tamarack"]) == 0
+    printed = capsys.readouterr().out
+    assert printed == SAMPLE.read_text()
+    assert main(["export", "tamarack", "--to", str(tmp_path / "out.json")]) == 0
+    assert (tmp_path / "out.json").read_text() == printed
+    assert main(["import", str(tmp_path / "out.json")]) == 0
+    capsys.readouterr()
+    assert main(["export", "tamarack-bend-2"]) == 0
+    assert capsys.readouterr().out == printed
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["data", "out.json"]
+
+
+def test_a_file_that_is_there_is_not_written_over(
+    data: Path, tmp_path: Path, wrong: Callable[..., str]
+) -> None:
+    (tmp_path / "mine.json").write_text("mine")
+    assert "is there already" in wrong("export", "tamarack", "--to", str(tmp_path / "mine.json"))
+    assert (tmp_path / "mine.json").read_text() == "mine"
+    assert "is there already" in wrong("export", "tamarack", "--to", str(tmp_path))
+
+
+BAD = {
+    "empty": (b"", "is not JSON"),
+    "cut short": (SAMPLE.read_bytes()[:5000], "is not JSON"),
+    "latin-1": ('{"crewdesk": "caf\u00e9"}'.encode("latin-1"), "is not text in UTF-8"),
+    "utf-16": (SAMPLE.read_text().encode("utf-16"), "is not text in UTF-8"),
+    "deep": (b"[" * 200_000, "nested too deeply"),
+    "deep but whole": (
+        b'{"crewdesk": "job", "schema": 1, "job": ' + b"[" * 500 + b"]" * 500 + b"}",
+        "deep",
+    ),
+    "no number": (b'{"crewdesk": "job", "x": NaN}', "can't be kept"),
+    "endless number": (b'{"crewdesk": "job", "x": 1e999}', "can't be kept"),
+    "long number": (b'{"crewdesk": "job", "x": ' + b"9" * 5000 + b"}", "can't be kept"),
+    "another thing": (b'{"name": "a list"}', "is no crewdesk job"),
+    "another schema": (b'{"crewdesk": "job", "schema": 99}', "schema 99"),
+    "no name": (b'{"crewdesk": "job", "schema": 1, "job": {}}', "job"),
+}
+
+
+@pytest.mark.parametrize("name", BAD)
+def test_a_file_that_is_no_job_is_told_and_nothing_is_made(
+    data: Path, tmp_path: Path, wrong: Callable[..., str], name: str
+) -> None:
+    content, said = BAD[name]
+    (tmp_path / "bad.json").write_bytes(content)
+    assert said in wrong("import", str(tmp_path / "bad.json"))
+    assert Desk(data).ids() == ["tamarack-bend"]
+
+
+def test_a_huge_file_is_not_read_whole(
+    data: Path, tmp_path: Path, wrong: Callable[..., str]
+) -> None:
+    with (tmp_path / "huge.json").open("wb") as file:
+        file.truncate(10**12)
+    assert "too large" in wrong("import", str(tmp_path / "huge.json"))
+    assert "too large" in wrong("import", "/dev/zero")
+
+
+def test_a_folder_is_no_file(data: Path, tmp_path: Path, wrong: Callable[..., str]) -> None:
+    assert "can't be read" in wrong("import", str(tmp_path))
+
+
+def test_a_reader_that_stops_early(data: Path) -> None:
+    with subprocess.Popen(
+        [*DOOR, "export", "tamarack"], stdout=subprocess.PIPE, stderr=subprocess.PIPE, text=True
+    ) as door:
+        assert door.stdout is not None
+        assert door.stderr is not None
+        door.stdout.close()
+        err = door.stderr.read()
+        assert door.wait() == 2
+    assert err == "crewdesk: Whatever was reading this stopped before the end.\n"
+
+
+def test_a_full_disk_behind_the_screen(data: Path) -> None:
+    with Path("/dev/full").open("w") as full:
+        done = subprocess.run(
+            [*DOOR, "export", "tamarack"],
+            stdout=full,
+            stderr=subprocess.PIPE,
+            text=True,
+            check=False,
+        )
+    assert done.returncode == 2
+    assert done.stderr == f"crewdesk: The system would not go on: {os.strerror(28)}.\n"
+
+
+def test_a_full_disk_behind_a_file(data: Path, tmp_path: Path) -> None:
+    target = tmp_path / "out.json"
+    done = subprocess.run(
+        [*DOOR, "export", "tamarack", "--to", str(target)],
+        capture_output=True,
+        text=True,
+        check=False,
+        preexec_fn=lambda: resource.setrlimit(resource.RLIMIT_FSIZE, (4096, 4096)),
+    )
+    assert (done.returncode, done.stdout) == (2, "")
+    assert "can't be written" in done.stderr
+    assert done.stderr.count("\n") == 1
+    assert [path.name for path in tmp_path.iterdir()] == ["data"]
+
+
+def test_a_screen_that_lacks_a_sign_shows_another(data: Path) -> None:
+    done = subprocess.run(
+        [*DOOR, "cutlist", "tamarack"],
+        capture_output=True,
+        check=False,
+        env={**os.environ, "PYTHONIOENCODING": "ascii"},
+    )
+    assert (done.returncode, done.stderr) == (0, b"")
+    assert b"(0.45?)" in done.stdout
+
+
+def test_unseen_marks_are_seen_in_print(data: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    job = Desk(data).open("tamarack-bend")
+    job.make(beams.add_beam(job.record, "\u200f9\u200b", "Att\u00adic", NOW))
+    job.close(NOW)
+    for sheet in ("cutlist", "progress"):
+        assert main([sheet, "tamarack"]) == 0
+        out = capsys.readouterr().out
+        assert out.replace("\n", "").isprintable()
+        assert "Att?ic ?9?" in out
+
+
+def test_restore_says_which_copy_and_from_when(
+    data: Path, wrong: Callable[..., str], capsys: pytest.CaptureFixture[str]
+) -> None:
+    job = Desk(data).open("tamarack-bend")
+    job.make(beams.add_beam(job.record, "9", "Attic", NOW))
+    job.close(NOW)
+    changes = len(json.loads(SAMPLE.read_text())["history"]) + 1
+    path = data / "jobs" / "tamarack-bend.json"
+    broken = path.read_bytes().replace(b"hearth", b"hearse")
+    path.write_bytes(broken)
+    assert "tamarack-bend.json can't be read" in wrong("progress", "tamarack")
+    assert path.read_bytes() == broken
+    assert main(["restore", "tamarack"]) == 0
+    out = capsys.readouterr().out
+    assert f"after {changes} changes" in out
+    assert "from tamarack-bend.json.1 " in out
+    assert f"{NOW.astimezone():%Y-%m-%d %H:%M}" in out
+    assert main(["cutlist", "tamarack", "--beam", "Attic 9"]) == 0
+    assert broken in [one.read_bytes() for one in path.parent.iterdir()]

@@ -1,0 +1,44 @@
+"""A command that only prints loads none of what only the screens and the books need."""
+
+import json
+import os
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from crewdesk.cli import main
+
+SAMPLE = Path(__file__).parent.parent / "sample_data" / "tamarack-bend.json"
+HEAVY = {"textual", "rich", "highspy", "numpy", "fpdf"}
+PROBE = """
+import json, sys
+from crewdesk.cli import main
+status = main(sys.argv[1:])
+print(json.dumps([status, sorted({name.partition(".")[0] for name in sys.modules})]),
+      file=sys.stderr)
+"""
+
+
+@pytest.mark.parametrize(
+    ("words", "spared"),
+    [
+        (["cutlist", "tamarack"], HEAVY),
+        (["hours", "tamarack", "--json"], HEAVY),
+        (["figure", "length", "12 3 5/16"], HEAVY | {"tinydb", "filelock", "platformdirs"}),
+    ],
+)
+def test_printing_is_light(tmp_path: Path, words: list[str], spared: set[str]) -> None:
+    assert main(["import", str(SAMPLE), "--data", str(tmp_path)]) == 0
+    done = subprocess.run(
+        [sys.executable, "-c", PROBE, *words, "--data", str(tmp_path)],
+        capture_output=True,
+        text=True,
+        check=True,
+        env={**os.environ, "PYTHONPATH": str(SAMPLE.parent.parent)},
+    )
+    status, loaded = json.loads(done.stderr)
+    assert status == 0
+    assert "crewdesk" in loaded
+    assert spared.isdisjoint(loaded), spared & set(loaded)
