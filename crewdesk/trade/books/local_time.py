@@ -67,10 +67,10 @@ def _offset(at: datetime) -> str:
 
 def _readings(wall: datetime, zone: tzinfo) -> list[datetime]:
     """Every moment at which clocks in the zone showed `wall`, in order."""
-    found = []
+    found: list[datetime] = []
     for fold in (0, 1):
-        at = wall.replace(tzinfo=zone, fold=fold)
-        back = at.astimezone(UTC).astimezone(zone)
+        instant = wall.replace(tzinfo=zone, fold=fold).astimezone(UTC).replace(fold=0)
+        back = instant.astimezone(zone)
         if back.replace(tzinfo=None, fold=0) == wall and back.fold == fold:
             found.append(back)
     return found

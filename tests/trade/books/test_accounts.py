@@ -36,6 +36,11 @@ def test_due_and_overdue_by_terms(trail):
     assert (late.overdue, late.days_over) == (True, 1)
 
 
+def test_terms_are_the_drafts_own(trail):
+    draft = Draft("final", "J", "Cedar", (fixed_line("Beams", D(1)),), terms=10)
+    assert issue(draft, trail, date(2026, 3, 1)).due_on == date(2026, 3, 11)
+
+
 def test_payments_and_credits_lower_the_balance_from_their_day(trail):
     payments = take_payment(Payment(1, D(40), date(2026, 2, 1)), trail, ())
     trail.append(credit(trail[0], [D(10)], "less work", trail, date(2026, 3, 2)))

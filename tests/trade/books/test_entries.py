@@ -60,6 +60,10 @@ def test_a_short_gap_is_left_alone_until_asked_for(entry):
 def test_over_twelve_hours_is_by_hours_that_passed(entry):
     # 01:00 to 14:00 on the wall is 12 h on 8 March (no oddity) and 13 h on 9 March
     assert not oddities([entry("a", "03-08T01:00", "03-08T14:00")])
+    assert not oddities([entry("a", "03-09T01:00", "03-09T13:00")])
+    assert told(oddities([entry("a", "03-09T01:00", "03-09T13:00:01")])) == [
+        ("long", ("a",), 43201)
+    ]
     assert told(oddities([entry("a", "03-09T01:00", "03-09T14:00")])) == [("long", ("a",), 46800)]
 
 

@@ -53,7 +53,8 @@ def test_a_sloped_ceiling_takes_longer():
 
 
 @pytest.mark.parametrize(
-    ("up", "step", "wanted"), [(False, "50", "100"), (True, "50", "150"), (True, "120", "120")]
+    ("up", "step", "wanted"),
+    [(False, "50", "100"), (True, "50", "150"), (True, "120", "120"), (False, "80", "160")],
 )
 def test_rounding_to_a_step(up, step, wanted):
     pricing = Pricing(D("60.00"), round_to=D(step), round_up=up)

@@ -1,6 +1,6 @@
 """Shifts as in the IANA zones, by the standard library's zoneinfo."""
 
-from datetime import UTC, datetime, timedelta
+from datetime import UTC, datetime, timedelta, timezone
 from zoneinfo import ZoneInfo
 
 import pytest
@@ -19,11 +19,17 @@ def test_an_ordinary_time_is_simply_in_the_zone(new_york):
     assert moment(wall("2026-07-01T08:00"), new_york).astimezone(UTC) == wall("2026-07-01T12:00Z")
 
 
+@pytest.mark.parametrize("zone", [UTC, ZoneInfo("UTC"), timezone(timedelta(hours=-7))])
+def test_a_zone_that_never_shifts_has_every_time_once(zone):
+    assert moment(wall("2026-03-08T02:30"), zone) == wall("2026-03-08T02:30").replace(tzinfo=zone)
+
+
 @pytest.mark.parametrize(
     ("zone", "at", "before", "after"),
     [
         ("America/New_York", "2026-03-08T02:00", "02:00", "03:00"),
         ("America/New_York", "2026-03-08T02:59:59", "02:00", "03:00"),
+        ("America/New_York", "2026-03-08T02:17:31", "02:00", "03:00"),
         ("Australia/Lord_Howe", "2026-10-04T02:10", "02:00", "02:30"),
         ("America/Sao_Paulo", "2018-11-04T00:10", "00:00", "01:00"),
         ("Pacific/Apia", "2011-12-30T12:00", "2011-12-30 00:00", "2011-12-31 00:00"),

@@ -139,7 +139,9 @@ def test_what_is_no_time_is_refused(text, why, refused):
     refused(why, read_time, text, NOW, ZONE)
 
 
-@pytest.mark.parametrize("text", ["8-5", "22:00-02:00", "2-4", "8", "1:20", "mon 2 for 1h"])
+@pytest.mark.parametrize(
+    "text", ["8-5", "22:00-02:00", "22:00-13:00", "2-4", "8", "1:20", "mon 2 for 1h"]
+)
 def test_every_reading_that_is_offered_is_accepted(text):
     with pytest.raises(Refusal) as caught:
         read_time(text, NOW, ZONE)
