@@ -17,12 +17,13 @@ from crewdesk.job.gates import closed
 from crewdesk.job.record import Record
 from crewdesk.job.run_sheet import Batch, RunSheet
 from crewdesk.job.stages import Step
-from crewdesk.job.ticks import Spot, clear, set_aside, tick, tick_all
-from crewdesk.screens.ask import Answer, Ask, Choose, Line
+from crewdesk.job.ticks import Spot, tick_all
+from crewdesk.screens.ask import Choose
 from crewdesk.screens.batch import BatchSheet
 from crewdesk.screens.beam_form import ask_beam
 from crewdesk.screens.page import Page
 from crewdesk.screens.run_grid import SIGNS, RunGrid
+from crewdesk.screens.step_acts import ask_past_gate, ask_set_aside, take_back, tick_step
 from crewdesk.screens.words import plain
 
 _KEY = (
@@ -159,8 +160,7 @@ class RunSheetPage(Page):
     def action_tick(self) -> None:
         """Tick the next step of the cell under the cursor."""
         if (on := self._step_here()) is not None:
-            spot, step = on
-            self.desk_app.do(lambda record, now: tick(record, spot, step.id, now))
+            tick_step(self.desk_app, *on)
 
     def _step_here(self) -> tuple[Spot, Step] | None:
         spot, step = self.grid.spot, self.grid.step
@@ -221,77 +221,18 @@ class RunSheetPage(Page):
 
     def action_pass_gate(self) -> None:
         """Ask for the reason to tick a step whose gate is closed."""
-        if (on := self._step_here()) is None:
-            return
-        spot, step = on
-        record = self.desk_app.record
-        beam = record.beam(spot.beam)
-        gate = closed(record.stages, beam, beam.piece(spot.piece), step)
-        if gate is None:
-            self.tell("Its gate is open; space ticks it.", "")
-            return
-
-        def given(answer: Answer | None) -> None:
-            if answer is not None:
-                self.desk_app.do(
-                    lambda record, now: tick(record, spot, step.id, now, override=answer["reason"])
-                )
-
-        self.app.push_screen(
-            Ask(
-                f"Go past the gate: {step.name}?",
-                (Line("reason", "Why", hint="shows on every sheet afterwards"),),
-                about=gate,
-                does="Tick it all the same",
-            ),
-            callback=given,
-        )
+        if (on := self._step_here()) is not None:
+            ask_past_gate(self.desk_app, *on)
 
     def action_set_aside(self) -> None:
         """Ask whether the step is blocked or skipped, and why."""
-        if (on := self._step_here()) is None:
-            return
-        spot, step = on
-
-        def reason(way: str | None) -> None:
-            if way is None:
-                return
-
-            def given(answer: Answer | None) -> None:
-                if answer is not None:
-                    self.desk_app.do(
-                        lambda record, now: set_aside(
-                            record, spot, step.id, way, answer["reason"], now
-                        )
-                    )
-
-            self.app.push_screen(
-                Ask(f"{step.name}: {way}", (Line("reason", "Why"),), does="Note it"),
-                callback=given,
-            )
-
-        self.app.push_screen(
-            Choose(
-                step.name,
-                (
-                    ("blocked", "Blocked: it can't go on yet"),
-                    ("skipped", "Skipped: this piece goes without"),
-                ),
-            ),
-            callback=reason,
-        )
+        if (on := self._step_here()) is not None:
+            ask_set_aside(self.desk_app, *on)
 
     def action_clear(self) -> None:
         """Take back the last thing that was noted in the cell under the cursor."""
-        spot = self.grid.spot
-        if spot is None:
-            return
-        piece = self.desk_app.record.beam(spot.beam).piece(spot.piece)
-        noted = [step for step in self.grid.stage.steps if step.id in piece.steps]
-        if not noted:
-            self.tell("Nothing is noted here yet.", "wrong")
-            return
-        self.desk_app.do(lambda record, now: clear(record, spot, noted[-1].id, now))
+        if self.grid.spot is not None:
+            take_back(self.desk_app, self.grid.spot, self.grid.stage.steps)
 
     def action_add_beam(self) -> None:
         """Ask for a new beam."""

@@ -1,0 +1,118 @@
+"""A side board's show face with its marks at both ends, between its walls."""
+
+from fractions import Fraction
+from math import ceil
+
+from crewdesk.paper.lengths import degrees_shown, with_unit
+from crewdesk.screens.canvas import Canvas, Scale
+from crewdesk.screens.words import plain
+from crewdesk.trade.cuts.face import Face, face, times_drawn
+from crewdesk.trade.cuts.side_board import EndCut, Side, SideCut
+from crewdesk.trade.length import Step
+
+_WALL = 2
+"""Columns of a wall."""
+_ROOMY = 76
+_OFFSET = 16
+"""The largest offset takes one column in so many."""
+
+
+def board_picture(
+    cut: SideCut, side: Side, walls: tuple[str, str], step: Step, columns: int, rows: int
+) -> Canvas:
+    """The face filling `columns` by `rows` cells; `walls` names the walls at end 1 and 2.
+
+    The length and the height have each a scale of their own, and offsets a third one,
+    which the picture tells.
+    """
+    canvas = Canvas(columns, rows)
+    drawn = _fitted(cut, side, columns)
+    first = min(x for x, _ in drawn.walls[0])
+    last = max(x for x, _ in drawn.walls[1])
+    scale = Scale(
+        (columns - 2 * _WALL) / float(last - first),
+        (rows - 2) / float(cut.height),
+        column=_WALL,
+        row=rows - 1,
+        x=float(first),
+    )
+    canvas.fill(scale.shape(drawn.blank), "waste")
+    canvas.fill(scale.shape(drawn.board), "board")
+    for wall, outward in zip(drawn.walls, (-_WALL, _WALL), strict=True):
+        low, high = scale.shape(wall)
+        far = [(column + outward, row) for column, row in (high, low)]
+        canvas.fill([low, high, *far], "wall")
+    _square_lines(canvas, drawn, cut, scale)
+    _lengths(canvas, drawn, cut, scale, step)
+    _ends(canvas, drawn, cut, scale, step)
+    _names(canvas, drawn, walls)
+    return canvas
+
+
+def _fitted(cut: SideCut, side: Side, columns: int) -> Face:
+    """The face with its offsets as large as there is room for."""
+    inch = cut.bottom_length / columns
+    times = times_drawn(cut, inch * Fraction(columns, _OFFSET))
+    return face(cut, side, times=times, clear=inch)
+
+
+def _seen(drawn: Face, cut: SideCut) -> tuple[EndCut, EndCut]:
+    ends = (cut.end1, cut.end2)
+    return ends[drawn.left - 1], ends[drawn.right - 1]
+
+
+def _square_lines(canvas: Canvas, drawn: Face, cut: SideCut, scale: Scale) -> None:
+    left, right = _seen(drawn, cut)
+    if left.offset:
+        canvas.down(int(scale.at(0, 0)[0]), 1, canvas.rows - 2)
+    if right.offset:
+        canvas.down(ceil(scale.at(cut.bottom_length, 0)[0]) - 1, 1, canvas.rows - 2)
+
+
+def _lengths(canvas: Canvas, drawn: Face, cut: SideCut, scale: Scale, step: Step) -> None:
+    middle = scale.at(cut.bottom_length / 2, 0)[0]
+    high = canvas.rows - 2
+    if high >= 3:
+        canvas.centred(middle, 1, f" top edge {with_unit(cut.top_length, step)} ")
+    if high >= 5:
+        side = "A" if drawn.left == 1 else "B"
+        canvas.centred(middle, 1 + high // 2, f" show face of side {side} ")
+    canvas.centred(middle, high, f" bottom edge {with_unit(cut.bottom_length, step)} ")
+
+
+def _ends(canvas: Canvas, drawn: Face, cut: SideCut, scale: Scale, step: Step) -> None:
+    """What to mark at either end, above it."""
+    left, right = _seen(drawn, cut)
+    start = int(scale.at(drawn.blank[0][0], 0)[0])
+    stop = ceil(scale.at(drawn.blank[1][0], 0)[0])
+    words = [_marked(end, step) for end in (left, right)]
+    if sum(map(len, words)) + 2 > stop - start:
+        words = [_marked(end, step, brief=True) for end in (left, right)]
+    canvas.write(start, 0, words[0], "mark")
+    canvas.write(stop - len(words[1]), 0, words[1], "mark")
+
+
+def _marked(end: EndCut, step: Step, *, brief: bool = False) -> str:
+    if not end.offset:
+        return "square"
+    way = "back" if end.offset > 0 else "out"
+    told = f"{with_unit(abs(end.offset), step)} {way}"
+    return told if brief else f"{told}, {degrees_shown(abs(end.angle_deg))}"
+
+
+def _names(canvas: Canvas, drawn: Face, walls: tuple[str, str]) -> None:
+    """The ends' names under the ends, and between them how offsets are drawn."""
+    row, columns = canvas.rows - 1, canvas.columns
+    told = f"offsets drawn {drawn.times} x" if drawn.times > 1 else ""
+    if told and columns >= _ROOMY:
+        told = f"┊ square line   {told}"
+    room = max(5, (columns - len(told) - 4) // 2)
+    left, right = (f"end {n} {plain(walls[n - 1])}".rstrip() for n in (drawn.left, drawn.right))
+    canvas.write(0, row, _cut_off(left, room))
+    right = _cut_off(right, room)
+    canvas.write(columns - len(right), row, right)
+    canvas.centred(columns / 2, row, told, "hint")
+
+
+def _cut_off(text: str, room: int) -> str:
+    return text if len(text) <= room else f"{text[: room - 1]}…"

@@ -1,0 +1,73 @@
+"""What can be done to a step of a piece, the same from every screen: tick it, pass its
+gate with a reason, set it aside, take back what was noted."""
+
+from collections.abc import Sequence
+from typing import TYPE_CHECKING
+
+from crewdesk.job.gates import closed
+from crewdesk.job.stages import Step
+from crewdesk.job.ticks import Spot, clear, set_aside, tick
+from crewdesk.screens.ask import Answer, Ask, Choose, Line
+
+if TYPE_CHECKING:
+    from crewdesk.screens.app import CrewdeskApp
+
+_WAYS = (
+    ("blocked", "Blocked: it can't go on yet"),
+    ("skipped", "Skipped: this piece goes without"),
+)
+
+
+def tick_step(app: "CrewdeskApp", spot: Spot, step: Step) -> bool:
+    """Tick a step; False where its gate or something else said no."""
+    return app.do(lambda record, now: tick(record, spot, step.id, now))
+
+
+def ask_past_gate(app: "CrewdeskApp", spot: Spot, step: Step) -> None:
+    """Ask for the reason to tick a step whose gate is closed."""
+    beam = app.record.beam(spot.beam)
+    gate = closed(app.record.stages, beam, beam.piece(spot.piece), step)
+    if gate is None:
+        app.tell("Its gate is open; tick it.")
+        return
+
+    def given(answer: Answer | None) -> None:
+        if answer is not None:
+            app.do(lambda record, now: tick(record, spot, step.id, now, override=answer["reason"]))
+
+    app.push_screen(
+        Ask(
+            f"Go past the gate: {step.name}?",
+            (Line("reason", "Why", hint="shows on every sheet afterwards"),),
+            about=gate,
+            does="Tick it all the same",
+        ),
+        callback=given,
+    )
+
+
+def ask_set_aside(app: "CrewdeskApp", spot: Spot, step: Step) -> None:
+    """Ask whether a step is blocked or skipped, and why."""
+
+    def chosen(way: str | None) -> None:
+        if way is not None:
+            app.push_screen(
+                Ask(f"{step.name}: {way}", (Line("reason", "Why"),), does="Note it"),
+                callback=lambda answer: noted(way, answer),
+            )
+
+    def noted(way: str, answer: Answer | None) -> None:
+        if answer is not None:
+            app.do(lambda record, now: set_aside(record, spot, step.id, way, answer["reason"], now))
+
+    app.push_screen(Choose(step.name, _WAYS), callback=chosen)
+
+
+def take_back(app: "CrewdeskApp", spot: Spot, steps: Sequence[Step]) -> None:
+    """Take back what was noted last in the order of work among `steps`."""
+    piece = app.record.beam(spot.beam).piece(spot.piece)
+    noted = [step for step in steps if step.id in piece.steps]
+    if not noted:
+        app.tell("Nothing is noted here yet.", "wrong")
+        return
+    app.do(lambda record, now: clear(record, spot, noted[-1].id, now))
