@@ -1,0 +1,211 @@
+"""A data folder, a job with two beams and a clock that stands still, for every test below."""
+
+from collections.abc import Callable, Iterator
+from datetime import datetime, timedelta
+from fractions import Fraction as Fr
+from pathlib import Path
+
+import pytest
+from hypothesis import strategies as st
+
+from crewdesk.job import beams, clock, restage, take, ticks
+from crewdesk.job.change import Change, Tables
+from crewdesk.job.record import Record
+from crewdesk.job.refused import Refused
+from crewdesk.job.ticks import Spot
+from crewdesk.store.desk import Desk
+from crewdesk.store.job_file import JobFile
+from crewdesk.trade.cuts.section import Section
+
+NOW = datetime.fromisoformat("2026-03-02T07:30:00-05:00")
+SECTION = Section(Fr(8), Fr(10))
+BEAMS = (("Ridge", "Great room", ("north", "south")), ("Cross", "Great room", ("east", "west")))
+
+
+@pytest.fixture(scope="session")
+def now() -> datetime:
+    """A morning on site, a Monday."""
+    return NOW
+
+
+@pytest.fixture
+def minute() -> Callable[[], datetime]:
+    """Each call is one minute later than the one before, from `now` on."""
+    minutes = iter(range(1, 1_000_000))
+    return lambda: NOW + timedelta(minutes=next(minutes))
+
+
+@pytest.fixture(scope="session")
+def fresh_record() -> Callable[[], Record]:
+    """Makes a record in memory: a job with two beams, 8 by 10, nothing read or done."""
+
+    def make() -> Record:
+        record = Record({})
+        record.make(beams.new_job("Hill house", SECTION, NOW, customer="Ada Quill", site="Lot 7"))
+        for name, room, ends in BEAMS:
+            record.make(beams.add_beam(record, name, room, NOW, ends=ends))
+        return record
+
+    return make
+
+
+@pytest.fixture
+def record(fresh_record: Callable[[], Record]) -> Record:
+    return fresh_record()
+
+
+@pytest.fixture
+def desk(tmp_path: Path) -> Desk:
+    return Desk(tmp_path / "data")
+
+
+@pytest.fixture
+def job(desk: Desk) -> Iterator[JobFile]:
+    """The same job as `record`, open in `desk` to be written."""
+    opened = desk.open(desk.create(beams.new_job("Hill house", SECTION, NOW, customer="Ada Quill")))
+    for name, room, ends in BEAMS:
+        opened.make(beams.add_beam(opened.record, name, room, NOW, ends=ends))
+    yield opened
+    opened.close(NOW)
+
+
+@pytest.fixture(scope="session")
+def refusing() -> Callable[..., str]:
+    """Calls a function that must refuse; gives the one sentence that it says."""
+
+    def check(function: Callable[..., object], *args: object, **kwargs: object) -> str:
+        with pytest.raises(Refused) as caught:
+            function(*args, **kwargs)
+        said = str(caught.value)
+        assert said.endswith("."), said
+        assert "\n" not in said
+        assert len(said) < 600, said
+        for unfit in ("Error", "Traceback", "NoneType", "object at 0x", "__init__"):
+            assert unfit not in said, said
+        return said
+
+    return check
+
+
+@pytest.fixture(scope="session")
+def walk() -> Callable[..., None]:
+    """Takes a piece through its steps up to, not with, one of them; a minute to each step."""
+
+    def go(record: Record, make: Callable[[Change], object], upto: str, at: datetime) -> None:
+        for stage in record.stages:
+            for step in stage.steps:
+                if step.id == upto:
+                    return
+                for beam in record.beams:
+                    for key, piece in beam.pieces.items():
+                        if piece.kind not in step.kinds or step.id in piece.steps:
+                            continue
+                        at += timedelta(minutes=1)
+                        _read(record, make, Spot(beam.row, key), step.id, at)
+                        make(ticks.tick(record, Spot(beam.row, key), step.id, at))
+
+    return go
+
+
+def _read(
+    record: Record, make: Callable[[Change], object], spot: Spot, step: str, at: datetime
+) -> None:
+    for what in {"cut-side": ("run", "end1", "end2"), "cut-bottom": ("opening",)}.get(step, ()):
+        if record.beam(spot.beam).piece(spot.piece).latest(what) is None:
+            text = "5/32" if what.startswith("end") else "12' 3 1/4"
+            reading = take.typed_reading(record, what, text, at, lean="in", level="24")
+            make(take.take(record, spot, what, reading))
+
+
+TEXTS = st.text(
+    st.characters(codec="utf-8", exclude_categories=["Cc", "Cf", "Zl", "Zp"]), max_size=12
+)
+READ = st.sampled_from(["12' 3 5/16", "147-5/16", "3738 mm", "5/32", "0", "147.3125"])
+
+
+@pytest.fixture(scope="session")
+def any_change() -> Callable[..., Change | None]:
+    """Draws some change of a record at a time, as a user might make it; None where refused."""
+
+    def draw_change(draw: Callable[..., object], record: Record, at: datetime) -> Change | None:
+        act = draw(st.sampled_from(ACTS))
+        try:
+            return act(lambda values: draw(st.sampled_from(list(values))), draw, record, at)
+        except Refused:
+            return None
+
+    return draw_change
+
+
+def _spot(pick, record: Record) -> Spot:
+    if not record.beams:
+        raise Refused("No beam.")
+    beam = pick(record.beams)
+    return Spot(beam.row, pick(beam.pieces))
+
+
+def _step(pick, record: Record) -> str:
+    return pick([step.id for stage in record.stages for step in stage.steps] or ["none"])
+
+
+def _add_beam(pick, draw, record, at):
+    return beams.add_beam(record, draw(TEXTS), draw(TEXTS), at, ends=(draw(TEXTS), draw(TEXTS)))
+
+
+def _change_beam(pick, draw, record, at):
+    fields = {"ends": (draw(TEXTS), "x"), "note": draw(TEXTS), "ceiling": "sloped"}
+    field = pick(fields)
+    return beams.change_beam(record, _spot(pick, record).beam, {field: fields[field]}, at)
+
+
+def _take(pick, draw, record, at):
+    spot = _spot(pick, record)
+    what = pick(["run", "end1", "end2", "opening"])
+    reading = take.typed_reading(
+        record, what, draw(READ), at, lean=pick(["in", "out"]), level="24", who=draw(TEXTS)
+    )
+    return take.take(record, spot, what, reading)
+
+
+ACTS = (
+    _add_beam,
+    _change_beam,
+    _take,
+    lambda pick, draw, rec, at: beams.remove_beam(rec, _spot(pick, rec).beam, at),
+    lambda pick, draw, rec, at: beams.change_job(rec, {"notes": draw(TEXTS)}, at),
+    lambda pick, draw, rec, at: beams.change_job(
+        rec, {"section": Section(Fr(draw(st.integers(100, 200)), 16), Fr(9)), "step": "mm"}, at
+    ),
+    lambda pick, draw, rec, at: ticks.tick(
+        rec, _spot(pick, rec), _step(pick, rec), at, override=pick([None, "no time left"])
+    ),
+    lambda pick, draw, rec, at: ticks.tick_all(
+        rec, {_spot(pick, rec) for _ in range(3)}, pick(["rip-side", "rip-bottom", "ease"]), at
+    ),
+    lambda pick, draw, rec, at: ticks.set_aside(
+        rec, _spot(pick, rec), _step(pick, rec), pick(["blocked", "skipped"]), "knot in it", at
+    ),
+    lambda pick, draw, rec, at: ticks.clear(rec, _spot(pick, rec), _step(pick, rec), at),
+    lambda pick, draw, rec, at: clock.start(rec, pick(rec.stages).id, at),
+    lambda pick, draw, rec, at: clock.stop(rec, at),
+    lambda pick, draw, rec, at: (
+        clock.mend(rec, pick(rec.entries or ["9"]).row, at, note=draw(TEXTS))
+        if rec.entries
+        else None
+    ),
+    lambda pick, draw, rec, at: restage.rename_step(rec, _step(pick, rec), draw(TEXTS), at),
+    lambda pick, draw, rec, at: restage.add_step(
+        rec, pick(rec.stages).id, draw(TEXTS), [pick(["side", "bottom", "cleats"])], at
+    ),
+    lambda pick, draw, rec, at: restage.move_stage(rec, pick(rec.stages).id, pick([-2, 1, 3]), at),
+    lambda pick, draw, rec, at: restage.drop_step(rec, _step(pick, rec), at),
+    lambda pick, draw, rec, at: restage.drop_stage(rec, pick(rec.stages).id, at),
+)
+
+
+@pytest.fixture(scope="session")
+def copied() -> Callable[[Tables], Tables]:
+    """A copy of tables that shares nothing with them, without tables that are empty."""
+    from copy import deepcopy
+
+    return lambda tables: {name: deepcopy(rows) for name, rows in tables.items() if rows}
