@@ -130,6 +130,7 @@ def fit(default: StageRate, past: Sequence[PastJob]) -> StageRate:
     With fewer jobs, or where feet and beams of all jobs stand in one proportion so
     that no fit can tell them apart, the default rates are scaled by all true minutes
     over all that the default reckons; one or two jobs keep the default's spread.
+    A stage whose default is nothing (one of the user's own) is scaled by the foot alone.
     """
     points = [
         (job.load.feet, job.load.beams, Fraction(job.seconds[default.stage], 60))
@@ -143,6 +144,8 @@ def fit(default: StageRate, past: Sequence[PastJob]) -> StageRate:
         found = replace(default, per_foot=rates[0], per_beam=rates[1], how="fitted")
         taken = 2
     else:
+        if not default.per_foot and not default.per_beam:
+            default = replace(default, per_foot=Fraction(1))
         reckoned = sum(default.minutes(Load(f, b)) for f, b, _ in points)
         scale = Fraction(sum(m for _, _, m in points)) / reckoned
         found = replace(

@@ -82,6 +82,12 @@ def test_one_or_two_jobs_scale_the_default_and_keep_its_spread():
     assert (found.how, found.jobs, found.spread) == ("scaled", 2, TACK.spread)
 
 
+def test_a_stage_of_ones_own_goes_by_the_foot_until_it_can_be_fitted():
+    own = StageRate("stain", Fraction(0), Fraction(0))
+    found = fit(own, [job(50, 5, 300, "stain"), job(100, 5, 300, "stain")])
+    assert (found.per_foot, found.per_beam, found.how) == (4, 0, "scaled")
+
+
 def test_jobs_in_one_proportion_can_not_be_fitted_and_scale():
     found = fit(TACK, [job(10, 1, 60), job(20, 2, 60), job(30, 3, 60)])
     assert (found.how, found.jobs) == ("scaled", 3)
