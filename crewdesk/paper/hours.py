@@ -3,9 +3,9 @@
 from datetime import datetime
 from itertools import groupby
 from typing import Any
-from zoneinfo import ZoneInfo
 
 from crewdesk.job.entry import Entry
+from crewdesk.job.logged import by_stage, on_site, site_zone
 from crewdesk.job.record import Record
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sheet import Sheet, heading, job_values
@@ -18,11 +18,11 @@ def hours(id_: str, record: Record, now: datetime) -> Sheet:
     Times are those of the job's zone or, where it has none that is known here, the
     ones that the clock showed when they were logged.
     """
-    zone = _zone(record.job.zone)
+    zone = site_zone(record)
     entries = record.entries
     total = sum(worked(entry, now) for entry in entries)
-    stages = _by_stage(record, now)
-    where = f"hours, on the clocks of {record.job.zone}" if zone else "hours"
+    stages = _stages(record, now)
+    where = f"hours, on the clocks of {plain(record.job.zone)}" if zone else "hours"
     lines = [heading(record.job, where)]
     if record.job.zone and zone is None:
         lines.append(
@@ -31,8 +31,8 @@ def hours(id_: str, record: Record, now: datetime) -> Sheet:
         )
     if not entries:
         lines.append("No time was logged yet.")
-    for day, rows in groupby(entries, key=lambda one: f"{_at(one.start, zone):%Y-%m-%d %a}"):
-        lines += ["", day, *(_line(record, one, zone, now) for one in rows)]
+    for day, rows in groupby(entries, key=lambda one: f"{on_site(record, one.start):%Y-%m-%d %a}"):
+        lines += ["", day, *(_line(record, one, now) for one in rows)]
     if entries:
         wide = max(len(plain(name)) for _, name, _ in stages) + 2
         lines += ["", "By stage"]
@@ -43,7 +43,7 @@ def hours(id_: str, record: Record, now: datetime) -> Sheet:
         {
             "job": job_values(id_, record.job),
             "zone": record.job.zone,
-            "entries": [_values(record, one, zone, now) for one in entries],
+            "entries": [_values(record, one, now) for one in entries],
             "stages": [{"id": i, "name": name, "seconds": s} for i, name, s in stages],
             "seconds": total,
         },
@@ -55,22 +55,25 @@ def worked(entry: Entry, now: datetime) -> int:
     return max(elapsed(entry.start, entry.stop or now), 0)
 
 
-def _by_stage(record: Record, now: datetime) -> list[tuple[str, str, int]]:
+def _stages(record: Record, now: datetime) -> list[tuple[str, str, int]]:
     """Id, name and seconds of every stage that time was logged on, in the order of work."""
-    sums: dict[str, int] = {}
-    for entry in record.entries:
-        sums[entry.stage] = sums.get(entry.stage, 0) + worked(entry, now)
-    order = [stage.id for stage in record.stages]
-    order += [id_ for id_ in sums if id_ not in order]
-    return [(id_, record.stages.name_of(id_), sums[id_]) for id_ in order if id_ in sums]
+    entries = record.entries
+    return [
+        (
+            id_,
+            record.stages.name_of(id_),
+            sum(worked(entry, now) for entry in entries if entry.stage == id_),
+        )
+        for id_, _ in by_stage(record, entries, now)
+    ]
 
 
-def _line(record: Record, entry: Entry, zone: ZoneInfo | None, now: datetime) -> str:
-    start = _at(entry.start, zone)
+def _line(record: Record, entry: Entry, now: datetime) -> str:
+    start = on_site(record, entry.start)
     if entry.stop is None:
         until = "now  "
     else:
-        stop = _at(entry.stop, zone)
+        stop = on_site(record, entry.stop)
         until = f"{stop:%H:%M}" if stop.date() == start.date() else f"{stop:%H:%M (%b %d)}"
     stage = plain(record.stages.name_of(entry.stage))
     note = f"  {plain(entry.note)}" if entry.note else ""
@@ -78,23 +81,12 @@ def _line(record: Record, entry: Entry, zone: ZoneInfo | None, now: datetime) ->
     return f"  {start:%H:%M}-{until}  {short(worked(entry, now)):<9}  {stage}{note}{runs}"
 
 
-def _values(record: Record, entry: Entry, zone: ZoneInfo | None, now: datetime) -> dict[str, Any]:
+def _values(record: Record, entry: Entry, now: datetime) -> dict[str, Any]:
     return {
-        "start": _at(entry.start, zone).isoformat(),
-        "stop": None if entry.stop is None else _at(entry.stop, zone).isoformat(),
+        "start": on_site(record, entry.start).isoformat(),
+        "stop": None if entry.stop is None else on_site(record, entry.stop).isoformat(),
         "seconds": worked(entry, now),
         "stage": entry.stage,
         "name": record.stages.name_of(entry.stage),
         "note": entry.note,
     }
-
-
-def _at(when: datetime, zone: ZoneInfo | None) -> datetime:
-    return when if zone is None else when.astimezone(zone)
-
-
-def _zone(name: str) -> ZoneInfo | None:
-    try:
-        return ZoneInfo(name) if name else None
-    except (OSError, ValueError, LookupError):
-        return None
