@@ -14,18 +14,18 @@ _ANGLE = re.compile(
 _EXACT_TANGENT = {Fraction(0): Fraction(0), Fraction(45): Fraction(1)}
 
 
-def read_angle(text: str) -> Fraction:
+def read_angle(text: str, below: int = 90) -> Fraction:
     """Read an angle in degrees: ``15``, ``26.565deg``, ``22-1/2``, ``15 degrees``.
 
-    Raises `Refusal` `angle-unread` where the text is no angle from 0 to below 90, or
+    Raises `Refusal` `angle-unread` where the text is no angle from 0 to under `below`, or
     its fraction is not below 1.
     """
     m = _ANGLE.fullmatch(text.strip().lower())
     if m is None or (m[4] is not None and int(m[3]) >= int(m[4])):
-        raise Refusal("angle-unread", text=text.strip()[:20])
+        raise Refusal("angle-unread", text=text.strip()[:20], below=below)
     value = Fraction(m[1]) if m[2] is None else int(m[2]) + Fraction(int(m[3]), int(m[4]))
-    if value >= 90:
-        raise Refusal("angle-unread", text=text.strip()[:20])
+    if value >= below:
+        raise Refusal("angle-unread", text=text.strip()[:20], below=below)
     return value
 
 

@@ -24,6 +24,7 @@ TOPICS = (
     "bottoms",
     "sureness",
     "nails",
+    "forms",
     "books",
 )
 

@@ -10,5 +10,7 @@ SENTENCES = {
     "length-zero-denominator": "{text} has a zero under its fraction; write one as 5/16.",
     "length-too-large": "{text} is longer than any board; the most is {limit} in.",
     "length-unread": f"{{text}} is not a length; write one as {_FORMS}.",
-    "angle-unread": "{text} is not an angle; write degrees from 0 to below 90, as 15 or 22-1/2.",
+    "angle-unread": (
+        "{text} is not an angle; write degrees from 0 to below {below}, as 15 or 22-1/2."
+    ),
 }

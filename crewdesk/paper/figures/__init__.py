@@ -25,6 +25,8 @@ NAMES = (
     "bottom",
     "sureness",
     "nails",
+    "form",
+    "settings",
 )
 
 

@@ -100,10 +100,11 @@ def _told(end: SkewedBoardEnd, readings: tuple[SkewReading, SkewReading]) -> str
         return f"{where} the wall is square"
     if end.long_face == "show":
         return f"{where} show face long by {show_length(end.by)} in, a square cut hides it"
+    long = f"{where} back long by {show_length(end.by)} in"
     if end.hidden:
-        return f"{where} back long by {show_length(end.by)} in, the back bevel hides it"
+        return f"{long}, the back bevel hides it; pare the lowest inch, which has none, to the wall"
     least = degrees_shown(hidden_by(readings[end.end - 1]))
-    return f"{where} back long by {show_length(end.by)} in, back bevel it {least} or more"
+    return f"{long}, back bevel it {least} or more, and pare the lowest inch to the wall"
 
 
 def _edge_lines(edges: BottomEdges) -> list[str]:

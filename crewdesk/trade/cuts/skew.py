@@ -58,7 +58,9 @@ class SkewedBoardEnd:
 
     A board whose show face is the longer touches with it when cut square, and the gap
     hides behind. One whose back is the longer must lose at least `by` off its back;
-    `hidden` tells whether the back bevel that is planned does that by itself.
+    `hidden` tells whether the back bevel that is planned does that by itself. The bevel
+    begins about 1 in up, so that it never shows (common practice, no source): below it
+    such an end is pared to the wall.
     """
 
     side: Side

@@ -1,0 +1,70 @@
+"""`crewdesk figure settings`: pieces grouped so that machines are set as seldom as can be."""
+
+from argparse import ArgumentParser, Namespace
+
+from crewdesk.paper.figures import Figure
+from crewdesk.paper.lengths import length_json
+from crewdesk.trade.cuts.settings import Need, SettingGroup, setting_sheet
+from crewdesk.trade.length import read_length, show_length
+from crewdesk.trade.refusal import Refusal
+
+ABOUT = "group pieces by machine setting, and count the settings"
+
+
+def arguments(parser: ArgumentParser) -> None:
+    """Add the pieces, beam by beam."""
+    parser.add_argument(
+        "--need",
+        required=True,
+        action="append",
+        metavar="PIECE:MACHINE:LENGTH:PART=VALUE",
+        help="a piece and its setting, in the order of the beams; a comma before each further part",
+    )
+
+
+def read_need(text: str) -> Need:
+    """Read ``1A:saw:146-3/4:tilt=15,fence=11-1/4``; raises `Refusal`, among others
+    `setting-form`."""
+    parts = text.split(":")
+    if len(parts) != 4 or not all(part.strip() for part in parts):
+        raise Refusal("setting-form", text=text[:60])
+    piece, machine, length, settings = (part.strip() for part in parts)
+    values = []
+    for setting in settings.split(","):
+        name, sign, value = setting.partition("=")
+        if not sign or not name.strip():
+            raise Refusal("setting-form", text=text[:60])
+        values.append((name.strip(), read_length(value)))
+    return Need(piece, machine, read_length(length), tuple(values))
+
+
+def figure(args: Namespace) -> Figure:
+    """The sheet: each setting, then its pieces, the longest first."""
+    sheet = setting_sheet([read_need(text) for text in args.need])
+    lines = []
+    for group in sheet.groups:
+        lines.append(f"{group.machine}: {_told(group)}")
+        lines += [f"  {show_length(need.length):<12}{need.piece}" for need in group.needs]
+    lines.append(f"set {sheet.times_set} times; beam by beam it would be {sheet.beam_by_beam}")
+    return Figure(
+        tuple(lines),
+        {
+            "groups": [
+                {
+                    "machine": group.machine,
+                    "setting": {part: length_json(value) for part, value in group.setting},
+                    "pieces": [
+                        {"piece": need.piece, "length": length_json(need.length)}
+                        for need in group.needs
+                    ],
+                }
+                for group in sheet.groups
+            ],
+            "times_set": sheet.times_set,
+            "beam_by_beam": sheet.beam_by_beam,
+        },
+    )
+
+
+def _told(group: SettingGroup) -> str:
+    return ", ".join(f"{part} {show_length(value)}" for part, value in group.setting)

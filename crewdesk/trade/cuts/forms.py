@@ -1,0 +1,176 @@
+"""Forms of a built-up beam: which boards it is made of, how wide, and how their edges are cut.
+
+Widths are at the show face, in inches; blade angles are off square, in degrees. A form
+is chosen for each beam, and its boards and cuts follow from it.
+"""
+
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import Literal
+
+from crewdesk.trade.angle import tangent, times
+from crewdesk.trade.cuts.section import (
+    Section,
+    bottom_back_width,
+    bottom_width,
+    relief_per_edge,
+    with_height,
+)
+from crewdesk.trade.length import Length, exact
+from crewdesk.trade.refusal import Refusal
+
+Joint = Literal["square", "relief", "mitre", "scribed"]
+
+
+@dataclass(frozen=True)
+class FormBoard:
+    """One board of a beam: its `name`, `width` at the show face and `back_width`, its
+    `thickness`, and each long edge's joint with the blade's tilt for it. Of a side the
+    first edge is its bottom one, of a bottom or top board the edge at side A."""
+
+    name: str
+    width: Fraction
+    back_width: Length
+    thickness: Fraction
+    first_edge: Joint
+    first_blade: Fraction
+    second_edge: Joint
+    second_blade: Fraction
+
+
+def three_board(section: Section, height_b: Fraction | None = None) -> tuple[FormBoard, ...]:
+    """Two sides and a bottom held up between them, the usual beam.
+
+    `height_b` gives side B a height of its own, as under a step in the ceiling; both
+    bottom edges still hang level, and so does the bottom board.
+
+    Raises `Refusal` as a section does.
+    """
+    other = section if height_b is None else with_height(section, height_b)
+    return (
+        _side("side A", section.height, section),
+        _side("side B", other.height, section),
+        FormBoard(
+            "bottom",
+            bottom_width(section),
+            bottom_back_width(section),
+            section.bottom_thickness,
+            "relief",
+            section.bevel,
+            "relief",
+            section.bevel,
+        ),
+    )
+
+
+def against_wall(section: Section) -> tuple[FormBoard, ...]:
+    """One side, and a bottom from it to the wall, which carries a cleat in place of side B.
+
+    The section's width runs from the side's show face to the wall; the bottom's edge at
+    the wall has the relief too, and is scribed to it. A section has room for two sides,
+    so there is room for one.
+    """
+    width = section.width - section.side_thickness - section.fit
+    relief = relief_per_edge(section)
+    return (
+        _side("side A", section.height, section),
+        FormBoard(
+            "bottom",
+            width,
+            width - 2 * relief if isinstance(relief, Fraction) else float(width) - 2 * relief,
+            section.bottom_thickness,
+            "relief",
+            section.bevel,
+            "scribed",
+            section.bevel,
+        ),
+    )
+
+
+def mitred(
+    width: Fraction,
+    height: Fraction,
+    thickness: Fraction = Fraction(3, 4),
+    corner: Fraction = Fraction(90),
+) -> tuple[FormBoard, ...]:
+    """Two sides and a bottom of one thickness that meet in mitred corners, no reveal.
+
+    `corner` is the angle inside the beam between side and bottom; each blade stands at
+    90 - corner/2 off square, 45 at a square corner, and each mitre takes thickness x
+    tan(blade) off the back. `width` is the bottom's show face, `height` a side's.
+
+    Raises `Refusal`: `form-not-positive`, `form-corner-out-of-range`, `form-no-room`.
+    """
+    blade = _mitre_blade(width, height, thickness, corner)
+    lost = times(thickness, tangent(blade))
+    side = _back(height, lost, 1, width)
+    return (
+        FormBoard("side A", height, side, thickness, "mitre", blade, "square", Fraction(0)),
+        FormBoard("side B", height, side, thickness, "mitre", blade, "square", Fraction(0)),
+        FormBoard(
+            "bottom", width, _back(width, lost, 2, width), thickness, "mitre", blade, "mitre", blade
+        ),
+    )
+
+
+def four_sided_mitred(
+    width: Fraction, height: Fraction, thickness: Fraction = Fraction(3, 4)
+) -> tuple[FormBoard, ...]:
+    """A box that hangs free below the ceiling, four boards with mitred corners, blade 45.
+
+    Raises `Refusal`: `form-not-positive`, `form-no-room`.
+    """
+    blade = _mitre_blade(width, height, thickness, Fraction(90))
+    return tuple(
+        FormBoard(
+            name, over, _back(over, thickness, 2, width), thickness, "mitre", blade, "mitre", blade
+        )
+        for name, over in (
+            ("side A", height),
+            ("side B", height),
+            ("bottom", width),
+            ("top", width),
+        )
+    )
+
+
+def four_sided(section: Section) -> tuple[FormBoard, ...]:
+    """The usual beam with a top board between its sides, flush with their top edges: a box
+    that hangs free below the ceiling. Its top edges are square, for they don't show.
+
+    Raises `Refusal` `form-no-height-for-top`.
+    """
+    taken = section.reveal + 2 * section.bottom_thickness
+    if taken >= section.height:
+        raise Refusal("form-no-height-for-top", height=section.height, taken=taken)
+    width = bottom_width(section)
+    square = Fraction(0)
+    top = FormBoard(
+        "top", width, width, section.bottom_thickness, "square", square, "square", square
+    )
+    return (*three_board(section), top)
+
+
+def _side(name: str, height: Fraction, section: Section) -> FormBoard:
+    square = Fraction(0)
+    return FormBoard(
+        name, height, height, section.side_thickness, "square", square, "square", square
+    )
+
+
+def _mitre_blade(
+    width: Fraction, height: Fraction, thickness: Fraction, corner: Fraction
+) -> Fraction:
+    for name, value in (("width", width), ("height", height), ("thickness", thickness)):
+        if value <= 0:
+            raise Refusal("form-not-positive", name=name, value=value)
+    if not 90 <= corner < 180:
+        raise Refusal("form-corner-out-of-range", corner=float(corner))
+    return 90 - corner / 2
+
+
+def _back(show: Fraction, lost: Length, mitres: int, width: Fraction) -> Length:
+    back = show - exact(mitres * lost)
+    if back <= 0:
+        raise Refusal("form-no-room", width=min(show, width))
+    return back if isinstance(lost, Fraction) else float(show) - mitres * lost
