@@ -68,13 +68,20 @@ def add_step(
     It needs every earlier step of the piece, as the usual ones do.
     """
     stage, name = record.stages.stage(stage_id), checked_name(name, "step")
-    if not kinds or any(kind not in KINDS for kind in kinds):
-        raise Refused(f"A step is for {', '.join(KINDS)}; name at least one, nothing was changed.")
     taken = {step.id for one in record.stages for step in one.steps}
     taken |= {id_ for b in record.beams for piece in b.pieces.values() for id_ in piece.steps}
-    step = Step(_new_id(name, taken), name, tuple(kinds))
+    step = Step(_new_id(name, taken), name, _kinds(kinds))
     stages = record.stages.with_stage(replace(stage, steps=(*stage.steps, step)))
     return _change(record, stages, f"added step '{name}' to {stage.name}", now)
+
+
+def for_kinds(record: Record, step_id: str, kinds: Sequence[str], now: datetime) -> Change:
+    """The change that makes a step one for other kinds of piece; its ticks stay."""
+    stage, step = record.stages.find(step_id)
+    new = replace(step, kinds=_kinds(kinds))
+    steps = tuple(new if one.id == step_id else one for one in stage.steps)
+    stages = record.stages.with_stage(replace(stage, steps=steps))
+    return _change(record, stages, f"changed which pieces '{step.name}' is for", now)
 
 
 def move_step(record: Record, step_id: str, by: int, now: datetime) -> Change:
@@ -89,6 +96,12 @@ def drop_step(record: Record, step_id: str, now: datetime) -> Change:
     step = record.stages.step(step_id)
     stages = record.stages.without_step(step_id)
     return _change(record, stages, f"dropped step '{step.name}'", now)
+
+
+def _kinds(kinds: Sequence[str]) -> tuple[str, ...]:
+    if not kinds or any(kind not in KINDS for kind in kinds):
+        raise Refused(f"A step is for {', '.join(KINDS)}; name at least one, nothing was changed.")
+    return tuple(kinds)
 
 
 def _change(record: Record, stages: Stages, what: str, now: datetime) -> Change:

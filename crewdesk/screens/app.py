@@ -5,12 +5,14 @@ from datetime import datetime
 from pathlib import Path
 from typing import ClassVar
 
+from rich.text import Text
 from textual.app import App
 from textual.binding import Binding, BindingType
 
 from crewdesk.job.change import Change
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused, said
+from crewdesk.screens.clock_watch import ClockWatch
 from crewdesk.screens.jobs import JobsPage
 from crewdesk.screens.page import Page, clock_words
 from crewdesk.screens.themes import load_themes
@@ -30,6 +32,7 @@ class CrewdeskApp(App[None]):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("f1", "help", "Help", priority=True),
         Binding("f2", "clock", "Clock", priority=True),
+        Binding("f7", "shop", "Shop", priority=True, show=False),
         Binding("f6", "next_theme", "Colours", priority=True, show=False),
         Binding("ctrl+z", "undo", "Undo", priority=True),
         Binding("ctrl+y", "redo", "Redo", priority=True, show=False),
@@ -39,15 +42,16 @@ class CrewdeskApp(App[None]):
     def __init__(
         self, desk: Desk, *, open_job: str | None = None, themes_folder: Path | None = None
     ) -> None:
-        self._loaded = load_themes(themes_folder)
+        self.loaded = load_themes(themes_folder)
         super().__init__()
         self.desk = desk
         self.job: JobFile | None = None
         self._first_job = open_job
+        self.clocks = ClockWatch(self)
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
         """Our own colours by the first theme, for a theme that lacks them."""
-        return dict(self._loaded.themes[0].variables) if self._loaded.themes else {}
+        return dict(self.loaded.themes[0].variables) if self.loaded.themes else {}
 
     def now(self) -> datetime:
         """The time, in the machine's zone."""
@@ -61,10 +65,12 @@ class CrewdeskApp(App[None]):
 
     def on_mount(self) -> None:
         """Begin with the list of jobs, and on it the job that was asked for."""
-        for theme in self._loaded.themes:
+        for theme in self.loaded.themes:
             self.register_theme(theme)
         chosen = self.desk.shop.shop().theme
         self.theme = chosen if chosen in self.available_themes else USUAL_THEME
+        self.clocks.look()
+        self.set_interval(1, self.clocks.tick)
         self.push_screen(JobsPage())
         if self._first_job is not None:
             self.call_after_refresh(self.open_job, self._first_job)
@@ -80,6 +86,8 @@ class CrewdeskApp(App[None]):
             self.tell(said(refused), "wrong")
             return
         self.push_screen(RunSheetPage())
+        self.clocks.look()
+        self.call_after_refresh(self.clocks.opened)
 
     def close_job(self) -> None:
         """Let the open job go, written whole."""
@@ -89,6 +97,7 @@ class CrewdeskApp(App[None]):
                 job.close(self.now())
             except Refused as refused:
                 self.tell(str(refused), "wrong")
+            self.clocks.look()
 
     def do(self, act: Callable[[Record, datetime], Change]) -> bool:
         """Make the change that `act` gives; say what was saved, or why nothing was.
@@ -121,7 +130,8 @@ class CrewdeskApp(App[None]):
 
     def clock_told(self) -> str:
         """What the clock does, in a few words; nothing where it stands."""
-        return clock_words(self, self.now())
+        now = self.now()
+        return clock_words(self, now) or self.clocks.told(now)
 
     def action_undo(self) -> None:
         """Take the latest change back."""
@@ -143,7 +153,7 @@ class CrewdeskApp(App[None]):
 
     def action_next_theme(self) -> None:
         """Show the next theme, and keep it for the next start."""
-        names = [theme.name for theme in self._loaded.themes]
+        names = [theme.name for theme in self.loaded.themes]
         if not names:
             return
         place = names.index(self.theme) + 1 if self.theme in names else 0
@@ -156,12 +166,26 @@ class CrewdeskApp(App[None]):
         self.tell(f"Colours: {self.theme}.  Next: F6")
 
     def action_clock(self) -> None:
-        """Open the clock."""
+        """Open the clock, or close it."""
+        from crewdesk.screens.clock import open_clock
+
+        open_clock(self)
 
     def action_help(self) -> None:
         """Say what to do here."""
+        from crewdesk.screens.help import open_help
+
+        open_help(self)
+
+    def action_shop(self) -> None:
+        """Open the shop: who works, with what level, in which colours."""
+        from crewdesk.screens.shop import open_shop
+
+        open_shop(self)
 
     async def action_quit(self) -> None:
         """Write what is open and leave."""
+        from crewdesk.screens.clock import goes_on
+
         self.close_job()
-        self.exit()
+        self.exit(message=Text(goes_on(self)))

@@ -1,0 +1,97 @@
+"""What can hurt a person in each stage of the work; nothing here is structural advice.
+
+A caution without a source is common practice. Where published guidance is named, it
+is that of the United States; another place has its own, and local code comes first.
+"""
+
+from dataclasses import dataclass
+
+_SAWS = "OSHA, 29 CFR 1910.213, woodworking machinery; 29 CFR 1926.304, woodworking tools"
+_EYES = "OSHA, 29 CFR 1926.102, eye and face protection"
+_DUST = "NIOSH recommended exposure limit for wood dust"
+_NAILERS = "NIOSH and OSHA, Nail Gun Safety: A Guide for Construction Contractors, 2011"
+_LADDERS = "OSHA, 29 CFR 1926.1053, ladders"
+_LIMIT = "OSHA, 29 CFR 1926.1053(b)(13)"
+
+
+@dataclass(frozen=True)
+class SiteCaution:
+    """One caution, and the published guidance it rests on, where that can be named."""
+
+    text: str
+    source: str = ""
+
+
+DECORATIVE = SiteCaution(
+    "The beams are decorative. Follow local code; fastening that must carry weight is for "
+    "licensed practice, and what the ceiling can hold is for whoever may judge it."
+)
+
+_GUARD = SiteCaution(
+    "Table saw: blade guard and riving knife on, blade no higher than the cut needs, out of the "
+    "line of the board, no long sleeves or gloves near the blade.",
+    _SAWS,
+)
+_PUSH = SiteCaution("Push stick for the last of every rip; featherboards hold narrow strips.")
+_SENSES = SiteCaution("Glasses on, ears covered, at every cut and every nail.", _EYES)
+_BREATH = SiteCaution(
+    "Draw dust off at the tool and wear a mask; the limit asked for is 1 mg in a cubic metre of "
+    "air over a day's work, which sanding passes at once.",
+    _DUST,
+)
+_LADDER = SiteCaution(
+    "Ladder open and level, locked, facing the work; never on its top step, and no reach past "
+    "the rails with a board in hand. A platform beats a ladder for anything over a minute.",
+    _LADDERS,
+)
+_TOP_STEP = SiteCaution("The top step of a stepladder is not a step.", _LIMIT)
+_OVERHEAD = SiteCaution(
+    "A long board overhead needs two supports before a hand lets go: a prop or a second person at "
+    "the far end, and nobody walks under it."
+)
+_WIRES = SiteCaution(
+    "Know what is behind the drywall before a screw or a nail goes in: wires and pipes run along "
+    "and across joists. Look with a detector, turn the circuit off where in doubt."
+)
+_TRIGGER = SiteCaution(
+    "Nail gun: full sequential trigger. A contact trip fires on a bump, and about doubles the "
+    "risk of being hurt. Hose off before clearing a jam.",
+    _NAILERS,
+)
+_HAND = SiteCaution(
+    "The hand that holds the board stays farther from the nail than the nail is long; a nail "
+    "turns on a knot and comes out at the side.",
+    _NAILERS,
+)
+_FUMES = SiteCaution(
+    "Adhesive, caulk and finish: windows open, air moving, no flame; read the label and its "
+    "safety data sheet."
+)
+_RAGS = SiteCaution("Rags with oil finish can set themselves alight: spread them flat outside.")
+_SCRAPE = SiteCaution("Scraping over one's head: glasses that close at the top, and a mask.", _EYES)
+
+BY_STAGE: dict[str, tuple[SiteCaution, ...]] = {
+    "rip": (_GUARD, _PUSH, _SENSES, _BREATH),
+    "ease": (
+        SiteCaution("Router: board clamped, feed against the turn of the bit, both hands on it."),
+        _SENSES,
+        _BREATH,
+    ),
+    "tape": (SiteCaution("Long boards on stands: load and unload the middle, not the end."),),
+    "tack": (_LADDER, _TOP_STEP, _OVERHEAD, _WIRES, _SCRAPE, _SENSES),
+    "scribe": (
+        _LADDER,
+        _OVERHEAD,
+        SiteCaution("Saw or plane to the line with the board clamped at two points, tape up."),
+        _SENSES,
+        _BREATH,
+    ),
+    "nail": (_TRIGGER, _HAND, _WIRES, _OVERHEAD, _LADDER, _TOP_STEP, _FUMES, _SENSES),
+    "fix-up": (_LADDER, _FUMES, _RAGS, _BREATH),
+}
+"""By a stage's id; a stage of one's own has none besides `DECORATIVE`."""
+
+
+def cautions(stage_id: str) -> tuple[SiteCaution, ...]:
+    """The cautions for a stage of work, the one that is true of all of it last."""
+    return (*BY_STAGE.get(stage_id, ()), DECORATIVE)

@@ -1,0 +1,230 @@
+"""The clock: start on a stage with one key, switch, stop."""
+
+from datetime import datetime
+from typing import TYPE_CHECKING, ClassVar, cast
+
+from rich.text import Text
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Vertical
+from textual.events import Key
+from textual.screen import ModalScreen
+from textual.widgets import Label, Static
+
+from crewdesk.job.clock import running, start, stop
+from crewdesk.job.logged import by_stage, on_day, on_site, total
+from crewdesk.job.record import Record
+from crewdesk.screens.ask import Choose
+from crewdesk.screens.clock_watch import told_time
+from crewdesk.screens.lines import Lines, Row
+from crewdesk.screens.page import Page
+from crewdesk.screens.words import hours, lasted, plain
+from crewdesk.store.clocks import RunningClock
+
+if TYPE_CHECKING:
+    from crewdesk.screens.app import CrewdeskApp
+
+_KEYS = "Number or Enter starts or switches · s stops · h hours · Esc leaves"
+_WIDEST = 24
+
+
+def open_clock(app: "CrewdeskApp") -> None:
+    """Open the clock over whatever is in front; again closes it."""
+    if isinstance(app.screen, ClockSheet):
+        app.screen.dismiss()
+    elif app.job is not None:
+        app.push_screen(ClockSheet(_stage_here(app)))
+    else:
+        _ask_about(app)
+
+
+def _stage_here(app: "CrewdeskApp") -> str:
+    """The id of the stage under the run sheet's cursor, or else of the one that runs."""
+    from crewdesk.screens.run_sheet import RunSheetPage
+
+    for screen in reversed(app.screen_stack):
+        if isinstance(screen, RunSheetPage) and screen.is_mounted:
+            return screen.grid.stage.id
+    entry = running(app.record)
+    return entry.stage if entry else next(iter(app.record.stages)).id
+
+
+class ClockSheet(ModalScreen[None]):
+    """The stages by number, what runs, and today's time."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("enter", "start", "Start or switch"),
+        Binding("s", "stop", "Stop"),
+        Binding("h", "hours", "Hours: add or mend an entry"),
+        Binding("escape", "leave", "Leave"),
+    ]
+    DEFAULT_CSS = """
+    ClockSheet Lines { height: auto; max-height: 50vh; background: $surface; }
+    ClockSheet #runs { height: auto; margin-bottom: 1; }
+    ClockSheet #today { height: auto; margin-top: 1; }
+    """
+
+    def __init__(self, stage: str) -> None:
+        super().__init__()
+        self._stage = stage
+
+    @property
+    def _crewdesk(self) -> "CrewdeskApp":
+        return cast("CrewdeskApp", self.app)
+
+    def compose(self) -> ComposeResult:
+        record, now = self._crewdesk.record, self._crewdesk.now()
+        with Vertical(classes="question"):
+            yield Label("The clock", classes="title")
+            yield Static(id="runs", markup=False)
+            yield Lines(_stage_rows(record, now))
+            yield Static(id="today", markup=False)
+            yield Static(_KEYS, classes="about", markup=False)
+
+    def on_mount(self) -> None:
+        """Begin on the stage that is offered; look at the clock each second."""
+        lines = self.query_one(Lines)
+        lines.styles.height = len(lines.rows)
+        lines.focus()
+        lines.go_to(self._stage)
+        self._look()
+        self.set_interval(1, self._look)
+
+    def _look(self) -> None:
+        app = self._crewdesk
+        record, now = app.record, app.now()
+        entry = running(record)
+        if entry is None:
+            runs = Text("Stopped.", style="bold")
+        else:
+            name = plain(record.stages.name_of(entry.stage))
+            since = told_time(on_site(record, entry.start), now)
+            runs = Text(f"▶ {name}  {lasted(entry.lasted(now))}", style="bold")
+            runs.append(f"   since {since}", style="not bold")
+        for one in app.clocks.elsewhere:
+            since = told_time(one.since, now)
+            runs.append(
+                "\n"
+                + plain(f"{one.stage} runs in {one.job} since {since}; starting here stops it.")
+            )
+        self.query_one("#runs", Static).update(runs)
+        self.query_one(Lines).show(_stage_rows(record, now))
+        today = total(on_day(record, on_site(record, now).date()), now)
+        self.query_one("#today", Static).update(
+            f"Today {hours(today)}   whole job {hours(total(record.entries, now))}"
+        )
+
+    def on_key(self, event: Key) -> None:
+        """A number starts on that stage."""
+        stages = self._crewdesk.record.stages.stages
+        if event.key.isdecimal() and 1 <= int(event.key) <= len(stages):
+            event.stop()
+            self._begin(stages[int(event.key) - 1].id)
+
+    @on(Lines.Chosen)
+    def action_start(self) -> None:
+        """Start on the stage under the cursor."""
+        self._begin(self.query_one(Lines).key)
+
+    def _begin(self, stage: str) -> None:
+        app = self._crewdesk
+        self.dismiss()
+        if app.job is None or app.job.read_only:
+            app.do(lambda record, now: start(record, stage, now))
+            return
+
+        def then(done: str) -> None:
+            if app.do(lambda record, now: start(record, stage, now)) and done:
+                name = app.record.stages.name_of(stage)
+                app.tell(f"Saved: clock started on {name}. {done}  Undo: ctrl+z", "saved")
+
+        app.call_later(app.clocks.stop_elsewhere, then)
+
+    def action_stop(self) -> None:
+        """Stop the clock."""
+        self.dismiss()
+        self._crewdesk.do(lambda record, now: stop(record, now))
+
+    def action_hours(self) -> None:
+        """Leave for the hours."""
+        from crewdesk.screens.hours import open_hours
+
+        app = self._crewdesk
+        self.dismiss()
+        app.call_later(open_hours, app)
+
+    def action_leave(self) -> None:
+        """Leave the clock as it is."""
+        self.dismiss()
+
+
+def _stage_rows(record: Record, now: datetime) -> list[Row]:
+    """A line for each stage: its number, name and time, today's and the job's."""
+    entry = running(record)
+    today = dict(by_stage(record, on_day(record, on_site(record, now).date()), now))
+    every = dict(by_stage(record, record.entries, now))
+    wide = min(max(len(plain(stage.name)) for stage in record.stages), _WIDEST)
+    rows = []
+    for number, stage in enumerate(record.stages, 1):
+        runs = entry is not None and entry.stage == stage.id
+        told = f"today {hours(today[stage.id])}" if stage.id in today else ""
+        in_all = f"job {hours(every[stage.id])}" if stage.id in every else ""
+        rows.append(
+            Row(
+                (
+                    (f" {'▶' if runs else ' '} {number}  ", "running" if runs else "muted"),
+                    (f"{plain(stage.name):<{wide}.{wide}}   ", "running" if runs else "text"),
+                    (f"{told:<18}{in_all}", "muted"),
+                ),
+                stage.id,
+            )
+        )
+    return rows
+
+
+def _ask_about(app: "CrewdeskApp") -> None:
+    """With no job open: say which clock runs, and offer to stop it."""
+    app.clocks.look()
+    if not app.clocks.elsewhere:
+        app.tell("No clock runs in any job. Open a job, and F2 starts one.")
+        return
+    clock = app.clocks.elsewhere[0]
+    if not app.clocks.looked_after(clock) and (known := app.desk.clock_of(clock.id)):
+        app.clocks.ask(known, lambda at: _stop(app, clock, at) if at else None)
+        return
+
+    def chosen(way: str | None) -> None:
+        if way == "stop":
+            _stop(app, clock, None)
+        elif way == "open":
+            app.open_job(clock.id)
+
+    app.push_screen(
+        Choose(
+            f"The clock runs on {clock.stage} in {clock.job} since "
+            f"{told_time(clock.since, app.now())} ({hours(app.now() - clock.since)}).",
+            (("stop", "Stop it"), ("open", "Open the job")),
+        ),
+        callback=chosen,
+    )
+
+
+def _stop(app: "CrewdeskApp", clock: RunningClock, at: datetime | None) -> None:
+    if app.clocks.stop(clock, at):
+        for screen in app.screen_stack:
+            if isinstance(screen, Page):
+                screen.record_changed(frozenset())
+        app.tell(f"Saved: {clock.stage} in {clock.job} was stopped.", "saved")
+
+
+def goes_on(app: "CrewdeskApp") -> str:
+    """What is said on leaving while a clock runs; nothing where none does."""
+    app.clocks.look()
+    if not app.clocks.elsewhere:
+        return ""
+    clock = app.clocks.elsewhere[0]
+    return (
+        f"The clock on {plain(clock.stage)} in {plain(clock.job)} goes on, since "
+        f"{told_time(clock.since, app.now())}; crewdesk asks about it when you open the job again."
+    )

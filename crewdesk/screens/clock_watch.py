@@ -1,0 +1,183 @@
+"""Looking after the clock: one that ran while nobody looked is asked about.
+
+A clock that was started in this run of crewdesk, or that the user let run on, is
+looked after. One from an earlier run, or one that ran while the machine slept, is
+not, until the user says what to do about it.
+"""
+
+from collections.abc import Callable
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from crewdesk.job.clock import ASK_AFTER, running, stop
+from crewdesk.job.refused import Refused, said
+from crewdesk.job.typed_entry import stop_time
+from crewdesk.screens.ask import Answer, Ask, Choose, Line
+from crewdesk.screens.words import hours, lasted
+from crewdesk.store.clocks import RunningClock, running_clock
+from crewdesk.trade.refusal import Refusal
+
+if TYPE_CHECKING:
+    from crewdesk.screens.app import CrewdeskApp
+
+KEEP, AS_OF, TYPED = "keep", "as of", "typed"
+
+
+class ClockWatch:
+    """What is known of every clock while crewdesk runs."""
+
+    def __init__(self, app: "CrewdeskApp") -> None:
+        self._app = app
+        self._watched_from = self._last_look = app.now()
+        self._slept_at: datetime | None = None
+        self._kept: set[tuple[str, datetime]] = set()
+        self._asking = False
+        self.elsewhere: tuple[RunningClock, ...] = ()
+
+    def look(self) -> None:
+        """Look which clocks run in jobs that are not open."""
+        here = self._app.job.id if self._app.job else ""
+        self.elsewhere = tuple(one for one in self._app.desk.clocks() if one.id != here)
+
+    def told(self, now: datetime) -> str:
+        """The clock that runs in another job, in a few words; nothing where none does."""
+        if not self.elsewhere:
+            return ""
+        one = self.elsewhere[0]
+        return f"{one.job}: {one.stage} {lasted(now - one.since)}"
+
+    def looked_after(self, clock: RunningClock) -> bool:
+        """Whether a clock is known to run rightly."""
+        return clock.since >= self._watched_from or (clock.id, clock.since) in self._kept
+
+    def tick(self) -> None:
+        """Called each second; a long gap between two calls says that the machine slept."""
+        now, before = self._app.now(), self._last_look
+        self._last_look = now
+        if now - before > ASK_AFTER:
+            self._watched_from, self._slept_at = now, before
+            self._kept.clear()
+            self.opened()
+
+    def opened(self) -> None:
+        """Ask about the open job's clock, where nobody looked after it."""
+        job = self._app.job
+        if job is None or job.read_only or running(job.record) is None or self._asking:
+            return
+        clock = running_clock(job)
+        if clock is not None and not self.looked_after(clock):
+            self.ask(clock, self._answer_for_open)
+
+    def _answer_for_open(self, at: datetime | None) -> None:
+        if at is not None:
+            self._app.do(lambda record, now: stop(record, now, at=at))
+
+    def ask(self, clock: RunningClock, then: Callable[[datetime | None], None]) -> None:
+        """Ask what to do about a clock; `then` gets when it stopped, or None to let it run."""
+        self._asking = True
+        now = self._app.now()
+        away, at, why = "crewdesk was closed", clock.last, "the last saved change"
+        if self._slept_at is not None and self._slept_at > clock.since:
+            away, at = f"the machine slept from {self._slept_at:%H:%M}", self._slept_at
+            why = "before it slept"
+        ways = [(KEEP, "Keep it running")]
+        if at is not None:
+            ways.append(
+                (AS_OF, f"Stop it at {told_time(at, now)}, {why}: {hours(at - clock.since)}")
+            )
+        ways.append((TYPED, "Stop it at a time you type"))
+
+        def chosen(way: str | None) -> None:
+            if way == TYPED:
+                self._ask_when(clock, then)
+            else:
+                self._done(clock, then, at if way == AS_OF else None)
+
+        self._app.push_screen(
+            Choose(
+                f"The clock on {clock.stage} has run since {told_time(clock.since, now)} "
+                f"({hours(now - clock.since)}), also while {away}.",
+                ways,
+                about=f"Job: {clock.job}",
+            ),
+            callback=chosen,
+        )
+
+    def _ask_when(self, clock: RunningClock, then: Callable[[datetime | None], None]) -> None:
+        def read(answer: Answer) -> datetime:
+            return stop_time(clock.since, answer["at"], self._app.now())
+
+        def given(answer: Answer | None) -> None:
+            if answer is None:
+                self.ask(clock, then)
+            else:
+                self._done(clock, then, read(answer))
+
+        self._app.push_screen(
+            Ask(
+                f"When did {clock.stage} stop?",
+                (Line("at", "Stopped at", hint="9:55, 2:30pm, or how long it ran: 1h20"),),
+                read,
+                does="Stop it then",
+                about=f"It was started at {told_time(clock.since, self._app.now())}.",
+            ),
+            callback=given,
+        )
+
+    def _done(
+        self, clock: RunningClock, then: Callable[[datetime | None], None], at: datetime | None
+    ) -> None:
+        self._asking = False
+        if at is None:
+            self._kept.add((clock.id, clock.since))
+        then(at)
+
+    def stop_elsewhere(self, then: Callable[[str], None]) -> None:
+        """Stop the clocks of all other jobs, then call `then` with what was done, in words.
+
+        One that nobody looked after is asked about first. `then` is not called where
+        one can't be stopped; why is told.
+        """
+        self.look()
+        self._stop_next(list(self.elsewhere), [], then)
+
+    def _stop_next(
+        self, left: list[RunningClock], done: list[str], then: Callable[[str], None]
+    ) -> None:
+        if not left:
+            self.look()
+            then("  ".join(done))
+            return
+        clock = left.pop(0)
+
+        def stopped(at: datetime | None) -> None:
+            if self.stop(clock, at):
+                done.append(f"{clock.stage} in {clock.job} was stopped.")
+                self._stop_next(left, done, then)
+
+        if self.looked_after(clock):
+            stopped(None)
+            return
+        try:
+            known = self._app.desk.clock_of(clock.id)
+        except (Refused, Refusal) as refused:
+            self._app.tell(said(refused), "wrong")
+            return
+        if known is not None:
+            self.ask(known, stopped)
+
+    def stop(self, clock: RunningClock, at: datetime | None) -> bool:
+        """Stop the clock of a job that is not open, now or as of `at`; tells what went wrong."""
+        try:
+            self._app.desk.stop_clock(clock.id, self._app.now(), at=at)
+        except (Refused, Refusal) as refused:
+            self._app.tell(said(refused), "wrong")
+            return False
+        self.look()
+        return True
+
+
+def told_time(when: datetime, now: datetime) -> str:
+    """The time of day, with its day where that is not today's."""
+    same = when.date() == now.astimezone(when.tzinfo).date()
+    return f"{when:%H:%M}" if same else f"{when:%a %Y-%m-%d %H:%M}"

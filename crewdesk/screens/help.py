@@ -1,0 +1,232 @@
+"""Help: what to do next here, the keys that work here, and the cautions for the work."""
+
+from collections.abc import Callable, Iterable
+from typing import TYPE_CHECKING, ClassVar, cast
+
+from rich.text import Text
+from textual.app import App, ComposeResult
+from textual.binding import ActiveBinding, Binding, BindingType
+from textual.containers import Vertical, VerticalScroll
+from textual.screen import ModalScreen, Screen
+from textual.widgets import Label, Static
+
+from crewdesk.job.cautions import cautions
+from crewdesk.job.clock import running
+from crewdesk.job.run_sheet import RunSheet
+from crewdesk.job.stages import Stages
+from crewdesk.screens.page import Page
+from crewdesk.screens.words import plain
+
+if TYPE_CHECKING:
+    from crewdesk.screens.app import CrewdeskApp
+
+_LEFT_OUT = ("screen.copy_text", "app.help_quit", "app.focus_next", "app.focus_previous")
+_KEY = 12
+
+
+def open_help(app: "CrewdeskApp") -> None:
+    """Open the help for what is in front; again closes it."""
+    if isinstance(app.screen, HelpSheet):
+        app.screen.dismiss()
+        return
+    screen = app.screen
+    app.push_screen(HelpSheet(_title(screen), _next(app, screen), _keys(app, screen)))
+
+
+class HelpSheet(ModalScreen[None]):
+    """What to do, the keys; and one key away the cautions of a stage."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("c", "cautions", "Cautions"),
+        Binding("left", "turn(-1)", "Stage before", show=False),
+        Binding("right", "turn(1)", "Stage after", show=False),
+        Binding("escape", "leave", "Leave"),
+    ]
+    DEFAULT_CSS = """
+    HelpSheet .lines { height: auto; max-height: 70vh; }
+    HelpSheet #text { height: auto; }
+    """
+
+    def __init__(self, title: str, to_do: str, keys: Text) -> None:
+        super().__init__()
+        self._title = title
+        self._to_do = to_do
+        self._keys = keys
+        self._stage: str | None = None
+
+    @property
+    def _crewdesk(self) -> "CrewdeskApp":
+        return cast("CrewdeskApp", self.app)
+
+    def compose(self) -> ComposeResult:
+        with Vertical(classes="question"):
+            yield Label(classes="title", id="title", markup=False)
+            with VerticalScroll(classes="lines"):
+                yield Static(id="text", markup=False)
+            yield Static(classes="about", id="below", markup=False)
+
+    def on_mount(self) -> None:
+        """Begin with what to do."""
+        self._show()
+        self.query_one(VerticalScroll).focus()
+
+    def _show(self) -> None:
+        stages = self._stages
+        if self._stage is None or stages is None:
+            text = Text(f"{self._to_do}\n\n")
+            text.append_text(self._keys)
+            title, below = self._title, "c cautions · Esc or F1 leaves"
+        else:
+            title = f"Cautions: {plain(stages.name_of(self._stage))}"
+            text, below = _cautions_told(self._stage), "←→ other stages · c keys · Esc leaves"
+        self.query_one("#title", Label).update(title)
+        self.query_one("#text", Static).update(text)
+        self.query_one("#below", Static).update(below)
+        self.query_one(VerticalScroll).scroll_home(animate=False)
+
+    @property
+    def _stages(self) -> Stages | None:
+        from crewdesk.job.usual_stages import USUAL_STAGES
+
+        return self._crewdesk.record.stages if self._crewdesk.job else USUAL_STAGES
+
+    def action_cautions(self) -> None:
+        """Show the cautions of the stage of work, or the keys again."""
+        self._stage = _stage_of_work(self._crewdesk) if self._stage is None else None
+        self._show()
+
+    def action_turn(self, by: int) -> None:
+        """Show the cautions of another stage."""
+        stages = self._stages
+        if self._stage is None or stages is None:
+            return
+        ids = [stage.id for stage in stages]
+        self._stage = ids[(ids.index(self._stage) + by) % len(ids)]
+        self._show()
+
+    def action_leave(self) -> None:
+        """Back to where one came from."""
+        self.dismiss()
+
+
+def _stage_of_work(app: "CrewdeskApp") -> str:
+    """The stage that the clock runs on, or the run sheet's cursor stands in, or the first."""
+    from crewdesk.job.usual_stages import USUAL_STAGES
+    from crewdesk.screens.run_sheet import RunSheetPage
+
+    if app.job is None:
+        return next(iter(USUAL_STAGES)).id
+    entry = running(app.record)
+    if entry is not None and any(stage.id == entry.stage for stage in app.record.stages):
+        return entry.stage
+    for screen in reversed(app.screen_stack):
+        if isinstance(screen, RunSheetPage):
+            return screen.grid.stage.id
+    return next(iter(app.record.stages)).id
+
+
+def _cautions_told(stage: str) -> Text:
+    text = Text()
+    for place, one in enumerate(cautions(stage)):
+        text.append("\n\n" if place else "")
+        text.append("! ", style="bold")
+        text.append(one.text)
+        if one.source:
+            text.append(f"\n  ({one.source})", style="italic")
+    return text
+
+
+def _keys(app: App[None], screen: Screen[object]) -> Text:
+    """Every key that works on a screen, with its words, out of its bindings."""
+    here: dict[str, list[str]] = {}
+    everywhere: dict[str, list[str]] = {}
+    for active in screen.active_bindings.values():
+        words = active.binding.description
+        if not words or active.binding.action in _LEFT_OUT or not active.enabled:
+            continue
+        told = everywhere if active.node is app else here
+        told.setdefault(words, []).append(_key(app, active))
+    text = Text()
+    for head, told in (("Keys here", here), ("Keys everywhere", everywhere)):
+        if told:
+            text.append(f"{head}\n", style="bold")
+            text.append("".join(_lines(told)) + "\n")
+    text.right_crop(1)
+    return text
+
+
+def _key(app: App[None], active: ActiveBinding) -> str:
+    return app.get_key_display(active.binding)
+
+
+def _lines(told: dict[str, list[str]]) -> Iterable[str]:
+    for words, keys in told.items():
+        shown = " ".join(dict.fromkeys(keys))
+        yield f"  {shown:<{_KEY}} {words}\n"
+
+
+def _title(screen: Screen[object]) -> str:
+    return plain(f"Help: {screen.where}") if isinstance(screen, Page) else "Help"
+
+
+def _next(app: "CrewdeskApp", screen: Screen[object]) -> str:
+    """What to do next on a screen."""
+    told = WHAT_NEXT.get(type(screen).__name__)
+    return plain(told(app)) if told else ""
+
+
+def _on_jobs(app: "CrewdeskApp") -> str:
+    if not app.desk.ids():
+        return "Press a and name your first job; then add its beams, and take their readings."
+    return "Enter opens the job under the bar; a begins another. F2 tells which clock runs."
+
+
+def _on_run_sheet(app: "CrewdeskApp") -> str:
+    if not app.record.beams:
+        return "Press a and add the first beam: its name, its room, the walls at its ends."
+    batches = RunSheet(app.record).batches()
+    if not batches:
+        return (
+            "Nothing is ready. Put the cursor on a cell: the line below the grid says what that "
+            "piece waits for, and where to enter it."
+        )
+    first = batches[0]
+    pieces = f"{len(first.spots)} pieces are" if len(first.spots) > 1 else "1 piece is"
+    return (
+        f"Next in {first.stage.name}: {first.step.name}; {pieces} ready. r goes there, space "
+        "ticks one when it is done, b the whole batch. Enter opens the piece for its readings "
+        "and its cut. F2 starts the clock on the stage under the cursor."
+    )
+
+
+def _says(words: str) -> Callable[["CrewdeskApp"], str]:
+    return lambda _: words
+
+
+WHAT_NEXT: dict[str, Callable[["CrewdeskApp"], str]] = {
+    "JobsPage": _on_jobs,
+    "RunSheetPage": _on_run_sheet,
+    "PiecePage": _says(
+        "Take the readings that are asked for; the cut shows while you type. Then set the saw by "
+        "the marks, each told as seen from the show face of this very board."
+    ),
+    "HoursPage": _says(
+        "Look whether the days are right. Enter mends the entry under the bar, a adds one that "
+        "the clock missed, del takes one out; ctrl+z undoes each."
+    ),
+    "StagesPage": _says(
+        "Make the stages your own before the work: rename, add, move or drop them and their "
+        "steps. What is ticked stays ticked; a dropped step lets go of what others needed of it."
+    ),
+    "ShopPage": _says("Enter changes the line under the bar; it holds for every job from now on."),
+    "Ask": _says("Fill in the lines; what will not do is told in place, and nothing is lost."),
+    "Choose": _says("Press the number of the way you want, or go to it and press Enter."),
+    "BatchSheet": _says(
+        "Every ready piece is marked; space takes one out. Enter ticks all that are marked."
+    ),
+    "ClockSheet": _says(
+        "Press the number of the stage you work on; the clock starts there, or switches. Only "
+        "one clock runs over all jobs."
+    ),
+}
+"""By a screen's class: what to do next on it."""

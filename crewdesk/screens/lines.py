@@ -1,0 +1,174 @@
+"""Lines to walk through, of which only those in sight are drawn."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from typing import ClassVar
+
+from rich.segment import Segment
+from rich.style import Style
+from textual import on
+from textual.binding import Binding, BindingType
+from textual.events import Click, Resize
+from textual.geometry import Region, Size
+from textual.message import Message
+from textual.scroll_view import ScrollView
+from textual.strip import Strip
+
+from crewdesk.screens.words import plain
+
+STYLES = ("head", "strong", "muted", "running", "text")
+
+
+@dataclass(frozen=True)
+class Row:
+    """A line: its parts, each a text and one of `STYLES`. Without a key it is passed over."""
+
+    parts: tuple[tuple[str, str], ...]
+    key: str = ""
+
+
+class Lines(ScrollView, can_focus=True):
+    """The lines; the cursor stands on one that has a key."""
+
+    COMPONENT_CLASSES: ClassVar[set[str]] = {
+        "lines--cursor",
+        "lines--here",
+        *(f"lines--{name}" for name in STYLES),
+    }
+    DEFAULT_CSS = """
+    Lines { height: 1fr; background: $background; overflow-x: hidden;
+            scrollbar-size-vertical: 1; }
+    Lines > .lines--cursor { background: $ready; color: $background; text-style: bold; }
+    Lines > .lines--here { background: $panel; color: $foreground; }
+    Lines > .lines--head { color: $secondary; text-style: bold; }
+    Lines > .lines--strong { color: $foreground; text-style: bold; }
+    Lines > .lines--muted { color: $muted; }
+    Lines > .lines--running { color: $ready; text-style: bold; }
+    Lines > .lines--text { color: $foreground; }
+    """
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("up", "move(-1)", "Line up", show=False),
+        Binding("down", "move(1)", "Line down", show=False),
+        Binding("pageup", "page(-1)", "Page up", show=False),
+        Binding("pagedown", "page(1)", "Page down", show=False),
+        Binding("home", "move(-99999)", "First line", show=False),
+        Binding("end", "move(99999)", "Last line", show=False),
+    ]
+
+    class Moved(Message):
+        """The cursor stands elsewhere."""
+
+    class Chosen(Message):
+        """The line under the cursor was clicked a second time."""
+
+    def __init__(self, rows: Sequence[Row] = (), *, id: str | None = None) -> None:
+        super().__init__(id=id)
+        self.rows: tuple[Row, ...] = tuple(rows)
+        self.at = 0
+        self._drawn: dict[int, Strip] = {}
+
+    def on_mount(self) -> None:
+        """Lay the lines out."""
+        self.show(self.rows)
+
+    @property
+    def key(self) -> str:
+        """The key of the line under the cursor, or "" where there is none."""
+        return self.rows[self.at].key if self.at < len(self.rows) else ""
+
+    def show(self, rows: Sequence[Row]) -> None:
+        """Show other lines, the cursor on the same key where it is still there."""
+        kept, place = self.key, self.at
+        self.rows = tuple(rows)
+        keys = [at for at, row in enumerate(self.rows) if row.key]
+        same = [at for at in keys if self.rows[at].key == kept]
+        near = [at for at in keys if at >= place] or keys[-1:] or [0]
+        self.at = (same or near)[0]
+        self._size_up()
+
+    def go_to(self, key: str) -> None:
+        """Put the cursor on the line of a key."""
+        for at, row in enumerate(self.rows):
+            if row.key == key:
+                self._go(at)
+                return
+
+    def _size_up(self) -> None:
+        self.virtual_size = Size(self.scrollable_content_region.width, len(self.rows))
+        self._drawn.clear()
+        self.refresh()
+
+    @on(Resize)
+    def resized(self) -> None:
+        """Fit the lines to the new width."""
+        self._size_up()
+
+    def action_move(self, by: int) -> None:
+        """Move the cursor by lines that it can stand on."""
+        keys = [at for at, row in enumerate(self.rows) if row.key]
+        if keys:
+            here = keys.index(self.at) if self.at in keys else 0
+            self._go(keys[min(max(here + by, 0), len(keys) - 1)])
+
+    def action_page(self, way: int) -> None:
+        """Move the cursor by a screenful."""
+        self.action_move(way * max(self.size.height - 2, 1))
+
+    def _go(self, at: int) -> None:
+        before, self.at = self.at, at
+        for y in (before, at):
+            self._drawn.pop(y, None)
+            self.refresh(Region(0, y - self.scroll_offset.y, self.size.width, 1))
+        top = at
+        while top and not self.rows[top - 1].key and at - top < 2:
+            top -= 1
+        self.scroll_to_region(
+            Region(0, top, 1, at - top + 1), animate=False, force=True, immediate=True
+        )
+        self.post_message(self.Moved())
+
+    @on(Click)
+    def clicked(self, event: Click) -> None:
+        """Put the cursor there; a second click in a row chooses the line."""
+        at = event.y + self.scroll_offset.y
+        if at < len(self.rows) and self.rows[at].key:
+            self._go(at)
+            if event.chain > 1:
+                self.post_message(self.Chosen())
+
+    def render_line(self, y: int) -> Strip:
+        """One line, out of what was drawn before where nothing changed."""
+        at = y + self.scroll_offset.y
+        if at >= len(self.rows):
+            return Strip.blank(self.size.width, self.rich_style)
+        if at not in self._drawn:
+            self._drawn[at] = self._line(at)
+        return self._drawn[at]
+
+    def _line(self, at: int) -> Strip:
+        row, ground = self.rows[at], self.rich_style
+        over: Style | None = None
+        if at == self.at and row.key:
+            over = self._style("cursor" if self.has_focus else "here")
+            ground = ground + over
+        segments = [
+            Segment(plain(text), over or self.rich_style + self._style(style))
+            for text, style in row.parts
+        ]
+        return Strip(segments).adjust_cell_length(self.size.width, ground)
+
+    def _style(self, name: str) -> Style:
+        return self.get_component_rich_style(f"lines--{name}", partial=name != "cursor")
+
+    def on_focus(self) -> None:
+        """Show the cursor."""
+        self._size_up()
+
+    def on_blur(self) -> None:
+        """Show that keys go elsewhere."""
+        self._size_up()
+
+    def notify_style_update(self) -> None:
+        """Draw all lines anew in a new theme."""
+        super().notify_style_update()
+        self._drawn.clear()

@@ -1,0 +1,250 @@
+"""The job's stages and their steps, to make one's own."""
+
+from collections.abc import Callable, Iterable
+from datetime import datetime
+from typing import ClassVar
+
+from rich.text import Text
+from textual import on
+from textual.binding import Binding, BindingType
+from textual.widget import Widget
+from textual.widgets import Static
+
+from crewdesk.job.change import Change
+from crewdesk.job.record import Record
+from crewdesk.job.restage import (
+    add_stage,
+    add_step,
+    drop_stage,
+    drop_step,
+    for_kinds,
+    move_stage,
+    move_step,
+    rename_stage,
+    rename_step,
+)
+from crewdesk.job.stages import Stage, Step
+from crewdesk.job.step_words import kinds_read, kinds_told, needs_told
+from crewdesk.screens.ask import Answer, Ask, Choose, Line
+from crewdesk.screens.lines import Lines, Row
+from crewdesk.screens.page import Page
+from crewdesk.screens.words import plain
+
+_STAGE, _STEP = "stage ", "step "
+_NAME = 44
+
+
+class StagesPage(Page):
+    """A line for each stage, and under it one for each of its steps."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("enter,r", "rename", "Rename", key_display="⏎"),
+        Binding("a", "add_step", "Add step"),
+        Binding("s", "add_stage", "Add stage"),
+        Binding("u,alt+up", "move(-1)", "Up", key_display="u"),
+        Binding("d,alt+down", "move(1)", "Down", key_display="d"),
+        Binding("k", "kinds", "For which"),
+        Binding("delete,backspace", "drop", "Drop", key_display="del"),
+        Binding("escape", "leave", "Back"),
+    ]
+    DEFAULT_CSS = """
+    StagesPage Lines { padding: 0 0 0 1; }
+    StagesPage #here { height: 4; padding: 0 1; background: $surface; }
+    """
+
+    @property
+    def where(self) -> str:
+        return f"{self.desk_app.record.job.name} · stages"
+
+    def body(self) -> Iterable[Widget]:
+        yield Lines()
+        yield Static(id="here", markup=False)
+
+    def on_mount(self) -> None:
+        """Begin on the first stage."""
+        self.query_one(Lines).focus()
+
+    def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:
+        """Show the stages as they are."""
+        self.query_one(Lines).show(_rows(self.desk_app.record))
+        self._tell_here()
+
+    @property
+    def _here(self) -> tuple[Stage, Step | None]:
+        """The stage and, where the cursor stands on one, the step."""
+        key, stages = self.query_one(Lines).key, self.desk_app.record.stages
+        if key.startswith(_STEP):
+            return stages.find(key.removeprefix(_STEP))
+        return stages.stage(key.removeprefix(_STAGE)), None
+
+    @on(Lines.Moved)
+    def _tell_here(self) -> None:
+        stages = self.desk_app.record.stages
+        stage, step = self._here
+        text = Text(overflow="ellipsis")
+        text.append(plain(f"{stage.name} · {step.name}" if step else stage.name), style="bold")
+        if step is not None:
+            text.append(f"\nFor {kinds_told(step.kinds)}. ")
+            text.append(plain(needs_told(stages, step)))
+        elif stage.steps:
+            text.append("\nA column of the run sheet; its steps are done in this order.")
+        else:
+            text.append("\nIt has no step yet; a adds one.")
+        self.query_one("#here", Static).update(text)
+
+    def _do(self, act: Callable[[Record, datetime], Change], go_to: str = "") -> bool:
+        done = self.desk_app.do(act)
+        if done and go_to:
+            self.query_one(Lines).go_to(go_to)
+        return done
+
+    @on(Lines.Chosen)
+    def action_rename(self) -> None:
+        """Ask for another name of the stage or step under the cursor."""
+        stage, step = self._here
+        one = step or stage
+        rename = rename_step if step else rename_stage
+
+        def given(answer: Answer | None) -> None:
+            if answer is not None and answer["name"].strip() != one.name:
+                self._do(lambda record, now: rename(record, one.id, answer["name"], now))
+
+        self._ask("Another name", (Line("name", "Name", one.name),), given, does="Rename it")
+
+    def action_add_step(self) -> None:
+        """Ask for a step at the end of the stage under the cursor."""
+        stage, step = self._here
+        kinds = kinds_told(step.kinds if step else ("side",))
+
+        def given(answer: Answer | None) -> None:
+            if answer is not None:
+                name, which = answer["name"], kinds_read(answer["kinds"])
+                self._do(lambda record, now: add_step(record, stage.id, name, which, now))
+                added = self.desk_app.record.stages.stage(stage.id).steps
+                if added:
+                    self.query_one(Lines).go_to(_STEP + added[-1].id)
+
+        self._ask(
+            f"A new step in {stage.name}",
+            (Line("name", "What is done"), Line("kinds", "For which pieces", kinds)),
+            given,
+            lambda a: add_step(
+                self.desk_app.record,
+                stage.id,
+                a["name"],
+                kinds_read(a["kinds"]),
+                self.desk_app.now(),
+            ),
+            does="Add the step",
+        )
+
+    def action_add_stage(self) -> None:
+        """Ask for a stage after the last."""
+
+        def given(answer: Answer | None) -> None:
+            if answer is not None and self._do(
+                lambda record, now: add_stage(record, answer["name"], now)
+            ):
+                self.query_one(Lines).go_to(_STAGE + self.desk_app.record.stages.stages[-1].id)
+
+        self._ask(
+            "A new stage, after the last",
+            (Line("name", "Name"),),
+            given,
+            lambda a: add_stage(self.desk_app.record, a["name"], self.desk_app.now()),
+            does="Add the stage",
+        )
+
+    def _ask(
+        self,
+        title: str,
+        lines: tuple[Line, ...],
+        given: Callable[[Answer | None], None],
+        check: Callable[[Answer], object] = lambda _: None,
+        *,
+        does: str,
+    ) -> None:
+        self.app.push_screen(Ask(title, lines, check, does=does), callback=given)
+
+    def action_move(self, by: int) -> None:
+        """Move the stage, or the step inside its stage, one place."""
+        stage, step = self._here
+        one, row = (step, stage.steps) if step else (stage, self.desk_app.record.stages.stages)
+        assert one is not None
+        place = [other.id for other in row].index(one.id) + by
+        if not 0 <= place < len(row):
+            inside = f" in {stage.name}" if step else ""
+            self.tell(f"{one.name} is the {'first' if by < 0 else 'last'}{inside} already.")
+            return
+        move = move_step if step else move_stage
+        key = self.query_one(Lines).key
+        self._do(lambda record, now: move(record, one.id, by, now), key)
+
+    def action_kinds(self) -> None:
+        """Ask for which kinds of piece the step under the cursor is."""
+        _, step = self._here
+        if step is None:
+            self.tell("A stage is for whatever its steps are for; go to a step.", "wrong")
+            return
+
+        def given(answer: Answer | None) -> None:
+            if answer is not None and kinds_read(answer["kinds"]) != step.kinds:
+                which = kinds_read(answer["kinds"])
+                self._do(lambda record, now: for_kinds(record, step.id, which, now))
+
+        self._ask(
+            step.name,
+            (Line("kinds", "For which pieces", kinds_told(step.kinds), "sides, bottoms, cleats"),),
+            given,
+            lambda answer: kinds_read(answer["kinds"]),
+            does="Save",
+        )
+
+    def action_drop(self) -> None:
+        """Ask whether the stage or step under the cursor goes."""
+        stage, step = self._here
+        name, id_ = (step.name, step.id) if step else (stage.name, stage.id)
+        drop = drop_step if step else drop_stage
+        ticked = _ticked(self.desk_app.record, (step,) if step else stage.steps)
+        about = f"{ticked} ticks go out of sight with it; " if ticked else ""
+
+        def chosen(way: str | None) -> None:
+            if way is not None:
+                self._do(lambda record, now: drop(record, id_, now))
+
+        self.app.push_screen(
+            Choose(
+                f"Drop the {'step' if step else 'stage'} '{name}'?",
+                (("yes", "Drop it"),),
+                about=f"{about}ctrl+z brings it back.".capitalize(),
+            ),
+            callback=chosen,
+        )
+
+    def action_leave(self) -> None:
+        """Back to where one came from."""
+        self.app.pop_screen()
+
+
+def _ticked(record: Record, steps: Iterable[Step]) -> int:
+    ids = {step.id for step in steps}
+    return sum(
+        len(ids & set(piece.steps)) for beam in record.beams for piece in beam.pieces.values()
+    )
+
+
+def _rows(record: Record) -> list[Row]:
+    rows = []
+    for number, stage in enumerate(record.stages, 1):
+        rows.append(Row(((f"{number}  {plain(stage.name)}", "head"),), _STAGE + stage.id))
+        rows += [
+            Row(
+                (
+                    (f"     {plain(step.name):<{_NAME}.{_NAME}}  ", "text"),
+                    (kinds_told(step.kinds), "muted"),
+                ),
+                _STEP + step.id,
+            )
+            for step in stage.steps
+        ]
+    return rows
