@@ -2,13 +2,17 @@
 
 from collections.abc import Iterator, Mapping
 from dataclasses import MISSING, dataclass, fields
+from fractions import Fraction
 
 from crewdesk.job.change import Doc
+from crewdesk.job.pair import NOTHING_READ, Pair
 from crewdesk.job.piece import KIND_OF, PARTNER, Piece
 from crewdesk.job.readings import fraction
 from crewdesk.job.refused import Refused, said
 from crewdesk.job.words import LONGEST_NAME, brief, checked_line, checked_name, checked_note
+from crewdesk.trade.cuts.pitch import Pitch, read_pitch
 from crewdesk.trade.cuts.section import Section
+from crewdesk.trade.cuts.side_board import End
 from crewdesk.trade.refusal import Refusal
 
 CEILINGS = ("flat", "sloped")
@@ -16,7 +20,9 @@ CEILINGS = ("flat", "sloped")
 
 @dataclass(frozen=True)
 class Beam:
-    """One beam; `ends` names the walls at end 1 and end 2."""
+    """One beam; `ends` names the walls at end 1 and end 2, `pair` holds what is read over
+    all of it. `drop` is how far it must hang at the least, where that is asked for, in
+    inches. Of a sloped beam, `pitch` is the slope and `low` the end that lies lower."""
 
     row: str
     name: str
@@ -26,6 +32,10 @@ class Beam:
     ceiling: str
     pieces: Mapping[str, Piece]
     note: str = ""
+    pair: Pair = NOTHING_READ
+    drop: Fraction | None = None
+    pitch: Pitch | None = None
+    low: End = 1
 
     @property
     def label(self) -> str:
@@ -69,6 +79,10 @@ class Beam:
                 doc["ceiling"],
                 {key: pieces[key] for key in KIND_OF if key in pieces},
                 checked_note(doc.get("note", "")),
+                Pair.from_doc(doc.get("pair", {})),
+                fraction(doc["drop"], "drop") if doc.get("drop") else None,
+                read_pitch(doc["pitch"]) if doc.get("pitch") else None,
+                2 if doc.get("low") == 2 else 1,
             )
         except Refusal as refusal:
             raise Refused(said(refusal)) from None

@@ -1,0 +1,124 @@
+"""How each machine is set for a batch, so that it is set as few times as possible."""
+
+from collections.abc import Callable, Iterable, Mapping
+from fractions import Fraction
+
+from crewdesk.job.beam import Beam
+from crewdesk.job.marks import BottomMarks, CleatMarks, SideMarks, marks
+from crewdesk.job.piece import Piece
+from crewdesk.job.record import Record
+from crewdesk.job.scribing import scribe_of
+from crewdesk.job.ticks import Spot
+from crewdesk.trade.cuts.nails import Stack, longest_nail
+from crewdesk.trade.cuts.section import Section, bottom_width, cleat_line
+from crewdesk.trade.cuts.settings import Need, Setting, SettingSheet, setting_sheet
+from crewdesk.trade.cuts.side_board import SideCut
+from crewdesk.trade.length import exact
+from crewdesk.trade.refusal import Refusal
+
+CLEAT = Fraction(3, 4)
+"""A cleat's width and thickness in inches (common practice, no source)."""
+EASED = Fraction(1, 8)
+"""Radius of an eased edge in inches (common practice, no source)."""
+DEGREES = ("blade tilt",)
+"""The parts of a setting that are degrees; all others are inches."""
+
+_Asked = tuple[str, Setting]
+
+
+def batch_settings(record: Record, step_id: str, spots: Iterable[Spot]) -> SettingSheet:
+    """The settings sheet of a batch; its needs name each piece as "row:key".
+
+    A step that sets no machine, and a piece whose setting can't be known yet, stand
+    under a group without a setting; see `setting_of`.
+    """
+    needs = []
+    for spot in spots:
+        beam = record.beam(spot.beam)
+        piece = beam.piece(spot.piece)
+        asked = setting_of(beam, piece, step_id)
+        if asked is not None:
+            needs.append(
+                Need(f"{spot.beam}:{spot.piece}", asked[0], _length(beam, piece), asked[1])
+            )
+    return setting_sheet(needs)
+
+
+def setting_of(beam: Beam, piece: Piece, step_id: str) -> _Asked | None:
+    """The machine and its setting for one step of one piece, or None."""
+    make = _SETTINGS.get(step_id)
+    if make is None:
+        return None
+    try:
+        return make(beam, piece)
+    except Refusal:
+        return None
+
+
+def _length(beam: Beam, piece: Piece) -> Fraction:
+    """How long a piece is, as far as is known, in inches."""
+    try:
+        made = marks(beam, piece)
+    except Refusal:
+        return Fraction(0)
+    if isinstance(made, SideMarks) and made.cut is not None:
+        return exact(made.cut.blank)
+    if isinstance(made, BottomMarks) and made.length is not None:
+        return made.length
+    known = [run.value for one in beam.pieces.values() if (run := one.latest("run"))]
+    return max(known, default=Fraction(0))
+
+
+def _fence(width: Callable[[Section], Fraction]) -> Callable[[Beam, Piece], _Asked]:
+    return lambda beam, _: ("table saw, square", (("fence", width(beam.section)),))
+
+
+def _rip_bottom(beam: Beam, _piece: Piece) -> _Asked:
+    section = beam.section
+    return "table saw, tilted", (("blade tilt", section.bevel), ("fence", bottom_width(section)))
+
+
+def _cut_side(beam: Beam, piece: Piece) -> _Asked | None:
+    made = marks(beam, piece)
+    if not isinstance(made, SideMarks) or made.cut is None:
+        return None
+    cut: SideCut = made.cut
+    return "saw stop", (("blank", exact(cut.blank)),)
+
+
+def _cut_bottom(beam: Beam, piece: Piece) -> _Asked | None:
+    made = marks(beam, piece)
+    if not isinstance(made, BottomMarks) or made.length is None:
+        return None
+    return "mitre saw", (("blade tilt", made.bevel), ("stop", made.length))
+
+
+def _scribe(beam: Beam, _piece: Piece) -> _Asked | None:
+    made = scribe_of(beam)
+    return None if made is None else ("scriber", (("opening", made.setting),))
+
+
+def _cleat_nails(beam: Beam, piece: Piece) -> _Asked | None:
+    if not isinstance(marks(beam, piece), CleatMarks):
+        return None
+    nail = longest_nail(Stack((CLEAT, beam.section.side_thickness)))
+    return "nailer", (("nail", nail.length),)
+
+
+def _bottom_nails(beam: Beam, _piece: Piece) -> _Asked:
+    nail = longest_nail(Stack((beam.section.bottom_thickness, CLEAT)))
+    return "nailer", (("nail", nail.length),)
+
+
+_SETTINGS: Mapping[str, Callable[[Beam, Piece], _Asked | None]] = {
+    "rip-side": _fence(lambda section: section.height),
+    "rip-bottom": _rip_bottom,
+    "rip-cleats": _fence(lambda _: CLEAT),
+    "ease": lambda _beam, _piece: ("router", (("radius", EASED),)),
+    "cleat-line": lambda beam, _: ("marking gauge", (("line", cleat_line(beam.section)),)),
+    "cut-side": _cut_side,
+    "scribe": _scribe,
+    "fix-cleats": _cleat_nails,
+    "cut-bottom": _cut_bottom,
+    "nail-bottom": _bottom_nails,
+}

@@ -1,0 +1,145 @@
+"""What is read over a whole beam: the ceiling along it, and the walls in plan."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass, field
+from datetime import datetime
+from typing import TYPE_CHECKING, Any
+
+from crewdesk.job.change import ABSENT, Doc, Edit, edit, look
+from crewdesk.job.readings import fraction, moment
+from crewdesk.job.refused import Refused
+from crewdesk.job.words import LONGEST_NAME, brief, checked_line
+from crewdesk.trade.cuts.ceiling import Station
+from crewdesk.trade.cuts.skew import SQUARE, SkewReading
+
+if TYPE_CHECKING:
+    from crewdesk.job.record import Record
+
+MOST_STATIONS = 60
+SQUARES = ("square1", "square2")
+
+
+@dataclass(frozen=True)
+class CeilingRead:
+    """The ceiling's heights over one level laser line, station by station from end 1."""
+
+    stations: tuple[Station, ...]
+    when: datetime
+    who: str = ""
+    instrument: str = "laser"
+
+    def to_doc(self) -> Doc:
+        """As JSON; each station is its place, the height over side A and over side B."""
+        return {
+            "stations": [[str(s.at), str(s.height_a), str(s.height_b)] for s in self.stations],
+            **_by(self.when, self.who, self.instrument),
+        }
+
+    @staticmethod
+    def from_doc(doc: Doc) -> "CeilingRead":
+        """The reading that `to_doc` wrote; raises `Refused`."""
+        stations = doc["stations"]
+        if not isinstance(stations, list) or len(stations) > MOST_STATIONS:
+            raise Refused(f"A ceiling is read at up to {MOST_STATIONS} stations.")
+        return CeilingRead(tuple(_station(one) for one in stations), *_read_by(doc, "laser"))
+
+
+@dataclass(frozen=True)
+class SquareRead:
+    """A square held to the beam's line at an end's wall."""
+
+    reading: SkewReading
+    when: datetime
+    who: str = ""
+    instrument: str = "square"
+
+    def to_doc(self) -> Doc:
+        """As JSON."""
+        return {
+            "gap": str(self.reading.gap),
+            "leg": str(self.reading.leg),
+            "longer": self.reading.longer,
+            **_by(self.when, self.who, self.instrument),
+        }
+
+    @staticmethod
+    def from_doc(doc: Doc) -> "SquareRead":
+        """The reading that `to_doc` wrote; raises `Refused` or `Refusal`."""
+        reading = SkewReading(
+            fraction(doc["gap"], "gap at the square"),
+            fraction(doc["leg"], "leg of the square"),
+            doc["longer"],
+        )
+        return SquareRead(reading, *_read_by(doc, "square"))
+
+
+@dataclass(frozen=True)
+class Pair:
+    """Every reading over the whole beam, the latest of each last."""
+
+    ceilings: tuple[CeilingRead, ...] = ()
+    squares: Mapping[str, tuple[SquareRead, ...]] = field(default_factory=dict)
+
+    @property
+    def ceiling(self) -> CeilingRead | None:
+        """The ceiling's reading that counts."""
+        return self.ceilings[-1] if self.ceilings else None
+
+    def square(self, end: int) -> SquareRead | None:
+        """The square's reading at an end that counts."""
+        taken = self.squares.get(f"square{end}", ())
+        return taken[-1] if taken else None
+
+    @property
+    def skews(self) -> tuple[SkewReading, SkewReading] | None:
+        """Both ends' readings with the square, or None where neither was taken."""
+        taken = (self.square(1), self.square(2))
+        if taken == (None, None):
+            return None
+        first, second = (one.reading if one else SQUARE for one in taken)
+        return first, second
+
+    @staticmethod
+    def from_doc(doc: Any) -> "Pair":
+        """The readings as they stand in a beam's document; raises `Refused` or `Refusal`."""
+        if unknown := sorted(set(doc) - {"ceiling", *SQUARES}):
+            raise Refused(f"Over a whole beam there is no reading {brief(unknown[0])}.")
+        return Pair(
+            tuple(CeilingRead.from_doc(one) for one in doc.get("ceiling", ())),
+            {
+                name: tuple(SquareRead.from_doc(one) for one in doc[name])
+                for name in SQUARES
+                if name in doc
+            },
+        )
+
+
+NOTHING_READ = Pair()
+
+
+def _station(row: Any) -> Station:
+    if not isinstance(row, list) or len(row) != 3:
+        raise Refused("A station is its place and the ceiling's height over side A and side B.")
+    at, a, b = (fraction(one, "station") for one in row)
+    if min(at, a, b) < 0:
+        raise Refused("A station's place and heights are zero or more.")
+    return Station(at, a, b)
+
+
+def _by(when: datetime, who: str, instrument: str) -> Doc:
+    named = {"who": who, "instrument": instrument}
+    return {"when": when.isoformat(), **{key: text for key, text in named.items() if text}}
+
+
+def _read_by(doc: Doc, usual: str) -> tuple[datetime, str, str]:
+    who = checked_line(doc.get("who", ""), "'who' of a reading", most=LONGEST_NAME)
+    instrument = checked_line(doc.get("instrument", usual), "instrument", most=LONGEST_NAME)
+    return moment(doc["when"], "reading"), who, instrument
+
+
+def edit_pair(record: "Record", row: str, name: str, taken: list[Doc]) -> Edit:
+    """The edit that puts the readings of one name over a whole beam."""
+    at = ("beams", row, "pair")
+    if look(record.tables, at) is ABSENT:
+        return edit(record.tables, at, {name: taken})
+    return edit(record.tables, (*at, name), taken)
