@@ -16,6 +16,7 @@ from crewdesk.job.ticks import Spot
 from crewdesk.store.desk import Desk
 from crewdesk.store.job_file import JobFile
 from crewdesk.trade.cuts.section import Section
+from crewdesk.trade.refusal import Refusal
 
 NOW = datetime.fromisoformat("2026-03-02T07:30:00-05:00")
 SECTION = Section(Fr(8), Fr(10))
@@ -131,7 +132,7 @@ def any_change() -> Callable[..., Change | None]:
         act = draw(st.sampled_from(ACTS))
         try:
             return act(lambda values: draw(st.sampled_from(list(values))), draw, record, at)
-        except Refused:
+        except (Refused, Refusal):
             return None
 
     return draw_change

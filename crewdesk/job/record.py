@@ -45,7 +45,7 @@ class Job:
     def from_doc(_row: str, doc: Doc) -> "Job":
         """The job as it stands in the record; raises `Refused`."""
         try:
-            step = STEPS.get(doc["step"])
+            step = STEPS.get(str(doc["step"]))
             if step is None:
                 raise Refused(
                     f"Lengths are shown to {', '.join(STEPS)}, not to {brief(doc['step'])}; "
