@@ -11,11 +11,11 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
 from crewdesk.job.refused import Refused
-from crewdesk.paper.figures import Figure
 from crewdesk.paper.plain import plain
-from crewdesk.paper.sheet import Sheet
 
 if TYPE_CHECKING:
+    from crewdesk.paper.figures import Figure
+    from crewdesk.paper.sheet import Sheet
     from crewdesk.store.desk import Desk
 
 SAMPLE = "tamarack-bend.json"
@@ -172,7 +172,7 @@ _ON_THE_DESK: dict[str | None, Callable[["Desk", Namespace], None]] = {
 }
 
 
-def _print(sheet: Sheet | Figure, as_json: bool) -> None:
+def _print(sheet: "Sheet | Figure", as_json: bool) -> None:
     put_out((json.dumps(sheet.values) if as_json else "\n".join(sheet.lines)) + "\n")
 
 
