@@ -1,6 +1,7 @@
 """How each machine is set for a batch, so that it is set as few times as possible."""
 
 from collections.abc import Callable, Iterable, Mapping
+from dataclasses import dataclass
 from fractions import Fraction
 
 from crewdesk.job.beam import Beam
@@ -11,7 +12,7 @@ from crewdesk.job.scribing import scribe_of
 from crewdesk.job.ticks import Spot
 from crewdesk.trade.cuts.nails import Stack, longest_nail
 from crewdesk.trade.cuts.section import Section, bottom_width, cleat_line
-from crewdesk.trade.cuts.settings import Need, Setting, SettingSheet, setting_sheet
+from crewdesk.trade.cuts.settings import Need, Setting, setting_sheet
 from crewdesk.trade.cuts.side_board import SideCut
 from crewdesk.trade.length import exact
 from crewdesk.trade.refusal import Refusal
@@ -26,22 +27,56 @@ DEGREES = ("blade tilt",)
 _Asked = tuple[str, Setting]
 
 
-def batch_settings(record: Record, step_id: str, spots: Iterable[Spot]) -> SettingSheet:
-    """The settings sheet of a batch; its needs name each piece as "row:key".
+@dataclass(frozen=True)
+class Group:
+    """Pieces that are worked under one setting, the longest first.
 
-    A step that sets no machine, and a piece whose setting can't be known yet, stand
-    under a group without a setting; see `setting_of`.
+    `machine` is empty and `setting` too where a step sets no machine, or where a
+    piece's setting can't be known yet.
     """
-    needs = []
+
+    machine: str
+    setting: Setting
+    spots: tuple[Spot, ...]
+
+
+@dataclass(frozen=True)
+class BatchSettings:
+    """A batch's groups; how often a machine is set this way, and beam by beam."""
+
+    groups: tuple[Group, ...]
+    times_set: int
+    beam_by_beam: int
+
+
+def batch_settings(record: Record, step_id: str, spots: Iterable[Spot]) -> BatchSettings:
+    """A batch grouped so that machines are set least often (see `setting_sheet`)."""
+    needs, without = [], []
     for spot in spots:
         beam = record.beam(spot.beam)
         piece = beam.piece(spot.piece)
         asked = setting_of(beam, piece, step_id)
-        if asked is not None:
-            needs.append(
-                Need(f"{spot.beam}:{spot.piece}", asked[0], _length(beam, piece), asked[1])
-            )
-    return setting_sheet(needs)
+        if asked is None:
+            without.append(spot)
+        else:
+            needs.append(Need(_name(spot), asked[0], _length(beam, piece), asked[1]))
+    sheet = setting_sheet(needs)
+    groups = [
+        Group(one.machine, one.setting, tuple(_spot(need.piece) for need in one.needs))
+        for one in sheet.groups
+    ]
+    if without:
+        groups.append(Group("", (), tuple(without)))
+    return BatchSettings(tuple(groups), sheet.times_set, sheet.beam_by_beam)
+
+
+def _name(spot: Spot) -> str:
+    return f"{spot.beam} {spot.piece}"
+
+
+def _spot(name: str) -> Spot:
+    beam, _, piece = name.partition(" ")
+    return Spot(beam, piece)
 
 
 def setting_of(beam: Beam, piece: Piece, step_id: str) -> _Asked | None:

@@ -1,65 +1,141 @@
-"""A batch before it is ticked: every ready piece, each of which can be left out."""
+"""A batch: the ready pieces of one operation, grouped by how the machine is set."""
 
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar, cast
 
+from rich.text import Text
 from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical
 from textual.screen import ModalScreen
-from textual.widgets import Button, Label, SelectionList, Static
-from textual.widgets.selection_list import Selection
+from textual.widgets import Label, OptionList, Static
+from textual.widgets.option_list import Option
 
-from crewdesk.job.record import Record
-from crewdesk.job.run_sheet import Batch
-from crewdesk.job.ticks import Spot
+from crewdesk.job.machine import BatchSettings, batch_settings
+from crewdesk.job.run_sheet import Batch, RunSheet
+from crewdesk.job.ticks import Spot, tick_all
+from crewdesk.paper.setting_told import setting_told
 from crewdesk.screens.words import plain
 
+if TYPE_CHECKING:
+    from crewdesk.screens.app import CrewdeskApp
 
-class BatchSheet(ModalScreen[tuple[Spot, ...] | None]):
-    """The pieces of a batch; enter ticks all that are marked."""
+_KEYS = "Enter: tick group.  a: tick all.  Space: leave one out.  Esc: back."
+
+
+class BatchSheet(ModalScreen[None]):
+    """The groups of a batch, each with its setting; enter ticks the group under the bar."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("enter", "give", "Tick them", priority=True),
-        Binding("escape", "leave", "Leave"),
+        Binding("enter", "tick_group", "Tick group", priority=True),
+        Binding("a", "tick_all", "Tick all"),
+        Binding("space", "leave_out", "Leave out", priority=True),
+        Binding("escape", "leave", "Back"),
     ]
     DEFAULT_CSS = """
-    BatchSheet SelectionList { height: auto; max-height: 50vh; background: $surface; padding: 0; }
-    BatchSheet SelectionList, BatchSheet SelectionList:focus { border: none; }
+    BatchSheet OptionList { height: auto; max-height: 62vh; background: $surface; padding: 0; }
+    BatchSheet OptionList, BatchSheet OptionList:focus { border: none; }
+    BatchSheet OptionList > .option-list--option-disabled { color: $secondary; text-style: bold; }
     """
 
-    def __init__(self, record: Record, batch: Batch) -> None:
+    def __init__(self, sheet: RunSheet, batch: Batch) -> None:
         super().__init__()
-        self._record = record
+        self._sheet = sheet
         self._batch = batch
+        self._left_out: set[Spot] = set()
 
     def compose(self) -> ComposeResult:
         batch = self._batch
         with Vertical(classes="question"):
-            yield Label(plain(f"{batch.stage.name}: {batch.step.name}"), classes="title")
-            yield Static("Space leaves a piece out or takes it in.", classes="about")
-            yield SelectionList[int](
-                *(Selection(self._told(spot), n, True) for n, spot in enumerate(batch.spots))
+            yield Label(
+                plain(f"{batch.stage.name}: {batch.step.name}"), classes="title", markup=False
             )
-            yield Button(f"Tick {len(batch.spots)} pieces  (Enter)", variant="primary")
-            yield Static("Esc leaves it as it was.", classes="about")
+            yield OptionList(markup=False)
+            yield Static(id="counts", classes="about", markup=False)
+            yield Static(_KEYS, classes="about")
 
-    def _told(self, spot: Spot) -> str:
-        beam = self._record.beam(spot.beam)
-        return plain(f"{beam.label} · {beam.piece(spot.piece).name}").replace("[", "\\[")
+    def on_mount(self) -> None:
+        """Show the groups."""
+        self._show()
 
-    @on(SelectionList.SelectedChanged)
-    def counted(self) -> None:
-        """Say how many are marked."""
-        count = len(self.query_one(SelectionList).selected)
-        self.query_one(Button).label = f"Tick {count} pieces  (Enter)"
+    @property
+    def _settings(self) -> BatchSettings:
+        return batch_settings(self._sheet.record, self._batch.step.id, self._batch.spots)
 
-    @on(Button.Pressed)
-    def action_give(self) -> None:
-        """Tick what is marked."""
-        marked = set(self.query_one(SelectionList).selected)
-        self.dismiss(tuple(s for n, s in enumerate(self._batch.spots) if n in marked))
+    def _show(self) -> None:
+        settings = self._settings
+        options = self.query_one(OptionList)
+        place = options.highlighted
+        options.clear_options()
+        step = self._sheet.record.job.step
+        for number, group in enumerate(settings.groups, 1):
+            head = f"{number}  {setting_told(group.machine, group.setting, step)}"
+            options.add_option(Option(head, disabled=True))
+            options.add_options(Option(self._told(spot), id=_id(spot)) for spot in group.spots)
+        options.highlighted = min(place or 1, options.option_count - 1)
+        options.focus()
+        left = f"  {len(self._left_out)} left out." if self._left_out else ""
+        saved = (
+            f"Set {settings.times_set} times instead of {settings.beam_by_beam} beam by beam. "
+            if settings.beam_by_beam > settings.times_set
+            else ""
+        )
+        self.query_one("#counts", Static).update(
+            f"{len(self._batch.spots)} pieces. {saved}{left}".strip()
+        )
+
+    def _told(self, spot: Spot) -> Text:
+        beam = self._sheet.record.beam(spot.beam)
+        sign = "   ╌ " if spot in self._left_out else "   □ "
+        return Text(f"{sign}{plain(f'{beam.label} · {beam.piece(spot.piece).name}')}")
+
+    @property
+    def _here(self) -> Spot | None:
+        options = self.query_one(OptionList)
+        if options.highlighted is None:
+            return None
+        option = options.get_option_at_index(options.highlighted)
+        return next((one for one in self._batch.spots if _id(one) == option.id), None)
+
+    @on(OptionList.OptionSelected)
+    def action_leave_out(self) -> None:
+        """Leave the piece under the bar out of the batch, or take it in again."""
+        if (spot := self._here) is not None:
+            self._left_out ^= {spot}
+            self._show()
+
+    def action_tick_group(self) -> None:
+        """Tick the group under the bar, but for what is left out."""
+        here = self._here
+        group = next((one for one in self._settings.groups if here in one.spots), None)
+        if group is not None:
+            self._tick(group.spots)
+
+    def action_tick_all(self) -> None:
+        """Tick every group, but for what is left out."""
+        self._tick(self._batch.spots)
+
+    def _tick(self, spots: tuple[Spot, ...]) -> None:
+        kept = tuple(one for one in spots if one not in self._left_out)
+        step = self._batch.step
+        app = cast("CrewdeskApp", self.app)
+        if not kept or not app.do(lambda record, now: tick_all(record, kept, step.id, now)):
+            return
+        left = [one for one in self._sheet.batches() if one.step.id == step.id]
+        if not left:
+            self.dismiss()
+            return
+        self._batch = left[0]
+        self._left_out &= set(self._batch.spots)
+        if self._left_out == set(self._batch.spots):
+            self.dismiss()
+        else:
+            self._show()
 
     def action_leave(self) -> None:
-        """Leave everything as it was."""
-        self.dismiss(None)
+        """Back to the run sheet."""
+        self.dismiss()
+
+
+def _id(spot: Spot) -> str:
+    return f"piece-{spot.beam}-{spot.piece}"

@@ -17,7 +17,7 @@ from crewdesk.job.gates import closed
 from crewdesk.job.record import Record
 from crewdesk.job.run_sheet import Batch, RunSheet
 from crewdesk.job.stages import Step
-from crewdesk.job.ticks import Spot, tick_all
+from crewdesk.job.ticks import Spot
 from crewdesk.screens.ask import Choose
 from crewdesk.screens.batch import BatchSheet
 from crewdesk.screens.beam_form import ask_beam
@@ -192,11 +192,7 @@ class RunSheetPage(Page):
         self.app.push_screen(Choose("Which batch?", ways[:9]), callback=chosen)
 
     def _ask_batch(self, batch: Batch) -> None:
-        def chosen(spots: tuple[Spot, ...] | None) -> None:
-            if spots:
-                self.desk_app.do(lambda record, now: tick_all(record, spots, batch.step.id, now))
-
-        self.app.push_screen(BatchSheet(self.desk_app.record, batch), callback=chosen)
+        self.app.push_screen(BatchSheet(self.sheet, batch))
 
     def action_piece(self) -> None:
         """Open the piece under the cursor."""
