@@ -87,7 +87,7 @@ class CrewdeskApp(App[None]):
             return
         self.push_screen(RunSheetPage())
         self.clocks.look()
-        self.call_after_refresh(self.clocks.opened)
+        self.clocks.opened()
 
     def close_job(self) -> None:
         """Let the open job go, written whole."""

@@ -133,7 +133,7 @@ class Choose(ModalScreen[str | None]):
         with Vertical(classes="question"):
             yield Label(plain(self._title), classes="title", markup=False)
             if self._about:
-                with VerticalScroll(classes="lines"):
+                with VerticalScroll(classes="lines", can_focus=False):
                     yield Static(plain(self._about), markup=False)
             for number, (_, words) in enumerate(self._ways, 1):
                 yield Button(plain(f"{number}  {words}"), id=f"way-{number}")

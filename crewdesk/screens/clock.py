@@ -25,7 +25,7 @@ from crewdesk.store.clocks import RunningClock
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp
 
-_KEYS = "Number or Enter starts or switches · s stops · h hours · Esc leaves"
+_KEYS = "Number or Enter: start, switch.  s: stop.  h: hours.  Esc: leave."
 _WIDEST = 24
 
 

@@ -95,10 +95,9 @@ class ClockWatch:
 
         self._app.push_screen(
             Choose(
-                f"The clock on {clock.stage} has run since {told_time(clock.since, now)} "
+                f"The clock on {clock.stage} in {clock.job} has run since {told_time(clock.since, now)} "
                 f"({hours(now - clock.since)}), also while {away}.",
                 ways,
-                about=f"Job: {clock.job}",
             ),
             callback=chosen,
         )

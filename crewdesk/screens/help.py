@@ -1,11 +1,12 @@
 """Help: what to do next here, the keys that work here, and the cautions for the work."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Callable
+from itertools import zip_longest
 from typing import TYPE_CHECKING, ClassVar, cast
 
 from rich.text import Text
 from textual.app import App, ComposeResult
-from textual.binding import ActiveBinding, Binding, BindingType
+from textual.binding import Binding, BindingType
 from textual.containers import Vertical, VerticalScroll
 from textual.screen import ModalScreen, Screen
 from textual.widgets import Label, Static
@@ -20,8 +21,15 @@ from crewdesk.screens.words import plain
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp
 
-_LEFT_OUT = ("screen.copy_text", "app.help_quit", "app.focus_next", "app.focus_previous")
-_KEY = 12
+_LEFT_OUT = (
+    "copy_text",
+    "help_quit",
+    "focus_next",
+    "focus_previous",
+    "page_left",
+    "page_right",
+)
+_KEY, _COLUMN = 10, 33
 
 
 def open_help(app: "CrewdeskApp") -> None:
@@ -43,8 +51,9 @@ class HelpSheet(ModalScreen[None]):
         Binding("escape", "leave", "Leave"),
     ]
     DEFAULT_CSS = """
-    HelpSheet .lines { height: auto; max-height: 70vh; }
-    HelpSheet #text { height: auto; }
+    HelpSheet .lines { height: auto; max-height: 70vh;
+                       scrollbar-size-vertical: 1; }
+    HelpSheet #text { height: auto; width: 1fr; padding-right: 1; }
     """
 
     def __init__(self, title: str, to_do: str, keys: Text) -> None:
@@ -139,30 +148,29 @@ def _cautions_told(stage: str) -> Text:
 def _keys(app: App[None], screen: Screen[object]) -> Text:
     """Every key that works on a screen, with its words, out of its bindings."""
     here: dict[str, list[str]] = {}
+    inside: dict[str, list[str]] = {}
     everywhere: dict[str, list[str]] = {}
     for active in screen.active_bindings.values():
-        words = active.binding.description
-        if not words or active.binding.action in _LEFT_OUT or not active.enabled:
+        binding = active.binding
+        if not binding.description or binding.action.split(".")[-1] in _LEFT_OUT:
             continue
-        told = everywhere if active.node is app else here
-        told.setdefault(words, []).append(_key(app, active))
+        told = {app: everywhere, screen: here}.get(active.node, inside)
+        told.setdefault(binding.description, []).append(app.get_key_display(binding))
     text = Text()
-    for head, told in (("Keys here", here), ("Keys everywhere", everywhere)):
+    for head, told in (("Keys here", here | inside), ("Keys everywhere", everywhere)):
         if told:
             text.append(f"{head}\n", style="bold")
-            text.append("".join(_lines(told)) + "\n")
-    text.right_crop(1)
+            text.append(_two_columns(told))
     return text
 
 
-def _key(app: App[None], active: ActiveBinding) -> str:
-    return app.get_key_display(active.binding)
-
-
-def _lines(told: dict[str, list[str]]) -> Iterable[str]:
+def _two_columns(told: dict[str, list[str]]) -> str:
+    cells = []
     for words, keys in told.items():
         shown = " ".join(dict.fromkeys(keys))
-        yield f"  {shown:<{_KEY}} {words}\n"
+        cells.append(f"{shown:<{_KEY}} {words}")
+    rows = zip_longest(cells[::2], cells[1::2], fillvalue="")
+    return "".join(f"{left:<{_COLUMN}}{right}".rstrip() + "\n" for left, right in rows)
 
 
 def _title(screen: Screen[object]) -> str:
@@ -193,9 +201,9 @@ def _on_run_sheet(app: "CrewdeskApp") -> str:
     first = batches[0]
     pieces = f"{len(first.spots)} pieces are" if len(first.spots) > 1 else "1 piece is"
     return (
-        f"Next in {first.stage.name}: {first.step.name}; {pieces} ready. r goes there, space "
-        "ticks one when it is done, b the whole batch. Enter opens the piece for its readings "
-        "and its cut. F2 starts the clock on the stage under the cursor."
+        f"Next in {first.stage.name}: {first.step.name}; {pieces} ready. r goes there, "
+        "space ticks one that is done, b the whole batch. Enter opens a piece, for its readings "
+        "and its cut."
     )
 
 

@@ -41,15 +41,17 @@ class StagesPage(Page):
         Binding("enter,r", "rename", "Rename", key_display="⏎"),
         Binding("a", "add_step", "Add step"),
         Binding("s", "add_stage", "Add stage"),
-        Binding("u,alt+up", "move(-1)", "Up", key_display="u"),
-        Binding("d,alt+down", "move(1)", "Down", key_display="d"),
-        Binding("k", "kinds", "For which"),
+        Binding("u", "move(-1)", "Move up", show=False),
+        Binding("alt+up", "move(-1)", "Move up", show=False),
+        Binding("d", "move(1)", "Move down", show=False),
+        Binding("alt+down", "move(1)", "Move down", show=False),
+        Binding("k", "kinds", "Pieces"),
         Binding("delete,backspace", "drop", "Drop", key_display="del"),
         Binding("escape", "leave", "Back"),
     ]
     DEFAULT_CSS = """
     StagesPage Lines { padding: 0 0 0 1; }
-    StagesPage #here { height: 4; padding: 0 1; background: $surface; }
+    StagesPage #here { height: 5; padding: 0 1; background: $surface; }
     """
 
     @property
@@ -86,6 +88,7 @@ class StagesPage(Page):
         if step is not None:
             text.append(f"\nFor {kinds_told(step.kinds)}. ")
             text.append(plain(needs_told(stages, step)))
+            text.append("\nu and d move it up and down; k says for which pieces it is.")
         elif stage.steps:
             text.append("\nA column of the run sheet; its steps are done in this order.")
         else:
