@@ -16,7 +16,7 @@ from crewdesk.job.clock import running, start, stop
 from crewdesk.job.logged import by_stage, on_day, on_site, total
 from crewdesk.job.record import Record
 from crewdesk.screens.ask import Choose
-from crewdesk.screens.clock_watch import told_time
+from crewdesk.screens.clock_watch import KEEP, NOW, told_time
 from crewdesk.screens.lines import Lines, Row
 from crewdesk.screens.page import Page
 from crewdesk.screens.words import hours, lasted, plain
@@ -31,6 +31,8 @@ _WIDEST = 24
 
 def open_clock(app: "CrewdeskApp") -> None:
     """Open the clock over whatever is in front; again closes it."""
+    if app.clocks.asking:
+        return
     if isinstance(app.screen, ClockSheet):
         app.screen.dismiss()
     elif app.job is not None:
@@ -191,7 +193,7 @@ def _ask_about(app: "CrewdeskApp") -> None:
         return
     clock = app.clocks.elsewhere[0]
     if not app.clocks.looked_after(clock) and (known := app.desk.clock_of(clock.id)):
-        app.clocks.ask(known, lambda at: _stop(app, clock, at) if at else None)
+        app.clocks.ask(known, lambda at: _stop(app, clock, at) if at else None, (KEEP, NOW))
         return
 
     def chosen(way: str | None) -> None:

@@ -20,7 +20,8 @@ from crewdesk.trade.refusal import Refusal
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp
 
-KEEP, AS_OF, TYPED = "keep", "as of", "typed"
+KEEP, NOW, AS_OF, TYPED = "keep", "now", "as of", "typed"
+_OFFERS = {KEEP: "Keep it running", NOW: "Stop it now"}
 
 
 class ClockWatch:
@@ -31,7 +32,7 @@ class ClockWatch:
         self._watched_from = self._last_look = app.now()
         self._slept_at: datetime | None = None
         self._kept: set[tuple[str, datetime]] = set()
-        self._asking = False
+        self.asking = False
         self.elsewhere: tuple[RunningClock, ...] = ()
 
     def look(self) -> None:
@@ -62,7 +63,7 @@ class ClockWatch:
     def opened(self) -> None:
         """Ask about the open job's clock, where nobody looked after it."""
         job = self._app.job
-        if job is None or job.read_only or running(job.record) is None or self._asking:
+        if job is None or job.read_only or running(job.record) is None or self.asking:
             return
         clock = running_clock(job)
         if clock is not None and not self.looked_after(clock):
@@ -72,15 +73,24 @@ class ClockWatch:
         if at is not None:
             self._app.do(lambda record, now: stop(record, now, at=at))
 
-    def ask(self, clock: RunningClock, then: Callable[[datetime | None], None]) -> None:
-        """Ask what to do about a clock; `then` gets when it stopped, or None to let it run."""
-        self._asking = True
+    def ask(
+        self,
+        clock: RunningClock,
+        then: Callable[[datetime | None], None],
+        offers: tuple[str, ...] = (KEEP,),
+    ) -> None:
+        """Ask what to do about a clock; `then` gets when it stopped, or None to let it run.
+
+        `offers` are those of `KEEP` and `NOW` that can be chosen. Where `KEEP` is none
+        of them and the user leaves the question, `then` is not called.
+        """
+        self.asking = True
         now = self._app.now()
         away, at, why = "crewdesk was closed", clock.last, "the last saved change"
         if self._slept_at is not None and self._slept_at > clock.since:
-            away, at = f"the machine slept from {self._slept_at:%H:%M}", self._slept_at
-            why = "before it slept"
-        ways = [(KEEP, "Keep it running")]
+            at = self._slept_at.astimezone(clock.since.tzinfo)
+            away, why = f"the machine slept from {at:%H:%M}", "before it slept"
+        ways = [(way, _OFFERS[way]) for way in offers]
         if at is not None:
             ways.append(
                 (AS_OF, f"Stop it at {told_time(at, now)}, {why}: {hours(at - clock.since)}")
@@ -89,28 +99,40 @@ class ClockWatch:
 
         def chosen(way: str | None) -> None:
             if way == TYPED:
-                self._ask_when(clock, then)
-            else:
-                self._done(clock, then, at if way == AS_OF else None)
+                self._ask_when(clock, then, offers)
+                return
+            self.asking = False
+            if way is None and KEEP not in offers:
+                return
+            if way in (KEEP, None):
+                self._kept.add((clock.id, clock.since))
+            then({AS_OF: at, NOW: now}.get(way or KEEP))
 
+        since = f"{told_time(clock.since, now)} ({hours(now - clock.since)})"
         self._app.push_screen(
             Choose(
-                f"The clock on {clock.stage} in {clock.job} has run since {told_time(clock.since, now)} "
-                f"({hours(now - clock.since)}), also while {away}.",
+                f"The clock on {clock.stage} in {clock.job} has run since {since}, "
+                f"also while {away}.",
                 ways,
             ),
             callback=chosen,
         )
 
-    def _ask_when(self, clock: RunningClock, then: Callable[[datetime | None], None]) -> None:
+    def _ask_when(
+        self,
+        clock: RunningClock,
+        then: Callable[[datetime | None], None],
+        offers: tuple[str, ...],
+    ) -> None:
         def read(answer: Answer) -> datetime:
             return stop_time(clock.since, answer["at"], self._app.now())
 
         def given(answer: Answer | None) -> None:
             if answer is None:
-                self.ask(clock, then)
+                self.ask(clock, then, offers)
             else:
-                self._done(clock, then, read(answer))
+                self.asking = False
+                then(read(answer))
 
         self._app.push_screen(
             Ask(
@@ -123,19 +145,11 @@ class ClockWatch:
             callback=given,
         )
 
-    def _done(
-        self, clock: RunningClock, then: Callable[[datetime | None], None], at: datetime | None
-    ) -> None:
-        self._asking = False
-        if at is None:
-            self._kept.add((clock.id, clock.since))
-        then(at)
-
     def stop_elsewhere(self, then: Callable[[str], None]) -> None:
         """Stop the clocks of all other jobs, then call `then` with what was done, in words.
 
         One that nobody looked after is asked about first. `then` is not called where
-        one can't be stopped; why is told.
+        one can't be stopped, which is told, or the user leaves the question.
         """
         self.look()
         self._stop_next(list(self.elsewhere), [], then)
@@ -163,7 +177,7 @@ class ClockWatch:
             self._app.tell(said(refused), "wrong")
             return
         if known is not None:
-            self.ask(known, stopped)
+            self.ask(known, stopped, (NOW,))
 
     def stop(self, clock: RunningClock, at: datetime | None) -> bool:
         """Stop the clock of a job that is not open, now or as of `at`; tells what went wrong."""

@@ -51,9 +51,8 @@ class HelpSheet(ModalScreen[None]):
         Binding("escape", "leave", "Leave"),
     ]
     DEFAULT_CSS = """
-    HelpSheet .lines { height: auto; max-height: 70vh;
-                       scrollbar-size-vertical: 1; }
-    HelpSheet #text { height: auto; width: 1fr; padding-right: 1; }
+    HelpSheet VerticalScroll { height: auto; max-height: 70vh; scrollbar-size-vertical: 1; }
+    HelpSheet #text { height: auto; padding: 0 1 0 0; }
     """
 
     def __init__(self, title: str, to_do: str, keys: Text) -> None:
@@ -70,7 +69,7 @@ class HelpSheet(ModalScreen[None]):
     def compose(self) -> ComposeResult:
         with Vertical(classes="question"):
             yield Label(classes="title", id="title", markup=False)
-            with VerticalScroll(classes="lines"):
+            with VerticalScroll():
                 yield Static(id="text", markup=False)
             yield Static(classes="about", id="below", markup=False)
 

@@ -193,10 +193,10 @@ def _totals(record: Record, now: datetime) -> Text:
     text.append(f"Whole job {hours(total(record.entries, now))}", style="bold")
     text.append(f"   today {hours(total(todays, now))}\n")
     parts = [
-        f"{record.stages.name_of(stage)} {hours(time)}".replace(" ", "\u00a0")
+        plain(f"{record.stages.name_of(stage)} {hours(time)}").replace(" ", "\u00a0")
         for stage, time in by_stage(record, record.entries, now)
     ]
-    text.append(plain("   ".join(parts)) if parts else "")
+    text.append("   ".join(parts))
     return text
 
 
@@ -222,7 +222,7 @@ def _day_told(day: date, today: date) -> str:
 def _row(record: Record, entry: Entry, now: datetime) -> Row:
     start = on_site(record, entry.start)
     if entry.stop is None:
-        until = "runs"
+        until = "now"
     else:
         stop = on_site(record, entry.stop)
         days = (stop.date() - start.date()).days

@@ -147,7 +147,7 @@ def _told(one: Listed) -> Text:
     behind, steps = told.get("behind", 0), told.get("steps", 0)
     filled = _BAR * behind // steps if steps else 0
     percent = 100 * behind // steps if steps else 0
-    clock = f"   clock runs on {told['running']['stage']}" if "running" in told else ""
+    clock = f"   ▶ {plain(told['running']['stage'])}" if "running" in told else ""
     text = Text(no_wrap=True)
     text.append(f"{plain(one.name):<34.34} ", style="bold")
     text.append("━" * filled + "┄" * (_BAR - filled))
