@@ -29,7 +29,11 @@ class _Parser(argparse.ArgumentParser):
 def main(argv: Sequence[str] | None = None) -> int:
     """Run one command; the exit status is 0, or 2 where something was refused."""
     words = list(sys.argv[1:] if argv is None else argv)
-    args = _parser(words).parse_args(words)
+    parser = _parser(words)
+    for word in words:
+        if word.startswith("--") and word.endswith("=--"):  # argparse takes it for a list
+            parser.error(f"argument {word[:-3]}: expected one argument")
+    args = parser.parse_args(words)
     try:
         run(args)
     except (Refusal, Refused) as refusal:

@@ -38,6 +38,7 @@ SENTENCES = {
         "it hangs {below} in below; make the ridge beam higher or the sloped one less."
     ),
     "ridge-not-positive": "The ridge beam's {name} is {value} in; it must be more than zero.",
+    "ridge-no-room": "A ridge beam {width} in wide has no room: its sides take {taken} in.",
     "ridge-off-the-beam": (
         "The ridge lies {off} in off the beam's middle; both sides stand under it "
         "only up to {limit} in."

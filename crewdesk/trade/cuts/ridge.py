@@ -51,7 +51,8 @@ def ridge_beam(
     by distance x tan(slope), so a show face at distance d is drop - d x tan high and
     its back, nearer to the ridge by the thickness, thickness x tan higher.
 
-    Raises `Refusal`: `ridge-not-positive`, `ridge-off-the-beam`, `ridge-drop-too-small`.
+    Raises `Refusal`: `ridge-not-positive`, `ridge-no-room`, `ridge-off-the-beam`,
+    `ridge-drop-too-small`.
     """
     for name, value in (
         ("width", width),
@@ -60,6 +61,8 @@ def ridge_beam(
     ):
         if value <= 0:
             raise Refusal("ridge-not-positive", name=name, value=value)
+    if width <= 2 * side_thickness:
+        raise Refusal("ridge-no-room", width=width, taken=2 * side_thickness)
     half = width / 2
     if abs(off_centre) > half - side_thickness:
         raise Refusal("ridge-off-the-beam", off=abs(off_centre), limit=half - side_thickness)

@@ -54,6 +54,7 @@ def test_turned_round_it_is_the_same_beam() -> None:
         ({"width": F(0)}, "ridge-not-positive"),
         ({"drop_b": F(-1)}, "ridge-not-positive"),
         ({"side_thickness": F(0)}, "ridge-not-positive"),
+        ({"side_thickness": F(4)}, "ridge-no-room"),
         ({"off_centre": F(4)}, "ridge-off-the-beam"),
         ({"drop_a": F(2)}, "ridge-drop-too-small"),
     ],
