@@ -17,11 +17,13 @@ from pathlib import Path
 import pexpect
 import pyte
 
-ROWS, COLUMNS = 40, 120
+ROWS, COLUMNS = 60, 120
 PATIENCE = 30.0
 CTRL_Q = "\x11"
 FOLDER = re.compile(r"sample job lies in (\S+);")
-ON_SHEET = ("Tamarack Bend", "Great room", "Rip", "Ease", "Tape", "Tack", "Scribe", "Fix-up")
+ROOMS = ("Great room", "Dining room", "Study")
+STAGES = ("Rip", "Ease", "Tape", "Tack", "Scribe", "Final nail", "Fix-up")
+ON_SHEET = ("Tamarack Bend", *ROOMS, *STAGES)
 
 
 class Terminal:
