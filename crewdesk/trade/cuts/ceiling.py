@@ -12,6 +12,7 @@ from itertools import pairwise
 
 from crewdesk.trade.cuts.caution import Caution, caution
 from crewdesk.trade.cuts.resting import Resting, resting
+from crewdesk.trade.cuts.scribed_alone import Alone, alone_cautions, scribed_alone
 from crewdesk.trade.cuts.side_board import Side
 from crewdesk.trade.length import DEFAULT_STEP, SIXTEENTH, THIRTY_SECOND, rounded_up
 from crewdesk.trade.refusal import Refusal
@@ -55,27 +56,6 @@ class Pry:
     side: Side
     end: int
     by: Fraction
-
-
-@dataclass(frozen=True)
-class Alone:
-    """How far out, in inches, if each side were pushed up and scribed by itself.
-
-    `end1` and `end2`: between the two sides' bottom edges at each end; `along_a` and
-    `along_b`: from end 1 to end 2 of one side; `levelled`: between the two sides, if
-    each were at least level along its own length.
-    """
-
-    end1: Fraction
-    end2: Fraction
-    along_a: Fraction
-    along_b: Fraction
-    levelled: Fraction
-
-    @property
-    def worst(self) -> Fraction:
-        """The most of the five."""
-        return max(self.end1, self.end2, self.along_a, self.along_b, self.levelled)
 
 
 @dataclass(frozen=True)
@@ -145,7 +125,9 @@ def scribe(
         for s in stations
     )
     rest_a, rest_b = (resting([(s.at, s.height(side)) for s in stations], span) for side in SIDES)
-    alone = _alone(rest_a, rest_b, stations)
+    alone = scribed_alone(
+        rest_a, rest_b, min(s.height_a for s in stations), min(s.height_b for s in stations)
+    )
     lowest_drop = height - setting
     meets = None if drop is None else lowest_drop >= drop
     return Scribe(
@@ -160,7 +142,7 @@ def scribe(
         (
             *_drop_caution(lowest_drop, drop, setting),
             *_tape_caution(setting, tape),
-            *_alone_caution(alone, step),
+            *alone_cautions(alone, step),
             *_reading_cautions(stations, span, margin, laser_step),
         ),
     )
@@ -211,17 +193,6 @@ def _pry_down(rest_a: Resting, rest_b: Resting, level: Fraction) -> tuple[Pry, .
     )
 
 
-def _alone(rest_a: Resting, rest_b: Resting, stations: tuple[Station, ...]) -> Alone:
-    """A side scribed where it rests gets a bottom edge parallel to its resting line."""
-    return Alone(
-        abs(rest_a.end1 - rest_b.end1),
-        abs(rest_a.end2 - rest_b.end2),
-        abs(rest_a.end1 - rest_a.end2),
-        abs(rest_b.end1 - rest_b.end2),
-        abs(min(s.height_a for s in stations) - min(s.height_b for s in stations)),
-    )
-
-
 def _drop_caution(
     lowest: Fraction, drop: Fraction | None, setting: Fraction
 ) -> tuple[Caution, ...]:
@@ -237,17 +208,6 @@ def _tape_caution(deepest: Fraction, tape: Fraction) -> tuple[Caution, ...]:
     if wide is None:
         return (caution("ceiling-cut-over-any-tape", deepest=deepest, widest=TAPE_WIDTHS[-1]),)
     return (caution("ceiling-cut-over-tape", deepest=deepest, tape=tape, wide=wide),)
-
-
-def _alone_caution(alone: Alone, step: Fraction) -> tuple[Caution, ...]:
-    across = max(alone.end1, alone.end2, alone.levelled)
-    along = max(alone.along_a, alone.along_b)
-    out = []
-    if across >= step:
-        out.append(caution("ceiling-alone-out-across", across=across))
-    if along >= step:
-        out.append(caution("ceiling-alone-out-along", along=along))
-    return tuple(out)
 
 
 def _reading_cautions(
