@@ -267,3 +267,13 @@ def test_a_data_folder_that_is_a_file(tmp_path: Path, capsys: pytest.CaptureFixt
     out, err = capsys.readouterr()
     assert out == ""
     assert "name another with --data DIR" in err
+
+
+def test_a_sloped_ceiling_is_warned_of(told: Told, tmp_path: Path) -> None:
+    job = Desk(tmp_path / "data").open("tamarack-bend")
+    job.make(beams.change_beam(job.record, "1", {"ceiling": "sloped"}, NOW))
+    job.close(NOW)
+    sheet = json.loads(told("cutlist", "tamarack", "--json"))
+    assert [len(beam["cautions"]) for beam in sheet["beams"]] == [1] + [0] * 8
+    [caution] = sheet["beams"][0]["cautions"]
+    assert f"  ! {caution}" in told("cutlist", "tamarack").splitlines()
