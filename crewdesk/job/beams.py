@@ -10,7 +10,7 @@ from crewdesk.job.piece import KIND_OF
 from crewdesk.job.record import JOB_ROW, Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.usual_stages import USUAL_STAGES
-from crewdesk.job.words import checked_name
+from crewdesk.job.words import checked_name, quoted
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.length import DEFAULT_STEP
 
@@ -92,9 +92,10 @@ def find_beam(record: Record, text: str) -> Beam:
     if len(named) == 1:
         return named[0]
     if named:
-        raise Refused(f"{text} names more than one beam: {', '.join(b.label for b in named)}.")
+        labels = ", ".join(beam.label for beam in named)
+        raise Refused(f"{quoted(text)} names more than one beam: {labels}.")
     every = ", ".join(beam.label for beam in record.beams) or "none yet"
-    raise Refused(f"There is no beam {text}; this job's beams: {every}.")
+    raise Refused(f"There is no beam {quoted(text)}; this job's beams: {every}.")
 
 
 def _changed(

@@ -22,6 +22,12 @@ def brief(value: Any) -> str:
     return _UNSHOWN.sub("?", _BRIEF.repr(value).replace("\n", " "))
 
 
+def quoted(text: str) -> str:
+    """What a user typed as a sentence can say it again: on one line, not too long."""
+    line = _UNSHOWN.sub("?", " ".join(text.split()))
+    return line if len(line) <= LONGEST_NAME else f"{line[:LONGEST_NAME]}..."
+
+
 def checked_name(text: Any, what: str) -> str:
     """A name of one line, trimmed; raises `Refused` where it is empty or too long."""
     name = checked_line(text, f"name of a {what}", most=LONGEST_NAME)

@@ -1,10 +1,12 @@
 """Bringing a job back whose file can't be read."""
 
 import os
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
 
+from crewdesk.job.change import Doc, Tables
 from crewdesk.job.refused import Refused
 from crewdesk.store import checkpoint
 from crewdesk.store.checkpoint import OURS_ALONE
@@ -38,10 +40,11 @@ def copies(path: Path, kind: str) -> tuple[Copy, ...]:
     return tuple(sorted(found, key=lambda copy: -copy.changes))
 
 
-def bring_back(path: Path, kind: str, now: datetime) -> Copy:
+def bring_back(path: Path, kind: str, now: datetime, tell: Callable[[Tables], Doc]) -> Copy:
     """Put the copy that loses least in a damaged file's place, and keep the damaged one.
 
-    The damaged file and its history are kept beside it with the time in their names.
+    `tell` makes the summary for the list of jobs. The damaged file and its history are
+    kept beside it with the time in their names.
     Raises `Refused` where the file is sound or no copy can be read.
     """
     try:
@@ -60,7 +63,7 @@ def bring_back(path: Path, kind: str, now: datetime) -> Copy:
             _set_aside(one, now)
         storage = RecordStorage(path, kind, rescue=kept)
         try:
-            storage.write_whole(now, kept.head.summary, keep=False)
+            storage.write_whole(now, tell(storage.tables), keep=False)
             storage.history.let_go_of_rest()
         finally:
             storage.close()

@@ -15,6 +15,7 @@ from crewdesk.job.entry import Entry
 from crewdesk.job.exchange import from_document, to_document
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
+from crewdesk.job.words import quoted
 from crewdesk.store import checkpoint
 from crewdesk.store.bring_back import Copy, bring_back, copies
 from crewdesk.store.checkpoint import Checkpoint, Head
@@ -106,7 +107,7 @@ class Desk:
 
     def _found(self, id_: str) -> Path:
         if id_ not in self.ids():
-            raise Refused(f"There is no job {id_} in {self.folder}.")
+            raise Refused(f"There is no job {quoted(id_)} in {self.folder}.")
         return self.path(id_)
 
     def find(self, text: str) -> str:
@@ -125,9 +126,9 @@ class Desk:
             return begun[0][0]
         if exact or (wanted and begun):
             names = ", ".join(sorted(exact) or [id_ for id_, _ in begun])
-            raise Refused(f"{text} names more than one job: {names}.")
+            raise Refused(f"{quoted(text)} names more than one job: {names}.")
         names = ", ".join(id_ for id_, _ in every) or "none yet"
-        raise Refused(f"There is no job {text} in {self.folder}; the jobs there: {names}.")
+        raise Refused(f"There is no job {quoted(text)} in {self.folder}; the jobs there: {names}.")
 
     def clocks(self) -> tuple[RunningClock, ...]:
         """Every clock that runs, in any job that can be read, as the list tells it."""
@@ -218,7 +219,7 @@ class Desk:
         """Bring a job back that can't be read; see `crewdesk.store.bring_back`."""
         path = self._found(id_)
         with locked(path):
-            return bring_back(path, KIND, now)
+            return bring_back(path, KIND, now, lambda tables: summary(Record(tables)))
 
 
 def _made(path: Path) -> bool:

@@ -146,6 +146,8 @@ class HistoryFile:
                     sync_folder(self.path.parent)
             except BaseException:
                 os.close(handle)
+                if new:
+                    self.path.unlink(missing_ok=True)
                 raise
             self._handle = handle
         return self._handle

@@ -65,7 +65,7 @@ class ShopFile:
     def bring_back(self, now: datetime) -> Copy:
         """Bring the shop back when it can't be read; see `crewdesk.store.bring_back`."""
         with self._locked():
-            return bring_back(self.path, KIND, now)
+            return bring_back(self.path, KIND, now, lambda _: {})
 
     @contextmanager
     def _opened(self) -> Iterator[RecordStorage]:

@@ -1,0 +1,234 @@
+"""A damaged job is brought back from the copy that loses least, and nothing is thrown away."""
+
+from datetime import timedelta
+
+import pytest
+
+from crewdesk.job import beams, ticks
+from crewdesk.job.ticks import Spot
+from crewdesk.store import checkpoint
+from crewdesk.store.bring_back import copies
+from crewdesk.store.trouble import Damaged, NotSaved, ReadOnly
+
+A = Spot("1", "A")
+STEPS = ("rip-side", "ease", "sand", "cleat-line", "tape")
+
+
+@pytest.fixture
+def worked(desk, job, now):
+    """A job that was open on three days, closed; beside it its tables."""
+    job.close(now)
+    for day, step in enumerate(STEPS[:3], 1):
+        opened = desk.open(job.id)
+        opened.make(ticks.tick(opened.record, A, step, now + timedelta(days=day)))
+        opened.close(now + timedelta(days=day))
+    return job.path
+
+
+def tables(desk, id_="hill-house"):
+    return desk.open(id_, writing=False).record.tables
+
+
+def spoil(path, at=-40):
+    data = bytearray(path.read_bytes())
+    data[at] ^= 1
+    path.write_bytes(data)
+
+
+def test_a_sound_history_loses_nothing(desk, worked, now, copied) -> None:
+    want, document = copied(tables(desk)), desk.give_out("hill-house")
+    spoil(worked)
+    with pytest.raises(Damaged):
+        desk.open("hill-house")
+    copy = desk.bring_back("hill-house", now)
+    assert (copy.changes, copy.until) == (6, now + timedelta(days=3))
+    assert copied(tables(desk)) == want
+    assert desk.give_out("hill-house") == document
+    job = desk.open("hill-house")
+    assert job.undo(now).what.startswith("ticked 'Sand")
+    job.close(now)
+
+
+def test_a_damaged_file_is_never_written_over(desk, worked, now, files, refusing) -> None:
+    spoil(worked)
+    before = files(worked.parent)
+    refusing(desk.open, "hill-house")
+    refusing(desk.give_out, "hill-house")
+    # The list reads heads alone; it must not mend nor touch a thing.
+    list(desk.jobs())
+    assert files(worked.parent) == before
+    desk.bring_back("hill-house", now)
+    after = files(worked.parent)
+    kept = after["hill-house.json.damaged-20260302-073000"]
+    assert kept == before["hill-house.json"]
+    assert {name: data for name, data in after.items() if ".json." in name}.items() >= {
+        (name, data) for name, data in before.items() if ".json." in name
+    }
+    for one in worked.parent.glob("*damaged*"):
+        assert one.stat().st_mode & 0o777 == 0o600
+
+
+@pytest.mark.parametrize("spoiled", [1, 2, 3])
+def test_older_copies_are_as_good_while_the_history_is_sound(
+    desk, worked, now, copied, spoiled
+) -> None:
+    want = copied(tables(desk))
+    for one in (worked, *checkpoint.generations(worked))[:spoiled]:
+        spoil(one)
+    desk.bring_back("hill-house", now)
+    assert copied(tables(desk)) == want
+
+
+def test_the_copies_tell_until_when_they_go(worked, now) -> None:
+    spoil(worked.with_suffix(".history"), at=-5)
+    found = copies(worked, "job")
+    # The file itself stands behind the bad line; older copies reach only up to it.
+    assert [(one.path.name, one.changes) for one in found] == [
+        ("hill-house.json", 6),
+        ("hill-house.json.1", 5),
+        ("hill-house.json.2", 5),
+        ("hill-house.json.3", 5),
+    ]
+    assert [one.until - now for one in found] == [
+        timedelta(days=3),
+        *[timedelta(days=2)] * 3,
+    ]
+
+
+def test_with_both_damaged_what_can_be_read_is_brought_back(desk, worked, now) -> None:
+    spoil(worked.with_suffix(".history"), at=-5)
+    spoil(worked)
+    copy = desk.bring_back("hill-house", now)
+    assert copy.changes == 5
+    steps = desk.open("hill-house", writing=False).record.beam("1").piece("A").steps
+    assert list(steps) == ["rip-side", "ease"]
+    job = desk.open("hill-house")
+    job.make(ticks.tick(job.record, A, "sand", now))
+    job.close(now)
+    assert len(desk.open("hill-house").history()) == 6
+
+
+def test_a_bad_line_after_the_last_checkpoint(desk, worked, now, files) -> None:
+    job = desk.open("hill-house")
+    for step in STEPS[3:]:
+        job.make(ticks.tick(job.record, A, step, now + timedelta(days=4)))
+    # As after a crash: no checkpoint, and the line before the last has gone bad.
+    job.record = None
+    job._unlock()
+    history = worked.with_suffix(".history")
+    lines = history.read_bytes().splitlines(keepends=True)
+    history.write_bytes(b"".join([*lines[:-2], lines[-2].replace(b"done", b"dune"), lines[-1]]))
+    before = files(worked.parent)
+    with pytest.raises(Damaged, match="change 7 is not as it was written"):
+        desk.open("hill-house")
+    assert files(worked.parent) == before
+    assert desk.bring_back("hill-house", now).changes == 6
+    steps = desk.open("hill-house", writing=False).record.beam("1").piece("A").steps
+    assert list(steps) == list(STEPS[:3])
+    # What could not be used is still there to be looked at.
+    assert before["hill-house.history"] in files(worked.parent).values()
+
+
+@pytest.mark.parametrize("how", ["gone", "short", "early"])
+def test_a_history_that_is_lost_costs_undo_alone(desk, worked, now, copied, refusing, how) -> None:
+    want = copied(tables(desk))
+    history = worked.with_suffix(".history")
+    if how == "gone":
+        history.unlink()
+    elif how == "short":
+        history.write_bytes(history.read_bytes()[:200])
+    else:
+        spoil(history, at=50)
+        spoil(worked)
+    with pytest.raises(Damaged):
+        desk.open("hill-house")
+    desk.bring_back("hill-house", now)
+    assert copied(tables(desk)) == want
+    job = desk.open("hill-house")
+    assert "nothing to undo" in refusing(job.undo, now)
+    job.make(ticks.tick(job.record, A, "cleat-line", now))
+    job.close(now)
+    assert desk.open("hill-house").undo(now).what.startswith("ticked 'Mark the cleat line")
+
+
+def test_a_sound_tail_counts_though_the_history_before_it_is_broken(
+    desk, worked, now, copied
+) -> None:
+    job = desk.open("hill-house")
+    job.make(ticks.tick(job.record, A, "cleat-line", now))
+    want = copied(job.record.tables)
+    job._unlock()
+    spoil(worked.with_suffix(".history"), at=50)
+    # The tail is sound, so the job opens as it is; then its file goes bad as well.
+    assert copied(tables(desk)) == want
+    spoil(worked)
+    desk.bring_back("hill-house", now)
+    assert copied(tables(desk)) == want
+
+
+def test_what_is_sound_is_not_brought_back(desk, worked, now, files, refusing) -> None:
+    before = files(worked.parent)
+    assert "nothing to bring back" in refusing(desk.bring_back, "hill-house", now)
+    assert "There is no job other" in refusing(desk.bring_back, "other", now)
+    assert files(worked.parent) == before
+
+
+def test_where_no_copy_can_be_read_all_is_left(desk, worked, now, files, refusing) -> None:
+    for one in (worked, *checkpoint.generations(worked)):
+        spoil(one)
+    before = files(worked.parent)
+    assert "No kept copy" in refusing(desk.bring_back, "hill-house", now)
+    assert files(worked.parent) == before
+
+
+def test_twice_in_a_second_keeps_both_damaged_files(desk, worked, now) -> None:
+    for at in (-40, -41):
+        spoil(worked, at)
+        desk.bring_back("hill-house", now)
+    assert len(list(worked.parent.glob("hill-house.json.damaged-*"))) == 2
+
+
+def test_a_job_that_is_open_elsewhere_is_not_brought_back(desk, job, now, files) -> None:
+    spoil(job.path)
+    before = files(job.path.parent)
+    with pytest.raises(ReadOnly):
+        desk.bring_back(job.id, now)
+    assert files(job.path.parent) == before
+
+
+@pytest.mark.parametrize("call", ["write", "fsync", "rename", "truncate"])
+@pytest.mark.parametrize("nth", [1, 2, 3])
+@pytest.mark.parametrize("early", [False, True])
+def test_a_fault_while_bringing_back_loses_nothing(
+    desk, worked, now, copied, failing, call, nth, early
+) -> None:
+    want = copied(tables(desk))
+    spoil(worked)
+    if early:
+        spoil(worked.with_suffix(".history"), at=50)
+        want = None
+    with failing(call, nth) as hits:
+        try:
+            desk.bring_back("hill-house", now)
+        except NotSaved:
+            assert hits
+    try:
+        brought = copied(tables(desk))
+    except Damaged:
+        desk.bring_back("hill-house", now)
+        brought = copied(tables(desk))
+    if want is not None:
+        assert brought == want
+    else:
+        # Day two's copy is the newest that is sound, and its tail was sound too.
+        assert set(brought["beams"]["1"]["pieces"]["A"]["steps"]) == set(STEPS[:3])
+
+
+def test_the_list_tells_what_was_brought_back(desk, worked, now) -> None:
+    job = desk.open("hill-house")
+    job.make(beams.change_job(job.record, {"name": "Hill house two"}, now))
+    job.close(now)
+    spoil(worked)
+    desk.bring_back("hill-house", now)
+    (listed,) = desk.jobs()
+    assert (listed.name, listed.trouble) == ("Hill house two", "")

@@ -1,0 +1,241 @@
+"""The data folder: its jobs, how they are named and found, and what can be wrong with it."""
+
+import json
+import os
+import subprocess
+import sys
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+
+from crewdesk.job import beams, clock
+from crewdesk.store.desk import LONGEST_ID, Desk
+from crewdesk.store.trouble import Damaged, NotSaved
+
+ROOT = Path(__file__).parents[2]
+
+
+def begin(desk, name, now, section):
+    return desk.create(beams.new_job(name, section, now))
+
+
+@pytest.fixture
+def section(record):
+    return record.job.section
+
+
+def test_an_empty_folder(desk, refusing) -> None:
+    assert desk.ids() == []
+    assert list(desk.jobs()) == []
+    assert "none yet" in refusing(desk.find, "hill")
+    assert "There is no job hill" in refusing(desk.open, "hill")
+
+
+def test_ids_are_names_made_plain_and_free(desk, now, section) -> None:
+    names = ("Hill house", "hill  HOUSE", "Żółw & Søn", "居間", "../../etc/passwd", "x" * 80)
+    assert [begin(desk, name, now, section) for name in names] == [
+        "hill-house",
+        "hill-house-2",
+        "zow-sn",
+        "job",
+        "etc-passwd",
+        "x" * LONGEST_ID,
+    ]
+    assert {path.parent for path in desk.folder.rglob("*.json")} == {desk.jobs_folder}
+
+
+def test_no_way_out_of_the_folder(desk, job, refusing, tmp_path) -> None:
+    (tmp_path / "data" / "out.json").write_bytes(job.path.read_bytes())
+    for id_ in ("../out", "", ".", "a/b", "a\x00b", "x" * 999):
+        assert "There is no job" in refusing(desk.open, id_)
+
+
+def test_the_list_tells_each_job_and_its_running_clock(desk, job, now) -> None:
+    (listed,) = desk.jobs()
+    assert (listed.id, listed.name, listed.written) == ("hill-house", "Hill house", now)
+    assert listed.summary["beams"] == 2
+    assert "running" not in listed.summary
+    job.make(clock.start(job.record, "rip", now))
+    (listed,) = desk.jobs()
+    assert listed.summary["running"] == {"since": now.isoformat(), "stage": "Rip"}
+    job.close(now)
+    (listed,) = desk.jobs()
+    assert listed.summary["running"]["stage"] == "Rip"
+
+
+def test_a_job_is_found_by_id_by_name_or_by_the_beginning(desk, now, section, refusing) -> None:
+    for name in ("Hill house", "Hill farm", "Mill"):
+        begin(desk, name, now, section)
+    assert desk.find("hill-house") == desk.find(" hill  HOUSE ") == desk.find("Hill h")
+    assert desk.find("m") == "mill"
+    assert "more than one job: hill-farm, hill-house" in refusing(desk.find, "hill")
+    assert "the jobs there: hill-farm, hill-house, mill" in refusing(desk.find, "")
+    begin(desk, "MILL", now, section)
+    assert "more than one job: mill, mill-2" in refusing(desk.find, "Mill")
+    assert desk.find("mill-2") == "mill-2"
+
+
+def test_a_damaged_job_stands_in_the_list_with_its_trouble(desk, job, now, section) -> None:
+    job.close(now)
+    begin(desk, "Mill", now, section)
+    job.path.write_bytes(b"")
+    hill, mill = desk.jobs()
+    assert (hill.name, hill.summary) == ("hill-house", {})
+    assert hill.trouble.startswith("hill-house.json can't be read: ")
+    assert (mill.name, mill.trouble) == ("Mill", "")
+    assert desk.find("mill") == "mill"
+    assert desk.find("hill-house") == "hill-house"
+
+
+def test_out_and_in_and_out_again_is_the_same(desk, job, walk, now) -> None:
+    walk(job.record, job.make, "", now)
+    job.make(clock.start(job.record, "fix-up", now + timedelta(days=1)))
+    job.undo(now)
+    job.close(now)
+    document = desk.give_out("hill-house")
+    text = json.dumps(document)
+    other = Desk(desk.folder.parent / "other")
+    assert json.dumps(other.give_out(other.take_in(json.loads(text), now))) == text
+    # Undo and redo came along.
+    again = other.open("hill-house")
+    assert again.redo(now).what == "clock started on Fix-up"
+    again.undo(now)
+    assert "Tape off" in again.undo(now).what
+    again.close(now)
+
+
+def test_what_is_no_job_is_not_taken_in(desk, now, refusing) -> None:
+    refusing(desk.take_in, {"crewdesk": "job", "schema": 1, "job": {}}, now)
+    assert list(desk.jobs_folder.iterdir()) == []
+
+
+@pytest.mark.parametrize("call", ["open", "pwrite", "write", "fsync", "rename", "fsync folder"])
+@pytest.mark.parametrize("nth", [1, 2])
+def test_a_new_job_that_the_disk_does_not_take_leaves_nothing(
+    desk, now, section, failing, call, nth
+) -> None:
+    told = ""
+    with failing(call, nth) as hits:
+        try:
+            begin(desk, "Hill house", now, section)
+        except NotSaved as caught:
+            told = str(caught)
+    # Some calls are made once only, so that a second one can't fail.
+    assert ("Input/output error" in told) == bool(hits)
+    assert bool(list(desk.jobs_folder.iterdir())) != bool(hits)
+    assert hits or nth == 2
+    assert begin(desk, "Mill", now, section) == "mill"
+
+
+def test_a_job_half_begun_by_a_crash_is_in_nobody_s_way(desk, now, section) -> None:
+    (desk.jobs_folder / "hill-house.history").write_bytes(b"half a li")
+    assert list(desk.jobs()) == []
+    assert begin(desk, "Hill house", now, section) == "hill-house-2"
+    assert (desk.jobs_folder / "hill-house.history").read_bytes() == b"half a li"
+
+
+def test_a_folder_that_can_not_be_made_or_read(tmp_path, refusing, monkeypatch) -> None:
+    (tmp_path / "file").write_text("x")
+    for folder in (tmp_path / "file", tmp_path / "file" / "deeper"):
+        said = refusing(Desk, folder)
+        assert str(folder) in said
+        assert "name another with --data DIR" in said
+    desk = Desk(tmp_path / "data")
+    desk.jobs_folder.rmdir()
+    for ask in (desk.ids, lambda: list(desk.jobs()), lambda: desk.find("x")):
+        assert "can't be made or used: No such file" in refusing(ask)
+
+
+def test_a_file_that_the_system_does_not_give(desk, job, now, refusing, monkeypatch) -> None:
+    job.close(now)
+    real = Path.open
+    for shut in (".json", ".history"):
+
+        def locked(path, *args, shut=shut, **kwargs):
+            if path.suffix == shut:
+                raise PermissionError(13, "Permission denied")
+            return real(path, *args, **kwargs)
+
+        with monkeypatch.context() as patch:
+            patch.setattr(Path, "open", locked)
+            with pytest.raises(Damaged) as caught:
+                desk.open("hill-house")
+        told = f"hill-house{shut} can't be read: the system says 'Permission denied'"
+        assert told in str(caught.value)
+    desk.open("hill-house").close(now)
+
+
+LOOK = """
+import os, sys
+from datetime import datetime, timezone
+from pathlib import Path
+from crewdesk.job import beams
+from crewdesk.job.refused import Refused
+from crewdesk.store.desk import Desk
+import crewdesk.store.bring_back, filelock
+os.setgid(65534); os.setuid(65534)
+now = datetime.now(timezone.utc)
+def tell(act):
+    try: print("done", act())
+    except Refused as no: print(no)
+folder = Path(sys.argv[1])
+tell(lambda: Desk(folder).ids())
+tell(lambda: [one.trouble for one in Desk(folder).jobs()])
+job = None
+def opened():
+    global job
+    job = Desk(folder).open("hill-house")
+    return job.read_only
+tell(opened)
+tell(lambda: job and job.make(beams.change_job(job.record, {"notes": "x"}, now)))
+tell(lambda: Desk(folder).take_in(Desk(folder).give_out("hill-house"), now))
+tell(lambda: Desk(folder).bring_back("hill-house", now))
+"""
+
+
+@pytest.mark.skipif(os.getuid() != 0, reason="only root can look as somebody else")
+@pytest.mark.parametrize("mode", ["nothing", "folder", "read", "data"])
+def test_seen_by_somebody_who_may_not(desk, job, now, mode, files, tmp_path_factory) -> None:
+    job.close(now)
+    before = files(desk.jobs_folder)
+    if mode != "nothing":
+        desk.folder.chmod(0o755)
+        desk.jobs_folder.chmod(0o755)
+    if mode == "read":
+        for one in desk.jobs_folder.iterdir():
+            one.chmod(0o644)
+    if mode == "data":
+        desk.jobs_folder.chmod(0o711)
+    for above in desk.folder.parents:
+        if above == tmp_path_factory.getbasetemp().parent.parent:
+            break
+        above.chmod(0o755)
+    done = subprocess.run(
+        [sys.executable, "-c", LOOK, str(desk.folder)],
+        capture_output=True,
+        text=True,
+        cwd=ROOT,
+        env={**os.environ, "PYTHONPATH": str(ROOT), "PYTHONDONTWRITEBYTECODE": "1"},
+        check=False,
+    )
+    assert done.stderr == ""
+    ids, troubles, opened, made, taken_in, brought = done.stdout.splitlines()
+    if mode in ("nothing", "data"):
+        assert "can't be made or used: Permission denied" in ids
+        assert {troubles, opened, taken_in, brought} == {ids}
+    elif mode == "folder":
+        assert ids == "done ['hill-house']"
+        denied = "hill-house.json can't be read: the system says 'Permission denied'"
+        assert denied in troubles
+        assert denied in opened
+        assert "can't be locked (Permission denied)" in brought
+    else:
+        assert troubles == "done ['']"
+        assert opened == "done True"
+        assert made == (
+            "hill-house can't be locked (Permission denied), so it can only be read here; "
+            "nothing was changed."
+        )
+        assert taken_in.startswith("Not saved: ")
+    assert files(desk.jobs_folder) == before

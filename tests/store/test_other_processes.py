@@ -1,0 +1,227 @@
+"""Two programs at one job, a program killed in the middle, a disk that is full: all real."""
+
+import json
+import signal
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+
+from crewdesk.job import beams
+
+ROOT = Path(__file__).parents[2]
+BEGIN = """
+import json, os, random, resource, signal, sys, time
+from datetime import datetime
+from pathlib import Path
+from crewdesk.job import beams
+from crewdesk.job.record import Record
+from crewdesk.job.refused import Refused
+from crewdesk.store import job_file
+from crewdesk.store.desk import Desk
+now = datetime.fromisoformat("2026-03-02T07:30:00-05:00")
+desk = Desk(Path(sys.argv[1]))
+def note(job, text):
+    return job.make(beams.change_job(job.record, {"notes": text}, now))
+"""
+
+
+@pytest.fixture
+def program(desk):
+    """Starts another Python on the same data folder, to do what `then` says."""
+    running = []
+
+    def start(then: str) -> subprocess.Popen:
+        one = subprocess.Popen(
+            [sys.executable, "-c", BEGIN + then, str(desk.folder)],
+            stdin=subprocess.PIPE,
+            stdout=subprocess.PIPE,
+            text=True,
+            cwd=ROOT,
+        )
+        running.append(one)
+        return one
+
+    yield start
+    for one in running:
+        if one.poll() is None:
+            one.kill()
+        one.communicate()
+
+
+def test_the_second_program_reads_only_and_says_so(job, program) -> None:
+    out, _ = program(
+        """
+job = desk.open("hill-house")
+print(job.read_only, job.record.beam("1").name)
+try: note(job, "mine")
+except Refused as no: print(no)
+job.close(now)
+"""
+    ).communicate(timeout=30)
+    assert out.splitlines() == [
+        "True Ridge",
+        "hill-house is open in another crewdesk, so it can only be read here; nothing was changed.",
+    ]
+    assert not job.read_only
+    assert job.record.job.notes == ""
+
+
+def test_a_program_that_is_killed_holds_up_nobody(desk, job, now, program) -> None:
+    job.close(now)
+    other = program(
+        """
+job = desk.open("hill-house")
+print(note(job, "from the other"), flush=True)
+sys.stdin.read()
+"""
+    )
+    assert other.stdout.readline() == "4\n"
+    assert desk.open("hill-house").read_only
+    other.send_signal(signal.SIGKILL)
+    other.wait(timeout=30)
+    mine = desk.open("hill-house")
+    assert not mine.read_only
+    assert mine.record.job.notes == "from the other"
+    assert mine.undo(now).what == "changed what is true of the job"
+    mine.close(now)
+
+
+KILLS = 20
+
+
+def test_every_change_that_was_acknowledged_outlives_a_kill(job, now, program) -> None:
+    # Each child makes changes as fast as it can, with a checkpoint at every fifth, and is killed.
+    job.close(now)
+    out, _ = program(
+        f"""
+job_file.WHOLE_AFTER = 5
+random.seed(20260302)
+said = 0
+for kill in range({KILLS}):
+    read, write = os.pipe()
+    if not (child := os.fork()):
+        try:
+            job = desk.open("hill-house")
+            while True:
+                text = str(int(job.record.job.notes.split()[0] if job.record.job.notes else 0) + 1)
+                note(job, text + " " + "x" * random.randrange(600))
+                os.write(write, (text + chr(10)).encode())
+        finally:
+            os._exit(9)
+    os.close(write)
+    first = os.read(read, 1)
+    time.sleep(random.random() * 0.06)
+    os.kill(child, signal.SIGKILL)
+    _, status = os.waitpid(child, 0)
+    acknowledged = first
+    while more := os.read(read, 65536):
+        acknowledged += more
+    os.close(read)
+    last = int(acknowledged.splitlines()[-1])
+    job = desk.open("hill-house")
+    history = job.history()
+    replayed = Record({{}})
+    for change in history:
+        replayed.make(change)
+    print(json.dumps({{
+        "signal": os.WTERMSIG(status),
+        "read_only": job.read_only,
+        "acknowledged": last,
+        "notes": int(job.record.job.notes.split()[0]),
+        "history": len(history) - 3,
+        "same": replayed.tables == job.record.tables,
+    }}))
+    if kill % 3 == 0:
+        job.close(now)
+    else:
+        job._unlock()
+    job._base.close()
+"""
+    ).communicate(timeout=60)
+    told = [json.loads(line) for line in out.splitlines()]
+    assert len(told) == KILLS
+    for one in told:
+        assert one["signal"] == signal.SIGKILL
+        assert not one["read_only"]
+        assert one["same"]
+        # The change that was under way may be there or not, never a part of it.
+        assert one["notes"] - one["acknowledged"] in (0, 1)
+        assert one["history"] == one["notes"]
+    assert told[-1]["notes"] > 3 * KILLS
+
+
+def test_a_disk_that_is_full(desk, job, now, program) -> None:
+    job.close(now)
+    before = job.path.read_bytes()
+    out, _ = program(
+        """
+signal.signal(signal.SIGXFSZ, signal.SIG_IGN)
+def room(size): resource.setrlimit(resource.RLIMIT_FSIZE, (size, resource.RLIM_INFINITY))
+job = desk.open("hill-house")
+history = job.path.with_suffix(".history")
+room(history.stat().st_size + 700)
+made = 0
+try:
+    while True:
+        note(job, str(made + 1) * 3)
+        made += 1
+except Refused as no: print(type(no).__name__, no)
+size = history.stat().st_size
+print(made, job.record.job.notes, len(job.history()) - 3)
+try: note(job, "y" * 900)
+except Refused as no: print(type(no).__name__)
+print(history.stat().st_size == size)
+room(10)
+try: desk.create(beams.new_job("Mill", job.record.job.section, now))
+except Refused as no: print(type(no).__name__)
+print(desk.ids())
+job.close(now)
+print(job.path.stat().st_size)
+room(resource.RLIM_INFINITY)
+job = desk.open("hill-house")
+print(job.record.job.notes)
+note(job, "after")
+job.close(now)
+"""
+    ).communicate(timeout=30)
+    lines = out.splitlines()
+    assert lines[0] == (
+        f"NotSaved Not saved: {desk.jobs_folder} says 'File too large'; nothing was changed, "
+        "try again when it is mended."
+    )
+    made, notes, history = lines[1].split()
+    assert int(made) > 1
+    assert (notes, history) == (made * 3, made)
+    assert lines[2:] == [
+        "NotSaved",
+        "True",
+        "NotSaved",
+        "['hill-house']",
+        str(len(before)),
+        notes,
+    ]
+    assert desk.open("hill-house", writing=False).record.job.notes == "after"
+
+
+def test_two_programs_begin_jobs_of_one_name(desk, record, now, program) -> None:
+    begin = """
+sys.stdin.readline()
+from fractions import Fraction
+from crewdesk.trade.cuts.section import Section
+for _ in range(8):
+    print(desk.create(beams.new_job("Twin", Section(Fraction(8), Fraction(10)), now)))
+"""
+    others = [program(begin) for _ in range(2)]
+    for one in others:
+        one.stdin.write("\n")
+        one.stdin.flush()
+    told = [id_ for one in others for id_ in one.communicate(timeout=30)[0].split()]
+    mine = desk.create(beams.new_job("Twin", record.job.section, now))
+    assert sorted([*told, mine]) == desk.ids()
+    assert len(set(told)) == 16
+    for id_ in desk.ids():
+        job = desk.open(id_)
+        assert len(job.history()) == 1
+        job.close(now)
