@@ -2,12 +2,15 @@
 
 from collections.abc import Sequence
 from datetime import datetime
+from fractions import Fraction
 
 from crewdesk.job.beam import Beam
 from crewdesk.job.change import Change
 from crewdesk.job.pair import CeilingRead, edit_pair
 from crewdesk.job.record import Record
+from crewdesk.job.refused import Refused
 from crewdesk.trade.cuts.ceiling import Scribe, Station, scribe
+from crewdesk.trade.length import nearest, read_length
 
 
 def scribe_of(beam: Beam, typed: Sequence[Station] | None = None) -> Scribe | None:
@@ -21,6 +24,33 @@ def scribe_of(beam: Beam, typed: Sequence[Station] | None = None) -> Scribe | No
             return None
         typed = beam.pair.ceiling.stations
     return scribe(tuple(typed), beam.section.height, drop=beam.drop)
+
+
+def typed_stations(record: Record, rows: Sequence[tuple[str, str, str]]) -> tuple[Station, ...]:
+    """The stations out of typed rows (place from end 1, height over A, over B), in order.
+
+    A row that is all empty is passed over. Raises `Refusal` where a length makes no
+    sense, `Refused` where a row is half filled.
+    """
+    unit = "mm" if record.job.step.mm else "in"
+    stations = []
+    for row in rows:
+        if not any(text.strip() for text in row):
+            continue
+        if not all(text.strip() for text in row):
+            raise Refused(
+                "A station takes its place from end 1 and the height over side A and side B."
+            )
+        stations.append(Station(*(read_length(text, unit=unit) for text in row)))
+    return tuple(sorted(stations, key=lambda station: station.at))
+
+
+def usual_places(beam: Beam) -> tuple[Fraction, ...]:
+    """Where to read the ceiling when nothing was read yet: both ends, quarters and centre."""
+    runs = [run.value for one in beam.pieces.values() if (run := one.latest("run"))]
+    if not runs:
+        return ()
+    return tuple(nearest(max(runs) * quarter / 4, Fraction(1)) for quarter in range(5))
 
 
 def read_ceiling(

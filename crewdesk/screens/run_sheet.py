@@ -47,6 +47,7 @@ class RunSheetPage(Page):
         Binding("space", "tick", "Tick"),
         Binding("b", "batch", "Batch"),
         Binding("enter", "piece", "Piece"),
+        Binding("c", "ceiling", "Ceiling", show=False),
         Binding("r", "next_ready", "Next ready", show=False),
         Binding("o", "pass_gate", "Pass gate"),
         Binding("x", "set_aside", "Block"),
@@ -200,6 +201,13 @@ class RunSheetPage(Page):
 
         if self.grid.spot is not None:
             self.app.push_screen(PiecePage(self.grid.spot))
+
+    def action_ceiling(self) -> None:
+        """Open the ceiling over the beam under the cursor."""
+        from crewdesk.screens.ceiling import CeilingPage
+
+        if self.grid.spot is not None:
+            self.app.push_screen(CeilingPage(self.grid.spot.beam))
 
     @on(RunGrid.Opened)
     def opened(self) -> None:

@@ -1,0 +1,39 @@
+"""The scribe of a pair in lines."""
+
+from crewdesk.job.sentences import sentence
+from crewdesk.paper.lengths import with_unit
+from crewdesk.trade.cuts.ceiling import SIDES, Scribe
+from crewdesk.trade.length import Step, show_length
+
+
+def scribe_lines(made: Scribe, step: Step) -> list[str]:
+    """The setting, the level to pry to, and the lowest drop, each on a line."""
+    lines = [f"scriber setting {with_unit(made.setting, step)}, the same on both sides"]
+    for side, rest in zip(SIDES, (made.rest_a, made.rest_b), strict=True):
+        places = " and ".join(with_unit(at, step) for at in rest.touches)
+        lines.append(f"side {side} pushed up touches first at {places} from end 1")
+    lines += [
+        f"pry side {pry.side} down {with_unit(pry.by, step)} at end {pry.end}"
+        for pry in made.pry_down
+    ]
+    lines.append(f"lowest finished side {with_unit(made.lowest_drop, step)}")
+    return lines
+
+
+def caution_lines(made: Scribe) -> list[str]:
+    """What to be careful of, a sentence each."""
+    return [sentence(one) for one in made.cautions]
+
+
+def station_rows(made: Scribe, step: Step) -> list[tuple[str, str, str, str, str]]:
+    """Side, place, gap to hold, depth cut away and finished height, as shown."""
+    return [
+        (
+            mark.side,
+            show_length(mark.at, step),
+            show_length(mark.gap, step),
+            show_length(mark.cut_depth, step),
+            show_length(mark.finished_height, step),
+        )
+        for mark in made.marks
+    ]

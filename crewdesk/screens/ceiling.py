@@ -1,0 +1,189 @@
+"""The ceiling over a beam: its heights as they are read, and the scribe from them at once."""
+
+from collections.abc import Iterable
+from typing import ClassVar
+
+from rich.text import Text
+from textual import on
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.widget import Widget
+from textual.widgets import Input, Static
+
+from crewdesk.job.pair import MOST_STATIONS
+from crewdesk.job.refused import Refused, said
+from crewdesk.job.scribing import read_ceiling, scribe_of, typed_stations, usual_places
+from crewdesk.paper.scribe_told import caution_lines, scribe_lines, station_rows
+from crewdesk.screens.page import Page
+from crewdesk.screens.words import plain
+from crewdesk.trade.cuts.ceiling import Scribe
+from crewdesk.trade.length import Step, mixed
+from crewdesk.trade.refusal import Refusal
+
+_LEAST_ROWS = 5
+_ABOUT = "Laser level at any height below. Read the ceiling over each side, from end 1 on."
+_HEADS = " from end 1   over A     over B"
+
+
+class StationRow(Horizontal):
+    """One station as it is typed."""
+
+    DEFAULT_CSS = """
+    StationRow { height: 1; }
+    StationRow > Input { width: 10; margin: 0 0 0 1; background: $panel; }
+    StationRow > Input:focus { background: $primary 25%; }
+    """
+
+    def __init__(self, at: str = "", over_a: str = "", over_b: str = "") -> None:
+        super().__init__()
+        self._values = (at, over_a, over_b)
+
+    def compose(self) -> Iterable[Widget]:
+        yield from (Input(value, compact=True) for value in self._values)
+
+    @property
+    def typed(self) -> tuple[str, str, str]:
+        """What stands in it."""
+        at, over_a, over_b = (one.value for one in self.query(Input))
+        return at, over_a, over_b
+
+
+class CeilingPage(Page):
+    """Stations at the left, the scribe at the right, as one types."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("ctrl+s", "save", "Save", priority=True),
+        Binding("f8", "more", "One more station"),
+        Binding("up", "line(-1)", show=False),
+        Binding("down", "line(1)", show=False),
+        Binding("escape", "leave", "Back"),
+    ]
+    DEFAULT_CSS = """
+    CeilingPage #about { height: 1; padding: 0 1; color: $muted; }
+    CeilingPage #stations { width: 36; }
+    CeilingPage #heads { height: 1; color: $primary; text-style: bold; }
+    CeilingPage #made { width: 1fr; padding: 0 1; background: $surface; }
+    """
+
+    def __init__(self, row: str) -> None:
+        super().__init__()
+        self._row = row
+
+    @property
+    def where(self) -> str:
+        beam = self.desk_app.record.beam(self._row)
+        return f"{beam.label} · the ceiling over it   {self.desk_app.record.job.name}"
+
+    def body(self) -> Iterable[Widget]:
+        beam = self.desk_app.record.beam(self._row)
+        read = beam.pair.ceiling
+        if read is not None:
+            rows = [
+                StationRow(mixed(s.at), mixed(s.height_a), mixed(s.height_b)) for s in read.stations
+            ]
+        else:
+            rows = [StationRow(mixed(at)) for at in usual_places(beam)]
+        rows += [StationRow() for _ in range(_LEAST_ROWS - len(rows))]
+        yield Static(_ABOUT, id="about", markup=False)
+        with Horizontal():
+            with Vertical(id="stations"):
+                yield Static(_HEADS, id="heads", markup=False)
+                yield VerticalScroll(*rows, can_focus=False)
+            with VerticalScroll(id="made", can_focus=False):
+                yield Static(id="scribe", markup=False)
+
+    def on_mount(self) -> None:
+        """Begin in the first height that is empty."""
+        inputs = self._inputs
+        next((one for one in inputs if not one.value), inputs[0]).focus()
+        self._show()
+
+    @property
+    def _inputs(self) -> list[Input]:
+        return list(self.query(Input))
+
+    @property
+    def _typed(self) -> list[tuple[str, str, str]]:
+        return [row.typed for row in self.query(StationRow)]
+
+    @on(Input.Changed)
+    def changed(self) -> None:
+        """Reckon the scribe anew."""
+        self._show()
+
+    @on(Input.Submitted)
+    def entered(self, event: Input.Submitted) -> None:
+        """Go on to the next number; after the last, save."""
+        inputs = self._inputs
+        place = inputs.index(event.input) + 1
+        if place < len(inputs):
+            inputs[place].focus()
+        else:
+            self.action_save()
+
+    def action_line(self, way: int) -> None:
+        """Go to the same number of the next station, or of the one before."""
+        inputs = self._inputs
+        if self.focused in inputs:
+            place = inputs.index(self.focused) + 3 * way
+            if 0 <= place < len(inputs):
+                inputs[place].focus()
+
+    def action_more(self) -> None:
+        """One more empty station."""
+        rows = list(self.query(StationRow))
+        if len(rows) < MOST_STATIONS:
+            new = StationRow()
+            self.query_one("#stations VerticalScroll").mount(new)
+            self.call_after_refresh(lambda: new.query(Input).first().focus())
+
+    def _show(self) -> None:
+        self.query_one("#scribe", Static).update(self._told())
+
+    def _told(self) -> Text:
+        record = self.desk_app.record
+        step = record.job.step
+        rows = self._typed
+        if not any(any(row[1:]) for row in rows):
+            return Text("Not read yet. At least both ends and the centre.")
+        try:
+            filled = [row for row in rows if all(row) or not any(row[1:])]
+            halves = len(rows) - len(filled)
+            made = scribe_of(
+                record.beam(self._row),
+                typed_stations(record, [row for row in filled if any(row[1:])]),
+            )
+        except (Refused, Refusal) as refused:
+            return Text(plain(said(refused)), style="bold")
+        assert made is not None
+        more = "\n(a station is half filled and left out)" if halves else ""
+        return _scribe_text(made, step, more)
+
+    def action_save(self) -> None:
+        """Save the stations."""
+        app = self.desk_app
+        rows = [row for row in self._typed if any(part.strip() for part in row[1:])]
+        who = app.desk.shop.shop().who
+        app.do(
+            lambda record, now: read_ceiling(
+                record, self._row, typed_stations(record, rows), now, who=who
+            )
+        )
+
+    def action_leave(self) -> None:
+        """Back to where one came from."""
+        self.app.pop_screen()
+
+
+def _scribe_text(made: Scribe, step: Step, more: str) -> Text:
+    lines = scribe_lines(made, step)
+    text = Text(lines[0], style="bold")
+    for line in lines[1:]:
+        text.append(f"\n{line}", style="not bold")
+    text.append("\n\n      at   hold gap     cut   finished", style="not bold")
+    for side, at, gap, depth, height in station_rows(made, step):
+        text.append(f"\n{side} {at:>6} {gap:>9} {depth:>8} {height:>9}", style="not bold")
+    for caution in caution_lines(made):
+        text.append(f"\n! {plain(caution)}", style="not bold")
+    text.append(more, style="not bold")
+    return text
