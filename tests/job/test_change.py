@@ -129,7 +129,7 @@ def test_undo_and_redo_go_back_and_forth() -> None:
     assert (undoing.made, undoing.taken) == ([1, 2, 7], [])
 
 
-@settings(deadline=None, max_examples=25)
+@settings(deadline=None, max_examples=12)
 @given(data=st.data())
 def test_whatever_is_done_can_be_taken_back_and_made_again(
     data, fresh_record, any_change, copied, now

@@ -63,7 +63,7 @@ def test_what_comes_in_shares_nothing_with_the_document(document) -> None:
     assert tables["beams"]["1"]["pieces"]["A"]["steps"]
 
 
-@settings(deadline=None, max_examples=25)
+@settings(deadline=None, max_examples=12)
 @given(data=st.data())
 def test_random_jobs_there_and_back(data, fresh_record, any_change, now) -> None:
     record, history = fresh_record(), []
@@ -259,7 +259,7 @@ JSON = st.recursive(
 )
 
 
-@settings(deadline=None, max_examples=150)
+@settings(deadline=None, max_examples=80)
 @given(data=st.data())
 def test_any_json_in_any_place_is_taken_in_or_refused(data, document) -> None:
     # Also where the history is left out, so that it can't be what refuses.

@@ -56,7 +56,7 @@ def test_batches_run_a_job_to_its_end(record, walk, now) -> None:
     assert set(states(record, "bottom")) == {"none", "done"}
 
 
-@settings(deadline=None, max_examples=15)
+@settings(deadline=None, max_examples=8)
 @given(data=st.data())
 def test_kept_cells_are_the_cells_reckoned_anew(data, fresh_record, any_change, now) -> None:
     record = fresh_record()
@@ -84,7 +84,7 @@ def test_kept_cells_are_the_cells_reckoned_anew(data, fresh_record, any_change, 
         )
 
 
-@settings(deadline=None, max_examples=15)
+@settings(deadline=None, max_examples=8)
 @given(data=st.data())
 def test_whatever_a_batch_offers_can_be_ticked(data, fresh_record, any_change, now) -> None:
     record = fresh_record()

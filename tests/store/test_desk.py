@@ -6,6 +6,7 @@ import subprocess
 import sys
 from datetime import timedelta
 from pathlib import Path
+from tempfile import TemporaryDirectory
 
 import pytest
 
@@ -196,31 +197,22 @@ tell(lambda: Desk(folder).bring_back("hill-house", now))
 
 @pytest.mark.skipif(os.getuid() != 0, reason="only root can look as somebody else")
 @pytest.mark.parametrize("mode", ["nothing", "folder", "read", "data"])
-def test_seen_by_somebody_who_may_not(desk, job, now, mode, files, tmp_path_factory) -> None:
-    job.close(now)
-    before = files(desk.jobs_folder)
-    if mode != "nothing":
-        desk.folder.chmod(0o755)
-        desk.jobs_folder.chmod(0o755)
-    if mode == "read":
-        for one in desk.jobs_folder.iterdir():
-            one.chmod(0o644)
-    if mode == "data":
-        desk.jobs_folder.chmod(0o711)
-    for above in desk.folder.parents:
-        if above == tmp_path_factory.getbasetemp().parent.parent:
-            break
-        above.chmod(0o755)
-    done = subprocess.run(
-        [sys.executable, "-c", LOOK, str(desk.folder)],
-        capture_output=True,
-        text=True,
-        cwd=ROOT,
-        env={**os.environ, "PYTHONPATH": str(ROOT), "PYTHONDONTWRITEBYTECODE": "1"},
-        check=False,
-    )
-    assert done.stderr == ""
-    ids, troubles, opened, made, taken_in, brought = done.stdout.splitlines()
+def test_seen_by_somebody_who_may_not(desk, job, now, mode, files) -> None:
+    with TemporaryDirectory() as folder:
+        Path(folder).chmod(0o755)
+        theirs = Desk(Path(folder) / "data")
+        theirs.take_in(desk.give_out(job.id), now)
+        theirs.open(job.id).close(now)
+        before = files(theirs.jobs_folder)
+        if mode != "nothing":
+            theirs.folder.chmod(0o755)
+            theirs.jobs_folder.chmod(0o711 if mode == "data" else 0o755)
+        if mode == "read":
+            for one in theirs.jobs_folder.iterdir():
+                one.chmod(0o644)
+        told = _look(theirs.folder)
+        assert files(theirs.jobs_folder) == before
+    ids, troubles, opened, made, taken_in, brought = told
     if mode in ("nothing", "data"):
         assert "can't be made or used: Permission denied" in ids
         assert {troubles, opened, taken_in, brought} == {ids}
@@ -238,4 +230,15 @@ def test_seen_by_somebody_who_may_not(desk, job, now, mode, files, tmp_path_fact
             "nothing was changed."
         )
         assert taken_in.startswith("Not saved: ")
-    assert files(desk.jobs_folder) == before
+
+
+def _look(folder: Path) -> list[str]:
+    done = subprocess.run(
+        [sys.executable, "-c", LOOK, str(folder)],
+        capture_output=True,
+        text=True,
+        cwd=ROOT,
+        check=False,
+    )
+    assert done.stderr == ""
+    return done.stdout.splitlines()

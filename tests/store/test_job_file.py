@@ -84,7 +84,7 @@ def test_undo_ends_where_the_job_was_begun(job, now, refusing) -> None:
 
 
 @settings(
-    deadline=None, max_examples=10, suppress_health_check=[HealthCheck.function_scoped_fixture]
+    deadline=None, max_examples=6, suppress_health_check=[HealthCheck.function_scoped_fixture]
 )
 @given(data=st.data())
 def test_random_days_are_undone_to_the_start_and_redone_to_the_end(
