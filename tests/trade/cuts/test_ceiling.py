@@ -145,6 +145,7 @@ def test_a_dead_flat_ceiling_takes_the_margin_alone() -> None:
     assert made.setting == F(1, 16)
     assert {m.cut_depth for m in made.marks} == {F(1, 16)}
     assert made.rest_a.touches == (0, 48, 96)
+    assert not made.rest_a.rocks
     assert made.pry_down == ()
     assert made.alone.worst == 0
     assert made.cautions == ()

@@ -65,6 +65,14 @@ def test_a_mitred_corner_closes_at_its_angle(corner: int, w4: int, h4: int) -> N
     assert mitre == pytest.approx(0.75 / math.cos(math.radians(90 - corner / 2)), abs=1e-4)
 
 
+def test_a_mitred_side_loses_its_thickness_at_one_edge_and_the_bottom_at_both() -> None:
+    """The box's own section: outside 10 by 8, inside 9 1/4 by 6 1/2, open at the top."""
+    side_a, side_b, bottom = mitred(F(8), F(10))
+    assert side_a.back_width == side_b.back_width == F(37, 4)
+    assert bottom.back_width == F(13, 2)
+    assert (side_a.first_edge, side_a.second_edge) == ("mitre", "square")
+
+
 def test_the_usual_beam_has_the_sections_boards() -> None:
     section = Section(width=F(8), height=F(10), bevel=F(45))
     boards = three_board(section)
