@@ -34,6 +34,13 @@ def test_rows_after_leaves_the_tables_as_they_are(now) -> None:
     assert rows["beams"]["1"]["pieces"]["A"]["steps"]["ease"] == {"state": "done"}
 
 
+def test_a_change_and_the_tables_share_nothing(now) -> None:
+    one = change(now, Edit(("beams", "1"), ABSENT, {"pieces": {}}))
+    rows = rows_after({}, one)
+    rows["beams"]["1"]["pieces"]["A"] = {}
+    assert one.edits[0].after == {"pieces": {}}
+
+
 def test_edits_of_one_row_follow_one_another(now) -> None:
     tables = {"beams": {"1": {"note": "a"}}}
     at = ("beams", "1", "note")
