@@ -160,6 +160,7 @@ def _keys(app: App[None], screen: Screen[object]) -> Text:
         if told:
             text.append(f"{head}\n", style="bold")
             text.append(_two_columns(told))
+    text.rstrip()
     return text
 
 
@@ -200,9 +201,8 @@ def _on_run_sheet(app: "CrewdeskApp") -> str:
     first = batches[0]
     pieces = f"{len(first.spots)} pieces are" if len(first.spots) > 1 else "1 piece is"
     return (
-        f"Next in {first.stage.name}: {first.step.name}; {pieces} ready. r goes there, "
-        "space ticks one that is done, b the whole batch. Enter opens a piece, for its readings "
-        "and its cut."
+        f"Next in {first.stage.name}: {first.step.name}; {pieces} ready, r goes there. Enter "
+        "opens a piece, for its readings and its cut."
     )
 
 
@@ -216,6 +216,10 @@ WHAT_NEXT: dict[str, Callable[["CrewdeskApp"], str]] = {
     "PiecePage": _says(
         "Take the readings that are asked for; the cut shows while you type. Then set the saw by "
         "the marks, each told as seen from the show face of this very board."
+    ),
+    "CeilingPage": _says(
+        "Type the distance from the level line to the ceiling at each station, for both sides; "
+        "the scribe shows while you type, and ctrl+s keeps it."
     ),
     "HoursPage": _says(
         "Look whether the days are right. Enter mends the entry under the bar, a adds one that "

@@ -40,7 +40,7 @@ class StagesPage(Page):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter,r", "rename", "Rename", key_display="⏎"),
         Binding("a", "add_step", "Add step"),
-        Binding("s", "add_stage", "Add stage"),
+        Binding("s", "add_stage", "Add stage", show=False),
         Binding("u", "move(-1)", "Move up", show=False),
         Binding("alt+up", "move(-1)", "Move up", show=False),
         Binding("d", "move(1)", "Move down", show=False),
@@ -90,7 +90,8 @@ class StagesPage(Page):
             text.append(plain(needs_told(stages, step)))
             text.append("\nu and d move it up and down; k says for which pieces it is.")
         elif stage.steps:
-            text.append("\nA column of the run sheet; its steps are done in this order.")
+            text.append("\nA column of the run sheet; its steps are done in this order.\n")
+            text.append("u and d move it up and down; s adds a stage after the last.")
         else:
             text.append("\nIt has no step yet; a adds one.")
         self.query_one("#here", Static).update(text)

@@ -1,0 +1,158 @@
+"""Time entries as they are typed, and the stop of a clock that nobody looked after."""
+
+from datetime import UTC, datetime, timedelta
+from zoneinfo import ZoneInfo
+
+import pytest
+
+from crewdesk.job.beams import change_job
+from crewdesk.job.clock import start
+from crewdesk.job.logged import by_day, by_stage, on_day, total
+from crewdesk.job.record import Record
+from crewdesk.job.refused import Refused, said
+from crewdesk.job.stages import KINDS
+from crewdesk.job.step_words import kinds_read, kinds_told
+from crewdesk.job.typed_entry import added, mended, shown_entry, stage_named, stop_time
+from crewdesk.job.usual_stages import USUAL_STAGES
+from crewdesk.trade.refusal import Refusal
+
+NEW_YORK = ZoneInfo("America/New_York")
+STARTED = datetime(2026, 3, 2, 7, 42, 10, tzinfo=NEW_YORK)
+EVENING = datetime(2026, 3, 2, 18, 0, tzinfo=NEW_YORK)
+LINES = {"day": "2026-03-02", "start": "7:30", "stop": "11:45", "stage": "4", "note": ""}
+
+
+@pytest.mark.parametrize(
+    ("typed", "at"),
+    [
+        ("9:55", "09:55"),
+        ("9.55", "09:55"),
+        ("955", "09:55"),
+        (" 9 ", "09:00"),
+        ("2:30", "14:30"),
+        ("230", "14:30"),
+        ("2", "14:00"),
+        ("2:30 pm", "14:30"),
+        ("noon", "12:00"),
+        ("1h20", "09:02"),
+        ("90 min", "09:12"),
+    ],
+)
+def test_a_stop_is_the_first_such_time_after_the_start(typed: str, at: str) -> None:
+    assert f"{stop_time(STARTED, typed, EVENING):%Y-%m-%d %H:%M}" == f"2026-03-02 {at}"
+
+
+def test_a_stop_may_lie_on_the_next_day() -> None:
+    late = datetime(2026, 3, 2, 21, 0, tzinfo=NEW_YORK)
+    stop = stop_time(late, "0:30", late + timedelta(hours=8))
+    assert stop == late + timedelta(hours=3, minutes=30)
+
+
+@pytest.mark.parametrize(
+    ("typed", "says"),
+    [
+        ("", "Say when it stopped"),
+        ("9pm", "is not between them"),
+        ("7:42", "is not between them"),
+        ("25:00", "is not a time"),
+        ("soon", "is not a time"),
+        ("-", "is not a time"),
+        ("3 weeks", "is not a time"),
+    ],
+)
+def test_a_stop_that_will_not_do_is_one_sentence(typed: str, says: str) -> None:
+    with pytest.raises(Refused, match=rf"^[^\n]*{says}[^\n]*\.$"):
+        stop_time(STARTED, typed, EVENING)
+
+
+def test_times_are_true_across_daylight_saving(record: Record) -> None:
+    # In New York clocks went from 02:00 to 03:00 on 2026-03-08 (IANA time zones).
+    now = datetime(2026, 3, 8, 20, 0, tzinfo=NEW_YORK)
+    typed = {**LINES, "day": "3/8", "start": "1:00am", "stop": "4:00am"}
+    record.make(added(record, typed, now, NEW_YORK))
+    assert total(record.entries, now) == timedelta(hours=2)
+    with pytest.raises(Refusal) as caught:
+        added(record, {**typed, "stop": "2:30am"}, now, NEW_YORK)
+    assert "went from 02:00 straight to 03:00" in said(caught.value)
+
+
+def test_an_unchanged_line_keeps_its_seconds(record: Record) -> None:
+    record.make(start(record, "tack", STARTED))
+    row = record.entries[0].row
+    shown = shown_entry(record, record.entries[0], NEW_YORK)
+    assert shown == {**LINES, "start": "07:42", "stop": "", "stage": "Tack"}
+    record.make(mended(record, row, {**shown, "stop": "9:00"}, EVENING, NEW_YORK))
+    assert record.entry(row).start == STARTED
+    shown = shown_entry(record, record.entry(row), NEW_YORK)
+    record.make(mended(record, row, {**shown, "stage": "rip"}, EVENING, NEW_YORK))
+    assert record.entry(row).start == STARTED
+    assert record.entry(row).stage == "rip"
+    with pytest.raises(Refused, match="can't be made to run again"):
+        mended(record, row, {**shown, "stop": " "}, EVENING, NEW_YORK)
+
+
+def test_a_stop_on_another_day_comes_back_as_it_was(record: Record) -> None:
+    typed = {**LINES, "start": "22:00", "stop": "2026-03-03 01:15"}
+    now = EVENING + timedelta(days=1)
+    record.make(added(record, typed, now, NEW_YORK))
+    (entry,) = record.entries
+    assert entry.lasted(now) == timedelta(hours=3, minutes=15)
+    shown = shown_entry(record, entry, NEW_YORK)
+    assert shown["stop"] == "2026-03-03 01:15"
+    record.make(mended(record, entry.row, {**shown, "note": "late"}, now, NEW_YORK))
+    assert record.entries[0].lasted(now) == timedelta(hours=3, minutes=15)
+
+
+@pytest.mark.parametrize(
+    ("typed", "id_"), [("4", "tack"), (" TACK ", "tack"), ("tac", "tack"), ("final  n", "nail")]
+)
+def test_a_stage_is_told_by_number_name_or_beginning(typed: str, id_: str) -> None:
+    assert stage_named(USUAL_STAGES, typed) == id_
+
+
+@pytest.mark.parametrize("typed", ["", "0", "8", "T", "paint"])
+def test_a_stage_that_is_none_names_those_there_are(typed: str) -> None:
+    with pytest.raises(Refused, match="1 Rip, 2 Ease, 3 Tape"):
+        stage_named(USUAL_STAGES, typed)
+
+
+def test_hours_add_up_by_day_and_stage(record: Record) -> None:
+    for day, begin, end, stage in (
+        ("3/1", "7:30", "9:30", "rip"),
+        ("3/1", "10:00", "10:45", "tack"),
+        ("3/2", "7:30", "8:00", "rip"),
+    ):
+        typed = {**LINES, "day": day, "start": begin, "stop": end, "stage": stage}
+        record.make(added(record, typed, EVENING, NEW_YORK))
+    days = by_day(record, EVENING)
+    assert [(f"{one.day:%d}", one.total) for one in days] == [
+        ("02", timedelta(minutes=30)),
+        ("01", timedelta(minutes=165)),
+    ]
+    assert [one.stage for one in days[1].entries] == ["tack", "rip"]
+    assert on_day(record, days[0].day) == days[0].entries
+    spent = by_stage(record, record.entries, EVENING)
+    assert spent == (("rip", timedelta(minutes=150)), ("tack", timedelta(minutes=45)))
+    assert total(record.entries, EVENING) == sum((time for _, time in spent), timedelta(0))
+
+
+def test_days_are_those_of_the_sites_clocks(record: Record) -> None:
+    after_midnight = {**LINES, "day": "2026-03-03", "start": "01:00", "stop": "02:00"}
+    now = EVENING + timedelta(hours=9)
+    record.make(added(record, after_midnight, now, UTC))
+    assert [f"{one.day}" for one in by_day(record, now)] == ["2026-03-03"]
+    record.make(change_job(record, {"zone": "America/New_York"}, now))
+    assert [f"{one.day}" for one in by_day(record, now)] == ["2026-03-02"]
+    record.make(change_job(record, {"zone": "Mars/Olympus"}, now))
+    assert [f"{one.day}" for one in by_day(record, now)] == ["2026-03-03"]
+
+
+@pytest.mark.parametrize("kinds", [KINDS, KINDS[:1], KINDS[1:], (KINDS[0], KINDS[2])])
+def test_kinds_are_read_as_they_are_told(kinds: tuple[str, ...]) -> None:
+    assert kinds_read(kinds_told(kinds)) == kinds
+
+
+@pytest.mark.parametrize("typed", ["", "and", "tops", "side, top"])
+def test_kinds_that_are_none_are_refused(typed: str) -> None:
+    with pytest.raises(Refused, match="sides, bottoms, cleats, or more than one"):
+        kinds_read(typed)

@@ -1,0 +1,77 @@
+"""Help: the keys out of the bindings, what to do next, and the cautions."""
+
+from importlib import import_module
+from pkgutil import iter_modules
+
+from textual.widgets import Label, Static
+
+import crewdesk.screens
+from crewdesk.job.cautions import BY_STAGE, DECORATIVE, cautions
+from crewdesk.job.usual_stages import USUAL_STAGES
+from crewdesk.screens.help import WHAT_NEXT, HelpSheet
+from crewdesk.screens.page import Page
+
+
+def text(app) -> str:
+    return str(app.screen.query_one("#text", Static).content)
+
+
+async def test_every_key_of_a_page_stands_in_its_help(start_app, hill: str) -> None:
+    app = start_app(hill)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        for page in ("", "t", "h", "f7"):
+            if page:
+                await pilot.press(page)
+                await pilot.pause()
+            bindings = type(app.screen).BINDINGS + type(app).BINDINGS
+            await pilot.press("f1")
+            await pilot.pause()
+            assert isinstance(app.screen, HelpSheet)
+            for binding in bindings:
+                assert binding.description in text(app)
+            await pilot.press("f1")
+            await pilot.pause()
+            assert not isinstance(app.screen, HelpSheet)
+            if page:
+                await pilot.press("escape")
+                await pilot.pause()
+
+
+async def test_it_says_what_to_do_next_and_warns(start_app, hill: str) -> None:
+    app = start_app(hill)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("f1")
+        await pilot.pause()
+        assert "Next in Rip: Rip to starting height; 4 pieces are ready" in text(app)
+        await pilot.press("c")
+        await pilot.pause()
+        assert "Push stick" in text(app)
+        await pilot.press("right", "right", "right")
+        await pilot.pause()
+        assert str(app.screen.query_one("#title", Label).content) == "Cautions: Tack"
+        assert "29 CFR 1926.1053" in text(app)
+        await pilot.press("c", "escape", "f2", "6")
+        await pilot.pause()
+        await pilot.press("f1", "c")
+        await pilot.pause()
+        assert "full sequential trigger" in text(app)
+
+
+def test_every_page_says_what_to_do_on_it() -> None:
+    for module in iter_modules(crewdesk.screens.__path__):
+        import_module(f"crewdesk.screens.{module.name}")
+    pages = {page.__name__ for page in Page.__subclasses__()}
+    assert pages
+    assert pages <= set(WHAT_NEXT)
+
+
+def test_every_usual_stage_has_its_cautions() -> None:
+    assert set(BY_STAGE) == {stage.id for stage in USUAL_STAGES}
+    for stage in USUAL_STAGES:
+        assert cautions(stage.id)[-1] is DECORATIVE
+        assert all(one.text.endswith((".", "at once.")) for one in cautions(stage.id))
+    assert cautions("a stage of one's own") == (DECORATIVE,)
+    assert "local code" in DECORATIVE.text
+    assert "licensed practice" in DECORATIVE.text

@@ -1,0 +1,93 @@
+"""Stages and steps: renamed, added, moved, dropped, and all of it undone."""
+
+from textual.widgets import Static
+
+from crewdesk.job.usual_stages import USUAL_STAGES
+from crewdesk.screens.ask import Ask
+from crewdesk.screens.lines import Lines
+
+
+def names(record) -> list[str]:
+    return [stage.name for stage in record.stages]
+
+
+def told_here(app) -> str:
+    return str(app.screen.query_one("#here", Static).content)
+
+
+async def answer(pilot, app, **lines: str) -> str:
+    for key, text in lines.items():
+        app.screen.query_one(f"#line-{key}").value = text
+    await pilot.press("ctrl+s")
+    await pilot.pause()
+    if not isinstance(app.screen, Ask):
+        return ""
+    return str(app.screen.query_one(".wrong", Static).content)
+
+
+async def test_make_the_stages_ones_own_and_undo_it(start_app, hill: str, kept) -> None:
+    app = start_app(hill)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("t")
+        await pilot.pause()
+        lines = app.screen.query_one(Lines)
+
+        await pilot.press("r")
+        await pilot.pause()
+        assert await answer(pilot, app, name="Rip it all") == ""
+        await pilot.press("alt+down")
+        await pilot.pause()
+        assert names(kept(hill))[:2] == ["Ease", "Rip it all"]
+        assert lines.key == "stage rip"
+        await pilot.press("u", "u")
+        await pilot.pause()
+        assert "Rip it all is the first already" in app.told
+
+        await pilot.press("s")
+        await pilot.pause()
+        assert "needs a name" in await answer(pilot, app, name=" ")
+        assert await answer(pilot, app, name="Stain") == ""
+        assert lines.key == "stage stain"
+        await pilot.press("a")
+        await pilot.pause()
+        assert "tops is no kind of piece" in await answer(pilot, app, name="Wipe", kinds="tops")
+        assert await answer(pilot, app, kinds="Sides and bottom") == ""
+        (step,) = kept(hill).stages.stage("stain").steps
+        assert (step.name, step.kinds) == ("Wipe", ("side", "bottom"))
+        assert "For sides and bottoms. Needs every earlier step of the piece." in told_here(app)
+        await pilot.press("k")
+        await pilot.pause()
+        assert await answer(pilot, app, kinds="cleats") == ""
+        assert kept(hill).stages.step(step.id).kinds == ("cleats",)
+
+        lines.go_to("step rip-bottom")
+        await pilot.press("d")
+        await pilot.pause()
+        assert [one.id for one in kept(hill).stages.stage("rip").steps][-1] == "rip-bottom"
+        await pilot.press("delete", "1")
+        await pilot.pause()
+        assert not kept(hill).stages.has("rip-bottom")
+
+        for _ in range(8):
+            await pilot.press("ctrl+z")
+        await pilot.pause()
+        assert kept(hill).stages == USUAL_STAGES
+        await pilot.press("ctrl+z")
+        await pilot.pause()
+        assert kept(hill).stages == USUAL_STAGES
+
+
+async def test_what_a_step_needs_stands_in_words(start_app, hill: str) -> None:
+    app = start_app(hill)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("t")
+        await pilot.pause()
+        app.screen.query_one(Lines).go_to("step cut-bottom")
+        await pilot.pause()
+        assert (
+            "For bottoms. Needs every earlier step of the piece; 'Push up and nail' done on both "
+            "sides; the length between the walls, sides up read; that reading taken after "
+            "'Push up and nail' on both sides."
+        ) in told_here(app)
