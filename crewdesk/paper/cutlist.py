@@ -85,7 +85,7 @@ def _section(beam: Beam, step: Step) -> dict[str, Any]:
 def _piece(record: Record, beam: Beam, piece: Piece) -> tuple[list[str], dict[str, Any]]:
     step = record.job.step
     walls = (wall(beam, 1), wall(beam, 2))
-    missing = _missing(beam, piece)
+    missing = missing_of(beam, piece)
     doubts = [one for what in OF_KIND[piece.kind] if (one := doubt(beam, piece, what))]
     notes = [one for one in noted(record, (beam,)) if one.piece is piece]
     try:
@@ -94,7 +94,7 @@ def _piece(record: Record, beam: Beam, piece: Piece) -> tuple[list[str], dict[st
         made = None
         doubts = doubts or [sentence(refusal)]
     told = [] if made is None else lines_of(made, piece, walls, step)
-    told += [f"not read yet: {_asked(beam, *one)}" for one in missing]
+    told += [f"not read yet: {asked_told(beam, *one)}" for one in missing]
     told += [f"! {plain(one)}" for one in doubts]
     told += [f"! {one.told}" for one in notes]
     lines = [f"  {piece.name if not at else '':<8}{line}" for at, line in enumerate(told)]
@@ -111,7 +111,7 @@ def _piece(record: Record, beam: Beam, piece: Piece) -> tuple[list[str], dict[st
     }
 
 
-def _missing(beam: Beam, piece: Piece) -> list[tuple[str, str]]:
+def missing_of(beam: Beam, piece: Piece) -> list[tuple[str, str]]:
     """The (piece, reading) pairs that the piece's marks still want; cleats follow the sides."""
     if piece.kind != "cleats":
         return [(piece.key, what) for what in asked_for(piece)]
@@ -119,7 +119,8 @@ def _missing(beam: Beam, piece: Piece) -> list[tuple[str, str]]:
     return [(side.key, "run") for side in sides if side.latest("run") is None]
 
 
-def _asked(beam: Beam, key: str, what: str) -> str:
+def asked_told(beam: Beam, key: str, what: str) -> str:
+    """What to read: which reading, of which piece, at which wall."""
     if what in ENDS:
         return f"gap and lean at {wall(beam, ENDS.index(what) + 1)}"
     return f"{NAMES[what]} ({NAME_OF[key]})" if what == "run" else NAMES[what]

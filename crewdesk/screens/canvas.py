@@ -50,10 +50,9 @@ class Scale:
 
 def true_scale(width: float, height: float, columns: int, rows: int) -> float:
     """Rows per inch at which so many inches fit, as high as they are wide; columns per
-    inch are `CELL` times as many. The width comes to whole dots, so that what is
-    symmetrical is drawn so."""
-    dots = int(2 * CELL * width * min(columns / CELL / width, rows / height))
-    return dots / (2 * CELL * width)
+    inch are `CELL` times as many. The width comes to whole columns, so that
+    what is symmetrical is drawn so."""
+    return int(CELL * width * min(columns / CELL / width, rows / height)) / (CELL * width)
 
 
 class Canvas:

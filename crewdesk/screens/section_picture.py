@@ -21,6 +21,7 @@ def section_picture(section: Section, step: Step, columns: int, rows: int) -> Ca
     )
     if per_inch < _SMALLEST:
         return None
+    rows = ceil(per_inch * float(section.height)) + 2
     scale = Scale(CELL * per_inch, per_inch, column=1, row=rows - 1)
     canvas = Canvas(columns, rows)
     drawn = profile(section)
@@ -59,13 +60,14 @@ def bottom_picture(section: Section, step: Step, columns: int, rows: int) -> Can
     """The bottom board's section, show face down; None where there is no room for one."""
     wide, thick = float(bottom_width(section)), float(section.bottom_thickness)
     per_inch = true_scale(wide, thick, columns - _NUMBERS, rows - 2)
+    if per_inch * thick < 1:
+        return None
+    rows = ceil(per_inch * thick) + 2
     canvas = Canvas(columns, rows)
     scale = Scale(CELL * per_inch, per_inch, column=1, row=rows - 1)
     canvas.fill(scale.shape(bottom_profile(section)), "board")
     middle, top = scale.at(wide / 2, thick)
     above = int(top) - 1
-    if above < 0 or per_inch * thick < 1:
-        return None
     canvas.centred(middle, above, f"back {with_unit(bottom_back_width(section), step)}")
     canvas.centred(middle, rows - 1, f"show face {with_unit(bottom_width(section), step)}")
     column = int(scale.at(wide, 0)[0]) + 2

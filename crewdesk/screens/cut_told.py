@@ -1,0 +1,111 @@
+"""The cut of a piece in lines for the screen, as it would be from what is typed."""
+
+from collections.abc import Iterator, Sequence
+from fractions import Fraction
+
+from textual.content import Content
+
+from crewdesk.job.beam import Beam
+from crewdesk.job.marks import BottomMarks, CleatMarks, Marks, SideMarks
+from crewdesk.job.piece import Piece
+from crewdesk.paper.board_marks import end_told
+from crewdesk.paper.cutlist import LEVEL_ONLY, wall
+from crewdesk.paper.lengths import with_unit
+from crewdesk.screens.words import plain
+from crewdesk.trade.cuts.side_board import SideCut, ends_left_to_right
+from crewdesk.trade.length import INCHES_PER_FOOT, Length, Step, show_length
+
+Parts = list[tuple[str, str]]
+_LABEL = "$muted"
+_VALUE = "bold"
+
+
+def cut_told(
+    beam: Beam, piece: Piece, made: Marks, step: Step, missing: Sequence[str], *, typed: bool
+) -> Content:
+    """The marks; `missing` names the readings that more of them would need, `typed` says
+    that some stand on what is typed and not yet saved."""
+    lines = [_head(step, typed=typed)]
+    if beam.ceiling == "sloped":
+        lines.append([(f"! {LEVEL_ONLY}", "$warning")])
+    lines += _lines(beam, piece, made, step)
+    if missing:
+        lines.append([(f"Not read yet: {'; '.join(missing)}.", "$warning")])
+    return joined(lines)
+
+
+def trouble_told(sentence: str, step: Step) -> Content:
+    """What stands in the cut's place where no cut can be made."""
+    return joined([_head(step, typed=True), [(f"! {plain(sentence)}", "$error bold")]])
+
+
+def joined(lines: Sequence[Parts]) -> Content:
+    """Lines of parts, each with its style, as one."""
+    return Content("\n").join(Content.assemble(*line) for line in lines)
+
+
+def _head(step: Step, *, typed: bool) -> Parts:
+    to = "the millimetre" if step.mm else f"{step.name} in"
+    saved: Parts = [("as typed, not saved", "$accent bold")] if typed else [("", "")]
+    return [
+        ("Cut ", "$primary bold"),
+        *saved,
+        (f"  to {to}; + is a little more, - a little less", _LABEL),
+    ]
+
+
+def _lines(beam: Beam, piece: Piece, made: Marks, step: Step) -> Iterator[Parts]:
+    if isinstance(made, SideMarks):
+        side = [
+            *_told("side", made.height, step),
+            *_told("  cleat line", made.cleat_line, step, "up inside"),
+        ]
+        if made.cut is None:
+            yield side
+        else:
+            yield from _side(made.cut, piece.key, beam, step, side)
+    elif isinstance(made, BottomMarks):
+        yield [
+            *_told("show face", made.width, step, "wide"),
+            *_told("  back", made.back_width, step, "wide"),
+        ]
+        yield [
+            *_told("flat", made.flat, step),
+            ("  relief ", _LABEL),
+            (f"{float(made.bevel):g}\u00b0", _VALUE),
+            (" on both edges and both ends", _LABEL),
+        ]
+        if made.length is not None:
+            yield [
+                *_long("length", made.length, step),
+                (f"  the reading less {with_unit(beam.section.undercut, step)}", _LABEL),
+            ]
+    elif isinstance(made, CleatMarks):
+        yield _told("lower edge", made.line, step, "up the inside of each side")
+        sides = [one.name for one in beam.pieces.values() if one.kind == "side"]
+        for name, length in zip(sides, made.lengths, strict=True):
+            if length is not None:
+                yield _long(f"on {name}", length, step)
+
+
+def _side(cut: SideCut, key: str, beam: Beam, step: Step, side: Parts) -> Iterator[Parts]:
+    left, right = ends_left_to_right("A" if key == "A" else "B")
+    ends = (cut.end1, cut.end2)
+    yield [
+        *_long("edges  bottom", cut.bottom_length, step),
+        *_long("  top", cut.top_length, step),
+    ]
+    yield [*_long("blank ", cut.blank, step), ("  ", ""), *side]
+    for at, end in (("left ", left), ("right", right)):
+        told = end_told(ends[end - 1], step)
+        yield [(f"{at} {plain(wall(beam, end))}: ", _LABEL), (told, _VALUE)]
+
+
+def _told(name: str, value: Length, step: Step, behind: str = "") -> Parts:
+    return [(f"{name} ", _LABEL), (with_unit(value, step), _VALUE), (f" {behind}".rstrip(), _LABEL)]
+
+
+def _long(name: str, value: Fraction, step: Step) -> Parts:
+    """A length, and behind it the same in feet and inches where it has any."""
+    feet = not step.mm and abs(value) >= INCHES_PER_FOOT
+    return _told(name, value, step, f"= {show_length(value, step, feet=True)}" if feet else "")

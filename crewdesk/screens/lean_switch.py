@@ -1,0 +1,59 @@
+"""Which way the top of a wall leans, chosen and never typed: `in` means inches too."""
+
+from typing import ClassVar
+
+from rich.text import Text
+from textual import on
+from textual.binding import Binding, BindingType
+from textual.events import Click
+from textual.message import Message
+from textual.reactive import reactive
+from textual.widget import Widget
+
+WAYS = ("in", "out")
+
+
+class LeanSwitch(Widget, can_focus=True):
+    """In, out or, until it is chosen, neither."""
+
+    DEFAULT_CSS = """
+    LeanSwitch { width: 11; height: 1; background: $panel; }
+    LeanSwitch:focus { background: $primary 25%; text-style: bold; }
+    """
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("space,left,right", "turn", "Turn", show=False),
+        Binding("i", "choose('in')", "In", show=False),
+        Binding("o", "choose('out')", "Out", show=False),
+        Binding("enter", "enter", "Save", show=False),
+    ]
+    lean = reactive("")
+
+    class Chosen(Message):
+        """The user turned the switch."""
+
+    class Entered(Message):
+        """The user is done with the line."""
+
+    def render(self) -> Text:
+        """Both ways, the chosen one in brackets."""
+        if self.lean == "in":
+            return Text(" [in]  out ")
+        return Text("  in  [out]" if self.lean else "  in / out?")
+
+    def action_turn(self) -> None:
+        """The other way."""
+        self.action_choose("out" if self.lean == "in" else "in")
+
+    def action_choose(self, lean: str) -> None:
+        """That way."""
+        self.lean = lean
+        self.post_message(self.Chosen())
+
+    def action_enter(self) -> None:
+        """Done with the line."""
+        self.post_message(self.Entered())
+
+    @on(Click)
+    def clicked(self, event: Click) -> None:
+        """A click on a word takes it."""
+        self.action_choose(WAYS[0] if event.x < 6 else WAYS[1])

@@ -1,0 +1,179 @@
+"""The steps of a piece by stage: in one line of signs, as a list, and as a list to act on."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from typing import ClassVar
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Vertical
+from textual.content import Content
+from textual.screen import ModalScreen
+from textual.widgets import Label, OptionList, Static
+from textual.widgets.option_list import Option
+
+from crewdesk.job.beam import Beam
+from crewdesk.job.gates import closed, state
+from crewdesk.job.piece import Piece
+from crewdesk.job.stages import Stage, Stages, Step
+from crewdesk.screens.cut_told import Parts, joined
+from crewdesk.screens.run_grid import SIGNS
+from crewdesk.screens.words import plain
+
+_STYLES = {
+    "done": "$done",
+    "ready": "$ready bold",
+    "not ready": "$waiting",
+    "blocked": "$blocked bold",
+    "skipped": "$skipped",
+}
+
+
+@dataclass(frozen=True)
+class Stood:
+    """A step of the piece and how it stands; `note` is what was noted beside it."""
+
+    stage: Stage
+    step: Step
+    state: str
+    note: str
+
+    @property
+    def behind(self) -> bool:
+        """Whether it is behind the piece."""
+        return self.state in ("done", "skipped")
+
+
+def steps_of(stages: Stages, beam: Beam, piece: Piece) -> tuple[Stood, ...]:
+    """Every step of the piece in the order of work."""
+    stood = []
+    for stage in stages:
+        for step in stage.steps:
+            if piece.kind in step.kinds:
+                mark = piece.steps.get(step.id)
+                note = (mark.override or mark.reason) if mark else ""
+                stood.append(Stood(stage, step, state(stages, beam, piece, step), note))
+    return tuple(stood)
+
+
+def next_of(steps: tuple[Stood, ...]) -> Step | None:
+    """The first step that is not behind the piece."""
+    return next((one.step for one in steps if not one.behind), None)
+
+
+def signs_told(steps: tuple[Stood, ...]) -> Content:
+    """Stage after stage, a sign for each step."""
+    return joined([list(_signs(steps))])
+
+
+def _signs(steps: tuple[Stood, ...]) -> Iterator[tuple[str, str]]:
+    stage = ""
+    for one in steps:
+        if one.stage.id != stage:
+            yield f"{'  ' if stage else ''}{plain(one.stage.name)} ", "$secondary"
+            stage = one.stage.id
+        yield SIGNS[one.state], _STYLES[one.state]
+
+
+def next_told(stages: Stages, beam: Beam, piece: Piece, steps: tuple[Stood, ...]) -> Content:
+    """The next step, and whether it can be done or what it waits for."""
+    step = next_of(steps)
+    if step is None:
+        return Content("Every step of this piece is behind it." if steps else "It has no steps.")
+    told: Parts = [("next: ", "$muted"), (plain(step.name), "bold")]
+    if (mark := piece.steps.get(step.id)) is not None:
+        told.append((f"  blocked: {plain(mark.reason)}", "$blocked"))
+    elif gate := closed(stages, beam, piece, step):
+        told.append((f"  {plain(gate)} F8 passes it.", "$warning"))
+    else:
+        told.append(("  ready: F4 ticks it", "$ready"))
+    return joined([told])
+
+
+def list_told(steps: tuple[Stood, ...]) -> Content:
+    """Every step under its stage's name, the next one pointed at."""
+    here, stage = next_of(steps), ""
+    lines: list[Parts] = []
+    for one in steps:
+        if one.stage.id != stage:
+            lines.append([(plain(one.stage.name), "$secondary bold")])
+            stage = one.stage.id
+        lines.append(_line(one, pointed=one.step is here))
+    return joined(lines)
+
+
+def _line(one: Stood, *, pointed: bool = False) -> Parts:
+    parts: Parts = [
+        ("▸ " if pointed else "  ", "$accent bold"),
+        (SIGNS[one.state], _STYLES[one.state]),
+        (f" {plain(one.step.name)}", "bold" if pointed else ""),
+    ]
+    if one.note:
+        parts.append(
+            (f"  {'past its gate: ' if one.state == 'done' else ''}{plain(one.note)}", "$override")
+        )
+    return parts
+
+
+class StepsSheet(ModalScreen[tuple[str, Step] | None]):
+    """Every step of a piece; answers with what to do and to which."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("space", "act('tick')", "Tick"),
+        Binding("o", "act('pass gate')", "Pass gate"),
+        Binding("x", "act('set aside')", "Block"),
+        Binding("backspace", "act('take back')", "Take back"),
+        Binding("escape,f3", "leave", "Leave"),
+    ]
+    DEFAULT_CSS = """
+    StepsSheet OptionList { height: auto; max-height: 60vh; padding: 0; background: $surface;
+                            border: none; scrollbar-size-vertical: 1; }
+    StepsSheet OptionList:focus { border: none; background: $surface; background-tint: 0%; }
+    """
+
+    def __init__(self, title: str, steps: tuple[Stood, ...]) -> None:
+        super().__init__()
+        self._title = title
+        self._steps = steps
+
+    def compose(self) -> ComposeResult:
+        with Vertical(classes="question"):
+            yield Label(plain(self._title), classes="title", markup=False)
+            yield OptionList(*self._options(), markup=False)
+            yield Static(
+                "Enter: tick.  o: past its gate.  x: block or skip.  Backspace: take back.",
+                classes="about",
+            )
+
+    def _options(self) -> Iterator[Option]:
+        stage = ""
+        for one in self._steps:
+            if one.stage.id != stage:
+                head = Content.assemble((plain(one.stage.name), "$secondary bold"))
+                yield Option(head, disabled=True)
+                stage = one.stage.id
+            yield Option(joined([_line(one)]).plain, id=one.step.id)
+
+    def on_mount(self) -> None:
+        """Begin on the next step."""
+        options = self.query_one(OptionList)
+        step = next_of(self._steps) or (self._steps[-1].step if self._steps else None)
+        if step is not None:
+            options.highlighted = options.get_option_index(step.id)
+
+    @on(OptionList.OptionSelected)
+    def chosen(self) -> None:
+        """Enter ticks."""
+        self.action_act("tick")
+
+    def action_act(self, act: str) -> None:
+        """Answer with the step under the bar."""
+        option = self.query_one(OptionList).highlighted_option
+        for one in self._steps:
+            if option is not None and one.step.id == option.id:
+                self.dismiss((act, one.step))
+
+    def action_leave(self) -> None:
+        """Leave everything as it is."""
+        self.dismiss(None)

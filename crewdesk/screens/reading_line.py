@@ -1,0 +1,169 @@
+"""A line of the piece's screen: a reading as it is typed, beside the one in the record."""
+
+from collections.abc import Iterable
+from dataclasses import replace
+from datetime import datetime
+from typing import ClassVar
+
+from textual import on
+from textual.binding import Binding, BindingType
+from textual.containers import Horizontal
+from textual.message import Message
+from textual.widget import Widget
+from textual.widgets import Input, Label, Static
+
+from crewdesk.job.readings import ENDS, Reading
+from crewdesk.job.record import Record
+from crewdesk.job.refused import Refused
+from crewdesk.job.take import typed_reading
+from crewdesk.screens.lean_switch import LeanSwitch
+from crewdesk.screens.words import plain
+from crewdesk.trade.length import Step, show_length
+
+
+class LeanUnknown(Refused):
+    """A gap was typed and it is not known which way the wall leans."""
+
+
+class Field(Input):
+    """Where a length is typed; `what` is what it measures. It leaves to the screen the
+    keys that would scroll it, which it never does."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("pagedown", "screen.other(1)", "Next"),
+        Binding("pageup", "screen.other(-1)", show=False),
+        Binding("up", "screen.line(-1)", show=False),
+        Binding("down", "screen.line(1)", show=False),
+    ]
+
+    def __init__(self, what: str, value: str = "") -> None:
+        super().__init__(value, id=f"type-{what}", compact=True)
+
+
+class ReadingLine(Horizontal):
+    """The line of one reading; `what` is its name in the record."""
+
+    DEFAULT_CSS = """
+    ReadingLine { height: 1; }
+    ReadingLine > Label { width: 23; padding: 0 1; text-overflow: ellipsis; }
+    ReadingLine > Input { width: 14; background: $panel; }
+    ReadingLine > Input:focus { background: $primary 25%; }
+    ReadingLine > LeanSwitch { margin: 0 0 0 1; }
+    ReadingLine > .record { width: 1fr; padding: 0 1; color: $muted; text-overflow: ellipsis; }
+    """
+
+    class Typed(Message):
+        """Something in the line was changed."""
+
+    class Entered(Message):
+        """The user is done with the line."""
+
+        def __init__(self, line: "ReadingLine") -> None:
+            super().__init__()
+            self.line = line
+
+    def __init__(self, what: str) -> None:
+        super().__init__(id=f"read-{what}")
+        self.what = what
+        self.wall = ""
+        self.latest: Reading | None = None
+
+    def compose(self) -> Iterable[Widget]:
+        yield Label(markup=False)
+        yield Field(self.what)
+        if self.at_end:
+            yield LeanSwitch(id=f"lean-{self.what}")
+        yield Static(classes="record", markup=False)
+
+    @property
+    def at_end(self) -> bool:
+        """Whether it is read at a wall."""
+        return self.what in ENDS
+
+    @property
+    def field(self) -> Input:
+        """Where the length is typed."""
+        return self.query_one(Input)
+
+    @property
+    def switch(self) -> LeanSwitch:
+        """Where the lean is chosen."""
+        return self.query_one(LeanSwitch)
+
+    @property
+    def pending(self) -> bool:
+        """Whether it holds something that the record does not."""
+        if self.field.value.strip():
+            return True
+        return self.at_end and self.latest is not None and self.switch.lean != self.latest.lean
+
+    def show(self, label: str, wall: str, taken: tuple[Reading, ...], step: Step) -> None:
+        """Show the readings that were taken, the latest last."""
+        self.wall = wall
+        if self.latest != (latest := taken[-1] if taken else None):
+            self.latest = latest
+            if self.at_end and not self.field.value.strip():
+                self.switch.lean = latest.lean if latest else ""
+        self.query_one(Label).update(plain(label))
+        told = f"{in_brief(latest, step)} · {latest.when:%d %b}" if latest else "not read yet"
+        self.query_one(".record", Static).update(plain(told))
+
+    def clear(self) -> None:
+        """Forget what is typed."""
+        self.field.value = ""
+        if self.at_end:
+            self.switch.lean = self.latest.lean if self.latest else ""
+
+    def reading(self, record: Record, now: datetime, *, level: str, who: str) -> Reading:
+        """The reading as it stands in the line; raises `Refusal`, `Refused` or `LeanUnknown`."""
+        lean = self.switch.lean if self.at_end else ""
+        text = self.field.value
+        if not text.strip() and self.latest is not None:
+            return replace(self.latest, lean=lean, when=now, who=who or self.latest.who)
+        reading = typed_reading(
+            record, self.what, text, now, lean=lean or "in", level=level, who=who
+        )
+        if self.at_end and not lean and reading.value:
+            raise LeanUnknown(
+                f"Say which way the top of {self.wall} leans, in (towards the beam) or out: "
+                "i or o on the switch beside the gap."
+            )
+        return reading
+
+    @on(Input.Changed)
+    @on(LeanSwitch.Chosen)
+    def changed(self, event: Message) -> None:
+        """Say that something was typed."""
+        event.stop()
+        self.post_message(self.Typed())
+
+    @on(Input.Submitted)
+    @on(LeanSwitch.Entered)
+    def entered(self, event: Message) -> None:
+        """Say that the user is done with the line."""
+        event.stop()
+        self.post_message(self.Entered(self))
+
+
+def in_brief(reading: Reading, step: Step) -> str:
+    """A reading in a few words: ``5/32 over 24, out``."""
+    shown = show_length(reading.value, step)
+    if not reading.lean:
+        return shown
+    lean = f", {reading.lean}" if reading.value else ", plumb"
+    return f"{shown} over {show_length(reading.level, step)}{lean}"
+
+
+def in_full(taken: tuple[Reading, ...], step: Step) -> str:
+    """The latest reading with who took it, when and with what, and how many went before."""
+    latest = taken[-1]
+    unit = "" if step.mm else " in"
+    by = f" by {latest.who}" if latest.who else ""
+    feet = "" if step.mm or latest.lean else f" ({show_length(latest.value, step, feet=True)})"
+    value = in_brief(latest, step) if latest.lean else show_length(latest.value, step) + unit
+    earlier = len(taken) - 1
+    before = {0: "", 1: "; 1 earlier reading"}.get(earlier, f"; {earlier} earlier readings")
+    return (
+        f"In the record: {value}{feet}, {latest.instrument}{by}, "
+        f"{latest.when:%Y-%m-%d %H:%M}{before}."
+    )

@@ -1,0 +1,315 @@
+"""The piece's screen, driven by its keys: readings typed, seen, saved; steps; gates."""
+
+from collections.abc import Callable
+from datetime import datetime, timedelta
+
+import pytest
+from textual.pilot import Pilot
+from textual.widgets import Input, OptionList, Static
+
+from crewdesk.job import take
+from crewdesk.job.ticks import Spot
+from crewdesk.screens.app import CrewdeskApp
+from crewdesk.screens.ask import Ask, Choose
+from crewdesk.screens.page import Told
+from crewdesk.screens.picture import Picture
+from crewdesk.screens.piece import PiecePage
+from crewdesk.screens.reading_line import ReadingLine
+from crewdesk.screens.run_sheet import RunSheetPage
+from crewdesk.store.desk import Desk
+from crewdesk.store.job_file import JobFile
+
+SIDE_A, SIDE_B, BOTTOM = Spot("1", "A"), Spot("1", "B"), Spot("1", "bottom")
+SIZE = (80, 24)
+
+
+@pytest.fixture
+def read(job: JobFile, now: datetime) -> None:
+    """Both sides of the first beam read, as `READ_A` types it; to be asked for before `app`."""
+    typed = (("run", "147-5/16", ""), ("end1", "5/32", "in"), ("end2", "1/16", "out"))
+    for spot in (SIDE_A, SIDE_B):
+        for what, text, lean in typed:
+            reading = take.typed_reading(job.record, what, text, now, lean=lean, level="24")
+            job.make(take.take(job.record, spot, what, reading))
+
+
+@pytest.fixture
+def taped(job: JobFile, now: datetime, walk) -> None:
+    """Every piece through its steps up to the scraping; to be asked for before `app`."""
+    walk(job.record, job.make, "scrape", now - timedelta(days=1))
+
+
+@pytest.fixture
+def app(desk: Desk, job: JobFile, now: datetime) -> CrewdeskApp:
+    """crewdesk on a job with two beams, 8 by 10."""
+    job.close(now)
+    return CrewdeskApp(desk, open_job=job.id)
+
+
+@pytest.fixture
+def open_piece(app: CrewdeskApp) -> Callable:
+    """Opens a piece's screen and presses keys on it."""
+
+    async def go(pilot: Pilot, spot: Spot, *keys: str) -> PiecePage:
+        await until(pilot, lambda: isinstance(app.screen, RunSheetPage | PiecePage))
+        page = PiecePage(spot)
+        await app.push_screen(page)
+        await until(pilot, lambda: page.focused is not None or spot.piece == "cleats")
+        await press(pilot, *keys)
+        return page
+
+    return go
+
+
+async def until(pilot: Pilot, met: Callable[[], bool]) -> None:
+    """Wait for something that takes the app some turns."""
+    for _ in range(200):
+        if met():
+            return
+        await pilot.pause(0.02)
+    raise AssertionError("it did not come to pass")
+
+
+async def press(pilot: Pilot, *keys: str) -> None:
+    """Press keys; what begins with ' is pasted into the line that has the focus."""
+    for key in keys:
+        if key.startswith("'"):
+            pilot.app.focused.insert_text_at_cursor(key[1:])
+            await pilot.pause()
+        else:
+            await pilot.press(key)
+    await pilot.pause()
+
+
+def shown(page, id_: str) -> str:
+    return " ".join(str(page.query_one(id_, Static).render()).split())
+
+
+def told(page) -> str:
+    return str(page.query_one(Told).render())
+
+
+def drawn(page) -> str:
+    return page.query_one("#drawn", Picture).render().plain
+
+
+READ_A = ("'147-5/16", "enter", "'5/32", "enter", "i", "enter", "'1/16", "enter", "o", "enter")
+
+
+async def test_the_cut_shows_as_one_types_before_anything_is_saved(app, open_piece):
+    async with app.run_test(size=SIZE) as pilot:
+        page = await open_piece(pilot, SIDE_A, *"147-5/16")
+        assert "as typed, not saved" in shown(page, "#cut")
+        assert "Not read yet: gap and lean at north (end 1)" in shown(page, "#cut")
+        await press(pilot, "down", "'5/32", "tab", "i", "tab", "'1/16", "tab", "o")
+        cut = shown(page, "#cut")
+        # 5/32 over 24 at 10 high: 25/384, shown 1/16; 1/16 over 24: 5/192, shown 1/32.
+        # Similar triangles (Euclid, Elements, VI 4).
+        assert "bottom 147 5/16 in = 12' 3 5/16\"" in cut
+        assert "left north (end 1): top 1/16 in back from the square line (0.37°)" in cut
+        assert "right south (end 2): top 1/32 in out past the square line (0.15°)" in cut
+        assert not app.record.beam("1").piece("A").readings
+        picture = drawn(page)
+        assert "bottom edge 147 5/16 in" in picture
+        assert "offsets drawn 100 x" in picture
+        before = picture
+        await press(pilot, "space")
+        assert "out" not in drawn(page).splitlines()[0]
+        assert drawn(page) != before
+
+
+async def test_enter_saves_a_line_and_goes_on_and_the_reading_is_there_afterwards(app, open_piece):
+    async with app.run_test(size=SIZE) as pilot:
+        page = await open_piece(pilot, SIDE_A, *READ_A[:1], "enter")
+        assert "Saved: read run along the bottom line" in told(page)
+        assert page.focused is page.query_one("#type-end1", Input)
+        await press(pilot, *READ_A[2:])
+        piece = app.record.beam("1").piece("A")
+        assert {what: (str(r.value), r.lean) for what, (r,) in piece.readings.items()} == {
+            "run": ("2357/16", ""),
+            "end1": ("5/32", "in"),
+            "end2": ("1/16", "out"),
+        }
+        assert "as typed" not in shown(page, "#cut")
+        cut = shown(page, "#cut")
+        await press(pilot, "escape")
+        await until(pilot, lambda: isinstance(app.screen, RunSheetPage))
+        page = await open_piece(pilot, SIDE_A)
+        assert shown(page, "#cut") == cut
+        assert "laser" in shown(page, "#hint")
+        await press(pilot, "'147-1/4", "enter", "up")
+        assert "1 earlier reading" in shown(page, "#hint")
+
+
+async def test_side_b_is_marked_from_its_own_show_face(read, app, open_piece):
+    async with app.run_test(size=SIZE) as pilot:
+        page = await open_piece(pilot, SIDE_A)
+        on_a = drawn(page).splitlines()
+        await press(pilot, "f5")
+        assert "left south (end 2): top 1/32 in out" in shown(page, "#cut")
+        assert "right north (end 1): top 1/16 in back" in shown(page, "#cut")
+        on_b = drawn(page).splitlines()
+        assert on_a[-1].startswith("end 1 north")
+        assert on_b[-1].startswith("end 2 south")
+        assert on_b[0].split()[2] == "out,"
+        assert on_a[0].split()[2] == "back,"
+
+
+async def test_bad_input_gets_one_sentence_and_nothing_is_saved(app, open_piece):
+    async with app.run_test(size=SIZE) as pilot:
+        page = await open_piece(pilot, SIDE_A, "'12 3")
+        cut = shown(page, "#cut")
+        assert "run along the bottom line: 12 3 can be read in more than one way" in cut
+        assert "12' 3\"" in cut
+        assert "12.3" in cut
+        await press(pilot, "enter")
+        assert "more than one way" in told(page)
+        assert page.query_one("#type-run", Input).value == "12 3"
+        await press(pilot, "ctrl+u", "'12' 3")
+        await press(pilot, "enter")
+        # A gap without a lean is asked for it, a gap of nought is plumb.
+        await press(pilot, "'5", "enter")
+        assert "leans, in (towards the beam) or out" in told(page)
+        assert page.focused.id == "lean-end1"
+        await press(pilot, "i", "shift+tab", "ctrl+u", "9")
+        # atan(9/24) = 20.556 degrees.
+        assert "20.6 degrees off plumb" in shown(page, "#cut")
+        await press(pilot, "enter")
+        assert "end1" not in app.record.beam("1").piece("A").readings
+        await press(pilot, "ctrl+u", "0", "enter")
+        assert page.query_one("#type-end1", Input).value == ""
+        assert app.record.beam("1").piece("A").latest("end1").value == 0
+
+
+async def test_a_doubtful_reading_is_told_while_typing_and_may_be_saved(app, open_piece):
+    async with app.run_test(size=SIZE) as pilot:
+        page = await open_piece(pilot, SIDE_A, "'147", "enter")
+        page = await open_piece(pilot, SIDE_B, "'174")
+        assert shown(page, "#hint").startswith("Doubtful: The runs of Great room Ridge")
+        await press(pilot, "enter")
+        assert "Saved, but doubtful" in told(page)
+        assert app.record.beam("1").piece("B").latest("run").value == 174
+
+
+async def test_a_lean_put_right_alone_is_a_new_reading_of_the_same_gap(read, app, open_piece):
+    async with app.run_test(size=SIZE) as pilot:
+        page = await open_piece(pilot, SIDE_A, "down", "tab", "space")
+        assert page.focused.id == "lean-end1"
+        assert "top 1/16 in out past" in shown(page, "#cut")
+        await press(pilot, "enter")
+        taken = app.record.beam("1").piece("A").readings["end1"]
+        assert [(str(r.value), r.lean) for r in taken] == [("5/32", "in"), ("5/32", "out")]
+
+
+async def test_a_shorter_level_makes_a_larger_offset_and_can_be_kept(app, open_piece, desk):
+    async with app.run_test(size=SIZE) as pilot:
+        page = await open_piece(pilot, SIDE_A, "'147", "enter", "'1/8", "tab", "i", "tab", "0")
+        # 1/8 over 24 at 10 high: 5/96, shown 1/16-; over 12 twice that, 5/48, shown 3/32+.
+        assert "top 1/16- in back" in shown(page, "#cut")
+        await press(pilot, "down", "ctrl+u", "'12")
+        assert "top 3/32+ in back" in shown(page, "#cut")
+        await press(pilot, "enter")
+        assert desk.shop.shop().level == "12"
+        await press(pilot, "ctrl+u", "down", "down", "down", "ctrl+u", "0")
+        assert "level's length" in shown(page, "#cut").lower() or "!" in shown(page, "#cut")
+
+
+async def test_pages_turn_in_the_same_line_and_ask_before_they_drop_what_is_typed(app, open_piece):
+    async with app.run_test(size=SIZE) as pilot:
+        page = await open_piece(pilot, SIDE_A, "down", "pagedown")
+        assert page.spot == SIDE_B
+        assert page.focused.id == "type-end1"
+        await press(pilot, "pagedown")
+        assert page.spot == Spot("2", "A")
+        assert "east" in str(
+            page.query_one("#read-end1", ReadingLine).query("Label").first().render()
+        )
+        await press(pilot, "pageup", "f5")
+        assert page.spot == SIDE_A
+        await press(pilot, "'99", "pagedown")
+        assert page.spot == SIDE_A
+        assert "typed and not saved" in told(page)
+        await press(pilot, "pagedown")
+        assert page.spot == SIDE_B
+        assert not any(field.value for field in page.fields[:-1])
+        assert not app.record.beam("1").piece("A").readings
+        await press(pilot, "ctrl+n")
+        assert page.spot == BOTTOM
+        assert [field.id for field in page.fields] == ["type-opening"]
+
+
+async def test_a_tick_is_refused_by_its_gate_and_goes_through_once_that_is_met(
+    taped, app, open_piece
+):
+    async with app.run_test(size=SIZE) as pilot:
+        page = await open_piece(pilot, Spot("2", "A"), "f4")
+        assert "ticked 'Scrape the ceiling" in told(page)
+        await press(pilot, "f4")
+        assert "has not been read" in told(page)
+        assert "cut-side" not in app.record.beam("2").piece("A").steps
+        await press(pilot, *READ_A, "f4")
+        assert app.record.beam("2").piece("A").steps["cut-side"].state == "done"
+        assert "Back-bevel" in shown(page, "#next")
+
+
+async def test_a_gate_is_passed_with_a_reason_that_stays(taped, app, open_piece):
+    async with app.run_test(size=(120, 40)) as pilot:
+        page = await open_piece(pilot, Spot("2", "A"), "f4", "f8")
+        await until(pilot, lambda: isinstance(app.screen, Ask) and app.focused is not None)
+        await press(pilot, "'no laser today", "enter")
+        await until(pilot, lambda: app.screen is page)
+        mark = app.record.beam("2").piece("A").steps["cut-side"]
+        assert mark.override == "no laser today"
+        assert "past its gate: no laser today" in shown(page, "#list")
+
+
+async def test_any_step_is_acted_on_from_the_list(app, open_piece):
+    async with app.run_test(size=SIZE) as pilot:
+        page = await open_piece(pilot, SIDE_A, "f4")
+
+        async def on_list(*keys: str) -> None:
+            await press(pilot, "f3")
+            await until(pilot, lambda: isinstance(app.focused, OptionList))
+            await press(pilot, *keys)
+
+        await on_list("space")
+        await until(pilot, lambda: app.screen is page)
+        assert set(app.record.beam("1").piece("A").steps) == {"rip-side", "ease"}
+        await on_list("up", "backspace")
+        await until(pilot, lambda: app.screen is page)
+        assert set(app.record.beam("1").piece("A").steps) == {"rip-side"}
+        await on_list("down", "x")
+        await until(pilot, lambda: isinstance(app.screen, Choose))
+        await press(pilot, "2")
+        await until(pilot, lambda: isinstance(app.screen, Ask) and app.focused is not None)
+        await press(pilot, "'spare", "enter")
+        await until(pilot, lambda: app.screen is page)
+        mark = app.record.beam("1").piece("A").steps["sand"]
+        assert (mark.state, mark.reason) == ("skipped", "spare")
+
+
+async def test_the_bottom_shows_widths_at_once_and_its_length_as_it_is_typed(app, open_piece):
+    async with app.run_test(size=SIZE) as pilot:
+        page = await open_piece(pilot, BOTTOM)
+        assert "show face 6 1/2 in wide" in shown(page, "#cut")
+        assert "Not read yet: length between the walls" in shown(page, "#cut")
+        await press(pilot, "'147")
+        assert "length 146 31/32 in = 12' 2 31/32\" the reading less 1/32 in" in shown(page, "#cut")
+        assert "1/4 in flat" in drawn(page)
+
+
+async def test_cleats_take_no_reading_and_follow_the_sides(app, open_piece):
+    async with app.run_test(size=SIZE) as pilot:
+        page = await open_piece(pilot, SIDE_A, "'147", "enter", "escape")
+        page = await open_piece(pilot, Spot("1", "cleats"))
+        assert "on side A 147 in = 12' 3\"" in shown(page, "#cut")
+        assert "run along the bottom line (side B)" in shown(page, "#cut")
+        assert shown(page, "#hint").startswith("The cleats follow")
+        assert page.focused is None
+
+
+async def test_a_beam_that_is_undone_away_closes_its_piece(app, open_piece):
+    async with app.run_test(size=SIZE) as pilot:
+        await open_piece(pilot, Spot("2", "A"))
+        await press(pilot, "ctrl+z")
+        await until(pilot, lambda: isinstance(app.screen, RunSheetPage))
