@@ -20,6 +20,7 @@ TEXTURES = {"board": "█", "bottom": "▓", "cleat": "▒", "waste": "░", "wa
 INKS = (*TEXTURES, "mark", "word", "hint")
 _QUARTERS = " ▘▝▀▖▌▞▛▗▚▐▜▄▙▟█"
 _SOLID = "█"
+_EIGHTHS = " ▁▂▃▄▅▆▇"
 CELL = 2
 """How many times as high as wide a cell of a terminal is taken to be."""
 
@@ -61,6 +62,7 @@ class Canvas:
     def __init__(self, columns: int, rows: int) -> None:
         self.columns, self.rows = columns, rows
         self._dots = [[""] * (2 * columns) for _ in range(2 * rows)]
+        self._sharp: dict[tuple[int, int], tuple[str, str, bool]] = {}
         self._words: dict[tuple[int, int], tuple[str, str]] = {}
 
     def fill(self, places: Sequence[Place], ink: str) -> None:
@@ -79,6 +81,35 @@ class Canvas:
                 )
                 dots[first:after] = [ink] * (after - first)
 
+    def below(self, line: Sequence[Place], bottom: int, ink: str) -> None:
+        """Solid from a line, which goes from left to right, down to a row, that row not
+        taken in; sharp to an eighth of a cell."""
+        for column, top in enumerate(self._rows_of(line)):
+            whole, eighths = divmod(round(8 * (bottom - top)), 8)
+            for row in range(bottom - whole, bottom):
+                self._sharp[column, row] = (_SOLID, ink, False)
+            if eighths > 0:
+                self._sharp[column, bottom - whole - 1] = (_EIGHTHS[eighths], ink, False)
+
+    def above(self, line: Sequence[Place], top: int, ink: str) -> None:
+        """Solid from a row down to a line, sharp likewise."""
+        for column, bottom in enumerate(self._rows_of(line)):
+            whole, eighths = divmod(round(8 * (bottom - top)), 8)
+            for row in range(top, top + whole):
+                self._sharp[column, row] = (_SOLID, ink, False)
+            if eighths > 0:
+                self._sharp[column, top + whole] = (_EIGHTHS[8 - eighths], ink, True)
+
+    def _rows_of(self, line: Sequence[Place]) -> list[float]:
+        """Where the middle of each column meets a line, in rows."""
+        pieces = [pair for pair in pairwise(line) if pair[0][0] < pair[1][0]]
+        rows = []
+        for column in range(self.columns):
+            x = min(max(column + 0.5, pieces[0][0][0]), pieces[-1][1][0])
+            (x1, y1), (x2, y2) = next(pair for pair in pieces if x <= pair[1][0])
+            rows.append(y1 + (x - x1) * (y2 - y1) / (x2 - x1))
+        return rows
+
     def write(self, column: int, row: int, text: str, ink: str = "word") -> None:
         """Write over what is drawn; what does not fit on the canvas is left out."""
         if 0 <= row < self.rows:
@@ -96,9 +127,13 @@ class Canvas:
         for row in range(top, bottom + 1):
             self.write(column, row, sign, ink)
 
-    def across(self, row: int, left: int, right: int, sign: str = "┄", ink: str = "mark") -> None:
-        """A line along a row, from one column to another."""
-        self.write(left, row, sign * (right - left + 1), ink)
+    def across(
+        self, row: int, sign: str = "┄", ink: str = "mark", *, over_edges: bool = True
+    ) -> None:
+        """A line along a row; without `over_edges`, only where nothing sharp is drawn."""
+        for column in range(self.columns):
+            if over_edges or (column, row) not in self._sharp:
+                self.write(column, row, sign, ink)
 
     def text(self, styles: Mapping[str, Style] | None = None) -> Text:
         """The picture; `styles` gives each ink its colour."""
@@ -113,6 +148,8 @@ class Canvas:
         return text
 
     def _cell(self, column: int, row: int, styles: Mapping[str, Style]) -> tuple[str, Style]:
+        if (sharp := self._sharp.get((column, row))) is not None:
+            return self._sharp_cell(*sharp, self._words.get((column, row)), styles)
         upper, lower = self._dots[2 * row], self._dots[2 * row + 1]
         dots = (*upper[2 * column : 2 * column + 2], *lower[2 * column : 2 * column + 2])
         if (column, row) not in self._words and len(set(dots)) == 1:
@@ -130,3 +167,17 @@ class Canvas:
             return _QUARTERS[mask], styles.get(solid[0], Style.null())
         shown = main or max(counts, key=lambda ink: (counts[ink], ink))
         return TEXTURES.get(shown, " "), styles.get(shown, Style.null())
+
+    def _sharp_cell(
+        self,
+        sign: str,
+        ink: str,
+        reverse: bool,
+        word: tuple[str, str] | None,
+        styles: Mapping[str, Style],
+    ) -> tuple[str, Style]:
+        style = styles.get(ink, Style.null())
+        if word is not None:
+            turned = sign == _SOLID
+            return word[0], style + Style(reverse=True) if turned else styles.get(word[1], style)
+        return sign, style + Style(reverse=True) if reverse else style

@@ -104,9 +104,9 @@ class ReadingLine(Horizontal):
             self.latest = latest
             if self.at_end and not self.field.value.strip():
                 self.switch.lean = latest.lean if latest else ""
-        self.query_one(Label).update(plain(label))
+        self.query_one(Label).update(plain(label), layout=False)
         told = f"{in_brief(latest, step)} · {latest.when:%d %b}" if latest else "not read yet"
-        self.query_one(".record", Static).update(plain(told))
+        self.query_one(".record", Static).update(plain(told), layout=False)
 
     def clear(self) -> None:
         """Forget what is typed."""

@@ -11,11 +11,11 @@ from crewdesk.job import take
 from crewdesk.job.ticks import Spot
 from crewdesk.screens.app import CrewdeskApp
 from crewdesk.screens.ask import Ask, Choose
+from crewdesk.screens.jobs import JobsPage
 from crewdesk.screens.page import Told
 from crewdesk.screens.picture import Picture
 from crewdesk.screens.piece import PiecePage
 from crewdesk.screens.reading_line import ReadingLine
-from crewdesk.screens.run_sheet import RunSheetPage
 from crewdesk.store.desk import Desk
 from crewdesk.store.job_file import JobFile
 
@@ -41,9 +41,11 @@ def taped(job: JobFile, now: datetime, walk) -> None:
 
 @pytest.fixture
 def app(desk: Desk, job: JobFile, now: datetime) -> CrewdeskApp:
-    """crewdesk on a job with two beams, 8 by 10."""
+    """crewdesk with a job of two beams, 8 by 10, open."""
     job.close(now)
-    return CrewdeskApp(desk, open_job=job.id)
+    app = CrewdeskApp(desk)
+    app.job = desk.open(job.id)
+    return app
 
 
 @pytest.fixture
@@ -51,7 +53,6 @@ def open_piece(app: CrewdeskApp) -> Callable:
     """Opens a piece's screen and presses keys on it."""
 
     async def go(pilot: Pilot, spot: Spot, *keys: str) -> PiecePage:
-        await until(pilot, lambda: isinstance(app.screen, RunSheetPage | PiecePage))
         page = PiecePage(spot)
         await app.push_screen(page)
         await until(pilot, lambda: page.focused is not None or spot.piece == "cleats")
@@ -133,7 +134,7 @@ async def test_enter_saves_a_line_and_goes_on_and_the_reading_is_there_afterward
         assert "as typed" not in shown(page, "#cut")
         cut = shown(page, "#cut")
         await press(pilot, "escape")
-        await until(pilot, lambda: isinstance(app.screen, RunSheetPage))
+        await until(pilot, lambda: isinstance(app.screen, JobsPage))
         page = await open_piece(pilot, SIDE_A)
         assert shown(page, "#cut") == cut
         assert "laser" in shown(page, "#hint")
@@ -312,4 +313,4 @@ async def test_a_beam_that_is_undone_away_closes_its_piece(app, open_piece):
     async with app.run_test(size=SIZE) as pilot:
         await open_piece(pilot, Spot("2", "A"))
         await press(pilot, "ctrl+z")
-        await until(pilot, lambda: isinstance(app.screen, RunSheetPage))
+        await until(pilot, lambda: isinstance(app.screen, JobsPage))

@@ -1,0 +1,159 @@
+"""Pictures on the canvas: what stands where, to scale, and read without colour."""
+
+from fractions import Fraction
+
+import pytest
+import shapely
+from rich.style import Style
+
+from crewdesk.screens.board_picture import board_picture
+from crewdesk.screens.canvas import TEXTURES, Canvas, Scale, true_scale
+from crewdesk.screens.ceiling_picture import ceiling_picture
+from crewdesk.screens.section_picture import bottom_picture, section_picture
+from crewdesk.trade.cuts.ceiling import Station, scribe
+from crewdesk.trade.cuts.section import Section
+from crewdesk.trade.cuts.side_board import EndReading, side_cut
+from crewdesk.trade.length import DEFAULT_STEP
+
+STEP = DEFAULT_STEP
+SECTION = Section(Fraction(8), Fraction(10))
+WALLS = ("north", "south")
+SIZES = ((78, 7), (78, 12), (118, 18), (40, 5))
+
+
+def end(gap: str, lean: str) -> EndReading:
+    return EndReading(Fraction(gap), lean, Fraction(24))
+
+
+CUT = side_cut(Fraction(2357, 16), Fraction(10), end("5/32", "in"), end("1/16", "out"))
+
+
+def plain(canvas: Canvas) -> list[str]:
+    return canvas.text().plain.split("\n")
+
+
+@pytest.mark.parametrize(
+    "corners",
+    [
+        [(2, 1), (17, 1), (17, 7), (2, 7)],
+        [(1, 7), (10.5, 0.5), (19, 6)],
+        [(0, 8), (20, 8), (14, 2), (6, 2)],
+    ],
+)
+def test_a_filled_shape_covers_its_area(corners):
+    """Dots counted against shapely's area; what differs is less than its outline's dots."""
+    canvas = Canvas(20, 8)
+    canvas.fill(corners, "board")
+    shape = shapely.Polygon(corners)
+    quarters = sum(
+        bin("▘▝▀▖▌▞▛▗▚▐▜▄▙▟█".index(c) + 1).count("1")
+        for line in plain(canvas)
+        for c in line
+        if c != " "
+    )
+    assert quarters / 4 == pytest.approx(shape.area, abs=shape.length / 4)
+
+
+@pytest.mark.parametrize("eighths", range(9))
+def test_a_line_is_sharp_to_an_eighth_of_a_cell(eighths):
+    """Lower blocks as Unicode names them, U+2581 LOWER ONE EIGHTH BLOCK and on."""
+    at = 2 - Fraction(eighths, 8)
+    stood, hung = Canvas(4, 2), Canvas(4, 2)
+    stood.below([(0, at), (4, at)], 2, "board")
+    block = chr(0x2580 + eighths) if eighths else " "
+    assert plain(stood) == ["    ", block * 4]
+    hung.above([(0, at), (4, at)], 1, "wall")
+    left = 8 - eighths
+    drawn = {0: " ", 8: "█"}.get(left, block)
+    assert plain(hung) == ["    ", drawn * 4]
+    spans = hung.text({"wall": Style(color="red")}).spans
+    assert any(span.style.reverse for span in spans) == (0 < left < 8)
+
+
+def test_the_scale_puts_an_inch_as_high_as_it_is_wide():
+    scale = true_scale(8, 10, 40, 12)
+    assert 8 * 2 * scale <= 40
+    assert 10 * scale <= 12
+    assert (8 * 2 * scale).is_integer()
+    placed = Scale(2 * scale, scale, column=1, row=12)
+    assert placed.at(0, 0) == (1, 12)
+    assert placed.at(1, 1) == pytest.approx((1 + 2 * scale, 12 - scale))
+
+
+@pytest.mark.parametrize(("columns", "rows"), SIZES)
+@pytest.mark.parametrize("side", ["A", "B"])
+def test_a_board_fits_and_names_its_ends_as_seen_from_its_show_face(side, columns, rows):
+    lines = plain(board_picture(CUT, side, WALLS, STEP, columns, rows))
+    assert [len(line) for line in lines] == [columns] * rows
+    left, right = ("end 1", "end 2") if side == "A" else ("end 2", "end 1")
+    assert lines[-1].startswith(left)
+    assert right in lines[-1][columns // 2 :]
+    back, out = lines[0].index("back"), lines[0].index("out")
+    assert (back < out) == (side == "A")
+    assert "bottom edge 147 5/16 in" in lines[-2]
+    assert f"{'100' if columns > 50 else ''}" in lines[-1]
+
+
+def test_side_b_is_drawn_as_the_mirror_of_side_a():
+    def edges(side: str) -> list[tuple[int, int]]:
+        rows = plain(board_picture(CUT, side, WALLS, STEP, 78, 12))[2:-2]
+        drawn = [[c in "▘▝▀▖▌▞▛▗▚▐▜▄▙▟█┊" for c in row] for row in rows]
+        return [(row.index(True), row[::-1].index(True)) for row in drawn]
+
+    for (left, right), (other_left, other_right) in zip(edges("A"), edges("B"), strict=True):
+        assert abs(left - other_right) <= 1
+        assert abs(right - other_left) <= 1
+
+
+def test_square_ends_are_said_and_not_exaggerated():
+    plumb = side_cut(Fraction(100), Fraction(10), end("0", "in"), end("0", "in"))
+    lines = plain(board_picture(plumb, "A", WALLS, STEP, 78, 8))
+    assert lines[0].split() == ["square", "square"]
+    assert "offsets drawn" not in lines[-1]
+    assert not any("┊" in line for line in lines)
+
+
+def test_a_steep_wall_on_a_short_board_still_fits():
+    steep = side_cut(Fraction(14), Fraction(14), end("8", "in"), end("8", "in"))
+    lines = plain(board_picture(steep, "A", WALLS, STEP, 78, 8))
+    assert [len(line) for line in lines] == [78] * 8
+
+
+def test_the_section_is_to_scale_and_tells_its_parts_apart_without_colour():
+    lines = plain(section_picture(SECTION, STEP, 44, 16))
+    board = [line for line in lines if "█" in line]
+    wide = max(line.rindex("█") for line in board)
+    # 8 by 10 in: a cell is twice as high as wide.
+    assert wide == pytest.approx(2 * len(board) * 8 / 10, abs=2)
+    text = "\n".join(lines)
+    assert TEXTURES["bottom"] in text
+    assert TEXTURES["cleat"] in text
+    for number in ("8 in", "10 in side", "1 in cleat line", "1/4 in reveal", "bottom 6 1/2 in"):
+        assert number in text
+    assert section_picture(SECTION, STEP, 44, 4) is None
+
+
+def test_the_bottom_narrows_towards_its_back():
+    lines = plain(bottom_picture(SECTION, STEP, 78, 9))
+    assert "back 6 7/32+ in" in lines[0]
+    assert "show face 6 1/2 in" in lines[-1]
+    drawn = [line for line in lines if "█" in line]
+    assert drawn[0].count("█") < drawn[-1].count("█")
+
+
+def test_the_ceiling_of_both_sides_with_what_comes_off():
+    read = [("0", "12.25", "12.375"), ("73", "12.125", "12.25"), ("147", "12.5", "12.3125")]
+    made = scribe(tuple(Station(*map(Fraction, row)) for row in read), Fraction(10))
+    assert made.setting == Fraction(7, 16)
+    tape = Fraction(1)
+    lines = plain(ceiling_picture(made, Fraction(147), tape, WALLS, STEP, 78, 18))
+    assert [len(line) for line in lines] == [78] * 18
+    assert "side A, scriber set to 7/16 in" in lines[0]
+    assert "side B" in lines[9]
+    # Setting less gap, station by station from the left; side B from its own show face.
+    assert lines[7].split() == ["↓5/16", "↓7/16", "↓1/16"]
+    assert lines[16].split() == ["↓1/4", "↓5/16", "↓3/16"]
+    assert lines[8].startswith("end 1 north")
+    assert lines[17].startswith("end 2 south")
+    assert any("tape's edge" in line for line in lines)
+    assert ceiling_picture(made, Fraction(147), tape, WALLS, STEP, 78, 9) is None
