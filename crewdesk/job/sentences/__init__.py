@@ -26,6 +26,7 @@ TOPICS = (
     "nails",
     "forms",
     "books",
+    "boards",
 )
 
 

@@ -27,6 +27,7 @@ NAMES = (
     "nails",
     "form",
     "settings",
+    "boards",
 )
 
 

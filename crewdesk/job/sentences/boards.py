@@ -1,0 +1,49 @@
+"""Sentences about boards to buy and how to cut them."""
+
+SENTENCES = {
+    "stock-length-not-positive": "The board {name} is {length} in long; it must be more than zero.",
+    "stock-price-negative": "The board {name} has the price {price}; it must be zero or more.",
+    "stock-count-negative": "Of the board {name} there are {count}; it must be zero or more.",
+    "stretch-off-the-board": (
+        "The bad stretch from {start} to {end} in is not on the board {name}, which is "
+        "{length} in long; give where it begins, then where it ends."
+    ),
+    "need-length-not-positive": "The piece {name} is {length} in long; it must be more than zero.",
+    "need-count-not-positive": "Of the piece {name} {count} are wanted; it must be one or more.",
+    "kerf-negative": "The kerf is {kerf} in; it must be zero or more.",
+    "end-trim-negative": "The trim off each end is {end_trim} in; it must be zero or more.",
+    "plan-no-needs": "There is no piece to cut; give at least one.",
+    "plan-no-boards": "There is no board to cut from; give at least one length that can be had.",
+    "plan-too-many-pieces": "{count} pieces are too many for one plan; the most is {limit}.",
+    "piece-too-long": (
+        "The piece {piece} is {length} in long and the longest clear board gives {longest} in; "
+        "a longer board, less end trim or a splice would help."
+    ),
+    "match-too-long": (
+        "The pieces {piece} need {length} in of one board and the longest gives {longest} in; "
+        "a longer board, or not asking for one board, would help."
+    ),
+    "boards-run-out": (
+        "There are too few boards for the piece {piece} and the rest; at least {more} more of "
+        "{length} in would help."
+    ),
+    "no-plan-in-time": (
+        "No plan was found in the time given that keeps to the boards at hand; "
+        "more time or {more} more boards would help."
+    ),
+    "boards-stock-form": (
+        "{text} is not a board to be had; write LENGTH, LENGTH:PRICE or LENGTH:PRICE:COUNT, "
+        "as 144:19.40:6."
+    ),
+    "boards-have-form": (
+        "{text} is not a board on hand; write LENGTH, or LENGTH:FROM..TO with bad stretches "
+        "parted by commas, as 96:40..43."
+    ),
+    "boards-need-form": "{text} is not a piece; write LENGTH or LENGTH:COUNT, as 100-1/2:4.",
+    "boards-price-unread": "{text} is not a price; write one as 19.40.",
+    "boards-count-unread": "{text} is not a count; write a whole number from 1 to {limit}.",
+    "boards-price-missing": (
+        "The board {name} has no price while another has; give every board one, or none."
+    ),
+    "boards-seconds-unread": "{text} is not a time limit; write seconds from 1 to {limit}.",
+}

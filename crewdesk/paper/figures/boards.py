@@ -1,0 +1,190 @@
+"""`crewdesk figure boards`: the cheapest boards for a list of pieces, and each one's cuts."""
+
+import re
+from argparse import ArgumentParser, Namespace
+from decimal import Decimal
+from fractions import Fraction
+from typing import Any
+
+from crewdesk.paper.figures import Figure
+from crewdesk.paper.lengths import length_json
+from crewdesk.trade.boards.cutting_plan import MOST_PIECES, cutting_plan
+from crewdesk.trade.boards.plan import CutBoard, CuttingPlan
+from crewdesk.trade.boards.stock import BadStretch, Need, OnHand, Saw, Stock
+from crewdesk.trade.length import INCHES_PER_FOOT, feet_and_inches, read_length, show_length
+from crewdesk.trade.refusal import Refusal
+
+ABOUT = "which boards to buy and how to cut them, proven cheapest"
+LONGEST_WAIT = 3600
+
+_PRICE = re.compile(r"\$?\d{1,7}(?:\.\d{1,4})?")
+_WHOLE = re.compile(r"\d{1,5}")
+
+
+def arguments(parser: ArgumentParser) -> None:
+    """Add the boards, the pieces and the saw."""
+    parser.add_argument(
+        "--stock",
+        action="append",
+        default=[],
+        metavar="LEN[:PRICE[:COUNT]]",
+        help="a board to be had; without prices the fewest boards of one length are sought, "
+        "or the fewest feet of several lengths",
+    )
+    parser.add_argument(
+        "--have",
+        action="append",
+        default=[],
+        metavar="LEN[:FROM..TO,...]",
+        help="a board on hand, with its bad stretches from one end",
+    )
+    parser.add_argument(
+        "--need", action="append", default=[], metavar="LEN[:COUNT]", help="pieces to cut"
+    )
+    parser.add_argument("--kerf", required=True, metavar="K", help="width of the blade's cut")
+    parser.add_argument("--trim", default="0", metavar="T", help="off each end of a board (0)")
+    parser.add_argument("--seconds", default="30", metavar="S", help="longest search (30)")
+
+
+def figure(args: Namespace) -> Figure:
+    """The plan in lines and as values; `cost_in` says what the cost counts."""
+    read = [_stock(text) for text in args.stock]
+    stocks, unit = _priced(read)
+    plan = cutting_plan(
+        stocks,
+        tuple(_need(text) for text in args.need),
+        Saw(read_length(args.kerf), read_length(args.trim)),
+        tuple(_have(text) for text in args.have),
+        seconds=_whole(args.seconds, LONGEST_WAIT, "boards-seconds-unread"),
+    )
+    return Figure(tuple(_lines(plan, unit)), _values(plan, unit))
+
+
+def _stock(text: str) -> tuple[Fraction, Decimal | None, int | None]:
+    parts = text.split(":")
+    if len(parts) > 3:
+        raise Refusal("boards-stock-form", text=text[:40])
+    price = None
+    if len(parts) > 1:
+        if not _PRICE.fullmatch(parts[1].strip()):
+            raise Refusal("boards-price-unread", text=parts[1][:40])
+        price = Decimal(parts[1].strip().lstrip("$"))
+    count = _count(parts[2]) if len(parts) > 2 else None
+    return read_length(parts[0]), price, count
+
+
+def _priced(
+    read: list[tuple[Fraction, Decimal | None, int | None]],
+) -> tuple[tuple[Stock, ...], str]:
+    """The boards with prices; without any, one each for one length, else their feet."""
+    for length, price, _ in read:
+        if price is None and any(other is not None for _, other, _ in read):
+            raise Refusal("boards-price-missing", name=show_length(length))
+    if all(price is not None for _, price, _ in read):
+        unit = "money"
+    elif len({length for length, _, _ in read}) == 1:
+        unit = "boards"
+    else:
+        unit = "feet"
+    stocks = []
+    for length, price, count in read:
+        if price is None:
+            feet = length / INCHES_PER_FOOT
+            price = Decimal(1)
+            if unit == "feet":
+                price = round(Decimal(feet.numerator) / Decimal(feet.denominator), 6)
+        stocks.append(Stock(show_length(length), length, price, count))
+    return tuple(stocks), unit
+
+
+def _need(text: str) -> Need:
+    length, colon, count = text.partition(":")
+    if ":" in count:
+        raise Refusal("boards-need-form", text=text[:40])
+    inches = read_length(length)
+    return Need(show_length(inches), inches, _count(count) if colon else 1)
+
+
+def _have(text: str) -> OnHand:
+    length, colon, stretches = text.partition(":")
+    inches = read_length(length)
+    bad = []
+    for stretch in stretches.split(",") if colon else ():
+        start, dots, end = stretch.partition("..")
+        if not dots:
+            raise Refusal("boards-have-form", text=text[:40])
+        bad.append(BadStretch(read_length(start), read_length(end)))
+    return OnHand(f"{show_length(inches)} on hand", inches, tuple(bad))
+
+
+def _count(text: str) -> int:
+    return _whole(text, MOST_PIECES, "boards-count-unread")
+
+
+def _whole(text: str, limit: int, why: str) -> int:
+    if not _WHOLE.fullmatch(text.strip()) or not 1 <= int(text) <= limit:
+        raise Refusal(why, text=text[:40], limit=limit)
+    return int(text)
+
+
+def _lines(plan: CuttingPlan, unit: str) -> list[str]:
+    lines = ["buy"]
+    lines += [
+        f"  {line.count} x {feet_and_inches(line.length)}  {line.cost}" for line in plan.buy
+    ] or ["  nothing"]
+    proof = (
+        "proven: no plan is cheaper"
+        if plan.optimal
+        else f"not proven: a plan could cost as little as {plan.bound}"
+    )
+    lines.append(f"cost  {plan.cost} ({unit}); {proof}")
+    if plan.first_fit is not None:
+        lines.append(f"longest first by eye would cost  {plan.first_fit}")
+    feet = sum((b.length for b in plan.boards), Fraction(0))
+    lines.append(f"waste  {show_length(plan.waste)} in of {show_length(feet)} in")
+    lines.append("cut, from one end, in inches")
+    lines += [_board_line(board) for board in plan.boards]
+    return lines
+
+
+def _board_line(board: CutBoard) -> str:
+    pieces = ", ".join(f"{show_length(p.length)} at {show_length(p.start)}" for p in board.pieces)
+    return f"  {board.stock}: {pieces}; waste {show_length(board.waste)}"
+
+
+def _values(plan: CuttingPlan, unit: str) -> dict[str, Any]:
+    return {
+        "boards": [
+            {
+                "stock": board.stock,
+                "length": length_json(board.length),
+                "on_hand": board.on_hand,
+                "pieces": [
+                    {
+                        "name": piece.name,
+                        "length": length_json(piece.length),
+                        "start": length_json(piece.start),
+                        "end": length_json(piece.end),
+                    }
+                    for piece in board.pieces
+                ],
+                "waste": length_json(board.waste),
+            }
+            for board in plan.boards
+        ],
+        "cost": str(plan.cost),
+        "cost_in": unit,
+        "bound": str(plan.bound),
+        "gap": str(plan.gap),
+        "optimal": plan.optimal,
+        "first_fit_cost": None if plan.first_fit is None else str(plan.first_fit),
+        "buy": [
+            {
+                "stock": line.stock,
+                "length": length_json(line.length),
+                "count": line.count,
+                "cost": str(line.cost),
+            }
+            for line in plan.buy
+        ],
+    }

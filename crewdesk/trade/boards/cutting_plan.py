@@ -1,0 +1,127 @@
+"""The cutting plan: which boards to buy, and how to cut them, for the least money."""
+
+from collections.abc import Callable
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from fractions import Fraction
+
+from crewdesk.trade.boards.first_fit import first_fit
+from crewdesk.trade.boards.one_way import OneWay, Piece, lay_out, pieces_of, put
+from crewdesk.trade.boards.patience import Patience
+from crewdesk.trade.boards.plan import CuttingPlan, buying_list
+from crewdesk.trade.boards.problem import Board, Layout, Problem
+from crewdesk.trade.boards.stock import Need, OnHand, Saw, Stock
+from crewdesk.trade.refusal import Refusal
+
+MOST_PIECES = 5_000
+"""More pieces than this are taken for a slip of the finger."""
+
+
+@dataclass(frozen=True)
+class Progress:
+    """How far a plan has come: its cost, and the cost that no plan can be below."""
+
+    cost: Decimal
+    bound: Decimal
+
+
+def cutting_plan(
+    stocks: tuple[Stock, ...],
+    needs: tuple[Need, ...],
+    saw: Saw,
+    on_hand: tuple[OnHand, ...] = (),
+    *,
+    together: bool = False,
+    seconds: float = 30.0,
+    stop: Callable[[], bool] = lambda: False,
+    tell: Callable[[Progress], None] = lambda progress: None,
+) -> CuttingPlan:
+    """The cheapest plan; the same input gives the same plan unless time runs out.
+
+    With `together`, the pieces of one match come from one clear stretch of one board.
+    After `seconds`, or once `stop()` is true, it is the best plan so far, and `bound`
+    says how much cheaper another might be. `tell` hears of each better plan or bound.
+
+    Raises `Refusal`: `plan-no-needs`, `plan-no-boards`, `plan-too-many-pieces`,
+    `piece-too-long`, `match-too-long`, `boards-run-out` (proven: `more` more of `length` would do), `no-plan-in-time`.
+    """
+    if not needs:
+        raise Refusal("plan-no-needs")
+    if not stocks and not on_hand:
+        raise Refusal("plan-no-boards")
+    count = sum(need.count for need in needs)
+    if count > MOST_PIECES:
+        raise Refusal("plan-too-many-pieces", count=count, limit=MOST_PIECES)
+    pieces = pieces_of(needs, saw, together)
+    task = put(stocks, on_hand, pieces, saw)
+    _refuse_too_long(task, pieces)
+    patience = Patience(seconds, stop)
+    by_eye = first_fit(task.problem)
+    start = by_eye or _any_plan(task, saw, patience)
+
+    from crewdesk.trade.boards.cheapest import cheapest
+
+    def told(cost: int, bound: int) -> None:
+        tell(Progress(cost * task.money, bound * task.money))
+
+    answer = cheapest(task.problem, start, patience, told)
+    boards = lay_out(task, answer.layout, saw)
+    cost = sum((b.price for b in boards), Decimal(0))
+    plan = CuttingPlan(boards, buying_list(boards), cost, min(cost, answer.bound * task.money))
+    if by_eye is None:
+        return plan
+    eye = lay_out(task, by_eye, saw)
+    return replace(
+        plan,
+        first_fit=sum((b.price for b in eye), Decimal(0)),
+        first_fit_waste=sum((b.waste for b in eye), Fraction(0)),
+    )
+
+
+def _refuse_too_long(task: OneWay, pieces: list[Piece]) -> None:
+    longest = max((s.length for s in task.stretch_of), default=Fraction(0))
+    for piece in sorted(pieces, key=lambda p: (-p.length, p.parts)):
+        if piece.length > longest:
+            names = tuple(dict.fromkeys(name for name, _ in piece.parts))
+            raise Refusal(
+                "piece-too-long" if len(piece.parts) == 1 else "match-too-long",
+                piece=", ".join(names),
+                length=piece.length,
+                longest=longest,
+            )
+
+
+def _any_plan(task: OneWay, saw: Saw, patience: Patience) -> Layout:
+    """A plan that keeps to the counts, where cutting by eye ran out of boards: the one
+    that would take the fewest more boards, if it takes none."""
+    from crewdesk.trade.boards.cheapest import cheapest
+
+    problem = task.problem
+    longest = max(
+        range(len(problem.strips)), key=lambda strip: (problem.strips[strip].capacity, -strip)
+    )
+    helped = Problem(
+        problem.demands,
+        problem.cuts,
+        (*problem.strips, problem.strips[longest]),
+        (
+            *(replace(board, price=0) for board in problem.boards),
+            Board(1, None, ((len(problem.strips), 1),)),
+        ),
+        problem.chains,
+    )
+    by_eye = first_fit(helped)
+    assert by_eye is not None, "no piece is longer than the longest stretch"
+    answer = cheapest(helped, by_eye, patience, lambda cost, bound: None)
+    if answer.layout.boards[-1] == 0:
+        return Layout(answer.layout.boards[:-1], answer.layout.patterns)
+    if answer.bound == 0:
+        raise Refusal("no-plan-in-time", more=answer.layout.boards[-1])
+    extra = next(p for p, _ in answer.layout.patterns if p.strip == len(problem.strips))
+    piece = task.pieces[problem.cuts[extra.cuts[0][0]].row][0]
+    raise Refusal(
+        "boards-run-out",
+        piece=", ".join(dict.fromkeys(name for name, _ in piece.parts)),
+        more=answer.bound,
+        length=task.stretch_of[longest].length + 2 * saw.end_trim,
+    )

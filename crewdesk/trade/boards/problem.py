@@ -1,0 +1,126 @@
+"""The cutting problem in whole numbers, as the solver sees it.
+
+A *board* is bought and yields one or more *strips*; a strip is cut into *cuts*; a cut
+covers one *row* of demand once, or `gives` times where it will be ripped into several
+equal pieces or measured by its length. A board that is only crosscut yields one strip.
+"""
+
+from collections import Counter
+from dataclasses import dataclass
+from functools import cached_property
+from itertools import pairwise
+
+
+@dataclass(frozen=True)
+class Cut:
+    """What is cut off a strip: `size` along it, kerf included, for demand `row`."""
+
+    size: int
+    row: int
+    gives: int = 1
+
+
+@dataclass(frozen=True)
+class Strip:
+    """A kind of strip: how much it holds, and which cuts (their indices) it is good for."""
+
+    capacity: int
+    cuts: tuple[int, ...]
+
+
+@dataclass(frozen=True)
+class Board:
+    """A kind of board: its price, how many there are (None: no end), and how many it
+    yields of which strip, as (strip, number) pairs."""
+
+    price: int
+    count: int | None
+    strips: tuple[tuple[int, int], ...]
+
+
+@dataclass(frozen=True)
+class Problem:
+    """Cover every demand at the least price.
+
+    `chains` are rows, longest piece first, of which each may stand in for those
+    behind it, cut down: their cuts are good for the same strips and give one piece.
+    """
+
+    demands: tuple[int, ...]
+    cuts: tuple[Cut, ...]
+    strips: tuple[Strip, ...]
+    boards: tuple[Board, ...]
+    chains: tuple[tuple[int, ...], ...] = ()
+
+    @cached_property
+    def sole(self) -> dict[int, int]:
+        """The strips that are a board of their own, and that board."""
+        yielded = Counter(s for b in self.boards for s, _ in b.strips)
+        return {
+            b.strips[0][0]: number
+            for number, b in enumerate(self.boards)
+            if len(b.strips) == 1 and b.strips[0][1] == 1 and yielded[b.strips[0][0]] == 1
+        }
+
+    @cached_property
+    def shorter(self) -> dict[int, int]:
+        """The row that is next behind a row in its chain."""
+        return {a: b for chain in self.chains for a, b in pairwise(chain)}
+
+    @cached_property
+    def next_longer(self) -> dict[int, int]:
+        """The cut that is next before a cut in its chain."""
+        cut_of = {one.row: number for number, one in enumerate(self.cuts)}
+        return {cut_of[b]: cut_of[a] for a, b in self.shorter.items()}
+
+
+@dataclass(frozen=True, order=True)
+class Pattern:
+    """One way to cut a strip: (cut, number) pairs in the order of the cuts."""
+
+    strip: int
+    cuts: tuple[tuple[int, int], ...]
+
+
+@dataclass(frozen=True)
+class Layout:
+    """An answer: how many of each board, and how often each pattern is cut."""
+
+    boards: tuple[int, ...]
+    patterns: tuple[tuple[Pattern, int], ...]
+
+    def cost(self, problem: Problem) -> int:
+        return sum(n * b.price for n, b in zip(self.boards, problem.boards, strict=True))
+
+
+def most_of(problem: Problem, cut: int, capacity: int) -> int:
+    """How many of a cut a strip can hold and a demand can use."""
+    one = problem.cuts[cut]
+    return min(capacity // one.size, -(-problem.demands[one.row] // one.gives))
+
+
+def covers(problem: Problem, layout: Layout) -> bool:
+    """Whether a layout truly covers every demand with the boards that there are."""
+    made = [0] * len(problem.demands)
+    strips = [0] * len(problem.strips)
+    for number, board in zip(layout.boards, problem.boards, strict=True):
+        if number < 0 or (board.count is not None and number > board.count):
+            return False
+        for strip, each in board.strips:
+            strips[strip] += number * each
+    for pattern, number in layout.patterns:
+        strips[pattern.strip] -= number
+        for cut, times in pattern.cuts:
+            one = problem.cuts[cut]
+            made[one.row] += number * times * one.gives
+        size = sum(problem.cuts[cut].size * times for cut, times in pattern.cuts)
+        if number < 0 or size > problem.strips[pattern.strip].capacity:
+            return False
+    for chain in problem.chains:
+        for row, behind in pairwise(chain):
+            spare = max(0, made[row] - problem.demands[row])
+            made[row] -= spare
+            made[behind] += spare
+    return min(strips, default=0) >= 0 and all(
+        m >= d for m, d in zip(made, problem.demands, strict=True)
+    )

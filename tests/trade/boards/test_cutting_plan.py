@@ -1,0 +1,205 @@
+from decimal import Decimal
+from fractions import Fraction
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from crewdesk.trade.boards.cutting_plan import Progress, cutting_plan
+from crewdesk.trade.boards.stock import BadStretch, Need, OnHand, Saw, Stock, clear_stretches
+from crewdesk.trade.refusal import Refusal
+
+F, D = Fraction, Decimal
+EIGHTH = Saw(F(1, 8))
+
+lengths = st.integers(8, 96).map(lambda n: F(n, 2))
+saws = st.builds(
+    Saw,
+    st.sampled_from([F(0), F(1, 8), F(3, 32)]),
+    st.sampled_from([F(0), F(1, 2)]),
+)
+
+
+@st.composite
+def stock_lists(draw):
+    found = draw(st.lists(st.integers(25, 60), min_size=1, max_size=3, unique=True))
+    return tuple(
+        Stock(
+            f"{length} in",
+            F(length),
+            D(draw(st.integers(100, 900))) / 100,
+            draw(st.sampled_from([None, None, 0, 1, 2])),
+        )
+        for length in found
+    )
+
+
+need_lists = st.lists(
+    st.builds(
+        lambda n, count: Need(f"{n}", F(n, 4), count), st.integers(20, 160), st.integers(1, 2)
+    ),
+    min_size=1,
+    max_size=4,
+    unique_by=lambda need: need.name,
+).map(tuple)
+
+
+@settings(deadline=None, max_examples=60)
+@given(stock_lists(), need_lists, saws, st.data())
+def test_the_plan_is_sound_and_no_way_of_sharing_the_pieces_is_cheaper(
+    check_plan, try_all, stocks, needs, saw, data
+):
+    on_hand, clear = (), ()
+    if data.draw(st.booleans()):
+        start, width = data.draw(st.integers(5, 20)), data.draw(st.integers(1, 5))
+        on_hand = (OnHand("left", F(44), (BadStretch(F(start), F(start + width)),)),)
+        clear = (start - saw.end_trim, 44 - saw.end_trim - start - width)
+    least = try_all(stocks, needs, saw, clear)
+    try:
+        plan = cutting_plan(stocks, needs, saw, on_hand)
+    except Refusal as refusal:
+        assert refusal.why in ("piece-too-long", "boards-run-out")
+        assert least is None
+        return
+    check_plan(stocks, needs, saw, on_hand, plan)
+    assert plan.optimal
+    assert plan.cost == least
+
+
+def test_a_board_used_up_to_its_end_needs_no_last_cut():
+    # 3 x 31-7/8 + 2 x 1/8 = 95-7/8; two cuts where nothing is left, none to spare
+    stock = (Stock("8 ft", F(96), D(1)),)
+    exact = cutting_plan(stock, (Need("a", F(383, 12), 3),), EIGHTH)
+    assert len(exact.boards) == 1
+    assert exact.boards[0].left == ()
+    over = cutting_plan(stock, (Need("a", F(383, 12) + F(1, 3000), 3),), EIGHTH)
+    assert len(over.boards) == 2
+
+
+def test_less_than_a_kerf_left_over_becomes_dust():
+    # 95-15/16 in of a 96 in board: 1/16 in is left, half a kerf
+    plan = cutting_plan((Stock("8 ft", F(96), D(1)),), (Need("a", F(1535, 16)),), EIGHTH)
+    assert len(plan.boards) == 1
+    assert plan.boards[0].left == ()
+
+
+def test_bad_stretches_part_a_board():
+    def clear(*bad, saw=Saw(F(1, 4), F(1, 2))):
+        found = clear_stretches(F(40), saw, tuple(BadStretch(F(a), F(b)) for a, b in bad))
+        return [(s.start, s.end) for s in found]
+
+    half = F(1, 2)
+    assert clear() == [(half, 40 - half)]
+    assert clear((10, 12), (30, 31)) == [(half, 10), (12, 30), (31, 40 - half)]
+    assert clear((30, 31), (10, 12), (11, 13)) == [(half, 10), (13, 30), (31, 40 - half)]
+    assert clear((0, 3), (38, 40)) == [(3, 38)]
+    assert clear((0, 40)) == []
+    # a nail hole narrower than the blade takes a whole kerf
+    assert clear((20, F(321, 16))) == [(half, 20), (F(81, 4), 40 - half)]
+
+
+def test_a_longer_board_is_bought_only_where_it_is_cheaper():
+    short, long = Stock("8 ft", F(96), D("9.00")), Stock("16 ft", F(192), D("19.00"))
+    needs = (Need("a", F(90), 2),)
+    assert [b.stock for b in cutting_plan((short, long), needs, EIGHTH).boards] == ["8 ft"] * 2
+    cheap = Stock("16 ft", F(192), D("17.00"))
+    assert [b.stock for b in cutting_plan((short, cheap), needs, EIGHTH).boards] == ["16 ft"]
+
+
+def test_the_same_input_gives_the_same_plan_in_any_order():
+    stocks = tuple(Stock(f"{f} ft", F(12 * f), D(f) * 2 - D("0.05")) for f in (8, 10, 12, 16))
+    needs = tuple(Need(f"n{i}", F(37 * i % 89 + 31) + F(i, 16), i % 3 + 1) for i in range(1, 25))
+    plan = cutting_plan(stocks, needs, EIGHTH)
+    assert plan == cutting_plan(stocks, needs, EIGHTH)
+    other = cutting_plan(stocks, needs[::-1], EIGHTH)
+    assert (other.cost, other.bound, other.optimal) == (plan.cost, plan.bound, True)
+
+
+def test_inches_and_millimetres_in_one_plan_stay_exact(check_plan):
+    # 3738 mm = 3738 x 5/127 in; the common unit is below 1/4000 in
+    stocks = (Stock("12 ft", F(144), D(20)), Stock("16 ft", F(192), D(29)))
+    needs = tuple(
+        Need(f"n{i}", F(1500 + 137 * i) * 5 / 127 if i % 2 else F(50 + 3 * i) + F(1, 32), 2)
+        for i in range(1, 20)
+    )
+    plan = cutting_plan(stocks, needs, EIGHTH)
+    check_plan(stocks, needs, EIGHTH, (), plan)
+    assert plan.optimal
+
+
+def test_stopped_at_once_it_still_gives_a_sound_plan_and_an_honest_bound(check_plan):
+    stocks = (Stock("150", F(150), D(1)),)
+    needs = tuple(Need(f"{n}", F(n), 3) for n in range(21, 99, 2))
+    best = cutting_plan(stocks, needs, Saw(F(0)))
+    plan = cutting_plan(stocks, needs, Saw(F(0)), stop=lambda: True)
+    check_plan(stocks, needs, Saw(F(0)), (), plan)
+    assert plan.bound <= best.bound <= best.cost <= plan.cost
+    assert plan.gap == plan.cost - plan.bound
+
+
+def test_progress_is_told_and_ends_at_the_plan():
+    heard: list[Progress] = []
+    stocks = (Stock("12 ft", F(144), D("19.40")), Stock("16 ft", F(192), D("27.90")))
+    needs = (Need("a", F(100), 3), Need("b", F(70), 4), Need("c", F(587, 8), 2))
+    plan = cutting_plan(stocks, needs, EIGHTH, tell=heard.append)
+    assert heard
+    assert (heard[-1].cost, heard[-1].bound) == (plan.cost, plan.bound)
+    assert [h.bound for h in heard] == sorted(h.bound for h in heard)
+    assert [h.cost for h in heard] == sorted((h.cost for h in heard), reverse=True)
+
+
+def test_matched_pieces_lie_on_one_board(check_plan):
+    stocks = (Stock("12 ft", F(144), D(20)),)
+    needs = (
+        Need("1A", F(70), match="1"),
+        Need("1B", F(70), match="1"),
+        Need("2A", F(80), match="2"),
+        Need("2B", F(60), match="2"),
+    )
+    plan = cutting_plan(stocks, needs, EIGHTH, together=True)
+    check_plan(stocks, needs, EIGHTH, (), plan)
+    for board in plan.boards:
+        assert len({p.name[0] for p in board.pieces}) == 1
+
+
+@pytest.mark.parametrize(
+    ("why", "stocks", "needs", "facts"),
+    [
+        ("plan-no-needs", (Stock("s", F(9), D(1)),), (), {}),
+        ("plan-no-boards", (), (Need("a", F(9)),), {}),
+        (
+            "piece-too-long",
+            (Stock("s", F(96), D(1)), Stock("t", F(120), D(1))),
+            (Need("a", F(90)), Need("side A of beam 4", F(121))),
+            {"piece": "side A of beam 4", "longest": F(120)},
+        ),
+        (
+            "boards-run-out",
+            (Stock("s", F(96), D(1), 2), Stock("t", F(60), D(1), 1)),
+            (Need("a", F(90), 5),),
+            {"piece": "a", "more": 3, "length": F(96)},
+        ),
+        ("plan-too-many-pieces", (Stock("s", F(96), D(1)),), (Need("a", F(1), 5001),), {}),
+    ],
+)
+def test_what_cannot_be_cut_is_named_with_what_would_help(refused, why, stocks, needs, facts):
+    told = refused(why, cutting_plan, stocks, needs, EIGHTH)
+    assert facts.items() <= told.items()
+
+
+def test_matched_pieces_longer_than_any_board_are_refused(refused):
+    needs = (Need("1A", F(80), match="1"), Need("1B", F(80), match="1"))
+    stocks = (Stock("s", F(144), D(1)),)
+    told = refused("match-too-long", cutting_plan, stocks, needs, EIGHTH, together=True)
+    assert (told["piece"], told["length"]) == ("1A, 1B", F(160) + F(1, 8))
+
+
+def test_tight_counts_that_longest_first_misses_are_still_met(check_plan):
+    # 36 + 20 + 14 and 29 + 28 + 13 fill two boards; longest first takes 36 + 29, 28 + 20 + 14
+    needs = tuple(Need(str(n), F(n)) for n in (36, 29, 28, 20, 14, 13))
+    stocks = (Stock("70", F(70), D(1), 2),)
+    plan = cutting_plan(stocks, needs, Saw(F(0)))
+    check_plan(stocks, needs, Saw(F(0)), (), plan)
+    assert len(plan.boards) == 2
+    assert plan.waste == 0
+    assert plan.first_fit is None
