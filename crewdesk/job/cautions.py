@@ -6,9 +6,9 @@ is that of the United States; another place has its own, and local code comes fi
 
 from dataclasses import dataclass
 
-_SAWS = "OSHA, 29 CFR 1910.213, woodworking machinery; 29 CFR 1926.304, woodworking tools"
+_SAWS = "OSHA, 29 CFR 1910.213 and 1926.304, woodworking"
 _EYES = "OSHA, 29 CFR 1926.102, eye and face protection"
-_DUST = "NIOSH recommended exposure limit for wood dust"
+_DUST = "NIOSH, recommended exposure limit for wood dust"
 _NAILERS = "NIOSH and OSHA, Nail Gun Safety: A Guide for Construction Contractors, 2011"
 _LADDERS = "OSHA, 29 CFR 1926.1053, ladders"
 _LIMIT = "OSHA, 29 CFR 1926.1053(b)(13)"
@@ -35,8 +35,8 @@ _GUARD = SiteCaution(
 _PUSH = SiteCaution("Push stick for the last of every rip; featherboards hold narrow strips.")
 _SENSES = SiteCaution("Glasses on, ears covered, at every cut and every nail.", _EYES)
 _BREATH = SiteCaution(
-    "Draw dust off at the tool and wear a mask; the limit asked for is 1 mg in a cubic metre of "
-    "air over a day's work, which sanding passes at once.",
+    "Draw dust off at the tool and wear a mask. The recommended limit is 1 mg in a cubic metre of "
+    "air over a working day.",
     _DUST,
 )
 _LADDER = SiteCaution(

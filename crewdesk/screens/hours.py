@@ -8,12 +8,13 @@ from dateutil.tz import tzlocal
 from rich.text import Text
 from textual import on
 from textual.binding import Binding, BindingType
+from textual.events import Resize
 from textual.widget import Widget
 from textual.widgets import Static
 
 from crewdesk.job.clock import remove, running
 from crewdesk.job.entry import Entry
-from crewdesk.job.logged import Day, by_day, by_stage, on_site, site_zone, total
+from crewdesk.job.logged import Day, by_day, by_stage, on_day, on_site, site_zone, total
 from crewdesk.job.record import Record
 from crewdesk.job.typed_entry import added, mended, shown_entry
 from crewdesk.screens.ask import Answer, Ask, Choose, Line
@@ -73,6 +74,11 @@ class HoursPage(Page):
         if running(self.desk_app.record) is not None:
             self._show()
 
+    @on(Resize)
+    def resized(self) -> None:
+        """Fit the totals to the new width."""
+        self.call_after_refresh(self._show)
+
     def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:
         """Show the entries as they are."""
         self._show()
@@ -86,7 +92,7 @@ class HoursPage(Page):
         self.query_one("#none").display = not days
         totals = self.query_one("#totals", Static)
         totals.display = bool(days)
-        totals.update(_totals(record, now))
+        totals.update(_totals(record, now, self.size.width - 2))
 
     @property
     def _entry(self) -> Entry | None:
@@ -185,32 +191,38 @@ def _stages_told(record: Record) -> str:
     return "  ".join(f"{number} {one.name}" for number, one in enumerate(record.stages, 1))
 
 
-def _totals(record: Record, now: datetime) -> Text:
-    """The whole job's time, today's, and each stage's."""
-    today = on_site(record, now).date()
-    todays = [one for one in record.entries if on_site(record, one.start).date() == today]
-    text = Text()
+def _totals(record: Record, now: datetime, width: int) -> Text:
+    """The whole job's time, today's, and each stage's, as many to a line as go in whole."""
+    today = total(on_day(record, on_site(record, now).date()), now)
+    text = Text(no_wrap=True)
     text.append(f"Whole job {hours(total(record.entries, now))}", style="bold")
-    text.append(f"   today {hours(total(todays, now))}\n")
-    parts = [
-        plain(f"{record.stages.name_of(stage)} {hours(time)}").replace(" ", "\u00a0")
-        for stage, time in by_stage(record, record.entries, now)
-    ]
-    text.append("   ".join(parts))
+    text.append(f"   today {hours(today)}")
+    line = width
+    for stage, time in by_stage(record, record.entries, now):
+        part = plain(f"{record.stages.name_of(stage)} {hours(time)}")
+        goes_in = line + 3 + len(part) <= width
+        text.append(f"   {part}" if goes_in else f"\n{part}")
+        line = line + 3 + len(part) if goes_in else len(part)
     return text
 
 
 def _rows(record: Record, days: Iterable[Day], now: datetime) -> list[Row]:
     """Each day's head with its total, then its entries."""
     today = on_site(record, now).date()
+    wide = min(max(len(plain(stage.name)) for stage in record.stages), _STAGE)
     rows: list[Row] = []
     for one in days:
         if rows:
             rows.append(Row(()))
         rows.append(
-            Row(((f"{_day_told(one.day, today):<27}", "head"), (hours(one.total), "strong")))
+            Row(
+                (
+                    (f"{_day_told(one.day, today):<26}", "head"),
+                    (f"{hours(one.total):>11}", "strong"),
+                )
+            )
         )
-        rows += [_row(record, entry, now) for entry in one.entries]
+        rows += [_row(record, entry, now, wide) for entry in one.entries]
     return rows
 
 
@@ -219,7 +231,7 @@ def _day_told(day: date, today: date) -> str:
     return f"{day:%a %Y-%m-%d}{near}"
 
 
-def _row(record: Record, entry: Entry, now: datetime) -> Row:
+def _row(record: Record, entry: Entry, now: datetime, wide: int) -> Row:
     start = on_site(record, entry.start)
     if entry.stop is None:
         until = "now"
@@ -231,9 +243,9 @@ def _row(record: Record, entry: Entry, now: datetime) -> Row:
     ink = "running" if entry.running else "text"
     return Row(
         (
-            (f" {'▶' if entry.running else ' '} {start:%H:%M} to {until:<9} ", ink),
-            (f"{hours(entry.lasted(now)):>12}  ", ink),
-            (f"{stage:<{_STAGE}.{_STAGE}} ", ink),
+            (f" {'▶' if entry.running else ' '} {start:%H:%M} to {until:<13} ", ink),
+            (f"{hours(entry.lasted(now)):>11}  ", ink),
+            (f"{stage:<{wide}.{wide}}  ", ink),
             (entry.note.replace("\n", " "), "muted"),
         ),
         entry.row,

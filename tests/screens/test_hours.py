@@ -74,7 +74,7 @@ async def test_days_are_the_newest_first_with_their_totals(
             "Fri 2026-02-27 1 h 30 min",
             "07:30 to 09:00 1 h 30 min Rip",
         ]
-        totals = str(app.screen.query_one("#totals", Static).content).replace("\u00a0", " ")
+        totals = str(app.screen.query_one("#totals", Static).content)
         assert totals == (
             "Whole job 6 h 20 min   today 0 h 00 min\nRip 3 h 45 min   Tack 2 h 35 min"
         )
