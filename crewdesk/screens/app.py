@@ -6,7 +6,6 @@ from pathlib import Path
 from typing import ClassVar
 
 from rich.text import Text
-from textual.app import App
 from textual.binding import Binding, BindingType
 
 from crewdesk.job.change import Change
@@ -14,6 +13,7 @@ from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused, said
 from crewdesk.screens.clock_watch import ClockWatch
 from crewdesk.screens.jobs import JobsPage
+from crewdesk.screens.key_by_key import KeyByKeyApp
 from crewdesk.screens.page import Page, clock_words
 from crewdesk.screens.themes import load_themes
 from crewdesk.store.desk import Desk
@@ -23,7 +23,7 @@ from crewdesk.trade.refusal import Refusal
 USUAL_THEME = "night"
 
 
-class CrewdeskApp(App[None]):
+class CrewdeskApp(KeyByKeyApp):
     """crewdesk on the screen."""
 
     TITLE = "crewdesk"

@@ -102,7 +102,7 @@ class RunSheetPage(Page):
         self.grid.display = not empty
         self.query_one("#no-beam").display = empty
         self.query_one("#heads").display = not empty
-        self._tell_heads()
+        self.call_after_refresh(self._tell_heads)
         self._tell_here()
 
     @on(Resize)

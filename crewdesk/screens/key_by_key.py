@@ -1,0 +1,90 @@
+"""Keys are taken one at a time: what a key does is done before the next one is looked at.
+
+Textual hands each key on to the widget in focus and goes on at once. Where keys come
+faster than the screen follows (a quick hand, a slow laptop, a barcode), Enter would
+move the focus only after the next letters had gone into the old line. Here a key waits
+until the one before it has moved the focus, opened its question or closed it.
+"""
+
+import asyncio
+from collections.abc import Callable, Iterator
+from functools import partial
+from typing import Any
+
+from textual import events
+from textual._callback import invoke
+from textual.app import App
+from textual.message import Message
+from textual.message_pump import Callback, MessagePump
+
+PATIENCE = 1.0
+"""So many seconds a key is waited for at most, should something never answer."""
+
+
+class KeyByKeyApp(App[None]):
+    """An app that takes one key at a time."""
+
+    def __init__(self) -> None:
+        self._later: list[Callable[[], Any]] | None = None
+        super().__init__()
+
+    def call_later(self, callback: Callback, *args: Any, **kwargs: Any) -> bool:
+        """What a key leaves for later, such as moving the focus, is done with the key."""
+        if self._later is None:
+            return super().call_later(callback, *args, **kwargs)
+        self._later.append(partial(callback, *args, **kwargs))
+        return True
+
+    def post_message(self, message: Message) -> bool:
+        """A key that no widget took rises to the app, whose bindings take it at its turn."""
+        if self._later is None or not isinstance(message, events.Key) or not message.is_forwarded:
+            return super().post_message(message)
+        self._later.append(partial(super().on_event, message))
+        return True
+
+    async def on_event(self, event: events.Event) -> None:
+        """Take an event; wait until a key has done all that it does."""
+        if not isinstance(event, events.Key) or event.is_forwarded:
+            await super().on_event(event)
+            return
+        self._later = []
+        try:
+            await super().on_event(event)
+            await asyncio.wait_for(self._key_done(), PATIENCE)
+        except TimeoutError:
+            pass
+        finally:
+            left, self._later = self._later, None
+            for one in left:
+                super().call_later(one)
+
+    async def _key_done(self) -> None:
+        before = None
+        while before is not (before := self.focused or self.screen):
+            if self.screen.is_running:
+                await self.screen._mounted_event.wait()
+            await self._all_answered(before)
+
+    async def _all_answered(self, focused: MessagePump) -> None:
+        await _answered(focused)
+        for pump in _up_from(focused):
+            await _answered(pump)
+        while self._later:
+            await invoke(self._later.pop(0))
+
+
+def _up_from(pump: MessagePump) -> Iterator[MessagePump]:
+    """The widget and all that its messages rise through, up to its screen."""
+    here: Any = pump
+    while here is not None and not isinstance(here, App):
+        yield here
+        here = here._parent
+
+
+async def _answered(pump: MessagePump) -> None:
+    """Wait until a widget has worked off what had come to it so far."""
+    if not pump.is_running:
+        return
+    done = asyncio.Event()
+    if pump.post_message(events.Callback(done.set)):
+        await done.wait()

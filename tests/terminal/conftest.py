@@ -1,0 +1,104 @@
+"""crewdesk in a real terminal of 80 by 24, typed at and read as a person would."""
+
+import os
+import sys
+import time
+from collections.abc import Callable, Iterator
+from contextlib import suppress
+from pathlib import Path
+
+import pexpect
+import pyte
+import pytest
+
+COLUMNS, ROWS = 80, 24
+PATIENCE = 30.0
+KEYS = {
+    "enter": "\r",
+    "esc": "\x1b",
+    "tab": "\t",
+    "up": "\x1b[A",
+    "down": "\x1b[B",
+    "right": "\x1b[C",
+    "left": "\x1b[D",
+    "pgdn": "\x1b[6~",
+    "pgup": "\x1b[5~",
+    "f1": "\x1bOP",
+    "f2": "\x1bOQ",
+    "f4": "\x1bOS",
+    "f8": "\x1b[19~",
+    "ctrl+q": "\x11",
+    "ctrl+s": "\x13",
+    "ctrl+z": "\x1a",
+}
+
+
+class Desk:
+    """crewdesk as it runs in the terminal."""
+
+    def __init__(self, *words: str, data: Path) -> None:
+        self.screen = pyte.Screen(COLUMNS, ROWS)
+        self._stream = pyte.ByteStream(self.screen)
+        env = {**os.environ, "TERM": "xterm-256color", "COLORTERM": "truecolor"}
+        self.child = pexpect.spawn(
+            sys.executable,
+            ["-m", "crewdesk", "--data", str(data), *words],
+            env=env,
+            dimensions=(ROWS, COLUMNS),
+            timeout=1,
+        )
+
+    @property
+    def text(self) -> str:
+        """What stands on the screen."""
+        return "\n".join(line.rstrip() for line in self.screen.display)
+
+    def see(self, *words: str) -> str:
+        """Wait until all of some words stand on the screen; gives the screen."""
+        self._until(lambda: all(word in self.text for word in words), f"{words}")
+        return self.text
+
+    def see_no_more(self, word: str) -> None:
+        """Wait until a word is gone from the screen."""
+        self._until(lambda: word not in self.text, f"no {word!r}")
+
+    def press(self, *keys: str) -> None:
+        """Press keys by their names."""
+        for key in keys:
+            self.child.send(KEYS.get(key, key))
+            self._read(0.05)
+
+    def type(self, text: str) -> None:
+        """Type a text."""
+        self.child.send(text)
+        self._read(0.05)
+
+    def left(self) -> int | None:
+        """Wait until the program has left; gives its exit status."""
+        self._until(lambda: not self.child.isalive(), "left")
+        self.child.close()
+        return self.child.exitstatus
+
+    def _read(self, timeout: float) -> None:
+        with suppress(pexpect.TIMEOUT, pexpect.EOF):
+            self._stream.feed(self.child.read_nonblocking(65536, timeout=timeout))
+
+    def _until(self, true: Callable[[], bool], what: str) -> None:
+        end = time.monotonic() + PATIENCE
+        while not true():
+            assert time.monotonic() < end, f"Waited in vain for {what}:\n{self.text}"
+            self._read(0.1)
+
+
+@pytest.fixture
+def desk(tmp_path: Path) -> Iterator[Callable[..., Desk]]:
+    """Starts crewdesk on one data folder, again and again."""
+    running: list[Desk] = []
+
+    def start(*words: str) -> Desk:
+        running.append(Desk(*words, data=tmp_path / "data"))
+        return running[-1]
+
+    yield start
+    for one in running:
+        one.child.close(force=True)

@@ -1,0 +1,108 @@
+"""The main job in a real terminal, from no job at all to a restart with all still there."""
+
+from collections.abc import Callable
+
+from tests.terminal.conftest import Desk
+
+
+def test_a_job_from_nothing_to_the_first_cut_and_back_after_a_restart(
+    desk: Callable[..., Desk],
+) -> None:
+    one = desk()
+    one.see("No job yet")
+
+    # A new job, two beams.
+    one.press("a")
+    one.see("A new job", "Beam width")
+    one.type("Juniper Court")
+    one.press("ctrl+s")
+    one.see("Juniper Court", "No beam yet")
+    for name, first in (("1", True), ("2", False)):
+        one.press("a")
+        one.see("A new beam")
+        one.type(name)
+        one.press("enter")
+        if first:
+            one.type("Lounge")
+        one.press("enter")
+        one.type("stair wall")
+        one.press("enter")
+        one.type("bay wall")
+        one.press("ctrl+s")
+        one.see(f"added beam Lounge {name}")
+
+    # A whole batch at one go: all sides ripped, then bottoms and cleats.
+    for operation in ("1", "1", ""):
+        one.press("b")
+        if operation:
+            one.see("Which batch?")
+            one.press(operation)
+        one.see("tick group")
+        one.press("a")
+        one.see_no_more("tick group")
+    one.see("ticked 'Rip the cleats, from offcuts first' on 2 pieces")
+
+    # The clock, on the stage of the work.
+    one.press("f2")
+    one.see("The clock", "Stopped.")
+    one.press("2")
+    one.see("clock started on Ease", "Ease 0:0")
+
+    # Ease, mark, tape and scrape side A of beam 1; then its cut is refused by its gate.
+    one.press("r")
+    for done in ("Ease both bottom edges", "Sand the show faces", "Mark the cleat line inside"):
+        one.press(" ")
+        one.see(f"ticked '{done}' on Lounge 1 side A")
+    one.press("right", " ")
+    one.see("ticked 'Tape the top edge' on Lounge 1 side A")
+    one.press("right", " ")
+    one.see("ticked 'Scrape the ceiling of ridges'")
+    one.press(" ")
+    one.see("has not been read; enter it")
+
+    # Its readings; the cut stands there before anything is saved.
+    one.press("enter")
+    one.see("run at bottom line", "stair wall", "bay wall")
+    one.type("146-3/4")
+    one.press("enter")
+    one.see("read run along the bottom line of Lounge 1 side A")
+    one.type("5/32")
+    one.press("tab", "i")
+    one.press("enter")
+    one.see("read end 1 of Lounge 1 side A")
+    one.type("1/8")
+    one.press("tab", "o")
+    # 146 3/4 - 5/32 x 10/24 + 1/8 x 10/24 = 146 283/384, so 146 3/4 and a little less
+    one.see("top 146 3/4- in")
+    assert "read end 2" not in one.text
+    one.press("enter")
+    one.see("read end 2 of Lounge 1 side A")
+
+    # The gate is met now.
+    one.press("f4")
+    one.see("ticked 'Cut to length' on Lounge 1 side A")
+
+    # Too early: the scribe of one side alone, whatever key is pressed.
+    one.press("esc")
+    one.see("Batch", "Lounge")
+    one.press("right", " ")
+    one.see("is not through 'Back-bevel the end that slides in' yet")
+
+    # Away, with the clock running; and back.
+    one.press("ctrl+q")
+    assert one.left() == 0
+
+    two = desk()
+    two.see("Juniper Court", "▶ Ease")
+    two.press("enter")
+    two.see("The clock on Ease")
+    two.press("1")
+    two.see("Lounge", "side A", "2/5")
+    two.press("f2")
+    two.see("The clock")
+    two.press("s")
+    two.see("clock stopped")
+    two.press("ctrl+z")
+    two.see("Taken back: clock stopped")
+    two.press("ctrl+q")
+    assert two.left() == 0
