@@ -252,7 +252,7 @@ class PiecePage(Page):
 
     def _draw(self, beam: Beam, piece: Piece, made: Marks | None) -> Draw | None:
         step = self._step
-        if made is None:
+        if made is None and piece.kind == "side":
             return None
         if isinstance(made, SideMarks):
             if (cut := made.cut) is None:
