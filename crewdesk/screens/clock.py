@@ -144,9 +144,15 @@ class ClockSheet(ModalScreen[None]):
         app.call_later(app.clocks.stop_elsewhere, then)
 
     def action_stop(self) -> None:
-        """Stop the clock."""
+        """Stop the clock, here or, where none runs here, in the other job."""
+        app = self._crewdesk
         self.dismiss()
-        self._crewdesk.do(lambda record, now: stop(record, now))
+        if running(app.record) is None and app.clocks.elsewhere:
+            app.call_later(
+                app.clocks.stop_elsewhere, lambda done: app.tell(f"Saved: {done}", "saved")
+            )
+        else:
+            app.do(lambda record, now: stop(record, now))
 
     def action_hours(self) -> None:
         """Leave for the hours."""

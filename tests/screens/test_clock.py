@@ -94,10 +94,20 @@ async def test_starting_here_stops_the_clock_of_another_job(
         await pilot.press("f2", "1")
         await pilot.pause()
         app.later(minutes=40)
-        app.pop_screen()
+        await pilot.press("escape")
         app.open_job(hill)
         await pilot.pause()
         assert app.clock_told() == "Mill house: Rip 0:40:00"
+        await pilot.press("f2", "s")
+        await pilot.pause()
+        assert app.told == "Saved: Rip in Mill house was stopped."
+        assert app.clock_told() == ""
+        await pilot.press("escape")
+        app.open_job(other)
+        await pilot.pause()
+        await pilot.press("ctrl+z", "escape")
+        app.open_job(hill)
+        await pilot.pause()
         await pilot.press("f2", "3")
         await pilot.pause()
         assert "Rip in Mill house was stopped" in app.told
