@@ -40,10 +40,18 @@ SENTENCES = {
         "parted by commas, as 96:40..43."
     ),
     "boards-need-form": "{text} is not a piece; write LENGTH or LENGTH:COUNT, as 100-1/2:4.",
-    "boards-price-unread": "{text} is not a price; write one as 19.40.",
     "boards-count-unread": "{text} is not a count; write a whole number from 1 to {limit}.",
     "boards-price-missing": (
         "The board {name} has no price while another has; give every board one, or none."
     ),
     "boards-seconds-unread": "{text} is not a time limit; write seconds from 1 to {limit}.",
+    "lumber-size-unknown": (
+        "{text} is no size on record; thicknesses are {thicknesses} and widths {widths}, as 1x6."
+    ),
+    "lumber-quarters-unknown": "{text} is no thickness on record; those known are {known}.",
+    "lumber-not-positive": "The board's {name} is {value}; it must be more than zero.",
+    "lumber-price-negative": "The price is {price}; it must be zero or more.",
+    "lumber-price-per-unknown": (
+        "A price per {text} is not known; it is per piece, per foot or per board foot."
+    ),
 }

@@ -11,13 +11,13 @@ from crewdesk.paper.lengths import length_json
 from crewdesk.trade.boards.cutting_plan import MOST_PIECES, cutting_plan
 from crewdesk.trade.boards.plan import CutBoard, CuttingPlan
 from crewdesk.trade.boards.stock import BadStretch, Need, OnHand, Saw, Stock
+from crewdesk.trade.books.money import read_money
 from crewdesk.trade.length import INCHES_PER_FOOT, feet_and_inches, read_length, show_length
 from crewdesk.trade.refusal import Refusal
 
 ABOUT = "which boards to buy and how to cut them, proven cheapest"
 LONGEST_WAIT = 3600
 
-_PRICE = re.compile(r"\$?\d{1,7}(?:\.\d{1,4})?")
 _WHOLE = re.compile(r"\d{1,5}")
 
 
@@ -66,9 +66,7 @@ def _stock(text: str) -> tuple[Fraction, Decimal | None, int | None]:
         raise Refusal("boards-stock-form", text=text[:40])
     price = None
     if len(parts) > 1:
-        if not _PRICE.fullmatch(parts[1].strip()):
-            raise Refusal("boards-price-unread", text=parts[1][:40])
-        price = Decimal(parts[1].strip().lstrip("$"))
+        price = read_money(parts[1])
     count = _count(parts[2]) if len(parts) > 2 else None
     return read_length(parts[0]), price, count
 

@@ -43,7 +43,8 @@ def cutting_plan(
     says how much cheaper another might be. `tell` hears of each better plan or bound.
 
     Raises `Refusal`: `plan-no-needs`, `plan-no-boards`, `plan-too-many-pieces`,
-    `piece-too-long`, `match-too-long`, `boards-run-out` (proven: `more` more of `length` would do), `no-plan-in-time`.
+    `piece-too-long`, `match-too-long`, `no-plan-in-time`, and `boards-run-out` where it
+    is proven that at least `more` more boards of `length` are needed.
     """
     if not needs:
         raise Refusal("plan-no-needs")
