@@ -107,8 +107,9 @@ def _any_plan(task: OneWay, saw: Saw, patience: Patience) -> Layout:
         (*problem.strips, problem.strips[longest]),
         (
             *(replace(board, price=0) for board in problem.boards),
-            Board(1, None, ((len(problem.strips), 1),)),
+            Board(1, ((len(problem.strips), 1),)),
         ),
+        problem.limits,
         problem.chains,
     )
     by_eye = first_fit(helped)
@@ -119,7 +120,7 @@ def _any_plan(task: OneWay, saw: Saw, patience: Patience) -> Layout:
     if answer.bound == 0:
         raise Refusal("no-plan-in-time", more=answer.layout.boards[-1])
     extra = next(p for p, _ in answer.layout.patterns if p.strip == len(problem.strips))
-    piece = task.pieces[problem.cuts[extra.cuts[0][0]].row][0]
+    piece = task.pieces[problem.cuts[extra.cuts[0][0]].covers[0][0]][0]
     raise Refusal(
         "boards-run-out",
         piece=", ".join(dict.fromkeys(name for name, _ in piece.parts)),

@@ -39,11 +39,10 @@ def _fit(problem: Problem, worse: Callable[[int], float]) -> Layout | None:
     order = sorted(range(len(problem.boards)), key=lambda b: (worse(b), b))
     used = [0] * len(problem.boards)
     opened: list[tuple[int, list[_Open]]] = []
-    longest = sorted(range(len(problem.cuts)), key=lambda c: (-problem.cuts[c].size, c))
     wanted = list(problem.demands)
-    for cut in longest:
+    for cut in sorted(range(len(problem.cuts)), key=lambda c: _by_length(problem, c)):
         one = problem.cuts[cut]
-        while wanted[one.row] > 0:
+        while any(wanted[row] > 0 for row, _ in one.covers):
             place = next((s for _, ss in opened for s in ss if _fits(problem, s, cut)), None)
             if place is None:
                 board = next(
@@ -56,15 +55,24 @@ def _fit(problem: Problem, worse: Callable[[int], float]) -> Layout | None:
                 continue
             place.left -= one.size
             place.cuts[cut] = place.cuts.get(cut, 0) + 1
-            wanted[one.row] -= one.gives
+            for row, times in one.covers:
+                wanted[row] -= times
     if any(w > 0 for w in wanted):
         return None
     return _layout(problem, [_cheapest(problem, used, b, ss) for b, ss in opened])
 
 
+def _by_length(problem: Problem, cut: int) -> tuple[bool, int, int]:
+    """Pieces longest first, then what is counted by its length."""
+    one = problem.cuts[cut]
+    return max(times for _, times in one.covers) > 1, -one.size, cut
+
+
 def _may(problem: Problem, used: list[int], board: int) -> bool:
-    count = problem.boards[board].count
-    return count is None or used[board] < count
+    limit = problem.limit_of.get(board)
+    if limit is None:
+        return True
+    return sum(used[b] for b in problem.limits[limit].boards) < problem.limits[limit].most
 
 
 def _good(problem: Problem, board: int, cut: int) -> bool:

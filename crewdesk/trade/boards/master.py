@@ -8,7 +8,7 @@ import numpy as np
 
 from crewdesk.trade.boards.problem import Layout, Pattern, Problem
 
-_Columns = list[tuple[float, float, dict[int, float]]]  # price, most, coefficient by row
+_Columns = list[tuple[float, dict[int, float]]]  # price, and what it adds to which row
 
 
 @dataclass(frozen=True)
@@ -40,8 +40,8 @@ def quiet_solver() -> highspy.Highs:
 
 class Master:
     """Rows: one per demand, covered at least; then one per strip, cut at most as often
-    as it is yielded. A strip that is a board of its own needs no column for the board:
-    its patterns carry the price, and its row stands only where the boards are counted.
+    as it is yielded; then one per limit. A strip that is a board of its own needs no
+    column for the board, nor a row: its patterns carry the price.
 
     Columns: one per board that yields several strips, then one for each pair of
     demands of which the longer may stand in for the shorter, then the patterns.
@@ -56,11 +56,11 @@ class Master:
         self.many = [b for b in range(len(problem.boards)) if b not in problem.sole.values()]
         lower = [float(d) for d in problem.demands]
         for strip in range(len(problem.strips)):
-            board = problem.sole.get(strip)
-            count = 0 if board is None else problem.boards[board].count
-            if count is not None:
+            if strip not in problem.sole:
                 self.row_of_strip[strip] = len(lower)
-                lower.append(float(-count))
+                lower.append(0.0)
+        self.row_of_limit = len(lower)
+        lower += [float(-limit.most) for limit in problem.limits]
         none, empty = np.zeros(0, dtype=np.int32), np.zeros(0)
         self.solver.addRows(
             len(lower),
@@ -73,14 +73,17 @@ class Master:
         )
         columns: _Columns = []
         for number in self.many:
-            board_ = problem.boards[number]
-            most = highspy.kHighsInf if board_.count is None else float(board_.count)
-            yields = {self.row_of_strip[s]: float(n) for s, n in board_.strips}
-            columns.append((float(board_.price), most, yields))
+            board = problem.boards[number]
+            rows = {self.row_of_strip[s]: float(n) for s, n in board.strips} | self._limit(number)
+            columns.append((float(board.price), rows))
         for longer, shorter in problem.shorter.items():
-            columns.append((0.0, highspy.kHighsInf, {longer: -1.0, shorter: 1.0}))
+            columns.append((0.0, {longer: -1.0, shorter: 1.0}))
         self.ahead = len(columns)
         self._add_columns(columns)
+
+    def _limit(self, board: int) -> dict[int, float]:
+        limit = self.problem.limit_of.get(board)
+        return {} if limit is None else {self.row_of_limit + limit: -1.0}
 
     def _add_columns(self, columns: _Columns) -> None:
         if not columns:
@@ -88,7 +91,7 @@ class Master:
         starts: list[int] = []
         index: list[int] = []
         value: list[float] = []
-        for _, _, rows in columns:
+        for _, rows in columns:
             starts.append(len(index))
             index += list(rows)
             value += list(rows.values())
@@ -96,7 +99,7 @@ class Master:
             len(columns),
             np.array([c[0] for c in columns]),
             np.zeros(len(columns)),
-            np.array([c[1] for c in columns]),
+            np.full(len(columns), highspy.kHighsInf),
             len(index),
             np.array(starts, dtype=np.int32),
             np.array(index, dtype=np.int32),
@@ -111,17 +114,16 @@ class Master:
         self.known.update(new)
         return len(new)
 
-    def _column(self, pattern: Pattern) -> tuple[float, float, dict[int, float]]:
+    def _column(self, pattern: Pattern) -> tuple[float, dict[int, float]]:
         problem = self.problem
         rows: dict[int, float] = {}
         for cut, number in pattern.cuts:
-            one = problem.cuts[cut]
-            rows[one.row] = rows.get(one.row, 0.0) + number * one.gives
-        if pattern.strip in self.row_of_strip:
-            rows[self.row_of_strip[pattern.strip]] = -1.0
+            for row, times in problem.cuts[cut].covers:
+                rows[row] = rows.get(row, 0.0) + number * times
         board = problem.sole.get(pattern.strip)
-        price = 0.0 if board is None else float(problem.boards[board].price)
-        return price, highspy.kHighsInf, rows
+        if board is None:
+            return 0.0, rows | {self.row_of_strip[pattern.strip]: -1.0}
+        return float(problem.boards[board].price), rows | self._limit(board)
 
     def relax(self) -> bool:
         """Solve without whole numbers; whether that went to the end."""
@@ -134,9 +136,12 @@ class Master:
         strips = []
         for strip in range(len(self.problem.strips)):
             board = self.problem.sole.get(strip)
-            own = 0.0 if board is None else float(self.problem.boards[board].price)
-            row = self.row_of_strip.get(strip)
-            strips.append(own + (0.0 if row is None else dual[row]))
+            if board is None:
+                strips.append(dual[self.row_of_strip[strip]])
+            else:
+                rows = self._limit(board)
+                price = float(self.problem.boards[board].price)
+                strips.append(price + sum(dual[row] for row in rows))
         return Prices(dual[: len(self.problem.demands)], strips)
 
     def whole_columns(self) -> list[int]:

@@ -5,7 +5,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from crewdesk.trade.boards.plan import CutBoard, CutPiece
-from crewdesk.trade.boards.problem import Board, Cut, Layout, Problem, Strip
+from crewdesk.trade.boards.problem import Board, Cut, Layout, Limit, Problem, Strip
 from crewdesk.trade.boards.stock import Need, OnHand, Saw, Stock, Stretch, clear_stretches
 from crewdesk.trade.boards.whole_units import length_unit, money_unit
 
@@ -89,20 +89,23 @@ def put(
     )
     money = money_unit(s.price for s in sources)
 
-    cuts = tuple(Cut(int((length + saw.kerf) / unit), row) for row, (length, _) in enumerate(keys))
+    cuts = tuple(
+        Cut(int((length + saw.kerf) / unit), ((row, 1),)) for row, (length, _) in enumerate(keys)
+    )
     every = tuple(range(len(cuts)))
     strips: list[Strip] = []
     boards: list[Board] = []
-    for source, count in zip(sources, counts, strict=True):
+    for source in sources:
         first = len(strips)
         strips += [Strip(int((s.length + saw.kerf) / unit), every) for s in source.stretches]
         yields = tuple((strip, 1) for strip in range(first, len(strips)))
-        boards.append(Board(int(source.price / money), count, yields))
+        boards.append(Board(int(source.price / money), yields))
     problem = Problem(
         tuple(len(rows[key]) for key in keys),
         cuts,
         tuple(strips),
         tuple(boards),
+        tuple(Limit((n,), count) for n, count in enumerate(counts) if count is not None),
         (tuple(row for row, (_, several) in enumerate(keys) if not several),),
     )
     named = tuple(tuple(sorted(rows[key], key=lambda p: p.parts)) for key in keys)
@@ -145,7 +148,7 @@ def _contents(task: OneWay, layout: Layout) -> dict[int, list[list[Piece]]]:
             pieces: list[Piece] = []
             cut[pattern.strip].append(pieces)
             for one, number in pattern.cuts:
-                slots += [(problem.cuts[one].row, pieces)] * number
+                slots += [(problem.cuts[one].covers[0][0], pieces)] * number
     for row, pieces in sorted(slots, key=lambda slot: slot[0]):
         rows = range(row, len(waiting)) if row in chained else (row,)
         for other in rows:

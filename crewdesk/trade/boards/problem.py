@@ -1,8 +1,9 @@
 """The cutting problem in whole numbers, as the solver sees it.
 
 A *board* is bought and yields one or more *strips*; a strip is cut into *cuts*; a cut
-covers one *row* of demand once, or `gives` times where it will be ripped into several
-equal pieces or measured by its length. A board that is only crosscut yields one strip.
+covers *rows* of demand: one row once where it is a piece, more where it will be ripped
+into several, or where its length is what counts. A board that is only crosscut yields
+one strip.
 """
 
 from collections import Counter
@@ -13,11 +14,11 @@ from itertools import pairwise
 
 @dataclass(frozen=True)
 class Cut:
-    """What is cut off a strip: `size` along it, kerf included, for demand `row`."""
+    """What is cut off a strip: `size` along it, kerf included, and how often it covers
+    which demand, as (row, times) pairs."""
 
     size: int
-    row: int
-    gives: int = 1
+    covers: tuple[tuple[int, int], ...]
 
 
 @dataclass(frozen=True)
@@ -30,12 +31,19 @@ class Strip:
 
 @dataclass(frozen=True)
 class Board:
-    """A kind of board: its price, how many there are (None: no end), and how many it
-    yields of which strip, as (strip, number) pairs."""
+    """A kind of board: its price, and how many it yields of which strip, as (strip,
+    number) pairs."""
 
     price: int
-    count: int | None
     strips: tuple[tuple[int, int], ...]
+
+
+@dataclass(frozen=True)
+class Limit:
+    """Of these boards no more than `most` together: one board ripped this way or that."""
+
+    boards: tuple[int, ...]
+    most: int
 
 
 @dataclass(frozen=True)
@@ -50,6 +58,7 @@ class Problem:
     cuts: tuple[Cut, ...]
     strips: tuple[Strip, ...]
     boards: tuple[Board, ...]
+    limits: tuple[Limit, ...] = ()
     chains: tuple[tuple[int, ...], ...] = ()
 
     @cached_property
@@ -63,6 +72,11 @@ class Problem:
         }
 
     @cached_property
+    def limit_of(self) -> dict[int, int]:
+        """The limit that a board is under; at most one."""
+        return {board: n for n, limit in enumerate(self.limits) for board in limit.boards}
+
+    @cached_property
     def shorter(self) -> dict[int, int]:
         """The row that is next behind a row in its chain."""
         return {a: b for chain in self.chains for a, b in pairwise(chain)}
@@ -70,7 +84,7 @@ class Problem:
     @cached_property
     def next_longer(self) -> dict[int, int]:
         """The cut that is next before a cut in its chain."""
-        cut_of = {one.row: number for number, one in enumerate(self.cuts)}
+        cut_of = {one.covers[0][0]: number for number, one in enumerate(self.cuts)}
         return {cut_of[b]: cut_of[a] for a, b in self.shorter.items()}
 
 
@@ -96,7 +110,8 @@ class Layout:
 def most_of(problem: Problem, cut: int, capacity: int) -> int:
     """How many of a cut a strip can hold and a demand can use."""
     one = problem.cuts[cut]
-    return min(capacity // one.size, -(-problem.demands[one.row] // one.gives))
+    useful = max(-(-problem.demands[row] // times) for row, times in one.covers)
+    return min(capacity // one.size, useful)
 
 
 def covers(problem: Problem, layout: Layout) -> bool:
@@ -104,15 +119,15 @@ def covers(problem: Problem, layout: Layout) -> bool:
     made = [0] * len(problem.demands)
     strips = [0] * len(problem.strips)
     for number, board in zip(layout.boards, problem.boards, strict=True):
-        if number < 0 or (board.count is not None and number > board.count):
+        if number < 0:
             return False
         for strip, each in board.strips:
             strips[strip] += number * each
     for pattern, number in layout.patterns:
         strips[pattern.strip] -= number
         for cut, times in pattern.cuts:
-            one = problem.cuts[cut]
-            made[one.row] += number * times * one.gives
+            for row, each in problem.cuts[cut].covers:
+                made[row] += number * times * each
         size = sum(problem.cuts[cut].size * times for cut, times in pattern.cuts)
         if number < 0 or size > problem.strips[pattern.strip].capacity:
             return False
@@ -121,6 +136,8 @@ def covers(problem: Problem, layout: Layout) -> bool:
             spare = max(0, made[row] - problem.demands[row])
             made[row] -= spare
             made[behind] += spare
-    return min(strips, default=0) >= 0 and all(
-        m >= d for m, d in zip(made, problem.demands, strict=True)
+    return (
+        min(strips, default=0) >= 0
+        and all(m >= d for m, d in zip(made, problem.demands, strict=True))
+        and all(sum(layout.boards[b] for b in x.boards) <= x.most for x in problem.limits)
     )

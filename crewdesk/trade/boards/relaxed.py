@@ -88,45 +88,45 @@ def certify(
     """The bound that shadow prices for the demands prove, after shrinking them until
     no strip is worth more than its board costs.
 
-    For demands d, prices y, the worth v of a strip's best pattern and a count limit n,
-    y.d - sum of n x (what the limited boards' strips are worth over their price) is a
-    bound by linear duality.
+    For demands d, prices y and limits of n boards, y.d - sum of n x (the most that the
+    strips of a board under that limit are worth over its price) is a bound by linear
+    duality.
     """
     for longer, shorter in problem.shorter.items():
         demand[shorter] = min(demand[shorter], demand[longer])
     tables = [_table(problem, g, demand) for g in grouped]
     worth = _strips_worth(problem, grouped, tables)
-    for _ in range(20):
-        top, bottom = 1, 1
-        for board in problem.boards:
-            value = sum(number * worth[s] for s, number in board.strips)
-            if board.count is None and value * bottom > board.price * scale * top:
-                top, bottom = board.price * scale, value
-        if (top, bottom) == (1, 1):
-            break
+    top, bottom = 1, 1
+    for number, board in enumerate(problem.boards):
+        value = sum(times * worth[s] for s, times in board.strips)
+        limited = number in problem.limit_of
+        if not limited and value * bottom > board.price * scale * top:
+            top, bottom = board.price * scale, value
+    if top < bottom:
+        # Each price is rounded down, so one shrinking is enough.
         demand = [y * top // bottom for y in demand]
         tables = [_table(problem, g, demand) for g in grouped]
         worth = _strips_worth(problem, grouped, tables)
     worth = [max(w, hint[s]) if s in problem.sole else w for s, w in enumerate(worth)]
     lifted = [max(w, h) for w, h in zip(worth, hint, strict=True)]
     if all(
-        b.count is not None or sum(n * lifted[s] for s, n in b.strips) <= b.price * scale
-        for b in problem.boards
+        number in problem.limit_of
+        or sum(n * lifted[s] for s, n in board.strips) <= board.price * scale
+        for number, board in enumerate(problem.boards)
     ):
         worth = lifted
     parts = sum(y * d for y, d in zip(demand, problem.demands, strict=True))
-    slack = []
-    for board in problem.boards:
-        over = board.price * scale - sum(n * worth[s] for s, n in board.strips)
-        if over < 0:
-            assert board.count is not None
-            parts += over * board.count
-        slack.append(max(0, over))
+    slack = [b.price * scale - sum(n * worth[s] for s, n in b.strips) for b in problem.boards]
+    for limit in problem.limits:
+        short = max(0, -min(slack[under] for under in limit.boards))
+        parts -= short * limit.most
+        for under in limit.boards:
+            slack[under] += short
     return Certificate(scale, parts, tuple(demand), tuple(worth), tuple(slack), tuple(tables))
 
 
 def _table(problem: Problem, group: Group, demand: list[int]) -> Table:
-    worth = [demand[problem.cuts[c].row] * problem.cuts[c].gives for c in group.cuts]
+    worth = [sum(demand[row] * times for row, times in problem.cuts[c].covers) for c in group.cuts]
     return table(group.shelf, worth, group.longest)
 
 

@@ -45,10 +45,10 @@ def test_both_tables_find_the_greatest_worth(rows, room):
 )
 def test_no_close_pattern_is_missed(sizes, demands, tenths):
     sizes = sorted(sizes, reverse=True)
-    cuts = tuple(Cut(size, row) for row, size in enumerate(sizes))
+    cuts = tuple(Cut(size, ((row, 1),)) for row, size in enumerate(sizes))
     every = tuple(range(len(cuts)))
     problem = Problem(
-        tuple(demands[: len(cuts)]), cuts, (Strip(60, every),), (Board(10, None, ((0, 1),)),)
+        tuple(demands[: len(cuts)]), cuts, (Strip(60, every),), (Board(10, ((0, 1),)),)
     )
     master = Master(problem)
     master.add(Pattern(0, ((c, most_of(problem, c, 60)),)) for c in every)
