@@ -7,12 +7,13 @@ from fractions import Fraction
 from crewdesk.job.change import Doc
 from crewdesk.job.pair import NOTHING_READ, Pair
 from crewdesk.job.piece import KIND_OF, PARTNER, Piece
-from crewdesk.job.readings import fraction
+from crewdesk.job.readings import LONGEST_RUN, SHORTEST_RUN, fraction
 from crewdesk.job.refused import Refused, said
 from crewdesk.job.words import LONGEST_NAME, brief, checked_line, checked_name, checked_note
 from crewdesk.trade.cuts.pitch import Pitch, read_pitch
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.cuts.side_board import End
+from crewdesk.trade.length import show_length
 from crewdesk.trade.refusal import Refusal
 
 CEILINGS = ("flat", "sloped")
@@ -22,7 +23,8 @@ CEILINGS = ("flat", "sloped")
 class Beam:
     """One beam; `ends` names the walls at end 1 and end 2, `pair` holds what is read over
     all of it. `drop` is how far it must hang at the least, where that is asked for, in
-    inches. Of a sloped beam, `pitch` is the slope and `low` the end that lies lower."""
+    inches. Of a sloped beam, `pitch` is the slope and `low` the end that lies lower. `rough`
+    is its length as known before it is read, off a drawing or a tape, in inches."""
 
     row: str
     name: str
@@ -36,6 +38,7 @@ class Beam:
     drop: Fraction | None = None
     pitch: Pitch | None = None
     low: End = 1
+    rough: Fraction | None = None
 
     @property
     def label(self) -> str:
@@ -83,6 +86,7 @@ class Beam:
                 fraction(doc["drop"], "drop") if doc.get("drop") else None,
                 read_pitch(doc["pitch"]) if doc.get("pitch") else None,
                 2 if doc.get("low") == 2 else 1,
+                _rough(doc["rough"]) if doc.get("rough") else None,
             )
         except Refusal as refusal:
             raise Refused(said(refusal)) from None
@@ -92,6 +96,17 @@ class Beam:
             raise Refused(
                 f"Beam {row} of the record is not built as a beam is; see the format of a job file."
             ) from None
+
+
+def _rough(text: object) -> Fraction:
+    """A rough length; raises `Refused`."""
+    found = fraction(text, "rough length")
+    if not SHORTEST_RUN <= found <= LONGEST_RUN:
+        raise Refused(
+            f"A beam of {show_length(found)} in is hard to believe; from "
+            f"{show_length(SHORTEST_RUN)} to {show_length(LONGEST_RUN)} in are taken."
+        )
+    return found
 
 
 def section_to_doc(section: Section) -> Doc:

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from datetime import datetime
+from fractions import Fraction
 from typing import Any
 
 from crewdesk.job.beam import Beam, section_to_doc
@@ -14,8 +15,19 @@ from crewdesk.job.words import checked_name, quoted
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.length import DEFAULT_STEP
 
-BEAM_FIELDS = ("name", "room", "ends", "ceiling", "note", "section")
-JOB_FIELDS = ("name", "customer", "site", "notes", "step", "zone", "section")
+BEAM_FIELDS = ("name", "room", "ends", "ceiling", "note", "section", "rough")
+JOB_FIELDS = (
+    "name",
+    "customer",
+    "site",
+    "notes",
+    "step",
+    "zone",
+    "section",
+    "hour",
+    "share",
+    "billing",
+)
 
 
 def new_job(
@@ -44,6 +56,7 @@ def add_beam(
     section: Section | None = None,
     ends: tuple[str, str] = ("", ""),
     ceiling: str = "flat",
+    rough: Fraction | None = None,
 ) -> Change:
     """The change that adds a beam; its section is the job's unless another is given."""
     name, room = checked_name(name, "beam"), checked_name(room, "room")
@@ -57,6 +70,8 @@ def add_beam(
         "section": section_to_doc(section or record.job.section),
         "pieces": {key: {"readings": {}, "steps": {}} for key in KIND_OF},
     }
+    if rough is not None:
+        doc["rough"] = str(rough)
     at = ("beams", record.new_row("beams"))
     return Change(f"added beam {room} {name}", (edit(record.tables, at, doc),), now)
 
@@ -101,12 +116,21 @@ def find_beam(record: Record, text: str) -> Beam:
 def _changed(
     record: Record, at: tuple[str, str], fields: Mapping[str, Any], what: str, now: datetime
 ) -> Change:
-    new = {k: section_to_doc(v) if isinstance(v, Section) else v for k, v in fields.items()}
+    new = {key: _as_kept(key, value) for key, value in fields.items()}
     edits = tuple(edit(record.tables, (*at, key), value) for key, value in new.items())
     edits = tuple(one for one in edits if one.before != one.after)
     if not edits:
         raise Refused("Nothing is different; nothing was changed.")
     return Change(what, edits, now)
+
+
+def _as_kept(key: str, value: Any) -> Any:
+    """A value as the record keeps it; no rough length and no rate of its own are left out."""
+    if isinstance(value, Section):
+        return section_to_doc(value)
+    if key in ("rough", "hour"):
+        return str(value) if value else ABSENT
+    return value
 
 
 def _free(record: Record, name: str, room: str, row: str) -> None:

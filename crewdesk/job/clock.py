@@ -1,10 +1,14 @@
-"""The clock: start on a stage, switch, stop; entries added and mended by hand."""
+"""The clock: start on a stage, switch, pause, stop; entries added and mended by hand."""
 
+from collections.abc import Collection, Iterable
 from dataclasses import replace
 from datetime import datetime, timedelta, timezone
+from decimal import Decimal
+from typing import Any
 
 from crewdesk.job.change import ABSENT, Change, Edit, edit
 from crewdesk.job.entry import Entry
+from crewdesk.job.piece import Spot
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import checked_note
@@ -19,19 +23,68 @@ def running(record: Record) -> Entry | None:
     return next((one for one in record.entries if one.running), None)
 
 
-def start(record: Record, stage: str, now: datetime) -> Change:
-    """The change that starts the clock on a stage; a clock that runs is stopped first."""
-    name, now = record.stages.stage(stage).name, _fixed(now)
+def start(
+    record: Record,
+    stage: str,
+    now: datetime,
+    *,
+    pieces: Iterable[Spot] | None = None,
+    note: str = "",
+    billable: bool = True,
+    rate: Decimal | None = None,
+    order: str = "",
+) -> Change:
+    """The change that starts the clock on a stage; a clock that runs is stopped first.
+
+    `stage` may be the id of a kind of work outside the stages. The clock may be started
+    anew on its own stage for other pieces or another order.
+    """
+    name, now = record.stages.work_of(stage).name, fixed(now)
+    new = Entry(
+        record.new_row("entries"),
+        now,
+        None,
+        stage,
+        checked_note(note),
+        _pieces(record, pieces),
+        billable,
+        rate,
+        _order(record, order),
+    )
     edits: tuple[Edit, ...] = ()
     what = f"clock started on {name}"
     if (entry := running(record)) is not None:
-        if entry.stage == stage:
+        if (entry.stage, entry.pieces, entry.order) == (stage, new.pieces, order):
             raise Refused(f"The clock already runs on {name}; nothing was changed.")
         edits = (_stopped(record, entry, now),)
         what = f"clock switched to {name}"
-    new = Entry(record.new_row("entries"), now, None, stage)
     _alone(record, new, now)
     return Change(what, (*edits, edit(record.tables, ("entries", new.row), new.to_doc())), now)
+
+
+def pause(record: Record, now: datetime) -> Change:
+    """The change that pauses the clock; `resume` goes on with the same."""
+    return replace(stop(record, now), what="clock paused")
+
+
+def resume(record: Record, now: datetime) -> Change:
+    """The change that starts the clock on what it ran on last, pieces and all."""
+    if running(record) is not None:
+        raise Refused("The clock runs already; nothing was changed.")
+    entries = sorted((e for e in record.entries if e.stop), key=lambda e: e.stop or e.start)
+    if not entries:
+        raise Refused("No clock ran yet; choose a stage to start it on.")
+    last = entries[-1]
+    return start(
+        record,
+        last.stage,
+        now,
+        pieces=last.pieces,
+        note=last.note,
+        billable=last.billable,
+        rate=last.rate,
+        order=last.order,
+    )
 
 
 def stop(record: Record, now: datetime, *, at: datetime | None = None) -> Change:
@@ -39,21 +92,41 @@ def stop(record: Record, now: datetime, *, at: datetime | None = None) -> Change
     entry = running(record)
     if entry is None:
         raise Refused("No clock runs; nothing was changed.")
-    now = _fixed(now)
-    at = now if at is None else _fixed(at)
+    now = fixed(now)
+    at = now if at is None else fixed(at)
     if at > now:
         raise Refused("A clock can't be stopped in the future; nothing was changed.")
     return Change("clock stopped", (_stopped(record, entry, at),), now)
 
 
 def add(
-    record: Record, stage: str, begin: datetime, end: datetime, now: datetime, *, note: str = ""
+    record: Record,
+    stage: str,
+    begin: datetime,
+    end: datetime,
+    now: datetime,
+    *,
+    note: str = "",
+    pieces: Iterable[Spot] | None = None,
+    billable: bool = True,
+    rate: Decimal | None = None,
+    order: str = "",
 ) -> Change:
     """The change that adds an entry by hand."""
-    row, now = record.new_row("entries"), _fixed(now)
-    entry = Entry(row, _fixed(begin), _fixed(end), stage, checked_note(note))
-    _sound(record, entry, now)
-    what = f"added {_hours(entry, now)} on {record.stages.stage(stage).name}"
+    row, now = record.new_row("entries"), fixed(now)
+    entry = Entry(
+        row,
+        fixed(begin),
+        fixed(end),
+        stage,
+        checked_note(note),
+        _pieces(record, pieces),
+        billable,
+        rate,
+        _order(record, order),
+    )
+    sound(record, entry, now)
+    what = f"added {_hours(entry, now)} on {record.stages.work_of(stage).name}"
     return Change(what, (edit(record.tables, ("entries", entry.row), entry.to_doc()),), now)
 
 
@@ -66,21 +139,32 @@ def mend(
     begin: datetime | None = None,
     end: datetime | None = None,
     note: str | None = None,
+    **others: Any,
 ) -> Change:
-    """The change that gives an entry other times, another stage or note."""
-    old, now = record.entry(row), _fixed(now)
+    """The change that gives an entry other times, another stage or note.
+
+    `others` may be `pieces`, `billable`, `rate` and `order`; None takes pieces or a rate away.
+    """
+    old, now = record.entry(row), fixed(now)
+    if strange := sorted(set(others) - {"pieces", "billable", "rate", "order"}):
+        raise TypeError(f"an entry has no {strange[0]}")
+    if "pieces" in others:
+        others["pieces"] = _pieces(record, others["pieces"])
+    if "order" in others:
+        _order(record, others["order"])
     new = replace(
         old,
         stage=old.stage if stage is None else stage,
-        start=old.start if begin is None else _fixed(begin),
-        stop=old.stop if end is None else _fixed(end),
+        start=old.start if begin is None else fixed(begin),
+        stop=old.stop if end is None else fixed(end),
         note=old.note if note is None else checked_note(note),
+        **others,
     )
     if new == old:
         raise Refused("Nothing is different; nothing was changed.")
-    _sound(record, new, now)
+    sound(record, new, now, (row,))
     return Change(
-        f"mended an entry on {record.stages.stage(new.stage).name}",
+        f"mended an entry on {record.stages.work_of(new.stage).name}",
         (edit(record.tables, ("entries", row), new.to_doc()),),
         now,
     )
@@ -100,8 +184,13 @@ def _stopped(record: Record, entry: Entry, at: datetime) -> Edit:
     return edit(record.tables, ("entries", entry.row, "stop"), at.isoformat())
 
 
-def _sound(record: Record, entry: Entry, now: datetime) -> None:
-    record.stages.stage(entry.stage)
+def sound(record: Record, entry: Entry, now: datetime, of: Collection[str] = ()) -> None:
+    """Raises `Refused` where an entry makes no sense beside the others.
+
+    `of` are the rows whose place it takes. What they shared with another entry before,
+    it may share still, as when an overlap is mended a bit at a time.
+    """
+    record.stages.work_of(entry.stage)
     if entry.stop is not None and entry.stop <= entry.start:
         raise Refused(
             f"An entry can't stop at {entry.stop:%H:%M} when it started at {entry.start:%H:%M}; "
@@ -109,27 +198,52 @@ def _sound(record: Record, entry: Entry, now: datetime) -> None:
         )
     if max(entry.start, entry.stop or entry.start) > now:
         raise Refused("An entry can't lie in the future; nothing was changed.")
-    if entry.stop is not None and entry.stop - entry.start > LONGEST:
+    before = [record.entry(row) for row in of]
+    longest = max((one.lasted(now) for one in before), default=LONGEST)
+    if entry.stop is not None and entry.stop - entry.start > max(LONGEST, longest):
         raise Refused(
             f"An entry of more than {LONGEST.seconds // 3600} hours is hard to believe; "
             "split it by days, nothing was changed."
         )
-    _alone(record, entry, now)
+    _alone(record, entry, now, before)
 
 
-def _alone(record: Record, entry: Entry, now: datetime) -> None:
-    """Raises `Refused` where an entry shares time with another."""
+def _alone(record: Record, entry: Entry, now: datetime, before: Collection[Entry] = ()) -> None:
+    """Raises `Refused` where an entry shares time with another, more than `before` did."""
     for other in record.entries:
-        if other.row == entry.row:
+        if other in before or other.row == entry.row:
             continue
-        if entry.start < (other.stop or now) and other.start < (entry.stop or now):
+        if entry.start >= (other.stop or now) or other.start >= (entry.stop or now):
+            continue
+        most = max((_shared(one, other, now) for one in before), default=timedelta(-1))
+        if _shared(entry, other, now) > most:
             raise Refused(
                 f"That overlaps the entry of {other.start:%Y-%m-%d} {other.start:%H:%M} to "
                 f"{other.stop or now:%H:%M}; mend that first, nothing was changed."
             )
 
 
-def _fixed(when: datetime) -> datetime:
+def _shared(one: Entry, other: Entry, now: datetime) -> timedelta:
+    """The time that two entries share; a clock that runs does so up to `now`."""
+    shared = min(one.stop or now, other.stop or now) - max(one.start, other.start)
+    return max(shared, timedelta(0))
+
+
+def _pieces(record: Record, pieces: Iterable[Spot] | None) -> tuple[Spot, ...] | None:
+    """The pieces of an entry, each once, or None; raises `Refused` where there is no such."""
+    spots = tuple(dict.fromkeys(pieces or ()))
+    for spot in spots:
+        record.beam(spot.beam).piece(spot.piece)
+    return spots or None
+
+
+def _order(record: Record, row: str) -> str:
+    if row:
+        record.order(row)
+    return row
+
+
+def fixed(when: datetime) -> datetime:
     """The same moment at the fixed offset that its zone had then.
 
     Two times of one zone compare by their wall clocks, which lie when clocks go back.

@@ -1,23 +1,38 @@
-"""A time entry: a stretch of work on a stage."""
+"""A time entry: a stretch of work on a stage, or on a kind of work outside the stages."""
 
 from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
+from decimal import Decimal
+from typing import Any
 
+from crewdesk.job.books.amounts import read_amount
 from crewdesk.job.change import Doc
+from crewdesk.job.piece import KIND_OF, Spot
 from crewdesk.job.readings import moment
 from crewdesk.job.refused import Refused
-from crewdesk.job.words import checked_line, checked_note
+from crewdesk.job.words import brief, checked_line, checked_note
+
+LISTED_PIECES = 2000
 
 
 @dataclass(frozen=True)
 class Entry:
-    """From `start` to `stop` (None while the clock runs) on a stage, told by its id."""
+    """From `start` to `stop` (None while the clock runs) on a stage, told by its id.
+
+    `pieces` are those worked on, None where that was not told. `rate` is what an hour of
+    it costs where that is not the usual rate. `order` is the row of the change order that
+    it belongs to, or "".
+    """
 
     row: str
     start: datetime
     stop: datetime | None
     stage: str
     note: str = ""
+    pieces: tuple[Spot, ...] | None = None
+    billable: bool = True
+    rate: Decimal | None = None
+    order: str = ""
 
     @property
     def running(self) -> bool:
@@ -36,6 +51,14 @@ class Entry:
             doc["stop"] = self.stop.isoformat()
         if self.note:
             doc["note"] = self.note
+        if self.pieces is not None:
+            doc["pieces"] = [[one.beam, one.piece] for one in self.pieces]
+        if not self.billable:
+            doc["billable"] = False
+        if self.rate is not None:
+            doc["rate"] = str(self.rate)
+        if self.order:
+            doc["order"] = self.order
         return doc
 
     @staticmethod
@@ -48,6 +71,14 @@ class Entry:
                 checked_line(doc["stage"], "stage of a time entry"),
                 checked_note(doc.get("note", "")),
             )
+            pieces = _pieces(doc["pieces"]) if "pieces" in doc else None
+            billable = doc.get("billable", True)
+            if not isinstance(billable, bool):
+                raise Refused(
+                    f"Whether an entry is billed is true or false, not {brief(billable)}."
+                )
+            rate = read_amount(doc["rate"], "rate of a time entry") if "rate" in doc else None
+            order = checked_line(doc.get("order", ""), "change order of a time entry")
         except KeyError as lacking:
             raise Refused(f"Time entry {row} of the record has no {lacking.args[0]}.") from None
         except (TypeError, AttributeError):
@@ -60,4 +91,22 @@ class Entry:
                 f"A time entry can't stop at {stop:%H:%M} before it started at {start:%H:%M}; "
                 "nothing was changed."
             )
-        return Entry(row, start, stop, stage, note)
+        return Entry(row, start, stop, stage, note, pieces, billable, rate, order)
+
+
+def _pieces(docs: Any) -> tuple[Spot, ...]:
+    """The pieces of an entry's document; raises `Refused` or `TypeError`."""
+    if not isinstance(docs, list) or not 1 <= len(docs) <= LISTED_PIECES:
+        raise Refused(
+            f"The pieces of an entry are a list of 1 to {LISTED_PIECES}; leave it out for none."
+        )
+    spots = []
+    for doc in docs:
+        if not isinstance(doc, list) or len(doc) != 2 or not isinstance(doc[0], str):
+            raise TypeError
+        if doc[1] not in KIND_OF:
+            raise Refused(
+                f"A beam has no piece {brief(doc[1])}; its pieces are {', '.join(KIND_OF)}."
+            )
+        spots.append(Spot(doc[0], doc[1]))
+    return tuple(dict.fromkeys(spots))

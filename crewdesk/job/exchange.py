@@ -1,7 +1,8 @@
 """A whole job as one JSON document, out and in, without loss.
 
 The document is `{"crewdesk": "job", "schema": 1, "job": {...}, "beams": {row: {...}},
-"entries": {row: {...}}, "history": [...]}`; DEVELOPERS.md tells each part. `history`
+"entries": {row: {...}}, "history": [...]}`, and `materials`, `orders` and `accepted` in
+the shape of `entries` where the job has any; DEVELOPERS.md tells each part. `history`
 holds every change that led there, oldest first, and may be left out.
 """
 
@@ -16,6 +17,7 @@ from crewdesk.job.undoing import Undoing
 from crewdesk.job.words import brief, checked_note
 
 SCHEMA = 1
+OF_BOOKS = ("materials", "orders", "accepted")
 DEEPEST = 40
 MOST_ROWS = 100_000
 LONGEST_TEXT = 10_000
@@ -30,6 +32,7 @@ def to_document(tables: Tables, history: list[Change]) -> Doc:
         "job": tables["job"][JOB_ROW],
         "beams": tables.get("beams", {}),
         "entries": tables.get("entries", {}),
+        **{table: tables[table] for table in OF_BOOKS if tables.get(table)},
         "history": [change.to_doc() for change in history],
     }
 
@@ -45,7 +48,7 @@ def from_document(document: Any) -> tuple[Tables, list[Change]]:
         )
     document = as_json(document)
     tables: Tables = {"job": {JOB_ROW: document.get("job", {})}}
-    for table in ("beams", "entries"):
+    for table in ("beams", "entries", *(one for one in OF_BOOKS if one in document)):
         rows = document.get(table, {})
         if not isinstance(rows, dict) or len(rows) > MOST_ROWS:
             raise Refused(f"The {table} of that job must be an object of at most {MOST_ROWS} rows.")

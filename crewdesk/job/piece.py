@@ -16,6 +16,14 @@ MARKS = ("done", "blocked", "skipped")
 
 
 @dataclass(frozen=True)
+class Spot:
+    """A piece of a beam: the beam's row and the piece's key."""
+
+    beam: str
+    piece: str
+
+
+@dataclass(frozen=True)
 class StepMark:
     """What was noted about a step of a piece.
 

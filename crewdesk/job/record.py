@@ -1,36 +1,48 @@
 """The record of one job, as the rules and the screens read it.
 
-It looks at tables of plain JSON (see `crewdesk.job.change`) and gives typed views
-of their rows, made when first asked for and again after a change:
+It gives typed views of the rows of its tables (see `crewdesk.job.rows`):
 
 - `job`, row 1: name, customer, site, notes, section defaults, stages, shown step;
 - `beams`: a row for each beam with its pieces, their readings and steps;
-- `entries`: a row for each time entry.
+- `entries`: a row for each time entry;
+- `materials`: a row for each line of material;
+- `orders`: a row for each change order;
+- `accepted`: a row for each estimate that was accepted, the latest counts.
 """
 
-import re
-from collections.abc import Callable, Iterable
 from dataclasses import dataclass
-from typing import TypeVar
+from decimal import Decimal
+from typing import ClassVar
 
 from crewdesk.job.beam import Beam, section_from_doc
-from crewdesk.job.change import Change, Doc, RowsAfter, Tables, put, rows_after
+from crewdesk.job.books.accepted import Accepted
+from crewdesk.job.books.amounts import read_amount
+from crewdesk.job.books.materials import MaterialLine
+from crewdesk.job.books.orders import Order
+from crewdesk.job.change import Doc
 from crewdesk.job.entry import Entry
+from crewdesk.job.planned import Planned
 from crewdesk.job.refused import Refused, said
+from crewdesk.job.rows import ONLY_ROW, Rows
 from crewdesk.job.stages import Stages
 from crewdesk.job.words import LONGEST_NAME, brief, checked_line, checked_name, checked_note
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.length import STEPS, Step
 from crewdesk.trade.refusal import Refusal
 
-JOB_ROW = "1"
-_ROW = re.compile("[1-9][0-9]{0,8}")
-_Row = TypeVar("_Row")
+JOB_ROW = ONLY_ROW
+BILLINGS = ("", "price", "rates")
+SHARES = ("length", "evenly")
 
 
 @dataclass(frozen=True)
 class Job:
-    """What is true of the whole job. `step` is what lengths are shown to."""
+    """What is true of the whole job. `step` is what lengths are shown to.
+
+    `hour` is what an hour costs in this job, where that is not the shop's rate; `share`
+    is how a batch's time is shared among its pieces; `billing` says whether the work is
+    billed by the accepted price or by rates, "" for the price where there is one.
+    """
 
     name: str
     customer: str
@@ -40,6 +52,10 @@ class Job:
     stages: Stages
     step: Step
     zone: str
+    hour: Decimal | None = None
+    share: str = "length"
+    billing: str = ""
+    planned: tuple[Planned, ...] = ()
 
     @staticmethod
     def from_doc(_row: str, doc: Doc) -> "Job":
@@ -57,9 +73,13 @@ class Job:
                 checked_line(doc.get("site", ""), "site"),
                 checked_note(doc.get("notes", "")),
                 section_from_doc(doc["section"]),
-                Stages.from_doc(doc["stages"]),
+                Stages.from_doc(doc["stages"], doc.get("other_work")),
                 step,
                 checked_line(doc.get("zone", ""), "time zone", most=LONGEST_NAME),
+                read_amount(doc["hour"], "hourly rate") if doc.get("hour") else None,
+                _one_of(doc.get("share", SHARES[0]), SHARES, "way to share a batch's time"),
+                _one_of(doc.get("billing", ""), BILLINGS, "way to bill a job"),
+                tuple(Planned.from_doc(one) for one in doc.get("planned", ())),
             )
         except Refusal as refusal:
             raise Refused(said(refusal)) from None
@@ -71,27 +91,31 @@ class Job:
             ) from None
 
 
-class Record:
+def _one_of(value: object, known: tuple[str, ...], what: str) -> str:
+    if not isinstance(value, str) or value not in known:
+        ways = " or ".join(one for one in known if one)
+        raise Refused(f"{brief(value)} is no {what}; it is {ways}, nothing was changed.")
+    return value
+
+
+class Record(Rows):
     """Typed views of a job's tables."""
 
-    def __init__(self, tables: Tables) -> None:
-        self.tables = tables
-        self._views: dict[tuple[str, str], object] = {}
-
-    def _view(self, table: str, row: str, make: Callable[[str, Doc], _Row]) -> _Row:
-        key = (table, row)
-        if key not in self._views:
-            try:
-                doc = self.tables[table][row]
-            except KeyError:
-                raise Refused(f"There is no row {row} among the {table} of this job.") from None
-            self._views[key] = make(row, doc)
-        return self._views[key]  # type: ignore[return-value]
+    OF = "job"
+    HEAD = "job"
+    READERS: ClassVar = {
+        "job": Job.from_doc,
+        "beams": Beam.from_doc,
+        "entries": Entry.from_doc,
+        "materials": MaterialLine.from_doc,
+        "orders": Order.from_doc,
+        "accepted": Accepted.from_doc,
+    }
 
     @property
     def job(self) -> Job:
         """The job itself."""
-        return self._view("job", JOB_ROW, Job.from_doc)
+        return self.view("job", JOB_ROW, Job.from_doc)
 
     @property
     def stages(self) -> Stages:
@@ -100,47 +124,53 @@ class Record:
 
     def beam(self, row: str) -> Beam:
         """One beam by its row; raises `Refused`."""
-        return self._view("beams", row, Beam.from_doc)
+        return self.view("beams", row, Beam.from_doc)
 
     @property
     def beams(self) -> tuple[Beam, ...]:
         """Every beam, grouped by room in the order in which the rooms first came."""
-        rows = sorted(self.tables.get("beams", {}), key=int)
-        beams = [self.beam(row) for row in rows]
+        beams = self.every("beams", Beam.from_doc)
         rooms = {room: place for place, room in enumerate(dict.fromkeys(b.room for b in beams))}
         return tuple(sorted(beams, key=lambda beam: rooms[beam.room]))
 
     def entry(self, row: str) -> Entry:
         """One time entry by its row; raises `Refused`."""
-        return self._view("entries", row, Entry.from_doc)
+        return self.view("entries", row, Entry.from_doc)
 
     @property
     def entries(self) -> tuple[Entry, ...]:
         """Every time entry, earliest first."""
-        rows = sorted(self.tables.get("entries", {}), key=int)
-        return tuple(sorted((self.entry(row) for row in rows), key=lambda one: one.start))
+        return tuple(sorted(self.every("entries", Entry.from_doc), key=lambda one: one.start))
 
-    def new_row(self, table: str) -> str:
-        """A row number that is free in a table."""
-        return str(1 + max(map(int, self.tables.get(table, {})), default=0))
+    @property
+    def materials(self) -> tuple[MaterialLine, ...]:
+        """The lines of material, in the order in which they came."""
+        return self.every("materials", MaterialLine.from_doc)
 
-    def forget(self, rows: Iterable[tuple[str, str]]) -> None:
-        """Drop the views of rows that were changed."""
-        for key in rows:
-            self._views.pop(key, None)
+    def order(self, row: str) -> Order:
+        """One change order by its row; raises `Refused`."""
+        return self.view("orders", row, Order.from_doc)
 
-    def check(self, rows: RowsAfter) -> None:
-        """Read rows as they would stand; raises `Refused` where one makes no sense."""
-        for table, docs in rows.items():
-            if table not in _READERS:
-                raise Refused(f"A job has no table {brief(table)}; it has {', '.join(_READERS)}.")
-            for row, doc in docs.items():
-                if not _ROW.fullmatch(row) or (table == "job" and row != JOB_ROW):
-                    raise Refused(f"There can't be a row {brief(row)} among the {table}.")
-                if doc is not None:
-                    _READERS[table](row, doc)
-                elif table == "job":
-                    raise Refused("A job can't lose its own row; nothing was changed.")
+    @property
+    def orders(self) -> tuple[Order, ...]:
+        """The change orders, in the order in which they came."""
+        return self.every("orders", Order.from_doc)
+
+    @property
+    def accepted(self) -> Accepted | None:
+        """The estimate that was accepted last, and so counts."""
+        every = self.every("accepted", Accepted.from_doc)
+        return every[-1] if every else None
+
+    def check_kept(self, table: str, row: str, doc: Doc | None) -> None:
+        """What was accepted stays as it was; only undoing takes it out."""
+        old = self.tables.get(table, {}).get(row)
+        if table == self.HEAD and doc is None:
+            raise Refused("A job can't lose its own row; nothing was changed.")
+        if table == "accepted" and None not in (old, doc) and old != doc:
+            raise Refused(
+                "An accepted estimate can't be changed; accept a new one, which takes its place."
+            )
 
     def check_all(self) -> None:
         """Read every row; raises `Refused` at the first that makes no sense."""
@@ -155,17 +185,3 @@ class Record:
             raise Refused(f"There are two beams {twice.label}; each needs a name of its own.")
         if sum(entry.running for entry in self.entries) > 1:
             raise Refused("Two time entries have no stop; only one clock can run.")
-
-    def make(self, change: Change) -> None:
-        """Make a change in memory alone: all of it or, where it is refused, none."""
-        rows = rows_after(self.tables, change)
-        self.check(rows)
-        put(self.tables, rows)
-        self.forget(change.rows)
-
-
-_READERS: dict[str, Callable[[str, Doc], object]] = {
-    "job": Job.from_doc,
-    "beams": Beam.from_doc,
-    "entries": Entry.from_doc,
-}

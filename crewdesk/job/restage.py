@@ -27,16 +27,17 @@ def rename_stage(record: Record, stage_id: str, name: str, now: datetime) -> Cha
 def add_stage(record: Record, name: str, now: datetime) -> Change:
     """The change that adds a stage at the end, still without steps."""
     name = checked_name(name, "stage")
-    taken = {one.id for one in record.stages} | {entry.stage for entry in record.entries}
-    stage = Stage(_new_id(name, taken), name, ())
-    return _change(record, Stages((*record.stages.stages, stage)), f"added stage {name}", now)
+    taken = {one.id for one in record.stages.work} | {entry.stage for entry in record.entries}
+    stage = Stage(new_id(name, taken), name, ())
+    stages = _with(record, (*record.stages.stages, stage))
+    return _change(record, stages, f"added stage {name}", now)
 
 
 def move_stage(record: Record, stage_id: str, by: int, now: datetime) -> Change:
     """The change that moves a stage `by` places, earlier where that is negative."""
     stage = record.stages.stage(stage_id)
     moved = _moved(record.stages.stages, stage, by)
-    return _change(record, Stages(moved), f"moved stage {stage.name}", now)
+    return _change(record, _with(record, moved), f"moved stage {stage.name}", now)
 
 
 def drop_stage(record: Record, stage_id: str, now: datetime) -> Change:
@@ -48,7 +49,7 @@ def drop_stage(record: Record, stage_id: str, now: datetime) -> Change:
     for step in stage.steps:
         stages = stages.without_step(step.id)
     left = tuple(one for one in stages if one.id != stage_id)
-    return _change(record, Stages(left), f"dropped stage {stage.name}", now)
+    return _change(record, replace(stages, stages=left), f"dropped stage {stage.name}", now)
 
 
 def rename_step(record: Record, step_id: str, name: str, now: datetime) -> Change:
@@ -70,7 +71,7 @@ def add_step(
     stage, name = record.stages.stage(stage_id), checked_name(name, "step")
     taken = {step.id for one in record.stages for step in one.steps}
     taken |= {id_ for b in record.beams for piece in b.pieces.values() for id_ in piece.steps}
-    step = Step(_new_id(name, taken), name, _kinds(kinds))
+    step = Step(new_id(name, taken), name, _kinds(kinds))
     stages = record.stages.with_stage(replace(stage, steps=(*stage.steps, step)))
     return _change(record, stages, f"added step '{name}' to {stage.name}", now)
 
@@ -104,6 +105,10 @@ def _kinds(kinds: Sequence[str]) -> tuple[str, ...]:
     return tuple(kinds)
 
 
+def _with(record: Record, stages: tuple[Stage, ...]) -> Stages:
+    return replace(record.stages, stages=stages)
+
+
 def _change(record: Record, stages: Stages, what: str, now: datetime) -> Change:
     if stages == record.stages:
         raise Refused("Nothing is different; nothing was changed.")
@@ -117,7 +122,7 @@ def _moved(row: Sequence[_T], one: _T, by: int) -> tuple[_T, ...]:
     return (*rest[:place], one, *rest[place:])
 
 
-def _new_id(name: str, taken: Collection[str]) -> str:
+def new_id(name: str, taken: Collection[str]) -> str:
     """An id that no stage or step has, nor had: what was noted under one stays its own."""
     stem = re.sub(r"[^a-z0-9]+", "-", name.casefold()).strip("-") or "step"
     id_, count = stem, 1

@@ -112,10 +112,35 @@ class Stage:
 
 
 @dataclass(frozen=True)
+class OtherWork:
+    """A kind of work outside the stages that time is logged on: it has no steps."""
+
+    id: str
+    name: str
+
+    @staticmethod
+    def from_doc(doc: Doc) -> "OtherWork":
+        """The kind of work that stands in a job's document; raises `Refused`."""
+        what = "kind of work"
+        return OtherWork(checked_name(doc["id"], what), checked_name(doc["name"], what))
+
+
+EXTRA_WORK = "extra-work"
+USUAL_OTHER_WORK = (
+    OtherWork("set-up", "Set-up"),
+    OtherWork("travel", "Travel"),
+    OtherWork("scraping", "Scraping"),
+    OtherWork("waiting", "Waiting on others"),
+    OtherWork(EXTRA_WORK, "Extra work"),
+)
+
+
+@dataclass(frozen=True)
 class Stages:
-    """All stages of a job, in the order of work."""
+    """All stages of a job, in the order of work, and the kinds of work outside them."""
 
     stages: tuple[Stage, ...]
+    other: tuple[OtherWork, ...] = USUAL_OTHER_WORK
 
     def __iter__(self) -> Iterator[Stage]:
         return iter(self.stages)
@@ -128,6 +153,12 @@ class Stages:
                 f"A job has from 1 to {MOST_STAGES} stages with at most {MOST_STEPS} steps in all; "
                 "nothing was changed."
             )
+        stages = set(ids)
+        other = tuple(one for one in self.other if one.id not in stages)
+        object.__setattr__(self, "other", other)
+        ids += [one.id for one in other]
+        if len(other) > MOST_STAGES:
+            raise Refused(f"A job has at most {MOST_STAGES} kinds of other work.")
         for kind, names in (("stage", ids), ("step", steps)):
             if len(set(names)) < len(names):
                 twice = next(name for name in names if names.count(name) > 1)
@@ -138,13 +169,27 @@ class Stages:
         for stage in self.stages:
             if stage.id == id_:
                 return stage
+        others = f", and other work is {', '.join(o.id for o in self.other)}" if self.other else ""
         raise Refused(
-            f"There is no stage {id_}; the stages are {', '.join(s.id for s in self.stages)}."
+            f"There is no stage {id_}; the stages are "
+            f"{', '.join(s.id for s in self.stages)}{others}."
         )
 
+    @property
+    def work(self) -> tuple[Stage | OtherWork, ...]:
+        """All that time can be logged on: the stages, then the other kinds of work."""
+        return (*self.stages, *self.other)
+
+    def work_of(self, id_: str) -> Stage | OtherWork:
+        """The stage or other kind of work of that id; raises `Refused`."""
+        for one in self.work:
+            if one.id == id_:
+                return one
+        return self.stage(id_)
+
     def name_of(self, id_: str) -> str:
-        """The name of a stage; of one that was dropped since, its id."""
-        return next((stage.name for stage in self.stages if stage.id == id_), id_)
+        """The name of a stage or other kind of work; of one that was dropped since, its id."""
+        return next((one.name for one in self.work if one.id == id_), id_)
 
     def step(self, id_: str) -> Step:
         """The step of that id; raises `Refused`."""
@@ -171,10 +216,16 @@ class Stages:
         return [stage.to_doc() for stage in self.stages]
 
     @staticmethod
-    def from_doc(docs: Iterable[Any]) -> "Stages":
-        """The stages that `to_doc` wrote; raises `Refused`."""
+    def from_doc(docs: Iterable[Any], other: Iterable[Any] | None = None) -> "Stages":
+        """The stages that `to_doc` wrote, with a job's own kinds of other work if it has any.
+
+        Raises `Refused`.
+        """
         try:
-            return Stages(tuple(Stage.from_doc(doc) for doc in docs))
+            stages = tuple(Stage.from_doc(doc) for doc in docs)
+            if other is None:
+                return Stages(stages)
+            return Stages(stages, tuple(OtherWork.from_doc(doc) for doc in other))
         except KeyError as lacking:
             raise Refused(f"A stage or a step of the job has no {lacking.args[0]}.") from None
         except (TypeError, AttributeError):
@@ -184,13 +235,16 @@ class Stages:
 
     def with_stage(self, stage: Stage) -> "Stages":
         """With the stage of the same id put in place of the old one."""
-        return Stages(tuple(stage if old.id == stage.id else old for old in self.stages))
+        return replace(
+            self, stages=tuple(stage if old.id == stage.id else old for old in self.stages)
+        )
 
     def without_step(self, id_: str) -> "Stages":
         """Without a step, and without what other steps needed of it."""
         self.find(id_)
-        return Stages(
-            tuple(
+        return replace(
+            self,
+            stages=tuple(
                 replace(
                     stage,
                     steps=tuple(
@@ -200,5 +254,5 @@ class Stages:
                     ),
                 )
                 for stage in self.stages
-            )
+            ),
         )

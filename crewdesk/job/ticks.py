@@ -1,25 +1,17 @@
 """What the user notes about steps: done, skipped, blocked, taken back; one piece or a batch."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import datetime
 
 from crewdesk.job.beam import Beam
 from crewdesk.job.change import ABSENT, Change, Edit, edit, edit_row
 from crewdesk.job.gates import closed, state
+from crewdesk.job.piece import Spot as Spot
 from crewdesk.job.piece import StepMark
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.stages import Stages
 from crewdesk.job.words import checked_note
-
-
-@dataclass(frozen=True)
-class Spot:
-    """A piece of a beam: the beam's row and the piece's key."""
-
-    beam: str
-    piece: str
 
 
 def tick(

@@ -43,7 +43,7 @@ def document_text(document: Doc) -> str:
         if isinstance(value, list) and value:
             inner = ",\n".join(f"  {json.dumps(one)}" for one in value)
             text = f"[\n{inner}\n ]"
-        elif key in ("beams", "entries") and value:
+        elif isinstance(value, dict) and key != "job" and value:
             inner = ",\n".join(f"  {json.dumps(k)}: {json.dumps(v)}" for k, v in value.items())
             text = f"{{\n{inner}\n }}"
         else:

@@ -21,7 +21,8 @@ from crewdesk.store.bring_back import Copy, bring_back, copies
 from crewdesk.store.checkpoint import Checkpoint, Head
 from crewdesk.store.clocks import RunningClock, running_clock
 from crewdesk.store.history_file import HistoryFile
-from crewdesk.store.job_file import KIND, JobFile, locked, summary
+from crewdesk.store.job_file import KIND, JobFile, summary
+from crewdesk.store.record_file import locked
 from crewdesk.store.shop_file import ShopFile
 from crewdesk.store.storage import HISTORY
 from crewdesk.store.trouble import NotSaved, unreadable

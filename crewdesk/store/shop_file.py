@@ -1,114 +1,102 @@
-"""What is true of the shop over all jobs: who works, with which level, shown how."""
+"""The shop's own file, with the trail of money over all jobs.
 
-from collections.abc import Iterator
-from contextlib import contextmanager, suppress
-from dataclasses import asdict, dataclass, fields, replace
+It is opened for one act and let go again, so that several programs can change it, one
+after the other: an act is reckoned and saved while the shop's lock is held. So a number
+is given once, whoever asks.
+"""
+
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from crewdesk.job.change import Change, Tables, edit, rows_after
-from crewdesk.job.refused import Refused
-from crewdesk.job.words import LONGEST_NAME, checked_line
+from crewdesk.job.books.shop import Shop, change_shop, changed_values
+from crewdesk.job.books.shop_record import ShopRecord
+from crewdesk.job.change import Change
 from crewdesk.store.bring_back import Copy, bring_back
-from crewdesk.store.storage import RecordBase, RecordStorage
-from crewdesk.store.trouble import NotSaved, ReadOnly, unreadable
-from crewdesk.trade.length import STEPS, read_length
+from crewdesk.store.record_file import RecordFile, locked
+from crewdesk.store.trouble import unreadable
 
 KIND = "shop"
-ROW = "1"
 PATIENCE = 5
 """So many seconds for another crewdesk to be through with the shop."""
 
-
-@dataclass(frozen=True)
-class Shop:
-    """`who` takes the readings; `level` is the length of the level at hand, as typed;
-    `step` is what lengths are shown to in a new job; `theme` is the screen's."""
-
-    who: str = ""
-    level: str = "24"
-    step: str = "1/32"
-    theme: str = ""
+Act = Callable[[ShopRecord, datetime], Change]
 
 
 class ShopFile:
-    """The shop on disk. It is written by whoever changes it last, one value at a time."""
+    """The shop on disk."""
 
     def __init__(self, path: Path) -> None:
         self.path = path
 
+    def record(self) -> ShopRecord:
+        """The shop's record as it stands; raises `Damaged`."""
+        return self._read().record
+
     def shop(self) -> Shop:
         """The shop as it stands; one that was never written has the usual values."""
-        with self._opened() as storage:
-            return _shop(storage.tables)
+        return self.record().shop
+
+    def history(self) -> list[Change]:
+        """Every change of the shop, oldest first."""
+        return self._read().history()
+
+    def make(self, act: Act, now: datetime) -> Change:
+        """Make the change that `act` gives, over the shop as it stands; gives it.
+
+        Raises as `act` and as `RecordFile.make`.
+        """
+        with self._open(now) as file:
+            change = act(file.record, now)
+            file.make(change)
+        return change
+
+    def undo(self, now: datetime) -> Change:
+        """Take the shop's latest change back; what was issued stays. Raises `Refused`."""
+        with self._open(now) as file:
+            return file.undo(now)
+
+    def redo(self, now: datetime) -> Change:
+        """Make the change of the shop that was undone last again. Raises `Refused`."""
+        with self._open(now) as file:
+            return file.redo(now)
 
     def change(self, now: datetime, **values: Any) -> Shop:
-        """Give the shop other values; gives it as it then stands.
+        """Give the shop other values, as typed; gives it as it then stands.
 
-        Raises `Refused`, and `Refusal` where the level is no length.
+        Raises `Refused`, and `Refusal` where a value can't be read.
         """
-        with self._locked(), self._opened() as storage:
-            old = _shop(storage.tables)
-            new = _checked(Shop(**{**asdict(old), **values}))
-            if new == old:
-                return old
-            at = ("shop", ROW)
-            change = Change("changed the shop", (edit(storage.tables, at, asdict(new)),), now)
-            rows = rows_after(storage.tables, change)
-            with storage.saving(change):
-                self._base.put_all(rows)
-            with suppress(NotSaved):
-                storage.write_whole(now, {})
-        return new
+        with self._open(now) as file:
+            if changed_values(file.record, values):
+                file.make(change_shop(file.record, values, now))
+            return file.record.shop
 
     def bring_back(self, now: datetime) -> Copy:
         """Bring the shop back when it can't be read; see `crewdesk.store.bring_back`."""
-        with self._locked():
+        lock = locked(self.path, PATIENCE)
+        try:
             return bring_back(self.path, KIND, now, lambda _: {})
-
-    @contextmanager
-    def _opened(self) -> Iterator[RecordStorage]:
-        try:
-            self._base = RecordBase(self.path, KIND, storage=RecordStorage)
-        except OSError as error:
-            raise unreadable(self.path, error) from None
-        storage = self._base.storage
-        assert isinstance(storage, RecordStorage)
-        try:
-            yield storage
-        finally:
-            self._base.close()
-
-    @contextmanager
-    def _locked(self) -> Iterator[None]:
-        from filelock import FileLock, Timeout
-
-        lock = FileLock(self.path.with_suffix(".lock"), mode=0o600)
-        try:
-            lock.acquire(timeout=PATIENCE)
-        except Timeout:
-            raise ReadOnly(self.path) from None
-        except OSError as error:
-            raise NotSaved(self.path, error) from None
-        try:
-            yield
         finally:
             lock.release()
 
+    def _read(self) -> RecordFile[ShopRecord]:
+        try:
+            file = RecordFile(self.path, KIND, ShopRecord, writing=False)
+        except OSError as error:
+            raise unreadable(self.path, error) from None
+        return file
 
-def _shop(tables: Tables) -> Shop:
-    doc = tables.get("shop", {}).get(ROW, {})
-    return Shop(**{one.name: str(doc[one.name]) for one in fields(Shop) if one.name in doc})
-
-
-def _checked(shop: Shop) -> Shop:
-    if shop.step not in STEPS:
-        raise Refused(f"Lengths are shown to {', '.join(STEPS)}; nothing was changed.")
-    if read_length(shop.level) <= 0:
-        raise Refused("A level has a length of more than zero; nothing was changed.")
-    return replace(
-        shop,
-        who=checked_line(shop.who, "name of who reads", most=LONGEST_NAME),
-        theme=checked_line(shop.theme, "name of a theme", most=LONGEST_NAME),
-    )
+    @contextmanager
+    def _open(self, now: datetime) -> Iterator[RecordFile[ShopRecord]]:
+        """The shop, open to be written; raises `ReadOnly` where another holds on to it."""
+        try:
+            file = RecordFile(self.path, KIND, ShopRecord, patience=PATIENCE)
+        except OSError as error:
+            raise unreadable(self.path, error) from None
+        try:
+            file.writable()
+            yield file
+        finally:
+            file.close(now)

@@ -31,6 +31,7 @@ class RecordStorage(Storage):
     def __init__(self, path: Path, kind: str, *, rescue: Checkpoint | None = None) -> None:
         """Read the record at `path`, if it is there; raises `Damaged` or `OSError`.
 
+        Where there is no checkpoint yet, the history alone tells the record.
         `rescue` is a kept copy to go on from instead, with as much of the history as
         can be read; the file at `path` is then not looked at.
         """
@@ -46,6 +47,8 @@ class RecordStorage(Storage):
         elif path.exists():
             kept = checkpoint.read(path, kind)
             self._load(kept, self.history.read(kept.head.bytes, kept.head.changes))
+        else:
+            self._make_all(self.history.read(0, 0))
 
     def _rescue(self, kept: Checkpoint) -> None:
         """Take a kept copy and what the history has after it. A history that is broken
@@ -59,6 +62,9 @@ class RecordStorage(Storage):
     def _load(self, kept: Checkpoint, tail: list[Change]) -> None:
         """Take a checkpoint and make the changes that the history has after it."""
         self.tables, self.changes = kept.tables, kept.head.changes
+        self._make_all(tail)
+
+    def _make_all(self, tail: list[Change]) -> None:
         for change in tail:
             try:
                 put(self.tables, rows_after(self.tables, change))

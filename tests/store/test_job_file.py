@@ -12,7 +12,7 @@ from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.run_sheet import RunSheet
 from crewdesk.job.ticks import Spot
-from crewdesk.store import job_file as module
+from crewdesk.store import record_file as module
 from crewdesk.store.desk import Desk
 from crewdesk.store.trouble import Damaged, NotSaved, ReadOnly
 

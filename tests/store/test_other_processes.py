@@ -18,7 +18,7 @@ from pathlib import Path
 from crewdesk.job import beams
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
-from crewdesk.store import job_file
+from crewdesk.store import record_file
 from crewdesk.store.desk import Desk
 now = datetime.fromisoformat("2026-03-02T07:30:00-05:00")
 desk = Desk(Path(sys.argv[1]))
@@ -96,7 +96,7 @@ def test_every_change_that_was_acknowledged_outlives_a_kill(job, now, program) -
     job.close(now)
     out, _ = program(
         f"""
-job_file.WHOLE_AFTER = 5
+record_file.WHOLE_AFTER = 5
 random.seed(20260302)
 said = 0
 for kill in range({KILLS}):

@@ -2,7 +2,7 @@
 
 import pytest
 
-from crewdesk.store.shop_file import Shop
+from crewdesk.job.books.shop import Shop
 from crewdesk.store.trouble import Damaged, NotSaved, ReadOnly
 from crewdesk.trade.refusal import Refusal
 

@@ -1,0 +1,149 @@
+"""An estimate that a customer accepted: kept as it was, with its date."""
+
+from dataclasses import dataclass
+from datetime import date, datetime
+from decimal import Decimal
+from fractions import Fraction
+from typing import TYPE_CHECKING, Any
+
+from crewdesk.job.books.amounts import read_amount, read_date, read_part
+from crewdesk.job.change import Change, Doc, edit
+from crewdesk.job.readings import fraction
+from crewdesk.job.refused import Refused, said
+from crewdesk.job.words import LONGEST_NAME, brief, checked_line, checked_note
+from crewdesk.trade.books.estimate import SORTS, Estimate, PriceLine
+from crewdesk.trade.refusal import Refusal
+
+if TYPE_CHECKING:
+    from crewdesk.job.record import Record
+
+
+@dataclass(frozen=True)
+class StagePlan:
+    """A stage's minutes as they were estimated, and how many past jobs they rested on."""
+
+    stage: str
+    low: Fraction
+    likely: Fraction
+    high: Fraction
+    jobs: int = 0
+
+
+@dataclass(frozen=True)
+class Accepted:
+    """What was accepted: the likely price, line by line, its tax, and what it rested on.
+
+    `low` and `high` are the totals beside it; `beams` tells the beams it was for, and
+    `reasons` why the price was what it was, each in words.
+    """
+
+    row: str
+    on: date
+    by: str
+    lines: tuple[PriceLine, ...]
+    tax_rate: Decimal
+    tax: Decimal
+    low: Decimal
+    high: Decimal
+    stages: tuple[StagePlan, ...]
+    beams: tuple[str, ...] = ()
+    reasons: tuple[str, ...] = ()
+
+    @property
+    def subtotal(self) -> Decimal:
+        """The base price, before tax."""
+        return sum((line.amount for line in self.lines), Decimal("0.00"))
+
+    @property
+    def total(self) -> Decimal:
+        """The base price and its tax."""
+        return self.subtotal + self.tax
+
+    @staticmethod
+    def from_doc(row: str, doc: Doc) -> "Accepted":
+        """The accepted estimate as it stands in the record; raises `Refused`."""
+        try:
+            found = Accepted(
+                row,
+                read_date(doc["on"], "accepted estimate"),
+                checked_line(doc["by"], "name of who accepts", most=LONGEST_NAME),
+                tuple(_line(one) for one in doc["lines"]),
+                read_part(doc["tax_rate"], "tax"),
+                read_amount(doc["tax"], "tax of an estimate"),
+                read_amount(doc["low"], "low of an estimate"),
+                read_amount(doc["high"], "high of an estimate"),
+                tuple(_plan(one) for one in doc["stages"]),
+                tuple(checked_line(one, "beam of an estimate") for one in doc["beams"]),
+                tuple(checked_note(one, "reason of an estimate") for one in doc["reasons"]),
+            )
+        except Refusal as refusal:
+            raise Refused(said(refusal)) from None
+        except KeyError as lacking:
+            raise Refused(f"Accepted estimate {row} has no {lacking.args[0]}.") from None
+        except (TypeError, AttributeError):
+            raise Refused(f"Accepted estimate {row} is not built as one is.") from None
+        if str(found.total) != doc.get("total"):
+            raise Refused(f"The lines and the tax of accepted estimate {row} miss its total.")
+        return found
+
+
+def accept_estimate(
+    record: "Record",
+    found: Estimate,
+    by: str,
+    on: date,
+    now: datetime,
+    *,
+    tax_rate: Decimal,
+    beams: tuple[str, ...] = (),
+    reasons: tuple[str, ...] = (),
+) -> Change:
+    """The change that keeps an estimate as accepted; one accepted before is superseded."""
+    by = checked_line(by, "name of who accepts", most=LONGEST_NAME)
+    if not by:
+        raise Refused("Say who accepted the estimate; nothing was changed.")
+    if on > now.date():
+        raise Refused(f"{on} is yet to come; an estimate is accepted on or before today.")
+    price = found.likely
+    doc: Doc = {
+        "on": on.isoformat(),
+        "by": by,
+        "lines": [{**vars(line), "amount": str(line.amount)} for line in price.lines],
+        "tax_rate": str(tax_rate),
+        "tax": str(price.tax),
+        "total": str(price.total),
+        "low": str(found.low.total),
+        "high": str(found.high.total),
+        "stages": [
+            {
+                "stage": one.rate.stage,
+                "low": str(one.low),
+                "likely": str(one.likely),
+                "high": str(one.high),
+                "jobs": one.rate.jobs,
+            }
+            for one in found.stages
+        ],
+        "beams": list(beams),
+        "reasons": list(reasons),
+    }
+    what = f"{by} accepted the estimate of {price.total}"
+    if record.accepted is not None:
+        what += f", in place of the one of {record.accepted.total}"
+    at = ("accepted", record.new_row("accepted"))
+    return Change(what, (edit(record.tables, at, doc),), now)
+
+
+def _line(doc: Any) -> PriceLine:
+    sort, taxed = doc["sort"], doc["taxed"]
+    if sort not in SORTS or not isinstance(taxed, bool):
+        raise Refused(f"{brief(doc)} is no line of an estimate.")
+    money = read_amount(doc["amount"], "line of an estimate", below_zero=sort == "rounding")
+    return PriceLine(sort, checked_line(doc["key"], "line of an estimate"), money, taxed)
+
+
+def _plan(doc: Any) -> StagePlan:
+    low, likely, high = (fraction(doc[key], "minutes") for key in ("low", "likely", "high"))
+    if type(doc["jobs"]) is not int or not 0 <= low <= likely <= high:
+        raise Refused(f"{brief(doc)} are no minutes of a stage, low to high.")
+    return StagePlan(checked_line(doc["stage"], "stage"), low, likely, high, doc["jobs"])

@@ -1,0 +1,115 @@
+"""The material of a job, line by line: what, how much, at what price each."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from decimal import Decimal
+from fractions import Fraction
+from typing import TYPE_CHECKING, Literal
+
+from crewdesk.job.books.amounts import read_amount, read_part, read_quantity
+from crewdesk.job.change import ABSENT, Change, Doc, edit
+from crewdesk.job.refused import Refused, said
+from crewdesk.job.words import LONGEST_LINE, brief, checked_line
+from crewdesk.trade.books.estimate import Material
+from crewdesk.trade.books.money import read_money, read_percent
+from crewdesk.trade.refusal import Refusal
+
+if TYPE_CHECKING:
+    from crewdesk.job.books.shop import Shop
+    from crewdesk.job.record import Record
+
+SORTS = ("materials", "consumables")
+
+
+@dataclass(frozen=True)
+class MaterialLine:
+    """So much of a thing; `waste` and `markup` in percent, None where the shop's count."""
+
+    row: str
+    text: str
+    quantity: Fraction
+    price: Decimal
+    sort: Literal["materials", "consumables"] = "materials"
+    waste: Decimal | None = None
+    markup: Decimal | None = None
+
+    def material(self, shop: "Shop") -> Material:
+        """As the estimate takes it."""
+        return Material(
+            self.text,
+            self.quantity,
+            self.price,
+            self.sort,
+            shop.waste if self.waste is None else self.waste,
+            shop.markup if self.markup is None else self.markup,
+        )
+
+    @staticmethod
+    def from_doc(row: str, doc: Doc) -> "MaterialLine":
+        """The line as it stands in the record; raises `Refused`."""
+        try:
+            text, sort = _text(doc["text"]), doc.get("sort", "materials")
+            if sort not in SORTS:
+                raise Refused(f"Material is of the sort {' or '.join(SORTS)}, not {brief(sort)}.")
+            return MaterialLine(
+                row,
+                text,
+                read_quantity(doc["quantity"], text),
+                read_amount(doc["price"], f"price of {text}"),
+                sort,
+                read_part(doc["waste"], "waste") if "waste" in doc else None,
+                read_part(doc["markup"], "markup") if "markup" in doc else None,
+            )
+        except Refusal as refusal:
+            raise Refused(said(refusal)) from None
+        except KeyError as lacking:
+            raise Refused(f"Material {row} of the record has no {lacking.args[0]}.") from None
+        except (TypeError, AttributeError):
+            raise Refused(f"Material {row} of the record is not built as material is.") from None
+
+
+def typed_material(
+    record: "Record",
+    text: str,
+    quantity: str,
+    price: str,
+    now: datetime,
+    *,
+    row: str = "",
+    sort: str = "materials",
+    waste: str = "",
+    markup: str = "",
+) -> Change:
+    """The change that adds a line of material as typed, or changes the line `row`.
+
+    `waste` and `markup` left empty are the shop's. Raises `Refused` or `Refusal`.
+    """
+    doc: Doc = {
+        "text": _text(text),
+        "quantity": str(read_quantity(quantity.strip(), _text(text))),
+        "price": str(read_money(price)),
+        "sort": sort,
+    }
+    if waste.strip():
+        doc["waste"] = str(read_percent(waste, "waste"))
+    if markup.strip():
+        doc["markup"] = str(read_percent(markup, "markup"))
+    if row and row not in record.tables.get("materials", {}):
+        raise Refused("There is no such line of material; nothing was changed.")
+    at = ("materials", row or record.new_row("materials"))
+    what = f"{'changed' if row else 'added'} {doc['text']}"
+    return Change(what, (edit(record.tables, at, doc),), now)
+
+
+def remove_material(record: "Record", row: str, now: datetime) -> Change:
+    """The change that takes a line of material out."""
+    line = record.view("materials", row, MaterialLine.from_doc)
+    gone = edit(record.tables, ("materials", row), ABSENT)
+    return Change(f"removed {line.text}", (gone,), now)
+
+
+def _text(text: object) -> str:
+    found = checked_line(text, "name of a material", most=LONGEST_LINE)
+    if not found:
+        raise Refused("Say what the material is; nothing was changed.")
+    return found

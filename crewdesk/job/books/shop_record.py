@@ -1,0 +1,117 @@
+"""The record of the shop: what is true over all jobs, the customers, the trail of money.
+
+Its tables (see `crewdesk.job.rows`):
+
+- `shop`, row 1: who works, rates, tax, terms; there is none before the first change;
+- `customers`: a row for each;
+- `documents`: a row for each invoice, credit and void, in the order of their numbers;
+- `payments`: a row for each.
+"""
+
+from decimal import Decimal
+from typing import ClassVar
+
+from crewdesk.job.books.customers import Customer
+from crewdesk.job.books.shop import Shop
+from crewdesk.job.books.trail import Paper, payment_from_doc
+from crewdesk.job.change import Doc, RowsAfter
+from crewdesk.job.refused import Refused
+from crewdesk.job.rows import ONLY_ROW, Rows
+from crewdesk.trade.books.accounts import Payment
+from crewdesk.trade.books.invoice import Document, Issued, left_of
+
+
+class ShopRecord(Rows):
+    """Typed views of the shop's tables."""
+
+    OF = "shop"
+    HEAD = "shop"
+    READERS: ClassVar = {
+        "shop": Shop.from_doc,
+        "customers": Customer.from_doc,
+        "documents": Paper.from_doc,
+        "payments": payment_from_doc,
+    }
+
+    @property
+    def shop(self) -> Shop:
+        """The shop itself; one that was never changed has the usual values."""
+        if ONLY_ROW not in self.tables.get("shop", {}):
+            return Shop()
+        return self.view("shop", ONLY_ROW, Shop.from_doc)
+
+    @property
+    def customers(self) -> tuple[Customer, ...]:
+        """Every customer, in the order in which they came."""
+        return self.every("customers", Customer.from_doc)
+
+    def customer_named(self, name: str) -> Customer | None:
+        """The customer of that name, however it is spaced and spelled large or small."""
+        wanted = " ".join(name.split()).casefold()
+        return next((one for one in self.customers if one.name.casefold() == wanted), None)
+
+    @property
+    def papers(self) -> tuple[Paper, ...]:
+        """Every document with its letterhead, in the order of their numbers."""
+        return self.every("documents", Paper.from_doc)
+
+    @property
+    def trail(self) -> tuple[Document, ...]:
+        """Every document, in the order of their numbers."""
+        return tuple(paper.document for paper in self.papers)
+
+    @property
+    def payments(self) -> tuple[Payment, ...]:
+        """Every payment and refund, in the order in which they were noted."""
+        return self.every("payments", payment_from_doc)
+
+    def paper(self, number: int) -> Paper:
+        """The document of that number; raises `Refused`."""
+        for paper in self.papers:
+            if paper.document.number == number:
+                return paper
+        raise Refused(f"There is no document {number}; {self._numbers()}.")
+
+    def invoice(self, number: int) -> Issued:
+        """The invoice of that number; raises `Refused`."""
+        document = self.paper(number).document
+        if not isinstance(document, Issued):
+            raise Refused(f"Number {number} is a {document.kind}, not an invoice.")
+        return document
+
+    def left_of(self, number: int) -> tuple[Decimal, ...]:
+        """What no credit has taken back yet of each line of an invoice, before tax."""
+        return left_of(self.invoice(number), self.trail)
+
+    def _numbers(self) -> str:
+        numbers = [document.number for document in self.trail]
+        return (
+            f"numbers go from {numbers[0]} to {numbers[-1]}" if numbers else "none was issued yet"
+        )
+
+    def check(self, rows: RowsAfter) -> None:
+        """Read rows as they would stand, and hold the trail to its rule; raises `Refused`."""
+        super().check(rows)
+        new = sorted(
+            (int(row), doc)
+            for row, doc in rows.get("documents", {}).items()
+            if doc is not None and row not in self.tables.get("documents", {})
+        )
+        wanted = len(self.tables.get("documents", {})) + 1
+        for row, doc in new:
+            if row != wanted or doc["number"] != self.shop.first_number + row - 1:
+                raise Refused(
+                    f"Number {doc['number']} is not the next of the trail; nothing was changed."
+                )
+            wanted += 1
+
+    def check_kept(self, table: str, row: str, doc: Doc | None) -> None:
+        """A document stays for ever as it was issued."""
+        old = self.tables.get(table, {}).get(row)
+        if table == "documents" and old is not None and old != doc:
+            number = old.get("number", row)
+            if old.get("kind") in ("credit", "void"):
+                raise Refused(f"Number {number} was issued and can't be changed or undone.")
+            raise Refused(
+                f"Invoice {number} was issued and can't be changed or undone; credit or void it."
+            )

@@ -1,0 +1,79 @@
+"""Time entries split, joined and moved, each in one change."""
+
+from dataclasses import replace
+from datetime import datetime, timedelta
+
+from crewdesk.job.change import ABSENT, Change, edit
+from crewdesk.job.clock import fixed, sound
+from crewdesk.job.record import Record
+from crewdesk.job.refused import Refused
+
+
+def split(record: Record, row: str, at: datetime, now: datetime) -> Change:
+    """The change that makes two entries of one, the second from `at` on."""
+    old, at = record.entry(row), fixed(at)
+    end = old.stop or fixed(now)
+    if not old.start < at < end:
+        raise Refused(
+            f"An entry is split between its ends, {old.start:%H:%M} and {end:%H:%M}, "
+            f"not at {at:%H:%M}; nothing was changed."
+        )
+    second = replace(old, row=record.new_row("entries"), start=at)
+    return Change(
+        f"split an entry on {record.stages.name_of(old.stage)} at {at:%H:%M}",
+        (
+            edit(record.tables, ("entries", row, "stop"), at.isoformat()),
+            edit(record.tables, ("entries", second.row), second.to_doc()),
+        ),
+        now,
+    )
+
+
+def join(record: Record, row: str, other: str, now: datetime) -> Change:
+    """The change that makes one entry of two, from the first's start to the last's stop.
+
+    Both must be on one stage and billed alike, with no other entry between them; the
+    time between them, if any, counts as worked.
+    """
+    one, two = sorted((record.entry(row), record.entry(other)), key=lambda e: e.start)
+    if one.row == two.row:
+        raise Refused("Name two entries to join; nothing was changed.")
+    alike = all(
+        getattr(one, key) == getattr(two, key) for key in ("stage", "billable", "rate", "order")
+    )
+    if not alike:
+        raise Refused("Entries are joined that are on one stage and billed alike, not these two.")
+    ends = [e.stop for e in (one, two)]
+    stop = None if None in ends else max(end for end in ends if end)
+    pieces = None
+    if one.pieces and two.pieces:
+        pieces = tuple(dict.fromkeys((*one.pieces, *two.pieces)))
+    notes = dict.fromkeys(note for note in (one.note, two.note) if note)
+    new = replace(one, stop=stop, note="; ".join(notes), pieces=pieces)
+    sound(record, new, fixed(now), (one.row, two.row))
+    gap = two.start - (one.stop or two.start)
+    counted = f", {gap.seconds // 60} min between them counted" if gap > timedelta(0) else ""
+    return Change(
+        f"joined two entries on {record.stages.name_of(one.stage)}{counted}",
+        (
+            edit(record.tables, ("entries", one.row), new.to_doc()),
+            edit(record.tables, ("entries", two.row), ABSENT),
+        ),
+        now,
+    )
+
+
+def move(record: Record, row: str, begin: datetime, now: datetime) -> Change:
+    """The change that lets an entry begin at another time and last as long."""
+    old, begin = record.entry(row), fixed(begin)
+    if old.stop is None:
+        raise Refused("The clock of that entry runs; stop it before it is moved.")
+    if begin == old.start:
+        raise Refused("Nothing is different; nothing was changed.")
+    new = replace(old, start=begin, stop=fixed(begin + old.lasted(now)))
+    sound(record, new, fixed(now), (row,))
+    return Change(
+        f"moved an entry on {record.stages.name_of(old.stage)} to {begin:%a %Y-%m-%d %H:%M}",
+        (edit(record.tables, ("entries", row), new.to_doc()),),
+        now,
+    )

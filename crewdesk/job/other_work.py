@@ -1,0 +1,49 @@
+"""The kinds of work outside the stages, made one's own: travel, set-up and the like."""
+
+from datetime import datetime
+
+from crewdesk.job.change import Change, edit
+from crewdesk.job.record import JOB_ROW, Record
+from crewdesk.job.refused import Refused
+from crewdesk.job.restage import new_id
+from crewdesk.job.stages import EXTRA_WORK, OtherWork
+from crewdesk.job.words import checked_name
+
+
+def add_other_work(record: Record, name: str, now: datetime) -> Change:
+    """The change that adds a kind of work outside the stages."""
+    name = checked_name(name, "kind of work")
+    taken = {one.id for one in record.stages.work} | {entry.stage for entry in record.entries}
+    new = OtherWork(new_id(name, taken), name)
+    return _kept(record, [*record.stages.other, new], f"added the work {name}", now)
+
+
+def rename_other_work(record: Record, id_: str, name: str, now: datetime) -> Change:
+    """The change that gives a kind of work another name; its time stays with it."""
+    old, name = _one(record, id_), checked_name(name, "kind of work")
+    other = [OtherWork(id_, name) if one.id == id_ else one for one in record.stages.other]
+    return _kept(record, other, f"renamed {old.name} to {name}", now)
+
+
+def drop_other_work(record: Record, id_: str, now: datetime) -> Change:
+    """The change that drops a kind of work; time that was logged on it stays."""
+    old = _one(record, id_)
+    if id_ == EXTRA_WORK:
+        raise Refused(f"{old.name} stays, for change orders' hours; nothing was changed.")
+    rest = [one for one in record.stages.other if one.id != id_]
+    return _kept(record, rest, f"dropped the work {old.name}", now)
+
+
+def _one(record: Record, id_: str) -> OtherWork:
+    for one in record.stages.other:
+        if one.id == id_:
+            return one
+    names = ", ".join(one.name for one in record.stages.other) or "none"
+    raise Refused(f"There is no such work outside the stages; there is {names}.")
+
+
+def _kept(record: Record, other: list[OtherWork], what: str, now: datetime) -> Change:
+    if other == list(record.stages.other):
+        raise Refused("Nothing is different; nothing was changed.")
+    docs = [vars(one) for one in other]
+    return Change(what, (edit(record.tables, ("job", JOB_ROW, "other_work"), docs),), now)

@@ -1,0 +1,79 @@
+"""Typed views of a record's tables, made when first asked for and again after a change.
+
+The tables are plain JSON (see `crewdesk.job.change`). What a table's rows must be is told
+by a reader for each; a change that leaves a row which its reader refuses is not made.
+"""
+
+import re
+from collections.abc import Callable, Iterable, Mapping
+from typing import ClassVar, TypeVar
+
+from crewdesk.job.change import Change, Doc, RowsAfter, Tables, put, rows_after
+from crewdesk.job.refused import Refused
+from crewdesk.job.words import brief
+
+ONLY_ROW = "1"
+_ROW = re.compile("[1-9][0-9]{0,8}")
+_View = TypeVar("_View")
+
+
+class Rows:
+    """`OF` names the record in sentences, `HEAD` the table that has one row alone."""
+
+    OF: ClassVar[str]
+    HEAD: ClassVar[str]
+    READERS: ClassVar[Mapping[str, Callable[[str, Doc], object]]]
+
+    def __init__(self, tables: Tables) -> None:
+        self.tables = tables
+        self._views: dict[tuple[str, str], object] = {}
+
+    def view(self, table: str, row: str, make: Callable[[str, Doc], _View]) -> _View:
+        """One row as `make` reads it; raises `Refused` where there is none."""
+        key = (table, row)
+        if key not in self._views:
+            try:
+                doc = self.tables[table][row]
+            except KeyError:
+                raise Refused(
+                    f"There is no row {row} among the {table} of this {self.OF}."
+                ) from None
+            self._views[key] = make(row, doc)
+        return self._views[key]  # type: ignore[return-value]
+
+    def every(self, table: str, make: Callable[[str, Doc], _View]) -> tuple[_View, ...]:
+        """Every row of a table, in the order of the rows' numbers."""
+        rows = sorted(self.tables.get(table, {}), key=int)
+        return tuple(self.view(table, row, make) for row in rows)
+
+    def new_row(self, table: str) -> str:
+        """A row number that is free in a table."""
+        return str(1 + max(map(int, self.tables.get(table, {})), default=0))
+
+    def forget(self, rows: Iterable[tuple[str, str]]) -> None:
+        """Drop the views of rows that were changed."""
+        for key in rows:
+            self._views.pop(key, None)
+
+    def check(self, rows: RowsAfter) -> None:
+        """Read rows as they would stand; raises `Refused` where one makes no sense."""
+        for table, docs in rows.items():
+            if table not in self.READERS:
+                known = ", ".join(self.READERS)
+                raise Refused(f"A {self.OF} has no table {brief(table)}; it has {known}.")
+            for row, doc in docs.items():
+                if not _ROW.fullmatch(row) or (table == self.HEAD and row != ONLY_ROW):
+                    raise Refused(f"There can't be a row {brief(row)} among the {table}.")
+                self.check_kept(table, row, doc)
+                if doc is not None:
+                    self.READERS[table](row, doc)
+
+    def check_kept(self, table: str, row: str, doc: Doc | None) -> None:
+        """Raises `Refused` where a row may not become `doc` (None: be taken out)."""
+
+    def make(self, change: Change) -> None:
+        """Make a change in memory alone: all of it or, where it is refused, none."""
+        rows = rows_after(self.tables, change)
+        self.check(rows)
+        put(self.tables, rows)
+        self.forget(change.rows)
