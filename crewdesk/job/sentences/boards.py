@@ -54,4 +54,25 @@ SENTENCES = {
     "lumber-price-per-unknown": (
         "A price per {text} is not known; it is per piece, per foot or per board foot."
     ),
+    "edge-trim-negative": "The trim off each edge is {edge_trim} in; it must be zero or more.",
+    "stock-width-not-positive": "The board {name} is {width} in wide; it must be more than zero.",
+    "need-width-not-positive": "The piece {name} is {width} in wide; it must be more than zero.",
+    "cleats-not-positive": "The cleats are {width} in wide; it must be more than zero.",
+    "cleats-negative": "The cleats' {name} is {value} in; it must be zero or more.",
+    "cleats-as-wide-as-a-piece": (
+        "The piece {piece} is {width} in wide as the cleats are; count its feet as cleats."
+    ),
+    "rip-strip-not-positive": "A strip is {width} in wide; it must be more than zero.",
+    "rip-strips-too-wide": (
+        "The strips take {taken} in and a board {width} in wide gives {clear} in between its "
+        "trimmed edges; a wider board or fewer strips would help."
+    ),
+    "piece-too-big": (
+        "No board holds the piece {piece}, {width} in wide and {length} in long; the widest "
+        "gives {widest} in and the longest {longest} in, so a bigger board or a splice would help."
+    ),
+    "wide-boards-run-out": (
+        "There are too few boards for the piece {piece} and the rest; at least {more} more "
+        "would help."
+    ),
 }

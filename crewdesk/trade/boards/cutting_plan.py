@@ -9,7 +9,8 @@ from crewdesk.trade.boards.first_fit import first_fit
 from crewdesk.trade.boards.one_way import OneWay, Piece, lay_out, pieces_of, put
 from crewdesk.trade.boards.patience import Patience
 from crewdesk.trade.boards.plan import CuttingPlan, buying_list
-from crewdesk.trade.boards.problem import Board, Layout, Problem
+from crewdesk.trade.boards.problem import Layout
+from crewdesk.trade.boards.short_of_boards import plan_within
 from crewdesk.trade.boards.stock import Need, OnHand, Saw, Stock
 from crewdesk.trade.refusal import Refusal
 
@@ -93,37 +94,18 @@ def _refuse_too_long(task: OneWay, pieces: list[Piece]) -> None:
 
 
 def _any_plan(task: OneWay, saw: Saw, patience: Patience) -> Layout:
-    """A plan that keeps to the counts, where cutting by eye ran out of boards: the one
-    that would take the fewest more boards, if it takes none."""
-    from crewdesk.trade.boards.cheapest import cheapest
-
-    problem = task.problem
-    longest = max(
-        range(len(problem.strips)), key=lambda strip: (problem.strips[strip].capacity, -strip)
-    )
-    helped = Problem(
-        problem.demands,
-        problem.cuts,
-        (*problem.strips, problem.strips[longest]),
-        (
-            *(replace(board, price=0) for board in problem.boards),
-            Board(1, ((len(problem.strips), 1),)),
-        ),
-        problem.limits,
-        problem.chains,
-    )
-    by_eye = first_fit(helped)
-    assert by_eye is not None, "no piece is longer than the longest stretch"
-    answer = cheapest(helped, by_eye, patience, lambda cost, bound: None)
-    if answer.layout.boards[-1] == 0:
-        return Layout(answer.layout.boards[:-1], answer.layout.patterns)
-    if answer.bound == 0:
-        raise Refusal("no-plan-in-time", more=answer.layout.boards[-1])
-    extra = next(p for p, _ in answer.layout.patterns if p.strip == len(problem.strips))
-    piece = task.pieces[problem.cuts[extra.cuts[0][0]].covers[0][0]][0]
+    """A plan that keeps to the counts, where cutting by eye ran out of boards."""
+    strips = task.problem.strips
+    longest = max(range(len(strips)), key=lambda strip: (strips[strip].capacity, -strip))
+    found = plan_within(task.problem, (((longest, 1),),), patience)
+    if isinstance(found, Layout):
+        return found
+    if not found.more:
+        raise Refusal("no-plan-in-time", more=found.found)
+    piece = task.pieces[found.row][0]
     raise Refusal(
         "boards-run-out",
         piece=", ".join(dict.fromkeys(name for name, _ in piece.parts)),
-        more=answer.bound,
+        more=found.more,
         length=task.stretch_of[longest].length + 2 * saw.end_trim,
     )

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
+from crewdesk.trade.boards.contents import contents
 from crewdesk.trade.boards.plan import CutBoard, CutPiece
 from crewdesk.trade.boards.problem import Board, Cut, Layout, Limit, Problem, Strip
 from crewdesk.trade.boards.stock import Need, OnHand, Saw, Stock, Stretch, clear_stretches
@@ -119,44 +120,20 @@ def lay_out(task: OneWay, layout: Layout, saw: Saw) -> tuple[CutBoard, ...]:
     A cut that is not needed for its own piece takes the longest shorter piece that is
     still to be cut, which `Problem.chains` allows. A board left without any is not used.
     """
-    contents = _contents(task, layout)
+    cut = contents(task.problem, layout, [list(pieces) for pieces in task.pieces])
     boards: list[CutBoard] = []
-    for number, source in zip(layout.boards, task.sources, strict=True):
-        board = task.sources.index(source)
-        strips = [strip for strip, _ in task.problem.boards[board].strips]
-        for _ in range(number):
-            filled = [(s, contents[s].pop()) for s in strips if contents[s]]
-            if any(pieces for _, pieces in filled):
-                boards.append(_board(task, source, dict(filled), strips, saw))
+    for number, source in enumerate(task.sources):
+        strips = [strip for strip, _ in task.problem.boards[number].strips]
+        for _ in range(layout.boards[number]):
+            filled = {s: [p for _, ps in cut[s].pop() for p in ps] for s in strips if cut[s]}
+            if any(filled.values()):
+                boards.append(_board(task, source, filled, strips, saw))
     boards.sort(key=lambda b: (not b.on_hand, -b.length, b.stock, [_order(p) for p in b.pieces]))
     return tuple(boards)
 
 
 def _order(piece: CutPiece) -> tuple[Fraction, str]:
     return (-piece.length, piece.name)
-
-
-def _contents(task: OneWay, layout: Layout) -> dict[int, list[list[Piece]]]:
-    """For each strip, the pieces on each one that is cut."""
-    problem = task.problem
-    chained = {row for chain in problem.chains for row in chain}
-    waiting = [list(pieces) for pieces in task.pieces]
-    cut: dict[int, list[list[Piece]]] = {strip: [] for strip in range(len(problem.strips))}
-    slots: list[tuple[int, list[Piece]]] = []
-    for pattern, times in layout.patterns:
-        for _ in range(times):
-            pieces: list[Piece] = []
-            cut[pattern.strip].append(pieces)
-            for one, number in pattern.cuts:
-                slots += [(problem.cuts[one].covers[0][0], pieces)] * number
-    for row, pieces in sorted(slots, key=lambda slot: slot[0]):
-        rows = range(row, len(waiting)) if row in chained else (row,)
-        for other in rows:
-            if waiting[other] and (other == row or other in chained):
-                pieces.append(waiting[other].pop(0))
-                break
-    assert not any(waiting), "a layout that covers every demand leaves no piece over"
-    return cut
 
 
 def _board(

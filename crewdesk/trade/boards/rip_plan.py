@@ -1,0 +1,147 @@
+"""The rip plan: pieces side by side in wide boards and cleats from what is left beside
+them, for the least money, in two stages of cuts.
+
+Rip first: every board is ripped from end to end, each strip then crosscut by itself.
+Crosscut first: a board is crosscut into sections, each then ripped into pieces of one
+length. Where all pieces have one width ripping first is never dearer: the pieces of
+each section's first place make a strip, those of the second another, and so on.
+"""
+
+from collections import Counter
+from collections.abc import Callable, Iterable
+from dataclasses import replace
+from decimal import Decimal
+from fractions import Fraction
+
+from crewdesk.trade.boards.cutting_plan import MOST_PIECES, Progress
+from crewdesk.trade.boards.first_fit import first_fit
+from crewdesk.trade.boards.patience import Patience
+from crewdesk.trade.boards.plan import BuyLine
+from crewdesk.trade.boards.problem import Layout
+from crewdesk.trade.boards.rip_first import crosscut_first, rip_first
+from crewdesk.trade.boards.rip_stock import Cleats, RipBoard, RipPlan, Saws, WideNeed, WideStock
+from crewdesk.trade.boards.ripping import clear_width
+from crewdesk.trade.boards.short_of_boards import plan_within
+from crewdesk.trade.boards.two_ways import TwoWays, lay_out
+from crewdesk.trade.refusal import Refusal
+
+
+def rip_plan(
+    stocks: tuple[WideStock, ...],
+    needs: tuple[WideNeed, ...],
+    saws: Saws,
+    cleats: Cleats | None = None,
+    *,
+    seconds: float = 30.0,
+    stop: Callable[[], bool] = lambda: False,
+    tell: Callable[[Progress], None] = lambda progress: None,
+) -> RipPlan:
+    """The cheapest plan with the first cuts that the saws allow.
+
+    Cleats are reckoned by their length: butted, each strip of offcut covers its own
+    length. Where both first cuts are allowed it is the cheaper of two plans, the whole
+    plan made with one of them, and its bound is the lower of both bounds.
+
+    Raises `Refusal`: `plan-no-needs`, `plan-no-boards`, `plan-too-many-pieces`,
+    `piece-too-big`, `cleats-as-wide-as-a-piece`, `wide-boards-run-out`, `no-plan-in-time`.
+    """
+    if not needs and (cleats is None or cleats.length == 0):
+        raise Refusal("plan-no-needs")
+    if not stocks:
+        raise Refusal("plan-no-boards")
+    count = sum(need.count for need in needs)
+    if count > MOST_PIECES:
+        raise Refusal("plan-too-many-pieces", count=count, limit=MOST_PIECES)
+    _refuse_too_big(stocks, needs, saws, cleats)
+    patience = Patience(seconds, stop)
+    build = {"rip": rip_first, "crosscut": crosscut_first}
+    plans = [
+        _plan(build[first](stocks, needs, saws, cleats), saws, cleats, patience, tell)
+        for first in saws.first
+    ]
+    best = min(plans, key=lambda plan: plan.cost)
+    return replace(best, bound=min(plan.bound for plan in plans))
+
+
+def _refuse_too_big(
+    stocks: tuple[WideStock, ...],
+    needs: tuple[WideNeed, ...],
+    saws: Saws,
+    cleats: Cleats | None,
+) -> None:
+    clear = [
+        (clear_width(s.width, saws.rip), s.length - 2 * saws.crosscut.end_trim) for s in stocks
+    ]
+    wanted = [(need.name, need.width, need.length) for need in needs]
+    if cleats is not None and cleats.length:
+        wanted.append(("cleat", cleats.width, max(cleats.shortest, Fraction(1, 64))))
+    for need in needs:
+        if cleats is not None and cleats.length and need.width == cleats.width:
+            raise Refusal("cleats-as-wide-as-a-piece", piece=need.name, width=need.width)
+    for name, width, length in sorted(wanted, key=lambda w: (-w[2], -w[1], w[0])):
+        if not any(width <= across and length <= along for across, along in clear):
+            raise Refusal(
+                "piece-too-big",
+                piece=name,
+                width=width,
+                length=length,
+                widest=max(across for across, _ in clear),
+                longest=max(along for _, along in clear),
+            )
+
+
+def _any_plan(task: TwoWays, patience: Patience) -> Layout:
+    found = plan_within(task.problem, tuple(b.strips for b in task.problem.boards), patience)
+    if isinstance(found, Layout):
+        return found
+    if not found.more:
+        raise Refusal("no-plan-in-time", more=found.found)
+    named = task.pieces[found.row][0].name if found.row < len(task.pieces) else "cleat"
+    raise Refusal("wide-boards-run-out", piece=named, more=found.more)
+
+
+def _plan(
+    task: TwoWays,
+    saws: Saws,
+    cleats: Cleats | None,
+    patience: Patience,
+    tell: Callable[[Progress], None],
+) -> RipPlan:
+    from crewdesk.trade.boards.cheapest import cheapest
+
+    start = first_fit(task.problem) or _any_plan(task, patience)
+
+    def told(cost: int, bound: int) -> None:
+        tell(Progress(cost * task.money, bound * task.money))
+
+    answer = cheapest(task.problem, start, patience, told)
+    boards = lay_out(task, answer.layout, saws)
+    cost = sum((b.price for b in boards), Decimal(0))
+    wanted = Fraction(0) if cleats is None else cleats.length
+    beside = _cleats(b for b in boards if b.pieces)
+    alone = _cleats(b for b in boards if not b.pieces)
+    return RipPlan(
+        boards,
+        _buy(boards),
+        cost,
+        min(cost, answer.bound * task.money),
+        wanted,
+        min(wanted, beside),
+        min(max(Fraction(0), wanted - beside), alone),
+        max(Fraction(0), beside + alone - wanted),
+    )
+
+
+def _cleats(boards: Iterable[RipBoard]) -> Fraction:
+    return sum((c.end - c.start for board in boards for c in board.cleats), Fraction(0))
+
+
+def _buy(boards: tuple[RipBoard, ...]) -> tuple[BuyLine, ...]:
+    """The boards to buy, counted by stock, widest and longest first."""
+    lines = Counter((b.width, b.length, b.stock, b.price) for b in boards)
+    return tuple(
+        BuyLine(name, length, count, price * count)
+        for (_, length, name, price), count in sorted(
+            lines.items(), key=lambda line: (-line[0][0], -line[0][1], line[0][2])
+        )
+    )

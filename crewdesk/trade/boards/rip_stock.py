@@ -1,0 +1,137 @@
+"""Wide boards, and what is wanted from them: pieces of a width, and feet of cleats."""
+
+from dataclasses import dataclass
+from decimal import Decimal
+from fractions import Fraction
+from typing import Literal
+
+from crewdesk.trade.boards.plan import BuyLine
+from crewdesk.trade.boards.ripping import RipSaw
+from crewdesk.trade.boards.stock import Saw
+from crewdesk.trade.refusal import Refusal
+
+First = Literal["rip", "crosscut"]
+
+
+@dataclass(frozen=True)
+class WideStock:
+    """A board to be had: true `width` and `length` in inches, price and count of it.
+
+    Raises `Refusal`: `stock-length-not-positive`, `stock-width-not-positive`,
+    `stock-price-negative`, `stock-count-negative`.
+    """
+
+    name: str
+    width: Fraction
+    length: Fraction
+    price: Decimal
+    count: int | None = None
+
+    def __post_init__(self) -> None:
+        if self.length <= 0:
+            raise Refusal("stock-length-not-positive", name=self.name, length=self.length)
+        if self.width <= 0:
+            raise Refusal("stock-width-not-positive", name=self.name, width=self.width)
+        if not self.price.is_finite() or self.price < 0:
+            raise Refusal("stock-price-negative", name=self.name, price=self.price)
+        if self.count is not None and self.count < 0:
+            raise Refusal("stock-count-negative", name=self.name, count=self.count)
+
+
+@dataclass(frozen=True)
+class WideNeed:
+    """`count` pieces of one width and length.
+
+    Raises `Refusal`: `need-length-not-positive`, `need-width-not-positive`,
+    `need-count-not-positive`.
+    """
+
+    name: str
+    width: Fraction
+    length: Fraction
+    count: int = 1
+
+    def __post_init__(self) -> None:
+        if self.length <= 0:
+            raise Refusal("need-length-not-positive", name=self.name, length=self.length)
+        if self.width <= 0:
+            raise Refusal("need-width-not-positive", name=self.name, width=self.width)
+        if self.count <= 0:
+            raise Refusal("need-count-not-positive", name=self.name, count=self.count)
+
+
+@dataclass(frozen=True)
+class Cleats:
+    """Cleats of one `width`, butted end to end to `length` inches in all; a strip
+    shorter than `shortest` is none.
+
+    Raises `Refusal`: `cleats-not-positive`, `cleats-negative`.
+    """
+
+    width: Fraction
+    length: Fraction
+    shortest: Fraction = Fraction(0)
+
+    def __post_init__(self) -> None:
+        if self.width <= 0:
+            raise Refusal("cleats-not-positive", width=self.width)
+        for name in ("length", "shortest"):
+            if getattr(self, name) < 0:
+                raise Refusal("cleats-negative", name=name, value=getattr(self, name))
+
+
+@dataclass(frozen=True)
+class Saws:
+    """The crosscut saw and the ripping saw, and which of them may come first."""
+
+    crosscut: Saw
+    rip: RipSaw
+    first: tuple[First, ...] = ("rip",)
+
+
+@dataclass(frozen=True)
+class Placed:
+    """A piece or cleat on its board: from `start` to `end` along it and from `near` to
+    `far` across it, in inches from the board's first end and first edge."""
+
+    name: str
+    start: Fraction
+    end: Fraction
+    near: Fraction
+    far: Fraction
+
+
+@dataclass(frozen=True)
+class RipBoard:
+    """One board: which cut comes first, its pieces and the cleats beside them."""
+
+    stock: str
+    width: Fraction
+    length: Fraction
+    price: Decimal
+    first: First
+    pieces: tuple[Placed, ...]
+    cleats: tuple[Placed, ...]
+
+
+@dataclass(frozen=True)
+class RipPlan:
+    """The boards, what they cost and the cost that no such plan can be below.
+
+    Cleats in inches: what was wanted, what of it the offcuts of boards with pieces
+    cover, what boards bought for cleats alone cover, and what is left over beyond it.
+    """
+
+    boards: tuple[RipBoard, ...]
+    buy: tuple[BuyLine, ...]
+    cost: Decimal
+    bound: Decimal
+    cleats_wanted: Fraction
+    cleats_from_offcuts: Fraction
+    cleats_from_boards: Fraction
+    cleats_left: Fraction
+
+    @property
+    def optimal(self) -> bool:
+        """Proven: no plan with the same first cut costs less."""
+        return self.bound >= self.cost

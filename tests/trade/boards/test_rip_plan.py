@@ -1,0 +1,304 @@
+from collections import Counter
+from decimal import Decimal
+from fractions import Fraction
+from itertools import combinations
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from crewdesk.trade.boards.rip_plan import rip_plan
+from crewdesk.trade.boards.rip_stock import Cleats, Saws, WideNeed, WideStock
+from crewdesk.trade.boards.ripping import RipSaw, offcut, ways_to_rip
+from crewdesk.trade.boards.stock import Saw
+
+F, D = Fraction, Decimal
+KERF = F(1, 8)
+THREE_QUARTERS = F(3, 4)
+
+
+def saws(*first, trim=0, edge=0):
+    return Saws(Saw(KERF, F(trim)), RipSaw(KERF, F(edge)), first)
+
+
+def test_offcut_by_hand():
+    # 1x8 is 7-1/4 wide; a side of 5-1/4 and a kerf leave 1-7/8: two cleats of 3/4 and the
+    # kerf between them are 1-5/8, one more kerf leaves 1/8
+    found = offcut(F(29, 4), [F(21, 4)], RipSaw(KERF), THREE_QUARTERS)
+    assert (found.width, found.cleats, found.over) == (F(15, 8), 2, F(1, 8))
+    # 1/8 off each edge leaves 1-5/8: the two cleats use it up and no last cut is needed
+    found = offcut(F(29, 4), [F(21, 4)], RipSaw(KERF, F(1, 8)), THREE_QUARTERS)
+    assert (found.width, found.cleats, found.over) == (F(13, 8), 2, 0)
+    # 1x6 is 5-1/2 wide: 1/8 remains and no cleat
+    assert offcut(F(11, 2), [F(21, 4)], RipSaw(KERF), THREE_QUARTERS).cleats == 0
+    # a strip as wide as the board needs no cut at all
+    assert offcut(F(11, 2), [F(11, 2)], RipSaw(KERF)).width == 0
+
+
+@given(
+    st.integers(20, 90).map(lambda n: F(n, 8)),
+    st.dictionaries(st.integers(6, 50).map(lambda n: F(n, 8)), st.integers(1, 3), max_size=3),
+)
+def test_ways_to_rip_are_all_the_fullest(clear, most):
+    def fits(way):
+        return sum(way) + KERF * (len(way) - 1) <= clear
+
+    every = {()}
+    for width, number in sorted(most.items(), reverse=True):
+        every = {way + (width,) * n for way in every for n in range(number + 1)}
+    good = {way for way in every if way and fits(way)}
+    fullest = {
+        way
+        for way in good
+        if not any(way != other and not Counter(way) - Counter(other) for other in good)
+    }
+    assert set(ways_to_rip(clear, most, RipSaw(KERF))) == fullest
+
+
+def check(stocks, needs, saws, cleats, plan):
+    """Sees only the input and the places; reckons kerfs, stages, counts and money anew."""
+    by_name = {s.name: s for s in stocks}
+    sizes = {n.name: (n.length, n.width) for n in needs}
+    used, made, covered = Counter(), Counter(), Fraction(0)
+    for board in plan.boards:
+        stock = by_name[board.stock]
+        used[board.stock] += 1
+        assert (board.length, board.width, board.price) == (stock.length, stock.width, stock.price)
+        everything = [*board.pieces, *board.cleats]
+        assert everything
+        for one in everything:
+            assert saws.crosscut.end_trim <= one.start < one.end
+            assert one.end <= stock.length - saws.crosscut.end_trim
+            assert saws.rip.edge_trim <= one.near < one.far <= stock.width - saws.rip.edge_trim
+        for piece in board.pieces:
+            assert (piece.end - piece.start, piece.far - piece.near) == sizes[piece.name]
+            made[piece.name] += 1
+        for cleat in board.cleats:
+            assert cleat.far - cleat.near == cleats.width
+            assert cleat.end - cleat.start >= cleats.shortest
+            covered += cleat.end - cleat.start
+        for a, b in combinations(everything, 2):
+            along = a.end + saws.crosscut.kerf <= b.start or b.end + saws.crosscut.kerf <= a.start
+            across = a.far + saws.rip.kerf <= b.near or b.far + saws.rip.kerf <= a.near
+            assert along or across
+            if board.first == "rip":
+                # two strips: one rip parts them; one strip: of one width
+                assert across or (a.near, a.far) == (b.near, b.far)
+            else:
+                # two sections, or one section: of one length
+                assert along or (a.start, a.end) == (b.start, b.end)
+    assert made == Counter({n.name: n.count for n in needs})
+    for stock in stocks:
+        assert stock.count is None or used[stock.name] <= stock.count
+    assert plan.cost == sum((b.price for b in plan.boards), D(0))
+    assert plan.cost == sum((line.cost for line in plan.buy), D(0))
+    wanted = cleats.length if cleats else 0
+    assert covered >= wanted == plan.cleats_wanted
+    assert plan.cleats_from_offcuts + plan.cleats_from_boards == wanted
+    assert covered - wanted == plan.cleats_left
+
+
+def parts(items):
+    """All ways to part a list into blocks."""
+    if not items:
+        yield []
+        return
+    first, rest = items[0], items[1:]
+    for found in parts(rest):
+        yield [[first], *found]
+        for n in range(len(found)):
+            yield [*found[:n], [first, *found[n]], *found[n + 1 :]]
+
+
+def cleats_on(block, stock, cleats, first):
+    """Most cleat inches on one board that carries these pieces, or None if it can't."""
+    best = None
+    for found in parts(block):
+        key = (lambda n: n.width) if first == "rip" else (lambda n: n.length)
+        if any(len({key(n) for n in group}) > 1 for group in found):
+            continue
+        if first == "rip":
+            if any(sum(n.length + KERF for n in g) > stock.length + KERF for g in found):
+                continue
+            room = stock.width + KERF - sum(g[0].width + KERF for g in found)
+            if room < 0:
+                continue
+            inches = (room // (cleats.width + KERF)) * stock.length if cleats else 0
+        else:
+            if any(sum(n.width + KERF for n in g) > stock.width + KERF for g in found):
+                continue
+            if sum(g[0].length + KERF for g in found) > stock.length + KERF:
+                continue
+            inches = 0
+        best = inches if best is None else max(best, inches)
+    return best
+
+
+def least(stocks, needs, cleats, first):
+    """Least cost by trying every way to share the pieces among boards, and cleat boards."""
+    items = [n for n in needs for _ in range(n.count)]
+    alone = (
+        [(s.price, (s.width + KERF) // (cleats.width + KERF) * s.length) for s in stocks]
+        if (cleats)
+        else []
+    )
+
+    def cover(inches):
+        if inches <= 0:
+            return D(0)
+        return min(price + cover(inches - gives) for price, gives in alone)
+
+    best = None
+    for blocks in parts(items):
+        totals = {(D(0), F(0))}
+        for block in blocks:
+            totals = {
+                (cost + s.price, inches + on)
+                for cost, inches in totals
+                for s in stocks
+                if (on := cleats_on(block, s, cleats, first)) is not None
+            }
+        for cost, inches in totals:
+            whole = cost + (cover(cleats.length - inches) if cleats else 0)
+            best = whole if best is None else min(best, whole)
+    return best
+
+
+STOCKS = st.lists(
+    st.builds(
+        lambda w, n, p: WideStock(f"{w}x{n}", F(w), F(n), D(p) / 4),
+        st.sampled_from([6, 8, 11]),
+        st.sampled_from([48, 60, 96]),
+        st.integers(8, 60),
+    ),
+    min_size=1,
+    max_size=3,
+    unique_by=lambda s: s.name,
+).map(lambda found: (*found, WideStock("big", F(12), F(100), D(20))))
+NEEDS = st.lists(
+    st.tuples(st.sampled_from([F(21, 4), F(4), F(5, 2)]), st.sampled_from([20, 30, 45, 47, 90])),
+    min_size=1,
+    max_size=4,
+).map(lambda found: tuple(WideNeed(f"n{i}", w, F(n)) for i, (w, n) in enumerate(found)))
+
+
+@settings(deadline=None, max_examples=40)
+@given(STOCKS, NEEDS, st.sampled_from([None, F(100), F(350)]))
+def test_ripping_first_no_way_is_cheaper(stocks, needs, inches):
+    cleats = None if inches is None else Cleats(THREE_QUARTERS, inches)
+    plan = rip_plan(stocks, needs, saws("rip"), cleats)
+    check(stocks, needs, saws("rip"), cleats, plan)
+    assert plan.optimal
+    assert plan.cost == least(stocks, needs, cleats, "rip")
+
+
+@settings(deadline=None, max_examples=30)
+@given(STOCKS, NEEDS)
+def test_crosscutting_first_no_way_is_cheaper(stocks, needs):
+    plan = rip_plan(stocks, needs, saws("crosscut"))
+    check(stocks, needs, saws("crosscut"), None, plan)
+    assert plan.optimal
+    assert plan.cost == least(stocks, needs, None, "crosscut")
+
+
+@settings(deadline=None, max_examples=15)
+@given(STOCKS, NEEDS, st.sampled_from([F(60), F(300)]))
+def test_both_orders_give_the_cheaper(stocks, needs, inches):
+    cleats = Cleats(THREE_QUARTERS, inches, F(12))
+    plans = [rip_plan(stocks, needs, saws(order), cleats) for order in ("rip", "crosscut")]
+    for order, plan in zip(("rip", "crosscut"), plans, strict=True):
+        check(stocks, needs, saws(order), cleats, plan)
+    both = rip_plan(stocks, needs, saws("rip", "crosscut"), cleats)
+    assert both.cost == min(plan.cost for plan in plans)
+    if len({n.width for n in needs}) == 1:
+        no_cleats = [rip_plan(stocks, needs, saws(order)) for order in ("rip", "crosscut")]
+        assert no_cleats[0].cost <= no_cleats[1].cost
+
+
+def test_two_sides_side_by_side_when_a_wide_board_is_cheaper():
+    sides = (WideNeed("A", F(21, 4), F(100)), WideNeed("B", F(21, 4), F(100)))
+    narrow = WideStock("1x6", F(11, 2), F(120), D("16.20"))
+    dear, cheap = (WideStock("1x12", F(45, 4), F(120), D(p)) for p in ("33.00", "32.00"))
+    assert [b.stock for b in rip_plan((narrow, dear), sides, saws("rip")).boards] == ["1x6"] * 2
+    assert [b.stock for b in rip_plan((narrow, cheap), sides, saws("rip")).boards] == ["1x12"]
+
+
+def test_cleats_come_from_offcuts_before_a_board_is_bought_for_them():
+    # a 1x8 of 10 ft with a 5-1/4 side gives two cleats, 20 ft; 8 ft more are wanted
+    stocks = (WideStock("1x8", F(29, 4), F(120), D(20)), WideStock("1x4", F(7, 2), F(96), D(6)))
+    side = (WideNeed("A", F(21, 4), F(118)),)
+    plan = rip_plan(stocks, side, saws("rip"), Cleats(THREE_QUARTERS, F(240 + 96)))
+    assert plan.cost == D(26)
+    assert (plan.cleats_from_offcuts, plan.cleats_from_boards) == (240, 96)
+    # the 1x4 gives four strips of 8 ft: (3-1/2 + 1/8) / (3/4 + 1/8) = 4.14
+    assert plan.cleats_left == 3 * 96
+    few = rip_plan(stocks, side, saws("rip"), Cleats(THREE_QUARTERS, F(200)))
+    assert (few.cost, few.cleats_from_boards, few.cleats_left) == (D(20), 0, 40)
+
+
+def test_trims_and_counts_are_kept():
+    stocks = (
+        WideStock("1x12", F(45, 4), F(120), D(10), 1),
+        WideStock("1x6", F(11, 2), F(120), D(30)),
+    )
+    needs = (WideNeed("A", F(21, 4), F(119), 4),)
+    both = saws("rip", trim=F(1, 2), edge=F(1, 16))
+    plan = rip_plan(stocks, needs, both)
+    check(stocks, needs, both, None, plan)
+    assert plan.cost == D(10 + 2 * 30)
+
+
+@pytest.mark.parametrize(
+    ("why", "stocks", "needs", "cleats", "facts"),
+    [
+        ("plan-no-needs", (WideStock("s", F(5), F(96), D(1)),), (), None, {}),
+        ("plan-no-boards", (), (WideNeed("a", F(5), F(9)),), None, {}),
+        (
+            "piece-too-big",
+            (WideStock("s", F(11, 2), F(96), D(1)),),
+            (WideNeed("A", F(23, 4), F(90)),),
+            None,
+            {"piece": "A", "widest": F(11, 2)},
+        ),
+        (
+            "piece-too-big",
+            (WideStock("s", F(5), F(120), D(1)), WideStock("t", F(9), F(96), D(1))),
+            (WideNeed("wide and long", F(6), F(100)),),
+            None,
+            {"piece": "wide and long"},
+        ),
+        (
+            "wide-boards-run-out",
+            (WideStock("s", F(11, 2), F(96), D(1), 2),),
+            (WideNeed("A", F(5), F(90), 5),),
+            None,
+            {"piece": "A", "more": 3},
+        ),
+        (
+            "cleats-as-wide-as-a-piece",
+            (WideStock("s", F(11, 2), F(96), D(1)),),
+            (WideNeed("A", THREE_QUARTERS, F(90)),),
+            Cleats(THREE_QUARTERS, F(9)),
+            {"piece": "A"},
+        ),
+    ],
+)
+def test_what_cannot_be_ripped_is_named(refused, why, stocks, needs, cleats, facts):
+    told = refused(why, rip_plan, stocks, needs, saws("rip", "crosscut"), cleats)
+    assert facts.items() <= told.items()
+
+
+def test_wrong_values_are_refused(refused):
+    refused("kerf-negative", RipSaw, F(-1, 8))
+    refused("edge-trim-negative", RipSaw, KERF, F(-1))
+    refused("stock-width-not-positive", WideStock, "s", F(0), F(96), D(1))
+    refused("stock-length-not-positive", WideStock, "s", F(5), F(0), D(1))
+    refused("stock-price-negative", WideStock, "s", F(5), F(9), D(-1))
+    refused("stock-count-negative", WideStock, "s", F(5), F(9), D(1), -1)
+    refused("need-width-not-positive", WideNeed, "n", F(0), F(9))
+    refused("need-length-not-positive", WideNeed, "n", F(5), F(0))
+    refused("need-count-not-positive", WideNeed, "n", F(5), F(9), 0)
+    refused("cleats-not-positive", Cleats, F(0), F(9))
+    refused("cleats-negative", Cleats, F(1), F(-9))
+    refused("rip-strip-not-positive", offcut, F(5), [F(0)], RipSaw(KERF))
+    refused("rip-strips-too-wide", offcut, F(5), [F(5, 2), F(5, 2)], RipSaw(KERF))
