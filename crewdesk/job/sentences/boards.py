@@ -75,4 +75,25 @@ SENTENCES = {
         "There are too few boards for the piece {piece} and the rest; at least {more} more "
         "would help."
     ),
+    "splice-joint-unknown": "{joint} is no joint on record; a splice is a scarf or a butt.",
+    "splice-part-not-positive": (
+        "The shortest part of a spliced board is {shortest} in; it must be more than zero."
+    ),
+    "splice-negative": "The splices' {name} is {value}; it must be zero or more.",
+    "splice-forbidden": (
+        "The piece {piece} is {length} in long, the longest stock gives {longest} in, and this "
+        "job allows no splice; a longer board or allowing splices would help."
+    ),
+    "splice-no-place": (
+        "The piece {piece}, {length} in long, finds no place for a splice with stock of "
+        "{longest} in: {from_centre} in from the centre, {apart} in from the partner's and "
+        "parts of {shortest} in; a longer board or smaller distances would help."
+    ),
+    "spare-negative": "The spare {name} is {value}; it must be zero or more.",
+    "consumable-negative": "The {name} is {value}; it must be zero or more.",
+    "consumable-pack-not-positive": "A pack holds {pack}; it must be more than zero.",
+    "nails-run-not-positive": "A run of {length} in can't be nailed; it must be more than zero.",
+    "nails-spacing-not-positive": "The nails' spacing is {spacing} in; it must be more than zero.",
+    "bead-not-positive": "The bead is {diameter} in thick; it must be more than zero.",
+    "glue-spread-not-positive": "The glue's spread is {mils} mils; it must be more than zero.",
 }

@@ -1,0 +1,174 @@
+"""Tape, nails, adhesive, glue, sandpaper and wedges: how much a job takes, in packs.
+
+Every amount is exact; only the packs to buy are rounded, always up to whole ones.
+"""
+
+import math
+from collections.abc import Iterable
+from dataclasses import dataclass
+from fractions import Fraction
+
+from crewdesk.trade.length import INCHES_PER_FOOT
+from crewdesk.trade.refusal import Refusal
+
+CUBIC_INCHES_PER_FLUID_OUNCE = Fraction(231, 128)
+"""A US gallon is 231 cubic inches and 128 fluid ounces (NIST Handbook 44, appendix C)."""
+SQUARE_INCHES_PER_SQUARE_FOOT = 144
+
+
+@dataclass(frozen=True)
+class Spare:
+    """How much more than is needed: `percent` of it, or `count` pieces, whichever is more.
+
+    Raises `Refusal`: `spare-negative`.
+    """
+
+    percent: Fraction = Fraction(0)
+    count: int = 0
+
+    def __post_init__(self) -> None:
+        for name in ("percent", "count"):
+            if getattr(self, name) < 0:
+                raise Refusal("spare-negative", name=name, value=getattr(self, name))
+
+
+NO_SPARE = Spare()
+
+
+@dataclass(frozen=True)
+class Packs:
+    """`amount` that is used up, in the unit that one `pack` holds some of, and the whole
+    packs to buy."""
+
+    amount: Fraction
+    pack: Fraction
+    buy: int
+
+
+def with_spare(count: int, spare: Spare) -> int:
+    """So many and the spare ones: a percentage is rounded up to a whole one.
+
+    Raises `Refusal`: `consumable-negative`.
+    """
+    if count < 0:
+        raise Refusal("consumable-negative", name="count", value=count)
+    if count == 0:
+        return 0
+    return count + max(math.ceil(count * spare.percent / 100), spare.count)
+
+
+def packs(amount: Fraction, pack: Fraction, waste_percent: Fraction = Fraction(0)) -> Packs:
+    """The whole packs for an amount and a percentage of waste on it.
+
+    Raises `Refusal`: `consumable-negative`, `consumable-pack-not-positive`.
+    """
+    for name, value in (("amount", amount), ("waste", waste_percent)):
+        if value < 0:
+            raise Refusal("consumable-negative", name=name, value=value)
+    if pack <= 0:
+        raise Refusal("consumable-pack-not-positive", pack=pack)
+    used = amount * (1 + waste_percent / 100)
+    return Packs(used, pack, math.ceil(used / pack))
+
+
+def tape(
+    runs: Iterable[Fraction], roll_yards: Fraction = Fraction(60), tail: Fraction = Fraction(4)
+) -> Packs:
+    """Rolls of tape for one strip along each run, in inches, and a tail at each.
+
+    60 yards to a roll and a 4 in tail to tear at: common practice, no source.
+    """
+    found = list(runs)
+    inches = sum(found, tail * len(found))
+    return packs(inches, roll_yards * 3 * INCHES_PER_FOOT)
+
+
+def nails_along(length: Fraction, spacing: Fraction, from_end: Fraction) -> int:
+    """Nails along a run: one `from_end` inches from each end, none further apart than
+    `spacing` between; a run too short for two gets one in its middle.
+
+    Raises `Refusal`: `nails-run-not-positive`, `nails-spacing-not-positive`,
+    `consumable-negative`.
+    """
+    if length <= 0:
+        raise Refusal("nails-run-not-positive", length=length)
+    if spacing <= 0:
+        raise Refusal("nails-spacing-not-positive", spacing=spacing)
+    if from_end < 0:
+        raise Refusal("consumable-negative", name="distance from the end", value=from_end)
+    between = length - 2 * from_end
+    return 1 if between <= 0 else math.ceil(between / spacing) + 1
+
+
+def nails(
+    runs: Iterable[Fraction],
+    spacing: Fraction,
+    from_end: Fraction,
+    box: int,
+    waste_percent: Fraction = Fraction(0),
+) -> Packs:
+    """Boxes of nails of one length for runs that are nailed at one spacing."""
+    number = sum(nails_along(run, spacing, from_end) for run in runs)
+    return packs(Fraction(number), Fraction(box), waste_percent)
+
+
+def feet_of_bead(fluid_ounces: Fraction, diameter: Fraction) -> float:
+    """Feet of round bead, `diameter` inches thick, that a tube holds.
+
+    Volume over the circle's area: ounces x 231/128 / (pi d^2 / 4) / 12.
+    Raises `Refusal`: `bead-not-positive`, `consumable-pack-not-positive`.
+    """
+    if diameter <= 0:
+        raise Refusal("bead-not-positive", diameter=diameter)
+    if fluid_ounces <= 0:
+        raise Refusal("consumable-pack-not-positive", pack=fluid_ounces)
+    area = math.pi * float(diameter) ** 2 / 4
+    return float(fluid_ounces * CUBIC_INCHES_PER_FLUID_OUNCE) / area / INCHES_PER_FOOT
+
+
+def adhesive(
+    runs: Iterable[Fraction],
+    diameter: Fraction,
+    tube_ounces: Fraction,
+    waste_percent: Fraction = Fraction(10),
+) -> Packs:
+    """Tubes of adhesive for one bead along each run, amounts in feet of bead.
+
+    A tenth stays in tubes and nozzles: common practice, no source.
+    """
+    feet = sum(runs, Fraction(0)) / INCHES_PER_FOOT
+    return packs(feet, Fraction(feet_of_bead(tube_ounces, diameter)), waste_percent)
+
+
+def glue(
+    square_inches: Fraction,
+    mils: Fraction,
+    bottle_ounces: Fraction,
+    waste_percent: Fraction = Fraction(0),
+) -> Packs:
+    """Bottles of glue for an area at a spread of `mils` thousandths of an inch, in ounces.
+
+    Raises `Refusal`: `glue-spread-not-positive`, and what `packs` raises.
+    """
+    if mils <= 0:
+        raise Refusal("glue-spread-not-positive", mils=mils)
+    ounces = square_inches * mils / 1000 / CUBIC_INCHES_PER_FLUID_OUNCE
+    return packs(ounces, bottle_ounces, waste_percent)
+
+
+def sandpaper(square_inches: Fraction, square_feet_per_sheet: Fraction, grits: int = 1) -> Packs:
+    """Sheets for an area sanded with so many grits, one after the other, in square feet.
+
+    What a sheet lasts for is the user's own figure; there is no source for one.
+    """
+    feet = square_inches / SQUARE_INCHES_PER_SQUARE_FOOT * grits
+    return packs(feet, square_feet_per_sheet)
+
+
+def wedges(joints: int, percent_with_gap: Fraction, each: Fraction, board: Fraction) -> Packs:
+    """Boards of `board` inches to rip wedge stock from, for the share of joints that
+    will show a gap, `each` inches of wedge; whole joints, rounded up."""
+    if joints < 0:
+        raise Refusal("consumable-negative", name="joints", value=joints)
+    gaps = math.ceil(joints * percent_with_gap / 100)
+    return packs(gaps * each, board)
