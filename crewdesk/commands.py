@@ -8,8 +8,9 @@ from argparse import Namespace
 from collections.abc import Callable
 from datetime import UTC, datetime
 from pathlib import Path
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
+from crewdesk.books_words import BOOKS, JOB, JSON, Word
 from crewdesk.job.refused import Refused
 from crewdesk.paper.plain import plain
 
@@ -20,12 +21,7 @@ if TYPE_CHECKING:
 
 SAMPLE = "tamarack-bend.json"
 
-_JOB: tuple[str, dict[str, Any]] = ("job", {"metavar": "JOB", "help": "its name or id"})
-_JSON: tuple[str, dict[str, Any]] = (
-    "--json",
-    {"action": "store_true", "help": "print one JSON object"},
-)
-COMMANDS: dict[str, tuple[str, tuple[tuple[str, dict[str, Any]], ...]]] = {
+COMMANDS: dict[str, tuple[str, tuple[Word, ...]]] = {
     "demo": ("open the program on a fresh copy of the sample job", ()),
     "import": (
         "take a job in out of a file",
@@ -33,15 +29,15 @@ COMMANDS: dict[str, tuple[str, tuple[tuple[str, dict[str, Any]], ...]]] = {
     ),
     "export": (
         "give a whole job out, with its history",
-        (_JOB, ("--to", {"metavar": "FILE", "type": Path, "help": "a new file, not the screen"})),
+        (JOB, ("--to", {"metavar": "FILE", "type": Path, "help": "a new file, not the screen"})),
     ),
     "cutlist": (
         "each piece's marks",
-        (_JOB, ("--beam", {"metavar": "NAME", "help": "of one beam alone"}), _JSON),
+        (JOB, ("--beam", {"metavar": "NAME", "help": "of one beam alone"}), JSON),
     ),
-    "progress": ("how far the job has come and what is ready to batch", (_JOB, _JSON)),
-    "hours": ("every time entry, and the sums by stage", (_JOB, _JSON)),
-    "restore": ("bring a job back whose file can't be read", (_JOB,)),
+    "progress": ("how far the job has come and what is ready to batch", (JOB, JSON)),
+    **BOOKS,
+    "restore": ("bring a job back whose file can't be read", (JOB,)),
 }
 
 
@@ -54,7 +50,13 @@ def run(args: Namespace) -> None:
     else:
         from crewdesk.store.desk import Desk
 
-        _ON_THE_DESK[args.command](Desk(data_folder(args.data)), args)
+        desk = Desk(data_folder(args.data))
+        if args.command in BOOKS:
+            from crewdesk import books_commands
+
+            put_out(books_commands.run(desk, args, datetime.now().astimezone()))
+        else:
+            _ON_THE_DESK[args.command](desk, args)
 
 
 def data_folder(named: Path | None) -> Path:
@@ -143,14 +145,6 @@ def _progress(desk: "Desk", args: Namespace) -> None:
     _print(progress(id_, desk.open(id_, writing=False).record), args.json)
 
 
-def _hours(desk: "Desk", args: Namespace) -> None:
-    from crewdesk.paper.hours import hours
-
-    id_ = desk.find(args.job)
-    record = desk.open(id_, writing=False).record
-    _print(hours(id_, record, datetime.now(UTC)), args.json)
-
-
 def _restore(desk: "Desk", args: Namespace) -> None:
     id_ = desk.find(args.job)
     copy = desk.bring_back(id_, datetime.now(UTC))
@@ -167,7 +161,6 @@ _ON_THE_DESK: dict[str | None, Callable[["Desk", Namespace], None]] = {
     "export": _export,
     "cutlist": _cutlist,
     "progress": _progress,
-    "hours": _hours,
     "restore": _restore,
 }
 

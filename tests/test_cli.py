@@ -207,13 +207,13 @@ def test_hours_add_up_by_the_clock_on_the_wall(told: Told) -> None:
         assert one["seconds"] == (stop - start).total_seconds()
         assert one["start"].endswith("-07:00")
     assert sheet["seconds"] == 117_000
-    assert sheet["seconds"] == sum(one["seconds"] for one in sheet["stages"])
-    by_stage = {one["name"]: one["seconds"] for one in sheet["stages"]}
-    assert by_stage["Rip"] == (4 * 60 + 30 + 85) * 60
+    by_stage = sheet["by_stage"]
+    assert sheet["seconds"] == sum(one["seconds"] for one in by_stage.values())
+    assert by_stage["rip"]["seconds"] == (4 * 60 + 30 + 85) * 60
     printed = told("hours", "tamarack")
     assert "  07:30-12:00  4h30       Rip\n" in printed
     assert "caulk in the dining room; clock forgotten" in printed
-    assert printed.splitlines()[-1].split() == ["all", "32h30"]
+    assert printed.splitlines()[-1].split() == ["all", "32h30", "32h30"]
 
 
 def test_data_may_stand_before_or_after_the_word(

@@ -80,9 +80,12 @@ def mended(record: Record, row: str, typed: Typed, now: datetime, zone: tzinfo) 
 
 
 def stage_named(stages: Stages, text: str) -> str:
-    """The id of the stage that a number from 1 up, a name or its beginning tells."""
+    """The id of the stage or other work that a number, a name or its beginning tells.
+
+    Numbers go from 1 up, through the stages and then the other work.
+    """
     wanted = " ".join(text.split()).casefold()
-    every = list(stages)
+    every = stages.work
     if wanted.isdecimal() and 1 <= int(wanted) <= len(every):
         return every[int(wanted) - 1].id
     exact = [one.id for one in every if one.name.casefold() == wanted]

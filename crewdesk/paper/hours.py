@@ -1,27 +1,83 @@
-"""The hours sheet: every time entry, by day and by stage, on the clocks of the site."""
+"""The hours sheet: every time entry, by day and by stage, on the clocks of the site.
 
-from datetime import datetime
+What was worked and what is billed of it always stand side by side.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
 from itertools import groupby
 from typing import Any
 
 from crewdesk.job.entry import Entry
 from crewdesk.job.logged import by_stage, on_site, site_zone
 from crewdesk.job.record import Record
+from crewdesk.paper.csv_text import csv_text
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sheet import Sheet, heading, job_values
 from crewdesk.trade.books.durations import elapsed, short
+from crewdesk.trade.books.rounding import Rule, Worked, bill
+
+_HEADS = ("start", "stop", "stage", "seconds", "billed_seconds", "billable", "pieces", "note")
 
 
-def hours(id_: str, record: Record, now: datetime) -> Sheet:
+@dataclass(frozen=True)
+class Hour:
+    """An entry with the seconds that were worked and those that are billed of them."""
+
+    entry: Entry
+    seconds: int
+    billed: int
+
+
+def billed_hours(
+    record: Record,
+    now: datetime,
+    rule: Rule,
+    *,
+    since: date | None = None,
+    until: date | None = None,
+) -> tuple[Hour, ...]:
+    """The entries that began on the days from `since` up to and with `until`, as rounded.
+
+    Of an entry that is not billable nothing is billed.
+    """
+    entries = [
+        entry
+        for entry in record.entries
+        if (since is None or on_site(record, entry.start).date() >= since)
+        and (until is None or on_site(record, entry.start).date() <= until)
+    ]
+    found = bill(
+        [
+            Worked(e.row, on_site(record, e.start), e.stage, worked(e, now))
+            for e in entries
+            if e.billable
+        ],
+        rule,
+    )
+    billed = {one.key: one.billed_seconds for one in found.entries}
+    return tuple(Hour(e, worked(e, now), billed.get(e.row, 0)) for e in entries)
+
+
+def hours(
+    id_: str,
+    record: Record,
+    now: datetime,
+    rule: Rule | None = None,
+    *,
+    since: date | None = None,
+    until: date | None = None,
+) -> Sheet:
     """The hours of a job; an entry whose clock runs counts up to `now`.
 
     Times are those of the job's zone or, where it has none that is known here, the
     ones that the clock showed when they were logged.
     """
+    rule = rule or Rule()
     zone = site_zone(record)
-    entries = record.entries
-    total = sum(worked(entry, now) for entry in entries)
-    stages = _stages(record, now)
+    every = billed_hours(record, now, rule, since=since, until=until)
+    stages = _stages(record, every, now)
     where = f"hours, on the clocks of {plain(record.job.zone)}" if zone else "hours"
     lines = [heading(record.job, where)]
     if record.job.zone and zone is None:
@@ -29,24 +85,54 @@ def hours(id_: str, record: Record, now: datetime) -> Sheet:
             f"The zone {plain(record.job.zone)} is not known here; "
             "times stand as the clock showed them."
         )
-    if not entries:
-        lines.append("No time was logged yet.")
-    for day, rows in groupby(entries, key=lambda one: f"{on_site(record, one.start):%Y-%m-%d %a}"):
-        lines += ["", day, *(_line(record, one, now) for one in rows)]
-    if entries:
-        wide = max(len(plain(name)) for _, name, _ in stages) + 2
-        lines += ["", "By stage"]
-        lines += [f"  {plain(name):<{wide}}{short(seconds)}" for _, name, seconds in stages]
-        lines.append(f"  {'all':<{wide}}{short(total)}")
+    if not every:
+        asked = since is not None or until is not None
+        lines.append(f"No time was logged {'on those days' if asked else 'yet'}.")
+    for day, ones in groupby(every, key=lambda h: f"{on_site(record, h.entry.start):%Y-%m-%d %a}"):
+        lines += ["", day, *(_line(record, one, rule) for one in ones)]
+    total, billed = sum(one.seconds for one in every), sum(one.billed for one in every)
+    if every:
+        wide = max(len(plain(name)) for _, name, _, _ in stages) + 2
+        lines += ["", f"By stage{'':<{max(wide - 6, 1)}}worked    billed ({_told(rule)})"]
+        lines += [
+            f"  {plain(name):<{wide}}{short(seconds):<10}{short(part)}"
+            for _, name, seconds, part in stages
+        ]
+        lines.append(f"  {'all':<{wide}}{short(total):<10}{short(billed)}")
     return Sheet(
         tuple(lines),
         {
             "job": job_values(id_, record.job),
             "zone": record.job.zone,
-            "entries": [_values(record, one, now) for one in entries],
-            "stages": [{"id": i, "name": name, "seconds": s} for i, name, s in stages],
+            "rounding": _told(rule),
+            "entries": [_values(record, one) for one in every],
+            "by_stage": {
+                stage: {"name": name, "seconds": seconds, "billed_seconds": part}
+                for stage, name, seconds, part in stages
+            },
             "seconds": total,
+            "billed_seconds": billed,
         },
+    )
+
+
+def hours_csv(record: Record, every: Sequence[Hour]) -> str:
+    """The entries as CSV (see `csv_text`), times in ISO 8601."""
+    return csv_text(
+        _HEADS,
+        (
+            (
+                on_site(record, one.entry.start).isoformat(),
+                None if one.entry.stop is None else on_site(record, one.entry.stop).isoformat(),
+                record.stages.name_of(one.entry.stage),
+                one.seconds,
+                one.billed,
+                "yes" if one.entry.billable else "no",
+                "; ".join(_pieces(record, one.entry)),
+                one.entry.note,
+            )
+            for one in every
+        ),
     )
 
 
@@ -55,20 +141,29 @@ def worked(entry: Entry, now: datetime) -> int:
     return max(elapsed(entry.start, entry.stop or now), 0)
 
 
-def _stages(record: Record, now: datetime) -> list[tuple[str, str, int]]:
-    """Id, name and seconds of every stage that time was logged on, in the order of work."""
-    entries = record.entries
+def _told(rule: Rule) -> str:
+    if not rule.minutes:
+        return "not rounded"
+    return f"{rule.minutes} min, {rule.toward}, per {rule.per}"
+
+
+def _stages(
+    record: Record, every: Sequence[Hour], now: datetime
+) -> list[tuple[str, str, int, int]]:
+    """Id, name, seconds worked and billed of all that time was logged on, in the order of work."""
     return [
         (
             id_,
             record.stages.name_of(id_),
-            sum(worked(entry, now) for entry in entries if entry.stage == id_),
+            sum(one.seconds for one in every if one.entry.stage == id_),
+            sum(one.billed for one in every if one.entry.stage == id_),
         )
-        for id_, _ in by_stage(record, entries, now)
+        for id_, _ in by_stage(record, [one.entry for one in every], now)
     ]
 
 
-def _line(record: Record, entry: Entry, now: datetime) -> str:
+def _line(record: Record, hour: Hour, rule: Rule) -> str:
+    entry = hour.entry
     start = on_site(record, entry.start)
     if entry.stop is None:
         until = "now  "
@@ -78,15 +173,27 @@ def _line(record: Record, entry: Entry, now: datetime) -> str:
     stage = plain(record.stages.name_of(entry.stage))
     note = f"  {plain(entry.note)}" if entry.note else ""
     runs = "  the clock runs" if entry.running else ""
-    return f"  {start:%H:%M}-{until}  {short(worked(entry, now)):<9}  {stage}{note}{runs}"
+    free = "" if entry.billable else "  not billed"
+    billed = f"  billed {short(hour.billed)}" if rule.minutes and entry.billable else ""
+    return f"  {start:%H:%M}-{until}  {short(hour.seconds):<9}  {stage}{note}{billed}{free}{runs}"
 
 
-def _values(record: Record, entry: Entry, now: datetime) -> dict[str, Any]:
+def _pieces(record: Record, entry: Entry) -> list[str]:
+    labels = {beam.row: beam.label for beam in record.beams}
+    return [f"{labels.get(s.beam, 'a beam removed')} {s.piece}" for s in entry.pieces or ()]
+
+
+def _values(record: Record, hour: Hour) -> dict[str, Any]:
+    entry = hour.entry
     return {
         "start": on_site(record, entry.start).isoformat(),
         "stop": None if entry.stop is None else on_site(record, entry.stop).isoformat(),
-        "seconds": worked(entry, now),
+        "seconds": hour.seconds,
+        "billed_seconds": hour.billed,
         "stage": entry.stage,
         "name": record.stages.name_of(entry.stage),
         "note": entry.note,
+        "billable": entry.billable,
+        "rate": None if entry.rate is None else str(entry.rate),
+        "pieces": [[spot.beam, spot.piece] for spot in entry.pieces or ()],
     }

@@ -53,15 +53,24 @@ def document_text(document: Doc) -> str:
 
 
 def write_document(path: Path, document: Doc) -> None:
-    """Write a document to a new file, whole or not at all; raises `Refused`.
+    """Write a document to a new file; see `write_new`."""
+    write_new(path, document_text(document).encode("ascii"))
+
+
+def check_new(path: Path) -> None:
+    """Raises `Refused` where there is a file or a folder of that name already."""
+    if path.is_dir() or path.is_file():
+        raise Refused(f"{path} is there already; name a file that is not.")
+
+
+def write_new(path: Path, data: bytes) -> None:
+    """Write a new file, whole or not at all; raises `Refused`.
 
     A file that is there already is never written over. A device is written to as it is.
     """
-    data = document_text(document).encode("ascii")
     part = path.with_name(f"{path.name}.part")
     try:
-        if path.is_dir() or path.is_file():
-            raise Refused(f"{path} is there already; name a file that is not.")
+        check_new(path)
         if path.exists():
             path.write_bytes(data)
             return

@@ -4,13 +4,16 @@ In 2026 clocks of the United States go back on 1 November at 2:00 daylight time
 (15 U.S.C. 260a: the first Sunday of November).
 """
 
-from datetime import datetime
+import csv
+import io
+from datetime import date, datetime
 from fractions import Fraction
 from typing import Any
 
 from crewdesk.job import beams, clock
 from crewdesk.job.record import Record
-from crewdesk.paper.hours import hours
+from crewdesk.paper.hours import billed_hours, hours, hours_csv
+from crewdesk.trade.books.rounding import Rule, read_rule
 from crewdesk.trade.cuts.section import Section
 
 BEGUN = datetime.fromisoformat("2026-10-30T07:00:00-06:00")
@@ -70,7 +73,8 @@ def test_a_clock_that_runs_counts_up_to_now() -> None:
     told = values(record, "2026-11-02T09:00:30-07:00")
     assert told["entries"][0]["stop"] is None
     assert told["seconds"] == 5430
-    assert told["stages"] == [{"id": "tack", "name": "Tack", "seconds": 5430}]
+    stage = {"name": "Tack", "seconds": 5430, "billed_seconds": 5430}
+    assert told["by_stage"] == {"tack": stage}
     lines = hours("x", record, at("2026-11-02T09:00:00-07:00")).lines
     assert any("the clock runs" in line for line in lines)
 
@@ -79,3 +83,60 @@ def test_a_job_without_hours_says_so() -> None:
     sheet = hours("x", job(""), BEGUN)
     assert sheet.lines[1:] == ("No time was logged yet.",)
     assert sheet.values["seconds"] == 0
+
+
+QUARTERS = (("08:00", "09:07"), ("10:00", "11:08"), ("12:00", "13:07"))
+
+
+def test_worked_and_billed_stand_side_by_side() -> None:
+    """Quarters to the nearest: 7 minutes go down, 8 up, as is the practice under
+    29 CFR 785.48(b) (US Department of Labor fact sheet 53, from memory)."""
+    spans = [("rip", f"2026-11-02T{a}:00-07:00", f"2026-11-02T{b}:00-07:00") for a, b in QUARTERS]
+    record = job("America/Denver", *spans)
+    now = at("2026-11-20T00:00:00-07:00")
+    told = hours("x", record, now, read_rule("15")).values
+    assert [e["billed_seconds"] // 60 for e in told["entries"]] == [60, 75, 60]
+    assert [e["seconds"] // 60 for e in told["entries"]] == [67, 68, 67]
+    assert (told["seconds"], told["billed_seconds"]) == (202 * 60, 195 * 60)
+    day = hours("x", record, now, read_rule("15 nearest day")).values
+    # 202 minutes of the day are 195 and 7, so 195; the entries still add up to it.
+    assert day["billed_seconds"] == sum(e["billed_seconds"] for e in day["entries"]) == 195 * 60
+    lines = hours("x", record, now, read_rule("15")).lines
+    assert "  10:00-11:08  1h08       Rip  billed 1h15" in lines
+
+
+def test_days_are_those_of_the_site_and_what_is_not_billable_is_not_billed() -> None:
+    record = job(
+        "America/Denver",
+        ("rip", "2026-11-02T23:30:00-07:00", "2026-11-03T00:30:00-07:00"),
+        ("ease", "2026-11-03T08:00:00-07:00", "2026-11-03T09:00:00-07:00"),
+    )
+    now = at("2026-11-20T00:00:00-07:00")
+    record.make(clock.mend(record, "2", now, billable=False))
+    days = [date(2026, 11, d) for d in (2, 3)]
+    first = billed_hours(record, now, Rule(), until=days[0])
+    assert [h.entry.stage for h in first] == ["rip"]
+    second = billed_hours(record, now, Rule(), since=days[1])
+    assert [(h.seconds, h.billed) for h in second] == [(3600, 0)]
+    assert "on those days" in hours("x", record, now, until=date(2026, 11, 1)).lines[1]
+
+
+def test_csv_is_read_back_by_another_reader_and_runs_nothing() -> None:
+    """RFC 4180: fields with commas and quotes are quoted, quotes doubled, lines end in CR LF."""
+    record = job(
+        "America/Denver", ("rip", "2026-11-02T08:00:00-07:00", "2026-11-02T09:00:00-07:00")
+    )
+    now = at("2026-11-20T00:00:00-07:00")
+    for note, shown in (
+        ('=HYPERLINK("x", 1)', '\'=HYPERLINK("x", 1)'),
+        (" @a, b", "'@a, b"),
+        ("-1", "'-1"),
+        ("+1", "'+1"),
+        ("two\nlines", "two lines"),
+    ):
+        record.make(clock.mend(record, "1", now, note=note))
+        text = hours_csv(record, billed_hours(record, now, Rule()))
+        assert text.count("\r\n") == text.count("\n") == 2
+        (row,) = csv.DictReader(io.StringIO(text, newline=""), strict=True)
+        assert row["note"] == shown
+        assert (row["seconds"], row["stage"]) == ("3600", "Rip")

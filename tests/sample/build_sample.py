@@ -7,13 +7,18 @@ format:  python -m tests.sample.build_sample > sample_data/tamarack-bend.json
 import sys
 import tempfile
 from collections.abc import Iterable
-from datetime import datetime
+from datetime import datetime, timedelta
+from decimal import Decimal
 from fractions import Fraction
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
-from crewdesk.job import beams, clock, take, ticks
+from crewdesk.job import beams, clock, planned, take, ticks
 from crewdesk.job.beam import Beam
+from crewdesk.job.books import orders
+from crewdesk.job.books.materials import typed_material
+from crewdesk.job.books.priced import accept, price_job
+from crewdesk.job.books.shop import Shop
 from crewdesk.job.change import Change, Doc
 from crewdesk.job.ticks import Spot
 from crewdesk.paper.job_document import document_text
@@ -27,9 +32,16 @@ GREAT = Section(Fraction(8), Fraction(10))
 DINING = Section(Fraction(6), Fraction(8))
 STUDY = Section(Fraction(11, 2), Fraction(29, 4), flat=Fraction(3, 16))
 ROOMS = (
-    ("Great room", "1234", GREAT, ("hearth wall", "window wall")),
-    ("Dining room", "12", DINING, ("kitchen wall", "garden wall")),
-    ("Study", "123", STUDY, ("door wall", "shelf wall")),
+    ("Great room", "1234", GREAT, ("hearth wall", "window wall"), Fraction(213)),
+    ("Dining room", "12", DINING, ("kitchen wall", "garden wall"), Fraction(161)),
+    ("Study", "123", STUDY, ("door wall", "shelf wall"), Fraction(111)),
+)
+MATERIALS = (
+    ("White oak 1x12, clear, 18 ft", "8", "118.50", "materials"),
+    ("White oak 1x10, clear, 14 ft", "6", "84.00", "materials"),
+    ("White oak 1x8, clear, 10 ft", "9", "52.00", "materials"),
+    ("Adhesive, tube", "12", "8.40", "consumables"),
+    ("Painter's tape, roll", "6", "7.25", "consumables"),
 )
 SIDES = ("A", "B")
 EVERY = tuple(f"{room} {name}" for room, names, *_ in ROOMS for name in names)
@@ -63,8 +75,9 @@ class Site:
         spots = self.spots(labels, pieces)
         self.make(ticks.tick_all(self.job.record, spots, step, self.time))
 
-    def clock(self, stage: str) -> None:
-        self.make(clock.start(self.job.record, stage, self.time))
+    def clock(self, stage: str, labels: Iterable[str] = (), pieces: Iterable[str] = SIDES) -> None:
+        spots = self.spots(labels, pieces)
+        self.make(clock.start(self.job.record, stage, self.time, pieces=spots))
 
     def stop(self) -> None:
         self.make(clock.stop(self.job.record, self.time))
@@ -93,11 +106,26 @@ def monday(site: Site) -> None:
     """Rip what is there, begin to ease."""
     here = EVERY[:-1]
     site.at("mon", 7, 5)
-    for room, names, section, ends in ROOMS:
+    for room, names, section, ends, rough in ROOMS:
         for name in names:
             site.make(
-                beams.add_beam(site.job.record, name, room, site.time, section=section, ends=ends)
+                beams.add_beam(
+                    site.job.record,
+                    name,
+                    room,
+                    site.time,
+                    section=section,
+                    ends=ends,
+                    rough=rough,
+                )
             )
+    for text, quantity, price, sort in MATERIALS:
+        site.make(
+            typed_material(site.job.record, text, quantity, price, site.time, sort=sort, waste="10")
+        )
+    site.at("mon", 7, 20)
+    priced = price_job(site.job.record, Shop(), ())
+    site.make(accept(site.job.record, priced, "M. Quillfeather", site.time.date(), site.time))
     site.at("mon", 7, 30)
     site.clock("rip")
     site.at("mon", 10, 40)
@@ -161,7 +189,7 @@ def tuesday(site: Site) -> None:
     site.at("tue", 12, 0)
     site.stop()
     site.at("tue", 12, 40)
-    site.clock("tack")
+    site.clock("tack", DINING_BOTH)
     site.at("tue", 12, 55)
     site.read_side("Dining room 1", "A", "13' 4-3/16", "1/16:out", "5/32:in")
     site.read_side("Dining room 1", "B", "13' 4-1/4", "3/32:out", "5/32:in")
@@ -183,7 +211,7 @@ def tuesday(site: Site) -> None:
 def wednesday(site: Site) -> None:
     """Scribe and close the dining room; read and cut in the great room."""
     site.at("wed", 8, 0)
-    site.clock("scribe")
+    site.clock("scribe", DINING_BOTH)
     site.at("wed", 8, 35)
     site.tick("scribe", DINING_BOTH)
     site.at("wed", 8, 50)
@@ -191,7 +219,7 @@ def wednesday(site: Site) -> None:
     site.at("wed", 10, 20)
     site.tick("cut-scribe", DINING_BOTH)
     site.at("wed", 10, 30)
-    site.clock("nail")
+    site.clock("nail", DINING_BOTH, ("A", "B", "cleats"))
     site.at("wed", 11, 10)
     site.tick("fix-cleats", DINING_BOTH, ("cleats",))
     site.at("wed", 12, 5)
@@ -199,7 +227,7 @@ def wednesday(site: Site) -> None:
     site.at("wed", 12, 10)
     site.stop()
     site.at("wed", 12, 50)
-    site.clock("nail")
+    site.clock("nail", DINING_BOTH, ("bottom",))
     site.at("wed", 12, 55)
     site.read("Dining room 1", "bottom", "opening", "160-7/32")
     site.read("Dining room 2", "bottom", "opening", "13' 4-3/8")
@@ -220,7 +248,7 @@ def wednesday(site: Site) -> None:
     site.at("wed", 15, 0)
     site.tick("scrape", EVERY[:4])
     site.at("wed", 15, 20)
-    site.clock("fix-up")
+    site.clock("fix-up", DINING_BOTH, ("A", "B", "bottom"))
     site.at("wed", 16, 30)
     site.tick("gaps", DINING_BOTH, ("A", "B", "bottom"))
     site.at("wed", 16, 35)
@@ -271,7 +299,7 @@ def thursday(site: Site) -> None:
     site.tick("level", two)
     site.tick("level", ("Great room 3",), "A")
     site.at("thu", 10, 25)
-    site.clock("scribe")
+    site.clock("scribe", two)
     site.at("thu", 10, 55)
     site.tick("scribe", two)
     site.at("thu", 11, 10)
@@ -282,7 +310,7 @@ def thursday(site: Site) -> None:
     site.at("thu", 12, 15)
     site.stop()
     site.at("thu", 13, 0)
-    site.clock("nail")
+    site.clock("nail", first, ("A", "B", "cleats"))
     site.at("thu", 13, 50)
     site.tick("fix-cleats", first, ("cleats",))
     site.at("thu", 15, 20)
@@ -301,8 +329,17 @@ def thursday(site: Site) -> None:
             end,
             site.time,
             note="caulk in the dining room; clock forgotten",
+            pieces=site.spots(DINING_BOTH, SIDES),
         )
     )
+    site.at("thu", 16, 40)
+    record = site.job.record
+    site.make(orders.typed_order(record, "Wrap the header over the patio door", "240", site.time))
+    today = site.time.date()
+    site.make(orders.accept_order(record, "1", "M. Quillfeather", today, site.time))
+    site.make(orders.typed_order(record, "Move a light box off beam 4's line", "78/h", site.time))
+    for days, note in ((1, "great room: nail 2, tack 3 and 4"), (4, "great room, study")):
+        site.make(planned.plan_day(record, today + timedelta(days), site.time, note=note))
 
 
 def build() -> Doc:
@@ -321,7 +358,8 @@ def build() -> Doc:
         )
         job = desk.open(id_)
         notes = "White oak, clear finish. Dust sheets down before scraping. Keys in the blue box."
-        job.make(beams.change_job(job.record, {"zone": ZONE.key, "notes": notes}, begun))
+        fields = {"zone": ZONE.key, "notes": notes, "hour": Decimal("78.00")}
+        job.make(beams.change_job(job.record, fields, begun))
         site = Site(job)
         site.time = begun
         for day in (monday, tuesday, wednesday, thursday):

@@ -9,8 +9,18 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Literal
 
-from crewdesk.trade.books.money import Taxable, TaxPer, amount, cents, part_of, percent, tax
+from crewdesk.trade.books.money import (
+    Rate,
+    Taxable,
+    TaxPer,
+    amount,
+    cents,
+    part_of,
+    percent,
+    tax,
+)
 from crewdesk.trade.books.stage_rates import Beams, Factors, StageRate, load_of
+from crewdesk.trade.length import INCHES_PER_FOOT, exact
 from crewdesk.trade.refusal import Refusal
 
 Sort = Literal["labour", "materials", "consumables", "overhead", "profit", "rounding"]
@@ -53,6 +63,8 @@ class Material:
 class Pricing:
     """How the shop prices: money an hour, percentages, what is taxed, rounding.
 
+    `stages` holds rates of stages that are priced otherwise: by another hour, by the foot
+    of beam or by the beam, which then costs the same in low, likely and high.
     `overhead` is put on labour, materials and consumables; `profit` on these and the
     overhead. The sum before tax goes to a multiple of `round_to`, the nearest or up.
     Raises `Refusal`: `estimate-rate`, `estimate-round-to`, `percent-out-of-range`,
@@ -67,6 +79,7 @@ class Pricing:
     taxed: frozenset[Sort] = frozenset()
     round_to: Decimal = Decimal("0.01")
     round_up: bool = False
+    stages: Mapping[str, Rate] = field(default_factory=dict)
 
     def __post_init__(self) -> None:
         if self.hour <= 0:
@@ -155,24 +168,31 @@ def estimate(
             StageMinutes(rate, likely / (1 + rate.spread), likely, likely * (1 + rate.spread))
         )
     return Estimate(
-        _price([(s.rate.stage, s.low) for s in stages], materials, pricing),
-        _price([(s.rate.stage, s.likely) for s in stages], materials, pricing),
-        _price([(s.rate.stage, s.high) for s in stages], materials, pricing),
+        _price([(s.rate.stage, s.low) for s in stages], beams, materials, pricing),
+        _price([(s.rate.stage, s.likely) for s in stages], beams, materials, pricing),
+        _price([(s.rate.stage, s.high) for s in stages], beams, materials, pricing),
         tuple(stages),
         _reasons(beams, rates, materials, pricing, factors),
     )
 
 
 def _price(
-    minutes: Sequence[tuple[str, Fraction]], materials: Sequence[Material], pricing: Pricing
+    minutes: Sequence[tuple[str, Fraction]],
+    beams: Sequence[Beams],
+    materials: Sequence[Material],
+    pricing: Pricing,
 ) -> Price:
     lines: list[PriceLine] = []
 
     def add(sort: Sort, key: str, money: Decimal) -> None:
         lines.append(PriceLine(sort, key, money, sort in pricing.taxed))
 
+    count = sum(b.count for b in beams)
+    feet = sum((b.count * exact(b.length) for b in beams), Fraction(0)) / INCHES_PER_FOOT
     for stage, taken in minutes:
-        add("labour", stage, amount(taken / 60, pricing.hour))
+        rate = pricing.stages.get(stage, Rate(pricing.hour, "hour"))
+        many = {"hour": taken / 60, "foot": feet, "each": Fraction(count)}[rate.per]
+        add("labour", stage, amount(many, rate.amount))
     for sort in ("materials", "consumables"):
         for material in materials:
             if material.sort == sort:

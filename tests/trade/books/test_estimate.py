@@ -7,6 +7,7 @@ from hypothesis import strategies as st
 
 from crewdesk.job.sentences.books import REASONS, reason_sentence
 from crewdesk.trade.books.estimate import SORTS, Material, Pricing, estimate
+from crewdesk.trade.books.money import Rate
 from crewdesk.trade.books.stage_rates import DEFAULT_RATES, Beams, Factors, StageRate
 
 D = Decimal
@@ -36,6 +37,14 @@ def test_a_price_by_hand():
     assert found.likely.tax == D("39.41")  # 39.4125
     assert found.likely.total == D("889.41")
     assert boards.cost == D("440.00")
+
+
+def test_a_stage_priced_by_the_foot_or_the_beam_costs_the_same_whatever_it_takes():
+    for rate, wanted in ((Rate(D("4.50"), "foot"), 90), (Rate(D("70.00"), "each"), 140)):
+        found = estimate(BEAMS, RATE, [], Pricing(D("60.00"), stages={"tack": rate}))
+        assert (found.low.total, found.likely.total, found.high.total) == (wanted,) * 3
+    by_hour = Pricing(D("60.00"), stages={"tack": Rate(D("90.00"), "hour")})
+    assert estimate(BEAMS, RATE, [], by_hour).likely.total == 180
 
 
 def test_low_and_high_are_one_spread_away():

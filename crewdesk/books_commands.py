@@ -1,0 +1,230 @@
+"""What the commands about hours and money do; each gives the text that is printed."""
+
+import json
+from argparse import Namespace
+from collections.abc import Callable
+from dataclasses import fields
+from datetime import date, datetime
+from typing import Any
+
+from crewdesk.job.books.priced import accept, price_job
+from crewdesk.job.books.shop import Shop, shown
+from crewdesk.job.books.trail import Paper, credit_invoice, pay, void_invoice
+from crewdesk.job.record import Record
+from crewdesk.job.refused import Refused
+from crewdesk.job.words import quoted
+from crewdesk.paper.job_document import check_new, write_new
+from crewdesk.paper.letter import Letter, letter_lines
+from crewdesk.paper.plain import plain
+from crewdesk.store.books import issue, past_jobs, preview, records, today
+from crewdesk.store.desk import Desk
+from crewdesk.trade.books.dates import read_day
+from crewdesk.trade.books.invoice import Issued
+from crewdesk.trade.books.money import read_money
+from crewdesk.trade.books.rounding import read_rule
+
+
+def run(desk: Desk, args: Namespace, now: datetime) -> str:
+    """Do what the words ask for; `now` is on this machine's clock.
+
+    Raises `Refused`, `Refusal` or `OSError`.
+    """
+    ways = [way for way in ("json", "text", "csv", "ics", "pdf") if getattr(args, way, None)]
+    if len(ways) > 1:
+        raise Refused(f"Choose one of {' and '.join(f'--{way}' for way in ways)}.")
+    if getattr(args, "pdf", None):
+        check_new(args.pdf)
+    return _COMMANDS[args.command](desk, args, now)
+
+
+def _read(desk: Desk, args: Namespace) -> tuple[str, Record]:
+    id_ = desk.find(args.job)
+    return id_, desk.open(id_, writing=False).record
+
+
+def _estimate(desk: Desk, args: Namespace, now: datetime) -> str:
+    from crewdesk.paper.estimate import estimate_letter, estimate_lines, estimate_values
+
+    id_, record = _read(desk, args)
+    books, past = desk.shop.record(), past_jobs(desk, id_, now)
+    priced = price_job(record, books.shop, past)
+    if args.accept:
+        job = desk.open(id_)
+        try:
+            job.writable()
+            record = job.record
+            by = args.by or record.job.customer
+            job.make(accept(record, priced, by, _day(args.on, record, now), now))
+        finally:
+            job.close(now)
+    elif args.by or args.on:
+        raise Refused("--by and --on go with --accept.")
+    if args.json:
+        return _json(estimate_values(id_, record, priced))
+    letter = estimate_letter(record, books, priced, today(record, now))
+    if args.pdf:
+        return _pdf(args, letter, now)
+    return _lines(*letter_lines(letter), *estimate_lines(record, priced))
+
+
+def _invoice(desk: Desk, args: Namespace, now: datetime) -> str:
+    from crewdesk.paper.invoice import invoice_letter, invoice_values
+
+    id_, record = _read(desk, args)
+    if args.number is not None and (args.issue or args.kind):
+        raise Refused("--number shows one that was issued; leave --issue and --kind off.")
+    if args.number is not None:
+        paper = _of_job(desk, id_, args.number)
+    elif args.issue:
+        paper = issue(desk, id_, record, now, kind=args.kind)
+    else:
+        paper = preview(desk, id_, record, now, kind=args.kind).paper
+    draft = args.number is None and not args.issue
+    books, day = desk.shop.record(), today(record, now)
+    if args.json:
+        return _json(invoice_values(paper, books, day, preview=draft))
+    letter = invoice_letter(paper, books, day, preview=draft)
+    if args.pdf:
+        return _pdf(args, letter, now)
+    return _lines(*letter_lines(letter))
+
+
+def _of_job(desk: Desk, id_: str, number: int) -> Paper:
+    books = desk.shop.record()
+    paper = books.paper(number)
+    document = paper.document
+    invoice = document if isinstance(document, Issued) else books.invoice(document.of)
+    if invoice.draft.job != id_:
+        raise Refused(f"Number {number} is of the job {invoice.draft.job}, not of {id_}.")
+    return paper
+
+
+def _pay(desk: Desk, args: Namespace, now: datetime) -> str:
+    amount, on = read_money(args.amount), _day(args.on, None, now)
+    change = desk.shop.make(
+        lambda books, at: pay(
+            books, args.number, amount, on, at, refund=args.refund, note=args.note
+        ),
+        now,
+    )
+    return _lines(f"Noted: {change.what}.")
+
+
+def _credit(desk: Desk, args: Namespace, now: datetime) -> str:
+    act = void_invoice if args.void else credit_invoice
+    change = desk.shop.make(
+        lambda books, at: act(books, args.number, args.reason, now.date(), at), now
+    )
+    number = desk.shop.record().trail[-1].number
+    return _lines(f"Noted: {change.what}, as number {number}.")
+
+
+def _hours(desk: Desk, args: Namespace, now: datetime) -> str:
+    from crewdesk.paper.hours import billed_hours, hours, hours_csv
+
+    id_, record = _read(desk, args)
+    rule = read_rule(args.round) if args.round is not None else desk.shop.shop().rounding
+    here = today(record, now)
+    since, until = (None if t is None else read_day(t, here) for t in (args.since, args.until))
+    if since and until and since > until:
+        raise Refused(f"The days go from {since} to {until}, backwards; turn them round.")
+    if args.csv:
+        return hours_csv(record, billed_hours(record, now, rule, since=since, until=until))
+    sheet = hours(id_, record, now, rule, since=since, until=until)
+    return _json(sheet.values) if args.json else _lines(*sheet.lines)
+
+
+def _took(desk: Desk, args: Namespace, now: datetime) -> str:
+    from crewdesk.job.books.job_took import job_took
+    from crewdesk.paper.took import took_sheet
+
+    id_, record = _read(desk, args)
+    took = job_took(record, desk.shop.shop(), past_jobs(desk, id_, now), now)
+    sheet = took_sheet(id_, record, took)
+    return _json(sheet.values) if args.json else _lines(*sheet.lines)
+
+
+def _planned(desk: Desk, args: Namespace, now: datetime) -> str:
+    from crewdesk.paper.calendar import planned_ics, planned_sheet
+
+    id_, record = _read(desk, args)
+    if args.ics:
+        return planned_ics(id_, record, now)
+    sheet = planned_sheet(id_, record)
+    return _json(sheet.values) if args.json else _lines(*sheet.lines)
+
+
+def _accounts(desk: Desk, args: Namespace, now: datetime) -> str:
+    from crewdesk.job.books.yearly import accounts
+    from crewdesk.paper.accounts import accounts_csv, accounts_sheet
+
+    if args.year is not None and not 1970 <= args.year <= 2200:
+        raise Refused(f"{args.year} is no year of these books; write one as 2026.")
+    books = desk.shop.record()
+    found = accounts(books, (record for _, record in records(desk)), now, now.date())
+    if args.csv:
+        return accounts_csv(found, books, args.year)
+    sheet = accounts_sheet(found, args.year)
+    return _json(sheet.values) if args.json else _lines(*sheet.lines)
+
+
+def _shop(desk: Desk, args: Namespace, now: datetime) -> str:
+    values: dict[str, Any] = {}
+    for word in args.values:
+        name, sign, text = word.partition("=")
+        if not sign:
+            raise Refused(f"{quoted(word)} names no value; write it as hour=85 or tax=7.5.")
+        key, dot, stage = name.strip().lower().replace("-", "_").partition(".")
+        if key == "stage_rates" and dot:
+            rates = values.setdefault(key, shown(desk.shop.shop(), key))
+            rates.pop(stage.replace("_", "-"), None)
+            if text.strip():
+                rates[stage.replace("_", "-")] = text
+        elif dot:
+            raise Refused(f"{quoted(name)} is no value of the shop; see `crewdesk shop`.")
+        else:
+            values[key] = text.replace("\\n", "\n")
+    shop = desk.shop.change(now, **values) if values else desk.shop.shop()
+    told = {one.name: shown(shop, one.name) for one in fields(Shop)}
+    if args.json:
+        return _json(told)
+    lines = []
+    for name, value in told.items():
+        if isinstance(value, dict):
+            lines += [f"{f'{name}.{stage}':<22}{plain(rate)}" for stage, rate in value.items()]
+        else:
+            lines.append(f"{name:<22}{plain(value)}".rstrip())
+    return _lines(*lines)
+
+
+def _day(text: str | None, record: Record | None, now: datetime) -> date:
+    here = now.date() if record is None else today(record, now)
+    return here if text is None else read_day(text, here)
+
+
+def _json(values: dict[str, Any]) -> str:
+    return json.dumps(values) + "\n"
+
+
+def _lines(*lines: str) -> str:
+    return "\n".join(lines) + "\n"
+
+
+def _pdf(args: Namespace, letter: Letter, now: datetime) -> str:
+    from crewdesk.paper.letter_pdf import letter_pdf
+
+    write_new(args.pdf, letter_pdf(letter, now))
+    return _lines(f"Wrote {plain(letter.title)} to {plain(str(args.pdf))}.")
+
+
+_COMMANDS: dict[str, Callable[[Desk, Namespace, datetime], str]] = {
+    "estimate": _estimate,
+    "invoice": _invoice,
+    "pay": _pay,
+    "credit": _credit,
+    "hours": _hours,
+    "took": _took,
+    "planned": _planned,
+    "accounts": _accounts,
+    "shop": _shop,
+}

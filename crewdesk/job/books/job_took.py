@@ -1,0 +1,113 @@
+"""What a job really took, against its estimate and the jobs of before."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from datetime import datetime
+from decimal import Decimal
+from fractions import Fraction
+
+from crewdesk.job.batch_time import entry_shares
+from crewdesk.job.beam import Beam
+from crewdesk.job.books.priced import as_past, beam_length, beams_of, stage_rates
+from crewdesk.job.books.shop import Shop
+from crewdesk.job.record import Record
+from crewdesk.trade.books.estimate import StageMinutes
+from crewdesk.trade.books.stage_rates import Factors, PastJob, StageRate, load_of
+from crewdesk.trade.books.took import (
+    BeamOver,
+    BeamWork,
+    StageTook,
+    beams_over,
+    price_of,
+    stages_took,
+)
+
+FIX_UP = "fix-up"
+
+
+@dataclass(frozen=True)
+class JobTook:
+    """By stage, and the beams that ran over; `fix_up_price` is None without an hourly rate.
+
+    `accepted` tells whether the estimate is the accepted one; `untold` is the seconds of
+    entries on stages that name no pieces, which are in no beam's time.
+    """
+
+    stages: tuple[StageTook, ...]
+    beams: tuple[BeamOver, ...]
+    fix_up_seconds: int
+    fix_up_price: Decimal | None
+    accepted: bool
+    past: int
+    untold: int
+
+
+def job_took(record: Record, shop: Shop, past: Sequence[PastJob], now: datetime) -> JobTook:
+    """What the job took up to now; `past` are the finished jobs without this one."""
+    mine = as_past(record, now)
+    rates = stage_rates(record, past)
+    if record.accepted is not None:
+        planned = [
+            StageMinutes(
+                StageRate(one.stage, Fraction(0), Fraction(0), jobs=one.jobs),
+                one.low,
+                one.likely,
+                one.high,
+            )
+            for one in record.accepted.stages
+        ]
+    else:
+        planned = [
+            StageMinutes(
+                rate,
+                rate.minutes(mine.load) / (1 + rate.spread),
+                rate.minutes(mine.load),
+                rate.minutes(mine.load) * (1 + rate.spread),
+            )
+            for rate in rates
+        ]
+    fixing = mine.seconds.get(FIX_UP, 0)
+    hour = record.job.hour or shop.hour
+    told: dict[str, dict[str, int]] = {}
+    untold = 0
+    for entry in record.entries:
+        for spot, seconds in entry_shares(record, entry, now).items():
+            stages = told.setdefault(spot.beam, {})
+            stages[entry.stage] = stages.get(entry.stage, 0) + seconds
+        if not entry.pieces and not entry.order:
+            untold += int(entry.lasted(now).total_seconds())
+    works = [
+        _work(record, beam, told[beam.row], rates)
+        for beam in record.beams
+        if beam.row in told and beam_length(beam)
+    ]
+    return JobTook(
+        stages_took(mine, planned, past),
+        beams_over(works),
+        fixing,
+        None if hour is None else price_of(fixing, hour),
+        record.accepted is not None,
+        len(past),
+        untold,
+    )
+
+
+def _work(
+    record: Record, beam: Beam, seconds: dict[str, int], rates: Sequence[StageRate]
+) -> BeamWork:
+    """A beam's work on the stages that time is told of, against what these should take."""
+    load = load_of([beams_of(beam, beam_length(beam) or Fraction(1))], Factors())
+    those = [rate for rate in rates if rate.stage in seconds]
+    pieces = beam.pieces.values()
+    return BeamWork(
+        beam.label,
+        sum(seconds.values()),
+        sum((rate.minutes(load) for rate in those), Fraction(0)),
+        sum((rate.minutes(load) * (1 + rate.spread) for rate in those), Fraction(0)),
+        sum(
+            entry.stage == FIX_UP and any(spot.beam == beam.row for spot in entry.pieces or ())
+            for entry in record.entries
+        ),
+        sum(bool(mark.override) for piece in pieces for mark in piece.steps.values()),
+        sum(max(len(taken) - 1, 0) for piece in pieces for taken in piece.readings.values()),
+    )

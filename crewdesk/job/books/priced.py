@@ -1,0 +1,183 @@
+"""The estimate of a job, from its record, the shop's rates and the jobs of before."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+from decimal import Decimal
+from fractions import Fraction
+
+from crewdesk.job.batch_time import piece_length
+from crewdesk.job.beam import Beam
+from crewdesk.job.books.accepted import accept_estimate
+from crewdesk.job.books.shop import Shop
+from crewdesk.job.change import Change
+from crewdesk.job.record import Record
+from crewdesk.job.refused import Refused
+from crewdesk.job.run_sheet import RunSheet
+from crewdesk.job.sentences.books import reason_sentence
+from crewdesk.job.stages import EXTRA_WORK
+from crewdesk.trade.books.durations import elapsed
+from crewdesk.trade.books.estimate import SORTS, Estimate, Pricing, estimate
+from crewdesk.trade.books.stage_rates import (
+    DEFAULT_RATES,
+    Beams,
+    Factors,
+    PastJob,
+    StageRate,
+    fit,
+    load_of,
+)
+from crewdesk.trade.length import INCHES_PER_FOOT, show_length
+
+
+@dataclass(frozen=True)
+class Priced:
+    """An estimate with the beams it is for, how it was priced, and the past jobs behind it."""
+
+    estimate: Estimate
+    beams: tuple[Beams, ...]
+    pricing: Pricing
+    past: tuple[PastJob, ...]
+    reasons: tuple[str, ...]
+
+    @property
+    def feet(self) -> Fraction:
+        """The feet of beam in all."""
+        inches = sum((b.count * Fraction(b.length) for b in self.beams), Fraction(0))
+        return inches / INCHES_PER_FOOT
+
+    @property
+    def beams_told(self) -> tuple[str, ...]:
+        """A line for each beam."""
+        return tuple(
+            f"{one.name}, {show_length(one.length)} in, {one.section}"
+            + (f", {one.ceiling} ceiling" if one.ceiling != "flat" else "")
+            for one in self.beams
+        )
+
+
+def price_job(record: Record, shop: Shop, past: Sequence[PastJob]) -> Priced:
+    """Price a job. Raises `Refused` where it has no rate, no beam or a beam of no length,
+    and `Refusal` as `crewdesk.trade.books.estimate.estimate`."""
+    pricing = pricing_of(record, shop)
+    beams = priced_beams(record)
+    materials = [line.material(shop) for line in record.materials]
+    found = estimate(beams, stage_rates(record, past), materials, pricing)
+    return Priced(found, beams, pricing, tuple(past), _reasons(record, found))
+
+
+def accept(record: Record, priced: Priced, by: str, on: date, now: datetime) -> Change:
+    """The change that keeps an estimate as the customer accepted it; raises `Refused`."""
+    return accept_estimate(
+        record,
+        priced.estimate,
+        by,
+        on,
+        now,
+        tax_rate=priced.pricing.tax,
+        beams=priced.beams_told,
+        reasons=priced.reasons,
+    )
+
+
+def hour_of(record: Record, shop: Shop) -> Decimal:
+    """What an hour costs in a job: its own rate or else the shop's; raises `Refused`."""
+    hour = record.job.hour or shop.hour
+    if hour is None:
+        raise Refused(
+            "No hourly rate is set; set the shop's, as with `crewdesk shop hour=85`, "
+            "or one for this job."
+        )
+    return hour
+
+
+def pricing_of(record: Record, shop: Shop) -> Pricing:
+    """How the shop prices this job; raises `Refused` where it has no rate."""
+    return Pricing(
+        hour_of(record, shop),
+        shop.overhead,
+        shop.profit,
+        shop.tax,
+        shop.tax_per,
+        frozenset(sort for sort in SORTS if sort in shop.taxed),
+        shop.round_to,
+        shop.round_up,
+        shop.stage_rates,
+    )
+
+
+def priced_beams(record: Record) -> tuple[Beams, ...]:
+    """Every beam as the estimate takes it; raises `Refused` where one has no length yet."""
+    if not record.beams:
+        raise Refused("This job has no beam to price yet; add one.")
+    unknown = [beam.label for beam in record.beams if beam_length(beam) is None]
+    if unknown:
+        names = ", ".join(unknown[:4]) + (" and others" if len(unknown) > 4 else "")
+        raise Refused(
+            f"No length is known yet of {names}; read the run or give a rough length to price."
+        )
+    return tuple(beams_of(beam, beam_length(beam) or Fraction(1)) for beam in record.beams)
+
+
+def beam_length(beam: Beam) -> Fraction | None:
+    """The longest run read on a beam, else its rough length, in inches; None if unknown."""
+    runs = [reading.value for p in beam.pieces.values() if (reading := p.latest("run"))]
+    return max(runs) if runs else piece_length(beam, "bottom")
+
+
+def beams_of(beam: Beam, length: Fraction) -> Beams:
+    """One beam as the estimate takes it."""
+    section = beam.section
+    size = f"{show_length(section.width)} x {show_length(section.height)} in"
+    return Beams(beam.label, 1, length, size, beam.ceiling)
+
+
+def stage_rates(record: Record, past: Sequence[PastJob]) -> tuple[StageRate, ...]:
+    """The rate of each stage: from past jobs, or the default where none has time on it.
+
+    Work outside the stages is in it where past jobs tell what it takes, but for change
+    orders' work, which has a price of its own.
+    """
+    usual = {rate.stage: rate for rate in DEFAULT_RATES}
+    none = StageRate("", Fraction(0), Fraction(0))
+    found = [fit(usual.get(s.id, replace(none, stage=s.id)), past) for s in record.stages]
+    for one in record.stages.other:
+        rate = fit(replace(none, stage=one.id), past)
+        if rate.jobs and one.id != EXTRA_WORK:
+            found.append(rate)
+    return tuple(found)
+
+
+def past_job(record: Record, now: datetime) -> PastJob | None:
+    """A finished job as those to come learn from it; None where it is not, or tells nothing.
+
+    Finished is a job whose every step is behind, whose beams all have a length, and that
+    has time on a stage.
+    """
+    total = RunSheet(record).total()
+    lengths = [beam_length(beam) for beam in record.beams]
+    if not total.steps or total.behind < total.steps or None in lengths or not record.entries:
+        return None
+    return as_past(record, now)
+
+
+def as_past(record: Record, now: datetime) -> PastJob:
+    """A job's size and its seconds by stage, change orders' work left out."""
+    beams = [beams_of(b, length) for b in record.beams if (length := beam_length(b))]
+    seconds: dict[str, int] = {}
+    for entry in record.entries:
+        if not entry.order:
+            spent = max(elapsed(entry.start, entry.stop or now), 0)
+            seconds[entry.stage] = seconds.get(entry.stage, 0) + spent
+    return PastJob(record.job.name, load_of(beams, Factors()), seconds)
+
+
+def _reasons(record: Record, found: Estimate) -> tuple[str, ...]:
+    """The reasons in words, the stages by their names."""
+    told = []
+    for reason in found.reasons:
+        facts = dict(reason.facts)
+        if "stage" in facts:
+            facts["stage"] = record.stages.name_of(str(facts["stage"]))
+        told.append(reason_sentence(replace(reason, facts=facts)))
+    return tuple(told)

@@ -1,0 +1,100 @@
+"""The accounts over all jobs: hours by week, and the totals of each year."""
+
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
+from datetime import date, datetime
+from decimal import Decimal
+
+from crewdesk.job.books.shop_record import ShopRecord
+from crewdesk.job.logged import on_site
+from crewdesk.job.record import Record
+from crewdesk.trade.books.accounts import Owed, Standing, owed, standings
+from crewdesk.trade.books.durations import elapsed
+from crewdesk.trade.books.invoice import Credit, Document, Issued
+
+ZERO = Decimal("0.00")
+
+
+@dataclass(frozen=True)
+class Week:
+    """A week as ISO 8601 numbers it (``2026-W10``), the day it begins, and its seconds."""
+
+    name: str
+    begins: date
+    seconds: int
+    billable: int
+
+
+@dataclass(frozen=True)
+class Year:
+    """What a year's documents come to, credits off; what was paid in it; hours worked.
+
+    `before_tax` and `tax` make up `total`; `paid` has the refunds taken off.
+    """
+
+    year: int
+    before_tax: Decimal
+    tax: Decimal
+    total: Decimal
+    paid: Decimal
+    seconds: int
+
+
+@dataclass(frozen=True)
+class Accounts:
+    """All of it, as of a day."""
+
+    on: date
+    owed: tuple[Owed, ...]
+    standings: tuple[Standing, ...]
+    weeks: tuple[Week, ...]
+    years: tuple[Year, ...]
+
+
+def accounts(books: ShopRecord, jobs: Iterable[Record], now: datetime, today: date) -> Accounts:
+    """The accounts as of today, over every job that is given."""
+    weeks: dict[date, list[int]] = {}
+    worked: dict[int, int] = {}
+    for record in jobs:
+        for entry in record.entries:
+            day = on_site(record, entry.start).date()
+            seconds = max(elapsed(entry.start, entry.stop or now), 0)
+            begins = date.fromisocalendar(*day.isocalendar()[:2], 1)
+            week = weeks.setdefault(begins, [0, 0])
+            week[0] += seconds
+            week[1] += seconds if entry.billable else 0
+            worked[day.year] = worked.get(day.year, 0) + seconds
+    found = standings(books.trail, books.payments, today)
+    years = {d.issued_on.year for d in books.trail} | {p.on.year for p in books.payments}
+    return Accounts(
+        today,
+        owed(found),
+        found,
+        tuple(Week(f"{begins:%G-W%V}", begins, *weeks[begins]) for begins in sorted(weeks)),
+        tuple(_year(books, year, worked.get(year, 0)) for year in sorted(years | set(worked))),
+    )
+
+
+def before_tax(document: Document) -> Decimal:
+    """What a document comes to before tax, below zero where it takes back."""
+    if isinstance(document, Issued):
+        return document.draft.subtotal
+    return -sum(document.amounts, ZERO)
+
+
+def tax_of(document: Document) -> Decimal:
+    """A document's tax, below zero where it takes back."""
+    return -document.tax if isinstance(document, Credit) else document.draft.tax
+
+
+def _year(books: ShopRecord, year: int, seconds: int) -> Year:
+    documents: Sequence[Document] = [d for d in books.trail if d.issued_on.year == year]
+    paid = (-p.amount if p.refund else p.amount for p in books.payments if p.on.year == year)
+    return Year(
+        year,
+        sum((before_tax(d) for d in documents), ZERO),
+        sum((tax_of(d) for d in documents), ZERO),
+        sum((d.total for d in documents), ZERO),
+        sum(paid, ZERO),
+        seconds,
+    )

@@ -1,0 +1,168 @@
+"""An estimate as a letter that the customer can accept, and as one JSON object."""
+
+from datetime import date
+from fractions import Fraction
+from typing import Any
+
+from crewdesk.job.books.accepted import Accepted
+from crewdesk.job.books.billing import letterhead
+from crewdesk.job.books.priced import Priced
+from crewdesk.job.books.shop_record import ShopRecord
+from crewdesk.job.record import Record
+from crewdesk.paper.letter import Letter, Part, Row, money
+from crewdesk.paper.sheet import job_values
+from crewdesk.trade.books.estimate import Price, PriceLine
+from crewdesk.trade.length import INCHES_PER_FOOT
+
+
+def estimate_letter(record: Record, books: ShopRecord, priced: Priced, today: date) -> Letter:
+    """The estimate as it is sent: the likely price, low and high beside it, what it is for."""
+    found = priced.estimate
+    job = record.job
+    facts = [("Date", f"{today}"), ("Job", job.name)]
+    if job.site:
+        facts.append(("Site", job.site))
+    facts.append(("Beams", f"{len(priced.beams)}, {float(priced.feet):.1f} ft in all"))
+    rows = tuple(
+        Row(_line_text(record, line), money(line.amount))
+        for line in found.likely.lines
+        if line.amount
+    )
+    return Letter(
+        letterhead(record, books),
+        job.customer,
+        "Estimate",
+        tuple(facts),
+        (
+            Part("What it is for", _beams(record, priced)),
+            Part("Price", rows),
+        ),
+        (
+            Row("Subtotal", money(found.likely.subtotal)),
+            *_tax(priced),
+            Row("Likely total", money(found.likely.total), strong=True),
+            Row("Between", f"{money(found.low.total)} and {money(found.high.total)}"),
+        ),
+        (
+            "Extra work is priced and accepted by change order, apart from this.",
+            *((books.shop.terms_text,) if books.shop.terms_text else ()),
+        ),
+        signing=True,
+    )
+
+
+def _beams(record: Record, priced: Priced) -> tuple[Row, ...]:
+    """The beams by room and section: how many, and how many feet."""
+    groups: dict[tuple[str, str, str], list[Fraction]] = {}
+    for beam, one in zip(record.beams, priced.beams, strict=True):
+        key = (beam.room, one.section, one.ceiling)
+        groups.setdefault(key, []).append(Fraction(one.length) / INCHES_PER_FOOT)
+    return tuple(
+        Row(
+            f"{room}: {len(feet)} beam{'' if len(feet) == 1 else 's'}, {section}"
+            + (f", {ceiling} ceiling" if ceiling != "flat" else ""),
+            f"{float(sum(feet)):.1f} ft",
+        )
+        for (room, section, ceiling), feet in groups.items()
+    )
+
+
+def _tax(priced: Priced) -> tuple[Row, ...]:
+    rate = priced.pricing.tax
+    if not rate:
+        return ()
+    return (Row(f"Tax, {rate.normalize():f} %", money(priced.estimate.likely.tax)),)
+
+
+def estimate_lines(record: Record, priced: Priced) -> tuple[str, ...]:
+    """What stands under the letter on the screen: why the price is what it is."""
+    lines = ["", "Why", *(f"  {reason}" for reason in priced.reasons)]
+    jobs = len(priced.past)
+    if jobs:
+        lines.append(f"  {jobs} finished job{'' if jobs == 1 else 's'} of yours stand behind it.")
+    else:
+        lines.append("  No finished job of yours stands behind it yet: the rates are defaults.")
+    if record.accepted is not None:
+        lines += ["", *accepted_lines(record.accepted)]
+    return tuple(lines)
+
+
+def accepted_lines(accepted: Accepted) -> tuple[str, ...]:
+    """What was accepted, in a line."""
+    return (
+        f"Accepted on {accepted.on} by {accepted.by}: {money(accepted.total)}, "
+        f"{money(accepted.subtotal)} before tax. This stands, whatever is estimated now.",
+    )
+
+
+def estimate_values(id_: str, record: Record, priced: Priced) -> dict[str, Any]:
+    """The estimate as JSON: money as decimal strings, minutes as exact fractions and shown."""
+    found = priced.estimate
+    return {
+        "job": job_values(id_, record.job),
+        "beams": [
+            {
+                "name": one.name,
+                "count": one.count,
+                "feet": round(float(one.length) / 12, 3),
+                "section": one.section,
+                "ceiling": one.ceiling,
+            }
+            for one in priced.beams
+        ],
+        "feet": round(float(priced.feet), 3),
+        "stages": [
+            {
+                "stage": one.rate.stage,
+                "name": record.stages.name_of(one.rate.stage),
+                "minutes_per_foot": round(float(one.rate.per_foot), 3),
+                "minutes_per_beam": round(float(one.rate.per_beam), 3),
+                "low": round(float(one.low), 1),
+                "likely": round(float(one.likely), 1),
+                "high": round(float(one.high), 1),
+                "jobs": one.rate.jobs,
+                "default": one.rate.how == "default",
+            }
+            for one in found.stages
+        ],
+        **{key: _price(record, getattr(found, key)) for key in ("low", "likely", "high")},
+        "reasons": list(priced.reasons),
+        "past_jobs": len(priced.past),
+        "accepted": accepted_values(record.accepted),
+    }
+
+
+def accepted_values(accepted: Accepted | None) -> dict[str, str] | None:
+    """What was accepted as JSON; None where nothing was."""
+    if accepted is None:
+        return None
+    return {
+        "on": accepted.on.isoformat(),
+        "by": accepted.by,
+        "subtotal": str(accepted.subtotal),
+        "tax": str(accepted.tax),
+        "total": str(accepted.total),
+    }
+
+
+def _price(record: Record, price: Price) -> dict[str, Any]:
+    return {
+        "lines": [
+            {
+                "text": _line_text(record, line),
+                "sort": line.sort,
+                "amount": str(line.amount),
+                "taxed": line.taxed,
+            }
+            for line in price.lines
+        ],
+        "subtotal": str(price.subtotal),
+        "tax": str(price.tax),
+        "total": str(price.total),
+    }
+
+
+def _line_text(record: Record, line: PriceLine) -> str:
+    if line.sort == "labour":
+        return record.stages.name_of(line.key)
+    return line.key.capitalize() if line.key == line.sort else line.key

@@ -1,0 +1,168 @@
+"""An invoice or a credit as a letter, and as one JSON object."""
+
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+from crewdesk.job.books.shop_record import ShopRecord
+from crewdesk.job.books.trail import Paper
+from crewdesk.paper.letter import Letter, Part, Row, money
+from crewdesk.trade.books.accounts import Standing, standing
+from crewdesk.trade.books.invoice import Credit, Issued
+
+KINDS = {
+    "deposit": "Deposit",
+    "progress": "Progress",
+    "final": "Final",
+    "credit": "Credit",
+    "void": "Void",
+}
+
+
+def invoice_letter(paper: Paper, books: ShopRecord, today: date, *, preview: bool) -> Letter:
+    """The letter of a document; an invoice that was issued tells how it stands today."""
+    document = paper.document
+    if isinstance(document, Credit):
+        return _credit_letter(document, books)
+    draft, head = document.draft, paper.head
+    facts = [
+        ("Number", f"{document.number}"),
+        ("Date", f"{document.issued_on}"),
+        ("Due", f"{document.due_on}"),
+        ("Kind", KINDS[document.kind]),
+        ("Job", head.job_name),
+    ]
+    if head.site:
+        facts.append(("Site", head.site))
+    parts = []
+    if draft.lines:
+        parts.append(Part("Work", tuple(Row(one.text, money(one.amount)) for one in draft.lines)))
+    if draft.extras:
+        rows = tuple(Row(one.text, money(one.amount)) for one in draft.extras)
+        parts.append(Part("Extra work, by change order", rows))
+    totals = [Row("Subtotal", money(draft.subtotal))]
+    if draft.tax_rate:
+        taxed = sum((one.amount for one in draft.all_lines if one.taxed), Decimal(0))
+        on = f" on {money(taxed)}" if taxed != draft.subtotal else ""
+        totals.append(Row(f"Tax, {draft.tax_rate.normalize():f} %{on}", money(draft.tax)))
+    totals.append(Row("Total", money(draft.total), strong=True))
+    stands = standing_of(document, books, today, preview=preview)
+    if stands.credited:
+        totals.append(Row("Credited", money(-stands.credited)))
+    if stands.paid:
+        totals.append(Row("Paid", money(-stands.paid)))
+    if stands.credited or stands.paid:
+        totals.append(Row("Balance", money(stands.balance), strong=True))
+    notes = [_asked(document)]
+    if stands.overdue:
+        notes = [f"This is {stands.days_over} day(s) overdue; it was due on {document.due_on}."]
+    elif not preview and stands.balance <= 0:
+        notes = ["Paid in full. Thank you."] if stands.paid else []
+    if head.terms_text:
+        notes.append(head.terms_text)
+    return Letter(
+        head,
+        draft.customer,
+        f"Invoice {document.number}",
+        tuple(facts),
+        tuple(parts),
+        tuple(totals),
+        tuple(notes),
+        "PREVIEW, NOT ISSUED" if preview else "",
+    )
+
+
+def invoice_values(
+    paper: Paper, books: ShopRecord, today: date, *, preview: bool
+) -> dict[str, Any]:
+    """A document as JSON: money as decimal strings, days in ISO 8601."""
+    document = paper.document
+    if isinstance(document, Credit):
+        return _credit_values(document)
+    draft = document.draft
+    stands = standing_of(document, books, today, preview=preview)
+    lines = [
+        {"text": one.text, "amount": str(one.amount), "sort": one.sort, "taxed": one.taxed}
+        for one in draft.lines
+    ]
+    lines += [
+        {"text": one.text, "amount": str(one.amount), "sort": "extra", "taxed": one.taxed}
+        for one in draft.extras
+    ]
+    return {
+        "number": document.number,
+        "issued": not preview,
+        "kind": document.kind,
+        "date": document.issued_on.isoformat(),
+        "due": document.due_on.isoformat(),
+        "job": draft.job,
+        "customer": draft.customer,
+        "lines": lines,
+        "subtotal": str(draft.subtotal),
+        "tax_rate": str(draft.tax_rate),
+        "tax": str(draft.tax),
+        "total": str(draft.total),
+        "credited": str(stands.credited),
+        "paid": str(stands.paid),
+        "balance": str(stands.balance),
+        "overdue_days": stands.days_over,
+    }
+
+
+def standing_of(invoice: Issued, books: ShopRecord, today: date, *, preview: bool) -> Standing:
+    """How an invoice stands; of a preview nothing is paid."""
+    if preview:
+        return standing(invoice, (), (), invoice.issued_on)
+    return standing(invoice, books.trail, books.payments, max(today, invoice.issued_on))
+
+
+def _asked(invoice: Issued) -> str:
+    """When to pay."""
+    days = invoice.draft.terms
+    if not days:
+        return "Please pay on receipt."
+    return f"Please pay by {invoice.due_on}, {days} day{'' if days == 1 else 's'} from its date."
+
+
+def _credit_letter(document: Credit, books: ShopRecord) -> Letter:
+    paper = books.paper(document.of)
+    invoice = books.invoice(document.of)
+    word = "Void of" if document.kind == "void" else "Credit on"
+    rows = tuple(
+        Row(line.text, money(-taken))
+        for line, taken in zip(invoice.draft.all_lines, document.amounts, strict=True)
+        if taken
+    )
+    totals = [Row("Taken back", money(-sum(document.amounts, Decimal(0))))]
+    if document.tax:
+        totals.append(Row("Tax", money(-document.tax)))
+    return Letter(
+        paper.head,
+        invoice.draft.customer,
+        f"{word} invoice {document.of}",
+        (
+            ("Number", f"{document.number}"),
+            ("Date", f"{document.issued_on}"),
+            ("Job", paper.head.job_name),
+        ),
+        (Part("Taken back", rows),),
+        (*totals, Row("Total", money(document.total), strong=True)),
+        (f"Reason: {document.reason}",),
+    )
+
+
+def _credit_values(document: Credit) -> dict[str, Any]:
+    return {
+        "number": document.number,
+        "issued": True,
+        "kind": document.kind,
+        "of": document.of,
+        "date": document.issued_on.isoformat(),
+        "reason": document.reason,
+        "lines": [{"text": document.reason, "amount": str(-sum(document.amounts))}],
+        "subtotal": str(-sum(document.amounts)),
+        "tax": str(-document.tax),
+        "total": str(document.total),
+        "paid": "0.00",
+        "balance": "0.00",
+    }

@@ -1,0 +1,112 @@
+"""What a job really took, in print: by stage against the estimate and all jobs, with bars."""
+
+from fractions import Fraction
+from typing import Any
+
+from crewdesk.job.books.job_took import JobTook
+from crewdesk.job.record import Record
+from crewdesk.paper.letter import money
+from crewdesk.paper.plain import plain
+from crewdesk.paper.sheet import Sheet, heading, job_values
+from crewdesk.trade.books.durations import short
+
+BAR = 30
+
+
+def took_sheet(id_: str, record: Record, took: JobTook) -> Sheet:
+    """The sheet: `#` is time spent, `-` what was reckoned beyond it, `!` time over that."""
+    name = record.stages.name_of
+    against = "the accepted estimate" if took.accepted else "what it should take by the rates"
+    jobs = f"{took.past} finished job{'' if took.past == 1 else 's'}"
+    lines = [
+        heading(record.job, "what it took"),
+        f"Minutes against {against}; minutes per foot against {jobs}.",
+        "",
+    ]
+    wide = max((len(plain(name(one.stage))) for one in took.stages), default=0) + 2
+    most = max(
+        (max(one.minutes, one.estimated or Fraction(0)) for one in took.stages), default=Fraction(0)
+    )
+    for one in took.stages:
+        bar = stage_bar(one.minutes, one.estimated, most)
+        told = f"{_minutes(one.minutes):>7} of {_minutes(one.estimated):>7}"
+        foot = f"  {_per_foot(one.per_foot)}/ft" if one.per_foot is not None else ""
+        every = f", all jobs {_per_foot(one.all_per_foot)}/ft" if one.jobs else ""
+        over = "  over" if one.beyond else ""
+        lines.append(f"{plain(name(one.stage)):<{wide}}|{bar:<{BAR}}| {told}{foot}{every}{over}")
+    lines += ["", f"Fix-ups took {short(took.fix_up_seconds)}{_price(took)}."]
+    if took.beams:
+        lines += ["", "Beams that ran over"]
+    for beam in took.beams:
+        why = ", ".join(_many(count, what) for what, count in beam.causes) or "nothing noted"
+        lines.append(f"  {plain(beam.name)}: {_minutes(beam.over)} over ({why})")
+    if took.untold:
+        lines.append(f"{short(took.untold)} was logged without pieces and is in no beam's time.")
+    return Sheet(tuple(lines), _values(id_, record, took))
+
+
+def stage_bar(minutes: Fraction, estimated: Fraction | None, most: Fraction) -> str:
+    """A bar of at most `BAR` signs, scaled to the longest."""
+    if not most:
+        return ""
+    spent = round(BAR * minutes / most)
+    reckoned = spent if estimated is None else round(BAR * estimated / most)
+    within = min(spent, reckoned)
+    return "#" * within + "!" * (spent - within) + "-" * (reckoned - within)
+
+
+def _many(count: int, what: str) -> str:
+    return f"{count} {what if count != 1 else what.removesuffix('s')}"
+
+
+def _minutes(minutes: Fraction | None) -> str:
+    if minutes is None:
+        return "none"
+    return short(round(minutes) * 60) if round(minutes) else "0"
+
+
+def _per_foot(minutes: Fraction | None) -> str:
+    return "none" if minutes is None else f"{float(minutes):.1f} min"
+
+
+def _price(took: JobTook) -> str:
+    return "" if took.fix_up_price is None else f", worth {money(took.fix_up_price)}"
+
+
+def _values(id_: str, record: Record, took: JobTook) -> dict[str, Any]:
+    def number(value: Fraction | None) -> float | None:
+        return None if value is None else round(float(value), 3)
+
+    return {
+        "job": job_values(id_, record.job),
+        "accepted": took.accepted,
+        "past_jobs": took.past,
+        "stages": [
+            {
+                "stage": one.stage,
+                "name": record.stages.name_of(one.stage),
+                "minutes": number(one.minutes),
+                "minutes_per_foot": number(one.per_foot),
+                "estimated": number(one.estimated),
+                "over": number(one.over),
+                "beyond_high": one.beyond,
+                "all_jobs_minutes_per_foot": number(one.all_per_foot),
+                "jobs": one.jobs,
+            }
+            for one in took.stages
+        ],
+        "beams_over": [
+            {
+                "name": beam.name,
+                "minutes": number(beam.minutes),
+                "over": number(beam.over),
+                "causes": dict(beam.causes),
+            }
+            for beam in took.beams
+        ],
+        "fix_up": {
+            "seconds": took.fix_up_seconds,
+            "price": None if took.fix_up_price is None else str(took.fix_up_price),
+        },
+        "seconds_without_pieces": took.untold,
+    }

@@ -1,0 +1,86 @@
+"""The books over the whole data folder: past jobs, and invoices issued under the shop's lock."""
+
+from collections.abc import Iterator
+from dataclasses import dataclass
+from datetime import date, datetime
+
+from crewdesk.job.books.billing import letterhead, next_invoice
+from crewdesk.job.books.priced import past_job
+from crewdesk.job.books.shop_record import ShopRecord
+from crewdesk.job.books.trail import Paper, issue_invoice
+from crewdesk.job.change import Change
+from crewdesk.job.logged import site_zone
+from crewdesk.job.record import Record
+from crewdesk.job.refused import Refused
+from crewdesk.store.desk import Desk
+from crewdesk.trade.books.invoice import Billing, Draft, Issued
+from crewdesk.trade.books.stage_rates import PastJob
+
+
+@dataclass(frozen=True)
+class Preview:
+    """What a job's next invoice would be, and the number that it would get as things stand."""
+
+    number: int
+    on: date
+    draft: Draft
+    paper: Paper
+
+
+def past_jobs(desk: Desk, but: str, now: datetime) -> tuple[PastJob, ...]:
+    """Every finished job in the folder that can be read, but the one of the id `but`."""
+    found = []
+    for listed in desk.jobs():
+        steps = listed.summary.get("steps", 0)
+        if listed.trouble or listed.id == but or not steps:
+            continue
+        if listed.summary.get("behind") == steps:
+            past = past_job(desk.open(listed.id, writing=False).record, now)
+            if past is not None:
+                found.append(past)
+    return tuple(found)
+
+
+def records(desk: Desk) -> Iterator[tuple[str, Record]]:
+    """Every job that can be read, by its id, as it lies on the disk."""
+    for id_ in desk.ids():
+        try:
+            yield id_, desk.open(id_, writing=False).record
+        except Refused:
+            continue
+
+
+def preview(
+    desk: Desk, job: str, record: Record, now: datetime, *, kind: Billing | None = None
+) -> Preview:
+    """A job's next invoice as it would be issued now; raises as `next_invoice`."""
+    books = desk.shop.record()
+    draft = next_invoice(record, job, books, now, kind=kind, past=past_jobs(desk, job, now))
+    number, on = books.shop.first_number + len(books.trail), today(record, now)
+    paper = Paper(Issued(number, on, draft), letterhead(record, books))
+    return Preview(number, on, draft, paper)
+
+
+def issue(
+    desk: Desk, job: str, record: Record, now: datetime, *, kind: Billing | None = None
+) -> Paper:
+    """Issue a job's next invoice; gives it as it stands in the trail, for ever.
+
+    It is reckoned and numbered while the shop's lock is held. Raises as `next_invoice`,
+    `issue_invoice` and `ShopFile.make`.
+    """
+    past = past_jobs(desk, job, now)
+
+    def act(books: ShopRecord, at: datetime) -> Change:
+        draft = next_invoice(record, job, books, at, kind=kind, past=past)
+        return issue_invoice(books, draft, letterhead(record, books), today(record, at), at)
+
+    change = desk.shop.make(act, now)
+    (place,) = change.edits
+    return Paper.from_doc(place.at[1], place.after)
+
+
+def today(record: Record, now: datetime) -> date:
+    """The day at the site; without a known zone, of the clock that `now` is told on."""
+    zone = site_zone(record)
+    return (now.astimezone(zone) if zone else now).date()
