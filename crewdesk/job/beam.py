@@ -5,11 +5,13 @@ from dataclasses import MISSING, dataclass, fields
 from fractions import Fraction
 
 from crewdesk.job.change import Doc
+from crewdesk.job.forms import FORMS, USUAL, Form, boards, form_of
 from crewdesk.job.pair import NOTHING_READ, Pair
 from crewdesk.job.piece import KIND_OF, PARTNER, Piece
 from crewdesk.job.readings import LONGEST_RUN, SHORTEST_RUN, fraction
 from crewdesk.job.refused import Refused, said
 from crewdesk.job.words import LONGEST_NAME, brief, checked_line, checked_name, checked_note
+from crewdesk.trade.cuts.forms import FormBoard
 from crewdesk.trade.cuts.pitch import Pitch, read_pitch
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.cuts.side_board import End
@@ -24,7 +26,9 @@ class Beam:
     """One beam; `ends` names the walls at end 1 and end 2, `pair` holds what is read over
     all of it. `drop` is how far it must hang at the least, where that is asked for, in
     inches. Of a sloped beam, `pitch` is the slope and `low` the end that lies lower. `rough`
-    is its length as known before it is read, off a drawing or a tape, in inches."""
+    is its length as known before it is read, off a drawing or a tape, in inches. `form`
+    says which pieces there are; `height_b` is side B's own height in the form with sides
+    of two heights."""
 
     row: str
     name: str
@@ -39,6 +43,17 @@ class Beam:
     pitch: Pitch | None = None
     low: End = 1
     rough: Fraction | None = None
+    form: Form = FORMS[USUAL]
+    height_b: Fraction | None = None
+
+    @property
+    def boards(self) -> Mapping[str, FormBoard]:
+        """By piece key, each board's widths and edges; raises `Refusal`."""
+        return boards(self.form.id, self.section, self.height_b)
+
+    def height(self, key: str) -> Fraction:
+        """The starting height of a side, in inches."""
+        return self.height_b if key == "B" and self.height_b else self.section.height
 
     @property
     def label(self) -> str:
@@ -64,13 +79,16 @@ class Beam:
     def from_doc(row: str, doc: Doc) -> "Beam":
         """The beam as it stands in the record; raises `Refused`."""
         try:
-            pieces = {key: Piece.from_doc(key, one) for key, one in doc["pieces"].items()}
+            form = form_of(doc.get("form", USUAL))
+            pieces = {
+                key: Piece.from_doc(key, one, form.traits) for key, one in doc["pieces"].items()
+            }
             ends = doc["ends"]
             if not isinstance(ends, list) or len(ends) != 2:
                 raise Refused(f"A beam has two ends, each with a name, not {brief(ends)}.")
             if doc["ceiling"] not in CEILINGS:
                 raise Refused(f"A ceiling is {' or '.join(CEILINGS)}, not {brief(doc['ceiling'])}.")
-            return Beam(
+            beam = Beam(
                 row,
                 checked_name(doc["name"], "beam"),
                 checked_name(doc["room"], "room"),
@@ -87,7 +105,11 @@ class Beam:
                 read_pitch(doc["pitch"]) if doc.get("pitch") else None,
                 2 if doc.get("low") == 2 else 1,
                 _rough(doc["rough"]) if doc.get("rough") else None,
+                form,
+                fraction(doc["height_b"], "height of side B") if doc.get("height_b") else None,
             )
+            _ = beam.boards
+            return beam
         except Refusal as refusal:
             raise Refused(said(refusal)) from None
         except KeyError as lacking:

@@ -2,12 +2,13 @@
 
 from collections.abc import Mapping
 from datetime import datetime
+from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
 from crewdesk.job.beam import Beam, section_to_doc
-from crewdesk.job.change import ABSENT, Change, Doc, edit
-from crewdesk.job.piece import KIND_OF
+from crewdesk.job.change import ABSENT, Change, Doc, Edit, edit
+from crewdesk.job.forms import USUAL, form_of
 from crewdesk.job.record import JOB_ROW, Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.usual_stages import USUAL_STAGES
@@ -15,7 +16,20 @@ from crewdesk.job.words import checked_name, quoted
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.length import DEFAULT_STEP
 
-BEAM_FIELDS = ("name", "room", "ends", "ceiling", "note", "section", "rough")
+BEAM_FIELDS = (
+    "name",
+    "room",
+    "ends",
+    "ceiling",
+    "note",
+    "section",
+    "rough",
+    "form",
+    "height_b",
+    "pitch",
+    "low",
+    "drop",
+)
 JOB_FIELDS = (
     "name",
     "customer",
@@ -28,6 +42,16 @@ JOB_FIELDS = (
     "share",
     "billing",
 )
+OPTIONAL: Mapping[str, Any] = {
+    "form": USUAL,
+    "height_b": "",
+    "pitch": "",
+    "low": 1,
+    "drop": "",
+    "rough": "",
+    "hour": "",
+}
+"""The fields that a beam or a job may lack, and what each then is."""
 
 
 def new_job(
@@ -56,9 +80,13 @@ def add_beam(
     section: Section | None = None,
     ends: tuple[str, str] = ("", ""),
     ceiling: str = "flat",
-    rough: Fraction | None = None,
+    form: str = USUAL,
+    **more: Any,
 ) -> Change:
-    """The change that adds a beam; its section is the job's unless another is given."""
+    """The change that adds a beam; its section is the job's unless another is given.
+
+    `form` is one of `FORMS`; `more` gives what else is known of it, out of `BEAM_FIELDS`.
+    """
     name, room = checked_name(name, "beam"), checked_name(room, "room")
     _free(record, name, room, "")
     doc = {
@@ -68,10 +96,11 @@ def add_beam(
         "ceiling": ceiling,
         "note": "",
         "section": section_to_doc(section or record.job.section),
-        "pieces": {key: {"readings": {}, "steps": {}} for key in KIND_OF},
+        "pieces": {key: {"readings": {}, "steps": {}} for key in form_of(form).pieces},
     }
-    if rough is not None:
-        doc["rough"] = str(rough)
+    for key, value in {"form": form, **more}.items():
+        if (kept := _kept(key, value)) is not ABSENT:
+            doc[key] = kept
     at = ("beams", record.new_row("beams"))
     return Change(f"added beam {room} {name}", (edit(record.tables, at, doc),), now)
 
@@ -84,7 +113,28 @@ def change_beam(record: Record, row: str, fields: Mapping[str, Any], now: dateti
     name = checked_name(fields.get("name", beam.name), "beam")
     room = checked_name(fields.get("room", beam.room), "room")
     _free(record, name, room, row)
-    return _changed(record, ("beams", row), fields, f"changed beam {beam.label}", now)
+    pieces = _pieces_for(record, beam, fields.get("form", beam.form.id))
+    return _changed(record, ("beams", row), fields, f"changed beam {beam.label}", now, pieces)
+
+
+def _pieces_for(record: Record, beam: Beam, form: str) -> tuple[Edit, ...]:
+    """The edits that give a beam the pieces of another form; refused where one that goes
+    was already worked on."""
+    wanted = form_of(form).pieces
+    edits = []
+    for key in sorted({*wanted, *beam.pieces}):
+        at = ("beams", beam.row, "pieces", key)
+        if key not in beam.pieces:
+            edits.append(edit(record.tables, at, {"readings": {}, "steps": {}}))
+        elif key not in wanted:
+            piece = beam.pieces[key]
+            if piece.steps or piece.readings:
+                raise Refused(
+                    f"{beam.label} {piece.name} was already worked on and {form_of(form).name} "
+                    "has no such piece; nothing was changed."
+                )
+            edits.append(edit(record.tables, at, ABSENT))
+    return tuple(edits)
 
 
 def remove_beam(record: Record, row: str, now: datetime) -> Change:
@@ -114,23 +164,28 @@ def find_beam(record: Record, text: str) -> Beam:
 
 
 def _changed(
-    record: Record, at: tuple[str, str], fields: Mapping[str, Any], what: str, now: datetime
+    record: Record,
+    at: tuple[str, str],
+    fields: Mapping[str, Any],
+    what: str,
+    now: datetime,
+    also: tuple[Edit, ...] = (),
 ) -> Change:
-    new = {key: _as_kept(key, value) for key, value in fields.items()}
-    edits = tuple(edit(record.tables, (*at, key), value) for key, value in new.items())
+    edits = tuple(edit(record.tables, (*at, key), _kept(key, v)) for key, v in fields.items())
+    edits += also
     edits = tuple(one for one in edits if one.before != one.after)
     if not edits:
         raise Refused("Nothing is different; nothing was changed.")
     return Change(what, edits, now)
 
 
-def _as_kept(key: str, value: Any) -> Any:
-    """A value as the record keeps it; no rough length and no rate of its own are left out."""
+def _kept(key: str, value: Any) -> Any:
+    """A field's value as the record keeps it; what is optional and empty is left out."""
     if isinstance(value, Section):
         return section_to_doc(value)
-    if key in ("rough", "hour"):
-        return str(value) if value else ABSENT
-    return value
+    if key in OPTIONAL and value in ("", None, OPTIONAL[key]):
+        return ABSENT
+    return str(value) if key in OPTIONAL and isinstance(value, Fraction | Decimal) else value
 
 
 def _free(record: Record, name: str, room: str, row: str) -> None:

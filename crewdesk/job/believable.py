@@ -1,5 +1,6 @@
 """Whether a reading can be believed, seen beside the other readings of its beam."""
 
+from datetime import UTC, datetime
 from fractions import Fraction
 
 from crewdesk.job.beam import Beam
@@ -8,6 +9,7 @@ from crewdesk.job.readings import ENDS, LONGEST_RUN, NAMES, SHORTEST_RUN, Readin
 from crewdesk.job.refused import said
 from crewdesk.trade.cuts.bottom_board import bottom_length
 from crewdesk.trade.cuts.side_board import side_cut
+from crewdesk.trade.cuts.sureness import Steps, ends_must_agree, must_agree
 from crewdesk.trade.length import show_length
 from crewdesk.trade.refusal import Refusal
 
@@ -23,6 +25,10 @@ def doubt(beam: Beam, piece: Piece, what: str, reading: Reading | None = None) -
     reading = reading or piece.latest(what)
     if reading is None:
         return None
+    return _by_itself(beam, piece, what, reading) or _disagrees(beam, piece, what, reading)
+
+
+def _by_itself(beam: Beam, piece: Piece, what: str, reading: Reading) -> str | None:
     if what in ENDS:
         return _end(beam, piece, what, reading)
     if not SHORTEST_RUN <= reading.value <= LONGEST_RUN:
@@ -32,6 +38,41 @@ def doubt(beam: Beam, piece: Piece, what: str, reading: Reading | None = None) -
             f"to {show_length(LONGEST_RUN, feet=True)} is. Read it again."
         )
     return _run(beam, piece, reading) if what == "run" else _opening(beam, reading)
+
+
+def _disagrees(beam: Beam, piece: Piece, what: str, reading: Reading) -> str | None:
+    """A reading must agree with an earlier one of the same thing, where there is any.
+
+    One that could not be believed by itself is not counted, nor an opening that was
+    read before the sides were up.
+    """
+    apart = ""
+    for one in piece.readings.get(what, ()):
+        if one is reading or _by_itself(beam, piece, what, one) is not None:
+            continue
+        if what == "opening" and one.when < _sides_up(beam) <= reading.when:
+            continue
+        try:
+            _must_agree(beam, piece, what, one, reading)
+        except Refusal as refusal:
+            apart = said(refusal)
+        else:
+            return None
+    return f"{beam.label} {piece.name}, {NAMES[what]}: {apart}" if apart else None
+
+
+def _sides_up(beam: Beam) -> datetime:
+    """When the last side was nailed up; long ago where none was."""
+    up = [m.when for piece in beam.pieces.values() if (m := piece.steps.get("nail-side"))]
+    return max(up, default=datetime.min.replace(tzinfo=UTC))
+
+
+def _must_agree(beam: Beam, piece: Piece, what: str, one: Reading, other: Reading) -> None:
+    if what in ENDS:
+        steps = Steps(gap=max(one.read_to, other.read_to))
+        ends_must_agree(one.end, other.end, beam.height(piece.key), steps)
+    else:
+        must_agree(one.value, other.value, one.read_to, other.read_to)
 
 
 def _end(beam: Beam, piece: Piece, what: str, reading: Reading) -> str | None:
@@ -46,7 +87,7 @@ def _run(beam: Beam, piece: Piece, reading: Reading) -> str | None:
     end1, end2 = piece.latest("end1"), piece.latest("end2")
     if end1 is not None and end2 is not None:
         try:
-            side_cut(reading.value, beam.section.height, end1.end, end2.end)
+            side_cut(reading.value, beam.height(piece.key), end1.end, end2.end)
         except Refusal as refusal:
             return f"{beam.label} {piece.name}: {said(refusal)}"
     partner = beam.pieces.get(PARTNER[piece.key])

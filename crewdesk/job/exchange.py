@@ -9,7 +9,7 @@ holds every change that led there, oldest first, and may be left out.
 from typing import Any
 
 from crewdesk.job.change import Change, Doc, Tables, as_json, put, rows_after
-from crewdesk.job.piece import KIND_OF
+from crewdesk.job.forms import FORMS, USUAL
 from crewdesk.job.readings import moment
 from crewdesk.job.record import JOB_ROW, Record
 from crewdesk.job.refused import Refused
@@ -66,7 +66,8 @@ def from_document(document: Any) -> tuple[Tables, list[Change]]:
 
 def _with_pieces(beam: Doc) -> None:
     """Give a beam written by hand the pieces and the empty parts that it left out."""
-    pieces = beam.setdefault("pieces", {key: {} for key in KIND_OF})
+    form = FORMS.get(str(beam.get("form", USUAL)), FORMS[USUAL])
+    pieces = beam.setdefault("pieces", {key: {} for key in form.pieces})
     if isinstance(pieces, dict):
         for piece in pieces.values():
             if isinstance(piece, dict):

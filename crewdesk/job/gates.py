@@ -39,7 +39,7 @@ def _missing(stages: Stages, beam: Beam, piece: Piece, step: Step, need: Need) -
 
 
 def _earlier(stages: Stages, beam: Beam, piece: Piece, step: Step) -> str | None:
-    for one in stages.steps_of(piece.kind):
+    for one in stages.steps_of(piece.kind, piece.traits):
         if one.id == step.id:
             break
         mark = piece.steps.get(one.id)
@@ -70,6 +70,11 @@ def _reading(beam: Beam, piece: Piece, what: str) -> str | None:
         return (
             f"The {NAMES[what]} of {beam.label} {piece.name} has not been read; "
             "enter it on the piece's own screen."
+        )
+    if what == "run" and beam.ceiling == "sloped" and beam.pitch is None:
+        return (
+            f"The pitch of {beam.label} has not been read; "
+            "enter it with the beam itself, on the run sheet."
         )
     return doubt(beam, piece, what)
 

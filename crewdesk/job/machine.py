@@ -11,7 +11,7 @@ from crewdesk.job.record import Record
 from crewdesk.job.scribing import scribe_of
 from crewdesk.job.ticks import Spot
 from crewdesk.trade.cuts.nails import Stack, longest_nail
-from crewdesk.trade.cuts.section import Section, bottom_width, cleat_line
+from crewdesk.trade.cuts.section import Section, cleat_line
 from crewdesk.trade.cuts.settings import Need, Setting, setting_sheet
 from crewdesk.trade.cuts.side_board import SideCut
 from crewdesk.trade.length import exact
@@ -108,9 +108,16 @@ def _fence(width: Callable[[Section], Fraction]) -> Callable[[Beam, Piece], _Ask
     return lambda beam, _: ("table saw, square", (("fence", width(beam.section)),))
 
 
-def _rip_bottom(beam: Beam, _piece: Piece) -> _Asked:
-    section = beam.section
-    return "table saw, tilted", (("blade tilt", section.bevel), ("fence", bottom_width(section)))
+def _rip_side(beam: Beam, piece: Piece) -> _Asked:
+    board = beam.boards[piece.key]
+    if board.first_blade:
+        return "table saw, tilted", (("blade tilt", board.first_blade), ("fence", board.width))
+    return "table saw, square", (("fence", board.width),)
+
+
+def _rip_bottom(beam: Beam, piece: Piece) -> _Asked:
+    board = beam.boards[piece.key]
+    return "table saw, tilted", (("blade tilt", board.first_blade), ("fence", board.width))
 
 
 def _cut_side(beam: Beam, piece: Piece) -> _Asked | None:
@@ -146,8 +153,9 @@ def _bottom_nails(beam: Beam, _piece: Piece) -> _Asked:
 
 
 _SETTINGS: Mapping[str, Callable[[Beam, Piece], _Asked | None]] = {
-    "rip-side": _fence(lambda section: section.height),
+    "rip-side": _rip_side,
     "rip-bottom": _rip_bottom,
+    "rip-top": _rip_side,
     "rip-cleats": _fence(lambda _: CLEAT),
     "ease": lambda _beam, _piece: ("router", (("radius", EASED),)),
     "cleat-line": lambda beam, _: ("marking gauge", (("line", cleat_line(beam.section)),)),

@@ -7,17 +7,22 @@ from crewdesk.job.beam import Beam
 from crewdesk.job.piece import Piece
 from crewdesk.job.readings import Reading
 from crewdesk.trade.cuts.bottom_board import bottom_length
-from crewdesk.trade.cuts.section import bottom_back_width, bottom_width, cleat_line
-from crewdesk.trade.cuts.side_board import SideCut, side_cut
+from crewdesk.trade.cuts.pitch import slope
+from crewdesk.trade.cuts.section import cleat_line
+from crewdesk.trade.cuts.side_board import EndCut, SideCut, side_cut
+from crewdesk.trade.cuts.sloped_side import sloped_side
 from crewdesk.trade.length import Length
 
 
 @dataclass(frozen=True)
 class SideMarks:
-    """A side board's marks; `cut` is None until all of its readings are there."""
+    """A side board's marks; `blade` is the tilt for a mitred bottom edge, 0 where it is
+    square; `cleat_line` is None where there are no cleats; `cut` is None until all of
+    its readings are there, and the pitch where the beam is sloped."""
 
     height: Fraction
-    cleat_line: Fraction
+    blade: Fraction
+    cleat_line: Fraction | None
     cut: SideCut | None
 
 
@@ -56,22 +61,36 @@ def marks(beam: Beam, piece: Piece, typed: dict[str, Reading] | None = None) -> 
             return typed[what]
         return one.latest(what)
 
+    if piece.kind != "cleats":
+        board = beam.boards[piece.key]
     if piece.kind == "side":
         run, end1, end2 = (reading(piece, what) for what in ("run", "end1", "end2"))
-        cut = None
-        if run and end1 and end2:
-            cut = side_cut(run.value, section.height, end1.end, end2.end)
-        return SideMarks(section.height, cleat_line(section), cut)
+        cut = _side_cut(beam, board.width, run, end1, end2) if run and end1 and end2 else None
+        line = cleat_line(section) if "cleats" in piece.traits else None
+        return SideMarks(board.width, board.first_blade, line, cut)
     if piece.kind == "bottom":
         opening = reading(piece, "opening")
         length = bottom_length(opening.value, section.undercut) if opening else None
-        return BottomMarks(
-            bottom_width(section),
-            bottom_back_width(section),
-            section.flat,
-            section.bevel,
-            length,
-        )
+        flat = section.flat if board.first_edge == "relief" else Fraction(0)
+        return BottomMarks(board.width, board.back_width, flat, board.first_blade, length)
+    if piece.kind == "top":
+        return BottomMarks(board.width, board.back_width, Fraction(0), board.first_blade, None)
     sides = [one for one in beam.pieces.values() if one.kind == "side"]
     runs = tuple(run.value if (run := one.latest("run")) else None for one in sides)
     return CleatMarks(cleat_line(section), runs)
+
+
+def _side_cut(
+    beam: Beam, height: Fraction, run: Reading, end1: Reading, end2: Reading
+) -> SideCut | None:
+    """The cut of a side; on a sloped beam the run was read along the slope."""
+    if beam.ceiling != "sloped":
+        return side_cut(run.value, height, end1.end, end2.end)
+    if beam.pitch is None:
+        return None
+    readings = (end1.end, end2.end)
+    low, high = readings if beam.low == 1 else readings[::-1]
+    made = sloped_side(slope(beam.pitch, length=run.value), height, low, high)
+    ends = (made.low, made.high) if beam.low == 1 else (made.high, made.low)
+    first, second = (EndCut(end.offset, end.angle_deg) for end in ends)
+    return SideCut(height, made.bottom_length, made.top_length, made.blank, first, second)

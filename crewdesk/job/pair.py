@@ -137,9 +137,8 @@ def _read_by(doc: Doc, usual: str) -> tuple[datetime, str, str]:
     return moment(doc["when"], "reading"), who, instrument
 
 
-def edit_pair(record: "Record", row: str, name: str, taken: list[Doc]) -> Edit:
-    """The edit that puts the readings of one name over a whole beam."""
+def edit_pair(record: "Record", row: str, taken: dict[str, list[Doc]]) -> Edit:
+    """The edit that puts readings over a whole beam, by name, beside those of other names."""
     at = ("beams", row, "pair")
-    if look(record.tables, at) is ABSENT:
-        return edit(record.tables, at, {name: taken})
-    return edit(record.tables, (*at, name), taken)
+    before = look(record.tables, at)
+    return edit(record.tables, at, {**({} if before is ABSENT else before), **taken})

@@ -5,12 +5,13 @@ from dataclasses import dataclass, field
 from datetime import datetime
 
 from crewdesk.job.change import Doc
+from crewdesk.job.forms import TRAITS
 from crewdesk.job.readings import OF_KIND, Reading, moment
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import brief, checked_note
 
-KIND_OF = {"A": "side", "B": "side", "bottom": "bottom", "cleats": "cleats"}
-NAME_OF = {"A": "side A", "B": "side B", "bottom": "bottom", "cleats": "cleats"}
+KIND_OF = {"A": "side", "B": "side", "bottom": "bottom", "top": "top", "cleats": "cleats"}
+NAME_OF = {"A": "side A", "B": "side B", "bottom": "bottom", "top": "top", "cleats": "cleats"}
 PARTNER = {"A": "B", "B": "A"}
 MARKS = ("done", "blocked", "skipped")
 
@@ -70,10 +71,11 @@ class Piece:
     key: str
     readings: Mapping[str, tuple[Reading, ...]] = field(default_factory=dict)
     steps: Mapping[str, StepMark] = field(default_factory=dict)
+    traits: frozenset[str] = frozenset(TRAITS)
 
     @property
     def kind(self) -> str:
-        """side, bottom or cleats."""
+        """side, bottom, top or cleats."""
         return KIND_OF[self.key]
 
     @property
@@ -87,7 +89,7 @@ class Piece:
         return taken[-1] if taken else None
 
     @staticmethod
-    def from_doc(key: str, doc: Doc) -> "Piece":
+    def from_doc(key: str, doc: Doc, traits: frozenset[str] = frozenset(TRAITS)) -> "Piece":
         """The piece as it stands in a beam's document; raises `Refused`."""
         if key not in KIND_OF:
             raise Refused(f"A beam has no piece {brief(key)}; its pieces are {', '.join(KIND_OF)}.")
@@ -99,4 +101,4 @@ class Piece:
             if name not in OF_KIND[KIND_OF[key]]:
                 raise Refused(f"The {NAME_OF[key]} of a beam takes no reading {brief(name)}.")
         steps = {id_: StepMark.from_doc(mark) for id_, mark in doc.get("steps", {}).items()}
-        return Piece(key, readings, steps)
+        return Piece(key, readings, steps, traits)

@@ -10,6 +10,7 @@ from crewdesk.job.change import Doc
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import LONGEST_NAME, brief, checked_line
 from crewdesk.trade.cuts.side_board import EndReading
+from crewdesk.trade.cuts.sureness import USUAL_STEPS
 
 NAMES = {
     "run": "run along the bottom line",
@@ -17,10 +18,18 @@ NAMES = {
     "end2": "end 2",
     "opening": "length between the walls, sides up",
 }
+READ_TO = {
+    "laser": USUAL_STEPS.laser,
+    "tape": USUAL_STEPS.tape,
+    "level": USUAL_STEPS.gap,
+    "square": USUAL_STEPS.gap,
+}
+COARSEST = max(READ_TO.values())
 INSTRUMENTS = {"run": "laser", "end1": "level", "end2": "level", "opening": "tape"}
 OF_KIND: Mapping[str, tuple[str, ...]] = {
     "side": ("run", "end1", "end2"),
     "bottom": ("opening",),
+    "top": (),
     "cleats": (),
 }
 ENDS = ("end1", "end2")
@@ -33,7 +42,8 @@ FIRST_YEAR, LAST_YEAR = 1970, 2200
 class Reading:
     """One reading: `value` in inches; at an end also the `lean` and the `level`'s length.
 
-    `typed` keeps what the user wrote.
+    `typed` keeps what the user wrote; `to` is the step it was read to, in inches, where
+    that is not the instrument's usual one.
     """
 
     value: Fraction
@@ -43,6 +53,12 @@ class Reading:
     typed: str = ""
     lean: str = ""
     level: Fraction = Fraction(0)
+    to: Fraction | None = None
+
+    @property
+    def read_to(self) -> Fraction:
+        """The step that it was read to, in inches; the instrument's usual one where not told."""
+        return self.to or READ_TO.get(self.instrument, COARSEST)
 
     @property
     def end(self) -> EndReading:
@@ -57,6 +73,8 @@ class Reading:
                 doc[key] = text
         if self.lean:
             doc["level"] = str(self.level)
+        if self.to is not None:
+            doc["to"] = str(self.to)
         return doc
 
     @staticmethod
@@ -74,6 +92,7 @@ class Reading:
             typed,
             lean,
             fraction(doc.get("level", "0"), "level"),
+            fraction(doc["to"], "step of a reading") if "to" in doc else None,
         )
 
 

@@ -46,7 +46,7 @@ class Total:
 
 def cell(stages: Stages, beam: Beam, piece: Piece, stage: Stage) -> Cell:
     """One cell of the run sheet."""
-    steps = [step for step in stage.steps if piece.kind in step.kinds]
+    steps = [step for step in stage.steps if step.is_for(piece.kind, piece.traits)]
     behind = [step for step in steps if (m := piece.steps.get(step.id)) and m.behind]
     ahead = next((step for step in steps if step not in behind), None)
     overridden = any(m.override for step in steps if (m := piece.steps.get(step.id)))

@@ -1,6 +1,7 @@
 """The scribe of a beam: from the ceiling's reading to the scriber's setting and the marks."""
 
 from collections.abc import Sequence
+from dataclasses import replace
 from datetime import datetime
 from fractions import Fraction
 
@@ -16,6 +17,10 @@ from crewdesk.trade.length import nearest, read_length
 def scribe_of(beam: Beam, typed: Sequence[Station] | None = None) -> Scribe | None:
     """The scribe of a beam's pair, or None until its ceiling was read.
 
+    Where side B is the higher by d, its ceiling counts as d lower, so that both bottom
+    edges come level; its finished heights are then d more. A beam with one side along a
+    wall is read over that side alone: both heights of a station are then the same.
+
     `typed` stands in for the record's stations, so that it can be seen before anything
     is saved. Raises `Refusal` where the stations make no scribe.
     """
@@ -23,7 +28,14 @@ def scribe_of(beam: Beam, typed: Sequence[Station] | None = None) -> Scribe | No
         if beam.pair.ceiling is None:
             return None
         typed = beam.pair.ceiling.stations
-    return scribe(tuple(typed), beam.section.height, drop=beam.drop)
+    higher = beam.height("B") - beam.section.height
+    lowered = tuple(replace(one, height_b=one.height_b - higher) for one in typed)
+    made = scribe(lowered, beam.section.height, drop=beam.drop)
+    marks = tuple(
+        replace(mark, finished_height=mark.finished_height + (higher if mark.side == "B" else 0))
+        for mark in made.marks
+    )
+    return replace(made, marks=marks)
 
 
 def typed_stations(record: Record, rows: Sequence[tuple[str, str, str]]) -> tuple[Station, ...]:
@@ -64,5 +76,5 @@ def read_ceiling(
     scribe_of(beam, stations)
     read = CeilingRead(tuple(stations), now, who)
     taken = [one.to_doc() for one in (*beam.pair.ceilings, read)]
-    made = edit_pair(record, row, "ceiling", taken)
+    made = edit_pair(record, row, {"ceiling": taken})
     return Change(f"read the ceiling over {beam.label}", (made,), now)

@@ -1,15 +1,16 @@
 """Stages, their steps and what a step needs: data that is kept with the job."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import dataclass, replace
 from typing import Any
 
 from crewdesk.job.change import Doc
+from crewdesk.job.forms import TRAITS
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import brief, checked_line, checked_name
 
-KINDS = ("side", "bottom", "cleats")
-WHO = ("partner", "sides", "bottom", "cleats")
+KINDS = ("side", "bottom", "top", "cleats")
+WHO = ("partner", "sides", "bottom", "top", "cleats")
 READINGS = ("run", "end1", "end2", "opening")
 MOST_STAGES = 50
 MOST_STEPS = 500
@@ -59,12 +60,18 @@ class Need:
 
 @dataclass(frozen=True)
 class Step:
-    """One operation on every piece of some kinds."""
+    """One operation on every piece of some kinds; where `only` names a trait (see
+    `crewdesk.job.forms`), on those with that trait alone."""
 
     id: str
     name: str
     kinds: tuple[str, ...]
     needs: tuple[Need, ...] = (Need("earlier"),)
+    only: str = ""
+
+    def is_for(self, kind: str, traits: Collection[str] = TRAITS) -> bool:
+        """Whether a piece of that kind and with those traits goes through this step."""
+        return kind in self.kinds and (not self.only or self.only in traits)
 
     def to_doc(self) -> Doc:
         """As JSON."""
@@ -73,6 +80,7 @@ class Step:
             "name": self.name,
             "kinds": list(self.kinds),
             "needs": [need.to_doc() for need in self.needs],
+            **({"only": self.only} if self.only else {}),
         }
 
     @staticmethod
@@ -83,9 +91,15 @@ class Step:
             raise Refused(
                 f"Step {brief(doc['name'])} names no kind of piece out of {', '.join(KINDS)}."
             )
+        only = doc.get("only", "")
+        if only not in ("", *TRAITS):
+            raise Refused(
+                f"Step {brief(doc['name'])} is only for {brief(only)}; "
+                f"that can be {' or '.join(TRAITS)}."
+            )
         needs = tuple(Need.from_doc(need) for need in doc["needs"])
         return Step(
-            checked_name(doc["id"], "step"), checked_name(doc["name"], "step"), kinds, needs
+            checked_name(doc["id"], "step"), checked_name(doc["name"], "step"), kinds, needs, only
         )
 
 
@@ -207,9 +221,9 @@ class Stages:
         """Whether a step of that id is (still) among the stages."""
         return any(step.id == id_ for stage in self.stages for step in stage.steps)
 
-    def steps_of(self, kind: str) -> tuple[Step, ...]:
-        """Every step of a kind of piece, in the order of work."""
-        return tuple(s for stage in self.stages for s in stage.steps if kind in s.kinds)
+    def steps_of(self, kind: str, traits: Collection[str] = TRAITS) -> tuple[Step, ...]:
+        """Every step of a piece of that kind and with those traits, in the order of work."""
+        return tuple(s for stage in self.stages for s in stage.steps if s.is_for(kind, traits))
 
     def to_doc(self) -> list[Doc]:
         """As JSON."""

@@ -4,11 +4,12 @@ from crewdesk.job.readings import NAMES
 from crewdesk.job.refused import Refused
 from crewdesk.job.stages import KINDS, Need, Stages, Step
 
-_PLURAL = {"side": "sides", "bottom": "bottoms", "cleats": "cleats"}
+_PLURAL = {"side": "sides", "bottom": "bottoms", "top": "tops", "cleats": "cleats"}
 _ON = {
     "partner": "the other side of its pair",
     "sides": "both sides",
     "bottom": "the bottom board",
+    "top": "the top board",
     "cleats": "the cleats",
 }
 
@@ -31,10 +32,10 @@ def kinds_read(text: str) -> tuple[str, ...]:
     for word in words:
         if word not in stems:
             raise Refused(
-                f"{word} is no kind of piece; write sides, bottoms, cleats, or more than one."
+                f"{word} is no kind of piece; write sides, bottoms, tops, cleats, or more than one."
             )
     if not words:
-        raise Refused("Say for which pieces it is: sides, bottoms, cleats, or more than one.")
+        raise Refused("Say for which pieces it is: sides, bottoms, tops, cleats, or more than one.")
     told = {stems[word] for word in words}
     return tuple(kind for kind in KINDS if kind in told)
 

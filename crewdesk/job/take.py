@@ -1,11 +1,21 @@
 """Readings as they are taken: from what the user typed to a change of the record."""
 
+from collections.abc import Mapping
 from datetime import datetime
+from fractions import Fraction
 
-from crewdesk.job.change import Change, edit
+from crewdesk.job.change import ABSENT, Change, edit
 from crewdesk.job.piece import Piece
-from crewdesk.job.readings import ENDS, INSTRUMENTS, NAMES, OF_KIND, Reading
-from crewdesk.job.record import Record
+from crewdesk.job.readings import (
+    ENDS,
+    INSTRUMENTS,
+    NAMES,
+    OF_KIND,
+    READ_TO,
+    Reading,
+    fraction,
+)
+from crewdesk.job.record import JOB_ROW, Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.ticks import Spot
 from crewdesk.job.words import LONGEST_NAME, checked_line
@@ -36,6 +46,7 @@ def typed_reading(
         text.strip(),
         lean if at_end else "",
         read_length(level, unit=unit) if at_end else Reading.level,
+        read_to(record).get(instrument or INSTRUMENTS[what]),
     )
     if at_end:
         _ = reading.end
@@ -63,3 +74,30 @@ def take(record: Record, spot: Spot, what: str, reading: Reading) -> Change:
 def asked_for(piece: Piece) -> tuple[str, ...]:
     """The names of the readings that a piece takes and has not had."""
     return tuple(what for what in OF_KIND[piece.kind] if piece.latest(what) is None)
+
+
+def read_to(record: Record) -> dict[str, Fraction]:
+    """The steps that this job's instruments are read to, where they aren't the usual ones."""
+    own = record.tables["job"][JOB_ROW].get("read_to", {})
+    return {name: fraction(step, f"step of the {name}") for name, step in own.items()}
+
+
+def change_read_to(record: Record, steps: Mapping[str, str], now: datetime) -> Change:
+    """The change that sets what instruments are read to, as typed, by instrument.
+
+    Readings that were taken keep the step they were read to. Raises `Refused` and
+    `Refusal`.
+    """
+    kept = {}
+    for name, text in steps.items():
+        if name not in READ_TO:
+            raise Refused(f"There is no instrument {name}; there are {', '.join(READ_TO)}.")
+        value = read_length(text, unit="mm" if record.job.step.mm else "in")
+        if not 0 < value <= 1:
+            raise Refused(f"The {name} is read to a step of more than 0 and up to 1 in.")
+        if value != READ_TO[name]:
+            kept[name] = str(value)
+    made = edit(record.tables, ("job", JOB_ROW, "read_to"), kept or ABSENT)
+    if made.before == made.after:
+        raise Refused("Nothing is different; nothing was changed.")
+    return Change("changed what the instruments are read to", (made,), now)

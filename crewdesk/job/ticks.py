@@ -25,7 +25,7 @@ def tick(
     beam = record.beam(spot.beam)
     piece, step = beam.piece(spot.piece), record.stages.step(step_id)
     where = f"{beam.label} {piece.name}"
-    if piece.kind not in step.kinds:
+    if not step.is_for(piece.kind, piece.traits):
         raise Refused(f"'{step.name}' is no step of a {piece.kind}; nothing was changed.")
     old = piece.steps.get(step_id)
     if old is not None and old.state == "done":
@@ -69,7 +69,7 @@ def set_aside(
     piece, step = beam.piece(spot.piece), record.stages.step(step_id)
     if as_ not in ("blocked", "skipped"):
         raise Refused(f"A step is set aside as blocked or skipped, not as {as_}.")
-    if piece.kind not in step.kinds:
+    if not step.is_for(piece.kind, piece.traits):
         raise Refused(f"'{step.name}' is no step of a {piece.kind}; nothing was changed.")
     if state(record.stages, beam, piece, step) == "done":
         raise Refused(
@@ -111,7 +111,7 @@ def _nothing_rests_on(record: Record, noted: Edit) -> None:
 def _resting(stages: Stages, before: Beam, after: Beam) -> str | None:
     """The first done step whose gate stands open before and would be closed after."""
     for piece in after.pieces.values():
-        for step in stages.steps_of(piece.kind):
+        for step in stages.steps_of(piece.kind, piece.traits):
             mark = piece.steps.get(step.id)
             if (
                 mark is not None

@@ -21,6 +21,7 @@ USUAL_STAGES = Stages(
             (
                 Step("rip-side", "Rip to starting height", ("side",)),
                 Step("rip-bottom", "Rip to width, relief bevel on both edges", ("bottom",)),
+                Step("rip-top", "Rip the top board to width", ("top",)),
                 Step("rip-cleats", "Rip the cleats, from offcuts first", ("cleats",)),
             ),
         ),
@@ -30,15 +31,15 @@ USUAL_STAGES = Stages(
             (
                 Step("ease", "Ease both bottom edges", ("side",)),
                 Step("sand", "Sand the show faces", ("side", "bottom")),
-                Step("cleat-line", "Mark the cleat line inside", ("side",)),
+                Step("cleat-line", "Mark the cleat line inside", ("side",), only="cleats"),
             ),
         ),
-        Stage("tape", "Tape", (Step("tape", "Tape the top edge", ("side",)),)),
+        Stage("tape", "Tape", (Step("tape", "Tape the top edge", ("side",), only="ceiling"),)),
         Stage(
             "tack",
             "Tack",
             (
-                Step("scrape", "Scrape the ceiling of ridges", ("side",)),
+                Step("scrape", "Scrape the ceiling of ridges", ("side",), only="ceiling"),
                 Step(
                     "cut-side",
                     "Cut to length",
@@ -46,12 +47,13 @@ USUAL_STAGES = Stages(
                     (_EARLIER, _read("run"), _read("end1"), _read("end2")),
                 ),
                 Step("back-bevel", "Back-bevel the end that slides in", ("side",)),
-                Step("tack", "Tack with three screws, centre first", ("side",)),
+                Step("tack", "Tack with three screws, centre first", ("side",), only="ceiling"),
                 Step(
                     "level",
                     "Level the pair at ends and centre",
                     ("side",),
                     (_EARLIER, _done("partner", "tack")),
+                    "ceiling",
                 ),
             ),
         ),
@@ -64,14 +66,16 @@ USUAL_STAGES = Stages(
                     "Scribe, same setting on both sides",
                     ("side",),
                     (_EARLIER, _done("partner", "tack"), _done("partner", "level")),
+                    "ceiling",
                 ),
                 Step(
                     "take-down",
                     "Take down, ends' screws first",
                     ("side",),
                     (_EARLIER, _done("partner", "scribe")),
+                    "ceiling",
                 ),
-                Step("cut-scribe", "Cut to the scribe line", ("side",)),
+                Step("cut-scribe", "Cut to the scribe line", ("side",), only="ceiling"),
             ),
         ),
         Stage(
@@ -85,10 +89,16 @@ USUAL_STAGES = Stages(
                     (_EARLIER, _done("sides", "cleat-line")),
                 ),
                 Step(
+                    "fix-top",
+                    "Cut the top to length, fix it between the sides",
+                    ("top",),
+                    (_EARLIER, _done("sides", "cut-side")),
+                ),
+                Step(
                     "nail-side",
                     "Push up and nail",
                     ("side",),
-                    (_EARLIER, _done("cleats", "fix-cleats")),
+                    (_EARLIER, _done("cleats", "fix-cleats"), _done("top", "fix-top")),
                 ),
                 Step(
                     "cut-bottom",
@@ -114,7 +124,7 @@ USUAL_STAGES = Stages(
                     ("side", "bottom"),
                     (_EARLIER, _done("bottom", "nail-bottom")),
                 ),
-                Step("tape-off", "Tape off", ("side",)),
+                Step("tape-off", "Tape off", ("side",), only="ceiling"),
             ),
         ),
     )

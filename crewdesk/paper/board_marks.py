@@ -5,7 +5,13 @@ from typing import Any
 from crewdesk.job.beam import Beam
 from crewdesk.job.marks import BottomMarks, CleatMarks, Marks, SideMarks
 from crewdesk.job.piece import Piece
-from crewdesk.paper.lengths import degrees_shown, length_json, with_unit
+from crewdesk.paper.lengths import (
+    degrees_shown,
+    length_json,
+    length_json_at_most,
+    with_unit,
+    with_unit_at_most,
+)
 from crewdesk.trade.cuts.side_board import EndCut, SideCut, ends_left_to_right
 from crewdesk.trade.length import Step
 
@@ -15,24 +21,40 @@ Walls = tuple[str, str]
 def lines_of(made: Marks, piece: Piece, walls: Walls, step: Step) -> list[str]:
     """A piece's marks in lines; what still has to be read is left out."""
     if isinstance(made, SideMarks):
-        lines = [
-            f"{with_unit(made.height, step)} high, "
-            f"cleat line {with_unit(made.cleat_line, step)} up the inside"
-        ]
+        line = made.cleat_line
+        about = (
+            f"bottom edge mitred, blade {float(made.blade):g}\u00b0"
+            if line is None
+            else f"cleat line {with_unit(line, step)} up the inside"
+        )
+        lines = [f"{with_unit(made.height, step)} high, {about}"]
         return lines if made.cut is None else lines + _side(made.cut, piece, walls, step)
     if isinstance(made, BottomMarks):
         lines = [
             f"{with_unit(made.width, step)} wide at the show face, "
             f"{with_unit(made.back_width, step)} at the back",
-            f"relief bevel {float(made.bevel):g}\u00b0 on both edges and both ends, "
-            f"{with_unit(made.flat, step)} left flat",
+            edges_told(made, step),
         ]
-        return lines if made.length is None else [*lines, f"{with_unit(made.length, step)} long"]
+        if made.length is None:
+            return lines
+        return [*lines, f"{with_unit_at_most(made.length, step)} long"]
     lengths = " and ".join(with_unit(one, step) for one in made.lengths if one is not None)
     return [
         f"lower edge {with_unit(made.line, step)} up the inside of each side",
         *([f"{lengths} long"] if lengths else []),
     ]
+
+
+def edges_told(made: BottomMarks, step: Step) -> str:
+    """How the edges of a board between the sides are cut."""
+    if made.bevel == 0:
+        return "edges square"
+    if made.flat == 0:
+        return f"both edges mitred, blade {float(made.bevel):g}\u00b0"
+    return (
+        f"relief bevel {float(made.bevel):g}\u00b0 on both edges and both ends, "
+        f"{with_unit(made.flat, step)} left flat"
+    )
 
 
 def _side(cut: SideCut, piece: Piece, walls: Walls, step: Step) -> list[str]:
@@ -52,7 +74,7 @@ def end_told(end: EndCut, step: Step) -> str:
         return "square"
     way = "back from" if end.offset > 0 else "out past"
     return (
-        f"top {with_unit(abs(end.offset), step)} {way} the square line "
+        f"top {with_unit(end.away, step)} {way} the square line "
         f"({degrees_shown(abs(end.angle_deg))})"
     )
 
@@ -62,7 +84,8 @@ def values_of(made: Marks, piece: Piece, beam: Beam, step: Step) -> dict[str, An
     if isinstance(made, SideMarks):
         return {
             "height": length_json(made.height, step),
-            "cleat_line": length_json(made.cleat_line, step),
+            "cleat_line": None if made.cleat_line is None else length_json(made.cleat_line, step),
+            "blade_deg": float(made.blade),
             **_side_values(made.cut, piece, beam, step),
         }
     if isinstance(made, BottomMarks):
@@ -71,7 +94,7 @@ def values_of(made: Marks, piece: Piece, beam: Beam, step: Step) -> dict[str, An
             "back_width": length_json(made.back_width, step),
             "flat": length_json(made.flat, step),
             "bevel_deg": float(made.bevel),
-            "length": None if made.length is None else length_json(made.length, step),
+            "length": None if made.length is None else length_json_at_most(made.length, step),
         }
     return _cleat_values(made, step)
 

@@ -6,6 +6,7 @@ from typing import Any
 from crewdesk.job.beam import Beam
 from crewdesk.job.beams import find_beam
 from crewdesk.job.believable import doubt
+from crewdesk.job.how_sure import how_sure
 from crewdesk.job.marks import marks
 from crewdesk.job.piece import NAME_OF, Piece
 from crewdesk.job.readings import ENDS, NAMES, OF_KIND
@@ -16,14 +17,13 @@ from crewdesk.paper.board_marks import lines_of, values_of
 from crewdesk.paper.lengths import length_json, with_unit
 from crewdesk.paper.noted import Noted, blocked, noted, overridden, skipped
 from crewdesk.paper.plain import plain
+from crewdesk.paper.plan_told import plan_lines
 from crewdesk.paper.sheet import Sheet, heading, job_values
+from crewdesk.paper.sure_told import sure_line
 from crewdesk.trade.length import Step
 from crewdesk.trade.refusal import Refusal
 
-LEVEL_ONLY = (
-    "This ceiling is sloped and the marks below are a level beam's; "
-    "don't cut its ends or lengths by them."
-)
+NO_PITCH = "This beam is sloped and its pitch was not read; its sides have no marks until it is."
 
 
 def cut_list(id_: str, record: Record, named: str | None = None) -> Sheet:
@@ -48,7 +48,7 @@ def cut_list(id_: str, record: Record, named: str | None = None) -> Sheet:
 
 def _beam(record: Record, beam: Beam) -> tuple[list[str], dict[str, Any]]:
     step = record.job.step
-    cautions = [LEVEL_ONLY] if beam.ceiling == "sloped" else []
+    cautions = [NO_PITCH] if beam.ceiling == "sloped" and beam.pitch is None else []
     end1, end2 = (wall(beam, end) for end in (1, 2))
     lines = [
         f"{plain(beam.label)}: {with_unit(beam.section.width, step)} wide, "
@@ -94,6 +94,7 @@ def _piece(record: Record, beam: Beam, piece: Piece) -> tuple[list[str], dict[st
         made = None
         doubts = doubts or [sentence(refusal)]
     told = [] if made is None else lines_of(made, piece, walls, step)
+    told += _more(beam, piece, step)
     told += [f"not read yet: {asked_told(beam, *one)}" for one in missing]
     told += [f"! {plain(one)}" for one in doubts]
     told += [f"! {one.told}" for one in notes]
@@ -109,6 +110,16 @@ def _piece(record: Record, beam: Beam, piece: Piece) -> tuple[list[str], dict[st
         "blocked": _values(blocked(notes)),
         "skipped": _values(skipped(notes)),
     }
+
+
+def _more(beam: Beam, piece: Piece, step: Step) -> list[str]:
+    """How sure the marks are, and what walls askew in plan ask."""
+    try:
+        sure = how_sure(beam, piece)
+        lines = [] if sure is None else [sure_line(sure)]
+        return lines + plan_lines(beam, piece, step)
+    except Refusal:
+        return []
 
 
 def missing_of(beam: Beam, piece: Piece) -> list[tuple[str, str]]:

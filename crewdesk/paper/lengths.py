@@ -1,6 +1,6 @@
 """Lengths and angles as they stand in JSON and in printed lines."""
 
-from crewdesk.trade.length import DEFAULT_STEP, Length, Step, exact_text, show_length
+from crewdesk.trade.length import DEFAULT_STEP, Length, Step, exact_text, show_at_most, show_length
 
 
 def length_json(value: Length, step: Step = DEFAULT_STEP) -> dict[str, str]:
@@ -11,6 +11,17 @@ def length_json(value: Length, step: Step = DEFAULT_STEP) -> dict[str, str]:
 def with_unit(value: Length, step: Step) -> str:
     """``146 3/4 in``, or ``3727 mm`` where the job shows millimetres."""
     shown = show_length(value, step)
+    return shown if step.mm else f"{shown} in"
+
+
+def length_json_at_most(value: Length, step: Step) -> dict[str, str]:
+    """The same for a length that must never be cut over: shown rounded down."""
+    return {"exact": exact_text(value), "shown": show_at_most(value, step)}
+
+
+def with_unit_at_most(value: Length, step: Step) -> str:
+    """``146 3/4 in`` for a length that must never be cut over: rounded down."""
+    shown = show_at_most(value, step)
     return shown if step.mm else f"{shown} in"
 
 

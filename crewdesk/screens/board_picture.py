@@ -8,7 +8,7 @@ from crewdesk.screens.canvas import Canvas, Scale
 from crewdesk.screens.words import plain
 from crewdesk.trade.cuts.face import Face, face, times_drawn
 from crewdesk.trade.cuts.side_board import EndCut, Side, SideCut
-from crewdesk.trade.length import Step
+from crewdesk.trade.length import Step, exact
 
 _WALL = 2
 """Columns of a wall."""
@@ -51,7 +51,7 @@ def board_picture(
 
 def _fitted(cut: SideCut, side: Side, columns: int) -> Face:
     """The face with its offsets as large as there is room for."""
-    inch = cut.bottom_length / columns
+    inch = exact(cut.bottom_length) / columns
     times = times_drawn(cut, inch * Fraction(columns, _OFFSET))
     return face(cut, side, times=times, clear=inch)
 
@@ -96,7 +96,7 @@ def _marked(end: EndCut, step: Step, *, brief: bool = False) -> str:
     if not end.offset:
         return "square"
     way = "back" if end.offset > 0 else "out"
-    told = f"{with_unit(abs(end.offset), step)} {way}"
+    told = f"{with_unit(end.away, step)} {way}"
     return told if brief else f"{told}, {degrees_shown(abs(end.angle_deg))}"
 
 

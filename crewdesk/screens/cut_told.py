@@ -1,19 +1,21 @@
 """The cut of a piece in lines for the screen, as it would be from what is typed."""
 
 from collections.abc import Iterator, Sequence
-from fractions import Fraction
 
 from textual.content import Content
 
 from crewdesk.job.beam import Beam
 from crewdesk.job.marks import BottomMarks, CleatMarks, Marks, SideMarks
 from crewdesk.job.piece import Piece
-from crewdesk.paper.board_marks import end_told
-from crewdesk.paper.cutlist import LEVEL_ONLY, wall
+from crewdesk.paper.board_marks import edges_told, end_told
+from crewdesk.paper.cutlist import wall
 from crewdesk.paper.lengths import with_unit
+from crewdesk.paper.plan_told import plan_lines
+from crewdesk.paper.sure_told import sure_cautions, sure_line
 from crewdesk.screens.words import plain
 from crewdesk.trade.cuts.side_board import SideCut, ends_left_to_right
-from crewdesk.trade.length import INCHES_PER_FOOT, Length, Step, show_length
+from crewdesk.trade.cuts.sureness import SideSureness
+from crewdesk.trade.length import INCHES_PER_FOOT, Length, Step, rounded_down, show_length
 
 Parts = list[tuple[str, str]]
 _LABEL = "$muted"
@@ -21,14 +23,23 @@ _VALUE = "bold"
 
 
 def cut_told(
-    beam: Beam, piece: Piece, made: Marks, step: Step, missing: Sequence[str], *, typed: bool
+    beam: Beam,
+    piece: Piece,
+    made: Marks,
+    step: Step,
+    missing: Sequence[str],
+    sure: SideSureness | None,
+    *,
+    typed: bool,
 ) -> Content:
-    """The marks; `missing` names the readings that more of them would need, `typed` says
-    that some stand on what is typed and not yet saved."""
+    """The marks; `missing` names the readings that more of them would need, `sure` how far
+    they can be off, `typed` that some stand on what is typed and not yet saved."""
     lines = [_head(step, typed=typed)]
-    if beam.ceiling == "sloped":
-        lines.append([(f"! {LEVEL_ONLY}", "$warning")])
     lines += _lines(beam, piece, made, step)
+    if sure is not None:
+        lines.append([(sure_line(sure), _LABEL)])
+        lines += [[(f"! {plain(one)}", "$warning")] for one in sure_cautions(sure)]
+    lines += [[(plain(one), "$accent")] for one in plan_lines(beam, piece, step)]
     if missing:
         lines.append([(f"Not read yet: {'; '.join(missing)}.", "$warning")])
     return joined(lines)
@@ -56,10 +67,11 @@ def _head(step: Step, *, typed: bool) -> Parts:
 
 def _lines(beam: Beam, piece: Piece, made: Marks, step: Step) -> Iterator[Parts]:
     if isinstance(made, SideMarks):
-        side = [
-            *_told("side", made.height, step),
-            *_told("  cleat line", made.cleat_line, step, "up inside"),
-        ]
+        side = _told("side", made.height, step)
+        if made.cleat_line is not None:
+            side += _told("  cleat line", made.cleat_line, step, "up inside")
+        if made.blade:
+            side += [("  edge mitred, blade ", _LABEL), (f"{float(made.blade):g}\u00b0", _VALUE)]
         if made.cut is None:
             yield side
         else:
@@ -69,15 +81,10 @@ def _lines(beam: Beam, piece: Piece, made: Marks, step: Step) -> Iterator[Parts]
             *_told("show face", made.width, step, "wide"),
             *_told("  back", made.back_width, step, "wide"),
         ]
-        yield [
-            *_told("flat", made.flat, step),
-            ("  relief ", _LABEL),
-            (f"{float(made.bevel):g}\u00b0", _VALUE),
-            (" on both edges and both ends", _LABEL),
-        ]
+        yield [(edges_told(made, step), _VALUE)]
         if made.length is not None:
             yield [
-                *_long("length", made.length, step),
+                *_long("length", rounded_down(made.length, step.size), step),
                 (f"  the reading less {with_unit(beam.section.undercut, step)}", _LABEL),
             ]
     elif isinstance(made, CleatMarks):
@@ -105,7 +112,7 @@ def _told(name: str, value: Length, step: Step, behind: str = "") -> Parts:
     return [(f"{name} ", _LABEL), (with_unit(value, step), _VALUE), (f" {behind}".rstrip(), _LABEL)]
 
 
-def _long(name: str, value: Fraction, step: Step) -> Parts:
+def _long(name: str, value: Length, step: Step) -> Parts:
     """A length, and behind it the same in feet and inches where it has any."""
-    feet = not step.mm and abs(value) >= INCHES_PER_FOOT
+    feet = not step.mm and value >= INCHES_PER_FOOT
     return _told(name, value, step, f"= {show_length(value, step, feet=True)}" if feet else "")

@@ -14,6 +14,7 @@ from textual.widgets import Input, Label, Static
 
 from crewdesk.job.beam import Beam
 from crewdesk.job.believable import doubt
+from crewdesk.job.how_sure import how_sure
 from crewdesk.job.marks import Marks, SideMarks, marks
 from crewdesk.job.piece import KIND_OF, PARTNER, Piece
 from crewdesk.job.readings import ENDS, NAMES, OF_KIND, Reading
@@ -39,6 +40,7 @@ from crewdesk.screens.section_picture import bottom_picture, section_picture
 from crewdesk.screens.step_acts import ask_past_gate, ask_set_aside, take_back, tick_step
 from crewdesk.screens.words import plain
 from crewdesk.trade.cuts.side_board import Side
+from crewdesk.trade.cuts.sureness import SideSureness
 from crewdesk.trade.length import Step as Shown
 from crewdesk.trade.refusal import Refusal
 
@@ -231,10 +233,12 @@ class PiecePage(Page):
         typed: dict[str, Reading] = {}
         picture = self.query_one("#drawn", Picture)
         made: Marks | None = None
+        sure: SideSureness | None = None
         trouble = self._read_typed(typed, now)
         if not trouble:
             try:
                 made = marks(beam, piece, typed)
+                sure = how_sure(beam, piece, typed)
             except Refusal as refusal:
                 trouble = said(refusal)
         if trouble:
@@ -245,7 +249,7 @@ class PiecePage(Page):
                 for key, what in missing_of(beam, piece)
                 if key != piece.key or what not in typed
             ]
-            told = cut_told(beam, piece, made, self._step, missing, typed=bool(typed))
+            told = cut_told(beam, piece, made, self._step, missing, sure, typed=bool(typed))
             self._put("#cut", told)
         picture.show(self._draw(beam, piece, made))
         self._show_hint(typed)

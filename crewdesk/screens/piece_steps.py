@@ -50,7 +50,7 @@ def steps_of(stages: Stages, beam: Beam, piece: Piece) -> tuple[Stood, ...]:
     stood = []
     for stage in stages:
         for step in stage.steps:
-            if piece.kind in step.kinds:
+            if step.is_for(piece.kind, piece.traits):
                 mark = piece.steps.get(step.id)
                 note = (mark.override or mark.reason) if mark else ""
                 stood.append(Stood(stage, step, state(stages, beam, piece, step), note))

@@ -198,7 +198,14 @@ class StagesPage(Page):
 
         self._ask(
             step.name,
-            (Line("kinds", "For which pieces", kinds_told(step.kinds), "sides, bottoms, cleats"),),
+            (
+                Line(
+                    "kinds",
+                    "For which pieces",
+                    kinds_told(step.kinds),
+                    "sides, bottoms, tops, cleats",
+                ),
+            ),
             given,
             lambda answer: kinds_read(answer["kinds"]),
             does="Save",

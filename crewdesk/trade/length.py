@@ -280,6 +280,18 @@ def rounded_up(value: Length, step: Fraction) -> Fraction:
     return -(-exact(value) // step) * step
 
 
+def rounded_down(value: Length, step: Fraction) -> Fraction:
+    """The greatest multiple of `step` inches that is not above `value`."""
+    return exact(value) // step * step
+
+
+def show_at_most(value: Length, step: Step = DEFAULT_STEP) -> str:
+    """`value` rounded down to the step, for what must never be cut over; a `+` as ever."""
+    shown = rounded_down(value, step.size)
+    mark = "+" if exact(value) - shown > HIDDEN_AT_MOST else ""
+    return f"{shown / step.size}{mark} mm" if step.mm else f"{mixed(shown)}{mark}"
+
+
 def mixed(value: Fraction) -> str:
     """Inches as a whole number and a fraction: ``146 3/4``, ``-5/32``, ``0``."""
     sign = "-" if value < 0 else ""

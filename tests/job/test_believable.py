@@ -86,8 +86,11 @@ def test_the_opening_lies_within_half_an_inch_of_the_runs(read) -> None:
     assert read("bottom", "opening", Fr(147)) is None
     read("A", "run", Fr(147))
     read("B", "run", Fr(148))
-    assert read("bottom", "opening", Fr("146.5")) is None
-    assert read("bottom", "opening", Fr("148.5")) is None
+    for value in (Fr("146.5"), Fr("148.5")):
+        said = read("bottom", "opening", value)
+        assert said is not None
+        assert "read it again" in said
+        assert read("bottom", "opening", value) is None
     for value in (Fr("146.5") - Fr(1, 64), Fr("148.5") + Fr(1, 64)):
         said = read("bottom", "opening", value)
         assert said is not None
@@ -119,3 +122,14 @@ def test_a_hard_reading_shuts_the_gate_until_it_is_read_again(record, walk, now,
     again = take.typed_reading(record, "run", "12' 3", now)
     record.make(take.take(record, spot, "run", again))
     record.make(ticks.tick(record, spot, "cut-side", now))
+
+
+def test_two_readings_that_disagree_shut_the_gate_until_a_third_agrees_with_one(read) -> None:
+    # Half of both steps together: tape 1/16 and tape 1/16 allow 1/16.
+    assert read("bottom", "opening", Fr(147)) is None
+    assert read("bottom", "opening", Fr(147) + Fr(1, 16)) is None
+    said = read("bottom", "opening", Fr(147) + Fr(1, 4))
+    assert said is not None
+    assert "lie" in said
+    assert "read it again" in said
+    assert read("bottom", "opening", Fr(147) + Fr(1, 32)) is None

@@ -23,7 +23,8 @@ def test_the_usual_stages_go_out_and_come_in() -> None:
 
 def test_every_need_of_the_usual_stages_speaks_of_an_earlier_step_of_a_kind_that_has_it() -> None:
     order = [step.id for stage in USUAL_STAGES for step in stage.steps]
-    kinds = {"partner": "side", "sides": "side", "bottom": "bottom", "cleats": "cleats"}
+    kinds = {"partner": "side", "sides": "side", "bottom": "bottom", "top": "top"}
+    kinds["cleats"] = "cleats"
     for stage in USUAL_STAGES:
         for step in stage.steps:
             for need in step.needs:
@@ -122,7 +123,7 @@ def test_a_new_stage_does_not_take_the_hours_of_a_dropped_one(record, now) -> No
 
 def test_a_step_is_for_kinds_that_are_known(record, now, refusing) -> None:
     for kinds in ((), ("post",), "side"):
-        assert "side, bottom, cleats" in refusing(
+        assert "side, bottom, top, cleats" in refusing(
             restage.add_step, record, "rip", "Saw", kinds, now
         )
 

@@ -152,7 +152,7 @@ def test_kinds_are_read_as_they_are_told(kinds: tuple[str, ...]) -> None:
     assert kinds_read(kinds_told(kinds)) == kinds
 
 
-@pytest.mark.parametrize("typed", ["", "and", "tops", "side, top"])
+@pytest.mark.parametrize("typed", ["", "and", "posts", "side, post"])
 def test_kinds_that_are_none_are_refused(typed: str) -> None:
-    with pytest.raises(Refused, match="sides, bottoms, cleats, or more than one"):
+    with pytest.raises(Refused, match="sides, bottoms, tops, cleats, or more than one"):
         kinds_read(typed)

@@ -20,6 +20,8 @@ from crewdesk.job.books.materials import typed_material
 from crewdesk.job.books.priced import accept, price_job
 from crewdesk.job.books.shop import Shop
 from crewdesk.job.change import Change, Doc
+from crewdesk.job.in_plan import TypedSquare, read_squares
+from crewdesk.job.scribing import read_ceiling, typed_stations
 from crewdesk.job.ticks import Spot
 from crewdesk.paper.job_document import document_text
 from crewdesk.store.desk import Desk
@@ -47,6 +49,21 @@ SIDES = ("A", "B")
 EVERY = tuple(f"{room} {name}" for room, names, *_ in ROOMS for name in names)
 DINING_BOTH = ("Dining room 1", "Dining room 2")
 LEVEL = "24"
+WHO = "Wren"
+BAD_CEILING = (
+    ("0", "14-1/8", "14-5/16"),
+    ("53", "14-11/32", "14-3/8"),
+    ("106", "14-7/8", "14-11/16"),
+    ("159", "14-17/32", "14-9/16"),
+    ("212", "14-7/32", "15-1/4"),
+)
+FAIR_CEILING = (
+    ("0", "14-3/16", "14-1/4"),
+    ("53", "14-1/4", "14-5/16"),
+    ("106", "14-7/16", "14-13/32"),
+    ("159", "14-3/8", "14-5/16"),
+    ("212", "14-5/32", "14-3/16"),
+)
 
 
 class Site:
@@ -82,6 +99,15 @@ class Site:
     def stop(self) -> None:
         self.make(clock.stop(self.job.record, self.time))
 
+    def ceiling(self, label: str, stations: tuple[tuple[str, str, str], ...]) -> None:
+        """Read the ceiling over a beam: place from end 1, height over A, over B."""
+        typed = typed_stations(self.job.record, stations)
+        self.make(read_ceiling(self.job.record, self.beam(label).row, typed, self.time, who=WHO))
+
+    def squares(self, label: str, *typed: TypedSquare) -> None:
+        """Read a beam's walls with the square."""
+        self.make(read_squares(self.job.record, self.beam(label).row, typed, self.time, who=WHO))
+
     def read(self, label: str, piece: str, what: str, text: str) -> None:
         """Take a reading; at an end the text is GAP:LEAN."""
         gap, _, lean = text.partition(":")
@@ -92,7 +118,7 @@ class Site:
             self.time,
             lean=lean,
             level=LEVEL if lean else "",
-            who="Wren",
+            who=WHO,
         )
         spot = Spot(self.beam(label).row, piece)
         self.make(take.take(self.job.record, spot, what, reading))
@@ -245,6 +271,10 @@ def wednesday(site: Site) -> None:
     site.read_side("Great room 2", "B", "17' 8-7/8", "5/32:in", "1/16:out")
     site.at("wed", 14, 45)
     site.read("Great room 2", "B", "run", "17' 8-3/8")
+    site.at("wed", 14, 50)
+    site.read("Great room 2", "B", "run", "17' 8-3/8")
+    site.ceiling("Great room 1", BAD_CEILING)
+    site.ceiling("Great room 2", FAIR_CEILING)
     site.at("wed", 15, 0)
     site.tick("scrape", EVERY[:4])
     site.at("wed", 15, 20)
@@ -277,6 +307,24 @@ def thursday(site: Site) -> None:
     site.at("thu", 8, 5)
     site.read("Study 1", "A", "run", "9' 2-7/32")
     site.read("Study 1", "B", "run", "9' 2-1/4")
+    site.squares("Study 1", TypedSquare(1, "0", "24", "A"), TypedSquare(2, "5/16", "24", "B"))
+    site.at("thu", 8, 15)
+    site.make(
+        beams.add_beam(
+            site.job.record,
+            "4",
+            "Study",
+            site.time,
+            section=STUDY,
+            ends=("door wall", "window wall"),
+            ceiling="sloped",
+            pitch="4/12",
+            low=2,
+        )
+    )
+    site.at("thu", 8, 20)
+    site.read_side("Study 4", "A", "8' 11-3/4", "1/8:in", "1/16:out")
+    site.read_side("Study 4", "B", "8' 11-25/32", "1/8:in", "3/32:out")
     site.at("thu", 8, 50)
     site.tick("cut-side", three)
     site.tick("cut-side", ("Great room 4",), "A")

@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from crewdesk.trade.cuts.side_board import End, Side, SideCut, ends_left_to_right
+from crewdesk.trade.length import exact
 
 Point = tuple[Fraction, Fraction]
 Four = tuple[Point, Point, Point, Point]
@@ -38,8 +39,8 @@ def face(cut: SideCut, side: Side, *, times: int = 1, clear: Fraction = Fraction
     """
     left, right = ends_left_to_right(side)
     ends = (cut.end1, cut.end2)
-    at_left, at_right = (times * ends[end - 1].offset for end in (left, right))
-    length, height, zero = cut.bottom_length, cut.height, Fraction(0)
+    at_left, at_right = (times * exact(ends[end - 1].offset) for end in (left, right))
+    length, height, zero = exact(cut.bottom_length), cut.height, Fraction(0)
     low, high = min(zero, at_left), length + max(zero, -at_right)
     foot_left = low - clear - max(zero, at_left)
     foot_right = high + clear + max(zero, at_right)
@@ -62,6 +63,6 @@ def times_drawn(cut: SideCut, largest: Fraction) -> int:
     A round number out of `TIMES`; 1 where both ends are square or the true offset is
     larger already.
     """
-    offset = max(abs(cut.end1.offset), abs(cut.end2.offset))
+    offset = max(cut.end1.away, cut.end2.away)
     fitting = [times for times in TIMES if times * offset <= largest]
     return fitting[-1] if offset and fitting else 1

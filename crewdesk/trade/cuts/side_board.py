@@ -5,6 +5,7 @@ from fractions import Fraction
 from typing import Literal
 
 from crewdesk.trade.angle import arctangent
+from crewdesk.trade.length import Length, exact
 from crewdesk.trade.refusal import Refusal
 
 Lean = Literal["in", "out"]
@@ -57,19 +58,25 @@ class EndCut:
     """One end's cut: `offset` inches at the top, from the square line drawn at the
     bottom corner, positive where the top is cut back; `angle_deg` off square, likewise."""
 
-    offset: Fraction
+    offset: Length
     angle_deg: float
+
+    @property
+    def away(self) -> Fraction:
+        """How far the top goes from the square line, whichever way."""
+        return abs(exact(self.offset))
 
 
 @dataclass(frozen=True)
 class SideCut:
     """A side board's marks in inches: `bottom_length` along the bottom edge,
-    `top_length` along the top edge, `blank` the least square-ended length to cut from."""
+    `top_length` along the top edge, `blank` the least square-ended length to cut from.
+    They are exact under a level ceiling; a slope's tangent can make them floats."""
 
     height: Fraction
-    bottom_length: Fraction
-    top_length: Fraction
-    blank: Fraction
+    bottom_length: Length
+    top_length: Length
+    blank: Length
     end1: EndCut
     end2: EndCut
 
@@ -105,7 +112,7 @@ def side_cut(
     first, second = end_cut(end1, height), end_cut(end2, height)
     top_length = bottom_length - first.offset - second.offset
     if top_length <= 0:
-        raise Refusal("side-top-not-positive", top_length=top_length)
+        raise Refusal("side-top-not-positive", top_length=exact(top_length))
     blank = bottom_length + max(Fraction(0), -first.offset) + max(Fraction(0), -second.offset)
     return SideCut(height, bottom_length, top_length, blank, first, second)
 

@@ -17,6 +17,7 @@ from crewdesk.trade.length import (
     SIXTY_FOURTH,
     THIRTY_SECOND,
     Length,
+    exact,
     mixed,
     rounded_up,
 )
@@ -74,7 +75,7 @@ def side_sureness(
     return SideSureness(
         run,
         run + first + second,
-        run + _outward(cut.end1.offset, first) + _outward(cut.end2.offset, second),
+        run + _outward(exact(cut.end1.offset), first) + _outward(exact(cut.end2.offset), second),
         first,
         second,
         tuple(

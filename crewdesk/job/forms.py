@@ -1,0 +1,83 @@
+"""The form of a beam: which pieces it is made of, and what that spares or asks.
+
+A piece's traits follow from its beam's form: "ceiling" where its top edge meets the
+ceiling and is scribed to it, "cleats" where a cleat holds the bottom board inside the
+sides. A step may be for pieces with one trait only.
+"""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from fractions import Fraction
+
+from crewdesk.job.refused import Refused
+from crewdesk.job.words import brief
+from crewdesk.trade.cuts.forms import (
+    FormBoard,
+    against_wall,
+    four_sided,
+    four_sided_mitred,
+    mitred,
+    three_board,
+)
+from crewdesk.trade.cuts.section import Section
+
+TRAITS = ("ceiling", "cleats")
+
+
+@dataclass(frozen=True)
+class Form:
+    """A form by its id: what it is called, its pieces' keys and their traits."""
+
+    id: str
+    name: str
+    pieces: tuple[str, ...]
+    traits: frozenset[str]
+
+
+USUAL = "usual"
+FORMS: Mapping[str, Form] = {
+    form.id: form
+    for form in (
+        Form(USUAL, "two sides, bottom between", ("A", "B", "bottom", "cleats"), frozenset(TRAITS)),
+        Form("uneven", "sides of two heights", ("A", "B", "bottom", "cleats"), frozenset(TRAITS)),
+        Form("wall", "one side, against a wall", ("A", "bottom", "cleats"), frozenset(TRAITS)),
+        Form("mitred", "mitred corners", ("A", "B", "bottom"), frozenset({"ceiling"})),
+        Form(
+            "box",
+            "four boards, below the ceiling",
+            ("A", "B", "bottom", "top", "cleats"),
+            frozenset({"cleats"}),
+        ),
+        Form(
+            "mitred box",
+            "four boards, mitred corners, below the ceiling",
+            ("A", "B", "bottom", "top"),
+            frozenset(),
+        ),
+    )
+}
+_KEY = {"side A": "A", "side B": "B", "bottom": "bottom", "top": "top"}
+
+
+def form_of(id_: str) -> Form:
+    """The form of that id; raises `Refused`."""
+    if id_ not in FORMS:
+        raise Refused(
+            f"A beam's form is {', '.join(FORMS)}, not {brief(id_)}; nothing was changed."
+        )
+    return FORMS[id_]
+
+
+def boards(form: str, section: Section, height_b: Fraction | None) -> Mapping[str, FormBoard]:
+    """By piece key, each board's widths and edges; raises `Refusal` where there is no room."""
+    if form == "wall":
+        made = against_wall(section)
+    elif form == "mitred":
+        made = mitred(section.width, section.height, section.side_thickness)
+    elif form == "box":
+        made = four_sided(section)
+    elif form == "mitred box":
+        made = four_sided_mitred(section.width, section.height, section.side_thickness)
+    else:
+        made = three_board(section, height_b if form == "uneven" else None)
+    return {_KEY[board.name]: board for board in made}

@@ -1,0 +1,78 @@
+"""Walls that aren't square to the beam in plan: the square's readings and what they ask."""
+
+from dataclasses import dataclass
+from datetime import datetime
+from fractions import Fraction
+
+from crewdesk.job.beam import Beam
+from crewdesk.job.change import Change
+from crewdesk.job.pair import SquareRead, edit_pair
+from crewdesk.job.piece import Piece
+from crewdesk.job.record import Record
+from crewdesk.job.refused import Refused
+from crewdesk.trade.cuts.section import bottom_width
+from crewdesk.trade.cuts.skew import BottomEdges, SkewedBoardEnd, SkewReading, board_ends
+from crewdesk.trade.cuts.skew import bottom_edges as edges
+from crewdesk.trade.length import read_length
+
+BACK_BEVEL = Fraction(5)
+"""The back bevel that is usually cut, in degrees (common practice, no source)."""
+
+
+@dataclass(frozen=True)
+class TypedSquare:
+    """A square's reading at an end as it was typed: gap, leg, and the longer side."""
+
+    end: int
+    gap: str
+    leg: str
+    longer: str
+
+
+def read_squares(
+    record: Record, row: str, typed: tuple[TypedSquare, ...], now: datetime, *, who: str = ""
+) -> Change:
+    """The change that adds readings with the square to a beam; earlier ones stay.
+
+    An end whose gap is empty is passed over. Raises `Refusal` and `Refused`.
+    """
+    beam = record.beam(row)
+    unit = "mm" if record.job.step.mm else "in"
+    taken = {}
+    for one in typed:
+        if not one.gap.strip():
+            continue
+        longer = one.longer.strip().upper().removeprefix("SIDE ")
+        reading = SkewReading(
+            read_length(one.gap, unit=unit),
+            read_length(one.leg, unit=unit),
+            longer,  # type: ignore[arg-type]
+        )
+        name = f"square{one.end}"
+        every = (*beam.pair.squares.get(name, ()), SquareRead(reading, now, who))
+        taken[name] = [read.to_doc() for read in every]
+    if not taken:
+        raise Refused("No gap was given at either end; nothing was changed.")
+    made = edit_pair(record, row, taken)
+    return Change(f"read the walls of {beam.label} with the square", (made,), now)
+
+
+def ends_in_plan(beam: Beam, piece: Piece) -> tuple[SkewedBoardEnd, ...]:
+    """What a side's two ends meet in plan; none where no wall was read with the square."""
+    skews = beam.pair.skews
+    if skews is None or piece.kind != "side":
+        return ()
+    every = board_ends(skews, beam.section.side_thickness, BACK_BEVEL)
+    return tuple(one for one in every if one.side == piece.key)
+
+
+def bottom_edges(beam: Beam) -> BottomEdges | None:
+    """The bottom board's two edges, from the square or from the sides' runs or from both."""
+    if "A" not in beam.pieces or "B" not in beam.pieces:
+        return None
+    runs = [run.value for key in "AB" if (run := beam.pieces[key].latest("run"))]
+    lengths = (runs[0], runs[1]) if len(runs) == 2 else None
+    if beam.pair.skews is None and lengths is None:
+        return None
+    section = beam.section
+    return edges(section.width, bottom_width(section), beam.pair.skews, lengths)

@@ -1,0 +1,39 @@
+"""What walls that aren't square in plan ask of a board, in lines."""
+
+from crewdesk.job.beam import Beam
+from crewdesk.job.in_plan import bottom_edges, ends_in_plan
+from crewdesk.job.piece import Piece
+from crewdesk.job.sentences import sentence
+from crewdesk.paper.lengths import with_unit
+from crewdesk.trade.length import Step, rounded_down
+
+
+def plan_lines(beam: Beam, piece: Piece, step: Step) -> list[str]:
+    """A side's ends in plan, or the bottom board's two edges; raises `Refusal`."""
+    lines = []
+    for one in ends_in_plan(beam, piece):
+        if one.long_face == "neither":
+            continue
+        by = with_unit(one.by, step)
+        if one.long_face == "show":
+            told = f"show face longer by {by}, the gap hides behind"
+        elif one.hidden:
+            told = f"back longer by {by}, the back bevel takes it; pare the lowest inch"
+        else:
+            told = f"back longer by {by}, more than the back bevel takes: bevel it more"
+        lines.append(f"end {one.end} in plan: {told}")
+    if piece.kind == "bottom" and beam.pair.skews is not None:
+        edges = bottom_edges(beam)
+        if edges is not None:
+            if edges.edge_a is not None and edges.edge_b is not None:
+                low_a, low_b = (rounded_down(e, step.size) for e in (edges.edge_a, edges.edge_b))
+                lines.append(
+                    f"by the walls in plan: edge A about {with_unit(low_a, step)}, "
+                    f"edge B about {with_unit(low_b, step)}"
+                )
+            elif edges.a_over_b:
+                longer = "A" if edges.a_over_b > 0 else "B"
+                by = with_unit(abs(edges.a_over_b), step)
+                lines.append(f"by the walls in plan: edge {longer} is the longer by {by}")
+            lines += [sentence(caution) for caution in edges.cautions]
+    return lines
