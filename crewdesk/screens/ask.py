@@ -79,10 +79,9 @@ class Ask(ModalScreen[Answer | None]):
             yield Static(_KEYS if len(self._lines) > 1 else _KEYS_OF_ONE, classes="about")
 
     def on_mount(self) -> None:
-        """Begin in the first line that is empty, or else in the first."""
-        inputs = list(self.query(Input))
-        if inputs:
-            next((one for one in inputs if not one.value), inputs[0]).focus()
+        """Begin in the first line."""
+        if inputs := list(self.query(Input)):
+            inputs[0].focus()
 
     def answer(self) -> Answer:
         """What stands in the lines now."""

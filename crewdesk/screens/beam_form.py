@@ -1,14 +1,18 @@
 """A beam as it is asked for: its name, room, ends and section."""
 
 from collections.abc import Mapping
+from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
 from crewdesk.job.beam import CEILINGS, Beam
 from crewdesk.job.beams import add_beam, change_beam
+from crewdesk.job.forms import FORMS, USUAL, form_of
+from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import checked_name
 from crewdesk.screens.ask import Answer, Ask, Line
 from crewdesk.trade.angle import read_angle
+from crewdesk.trade.cuts.pitch import read_pitch
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.length import mixed, read_length
 
@@ -24,6 +28,13 @@ _MEASURES = (
     ("flat", "Flat of the bottom", "left square at the show face, 1/8 to 1/4"),
     ("fit", "Taken off its width", "so that it goes up"),
     ("undercut", "Taken off its length", "1/32 or 0"),
+)
+
+
+_MAYBE = (
+    ("height_b", "Side B's height", "if it is not side A's"),
+    ("drop", "Least drop wanted", "below the ceiling, or empty"),
+    ("rough", "Rough length", "until it is read, or empty"),
 )
 
 
@@ -46,29 +57,48 @@ def ask_beam(app: "CrewdeskApp", row: str | None) -> None:
                     fields["name"],
                     fields["room"],
                     now,
-                    section=fields["section"],
-                    ends=(fields["ends"][0], fields["ends"][1]),
-                    ceiling=fields["ceiling"],
+                    **{key: fields[key] for key in fields if key not in ("name", "room")},
                 )
             )
 
     title = f"Change {beam.label}" if beam else "A new beam"
     section = beam.section if beam else record.job.section
     app.push_screen(
-        Ask(title, _lines(beam, last, section), _read, does="Save" if beam else "Add the beam"),
+        Ask(
+            title,
+            _lines(record, beam, last, section),
+            _read,
+            does="Save" if beam else "Add the beam",
+        ),
         callback=given,
     )
 
 
-def _lines(beam: Beam | None, last: Beam | None, section: Section) -> list[Line]:
+def _length(value: Fraction | None) -> str:
+    return mixed(value) if value else ""
+
+
+def _kept(record: Record, beam: Beam | None, key: str) -> str:
+    """A field as it was typed, which the record keeps."""
+    return str(record.tables["beams"][beam.row].get(key, "")) if beam else ""
+
+
+def _lines(record: Record, beam: Beam | None, last: Beam | None, section: Section) -> list[Line]:
     before = beam or last
     return [
         Line("name", "Name", beam.name if beam else "", "as you call it: 1, north, over the sink"),
         Line("room", "Room", before.room if before else ""),
         Line("end1", "Wall at end 1", beam.ends[0] if beam else "", "left, looking at side A"),
         Line("end2", "Wall at end 2", beam.ends[1] if beam else "", "right, looking at side A"),
+        Line("form", "Form", before.form.id if before else USUAL, ", ".join(FORMS)),
         Line("ceiling", "Ceiling", beam.ceiling if beam else "flat", " or ".join(CEILINGS)),
+        Line("pitch", "Pitch, if sloped", _kept(record, beam, "pitch"), "6/12 or 26.5deg"),
+        Line("low", "Lower end, if sloped", str(beam.low) if beam else "1", "1 or 2"),
         *(Line(key, asks, mixed(getattr(section, key)), hint) for key, asks, hint in _MEASURES),
+        *(
+            Line(key, asks, _length(getattr(beam, key) if beam else None), hint)
+            for key, asks, hint in _MAYBE
+        ),
         Line("bevel", "Relief bevel, degrees", mixed(section.bevel), "about 15"),
         *([Line("note", "Note", beam.note)] if beam else []),
     ]
@@ -80,7 +110,15 @@ def _read(answer: Answer) -> Mapping[str, Any]:
     ceiling = answer["ceiling"].strip().casefold()
     if ceiling not in CEILINGS:
         raise Refused(f"A ceiling is {' or '.join(CEILINGS)}.")
+    if answer["low"].strip() not in ("1", "2"):
+        raise Refused("The lower end is 1 or 2.")
+    if pitch := answer["pitch"].strip():
+        read_pitch(pitch)
     fields: dict[str, Any] = {
+        "form": form_of(answer["form"].strip().casefold()).id,
+        "pitch": pitch,
+        "low": int(answer["low"]),
+        **{k: read_length(answer[k]) if answer[k].strip() else None for k, _, _ in _MAYBE},
         "name": checked_name(answer["name"], "beam"),
         "room": checked_name(answer["room"], "room"),
         "ends": [answer["end1"].strip(), answer["end2"].strip()],

@@ -1,6 +1,7 @@
 """The ceiling over a beam: its heights as they are read, and the scribe from them at once."""
 
 from collections.abc import Iterable
+from fractions import Fraction
 from typing import ClassVar
 
 from rich.text import Text
@@ -14,13 +15,17 @@ from crewdesk.job.pair import MOST_STATIONS
 from crewdesk.job.refused import Refused, said
 from crewdesk.job.scribing import read_ceiling, scribe_of, typed_stations, usual_places
 from crewdesk.paper.scribe_told import caution_lines, scribe_lines, station_rows
+from crewdesk.screens.ceiling_picture import ceiling_picture
 from crewdesk.screens.page import Page
+from crewdesk.screens.picture import Draw, Picture
 from crewdesk.screens.words import plain
 from crewdesk.trade.cuts.ceiling import Scribe
 from crewdesk.trade.length import Step, mixed
 from crewdesk.trade.refusal import Refusal
 
 _LEAST_ROWS = 5
+TAPE = Fraction(1)
+"""Width of the usual painter's tape, in inches."""
 _ABOUT = "Laser level at any height below. Read the ceiling over each side, from end 1 on."
 _HEADS = " from end 1   over A     over B"
 
@@ -54,6 +59,8 @@ class CeilingPage(Page):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+s", "save", "Save", priority=True),
         Binding("f8", "more", "One more station"),
+        Binding("pagedown", "look(1)", "Scroll", show=True),
+        Binding("pageup", "look(-1)", show=False),
         Binding("up", "line(-1)", show=False),
         Binding("down", "line(1)", show=False),
         Binding("escape", "leave", "Back"),
@@ -62,6 +69,7 @@ class CeilingPage(Page):
     CeilingPage #about { height: 1; padding: 0 1; color: $muted; }
     CeilingPage #stations { width: 36; }
     CeilingPage #heads { height: 1; color: $primary; text-style: bold; }
+    CeilingPage #drawn { height: 50%; min-height: 12; }
     CeilingPage #made { width: 1fr; padding: 0 1; background: $surface; }
     """
 
@@ -91,6 +99,7 @@ class CeilingPage(Page):
                 yield VerticalScroll(*rows, can_focus=False)
             with VerticalScroll(id="made", can_focus=False):
                 yield Static(id="scribe", markup=False)
+        yield Picture(id="drawn", most_rows=24)
 
     def on_mount(self) -> None:
         """Begin in the first height that is empty."""
@@ -138,7 +147,23 @@ class CeilingPage(Page):
             self.call_after_refresh(lambda: new.query(Input).first().focus())
 
     def _show(self) -> None:
+        self._made: Scribe | None = None
         self.query_one("#scribe", Static).update(self._told())
+        made = self._made
+        drawn = self.query_one("#drawn", Picture)
+        drawn.display = made is not None
+        drawn.show(None if made is None else self._draw(made))
+
+    def _draw(self, made: Scribe) -> Draw:
+        record = self.desk_app.record
+        ends, length = record.beam(self._row).ends, made.marks[-1].at
+        return lambda columns, rows: ceiling_picture(
+            made, length, TAPE, ends, record.job.step, columns, rows
+        )
+
+    def action_look(self, way: int) -> None:
+        """Scroll what was made of the readings."""
+        self.query_one("#made").scroll_relative(y=5 * way, animate=False)
 
     def _told(self) -> Text:
         record = self.desk_app.record
@@ -156,6 +181,7 @@ class CeilingPage(Page):
         except (Refused, Refusal) as refused:
             return Text(plain(said(refused)), style="bold")
         assert made is not None
+        self._made = made
         more = "\n(a station is half filled and left out)" if halves else ""
         return _scribe_text(made, step, more)
 

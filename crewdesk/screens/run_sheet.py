@@ -21,9 +21,11 @@ from crewdesk.job.ticks import Spot
 from crewdesk.screens.ask import Choose
 from crewdesk.screens.batch import BatchSheet
 from crewdesk.screens.beam_form import ask_beam
+from crewdesk.screens.job_form import ask_job
 from crewdesk.screens.page import Page
 from crewdesk.screens.run_grid import SIGNS, RunGrid
 from crewdesk.screens.step_acts import ask_past_gate, ask_set_aside, take_back, tick_step
+from crewdesk.screens.walls import ask_walls
 from crewdesk.screens.words import plain
 
 _KEY = (
@@ -48,6 +50,8 @@ class RunSheetPage(Page):
         Binding("b", "batch", "Batch"),
         Binding("enter", "piece", "Piece"),
         Binding("c", "ceiling", "Ceiling", show=False),
+        Binding("w", "walls", "Walls in plan", show=False),
+        Binding("i", "job", "About the job", show=False),
         Binding("r", "next_ready", "Next ready", show=False),
         Binding("o", "pass_gate", "Pass gate"),
         Binding("x", "set_aside", "Block"),
@@ -208,6 +212,15 @@ class RunSheetPage(Page):
 
         if self.grid.spot is not None:
             self.app.push_screen(CeilingPage(self.grid.spot.beam))
+
+    def action_walls(self) -> None:
+        """Ask for what the square shows at the walls of the beam under the cursor."""
+        if self.grid.spot is not None:
+            ask_walls(self.desk_app, self.grid.spot.beam)
+
+    def action_job(self) -> None:
+        """Change what is true of the whole job."""
+        ask_job(self.desk_app)
 
     @on(RunGrid.Opened)
     def opened(self) -> None:

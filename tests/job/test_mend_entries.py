@@ -50,7 +50,7 @@ def test_an_entry_of_before_reads_with_the_usual_values(now) -> None:
     ("field", "value", "told"),
     [
         ("pieces", [], "a list of 1 to"),
-        ("pieces", [["1", "top"]], "no piece 'top'"),
+        ("pieces", [["1", "post"]], "no piece 'post'"),
         ("pieces", [["1"]], "not built as an entry is"),
         ("billable", "yes", "true or false"),
         ("rate", 85, "is not money"),

@@ -306,8 +306,8 @@ def thursday(site: Site) -> None:
     site.read("Great room 4", "B", "end1", "1/16:out")
     site.at("thu", 8, 5)
     site.read("Study 1", "A", "run", "9' 2-7/32")
-    site.read("Study 1", "B", "run", "9' 2-1/4")
-    site.squares("Study 1", TypedSquare(1, "0", "24", "A"), TypedSquare(2, "5/16", "24", "B"))
+    site.read("Study 1", "B", "run", "9' 2-15/32")
+    site.squares("Study 1", TypedSquare(1, "0", "24", "A"), TypedSquare(2, "1-1/8", "24", "B"))
     site.at("thu", 8, 15)
     site.make(
         beams.add_beam(
@@ -323,8 +323,8 @@ def thursday(site: Site) -> None:
         )
     )
     site.at("thu", 8, 20)
-    site.read_side("Study 4", "A", "8' 11-3/4", "1/8:in", "1/16:out")
-    site.read_side("Study 4", "B", "8' 11-25/32", "1/8:in", "3/32:out")
+    site.read_side("Study 4", "A", "9' 1-3/4", "1/8:in", "1/16:out")
+    site.read_side("Study 4", "B", "9' 1-25/32", "1/8:in", "3/32:out")
     site.at("thu", 8, 50)
     site.tick("cut-side", three)
     site.tick("cut-side", ("Great room 4",), "A")

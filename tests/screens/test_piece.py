@@ -138,7 +138,7 @@ async def test_enter_saves_a_line_and_goes_on_and_the_reading_is_there_afterward
         page = await open_piece(pilot, SIDE_A)
         assert shown(page, "#cut") == cut
         assert "laser" in shown(page, "#hint")
-        await press(pilot, "'147-1/4", "enter", "up")
+        await press(pilot, "'147-9/32", "enter", "up")
         assert "1 earlier reading" in shown(page, "#hint")
 
 

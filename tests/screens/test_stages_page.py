@@ -51,7 +51,7 @@ async def test_make_the_stages_ones_own_and_undo_it(start_app, hill: str, kept) 
         assert lines.key == "stage stain"
         await pilot.press("a")
         await pilot.pause()
-        assert "tops is no kind of piece" in await answer(pilot, app, name="Wipe", kinds="tops")
+        assert "posts is no kind of piece" in await answer(pilot, app, name="Wipe", kinds="posts")
         assert await answer(pilot, app, kinds="Sides and bottom") == ""
         (step,) = kept(hill).stages.stage("stain").steps
         assert (step.name, step.kinds) == ("Wipe", ("side", "bottom"))
@@ -61,13 +61,13 @@ async def test_make_the_stages_ones_own_and_undo_it(start_app, hill: str, kept) 
         assert await answer(pilot, app, kinds="cleats") == ""
         assert kept(hill).stages.step(step.id).kinds == ("cleats",)
 
-        lines.go_to("step rip-bottom")
+        lines.go_to("step rip-top")
         await pilot.press("d")
         await pilot.pause()
-        assert [one.id for one in kept(hill).stages.stage("rip").steps][-1] == "rip-bottom"
+        assert [one.id for one in kept(hill).stages.stage("rip").steps][-1] == "rip-top"
         await pilot.press("delete", "1")
         await pilot.pause()
-        assert not kept(hill).stages.has("rip-bottom")
+        assert not kept(hill).stages.has("rip-top")
 
         for _ in range(8):
             await pilot.press("ctrl+z")

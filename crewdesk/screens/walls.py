@@ -1,0 +1,52 @@
+"""The walls at a beam's ends in plan, as the square shows them."""
+
+from typing import TYPE_CHECKING
+
+from crewdesk.job.change import rows_after
+from crewdesk.job.in_plan import TypedSquare, read_squares
+from crewdesk.paper.cutlist import wall
+from crewdesk.screens.ask import Answer, Ask, Line
+from crewdesk.trade.length import mixed
+
+if TYPE_CHECKING:
+    from crewdesk.screens.app import CrewdeskApp
+
+_ABOUT = (
+    "Hold the square's stock along the beam's line, its leg across at the wall, and read "
+    "the gap at the leg's end. The longer side is the one that reaches farther before it "
+    "meets the wall."
+)
+_USUAL_LEG = "24"
+
+
+def ask_walls(app: "CrewdeskApp", row: str) -> None:
+    """Ask for the gap, the longer side and the leg at both ends; then save the readings."""
+    beam = app.record.beam(row)
+    lines = []
+    for end in (1, 2):
+        read = beam.pair.square(end)
+        gap, longer = (mixed(read.reading.gap), read.reading.longer) if read else ("", "")
+        lines += [
+            Line(f"gap{end}", f"Gap at {wall(beam, end)}", gap, "empty: not read"),
+            Line(f"longer{end}", "Longer side there", longer, "A or B"),
+        ]
+    lines.append(Line("leg", "The square's leg", _USUAL_LEG))
+
+    def typed(answer: Answer) -> tuple[TypedSquare, ...]:
+        return tuple(
+            TypedSquare(end, answer[f"gap{end}"], answer["leg"], answer[f"longer{end}"])
+            for end in (1, 2)
+        )
+
+    def check(answer: Answer) -> None:
+        change = read_squares(app.record, row, typed(answer), app.now())
+        app.record.check(rows_after(app.record.tables, change))
+
+    def given(answer: Answer | None) -> None:
+        if answer is not None:
+            who = app.desk.shop.shop().who
+            app.do(lambda record, now: read_squares(record, row, typed(answer), now, who=who))
+
+    app.push_screen(
+        Ask(f"{beam.label}: the walls in plan", lines, check, about=_ABOUT), callback=given
+    )

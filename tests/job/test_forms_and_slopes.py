@@ -1,0 +1,136 @@
+"""Forms, slopes, walls in plan and sureness, as the record feeds them to the trade."""
+
+from fractions import Fraction as Fr
+
+import pytest
+
+from crewdesk.job import beams, take, ticks
+from crewdesk.job.forms import FORMS
+from crewdesk.job.how_sure import how_sure
+from crewdesk.job.in_plan import TypedSquare, bottom_edges, ends_in_plan, read_squares
+from crewdesk.job.marks import BottomMarks, SideMarks, marks
+from crewdesk.job.run_sheet import RunSheet
+from crewdesk.job.ticks import Spot
+from crewdesk.trade.refusal import Refusal
+
+LEVEL = "24"
+
+
+def read_side(record, row, key, run, end1, end2, now) -> None:
+    for what, text in (("run", run), ("end1", end1), ("end2", end2)):
+        gap, _, lean = text.partition(":")
+        one = take.typed_reading(record, what, gap, now, lean=lean, level=LEVEL)
+        record.make(take.take(record, Spot(row, key), what, one))
+
+
+def added(record, now, **more):
+    record.make(beams.add_beam(record, "new", "Attic", now, **more))
+    return beams.find_beam(record, "Attic new").row
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_every_form_goes_through_all_of_its_steps(record, now, form) -> None:
+    row = added(record, now, form=form, height_b=Fr(12) if form == "uneven" else None)
+    beam = record.beam(row)
+    assert tuple(beam.pieces) == FORMS[form].pieces
+    for key in beam.pieces:
+        if beam.piece(key).kind == "side":
+            read_side(record, row, key, "120", "0:in", "0:in", now)
+    for _ in range(200):
+        ready = [
+            (spot, one.step.id)
+            for one in RunSheet(record).batches()
+            for spot in one.spots
+            if spot.beam == row
+        ]
+        if not ready:
+            if "opening" in record.beam(row).piece("bottom").readings:
+                break
+            one = take.typed_reading(record, "opening", "120", now)
+            record.make(take.take(record, Spot(row, "bottom"), "opening", one))
+            continue
+        spot, step = ready[0]
+        record.make(ticks.tick(record, spot, step, now))
+    cells = RunSheet(record).cells(record.beam(row))
+    assert all(c.state in ("done", "none") for line in cells.values() for c in line)
+
+
+def test_a_box_below_the_ceiling_is_neither_taped_nor_scribed(record, now) -> None:
+    beam = record.beam(added(record, now, form="box"))
+    sheet = {s.id: c for s, c in zip(record.stages, RunSheet(record).cells(beam)["A"], strict=True)}
+    assert sheet["tape"].state == sheet["scribe"].state == "none"
+    assert sheet["tack"].steps == 2  # cut to length, back bevel
+
+
+def test_marks_follow_the_form(record, now) -> None:
+    mitred = record.beam(added(record, now, form="mitred"))
+    side = marks(mitred, mitred.piece("A"))
+    bottom = marks(mitred, mitred.piece("bottom"))
+    assert isinstance(side, SideMarks)
+    assert isinstance(bottom, BottomMarks)
+    # Corners of 90 degrees are mitred at half of that (common practice, no source).
+    assert (side.blade, side.cleat_line) == (45, None)
+    assert (bottom.width, bottom.back_width, bottom.flat, bottom.bevel) == (8, Fr(13, 2), 0, 45)
+
+
+def test_a_form_is_not_changed_under_pieces_that_were_worked_on(record, now, refusing) -> None:
+    row = added(record, now)
+    record.make(beams.change_beam(record, row, {"form": "wall"}, now))
+    assert tuple(record.beam(row).pieces) == ("A", "bottom", "cleats")
+    record.make(beams.change_beam(record, row, {"form": "usual"}, now))
+    record.make(ticks.tick(record, Spot(row, "B"), "rip-side", now))
+    said = refusing(beams.change_beam, record, row, {"form": "wall"}, now)
+    assert "already worked on" in said
+    assert "A beam's form is" in refusing(beams.change_beam, record, row, {"form": "round"}, now)
+
+
+def test_a_sloped_side_waits_for_its_pitch_and_then_has_plumb_cuts(record, now, refusing) -> None:
+    row = added(record, now, ceiling="sloped")
+    for key in "AB":
+        read_side(record, row, key, "120", "0:in", "0:in", now)
+    beam = record.beam(row)
+    assert marks(beam, beam.piece("A")).cut is None
+    record.make(beams.change_beam(record, row, {"pitch": "6/12", "low": 2}, now))
+    beam = record.beam(row)
+    cut = marks(beam, beam.piece("A")).cut
+    # 6 in 12 is 26.565 degrees, and half the height over a height (framing square, S).
+    assert cut.end2.angle_deg == pytest.approx(26.565, abs=1e-3)
+    assert (cut.end2.offset, cut.end1.offset) == (5, -5)
+    # Between two plumb walls top and bottom are equal, and the blank longer than either.
+    assert cut.top_length == cut.bottom_length == 120
+    assert cut.blank == 125
+    steep = beams.change_beam(record, row, {"pitch": "steep"}, now)
+    assert "steep" in refusing(record.make, steep)
+
+
+def test_walls_in_plan(record, now, refusing) -> None:
+    ends = (TypedSquare(1, "", "24", ""), TypedSquare(2, "1-1/8", "24", "b"))
+    record.make(read_squares(record, "1", ends, now))
+    beam = record.beam("1")
+    first, second = ends_in_plan(beam, beam.piece("A"))
+    assert first.long_face == "neither"
+    assert (second.long_face, second.by) == ("back", Fr(3, 4) * Fr(9, 8) / 24)
+    assert ends_in_plan(beam, beam.piece("B"))[1].long_face == "show"
+    edges = bottom_edges(beam)
+    assert edges is not None
+    assert edges.a_over_b < 0
+    assert "No gap was given" in refusing(read_squares, record, "1", ends[:1], now)
+    wrong = (TypedSquare(1, "1/8", "24", "left"),)
+    with pytest.raises(Refusal, match="skew-longer-unknown"):
+        read_squares(record, "1", wrong, now)
+
+
+def test_marks_are_as_sure_as_the_instruments_that_read_them(record, now) -> None:
+    read_side(record, "1", "A", "147", "5/32:in", "1/8:out", now)
+    beam = record.beam("1")
+    sure = how_sure(beam, beam.piece("A"))
+    assert sure is not None
+    # Half the laser's 1/32; the level's 1/32 by 10 in of height over 24 in of level.
+    assert sure.bottom_length == Fr(1, 64)
+    assert sure.end1 == Fr(1, 64) * 10 / 24
+    assert sure.top_length == sure.bottom_length + sure.end1 + sure.end2
+    record.make(take.change_read_to(record, {"laser": "1/16", "level": "1/32"}, now))
+    read_side(record, "1", "B", "147", "5/32:in", "1/8:out", now)
+    beam = record.beam("1")
+    assert how_sure(beam, beam.piece("B")).bottom_length == Fr(1, 32)
+    assert how_sure(beam, beam.piece("A")).bottom_length == Fr(1, 64)

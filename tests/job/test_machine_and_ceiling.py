@@ -1,0 +1,72 @@
+"""Settings grouped for a batch, and the ceiling's reading with the scribe from it."""
+
+from fractions import Fraction as Fr
+
+import pytest
+
+from crewdesk.job import beams, take
+from crewdesk.job.machine import batch_settings
+from crewdesk.job.run_sheet import RunSheet
+from crewdesk.job.scribing import read_ceiling, scribe_of, typed_stations, usual_places
+from crewdesk.job.ticks import Spot
+from crewdesk.trade.cuts.section import Section
+from crewdesk.trade.refusal import Refusal
+
+ROWS = (("0", "14-1/8", "14-5/16"), ("60", "14-7/8", "14-11/16"), ("120", "14-1/4", "15-1/4"))
+
+
+def test_a_batch_is_grouped_by_its_setting(record, now) -> None:
+    small = Section(Fr(6), Fr(8))
+    for name, section in (("x", small), ("y", None), ("z", small)):
+        record.make(beams.add_beam(record, name, "Hall", now, section=section))
+    rip = next(one for one in RunSheet(record).batches() if one.step.id == "rip-side")
+    made = batch_settings(record, "rip-side", rip.spots)
+    assert sorted(s for g in made.groups for s in map(str, g.spots)) == sorted(map(str, rip.spots))
+    assert [dict(group.setting)["fence"] for group in made.groups] == [10, 8]
+    # 10, 10, then 8, 10, 8 as the beams come.
+    assert (made.times_set, made.beam_by_beam) == (2, 4)
+
+
+def test_steps_without_a_machine_stand_together(record) -> None:
+    spots = next(one.spots for one in RunSheet(record).batches())
+    made = batch_settings(record, "sand", spots)
+    assert [(group.machine, group.setting) for group in made.groups] == [("", ())]
+    assert (made.times_set, made.beam_by_beam) == (0, 0)
+
+
+def test_the_scribe_follows_the_ceiling(record, now, refusing) -> None:
+    assert scribe_of(record.beam("1")) is None
+    stations = typed_stations(record, (ROWS[2], ("", " ", ""), *ROWS[:2]))
+    assert [station.at for station in stations] == [0, 60, 120]
+    record.make(read_ceiling(record, "1", stations, now, who="Wren"))
+    made = scribe_of(record.beam("1"))
+    assert made is not None
+    # Highest less lowest, 15-1/4 - 14-1/8, and 1/16 for the pencil (common practice, no source).
+    assert made.setting == Fr(9, 8) + Fr(1, 16)
+    assert all(mark.gap + mark.cut_depth == made.setting for mark in made.marks)
+    assert "takes its place" in refusing(typed_stations, record, (("0", "14", ""),))
+    with pytest.raises(Refusal, match="ceiling-too-few-stations"):
+        read_ceiling(record, "1", (), now)
+
+
+def test_a_higher_side_b_comes_level_with_side_a(record, now) -> None:
+    record.make(beams.change_beam(record, "1", {"form": "uneven", "height_b": Fr(12)}, now))
+    step = tuple((at, a, str(float(Fr(2) + 14))) for at, a, _ in ROWS)
+    record.make(read_ceiling(record, "1", typed_stations(record, step), now))
+    made = scribe_of(record.beam("1"))
+    assert made is not None
+    read = {(s.at, side): s.height(side) for s in typed_stations(record, step) for side in "AB"}
+    # A bottom edge hangs at the ceiling's height less the finished side: one line for all.
+    assert len({read[m.at, m.side] - m.finished_height for m in made.marks}) == 1
+    for mark in made.marks:
+        assert mark.finished_height + mark.cut_depth == (12 if mark.side == "B" else 10)
+
+
+@pytest.mark.parametrize("run", [None, "147"])
+def test_places_to_read_come_from_the_runs(record, now, run) -> None:
+    if run is None:
+        assert usual_places(record.beam("1")) == ()
+        return
+    one = take.typed_reading(record, "run", run, now)
+    record.make(take.take(record, Spot("1", "A"), "run", one))
+    assert usual_places(record.beam("1")) == (0, 37, 74, 110, 147)
