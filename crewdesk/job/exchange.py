@@ -32,7 +32,7 @@ def to_document(tables: Tables, history: list[Change]) -> Doc:
         "job": tables["job"][JOB_ROW],
         "beams": tables.get("beams", {}),
         "entries": tables.get("entries", {}),
-        **{table: tables[table] for table in OF_BOOKS if tables.get(table)},
+        **{table: tables[table] for table in OF_BOOKS if table in tables},
         "history": [change.to_doc() for change in history],
     }
 

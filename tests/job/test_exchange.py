@@ -3,15 +3,22 @@
 import json
 from copy import deepcopy
 from datetime import timedelta
+from decimal import Decimal
+from fractions import Fraction
 
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from crewdesk.job import beams, clock, restage
+from crewdesk.job import beams, clock, other_work, planned, restage
+from crewdesk.job.books import orders
+from crewdesk.job.books.materials import typed_material
+from crewdesk.job.books.priced import accept, price_job
+from crewdesk.job.books.shop import Shop
 from crewdesk.job.exchange import from_document, to_document
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
+from crewdesk.job.ticks import Spot
 
 
 @pytest.fixture(scope="module")
@@ -28,7 +35,17 @@ def document(fresh_record, walk, now):
     make(clock.add(record, "rip", now, now + timedelta(hours=2), now + timedelta(hours=3)))
     make(clock.start(record, "ease", now + timedelta(hours=2)))
     make(restage.add_stage(record, "Stain", now))
-    make(beams.change_beam(record, "1", {"ends": ("a", "b")}, now))
+    make(beams.change_beam(record, "1", {"ends": ("a", "b"), "rough": Fraction(147)}, now))
+    make(other_work.add_other_work(record, "Paperwork", now))
+    make(planned.plan_day(record, now.date(), now, note="tack"))
+    of_job = {"hour": Decimal("85.00"), "share": "evenly", "billing": "price"}
+    make(beams.change_job(record, of_job, now))
+    pieces = [Spot("1", "A"), Spot("2", "bottom")]
+    make(clock.mend(record, "1", now + timedelta(hours=3), pieces=pieces, billable=False))
+    make(typed_material(record, "oak", "2.5", "4", now, waste="10", markup="5"))
+    make(orders.typed_order(record, "Post", "85/h", now))
+    make(orders.accept_order(record, "1", "Ada", now.date(), now))
+    make(accept(record, price_job(record, Shop(), ()), "Ada", now.date(), now))
     return json.loads(json.dumps(to_document(record.tables, history)))
 
 
@@ -37,7 +54,8 @@ def refused(document) -> str | None:
     try:
         tables, _ = from_document(document)
         record = Record(tables)
-        _ = record.job, record.beams, record.entries
+        _ = record.job, record.beams, record.entries, record.materials, record.orders
+        _ = record.accepted
     except Refused as no:
         said = str(no)
         assert said.endswith("."), said

@@ -83,7 +83,10 @@ def next_invoice(
         earned = sum((line.amount for line in lines), ZERO)
         lines = _less(lines, billed)
         extras = _extras(record, job, books, now, hourly=kind == "final")
-        if not extras and sum((line.amount for line in lines), ZERO) <= 0:
+        due = sum((line.amount for line in lines), ZERO)
+        if kind == "progress" and due <= 0:
+            lines = ()  # more was billed than is earned so far: only extra work is due
+        if not extras and due <= 0:
             raise Refused(
                 f"The work up to now comes to {earned:,} and {billed.all:,} was billed already, "
                 "so there is nothing to bill; credit an invoice to give money back."
@@ -225,8 +228,11 @@ def _by_stage(
         text = ", ".join(dict.fromkeys(line.sort for line in others)).capitalize()
         if not all_of_it:
             text += f", {int(part * 100)} % of {whole:,}"
-        if earned := cents(Fraction(whole) * part):
+        earned = cents(Fraction(whole) * part)
+        if earned > 0:
             found.append(fixed_line(text, earned, taxed=taxed))
+        elif earned:  # a price rounded down, where rounding is taxed unlike the labour
+            found.append(less_line(text, -earned, taxed=taxed))
     return tuple(found)
 
 

@@ -194,7 +194,9 @@ def _round_to(text: Any) -> Decimal:
 
 
 def _yes(text: Any) -> bool:
-    plain = text if isinstance(text, str) else {True: "yes", False: "no"}.get(text, "")
+    if isinstance(text, bool):
+        return text
+    plain = text if isinstance(text, str) else ""
     if plain.strip().lower() not in ("yes", "no"):
         raise Refused(f"Write yes or no, not {brief(text)}; nothing was changed.")
     return plain.strip().lower() == "yes"

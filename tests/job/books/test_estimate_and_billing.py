@@ -1,0 +1,283 @@
+"""The estimate out of the record, what was accepted, and invoices that add up to it."""
+
+from datetime import timedelta
+from decimal import Decimal
+from fractions import Fraction
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from crewdesk.job import beams, clock, ticks
+from crewdesk.job.books import billing, materials, orders
+from crewdesk.job.books import priced as pricing
+from crewdesk.job.books.done import done_by_stage
+from crewdesk.job.books.job_took import job_took
+from crewdesk.job.books.trail import issue_invoice
+from crewdesk.job.change import Change, edit
+from crewdesk.job.record import Record
+from crewdesk.job.refused import Refused
+from crewdesk.job.ticks import Spot
+from crewdesk.trade.books.progress import part_done
+from crewdesk.trade.books.stage_rates import DEFAULT_RATES
+from crewdesk.trade.refusal import Refusal
+
+D = Decimal
+ZERO = D("0.00")
+HOUR = timedelta(hours=1)
+
+
+def accepted(record, books, now, by="Ada Quill"):
+    """Accept the job's estimate as it is."""
+    found = pricing.price_job(record, books.shop, ())
+    record.make(pricing.accept(record, found, by, now.date(), now))
+    return found.estimate.likely
+
+
+def bill(record, books, now, kind=None):
+    """Issue the next invoice in memory; gives its draft."""
+    draft = billing.next_invoice(record, "j", books, now, kind=kind)
+    head = billing.letterhead(record, books)
+    books.make(issue_invoice(books, draft, head, now.date(), now))
+    return draft
+
+
+def test_the_price_by_hand_from_the_default_rates(priced, books, now) -> None:
+    """30 ft and 2 beams: minutes a foot x 30 + minutes a beam x 2, at 60.00 an hour, so a
+    minute is 1.00."""
+    found = pricing.price_job(priced, books.shop, ())
+    by_hand = {rate.stage: rate.per_foot * 30 + rate.per_beam * 2 for rate in DEFAULT_RATES}
+    assert {line.key: line.amount for line in found.estimate.likely.lines} == by_hand
+    assert found.feet == 30
+    assert found.beams_told[0] == "Great room Ridge, 120 in, 8 x 10 in"
+    assert all("default rate" in reason for reason in found.reasons)
+
+
+def test_material_has_the_shop_s_waste_and_markup_unless_it_has_its_own(
+    priced, fresh_books, now
+) -> None:
+    books = fresh_books(waste="10", markup="20")
+    for text, more in (("oak", {}), ("tape", {"waste": "0", "markup": "5"})):
+        change = materials.typed_material(priced, text, "100", "4", now, **more)
+        priced.make(change)
+    found = pricing.price_job(priced, books.shop, ())
+    amounts = {line.key: line.amount for line in found.estimate.likely.lines}
+    assert (amounts["oak"], amounts["tape"]) == (D("528.00"), D("420.00"))
+    priced.make(materials.typed_material(priced, "oak", ["2", "1/2"][1], "4", now, row="1"))
+    priced.make(materials.remove_material(priced, "2", now))
+    assert [(m.text, m.quantity) for m in priced.materials] == [("oak", Fraction(1, 2))]
+
+
+def test_finished_jobs_make_the_next_price(priced, fresh_priced, walk, books, now) -> None:
+    """A job that took twice the default's time on a stage doubles the rate of that stage."""
+    assert pricing.past_job(priced, now) is None
+    old = fresh_priced()
+    walk(old, old.make, "", now)
+    assert pricing.past_job(old, now) is None, "no time tells anything"
+    first = pricing.price_job(priced, books.shop, ()).estimate.likely
+    rip = next(line.amount for line in first.lines if line.key == "rip")
+    # The walk reads runs of 12' 3 1/4 on both beams: the default of rip is 1 min/ft, 4 a beam.
+    reckoned = 1 * Fraction(589, 2) / 12 + 4 * 2
+    begin = now + 100 * HOUR
+    end = begin + timedelta(minutes=float(2 * reckoned))
+    old.make(clock.add(old, "rip", begin, end, end))
+    past = [pricing.past_job(old, end)]
+    again = pricing.price_job(priced, books.shop, past)
+    assert next(s for s in again.estimate.stages if s.rate.stage == "rip").rate.jobs == 1
+    twice = next(line.amount for line in again.estimate.likely.lines if line.key == "rip")
+    assert twice == pytest.approx(2 * rip, abs=D("0.02"))
+    assert any("1 past job" in reason for reason in again.reasons)
+
+
+def test_what_was_accepted_is_frozen_and_a_new_one_supersedes(
+    priced, fresh_books, now, refusing
+) -> None:
+    first = accepted(priced, fresh_books(), now)
+    kept = priced.accepted
+    assert (kept.total, kept.by, kept.on) == (first.total, "Ada Quill", now.date())
+    place = ("accepted", "1", "by")
+    mine = Change("mine", (edit(priced.tables, place, "Bo"),), now)
+    assert "can't be changed; accept a new one" in refusing(priced.make, mine)
+    accepted(priced, fresh_books(hour="75"), now, by="Bo")
+    assert priced.accepted.by == "Bo"
+    assert priced.accepted.total == pytest.approx(first.total * 75 / 60, abs=D("0.05"))
+    assert priced.tables["accepted"]["1"]["total"] == str(first.total)
+    found = pricing.price_job(priced, fresh_books().shop, ())
+    for by, on in (("", now.date()), ("Ada", now.date() + timedelta(1))):
+        refusing(pricing.accept, priced, found, by, on, now)
+
+
+def earned_so_far(record, books, now):
+    """Bill progress, if there is any to bill; gives the drafts issued, one or none."""
+    try:
+        return [bill(record, books, now, "progress")]
+    except Refused as no:
+        if "nothing to bill" not in str(no):
+            raise
+        return []
+
+
+@pytest.mark.parametrize(
+    ("key", "value", "told"),
+    [
+        ("total", "1.00", "miss its total"),
+        ("lines", [{"sort": "gift", "key": "x", "amount": "1.00", "taxed": False}], "no line"),
+        ("on", "2026-02-30", "not in the calendar"),
+        (
+            "stages",
+            [{"stage": "rip", "low": "9", "likely": "1", "high": "2", "jobs": 0}],
+            "minutes",
+        ),
+        ("tax_rate", "1000", "out of range"),
+    ],
+)
+def test_an_accepted_estimate_that_makes_no_sense(priced, books, now, refusing, key, value, told):
+    accepted(priced, books, now)
+    doc = {**priced.tables["accepted"]["1"], key: value}
+    tables = {**priced.tables, "accepted": {"1": doc}}
+    assert told in refusing(Record(tables).check_all)
+
+
+def test_change_orders(priced, now, refusing) -> None:
+    priced.make(orders.typed_order(priced, "Wrap a post", "240", now))
+    priced.make(orders.typed_order(priced, "Move a light", "85/h", now))
+    priced.make(orders.typed_order(priced, "Wrap two posts", "450", now, row="1"))
+    one, two = priced.orders
+    assert (one.price, one.hour, two.price, two.hour) == (D("450.00"), None, None, D("85.00"))
+    assert "or an hourly rate, as 85/h" in refusing(orders.typed_order, priced, "x", "4/ft", now)
+    priced.make(orders.accept_order(priced, "1", "Ada", now.date(), now))
+    for act in (
+        lambda: orders.typed_order(priced, "cheap", "1", now, row="1"),
+        lambda: orders.accept_order(priced, "1", "Bo", now.date(), now),
+        lambda: orders.remove_order(priced, "1", now),
+    ):
+        assert "accepted" in refusing(act)
+    tomorrow = now.date() + timedelta(1)
+    assert "yet to come" in refusing(orders.accept_order, priced, "2", "Ada", tomorrow, now)
+    priced.make(clock.add(priced, "extra-work", now, now + HOUR, now + HOUR, order="2"))
+    assert "Time was logged" in refusing(orders.remove_order, priced, "2", now)
+    with pytest.raises(Refusal, match="money-below-zero"):
+        orders.typed_order(priced, "x", "-5", now)
+
+
+def test_progress_goes_by_the_ticks_weighted_by_their_minutes(priced, books, now) -> None:
+    """Rip is 1 min/ft and 4 a beam: of 38 minutes beam 1 (10 ft) has 14, shared by its four
+    pieces' steps; so one side of it is 3.5 of 38."""
+    price = accepted(priced, books, now)
+    priced.make(ticks.tick(priced, Spot("1", "A"), "rip-side", now))
+    rip = done_by_stage(priced)[0]
+    assert (rip.stage, rip.minutes, rip.part) == ("rip", 38, Fraction(7, 76))
+    draft = billing.next_invoice(priced, "j", books, now)
+    (line,) = draft.lines
+    assert (draft.kind, line.text, line.amount) == ("progress", "Rip, 9 % done", D("3.50"))
+    assert part_done(done_by_stage(priced)) == Fraction(7, 2) / Fraction(price.subtotal)
+
+
+def test_the_kind_that_is_due(priced, books, walk, now, refusing) -> None:
+    accepted(priced, books, now)
+    assert billing.usual_kind(priced, "j", books) == "deposit"
+    bill(priced, books, now)
+    assert billing.usual_kind(priced, "j", books) == "progress"
+    assert "nothing to bill" in refusing(bill, priced, books, now)
+    walk(priced, priced.make, "", now)
+    assert billing.usual_kind(priced, "j", books) == "final"
+    bill(priced, books, now)
+    assert "stands on invoice 1 already" in refusing(bill, priced, books, now, "deposit")
+    assert "nothing to bill" in refusing(bill, priced, books, now)
+
+
+def test_no_price_no_rate_no_deposit(priced, fresh_books, now, refusing) -> None:
+    priced.make(beams.change_job(priced, {"billing": "price"}, now))
+    assert "none was accepted yet" in refusing(bill, priced, fresh_books(), now, "progress")
+    priced.make(beams.change_job(priced, {"billing": "rates"}, now))
+    bare = fresh_books(deposit="0")
+    assert "deposit is 0 %" in refusing(bill, priced, bare, now, "deposit")
+    priced.make(clock.add(priced, "rip", now, now + HOUR, now + HOUR))
+    none = fresh_books(hour="61")
+    none.tables["shop"]["1"] = {}
+    none.forget([("shop", "1")])
+    assert "No hourly rate is set" in refusing(bill, priced, none, now, "progress")
+    with pytest.raises(Refused, match="no way to bill"):
+        priced.make(beams.change_job(priced, {"billing": "barter"}, now))
+
+
+RATES = st.sampled_from(["0", "7.5", "8.875"])
+TAXED = st.sampled_from(["", "materials", "labour, extras", "materials, labour, profit, extras"])
+STEPS = ("rip-side", "rip-bottom", "rip-cleats", "ease", "sand", "cleat-line", "tape")
+
+
+@settings(
+    deadline=None, max_examples=15, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
+@given(
+    RATES, TAXED, st.sampled_from(["0", "12", "33.3"]), st.lists(st.sampled_from(STEPS)), st.data()
+)
+def test_all_invoices_of_a_job_come_to_its_price_and_its_extras(
+    fresh_priced, fresh_books, now, rate, taxed, put_on, steps, data
+) -> None:
+    books = fresh_books(tax=rate, taxed=taxed, profit=put_on, overhead=put_on, round_to="0.05")
+    record = fresh_priced()
+    record.make(materials.typed_material(record, "oak", "17", "41.37", now, waste="7"))
+    base = accepted(record, books, now).subtotal
+    record.make(orders.typed_order(record, "Post", "123.45", now))
+    record.make(orders.accept_order(record, "1", "Ada", now.date(), now))
+    drafts = [bill(record, books, now, "deposit")] if data.draw(st.booleans()) else []
+    for step in steps:
+        for beam in record.beams:
+            for key in beam.pieces:
+                try:
+                    record.make(ticks.tick(record, Spot(beam.row, key), step, now))
+                except Refused:
+                    continue
+        if data.draw(st.booleans()):
+            drafts += earned_so_far(record, books, now)
+    drafts.append(bill(record, books, now, "final"))
+    assert sum(d.base for d in drafts) == base
+    assert sum(d.extra for d in drafts) == D("123.45")
+    for draft in drafts:
+        assert draft.subtotal == sum((line.amount for line in draft.all_lines), ZERO)
+        assert draft.total == draft.subtotal + draft.tax
+    assert [d.number for d in books.trail] == list(range(1, len(drafts) + 1))
+    with pytest.raises(Refused, match="nothing to bill"):
+        bill(record, books, now, "final")
+
+
+@settings(
+    deadline=None, max_examples=15, suppress_health_check=[HealthCheck.function_scoped_fixture]
+)
+@given(
+    st.lists(st.tuples(st.sampled_from(["rip", "ease", "travel"]), st.integers(1, 20_000)),
+             min_size=1, max_size=6),
+    st.sampled_from(["none", "15 nearest day", "6 up", "5 down stage"]),
+)  # fmt: skip
+def test_hours_are_billed_once_however_often_it_is_billed(
+    fresh_priced, fresh_books, now, worked, rounding
+) -> None:
+    books = fresh_books(rounding=rounding)
+    record, begin = fresh_priced(), now
+    asked = ZERO
+    for stage, seconds in worked:
+        end = begin + timedelta(seconds=seconds)
+        record.make(clock.add(record, stage, begin, end, end))
+        begin = end
+        asked += sum(draft.base for draft in earned_so_far(record, books, end))
+    total = billing.billed_time(record, books.shop.rounding, begin)
+    stages = total.by_stage()
+    wanted = sum((D(s.billed_seconds) / 60 for s in stages), D(0))
+    assert asked == pytest.approx(wanted, abs=D("0.02"))
+
+
+def test_took_against_the_accepted_estimate(priced, books, now) -> None:
+    accepted(priced, books, now)
+    end = now + 2 * HOUR
+    priced.make(clock.add(priced, "rip", now, end, end, pieces=[Spot("1", "A")]))
+    priced.make(clock.add(priced, "fix-up", end, end + HOUR, end + HOUR, pieces=[Spot("1", "A")]))
+    took = job_took(priced, books.shop, (), end + HOUR)
+    rip = next(one for one in took.stages if one.stage == "rip")
+    assert (rip.minutes, rip.estimated, rip.over, rip.beyond) == (120, 38, 82, True)
+    assert rip.per_foot == 4
+    (beam,) = took.beams
+    # Rip and fix-up of beam 1 are reckoned at 14 and 15 minutes.
+    assert (beam.name, beam.minutes, beam.over) == ("Great room Ridge", 180, 151)
+    assert beam.causes == (("fix-ups", 1),)
+    assert (took.fix_up_seconds, took.fix_up_price, took.untold) == (3600, D("60.00"), 0)

@@ -1,0 +1,88 @@
+"""What is true of the shop, each value as it is typed and as it is kept."""
+
+import json
+from datetime import datetime
+from decimal import Decimal
+
+import pytest
+from hypothesis import given, settings
+from hypothesis import strategies as st
+
+from crewdesk.job.books.shop import Shop, change_shop, changed_values, shown
+from crewdesk.job.books.shop_record import ShopRecord
+from crewdesk.job.refused import Refused, said
+from crewdesk.trade.books.money import Rate
+from crewdesk.trade.books.rounding import Rule
+from crewdesk.trade.refusal import Refusal
+
+D = Decimal
+NOW = datetime.fromisoformat("2026-03-02T07:30:00-05:00")
+TYPED = {
+    "hour": ("$85/h", D("85.00")),
+    "tax": ("7.5 %", D("7.5")),
+    "taxed": ("extras labour", ("labour", "extras")),
+    "terms": ("14", 14),
+    "rounding": ("quarter up per day", Rule(15, "up", "day")),
+    "round_to": ("5", D("5.00")),
+    "round_up": ("Yes", True),
+    "stage_rates": ({"tape": "2/ft"}, {"tape": Rate(D("2.00"), "foot")}),
+    "address": ("12 Foundry Lane\nPine Hollow", "12 Foundry Lane\nPine Hollow"),
+    "first_number": ("100", 100),
+}
+
+
+@pytest.mark.parametrize("key", TYPED)
+def test_a_value_is_read_as_typed_and_kept_without_loss(key) -> None:
+    text, value = TYPED[key]
+    record = ShopRecord({})
+    record.make(change_shop(record, {key: text}, NOW))
+    assert getattr(record.shop, key) == value
+    again = ShopRecord(json.loads(json.dumps(record.tables)))
+    assert again.shop == record.shop
+    assert list(again.tables["shop"]["1"]) == [key]
+    # What is shown can be typed, and is then nothing new.
+    assert changed_values(record, {key: shown(record.shop, key)}) == {}
+
+
+def test_a_shop_of_before_reads_as_it_was() -> None:
+    doc = {"who": "Ada", "level": "48", "step": "1/16", "theme": "day"}
+    record = ShopRecord({"shop": {"1": doc}})
+    assert record.shop == Shop(who="Ada", level="48", step="1/16", theme="day")
+    record.make(change_shop(record, {"hour": "85"}, NOW))
+    assert record.tables["shop"]["1"] == {**doc, "hour": "85.00"}
+
+
+def test_the_first_change_can_be_undone_and_made_again() -> None:
+    record = ShopRecord({})
+    change = change_shop(record, {"hour": "85"}, NOW)
+    record.make(change)
+    record.make(change.taken_back(1, NOW))
+    assert record.shop == Shop()
+    record.make(change.made_again(1, NOW))
+    assert record.shop.hour == 85
+
+
+@settings(deadline=None, max_examples=80)
+@given(
+    st.sampled_from(list(Shop.__dataclass_fields__)),
+    st.one_of(
+        st.none(),
+        st.integers(),
+        st.booleans(),
+        st.text(max_size=20),
+        st.lists(st.text(max_size=3), max_size=2),
+        st.dictionaries(st.text(max_size=4), st.one_of(st.integers(), st.text(max_size=6))),
+        st.sampled_from(["1e9", "-1", "٣", "1/0", "99999999999", "nan", "\x1b", "5 %", "9/h"]),
+    ),
+)
+def test_whatever_is_typed_is_taken_or_refused_in_one_sentence(key, value) -> None:
+    record = ShopRecord({})
+    try:
+        record.make(change_shop(record, {key: value}, NOW))
+    except (Refused, Refusal) as no:
+        sentence = said(no)
+        assert sentence.endswith(".")
+        assert "\n" not in sentence
+        assert record.tables == {}
+    else:
+        assert ShopRecord(json.loads(json.dumps(record.tables))).shop == record.shop
