@@ -17,7 +17,7 @@ from textual.app import App
 from textual.message import Message
 from textual.message_pump import Callback, MessagePump
 
-PATIENCE = 1.0
+PATIENCE = 5.0
 """So many seconds a key is waited for at most, should something never answer."""
 
 
