@@ -59,18 +59,21 @@ class KeyByKeyApp(App[None]):
                 super().call_later(one)
 
     async def _key_done(self) -> None:
+        """Wait until all that a key set off is through, wherever it went on to."""
         before = None
-        while before is not (before := self.focused or self.screen):
+        while self._later or before is not (self.focused or self.screen):
+            before = self.focused or self.screen
             if self.screen.is_running:
                 await self.screen._mounted_event.wait()
             await self._all_answered(before)
+            while self._later:
+                await invoke(self._later.pop(0))
+                await self._all_answered(self.focused or self.screen)
 
     async def _all_answered(self, focused: MessagePump) -> None:
         await _answered(focused)
         for pump in _up_from(focused):
             await _answered(pump)
-        while self._later:
-            await invoke(self._later.pop(0))
 
 
 def _up_from(pump: MessagePump) -> Iterator[MessagePump]:

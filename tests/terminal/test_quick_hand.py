@@ -1,0 +1,18 @@
+"""Whole answers typed at one go, faster than any screen follows, land in their own lines."""
+
+from collections.abc import Callable
+
+from tests.terminal.conftest import KEYS, Desk
+
+
+def test_nothing_is_lost_or_misplaced_when_typed_ahead(desk: Callable[..., Desk]) -> None:
+    one = desk()
+    one.see("No job yet")
+    one.type("aJuniper Court\rHollis\rlot 9\r\r\r")
+    one.see("Juniper Court", "No beam yet")
+    one.type(f"a1\rLounge\rstair wall\rbay wall{KEYS['ctrl+s']}")
+    one.see("added beam Lounge 1")
+    one.type(f"{KEYS['enter']}146-3/4\r5/32\ti\r1/8\to\r")
+    one.see("read end 2 of Lounge 1 side A", "146 3/4", "5/32 over 24, in", "1/8 over 24, out")
+    one.press("ctrl+q")
+    assert one.left() == 0
