@@ -17,10 +17,10 @@ from crewdesk.trade.boards.problem import Layout, Pattern, Problem, most_of
 from crewdesk.trade.boards.relaxed import Certificate, Group, groups, relaxed
 from crewdesk.trade.boards.whole import best_of
 
-FEW, MORE, MANY = 1_500, 10_000, 150_000
+FEW, MORE, MANY = 1_500, 5_000, 60_000
 """How many patterns are handed to the solver at once: first few, then more."""
-GLANCE, BRANCHES, THOROUGH = 50, 2_000, 1_000_000
-"""How many branches it may open: to look quickly, to better a plan, to prove one."""
+GLANCE, THOROUGH = 50, 1_000_000
+"""How many branches it may open: to look quickly, to prove."""
 
 
 @dataclass(frozen=True)
@@ -68,40 +68,47 @@ class _Search:
         self.raise_bound(proof.bound)
         if self.done():
             return
-        if not self.decide(grouped, proof, FEW, 0, GLANCE):
-            self.search(master.patterns, BRANCHES)
-        for limit, fractions in ((FEW, (1, 2, 4, 8)), (MORE, (1, 2)), (MANY, (1,))):
-            while not self.done() and self.decide(
-                grouped, proof, limit, self.cost - 1 - self.bound, THOROUGH
-            ):
-                pass
-            for fraction in fractions:
-                if self.done():
+        self.near(grouped, proof, FEW, (0,))
+        if not self.done() and not self.settle(grouped, proof, FEW):
+            self.search(master.patterns, GLANCE)
+        for limit in (FEW, MORE, MANY):
+            while not self.done():
+                before = self.cost
+                if self.settle(grouped, proof, limit):
                     return
-                room = (self.cost - 1) * proof.scale - proof.parts
-                some = close_patterns(problem, grouped, proof, room // fraction, limit)
-                if some is not None:
-                    self.search(some, BRANCHES)
+                if limit > FEW:
+                    self.near(grouped, proof, limit, (2, 4, 8, 16, 0))
+                if self.cost == before:
                     break
 
-    def decide(
-        self, grouped: list[Group], proof: Certificate, limit: int, above: int, nodes: int
-    ) -> bool:
-        """Find a plan of at most some cost, or prove that there is none; whether either
-        came of it. The cost is the highest below the best for which few enough
-        patterns are close."""
-        before = self.cost, self.bound
-        while True:
-            room = (self.bound + above) * proof.scale - proof.parts
-            some = close_patterns(self.problem, grouped, proof, room, limit)
+    def settle(self, grouped: list[Group], proof: Certificate, limit: int) -> bool:
+        """Decide whether any plan is cheaper than the best; False where too many
+        patterns are close for that."""
+        cost = self.cost
+        some = self.patterns_up_to(cost - 1, grouped, proof, limit)
+        if some is None:
+            return False
+        self.raise_bound(min(self.search(some, THOROUGH), cost))
+        return True
+
+    def patterns_up_to(
+        self, cost: int, grouped: list[Group], proof: Certificate, limit: int
+    ) -> list[Pattern] | None:
+        room = cost * proof.scale - proof.parts
+        return close_patterns(self.problem, grouped, proof, room, limit, self.patience.over)
+
+    def near(
+        self, grouped: list[Group], proof: Certificate, limit: int, shares: tuple[int, ...]
+    ) -> None:
+        """Look for a plan that costs little more than the bound: as much as a share of
+        what lies between it and the best, the largest of `shares` (0 for none of it)
+        for which few enough patterns are close."""
+        for share in shares:
+            cost = self.bound + ((self.cost - 1 - self.bound) // share if share else 0)
+            some = self.patterns_up_to(cost, grouped, proof, limit)
             if some is not None:
-                break
-            if above == 0:
-                return False
-            above //= 4
-        cost = self.bound + above
-        self.raise_bound(min(self.search(some, nodes), cost + 1))
-        return (self.cost, self.bound) != before
+                self.raise_bound(min(self.search(some, GLANCE), cost + 1))
+                return
 
     def search(self, patterns: list[Pattern], nodes: int) -> int:
         found = best_of(self.problem, patterns, self.best, self.patience, nodes)

@@ -5,6 +5,7 @@ use a pattern whose own loss is more than what lies between the two. What is lef
 often few enough to be handed to the solver whole, and then its answer is proven.
 """
 
+from collections.abc import Callable
 from typing import Any
 
 import numpy as np
@@ -18,9 +19,15 @@ UNFINISHED = 20
 
 
 def close_patterns(
-    problem: Problem, grouped: list[Group], proof: Certificate, room: int, limit: int
+    problem: Problem,
+    grouped: list[Group],
+    proof: Certificate,
+    room: int,
+    limit: int,
+    over: Callable[[], bool],
 ) -> list[Pattern] | None:
-    """The patterns that lose no more than `room`, or None where more than `limit`.
+    """The patterns that lose no more than `room`, or None where they are more than
+    `limit` or `over()` came true first.
 
     A plan of at most cost c uses no others if room is c x the proof's scale - its parts.
 
@@ -41,7 +48,7 @@ def close_patterns(
             if slack is None:
                 continue
             need = proof.strip[strip] + slack - room
-            some = _strip_patterns(problem, group, table, strip, need, limit - len(found))
+            some = _strip_patterns(problem, group, table, strip, need, limit - len(found), over)
             if some is None:
                 return None
             found += some
@@ -49,7 +56,13 @@ def close_patterns(
 
 
 def _strip_patterns(
-    problem: Problem, group: Group, table: Table, strip: int, need: int, limit: int
+    problem: Problem,
+    group: Group,
+    table: Table,
+    strip: int,
+    need: int,
+    limit: int,
+    over: Callable[[], bool],
 ) -> list[Pattern] | None:
     """All fullest patterns of a strip that are worth at least `need`.
 
@@ -92,7 +105,7 @@ def _strip_patterns(
                 total += keep.size
             parts.append((after[keep], short[keep], here, room, np.full(keep.size, number)))
         left, lack, node, spare, ahead = (np.concatenate(p) for p in zip(*parts, strict=True))
-        if left.size > UNFINISHED * limit:
+        if left.size > UNFINISHED * limit or over():
             return None
     whole = np.flatnonzero((left < spare) & (node >= 0))
     if whole.size > limit:

@@ -1,5 +1,10 @@
+import random
+import subprocess
+import sys
+from collections import Counter
 from decimal import Decimal
 from fractions import Fraction
+from itertools import count
 
 import pytest
 from hypothesis import given, settings
@@ -44,7 +49,7 @@ need_lists = st.lists(
 ).map(tuple)
 
 
-@settings(deadline=None, max_examples=60)
+@settings(deadline=None, max_examples=40)
 @given(stock_lists(), need_lists, saws, st.data())
 def test_the_plan_is_sound_and_no_way_of_sharing_the_pieces_is_cheaper(
     check_plan, try_all, stocks, needs, saw, data
@@ -205,3 +210,26 @@ def test_tight_counts_that_longest_first_misses_are_still_met(check_plan):
     assert len(plan.boards) == 2
     assert plan.waste == 0
     assert plan.first_fit is None
+
+
+def test_the_solver_is_loaded_only_when_a_plan_is_made():
+    code = (
+        "import sys, crewdesk.trade.boards.cutting_plan, crewdesk.trade.boards.rip_plan; "
+        "print([n for n in ('highspy', 'numpy') if n in sys.modules])"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    assert done.stdout.strip() == "[]"
+
+
+@pytest.mark.parametrize("calls", [1, 20, 150])
+def test_it_can_be_stopped_at_any_point(check_plan, calls):
+    chance = random.Random(7)
+    sizes = Counter(chance.randint(20, 100) for _ in range(150))
+    stocks = (Stock("150", F(150), D(1)),)
+    needs = tuple(Need(f"{size}", F(size), count) for size, count in sorted(sizes.items()))
+    asked = count()
+    plan = cutting_plan(stocks, needs, Saw(F(0)), stop=lambda: next(asked) >= calls)
+    best = cutting_plan(stocks, needs, Saw(F(0)))
+    assert next(asked) >= calls
+    check_plan(stocks, needs, Saw(F(0)), (), plan)
+    assert plan.bound <= best.bound == best.cost <= plan.cost

@@ -75,7 +75,7 @@ rules = st.builds(
 )
 
 
-@settings(deadline=None, max_examples=60)
+@settings(deadline=None, max_examples=40)
 @given(
     st.integers(100, 320).map(F),
     st.integers(50, 130).map(F),

@@ -55,7 +55,7 @@ def test_no_close_pattern_is_missed(sizes, demands, tenths):
     grouped = groups(problem)
     proof = relaxed(problem, master, lambda: False)
     room = tenths * proof.scale
-    found = close_patterns(problem, grouped, proof, room, 10_000)
+    found = close_patterns(problem, grouped, proof, room, 10_000, lambda: False)
     assert found is not None
     wanted = set()
     for way in all_ways(grouped[0].shelf, 60):

@@ -1,0 +1,189 @@
+"""How fast and how close: the cutting plan against first fit and a constraint solver.
+
+Run with ``pytest -n 0 -s tests/bench/test_cutting_bench.py``; the comparison needs the
+`bench` extra. Every solver has one thread.
+"""
+
+import random
+import time
+from collections import Counter
+from decimal import Decimal
+from fractions import Fraction
+from statistics import median
+
+import pytest
+
+from crewdesk.trade.boards.cutting_plan import cutting_plan
+from crewdesk.trade.boards.stock import Need, Saw, Stock
+
+NO_KERF = Saw(Fraction(0))
+LUMBER = ((8, "11.98"), (10, "15.75"), (12, "19.40"), (14, "23.65"), (16, "27.90"), (20, "37.60"))
+PAPER = {
+    **{1380: 22, 1520: 25, 1560: 12, 1710: 14, 1820: 18, 1880: 18, 1930: 20},
+    **{2000: 10, 2050: 12, 2100: 14, 2140: 16, 2150: 18, 2200: 20},
+}
+
+
+def one_length(length, sizes):
+    needs = tuple(Need(str(s), Fraction(s), n) for s, n in sorted(Counter(sizes).items()))
+    return (Stock("stock", Fraction(length), Decimal(1)),), needs, NO_KERF
+
+
+def triplets(items, seed):
+    """Falkenauer 1996: three of 250 to 500 fill 1000 exactly."""
+    chance, sizes = random.Random(seed), []
+    for _ in range(items // 3):
+        first = chance.randint(380, 490)
+        second = chance.randint(250, (1000 - first) // 2)
+        sizes += [first, second, 1000 - first - second]
+    return sizes
+
+
+def spread(items, least, most, seed):
+    chance = random.Random(seed)
+    return [chance.randint(least, most) for _ in range(items)]
+
+
+def job(seed, *, step):
+    """60 beams of 7 to 19 ft, two sides and a bottom each, and 70 short pieces, all
+    lengths to 1/`step` in: 250 pieces from six lengths of stock."""
+    chance, needs = random.Random(seed), []
+    for beam in range(60):
+        run = Fraction(chance.randint(84 * step, 228 * step), step)
+        bottom = run - Fraction(chance.randint(0, step), step)
+        needs += [Need(f"{beam}A", run), Need(f"{beam}B", run), Need(f"{beam}C", bottom)]
+    for short in range(70):
+        needs.append(Need(f"s{short}", Fraction(chance.randint(18 * step, 60 * step), step)))
+    stocks = tuple(Stock(f"{f} ft", Fraction(12 * f), Decimal(p)) for f, p in LUMBER)
+    return stocks, tuple(needs), Saw(Fraction(1, 8), Fraction(1, 2))
+
+
+def timed(instance, seconds=60.0):
+    began = time.perf_counter()
+    plan = cutting_plan(*instance, seconds=seconds)
+    return plan, time.perf_counter() - began
+
+
+def told(name, plan, took):
+    proof = "optimal" if plan.optimal else f"gap {plan.gap}"
+    print(
+        f"{name:24} {took:7.2f} s  cost {plan.cost:>9}  bound {plan.bound:>9}  {proof:10}"
+        f"  by eye {plan.first_fit}"
+    )
+
+
+def test_real_jobs_are_proven_in_about_two_seconds():
+    found = []
+    for step in (1, 2, 16, 32):
+        for seed in range(6):
+            plan, took = timed(job(seed, step=step))
+            told(f"job {seed}, to 1/{step} in", plan, took)
+            assert plan.optimal
+            found.append(took)
+    within = sum(took < 2 for took in found)
+    print(
+        f"{within} of {len(found)} within 2 s; median {median(found):.2f} s, most {max(found):.2f}"
+    )
+    assert median(found) < 2
+    assert within >= 0.8 * len(found)
+
+
+def test_paper_rolls_take_73():
+    plan, took = timed(one_length(5600, Counter(PAPER).elements()))
+    told("paper rolls", plan, took)
+    assert (plan.cost, plan.optimal) == (73, True)
+
+
+@pytest.mark.parametrize(
+    ("items", "seconds", "seed"),
+    [(n, limit, seed) for n, limit in ((60, 10), (120, 10), (249, 60)) for seed in range(5)],
+)
+def test_triplets_take_a_third(items, seconds, seed):
+    plan, took = timed(one_length(1000, triplets(items, seed)))
+    told(f"triplets {items}, {seed}", plan, took)
+    assert plan.cost == items // 3
+    assert took < seconds
+
+
+@pytest.mark.parametrize("items", [120, 250, 500])
+@pytest.mark.parametrize("seed", range(5))
+def test_the_uniform_class(items, seed):
+    # Falkenauer 1996: items of 20 to 100 in 150
+    plan, took = timed(one_length(150, spread(items, 20, 100, seed)))
+    told(f"uniform {items}, {seed}", plan, took)
+    assert plan.cost <= plan.bound + 1
+
+
+@pytest.mark.parametrize("items", [50, 100, 200, 500])
+@pytest.mark.parametrize("length", [100, 120, 150])
+@pytest.mark.parametrize("least", [1, 20, 30])
+def test_the_first_set_of_scholl(items, length, least):
+    # Scholl, Klein and Juergens 1997: items up to 100 in 100, 120 or 150
+    plan, took = timed(one_length(length, spread(items, least, 100, items + length + least)))
+    told(f"set 1: {items} {length} {least}", plan, took)
+    assert plan.cost <= plan.bound + 1
+
+
+def constraint_solver(instance, seconds):
+    """The same by CP-SAT: how many of each length on each board, and which board it is,
+    the plan by eye given as a hint; cost, bound and time."""
+    cp_model = pytest.importorskip("ortools.sat.python.cp_model")
+    stocks, needs, saw = instance
+    unit = Fraction(1, 32)
+    model = cp_model.CpModel()
+    wanted = Counter()
+    for need in needs:
+        wanted[int((need.length + saw.kerf) / unit)] += need.count
+    rooms = [int((s.length - 2 * saw.end_trim + saw.kerf) / unit) for s in stocks]
+    prices = [int(s.price * 100) for s in stocks]
+    by_eye = cutting_plan(*instance, stop=lambda: True).boards
+    by_eye = sorted(by_eye, key=lambda board: -board.price)
+    boards = len(by_eye)
+    on = [[model.new_int_var(0, n, "") for n in wanted.values()] for _ in range(boards)]
+    kind = [[model.new_bool_var("") for _ in stocks] for _ in range(boards)]
+    cost = [sum(k * p for k, p in zip(ks, prices, strict=True)) for ks in kind]
+    for number in range(boards):
+        model.add_at_most_one(kind[number])
+        room = sum(k * r for k, r in zip(kind[number], rooms, strict=True))
+        model.add(sum(x * size for x, size in zip(on[number], wanted, strict=True)) <= room)
+        if number:
+            model.add(cost[number] <= cost[number - 1])
+    for place, count in enumerate(wanted.values()):
+        model.add(sum(board[place] for board in on) == count)
+    for number, board in enumerate(by_eye):
+        sizes = Counter(int((p.length + saw.kerf) / unit) for p in board.pieces)
+        for place, size in enumerate(wanted):
+            model.add_hint(on[number][place], sizes[size])
+        for place, stock in enumerate(stocks):
+            model.add_hint(kind[number][place], stock.name == board.stock)
+    model.minimize(sum(cost))
+    solver = cp_model.CpSolver()
+    solver.parameters.max_time_in_seconds = seconds
+    solver.parameters.num_workers = 1
+    solver.parameters.random_seed = 1
+    began = time.perf_counter()
+    status = solver.solve(model)
+    took = time.perf_counter() - began
+    found = status in (cp_model.OPTIMAL, cp_model.FEASIBLE)
+    value = solver.objective_value / 100 if found else None
+    return value, solver.best_objective_bound / 100, took
+
+
+def test_against_first_fit_and_a_constraint_solver():
+    limit = 30.0
+    for name, instance in (
+        ("paper rolls", one_length(5600, Counter(PAPER).elements())),
+        ("triplets 60", one_length(1000, triplets(60, 0))),
+        ("triplets 120", one_length(1000, triplets(120, 0))),
+        ("uniform 120", one_length(150, spread(120, 20, 100, 0))),
+        ("job 0, to 1/2 in", job(0, step=2)),
+    ):
+        plan, took = timed(instance)
+        value, bound, other = constraint_solver(instance, limit)
+        print(
+            f"{name:18} ours {plan.cost} in {took:.2f} s (bound {plan.bound}); by eye "
+            f"{plan.first_fit}; CP-SAT {value} in {other:.2f} s (bound {bound:.2f}); "
+            f"time ratio {other / took:.1f}"
+        )
+        assert plan.optimal
+        assert value is None or float(plan.cost) <= value + 1e-6
