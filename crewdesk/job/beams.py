@@ -128,7 +128,7 @@ def _pieces_for(record: Record, beam: Beam, form: str) -> tuple[Edit, ...]:
             edits.append(edit(record.tables, at, {"readings": {}, "steps": {}}))
         elif key not in wanted:
             piece = beam.pieces[key]
-            if piece.steps or piece.readings:
+            if not piece.untouched:
                 raise Refused(
                     f"{beam.label} {piece.name} was already worked on and {form_of(form).name} "
                     "has no such piece; nothing was changed."

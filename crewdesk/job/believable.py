@@ -4,10 +4,10 @@ from datetime import UTC, datetime
 from fractions import Fraction
 
 from crewdesk.job.beam import Beam
+from crewdesk.job.bottoms import cut_of
 from crewdesk.job.piece import PARTNER, Piece
-from crewdesk.job.readings import ENDS, LONGEST_RUN, NAMES, SHORTEST_RUN, Reading
+from crewdesk.job.readings import ENDS, LONGEST_RUN, NAMES, OF_KIND, SHORTEST_RUN, Reading
 from crewdesk.job.refused import said
-from crewdesk.trade.cuts.bottom_board import bottom_length
 from crewdesk.trade.cuts.side_board import side_cut
 from crewdesk.trade.cuts.sureness import Steps, ends_must_agree, must_agree
 from crewdesk.trade.length import show_length
@@ -37,7 +37,7 @@ def _by_itself(beam: Beam, piece: Piece, what: str, reading: Reading) -> str | N
             f"is hard to believe; from {show_length(SHORTEST_RUN)} in "
             f"to {show_length(LONGEST_RUN, feet=True)} is. Read it again."
         )
-    return _run(beam, piece, reading) if what == "run" else _opening(beam, reading)
+    return _run(beam, piece, reading) if what == "run" else _opening(beam, piece, what, reading)
 
 
 def _disagrees(beam: Beam, piece: Piece, what: str, reading: Reading) -> str | None:
@@ -50,7 +50,7 @@ def _disagrees(beam: Beam, piece: Piece, what: str, reading: Reading) -> str | N
     for one in piece.readings.get(what, ()):
         if one is reading or _by_itself(beam, piece, what, one) is not None:
             continue
-        if what == "opening" and one.when < _sides_up(beam) <= reading.when:
+        if what in OF_KIND["bottom"] and one.when < _sides_up(beam) <= reading.when:
             continue
         try:
             _must_agree(beam, piece, what, one, reading)
@@ -101,9 +101,9 @@ def _run(beam: Beam, piece: Piece, reading: Reading) -> str | None:
     )
 
 
-def _opening(beam: Beam, reading: Reading) -> str | None:
+def _opening(beam: Beam, piece: Piece, what: str, reading: Reading) -> str | None:
     try:
-        bottom_length(reading.value, beam.section.undercut)
+        cut_of(beam, piece, {what: reading})
     except Refusal as refusal:
         return f"{beam.label} bottom: {said(refusal)}"
     runs = [

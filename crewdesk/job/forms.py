@@ -19,6 +19,13 @@ from crewdesk.trade.cuts.forms import (
     mitred,
     three_board,
 )
+from crewdesk.trade.cuts.profile import (
+    Profile,
+    box_profile,
+    mitred_profile,
+    profile,
+    wall_profile,
+)
 from crewdesk.trade.cuts.section import Section
 
 TRAITS = ("ceiling", "cleats")
@@ -81,3 +88,16 @@ def boards(form: str, section: Section, height_b: Fraction | None) -> Mapping[st
     else:
         made = three_board(section, height_b if form == "uneven" else None)
     return {_KEY[board.name]: board for board in made}
+
+
+def shapes(form: str, section: Section, height_b: Fraction | None) -> Profile:
+    """The section of a beam of that form, for drawing it."""
+    if form == "wall":
+        return wall_profile(section)
+    if form == "mitred":
+        return mitred_profile(section)
+    if form == "mitred box":
+        return mitred_profile(section, boxed=True)
+    if form == "box":
+        return box_profile(section)
+    return profile(section, height_b if form == "uneven" else None)

@@ -7,7 +7,7 @@ noted, otherwise "ready" where its gate is open and "not ready" where it is clos
 from crewdesk.job.beam import Beam
 from crewdesk.job.believable import doubt
 from crewdesk.job.piece import Piece
-from crewdesk.job.readings import NAMES
+from crewdesk.job.readings import BESIDE, NAMES
 from crewdesk.job.stages import Need, Stages, Step
 
 STATES = ("done", "skipped", "blocked", "ready", "not ready")
@@ -76,22 +76,24 @@ def _reading(beam: Beam, piece: Piece, what: str) -> str | None:
             f"The pitch of {beam.label} has not been read; "
             "enter it with the beam itself, on the run sheet."
         )
-    return doubt(beam, piece, what)
+    doubts = (doubt(beam, piece, one) for one in (what, *BESIDE.get(what, ())))
+    return next((one for one in doubts if one is not None), None)
 
 
 def _read_after(stages: Stages, beam: Beam, piece: Piece, need: Need) -> str | None:
     if (missing := _done(stages, beam, piece, need)) is not None:
         return missing
-    reading = piece.latest(need.what)
-    if reading is None:
+    if piece.latest(need.what) is None:
         return _reading(beam, piece, need.what)
     if not stages.has(need.step):
         return None
-    for other in beam.among(need.who, piece):
-        mark = other.steps.get(need.step)
-        if mark is not None and reading.when < mark.when:
-            return (
-                f"The {NAMES[need.what]} of {beam.label} {piece.name} was read before "
-                f"{other.name} was up; read it again and enter it on the piece's own screen."
-            )
+    for what in (need.what, *BESIDE.get(need.what, ())):
+        reading = piece.latest(what)
+        for other in beam.among(need.who, piece):
+            mark = other.steps.get(need.step)
+            if mark is not None and reading is not None and reading.when < mark.when:
+                return (
+                    f"The {NAMES[what]} of {beam.label} {piece.name} was read before "
+                    f"{other.name} was up; read it again and enter it on the piece's own screen."
+                )
     return None

@@ -23,6 +23,8 @@ EASED = Fraction(1, 8)
 """Radius of an eased edge in inches (common practice, no source)."""
 DEGREES = ("blade tilt",)
 """The parts of a setting that are degrees; all others are inches."""
+STOP = "stop"
+"""The part that is a bottom board's length, which must never be cut over."""
 
 _Asked = tuple[str, Setting]
 
@@ -132,7 +134,7 @@ def _cut_bottom(beam: Beam, piece: Piece) -> _Asked | None:
     made = marks(beam, piece)
     if not isinstance(made, BottomMarks) or made.length is None:
         return None
-    return "mitre saw", (("blade tilt", made.bevel), ("stop", made.length))
+    return "mitre saw", (("blade tilt", made.bevel), (STOP, made.length))
 
 
 def _scribe(beam: Beam, _piece: Piece) -> _Asked | None:

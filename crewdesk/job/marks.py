@@ -4,9 +4,10 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from crewdesk.job.beam import Beam
+from crewdesk.job.bottoms import cut_of
 from crewdesk.job.piece import Piece
 from crewdesk.job.readings import Reading
-from crewdesk.trade.cuts.bottom_board import bottom_length
+from crewdesk.trade.cuts.bottom_cut import BottomCut
 from crewdesk.trade.cuts.pitch import slope
 from crewdesk.trade.cuts.section import cleat_line
 from crewdesk.trade.cuts.side_board import EndCut, SideCut, side_cut
@@ -28,13 +29,19 @@ class SideMarks:
 
 @dataclass(frozen=True)
 class BottomMarks:
-    """A bottom board's marks; `length` is None until it was read between the walls."""
+    """A bottom board's marks; `cut` is None until it was read between the walls."""
 
     width: Fraction
     back_width: Length
     flat: Fraction
     bevel: Fraction
-    length: Fraction | None
+    cut: BottomCut | None = None
+    own: bool = False
+
+    @property
+    def length(self) -> Fraction | None:
+        """The longer edge, in inches: what the board is cut from."""
+        return None if self.cut is None else max(self.cut.edge_a, self.cut.edge_b)
 
 
 @dataclass(frozen=True)
@@ -69,12 +76,13 @@ def marks(beam: Beam, piece: Piece, typed: dict[str, Reading] | None = None) -> 
         line = cleat_line(section) if "cleats" in piece.traits else None
         return SideMarks(board.width, board.first_blade, line, cut)
     if piece.kind == "bottom":
-        opening = reading(piece, "opening")
-        length = bottom_length(opening.value, section.undercut) if opening else None
+        made = cut_of(beam, piece, typed)
         flat = section.flat if board.first_edge == "relief" else Fraction(0)
-        return BottomMarks(board.width, board.back_width, flat, board.first_blade, length)
+        return BottomMarks(
+            board.width, board.back_width, flat, board.first_blade, made, piece.own_cut is not None
+        )
     if piece.kind == "top":
-        return BottomMarks(board.width, board.back_width, Fraction(0), board.first_blade, None)
+        return BottomMarks(board.width, board.back_width, Fraction(0), board.first_blade)
     sides = [one for one in beam.pieces.values() if one.kind == "side"]
     runs = tuple(run.value if (run := one.latest("run")) else None for one in sides)
     return CleatMarks(cleat_line(section), runs)

@@ -3,10 +3,12 @@
 from collections.abc import Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
+from fractions import Fraction
 
 from crewdesk.job.change import Doc
 from crewdesk.job.forms import TRAITS
-from crewdesk.job.readings import OF_KIND, Reading, moment
+from crewdesk.job.gap import Gap
+from crewdesk.job.readings import OF_KIND, Reading, fraction, moment
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import brief, checked_note
 
@@ -64,14 +66,48 @@ class StepMark:
 
 
 @dataclass(frozen=True)
+class OwnCut:
+    """The user's own lengths for the bottom board's two edges, in inches, in place of what
+    its reading gives; `reason` where one is longer than its reading."""
+
+    edge_a: Fraction
+    edge_b: Fraction
+    when: datetime
+    reason: str = ""
+
+    def to_doc(self) -> Doc:
+        """As JSON, lengths exact."""
+        doc: Doc = {"edge_a": str(self.edge_a), "edge_b": str(self.edge_b)}
+        reason = {"reason": self.reason} if self.reason else {}
+        return {**doc, "when": self.when.isoformat(), **reason}
+
+    @staticmethod
+    def from_doc(doc: Doc) -> "OwnCut":
+        """The cut that `to_doc` wrote; raises `Refused`."""
+        edge_a, edge_b = (fraction(doc[key], "cut length") for key in ("edge_a", "edge_b"))
+        if min(edge_a, edge_b) <= 0:
+            raise Refused("A cut length of one's own must be more than zero.")
+        reason = checked_note(doc.get("reason", ""), "reason of a cut length")
+        return OwnCut(edge_a, edge_b, moment(doc["when"], "cut length"), reason)
+
+
+@dataclass(frozen=True)
 class Piece:
     """One piece: `key` is A, B, bottom or cleats. `readings` holds every reading of a
-    name, the latest last; `steps` what was noted, by step id."""
+    name, the latest last; `steps` what was noted, by step id; `own_cut` a bottom board's
+    lengths where the user chose them; `gaps` what was found at the fix-up."""
 
     key: str
     readings: Mapping[str, tuple[Reading, ...]] = field(default_factory=dict)
     steps: Mapping[str, StepMark] = field(default_factory=dict)
     traits: frozenset[str] = frozenset(TRAITS)
+    own_cut: OwnCut | None = None
+    gaps: tuple[Gap, ...] = ()
+
+    @property
+    def untouched(self) -> bool:
+        """Whether nothing was read, noted or chosen for it."""
+        return not (self.readings or self.steps or self.own_cut or self.gaps)
 
     @property
     def kind(self) -> str:
@@ -101,4 +137,10 @@ class Piece:
             if name not in OF_KIND[KIND_OF[key]]:
                 raise Refused(f"The {NAME_OF[key]} of a beam takes no reading {brief(name)}.")
         steps = {id_: StepMark.from_doc(mark) for id_, mark in doc.get("steps", {}).items()}
-        return Piece(key, readings, steps, traits)
+        own_cut = OwnCut.from_doc(doc["own_cut"]) if doc.get("own_cut") else None
+        if own_cut is not None and KIND_OF[key] != "bottom":
+            raise Refused(
+                f"Only a bottom board takes a cut length of one's own, no {NAME_OF[key]}."
+            )
+        gaps = tuple(Gap.from_doc(KIND_OF[key], one) for one in doc.get("gaps", ()))
+        return Piece(key, readings, steps, traits, own_cut, gaps)

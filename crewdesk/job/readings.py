@@ -17,6 +17,7 @@ NAMES = {
     "end1": "end 1",
     "end2": "end 2",
     "opening": "length between the walls, sides up",
+    "edge_b": "length between the walls along edge B, sides up",
 }
 READ_TO = {
     "laser": USUAL_STEPS.laser,
@@ -25,14 +26,24 @@ READ_TO = {
     "square": USUAL_STEPS.gap,
 }
 COARSEST = max(READ_TO.values())
-INSTRUMENTS = {"run": "laser", "end1": "level", "end2": "level", "opening": "tape"}
+INSTRUMENTS = {
+    "run": "laser",
+    "end1": "level",
+    "end2": "level",
+    "opening": "tape",
+    "edge_b": "tape",
+}
 OF_KIND: Mapping[str, tuple[str, ...]] = {
     "side": ("run", "end1", "end2"),
-    "bottom": ("opening",),
+    "bottom": ("opening", "edge_b"),
     "top": (),
     "cleats": (),
 }
 ENDS = ("end1", "end2")
+BESIDE: Mapping[str, tuple[str, ...]] = {"opening": ("edge_b",)}
+"""Readings that may be taken beside another, to make its marks finer: with an `edge_b` the
+`opening` is edge A's alone, without one it stands for both edges."""
+OPTIONAL = tuple(what for beside in BESIDE.values() for what in beside)
 LONGEST_RUN = Fraction(100 * 12)
 SHORTEST_RUN = Fraction(6)
 FIRST_YEAR, LAST_YEAR = 1970, 2200

@@ -11,6 +11,7 @@ from crewdesk.job.readings import (
     INSTRUMENTS,
     NAMES,
     OF_KIND,
+    OPTIONAL,
     READ_TO,
     Reading,
     fraction,
@@ -72,8 +73,10 @@ def take(record: Record, spot: Spot, what: str, reading: Reading) -> Change:
 
 
 def asked_for(piece: Piece) -> tuple[str, ...]:
-    """The names of the readings that a piece takes and has not had."""
-    return tuple(what for what in OF_KIND[piece.kind] if piece.latest(what) is None)
+    """The names of the readings that a piece needs and has not had."""
+    return tuple(
+        what for what in OF_KIND[piece.kind] if what not in OPTIONAL and piece.latest(what) is None
+    )
 
 
 def read_to(record: Record) -> dict[str, Fraction]:

@@ -5,6 +5,7 @@ from typing import Any
 from crewdesk.job.beam import Beam
 from crewdesk.job.marks import BottomMarks, CleatMarks, Marks, SideMarks
 from crewdesk.job.piece import Piece
+from crewdesk.job.sentences import sentence
 from crewdesk.paper.lengths import (
     degrees_shown,
     length_json,
@@ -12,8 +13,9 @@ from crewdesk.paper.lengths import (
     with_unit,
     with_unit_at_most,
 )
+from crewdesk.trade.cuts.bottom_cut import BottomCut
 from crewdesk.trade.cuts.side_board import EndCut, SideCut, ends_left_to_right
-from crewdesk.trade.length import Step
+from crewdesk.trade.length import Length, Step
 
 Walls = tuple[str, str]
 
@@ -35,13 +37,28 @@ def lines_of(made: Marks, piece: Piece, walls: Walls, step: Step) -> list[str]:
             f"{with_unit(made.back_width, step)} at the back",
             edges_told(made, step),
         ]
-        if made.length is None:
-            return lines
-        return [*lines, f"{with_unit_at_most(made.length, step)} long"]
+        return lines if made.cut is None else [*lines, *_lengths(made, made.cut, step)]
     lengths = " and ".join(with_unit(one, step) for one in made.lengths if one is not None)
     return [
         f"lower edge {with_unit(made.line, step)} up the inside of each side",
         *([f"{lengths} long"] if lengths else []),
+    ]
+
+
+def _lengths(made: BottomMarks, cut: BottomCut, step: Step) -> list[str]:
+    """The bottom board's lengths, each shown rounded down."""
+
+    def told(show: Length, back: Length) -> str:
+        at_back = f", {with_unit_at_most(back, step)} at the back" if back != show else ""
+        return f"{with_unit_at_most(show, step)} long{at_back}"
+
+    own = ["lengths of your own choice"] if made.own else []
+    if cut.edge_a == cut.edge_b:
+        return [told(cut.edge_a, cut.back_a), *own]
+    return [
+        f"edge A {told(cut.edge_a, cut.back_a)}",
+        f"edge B {told(cut.edge_b, cut.back_b)}",
+        *own,
     ]
 
 
@@ -95,8 +112,21 @@ def values_of(made: Marks, piece: Piece, beam: Beam, step: Step) -> dict[str, An
             "flat": length_json(made.flat, step),
             "bevel_deg": float(made.bevel),
             "length": None if made.length is None else length_json_at_most(made.length, step),
+            **_cut_values(made, step),
         }
     return _cleat_values(made, step)
+
+
+def _cut_values(made: BottomMarks, step: Step) -> dict[str, Any]:
+    names = ("edge_a", "edge_b", "back_a", "back_b")
+    if (cut := made.cut) is None:
+        return {**dict.fromkeys((*names, "relief")), "own": made.own, "cautions": []}
+    return {
+        **{name: length_json_at_most(getattr(cut, name), step) for name in names},
+        "relief": length_json(cut.relief, step),
+        "own": made.own,
+        "cautions": [sentence(one) for one in cut.cautions],
+    }
 
 
 def _side_values(cut: SideCut | None, piece: Piece, beam: Beam, step: Step) -> dict[str, Any]:

@@ -14,6 +14,7 @@ from crewdesk.job.record import Record
 from crewdesk.job.sentences import sentence
 from crewdesk.job.take import asked_for
 from crewdesk.paper.board_marks import lines_of, values_of
+from crewdesk.paper.gaps_told import gap_cautions_told, gap_line, gap_values
 from crewdesk.paper.lengths import length_json, with_unit
 from crewdesk.paper.noted import Noted, blocked, noted, overridden, skipped
 from crewdesk.paper.plain import plain
@@ -98,6 +99,8 @@ def _piece(record: Record, beam: Beam, piece: Piece) -> tuple[list[str], dict[st
     told += [f"not read yet: {asked_told(beam, *one)}" for one in missing]
     told += [f"! {plain(one)}" for one in doubts]
     told += [f"! {one.told}" for one in notes]
+    for gap in piece.gaps:
+        told += [gap_line(gap, step), *(f"! {one}" for one in gap_cautions_told(gap))]
     lines = [f"  {piece.name if not at else '':<8}{line}" for at, line in enumerate(told)]
     return lines, {
         "piece": piece.key,
@@ -106,6 +109,7 @@ def _piece(record: Record, beam: Beam, piece: Piece) -> tuple[list[str], dict[st
         "marks": None if made is None else values_of(made, piece, beam, step),
         "missing": [{"piece": key, "reading": what} for key, what in missing],
         "doubts": doubts,
+        "gaps": [gap_values(gap, step) for gap in piece.gaps],
         "overrides": _values(overridden(notes)),
         "blocked": _values(blocked(notes)),
         "skipped": _values(skipped(notes)),

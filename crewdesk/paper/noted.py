@@ -5,9 +5,16 @@ from dataclasses import dataclass
 from typing import Any
 
 from crewdesk.job.beam import Beam
+from crewdesk.job.bottoms import cut_of
 from crewdesk.job.piece import Piece, StepMark
 from crewdesk.job.record import Record
+from crewdesk.job.sentences import sentence
 from crewdesk.paper.plain import plain
+from crewdesk.trade.refusal import Refusal
+
+OVER_READING = "bottom-cut-over-reading"
+OWN_CUT = "own-cut"
+"""What stands for the step where a cut of one's own is noted, which is no step of any stage."""
 
 
 @dataclass(frozen=True)
@@ -57,11 +64,29 @@ def noted(record: Record, beams: Iterable[Beam]) -> Iterator[Noted]:
     names = {step.id: (stage.id, step.name) for stage in record.stages for step in stage.steps}
     for beam in beams:
         for piece in beam.pieces.values():
+            if (own := _over_reading(beam, piece)) is not None:
+                yield own
             for id_ in (*names, *(one for one in piece.steps if one not in names)):
                 mark = piece.steps.get(id_)
                 if mark is not None and (mark.state != "done" or mark.override):
                     stage, name = names.get(id_, ("", id_))
                     yield Noted(beam, piece, stage, id_, name, mark)
+
+
+def _over_reading(beam: Beam, piece: Piece) -> Noted | None:
+    """A bottom board's own cut that is longer than its reading, noted as a gate passed."""
+    own = piece.own_cut
+    if own is None or not own.reason:
+        return None
+    try:
+        cut = cut_of(beam, piece)
+    except Refusal:
+        return None
+    if cut is None or not cut.cautions:
+        return None
+    gate = sentence(Refusal(OVER_READING, **cut.cautions[0].facts))
+    mark = StepMark("done", own.when, override=own.reason, gate=gate)
+    return Noted(beam, piece, "", OWN_CUT, "Cut over the reading", mark)
 
 
 def blocked(every: Iterable[Noted]) -> list[Noted]:

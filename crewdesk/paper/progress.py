@@ -4,6 +4,7 @@ from typing import Any
 
 from crewdesk.job.record import Record
 from crewdesk.job.run_sheet import Batch, RunSheet
+from crewdesk.paper.gaps_told import gap_line, gap_values
 from crewdesk.paper.noted import Noted, blocked, noted, overridden, skipped
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sheet import Sheet, heading, job_values
@@ -30,6 +31,18 @@ def progress(id_: str, record: Record) -> Sheet:
     lines += _told("Blocked", blocked(every))
     lines += _told("Skipped", skipped(every))
     lines += _told("Gates passed", overridden(every))
+    gaps = [
+        (beam, piece, gap)
+        for beam in record.beams
+        for piece in beam.pieces.values()
+        for gap in piece.gaps
+    ]
+    if gaps:
+        lines += ["", "Gaps found"]
+        lines += [
+            f"  {plain(beam.label)} {piece.name}, {gap_line(gap, record.job.step)}"
+            for beam, piece, gap in gaps
+        ]
     return Sheet(
         tuple(lines),
         {
@@ -43,6 +56,15 @@ def progress(id_: str, record: Record) -> Sheet:
             "blocked": [one.values for one in blocked(every)],
             "skipped": [one.values for one in skipped(every)],
             "overrides": [one.values for one in overridden(every)],
+            "gaps": [
+                {
+                    "room": beam.room,
+                    "beam": beam.name,
+                    "piece": piece.key,
+                    **gap_values(gap, record.job.step),
+                }
+                for beam, piece, gap in gaps
+            ],
         },
     )
 

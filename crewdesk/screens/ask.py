@@ -35,7 +35,8 @@ _KEYS_OF_ONE = "Enter: answer.  Esc: leave it as it was."
 
 class Ask(ModalScreen[Answer | None]):
     """Some lines to fill in. `check` raises what is wrong with an answer; it is told in
-    place and nothing is lost. Enter goes on to the next line, and from the last answers."""
+    place and nothing is lost. `live` tells what follows from the lines as one types. Enter
+    goes on to the next line, and from the last answers."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+s", "give", "Answer"),
@@ -50,10 +51,12 @@ class Ask(ModalScreen[Answer | None]):
         *,
         does: str = "Save",
         about: str = "",
+        live: Callable[[Answer], str] | None = None,
     ) -> None:
         super().__init__()
         self._title = title
         self._about = about
+        self._live = live
         self._lines = lines
         self._check = check
         self._does = does
@@ -63,7 +66,7 @@ class Ask(ModalScreen[Answer | None]):
             yield Label(plain(self._title), classes="title", markup=False)
             if self._about:
                 yield Static(plain(self._about), classes="about", markup=False)
-            close = " close" if len(self._lines) > FEW else ""
+            close = " close" if len(self._lines) > FEW or self._live else ""
             with VerticalScroll(classes=f"lines{close}", can_focus=False):
                 for line in self._lines:
                     with Horizontal(classes="line"):
@@ -74,6 +77,8 @@ class Ask(ModalScreen[Answer | None]):
                             id=f"line-{line.key}",
                             compact=True,
                         )
+            if self._live is not None:
+                yield Static(id="live", markup=False)
             yield Static("", classes="wrong", markup=False)
             yield Button(self._does, id="answer")
             yield Static(_KEYS if len(self._lines) > 1 else _KEYS_OF_ONE, classes="about")
@@ -82,10 +87,18 @@ class Ask(ModalScreen[Answer | None]):
         """Begin in the first line."""
         if inputs := list(self.query(Input)):
             inputs[0].focus()
+        self.changed()
 
     def answer(self) -> Answer:
         """What stands in the lines now."""
         return {one.key: self.query_one(f"#line-{one.key}", Input).value for one in self._lines}
+
+    @on(Input.Changed)
+    def changed(self) -> None:
+        """Tell what follows from what stands in the lines now."""
+        if self._live is not None:
+            told = self._live(self.answer()).splitlines()
+            self.query_one("#live", Static).update("\n".join(map(plain, told)))
 
     @on(Input.Submitted)
     def entered(self, event: Input.Submitted) -> None:

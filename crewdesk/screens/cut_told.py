@@ -7,12 +7,14 @@ from textual.content import Content
 from crewdesk.job.beam import Beam
 from crewdesk.job.marks import BottomMarks, CleatMarks, Marks, SideMarks
 from crewdesk.job.piece import Piece
+from crewdesk.job.sentences import sentence
 from crewdesk.paper.board_marks import edges_told, end_told
 from crewdesk.paper.cutlist import wall
-from crewdesk.paper.lengths import with_unit
+from crewdesk.paper.lengths import with_unit, with_unit_at_most
 from crewdesk.paper.plan_told import plan_lines
 from crewdesk.paper.sure_told import sure_cautions, sure_line
 from crewdesk.screens.words import plain
+from crewdesk.trade.cuts.bottom_cut import BottomCut
 from crewdesk.trade.cuts.side_board import SideCut, ends_left_to_right
 from crewdesk.trade.cuts.sureness import SideSureness
 from crewdesk.trade.length import INCHES_PER_FOOT, Length, Step, rounded_down, show_length
@@ -40,9 +42,16 @@ def cut_told(
         lines.append([(sure_line(sure), _LABEL)])
         lines += [[(f"! {plain(one)}", "$warning")] for one in sure_cautions(sure)]
     lines += [[(plain(one), "$accent")] for one in plan_lines(beam, piece, step)]
+    if piece.gaps:
+        lines.append([(_gaps_told(piece), "$accent")])
     if missing:
         lines.append([(f"Not read yet: {'; '.join(missing)}.", "$warning")])
     return joined(lines)
+
+
+def _gaps_told(piece: Piece) -> str:
+    where = ", ".join(dict.fromkeys(gap.where for gap in piece.gaps))
+    return f"Gaps noted at {where}: F10 shows them"
 
 
 def trouble_told(sentence: str, step: Step) -> Content:
@@ -82,17 +91,38 @@ def _lines(beam: Beam, piece: Piece, made: Marks, step: Step) -> Iterator[Parts]
             *_told("  back", made.back_width, step, "wide"),
         ]
         yield [(edges_told(made, step), _VALUE)]
-        if made.length is not None:
-            yield [
-                *_long("length", rounded_down(made.length, step.size), step),
-                (f"  the reading less {with_unit(beam.section.undercut, step)}", _LABEL),
-            ]
+        if made.cut is not None:
+            yield from _bottom(made, made.cut, beam, step)
     elif isinstance(made, CleatMarks):
         yield _told("lower edge", made.line, step, "up the inside of each side")
         sides = [one.name for one in beam.pieces.values() if one.kind == "side"]
         for name, length in zip(sides, made.lengths, strict=True):
             if length is not None:
                 yield _long(f"on {name}", length, step)
+
+
+def _bottom(made: BottomMarks, cut: BottomCut, beam: Beam, step: Step) -> Iterator[Parts]:
+    less = f"  the reading less {with_unit(beam.section.undercut, step)}"
+    from_ = "  your own" if made.own else less
+    one = cut.edge_a == cut.edge_b
+    edges = [("length" if one else "edge A", cut.edge_a, cut.back_a)]
+    if not one:
+        edges.append(("edge B", cut.edge_b, cut.back_b))
+    for name, edge, back in edges:
+        feet = show_length(rounded_down(edge, step.size), step, feet=True)
+        behind = f" = {feet}" if not step.mm and edge >= INCHES_PER_FOOT else ""
+        at_back = f"  back {with_unit_at_most(back, step)}" if back != edge else ""
+        yield [
+            (f"{name} ", _LABEL),
+            (with_unit_at_most(edge, step), _VALUE),
+            (behind, _LABEL),
+            (from_ if one else "", _LABEL),
+            (at_back, _VALUE),
+        ]
+    if not one:
+        yield [(from_.strip(), _LABEL)]
+    for told in cut.cautions:
+        yield [(f"! {plain(sentence(told))}", "$override")]
 
 
 def _side(cut: SideCut, key: str, beam: Beam, step: Step, side: Parts) -> Iterator[Parts]:

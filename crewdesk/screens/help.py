@@ -230,6 +230,10 @@ WHAT_NEXT: dict[str, Callable[["CrewdeskApp"], str]] = {
         "steps. What is ticked stays ticked; a dropped step lets go of what others needed of it."
     ),
     "ShopPage": _says("Enter changes the line under the bar; it holds for every job from now on."),
+    "GapsSheet": _says(
+        "Note each gap with its width, what made it and its cure. The wedge that closes it shows "
+        "while you type; what was found stands in the cut list and the progress sheet."
+    ),
     "Ask": _says("Fill in the lines; what will not do is told in place, and nothing is lost."),
     "Choose": _says("Press the number of the way you want, or go to it and press Enter."),
     "BatchSheet": _says(

@@ -8,6 +8,7 @@ from crewdesk.job.gates import closed
 from crewdesk.job.stages import Step
 from crewdesk.job.ticks import Spot, clear, set_aside, tick
 from crewdesk.screens.ask import Answer, Ask, Choose, Line
+from crewdesk.screens.piece_steps import StepsSheet, next_of, steps_of
 
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp
@@ -71,3 +72,31 @@ def take_back(app: "CrewdeskApp", spot: Spot, steps: Sequence[Step]) -> None:
         app.tell("Nothing is noted here yet.", "wrong")
         return
     app.do(lambda record, now: clear(record, spot, noted[-1].id, now))
+
+
+def next_step(app: "CrewdeskApp", spot: Spot) -> Step | None:
+    """The first step that is not behind a piece; where there is none, that is said."""
+    beam = app.record.beam(spot.beam)
+    step = next_of(steps_of(app.record.stages, beam, beam.piece(spot.piece)))
+    if step is None:
+        app.tell("Every step of this piece is behind it.", "wrong")
+    return step
+
+
+def ask_steps(app: "CrewdeskApp", spot: Spot) -> None:
+    """Show every step of a piece, to act on any of them."""
+    acts = {"tick": tick_step, "pass gate": ask_past_gate, "set aside": ask_set_aside}
+
+    def chosen(act_on: tuple[str, Step] | None) -> None:
+        if act_on is None:
+            return
+        act, step = act_on
+        if act == "take back":
+            take_back(app, spot, (step,))
+        else:
+            acts[act](app, spot, step)
+
+    beam = app.record.beam(spot.beam)
+    piece = beam.piece(spot.piece)
+    steps = steps_of(app.record.stages, beam, piece)
+    app.push_screen(StepsSheet(f"{beam.label} · {piece.name}", steps), callback=chosen)

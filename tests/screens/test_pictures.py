@@ -1,15 +1,21 @@
 """Pictures on the canvas: what stands where, to scale, and read without colour."""
 
+from datetime import UTC, datetime
 from fractions import Fraction
 
 import pytest
 import shapely
 from rich.style import Style
 
+from crewdesk.job.beam import Beam
+from crewdesk.job.forms import FORMS
+from crewdesk.job.marks import marks
+from crewdesk.job.readings import Reading
 from crewdesk.screens.board_picture import board_picture
+from crewdesk.screens.bottom_picture import bottom_picture
 from crewdesk.screens.canvas import TEXTURES, Canvas, Scale, true_scale
 from crewdesk.screens.ceiling_picture import ceiling_picture
-from crewdesk.screens.section_picture import bottom_picture, section_picture
+from crewdesk.screens.section_picture import section_picture
 from crewdesk.trade.cuts.ceiling import Station, scribe
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.cuts.side_board import EndReading, side_cut
@@ -26,6 +32,19 @@ def end(gap: str, lean: str) -> EndReading:
 
 
 CUT = side_cut(Fraction(2357, 16), Fraction(10), end("5/32", "in"), end("1/16", "out"))
+
+
+def beam_of(form: str = "usual", height_b: str = "") -> Beam:
+    doc = {
+        "name": "1",
+        "room": "Hall",
+        "ends": list(WALLS),
+        "ceiling": "flat",
+        "form": form,
+        "section": {key: str(value) for key, value in vars(SECTION).items()},
+        "pieces": {key: {} for key in FORMS[form].pieces},
+    }
+    return Beam.from_doc("1", doc | ({"height_b": height_b} if height_b else {}))
 
 
 def plain(canvas: Canvas) -> list[str]:
@@ -120,7 +139,7 @@ def test_a_steep_wall_on_a_short_board_still_fits():
 
 
 def test_the_section_is_to_scale_and_tells_its_parts_apart_without_colour():
-    lines = plain(section_picture(SECTION, STEP, 44, 16))
+    lines = plain(section_picture(beam_of(), STEP, 44, 16))
     board = [line for line in lines if "█" in line]
     wide = max(line.rindex("█") for line in board)
     # 8 by 10 in: a cell is twice as high as wide.
@@ -130,15 +149,55 @@ def test_the_section_is_to_scale_and_tells_its_parts_apart_without_colour():
     assert TEXTURES["cleat"] in text
     for number in ("8 in", "10 in side", "1 in cleat line", "1/4 in reveal", "bottom 6 1/2 in"):
         assert number in text
-    assert section_picture(SECTION, STEP, 44, 4) is None
+    assert section_picture(beam_of(), STEP, 44, 4) is None
 
 
 def test_the_bottom_narrows_towards_its_back():
-    lines = plain(bottom_picture(SECTION, STEP, 78, 9))
+    beam = beam_of()
+    lines = plain(bottom_picture(beam, marks(beam, beam.piece("bottom")), STEP, 78, 9))
     assert "back 6 7/32+ in" in lines[0]
     assert "show face 6 1/2 in" in lines[-1]
     drawn = [line for line in lines if "█" in line]
     assert drawn[0].count("█") < drawn[-1].count("█")
+
+
+@pytest.mark.parametrize(
+    ("form", "words", "without"),
+    [
+        ("mitred", ("3/4 in mitred 45°", "10 in side", "bottom 8 in"), ("reveal", "cleat")),
+        ("mitred box", ("3/4 in mitred 45°", "10 in side"), ("reveal",)),
+        ("box", ("1 in cleat line", "1/4 in reveal"), ("mitred",)),
+        ("wall", ("wall", "1/4 in reveal", "bottom 7 1/4 in"), ("B",)),
+        ("uneven", ("10 in side A", "12 in side B"), ()),
+    ],
+)
+def test_every_form_has_its_section(form, words, without):
+    beam = beam_of(form, "12" if form == "uneven" else "")
+    lines = plain(section_picture(beam, STEP, 44, 16))
+    text = "\n".join(lines)
+    assert all(word in text for word in words), text
+    assert not any(word in text for word in without), text
+    assert len(lines) <= 16
+    assert all(len(line) == 44 for line in lines)
+    assert section_picture(beam, STEP, 44, 4) is None
+    closed = TEXTURES["bottom"] in lines[1]
+    assert closed == (form in ("box", "mitred box")), text
+
+
+@pytest.mark.parametrize(("edge_b", "shorter"), [("147.25", 0), ("146.75", 3), ("147", None)])
+def test_the_bottom_s_face_shows_both_edges_side_a_above(edge_b, shorter):
+    beam, when = beam_of(), datetime(2026, 3, 2, tzinfo=UTC)
+    typed = {"opening": "147", "edge_b": edge_b}
+    made = marks(
+        beam, beam.piece("bottom"), {k: Reading(Fraction(v), when) for k, v in typed.items()}
+    )
+    lines = plain(bottom_picture(beam, made, STEP, 78, 9))
+    assert "edge A 146 31/32 in, back 146 11/16" in lines[0]
+    assert "edge B " in lines[3]
+    assert lines[4].startswith("end 1 north")
+    for row in (0, 3):
+        assert (lines[row].rstrip() != lines[row]) == (row == shorter)
+    assert "1/4 in flat" in "\n".join(lines[5:])
 
 
 def test_the_ceiling_of_both_sides_with_what_comes_off():

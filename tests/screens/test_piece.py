@@ -11,6 +11,7 @@ from crewdesk.job import take
 from crewdesk.job.ticks import Spot
 from crewdesk.screens.app import CrewdeskApp
 from crewdesk.screens.ask import Ask, Choose
+from crewdesk.screens.gaps import GapsSheet
 from crewdesk.screens.jobs import JobsPage
 from crewdesk.screens.page import Told
 from crewdesk.screens.picture import Picture
@@ -236,7 +237,7 @@ async def test_pages_turn_in_the_same_line_and_ask_before_they_drop_what_is_type
         assert not app.record.beam("1").piece("A").readings
         await press(pilot, "ctrl+n")
         assert page.spot == BOTTOM
-        assert [field.id for field in page.fields] == ["type-opening"]
+        assert [field.id for field in page.fields] == ["type-opening", "type-edge_b"]
 
 
 async def test_a_tick_is_refused_by_its_gate_and_goes_through_once_that_is_met(
@@ -312,5 +313,79 @@ async def test_cleats_take_no_reading_and_follow_the_sides(app, open_piece):
 async def test_a_beam_that_is_undone_away_closes_its_piece(app, open_piece):
     async with app.run_test(size=SIZE) as pilot:
         await open_piece(pilot, Spot("2", "A"))
+        await press(pilot, "ctrl+z")
+        await until(pilot, lambda: isinstance(app.screen, JobsPage))
+
+
+async def test_the_bottom_is_read_at_both_edges_and_cut_by_one_s_own_choice(app, open_piece):
+    async with app.run_test(size=SIZE) as pilot:
+        page = await open_piece(pilot, BOTTOM, "'147", "enter")
+        assert page.focused.id == "type-edge_b"
+        await press(pilot, "'146-3/4")
+        cut = shown(page, "#cut")
+        assert "edge A 146 31/32 in = 12' 2 31/32\" back 146 11/16+ in" in cut
+        assert "edge B 146 23/32 in" in cut
+        assert "edge B 146 23/32 in" in drawn(page)
+        await press(pilot, "enter", "ctrl+o")
+        await until(pilot, lambda: isinstance(app.screen, Ask) and app.focused is not None)
+        await press(pilot, "'147", "enter", "enter", "enter")
+        assert "longer than its reading of 146 3/4 in" in str(
+            app.screen.query_one(".wrong", Static).render()
+        )
+        await press(pilot, "'trim comes off", "enter")
+        await until(pilot, lambda: app.screen is page)
+        assert "allowed because: trim comes off" in shown(page, "#cut")
+        assert app.record.beam("1").piece("bottom").own_cut.edge_b == 147
+        await press(pilot, "ctrl+z", "f5", "ctrl+o")
+        assert app.record.beam("1").piece("bottom").own_cut is None
+        assert "Only the bottom" in told(page)
+
+
+async def test_gaps_are_noted_with_the_wedge_shown_as_one_types(app, open_piece):
+    async with app.run_test(size=SIZE) as pilot:
+        page = await open_piece(pilot, SIDE_A, "f10")
+        await until(pilot, lambda: isinstance(app.screen, Ask) and app.focused is not None)
+
+        def live() -> str:
+            return " ".join(str(app.screen.query_one("#live", Static).render()).split())
+
+        await press(pilot, "'3/16")
+        # tan(7.2 degrees) x 2 x 3/4 in is just over 3/16 in (math.tan).
+        assert "a bevel of 7.2 degrees would do" in live()
+        await press(pilot, "ctrl+u", "'1/16", "enter", "'2")
+        assert "seats 11/32+ in deep" in live()
+        assert "50 thousandths" in live()
+        await press(pilot, "enter", "enter", "enter", "enter", "enter")
+        assert isinstance(app.screen, Ask)
+        assert "what made the gap" in str(app.screen.query_one(".wrong", Static).render())
+        app.screen.query_one("#line-cause", Input).value = "square line was off"
+        await press(pilot, "ctrl+s")
+        await until(pilot, lambda: isinstance(app.screen, GapsSheet))
+        (gap,) = app.record.beam("1").piece("A").gaps
+        assert (gap.where, gap.cause, gap.cure) == ("end 2", "square line was off", "wedge")
+        assert "seats 11/32+ in deep" in str(app.focused.get_option_at_index(0).prompt)
+        await press(pilot, "enter")
+        await until(pilot, lambda: isinstance(app.screen, Ask) and app.focused is not None)
+        app.screen.query_one("#line-cure", Input).value = "caulk"
+        await press(pilot, "ctrl+s")
+        await until(pilot, lambda: isinstance(app.screen, GapsSheet))
+        assert app.record.beam("1").piece("A").gaps[0].cure == "caulk"
+        await press(pilot, "delete")
+        assert not app.record.beam("1").piece("A").gaps
+        await press(pilot, "ctrl+z")
+        assert "caulk" in str(app.focused.get_option_at_index(0).prompt)
+        await press(pilot, "escape")
+        await until(pilot, lambda: app.screen is page)
+        assert "Gaps noted at end 2" in shown(page, "#cut")
+        await press(pilot, "ctrl+n", "ctrl+n", "ctrl+n", "f10")
+        assert "No gap shows" in told(page)
+
+
+async def test_a_beam_undone_away_under_its_gaps_closes_them_too(app, open_piece):
+    async with app.run_test(size=SIZE) as pilot:
+        await open_piece(pilot, Spot("2", "A"), "f10")
+        await until(pilot, lambda: isinstance(app.screen, Ask) and app.focused is not None)
+        await press(pilot, "escape")
+        await until(pilot, lambda: isinstance(app.screen, GapsSheet))
         await press(pilot, "ctrl+z")
         await until(pilot, lambda: isinstance(app.screen, JobsPage))

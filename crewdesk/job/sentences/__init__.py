@@ -19,6 +19,7 @@ TOPICS = (
     "ends",
     "ceilings",
     "wedges",
+    "gaps",
     "slopes",
     "skews",
     "bottoms",

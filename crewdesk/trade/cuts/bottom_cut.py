@@ -6,6 +6,7 @@ from fractions import Fraction
 from crewdesk.trade.angle import tangent
 from crewdesk.trade.cuts.bottom_board import bottom_length
 from crewdesk.trade.cuts.caution import Caution, caution
+from crewdesk.trade.cuts.forms import FormBoard
 from crewdesk.trade.cuts.section import (
     Section,
     bottom_back_width,
@@ -59,19 +60,22 @@ def bottom_cut(
     section: Section,
     reading: BottomReading,
     *,
+    board: FormBoard | None = None,
     wanted: tuple[Fraction, Fraction] | None = None,
     reason: str = "",
 ) -> BottomCut:
     """All marks of the bottom board: reading less the section's under-cut at each edge.
 
     The ends carry the same flat and relief as the edges (common practice, no source), so
-    the back is shorter by two reliefs. `wanted`, edge A and edge B, stands in for what
-    is reckoned; where it is over a reading it takes a `reason`, which is then told.
+    the back is shorter by two reliefs. `board` is the bottom of a form with widths of its
+    own; one without relief, as in mitred corners, has square ends. `wanted`, edge A and
+    edge B, stands in for what is reckoned; where it is over a reading it takes a `reason`,
+    which is then told.
 
     Raises `Refusal`: `bottom-cut-over-reading`, `bottom-edges-too-far-apart`,
     `bottom-length-not-positive`, `bottom-undercut-out-of-range`.
     """
-    width = bottom_width(section)
+    width = board.width if board else bottom_width(section)
     apart = abs(reading.edges[0] - reading.edges[1])
     if apart > 2 * width * exact(tangent(Fraction(STEEPEST_WALL))):
         raise Refusal("bottom-edges-too-far-apart", apart=apart, width=width, limit=STEEPEST_WALL)
@@ -79,7 +83,8 @@ def bottom_cut(
         bottom_length(reading.edges[0], section.undercut),
         bottom_length(reading.edges[1], section.undercut),
     )
-    relief = relief_per_edge(section)
+    plain = board is not None and board.first_edge != "relief"
+    relief: Length = Fraction(0) if plain else relief_per_edge(section)
     backs = (edges[0] - 2 * relief, edges[1] - 2 * relief)
     if any(length <= 0 for length in (*edges, *backs)):
         raise Refusal("bottom-length-not-positive", reading=min(edges))
@@ -87,10 +92,10 @@ def bottom_cut(
         *edges,
         *backs,
         width,
-        bottom_back_width(section),
-        section.flat,
+        board.back_width if board else bottom_back_width(section),
+        Fraction(0) if plain else section.flat,
         relief,
-        section.bevel,
+        board.first_blade if board else section.bevel,
         _over(edges, reading.edges, reason),
     )
 

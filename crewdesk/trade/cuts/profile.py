@@ -1,65 +1,119 @@
-"""The section of a beam as shapes, for drawing it."""
+"""The section of a beam as shapes, for drawing it, whatever its form."""
 
 from dataclasses import dataclass
 from fractions import Fraction
 
-from crewdesk.trade.cuts.section import Section, bottom_width, cleat_line, relief_per_edge
-from crewdesk.trade.length import Length
+from crewdesk.trade.cuts.forms import FormBoard, against_wall, mitred, three_board
+from crewdesk.trade.cuts.section import Section, bottom_width, cleat_line
+from crewdesk.trade.length import Length, exact
 
 Point = tuple[Length, Length]
 Shape = tuple[Point, ...]
 
 CLEAT = Fraction(3, 4)
 """Width and height of a cleat (common practice, no source)."""
+WALL = Fraction(1)
+"""How much of a wall is drawn, in inches."""
 
 
 @dataclass(frozen=True)
 class Profile:
     """Corners in inches, x from the outside of side A, y up from the sides' bottom
-    edges, each shape from its bottom left corner on against the clock."""
+    edges, each shape from its bottom left corner on against the clock. `walls` are walls
+    that the beam stands along, `tops` boards that close it above."""
 
-    sides: tuple[Shape, Shape]
+    sides: tuple[Shape, ...]
     bottom: Shape
-    cleats: tuple[Shape, Shape]
+    cleats: tuple[Shape, ...] = ()
+    tops: tuple[Shape, ...] = ()
+    walls: tuple[Shape, ...] = ()
+
+    @property
+    def height(self) -> Fraction:
+        """The highest point of the boards over the bottom edges, in inches."""
+        return max(exact(y) for side in self.sides for _, y in side)
 
 
-def profile(section: Section) -> Profile:
-    """The section looking from end 2 to end 1: side A at the left, side B at the right.
+def profile(section: Section, height_b: Fraction | None = None) -> Profile:
+    """The usual section looking from end 2 to end 1: side A at the left, side B at the right.
 
     Whoever looks at side A's show face has end 1 at the left; turning left to look at
     end 1 from end 2, one has that face at one's left. What is taken off the bottom's
-    width for fit is shared by its two edges.
+    width for fit is shared by its two edges. `height_b` is side B's own height.
     """
     wide, thick, high = section.width, section.side_thickness, section.height
+    other = high if height_b is None else height_b
     line = cleat_line(section)
+    bottom = three_board(section)[2]
     return Profile(
         (
             _block(Fraction(0), Fraction(0), thick, high),
-            _block(wide - thick, Fraction(0), wide, high),
+            _block(wide - thick, Fraction(0), wide, other),
         ),
-        bottom_profile(section, thick + section.fit / 2, section.reveal),
+        bottom_profile(bottom, section.flat, thick + section.fit / 2, section.reveal),
         (
             _block(thick, line, thick + CLEAT, min(line + CLEAT, high)),
-            _block(wide - thick - CLEAT, line, wide - thick, min(line + CLEAT, high)),
+            _block(wide - thick - CLEAT, line, wide - thick, min(line + CLEAT, other)),
         ),
     )
 
 
+def box_profile(section: Section) -> Profile:
+    """The usual section closed by a top board between its sides, flush with their tops."""
+    usual = profile(section)
+    left = section.side_thickness + section.fit / 2
+    high = section.height
+    top = _block(left, high - section.bottom_thickness, left + bottom_width(section), high)
+    return Profile(usual.sides, usual.bottom, usual.cleats, (top,))
+
+
+def wall_profile(section: Section) -> Profile:
+    """One side, a bottom from it to a wall at the right, which carries the other cleat."""
+    wide, thick, high = section.width, section.side_thickness, section.height
+    usual = profile(section)
+    line = cleat_line(section)
+    bottom = against_wall(section)[1]
+    return Profile(
+        usual.sides[:1],
+        bottom_profile(bottom, section.flat, thick + section.fit / 2, section.reveal),
+        (usual.cleats[0], _block(wide - CLEAT, line, wide, min(line + CLEAT, high))),
+        walls=(_block(wide, Fraction(0), wide + WALL, high),),
+    )
+
+
+def mitred_profile(section: Section, *, boxed: bool = False) -> Profile:
+    """Boards of the sides' thickness that meet in mitres of 45 degrees; `boxed`, four."""
+    wide, thick, high = section.width, section.side_thickness, section.height
+    zero = Fraction(0)
+    bottom = mitred(wide, high, thick)[2]
+    inside = high - thick if boxed else high
+    return Profile(
+        (
+            ((zero, zero), (thick, thick), (thick, inside), (zero, high)),
+            ((wide, zero), (wide, high), (wide - thick, inside), (wide - thick, thick)),
+        ),
+        bottom_profile(bottom, zero),
+        tops=(((thick, inside), (wide - thick, inside), (wide, high), (zero, high)),)
+        if boxed
+        else (),
+    )
+
+
 def bottom_profile(
-    section: Section, left: Fraction = Fraction(0), low: Fraction = Fraction(0)
+    board: FormBoard, flat: Fraction, left: Fraction = Fraction(0), low: Fraction = Fraction(0)
 ) -> Shape:
     """The bottom board's section, its show face down, from (`left`, `low`) on: square for
-    the flat, then drawn in by the relief bevel up to the back."""
-    right = left + bottom_width(section)
-    relief = relief_per_edge(section)
-    flat, back = low + section.flat, low + section.bottom_thickness
+    the flat, then drawn in by its relief or its mitre, both edges alike, up to the back."""
+    right = left + board.width
+    relief = (exact(board.width) - exact(board.back_width)) / 2
+    start, back = low + flat, low + board.thickness
     return (
         (left, low),
         (right, low),
-        (right, flat),
+        (right, start),
         (right - relief, back),
         (left + relief, back),
-        (left, flat),
+        (left, start),
     )
 
 

@@ -7,7 +7,7 @@ import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from crewdesk.trade.cuts.profile import profile
+from crewdesk.trade.cuts.profile import box_profile, mitred_profile, profile, wall_profile
 from crewdesk.trade.cuts.section import Section, bottom_back_width, bottom_width
 
 sections = st.builds(
@@ -51,3 +51,37 @@ def test_bottom_has_the_area_of_a_strip_and_a_trapezoid(section):
     # Rectangle plus trapezoid, height x mean of its parallel sides (Euclid, Elements, I 38-41).
     expected = flat * wide + rest * (wide + back) / 2
     assert polygon(profile(section).bottom).area == pytest.approx(expected)
+
+
+@settings(max_examples=20, deadline=None)
+@given(sections, st.sampled_from([box_profile, wall_profile, mitred_profile]), st.booleans())
+def test_no_form_s_pieces_lie_in_one_another(section, make, boxed):
+    drawn = make(section, boxed=boxed) if make is mitred_profile else make(section)
+    every = (*drawn.sides, drawn.bottom, *drawn.tops, *drawn.walls)
+    if make is not box_profile or section.height > 4:
+        every += drawn.cleats
+    shapes = [polygon(one) for one in every]
+    assert all(shape.is_valid for shape in shapes)
+    for at, one in enumerate(shapes):
+        for other in shapes[at + 1 :]:
+            assert one.intersection(other).area == pytest.approx(0, abs=1e-9)
+    assert drawn.height == section.height
+
+
+@settings(max_examples=20, deadline=None)
+@given(sections)
+def test_a_mitred_box_is_a_frame_between_two_rectangles(section):
+    drawn = mitred_profile(section, boxed=True)
+    wide, high, thick = (float(x) for x in (section.width, section.height, section.side_thickness))
+    whole = shapely.union_all([polygon(one) for one in (*drawn.sides, drawn.bottom, *drawn.tops)])
+    frame = shapely.box(0, 0, wide, high) - shapely.box(thick, thick, wide - thick, high - thick)
+    assert whole.symmetric_difference(frame).area == pytest.approx(0, abs=1e-9)
+
+
+@settings(max_examples=20, deadline=None)
+@given(sections, st.integers(-16, 64).map(lambda n: Fraction(n, 16)))
+def test_side_b_may_be_the_higher(section, more):
+    drawn = profile(section, section.height + more)
+    a, b = (polygon(side) for side in drawn.sides)
+    assert b.area - a.area == pytest.approx(float(more * section.side_thickness))
+    assert drawn.height == section.height + max(more, 0)

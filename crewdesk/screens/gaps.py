@@ -1,0 +1,158 @@
+"""The gaps of a piece at the fix-up: what was found, and each as it is typed."""
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING, ClassVar, cast
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Vertical
+from textual.screen import ModalScreen
+from textual.widgets import Label, OptionList, Static
+from textual.widgets.option_list import Option
+
+from crewdesk.job.change import rows_after
+from crewdesk.job.gap import CURES, USUAL_BEVEL, USUAL_STOCK, Gap
+from crewdesk.job.gaps import drop_gap, keep_gap, places, typed_gap
+from crewdesk.job.piece import Piece, Spot
+from crewdesk.job.refused import Refused, said
+from crewdesk.paper.gaps_told import gap_cautions_told, gap_line, wedge_told
+from crewdesk.screens.ask import Answer, Ask, Line
+from crewdesk.screens.words import plain
+from crewdesk.trade.length import mixed
+from crewdesk.trade.refusal import Refusal
+
+if TYPE_CHECKING:
+    from crewdesk.screens.app import CrewdeskApp
+
+_KEYS = "Enter: change it.  a: add one.  Del: take it out.  Esc: back."
+_NONE = "No gap is noted here."
+
+
+class GapsSheet(ModalScreen[None]):
+    """Every gap of a piece; enter changes the one under the bar."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("a", "add", "Add a gap"),
+        Binding("delete,backspace", "drop", "Take out", key_display="del"),
+        Binding("escape,f10,ctrl+g", "leave", "Back"),
+    ]
+    DEFAULT_CSS = """
+    GapsSheet OptionList { height: auto; max-height: 60vh; background: $surface; padding: 0; }
+    GapsSheet OptionList, GapsSheet OptionList:focus { border: none; }
+    """
+
+    def __init__(self, spot: Spot) -> None:
+        super().__init__()
+        self._spot = spot
+
+    def compose(self) -> ComposeResult:
+        beam = self._crewdesk.record.beam(self._spot.beam)
+        with Vertical(classes="question"):
+            title = f"Gaps: {beam.label} · {self._piece.name}"
+            yield Label(plain(title), classes="title", markup=False)
+            yield OptionList(markup=False)
+            yield Static(id="none", markup=False)
+            yield Static(_KEYS, classes="about")
+
+    @property
+    def _crewdesk(self) -> "CrewdeskApp":
+        return cast("CrewdeskApp", self.app)
+
+    @property
+    def _piece(self) -> Piece:
+        return self._crewdesk.record.beam(self._spot.beam).piece(self._spot.piece)
+
+    def on_mount(self) -> None:
+        """Show the gaps; ask for the first at once where there is none."""
+        self.show()
+        if not self._piece.gaps:
+            self.action_add()
+
+    def show(self) -> None:
+        """Show the gaps as they are in the record; go where their piece is no more."""
+        try:
+            _ = self._piece
+        except Refused:
+            self.dismiss()
+            return
+        options = self.query_one(OptionList)
+        place = options.highlighted
+        options.clear_options()
+        step = self._crewdesk.record.job.step
+        for gap in self._piece.gaps:
+            told = [gap_line(gap, step), *(f"! {one}" for one in gap_cautions_told(gap))]
+            options.add_option(Option("\n  ".join(told)))
+        options.display = bool(self._piece.gaps)
+        self.query_one("#none", Static).update("" if self._piece.gaps else _NONE)
+        if self._piece.gaps:
+            options.highlighted = min(place or 0, len(self._piece.gaps) - 1)
+            options.focus()
+
+    def action_add(self) -> None:
+        """Ask for one more gap."""
+        ask_gap(self._crewdesk, self._spot, None, self.show)
+
+    @on(OptionList.OptionSelected)
+    def change(self, event: OptionList.OptionSelected) -> None:
+        """Change the gap under the bar."""
+        ask_gap(self._crewdesk, self._spot, event.option_index, self.show)
+
+    def action_drop(self) -> None:
+        """Take the gap under the bar out."""
+        place = self.query_one(OptionList).highlighted
+        if place is not None:
+            self._crewdesk.do(lambda record, now: drop_gap(record, self._spot, place, now))
+
+    def action_leave(self) -> None:
+        """Back to the piece."""
+        self.dismiss()
+
+
+def ask_gap(app: "CrewdeskApp", spot: Spot, at: int | None, after: Callable[[], None]) -> None:
+    """Ask for a gap, its wedge shown as one types; keep it and then show `after`."""
+    piece = app.record.beam(spot.beam).piece(spot.piece)
+    who = app.desk.shop.shop().who
+
+    def gap_of(answer: Answer) -> Gap:
+        return typed_gap(app.record, spot, answer, app.now(), who=who)
+
+    def live(answer: Answer) -> str:
+        if not answer["width"].strip():
+            return ""
+        usual = {"where": places(piece)[0], "cure": CURES[0]}
+        try:
+            gap = gap_of({**answer, **{k: v for k, v in usual.items() if not answer[k].strip()}})
+        except (Refused, Refusal) as refused:
+            return f"! {said(refused)}"
+        closed = wedge_told(gap, app.record.job.step) or "caulk, while the tape is still on"
+        told = gap_cautions_told(gap) if answer["where"].strip() else []
+        return "\n".join((closed, *told))
+
+    def check(answer: Answer) -> None:
+        change = keep_gap(app.record, spot, gap_of(answer), app.now(), at)
+        app.record.check(rows_after(app.record.tables, change))
+
+    def given(answer: Answer | None) -> None:
+        if answer is not None:
+            app.do(lambda record, now: keep_gap(record, spot, gap_of(answer), now, at))
+        after()
+
+    app.push_screen(
+        Ask("A gap", _lines(piece, at), check, does="Keep it", live=live), callback=given
+    )
+
+
+def _lines(piece: Piece, at: int | None) -> tuple[Line, ...]:
+    old = None if at is None else piece.gaps[at]
+    where, width, cause, cure = (
+        (old.where, mixed(old.width), old.cause, old.cure) if old else ("", "", "", CURES[0])
+    )
+    return (
+        Line("width", "Width", width, "feeler, or a shim's thickness: 1/16 or .05"),
+        Line("where", "Where", where, ", ".join(places(piece))),
+        Line("cause", "What made it", cause),
+        Line("cure", "Cure", cure, " or ".join(CURES)),
+        Line("stock", "Wedge: thickness", mixed(old.stock if old else USUAL_STOCK)),
+        Line("bevel", "Wedge: blade tilt", mixed(old.bevel if old else USUAL_BEVEL), "degrees"),
+    )

@@ -1,0 +1,37 @@
+"""The bottom board's lengths where the user wants others than its reading gives."""
+
+from typing import TYPE_CHECKING
+
+from crewdesk.job.bottoms import own_cut
+from crewdesk.job.change import rows_after
+from crewdesk.job.piece import Spot
+from crewdesk.screens.ask import Answer, Ask, Line
+from crewdesk.trade.length import mixed
+
+if TYPE_CHECKING:
+    from crewdesk.screens.app import CrewdeskApp
+
+_ABOUT = (
+    "The length to cut in place of what the reading gives. One that is longer than its "
+    "reading takes a reason, which shows on every sheet. Edge A empty: by the reading again."
+)
+
+
+def ask_own_cut(app: "CrewdeskApp", spot: Spot) -> None:
+    """Ask for both edges' lengths and the reason; then keep them."""
+    own = app.record.beam(spot.beam).piece(spot.piece).own_cut
+    lines = (
+        Line("edge_a", "Cut edge A", mixed(own.edge_a) if own else "", "empty: by the reading"),
+        Line("edge_b", "Cut edge B", mixed(own.edge_b) if own else "", "empty: as edge A"),
+        Line("reason", "Why, if over a reading", own.reason if own else ""),
+    )
+
+    def check(answer: Answer) -> None:
+        change = own_cut(app.record, spot, **answer, now=app.now())
+        app.record.check(rows_after(app.record.tables, change))
+
+    def given(answer: Answer | None) -> None:
+        if answer is not None:
+            app.do(lambda record, now: own_cut(record, spot, **answer, now=now))
+
+    app.push_screen(Ask("A cut of your own", lines, check, about=_ABOUT), callback=given)

@@ -1,0 +1,46 @@
+"""What follows from a piece's readings, those of the record and those as typed."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+
+from textual.content import Content
+
+from crewdesk.job.beam import Beam
+from crewdesk.job.how_sure import how_sure
+from crewdesk.job.marks import Marks, marks
+from crewdesk.job.piece import Piece
+from crewdesk.job.readings import Reading
+from crewdesk.job.refused import said
+from crewdesk.paper.cutlist import asked_told, missing_of
+from crewdesk.screens.cut_told import cut_told, trouble_told
+from crewdesk.trade.length import Step
+from crewdesk.trade.refusal import Refusal
+
+
+@dataclass(frozen=True)
+class PieceCut:
+    """The marks, None where there can be none, and what is told of them."""
+
+    made: Marks | None
+    told: Content
+
+
+def piece_cut(
+    beam: Beam, piece: Piece, typed: Mapping[str, Reading], trouble: str, step: Step
+) -> PieceCut:
+    """The cut as the record and what is `typed` have it; `trouble` is what won't do of
+    what is typed, a sentence or nothing."""
+    if not trouble:
+        try:
+            made = marks(beam, piece, dict(typed))
+            sure = how_sure(beam, piece, typed)
+            missing = [
+                asked_told(beam, key, what)
+                for key, what in missing_of(beam, piece)
+                if key != piece.key or what not in typed
+            ]
+            told = cut_told(beam, piece, made, step, missing, sure, typed=bool(typed))
+            return PieceCut(made, told)
+        except Refusal as refusal:
+            trouble = said(refusal)
+    return PieceCut(None, trouble_told(trouble, step))

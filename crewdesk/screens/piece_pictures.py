@@ -1,0 +1,31 @@
+"""What is drawn of a piece: its face with its marks, or the section it belongs to."""
+
+from crewdesk.job.beam import Beam
+from crewdesk.job.marks import BottomMarks, Marks, SideMarks
+from crewdesk.job.piece import Piece
+from crewdesk.screens.board_picture import board_picture
+from crewdesk.screens.bottom_picture import bottom_picture
+from crewdesk.screens.picture import Draw
+from crewdesk.screens.section_picture import section_picture
+from crewdesk.trade.cuts.side_board import Side
+from crewdesk.trade.length import Step
+
+
+def piece_picture(
+    beam: Beam, piece: Piece, made: Marks | None, step: Step, *, beside: bool
+) -> Draw | None:
+    """The picture of a piece; None where there is nothing to draw, or where the section
+    stands `beside` it already."""
+    if made is None and piece.kind == "side":
+        return None
+    if isinstance(made, SideMarks) and (cut := made.cut) is not None:
+        side: Side = "A" if piece.key == "A" else "B"
+        return lambda columns, rows: board_picture(cut, side, beam.ends, step, columns, rows)
+    if isinstance(made, BottomMarks) and piece.kind == "bottom":
+        return lambda columns, rows: bottom_picture(beam, made, step, columns, rows)
+    return None if beside else beam_section(beam, step)
+
+
+def beam_section(beam: Beam, step: Step) -> Draw:
+    """The section of a beam."""
+    return lambda columns, rows: section_picture(beam, step, columns, rows)

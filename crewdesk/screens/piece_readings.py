@@ -1,0 +1,152 @@
+"""The lines of a piece's readings, where one types, and what is told of the line one is in."""
+
+from collections.abc import Iterable, Mapping
+from datetime import datetime
+
+from textual.app import ComposeResult
+from textual.containers import Horizontal, Vertical
+from textual.widget import Widget
+from textual.widgets import Input, Label, Static
+
+from crewdesk.job.beam import Beam
+from crewdesk.job.believable import doubt
+from crewdesk.job.piece import Piece
+from crewdesk.job.readings import ENDS, NAMES, OF_KIND, OPTIONAL, Reading
+from crewdesk.job.record import Record
+from crewdesk.job.refused import Refused, said
+from crewdesk.paper.cutlist import wall
+from crewdesk.screens.reading_line import Field, ReadingLine, in_full
+from crewdesk.screens.words import plain
+from crewdesk.trade.length import Step
+from crewdesk.trade.refusal import Refusal
+
+_FORMS = "12' 3-5/16\", 12 3 5/16, 147-5/16, 147.3125 or 3738 mm"
+_GAP = (
+    "Level plumb against the wall: the gap at its end. In: the top of the wall comes "
+    "towards the beam; out: it goes away."
+)
+_HOW = {
+    "run": f"Laser at the bottom line, wall to wall; write {_FORMS}.",
+    "end1": _GAP,
+    "end2": _GAP,
+    "opening": (
+        "Tape between the walls, once both sides are up: along one line, or along the edge "
+        "at side A and then along that at side B."
+    ),
+    "edge_b": "Where the walls are not square: the same along the edge at side B. May stay empty.",
+}
+_LABELS = {
+    "run": "run at bottom line",
+    "opening": "between walls, edge A",
+    "edge_b": "between walls, edge B",
+}
+_NO_LINES = "The cleats follow the sides; they take no reading of their own."
+_LEVEL = "Length of the level that the gaps are read with; enter keeps it for the shop."
+
+
+class Readings(Vertical):
+    """The readings of a piece, those of its kind in sight, and the level's length."""
+
+    DEFAULT_CSS = """
+    Readings { height: auto; background: $surface; }
+    Readings #level { height: 1; }
+    Readings #level Label { width: 23; padding: 0 1; }
+    Readings #level Input { width: 14; background: $panel; }
+    Readings #level Input:focus { background: $primary 25%; }
+    Readings #level .record { width: 1fr; padding: 0 1; color: $muted; }
+    """
+
+    def __init__(self, kind: str, level: str) -> None:
+        super().__init__(id="lines")
+        self._level = level
+        self._who = ""
+        self._kind = kind
+
+    def compose(self) -> ComposeResult:
+        for what in NAMES:
+            yield ReadingLine(what)
+        with Horizontal(id="level"):
+            yield Label("level's length")
+            yield Field("level", self._level)
+            yield Static(classes="record", markup=False)
+
+    @property
+    def lines(self) -> list[ReadingLine]:
+        """The lines of the readings that this piece takes."""
+        return [
+            self.query_one(f"#read-{what}", ReadingLine) for what in OF_KIND.get(self._kind, ())
+        ]
+
+    @property
+    def fields(self) -> list[Input]:
+        """Where one types, from the top on."""
+        level = [self.query_one("#type-level", Input)] if self._kind == "side" else []
+        return [line.field for line in self.lines] + level
+
+    @property
+    def unread(self) -> list[ReadingLine]:
+        """The lines that still have to be read."""
+        return [one for one in self.lines if one.latest is None and one.what not in OPTIONAL]
+
+    @property
+    def unsaved(self) -> list[ReadingLine]:
+        """The lines in which something is typed and not saved."""
+        return [line for line in self.lines if line.pending]
+
+    def show(self, beam: Beam, piece: Piece, step: Step, who: str) -> None:
+        """Show what the record holds of a piece."""
+        self._kind, self._who = piece.kind, who
+        for what in NAMES:
+            line = self.query_one(f"#read-{what}", ReadingLine)
+            line.display = what in OF_KIND[piece.kind]
+            if line.display:
+                at = ENDS.index(what) + 1 if what in ENDS else 0
+                name = f"end {at}  {beam.ends[at - 1]}" if at else _LABELS[what]
+                named = wall(beam, at) if at else ""
+                line.show(name, named, piece.readings.get(what, ()), step)
+        self.query_one("#level").display = piece.kind == "side"
+        self.query_one("#level .record", Static).update(plain(f"read by {who}" if who else ""))
+
+    def clear(self) -> None:
+        """Forget what is typed."""
+        for line in self.lines:
+            line.clear()
+
+    def reading(self, line: ReadingLine, record: Record, now: datetime) -> Reading:
+        """What a line holds; raises `Refusal`, `Refused` or `LeanUnknown`."""
+        level = self.query_one("#type-level", Input).value
+        return line.reading(record, now, level=level, who=self._who)
+
+    def typed(self, record: Record, now: datetime) -> tuple[dict[str, Reading], str]:
+        """What is typed and not saved, and the sentence for the first that won't do."""
+        typed: dict[str, Reading] = {}
+        for line in self.unsaved:
+            try:
+                typed[line.what] = self.reading(line, record, now)
+            except (Refused, Refusal) as refused:
+                return typed, f"{NAMES[line.what]}: {said(refused)}"
+        return typed, ""
+
+    def what_in(self, focused: Widget | None) -> str | None:
+        """The reading, or the level, whose line one is in."""
+        what = focused.id.split("-")[-1] if focused is not None and focused.id else ""
+        known = OF_KIND.get(self._kind, ())
+        return what if what in known or (what == "level" and known) else None
+
+
+def doubts_of(beam: Beam, piece: Piece, typed: Mapping[str, Reading]) -> Iterable[str]:
+    """What is hard to believe of a piece's readings, typed ones in place of the record's."""
+    for what in OF_KIND[piece.kind]:
+        if (one := doubt(beam, piece, what, typed.get(what))) is not None:
+            yield one
+
+
+def hint_of(piece: Piece, what: str | None, typed: Mapping[str, Reading], step: Step) -> str:
+    """What is told of the line one is in: what the record holds, or how to read it."""
+    if what == "level":
+        return _LEVEL
+    if what is None:
+        return "" if OF_KIND[piece.kind] else _NO_LINES
+    if what not in typed and piece.readings.get(what):
+        return in_full(piece.readings[what], step)
+    return _HOW[what]

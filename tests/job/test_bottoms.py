@@ -1,0 +1,114 @@
+"""The bottom board read along one line or both edges, and cut by the user's own choice."""
+
+from datetime import timedelta
+from fractions import Fraction as Fr
+
+import pytest
+
+from crewdesk.job import take, ticks
+from crewdesk.job.believable import doubt
+from crewdesk.job.bottoms import own_cut
+from crewdesk.job.gates import closed
+from crewdesk.job.marks import BottomMarks, marks
+from crewdesk.job.record import Record
+from crewdesk.job.ticks import Spot
+from crewdesk.paper.cutlist import cut_list, missing_of
+from crewdesk.paper.progress import progress
+from crewdesk.trade.refusal import Refusal
+
+BOTTOM = Spot("1", "bottom")
+
+
+def read(record: Record, what: str, text: str, now) -> None:
+    reading = take.typed_reading(record, what, text, now)
+    record.make(take.take(record, BOTTOM, what, reading))
+
+
+def cut(record: Record):
+    beam = record.beam("1")
+    made = marks(beam, beam.piece("bottom"))
+    assert isinstance(made, BottomMarks)
+    return made.cut
+
+
+def of_bottom(record: Record) -> dict:
+    pieces = cut_list("id", record, "Ridge").values["beams"][0]["pieces"]
+    return next(one for one in pieces if one["piece"] == "bottom")
+
+
+def test_one_line_stands_for_both_edges_until_edge_b_is_read(record, now) -> None:
+    assert cut(record) is None
+    read(record, "opening", "147", now)
+    beam = record.beam("1")
+    assert missing_of(beam, beam.piece("bottom")) == []
+    # The reading less 1/32 (common practice, no source).
+    assert (cut(record).edge_a, cut(record).edge_b) == (Fr("4703/32"), Fr("4703/32"))
+    read(record, "edge_b", "146-3/4", now)
+    assert (cut(record).edge_a, cut(record).edge_b) == (Fr("4703/32"), Fr("4695/32"))
+    lines = cut_list("id", record, "Ridge").lines
+    assert any("edge A 146 31/32 in long, 146 11/16+ in at the back" in line for line in lines)
+    assert any("edge B 146 23/32 in long" in line for line in lines)
+
+
+def test_every_length_of_the_bottom_is_shown_rounded_down(record, now) -> None:
+    read(record, "opening", "147.03", now)
+    read(record, "edge_b", "147.02", now)
+    shown = of_bottom(record)["marks"]
+    for key in ("length", "edge_a", "edge_b", "back_a", "back_b"):
+        whole, _, part = shown[key]["shown"].rstrip("+").partition(" ")
+        exact = float(Fr(shown[key]["exact"]))
+        assert 0 <= exact - float(Fr(whole) + Fr(part or "0")) < 1 / 32
+    assert shown["edge_a"]["shown"] == "146 31/32+"
+
+
+def test_a_board_longer_than_its_reading_takes_a_reason_that_shows_on_every_sheet(
+    record, now, refusing
+) -> None:
+    assert "read it first" in refusing(own_cut, record, BOTTOM, "147", "", "", now)
+    read(record, "opening", "147", now)
+    with pytest.raises(Refusal, match="bottom-cut-over-reading"):
+        own_cut(record, BOTTOM, "147-1/16", "", " ", now)
+    record.make(own_cut(record, BOTTOM, "146-1/2", "", "", now))
+    assert (cut(record).edge_a, cut(record).cautions) == (Fr("293/2"), ())
+    assert of_bottom(record)["overrides"] == []
+    record.make(own_cut(record, BOTTOM, "147-1/16", "147", "plaster comes off", now))
+    (told,) = of_bottom(record)["overrides"]
+    assert told["reason"] == "plaster comes off"
+    assert "147 1/16 in is longer than its reading of 147 in" in told["gate"]
+    assert progress("id", record).values["overrides"] == [told]
+    assert any("plaster comes off" in line for line in progress("id", record).lines)
+    record.make(own_cut(record, BOTTOM, "", "", "", now))
+    assert cut(record).edge_a == Fr("4703/32")
+    assert "No length was given" in refusing(own_cut, record, BOTTOM, "", "", "", now)
+    assert "Only the bottom" in refusing(own_cut, record, Spot("1", "A"), "1", "", "", now)
+
+
+def test_an_own_cut_that_a_later_reading_shows_too_long_closes_the_gate(record, now) -> None:
+    read(record, "opening", "147", now)
+    record.make(own_cut(record, BOTTOM, "147", "", "", now))
+    assert doubt(record.beam("1"), record.beam("1").piece("bottom"), "opening") is None
+    read(record, "opening", "146-31/32", now)
+    beam = record.beam("1")
+    assert "longer than its reading" in str(doubt(beam, beam.piece("bottom"), "opening"))
+
+
+def test_edge_b_must_be_read_with_the_sides_up_too(record, now, walk) -> None:
+    read(record, "edge_b", "147", now)
+    walk(record, record.make, "cut-bottom", now + timedelta(hours=1))
+    beam, step = record.beam("1"), record.stages.step("cut-bottom")
+    later = now + timedelta(days=1)
+    read(record, "opening", "147-1/4", later)
+    beam = record.beam("1")
+    gate = closed(record.stages, beam, beam.piece("bottom"), step)
+    assert gate is not None
+    assert "along edge B" in gate
+    assert "was read before" in gate
+    read(record, "edge_b", "147-3/16", later)
+    record.make(ticks.tick(record, BOTTOM, "cut-bottom", later))
+
+
+def test_edges_that_no_wall_would_make_are_doubted(record, now) -> None:
+    read(record, "opening", "147", now)
+    read(record, "edge_b", "140", now)
+    beam = record.beam("1")
+    assert "apart" in str(doubt(beam, beam.piece("bottom"), "edge_b"))
