@@ -45,7 +45,8 @@ class CrewdeskApp(KeyByKeyApp):
         self.loaded = load_themes(themes_folder)
         super().__init__()
         self.desk = desk
-        self.job: JobFile | None = None
+        self._job: JobFile | None = None
+        self._record: Record | None = None
         self._first_job = open_job
         self.clocks = ClockWatch(self)
 
@@ -58,10 +59,22 @@ class CrewdeskApp(KeyByKeyApp):
         return datetime.now().astimezone().replace(microsecond=0)
 
     @property
+    def job(self) -> JobFile | None:
+        """The job that is open."""
+        return self._job
+
+    @job.setter
+    def job(self, job: JobFile | None) -> None:
+        self._job = job
+        if job is not None:
+            self._record = job.record
+
+    @property
     def record(self) -> Record:
-        """The open job's record."""
-        assert self.job is not None
-        return self.job.record
+        """The record of the job that is open, or was last: a screen that is on its way out
+        may still look at it."""
+        assert self._record is not None
+        return self._record
 
     def on_mount(self) -> None:
         """Begin with the list of jobs, and on it the job that was asked for."""

@@ -13,9 +13,10 @@ from typing import Any
 
 from textual import events
 from textual._callback import invoke
-from textual.app import App
+from textual.app import App, ScreenStackError
 from textual.message import Message
 from textual.message_pump import Callback, MessagePump
+from textual.screen import Screen
 
 PATIENCE = 5.0
 """So many seconds a key is waited for at most, should something never answer."""
@@ -48,23 +49,27 @@ class KeyByKeyApp(App[None]):
             await super().on_event(event)
             return
         self._later = []
+        before = self.screen
         try:
             await super().on_event(event)
-            await asyncio.wait_for(self._key_done(), PATIENCE)
-        except TimeoutError:
-            pass
+            await asyncio.wait_for(self._key_done(before), PATIENCE)
+        except (TimeoutError, ScreenStackError):
+            pass  # It never answered, or the key was the one to leave with.
         finally:
             left, self._later = self._later, None
             for one in left:
                 super().call_later(one)
 
-    async def _key_done(self) -> None:
-        """Wait until all that a key set off is through, wherever it went on to."""
+    async def _key_done(self, shown: Screen[Any]) -> None:
+        """Wait until all that a key set off is through, wherever it went on to; a screen
+        that it brought is waited for until it was drawn and has its focus."""
         before = None
-        while self._later or before is not (self.focused or self.screen):
+        while not self._exit and (self._later or before is not (self.focused or self.screen)):
             before = self.focused or self.screen
-            if self.screen.is_running:
-                await self.screen._mounted_event.wait()
+            if self.screen is not shown:
+                shown = self.screen
+                await shown._mounted_event.wait()
+                await _drawn(shown)
             await self._all_answered(before)
             while self._later:
                 await invoke(self._later.pop(0))
@@ -82,6 +87,13 @@ def _up_from(pump: MessagePump) -> Iterator[MessagePump]:
     while here is not None and not isinstance(here, App):
         yield here
         here = here._parent
+
+
+async def _drawn(screen: Screen[Any]) -> None:
+    """Wait until a screen was drawn, and has done what it had put off until then."""
+    done = asyncio.Event()
+    screen.call_after_refresh(done.set)
+    await done.wait()
 
 
 async def _answered(pump: MessagePump) -> None:

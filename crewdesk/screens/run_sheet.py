@@ -106,6 +106,8 @@ class RunSheetPage(Page):
         self.grid.display = not empty
         self.query_one("#no-beam").display = empty
         self.query_one("#heads").display = not empty
+        if not empty and self.focused is None:
+            self.set_focus(self.grid)
         self.call_after_refresh(self._tell_heads)
         self._tell_here()
 

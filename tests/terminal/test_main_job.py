@@ -31,6 +31,9 @@ def test_a_job_from_nothing_to_the_first_cut_and_back_after_a_restart(
         one.press("ctrl+s")
         one.see(f"added beam Lounge {name}")
 
+    one.press("down", "down")
+    one.see("Lounge 1 · bottom · Rip")
+
     # A whole batch at one go: all sides ripped, then bottoms and cleats.
     for operation in ("1", "1", ""):
         one.press("b")

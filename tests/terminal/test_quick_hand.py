@@ -16,3 +16,20 @@ def test_nothing_is_lost_or_misplaced_when_typed_ahead(desk: Callable[..., Desk]
     one.see("read end 2 of Lounge 1 side A", "146 3/4", "5/32 over 24, in", "1/8 over 24, out")
     one.press("ctrl+q")
     assert one.left() == 0
+
+
+def test_leaving_from_any_screen_with_something_typed_leaves_cleanly(
+    desk: Callable[..., Desk],
+) -> None:
+    one = desk()
+    one.see("No job yet")
+    one.type("aJuniper Court\r\r\r\r\r")
+    one.see("No beam yet")
+    one.type(f"a1\rLounge{KEYS['ctrl+s']}")
+    one.see("added beam Lounge 1")
+    one.type(f"{KEYS['enter']}146{KEYS['ctrl+q']}")
+    assert one.left() == 0
+    two = desk()
+    two.see("Juniper Court")
+    two.type(f"{KEYS['enter']}c12{KEYS['ctrl+q']}")
+    assert two.left() == 0
