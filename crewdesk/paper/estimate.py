@@ -1,6 +1,8 @@
 """An estimate as a letter that the customer can accept, and as one JSON object."""
 
+from dataclasses import dataclass
 from datetime import date
+from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
@@ -11,7 +13,7 @@ from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.record import Record
 from crewdesk.paper.letter import Letter, Part, Row, money
 from crewdesk.paper.sheet import job_values
-from crewdesk.trade.books.estimate import Price, PriceLine
+from crewdesk.trade.books.estimate import SORTS, Price, PriceLine
 from crewdesk.trade.length import INCHES_PER_FOOT
 
 
@@ -72,6 +74,50 @@ def _tax(priced: Priced) -> tuple[Row, ...]:
     if not rate:
         return ()
     return (Row(f"Tax, {rate.normalize():f} %", money(priced.estimate.likely.tax)),)
+
+
+@dataclass(frozen=True)
+class PriceRow:
+    """A row of the prices side by side: low, likely, high and accepted, each already written
+    as money, "" where there is none."""
+
+    text: str
+    prices: tuple[str, ...]
+    strong: bool = False
+
+
+def price_rows(
+    record: Record, priced: Priced | None, accepted: Accepted | None
+) -> tuple[PriceRow, ...]:
+    """The prices of an estimate line by line, beside the one that was accepted, if any."""
+    found = priced.estimate if priced else None
+    prices = (found.low, found.likely, found.high) if found else (None, None, None)
+    columns = [_by_line(record, one.lines) if one else {} for one in (*prices, accepted)]
+    keys = dict.fromkeys(key for column in columns for key in column)
+    order = sorted(keys, key=lambda key: SORTS.index(key[0]))
+    rows = [
+        PriceRow(key[1], tuple(money(c[key]) if c.get(key) else "" for c in columns))
+        for key in order
+        if any(column.get(key) for column in columns)
+    ]
+    sums = [
+        (money(one.subtotal), money(one.tax), money(one.total)) if one else ("", "", "")
+        for one in (*prices, accepted)
+    ]
+    for place, text in enumerate(("Before tax", "Tax", "Total")):
+        rows.append(PriceRow(text, tuple(one[place] for one in sums), strong=text == "Total"))
+    return tuple(rows)
+
+
+def _by_line(record: Record, lines: tuple[PriceLine, ...]) -> dict[tuple[str, str, int], Decimal]:
+    """Amounts by sort, text and, where lines are alike, place."""
+    found: dict[tuple[str, str, int], Decimal] = {}
+    for line in lines:
+        text, place = _line_text(record, line), 0
+        while (line.sort, text, place) in found:
+            place += 1
+        found[line.sort, text, place] = line.amount
+    return found
 
 
 def estimate_lines(record: Record, priced: Priced) -> tuple[str, ...]:

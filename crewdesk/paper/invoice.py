@@ -116,6 +116,19 @@ def standing_of(invoice: Issued, books: ShopRecord, today: date, *, preview: boo
     return standing(invoice, books.trail, books.payments, max(today, invoice.issued_on))
 
 
+def stands_told(stands: Standing, *, voided: bool) -> str:
+    """How an invoice stands, in a few words."""
+    if voided:
+        return "void"
+    if stands.overdue:
+        return f"{stands.days_over} day{'' if stands.days_over == 1 else 's'} overdue"
+    if stands.balance > 0:
+        return f"due {stands.due_on}"
+    if stands.balance < 0:
+        return "owed back"
+    return "paid" if stands.paid else "credited"
+
+
 def _asked(invoice: Issued) -> str:
     """When to pay."""
     days = invoice.draft.terms

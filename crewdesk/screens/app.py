@@ -8,6 +8,7 @@ from typing import ClassVar
 from rich.text import Text
 from textual.binding import Binding, BindingType
 
+from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import Change
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused, said
@@ -16,11 +17,13 @@ from crewdesk.screens.jobs import JobsPage
 from crewdesk.screens.key_by_key import KeyByKeyApp
 from crewdesk.screens.page import Page, clock_words
 from crewdesk.screens.themes import load_themes
+from crewdesk.store.books import JobBooks, job_books
 from crewdesk.store.desk import Desk
 from crewdesk.store.job_file import JobFile
 from crewdesk.trade.refusal import Refusal
 
 USUAL_THEME = "night"
+_JOB, _SHOP = "job", "shop"
 
 
 class CrewdeskApp(KeyByKeyApp):
@@ -48,6 +51,8 @@ class CrewdeskApp(KeyByKeyApp):
         self._job: JobFile | None = None
         self._record: Record | None = None
         self._first_job = open_job
+        self._done: list[str] = []
+        self._undone: list[str] = []
         self.clocks = ClockWatch(self)
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
@@ -76,6 +81,11 @@ class CrewdeskApp(KeyByKeyApp):
         assert self._record is not None
         return self._record
 
+    def job_books(self) -> JobBooks:
+        """What the open job's money is told from, as it stands; raises `Refused`."""
+        assert self.job is not None
+        return job_books(self.desk, self.job.id, self.job.record, self.now())
+
     def on_mount(self) -> None:
         """Begin with the list of jobs, and on it the job that was asked for."""
         for theme in self.loaded.themes:
@@ -93,6 +103,8 @@ class CrewdeskApp(KeyByKeyApp):
         from crewdesk.screens.run_sheet import RunSheetPage
 
         self.close_job()
+        self._done.clear()
+        self._undone.clear()
         try:
             self.job = self.desk.open(id_)
         except (Refused, Refusal) as refused:
@@ -126,14 +138,38 @@ class CrewdeskApp(KeyByKeyApp):
         except (Refused, Refusal) as refused:
             self.tell(said(refused), "wrong")
             return False
+        self._note_done(_JOB)
         self._made(change, f"Saved: {change.what}.  Undo: ctrl+z")
         return True
 
-    def _made(self, change: Change, words: str) -> None:
+    def do_shop(self, act: Callable[[ShopRecord, datetime], Change]) -> bool:
+        """Make the change of the shop that `act` gives; say what was saved, or why not.
+
+        The one way in for the shop, as `do` is for the job; through `ShopFile.make`.
+        """
+        try:
+            change = self.desk.shop.make(act, self.now())
+        except (Refused, Refusal) as refused:
+            self.tell(said(refused), "wrong")
+            return False
+        if any(table == "documents" for table, _ in change.rows):
+            self._made(change, f"Saved: {change.what}.  It stands for ever.", shop=True)
+        else:
+            self._note_done(_SHOP)
+            self._made(change, f"Saved: {change.what}.  Undo: ctrl+z", shop=True)
+        return True
+
+    def _note_done(self, where: str) -> None:
+        self._done.append(where)
+        self._undone.clear()
+
+    def _made(self, change: Change, words: str, *, shop: bool = False) -> None:
+        """Say what was changed and show it; of the shop, on the page in front, since the
+        others look anew when one comes back to them."""
         self.tell(words, "saved")
-        for screen in self.screen_stack:
-            if isinstance(screen, Page):
-                screen.record_changed(change.rows)
+        pages = [one for one in self.screen_stack if isinstance(one, Page) and one.is_mounted]
+        for page in pages[-1:] if shop else pages:
+            page.record_changed(frozenset() if shop else change.rows)
 
     def tell(self, text: str, kind: str = "") -> None:
         """Say something in the lowest line of the page in front."""
@@ -155,14 +191,27 @@ class CrewdeskApp(KeyByKeyApp):
         self._turn("redo", "Made again: {}.  Undo: ctrl+z")
 
     def _turn(self, way: str, words: str) -> None:
-        if self.job is None:
+        """Undo or redo: on a page about the shop what was done to the shop, elsewhere what
+        was done last, be it to the job or to the shop."""
+        of, to = (self._done, self._undone) if way == "undo" else (self._undone, self._done)
+        page = next((one for one in reversed(self.screen_stack) if isinstance(one, Page)), None)
+        about_shop = page is not None and page.OF_SHOP
+        where = _SHOP if about_shop else of[-1] if of else _JOB
+        if where == _JOB and self.job is None:
             return
+        if where in of:
+            del of[len(of) - 1 - of[::-1].index(where)]
+        file = self.desk.shop if where == _SHOP else self.job
         try:
-            change: Change = getattr(self.job, way)(self.now())
+            change: Change = getattr(file, way)(self.now())
         except (Refused, Refusal) as refused:
             self.tell(said(refused), "wrong")
             return
-        self._made(change, words.format(change.what))
+        to.append(where)
+        if where == _SHOP:
+            chosen = self.desk.shop.shop().theme
+            self.theme = chosen if chosen in self.available_themes else USUAL_THEME
+        self._made(change, words.format(change.what), shop=where == _SHOP)
 
     def action_next_theme(self) -> None:
         """Show the next theme, and keep it for the next start."""

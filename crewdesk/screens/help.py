@@ -229,10 +229,26 @@ WHAT_NEXT: dict[str, Callable[["CrewdeskApp"], str]] = {
         "Make the stages your own before the work: rename, add, move or drop them and their "
         "steps. What is ticked stays ticked; a dropped step lets go of what others needed of it."
     ),
+    "MoneyPage": _says(
+        "Numbers turn the leaves. First the price: y once the customer said yes. Then n shows "
+        "the next invoice as it would be; it goes by what is ticked, and is issued there."
+    ),
+    "PreviewPage": _says(
+        "Look it through. i issues it, for ever, after a question; k makes it a deposit, a "
+        "progress or the final invoice."
+    ),
+    "IssuedPage": _says(
+        "s saves it as PDF or text, to send. p notes money that came in. An invoice can't be "
+        "changed: c takes back part of it, v all of it."
+    ),
     "ShopPage": _says("Enter changes the line under the bar; it holds for every job from now on."),
     "GapsSheet": _says(
         "Note each gap with its width, what made it and its cure. The wedge that closes it shows "
         "while you type; what was found stands in the cut list and the progress sheet."
+    ),
+    "CustomersPage": _says(
+        "Enter one for each customer; a job's letters take the address and the days to pay from "
+        "the customer that the job names."
     ),
     "Ask": _says("Fill in the lines; what will not do is told in place, and nothing is lost."),
     "Choose": _says("Press the number of the way you want, or go to it and press Enter."),

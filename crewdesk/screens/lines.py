@@ -16,7 +16,7 @@ from textual.strip import Strip
 
 from crewdesk.screens.words import plain
 
-STYLES = ("head", "strong", "muted", "running", "text")
+STYLES = ("head", "strong", "muted", "running", "wrong", "text")
 
 
 @dataclass(frozen=True)
@@ -44,6 +44,7 @@ class Lines(ScrollView, can_focus=True):
     Lines > .lines--strong { color: $foreground; text-style: bold; }
     Lines > .lines--muted { color: $muted; }
     Lines > .lines--running { color: $ready; text-style: bold; }
+    Lines > .lines--wrong { color: $error; text-style: bold; }
     Lines > .lines--text { color: $foreground; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [

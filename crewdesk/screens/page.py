@@ -86,6 +86,8 @@ class Page(Screen[None]):
     """A screen of crewdesk; `body` is what it shows between its two lines."""
 
     WHERE = "crewdesk"
+    OF_SHOP = False
+    """Whether it is about the shop and not about the open job."""
 
     @property
     def desk_app(self) -> "CrewdeskApp":

@@ -60,6 +60,7 @@ class RunSheetPage(Page):
         Binding("e", "edit_beam", "Edit beam", show=False),
         Binding("t", "stages", "Stages", show=False),
         Binding("h", "hours", "Hours", show=False),
+        Binding("dollar_sign", "money", "Money", show=False, key_display="$"),
         Binding("delete", "remove_beam", "Remove beam", show=False),
         Binding("escape", "leave", "Jobs", show=False),
     ]
@@ -290,6 +291,12 @@ class RunSheetPage(Page):
         from crewdesk.screens.hours import HoursPage
 
         self.app.push_screen(HoursPage())
+
+    def action_money(self) -> None:
+        """Open the job's price, material, extra work and invoices."""
+        from crewdesk.screens.money import MoneyPage
+
+        self.app.push_screen(MoneyPage())
 
     def action_leave(self) -> None:
         """Back to the jobs."""

@@ -1,41 +1,135 @@
 """The shop: what is true over all jobs, each changed by itself."""
 
-from collections.abc import Callable, Iterable
+from collections.abc import Iterable
+from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
+from rich.text import Text
 from textual import on
 from textual.binding import Binding, BindingType
 from textual.widget import Widget
 from textual.widgets import Static
 
-from crewdesk.job.refused import Refused, said
-from crewdesk.job.words import LONGEST_NAME, checked_line
-from crewdesk.screens.ask import Answer, Ask, Choose, Line
+from crewdesk.job.books.shop import TAXABLE, Shop, change_shop, changed_values, shown
+from crewdesk.job.stages import Stages
+from crewdesk.job.usual_stages import USUAL_STAGES
+from crewdesk.screens.ask import Answer, Choose, Line
+from crewdesk.screens.ask_change import ask_shop_change, lines_of, text_of
 from crewdesk.screens.lines import Lines, Row
 from crewdesk.screens.page import Page
-from crewdesk.trade.length import STEPS, read_length
-from crewdesk.trade.refusal import Refusal
+from crewdesk.screens.words import plain
+from crewdesk.trade.length import STEPS
 
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp
 
-_ASKS = {
-    "who": ("Who takes the readings", "stands beside every reading"),
-    "level": ("Length of the level", "what an end's reading is taken over"),
-    "step": ("Lengths shown to", "in new jobs; each job can have its own"),
-    "theme": ("Colours", "F6 goes through them from anywhere"),
-}
+
+@dataclass(frozen=True)
+class Thing:
+    """A thing of the shop: what it is called, a hint for typing it, what it is good for.
+
+    `ways` are those to choose from, where it is not typed.
+    """
+
+    key: str
+    asks: str
+    hint: str
+    about: str
+    ways: tuple[tuple[str, str], ...] = ()
+
+
 _STEPS = {
     "1/16": "1/16 in",
     "1/32": "1/32 in",
     "1/64": "1/64 in",
     "mm": "whole millimetres",
 }
+_YES_NO = (("yes", "Yes"), ("no", "No"))
+_LETTER = "Heads every estimate and invoice."
+_PERCENT = "A percentage, as 10 or 7.5."
+GROUPS: tuple[tuple[str, tuple[Thing, ...]], ...] = (
+    (
+        "At work",
+        (
+            Thing("who", "Who takes the readings", "a name", "Stands beside every reading."),
+            Thing(
+                "level",
+                "Length of the level",
+                "24, 48, 6', 600 mm",
+                "What an end's reading is taken over.",
+            ),
+            Thing(
+                "step",
+                "Lengths shown to",
+                "",
+                "In new jobs; each job can have its own.",
+                tuple((step, _STEPS[step]) for step in STEPS),
+            ),
+            Thing("theme", "Colours", "", "F6 goes through them from anywhere."),
+        ),
+    ),
+    (
+        "On letters",
+        (
+            Thing("name", "Name of the shop", "as on the truck", _LETTER),
+            Thing("address", "Address", "street / town", f"{_LETTER} A / begins a new line."),
+            Thing("licence", "Licence number", "as your state gave it", _LETTER),
+            Thing("phone", "Phone", "", _LETTER),
+            Thing("email", "E-mail", "", _LETTER),
+            Thing("terms_text", "Text of the terms", "", "Stands at the foot of every letter."),
+        ),
+    ),
+    (
+        "Rates and prices",
+        (
+            Thing("hour", "An hour costs", "85 or 85/h", "A job can have a rate of its own."),
+            Thing(
+                "stage_rates",
+                "Rates by stage",
+                "95/h, 4.50/ft, 40 each",
+                "Stages that cost otherwise: by another hour, the foot or the beam.",
+            ),
+            Thing(
+                "rounding",
+                "Hours are billed",
+                "none, 15 nearest day, 6 up entry",
+                "none, or 5, 6 or 15 minutes; nearest, up or down; per entry, day or stage.",
+            ),
+            Thing("waste", "Waste on material", _PERCENT, "Bought besides, in percent."),
+            Thing("markup", "Markup on material", _PERCENT, "Put on what it costs, in percent."),
+            Thing("overhead", "Overhead", _PERCENT, "Put on labour and material, in percent."),
+            Thing("profit", "Profit", _PERCENT, "Put on all of it with its overhead, in percent."),
+            Thing("round_to", "Prices go to", "0.01, 1, 10", "To a multiple of that much money."),
+            Thing("round_up", "Always up", "", "No: to the nearest.", _YES_NO),
+        ),
+    ),
+    (
+        "Tax and payment",
+        (
+            Thing("tax", "Tax", "7.5", "In percent, from 0 to 50."),
+            Thing("taxed", "Tax is on", ", ".join(TAXABLE), f"Any of {', '.join(TAXABLE)}."),
+            Thing(
+                "tax_per",
+                "Tax is rounded",
+                "",
+                "Half up to the cent, once for the invoice or line by line.",
+                (("invoice", "Once for the invoice"), ("line", "Line by line")),
+            ),
+            Thing("terms", "Days to pay", "30", "A customer can have terms of their own."),
+            Thing("deposit", "Deposit", "30", "In percent of the price; 0 for none."),
+            Thing("first_number", "First invoice number", "1", "Fixed once one is issued."),
+        ),
+    ),
+)
+_THINGS = {thing.key: thing for _, things in GROUPS for thing in things}
+_PERCENTS = ("waste", "markup", "overhead", "profit", "tax", "deposit")
 
 
 def open_shop(app: "CrewdeskApp") -> None:
     """Show the shop over the page in front, unless a question or the shop itself is there."""
-    if isinstance(app.screen, Page) and not isinstance(app.screen, ShopPage):
+    from crewdesk.screens.customers import CustomersPage
+
+    if isinstance(app.screen, Page) and not isinstance(app.screen, ShopPage | CustomersPage):
         app.push_screen(ShopPage())
 
 
@@ -43,18 +137,20 @@ class ShopPage(Page):
     """A line for each thing; enter changes it."""
 
     WHERE = "Shop"
+    OF_SHOP = True
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "change", "Change"),
+        Binding("c", "customers", "Customers"),
         Binding("escape", "leave", "Back"),
     ]
     DEFAULT_CSS = """
-    ShopPage Lines { padding: 1 0 0 1; }
-    ShopPage #files { height: auto; padding: 0 2 1 2; color: $muted; }
+    ShopPage Lines { padding: 0 0 0 1; }
+    ShopPage #here { height: 2; padding: 0 1; background: $surface; }
     """
 
     def body(self) -> Iterable[Widget]:
         yield Lines()
-        yield Static(id="files", markup=False)
+        yield Static(id="here", markup=False)
 
     def on_mount(self) -> None:
         """Begin on the first line."""
@@ -63,82 +159,108 @@ class ShopPage(Page):
     def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:
         """Show the shop as it is."""
         shop = self.desk_app.desk.shop.shop()
-        told = {
-            "who": shop.who or "nobody named yet",
-            "level": f"{shop.level} in" if shop.level.replace(".", "").isdecimal() else shop.level,
-            "step": _STEPS.get(shop.step, shop.step),
-            "theme": self.app.theme,
-        }
         lines: list[Row] = []
-        for key, (asks, about) in _ASKS.items():
-            lines.append(Row(((f" {asks:<26}", "text"), (told[key], "strong")), key))
-            lines += [Row(((f"   {about}", "muted"),)), Row(())]
+        for name, things in GROUPS:
+            lines += [Row(())] if lines else []
+            lines.append(Row(((name, "head"),)))
+            lines += [
+                Row(((f"  {one.asks:<26}", "text"), self._told(shop, one)), one.key)
+                for one in things
+            ]
         self.query_one(Lines).show(lines)
-        files = [f"The jobs lie in {self.desk_app.desk.folder}", *self.desk_app.loaded.complaints]
-        self.query_one("#files", Static).update("\n".join(files))
+        self._tell_here()
 
-    def _change(self, **values: str) -> None:
-        try:
-            self.desk_app.desk.shop.change(self.desk_app.now(), **values)
-        except (Refused, Refusal) as refused:
-            self.tell(said(refused), "wrong")
-            return
-        self.record_changed(frozenset())
-        self.tell(f"Saved: {_ASKS[next(iter(values))][0].lower()}.", "saved")
+    def _told(self, shop: Shop, thing: Thing) -> tuple[str, str]:
+        """A thing's value as the line shows it, with its ink."""
+        if thing.key == "theme":
+            return self.app.theme, "strong"
+        if thing.key == "stage_rates":
+            names = self._stages.name_of
+            rates = shown(shop, thing.key)
+            told = ", ".join(f"{names(stage)} {rate}" for stage, rate in rates.items())
+            return (told, "strong") if told else ("all at the hourly rate", "muted")
+        value = str(shown(shop, thing.key))
+        if not value:
+            return "not set yet", "muted"
+        if thing.ways:
+            value = dict(thing.ways).get(value, value)
+        elif thing.key in _PERCENTS:
+            value = f"{value} %"
+        elif thing.key == "level" and value.replace(".", "").isdecimal():
+            value = f"{value} in"
+        return lines_of(value), "strong"
+
+    @property
+    def _stages(self) -> Stages:
+        """The open job's stages, else the usual ones."""
+        return self.desk_app.record.stages if self.desk_app.job else USUAL_STAGES
+
+    @on(Lines.Moved)
+    def _tell_here(self) -> None:
+        thing = _THINGS.get(self.query_one(Lines).key)
+        folder = self.desk_app.desk.folder
+        below = "  ".join(self.desk_app.loaded.complaints) or f"Jobs and shop lie in {folder}"
+        about = thing.about if thing else ""
+        self.query_one("#here", Static).update(Text(f"{about}\n{plain(below)}", no_wrap=True))
 
     @on(Lines.Chosen)
     def action_change(self) -> None:
         """Ask for another value of the line under the cursor."""
-        ask = {
-            "who": self._ask_who,
-            "level": self._ask_level,
-            "step": self._ask_step,
-            "theme": self._ask_theme,
-        }
-        ask[self.query_one(Lines).key]()
+        thing = _THINGS[self.query_one(Lines).key]
+        if thing.key == "theme":
+            ways = tuple((one.name, one.name) for one in self.desk_app.loaded.themes)
+            self._choose(thing, ways)
+        elif thing.ways:
+            self._choose(thing, thing.ways)
+        elif thing.key == "stage_rates":
+            self._ask_stage_rates(thing)
+        else:
+            value = lines_of(str(shown(self.desk_app.desk.shop.shop(), thing.key)))
+            self._ask(thing, (Line(thing.key, thing.asks, value, thing.hint),))
 
-    def _ask_who(self) -> None:
+    def _choose(self, thing: Thing, ways: tuple[tuple[str, str], ...]) -> None:
+        def chosen(value: str | None) -> None:
+            if value is None:
+                return
+            app = self.desk_app
+            if thing.key == "theme":
+                app.theme = value
+            if changed_values(app.desk.shop.record(), {thing.key: value}):
+                app.do_shop(lambda books, now: change_shop(books, {thing.key: value}, now))
+
+        self.app.push_screen(Choose(thing.asks, ways, about=thing.about), callback=chosen)
+
+    def _ask_stage_rates(self, thing: Thing) -> None:
+        rates = shown(self.desk_app.desk.shop.shop(), thing.key)
+        names = {one.id: one.name for one in self._stages.work}
+        names |= {stage: stage for stage in rates if stage not in names}
         self._ask(
-            "who", "A name, or nothing", lambda a: checked_line(a["who"], "name", most=LONGEST_NAME)
+            thing,
+            tuple(
+                Line(stage, name, rates.get(stage, ""), thing.hint) for stage, name in names.items()
+            ),
         )
 
-    def _ask_level(self) -> None:
-        self._ask("level", "24, 48, 6', 600 mm", lambda a: _level(a["level"]))
+    def _ask(self, thing: Thing, lines: tuple[Line, ...]) -> None:
+        def values(answer: Answer) -> dict[str, object]:
+            if thing.key == "stage_rates":
+                return {thing.key: {one: rate for one, rate in answer.items() if rate.strip()}}
+            return {thing.key: text_of(answer[thing.key])}
 
-    def _ask(self, key: str, hint: str, check: Callable[[Answer], object]) -> None:
-        def given(answer: Answer | None) -> None:
-            if answer is not None:
-                self._change(**{key: " ".join(answer[key].split())})
-
-        asks, about = _ASKS[key]
-        value = getattr(self.desk_app.desk.shop.shop(), key)
-        self.app.push_screen(
-            Ask(asks, (Line(key, asks, value, hint),), check, about=about), callback=given
+        ask_shop_change(
+            self.desk_app,
+            thing.asks,
+            lines,
+            lambda books, answer, now: change_shop(books, values(answer), now),
+            about=thing.about,
         )
 
-    def _ask_step(self) -> None:
-        ways = [(step, _STEPS[step]) for step in STEPS]
-        self.app.push_screen(
-            Choose(_ASKS["step"][0], ways),
-            callback=lambda step: self._change(step=step) if step else None,
-        )
+    def action_customers(self) -> None:
+        """Open the customers."""
+        from crewdesk.screens.customers import CustomersPage
 
-    def _ask_theme(self) -> None:
-        ways = [(one.name, one.name) for one in self.desk_app.loaded.themes]
-
-        def chosen(name: str | None) -> None:
-            if name is not None:
-                self.app.theme = name
-                self._change(theme=name)
-
-        self.app.push_screen(Choose(_ASKS["theme"][0], ways), callback=chosen)
+        self.app.push_screen(CustomersPage())
 
     def action_leave(self) -> None:
         """Back to where one came from."""
         self.app.pop_screen()
-
-
-def _level(text: str) -> None:
-    """Raises `Refusal` or `Refused` where a level can't be that long."""
-    if read_length(text) <= 0:
-        raise Refused("A level has a length of more than zero.")

@@ -13,6 +13,7 @@ from crewdesk.job.logged import site_zone
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
 from crewdesk.store.desk import Desk
+from crewdesk.store.shop_file import Act
 from crewdesk.trade.books.invoice import Billing, Draft, Issued
 from crewdesk.trade.books.stage_rates import PastJob
 
@@ -69,15 +70,57 @@ def issue(
     It is reckoned and numbered while the shop's lock is held. Raises as `next_invoice`,
     `issue_invoice` and `ShopFile.make`.
     """
+    change = desk.shop.make(issuing(desk, job, record, now, kind=kind), now)
+    (place,) = change.edits
+    return Paper.from_doc(place.at[1], place.after)
+
+
+def issuing(
+    desk: Desk,
+    job: str,
+    record: Record,
+    now: datetime,
+    *,
+    kind: Billing | None = None,
+    shown: Draft | None = None,
+) -> Act:
+    """The act that issues a job's next invoice, reckoned as of `now`.
+
+    It raises `Refused` where that is not the draft that was `shown`, if one was.
+    """
     past = past_jobs(desk, job, now)
 
     def act(books: ShopRecord, at: datetime) -> Change:
-        draft = next_invoice(record, job, books, at, kind=kind, past=past)
+        draft = next_invoice(record, job, books, now, kind=kind, past=past)
+        if shown is not None and draft != shown:
+            raise Refused(
+                "The job or the books have changed since this was shown; look at it again, "
+                "nothing was issued."
+            )
         return issue_invoice(books, draft, letterhead(record, books), today(record, at), at)
 
-    change = desk.shop.make(act, now)
-    (place,) = change.edits
-    return Paper.from_doc(place.at[1], place.after)
+    return act
+
+
+@dataclass(frozen=True)
+class JobBooks:
+    """What a job's money is told from: the job, the shop's books, the finished jobs."""
+
+    id: str
+    record: Record
+    books: ShopRecord
+    past: tuple[PastJob, ...]
+    now: datetime
+
+    @property
+    def today(self) -> date:
+        """The day at the site."""
+        return today(self.record, self.now)
+
+
+def job_books(desk: Desk, job: str, record: Record, now: datetime) -> JobBooks:
+    """A job's books as they stand."""
+    return JobBooks(job, record, desk.shop.record(), past_jobs(desk, job, now), now)
 
 
 def today(record: Record, now: datetime) -> date:

@@ -76,3 +76,69 @@ async def test_about_this_job(start_app, hill: str, kept) -> None:
         await pilot.pause()
         assert await answer(pilot, app) == ""
         assert "changed what is true of the job" in app.told
+
+
+async def test_rates_tax_and_terms_of_the_shop(start_app, desk: Desk, hill: str) -> None:
+    app = start_app(hill)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("f7")
+        await pilot.pause()
+        lines = app.screen.query_one(Lines)
+        for key, wrong, says, right in (
+            ("tax", "1000", "1000 % is out of range for tax; it must be from 0 to 50 %", "7.5"),
+            ("hour", "-85", "below zero", "85/h"),
+            ("rounding", "7", "is not a rounding rule", "15 nearest day"),
+            ("terms", "soon", "whole number from 0 to 365", "14"),
+            ("taxed", "boards", "Tax can be on labour", "materials, labour"),
+            ("address", "x" * 401, "400", "12 Foundry Lane / Pine Hollow"),
+        ):
+            lines.go_to(key)
+            await pilot.press("enter")
+            await pilot.pause()
+            assert says in await answer(pilot, app, **{key: wrong})
+            assert await answer(pilot, app, **{key: right}) == ""
+        lines.go_to("stage_rates")
+        await pilot.press("enter")
+        await pilot.pause()
+        assert await answer(pilot, app, tack="95/h", rip="4.50/ft") == ""
+        lines.go_to("tax_per")
+        await pilot.press("enter", "2")
+        await pilot.pause()
+        shop = desk.shop.shop()
+        assert (str(shop.tax), str(shop.hour), shop.terms, shop.tax_per) == (
+            "7.5",
+            "85.00",
+            14,
+            "line",
+        )
+        assert shop.taxed == ("labour", "materials")
+        assert shop.address == "12 Foundry Lane\nPine Hollow"
+        assert str(shop.stage_rates["rip"].amount) == "4.50"
+        await pilot.press("ctrl+z")
+        await pilot.pause()
+        assert desk.shop.shop().tax_per == "invoice"
+
+
+async def test_customers_are_added_changed_and_removed(start_app, desk: Desk, hill: str) -> None:
+    app = start_app(hill)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("f7", "c", "a")
+        await pilot.pause()
+        assert "from 0 to 365" in await answer(pilot, app, name="Ada Quill", terms="400")
+        assert await answer(pilot, app, terms="45", address="4 Mill Road / Pine Hollow") == ""
+        await pilot.press("a")
+        await pilot.pause()
+        assert "is already a customer" in await answer(pilot, app, name="ada  quill")
+        await pilot.press("escape", "enter")
+        await pilot.pause()
+        assert await answer(pilot, app, terms="") == ""
+        (one,) = desk.shop.record().customers
+        assert (one.terms, one.address) == (None, "4 Mill Road\nPine Hollow")
+        await pilot.press("delete", "1")
+        await pilot.pause()
+        assert desk.shop.record().customers == ()
+        await pilot.press("ctrl+z")
+        await pilot.pause()
+        assert len(desk.shop.record().customers) == 1

@@ -1,0 +1,67 @@
+"""A question whose answer is a change: what will not do is told in place, before it closes."""
+
+from collections.abc import Callable, Sequence
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from crewdesk.job.books.shop_record import ShopRecord
+from crewdesk.job.change import Change, rows_after
+from crewdesk.job.record import Record
+from crewdesk.screens.ask import Answer, Ask, Line
+
+if TYPE_CHECKING:
+    from crewdesk.screens.app import CrewdeskApp
+
+
+def ask_change(
+    app: "CrewdeskApp",
+    title: str,
+    lines: Sequence[Line],
+    act: Callable[[Record, Answer, datetime], Change],
+    *,
+    does: str = "Save",
+    about: str = "",
+) -> None:
+    """Ask, and make the change of the job that `act` gives for the answer."""
+
+    def check(answer: Answer) -> None:
+        record = app.record
+        record.check(rows_after(record.tables, act(record, answer, app.now())))
+
+    def given(answer: Answer | None) -> None:
+        if answer is not None:
+            app.do(lambda record, now: act(record, answer, now))
+
+    app.push_screen(Ask(title, tuple(lines), check, does=does, about=about), callback=given)
+
+
+def ask_shop_change(
+    app: "CrewdeskApp",
+    title: str,
+    lines: Sequence[Line],
+    act: Callable[[ShopRecord, Answer, datetime], Change],
+    *,
+    does: str = "Save",
+    about: str = "",
+) -> None:
+    """Ask, and make the change of the shop that `act` gives for the answer."""
+
+    def check(answer: Answer) -> None:
+        books = app.desk.shop.record()
+        books.check(rows_after(books.tables, act(books, answer, app.now())))
+
+    def given(answer: Answer | None) -> None:
+        if answer is not None:
+            app.do_shop(lambda books, now: act(books, answer, now))
+
+    app.push_screen(Ask(title, tuple(lines), check, does=does, about=about), callback=given)
+
+
+def lines_of(text: str) -> str:
+    """A text of more than one line as it stands in one: its lines parted by `` / ``."""
+    return " / ".join(text.splitlines())
+
+
+def text_of(line: str) -> str:
+    """The text that `lines_of` put into a line."""
+    return "\n".join(part.strip() for part in line.split(" / ") if part.strip())

@@ -1,0 +1,131 @@
+"""The customers of the shop: where they are, and on which terms they pay."""
+
+from collections.abc import Iterable
+from typing import ClassVar
+
+from rich.text import Text
+from textual import on
+from textual.binding import Binding, BindingType
+from textual.widget import Widget
+from textual.widgets import Static
+
+from crewdesk.job.books.customers import FIELDS, Customer, keep_customer, remove_customer
+from crewdesk.screens.ask import Choose, Line
+from crewdesk.screens.ask_change import ask_shop_change, lines_of, text_of
+from crewdesk.screens.lines import Lines, Row
+from crewdesk.screens.page import Page
+from crewdesk.screens.words import plain
+
+_NONE = " No customer yet.  a adds one; a job's letters go to the customer it names."
+
+
+class CustomersPage(Page):
+    """A line for each customer."""
+
+    WHERE = "Shop · customers"
+    OF_SHOP = True
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("enter", "change", "Change"),
+        Binding("a", "add", "Add"),
+        Binding("delete,backspace", "remove", "Remove", key_display="del"),
+        Binding("escape", "leave", "Back"),
+    ]
+    DEFAULT_CSS = """
+    CustomersPage #heads { height: 1; color: $primary; text-style: bold; }
+    CustomersPage #here { height: 2; padding: 0 1; background: $surface; }
+    """
+
+    def body(self) -> Iterable[Widget]:
+        yield Static(f" {'name':<30}{'phone':<20}days to pay", id="heads", markup=False)
+        yield Lines()
+        yield Static(id="here", markup=False)
+
+    def on_mount(self) -> None:
+        """Begin on the first line."""
+        self.query_one(Lines).focus()
+
+    def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:
+        """Show the customers as they are."""
+        books = self.desk_app.desk.shop.record()
+        shown = [
+            Row(
+                (
+                    (f" {plain(one.name):<30.30}", "text"),
+                    (f"{plain(one.phone):<20.20}", "muted"),
+                    (
+                        f"{books.shop.terms}, the shop's" if one.terms is None else f"{one.terms}",
+                        "muted" if one.terms is None else "strong",
+                    ),
+                ),
+                one.row,
+            )
+            for one in sorted(books.customers, key=lambda one: one.name.casefold())
+        ]
+        self.query_one(Lines).show(shown or [Row(((_NONE, "muted"),))])
+        self._tell_here()
+
+    @property
+    def _here(self) -> Customer | None:
+        key = self.query_one(Lines).key
+        every = self.desk_app.desk.shop.record().customers
+        return next((one for one in every if one.row == key), None)
+
+    @on(Lines.Moved)
+    def _tell_here(self) -> None:
+        one = self._here
+        told = "" if one is None else f"{plain(lines_of(one.address))}\n{plain(one.email)}"
+        self.query_one("#here", Static).update(Text(told, no_wrap=True))
+
+    def action_add(self) -> None:
+        """Ask for a customer."""
+        self._ask(None)
+
+    @on(Lines.Chosen)
+    def action_change(self) -> None:
+        """Ask for other values of the customer under the cursor."""
+        if (customer := self._here) is not None:
+            self._ask(customer)
+
+    def _ask(self, one: Customer | None) -> None:
+        terms = "" if one is None or one.terms is None else str(one.terms)
+        ask_shop_change(
+            self.desk_app,
+            "Change the customer" if one else "Add a customer",
+            (
+                Line("name", "Name", one.name if one else "", "as jobs name them"),
+                Line("address", "Address", lines_of(one.address) if one else "", "street / town"),
+                Line("phone", "Phone", one.phone if one else ""),
+                Line("email", "E-mail", one.email if one else ""),
+                Line("terms", "Days to pay", terms, "empty: the shop's"),
+            ),
+            lambda books, answer, now: keep_customer(
+                books,
+                now,
+                row=one.row if one else "",
+                **{key: text_of(answer[key]) for key in FIELDS},
+            ),
+            does="Save" if one else "Add it",
+        )
+
+    def action_remove(self) -> None:
+        """Ask whether the customer under the cursor goes."""
+        customer = self._here
+        if customer is None:
+            return
+
+        def chosen(way: str | None) -> None:
+            if way is not None:
+                self.desk_app.do_shop(lambda books, now: remove_customer(books, customer.row, now))
+
+        self.app.push_screen(
+            Choose(
+                f"Remove {customer.name}?",
+                (("yes", "Remove them"),),
+                about="What was sent to them stays.",
+            ),
+            callback=chosen,
+        )
+
+    def action_leave(self) -> None:
+        """Back to where one came from."""
+        self.app.pop_screen()

@@ -1,0 +1,165 @@
+"""The money of a job: its price, material, extra work, invoices, and how far it is."""
+
+from collections.abc import Iterable
+from typing import ClassVar
+
+from rich.text import Text
+from textual import on
+from textual.binding import Binding, BindingType
+from textual.events import Resize
+from textual.widget import Widget
+from textual.widgets import Static
+
+from crewdesk.job.books.job_money import job_money
+from crewdesk.paper.letter import money
+from crewdesk.screens.leaf import ACTIONS, Leaf
+from crewdesk.screens.lines import Lines
+from crewdesk.screens.money_done import DoneLeaf
+from crewdesk.screens.money_extra import ExtraLeaf
+from crewdesk.screens.money_invoices import InvoicesLeaf
+from crewdesk.screens.money_materials import MaterialsLeaf
+from crewdesk.screens.money_paper import PreviewPage
+from crewdesk.screens.money_price import PriceLeaf
+from crewdesk.screens.page import Page
+from crewdesk.screens.words import plain
+
+LEAVES: tuple[type[Leaf], ...] = (PriceLeaf, MaterialsLeaf, ExtraLeaf, InvoicesLeaf, DoneLeaf)
+
+
+class MoneyPage(Page):
+    """Five leaves, one in sight; a number or an arrow turns to another."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("left", "turn(-1)", "Leaf before", show=False),
+        Binding("right", "turn(1)", "Next leaf", show=False),
+        *(
+            Binding(f"{place}", f"leaf({place})", one.NAME, show=False)
+            for place, one in enumerate(LEAVES, 1)
+        ),
+        Binding("enter", "leaf_act('change')", "Open"),
+        Binding("a", "leaf_act('add')", "Add"),
+        Binding("y", "leaf_act('accept')", "Accept"),
+        Binding("n", "next_invoice", "Invoice"),
+        Binding("s", "leaf_act('save')", "Save"),
+        Binding("delete,backspace", "leaf_act('remove')", "Remove", key_display="del"),
+        Binding("escape", "leave", "Back"),
+    ]
+    DEFAULT_CSS = """
+    MoneyPage #sums { height: auto; padding: 0 1; background: $surface; }
+    MoneyPage #leaves { height: 1; padding: 0 1; margin-top: 1; color: $muted; }
+    MoneyPage #heads { height: 1; color: $primary; text-style: bold; }
+    MoneyPage #here { height: 3; padding: 0 1; background: $surface; }
+    """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._at = 0
+
+    @property
+    def where(self) -> str:
+        return f"{self.desk_app.record.job.name} · money"
+
+    def body(self) -> Iterable[Widget]:
+        self._leaves = tuple(leaf(self.desk_app) for leaf in LEAVES)
+        yield Static(id="sums", markup=False)
+        yield Static(id="leaves", markup=False)
+        yield Static(id="heads", markup=False)
+        yield Lines()
+        yield Static(id="here", markup=False)
+
+    @property
+    def leaf(self) -> Leaf:
+        """The leaf in sight."""
+        return self._leaves[self._at]
+
+    def on_mount(self) -> None:
+        """Begin on the price."""
+        self.query_one(Lines).focus()
+
+    @on(Resize)
+    def resized(self) -> None:
+        """Fit the lines to the new width."""
+        self.call_after_refresh(self._show)
+
+    def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:
+        """Show the books as they are."""
+        self._books = self.desk_app.job_books()
+        self._show()
+
+    def _show(self) -> None:
+        self.query_one("#sums", Static).update(self._sums())
+        told = Text(no_wrap=True)
+        for place, one in enumerate(LEAVES):
+            here = place == self._at
+            told.append(
+                f"[{place + 1} {one.NAME}]" if here else f" {place + 1} {one.NAME} ",
+                style="bold reverse" if here else "",
+            )
+            told.append("  ")
+        self.query_one("#leaves", Static).update(told)
+        width = self.size.width - 1
+        self.query_one("#heads", Static).update(
+            Text(self.leaf.heads(self._books, width), no_wrap=True)
+        )
+        self.query_one(Lines).show(self.leaf.rows(self._books, width))
+        self._tell_here()
+        self.refresh_bindings()
+
+    def _sums(self) -> Text:
+        accepted = self._books.record.accepted
+        found = job_money(self._books.id, self._books.books, self._books.today)
+        text = Text()
+        if accepted is None:
+            text.append("No price is accepted yet", style="bold")
+        else:
+            text.append(f"Accepted {money(accepted.total)}", style="bold")
+            text.append(plain(f" by {accepted.by} on {accepted.on}"))
+        text.append(f"\nBilled {money(found.billed)}   paid {money(found.paid)}   ")
+        text.append(f"owed {money(found.balance)}", style="bold")
+        if found.overdue:
+            text.append(f"   overdue {money(found.overdue)}", style="bold reverse")
+        return text
+
+    @on(Lines.Moved)
+    def _tell_here(self) -> None:
+        about = self.leaf.about(self._books, self.query_one(Lines).key)
+        self.query_one("#here", Static).update(Text(about, overflow="ellipsis"))
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Only what makes sense on the leaf in sight can be done."""
+        if action != "leaf_act":
+            return True
+        return (
+            self.is_mounted and parameters[0] in ACTIONS and hasattr(self.leaf, str(parameters[0]))
+        )
+
+    def action_leaf_act(self, what: str) -> None:
+        """Do on the leaf in sight what a key asks for."""
+        getattr(self.leaf, what)(self._books, self.query_one(Lines).key)
+
+    @on(Lines.Chosen)
+    def chosen(self) -> None:
+        """A line that is clicked twice is opened."""
+        if hasattr(self.leaf, "change"):
+            self.action_leaf_act("change")
+
+    def action_turn(self, by: int) -> None:
+        """Turn to the next leaf, or the one before."""
+        self.action_leaf((self._at + by) % len(LEAVES) + 1)
+
+    def action_leaf(self, number: int) -> None:
+        """Turn to a leaf by its number."""
+        self._at = number - 1
+        lines = self.query_one(Lines)
+        lines.show(())
+        self._show()
+        lines.action_move(-len(lines.rows))
+
+    def action_next_invoice(self) -> None:
+        """Show the next invoice as it would be."""
+        self.action_leaf(LEAVES.index(InvoicesLeaf) + 1)
+        self.app.push_screen(PreviewPage())
+
+    def action_leave(self) -> None:
+        """Back to where one came from."""
+        self.app.pop_screen()

@@ -1,0 +1,149 @@
+"""Extra work: change orders, each with its own price or rate, who accepted it and when."""
+
+from crewdesk.job.books.job_money import job_money
+from crewdesk.job.books.orders import Order, accept_order, remove_order, typed_order
+from crewdesk.job.logged import total
+from crewdesk.job.record import Record
+from crewdesk.paper.letter import money
+from crewdesk.screens.ask import Choose, Line
+from crewdesk.screens.ask_change import ask_change
+from crewdesk.screens.leaf import Leaf
+from crewdesk.screens.lines import Row
+from crewdesk.screens.words import hours, plain
+from crewdesk.store.books import JobBooks
+from crewdesk.trade.books.dates import read_day
+
+_NONE = " No extra work yet.  a adds a change order: what it is, its price or 85/h."
+
+
+class ExtraLeaf(Leaf):
+    """A line for each change order; none is ever part of the base price."""
+
+    NAME = "Extra work"
+
+    def heads(self, books: JobBooks, width: int) -> str:
+        return f" {'':<36}{'price':>14}  how it stands"
+
+    def rows(self, books: JobBooks, width: int) -> list[Row]:
+        billed = job_money(books.id, books.books, books.today).extras
+        rows = []
+        for order in books.record.orders:
+            if order.row in billed:
+                stands, ink = f"on invoice {billed[order.row]}", "muted"
+            elif order.taken:
+                stands, ink = f"accepted {order.accepted_on}", "text"
+            else:
+                stands, ink = "not accepted yet", "running"
+            rows.append(
+                Row(
+                    (
+                        (f" {plain(order.text):<36.36}{_price(order):>14}  ", "text"),
+                        (stands, ink),
+                    ),
+                    order.row,
+                )
+            )
+        return rows or [Row(((_NONE, "muted"),))]
+
+    def about(self, books: JobBooks, key: str) -> str:
+        order = _order(books.record, key)
+        if order is None:
+            return "Extra work is billed once somebody accepted it."
+        logged = [entry for entry in books.record.entries if entry.order == order.row]
+        time = f"   {hours(total(logged, books.now))} logged on it" if logged else ""
+        if order.taken:
+            when = "at the end" if order.hour is not None else "next"
+            then = (
+                f"Accepted by {order.accepted_by} on {order.accepted_on}; it goes on the invoice "
+                f"that is {when}: n."
+            )
+            if order.row in (found := job_money(books.id, books.books, books.today).extras):
+                then = (
+                    f"Accepted by {order.accepted_by} on {order.accepted_on}, billed on "
+                    f"invoice {found[order.row]}."
+                )
+        else:
+            then = "y notes who accepted it and when; before that it goes on no invoice."
+        return plain(f"{order.text}{time}") + "\n" + plain(then)
+
+    def add(self, books: JobBooks, key: str) -> None:
+        """Ask for a change order."""
+        self._ask(None)
+
+    def change(self, books: JobBooks, key: str) -> None:
+        """Ask for another text or price of the change order under the cursor."""
+        order = _order(books.record, key)
+        if order is None:
+            return
+        if order.taken:
+            self.app.tell(f"{order.text} was accepted and stays as it is; add another.", "wrong")
+            return
+        self._ask(order)
+
+    def _ask(self, order: Order | None) -> None:
+        price = "" if order is None else _typed(order)
+        ask_change(
+            self.app,
+            "Change the extra work" if order else "Add extra work",
+            (
+                Line("text", "What", order.text if order else "", "what is done besides"),
+                Line("price", "Price or rate", price, "240, or 85/h"),
+            ),
+            lambda record, answer, now: typed_order(
+                record, answer["text"], answer["price"], now, row=order.row if order else ""
+            ),
+            does="Save" if order else "Add it",
+        )
+
+    def accept(self, books: JobBooks, key: str) -> None:
+        """Ask who accepted the change order under the cursor, and when."""
+        order = _order(books.record, key)
+        if order is None:
+            return
+        if order.taken:
+            self.app.tell(
+                f"{order.text} was accepted already, by {order.accepted_by} "
+                f"on {order.accepted_on}.",
+                "wrong",
+            )
+            return
+        ask_change(
+            self.app,
+            f"{order.text}, {_price(order)}, is accepted",
+            (
+                Line("by", "By", books.record.job.customer, "a name"),
+                Line("on", "On", f"{books.today}", "today, yesterday, mon, 3/9, 2026-03-09"),
+            ),
+            lambda record, answer, now: accept_order(
+                record, order.row, answer["by"], read_day(answer["on"], books.today), now
+            ),
+            does="Keep it as accepted",
+        )
+
+    def remove(self, books: JobBooks, key: str) -> None:
+        """Ask whether the change order under the cursor goes."""
+        order = _order(books.record, key)
+        if order is None:
+            return
+
+        def chosen(way: str | None) -> None:
+            if way is not None:
+                self.app.do(lambda record, now: remove_order(record, order.row, now))
+
+        self.app.push_screen(
+            Choose(f"Remove {order.text}?", (("yes", "Remove it"),)), callback=chosen
+        )
+
+
+def _order(record: Record, key: str) -> Order | None:
+    return next((order for order in record.orders if order.row == key), None)
+
+
+def _typed(order: Order) -> str:
+    return f"{order.hour}/h" if order.hour is not None else str(order.price)
+
+
+def _price(order: Order) -> str:
+    if order.hour is not None:
+        return f"{money(order.hour)}/h"
+    return "" if order.price is None else money(order.price)

@@ -1,0 +1,68 @@
+"""The invoices of a job, with what was paid, credited and voided, and how each stands."""
+
+from crewdesk.job.books.job_money import JobMoney, job_money
+from crewdesk.paper.invoice import KINDS, stands_told
+from crewdesk.paper.letter import money
+from crewdesk.screens.leaf import Leaf
+from crewdesk.screens.lines import Row
+from crewdesk.screens.money_paper import IssuedPage
+from crewdesk.screens.words import plain
+from crewdesk.store.books import JobBooks
+from crewdesk.trade.books.invoice import Credit, Document
+
+_NONE = " No invoice yet.  n shows the next one as it would be; there it is issued."
+
+
+class InvoicesLeaf(Leaf):
+    """A line for each document, the latest first; enter shows it, with its payments."""
+
+    NAME = "Invoices"
+
+    def heads(self, books: JobBooks, width: int) -> str:
+        return f"  no.  {'kind':<9}{'date':<10}{'total':>12}{'balance':>12}  how it stands"
+
+    def rows(self, books: JobBooks, width: int) -> list[Row]:
+        found = job_money(books.id, books.books, books.today)
+        rows = [_row(one, found) for one in reversed(found.documents)]
+        return rows or [Row(((_NONE, "muted"),))]
+
+    def about(self, books: JobBooks, key: str) -> str:
+        if not key:
+            return "A deposit comes first, then progress by what is ticked, then the final one."
+        found = job_money(books.id, books.books, books.today)
+        (document,) = (one for one in found.documents if str(one.number) == key)
+        if isinstance(document, Credit):
+            return (
+                f"Takes back {money(-document.total)} of invoice {document.of}.\n"
+                f"Reason: {plain(document.reason)}"
+            )
+        stands = found.standings[document.number]
+        return (
+            f"Paid {money(stands.paid)}, credited {money(stands.credited)}, "
+            f"due on {stands.due_on}.\nEnter shows it: payments, credit, void, file."
+        )
+
+    def change(self, books: JobBooks, key: str) -> None:
+        """Show the document under the cursor."""
+        if key:
+            self.app.push_screen(IssuedPage(int(key)))
+
+
+def _row(document: Document, found: JobMoney) -> Row:
+    kind = KINDS[document.kind].lower()
+    start = f"{document.number:>5}  {kind:<9}{document.issued_on:%Y-%m-%d}"
+    if isinstance(document, Credit):
+        parts = [
+            (f"{start}{money(document.total):>12}", "muted"),
+            (f"{'':>12}  of invoice {document.of}", "muted"),
+        ]
+        return Row(tuple(parts), str(document.number))
+    stands = found.standings[document.number]
+    told = stands_told(stands, voided=document.number in found.voided)
+    ink = "wrong" if stands.overdue else "running" if stands.balance > 0 else "muted"
+    parts = [
+        (f"{start}{money(document.total):>12}", "text"),
+        (f"{money(stands.balance):>12}", "strong"),
+        (f"  {told}", ink),
+    ]
+    return Row(tuple(parts), str(document.number))

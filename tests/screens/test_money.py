@@ -1,0 +1,191 @@
+"""The money of a job on the screen: from the price to the last payment.
+
+What a price, a share or a tax comes to is checked in tests/trade/books and
+tests/job/books; here, that the screens do through them what they say.
+"""
+
+from decimal import Decimal
+from fractions import Fraction
+
+import pytest
+from textual.widgets import Static
+
+from crewdesk.job import beams
+from crewdesk.screens.ask import Ask
+from crewdesk.screens.lines import Lines
+from crewdesk.screens.money import MoneyPage
+from crewdesk.screens.money_paper import IssuedPage, PreviewPage
+from crewdesk.store.desk import Desk
+
+D = Decimal
+
+
+@pytest.fixture
+def priced(desk: Desk, hill: str, now) -> str:
+    """The job with beams of 10 and 20 ft, in a shop that takes 60 an hour and no tax."""
+    job = desk.open(hill)
+    for row, inches in (("1", 120), ("2", 240)):
+        job.make(beams.change_beam(job.record, row, {"rough": Fraction(inches)}, now))
+    job.close(now)
+    desk.shop.change(now, hour="60", name="Larkspur Trim")
+    return hill
+
+
+async def fill(pilot, app, **lines: str) -> str:
+    """Fills lines of the question in and answers; gives what is told to be wrong."""
+    await pilot.pause()
+    for key, text in lines.items():
+        app.screen.query_one(f"#line-{key}").value = text
+    await pilot.press("ctrl+s")
+    await pilot.pause()
+    if not isinstance(app.screen, Ask):
+        return ""
+    return str(app.screen.query_one(".wrong", Static).content)
+
+
+def rows(app) -> list[str]:
+    every = app.screen.query_one(Lines).rows
+    return [" ".join("".join(text for text, _ in row.parts).split()) for row in every]
+
+
+def letter(app) -> str:
+    return str(app.screen.query_one("#letter", Static).content)
+
+
+async def test_a_job_from_price_to_paid(start_app, desk: Desk, priced: str, kept, tmp_path) -> None:
+    app = start_app(priced)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("$")
+        await pilot.pause()
+        assert isinstance(app.screen, MoneyPage)
+        # The default rates over 30 ft and 2 beams: rip (30 x 1 + 2 x 4) min at 1 a minute.
+        assert any(line.startswith("Rip $30.40 $38.00 $47.50") for line in rows(app))
+
+        # Material: what will not do is told in place.
+        await pilot.press("2", "a")
+        wrong = await fill(pilot, app, text="White oak", quantity="ten", price="84")
+        assert "no quantity of White oak" in wrong
+        assert "below zero" in await fill(pilot, app, quantity="10", price="-84")
+        assert "out of range for waste" in await fill(pilot, app, price="84", waste="1000")
+        assert await fill(pilot, app, waste="10") == ""
+        assert rows(app) == ["White oak 10 $84.00 10 % 0 %"]
+
+        # Accepted, and frozen.
+        await pilot.press("1", "y")
+        assert "is not in the calendar" in await fill(pilot, app, on="2026-02-30")
+        assert "yet to come" in await fill(pilot, app, on="2026-03-03")
+        assert "Say who accepted" in await fill(pilot, app, on="today", by="")
+        assert await fill(pilot, app, by="Ada Quill") == ""
+        accepted = kept(priced).accepted
+        assert (accepted.by, f"{accepted.on}") == ("Ada Quill", "2026-03-02")
+        assert accepted.subtotal >= D(924)
+        sums = str(app.screen.query_one("#sums", Static).content)
+        assert f"Accepted ${accepted.total:,} by Ada Quill" in sums
+
+        # The deposit: shown, issued after a question, never undone.
+        await pilot.press("n")
+        await pilot.pause()
+        assert isinstance(app.screen, PreviewPage)
+        assert "Invoice 1  (PREVIEW, NOT ISSUED)" in letter(app)
+        await pilot.press("i", "escape")
+        await pilot.pause()
+        assert desk.shop.record().trail == ()
+        await pilot.press("i", "1")
+        await pilot.pause()
+        assert isinstance(app.screen, IssuedPage)
+        (issued,) = desk.shop.record().trail
+        # 30 % of the price, half up to the cent
+        assert issued.total == (accepted.subtotal * D("0.3")).quantize(D("0.01"), "ROUND_HALF_UP")
+        assert "PREVIEW" not in letter(app)
+        await pilot.press("ctrl+z")
+        await pilot.pause()
+        assert "hour" not in app.told
+        assert len(desk.shop.record().trail) == 1
+
+        # A file that is there is not written over.
+        file = tmp_path / "deposit.txt"
+        await pilot.press("s")
+        assert "end in .pdf or .txt" in await fill(pilot, app, file=str(tmp_path / "deposit.doc"))
+        assert "no folder" in await fill(pilot, app, file=str(tmp_path / "none" / "a.pdf"))
+        assert await fill(pilot, app, file=str(file)) == ""
+        assert app.told == f"Wrote {file}"
+        assert "Larkspur Trim" in file.read_text()
+        await pilot.press("s")
+        assert "is there already" in await fill(pilot, app, file=str(file))
+        assert await fill(pilot, app, file=str(tmp_path / "deposit.pdf")) == ""
+        assert (tmp_path / "deposit.pdf").read_bytes().startswith(b"%PDF-")
+
+        # Paid; and the payment taken back and made again.
+        await pilot.press("p")
+        assert "before invoice 1 was issued" in await fill(pilot, app, on="2026-03-01")
+        assert "money-" not in await fill(pilot, app, on="today", amount="lots")
+        assert await fill(pilot, app, amount=str(issued.total), note="check 1042") == ""
+        assert "check 1042" in letter(app)
+        assert "Paid in full" in letter(app)
+        await pilot.press("v")
+        assert "credit it instead" in await fill(pilot, app, reason="a slip")
+        await pilot.press("escape", "ctrl+z")
+        await pilot.pause()
+        assert desk.shop.record().payments == ()
+        await pilot.press("ctrl+y")
+        await pilot.pause()
+        assert len(desk.shop.record().payments) == 1
+
+
+async def test_extra_work_is_accepted_and_then_billed(
+    start_app, desk: Desk, priced: str, kept
+) -> None:
+    app = start_app(priced)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("$", "y")
+        assert await fill(pilot, app, by="Ada Quill") == ""
+        await pilot.press("3", "a")
+        assert "price, as 240" in await fill(pilot, app, text="Wrap a header", price="4/ft")
+        assert await fill(pilot, app, price="240") == ""
+        assert rows(app) == ["Wrap a header $240.00 not accepted yet"]
+        await pilot.press("n", "k", "2")
+        await pilot.pause()
+        assert "there is nothing to bill" in letter(app)
+        await pilot.press("escape", "3", "y")
+        assert await fill(pilot, app, by="Ada Quill") == ""
+        await pilot.press("n", "k", "2")
+        await pilot.pause()
+        assert "Wrap a header" in letter(app)
+        await pilot.press("i", "1", "escape", "3")
+        await pilot.pause()
+        assert rows(app) == ["Wrap a header $240.00 on invoice 1"]
+
+        # A credit of part, then the void of the rest is refused for nothing.
+        await pilot.press("4", "enter", "c")
+        assert "needs a reason" in await fill(pilot, app, **{"0": "40"})
+        assert "may be from 0 to 240" in await fill(pilot, app, reason="thinner", **{"0": "300"})
+        assert await fill(pilot, app, **{"0": "40"}) == ""
+        assert "Credited" in letter(app)
+        await pilot.press("escape")
+        await pilot.pause()
+        assert rows(app) == [
+            "2 credit 2026-03-02 -$40.00 of invoice 1",
+            "1 progress 2026-03-02 $240.00 $200.00 due 2026-04-01",
+        ]
+        await pilot.press("1", "enter")
+        assert "85" in await fill(pilot, app, hour="0")
+        assert await fill(pilot, app, hour="72") == ""
+        assert kept(priced).job.hour == D(72)
+
+
+async def test_without_a_rate_the_page_says_what_is_missing(start_app, hill: str) -> None:
+    app = start_app(hill)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("$")
+        await pilot.pause()
+        assert "No hourly rate is set" in " ".join(rows(app))
+        await pilot.press("y")
+        await pilot.pause()
+        assert "No hourly rate is set" in app.told
+        await pilot.press("5")
+        await pilot.pause()
+        assert rows(app)[0].startswith("Rip 0 %")
+        assert rows(app)[-1].startswith("Whole job 0 %")
