@@ -78,7 +78,7 @@ async def test_about_this_job(start_app, hill: str, kept) -> None:
         assert "changed what is true of the job" in app.told
 
 
-async def test_rates_tax_and_terms_of_the_shop(start_app, desk: Desk, hill: str) -> None:
+async def test_rates_and_tax_of_the_shop(start_app, desk: Desk, hill: str) -> None:
     app = start_app(hill)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
@@ -88,8 +88,6 @@ async def test_rates_tax_and_terms_of_the_shop(start_app, desk: Desk, hill: str)
         for key, wrong, says, right in (
             ("tax", "1000", "1000 % is out of range for tax; it must be from 0 to 50 %", "7.5"),
             ("hour", "-85", "below zero", "85/h"),
-            ("rounding", "7", "is not a rounding rule", "15 nearest day"),
-            ("terms", "soon", "whole number from 0 to 365", "14"),
             ("taxed", "boards", "Tax can be on labour", "materials, labour"),
             ("address", "x" * 401, "400", "12 Foundry Lane / Pine Hollow"),
         ):
@@ -102,22 +100,14 @@ async def test_rates_tax_and_terms_of_the_shop(start_app, desk: Desk, hill: str)
         await pilot.press("enter")
         await pilot.pause()
         assert await answer(pilot, app, tack="95/h", rip="4.50/ft") == ""
-        lines.go_to("tax_per")
-        await pilot.press("enter", "2")
-        await pilot.pause()
         shop = desk.shop.shop()
-        assert (str(shop.tax), str(shop.hour), shop.terms, shop.tax_per) == (
-            "7.5",
-            "85.00",
-            14,
-            "line",
-        )
+        assert (str(shop.tax), str(shop.hour)) == ("7.5", "85.00")
         assert shop.taxed == ("labour", "materials")
         assert shop.address == "12 Foundry Lane\nPine Hollow"
         assert str(shop.stage_rates["rip"].amount) == "4.50"
         await pilot.press("ctrl+z")
         await pilot.pause()
-        assert desk.shop.shop().tax_per == "invoice"
+        assert desk.shop.shop().stage_rates == {}
 
 
 async def test_customers_are_added_changed_and_removed(start_app, desk: Desk, hill: str) -> None:
