@@ -24,6 +24,7 @@ from crewdesk.paper.sure_told import sure_line
 from crewdesk.trade.length import Step
 from crewdesk.trade.refusal import Refusal
 
+_MARGIN = 10
 NO_PITCH = "This beam is sloped and its pitch was not read; its sides have no marks until it is."
 
 
@@ -101,7 +102,9 @@ def _piece(record: Record, beam: Beam, piece: Piece) -> tuple[list[str], dict[st
     told += [f"! {one.told}" for one in notes]
     for gap in piece.gaps:
         told += [gap_line(gap, step), *(f"! {one}" for one in gap_cautions_told(gap))]
-    lines = [f"  {piece.name if not at else '':<8}{line}" for at, line in enumerate(told)]
+    lines = [
+        f"  {piece.name if not at else '':<{_MARGIN - 2}}{line}" for at, line in enumerate(told)
+    ]
     return lines, {
         "piece": piece.key,
         "name": piece.name,
@@ -139,6 +142,11 @@ def asked_told(beam: Beam, key: str, what: str) -> str:
     if what in ENDS:
         return f"gap and lean at {wall(beam, ENDS.index(what) + 1)}"
     return f"{NAMES[what]} ({NAME_OF[key]})" if what == "run" else NAMES[what]
+
+
+def piece_lines(record: Record, beam: Beam, piece: Piece) -> list[str]:
+    """A piece's marks as the cut list has them, without the margin."""
+    return [line[_MARGIN:] for line in _piece(record, beam, piece)[0]]
 
 
 def _values(every: Iterable[Noted]) -> list[dict[str, Any]]:

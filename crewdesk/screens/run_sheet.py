@@ -7,17 +7,21 @@ from typing import ClassVar
 from rich.text import Text
 from textual import on
 from textual.binding import Binding, BindingType
+from textual.containers import Horizontal
 from textual.events import Resize
 from textual.widget import Widget
 from textual.widgets import Static
 
+from crewdesk.job.beam import Beam
 from crewdesk.job.beams import remove_beam
 from crewdesk.job.change import Change
 from crewdesk.job.gates import closed
+from crewdesk.job.piece import Piece
 from crewdesk.job.record import Record
 from crewdesk.job.run_sheet import Batch, RunSheet
 from crewdesk.job.stages import Step
 from crewdesk.job.ticks import Spot
+from crewdesk.paper.cutlist import piece_lines
 from crewdesk.screens.ask import Choose
 from crewdesk.screens.batch import BatchSheet
 from crewdesk.screens.beam_form import ask_beam
@@ -32,6 +36,7 @@ _KEY = (
     f"{SIGNS['done']} done   {SIGNS['ready']} ready   {SIGNS['not ready']} not yet   "
     f"{SIGNS['blocked']} blocked   {SIGNS['skipped']} skipped   * past a gate   2/5 steps behind"
 )
+_WIDE = 118
 _NO_BEAM = """
   No beam yet.
 
@@ -69,6 +74,8 @@ class RunSheetPage(Page):
     RunSheetPage #here { height: 3; padding: 0 1; background: $surface; }
     RunSheetPage #signs { height: 1; padding: 0 1; color: $muted; }
     RunSheetPage #no-beam { height: 1fr; }
+    RunSheetPage #beside { display: none; width: 46; padding: 0 1; background: $surface; }
+    RunSheetPage.wide #beside { display: block; }
     """
 
     @property
@@ -80,7 +87,9 @@ class RunSheetPage(Page):
     def body(self) -> Iterable[Widget]:
         self.sheet = RunSheet(self.desk_app.record)
         yield Static(id="heads", markup=False)
-        yield RunGrid(self.sheet)
+        with Horizontal():
+            yield RunGrid(self.sheet)
+            yield Static(id="beside", markup=False)
         yield Static(_NO_BEAM, id="no-beam", markup=False)
         yield Static(id="here", markup=False)
         yield Static(_KEY, id="signs", markup=False)
@@ -114,7 +123,8 @@ class RunSheetPage(Page):
 
     @on(Resize)
     def resized(self) -> None:
-        """Fit the heads to the columns."""
+        """Fit the heads to the columns; show the piece beside them where there is room."""
+        self.set_class(self.size.width >= _WIDE, "wide")
         self.call_after_refresh(self._tell_heads)
 
     def _tell_heads(self) -> None:
@@ -162,6 +172,19 @@ class RunSheetPage(Page):
             else:
                 text.append("\nReady: space ticks it, b the whole batch.")
         here.update(text)
+        if self.has_class("wide"):
+            self._tell_beside(beam, piece)
+
+    def _tell_beside(self, beam: Beam, piece: Piece) -> None:
+        """The marks of the piece under the cursor, and what is ready to batch."""
+        text = Text(plain(f"{beam.label} · {piece.name}"), style="bold")
+        for line in piece_lines(self.desk_app.record, beam, piece):
+            text.append(f"\n{line}", style="not bold")
+        text.append("\n\nReady to batch")
+        for batch in self.sheet.batches():
+            told = plain(f"{batch.stage.name}: {batch.step.name}  {len(batch.spots)}")
+            text.append(f"\n{told}", style="not bold")
+        self.query_one("#beside", Static).update(text)
 
     # What the keys do
 
