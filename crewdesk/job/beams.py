@@ -41,6 +41,7 @@ JOB_FIELDS = (
     "hour",
     "share",
     "billing",
+    "nails",
 )
 OPTIONAL: Mapping[str, Any] = {
     "form": USUAL,
@@ -50,6 +51,7 @@ OPTIONAL: Mapping[str, Any] = {
     "drop": "",
     "rough": "",
     "hour": "",
+    "nails": {},
 }
 """The fields that a beam or a job may lack, and what each then is."""
 

@@ -5,20 +5,20 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from crewdesk.job.beam import Beam
-from crewdesk.job.marks import BottomMarks, CleatMarks, SideMarks, marks
+from crewdesk.job.marks import BottomMarks, SideMarks, marks
+from crewdesk.job.nails import NAILED, nail_for
 from crewdesk.job.piece import Piece
 from crewdesk.job.record import Record
+from crewdesk.job.refused import said
 from crewdesk.job.scribing import scribe_of
 from crewdesk.job.ticks import Spot
-from crewdesk.trade.cuts.nails import Stack, longest_nail
+from crewdesk.trade.cuts.profile import CLEAT
 from crewdesk.trade.cuts.section import Section, cleat_line
 from crewdesk.trade.cuts.settings import Need, Setting, setting_sheet
 from crewdesk.trade.cuts.side_board import SideCut
 from crewdesk.trade.length import exact
 from crewdesk.trade.refusal import Refusal
 
-CLEAT = Fraction(3, 4)
-"""A cleat's width and thickness in inches (common practice, no source)."""
 EASED = Fraction(1, 8)
 """Radius of an eased edge in inches (common practice, no source)."""
 DEGREES = ("blade tilt",)
@@ -34,12 +34,13 @@ class Group:
     """Pieces that are worked under one setting, the longest first.
 
     `machine` is empty and `setting` too where a step sets no machine, or where a
-    piece's setting can't be known yet.
+    piece's setting can't be known yet; `why` then says what is wrong with it, if anything.
     """
 
     machine: str
     setting: Setting
     spots: tuple[Spot, ...]
+    why: str = ""
 
 
 @dataclass(frozen=True)
@@ -53,13 +54,14 @@ class BatchSettings:
 
 def batch_settings(record: Record, step_id: str, spots: Iterable[Spot]) -> BatchSettings:
     """A batch grouped so that machines are set least often (see `setting_sheet`)."""
-    needs, without = [], []
+    needs = []
+    without: dict[str, list[Spot]] = {}
     for spot in spots:
         beam = record.beam(spot.beam)
         piece = beam.piece(spot.piece)
-        asked = setting_of(beam, piece, step_id)
+        asked, why = setting_of(beam, piece, step_id, record.job.nails)
         if asked is None:
-            without.append(spot)
+            without.setdefault(why, []).append(spot)
         else:
             needs.append(Need(_name(spot), asked[0], _length(beam, piece), asked[1]))
     sheet = setting_sheet(needs)
@@ -67,8 +69,7 @@ def batch_settings(record: Record, step_id: str, spots: Iterable[Spot]) -> Batch
         Group(one.machine, one.setting, tuple(_spot(need.piece) for need in one.needs))
         for one in sheet.groups
     ]
-    if without:
-        groups.append(Group("", (), tuple(without)))
+    groups += [Group("", (), tuple(spots), why) for why, spots in without.items()]
     return BatchSettings(tuple(groups), sheet.times_set, sheet.beam_by_beam)
 
 
@@ -81,15 +82,24 @@ def _spot(name: str) -> Spot:
     return Spot(beam, piece)
 
 
-def setting_of(beam: Beam, piece: Piece, step_id: str) -> _Asked | None:
-    """The machine and its setting for one step of one piece, or None."""
+def setting_of(
+    beam: Beam, piece: Piece, step_id: str, nails: Mapping[str, Fraction]
+) -> tuple[_Asked | None, str]:
+    """The machine and its setting for one step of one piece, or None and, where a nail of
+    the job's own choice is what is wrong, why. `nails` are the job's own, by `NAILED`."""
+    if (what := NAILED.get(step_id)) is not None:
+        try:
+            chosen = nail_for(what, beam.section, nails.get(what))
+        except Refusal as refusal:
+            return None, said(refusal)
+        return ("nailer", (("nail", chosen.length),)), ""
     make = _SETTINGS.get(step_id)
     if make is None:
-        return None
+        return None, ""
     try:
-        return make(beam, piece)
+        return make(beam, piece), ""
     except Refusal:
-        return None
+        return None, ""
 
 
 def _length(beam: Beam, piece: Piece) -> Fraction:
@@ -142,18 +152,6 @@ def _scribe(beam: Beam, _piece: Piece) -> _Asked | None:
     return None if made is None else ("scriber", (("opening", made.setting),))
 
 
-def _cleat_nails(beam: Beam, piece: Piece) -> _Asked | None:
-    if not isinstance(marks(beam, piece), CleatMarks):
-        return None
-    nail = longest_nail(Stack((CLEAT, beam.section.side_thickness)))
-    return "nailer", (("nail", nail.length),)
-
-
-def _bottom_nails(beam: Beam, _piece: Piece) -> _Asked:
-    nail = longest_nail(Stack((beam.section.bottom_thickness, CLEAT)))
-    return "nailer", (("nail", nail.length),)
-
-
 _SETTINGS: Mapping[str, Callable[[Beam, Piece], _Asked | None]] = {
     "rip-side": _rip_side,
     "rip-bottom": _rip_bottom,
@@ -163,7 +161,5 @@ _SETTINGS: Mapping[str, Callable[[Beam, Piece], _Asked | None]] = {
     "cleat-line": lambda beam, _: ("marking gauge", (("line", cleat_line(beam.section)),)),
     "cut-side": _cut_side,
     "scribe": _scribe,
-    "fix-cleats": _cleat_nails,
     "cut-bottom": _cut_bottom,
-    "nail-bottom": _bottom_nails,
 }

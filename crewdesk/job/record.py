@@ -10,8 +10,10 @@ It gives typed views of the rows of its tables (see `crewdesk.job.rows`):
 - `accepted`: a row for each estimate that was accepted, the latest counts.
 """
 
-from dataclasses import dataclass
+from collections.abc import Mapping
+from dataclasses import dataclass, field
 from decimal import Decimal
+from fractions import Fraction
 from typing import ClassVar
 
 from crewdesk.job.beam import Beam, section_from_doc
@@ -21,6 +23,7 @@ from crewdesk.job.books.materials import MaterialLine
 from crewdesk.job.books.orders import Order
 from crewdesk.job.change import Doc
 from crewdesk.job.entry import Entry
+from crewdesk.job.nails import nails_from_doc
 from crewdesk.job.planned import Planned
 from crewdesk.job.refused import Refused, said
 from crewdesk.job.rows import ONLY_ROW, Rows
@@ -41,7 +44,8 @@ class Job:
 
     `hour` is what an hour costs in this job, where that is not the shop's rate; `share`
     is how a batch's time is shared among its pieces; `billing` says whether the work is
-    billed by the accepted price or by rates, "" for the price where there is one.
+    billed by the accepted price or by rates, "" for the price where there is one. `nails`
+    are the lengths that the user chose, in inches, by what they hold.
     """
 
     name: str
@@ -56,6 +60,7 @@ class Job:
     share: str = "length"
     billing: str = ""
     planned: tuple[Planned, ...] = ()
+    nails: Mapping[str, Fraction] = field(default_factory=dict)
 
     @staticmethod
     def from_doc(_row: str, doc: Doc) -> "Job":
@@ -80,6 +85,7 @@ class Job:
                 _one_of(doc.get("share", SHARES[0]), SHARES, "way to share a batch's time"),
                 _one_of(doc.get("billing", ""), BILLINGS, "way to bill a job"),
                 tuple(Planned.from_doc(one) for one in doc.get("planned", ())),
+                nails_from_doc(doc.get("nails", {})),
             )
         except Refusal as refusal:
             raise Refused(said(refusal)) from None

@@ -69,7 +69,8 @@ class BatchSheet(ModalScreen[None]):
         options.clear_options()
         step = self._sheet.record.job.step
         for number, group in enumerate(settings.groups, 1):
-            head = f"{number}  {setting_told(group.machine, group.setting, step)}"
+            told = f"! {plain(group.why)}" if group.why else ""
+            head = f"{number}  {told or setting_told(group.machine, group.setting, step)}"
             options.add_option(Option(head, disabled=True))
             options.add_options(Option(self._told(spot), id=_id(spot)) for spot in group.spots)
         options.highlighted = min(place or 1, options.option_count - 1)

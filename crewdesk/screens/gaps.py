@@ -19,7 +19,7 @@ from crewdesk.job.refused import Refused, said
 from crewdesk.paper.gaps_told import gap_cautions_told, gap_line, wedge_told
 from crewdesk.screens.ask import Answer, Ask, Line
 from crewdesk.screens.words import plain
-from crewdesk.trade.length import mixed
+from crewdesk.trade.length import Step, mixed, to_type
 from crewdesk.trade.refusal import Refusal
 
 if TYPE_CHECKING:
@@ -139,20 +139,23 @@ def ask_gap(app: "CrewdeskApp", spot: Spot, at: int | None, after: Callable[[], 
         after()
 
     app.push_screen(
-        Ask("A gap", _lines(piece, at), check, does="Keep it", live=live), callback=given
+        Ask("A gap", _lines(piece, at, app.record.job.step), check, does="Keep it", live=live),
+        callback=given,
     )
 
 
-def _lines(piece: Piece, at: int | None) -> tuple[Line, ...]:
+def _lines(piece: Piece, at: int | None, step: Step) -> tuple[Line, ...]:
     old = None if at is None else piece.gaps[at]
     where, width, cause, cure = (
-        (old.where, mixed(old.width), old.cause, old.cure) if old else ("", "", "", CURES[0])
+        (old.where, to_type(old.width, step), old.cause, old.cure)
+        if old
+        else ("", "", "", CURES[0])
     )
     return (
         Line("width", "Width", width, "feeler, or a shim's thickness: 1/16 or .05"),
         Line("where", "Where", where, ", ".join(places(piece))),
         Line("cause", "What made it", cause),
         Line("cure", "Cure", cure, " or ".join(CURES)),
-        Line("stock", "Wedge: thickness", mixed(old.stock if old else USUAL_STOCK)),
+        Line("stock", "Wedge: thickness", to_type(old.stock if old else USUAL_STOCK, step)),
         Line("bevel", "Wedge: blade tilt", mixed(old.bevel if old else USUAL_BEVEL), "degrees"),
     )

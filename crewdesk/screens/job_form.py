@@ -1,11 +1,12 @@
 """What is true of the whole job, as it is asked for."""
 
-from typing import TYPE_CHECKING, Any
+from datetime import datetime
+from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
-from crewdesk.job.beams import change_job
-from crewdesk.job.change import rows_after
-from crewdesk.job.record import Job
+from crewdesk.job.about_job import change_about, instruments_shown, nails_shown
+from crewdesk.job.change import Change, rows_after
+from crewdesk.job.record import Job, Record
 from crewdesk.job.refused import Refused
 from crewdesk.screens.ask import Answer, Ask, Line
 from crewdesk.trade.length import STEPS
@@ -14,20 +15,36 @@ if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp
 
 
-def ask_job(app: "CrewdeskApp") -> None:
-    """Ask for the job's name, customer, site, notes, shown step and zone; then change them."""
-    shown = _shown(app.record.job)
+_READ_TO, _NAILS = "read-", "nails-"
+"""Before the name of an instrument, and of what nails hold, in the key of a line."""
 
-    def fields(answer: Answer) -> dict[str, Any]:
-        return {key: _read(key, text) for key, text in answer.items() if text != shown[key]}
+
+def ask_job(app: "CrewdeskApp") -> None:
+    """Ask for what is true of the whole job; then change it in one change."""
+    shown = _shown(app.record.job)
+    instruments, nails = instruments_shown(app.record), nails_shown(app.record)
+
+    def change(record: Record, answer: Answer, now: datetime) -> Change:
+        fields = {k: _read(k, answer[k]) for k in shown if answer[k] != shown[k]}
+        return change_about(
+            record,
+            fields,
+            {name: answer[_READ_TO + name] for name in instruments},
+            {what: answer[_NAILS + what] for what in nails},
+            now,
+        )
+
+    def same(answer: Answer) -> bool:
+        return all(answer[line.key] == line.value for line in lines)
 
     def check(answer: Answer) -> None:
-        if new := fields(answer):
-            app.record.check(rows_after(app.record.tables, change_job(app.record, new, app.now())))
+        if not same(answer):
+            made = change(app.record, answer, app.now())
+            app.record.check(rows_after(app.record.tables, made))
 
     def given(answer: Answer | None) -> None:
-        if answer is not None and (new := fields(answer)):
-            app.do(lambda record, now: change_job(record, new, now))
+        if answer is not None and not same(answer):
+            app.do(lambda record, now: change(record, answer, now))
 
     lines = (
         Line("name", "Name", shown["name"]),
@@ -36,6 +53,14 @@ def ask_job(app: "CrewdeskApp") -> None:
         Line("notes", "Notes", shown["notes"]),
         Line("step", "Lengths shown to", shown["step"], ", ".join(STEPS)),
         Line("zone", "Time zone of the site", shown["zone"], "as America/Denver, or empty"),
+        *(
+            Line(_READ_TO + name, f"The {name} is read to", step, "its finest mark")
+            for name, step in instruments.items()
+        ),
+        *(
+            Line(_NAILS + what, f"Nails for the {what}", length, "empty: longest that fits")
+            for what, length in nails.items()
+        ),
     )
     app.push_screen(Ask("About this job", lines, check), callback=given)
 

@@ -6,7 +6,7 @@ from crewdesk.job.bottoms import own_cut
 from crewdesk.job.change import rows_after
 from crewdesk.job.piece import Spot
 from crewdesk.screens.ask import Answer, Ask, Line
-from crewdesk.trade.length import mixed
+from crewdesk.trade.length import to_type
 
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp
@@ -20,9 +20,11 @@ _ABOUT = (
 def ask_own_cut(app: "CrewdeskApp", spot: Spot) -> None:
     """Ask for both edges' lengths and the reason; then keep them."""
     own = app.record.beam(spot.beam).piece(spot.piece).own_cut
+    step = app.record.job.step
+    edge_a, edge_b = (to_type(e, step) for e in (own.edge_a, own.edge_b)) if own else ("", "")
     lines = (
-        Line("edge_a", "Cut edge A", mixed(own.edge_a) if own else "", "empty: by the reading"),
-        Line("edge_b", "Cut edge B", mixed(own.edge_b) if own else "", "empty: as edge A"),
+        Line("edge_a", "Cut edge A", edge_a, "empty: by the reading"),
+        Line("edge_b", "Cut edge B", edge_b, "empty: as edge A"),
         Line("reason", "Why, if over a reading", own.reason if own else ""),
     )
 

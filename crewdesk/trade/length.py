@@ -302,6 +302,12 @@ def mixed(value: Fraction) -> str:
     return f"{sign}{whole} {fraction}" if whole else f"{sign}{fraction}"
 
 
+def to_type(value: Fraction, step: Step) -> str:
+    """An exact length as one could type it where lengths are shown to `step`: the unit goes
+    with it where a bare number would be taken for millimetres."""
+    return f"{mixed(value)} in" if step.mm else mixed(value)
+
+
 def feet_and_inches(value: Fraction) -> str:
     """``12' 3 5/16"``; below one foot ``3 5/16"``."""
     sign = "-" if value < 0 else ""

@@ -5,6 +5,7 @@ from fractions import Fraction as Fr
 import pytest
 
 from crewdesk.job import beams, take
+from crewdesk.job.about_job import change_about, nails_shown
 from crewdesk.job.machine import batch_settings
 from crewdesk.job.run_sheet import RunSheet
 from crewdesk.job.scribing import read_ceiling, scribe_of, typed_stations, usual_places
@@ -70,3 +71,32 @@ def test_places_to_read_come_from_the_runs(record, now, run) -> None:
     one = take.typed_reading(record, "run", run, now)
     record.make(take.take(record, Spot("1", "A"), "run", one))
     assert usual_places(record.beam("1")) == (0, 37, 74, 110, 147)
+
+
+def nailed(record, step: str):
+    spots = [Spot(b.row, "cleats" if step == "fix-cleats" else "bottom") for b in record.beams]
+    return batch_settings(record, step, spots).groups
+
+
+def test_nails_follow_the_boards_unless_the_user_chose(record, now) -> None:
+    # 1-1/4 in stays inside two thicknesses of 3/4 in (common practice, no source).
+    assert [dict(g.setting)["nail"] for g in nailed(record, "fix-cleats")] == [Fr(5, 4)]
+    record.make(change_about(record, {}, {}, {"cleats": "1", "bottom": ""}, now))
+    assert [dict(g.setting)["nail"] for g in nailed(record, "fix-cleats")] == [1]
+    assert [dict(g.setting)["nail"] for g in nailed(record, "nail-bottom")] == [Fr(5, 4)]
+
+
+def test_a_thinner_side_afterwards_is_told_on_the_batch_sheet(record, now, refusing) -> None:
+    nails = {"cleats": "1-1/4", "bottom": ""}
+    record.make(change_about(record, {}, {}, nails, now))
+    thin = Section(Fr(6), Fr(8), side_thickness=Fr(1, 2))
+    record.make(beams.add_beam(record, "thin", "Hall", now, section=thin))
+    good, bad = nailed(record, "fix-cleats")
+    assert dict(good.setting)["nail"] == Fr(5, 4)
+    assert (bad.machine, [spot.beam for spot in bad.spots]) == ("", ["3"])
+    assert "comes through a stack of 1 1/4 in" in bad.why
+    longer = nails | {"cleats": "1-3/16"}
+    assert "of Hall thin" in refusing(change_about, record, {}, {}, longer, now)
+    assert "Nothing is different" in refusing(
+        change_about, record, {}, {}, nails_shown(record), now
+    )

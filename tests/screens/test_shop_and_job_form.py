@@ -1,7 +1,10 @@
 """What holds for every job, and what is true of one; each asked for and kept."""
 
+from fractions import Fraction
+
 from textual.widgets import Static
 
+from crewdesk.job.take import read_to
 from crewdesk.screens.ask import Ask
 from crewdesk.screens.job_form import ask_job
 from crewdesk.screens.lines import Lines
@@ -132,3 +135,45 @@ async def test_customers_are_added_changed_and_removed(start_app, desk: Desk, hi
         await pilot.press("ctrl+z")
         await pilot.pause()
         assert len(desk.shop.record().customers) == 1
+
+
+async def test_what_instruments_are_read_to_and_nails_of_one_s_own(
+    start_app, hill: str, kept
+) -> None:
+    app = start_app(hill)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        ask_job(app)
+        await pilot.pause()
+        wrong = {"read-laser": "0", "nails-cleats": ""}
+        assert "laser is read to a step" in await answer(pilot, app, **wrong)
+        # 1-1/2 in comes through two thicknesses of 3/4 in (common practice, no source).
+        wrong = {"read-laser": "1/16", "nails-cleats": "1-1/2"}
+        said = await answer(pilot, app, **wrong)
+        assert "The nails for the cleats of Great room Ridge" in said
+        assert "comes through a stack of 1 1/2 in" in said
+        assert "doesn't get past" in await answer(pilot, app, **{"nails-cleats": "5/8"})
+        assert await answer(pilot, app, **{"nails-cleats": "1", "site": "Lot 8"}) == ""
+        record = kept(hill)
+        assert read_to(record) == {"laser": Fraction(1, 16)}
+        assert (record.job.nails, record.job.site) == ({"cleats": Fraction(1)}, "Lot 8")
+        await pilot.press("ctrl+z")
+        await pilot.pause()
+        record = kept(hill)
+        assert (read_to(record), record.job.nails, record.job.site) == ({}, {}, "")
+
+
+async def test_in_millimetres_nothing_changes_its_measure_by_being_left_alone(
+    start_app, hill: str, kept
+) -> None:
+    app = start_app(hill)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        for typed in ({"step": "mm", "nails-bottom": "1"}, {"read-tape": "1"}):
+            ask_job(app)
+            await pilot.pause()
+            assert await answer(pilot, app, **typed) == ""
+        record = kept(hill)
+        # 1 in = 25.4 mm exactly (NIST SP 811).
+        assert read_to(record) == {"tape": 1 / Fraction("25.4")}
+        assert record.job.nails == {"bottom": Fraction(1)}

@@ -1,0 +1,58 @@
+"""How long the nails are that hold the cleats and the bottom board, if the user chose."""
+
+from collections.abc import Iterable, Mapping
+from fractions import Fraction
+from typing import Any
+
+from crewdesk.job.readings import fraction
+from crewdesk.job.refused import Refused, said
+from crewdesk.job.words import brief
+from crewdesk.trade.cuts.nails import Nail, Stack, longest_nail, nail
+from crewdesk.trade.cuts.profile import CLEAT
+from crewdesk.trade.cuts.section import Section
+from crewdesk.trade.length import read_length
+from crewdesk.trade.refusal import Refusal
+
+NAILED = {"fix-cleats": "cleats", "nail-bottom": "bottom"}
+"""By the step that nails it, what the nails hold."""
+HELD = tuple(NAILED.values())
+
+
+def nail_for(what: str, section: Section, chosen: Fraction | None = None) -> Nail:
+    """The nail for a cleat into a side, or the bottom board into a cleat: the `chosen`
+    length, or else the longest that stays inside. Raises `Refusal`, as where it does not."""
+    pieces = (
+        (CLEAT, section.side_thickness) if what == "cleats" else (section.bottom_thickness, CLEAT)
+    )
+    return longest_nail(Stack(pieces)) if chosen is None else nail(Stack(pieces), chosen)
+
+
+def typed_nails(
+    typed: Mapping[str, str], sections: Iterable[tuple[str, Section]], *, unit: str = "in"
+) -> dict[str, str]:
+    """The lengths out of what was typed, by `HELD`, as the record keeps them; an empty one
+    is the longest that stays inside. `sections` are those they are for, each with the
+    name of its beam. Raises `Refusal`, and `Refused` where one comes through."""
+    sections = tuple(sections)
+    kept = {}
+    for what, text in typed.items():
+        if not text.strip():
+            continue
+        length = read_length(text, unit="mm" if unit == "mm" else "in")
+        for name, section in sections:
+            try:
+                nail_for(what, section, length)
+            except Refusal as refusal:
+                raise Refused(f"The nails for the {what} of {name}: {said(refusal)}") from None
+        kept[what] = str(length)
+    return kept
+
+
+def nails_from_doc(doc: Any) -> Mapping[str, Fraction]:
+    """The lengths as they stand in the record; raises `Refused`."""
+    if not isinstance(doc, dict) or not set(doc) <= set(HELD):
+        raise Refused(f"Nails are chosen for {' and '.join(HELD)}, not as {brief(doc)}.")
+    lengths = {what: fraction(text, "length of a nail") for what, text in doc.items()}
+    if any(length <= 0 for length in lengths.values()):
+        raise Refused("A nail is longer than nothing; leave it out for the longest that fits.")
+    return lengths
