@@ -1,37 +1,35 @@
 """What README shows of the program is what the program makes: its run sheet, its keys."""
 
-from pathlib import Path
-
 import pytest
 
-from tests.pictures.keys import keys_table
-from tests.pictures.run_sheet import run_sheet
+from tests.pictures.into_readme import README, note, pictures, with_pictures
 
-README = (Path(__file__).parent.parent / "README.md").read_text()
-
-
-def made_by(name: str) -> str:
-    """What stands in README behind the note of the command that makes it."""
-    _, _, rest = README.partition(f"<!-- made by: python -m tests.pictures.{name} -->\n\n")
-    return rest
+TEXT = README.read_text()
 
 
-def test_its_run_sheet_is_what_the_program_draws() -> None:
-    picture, _, _ = made_by("run_sheet").removeprefix("```text\n").partition("\n```\n")
-    made = run_sheet()
-    assert "Great room" in made
-    assert picture == made, "run: python -m tests.pictures.run_sheet"
-    assert len(picture.splitlines()) == 24
-    assert all(len(line) <= 80 for line in picture.splitlines())
+def test_what_it_shows_is_what_the_program_makes() -> None:
+    made = pictures()
+    assert all(TEXT.count(note(name)) == 1 for name in made)
+    assert "Great room" in made["run_sheet"]
+    picture = made["run_sheet"].splitlines()[1:-1]
+    assert len(picture) == 24
+    assert all(len(line) <= 80 for line in picture)
+    assert with_pictures(TEXT, made) == TEXT, "run: python -m tests.pictures.into_readme"
+    assert made["run_sheet"] in TEXT
+    assert made["keys"] in TEXT
 
 
-def test_its_keys_are_those_of_the_bindings() -> None:
-    table, _, _ = made_by("keys").partition("\n\n")
-    assert table == keys_table(), "run: python -m tests.pictures.keys"
+def test_a_stale_picture_is_put_right() -> None:
+    made = {"run_sheet": "```text\nnew\n```\n", "keys": "| a |\n| b |\n"}
+    stale = with_pictures(TEXT, made)
+    assert stale != TEXT
+    assert made["run_sheet"] in stale
+    assert f"{made['keys']}\n## Readings" in stale
+    assert with_pictures(stale, pictures()) == TEXT
 
 
 @pytest.mark.parametrize("instrument", ["laser", "level", "square", "tape"])
 def test_it_tells_how_to_read_with_each_instrument(instrument: str) -> None:
-    readings = README.partition("## Readings\n")[2].partition("\n## ")[0]
+    readings = TEXT.partition("## Readings\n")[2].partition("\n## ")[0]
     assert f", with the {instrument}.**" in readings
     assert "ladder" in readings

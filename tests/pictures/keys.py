@@ -12,11 +12,13 @@ from crewdesk.screens.ask import Ask
 from crewdesk.screens.batch import BatchSheet
 from crewdesk.screens.ceiling import CeilingPage
 from crewdesk.screens.clock import ClockSheet
+from crewdesk.screens.customers import CustomersPage
 from crewdesk.screens.gaps import GapsSheet
 from crewdesk.screens.help import HelpSheet
 from crewdesk.screens.hours import HoursPage
 from crewdesk.screens.jobs import JobsPage
 from crewdesk.screens.lean_switch import LeanSwitch
+from crewdesk.screens.money import MoneyPage
 from crewdesk.screens.piece import PiecePage
 from crewdesk.screens.piece_steps import StepsSheet
 from crewdesk.screens.run_sheet import RunSheetPage
@@ -36,7 +38,9 @@ PAGES = (
     ("Stages", StagesPage),
     ("Hours", HoursPage),
     ("Clock", ClockSheet),
+    ("Money", MoneyPage),
     ("Shop", ShopPage),
+    ("Customers", CustomersPage),
     ("Any question", Ask),
     ("Help", HelpSheet),
 )
@@ -48,6 +52,7 @@ _NAMES = {
     "backspace": "Backspace",
     "pagedown": "PgDn",
     "pageup": "PgUp",
+    "dollar_sign": "$",
 }
 
 
@@ -70,6 +75,8 @@ def _cell(bindings: list) -> str:
 
 def _key(key: str) -> str:
     """``ctrl+s`` as it stands on the keyboard: ``Ctrl+s``, ``F3``, ``a``."""
+    if key in _NAMES:
+        return _NAMES[key]
     *held, last = key.split("+")
     last = _NAMES.get(last, last if len(last) == 1 else last.capitalize())
     return "+".join((*(one.capitalize() for one in held), last))
