@@ -1,5 +1,6 @@
 """Walls that aren't square to the beam in plan: the square's readings and what they ask."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from fractions import Fraction
@@ -8,11 +9,14 @@ from crewdesk.job.beam import Beam
 from crewdesk.job.change import Change
 from crewdesk.job.pair import SquareRead, edit_pair
 from crewdesk.job.piece import Piece
+from crewdesk.job.readings import ENDS, Reading
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
+from crewdesk.trade.cuts.compound import Compound, compound_end
 from crewdesk.trade.cuts.section import bottom_width
 from crewdesk.trade.cuts.skew import BottomEdges, SkewedBoardEnd, SkewReading, board_ends
 from crewdesk.trade.cuts.skew import bottom_edges as edges
+from crewdesk.trade.cuts.sloped_side import SlopeEnd, lean_ratio
 from crewdesk.trade.length import read_length
 
 BACK_BEVEL = Fraction(5)
@@ -64,6 +68,44 @@ def ends_in_plan(beam: Beam, piece: Piece) -> tuple[SkewedBoardEnd, ...]:
         return ()
     every = board_ends(skews, beam.section.side_thickness, BACK_BEVEL)
     return tuple(one for one in every if one.side == piece.key)
+
+
+@dataclass(frozen=True)
+class CompoundAt:
+    """One board's compound cut at an end: mitre and blade tilt together."""
+
+    end: int
+    slope_end: SlopeEnd
+    cut: Compound
+
+
+def compound_cuts(
+    beam: Beam, piece: Piece, typed: Mapping[str, Reading] | None = None
+) -> tuple[CompoundAt, ...]:
+    """A board's compound cuts, at each end of a sloped beam whose wall the square was read
+    at and found skewed; `typed` stands in for the piece's readings of the record.
+
+    A side stands by its own reading of the wall's lean, the bottom board by the mean of
+    both sides'; a lean that was not read counts as plumb. Raises `Refusal`.
+    """
+    if beam.ceiling != "sloped" or beam.pitch is None or piece.kind not in ("side", "bottom"):
+        return ()
+    cuts = []
+    for end, name in enumerate(ENDS, 1):
+        square = beam.pair.square(end)
+        if square is None or square.reading.ratio == 0:
+            continue
+        own = (
+            [piece] if piece.kind == "side" else [beam.pieces[k] for k in "AB" if k in beam.pieces]
+        )
+        reads = [(typed or {}).get(name) or one.latest(name) for one in own]
+        leans = [lean_ratio(read.end) for read in reads if read is not None]
+        lean = sum(leans, Fraction(0)) / len(leans) if leans else Fraction(0)
+        at: SlopeEnd = "low" if beam.low == end else "high"
+        made = compound_end(beam.pitch, lean, square.reading.ratio, at)
+        cut = {"A": made.side_a, "B": made.side_b}.get(piece.key, made.bottom)
+        cuts.append(CompoundAt(end, at, cut))
+    return tuple(cuts)
 
 
 def bottom_edges(beam: Beam) -> BottomEdges | None:

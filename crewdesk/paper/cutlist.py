@@ -7,6 +7,7 @@ from crewdesk.job.beam import Beam
 from crewdesk.job.beams import find_beam
 from crewdesk.job.believable import doubt
 from crewdesk.job.how_sure import how_sure
+from crewdesk.job.in_plan import compound_cuts
 from crewdesk.job.marks import marks
 from crewdesk.job.piece import NAME_OF, Piece
 from crewdesk.job.readings import ENDS, NAMES, OF_KIND
@@ -14,6 +15,7 @@ from crewdesk.job.record import Record
 from crewdesk.job.sentences import sentence
 from crewdesk.job.take import asked_for
 from crewdesk.paper.board_marks import lines_of, values_of
+from crewdesk.paper.compound_told import compound_json
 from crewdesk.paper.gaps_told import gap_cautions_told, gap_line, gap_values
 from crewdesk.paper.lengths import length_json, with_unit
 from crewdesk.paper.noted import Noted, blocked, noted, overridden, skipped
@@ -112,6 +114,7 @@ def _piece(record: Record, beam: Beam, piece: Piece) -> tuple[list[str], dict[st
         "marks": None if made is None else values_of(made, piece, beam, step),
         "missing": [{"piece": key, "reading": what} for key, what in missing],
         "doubts": doubts,
+        "compound": _compound(beam, piece),
         "gaps": [gap_values(gap, step) for gap in piece.gaps],
         "overrides": _values(overridden(notes)),
         "blocked": _values(blocked(notes)),
@@ -125,6 +128,16 @@ def _more(beam: Beam, piece: Piece, step: Step) -> list[str]:
         sure = how_sure(beam, piece)
         lines = [] if sure is None else [sure_line(sure)]
         return lines + plan_lines(beam, piece, step)
+    except Refusal:
+        return []
+
+
+def _compound(beam: Beam, piece: Piece) -> list[dict[str, Any]]:
+    try:
+        return [
+            {"end": one.end, "slope_end": one.slope_end, **compound_json(one.cut)}
+            for one in compound_cuts(beam, piece)
+        ]
     except Refusal:
         return []
 

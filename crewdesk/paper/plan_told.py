@@ -1,16 +1,26 @@
 """What walls that aren't square in plan ask of a board, in lines."""
 
+from collections.abc import Mapping
+
 from crewdesk.job.beam import Beam
-from crewdesk.job.in_plan import bottom_edges, ends_in_plan
+from crewdesk.job.in_plan import bottom_edges, compound_cuts, ends_in_plan
 from crewdesk.job.piece import Piece
+from crewdesk.job.readings import Reading
 from crewdesk.job.sentences import sentence
+from crewdesk.paper.compound_told import compound_told
 from crewdesk.paper.lengths import with_unit
 from crewdesk.trade.length import Step, rounded_down
 
 
-def plan_lines(beam: Beam, piece: Piece, step: Step) -> list[str]:
-    """A side's ends in plan, or the bottom board's two edges; raises `Refusal`."""
-    lines = []
+def plan_lines(
+    beam: Beam, piece: Piece, step: Step, typed: Mapping[str, Reading] | None = None
+) -> list[str]:
+    """A side's ends in plan, or the bottom board's two edges, and the compound cuts of
+    either on a slope; raises `Refusal`."""
+    lines = [
+        f"end {one.end} ({one.slope_end}) compound: {compound_told(one.cut, piece.kind)}"
+        for one in compound_cuts(beam, piece, typed)
+    ]
     for one in ends_in_plan(beam, piece):
         if one.long_face == "neither":
             continue

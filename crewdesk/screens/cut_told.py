@@ -1,12 +1,13 @@
 """The cut of a piece in lines for the screen, as it would be from what is typed."""
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 
 from textual.content import Content
 
 from crewdesk.job.beam import Beam
 from crewdesk.job.marks import BottomMarks, CleatMarks, Marks, SideMarks
 from crewdesk.job.piece import Piece
+from crewdesk.job.readings import Reading
 from crewdesk.job.sentences import sentence
 from crewdesk.paper.board_marks import edges_told, end_told
 from crewdesk.paper.cutlist import wall
@@ -32,16 +33,16 @@ def cut_told(
     missing: Sequence[str],
     sure: SideSureness | None,
     *,
-    typed: bool,
+    typed: Mapping[str, Reading],
 ) -> Content:
     """The marks; `missing` names the readings that more of them would need, `sure` how far
-    they can be off, `typed` that some stand on what is typed and not yet saved."""
-    lines = [_head(step, typed=typed)]
+    they can be off, `typed` are the readings that are typed and not yet saved."""
+    lines = [_head(step, typed=bool(typed))]
     lines += _lines(beam, piece, made, step)
     if sure is not None:
         lines.append([(sure_line(sure), _LABEL)])
         lines += [[(f"! {plain(one)}", "$warning")] for one in sure_cautions(sure)]
-    lines += [[(plain(one), "$accent")] for one in plan_lines(beam, piece, step)]
+    lines += [[(plain(one), "$accent")] for one in plan_lines(beam, piece, step, typed)]
     if piece.gaps:
         lines.append([(_gaps_told(piece), "$accent")])
     if missing:

@@ -39,7 +39,7 @@ def piece_cut(
                 for key, what in missing_of(beam, piece)
                 if key != piece.key or what not in typed
             ]
-            told = cut_told(beam, piece, made, step, missing, sure, typed=bool(typed))
+            told = cut_told(beam, piece, made, step, missing, sure, typed=typed)
             return PieceCut(made, told)
         except Refusal as refusal:
             trouble = said(refusal)

@@ -1,5 +1,6 @@
 """Forms, slopes, walls in plan and sureness, as the record feeds them to the trade."""
 
+import math
 from fractions import Fraction as Fr
 
 import pytest
@@ -7,10 +8,17 @@ import pytest
 from crewdesk.job import beams, take, ticks
 from crewdesk.job.forms import FORMS
 from crewdesk.job.how_sure import how_sure
-from crewdesk.job.in_plan import TypedSquare, bottom_edges, ends_in_plan, read_squares
+from crewdesk.job.in_plan import (
+    TypedSquare,
+    bottom_edges,
+    compound_cuts,
+    ends_in_plan,
+    read_squares,
+)
 from crewdesk.job.marks import BottomMarks, SideMarks, marks
 from crewdesk.job.run_sheet import RunSheet
 from crewdesk.job.ticks import Spot
+from crewdesk.paper.cutlist import cut_list
 from crewdesk.trade.refusal import Refusal
 
 LEVEL = "24"
@@ -134,3 +142,41 @@ def test_marks_are_as_sure_as_the_instruments_that_read_them(record, now) -> Non
     beam = record.beam("1")
     assert how_sure(beam, beam.piece("B")).bottom_length == Fr(1, 32)
     assert how_sure(beam, beam.piece("A")).bottom_length == Fr(1, 64)
+
+
+def test_a_sloped_beam_at_a_skewed_wall_has_compound_cuts(record, now) -> None:
+    row = added(record, now, ceiling="sloped", pitch="6/12", low=2)
+    assert compound_cuts(record.beam(row), record.beam(row).piece("A")) == ()
+    record.make(read_squares(record, row, (TypedSquare(2, "3", "12", "A"),), now))
+    beam = record.beam(row)
+    (a,), (b,), (bottom,) = (compound_cuts(beam, beam.piece(k)) for k in ("A", "B", "bottom"))
+    assert (a.end, a.slope_end) == (2, "low")
+    # A side stands plumb: its mitre is the slope, its blade the skew, against a plumb wall.
+    assert a.cut.mitre_deg == pytest.approx(math.degrees(math.atan(1 / 2)))
+    assert a.cut.blade_deg == pytest.approx(math.degrees(math.atan(1 / 4)))
+    assert b.cut.blade_deg == -a.cut.blade_deg
+    # The published compound mitre rule, spring s off the wall and corner w: mitre
+    # atan(sin s / tan(w/2)), blade asin(cos s cos(w/2)); here s = 90 - slope and w/2 =
+    # 90 - skew.
+    s, half = math.pi / 2 - math.atan(1 / 2), math.pi / 2 - math.atan(1 / 4)
+    across = math.degrees(math.asin(math.cos(s) * math.sin(half)))
+    assert abs(bottom.cut.blade_deg) == pytest.approx(across)
+    assert bottom.cut.mitre_deg == pytest.approx(
+        math.degrees(math.atan(1 / 4 * math.hypot(1, 1 / 2)))
+    )
+    read_side(record, row, "A", "120", "0:in", "1/2:in", now)
+    beam = record.beam(row)
+    leaning = compound_cuts(beam, beam.piece("A"))[0].cut.mitre_deg
+    # Both lean the top back: slope and lean add up.
+    assert leaning == pytest.approx(math.degrees(math.atan(1 / 2) + math.atan(1 / 48)))
+    lines = cut_list("id", record, "Attic new").lines
+    assert any("end 2 (low) compound: mitre 27.76" in line for line in lines)
+    pieces = cut_list("id", record, "Attic new").values["beams"][0]["pieces"]
+    assert pieces[0]["compound"] == [
+        {
+            "end": 2,
+            "slope_end": "low",
+            "mitre_deg": leaning,
+            "blade_deg": pytest.approx(a.cut.blade_deg, abs=0.1),
+        }
+    ]

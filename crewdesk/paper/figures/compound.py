@@ -2,13 +2,12 @@
 
 from argparse import ArgumentParser, Namespace
 from fractions import Fraction
-from typing import Any
 
+from crewdesk.paper.compound_told import compound_json, compound_told
 from crewdesk.paper.figures import Figure
 from crewdesk.paper.figures.end import read_end
 from crewdesk.paper.figures.skew import read_skew
-from crewdesk.paper.lengths import degrees_shown
-from crewdesk.trade.cuts.compound import Compound, compound_end
+from crewdesk.trade.cuts.compound import compound_end
 from crewdesk.trade.cuts.pitch import read_pitch
 from crewdesk.trade.cuts.sloped_side import lean_ratio
 from crewdesk.trade.length import read_length
@@ -38,23 +37,13 @@ def figure(args: Namespace) -> Figure:
     made = compound_end(read_pitch(args.pitch), lean, read_skew(args.skew).ratio, args.end)
     return Figure(
         (
-            f"side A  {_told(made.side_a, 'top cut back', 'top out past')}",
-            f"side B  {_told(made.side_b, 'top cut back', 'top out past')}",
-            f"bottom  {_told(made.bottom, 'edge A longer', 'edge B longer')}",
+            f"side A  {compound_told(made.side_a, 'side')}",
+            f"side B  {compound_told(made.side_b, 'side')}",
+            f"bottom  {compound_told(made.bottom, 'bottom')}",
         ),
-        {"side_a": _json(made.side_a), "side_b": _json(made.side_b), "bottom": _json(made.bottom)},
+        {
+            "side_a": compound_json(made.side_a),
+            "side_b": compound_json(made.side_b),
+            "bottom": compound_json(made.bottom),
+        },
     )
-
-
-def _told(cut: Compound, positive: str, negative: str) -> str:
-    way = positive if cut.mitre_deg > 0 else negative
-    face = "show face" if cut.blade_deg > 0 else "back"
-    mitre = f"mitre {degrees_shown(abs(cut.mitre_deg))}" + (f" ({way})" if cut.mitre_deg else "")
-    blade = f"blade {degrees_shown(abs(cut.blade_deg))}" + (
-        f" ({face} longer)" if cut.blade_deg else ""
-    )
-    return f"{mitre}, {blade}"
-
-
-def _json(cut: Compound) -> dict[str, Any]:
-    return {"mitre_deg": cut.mitre_deg, "blade_deg": cut.blade_deg}
