@@ -20,6 +20,7 @@ from crewdesk.job.books.materials import typed_material
 from crewdesk.job.books.priced import accept, price_job
 from crewdesk.job.books.shop import Shop
 from crewdesk.job.change import Change, Doc
+from crewdesk.job.gaps import keep_gap, typed_gap
 from crewdesk.job.in_plan import TypedSquare, read_squares
 from crewdesk.job.scribing import read_ceiling, typed_stations
 from crewdesk.job.ticks import Spot
@@ -107,6 +108,14 @@ class Site:
     def squares(self, label: str, *typed: TypedSquare) -> None:
         """Read a beam's walls with the square."""
         self.make(read_squares(self.job.record, self.beam(label).row, typed, self.time, who=WHO))
+
+    def gap(self, label: str, piece: str, width: str, where: str, cure: str, cause: str) -> None:
+        """Note a gap found at the fix-up."""
+        typed = {"width": width, "where": where, "cause": cause, "cure": cure}
+        typed |= {"stock": "3/4", "bevel": "5"}
+        (spot,) = self.spots((label,), (piece,))
+        made = typed_gap(self.job.record, spot, typed, self.time, who=WHO)
+        self.make(keep_gap(self.job.record, spot, made, self.time))
 
     def read(self, label: str, piece: str, what: str, text: str) -> None:
         """Take a reading; at an end the text is GAP:LEAN."""
@@ -280,6 +289,8 @@ def wednesday(site: Site) -> None:
     site.at("wed", 15, 20)
     site.clock("fix-up", DINING_BOTH, ("A", "B", "bottom"))
     site.at("wed", 16, 30)
+    site.gap("Dining room 1", "A", "1/16", "end 2", "caulk", "corner bead stands proud")
+    site.gap("Dining room 2", "B", "3/32", "end 1", "wedge", "level held on a bulge")
     site.tick("gaps", DINING_BOTH, ("A", "B", "bottom"))
     site.at("wed", 16, 35)
     site.tick("tape-off", DINING_BOTH)
@@ -325,6 +336,7 @@ def thursday(site: Site) -> None:
     site.at("thu", 8, 20)
     site.read_side("Study 4", "A", "9' 1-3/4", "1/8:in", "1/16:out")
     site.read_side("Study 4", "B", "9' 1-25/32", "1/8:in", "3/32:out")
+    site.squares("Study 4", TypedSquare(1, "1/8", "24", "B"), TypedSquare(2, "0", "24", "A"))
     site.at("thu", 8, 50)
     site.tick("cut-side", three)
     site.tick("cut-side", ("Great room 4",), "A")
