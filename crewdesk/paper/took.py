@@ -9,6 +9,7 @@ from crewdesk.paper.letter import money
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sheet import Sheet, heading, job_values
 from crewdesk.trade.books.durations import short
+from crewdesk.trade.books.took import BeamOver
 
 BAR = 30
 
@@ -29,17 +30,16 @@ def took_sheet(id_: str, record: Record, took: JobTook) -> Sheet:
     )
     for one in took.stages:
         bar = stage_bar(one.minutes, one.estimated, most)
-        told = f"{_minutes(one.minutes):>7} of {_minutes(one.estimated):>7}"
-        foot = f"  {_per_foot(one.per_foot)}/ft" if one.per_foot is not None else ""
-        every = f", all jobs {_per_foot(one.all_per_foot)}/ft" if one.jobs else ""
+        told = f"{minutes_told(one.minutes):>7} of {minutes_told(one.estimated):>7}"
+        foot = f"  {per_foot_told(one.per_foot)}/ft" if one.per_foot is not None else ""
+        every = f", all jobs {per_foot_told(one.all_per_foot)}/ft" if one.jobs else ""
         over = "  over" if one.beyond else ""
         lines.append(f"{plain(name(one.stage)):<{wide}}|{bar:<{BAR}}| {told}{foot}{every}{over}")
     lines += ["", f"Fix-ups took {short(took.fix_up_seconds)}{_price(took)}."]
     if took.beams:
         lines += ["", "Beams that ran over"]
     for beam in took.beams:
-        why = ", ".join(_many(count, what) for what, count in beam.causes) or "nothing noted"
-        lines.append(f"  {plain(beam.name)}: {_minutes(beam.over)} over ({why})")
+        lines.append(f"  {plain(beam.name)}: {minutes_told(beam.over)} over ({causes_told(beam)})")
     if took.untold:
         lines.append(f"{short(took.untold)} was logged without pieces and is in no beam's time.")
     return Sheet(tuple(lines), _values(id_, record, took))
@@ -55,17 +55,24 @@ def stage_bar(minutes: Fraction, estimated: Fraction | None, most: Fraction) -> 
     return "#" * within + "!" * (spent - within) + "-" * (reckoned - within)
 
 
+def causes_told(beam: BeamOver) -> str:
+    """What happened on a beam that ran over."""
+    return ", ".join(_many(count, what) for what, count in beam.causes) or "nothing noted"
+
+
 def _many(count: int, what: str) -> str:
     return f"{count} {what if count != 1 else what.removesuffix('s')}"
 
 
-def _minutes(minutes: Fraction | None) -> str:
+def minutes_told(minutes: Fraction | None) -> str:
+    """Minutes to the nearest, as hours and minutes."""
     if minutes is None:
         return "none"
     return short(round(minutes) * 60) if round(minutes) else "0"
 
 
-def _per_foot(minutes: Fraction | None) -> str:
+def per_foot_told(minutes: Fraction | None) -> str:
+    """Minutes per foot, to a tenth."""
     return "none" if minutes is None else f"{float(minutes):.1f} min"
 
 

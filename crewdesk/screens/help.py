@@ -246,6 +246,14 @@ WHAT_NEXT: dict[str, Callable[["CrewdeskApp"], str]] = {
         "Note each gap with its width, what made it and its cure. The wedge that closes it shows "
         "while you type; what was found stands in the cut list and the progress sheet."
     ),
+    "AccountsPage": _says(
+        "Look who owes since when; Enter shows the invoice, where p notes what came in. On a "
+        "year, s saves all of it for the bookkeeper; elsewhere the totals."
+    ),
+    "TookPage": _says(
+        "See which stages and beams ran over, and why. Log time with its pieces, and each beam "
+        "tells what it took; once every step is behind, the next estimate goes by this job."
+    ),
     "CustomersPage": _says(
         "Enter one for each customer; a job's letters take the address and the days to pay from "
         "the customer that the job names."

@@ -37,6 +37,7 @@ class JobsPage(Page):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("a", "begin", "New job"),
         Binding("enter", "open", "Open", show=True),
+        Binding("m", "accounts", "Accounts"),
     ]
     DEFAULT_CSS = """
     JobsPage OptionList { height: 1fr; padding: 1 1; background: $background; }
@@ -77,6 +78,12 @@ class JobsPage(Page):
     def action_open(self) -> None:
         """Open the job under the bar."""
         self.query_one(OptionList).action_select()
+
+    def action_accounts(self) -> None:
+        """Show what is owed, the hours and the years over all jobs."""
+        from crewdesk.screens.accounts import open_accounts
+
+        open_accounts(self.desk_app)
 
     def action_begin(self) -> None:
         """Ask for a new job."""

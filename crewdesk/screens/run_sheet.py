@@ -66,6 +66,7 @@ class RunSheetPage(Page):
         Binding("t", "stages", "Stages", show=False),
         Binding("h", "hours", "Hours", show=False),
         Binding("dollar_sign", "money", "Money", show=False, key_display="$"),
+        Binding("k", "took", "What it took", show=False),
         Binding("delete", "remove_beam", "Remove beam", show=False),
         Binding("escape", "leave", "Jobs", show=False),
     ]
@@ -320,6 +321,12 @@ class RunSheetPage(Page):
         from crewdesk.screens.money import MoneyPage
 
         self.app.push_screen(MoneyPage())
+
+    def action_took(self) -> None:
+        """Open what the work really took."""
+        from crewdesk.screens.took import TookPage
+
+        self.app.push_screen(TookPage())
 
     def action_leave(self) -> None:
         """Back to the jobs."""

@@ -1,0 +1,188 @@
+"""The accounts over all jobs: who owes what since when, hours by week, totals by year."""
+
+from collections.abc import Iterable
+from typing import TYPE_CHECKING, ClassVar
+
+from rich.text import Text
+from textual import on
+from textual.binding import Binding, BindingType
+from textual.events import Resize
+from textual.widget import Widget
+from textual.widgets import Static
+
+from crewdesk.job.books.yearly import Accounts, accounts
+from crewdesk.paper.accounts import WEEKS_SHOWN, accounts_csv
+from crewdesk.paper.invoice import stands_told
+from crewdesk.paper.letter import money
+from crewdesk.screens.bars import bar
+from crewdesk.screens.lines import Lines, Row
+from crewdesk.screens.page import Page
+from crewdesk.screens.save_as import ask_save
+from crewdesk.screens.words import plain
+from crewdesk.store.books import records
+from crewdesk.trade.books.durations import short
+
+if TYPE_CHECKING:
+    from crewdesk.screens.app import CrewdeskApp
+
+_INVOICE, _YEAR = "invoice ", "year "
+_ABOUT = {
+    _INVOICE: "Enter shows the invoice: payments, credit, void, file.",
+    _YEAR: "s saves every document and payment of this year as CSV, for the bookkeeper.",
+}
+
+
+def open_accounts(app: "CrewdeskApp") -> None:
+    """Show the accounts."""
+    app.push_screen(AccountsPage())
+
+
+class AccountsPage(Page):
+    """What is owed, the hours of the latest weeks, the years."""
+
+    WHERE = "Accounts over all jobs"
+    OF_SHOP = True
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("enter", "invoice", "Show"),
+        Binding("s", "save", "Save as CSV"),
+        Binding("escape", "leave", "Back"),
+    ]
+    DEFAULT_CSS = """
+    AccountsPage Lines { padding: 0 0 0 1; }
+    AccountsPage #here { height: 1; padding: 0 1; background: $surface; }
+    """
+
+    def body(self) -> Iterable[Widget]:
+        yield Lines()
+        yield Static(id="here", markup=False)
+
+    def on_mount(self) -> None:
+        """Begin on the first line."""
+        self.query_one(Lines).focus()
+
+    @on(Resize)
+    def resized(self) -> None:
+        """Fit the bars to the new width."""
+        self.call_after_refresh(self._show)
+
+    def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:
+        """Reckon the accounts as of now."""
+        app = self.desk_app
+        now = app.now()
+        self._books = app.desk.shop.record()
+        every = [record for _, record in records(app.desk)]
+        self._found = accounts(self._books, every, now, now.date())
+        self._show()
+
+    def _show(self) -> None:
+        found, width = self._found, self.size.width - 2
+        rows = [*_owed_rows(found), Row(()), *_week_rows(found, width), Row(()), *_year_rows(found)]
+        self.query_one(Lines).show(rows)
+        self._tell_here()
+
+    @on(Lines.Moved)
+    def _tell_here(self) -> None:
+        key = self.query_one(Lines).key
+        about = next((told for sort, told in _ABOUT.items() if key.startswith(sort)), "")
+        self.query_one("#here", Static).update(Text(about, no_wrap=True))
+
+    @on(Lines.Chosen)
+    def action_invoice(self) -> None:
+        """Show the invoice under the cursor."""
+        from crewdesk.screens.money_paper import IssuedPage
+
+        key = self.query_one(Lines).key
+        if key.startswith(_INVOICE):
+            self.app.push_screen(IssuedPage(int(key.removeprefix(_INVOICE))))
+
+    def action_save(self) -> None:
+        """Ask where the totals go, or all of the year under the cursor."""
+        key = self.query_one(Lines).key
+        year = int(key.removeprefix(_YEAR)) if key.startswith(_YEAR) else None
+
+        def made() -> bytes:
+            return accounts_csv(self._found, self._books, year).encode("utf-8")
+
+        ask_save(
+            self.desk_app,
+            f"Save all of {year}" if year else "Save the totals of all years",
+            f"accounts-{year}.csv" if year else "accounts.csv",
+            {".csv": made},
+        )
+
+    def action_leave(self) -> None:
+        """Back to where one came from."""
+        self.app.pop_screen()
+
+
+def _owed_rows(found: Accounts) -> list[Row]:
+    """Who owes, each with the invoices that are not paid."""
+    rows = [Row((("What is owed", "head"), (f"   as of {found.on}", "muted")))]
+    if not found.owed:
+        rows.append(Row((("  Nobody owes anything.", "text"),)))
+    for one in found.owed:
+        late = f"  {money(one.overdue)} overdue" if one.overdue else ""
+        who = plain(one.customer) or "(no customer named)"
+        rows.append(
+            Row(
+                (
+                    (f"  {who:<30.30}{money(one.balance):>12}", "strong"),
+                    (f"  since {one.since}", "text"),
+                    (late, "wrong"),
+                )
+            )
+        )
+        for each in found.standings:
+            if each.customer == one.customer and each.balance > 0:
+                told = stands_told(each, voided=False)
+                rows.append(
+                    Row(
+                        (
+                            (f"    invoice {each.number:<6}{plain(each.job):<14.14}", "text"),
+                            (f"{money(each.balance):>14}  ", "text"),
+                            (told, "wrong" if each.overdue else "muted"),
+                        ),
+                        f"{_INVOICE}{each.number}",
+                    )
+                )
+    return rows
+
+
+def _week_rows(found: Accounts, width: int) -> list[Row]:
+    rows = [Row((("Hours by week", "head"), ("   ━ billable  ┄ not billed", "muted")))]
+    weeks = found.weeks[-WEEKS_SHOWN:]
+    if not weeks:
+        return [*rows, Row((("  No time was logged yet.", "text"),))]
+    most = max(week.seconds for week in weeks)
+    for week in reversed(weeks):
+        parts = ((week.billable, "━"), (week.seconds - week.billable, "┄"))
+        rows.append(
+            Row(
+                (
+                    (f"  {week.name}  from {week.begins}  ", "text"),
+                    (f"{short(week.seconds // 60 * 60):>7}  ", "strong"),
+                    (bar(parts, most, min(width - 40, 60)), "running"),
+                ),
+                f"week {week.name}",
+            )
+        )
+    return rows
+
+
+def _year_rows(found: Accounts) -> list[Row]:
+    heads = "".join(f"{head:>13}" for head in ("before tax", "tax", "total", "paid"))
+    rows = [Row(((f"By year{heads}{'hours':>10}", "head"),))]
+    for one in found.years:
+        sums = "".join(f"{money(m):>13}" for m in (one.before_tax, one.tax, one.total, one.paid))
+        rows.append(
+            Row(
+                (
+                    (f"  {one.year} ", "strong"),
+                    (f"{sums}{short(one.seconds // 60 * 60):>10}", "text"),
+                ),
+                f"{_YEAR}{one.year}",
+            )
+        )
+    if not found.years:
+        rows.append(Row((("  No document, payment or hour yet.", "text"),)))
+    return rows

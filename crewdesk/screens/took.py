@@ -1,0 +1,172 @@
+"""What the work of a job really took: by stage, by beam, and what fix-ups cost."""
+
+from collections.abc import Iterable
+from fractions import Fraction
+from typing import ClassVar
+
+from rich.text import Text
+from textual import on
+from textual.binding import Binding, BindingType
+from textual.events import Resize
+from textual.widget import Widget
+from textual.widgets import Static
+
+from crewdesk.job.books.job_took import JobTook, job_took
+from crewdesk.paper.letter import money
+from crewdesk.paper.took import causes_told, minutes_told, per_foot_told, took_sheet
+from crewdesk.screens.bars import bar
+from crewdesk.screens.lines import Lines, Row
+from crewdesk.screens.page import Page
+from crewdesk.screens.save_as import ask_save
+from crewdesk.screens.words import plain
+from crewdesk.trade.books.durations import short
+from crewdesk.trade.books.took import StageTook
+
+_SIGNS = "━ spent   ┄ left of what it should take   ╫ over it"
+_NAME, _FIGURES = 12, 38
+
+
+class TookPage(Page):
+    """A bar for each stage, the beams that ran over and why, the price of fix-ups."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("s", "save", "Save as text"),
+        Binding("escape", "leave", "Back"),
+    ]
+    DEFAULT_CSS = """
+    TookPage #against { height: auto; padding: 0 1; background: $surface; }
+    TookPage #heads { height: 1; color: $primary; text-style: bold; }
+    TookPage #here { height: 2; padding: 0 1; background: $surface; }
+    """
+
+    @property
+    def where(self) -> str:
+        return f"{self.desk_app.record.job.name} · what it took"
+
+    def body(self) -> Iterable[Widget]:
+        yield Static(id="against", markup=False)
+        yield Static(id="heads", markup=False)
+        yield Lines()
+        yield Static(id="here", markup=False)
+
+    def on_mount(self) -> None:
+        """Begin on the first stage."""
+        self.query_one(Lines).focus()
+
+    @on(Resize)
+    def resized(self) -> None:
+        """Fit the bars to the new width."""
+        self.call_after_refresh(self._show)
+
+    def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:
+        """Reckon it as of now."""
+        books = self.desk_app.job_books()
+        self._took = job_took(books.record, books.books.shop, books.past, books.now)
+        self._show()
+
+    def _show(self) -> None:
+        took, width = self._took, self.size.width - 1
+        against = "the accepted estimate" if took.accepted else "what it should take by the rates"
+        jobs = f"{took.past} finished job{'' if took.past == 1 else 's'}"
+        text = Text(f"Time against {against}; minutes per foot against {jobs}.\n")
+        text.append(_SIGNS, style="bold")
+        self.query_one("#against", Static).update(text)
+        room = width - _NAME - _FIGURES - 2
+        heads = f" {'':<{_NAME}}{'':<{room}} {'took':>8}{'of':>8}{'min/ft':>8}{'all jobs':>9}"
+        self.query_one("#heads", Static).update(Text(heads, no_wrap=True))
+        most = max((max(one.minutes, one.estimated or 0) for one in took.stages), default=0)
+        rows = [self._stage_row(one, Fraction(most), room) for one in took.stages]
+        self.query_one(Lines).show([*rows, *_below(took)])
+        self._tell_here()
+
+    def _stage_row(self, one: StageTook, most: Fraction, room: int) -> Row:
+        name = plain(self.desk_app.record.stages.name_of(one.stage))
+        likely = one.minutes if one.estimated is None else one.estimated
+        within = min(one.minutes, likely)
+        parts = (
+            (within, "━"),
+            (one.minutes - within, "╫"),
+            (max(likely - one.minutes, Fraction(0)), "┄"),
+        )
+        return Row(
+            (
+                (f" {name:<{_NAME}.{_NAME}}", "text"),
+                (f"{bar(parts, most, room):<{room}} ", "running"),
+                (f"{minutes_told(one.minutes):>8}", "strong"),
+                (f"{minutes_told(one.estimated):>8}", "text"),
+                (f"{_short_foot(one.per_foot):>8}", "text"),
+                (f"{_short_foot(one.all_per_foot):>9}", "muted"),
+                (" !" if one.beyond else "", "wrong"),
+            ),
+            one.stage,
+        )
+
+    @on(Lines.Moved)
+    def _tell_here(self) -> None:
+        key = self.query_one(Lines).key
+        one = next((one for one in self._took.stages if one.stage == key), None)
+        if one is None:
+            told = ""
+        else:
+            told = self.desk_app.record.stages.name_of(one.stage)
+            if one.beyond:
+                told += ": beyond the high of its estimate"
+            told += f"\n{per_foot_told(one.per_foot)} a foot here"
+            if one.jobs:
+                jobs = f"{one.jobs} job{'' if one.jobs == 1 else 's'}"
+                told += f", {per_foot_told(one.all_per_foot)} over {jobs} of before"
+        self.query_one("#here", Static).update(Text(plain_lines(told), no_wrap=True))
+
+    def action_save(self) -> None:
+        """Ask where the sheet goes."""
+        app = self.desk_app
+        if app.job is None:
+            return
+        id_ = app.job.id
+        lines = took_sheet(id_, app.record, self._took).lines
+
+        def made() -> bytes:
+            return ("\n".join(lines) + "\n").encode("utf-8")
+
+        ask_save(app, "Save what it took", f"took-{id_}.txt", {".txt": made})
+
+    def action_leave(self) -> None:
+        """Back to where one came from."""
+        self.app.pop_screen()
+
+
+def plain_lines(text: str) -> str:
+    """Each line of a text made harmless."""
+    return "\n".join(plain(line) for line in text.splitlines())
+
+
+def _below(took: JobTook) -> list[Row]:
+    """Fix-ups and their price, the beams that ran over, and what is not told."""
+    price = "" if took.fix_up_price is None else f", worth {money(took.fix_up_price)}"
+    fixing = f" Fix-ups took {short(took.fix_up_seconds // 60 * 60)}{price}."
+    rows = [Row(()), Row(((fixing, "strong"),), "fix-ups"), Row(())]
+    if took.beams:
+        rows.append(Row(((" Beams that ran over", "head"),)))
+        most = max(beam.over for beam in took.beams)
+    for beam in took.beams:
+        rows.append(
+            Row(
+                (
+                    (f" {plain(beam.name):<20.20}", "text"),
+                    (f"{minutes_told(beam.over):>8} over  ", "strong"),
+                    (f"{bar(((beam.over, '╫'),), most, 14):<14}  ", "running"),
+                    (causes_told(beam), "muted"),
+                ),
+                f"beam {beam.name}",
+            )
+        )
+    if not took.beams:
+        rows.append(Row(((" No beam ran beyond what it should take.", "text"),), "no beam"))
+    if took.untold:
+        told = f" {short(took.untold // 60 * 60)} was logged without pieces: in no beam's time."
+        rows += [Row(()), Row(((told, "muted"),), "untold")]
+    return rows
+
+
+def _short_foot(minutes: Fraction | None) -> str:
+    return "" if minutes is None else f"{float(minutes):.1f}"
