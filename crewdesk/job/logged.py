@@ -57,13 +57,12 @@ def by_day(record: Record, now: datetime) -> tuple[Day, ...]:
 def by_stage(
     record: Record, entries: Iterable[Entry], now: datetime
 ) -> tuple[tuple[str, timedelta], ...]:
-    """The stages' ids with their time, in the order of work; those without any left out.
-
-    A stage that was dropped since stands at the end.
+    """The stages' and other works' ids with their time, in the order of work; those without
+    any left out. What was dropped since stands at the end.
     """
     sums: dict[str, timedelta] = {}
     for one in entries:
         sums[one.stage] = sums.get(one.stage, timedelta(0)) + one.lasted(now)
-    order = [stage.id for stage in record.stages]
+    order = [one.id for one in record.stages.work]
     order += [id_ for id_ in sums if id_ not in order]
     return tuple((id_, sums[id_]) for id_ in order if id_ in sums)

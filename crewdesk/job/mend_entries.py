@@ -5,6 +5,7 @@ from datetime import datetime, timedelta
 
 from crewdesk.job.change import ABSENT, Change, edit
 from crewdesk.job.clock import fixed, sound
+from crewdesk.job.entry import Entry
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
 
@@ -38,10 +39,7 @@ def join(record: Record, row: str, other: str, now: datetime) -> Change:
     one, two = sorted((record.entry(row), record.entry(other)), key=lambda e: e.start)
     if one.row == two.row:
         raise Refused("Name two entries to join; nothing was changed.")
-    alike = all(
-        getattr(one, key) == getattr(two, key) for key in ("stage", "billable", "rate", "order")
-    )
-    if not alike:
+    if not _alike(one, two):
         raise Refused("Entries are joined that are on one stage and billed alike, not these two.")
     ends = [e.stop for e in (one, two)]
     stop = None if None in ends else max(end for end in ends if end)
@@ -60,6 +58,30 @@ def join(record: Record, row: str, other: str, now: datetime) -> Change:
             edit(record.tables, ("entries", two.row), ABSENT),
         ),
         now,
+    )
+
+
+def neighbour(record: Record, row: str) -> str:
+    """The entry that one is most likely to be joined with: of the one before and the one after,
+    the one that lies nearer, those on the same stage and billed alike first. Raises `Refused`
+    where there is no other."""
+    entries = record.entries
+    place = [one.row for one in entries].index(row)
+    here = entries[place]
+    near = [*entries[max(place - 1, 0) : place], *entries[place + 1 : place + 2]]
+    if not near:
+        raise Refused("There is no other entry to join this one with.")
+
+    def far(one: Entry) -> tuple[bool, timedelta]:
+        first, last = sorted((here, one), key=lambda e: e.start)
+        return not _alike(here, one), last.start - (first.stop or last.start)
+
+    return min(near, key=far).row
+
+
+def _alike(one: Entry, two: Entry) -> bool:
+    return all(
+        getattr(one, key) == getattr(two, key) for key in ("stage", "billable", "rate", "order")
     )
 
 

@@ -112,3 +112,9 @@ class RunSheet:
         """Of the whole job, the steps behind and in all."""
         totals = self.totals()
         return Total(sum(t.behind for t in totals), sum(t.steps for t in totals))
+
+
+def ready_in(record: Record, stage: str) -> tuple[Spot, ...]:
+    """Every piece that is ready for something in a stage, in the order of work, once."""
+    batches = RunSheet(record).batches()
+    return tuple(dict.fromkeys(s for one in batches if one.stage.id == stage for s in one.spots))

@@ -3,15 +3,19 @@
 import re
 from collections.abc import Mapping
 from datetime import date, datetime, time, timedelta, tzinfo
+from typing import Any
 
 from crewdesk.job.change import Change
 from crewdesk.job.clock import add, mend
 from crewdesk.job.entry import Entry
+from crewdesk.job.mend_entries import move, split
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.stages import Stages
+from crewdesk.job.words import brief
 from crewdesk.trade.books.dates import read_day
 from crewdesk.trade.books.durations import DURATION
+from crewdesk.trade.books.money import read_rate
 from crewdesk.trade.books.read_time import Moment, Span, read_time
 from crewdesk.trade.refusal import Refusal
 
@@ -20,7 +24,8 @@ _NOT_BETWEEN = ("time-backwards", "time-no-length", "time-stop-before-start")
 _DAYLIGHT_SAVING = ("time-skipped", "time-doubled", "time-wrong-zone")
 
 Typed = Mapping[str, str]
-"""Under `day`, `start`, `stop`, `stage` and `note`, what stands in each line."""
+"""Under `day`, `start`, `stop`, `stage` and `note`, what stands in each line; under `billed`,
+`rate` and `order` too, where these were asked for."""
 
 
 def shown_entry(record: Record, entry: Entry, zone: tzinfo) -> dict[str, str]:
@@ -34,6 +39,9 @@ def shown_entry(record: Record, entry: Entry, zone: tzinfo) -> dict[str, str]:
         "stop": f"{stop:%Y-%m-%d %H:%M}" if other_day else f"{stop:%H:%M}" if stop else "",
         "stage": record.stages.name_of(entry.stage),
         "note": entry.note,
+        "billed": "yes" if entry.billable else "no",
+        "rate": "" if entry.rate is None else str(entry.rate),
+        "order": next((f"{n}" for n, o in enumerate(record.orders, 1) if o.row == entry.order), ""),
     }
 
 
@@ -44,7 +52,15 @@ def added(record: Record, typed: Typed, now: datetime, zone: tzinfo) -> Change:
         raise Refused("Say when it stopped, as 11:45, or how long it took, as 1h20.")
     span = _span(typed["start"], typed["stop"], day, zone)
     stage = stage_named(record.stages, typed["stage"])
-    return add(record, stage, span.start, span.stop, now, note=typed["note"])
+    return add(
+        record,
+        stage,
+        span.start,
+        span.stop,
+        now,
+        note=typed["note"],
+        **_billing(record, typed),
+    )
 
 
 def mended(record: Record, row: str, typed: Typed, now: datetime, zone: tzinfo) -> Change:
@@ -56,16 +72,21 @@ def mended(record: Record, row: str, typed: Typed, now: datetime, zone: tzinfo) 
     entry = record.entry(row)
     old = shown_entry(record, entry, zone)
     day = read_day(typed["day"], now.astimezone(zone).date())
-    moved = f"{day:%Y-%m-%d}" != old["day"]
+    other_day = f"{day:%Y-%m-%d}" != old["day"]
     begin, end = entry.start, entry.stop
     if typed["stop"].strip():
-        if moved or (typed["start"].strip(), typed["stop"].strip()) != (old["start"], old["stop"]):
+        if other_day or (typed["start"].strip(), typed["stop"].strip()) != (
+            old["start"],
+            old["stop"],
+        ):
             span = _span(typed["start"], typed["stop"], day, zone)
-            begin = begin if not moved and typed["start"].strip() == old["start"] else span.start
-            end = end if not moved and typed["stop"].strip() == old["stop"] else span.stop
+            begin = (
+                begin if not other_day and typed["start"].strip() == old["start"] else span.start
+            )
+            end = end if not other_day and typed["stop"].strip() == old["stop"] else span.stop
     elif not entry.running:
         raise Refused("Say when it stopped; a clock that has stopped can't be made to run again.")
-    elif moved or typed["start"].strip() != old["start"]:
+    elif other_day or typed["start"].strip() != old["start"]:
         begin = _moment(typed["start"], day, zone)
     same = typed["stage"].strip() == old["stage"]
     return mend(
@@ -76,7 +97,59 @@ def mended(record: Record, row: str, typed: Typed, now: datetime, zone: tzinfo) 
         begin=begin,
         end=end,
         note=typed["note"],
+        **_billing(record, typed),
     )
+
+
+def moved(record: Record, row: str, typed: Typed, now: datetime, zone: tzinfo) -> Change:
+    """The change that lets an entry begin at the typed `day` and `start` and last as long."""
+    day = read_day(typed["day"], now.astimezone(zone).date())
+    return move(record, row, _moment(typed["start"], day, zone), now)
+
+
+def split_at(record: Record, row: str, text: str, now: datetime, zone: tzinfo) -> Change:
+    """The change that splits an entry at a typed time, the first of its kind after its start."""
+    entry = record.entry(row)
+    start = entry.start.astimezone(zone)
+    at = _moment(text, start.date(), zone)
+    if at <= entry.start and (entry.stop or now).astimezone(zone).date() > start.date():
+        at = _moment(text, start.date() + timedelta(days=1), zone)
+    return split(record, row, at, now)
+
+
+def _billing(record: Record, typed: Typed) -> dict[str, Any]:
+    """What was typed of how an entry is billed; raises `Refused` or `Refusal`."""
+    found: dict[str, Any] = {}
+    if "billed" in typed:
+        word = typed["billed"].strip().lower()
+        if word not in ("yes", "no"):
+            raise Refused(f"Whether it is billed is yes or no, not {brief(typed['billed'])}.")
+        found["billable"] = word == "yes"
+    if "rate" in typed:
+        found["rate"] = None
+        if typed["rate"].strip():
+            rate = read_rate(typed["rate"])
+            if rate.per != "hour" or not rate.amount:
+                raise Refused("An entry's rate is more than zero an hour, as 85 or 85/h.")
+            found["rate"] = rate.amount
+    if "order" in typed:
+        found["order"] = _order_named(record, typed["order"])
+    return found
+
+
+def _order_named(record: Record, text: str) -> str:
+    """The row of the change order that a number or the beginning of its text tells, or ""."""
+    wanted = " ".join(text.split()).casefold()
+    if not wanted:
+        return ""
+    if wanted.isdecimal() and 1 <= int(wanted[:6]) <= len(record.orders):
+        return record.orders[int(wanted) - 1].row
+    begun = [one.row for one in record.orders if one.text.casefold().startswith(wanted)]
+    if len(begun) == 1:
+        return begun[0]
+    told = ", ".join(f"{number} {one.text}" for number, one in enumerate(record.orders, 1))
+    known = f"write its number: {told}" if told else "this job has none"
+    raise Refused(f"{brief(text.strip())} names no one change order; {known}.")
 
 
 def stage_named(stages: Stages, text: str) -> str:

@@ -12,9 +12,11 @@ from textual.events import Key
 from textual.screen import ModalScreen
 from textual.widgets import Label, Static
 
-from crewdesk.job.clock import running, start, stop
+from crewdesk.job.clock import pause, resume, running, start, stop
 from crewdesk.job.logged import by_stage, on_day, on_site, total
+from crewdesk.job.piece import Spot
 from crewdesk.job.record import Record
+from crewdesk.job.run_sheet import ready_in
 from crewdesk.screens.ask import Choose
 from crewdesk.screens.clock_watch import KEEP, NOW, told_time
 from crewdesk.screens.lines import Lines, Row
@@ -25,7 +27,7 @@ from crewdesk.store.clocks import RunningClock
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp
 
-_KEYS = "Number or Enter: start, switch.  s: stop.  h: hours.  Esc: leave."
+_KEYS = "Enter: start.  b: on its batch.  p: pause.  s: stop.  h: hours."
 _WIDEST = 24
 
 
@@ -57,6 +59,8 @@ class ClockSheet(ModalScreen[None]):
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "start", "Start or switch"),
+        Binding("b", "batch", "Start on the pieces that are ready"),
+        Binding("p", "pause", "Pause, go on"),
         Binding("s", "stop", "Stop"),
         Binding("h", "hours", "Hours: add or mend an entry"),
         Binding("escape", "leave", "Leave"),
@@ -119,7 +123,7 @@ class ClockSheet(ModalScreen[None]):
 
     def on_key(self, event: Key) -> None:
         """A number starts on that stage."""
-        stages = self._crewdesk.record.stages.stages
+        stages = self._crewdesk.record.stages.work
         if event.key.isdecimal() and 1 <= int(event.key) <= len(stages):
             event.stop()
             self._begin(stages[int(event.key) - 1].id)
@@ -129,15 +133,38 @@ class ClockSheet(ModalScreen[None]):
         """Start on the stage under the cursor."""
         self._begin(self.query_one(Lines).key)
 
-    def _begin(self, stage: str) -> None:
+    def action_batch(self) -> None:
+        """Start on the stage under the cursor, for its pieces that are ready."""
+        app, stage = self._crewdesk, self.query_one(Lines).key
+        spots = ready_in(app.record, stage)
+        if not spots:
+            self.dismiss()
+            app.tell(f"No piece is ready in {app.record.stages.name_of(stage)}.", "wrong")
+            return
+        self._begin(stage, spots)
+
+    def action_pause(self) -> None:
+        """Pause the clock, or go on with what it ran on last."""
+        app = self._crewdesk
+        self.dismiss()
+        if app.job is None:
+            return
+        if running(app.record) is not None:
+            app.do(pause)
+        elif app.job.read_only or not app.clocks.elsewhere:
+            app.do(resume)
+        else:
+            app.call_later(app.clocks.stop_elsewhere, lambda _: app.do(resume))
+
+    def _begin(self, stage: str, pieces: tuple[Spot, ...] = ()) -> None:
         app = self._crewdesk
         self.dismiss()
         if app.job is None or app.job.read_only:
-            app.do(lambda record, now: start(record, stage, now))
+            app.do(lambda record, now: start(record, stage, now, pieces=pieces))
             return
 
         def then(done: str) -> None:
-            if app.do(lambda record, now: start(record, stage, now)) and done:
+            if app.do(lambda record, now: start(record, stage, now, pieces=pieces)) and done:
                 name = app.record.stages.name_of(stage)
                 app.tell(f"Saved: clock started on {name}. {done}  Undo: ctrl+z", "saved")
 
@@ -168,20 +195,20 @@ class ClockSheet(ModalScreen[None]):
 
 
 def _stage_rows(record: Record, now: datetime) -> list[Row]:
-    """A line for each stage: its number, name and time, today's and the job's."""
+    """A line for each stage and other work: number, name and time, today's and the job's."""
     entry = running(record)
     today = dict(by_stage(record, on_day(record, on_site(record, now).date()), now))
     every = dict(by_stage(record, record.entries, now))
-    wide = min(max(len(plain(stage.name)) for stage in record.stages), _WIDEST)
+    wide = min(max(len(plain(one.name)) for one in record.stages.work), _WIDEST)
     rows = []
-    for number, stage in enumerate(record.stages, 1):
+    for number, stage in enumerate(record.stages.work, 1):
         runs = entry is not None and entry.stage == stage.id
         told = f"today {hours(today[stage.id])}" if stage.id in today else ""
         in_all = f"job {hours(every[stage.id])}" if stage.id in every else ""
         rows.append(
             Row(
                 (
-                    (f" {'▶' if runs else ' '} {number}  ", "running" if runs else "muted"),
+                    (f" {'▶' if runs else ' '} {number:>2}  ", "running" if runs else "muted"),
                     (f"{plain(stage.name):<{wide}.{wide}}   ", "running" if runs else "text"),
                     (f"{told:<18}{in_all}", "muted"),
                 ),

@@ -223,7 +223,8 @@ WHAT_NEXT: dict[str, Callable[["CrewdeskApp"], str]] = {
     ),
     "HoursPage": _says(
         "Look whether the days are right. Enter mends the entry under the bar, a adds one that "
-        "the clock missed, del takes one out; ctrl+z undoes each."
+        "the clock missed, p tells its pieces, j joins it with the nearest. o goes to what is "
+        "odd, and Enter there mends it."
     ),
     "StagesPage": _says(
         "Make the stages your own before the work: rename, add, move or drop them and their "
@@ -254,6 +255,10 @@ WHAT_NEXT: dict[str, Callable[["CrewdeskApp"], str]] = {
         "See which stages and beams ran over, and why. Log time with its pieces, and each beam "
         "tells what it took; once every step is behind, the next estimate goes by this job."
     ),
+    "PlannedPage": _says(
+        "Plan the days on site; s saves them as a calendar that a phone or the builder can read."
+    ),
+    "PiecesSheet": _says("Mark the pieces that the time was spent on; Enter keeps them."),
     "CustomersPage": _says(
         "Enter one for each customer; a job's letters take the address and the days to pay from "
         "the customer that the job names."

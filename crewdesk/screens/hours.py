@@ -1,7 +1,7 @@
-"""The hours: every time entry by day, with its totals; add, mend and remove by hand."""
+"""The hours: every time entry by day, with its totals and what is odd; mended by hand."""
 
 from collections.abc import Iterable
-from datetime import date, datetime, timedelta, tzinfo
+from datetime import datetime, tzinfo
 from typing import TYPE_CHECKING, ClassVar
 
 from dateutil.tz import tzlocal
@@ -14,13 +14,21 @@ from textual.widgets import Static
 
 from crewdesk.job.clock import remove, running
 from crewdesk.job.entry import Entry
-from crewdesk.job.logged import Day, by_day, by_stage, on_day, on_site, site_zone, total
+from crewdesk.job.logged import by_day, by_stage, on_day, on_site, site_zone, total
+from crewdesk.job.mend_entries import join, neighbour
+from crewdesk.job.odd_entries import mendings, odd
+from crewdesk.job.odd_entries import told as odd_told
 from crewdesk.job.record import Record
-from crewdesk.job.typed_entry import added, mended, shown_entry
+from crewdesk.job.typed_entry import added, mended, moved, shown_entry, split_at
 from crewdesk.screens.ask import Answer, Ask, Choose, Line
-from crewdesk.screens.lines import Lines, Row
+from crewdesk.screens.ask_change import ask_change
+from crewdesk.screens.hour_rows import entry_told, hour_rows
+from crewdesk.screens.lines import Lines
 from crewdesk.screens.page import Page
+from crewdesk.screens.pieces import PiecesSheet
+from crewdesk.screens.planned import PlannedPage
 from crewdesk.screens.words import hours, plain
+from crewdesk.trade.books.entries import Oddity
 
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp
@@ -31,7 +39,7 @@ _NONE_YET = """
   F2  starts the clock on a stage with one key.
   a   adds an entry by hand: a day, from when to when, the stage.
 """
-_STAGE = 16
+_ODD = "odd "
 _LOOK_EVERY = 10
 
 
@@ -47,6 +55,12 @@ class HoursPage(Page):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("a", "add", "Add"),
         Binding("enter", "mend", "Mend"),
+        Binding("p", "pieces", "Pieces"),
+        Binding("s", "split", "Split"),
+        Binding("j", "join", "Join with the nearest", show=False),
+        Binding("v", "move", "Move", show=False),
+        Binding("o", "next_odd", "Next odd", show=False),
+        Binding("d", "planned", "Planned days", show=False),
         Binding("delete,backspace", "remove", "Remove", key_display="del"),
         Binding("escape", "leave", "Back"),
     ]
@@ -54,6 +68,7 @@ class HoursPage(Page):
     HoursPage #totals { height: auto; padding: 0 1; background: $surface; }
     HoursPage Lines { padding: 0 0 0 1; }
     HoursPage #none { height: 1fr; }
+    HoursPage #entry { height: 2; padding: 0 1; background: $surface; }
     """
 
     @property
@@ -64,6 +79,7 @@ class HoursPage(Page):
         yield Static(id="totals", markup=False)
         yield Lines()
         yield Static(_NONE_YET, id="none", markup=False)
+        yield Static(id="entry", markup=False)
 
     def on_mount(self) -> None:
         """Begin on the newest entry; while a clock runs, count it up."""
@@ -87,17 +103,34 @@ class HoursPage(Page):
         record, now = self.desk_app.record, self.desk_app.now()
         lines = self.query_one(Lines)
         days = by_day(record, now)
-        lines.show(_rows(record, days, now))
+        self._strange = {f"{_ODD}{n}": one for n, one in enumerate(odd(record, now))}
+        lines.show(hour_rows(record, days, now, self._strange))
         lines.display = bool(days)
         self.query_one("#none").display = not days
         totals = self.query_one("#totals", Static)
         totals.display = bool(days)
         totals.update(_totals(record, now, self.size.width - 2))
+        self._tell_entry()
+
+    @on(Lines.Moved)
+    def _tell_entry(self) -> None:
+        record, now = self.desk_app.record, self.desk_app.now()
+        told, entry = "", self._entry
+        if (oddity := self._oddity) is not None:
+            told = f"{odd_told(record, oddity)}\nEnter mends it."
+        elif entry is not None:
+            rule = self.desk_app.desk.shop.shop().rounding
+            told = entry_told(record, entry, now, rule)
+        self.query_one("#entry", Static).update(Text(told, overflow="ellipsis"))
+
+    @property
+    def _oddity(self) -> Oddity | None:
+        return self._strange.get(self.query_one(Lines).key)
 
     @property
     def _entry(self) -> Entry | None:
         key = self.query_one(Lines).key
-        return self.desk_app.record.entry(key) if key else None
+        return self.desk_app.record.entry(key) if key and key not in self._strange else None
 
     def _zone(self, entry: Entry | None) -> tzinfo:
         """The zone that typed times are in: the site's or, without one, that of the clock."""
@@ -118,7 +151,7 @@ class HoursPage(Page):
         self.app.push_screen(
             Ask(
                 "Add time by hand",
-                _lines({"day": today, "start": "", "stop": "", "stage": stage, "note": ""}),
+                _lines({"day": today, "stage": stage, "billed": "yes"}),
                 lambda answer: added(app.record, answer, app.now(), zone),
                 does="Add it",
                 about=_stages_told(app.record),
@@ -128,7 +161,10 @@ class HoursPage(Page):
 
     @on(Lines.Chosen)
     def action_mend(self) -> None:
-        """Ask for other times, another stage or note of the entry under the cursor."""
+        """Ask for other values of the entry under the cursor, or how to mend what is odd."""
+        if (oddity := self._oddity) is not None:
+            self._ask_mending(oddity)
+            return
         entry = self._entry
         if entry is None:
             return
@@ -148,6 +184,85 @@ class HoursPage(Page):
             ),
             callback=given,
         )
+
+    def _ask_mending(self, oddity: Oddity) -> None:
+        app = self.desk_app
+        ways = {one.key: one for one in mendings(app.record, oddity, app.now())}
+
+        def chosen(way: str | None) -> None:
+            if way is not None:
+                app.do(lambda record, now: ways[way].change)
+
+        self.app.push_screen(
+            Choose(
+                odd_told(app.record, oddity),
+                [(key, _upper(one.words)) for key, one in ways.items()],
+            ),
+            callback=chosen,
+        )
+
+    def action_pieces(self) -> None:
+        """Ask which pieces the entry under the cursor was for."""
+        if (entry := self._entry) is not None:
+            self.app.push_screen(PiecesSheet(entry))
+
+    def action_split(self) -> None:
+        """Ask where the entry under the cursor is split."""
+        entry = self._entry
+        if entry is None:
+            return
+        zone, row = self._zone(entry), entry.row
+        start = on_site(self.desk_app.record, entry.start)
+        stop = on_site(self.desk_app.record, entry.stop or self.desk_app.now())
+        ask_change(
+            self.desk_app,
+            "Split the entry in two",
+            (Line("at", "The second starts at", "", "9:55"),),
+            lambda record, answer, now: split_at(record, row, answer["at"], now, zone),
+            does="Split it",
+            about=f"It goes from {start:%H:%M} to {stop:%H:%M}.",
+        )
+
+    def action_join(self) -> None:
+        """Make one entry of the one under the cursor and the nearest of its kind."""
+        entry = self._entry
+        if entry is None:
+            return
+        row = entry.row
+        self.desk_app.do(lambda record, now: join(record, row, neighbour(record, row), now))
+
+    def action_move(self) -> None:
+        """Ask when the entry under the cursor began; it lasts as long as before."""
+        entry = self._entry
+        if entry is None:
+            return
+        zone, row = self._zone(entry), entry.row
+        shown = shown_entry(self.desk_app.record, entry, zone)
+        ask_change(
+            self.desk_app,
+            "Move the entry; it lasts as long",
+            (
+                Line("day", "Day", shown["day"], "today, yesterday, mon, 3/9, 2026-03-09"),
+                Line("start", "Start", shown["start"], "7:30"),
+            ),
+            lambda record, answer, now: moved(record, row, answer, now, zone),
+            does="Move it",
+        )
+
+    def action_next_odd(self) -> None:
+        """Go to the next thing that is odd."""
+        lines = self.query_one(Lines)
+        keys = [row.key for row in lines.rows if row.key in self._strange]
+        if not keys:
+            self.tell("Nothing is odd: no overlap, no gap within a day, no entry over 12 h.")
+            return
+        places = [at for at, row in enumerate(lines.rows) if row.key in self._strange]
+        after = [at for at in places if at > lines.at]
+        lines.go_to(lines.rows[(after or places)[0]].key)
+
+    def action_planned(self) -> None:
+        """Open the planned days."""
+        self.app.push_screen(PlannedPage())
 
     def action_remove(self) -> None:
         """Ask whether the entry under the cursor goes."""
@@ -178,17 +293,25 @@ class HoursPage(Page):
 
 def _lines(shown: dict[str, str], *, runs: bool = False) -> tuple[Line, ...]:
     stop = "empty while the clock runs" if runs else "11:45, or how long it took: 1h20"
-    return (
-        Line("day", "Day", shown["day"], "today, yesterday, mon, 3/9, 2026-03-09"),
-        Line("start", "Start", shown["start"], "7:30"),
-        Line("stop", "Stop", shown["stop"], stop),
-        Line("stage", "Stage", shown["stage"], "its number or its name"),
-        Line("note", "Note", shown["note"]),
+    asks = (
+        ("day", "Day", "today, yesterday, mon, 3/9, 2026-03-09"),
+        ("start", "Start", "7:30"),
+        ("stop", "Stop", stop),
+        ("stage", "Stage", "its number or its name"),
+        ("note", "Note", ""),
+        ("billed", "Billed", "yes or no"),
+        ("rate", "Rate an hour", "empty: the usual rate"),
+        ("order", "Change order", "its number, if it is extra work"),
     )
+    return tuple(Line(key, ask, shown.get(key, ""), hint) for key, ask, hint in asks)
 
 
 def _stages_told(record: Record) -> str:
-    return "  ".join(f"{number} {one.name}" for number, one in enumerate(record.stages, 1))
+    return "  ".join(f"{number} {one.name}" for number, one in enumerate(record.stages.work, 1))
+
+
+def _upper(words: str) -> str:
+    return words[:1].upper() + words[1:]
 
 
 def _totals(record: Record, now: datetime, width: int) -> Text:
@@ -204,49 +327,3 @@ def _totals(record: Record, now: datetime, width: int) -> Text:
         text.append(f"   {part}" if goes_in else f"\n{part}")
         line = line + 3 + len(part) if goes_in else len(part)
     return text
-
-
-def _rows(record: Record, days: Iterable[Day], now: datetime) -> list[Row]:
-    """Each day's head with its total, then its entries."""
-    today = on_site(record, now).date()
-    wide = min(max(len(plain(stage.name)) for stage in record.stages), _STAGE)
-    rows: list[Row] = []
-    for one in days:
-        if rows:
-            rows.append(Row(()))
-        rows.append(
-            Row(
-                (
-                    (f"{_day_told(one.day, today):<26}", "head"),
-                    (f"{hours(one.total):>11}", "strong"),
-                )
-            )
-        )
-        rows += [_row(record, entry, now, wide) for entry in one.entries]
-    return rows
-
-
-def _day_told(day: date, today: date) -> str:
-    near = {today: "  today", today - timedelta(days=1): "  yesterday"}.get(day, "")
-    return f"{day:%a %Y-%m-%d}{near}"
-
-
-def _row(record: Record, entry: Entry, now: datetime, wide: int) -> Row:
-    start = on_site(record, entry.start)
-    if entry.stop is None:
-        until = "now"
-    else:
-        stop = on_site(record, entry.stop)
-        days = (stop.date() - start.date()).days
-        until = f"{stop:%H:%M}{f' +{days}' if days else ''}"
-    stage = plain(record.stages.name_of(entry.stage))
-    ink = "running" if entry.running else "text"
-    return Row(
-        (
-            (f" {'▶' if entry.running else ' '} {start:%H:%M} to {until:<13} ", ink),
-            (f"{hours(entry.lasted(now)):>11}  ", ink),
-            (f"{stage:<{wide}.{wide}}  ", ink),
-            (entry.note.replace("\n", " "), "muted"),
-        ),
-        entry.row,
-    )

@@ -80,7 +80,8 @@ def test_an_unchanged_line_keeps_its_seconds(record: Record) -> None:
     record.make(start(record, "tack", STARTED))
     row = record.entries[0].row
     shown = shown_entry(record, record.entries[0], NEW_YORK)
-    assert shown == {**LINES, "start": "07:42", "stop": "", "stage": "Tack"}
+    billing = {"billed": "yes", "rate": "", "order": ""}
+    assert shown == {**LINES, **billing, "start": "07:42", "stop": "", "stage": "Tack"}
     record.make(mended(record, row, {**shown, "stop": "9:00"}, EVENING, NEW_YORK))
     assert record.entry(row).start == STARTED
     shown = shown_entry(record, record.entry(row), NEW_YORK)

@@ -69,6 +69,7 @@ async def test_days_are_the_newest_first_with_their_totals(
             "",
             "Sun 2026-03-01 3 h 05 min",
             "10:30 to 11:20 0 h 50 min Tack",
+            "09:45 to 10:30 nothing logged for 45 min",
             "07:30 to 09:45 2 h 15 min Rip",
             "",
             "Fri 2026-02-27 1 h 30 min",
@@ -149,7 +150,7 @@ async def test_only_lines_in_sight_are_drawn(
     start_app, desk: Desk, hill: str, now: datetime
 ) -> None:
     count = 2000
-    log(desk, hill, *((now + timedelta(hours=one), 30, "rip") for one in range(-count, 0)))
+    log(desk, hill, *((now + timedelta(hours=one), 60, "rip") for one in range(-count, 0)))
     app = start_app(hill)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
@@ -163,3 +164,97 @@ async def test_only_lines_in_sight_are_drawn(
         await pilot.press("end", "up", "up")
         await pilot.pause()
         assert 0 < len(drawn) < 4 * lines.size.height
+
+
+async def test_split_join_move_pieces_and_how_it_is_billed(
+    start_app, desk: Desk, hill: str, now: datetime, kept
+) -> None:
+    log(desk, hill, (now - timedelta(days=1), 120, "rip"))
+    app = start_app(hill)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("h", "s")
+        await pilot.pause()
+        assert "split between its ends, 07:30 and 09:30" in await fill(pilot, app, at="11:00")
+        assert await fill(pilot, app, at="8:15") == ""
+        assert [one.lasted(now) for one in kept(hill).entries] == [
+            timedelta(minutes=45),
+            timedelta(minutes=75),
+        ]
+        await pilot.press("j")
+        await pilot.pause()
+        assert "Saved: joined two entries on Rip" in app.told
+        await pilot.press("v")
+        await pilot.pause()
+        assert "can't lie in the future" in await fill(pilot, app, day="tomorrow")
+        assert await fill(pilot, app, day="yesterday", start="6:00") == ""
+        (entry,) = kept(hill).entries
+        assert (entry.start, entry.lasted(now)) == (now - timedelta(hours=25.5), timedelta(hours=2))
+        await pilot.press("enter")
+        await pilot.pause()
+        assert "yes or no" in await fill(pilot, app, billed="maybe")
+        assert "below zero" in await fill(pilot, app, billed="yes", rate="-95")
+        assert "names no one change order" in await fill(pilot, app, rate="95/h", order="3")
+        assert await fill(pilot, app, order="") == ""
+        # Two hours over all eight pieces of two beams, of unknown length: an hour to each beam.
+        await pilot.press("p", "a", "enter")
+        await pilot.pause()
+        (entry,) = kept(hill).entries
+        assert (str(entry.rate), len(entry.pieces)) == ("95.00", 8)
+        told = str(app.screen.query_one("#entry", Static).content)
+        assert "shared evenly" in told or "shared by length" in told
+        assert "Ridge 1h, Great room Cross 1h" in told
+
+
+async def test_what_is_odd_is_shown_and_mended_in_place(
+    start_app, desk: Desk, hill: str, now: datetime, kept
+) -> None:
+    hour = timedelta(hours=1)
+    log(desk, hill, (now - 30 * hour, 120, "rip"), (now - 29 * hour, 60, "tack"))
+    app = start_app(hill)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("h", "o")
+        await pilot.pause()
+        assert "Rip and Tack both count 1h" in " ".join(shown(app))
+        await pilot.press("enter", "1")
+        await pilot.pause()
+        assert [one.lasted(now) for one in kept(hill).entries] == [hour, hour]
+        await pilot.press("o")
+        await pilot.pause()
+        assert "Nothing is odd" in app.told
+
+
+async def test_an_hour_that_daylight_saving_skips_is_refused(
+    start_app, desk: Desk, hill: str, now: datetime
+) -> None:
+    """Clocks in the United States went from 2:00 to 3:00 on 9 March 2025, as the second Sunday
+    in March asks for (15 U.S.C. 260a)."""
+    job = desk.open(hill)
+    job.make(beams.change_job(job.record, {"zone": "America/Denver"}, now))
+    job.close(now)
+    app = start_app(hill)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("h", "a")
+        await pilot.pause()
+        wrong = await fill(pilot, app, day="2025-03-09", start="2:30am", stop="4:00am", stage="1")
+        assert "There was no 02:30 on 2025-03-09" in wrong
+
+
+async def test_days_are_planned(start_app, hill: str, kept, tmp_path) -> None:
+    app = start_app(hill)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("h", "d", "a")
+        await pilot.pause()
+        assert "not in the calendar" in await fill(pilot, app, day="2026-02-30")
+        assert await fill(pilot, app, day="3/9", note="scribe") == ""
+        file = tmp_path / "days.ics"
+        await pilot.press("s")
+        await pilot.pause()
+        assert await fill(pilot, app, file=str(file)) == ""
+        assert b"DTSTART;VALUE=DATE:20260309" in file.read_bytes()
+        await pilot.press("delete")
+        await pilot.pause()
+        assert kept(hill).job.planned == ()

@@ -17,6 +17,7 @@ KEYS = {
     "enter": "\r",
     "esc": "\x1b",
     "tab": "\t",
+    "backtab": "\x1b[Z",
     "up": "\x1b[A",
     "down": "\x1b[B",
     "right": "\x1b[C",
@@ -26,9 +27,11 @@ KEYS = {
     "f1": "\x1bOP",
     "f2": "\x1bOQ",
     "f4": "\x1bOS",
+    "f7": "\x1b[18~",
     "f8": "\x1b[19~",
     "ctrl+q": "\x11",
     "ctrl+s": "\x13",
+    "ctrl+u": "\x15",
     "ctrl+z": "\x1a",
 }
 

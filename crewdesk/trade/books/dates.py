@@ -26,6 +26,9 @@ DAY_FORM = (
 
 FULL_DAY = re.compile(r"\d{4}-\d{2}-\d{2}|\d{4}-w\d{2}-\d")
 
+_WITH_YEAR = r"\d{4}|/\d+/|day|last|tomorrow"
+"""What tells in a day's text which one it is, also ahead of today."""
+
 YEARS_AWAY = 50
 """A day farther from today than this is taken for a slip of the finger."""
 
@@ -59,6 +62,25 @@ def read_day(text: str, today: date) -> date:
     return found
 
 
+def read_day_ahead(text: str, today: date) -> date:
+    """Read one day as `read_day`, but one to come: a weekday or a day without a year is the
+    first such day from today on. Raises `Refusal` as `read_day`."""
+    plain = re.sub(r"\s+", " ", text).strip().lower()
+    if re.fullmatch(rf"(?:this )?{_WEEKDAY}\.?", plain):
+        latest = read_day(text, today)
+        return latest if latest == today else latest + timedelta(days=7)
+    if not re.fullmatch(DAY_FORM, plain) or re.search(_WITH_YEAR, plain):
+        return read_day(text, today)
+    for year in (today.year, today.year + 1):
+        try:
+            found = _of_year(plain, year)
+        except ValueError:
+            continue
+        if found >= today:
+            return found
+    raise Refusal("day-does-not-exist", text=text.strip()[:40])
+
+
 def _weekday(before: bool, day: int, today: date) -> date:
     from dateutil.relativedelta import relativedelta, weekday
 
@@ -78,9 +100,16 @@ def _dated(plain: str, today: date) -> date:
         return parser.parse(plain, default=datetime(today.year, 1, 1)).date()
     for year in (today.year, today.year - 1):
         try:
-            found = parser.parse(plain, default=datetime(year, 1, 1)).date()
+            found = _of_year(plain, year)
         except ValueError:
             continue
         if found <= today:
             return found
     raise ValueError(plain)
+
+
+def _of_year(plain: str, year: int) -> date:
+    """A day without a year in that year; raises ValueError where it has none."""
+    from dateutil import parser
+
+    return parser.parse(plain, default=datetime(year, 1, 1)).date()

@@ -8,7 +8,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from crewdesk.job.sentences import sentence
-from crewdesk.trade.books.dates import read_day
+from crewdesk.trade.books.dates import read_day, read_day_ahead
 from crewdesk.trade.books.read_time import Duration, Moment, Span, read_span, read_time
 from crewdesk.trade.refusal import Refusal
 
@@ -216,3 +216,40 @@ def test_nothing_but_a_refusal_comes_of_nonsense(text):
         read_time(text, NOW, ZONE)
     except Refusal as refusal:
         sentence(refusal)  # a refusal without its sentence is a KeyError
+
+
+@pytest.mark.parametrize(
+    ("text", "day"),
+    [
+        ("today", "2026-03-02"),
+        ("tomorrow", "2026-03-03"),
+        ("yesterday", "2026-03-01"),
+        ("mon", "2026-03-02"),
+        ("sunday", "2026-03-08"),
+        ("this tue", "2026-03-03"),
+        ("last mon", "2026-02-23"),
+        ("3/9", "2026-03-09"),
+        ("3/1", "2027-03-01"),
+        ("mar 2", "2026-03-02"),
+        ("9 jan", "2027-01-09"),
+        ("2026-02-20", "2026-02-20"),
+        ("1/9/2026", "2026-01-09"),
+    ],
+)
+def test_a_day_to_come_is_the_first_from_today_on(text, day):
+    """Weekdays by the calendar of ISO 8601: 2 March 2026 is 2026-W10-1, a Monday."""
+    assert read_day_ahead(text, date.fromisocalendar(2026, 10, 1)) == date.fromisoformat(day)
+
+
+@pytest.mark.parametrize(
+    ("text", "why"),
+    [
+        ("2/30", "day-does-not-exist"),
+        ("2/29", "day-does-not-exist"),
+        ("2026-02-30", "day-does-not-exist"),
+        ("someday", "day-unread"),
+        ("", "day-empty"),
+    ],
+)
+def test_a_day_to_come_that_is_none_is_refused(text, why, refused):
+    refused(why, read_day_ahead, text, date(2026, 3, 2))

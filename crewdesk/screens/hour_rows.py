@@ -1,0 +1,116 @@
+"""The lines of the hours page: days, their entries, and what is odd between them."""
+
+from collections.abc import Iterable, Mapping
+from datetime import date, datetime, timedelta
+
+from crewdesk.job.batch_time import entry_shares
+from crewdesk.job.books.billing import billed_time
+from crewdesk.job.entry import Entry
+from crewdesk.job.logged import Day, on_site
+from crewdesk.job.odd_entries import told
+from crewdesk.job.record import Record
+from crewdesk.screens.lines import Row
+from crewdesk.screens.words import hours, plain
+from crewdesk.trade.books.durations import short
+from crewdesk.trade.books.entries import Oddity
+from crewdesk.trade.books.rounding import Rule
+
+_STAGE = 16
+
+
+def hour_rows(
+    record: Record, days: Iterable[Day], now: datetime, odd: Mapping[str, Oddity]
+) -> list[Row]:
+    """Each day's head with its total, then its entries, each with what is odd about it below."""
+    today = on_site(record, now).date()
+    names = [plain(one.name) for one in record.stages.work]
+    wide = min(max(len(name) for name in names), _STAGE)
+    below: dict[str, list[Row]] = {}
+    for key, one in odd.items():
+        below.setdefault(one.keys[-1], []).append(_odd_row(record, one, key))
+    rows: list[Row] = []
+    for one_day in days:
+        if rows:
+            rows.append(Row(()))
+        rows.append(
+            Row(
+                (
+                    (f"{_day_told(one_day.day, today):<26}", "head"),
+                    (f"{hours(one_day.total):>11}", "strong"),
+                )
+            )
+        )
+        for entry in one_day.entries:
+            rows += [_row(record, entry, now, wide), *below.get(entry.row, ())]
+    return rows
+
+
+def _odd_row(record: Record, one: Oddity, key: str) -> Row:
+    if one.sort == "gap":
+        words = f"   {one.start:%H:%M} to {one.stop:%H:%M}  nothing logged for {short(one.seconds)}"
+        return Row(((words, "muted"),), key)
+    return Row(((f" ! {plain(told(record, one))}", "wrong"),), key)
+
+
+def entry_told(record: Record, entry: Entry, now: datetime, rule: Rule) -> str:
+    """How an entry is billed, and how its time is shared among its pieces; two lines."""
+    billed = {one.key: one for one in billed_time(record, rule, now, order=entry.order).entries}
+    if entry.billable and entry.row in billed:
+        told = f"Worked {short(billed[entry.row].seconds)}"
+        told += f", billed {short(billed[entry.row].billed_seconds)}"
+    else:
+        told = "Not billed"
+    if entry.rate is not None:
+        told += f" at {entry.rate}/h"
+    if entry.order:
+        told += f", on the change order {plain(record.order(entry.order).text)}"
+    shares = entry_shares(record, entry, now)
+    if not shares:
+        return f"{told}.\nNo piece is told; p tells which, and each beam gets its share."
+    labels = {beam.row: beam.label for beam in record.beams}
+    by_beam: dict[str, int] = {}
+    for spot, seconds in shares.items():
+        name = plain(labels.get(spot.beam, "a beam removed"))
+        by_beam[name] = by_beam.get(name, 0) + seconds
+    parts = ", ".join(f"{name} {short(seconds)}" for name, seconds in by_beam.items())
+    way = "evenly" if record.job.share == "evenly" else "by length"
+    count = len(shares)
+    return f"{told}.\n{count} piece{'' if count == 1 else 's'}, shared {way}: {parts}"
+
+
+def _day_told(day: date, today: date) -> str:
+    near = {today: "  today", today - timedelta(days=1): "  yesterday"}.get(day, "")
+    return f"{day:%a %Y-%m-%d}{near}"
+
+
+def _row(record: Record, entry: Entry, now: datetime, wide: int) -> Row:
+    start = on_site(record, entry.start)
+    if entry.stop is None:
+        until = "now"
+    else:
+        stop = on_site(record, entry.stop)
+        days = (stop.date() - start.date()).days
+        until = f"{stop:%H:%M}{f' +{days}' if days else ''}"
+    stage = plain(record.stages.name_of(entry.stage))
+    ink = "running" if entry.running else "text"
+    pieces = f"{len(entry.pieces)} pc" if entry.pieces else ""
+    marks = " ".join(
+        mark
+        for mark in (
+            "" if entry.billable else "not billed",
+            f"{entry.rate}/h" if entry.rate is not None else "",
+            "extra" if entry.order else "",
+            entry.note.replace("\n", " "),
+        )
+        if mark
+    )
+    return Row(
+        (
+            (f" {'▶' if entry.running else ' '} {start:%H:%M} to {until:<8} ", ink),
+            (f"{hours(entry.lasted(now)):>11}  ", ink),
+            (f"{stage:<{wide}.{wide}} ", ink),
+            (f"{pieces:>6}  ", "muted"),
+            (marks, "muted"),
+        ),
+        entry.row,
+    )

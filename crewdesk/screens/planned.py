@@ -1,0 +1,126 @@
+"""The days on which work is planned at the site."""
+
+from collections.abc import Iterable
+from datetime import date
+from typing import ClassVar
+
+from textual import on
+from textual.binding import Binding, BindingType
+from textual.widget import Widget
+
+from crewdesk.job.planned import Planned, plan_day, unplan_day
+from crewdesk.job.refused import Refused
+from crewdesk.paper.calendar import planned_ics
+from crewdesk.screens.ask import Line
+from crewdesk.screens.ask_change import ask_change
+from crewdesk.screens.lines import Lines, Row
+from crewdesk.screens.page import Page
+from crewdesk.screens.save_as import ask_save
+from crewdesk.screens.words import plain
+from crewdesk.store.books import today
+from crewdesk.trade.books.dates import read_day_ahead
+
+_NONE = " No day is planned yet.  a plans one."
+
+
+class PlannedPage(Page):
+    """A line for each day."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("a", "add", "Plan a day"),
+        Binding("enter", "change", "Note"),
+        Binding("delete,backspace", "remove", "Remove", key_display="del"),
+        Binding("s", "save", "Save as calendar"),
+        Binding("escape", "leave", "Back"),
+    ]
+    DEFAULT_CSS = """
+    PlannedPage Lines { padding: 1 0 0 1; }
+    """
+
+    @property
+    def where(self) -> str:
+        return f"{self.desk_app.record.job.name} · planned days"
+
+    def body(self) -> Iterable[Widget]:
+        yield Lines()
+
+    def on_mount(self) -> None:
+        """Begin on the first day."""
+        self.query_one(Lines).focus()
+
+    def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:
+        """Show the days as they are."""
+        now = today(self.desk_app.record, self.desk_app.now())
+        shown = [
+            Row(
+                (
+                    (f" {one.day:%a %Y-%m-%d}  ", "strong" if one.day >= now else "muted"),
+                    (f"{'today' if one.day == now else '':<7}", "running"),
+                    (plain(one.note), "text"),
+                ),
+                f"{one.day}",
+            )
+            for one in self.desk_app.record.job.planned
+        ]
+        self.query_one(Lines).show(shown or [Row(((_NONE, "muted"),))])
+
+    @property
+    def _here(self) -> Planned | None:
+        key = self.query_one(Lines).key
+        every = self.desk_app.record.job.planned
+        return next((one for one in every if f"{one.day}" == key), None)
+
+    def action_add(self) -> None:
+        """Ask for a day."""
+        here = today(self.desk_app.record, self.desk_app.now())
+        ask_change(
+            self.desk_app,
+            "Plan a day",
+            (
+                Line("day", "Day", "", "mon, 3/9, mar 9, 2026-03-09, today"),
+                Line("note", "What is to be done", "", "scribe the great room"),
+            ),
+            lambda record, answer, now: plan_day(
+                record, read_day_ahead(answer["day"], here), now, note=answer["note"]
+            ),
+            does="Plan it",
+        )
+
+    @on(Lines.Chosen)
+    def action_change(self) -> None:
+        """Ask for another note of the day under the cursor."""
+        one = self._here
+        if one is None:
+            return
+        ask_change(
+            self.desk_app,
+            f"{one.day:%a %Y-%m-%d}",
+            (Line("note", "What is to be done", one.note),),
+            lambda record, answer, now: plan_day(record, one.day, now, note=answer["note"]),
+        )
+
+    def action_remove(self) -> None:
+        """Take the day under the cursor out."""
+        one = self._here
+        if one is not None:
+            day: date = one.day
+            self.desk_app.do(lambda record, now: unplan_day(record, day, now))
+
+    def action_save(self) -> None:
+        """Ask where the days go, as a calendar that others read."""
+        app = self.desk_app
+        if app.job is None:
+            return
+        id_ = app.job.id
+        try:
+            text = planned_ics(id_, app.record, app.now())
+        except Refused as refused:
+            self.tell(str(refused), "wrong")
+            return
+        ask_save(
+            app, "Save the planned days", f"planned-{id_}.ics", {".ics": lambda: text.encode()}
+        )
+
+    def action_leave(self) -> None:
+        """Back to where one came from."""
+        self.app.pop_screen()

@@ -1,0 +1,98 @@
+"""The accounts over all jobs, and what one job took; the sums are checked in tests/trade/books."""
+
+from datetime import datetime, timedelta
+from fractions import Fraction
+
+from textual.widgets import Static
+
+from crewdesk.job import beams, clock
+from crewdesk.job.books.billing import letterhead
+from crewdesk.job.books.trail import issue_invoice
+from crewdesk.job.piece import Spot
+from crewdesk.screens.ask import Ask
+from crewdesk.screens.bars import bar
+from crewdesk.screens.lines import Lines
+from crewdesk.screens.money_paper import IssuedPage
+from crewdesk.store.desk import Desk
+from crewdesk.trade.books.invoice import Draft
+from crewdesk.trade.books.invoice_lines import fixed_line
+from crewdesk.trade.books.money import read_money
+
+
+def rows(app) -> list[str]:
+    every = app.screen.query_one(Lines).rows
+    return [" ".join("".join(text for text, _ in row.parts).split()) for row in every]
+
+
+async def test_who_owes_since_when_and_the_years_as_csv(
+    start_app, desk: Desk, hill: str, now: datetime, tmp_path
+) -> None:
+    record = desk.open(hill, writing=False).record
+    draft = Draft("progress", hill, "Ada Quill", (fixed_line("Work", read_money("240")),))
+    long_ago = now - timedelta(days=40)
+    desk.shop.make(
+        lambda books, _: issue_invoice(
+            books, draft, letterhead(record, books), long_ago.date(), long_ago
+        ),
+        now,
+    )
+    app = start_app()
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("m")
+        await pilot.pause()
+        # 40 days after its date, on terms of 30 days
+        assert rows(app)[1:3] == [
+            "Ada Quill $240.00 since 2026-01-21 $240.00 overdue",
+            "invoice 1 hill-house $240.00 10 days overdue",
+        ]
+        await pilot.press("end", "s")
+        await pilot.pause()
+        file = tmp_path / "books.csv"
+        app.screen.query_one("#line-file").value = str(file)
+        await pilot.press("ctrl+s")
+        await pilot.pause()
+        assert not isinstance(app.screen, Ask)
+        # RFC 4180: lines end with CR LF
+        assert file.read_bytes().count(b"\r\n") == 2
+        assert b"2026-01-21,progress,1,,hill-house,Ada Quill,240.00" in file.read_bytes()
+        await pilot.press("home", "enter")
+        await pilot.pause()
+        assert isinstance(app.screen, IssuedPage)
+        await pilot.press("p", "ctrl+s", "escape")
+        await pilot.pause()
+        assert rows(app)[1] == "Nobody owes anything."
+
+
+async def test_what_it_took_by_stage_and_beam(
+    start_app, desk: Desk, hill: str, now: datetime
+) -> None:
+    job = desk.open(hill)
+    for row, inches in (("1", 120), ("2", 240)):
+        job.make(beams.change_beam(job.record, row, {"rough": Fraction(inches)}, now))
+    begin = now - timedelta(hours=5)
+    job.make(
+        clock.add(
+            job.record, "rip", begin, begin + timedelta(hours=2), now, pieces=(Spot("1", "A"),)
+        )
+    )
+    job.close(now)
+    desk.shop.change(now, hour="60")
+    app = start_app(hill)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("k")
+        await pilot.pause()
+        # 30 ft and 2 beams at 1 min a foot and 4 a beam: 38 min, of the two hours that it took;
+        # 120 min over 30 ft are 4.0 a foot
+        (rip,) = (row for row in rows(app) if row.startswith("Rip"))
+        assert rip.endswith("2h 38 min 4.0 !")
+        assert "╫" in rip
+        assert any(row.startswith("Great room Ridge") and "over" in row for row in rows(app))
+        assert "beyond the high" in str(app.screen.query_one("#here", Static).content)
+
+
+def test_a_bar_is_as_long_as_the_sum_of_its_parts() -> None:
+    assert bar(((3, "━"), (1, "╫")), 8, 16) == "━" * 6 + "╫" * 2
+    assert bar(((1, "━"), (1, "┄"), (1, "╫")), 3, 10) == "━━━┄┄┄┄╫╫╫"
+    assert bar(((1, "━"),), 0, 10) == ""

@@ -1,0 +1,112 @@
+"""A job from its first beam to the last payment, in a real terminal."""
+
+from collections.abc import Callable
+from pathlib import Path
+
+from tests.terminal.conftest import Desk
+
+
+def test_a_job_from_estimate_to_paid(desk: Callable[..., Desk], tmp_path: Path) -> None:
+    one = desk()
+    one.see("No job yet")
+
+    # A job and a beam of 20 ft.
+    one.press("a")
+    one.see("A new job")
+    one.type("Juniper Court")
+    one.press("enter")
+    one.type("Ada Quill")
+    one.press("ctrl+s")
+    one.see("No beam yet")
+    one.press("a")
+    one.see("A new beam")
+    one.type("1")
+    one.press("enter")
+    one.type("Lounge")
+    one.press(*["backtab"] * 4)  # to the rough length, last but one
+    one.type("20'")
+    one.press("ctrl+s")
+    one.see("added beam Lounge 1")
+
+    # Without a rate there is no price, and the page says so; the shop takes 60 an hour.
+    one.press("$")
+    one.see("No price is accepted yet", "No hourly rate is set")
+    one.press("f7")
+    one.see("Who takes the readings")
+    one.press(*["down"] * 10)
+    one.press("enter")
+    one.see("An hour costs", "85 or 85/h")
+    one.type("60")
+    one.press("enter")
+    one.see("Saved: changed the shop: hour")
+    one.press("esc")
+
+    # Ripping is reckoned at 1 min a foot and 4 a beam: 24 min of 20 ft, $24.00.
+    one.see("Juniper Court · money", "likely", "$24.00")
+    one.press("y")
+    one.see("is accepted", "Ada Quill")
+    one.press("ctrl+s")
+    one.see("Ada Quill accepted the estimate")
+
+    # The deposit of 30 %, and its payment.
+    one.press("n")
+    one.see("Invoice 1  (PREVIEW, NOT ISSUED)", "Deposit")
+    one.press("i")
+    one.see("Issue invoice 1")
+    one.press("1")
+    one.see("Saved: issued invoice 1")
+    one.press("p")
+    one.see("Paid on invoice 1")
+    one.press("ctrl+s")
+    one.see("Saved: payment of")
+    one.press("esc")
+    one.see("1  deposit", "paid")
+
+    # Extra work, taken on and billed with the rest, once all of it is done.
+    one.press("3", "a")
+    one.see("Add extra work")
+    one.type("Wrap a header")
+    one.press("enter")
+    one.type("240")
+    one.press("enter")
+    one.see("not accepted yet")
+    one.press("y")
+    one.see("is accepted", "By")
+    one.press("ctrl+s")
+    one.see("accepted 20")
+    one.press("n")
+    one.see("NOT ISSUED")
+    one.press("k")
+    one.see("Which invoice?")
+    one.press("3")
+    one.see("Final")
+    one.press("i")
+    one.see("Issue invoice 2")
+    one.press("1")
+    one.see("Saved: issued invoice 2")
+
+    # The file tells where it lies, and is a PDF.
+    file = tmp_path / "two.pdf"
+    one.press("s")
+    one.see("New file")
+    one.press("ctrl+u")
+    one.type(str(file))
+    one.press("enter")
+    one.see("Wrote ")
+    assert file.read_bytes().startswith(b"%PDF-")
+    one.press("p")
+    one.see("Paid on invoice 2")
+    one.press("ctrl+s")
+    one.see("Saved: payment of")
+    one.press("esc")
+    one.see("owed $0.00", "2  final", "1  deposit")
+
+    # Over all jobs nobody owes anything, also after a restart.
+    one.press("ctrl+q")
+    assert one.left() == 0
+    two = desk()
+    two.see("Juniper Court")
+    two.press("m")
+    two.see("Nobody owes anything.", "By year")
+    two.press("ctrl+q")
+    assert two.left() == 0
