@@ -7,6 +7,7 @@ import sys
 
 from textual.binding import Binding
 
+from crewdesk.screens.accounts import AccountsPage
 from crewdesk.screens.app import CrewdeskApp
 from crewdesk.screens.ask import Ask
 from crewdesk.screens.batch import BatchSheet
@@ -19,11 +20,15 @@ from crewdesk.screens.hours import HoursPage
 from crewdesk.screens.jobs import JobsPage
 from crewdesk.screens.lean_switch import LeanSwitch
 from crewdesk.screens.money import MoneyPage
+from crewdesk.screens.money_paper import IssuedPage, PreviewPage
 from crewdesk.screens.piece import PiecePage
 from crewdesk.screens.piece_steps import StepsSheet
+from crewdesk.screens.pieces import PiecesSheet
+from crewdesk.screens.planned import PlannedPage
 from crewdesk.screens.run_sheet import RunSheetPage
 from crewdesk.screens.shop import ShopPage
 from crewdesk.screens.stages import StagesPage
+from crewdesk.screens.took import TookPage
 
 PAGES = (
     ("Everywhere", CrewdeskApp),
@@ -37,8 +42,14 @@ PAGES = (
     ("Ceiling", CeilingPage),
     ("Stages", StagesPage),
     ("Hours", HoursPage),
+    ("Pieces of an entry", PiecesSheet),
+    ("Planned days", PlannedPage),
     ("Clock", ClockSheet),
     ("Money", MoneyPage),
+    ("Next invoice", PreviewPage),
+    ("An invoice", IssuedPage),
+    ("What it took", TookPage),
+    ("Accounts", AccountsPage),
     ("Shop", ShopPage),
     ("Customers", CustomersPage),
     ("Any question", Ask),
