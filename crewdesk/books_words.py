@@ -96,3 +96,42 @@ BOOKS: dict[str, tuple[str, tuple[Word, ...]]] = {
         ),
     ),
 }
+
+BOARDS: dict[str, tuple[str, tuple[Word, ...]]] = {
+    "takeoff": (
+        "the boards to buy for a job, and each one's cuts",
+        (
+            JOB,
+            (
+                "rules",
+                {
+                    "metavar": "NAME=VALUE",
+                    "nargs": "*",
+                    "help": "to change how it is cut, as kerf=1/8 splices=scarf",
+                },
+            ),
+            ("--anew", {"action": "store_true", "help": "plan anew around what is cut"}),
+            ("--keep", {"action": "store_true", "help": "keep the plan in the job"}),
+            (
+                "--estimate",
+                {"action": "store_true", "help": "put the boards to buy into the estimate"},
+            ),
+            (
+                "--leftovers",
+                {"action": "store_true", "help": "put what the job leaves over into the stock"},
+            ),
+            (
+                "--seconds",
+                {"metavar": "S", "type": int, "default": 30, "help": "longest search (30)"},
+            ),
+            JSON,
+        ),
+    ),
+    "stock": (
+        "the shop's boards: those that can be had, and those on hand",
+        (
+            ("--take", {"metavar": "FILE.json", "type": Path, "help": "add the boards of a list"}),
+            JSON,
+        ),
+    ),
+}

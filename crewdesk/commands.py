@@ -10,7 +10,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from crewdesk.books_words import BOOKS, JOB, JSON, Word
+from crewdesk.books_words import BOARDS, BOOKS, JOB, JSON, Word
 from crewdesk.job.refused import Refused
 from crewdesk.paper.plain import plain
 
@@ -19,7 +19,7 @@ if TYPE_CHECKING:
     from crewdesk.paper.sheet import Sheet
     from crewdesk.store.desk import Desk
 
-SAMPLE = "tamarack-bend.json"
+SAMPLE, SAMPLE_STOCK = "tamarack-bend.json", "stock.json"
 
 COMMANDS: dict[str, tuple[str, tuple[Word, ...]]] = {
     "demo": ("open the program on a fresh copy of the sample job", ()),
@@ -36,6 +36,7 @@ COMMANDS: dict[str, tuple[str, tuple[Word, ...]]] = {
         (JOB, ("--beam", {"metavar": "NAME", "help": "of one beam alone"}), JSON),
     ),
     "progress": ("how far the job has come and what is ready to batch", (JOB, JSON)),
+    **BOARDS,
     **BOOKS,
     "restore": ("bring a job back whose file can't be read", (JOB,)),
 }
@@ -55,6 +56,10 @@ def run(args: Namespace) -> None:
             from crewdesk import books_commands
 
             put_out(books_commands.run(desk, args, datetime.now().astimezone()))
+        elif args.command in BOARDS:
+            from crewdesk import lumber_commands
+
+            _print(lumber_commands.run(desk, args, datetime.now().astimezone()), args.json)
         else:
             _ON_THE_DESK[args.command](desk, args)
 
@@ -75,15 +80,18 @@ def _open(desk: "Desk", _args: Namespace) -> None:
 
 
 def _demo() -> None:
+    from crewdesk.job.lumber.stock_list import take_stock_in
     from crewdesk.paper.job_document import read_document
     from crewdesk.shipped import shipped
     from crewdesk.store.desk import Desk
 
     _needs_terminal()
     document = read_document(shipped("sample_data") / SAMPLE)
+    stock = read_document(shipped("sample_data") / SAMPLE_STOCK)
     folder = Path(tempfile.mkdtemp(prefix="crewdesk-demo-"))
     desk = Desk(folder)
     id_ = desk.take_in(document, datetime.now(UTC))
+    desk.shop.make(lambda books, at: take_stock_in(books, stock, at), datetime.now(UTC))
     put_out(f"A fresh copy of the sample job lies in {folder}; no job of yours is touched.\n")
     _on_screen(desk, id_)
     put_out(

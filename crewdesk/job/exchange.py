@@ -1,9 +1,9 @@
 """A whole job as one JSON document, out and in, without loss.
 
 The document is `{"crewdesk": "job", "schema": 1, "job": {...}, "beams": {row: {...}},
-"entries": {row: {...}}, "history": [...]}`, and `materials`, `orders` and `accepted` in
-the shape of `entries` where the job has any; DEVELOPERS.md tells each part. `history`
-holds every change that led there, oldest first, and may be left out.
+"entries": {row: {...}}, "history": [...]}`, and `materials`, `orders`, `accepted` and
+`boards` in the shape of `entries` where the job has any; DEVELOPERS.md tells each part.
+`history` holds every change that led there, oldest first, and may be left out.
 """
 
 from typing import Any
@@ -17,7 +17,7 @@ from crewdesk.job.undoing import Undoing
 from crewdesk.job.words import brief, checked_note
 
 SCHEMA = 1
-OF_BOOKS = ("materials", "orders", "accepted")
+MAY_LACK = ("materials", "orders", "accepted", "boards")
 DEEPEST = 40
 MOST_ROWS = 100_000
 LONGEST_TEXT = 10_000
@@ -32,7 +32,7 @@ def to_document(tables: Tables, history: list[Change]) -> Doc:
         "job": tables["job"][JOB_ROW],
         "beams": tables.get("beams", {}),
         "entries": tables.get("entries", {}),
-        **{table: tables[table] for table in OF_BOOKS if table in tables},
+        **{table: tables[table] for table in MAY_LACK if table in tables},
         "history": [change.to_doc() for change in history],
     }
 
@@ -48,7 +48,7 @@ def from_document(document: Any) -> tuple[Tables, list[Change]]:
         )
     document = as_json(document)
     tables: Tables = {"job": {JOB_ROW: document.get("job", {})}}
-    for table in ("beams", "entries", *(one for one in OF_BOOKS if one in document)):
+    for table in ("beams", "entries", *(one for one in MAY_LACK if one in document)):
         rows = document.get(table, {})
         if not isinstance(rows, dict) or len(rows) > MOST_ROWS:
             raise Refused(f"The {table} of that job must be an object of at most {MOST_ROWS} rows.")

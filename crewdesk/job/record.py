@@ -7,7 +7,8 @@ It gives typed views of the rows of its tables (see `crewdesk.job.rows`):
 - `entries`: a row for each time entry;
 - `materials`: a row for each line of material;
 - `orders`: a row for each change order;
-- `accepted`: a row for each estimate that was accepted, the latest counts.
+- `accepted`: a row for each estimate that was accepted, the latest counts;
+- `boards`: a row for each board of the plan that is kept.
 """
 
 from collections.abc import Mapping
@@ -24,6 +25,9 @@ from crewdesk.job.books.orders import Order
 from crewdesk.job.change import Doc
 from crewdesk.job.entry import Entry
 from crewdesk.job.nails import nails_from_doc
+from crewdesk.job.lumber.boards import Board
+from crewdesk.job.lumber.cutting_rules import CuttingRules
+from crewdesk.job.lumber.plan_facts import KeptPlan
 from crewdesk.job.planned import Planned
 from crewdesk.job.refused import Refused, said
 from crewdesk.job.rows import ONLY_ROW, Rows
@@ -45,7 +49,8 @@ class Job:
     `hour` is what an hour costs in this job, where that is not the shop's rate; `share`
     is how a batch's time is shared among its pieces; `billing` says whether the work is
     billed by the accepted price or by rates, "" for the price where there is one. `nails`
-    are the lengths that the user chose, in inches, by what they hold.
+    are the lengths that the user chose, in inches, by what they hold. `cutting` is how its
+    boards are cut, `plan` what the plan of its boards has beside them.
     """
 
     name: str
@@ -61,6 +66,8 @@ class Job:
     billing: str = ""
     planned: tuple[Planned, ...] = ()
     nails: Mapping[str, Fraction] = field(default_factory=dict)
+    cutting: CuttingRules = field(default_factory=CuttingRules)
+    plan: KeptPlan | None = None
 
     @staticmethod
     def from_doc(_row: str, doc: Doc) -> "Job":
@@ -86,6 +93,8 @@ class Job:
                 _one_of(doc.get("billing", ""), BILLINGS, "way to bill a job"),
                 tuple(Planned.from_doc(one) for one in doc.get("planned", ())),
                 nails_from_doc(doc.get("nails", {})),
+                CuttingRules.from_doc(doc.get("cutting", {})),
+                KeptPlan.from_doc(doc["plan"]) if "plan" in doc else None,
             )
         except Refusal as refusal:
             raise Refused(said(refusal)) from None
@@ -116,6 +125,7 @@ class Record(Rows):
         "materials": MaterialLine.from_doc,
         "orders": Order.from_doc,
         "accepted": Accepted.from_doc,
+        "boards": Board.from_doc,
     }
 
     @property
@@ -167,6 +177,15 @@ class Record(Rows):
         """The estimate that was accepted last, and so counts."""
         every = self.every("accepted", Accepted.from_doc)
         return every[-1] if every else None
+
+    def board(self, row: str) -> Board:
+        """One board of the plan by its row; raises `Refused`."""
+        return self.view("boards", row, Board.from_doc)
+
+    @property
+    def boards(self) -> tuple[Board, ...]:
+        """The boards of the plan that is kept, by their numbers."""
+        return self.every("boards", Board.from_doc)
 
     def check_kept(self, table: str, row: str, doc: Doc | None) -> None:
         """What was accepted stays as it was; only undoing takes it out."""

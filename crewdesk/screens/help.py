@@ -242,6 +242,15 @@ WHAT_NEXT: dict[str, Callable[["CrewdeskApp"], str]] = {
         "s saves it as PDF or text, to send. p notes money that came in. An invoice can't be "
         "changed: c takes back part of it, v all of it."
     ),
+    "MaterialPage": _says(
+        "Buy what the list says; space ticks a line or a board as bought. Then cut board by "
+        "board, k ticks one as cut. x notes a spoiled one and plans the rest around what is cut; "
+        "l at the job's end puts the leftovers into the stock."
+    ),
+    "StockPage": _says(
+        "Keep the sizes, lengths and prices of the boards that you can have, and what lies there "
+        "with its bad stretches; every plan of boards is made from these."
+    ),
     "ShopPage": _says("Enter changes the line under the bar; it holds for every job from now on."),
     "GapsSheet": _says(
         "Note each gap with its width, what made it and its cure. The wedge that closes it shows "

@@ -67,6 +67,7 @@ class RunSheetPage(Page):
         Binding("h", "hours", "Hours", show=False),
         Binding("dollar_sign", "money", "Money", show=False, key_display="$"),
         Binding("k", "took", "What it took", show=False),
+        Binding("m", "material", "Material", show=False),
         Binding("delete", "remove_beam", "Remove beam", show=False),
         Binding("escape", "leave", "Jobs", show=False),
     ]
@@ -327,6 +328,12 @@ class RunSheetPage(Page):
         from crewdesk.screens.took import TookPage
 
         self.app.push_screen(TookPage())
+
+    def action_material(self) -> None:
+        """Open the job's boards."""
+        from crewdesk.screens.material import MaterialPage
+
+        self.app.push_screen(MaterialPage())
 
     def action_leave(self) -> None:
         """Back to the jobs."""

@@ -141,6 +141,7 @@ class ShopPage(Page):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "change", "Change"),
         Binding("c", "customers", "Customers"),
+        Binding("b", "stock", "Boards"),
         Binding("escape", "leave", "Back"),
     ]
     DEFAULT_CSS = """
@@ -260,6 +261,12 @@ class ShopPage(Page):
         from crewdesk.screens.customers import CustomersPage
 
         self.app.push_screen(CustomersPage())
+
+    def action_stock(self) -> None:
+        """Open the boards that can be had and those on hand."""
+        from crewdesk.screens.stock import StockPage
+
+        self.app.push_screen(StockPage())
 
     def action_leave(self) -> None:
         """Back to where one came from."""

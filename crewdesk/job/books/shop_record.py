@@ -5,7 +5,9 @@ Its tables (see `crewdesk.job.rows`):
 - `shop`, row 1: who works, rates, tax, terms; there is none before the first change;
 - `customers`: a row for each;
 - `documents`: a row for each invoice, credit and void, in the order of their numbers;
-- `payments`: a row for each.
+- `payments`: a row for each;
+- `stock`: a row for each size of board that can be had;
+- `on_hand`: a row for each board that lies there.
 """
 
 from decimal import Decimal
@@ -15,6 +17,7 @@ from crewdesk.job.books.customers import Customer
 from crewdesk.job.books.shop import Shop
 from crewdesk.job.books.trail import Paper, payment_from_doc
 from crewdesk.job.change import Doc, RowsAfter
+from crewdesk.job.lumber.stock_list import HandBoard, StockLine
 from crewdesk.job.refused import Refused
 from crewdesk.job.rows import ONLY_ROW, Rows
 from crewdesk.trade.books.accounts import Payment
@@ -31,6 +34,8 @@ class ShopRecord(Rows):
         "customers": Customer.from_doc,
         "documents": Paper.from_doc,
         "payments": payment_from_doc,
+        "stock": StockLine.from_doc,
+        "on_hand": HandBoard.from_doc,
     }
 
     @property
@@ -64,6 +69,16 @@ class ShopRecord(Rows):
     def payments(self) -> tuple[Payment, ...]:
         """Every payment and refund, in the order in which they were noted."""
         return self.every("payments", payment_from_doc)
+
+    @property
+    def stock(self) -> tuple[StockLine, ...]:
+        """The boards that can be had, in the order in which they came."""
+        return self.every("stock", StockLine.from_doc)
+
+    @property
+    def on_hand(self) -> tuple[HandBoard, ...]:
+        """The boards that lie there, in the order in which they came."""
+        return self.every("on_hand", HandBoard.from_doc)
 
     def paper(self, number: int) -> Paper:
         """The document of that number; raises `Refused`."""

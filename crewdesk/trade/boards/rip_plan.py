@@ -60,7 +60,17 @@ def rip_plan(
         for first in saws.first
     ]
     best = min(plans, key=lambda plan: plan.cost)
-    return replace(best, bound=min(plan.bound for plan in plans))
+    by_eye = min(
+        (plan for plan in plans if plan.first_fit is not None),
+        key=lambda plan: plan.first_fit or 0,
+        default=best,
+    )
+    return replace(
+        best,
+        bound=min(plan.bound for plan in plans),
+        first_fit=by_eye.first_fit,
+        first_fit_waste=by_eye.first_fit_waste,
+    )
 
 
 def _refuse_too_big(
@@ -109,7 +119,8 @@ def _plan(
 ) -> RipPlan:
     from crewdesk.trade.boards.cheapest import cheapest
 
-    start = first_fit(task.problem) or _any_plan(task, patience)
+    by_eye = first_fit(task.problem)
+    start = by_eye or _any_plan(task, patience)
 
     def told(cost: int, bound: int) -> None:
         tell(Progress(cost * task.money, bound * task.money))
@@ -118,6 +129,7 @@ def _plan(
     boards = lay_out(task, answer.layout, saws)
     cost = sum((b.price for b in boards), Decimal(0))
     wanted = Fraction(0) if cleats is None else cleats.length
+    eye = () if by_eye is None else lay_out(task, by_eye, saws)
     beside = _cleats(b for b in boards if b.pieces)
     alone = _cleats(b for b in boards if not b.pieces)
     return RipPlan(
@@ -129,6 +141,8 @@ def _plan(
         min(wanted, beside),
         min(max(Fraction(0), wanted - beside), alone),
         max(Fraction(0), beside + alone - wanted),
+        None if by_eye is None else sum((b.price for b in eye), Decimal(0)),
+        None if by_eye is None else sum((b.waste for b in eye), Fraction(0)),
     )
 
 

@@ -113,6 +113,16 @@ class RipBoard:
     pieces: tuple[Placed, ...]
     cleats: tuple[Placed, ...]
 
+    @property
+    def waste(self) -> Fraction:
+        """Inches of a whole board of this width that become neither piece nor cleat:
+        the wasted area over the width."""
+        used = sum(
+            ((p.end - p.start) * (p.far - p.near) for p in (*self.pieces, *self.cleats)),
+            Fraction(0),
+        )
+        return self.length - used / self.width
+
 
 @dataclass(frozen=True)
 class RipPlan:
@@ -120,6 +130,8 @@ class RipPlan:
 
     Cleats in inches: what was wanted, what of it the offcuts of boards with pieces
     cover, what boards bought for cleats alone cover, and what is left over beyond it.
+    `first_fit` is what cutting by eye would cost, longest pieces first, and
+    `first_fit_waste` its waste in inches of board; None where that runs out of boards.
     """
 
     boards: tuple[RipBoard, ...]
@@ -130,6 +142,8 @@ class RipPlan:
     cleats_from_offcuts: Fraction
     cleats_from_boards: Fraction
     cleats_left: Fraction
+    first_fit: Decimal | None = None
+    first_fit_waste: Fraction | None = None
 
     @property
     def optimal(self) -> bool:

@@ -1,0 +1,1 @@
+"""Boards for a job: what there is, what is wanted, which to buy and how each is cut."""

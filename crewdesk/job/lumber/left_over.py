@@ -1,0 +1,118 @@
+"""What a job leaves over goes into the stock on hand, and what it took is struck off."""
+
+from dataclasses import dataclass, replace
+from datetime import date, datetime
+from fractions import Fraction
+from typing import TYPE_CHECKING
+
+from crewdesk.job.change import ABSENT, Change, Edit, edit
+from crewdesk.job.lumber.boards import Board
+from crewdesk.job.lumber.stock_list import HandBoard
+from crewdesk.job.lumber.task import saws_of
+from crewdesk.job.refused import Refused
+from crewdesk.job.rows import ONLY_ROW
+from crewdesk.trade.boards.leftovers import leftovers
+from crewdesk.trade.boards.rip_stock import Placed
+from crewdesk.trade.boards.stock import BadStretch
+
+if TYPE_CHECKING:
+    from crewdesk.job.books.shop_record import ShopRecord
+    from crewdesk.job.record import Record
+
+
+@dataclass(frozen=True)
+class LeftOver:
+    """A whole rectangle of a board that is worth keeping."""
+
+    board: Board
+    place: Placed
+
+    def on_hand(self, row: str, job: str) -> HandBoard:
+        """As a board on hand, left over from a job of that name."""
+        start, end = self.place.start, self.place.end
+        bad = tuple(
+            BadStretch(max(one.start, start) - start, min(one.end, end) - start)
+            for one in self.board.bad
+            if one.start < end and one.end > start
+        )
+        board, width = self.board, self.place.far - self.place.near
+        return HandBoard(
+            row, board.species, board.grade, board.size, board.thickness, width, end - start,
+            bad, job,
+        )  # fmt: skip
+
+
+def left_over(record: "Record") -> tuple[LeftOver, ...]:
+    """All that the job's boards leave which is worth keeping; boards never bought leave
+    nothing, spoiled ones neither. What is only bought counts as cut by the plan."""
+    rules = record.job.cutting
+    saws = saws_of(rules)
+    return tuple(
+        LeftOver(board, place)
+        for board in record.boards
+        if board.state in ("bought", "cut")
+        for place in leftovers(board.as_ripped, saws, rules.keep, max(rules.cleat, Fraction(1)))
+    )
+
+
+def put_in_stock(books: "ShopRecord", record: "Record", job: str, now: datetime) -> Change:
+    """The change of the shop that takes a job's leftovers in and strikes off the boards on
+    hand that it used. Raises `Refused` where that was done, or there is nothing."""
+    _not_closed(record)
+    edits: list[Edit] = []
+    for board in record.boards:
+        if board.hand and board.hand in books.tables.get("on_hand", {}):
+            edits.append(edit(books.tables, ("on_hand", board.hand), ABSENT))
+    edits += [
+        edit(books.tables, ("on_hand", one.row), _let_go(one).to_doc())
+        for one in books.on_hand
+        if one.job == job and one.row not in {board.hand for board in record.boards}
+    ]
+    first = int(books.new_row("on_hand"))
+    every = left_over(record)
+    for place, one in enumerate(every):
+        row = str(first + place)
+        doc = one.on_hand(row, record.job.name).to_doc()
+        edits.append(edit(books.tables, ("on_hand", row), doc))
+    if not edits:
+        raise Refused("No board of this job is bought and leaves anything worth keeping.")
+    count = len(every)
+    what = f"took in {count} leftover{'' if count == 1 else 's'} of {record.job.name}"
+    return Change(what, tuple(edits), now)
+
+
+def close_plan(record: "Record", on: date, now: datetime) -> Change:
+    """The change of the job that notes its leftovers as put into the stock."""
+    _not_closed(record)
+    at = ("job", ONLY_ROW, "plan", "closed")
+    put = edit(record.tables, at, on.isoformat())
+    return Change("put the leftovers into the stock", (put,), now)
+
+
+def claim(books: "ShopRecord", record: "Record", job: str, now: datetime) -> Change | None:
+    """The change of the shop that sets the boards on hand aside which a job's plan uses,
+    and lets those go that it no longer does; None where nothing is different."""
+    used = {board.hand for board in record.boards if board.hand}
+    edits = []
+    for one in books.on_hand:
+        if one.row in used and one.job != job:
+            edits.append(edit(books.tables, ("on_hand", one.row, "job"), job))
+        elif one.row not in used and one.job == job:
+            edits.append(edit(books.tables, ("on_hand", one.row, "job"), ABSENT))
+    if not edits:
+        return None
+    return Change(f"set boards on hand aside for {record.job.name}", tuple(edits), now)
+
+
+def _let_go(one: HandBoard) -> HandBoard:
+    return replace(one, job="")
+
+
+def _not_closed(record: "Record") -> None:
+    if record.job.plan is None:
+        raise Refused("No plan of boards is kept yet, so nothing is left over.")
+    if record.job.plan.closed is not None:
+        raise Refused(
+            f"The leftovers of this job went into the stock on {record.job.plan.closed}; "
+            "nothing was changed."
+        )

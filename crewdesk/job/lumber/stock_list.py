@@ -1,0 +1,350 @@
+"""The shop's boards: those that can be had, with their prices, and those that lie there."""
+
+import re
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import datetime
+from decimal import Decimal
+from fractions import Fraction
+from typing import TYPE_CHECKING, Any, get_args
+
+from crewdesk.job.books.amounts import read_amount
+from crewdesk.job.change import ABSENT, Change, Doc, edit
+from crewdesk.job.readings import fraction
+from crewdesk.job.refused import Refused
+from crewdesk.job.words import LONGEST_NAME, brief, checked_line, checked_name, quoted
+from crewdesk.trade.boards.lumber import (
+    SOFTWOOD_THICKNESS,
+    PricePer,
+    Sawn,
+    board_feet,
+    dressed,
+    hardwood_thickness,
+    price_of_board,
+    unrounded_board_feet,
+)
+from crewdesk.trade.boards.stock import BadStretch
+from crewdesk.trade.books.money import read_money
+from crewdesk.trade.length import INCHES_PER_FOOT, feet_and_inches, read_length, show_length
+from crewdesk.trade.refusal import Refusal
+
+if TYPE_CHECKING:
+    from crewdesk.job.books.shop_record import ShopRecord
+
+PERS: tuple[str, ...] = get_args(PricePer)
+MOST_BOARDS = 1_000
+LONGEST_BOARD = Fraction(40 * 12)
+WIDEST_BOARD = Fraction(60)
+_TIMES = re.compile(r" ?[xX\u00d7*] ?")
+_COUNTED = re.compile(r"(.*?)(?: ?[xX\u00d7*] ?(\d{1,4}))?")
+
+
+@dataclass(frozen=True)
+class StockLine:
+    """A size of board that can be had: `lengths` in inches, each with how many there are
+    (None for as many as one likes); `thickness` and `width` are true, in inches; `size` is
+    how it is named where it is sold; `price` is per piece, foot or board foot."""
+
+    row: str
+    species: str
+    grade: str
+    size: str
+    thickness: Fraction
+    width: Fraction
+    lengths: tuple[tuple[Fraction, int | None], ...]
+    price: Decimal
+    per: PricePer
+
+    @property
+    def label(self) -> str:
+        """Species, grade and size together, as told."""
+        return " ".join(part for part in (self.species, self.grade, self.size) if part)
+
+    def price_of(self, length: Fraction) -> Decimal:
+        """What one board of a length costs, to the cent."""
+        return price_of_board(self.price, self.per, length, self.board_feet(length))
+
+    def board_feet(self, length: Fraction) -> Fraction:
+        """Softwood by its nominal size, hardwood by the surface measure of its true width."""
+        try:
+            dressed(self.size)
+        except Refusal:
+            quarters = re.match(r"(\d+)/4", self.size)
+            rough = Fraction(int(quarters[1]), 4) if quarters else self.thickness
+            feet = int(length // INCHES_PER_FOOT)
+            return board_feet(Sawn(rough, self.width, feet)) if feet else Fraction(0)
+        thick, wide = _TIMES.split(self.size, maxsplit=1)
+        return unrounded_board_feet(Fraction(thick), Fraction(wide), length)
+
+    @staticmethod
+    def from_doc(row: str, doc: Doc) -> "StockLine":
+        """The line as it stands in the shop's record; raises `Refused`."""
+        try:
+            if doc["per"] not in PERS:
+                raise Refused(f"A price is per {', '.join(PERS)}, not per {brief(doc['per'])}.")
+            lengths = tuple(_length_from_doc(one) for one in doc["lengths"])
+            if not lengths:
+                raise Refused("A board that can be had has at least one length.")
+            return StockLine(
+                row,
+                checked_name(doc["species"], "species"),
+                checked_line(doc.get("grade", ""), "grade", most=LONGEST_NAME),
+                checked_name(doc["size"], "size of a board"),
+                _measure(doc["thickness"], "thickness of a board", WIDEST_BOARD),
+                _measure(doc["width"], "width of a board", WIDEST_BOARD),
+                lengths,
+                read_amount(doc["price"], "price of a board"),
+                doc["per"],
+            )
+        except KeyError as lacking:
+            raise Refused(f"Stock {row} of the shop has no {lacking.args[0]}.") from None
+        except (TypeError, AttributeError):
+            raise Refused(f"Stock {row} of the shop is not built as stock is.") from None
+
+
+@dataclass(frozen=True)
+class HandBoard:
+    """A board that lies there, with its bad stretches. `of` is the job that it is left over
+    from, `job` the id of the job that means to use it."""
+
+    row: str
+    species: str
+    grade: str
+    size: str
+    thickness: Fraction
+    width: Fraction
+    length: Fraction
+    bad: tuple[BadStretch, ...] = ()
+    of: str = ""
+    job: str = ""
+
+    @property
+    def label(self) -> str:
+        """Species, grade and size together, as told."""
+        return " ".join(part for part in (self.species, self.grade, self.size) if part)
+
+    def to_doc(self) -> Doc:
+        """As JSON, without what is empty."""
+        doc: Doc = {"species": self.species, "size": self.size}
+        doc |= {key: str(getattr(self, key)) for key in ("thickness", "width", "length")}
+        doc |= {key: text for key in ("grade", "of", "job") if (text := getattr(self, key))}
+        if self.bad:
+            doc["bad"] = [[str(one.start), str(one.end)] for one in self.bad]
+        return doc
+
+    @staticmethod
+    def from_doc(row: str, doc: Doc) -> "HandBoard":
+        """The board as it stands in the shop's record; raises `Refused`."""
+        try:
+            length = _measure(doc["length"], "length of a board", LONGEST_BOARD)
+            return HandBoard(
+                row,
+                checked_name(doc["species"], "species"),
+                checked_line(doc.get("grade", ""), "grade", most=LONGEST_NAME),
+                checked_name(doc["size"], "size of a board"),
+                _measure(doc["thickness"], "thickness of a board", WIDEST_BOARD),
+                _measure(doc["width"], "width of a board", WIDEST_BOARD),
+                length,
+                bad_from_doc(doc.get("bad", []), length),
+                checked_line(doc.get("of", ""), "job of a board"),
+                checked_line(doc.get("job", ""), "job of a board"),
+            )
+        except KeyError as lacking:
+            raise Refused(f"Board {row} on hand has no {lacking.args[0]}.") from None
+        except (TypeError, AttributeError, ValueError):
+            raise Refused(f"Board {row} on hand is not built as a board is.") from None
+
+
+def typed_stock(
+    books: "ShopRecord", typed: Mapping[str, str], now: datetime, *, row: str = ""
+) -> Change:
+    """The change that adds a size of board as typed, or changes the one in `row`.
+
+    `typed` has species, grade, size (``1x12``, ``5/4 x 8``, ``4/4 x 9-1/2``), true (its
+    true size, empty where the size's name tells it), lengths (``8', 10' x 4, 12'``), price
+    and per. Raises `Refused` or `Refusal`.
+    """
+    thickness, width = true_size(typed["size"], typed.get("true", ""))
+    per = " ".join(typed.get("per", "").split()) or "piece"
+    doc: Doc = {
+        "species": checked_name(typed["species"], "species"),
+        "size": _size_named(typed["size"]),
+        "thickness": str(thickness),
+        "width": str(width),
+        "lengths": [_length_doc(part) for part in typed["lengths"].split(",") if part.strip()],
+        "price": str(read_money(typed["price"])),
+        "per": {"bf": "board foot", "ft": "foot", "each": "piece"}.get(per, per),
+    }
+    if grade := checked_line(typed.get("grade", ""), "grade", most=LONGEST_NAME):
+        doc["grade"] = grade
+    if row and row not in books.tables.get("stock", {}):
+        raise Refused("There is no such board in the stock list; nothing was changed.")
+    at = ("stock", row or books.new_row("stock"))
+    line = StockLine.from_doc(at[1], doc)
+    what = f"{'changed' if row else 'added'} {line.label} in the stock list"
+    return Change(what, (edit(books.tables, at, doc),), now)
+
+
+def shown_stock(line: StockLine) -> dict[str, str]:
+    """A line as it is typed."""
+    lengths = ", ".join(
+        feet_and_inches(length) + (f" x {count}" if count is not None else "")
+        for length, count in line.lengths
+    )
+    return {
+        "species": line.species,
+        "grade": line.grade,
+        "size": line.size,
+        "true": f"{show_length(line.thickness)} x {show_length(line.width)}",
+        "lengths": lengths,
+        "price": str(line.price),
+        "per": line.per,
+    }
+
+
+def typed_hand(books: "ShopRecord", typed: Mapping[str, str], now: datetime) -> Change:
+    """The change that adds a board on hand as typed: species, grade, size, true, length and
+    bad (``40..43, 90..92``, inches from one end). Raises `Refused` or `Refusal`."""
+    thickness, width = true_size(typed["size"], typed.get("true", ""))
+    length = read_length(typed["length"])
+    board = HandBoard(
+        books.new_row("on_hand"),
+        checked_name(typed["species"], "species"),
+        checked_line(typed.get("grade", ""), "grade", most=LONGEST_NAME),
+        _size_named(typed["size"]),
+        thickness,
+        width,
+        length,
+        typed_bad(typed.get("bad", ""), length),
+    )
+    doc = board.to_doc()
+    HandBoard.from_doc(board.row, doc)
+    put = edit(books.tables, ("on_hand", board.row), doc)
+    return Change(f"added {board.label}, {feet_and_inches(length)}, on hand", (put,), now)
+
+
+def remove_from(books: "ShopRecord", table: str, row: str, now: datetime) -> Change:
+    """The change that takes a line of the stock list, or a board on hand, out."""
+    line: StockLine | HandBoard
+    if table == "stock":
+        line = books.view("stock", row, StockLine.from_doc)
+    else:
+        line = books.view("on_hand", row, HandBoard.from_doc)
+    gone = edit(books.tables, (table, row), ABSENT)
+    where = "from the stock list" if table == "stock" else "from the boards on hand"
+    return Change(f"removed {line.label} {where}", (gone,), now)
+
+
+def take_stock_in(books: "ShopRecord", document: Any, now: datetime) -> Change:
+    """The change that adds every board of a document `{"crewdesk": "stock", "stock": [...],
+    "on_hand": [...]}`, each as typed. Raises `Refused` or `Refusal`."""
+    if not isinstance(document, dict) or document.get("crewdesk") != "stock":
+        raise Refused('That is no stock list: its file begins {"crewdesk": "stock", ...}.')
+    edits = []
+    for table, read in (("stock", typed_stock), ("on_hand", typed_hand)):
+        docs = document.get(table, [])
+        if not isinstance(docs, list) or len(docs) > MOST_BOARDS:
+            raise Refused(f"'{table}' of a stock list is a list of at most {MOST_BOARDS} boards.")
+        first = int(books.new_row(table))
+        for place, typed in enumerate(docs):
+            if not isinstance(typed, dict) or not all(isinstance(v, str) for v in typed.values()):
+                raise Refused(f"A board of a stock list is an object of texts, not {brief(typed)}.")
+            try:
+                (one,) = read(books, typed, now).edits
+            except KeyError as lacking:
+                raise Refused(
+                    f"Board {place + 1} of '{table}' in that stock list has no {lacking.args[0]}."
+                ) from None
+            edits.append(edit(books.tables, (table, str(first + place)), one.after))
+    if not edits:
+        raise Refused("That stock list holds no board.")
+    return Change(f"took in a stock list of {len(edits)} boards", tuple(edits), now)
+
+
+def true_size(size: str, true: str) -> tuple[Fraction, Fraction]:
+    """Thickness and width in inches: as typed, or as a size's name tells them."""
+    if true.strip():
+        parts = _TIMES.split(true.strip(), maxsplit=1)
+        if len(parts) != 2:
+            raise Refused(f"A true size is a thickness x a width, as 3/4 x 11-1/4, not {true}.")
+        return read_length(parts[0]), read_length(parts[1])
+    parts = _TIMES.split(size.strip(), maxsplit=1)
+    if len(parts) == 2 and parts[0].endswith("/4") and not _is_dressed(size):
+        return hardwood_thickness(parts[0]), read_length(parts[1])
+    found = dressed(size)
+    return found.thickness, found.width
+
+
+def _is_dressed(size: str) -> bool:
+    parts = _TIMES.split(size.strip(), maxsplit=1)
+    if parts[0] not in SOFTWOOD_THICKNESS:
+        return False
+    try:
+        dressed(size)
+    except Refusal:
+        return False
+    return True
+
+
+def _size_named(size: str) -> str:
+    named = checked_name(size, "size of a board")
+    return _TIMES.sub("x" if _is_dressed(named) else " x ", named, count=1)
+
+
+def _length_doc(part: str) -> Doc:
+    found = _COUNTED.fullmatch(" ".join(part.split()))
+    assert found is not None
+    doc: Doc = {"length": str(read_length(found[1]))}
+    if found[2]:
+        doc["count"] = int(found[2])
+    return doc
+
+
+def _length_from_doc(doc: Doc) -> tuple[Fraction, int | None]:
+    count = doc.get("count")
+    if count is not None and (type(count) is not int or not 0 <= count <= MOST_BOARDS):
+        raise Refused(f"There are from 0 to {MOST_BOARDS} boards of a length, not {brief(count)}.")
+    return _measure(doc["length"], "length of a board", LONGEST_BOARD), count
+
+
+def typed_bad(text: str, length: Fraction) -> tuple[BadStretch, ...]:
+    """Bad stretches as typed, ``40..43, 90..92``; raises `Refused` or `Refusal`."""
+    found = []
+    for part in text.split(","):
+        if not part.strip():
+            continue
+        start, dots, end = part.partition("..")
+        if not dots:
+            raise Refused(
+                f"{quoted(part)} is no bad stretch; write where it begins and ends, "
+                "in inches from one end, as 40..43."
+            )
+        found.append(_stretch(read_length(start), read_length(end), length))
+    return tuple(found)
+
+
+def bad_from_doc(docs: Any, length: Fraction) -> tuple[BadStretch, ...]:
+    """Bad stretches out of the record; raises `Refused`."""
+    return tuple(
+        _stretch(fraction(start, "bad stretch"), fraction(end, "bad stretch"), length)
+        for start, end in docs
+    )
+
+
+def _stretch(start: Fraction, end: Fraction, length: Fraction) -> BadStretch:
+    if not 0 <= start <= end <= length:
+        raise Refused(
+            f"A bad stretch from {show_length(start)} to {show_length(end)} in is not on a board "
+            f"of {show_length(length)} in; give where it begins, then where it ends."
+        )
+    return BadStretch(start, end)
+
+
+def _measure(text: Any, what: str, most: Fraction) -> Fraction:
+    found = fraction(text, what)
+    if not 0 < found <= most:
+        raise Refused(
+            f"The {what} is {show_length(found)} in; it must be more than 0 and at most "
+            f"{show_length(most)}."
+        )
+    return found

@@ -1,0 +1,393 @@
+"""The takeoff: every board of a job with what is cut from it, for the least money."""
+
+from collections import Counter
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from fractions import Fraction
+
+from crewdesk.job.lumber.boards import Board, CutFrom
+from crewdesk.job.lumber.plan_facts import Matching
+from crewdesk.job.lumber.sources import Source
+from crewdesk.job.lumber.task import Task, cleats_on
+from crewdesk.job.lumber.wanted import Wanted
+from crewdesk.job.refused import Refused
+from crewdesk.trade.boards.consumables import Spare, with_spare
+from crewdesk.trade.boards.cutting_plan import Progress, cutting_plan
+from crewdesk.trade.boards.patience import Patience
+from crewdesk.trade.boards.plan import CutBoard
+from crewdesk.trade.boards.rip_plan import rip_plan
+from crewdesk.trade.boards.rip_stock import Cleats, Placed, RipBoard, WideNeed, WideStock
+from crewdesk.trade.boards.ripping import clear_width
+from crewdesk.trade.boards.stock import Need, OnHand, Stock
+
+SECONDS = 30.0
+NOTHING = Decimal(0)
+
+
+@dataclass(frozen=True)
+class Takeoff:
+    """`boards` with all that is cut; `cost` of them all, bought or to buy, and `bound`, the
+    cost that no plan around what is cut can be below. `first_fit` and its waste in inches
+    of board as in `RipPlan`, None where there is no such comparison. `stopped` where it
+    ended before it was proven."""
+
+    boards: tuple[Board, ...]
+    cost: Decimal
+    bound: Decimal
+    first_fit: Decimal | None
+    first_fit_waste: Fraction | None
+    cleats_wanted: Fraction
+    matching: Matching | None = None
+
+    @property
+    def optimal(self) -> bool:
+        """Proven: no plan costs less."""
+        return self.bound >= self.cost
+
+    @property
+    def gap(self) -> Decimal:
+        """By how much a cheaper plan could still undercut this one, at the most."""
+        return max(NOTHING, self.cost - self.bound)
+
+    @property
+    def waste(self) -> Fraction:
+        """Inches of board that become neither piece nor cleat."""
+        return sum((one.waste for one in self.boards), Fraction(0))
+
+    @property
+    def length(self) -> Fraction:
+        """Inches of board in all."""
+        return sum((one.length for one in self.boards), Fraction(0))
+
+    @property
+    def wasted_money(self) -> Decimal:
+        """What the wasted wood cost, each board's by its own price."""
+        share = sum((Fraction(b.price) * b.waste / b.length for b in self.boards), Fraction(0))
+        return Decimal(round(share * 100)).scaleb(-2)
+
+    @property
+    def cleats_from_offcuts(self) -> Fraction:
+        """Inches of cleats beside pieces, of those wanted."""
+        return min(self.cleats_wanted, _cleats(b for b in self.boards if b.pieces))
+
+    @property
+    def cleats_from_boards(self) -> Fraction:
+        """Inches of cleats out of boards that hold nothing else, of those wanted."""
+        alone = _cleats(b for b in self.boards if not b.pieces)
+        return min(self.cleats_wanted - self.cleats_from_offcuts, alone)
+
+    @property
+    def cleats_left(self) -> Fraction:
+        """Inches of cleats beyond those wanted."""
+        return max(Fraction(0), _cleats(self.boards) - self.cleats_wanted)
+
+
+@dataclass(frozen=True)
+class Buy:
+    """`count` boards of one size and length, the `bought` ones among them, and `spare` ones
+    beside them; `each` is the price of one."""
+
+    label: str
+    thickness: Fraction
+    width: Fraction
+    length: Fraction
+    count: int
+    bought: int
+    spare: int
+    each: Decimal
+    rows: tuple[str, ...]
+
+    @property
+    def cost(self) -> Decimal:
+        """Of all but the spare ones."""
+        return self.each * self.count
+
+
+def buying_list(takeoff: Takeoff, spare: Spare) -> tuple[Buy, ...]:
+    """The boards to buy by size, the widest and the longest first. The spare boards of a
+    size are of its longest length."""
+    groups: dict[tuple[str, Fraction, Fraction, Fraction, Decimal], list[Board]] = {}
+    for board in takeoff.boards:
+        if not board.hand:
+            key = (board.label, board.thickness, board.width, board.length, board.price)
+            groups.setdefault(key, []).append(board)
+    sizes = Counter((k[0], k[1], k[2]) for k, boards in groups.items() for _ in boards)
+    found, had = [], set()
+    for key, boards in sorted(groups.items(), key=lambda g: (-g[0][2], g[0][0], -g[0][3], g[0][4])):
+        label, thickness, width, length, each = key
+        size = (label, thickness, width)
+        more = 0 if size in had else with_spare(sizes[size], spare) - sizes[size]
+        had.add(size)
+        found.append(
+            Buy(
+                label,
+                thickness,
+                width,
+                length,
+                len(boards),
+                sum(one.state != "to buy" for one in boards),
+                more,
+                each,
+                tuple(one.row for one in boards),
+            )
+        )
+    return tuple(found)
+
+
+def solve(
+    task: Task,
+    *,
+    seconds: float = SECONDS,
+    stop: Callable[[], bool] = lambda: False,
+    tell: Callable[[Progress], None] = lambda progress: None,
+) -> Takeoff:
+    """The cheapest takeoff; the same task gives the same one unless it was cut short.
+
+    Raises `Refusal` as `rip_plan` and `cutting_plan`.
+    """
+    patience = Patience(seconds, stop)
+    asked = _Plan(task, patience, tell, matched=True)
+    if not any(task.rules.matched(one.beam) for one in task.open):
+        return asked.takeoff(None)
+    free = _Plan(task, patience, lambda progress: None, matched=False)
+    price = max(NOTHING, asked.cost - free.cost)
+    matching = Matching(
+        price,
+        min(price, max(NOTHING, asked.bound - free.cost)),
+        max(price, asked.cost - free.bound),
+    )
+    return asked.takeoff(matching)
+
+
+class _Plan:
+    """All parts of one plan: matched beams by themselves, then the rest by thickness."""
+
+    def __init__(
+        self,
+        task: Task,
+        patience: Patience,
+        tell: Callable[[Progress], None],
+        *,
+        matched: bool,
+    ) -> None:
+        self.task, self.patience, self._tell = task, patience, tell
+        self.left = [one.count for one in task.sources]
+        self.used: list[tuple[Source, RipBoard]] = []
+        self.cost = self.bound = task.spent
+        self.first_fit: Decimal | None = task.spent
+        self.first_fit_waste: Fraction | None = sum((b.waste for b in task.fixed), Fraction(0))
+        self.by_label = {one.label: one for one in task.open}
+        apart = [one for one in task.open if matched and task.rules.matched(one.beam)]
+        for width, pieces in self._groups(apart):
+            self._crosscut_alone(width, pieces)
+        rest = [one for one in task.open if one not in apart]
+        standing = tuple(one for one in task.fixed)
+        cleats = {
+            c.thickness: max(Fraction(0), c.length - cleats_on(standing, c.thickness))
+            for c in task.cleats
+        }
+        thick = sorted(
+            {one.thickness for one in rest} | {t for t, length in cleats.items() if length}
+        )
+        for thickness in thick:
+            wanted = [one for one in rest if one.thickness == thickness]
+            self._rip(thickness, wanted, cleats.get(thickness, Fraction(0)))
+
+    def _told(self) -> Callable[[Progress], None]:
+        cost, bound = self.cost, self.bound
+        return lambda one: self._tell(Progress(cost + one.cost, bound + one.bound))
+
+    def _groups(self, apart: list[Wanted]) -> list[tuple[tuple[Fraction, Fraction], list[Wanted]]]:
+        """Matched pieces by the thickness and the widest piece of their beam."""
+        widest: dict[str, tuple[Fraction, Fraction]] = {}
+        for one in apart:
+            thickness, width = widest.get(one.beam, (one.thickness, one.width))
+            if one.thickness != thickness:
+                raise Refused(
+                    f"{one.label} is not as thick as the other boards of its beam, so they can't "
+                    "come from one board; leave that beam out of the matched ones."
+                )
+            widest[one.beam] = (thickness, max(width, one.width))
+        found: dict[tuple[Fraction, Fraction], list[Wanted]] = {}
+        for one in apart:
+            found.setdefault(widest[one.beam], []).append(one)
+        return sorted(found.items(), reverse=True)
+
+    def _crosscut_alone(self, size: tuple[Fraction, Fraction], pieces: list[Wanted]) -> None:
+        """Boards of matched beams, each beam's pieces from one clear stretch."""
+        thickness, width = size
+        saws = self.task.saws
+        stocks, hands, places = [], [], {}
+        for place, one in enumerate(self.task.sources):
+            suits = one.thickness == thickness and clear_width(one.width, saws.rip) >= width
+            if not suits or self.left[place] == 0:
+                continue
+            name = str(place)
+            places[name] = place
+            if one.there:
+                hands.append(OnHand(name, one.length, one.bad))
+            else:
+                stocks.append(Stock(name, one.length, one.price, self.left[place]))
+        plan = cutting_plan(
+            tuple(stocks),
+            tuple(Need(one.label, one.length, 1, one.beam) for one in pieces),
+            saws.crosscut,
+            tuple(hands),
+            together=True,
+            seconds=self.patience.left(),
+            stop=self.patience.stop,
+            tell=self._told(),
+        )
+        for board in plan.boards:
+            place = places[board.stock]
+            self.used.append((self.task.sources[place], self._crosscut_board(board)))
+            count = self.left[place]
+            if count is not None:
+                self.left[place] = count - 1
+        few = any(self.task.sources[places[b.stock]].count is not None for b in plan.boards)
+        self._add(plan.cost, NOTHING if few else plan.bound, plan.first_fit, None)
+
+    def _crosscut_board(self, board: CutBoard) -> RipBoard:
+        near = self.task.rules.edge_trim
+        pieces = tuple(
+            Placed(p.name, p.start, p.end, near, near + self.by_label[p.name].width)
+            for p in board.pieces
+        )
+        width = self.task.sources[int(board.stock)].width
+        return RipBoard(board.stock, width, board.length, board.price, "crosscut", pieces, ())
+
+    def _rip(self, thickness: Fraction, wanted: list[Wanted], cleats: Fraction) -> None:
+        """Boards of one thickness."""
+        task, saws = self.task, self.task.saws
+        stocks, place_of = [], {}
+        for place, one in enumerate(task.sources):
+            if one.thickness != thickness or self.left[place] == 0:
+                continue
+            stretches = one.stretches(saws.crosscut)
+            for number, stretch in enumerate(stretches):
+                name = f"{place}.{number}"
+                place_of[name] = (place, stretch.start - saws.crosscut.end_trim)
+                length = stretch.length + 2 * saws.crosscut.end_trim
+                stocks.append(WideStock(name, one.width, length, one.price, self.left[place]))
+        plan = rip_plan(
+            tuple(stocks),
+            tuple(WideNeed(one.label, one.width, one.length) for one in wanted),
+            saws,
+            Cleats(task.rules.cleat, cleats, task.rules.cleat_shortest) if cleats else None,
+            seconds=self.patience.left(),
+            stop=self.patience.stop,
+            tell=self._told(),
+        )
+        self._add(plan.cost, plan.bound, plan.first_fit, plan.first_fit_waste)
+        there: dict[int, RipBoard] = {}
+        for board in plan.boards:
+            place, along = place_of[board.stock]
+            source = task.sources[place]
+            moved = replace(
+                board,
+                length=source.length,
+                pieces=tuple(_moved(one, along) for one in board.pieces),
+                cleats=tuple(_moved(one, along) for one in board.cleats),
+            )
+            if not source.there:
+                self.used.append((source, moved))
+            elif place in there:
+                before = there[place]
+                there[place] = replace(
+                    before,
+                    pieces=before.pieces + moved.pieces,
+                    cleats=before.cleats + moved.cleats,
+                )
+            else:
+                there[place] = moved
+        self.used += [(task.sources[place], board) for place, board in there.items()]
+
+    def _add(
+        self, cost: Decimal, bound: Decimal, first_fit: Decimal | None, waste: Fraction | None
+    ) -> None:
+        self.cost += cost
+        self.bound += bound
+        for name, value in (("first_fit", first_fit), ("first_fit_waste", waste)):
+            so_far = getattr(self, name)
+            setattr(self, name, None if value is None or so_far is None else so_far + value)
+
+    def takeoff(self, matching: Matching | None) -> Takeoff:
+        """The plan with its boards numbered on from those that stand."""
+        task = self.task
+        standing = {one.row: one for one in task.bought}
+        boards: list[Board] = list(task.fixed)
+        new: list[Board] = []
+        for source, ripped in self.used:
+            made = self._board(source, ripped)
+            if source.row:
+                boards.append(replace(made, price=standing.pop(source.row).price))
+            else:
+                new.append(made)
+        boards += [replace(one, pieces=(), cleats=()) for one in standing.values()]
+        _spare_what_is_there(boards, new, task)
+        first = 1 + max((int(one.row) for one in boards), default=0)
+        new.sort(key=lambda b: (not b.hand, -b.width, b.label, -b.length))
+        boards += [replace(one, row=str(first + place)) for place, one in enumerate(new)]
+        boards.sort(key=lambda b: int(b.row))
+        wanted = sum((one.length for one in task.cleats), Fraction(0))
+        return Takeoff(
+            tuple(boards),
+            self.cost,
+            min(self.cost, self.bound),
+            self.first_fit,
+            self.first_fit_waste,
+            wanted,
+            matching,
+        )
+
+    def _board(self, source: Source, ripped: RipBoard) -> Board:
+        pieces = []
+        for one in sorted(ripped.pieces, key=lambda p: (p.near, p.start)):
+            wanted = self.by_label[one.name]
+            pieces.append(CutFrom(*wanted.key, one.start, one.end, one.near, one.far))
+        return Board(
+            source.row,
+            source.species,
+            source.grade,
+            source.size,
+            source.thickness,
+            source.width,
+            source.length,
+            source.price,
+            "bought" if source.there else "to buy",
+            ripped.first,
+            tuple(pieces),
+            ripped.cleats,
+            source.bad,
+            source.hand,
+        )
+
+
+def _spare_what_is_there(boards: list[Board], new: list[Board], task: Task) -> None:
+    """Rip no cleats that nobody wants out of boards that are there: they cost nothing, so
+    the plan does not spare them by itself. Boards left without anything stay whole."""
+    for want in task.cleats:
+        every = [*boards, *new]
+        more = cleats_on(every, want.thickness) - want.length
+        for many in (new, boards):
+            for place, board in enumerate(many):
+                there = board.state == "bought" and board.thickness == want.thickness
+                if not there or board.pieces:
+                    continue
+                left = list(board.cleats)
+                while left and left[-1].end - left[-1].start <= more:
+                    gone = left.pop()
+                    more -= gone.end - gone.start
+                many[place] = replace(board, cleats=tuple(left))
+    new[:] = [one for one in new if one.pieces or one.cleats]
+
+
+def _moved(one: Placed, along: Fraction) -> Placed:
+    return replace(one, start=one.start + along, end=one.end + along)
+
+
+def _cleats(boards: Iterable[Board]) -> Fraction:
+    return sum(
+        (c.end - c.start for b in boards if b.state != "spoiled" for c in b.cleats), Fraction(0)
+    )

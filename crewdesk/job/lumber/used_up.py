@@ -1,0 +1,87 @@
+"""What a job uses up besides boards: tape, nails, adhesive, sandpaper, wedge stock."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from fractions import Fraction
+
+from crewdesk.job.batch_time import piece_length
+from crewdesk.job.beam import Beam
+from crewdesk.job.lumber.cutting_rules import CuttingRules
+from crewdesk.trade.boards.consumables import Packs, adhesive, nails, sandpaper, tape, wedges
+from crewdesk.trade.cuts.nails import Stack, longest_nail
+from crewdesk.trade.cuts.profile import CLEAT
+from crewdesk.trade.length import show_length
+from crewdesk.trade.refusal import Refusal
+
+FROM_END = Fraction(2)
+"""How far the first nail is from an end, in inches (common practice, no source)."""
+WEDGE, WEDGE_BOARD = Fraction(12), Fraction(96)
+"""Wedge stock for a joint, and the board it is ripped from, in inches (common practice,
+no source)."""
+NAIL_WASTE = Fraction(5)
+JOINTS = 2
+"""Ends of a board that meet a wall."""
+
+
+@dataclass(frozen=True)
+class UsedUp:
+    """So much of a thing in `unit`, and whole packs of it, each a `pack_name`."""
+
+    name: str
+    unit: str
+    packs: Packs
+    pack_name: str
+
+
+def used_up(beams: Iterable[Beam], rules: CuttingRules) -> tuple[UsedUp, ...]:
+    """Tape along each side's foot, adhesive along each cleat and bottom edge, nails in
+    cleats and bottoms, sandpaper for every show face, wedges for the joints with gaps.
+
+    Beams whose length is not known are left out; what a job has none of, too.
+    """
+    taped: list[Fraction] = []
+    glued: list[Fraction] = []
+    nailed: dict[Fraction, list[Fraction]] = {}
+    area, joints = Fraction(0), 0
+    for beam in beams:
+        for key, board in beam.boards.items():
+            length = piece_length(beam, key)
+            if length is None:
+                continue
+            area += length * board.width
+            joints += JOINTS
+            if beam.pieces[key].kind == "side":
+                taped.append(length)
+                if "cleats" in beam.pieces:
+                    glued.append(length)
+                    _nail(nailed, (CLEAT, beam.section.side_thickness), (length,))
+            elif "cleats" in beam.pieces:
+                glued += [length, length]
+                _nail(nailed, (beam.section.bottom_thickness, CLEAT), (length, length))
+    found = []
+    if taped:
+        found.append(UsedUp("Painter's tape", "in", tape(taped, rules.tape_roll), "roll"))
+    for size, runs in sorted(nailed.items()):
+        packs = nails(runs, rules.nail_spacing, FROM_END, rules.nail_box, NAIL_WASTE)
+        found.append(UsedUp(f"18 gauge nails, {show_length(size)} in", "nails", packs, "box"))
+    if glued:
+        tubes = adhesive(glued, rules.bead, rules.tube)
+        found.append(UsedUp("Adhesive", "ft of bead", tubes, "tube"))
+    if area:
+        sheets = sandpaper(area, rules.sheet, rules.grits)
+        found.append(UsedUp("Sandpaper", "sq ft", sheets, "sheet"))
+    if joints and rules.gaps:
+        strips = wedges(joints, Fraction(rules.gaps), WEDGE, WEDGE_BOARD)
+        found.append(UsedUp("Wedge stock", "in", strips, "8 ft strip"))
+    return tuple(found)
+
+
+def _nail(
+    nailed: dict[Fraction, list[Fraction]], stack: tuple[Fraction, ...], runs: tuple[Fraction, ...]
+) -> None:
+    """Count runs with the longest nail that stays inside; none where none does."""
+    try:
+        length = longest_nail(Stack(stack)).length
+    except Refusal:
+        return
+    nailed.setdefault(length, []).extend(runs)

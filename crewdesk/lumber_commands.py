@@ -1,0 +1,78 @@
+"""What the commands about boards do; each gives the sheet that is printed."""
+
+from argparse import Namespace
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from crewdesk.job.refused import Refused
+from crewdesk.job.words import quoted
+from crewdesk.paper.sheet import Sheet
+from crewdesk.store.desk import Desk
+
+if TYPE_CHECKING:
+    from crewdesk.job.lumber.takeoff import Takeoff
+    from crewdesk.store.job_file import JobFile
+
+LONGEST_WAIT = 3600
+
+
+def run(desk: Desk, args: Namespace, now: datetime) -> Sheet:
+    """Do what the words ask for; raises `Refused`, `Refusal` or `OSError`."""
+    return _takeoff(desk, args, now) if args.command == "takeoff" else _stock(desk, args, now)
+
+
+def _takeoff(desk: Desk, args: Namespace, now: datetime) -> Sheet:
+    from crewdesk.job.lumber.cutting_rules import change_rules
+    from crewdesk.job.lumber.into_estimate import into_estimate
+    from crewdesk.job.lumber.kept import kept_takeoff
+    from crewdesk.job.lumber.takeoff import buying_list
+    from crewdesk.paper.takeoff import spare_of, takeoff_sheet
+    from crewdesk.store.lumber import give_back, keep_plan
+
+    if not 1 <= args.seconds <= LONGEST_WAIT:
+        raise Refused(f"A plan may take from 1 to {LONGEST_WAIT} seconds, not {args.seconds}.")
+    rules = dict(_rule(word) for word in args.rules)
+    writes = bool(rules or args.keep or args.estimate or args.leftovers)
+    id_ = desk.find(args.job)
+    job = desk.open(id_, writing=writes)
+    try:
+        if writes:
+            job.writable()
+        if rules:
+            job.make(change_rules(job.record, rules, now))
+        kept = None if args.anew or rules else kept_takeoff(job.record)
+        found = kept or _solved(desk, id_, job, args.seconds)
+        if args.keep and kept is None:
+            keep_plan(desk, job, found, now)
+        if args.estimate:
+            job.make(into_estimate(job.record, buying_list(found, spare_of(job.record)), now))
+        if args.leftovers:
+            give_back(desk, job, now)
+        return takeoff_sheet(id_, job.record, found, kept=kept is not None or args.keep)
+    finally:
+        job.close(now)
+
+
+def _solved(desk: Desk, id_: str, job: "JobFile", seconds: int) -> "Takeoff":
+    from crewdesk.job.lumber.takeoff import solve
+    from crewdesk.store.lumber import job_task
+
+    return solve(job_task(desk, id_, job), seconds=seconds)
+
+
+def _rule(word: str) -> tuple[str, str]:
+    name, sign, text = word.partition("=")
+    if not sign:
+        raise Refused(f"{quoted(word)} names no rule; write it as kerf=1/8 or splices=scarf.")
+    return name.strip().lower().replace("-", "_"), text
+
+
+def _stock(desk: Desk, args: Namespace, now: datetime) -> Sheet:
+    from crewdesk.job.lumber.stock_list import take_stock_in
+    from crewdesk.paper.job_document import read_document
+    from crewdesk.paper.stock import stock_sheet
+
+    if args.take is not None:
+        document = read_document(args.take)
+        desk.shop.make(lambda books, at: take_stock_in(books, document, at), now)
+    return stock_sheet(desk.shop.record())

@@ -1,0 +1,41 @@
+"""A board drawn to scale as lines of text: its pieces, cleats, kerfs and what is left."""
+
+from fractions import Fraction
+
+from crewdesk.job.lumber.boards import Board
+from crewdesk.trade.boards.rip_stock import Placed
+
+PIECE, CLEAT, WASTE, BAD, CUT = "=", "-", ".", "x", "|"
+
+
+def rows_of(board: Board) -> list[tuple[Fraction, list[Placed]]]:
+    """What lies side by side, by the edge where it begins, each from the first end on."""
+    pieces = [Placed("", p.start, p.end, p.near, p.far) for p in board.pieces]
+    rows: dict[Fraction, list[Placed]] = {}
+    for one in (*pieces, *board.cleats):
+        rows.setdefault(one.near, []).append(one)
+    return [(near, sorted(row, key=lambda p: p.start)) for near, row in sorted(rows.items())]
+
+
+def bar(board: Board, row: list[Placed], columns: int, longest: Fraction) -> str:
+    """One row of a board: `columns` stand for `longest` inches; a cut at each piece's ends.
+
+    A place is rounded to the nearest column.
+    """
+    wide = max(2, round(board.length * columns / longest))
+    signs = [WASTE] * wide
+    for bad in board.bad:
+        _fill(signs, bad.start, bad.end, board.length, BAD)
+    for one in row:
+        _fill(signs, one.start, one.end, board.length, CLEAT if one.name else PIECE)
+    for one in row:
+        for end in (one.start, one.end):
+            at = round(end * (wide - 1) / board.length)
+            signs[at] = CUT
+    return "".join(signs)
+
+
+def _fill(signs: list[str], start: Fraction, end: Fraction, length: Fraction, sign: str) -> None:
+    last = len(signs) - 1
+    first, stop = round(start * last / length), round(end * last / length)
+    signs[first : stop + 1] = sign * (stop + 1 - first)

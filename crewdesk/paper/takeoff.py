@@ -1,0 +1,373 @@
+"""The takeoff: the buying list, every board's cuts, and what else a job uses up."""
+
+from decimal import Decimal
+from fractions import Fraction
+from typing import Any
+
+from crewdesk.job.lumber.boards import Board
+from crewdesk.job.lumber.kept import label_of, without_board
+from crewdesk.job.lumber.takeoff import Buy, Takeoff, buying_list
+from crewdesk.job.lumber.used_up import UsedUp, used_up
+from crewdesk.job.lumber.wanted import piece_to_cut
+from crewdesk.job.piece import NAME_OF
+from crewdesk.job.record import Record
+from crewdesk.paper.board_bar import BAD, CLEAT, CUT, PIECE, WASTE, bar, rows_of
+from crewdesk.paper.lengths import length_json, with_unit
+from crewdesk.paper.plain import plain
+from crewdesk.paper.sheet import Sheet, heading, job_values
+from crewdesk.trade.boards.consumables import Spare
+from crewdesk.trade.length import INCHES_PER_FOOT, Step, feet_and_inches, show_length
+
+_COLUMNS = 72
+
+
+def takeoff_sheet(id_: str, record: Record, takeoff: Takeoff, *, kept: bool) -> Sheet:
+    """A job's takeoff; `kept` where it is the plan that the job keeps."""
+    buy = buying_list(takeoff, spare_of(record))
+    used = used_up(record.beams, record.job.cutting)
+    missing = without_board(record) if kept else ()
+    lines = [
+        heading(record.job, "takeoff"),
+        cost_line(takeoff) + ("" if kept else " Not kept yet."),
+        *waste_lines(takeoff),
+        *(["! No board yet for " + ", ".join(map(plain, missing))] if missing else []),
+        *_rough_lines(record),
+        "",
+        "Buy",
+        *_buy_lines(buy),
+        *_hand_lines(takeoff),
+        "",
+        "Used up besides",
+        *(f"  {one}" for one in used_lines(used)),
+        "",
+        f"Cut, each board drawn to scale: {PIECE} piece, {CLEAT} cleat, {CUT} cut, {WASTE} waste"
+        + (f", {BAD} bad wood" if any(b.bad for b in takeoff.boards) else ""),
+    ]
+    longest = max((b.length for b in takeoff.boards), default=Fraction(1))
+    for board in takeoff.boards:
+        lines += ["", *board_lines(record, board, longest)]
+    lines += _cleat_lines(takeoff)
+    lines += _splice_lines(record, takeoff)
+    return Sheet(tuple(lines), _values(id_, record, takeoff, buy, used, kept, missing))
+
+
+def spare_of(record: Record) -> Spare:
+    """The job's rule for spare boards."""
+    return Spare(record.job.cutting.spare_percent, record.job.cutting.spare_count)
+
+
+def board_length(length: Fraction) -> str:
+    """A board's length as it is sold: ``18'``, ``9' 10"``."""
+    return feet_and_inches(length).removesuffix(' 0"')
+
+
+def feet(length: Fraction) -> str:
+    """Inches as feet to the nearest tenth."""
+    return f"{float(length / INCHES_PER_FOOT):.1f} ft"
+
+
+def cost_line(takeoff: Takeoff) -> str:
+    """What it costs, and how sure it is that it can't be done for less."""
+    boards = len(takeoff.boards)
+    told = f"{boards} board{'' if boards == 1 else 's'}, {feet(takeoff.length)}, "
+    told += f"{takeoff.cost:,.2f}: "
+    if takeoff.optimal:
+        return told + "proven, no plan costs less."
+    return told + f"not proven; none can cost less than {takeoff.bound:,.2f}."
+
+
+def waste_lines(takeoff: Takeoff) -> list[str]:
+    """Waste in feet, percent and money, and what cutting by eye would take."""
+    share = 100 * takeoff.waste / takeoff.length if takeoff.length else Fraction(0)
+    lines = [f"Waste {feet(takeoff.waste)}, {float(share):.1f} %, {takeoff.wasted_money:,.2f}."]
+    if takeoff.first_fit is not None:
+        more = takeoff.first_fit - takeoff.cost
+        told = f"Longest first, by eye: {takeoff.first_fit:,.2f}"
+        if takeoff.first_fit_waste is not None:
+            told += f" and {feet(takeoff.first_fit_waste)} of waste"
+        lines.append(f"{told}; the plan saves {more:,.2f}." if more > 0 else f"{told}.")
+    if takeoff.matching is not None:
+        asked = takeoff.matching
+        told = f"Asking for one board for each matched beam costs {asked.price:,.2f}"
+        if asked.at_least != asked.at_most:
+            told += f" (from {asked.at_least:,.2f} to {asked.at_most:,.2f}, not proven)"
+        lines.append(told + ".")
+    return lines
+
+
+def _rough_lines(record: Record) -> list[str]:
+    rough = rough_pieces(record)
+    if not rough:
+        return []
+    allowance = with_unit(record.job.cutting.allowance, record.job.step)
+    return [
+        f"{len(rough)} pieces are not read yet: planned by their rough lengths and {allowance} "
+        "at each end."
+    ]
+
+
+def rough_pieces(record: Record) -> list[str]:
+    """The pieces whose length is not exact yet, each as it is told."""
+    return [
+        f"{beam.label} {beam.pieces[key].name}"
+        for beam in record.beams
+        for key in beam.boards
+        if (found := piece_to_cut(beam, beam.pieces[key], record.job.cutting)) and not found[1]
+    ]
+
+
+def _buy_lines(buy: tuple[Buy, ...]) -> list[str]:
+    lines: list[str] = []
+    head = ""
+    for one in buy:
+        size = buy_head(one)
+        if size != head:
+            lines.append(f"  {plain(size)}")
+            head = size
+        got = f"   bought {one.bought}" if one.bought else ""
+        got += f"   and {one.spare} spare" if one.spare else ""
+        lines.append(f"    {one.count:>3} x {board_length(one.length):<8}"
+                     f"{one.each:>10,.2f} each{one.cost:>12,.2f}{got}")  # fmt: skip
+    lines.append(f"  {buy_total(buy)}")
+    return lines
+
+
+def buy_head(one: Buy) -> str:
+    """A size as it is bought, and what it measures."""
+    return f"{one.label} ({show_length(one.thickness)} x {show_length(one.width)} in)"
+
+
+def buy_total(buy: tuple[Buy, ...]) -> str:
+    """All that is bought, in a line."""
+    count = sum(one.count for one in buy)
+    length = sum((one.length * one.count for one in buy), Fraction(0))
+    cost = sum((one.cost for one in buy), Decimal(0))
+    told = f"In all {count} boards, {feet(length)}, {cost:,.2f}"
+    if more := sum(one.spare for one in buy):
+        spare = sum((one.each * one.spare for one in buy), Decimal(0))
+        told += f"; {more} spare, {spare:,.2f} more"
+    return told + "."
+
+
+def _hand_lines(takeoff: Takeoff) -> list[str]:
+    return [
+        f"  On hand: {plain(one.label)}, {board_length(one.length)}, as board {one.row}"
+        for one in takeoff.boards
+        if one.hand
+    ]
+
+
+def used_lines(used: tuple[UsedUp, ...]) -> list[str]:
+    """What is used up besides boards, each in a line; packs are whole, rounded up."""
+    lines = []
+    for one in used:
+        packs = f"{one.packs.buy} {one.pack_name}{_plural(one.packs.buy, one.pack_name)}"
+        lines.append(f"{one.name}: {float(one.packs.amount):.0f} {one.unit}, {packs}")
+    return lines
+
+
+def _plural(count: int, name: str) -> str:
+    return "" if count == 1 else "es" if name.endswith("x") else "s"
+
+
+def board_head(board: Board) -> str:
+    """A board's number, kind and length, and how far it has come."""
+    state = "on hand" if board.hand and board.state == "bought" else board.state
+    return f"{board.row:>3}  {plain(board.label)}, {board_length(board.length)}  ({state})"
+
+
+def board_lines(record: Record, board: Board, longest: Fraction) -> list[str]:
+    """One board: what to rip it to, its rows drawn to scale and told."""
+    step = record.job.step
+    lines = [f"{board_head(board)}  {first_told(board, step)}".rstrip()]
+    for near, row in rows_of(board):
+        lines.append(f"     {bar(board, row, _COLUMNS, longest)}")
+        told = [
+            f"{plain(label_of(record, p))} {with_unit(p.length, step)}"
+            for p in sorted(board.pieces, key=lambda p: p.start)
+            if p.near == near
+        ]
+        told += [f"cleat {with_unit(c.end - c.start, step)}" for c in row if c.name]
+        lines.append(f"     {', '.join(told)}")
+    return lines
+
+
+def first_told(board: Board, step: Step) -> str:
+    """Which cut comes first, and the widths to rip, from the first edge on."""
+    if not board.pieces and not board.cleats:
+        return "nothing is cut from it"
+    if board.first == "crosscut":
+        return "crosscut first"
+    widths = rips_of(board)
+    return "rip " + ", ".join(with_unit(far - near, step) for near, far in widths)
+
+
+def rips_of(board: Board) -> list[tuple[Fraction, Fraction]]:
+    """The strips of a board, each from where to where across it."""
+    strips = {(p.near, p.far) for p in board.pieces} | {(c.near, c.far) for c in board.cleats}
+    return sorted(strips)
+
+
+def _cleat_lines(takeoff: Takeoff) -> list[str]:
+    if not takeoff.cleats_wanted:
+        return []
+    return ["", cleats_told(takeoff)]
+
+
+def cleats_told(takeoff: Takeoff) -> str:
+    """How the cleats are covered, in feet."""
+    return (
+        f"Cleats: {feet(takeoff.cleats_wanted)} wanted, {feet(takeoff.cleats_from_offcuts)} from "
+        f"offcuts, {feet(takeoff.cleats_from_boards)} from boards of their own, "
+        f"{feet(takeoff.cleats_left)} left."
+    )
+
+
+def splices_of(record: Record, takeoff: Takeoff) -> list[dict[str, Any]]:
+    """Every spliced piece, and its splices' places in inches from end 1."""
+    parts: dict[tuple[str, str], dict[int, Fraction]] = {}
+    for board in takeoff.boards:
+        for one in board.pieces:
+            if one.parts > 1 and board.state != "spoiled":
+                parts.setdefault((one.beam, one.piece), {})[one.part] = one.length
+    found = []
+    for (row, piece), lengths in sorted(parts.items()):
+        beam = record.beam(row)
+        rule = record.job.cutting.splice_rule(beam.boards[piece].thickness)
+        lap = rule.overlap if rule else Fraction(0)
+        at, places = Fraction(0), []
+        for number in sorted(lengths)[:-1]:
+            at += lengths[number] - (lap / 2 if number == 1 else lap)
+            places.append(at)
+        found.append(
+            {"name": f"{beam.label} {NAME_OF[piece]}", "places": places,
+             "joint": record.job.cutting.splices}
+        )  # fmt: skip
+    return found
+
+
+def _splice_lines(record: Record, takeoff: Takeoff) -> list[str]:
+    found = splices_of(record, takeoff)
+    step = record.job.step
+    return ["", "Splices, from end 1"] * bool(found) + [
+        f"  {plain(one['name'])}: {one['joint']} at "
+        + ", ".join(with_unit(place, step) for place in one["places"])
+        for one in found
+    ]
+
+
+def _values(
+    id_: str,
+    record: Record,
+    takeoff: Takeoff,
+    buy: tuple[Buy, ...],
+    used: tuple[UsedUp, ...],
+    kept: bool,
+    missing: tuple[str, ...],
+) -> dict[str, Any]:
+    step = record.job.step
+    share = 100 * takeoff.waste / takeoff.length if takeoff.length else Fraction(0)
+    asked = takeoff.matching
+    return {
+        "job": job_values(id_, record.job),
+        "kept": kept,
+        "missing": list(missing),
+        "rough": rough_pieces(record),
+        "cost": str(takeoff.cost),
+        "bound": str(takeoff.bound),
+        "gap": str(takeoff.gap),
+        "optimal": takeoff.optimal and not missing,
+        "buy": [
+            {
+                "stock": one.label,
+                "thickness": length_json(one.thickness, step),
+                "width": length_json(one.width, step),
+                "length": length_json(one.length, step),
+                "count": one.count,
+                "bought": one.bought,
+                "spare": one.spare,
+                "each": str(one.each),
+                "cost": str(one.cost),
+            }
+            for one in buy
+        ],
+        "boards": [_board(record, board) for board in takeoff.boards],
+        "waste": {
+            "length": length_json(takeoff.waste, step),
+            "of": length_json(takeoff.length, step),
+            "percent": round(float(share), 2),
+            "money": str(takeoff.wasted_money),
+        },
+        "first_fit": None
+        if takeoff.first_fit is None
+        else {
+            "cost": str(takeoff.first_fit),
+            "waste": None
+            if takeoff.first_fit_waste is None
+            else length_json(takeoff.first_fit_waste, step),
+        },
+        "cleats": {
+            key: length_json(getattr(takeoff, f"cleats_{key}"), step)
+            for key in ("wanted", "from_offcuts", "from_boards", "left")
+        },
+        "splices": [
+            {**one, "places": [length_json(place, step) for place in one["places"]]}
+            for one in splices_of(record, takeoff)
+        ],
+        "matching": None if asked is None else {key: str(v) for key, v in vars(asked).items()},
+        "consumables": [
+            {
+                "name": one.name,
+                "amount": round(float(one.packs.amount), 2),
+                "unit": one.unit,
+                "packs": one.packs.buy,
+                "pack": one.pack_name,
+            }
+            for one in used
+        ],
+    }
+
+
+def _board(record: Record, board: Board) -> dict[str, Any]:
+    step = record.job.step
+    rips = rips_of(board)
+    return {
+        "number": int(board.row),
+        "stock": board.label,
+        "thickness": length_json(board.thickness, step),
+        "width": length_json(board.width, step),
+        "length": length_json(board.length, step),
+        "price": str(board.price),
+        "on_hand": bool(board.hand),
+        "state": board.state,
+        "first": board.first,
+        "rips": [length_json(far - near, step) for near, far in rips]
+        if board.first == "rip"
+        else [],
+        "pieces": [
+            {
+                "name": label_of(record, one),
+                "beam": one.beam,
+                "piece": one.piece,
+                "part": one.part,
+                "parts": one.parts,
+                "length": length_json(one.length, step),
+                "width": length_json(one.width, step),
+                **_places(one, step),
+            }
+            for one in board.pieces
+        ],
+        "cleats": [
+            {"length": length_json(one.end - one.start, step), **_places(one, step)}
+            for one in board.cleats
+        ],
+        "bad": [
+            {"start": length_json(one.start, step), "end": length_json(one.end, step)}
+            for one in board.bad
+        ],
+        "waste": length_json(board.waste, step),
+    }
+
+
+def _places(one: Any, step: Step) -> dict[str, Any]:
+    return {key: length_json(getattr(one, key), step) for key in ("start", "end", "near", "far")}

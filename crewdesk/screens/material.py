@@ -1,0 +1,398 @@
+"""The material: which boards to buy, what is cut from each, and what has become of them."""
+
+from collections.abc import Iterable
+from threading import Event
+from typing import ClassVar
+
+from rich.text import Text
+from textual import on
+from textual.binding import Binding, BindingType
+from textual.events import Resize
+from textual.widget import Widget
+from textual.widgets import Static
+from textual.worker import Worker, WorkerState, get_current_worker
+
+from crewdesk.job.lumber.boards import Board, spoil, tick_bought, tick_cut
+from crewdesk.job.lumber.cutting_rules import change_rules, rules_shown
+from crewdesk.job.lumber.into_estimate import into_estimate
+from crewdesk.job.lumber.kept import keep, kept_takeoff, label_of, without_board
+from crewdesk.job.lumber.takeoff import Takeoff, buying_list, solve
+from crewdesk.job.lumber.task import Task
+from crewdesk.job.lumber.used_up import used_up
+from crewdesk.job.refused import Refused, said
+from crewdesk.paper.takeoff import (
+    cleats_told,
+    cost_line,
+    first_told,
+    rough_pieces,
+    spare_of,
+    used_lines,
+    waste_lines,
+)
+from crewdesk.screens.ask import Answer, Ask, Choose, Line
+from crewdesk.screens.cut_board_picture import cut_board_picture
+from crewdesk.screens.lines import Lines
+from crewdesk.screens.material_lines import board_rows, buy_rows, text_rows
+from crewdesk.screens.page import Page
+from crewdesk.screens.picture import Picture
+from crewdesk.screens.words import plain
+from crewdesk.store.lumber import give_back, job_task, set_aside
+from crewdesk.trade.boards.cutting_plan import Progress
+from crewdesk.trade.refusal import Refusal
+
+SECONDS = 300
+"""A plan on the screen can be stopped at any time, so it may take long."""
+_BUY, _BOARD = "buy:", "board:"
+_RULES = (
+    ("species", "Wood", "as the stock list names it"),
+    ("grade", "Grade", "nothing for any"),
+    ("saws", "First cut", "rip, crosscut or either"),
+    ("kerf", "Kerf", "of the crosscut saw"),
+    ("rip_kerf", "Kerf of the rip", ""),
+    ("end_trim", "Trim off each end", ""),
+    ("edge_trim", "Trim off each edge", ""),
+    ("allowance", "Rough allowance per end", "of pieces not read yet"),
+    ("splices", "Splices", "none, scarf or butt"),
+    ("apart", "  from the partner's", ""),
+    ("from_centre", "  from the centre", ""),
+    ("match", "One board each for", "beams parted by commas, all or none"),
+    ("spare_percent", "Spare boards, percent", ""),
+    ("spare_count", "Spare boards, at least", "of each size"),
+    ("cleat", "Width of a cleat", ""),
+    ("keep", "Keep leftovers from", "inches long"),
+    ("nail_spacing", "Nails every", ""),
+    ("bead", "Bead of adhesive", ""),
+)
+
+
+class MaterialPage(Page):
+    """The plan of boards; where none is kept, one is made while the page is looked at."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("space", "bought", "Bought"),
+        Binding("k", "cut", "Cut"),
+        Binding("x", "spoil", "Spoiled"),
+        Binding("r", "plan", "Plan anew"),
+        Binding("s", "stop", "Stop", show=False),
+        Binding("i", "rules", "Saws, rules"),
+        Binding("e", "estimate", "Into estimate", show=False),
+        Binding("l", "leftovers", "Leftovers into stock", show=False),
+        Binding("b", "stock", "Stock list", show=False),
+        Binding("escape", "leave", "Back", show=False),
+    ]
+    DEFAULT_CSS = """
+    MaterialPage #sum { height: auto; padding: 0 1; background: $surface; }
+    MaterialPage #busy { height: auto; padding: 0 1; background: $surface; color: $ready;
+                         text-style: bold; }
+    MaterialPage #board { height: 1; padding: 0 1; background: $surface; text-style: bold; }
+    MaterialPage Picture { height: 7; background: $background; }
+    MaterialPage.low Picture { height: 5; }
+    """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._proposed: Takeoff | None = None
+        self._stop = Event()
+        self._worker: Worker[Takeoff] | None = None
+        self._wrong = ""
+
+    @property
+    def where(self) -> str:
+        return f"{self.desk_app.record.job.name} · material"
+
+    def body(self) -> Iterable[Widget]:
+        yield Static(id="sum", markup=False)
+        yield Static(id="busy", markup=False)
+        yield Lines()
+        yield Static(id="board", markup=False)
+        yield Picture()
+
+    def on_mount(self) -> None:
+        """Begin on the first line to buy; plan where no plan is kept."""
+        self.query_one(Lines).focus()
+        if kept_takeoff(self.desk_app.record) is None:
+            self.call_after_refresh(self.action_plan)
+
+    @on(Resize)
+    def resized(self) -> None:
+        """Fit the lines to the new width."""
+        self.set_class(self.size.height < 30, "low")
+        self.call_after_refresh(self._show)
+
+    def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:
+        """Show the plan as it is; a change of the beams lets go of one that was not kept."""
+        if any(table in ("beams", "job") for table, _ in rows) and self._proposed is not None:
+            self._proposed = None
+        self._show()
+
+    @property
+    def takeoff(self) -> Takeoff | None:
+        """What is shown: the plan that was kept, else the one that was just made."""
+        return self._proposed or kept_takeoff(self.desk_app.record)
+
+    # What is shown
+
+    def _show(self) -> None:
+        record, found = self.desk_app.record, self.takeoff
+        busy = self._worker is not None
+        self.query_one("#busy").display = busy
+        text = Text()
+        if found is None:
+            text.append(self._wrong or ("" if busy else "No plan yet; r makes one."))
+            self.query_one("#sum", Static).update(text)
+            self.query_one(Lines).show(())
+            self._tell_board()
+            return
+        text.append(plain(cost_line(found)), style="bold")
+        if self._proposed is not None:
+            text.append(" Not kept: space keeps it.", style="bold")
+        missing = () if self._proposed is not None else without_board(record)
+        text.append("\n" + "\n".join(waste_lines(found)))
+        if missing:
+            named = ", ".join(missing[:3]) + (" and more" if len(missing) > 3 else "")
+            text.append(plain(f"\n! No board for {named}; r plans the rest anew."), style="bold")
+        elif rough := rough_pieces(record):
+            text.append(f"\n{len(rough)} pieces are not read yet and planned by rough lengths.")
+        self.query_one("#sum", Static).update(text)
+        width = max(40, self.size.width - 4)
+        rows = buy_rows(buying_list(found, spare_of(record)))
+        rows += board_rows(record, found.boards, width)
+        rows += text_rows("Cleats", (cleats_told(found).removeprefix("Cleats: "),))
+        rows += text_rows("Used up besides", used_lines(used_up(record.beams, record.job.cutting)))
+        self.query_one(Lines).show(rows)
+        self._tell_board()
+
+    @on(Lines.Moved)
+    def moved(self) -> None:
+        """Show the board where the cursor now stands."""
+        self._tell_board()
+
+    def _tell_board(self) -> None:
+        told, picture = self.query_one("#board", Static), self.query_one(Picture)
+        board = self._board_here()
+        told.display = picture.display = board is not None
+        if board is None:
+            picture.show(None)
+            return
+        record = self.desk_app.record
+        step = record.job.step
+        told.update(plain(f"Board {board.row}, {board.label}: {first_told(board, step)}"))
+        names = {one: label_of(record, one) for one in board.pieces}
+        picture.show(lambda columns, rows: cut_board_picture(board, names, step, columns, rows))
+
+    def _board_here(self) -> Board | None:
+        """The board under the cursor; on a line to buy, the first of them."""
+        found, key = self.takeoff, self.query_one(Lines).key
+        rows = self._rows_of(key)
+        if found is None or not rows:
+            return None
+        return next((one for one in found.boards if one.row == rows[0]), None)
+
+    def _rows_of(self, key: str) -> tuple[str, ...]:
+        if key.startswith(_BOARD):
+            return (key.removeprefix(_BOARD),)
+        if key.startswith(_BUY):
+            return tuple(key.removeprefix(_BUY).split(","))
+        return ()
+
+    # Planning, away from the screen
+
+    def action_plan(self) -> None:
+        """Plan, or plan anew around what is cut already."""
+        if self._worker is not None:
+            self.tell("A plan is being made; s stops it and takes the best so far.")
+            return
+        app = self.desk_app
+        assert app.job is not None
+        try:
+            task = job_task(app.desk, app.job.id, app.job)
+        except (Refused, Refusal) as refused:
+            self._fail(refused)
+            return
+        self._stop.clear()
+        self._wrong = ""
+        self.query_one("#busy", Static).update("Planning the boards …  s stops it.")
+        self._worker = self.run_worker(lambda: self._solve(task), thread=True, exit_on_error=False)
+        self._show()
+
+    def _solve(self, task: Task) -> Takeoff:
+        """Run in a thread of its own: touches nothing of the screen but by the app's queue."""
+        worker = get_current_worker()
+
+        def stop() -> bool:
+            return self._stop.is_set() or worker.is_cancelled
+
+        def tell(progress: Progress) -> None:
+            if not stop():
+                self.app.call_from_thread(self._progressed, progress)
+
+        return solve(task, seconds=SECONDS, stop=stop, tell=tell)
+
+    def _progressed(self, progress: Progress) -> None:
+        self.query_one("#busy", Static).update(
+            f"Planning: {progress.cost:,.2f} found, none below {progress.bound:,.2f}.  "
+            "s stops it and takes the best so far."
+        )
+
+    def action_stop(self) -> None:
+        """Stop planning, and take the best plan so far."""
+        if self._worker is None:
+            self.tell("No plan is being made.")
+            return
+        self._stop.set()
+        self.query_one("#busy", Static).update("Stopping …")
+
+    def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
+        """Show the plan when it is there, or why there is none."""
+        if event.worker is not self._worker or not event.worker.is_finished:
+            return
+        self._worker = None
+        if event.state is WorkerState.SUCCESS:
+            self._proposed = event.worker.result
+            proven = self._proposed is not None and self._proposed.optimal
+            stopped = self._stop.is_set() and not proven
+            self.tell("Stopped; this is the best plan so far." if stopped else "The plan is made.")
+            if kept_takeoff(self.desk_app.record) is not None:
+                self._keep()
+        elif isinstance(event.worker.error, Refused | Refusal):
+            self._fail(event.worker.error)
+        elif event.worker.error is not None:
+            raise event.worker.error
+        self._show()
+
+    def _fail(self, refused: Refused | Refusal) -> None:
+        self._wrong = said(refused)
+        self.tell(self._wrong, "wrong")
+        self._show()
+
+    def on_unmount(self) -> None:
+        """Let go of a plan that is still being made."""
+        self._stop.set()
+
+    # What the keys note
+
+    def _keep(self) -> bool:
+        """Keep the plan that was just made, if there is one; whether one is kept then."""
+        app, found = self.desk_app, self._proposed
+        if found is None:
+            if kept_takeoff(app.record) is None:
+                self.tell("There is no plan yet; r makes one.", "wrong")
+                return False
+            return True
+        if not app.do(lambda record, now: keep(record, found, now)):
+            return False
+        self._proposed = None
+        assert app.job is not None
+        try:
+            set_aside(app.desk, app.job, app.now())
+        except Refused as refused:
+            self.tell(str(refused), "wrong")
+        self._show()
+        return True
+
+    def _here(self) -> tuple[str, ...]:
+        return self._rows_of(self.query_one(Lines).key)
+
+    @on(Lines.Chosen)
+    def action_bought(self) -> None:
+        """Note the board, or all boards of the line to buy, as bought; again takes it back."""
+        rows = self._here()
+        if self._worker is None and rows and self._keep():
+            self.desk_app.do(lambda record, now: tick_bought(record, rows, now))
+
+    def action_cut(self) -> None:
+        """Note the board as cut; again takes it back."""
+        if (row := self._one_board()) is not None:
+            self.desk_app.do(lambda record, now: tick_cut(record, row, now))
+
+    def _one_board(self) -> str | None:
+        key = self.query_one(Lines).key
+        if not key.startswith(_BOARD):
+            self.tell("Go to one board, below the list to buy.", "wrong")
+            return None
+        return key.removeprefix(_BOARD) if self._worker is None and self._keep() else None
+
+    def action_spoil(self) -> None:
+        """Ask how a board is spoiled; then plan the rest anew around what is cut."""
+        row = self._one_board()
+        if row is None:
+            return
+        app = self.desk_app
+
+        def given(answer: Answer | None) -> None:
+            done = answer is not None and app.do(
+                lambda record, now: spoil(record, row, answer["bad"], now)
+            )
+            if done and without_board(app.record):
+                self.action_plan()
+
+        self.app.push_screen(
+            Ask(
+                f"Board {row} is spoiled",
+                (Line("bad", "Bad from .. to", "", "40..43, 90..92; nothing: all of it"),),
+                lambda answer: spoil(app.record, row, answer["bad"], app.now()),
+                does="Note it and plan the rest anew",
+                about="Inches from the board's first end. What is cut already stays as it is.",
+            ),
+            callback=given,
+        )
+
+    def action_rules(self) -> None:
+        """Ask for the saws, splices, matching and the rest of how boards are cut."""
+        app = self.desk_app
+        shown = rules_shown(app.record)
+
+        def given(answer: Answer | None) -> None:
+            if answer is not None and app.do(lambda record, now: change_rules(record, answer, now)):
+                self.action_plan()
+
+        self.app.push_screen(
+            Ask(
+                "How boards are cut",
+                [Line(key, asks, shown[key], hint) for key, asks, hint in _RULES],
+                lambda answer: change_rules(app.record, answer, app.now()),
+                does="Save, and plan anew",
+            ),
+            callback=given,
+        )
+
+    def action_estimate(self) -> None:
+        """Put the boards to buy among the lines of material of the estimate."""
+        app, found = self.desk_app, self.takeoff
+        if found is not None:
+            buy = buying_list(found, spare_of(app.record))
+            app.do(lambda record, now: into_estimate(record, buy, now))
+
+    def action_leftovers(self) -> None:
+        """Ask, then put what the job leaves over into the stock on hand."""
+        app = self.desk_app
+
+        def chosen(way: str | None) -> None:
+            if way is None or app.job is None:
+                return
+            try:
+                change = give_back(app.desk, app.job, app.now())
+            except (Refused, Refusal) as refused:
+                self.tell(said(refused), "wrong")
+                return
+            self.record_changed(frozenset())
+            self.tell(f"Saved: {change.what}.", "saved")
+
+        self.app.push_screen(
+            Choose(
+                "Put the leftovers of this job into the stock?",
+                (("yes", "The job is cut; put them in"),),
+                about="Done once, at the job's end. The next job's plan uses them first.",
+            ),
+            callback=chosen,
+        )
+
+    def action_stock(self) -> None:
+        """Open the stock list."""
+        from crewdesk.screens.stock import StockPage
+
+        self.app.push_screen(StockPage())
+
+    def action_leave(self) -> None:
+        """Back to where one came from."""
+        self.app.pop_screen()

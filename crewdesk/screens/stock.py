@@ -1,0 +1,176 @@
+"""The stock list: the boards that can be had, with their prices, and those on hand."""
+
+from collections.abc import Callable, Iterable
+from datetime import datetime
+from typing import ClassVar
+
+from textual import on
+from textual.binding import Binding, BindingType
+from textual.widget import Widget
+
+from crewdesk.job.books.shop_record import ShopRecord
+from crewdesk.job.change import Change
+from crewdesk.job.lumber.stock_list import (
+    StockLine,
+    remove_from,
+    shown_stock,
+    typed_hand,
+    typed_stock,
+)
+from crewdesk.job.refused import Refused, said
+from crewdesk.paper.stock import hand_told
+from crewdesk.screens.ask import Answer, Ask, Choose, Line
+from crewdesk.screens.lines import Lines, Row
+from crewdesk.screens.page import Page
+from crewdesk.trade.refusal import Refusal
+
+_STOCK = (
+    ("species", "Wood", "White oak"),
+    ("grade", "Grade", "clear"),
+    ("size", "Size", "1x12, 5/4 x 8, or 4/4 x 9-1/2"),
+    ("true", "True size", "3/4 x 11-1/4, if its name tells another"),
+    ("lengths", "Lengths", "8', 10', 12' x 4 if there are only 4"),
+    ("price", "Price", "6.60"),
+    ("per", "  of one", "piece, foot or board foot"),
+)
+_HAND = (
+    *_STOCK[:4],
+    ("length", "Length", "9' 10"),
+    ("bad", "Bad from .. to", "40..43, in inches from one end"),
+)
+
+
+class StockPage(Page):
+    """A line for each size that can be had and each board on hand."""
+
+    WHERE = "Shop · boards"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("a", "add", "Add"),
+        Binding("o", "add_hand", "Add one on hand"),
+        Binding("enter", "change", "Change"),
+        Binding("delete,backspace", "remove", "Remove", key_display="del"),
+        Binding("u", "undo_stock", "Undo here", show=False),
+        Binding("escape", "leave", "Back"),
+    ]
+    DEFAULT_CSS = "StockPage Lines { padding: 0 0 0 1; }"
+
+    def body(self) -> Iterable[Widget]:
+        yield Lines()
+
+    def on_mount(self) -> None:
+        """Begin on the first line."""
+        self.query_one(Lines).focus()
+
+    @property
+    def _books(self) -> ShopRecord:
+        return self.desk_app.desk.shop.record()
+
+    def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:
+        """Show both lists as they are."""
+        books = self._books
+        lines = [Row((("Boards that can be had", "head"),))]
+        for one in books.stock:
+            shown = shown_stock(one)
+            lines.append(
+                Row(((f" {one.label:<28}", "strong"), (f"{shown['true'] + ' in':<18}", "text"),
+                     (f"{one.price:>8,.2f} per {one.per}", "text")), f"stock:{one.row}")
+            )  # fmt: skip
+            lines.append(Row(((f"   {shown['lengths']}", "muted"),)))
+        if not books.stock:
+            lines.append(Row(((" None yet; a adds a size with its lengths and price.", "text"),)))
+        lines += [Row(()), Row((("Boards on hand", "head"),))]
+        lines += [Row(((f" {hand_told(b)}", "text"),), f"on_hand:{b.row}") for b in books.on_hand]
+        if not books.on_hand:
+            lines.append(Row(((" None yet; o adds one with its bad stretches.", "text"),)))
+        self.query_one(Lines).show(lines)
+
+    def _make(self, act: Callable[[ShopRecord, datetime], Change]) -> None:
+        app = self.desk_app
+        try:
+            change = app.desk.shop.make(act, app.now())
+        except (Refused, Refusal) as refused:
+            self.tell(said(refused), "wrong")
+            return
+        self.record_changed(frozenset())
+        self.tell(f"Saved: {change.what}.  Undo: u", "saved")
+
+    def action_add(self) -> None:
+        """Ask for a size of board that can be had."""
+        self._ask_stock(None)
+
+    def _ask_stock(self, line: StockLine | None) -> None:
+        app, row = self.desk_app, line.row if line else ""
+        shown = shown_stock(line) if line else {"per": "foot"}
+
+        def given(answer: Answer | None) -> None:
+            if answer is not None:
+                self._make(lambda books, now: typed_stock(books, answer, now, row=row))
+
+        self.app.push_screen(
+            Ask(
+                "A board that can be had",
+                [Line(key, asks, shown.get(key, ""), hint) for key, asks, hint in _STOCK],
+                lambda answer: typed_stock(self._books, answer, app.now(), row=row),
+            ),
+            callback=given,
+        )
+
+    def action_add_hand(self) -> None:
+        """Ask for a board on hand."""
+        app = self.desk_app
+
+        def given(answer: Answer | None) -> None:
+            if answer is not None:
+                self._make(lambda books, now: typed_hand(books, answer, now))
+
+        self.app.push_screen(
+            Ask(
+                "A board on hand",
+                [Line(key, asks, "", hint) for key, asks, hint in _HAND],
+                lambda answer: typed_hand(self._books, answer, app.now()),
+                does="Add it",
+            ),
+            callback=given,
+        )
+
+    @on(Lines.Chosen)
+    def action_change(self) -> None:
+        """Ask for other values of the size under the cursor."""
+        table, _, row = self.query_one(Lines).key.partition(":")
+        if table == "stock":
+            self._ask_stock(self._books.view("stock", row, StockLine.from_doc))
+        elif row:
+            self.tell("A board on hand is taken out with del and added anew with o.")
+
+    def action_remove(self) -> None:
+        """Ask whether the line under the cursor goes."""
+        table, _, row = self.query_one(Lines).key.partition(":")
+        if not row:
+            return
+
+        def chosen(way: str | None) -> None:
+            if way is not None:
+                self._make(lambda books, now: remove_from(books, table, row, now))
+
+        self.app.push_screen(
+            Choose("Take this out of the list?", (("yes", "Take it out"),)), callback=chosen
+        )
+
+    def action_undo_stock(self) -> None:
+        """Take the shop's latest change back, if it was one of these lists."""
+        app = self.desk_app
+        history = app.desk.shop.history()
+        if not history or not {t for t, _ in history[-1].rows} <= {"stock", "on_hand"}:
+            self.tell("The shop's latest change was none of its boards.", "wrong")
+            return
+        try:
+            change = app.desk.shop.undo(app.now())
+        except Refused as refused:
+            self.tell(str(refused), "wrong")
+            return
+        self.record_changed(frozenset())
+        self.tell(f"Taken back: {change.what}.", "saved")
+
+    def action_leave(self) -> None:
+        """Back to where one came from."""
+        self.app.pop_screen()

@@ -1,0 +1,56 @@
+"""A job's boards over the data folder: planned from the shop's stock, given back to it."""
+
+from datetime import datetime
+
+from crewdesk.job.books.shop_record import ShopRecord
+from crewdesk.job.change import Change
+from crewdesk.job.lumber.kept import keep
+from crewdesk.job.lumber.left_over import claim, close_plan, put_in_stock
+from crewdesk.job.lumber.takeoff import Takeoff
+from crewdesk.job.lumber.task import Task, task_of
+from crewdesk.job.refused import Refused
+from crewdesk.store.books import today
+from crewdesk.store.desk import Desk
+from crewdesk.store.job_file import JobFile
+
+
+def job_task(desk: Desk, id_: str, job: JobFile) -> Task:
+    """A job's takeoff as a task, from the shop's stock as it stands; raises as `task_of`."""
+    return task_of(job.record, desk.shop.record(), id_)
+
+
+def keep_plan(desk: Desk, job: JobFile, takeoff: Takeoff, now: datetime) -> Change:
+    """Keep a takeoff in its job, and set the boards on hand that it uses aside for it.
+
+    Raises `Refused` as `JobFile.make` and `ShopFile.make`.
+    """
+    change = keep(job.record, takeoff, now)
+    job.make(change)
+    set_aside(desk, job, now)
+    return change
+
+
+def set_aside(desk: Desk, job: JobFile, now: datetime) -> None:
+    """Set those boards on hand aside for a job that its kept plan uses, and no others."""
+    if claim(desk.shop.record(), job.record, job.id, now) is None:
+        return
+
+    def act(books: ShopRecord, at: datetime) -> Change:
+        change = claim(books, job.record, job.id, at)
+        if change is None:
+            raise Refused("The boards on hand were changed meanwhile; plan again.")
+        return change
+
+    desk.shop.make(act, now)
+
+
+def give_back(desk: Desk, job: JobFile, now: datetime) -> Change:
+    """Put what a job leaves over into the stock on hand; gives the shop's change.
+
+    Raises `Refused` where that was done before, or nothing is worth keeping.
+    """
+    job.writable()
+    close_plan(job.record, today(job.record, now), now)
+    change = desk.shop.make(lambda books, at: put_in_stock(books, job.record, job.id, at), now)
+    job.make(close_plan(job.record, today(job.record, now), now))
+    return change
