@@ -26,6 +26,7 @@ print(json.dumps([status, sorted({name.partition(".")[0] for name in sys.modules
     [
         (["cutlist", "tamarack"], HEAVY),
         (["hours", "tamarack", "--json"], HEAVY),
+        (["stock"], HEAVY),
         (["figure", "length", "12 3 5/16"], HEAVY | {"tinydb", "filelock", "platformdirs"}),
     ],
 )

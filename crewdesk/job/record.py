@@ -24,10 +24,10 @@ from crewdesk.job.books.materials import MaterialLine
 from crewdesk.job.books.orders import Order
 from crewdesk.job.change import Doc
 from crewdesk.job.entry import Entry
-from crewdesk.job.nails import nails_from_doc
 from crewdesk.job.lumber.boards import Board
 from crewdesk.job.lumber.cutting_rules import CuttingRules
 from crewdesk.job.lumber.plan_facts import KeptPlan
+from crewdesk.job.nails import nails_from_doc
 from crewdesk.job.planned import Planned
 from crewdesk.job.refused import Refused, said
 from crewdesk.job.rows import ONLY_ROW, Rows

@@ -194,6 +194,8 @@ def board_lines(record: Record, board: Board, longest: Fraction) -> list[str]:
 
 def first_told(board: Board, step: Step) -> str:
     """Which cut comes first, and the widths to rip, from the first edge on."""
+    if board.state == "spoiled":
+        return ""
     if not board.pieces and not board.cleats:
         return "nothing is cut from it"
     if board.first == "crosscut":

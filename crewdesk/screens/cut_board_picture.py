@@ -26,15 +26,18 @@ def cut_board_picture(
         return None
     canvas = Canvas(columns, rows)
     scale = Scale(columns / float(board.length), rows / float(board.width), row=rows)
-    _fill(canvas, scale, Fraction(0), board.length, Fraction(0), board.width, "waste")
+    canvas.fill([(0, 0), (columns, 0), (columns, rows), (0, rows)], "waste")
     for piece in board.pieces:
-        _fill(canvas, scale, piece.start, piece.end, piece.near, piece.far, "board")
-    for cleat in board.cleats:
-        _fill(canvas, scale, cleat.start, cleat.end, cleat.near, cleat.far, "cleat")
+        _fill(canvas, scale, piece, "board")
     for bad in board.bad:
-        _fill(canvas, scale, bad.start, bad.end, Fraction(0), board.width, "wall")
-    for one in (*board.pieces, *board.cleats):
-        _cuts(canvas, scale, one)
+        whole = Placed("", bad.start, bad.end, Fraction(0), board.width)
+        _fill(canvas, scale, whole, "wall")
+    for cleat in board.cleats:
+        _fill(canvas, scale, cleat, "cleat")
+    for piece in board.pieces:
+        _cuts(canvas, scale, piece)
+    for cleat in board.cleats:
+        _cuts(canvas, scale, cleat)
     for piece in board.pieces:
         _name(canvas, scale, piece, plain(names[piece]), with_unit(piece.length, step))
     for cleat in board.cleats:
@@ -43,17 +46,11 @@ def cut_board_picture(
     return canvas
 
 
-def _fill(
-    canvas: Canvas,
-    scale: Scale,
-    start: Fraction,
-    end: Fraction,
-    near: Fraction,
-    far: Fraction,
-    ink: str,
-) -> None:
-    corners = ((start, near), (end, near), (end, far), (start, far))
-    canvas.fill(scale.shape(corners), ink)
+def _fill(canvas: Canvas, scale: Scale, one: CutFrom | Placed, ink: str) -> None:
+    """Fill a piece in whole rows, and along the board to half a column."""
+    _, _, high, low = _box(scale, one, canvas.rows)
+    left, right = (scale.at(x, 0)[0] for x in (one.start, one.end))
+    canvas.fill([(left, high), (right, high), (right, low + 1), (left, low + 1)], ink)
 
 
 def _box(scale: Scale, one: CutFrom | Placed, rows: int) -> tuple[int, int, int, int]:

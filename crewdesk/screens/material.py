@@ -145,7 +145,7 @@ class MaterialPage(Page):
             return
         text.append(plain(cost_line(found)), style="bold")
         if self._proposed is not None:
-            text.append(" Not kept: space keeps it.", style="bold")
+            text.append("  Not kept yet.", style="bold")
         missing = () if self._proposed is not None else without_board(record)
         text.append("\n" + "\n".join(waste_lines(found)))
         if missing:
@@ -176,7 +176,8 @@ class MaterialPage(Page):
             return
         record = self.desk_app.record
         step = record.job.step
-        told.update(plain(f"Board {board.row}, {board.label}: {first_told(board, step)}"))
+        cut = "spoiled" if board.state == "spoiled" else first_told(board, step)
+        told.update(plain(f"Board {board.row}, {board.label}: {cut}"))
         names = {one: label_of(record, one) for one in board.pieces}
         picture.show(lambda columns, rows: cut_board_picture(board, names, step, columns, rows))
 

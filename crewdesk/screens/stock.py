@@ -1,7 +1,6 @@
 """The stock list: the boards that can be had, with their prices, and those on hand."""
 
-from collections.abc import Callable, Iterable
-from datetime import datetime
+from collections.abc import Iterable
 from typing import ClassVar
 
 from textual import on
@@ -9,7 +8,6 @@ from textual.binding import Binding, BindingType
 from textual.widget import Widget
 
 from crewdesk.job.books.shop_record import ShopRecord
-from crewdesk.job.change import Change
 from crewdesk.job.lumber.stock_list import (
     StockLine,
     remove_from,
@@ -17,12 +15,10 @@ from crewdesk.job.lumber.stock_list import (
     typed_hand,
     typed_stock,
 )
-from crewdesk.job.refused import Refused, said
 from crewdesk.paper.stock import hand_told
 from crewdesk.screens.ask import Answer, Ask, Choose, Line
 from crewdesk.screens.lines import Lines, Row
 from crewdesk.screens.page import Page
-from crewdesk.trade.refusal import Refusal
 
 _STOCK = (
     ("species", "Wood", "White oak"),
@@ -44,12 +40,12 @@ class StockPage(Page):
     """A line for each size that can be had and each board on hand."""
 
     WHERE = "Shop · boards"
+    OF_SHOP = True
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("a", "add", "Add"),
         Binding("o", "add_hand", "Add one on hand"),
         Binding("enter", "change", "Change"),
         Binding("delete,backspace", "remove", "Remove", key_display="del"),
-        Binding("u", "undo_stock", "Undo here", show=False),
         Binding("escape", "leave", "Back"),
     ]
     DEFAULT_CSS = "StockPage Lines { padding: 0 0 0 1; }"
@@ -84,16 +80,6 @@ class StockPage(Page):
             lines.append(Row(((" None yet; o adds one with its bad stretches.", "text"),)))
         self.query_one(Lines).show(lines)
 
-    def _make(self, act: Callable[[ShopRecord, datetime], Change]) -> None:
-        app = self.desk_app
-        try:
-            change = app.desk.shop.make(act, app.now())
-        except (Refused, Refusal) as refused:
-            self.tell(said(refused), "wrong")
-            return
-        self.record_changed(frozenset())
-        self.tell(f"Saved: {change.what}.  Undo: u", "saved")
-
     def action_add(self) -> None:
         """Ask for a size of board that can be had."""
         self._ask_stock(None)
@@ -104,7 +90,7 @@ class StockPage(Page):
 
         def given(answer: Answer | None) -> None:
             if answer is not None:
-                self._make(lambda books, now: typed_stock(books, answer, now, row=row))
+                self.desk_app.do_shop(lambda books, now: typed_stock(books, answer, now, row=row))
 
         self.app.push_screen(
             Ask(
@@ -121,7 +107,7 @@ class StockPage(Page):
 
         def given(answer: Answer | None) -> None:
             if answer is not None:
-                self._make(lambda books, now: typed_hand(books, answer, now))
+                self.desk_app.do_shop(lambda books, now: typed_hand(books, answer, now))
 
         self.app.push_screen(
             Ask(
@@ -150,26 +136,11 @@ class StockPage(Page):
 
         def chosen(way: str | None) -> None:
             if way is not None:
-                self._make(lambda books, now: remove_from(books, table, row, now))
+                self.desk_app.do_shop(lambda books, now: remove_from(books, table, row, now))
 
         self.app.push_screen(
             Choose("Take this out of the list?", (("yes", "Take it out"),)), callback=chosen
         )
-
-    def action_undo_stock(self) -> None:
-        """Take the shop's latest change back, if it was one of these lists."""
-        app = self.desk_app
-        history = app.desk.shop.history()
-        if not history or not {t for t, _ in history[-1].rows} <= {"stock", "on_hand"}:
-            self.tell("The shop's latest change was none of its boards.", "wrong")
-            return
-        try:
-            change = app.desk.shop.undo(app.now())
-        except Refused as refused:
-            self.tell(str(refused), "wrong")
-            return
-        self.record_changed(frozenset())
-        self.tell(f"Taken back: {change.what}.", "saved")
 
     def action_leave(self) -> None:
         """Back to where one came from."""

@@ -22,6 +22,7 @@ from crewdesk.job.books.shop import Shop
 from crewdesk.job.change import Change, Doc
 from crewdesk.job.gaps import keep_gap, typed_gap
 from crewdesk.job.in_plan import TypedSquare, read_squares
+from crewdesk.job.lumber.cutting_rules import change_rules
 from crewdesk.job.scribing import read_ceiling, typed_stations
 from crewdesk.job.ticks import Spot
 from crewdesk.paper.job_document import document_text
@@ -420,6 +421,7 @@ def build() -> Doc:
         notes = "White oak, clear finish. Dust sheets down before scraping. Keys in the blue box."
         fields = {"zone": ZONE.key, "notes": notes, "hour": Decimal("78.00")}
         job.make(beams.change_job(job.record, fields, begun))
+        job.make(change_rules(job.record, {"species": "White oak", "spare_count": "1"}, begun))
         site = Site(job)
         site.time = begun
         for day in (monday, tuesday, wednesday, thursday):

@@ -184,9 +184,11 @@ def spoil(record: "Record", row: str, bad: str, now: datetime) -> Change:
     board = record.board(row)
     if board.state == "spoiled":
         raise Refused(f"Board {row} is spoiled already; nothing was changed.")
+    if board.state == "to buy":
+        raise Refused(f"Board {row} is not bought yet; note that first, nothing was changed.")
     at = ("boards", row)
     if not bad.strip():
-        after = replace(board, state="spoiled")
+        after = replace(board, state="spoiled", pieces=(), cleats=())
         told = f"noted board {row} as spoiled"
     else:
         if board.state == "cut":

@@ -48,11 +48,16 @@ class Source:
 
 
 def sources(
-    books: ShopRecord, rules: CuttingRules, job: str, bought: Iterable[Board]
+    books: ShopRecord,
+    rules: CuttingRules,
+    job: str,
+    bought: Iterable[Board],
+    fixed: Iterable[Board] = (),
 ) -> tuple[Source, ...]:
     """Every board that a job may be cut from; raises `Refused` where the wood is not told.
 
-    Boards on hand that another job means to use are left out.
+    Boards on hand that another job means to use, or that are among the `fixed` ones of
+    this job, are left out.
     """
     wood = _wood(books, rules)
 
@@ -64,7 +69,7 @@ def sources(
                b.hand, b.row)
         for b in bought
     ]  # fmt: skip
-    taken = {one.hand for one in found if one.hand}
+    taken = {one.hand for one in (*found, *fixed) if one.hand}
     found += [
         Source(b.species, b.grade, b.size, b.thickness, b.width, b.length, NO_MONEY, 1, b.bad,
                b.row)

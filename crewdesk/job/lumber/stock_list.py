@@ -188,7 +188,7 @@ def typed_stock(
 def shown_stock(line: StockLine) -> dict[str, str]:
     """A line as it is typed."""
     lengths = ", ".join(
-        feet_and_inches(length) + (f" x {count}" if count is not None else "")
+        feet_and_inches(length).removesuffix(' 0"') + (f" x {count}" if count is not None else "")
         for length, count in line.lengths
     )
     return {

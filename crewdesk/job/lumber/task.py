@@ -58,7 +58,7 @@ def task_of(record: Record, books: ShopRecord, job: str) -> Task:
     saws = saws_of(rules)
     fixed = tuple(one for one in record.boards if one.state in ("cut", "spoiled"))
     bought = tuple(one for one in record.boards if one.state == "bought")
-    every = sources(books, rules, job, bought)
+    every = sources(books, rules, job, bought, fixed)
     pieces = wanted_pieces(
         record, rules, lambda t, w: longest_of(every, saws.crosscut, saws.rip, t, w)
     )

@@ -1,0 +1,116 @@
+"""The stock list as typed, and leftovers that the next job's plan uses."""
+
+from decimal import Decimal
+from fractions import Fraction as Fr
+
+import pytest
+
+from crewdesk.job.lumber.boards import tick_bought, tick_cut
+from crewdesk.job.lumber.kept import keep
+from crewdesk.job.lumber.left_over import claim, close_plan, put_in_stock
+from crewdesk.job.lumber.stock_list import (
+    remove_from,
+    shown_stock,
+    take_stock_in,
+    true_size,
+    typed_stock,
+)
+from crewdesk.job.lumber.takeoff import solve
+from crewdesk.job.lumber.task import task_of
+from crewdesk.trade.boards.leftovers import leftovers
+from crewdesk.trade.boards.rip_stock import Placed, RipBoard, Saws
+from crewdesk.trade.boards.ripping import RipSaw
+from crewdesk.trade.boards.stock import Saw
+
+
+@pytest.mark.parametrize(
+    ("size", "true", "measures"),
+    [
+        # Dressed sizes of PS 20, as its tables print them; hardwood surfaced two sides.
+        ("1x12", "", (Fr(3, 4), Fr(45, 4))),
+        ("2 x 6", "", (Fr(3, 2), Fr(11, 2))),
+        ("4/4 x 9-1/2", "", (Fr(13, 16), Fr(19, 2))),
+        ("4/4 x 9-1/2", "3/4 x 9-1/4", (Fr(3, 4), Fr(37, 4))),
+    ],
+)
+def test_sizes(size: str, true: str, measures: tuple[Fr, Fr]) -> None:
+    assert true_size(size, true) == measures
+
+
+def test_prices_per_piece_foot_and_board_foot(shop_of, now) -> None:
+    books = shop_of((("1x12", "8', 10' x 4", "6.60"),))
+    (line,) = books.stock
+    # 8 ft at 6.60; 1 x 12 x 10 ft / 12 are 10 board feet.
+    assert line.price_of(Fr(96)) == Decimal("52.80")
+    assert line.board_feet(Fr(120)) == 10
+    typed = shown_stock(line)
+    assert typed["lengths"] == "8', 10' x 4"
+    for per, price in (("piece", Decimal("6.60")), ("board foot", Decimal("66.00"))):
+        books.make(typed_stock(books, {**typed, "per": per}, now, row="1"))
+        assert books.stock[0].price_of(Fr(120)) == price
+        assert shown_stock(books.stock[0]) == {**typed, "per": per}
+
+
+def test_what_will_not_do_is_said(shop_of, refusing, now) -> None:
+    books = shop_of()
+    good = shown_stock(books.stock[0])
+    assert "per piece, foot, board foot" in refusing(typed_stock, books, {**good, "per": "lb"}, now)
+    assert "at least one length" in refusing(typed_stock, books, {**good, "lengths": ""}, now)
+    assert "needs a name" in refusing(typed_stock, books, {**good, "species": " "}, now)
+    assert "no stock list" in refusing(take_stock_in, books, {"crewdesk": "job"}, now)
+    lacking = {"crewdesk": "stock", "stock": [{"species": "Oak"}]}
+    assert "has no size" in refusing(take_stock_in, books, lacking, now)
+    assert "There is no row 9" in refusing(remove_from, books, "stock", "9", now)
+
+
+def test_what_a_ripped_and_a_crosscut_board_leave() -> None:
+    saws = Saws(Saw(Fr(1, 8)), RipSaw(Fr(1, 8)))
+    piece = Placed("p", Fr(0), Fr(60), Fr(0), Fr(5))
+    board = RipBoard("b", Fr(9), Fr(100), Decimal(0), "rip", (piece,), ())
+    # Behind the piece 100 - 60 - 1/8 of its strip; beside it 9 - 5 - 1/8, full length.
+    assert [(x.start, x.end, x.near, x.far) for x in leftovers(board, saws, Fr(24), Fr(1))] == [
+        (Fr(481, 8), 100, 0, 5),
+        (0, 100, Fr(41, 8), 9),
+    ]
+    board = RipBoard("b", Fr(9), Fr(100), Decimal(0), "crosscut", (piece,), ())
+    assert [(x.start, x.end, x.near, x.far) for x in leftovers(board, saws, Fr(24), Fr(1))] == [
+        (0, 60, Fr(41, 8), 9),
+        (Fr(481, 8), 100, 0, 9),
+    ]
+    assert leftovers(board, saws, Fr(61), Fr(1)) == ()
+
+
+def test_leftovers_go_round(job_of, shop_of, judge, now, refusing) -> None:
+    sizes = (("1x12", "14'", "6"), ("1x8", "4'", "5"))
+    books = shop_of(sizes, [{"size": "1x12", "length": "100", "bad": "0..5"}])
+    first = job_of([(64, 8, 10)])
+    takeoff = solve(task_of(first, books, "first"))
+    judge(takeoff, first, books)
+    first.make(keep(first, takeoff, now))
+    assert [b.hand for b in first.boards if b.hand] == ["1"]
+    change = claim(books, first, "first", now)
+    assert change is not None
+    books.make(change)
+    assert claim(books, first, "first", now) is None
+    second = job_of([(30, 6, 7)])
+    assert not any(s.hand for s in task_of(second, books, "second").sources), "it is spoken for"
+
+    bought = [b.row for b in first.boards if not b.hand]
+    first.make(tick_bought(first, bought, now))
+    for board in first.boards:
+        if board.pieces:
+            first.make(tick_cut(first, board.row, now))
+    books.make(put_in_stock(books, first, "first", now))
+    first.make(close_plan(first, now.date(), now))
+    assert "went into the stock" in refusing(put_in_stock, books, first, "first", now)
+    assert books.on_hand
+    assert all(one.of == "Hill house" and not one.job for one in books.on_hand)
+    assert "1" not in {one.row for one in books.on_hand}, "what was used up is struck off"
+    area = sum(b.length * b.width for b in first.boards)
+    cut = sum(p.length * p.width for b in first.boards for p in b.pieces)
+    assert sum(b.length * b.width for b in books.on_hand) < area - cut
+
+    again = solve(task_of(second, books, "second"))
+    judge(again, second, books)
+    assert any(b.hand for b in again.boards), "the next job uses them"
+    assert again.cost < solve(task_of(second, shop_of(sizes), "x")).cost
