@@ -19,6 +19,7 @@ from crewdesk.screens.help import HelpSheet
 from crewdesk.screens.hours import HoursPage
 from crewdesk.screens.jobs import JobsPage
 from crewdesk.screens.lean_switch import LeanSwitch
+from crewdesk.screens.material import MaterialPage
 from crewdesk.screens.money import MoneyPage
 from crewdesk.screens.money_paper import IssuedPage, PreviewPage
 from crewdesk.screens.piece import PiecePage
@@ -28,6 +29,7 @@ from crewdesk.screens.planned import PlannedPage
 from crewdesk.screens.run_sheet import RunSheetPage
 from crewdesk.screens.shop import ShopPage
 from crewdesk.screens.stages import StagesPage
+from crewdesk.screens.stock import StockPage
 from crewdesk.screens.took import TookPage
 
 PAGES = (
@@ -50,8 +52,10 @@ PAGES = (
     ("An invoice", IssuedPage),
     ("What it took", TookPage),
     ("Accounts", AccountsPage),
+    ("Material", MaterialPage),
     ("Shop", ShopPage),
     ("Customers", CustomersPage),
+    ("Boards of the shop", StockPage),
     ("Any question", Ask),
     ("Help", HelpSheet),
 )

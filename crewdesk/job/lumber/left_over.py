@@ -12,8 +12,8 @@ from crewdesk.job.lumber.task import saws_of
 from crewdesk.job.refused import Refused
 from crewdesk.job.rows import ONLY_ROW
 from crewdesk.trade.boards.leftovers import leftovers
-from crewdesk.trade.boards.rip_stock import Placed
-from crewdesk.trade.boards.stock import BadStretch
+from crewdesk.trade.boards.rip_stock import Placed, RipBoard
+from crewdesk.trade.boards.stock import Saw, Stretch, clear_stretches
 
 if TYPE_CHECKING:
     from crewdesk.job.books.shop_record import ShopRecord
@@ -22,24 +22,18 @@ if TYPE_CHECKING:
 
 @dataclass(frozen=True)
 class LeftOver:
-    """A whole rectangle of a board that is worth keeping."""
+    """A whole rectangle of a board that is worth keeping, in inches."""
 
     board: Board
-    place: Placed
+    length: Fraction
+    width: Fraction
 
     def on_hand(self, row: str, job: str) -> HandBoard:
         """As a board on hand, left over from a job of that name."""
-        start, end = self.place.start, self.place.end
-        bad = tuple(
-            BadStretch(max(one.start, start) - start, min(one.end, end) - start)
-            for one in self.board.bad
-            if one.start < end and one.end > start
-        )
-        board, width = self.board, self.place.far - self.place.near
+        one = self.board
         return HandBoard(
-            row, board.species, board.grade, board.size, board.thickness, width, end - start,
-            bad, job,
-        )  # fmt: skip
+            row, one.species, one.grade, one.size, one.thickness, self.width, self.length, (), job
+        )
 
 
 def left_over(record: "Record") -> tuple[LeftOver, ...]:
@@ -48,11 +42,35 @@ def left_over(record: "Record") -> tuple[LeftOver, ...]:
     rules = record.job.cutting
     saws = saws_of(rules)
     return tuple(
-        LeftOver(board, place)
+        LeftOver(board, one.end - one.start, one.far - one.near)
         for board in record.boards
         if board.state in ("bought", "cut")
-        for place in leftovers(board.as_ripped, saws, rules.keep, max(rules.cleat, Fraction(1)))
+        for part in _between_bad(board, Saw(rules.kerf))
+        for one in leftovers(part, saws, rules.keep, max(rules.cleat, Fraction(1)))
     )
+
+
+def _between_bad(board: Board, saw: Saw) -> list[RipBoard]:
+    """A board parted at its bad stretches, each part with what lies on it: it is crosscut
+    there first, and each part then cut by itself."""
+    whole = board.as_ripped
+
+    def within(every: tuple[Placed, ...], part: Stretch) -> tuple[Placed, ...]:
+        return tuple(
+            replace(one, start=one.start - part.start, end=one.end - part.start)
+            for one in every
+            if part.start <= one.start and one.end <= part.end
+        )
+
+    return [
+        replace(
+            whole,
+            length=part.length,
+            pieces=within(whole.pieces, part),
+            cleats=within(whole.cleats, part),
+        )
+        for part in clear_stretches(board.length, saw, board.bad)
+    ]
 
 
 def put_in_stock(books: "ShopRecord", record: "Record", job: str, now: datetime) -> Change:

@@ -69,7 +69,7 @@ def sources(
                b.hand, b.row)
         for b in bought
     ]  # fmt: skip
-    taken = {one.hand for one in (*found, *fixed) if one.hand}
+    taken = {one.hand for one in found} | {one.hand for one in fixed}
     found += [
         Source(b.species, b.grade, b.size, b.thickness, b.width, b.length, NO_MONEY, 1, b.bad,
                b.row)

@@ -93,7 +93,10 @@ def _judge(takeoff, record: Record, books: ShopRecord) -> None:
                 along = end + rules.kerf <= start2 or end2 + rules.kerf <= start
                 across = far + rules.rip_kerf <= near2 or far2 + rules.rip_kerf <= near
                 assert along or across, "a kerf is missing, or wood is cut twice"
-        _one_cut_after_another(board, places)
+        walls = [Fr(0), *(b.end for b in board.bad), board.length]
+        for start, end in pairwise(walls):
+            part = [one for one in places if start <= one[0] and one[1] <= end]
+            _one_cut_after_another(board, part)
         given.update(one.key for one in board.pieces)
         if board.hand:
             assert board.price == 0
@@ -121,7 +124,8 @@ def _judge(takeoff, record: Record, books: ShopRecord) -> None:
 
 
 def _one_cut_after_another(board, places) -> None:
-    """A saw goes right across: strips from end to end, or sections from edge to edge."""
+    """A saw goes right across: strips from end to end, or sections from edge to edge; a
+    board is parted at its bad wood before."""
     if board.first == "rip":
         bands = sorted({(near, far) for _, _, near, far in places})
     else:
