@@ -28,7 +28,8 @@ class Beam:
     inches. Of a sloped beam, `pitch` is the slope and `low` the end that lies lower. `rough`
     is its length as known before it is read, off a drawing or a tape, in inches. `form`
     says which pieces there are; `height_b` is side B's own height in the form with sides
-    of two heights."""
+    of two heights. Along a ridge `pitch` is the slope over side A and `pitch_b` the one
+    over side B, where it is another."""
 
     row: str
     name: str
@@ -45,14 +46,17 @@ class Beam:
     rough: Fraction | None = None
     form: Form = FORMS[USUAL]
     height_b: Fraction | None = None
+    pitch_b: Pitch | None = None
 
     @property
     def boards(self) -> Mapping[str, FormBoard]:
         """By piece key, each board's widths and edges; raises `Refusal`."""
-        return boards(self.form.id, self.section, self.height_b)
+        return boards(self.form.id, self.section, self.height_b, (self.pitch, self.pitch_b))
 
     def height(self, key: str) -> Fraction:
-        """The starting height of a side, in inches."""
+        """The starting height of a side at its show face, in inches."""
+        if self.form.id == "ridge":
+            return self.boards[key].width
         return self.height_b if key == "B" and self.height_b else self.section.height
 
     @property
@@ -107,6 +111,7 @@ class Beam:
                 _rough(doc["rough"]) if doc.get("rough") else None,
                 form,
                 fraction(doc["height_b"], "height of side B") if doc.get("height_b") else None,
+                read_pitch(doc["pitch_b"]) if doc.get("pitch_b") else None,
             )
             _ = beam.boards
             return beam

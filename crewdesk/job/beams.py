@@ -27,6 +27,7 @@ BEAM_FIELDS = (
     "form",
     "height_b",
     "pitch",
+    "pitch_b",
     "low",
     "drop",
 )
@@ -47,6 +48,7 @@ OPTIONAL: Mapping[str, Any] = {
     "form": USUAL,
     "height_b": "",
     "pitch": "",
+    "pitch_b": "",
     "low": 1,
     "drop": "",
     "rough": "",

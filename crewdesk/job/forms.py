@@ -6,7 +6,7 @@ sides. A step may be for pieces with one trait only.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from fractions import Fraction
 
 from crewdesk.job.refused import Refused
@@ -19,6 +19,7 @@ from crewdesk.trade.cuts.forms import (
     mitred,
     three_board,
 )
+from crewdesk.trade.cuts.pitch import Pitch
 from crewdesk.trade.cuts.profile import (
     Profile,
     box_profile,
@@ -26,7 +27,10 @@ from crewdesk.trade.cuts.profile import (
     profile,
     wall_profile,
 )
-from crewdesk.trade.cuts.section import Section
+from crewdesk.trade.cuts.ridge import ridge_beam
+from crewdesk.trade.cuts.section import Section, relief_per_edge
+from crewdesk.trade.length import exact
+from crewdesk.trade.refusal import Refusal
 
 TRAITS = ("ceiling", "cleats")
 
@@ -48,6 +52,7 @@ FORMS: Mapping[str, Form] = {
         Form(USUAL, "two sides, bottom between", ("A", "B", "bottom", "cleats"), frozenset(TRAITS)),
         Form("uneven", "sides of two heights", ("A", "B", "bottom", "cleats"), frozenset(TRAITS)),
         Form("wall", "one side, against a wall", ("A", "bottom", "cleats"), frozenset(TRAITS)),
+        Form("ridge", "along a ridge", ("A", "B", "bottom", "cleats"), frozenset(TRAITS)),
         Form("mitred", "mitred corners", ("A", "B", "bottom"), frozenset({"ceiling"})),
         Form(
             "box",
@@ -75,9 +80,21 @@ def form_of(id_: str) -> Form:
     return FORMS[id_]
 
 
-def boards(form: str, section: Section, height_b: Fraction | None) -> Mapping[str, FormBoard]:
-    """By piece key, each board's widths and edges; raises `Refusal` where there is no room."""
-    if form == "wall":
+Pitches = tuple[Pitch | None, Pitch | None]
+"""The slopes over side A and over side B."""
+
+
+def boards(
+    form: str, section: Section, height_b: Fraction | None, pitches: Pitches
+) -> Mapping[str, FormBoard]:
+    """By piece key, each board's widths and edges; raises `Refusal` where there is no room.
+
+    Along a ridge a height is the drop from the ridge's point to the side's bottom edge,
+    and each side is ripped to its back, with its top edge tilted to the slope over it.
+    """
+    if form == "ridge":
+        made = _along_ridge(section, height_b, pitches)
+    elif form == "wall":
         made = against_wall(section)
     elif form == "mitred":
         made = mitred(section.width, section.height, section.side_thickness)
@@ -88,6 +105,37 @@ def boards(form: str, section: Section, height_b: Fraction | None) -> Mapping[st
     else:
         made = three_board(section, height_b if form == "uneven" else None)
     return {_KEY[board.name]: board for board in made}
+
+
+def _along_ridge(
+    section: Section, height_b: Fraction | None, pitches: Pitches
+) -> tuple[FormBoard, ...]:
+    pitch_a, pitch_b = pitches[0], pitches[1] or pitches[0]
+    if pitch_a is None or pitch_b is None:
+        raise Refusal("form-ridge-without-pitch")
+    ridge = ridge_beam(
+        section.width,
+        section.height,
+        height_b or section.height,
+        pitch_a,
+        pitch_b,
+        side_thickness=section.side_thickness,
+    )
+    side_a, side_b, bottom = three_board(section)
+    show = exact(ridge.bottom_width) - section.fit
+    return (
+        *(
+            replace(
+                side,
+                width=exact(made.show_height),
+                back_width=made.back_height,
+                second_edge="scribed",
+                second_blade=Fraction(made.bevel_deg),
+            )
+            for side, made in ((side_a, ridge.side_a), (side_b, ridge.side_b))
+        ),
+        replace(bottom, width=show, back_width=show - exact(2 * relief_per_edge(section))),
+    )
 
 
 def shapes(form: str, section: Section, height_b: Fraction | None) -> Profile:

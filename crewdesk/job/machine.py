@@ -122,6 +122,9 @@ def _fence(width: Callable[[Section], Fraction]) -> Callable[[Beam, Piece], _Ask
 
 def _rip_side(beam: Beam, piece: Piece) -> _Asked:
     board = beam.boards[piece.key]
+    if board.second_edge == "scribed":
+        tilt, back = board.second_blade, exact(board.back_width)
+        return "table saw, tilted", (("blade tilt", tilt), ("fence", back))
     if board.first_blade:
         return "table saw, tilted", (("blade tilt", board.first_blade), ("fence", board.width))
     return "table saw, square", (("fence", board.width),)

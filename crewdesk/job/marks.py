@@ -17,14 +17,18 @@ from crewdesk.trade.length import Length
 
 @dataclass(frozen=True)
 class SideMarks:
-    """A side board's marks; `blade` is the tilt for a mitred bottom edge, 0 where it is
-    square; `cleat_line` is None where there are no cleats; `cut` is None until all of
-    its readings are there, and the pitch where the beam is sloped."""
+    """A side board's marks; `height` at its show face, `back_height` at its back, whose
+    top edge is tilted by `top_blade` along a ridge and square else; `blade` is the tilt
+    for a mitred bottom edge, 0 where it is square; `cleat_line` is None where there are
+    no cleats; `cut` is None until all of its readings are there, and the pitch where the
+    beam is sloped."""
 
     height: Fraction
     blade: Fraction
     cleat_line: Fraction | None
     cut: SideCut | None
+    back_height: Length
+    top_blade: Fraction
 
 
 @dataclass(frozen=True)
@@ -74,7 +78,8 @@ def marks(beam: Beam, piece: Piece, typed: dict[str, Reading] | None = None) -> 
         run, end1, end2 = (reading(piece, what) for what in ("run", "end1", "end2"))
         cut = _side_cut(beam, board.width, run, end1, end2) if run and end1 and end2 else None
         line = cleat_line(section) if "cleats" in piece.traits else None
-        return SideMarks(board.width, board.first_blade, line, cut)
+        tilted = board.second_blade if board.second_edge == "scribed" else Fraction(0)
+        return SideMarks(board.width, board.first_blade, line, cut, board.back_width, tilted)
     if piece.kind == "bottom":
         made = cut_of(beam, piece, typed)
         flat = section.flat if board.first_edge == "relief" else Fraction(0)

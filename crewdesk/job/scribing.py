@@ -28,9 +28,9 @@ def scribe_of(beam: Beam, typed: Sequence[Station] | None = None) -> Scribe | No
         if beam.pair.ceiling is None:
             return None
         typed = beam.pair.ceiling.stations
-    higher = beam.height("B") - beam.section.height
+    higher = beam.height("B") - beam.height("A") if "B" in beam.pieces else Fraction(0)
     lowered = tuple(replace(one, height_b=one.height_b - higher) for one in typed)
-    made = scribe(lowered, beam.section.height, drop=beam.drop)
+    made = scribe(lowered, beam.height("A"), drop=beam.drop)
     marks = tuple(
         replace(mark, finished_height=mark.finished_height + (higher if mark.side == "B" else 0))
         for mark in made.marks

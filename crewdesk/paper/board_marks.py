@@ -30,6 +30,8 @@ def lines_of(made: Marks, piece: Piece, walls: Walls, step: Step) -> list[str]:
             else f"cleat line {with_unit(line, step)} up the inside"
         )
         lines = [f"{with_unit(made.height, step)} high, {about}"]
+        if made.top_blade:
+            lines.append(top_told(made, step))
         return lines if made.cut is None else lines + _side(made.cut, piece, walls, step)
     if isinstance(made, BottomMarks):
         lines = [
@@ -43,6 +45,14 @@ def lines_of(made: Marks, piece: Piece, walls: Walls, step: Step) -> list[str]:
         f"lower edge {with_unit(made.line, step)} up the inside of each side",
         *([f"{lengths} long"] if lengths else []),
     ]
+
+
+def top_told(made: SideMarks, step: Step) -> str:
+    """How the top edge along a ridge is cut."""
+    return (
+        f"top edge along the ridge: back {with_unit(made.back_height, step)} high, "
+        f"blade {degrees_shown(float(made.top_blade))}"
+    )
 
 
 def _lengths(made: BottomMarks, cut: BottomCut, step: Step) -> list[str]:
@@ -103,6 +113,8 @@ def values_of(made: Marks, piece: Piece, beam: Beam, step: Step) -> dict[str, An
             "height": length_json(made.height, step),
             "cleat_line": None if made.cleat_line is None else length_json(made.cleat_line, step),
             "blade_deg": float(made.blade),
+            "back_height": length_json(made.back_height, step),
+            "top_blade_deg": float(made.top_blade),
             **_side_values(made.cut, piece, beam, step),
         }
     if isinstance(made, BottomMarks):

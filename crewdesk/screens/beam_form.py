@@ -93,6 +93,7 @@ def _lines(record: Record, beam: Beam | None, last: Beam | None, section: Sectio
         Line("form", "Form", before.form.id if before else USUAL, ", ".join(FORMS)),
         Line("ceiling", "Ceiling", beam.ceiling if beam else "flat", " or ".join(CEILINGS)),
         Line("pitch", "Pitch, if sloped", _kept(record, beam, "pitch"), "6/12 or 26.5deg"),
+        Line("pitch_b", "Pitch over side B", _kept(record, beam, "pitch_b"), "ridge; if another"),
         Line("low", "Lower end, if sloped", str(beam.low) if beam else "1", "1 or 2"),
         *(Line(key, asks, mixed(getattr(section, key)), hint) for key, asks, hint in _MEASURES),
         *(
@@ -114,9 +115,12 @@ def _read(answer: Answer) -> Mapping[str, Any]:
         raise Refused("The lower end is 1 or 2.")
     if pitch := answer["pitch"].strip():
         read_pitch(pitch)
+    if pitch_b := answer["pitch_b"].strip():
+        read_pitch(pitch_b)
     fields: dict[str, Any] = {
         "form": form_of(answer["form"].strip().casefold()).id,
         "pitch": pitch,
+        "pitch_b": pitch_b,
         "low": int(answer["low"]),
         **{k: read_length(answer[k]) if answer[k].strip() else None for k, _, _ in _MAYBE},
         "name": checked_name(answer["name"], "beam"),

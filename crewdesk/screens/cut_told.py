@@ -9,7 +9,7 @@ from crewdesk.job.marks import BottomMarks, CleatMarks, Marks, SideMarks
 from crewdesk.job.piece import Piece
 from crewdesk.job.readings import Reading
 from crewdesk.job.sentences import sentence
-from crewdesk.paper.board_marks import edges_told, end_told
+from crewdesk.paper.board_marks import edges_told, end_told, top_told
 from crewdesk.paper.cutlist import wall
 from crewdesk.paper.lengths import with_unit, with_unit_at_most
 from crewdesk.paper.plan_told import plan_lines
@@ -80,6 +80,8 @@ def _lines(beam: Beam, piece: Piece, made: Marks, step: Step) -> Iterator[Parts]
         side = _told("side", made.height, step)
         if made.cleat_line is not None:
             side += _told("  cleat line", made.cleat_line, step, "up inside")
+        if made.top_blade:
+            yield [(top_told(made, step), _VALUE)]
         if made.blade:
             side += [("  edge mitred, blade ", _LABEL), (f"{float(made.blade):g}\u00b0", _VALUE)]
         if made.cut is None:

@@ -38,7 +38,9 @@ def added(record, now, **more):
 
 @pytest.mark.parametrize("form", FORMS)
 def test_every_form_goes_through_all_of_its_steps(record, now, form) -> None:
-    row = added(record, now, form=form, height_b=Fr(12) if form == "uneven" else None)
+    pitch = "3/12" if form == "ridge" else ""
+    more = {"height_b": Fr(12) if form == "uneven" else None, "pitch": pitch}
+    row = added(record, now, form=form, **more)
     beam = record.beam(row)
     assert tuple(beam.pieces) == FORMS[form].pieces
     for key in beam.pieces:
@@ -180,3 +182,21 @@ def test_a_sloped_beam_at_a_skewed_wall_has_compound_cuts(record, now) -> None:
             "blade_deg": pytest.approx(a.cut.blade_deg, abs=0.1),
         }
     ]
+
+
+def test_along_a_ridge_each_side_follows_the_slope_over_it(record, now, refusing) -> None:
+    bare = beams.add_beam(record, "ridge", "Attic", now, form="ridge")
+    assert "needs the pitch over side A" in refusing(record.make, bare)
+    row = added(record, now, form="ridge", pitch="6/12", pitch_b="3/12")
+    beam = record.beam(row)
+    a, b = (marks(beam, beam.piece(key)) for key in "AB")
+    # 10 in of drop, 4 in out from the ridge: 6 in 12 falls 2 in, 3 in 12 falls 1 in; over
+    # 3/4 in of thickness they come back 3/8 and 3/16 in (similar triangles).
+    assert (a.height, a.back_height) == (8, 8 + Fr(3, 8))
+    assert (b.height, b.back_height) == (9, 9 + Fr(3, 16))
+    assert float(a.top_blade) == pytest.approx(26.565, abs=1e-3)
+    assert marks(beam, beam.piece("bottom")).width == Fr(13, 2)
+    read_side(record, row, "A", "120", "1/2:in", "0:in", now)
+    beam = record.beam(row)
+    # The end's offset goes by the show face's height: 1/2 x 8 / 24.
+    assert marks(beam, beam.piece("A")).cut.end1.offset == Fr(1, 6)

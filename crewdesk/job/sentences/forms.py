@@ -5,6 +5,9 @@ SENTENCES = {
     "form-corner-out-of-range": (
         "A corner of {corner} degrees can't be mitred here; it may be from 90 to below 180."
     ),
+    "form-ridge-without-pitch": (
+        "A beam along a ridge needs the pitch over side A; write it as 6/12 or 26.5deg."
+    ),
     "form-no-room": "A beam or board {width} in wide has no room for that form's boards.",
     "form-no-height-for-top": (
         "Sides {height} in high have no room for a top board: bottom, reveal and top take "
