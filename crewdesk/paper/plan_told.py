@@ -17,12 +17,13 @@ def plan_lines(
 ) -> list[str]:
     """A side's ends in plan, or the bottom board's two edges, and the compound cuts of
     either on a slope; raises `Refusal`."""
+    compound = compound_cuts(beam, piece, typed)
     lines = [
         f"end {one.end} ({one.slope_end}) compound: {compound_told(one.cut, piece.kind)}"
-        for one in compound_cuts(beam, piece, typed)
+        for one in compound
     ]
     for one in ends_in_plan(beam, piece):
-        if one.long_face == "neither":
+        if one.long_face == "neither" or one.end in {cut.end for cut in compound}:
             continue
         by = with_unit(one.by, step)
         if one.long_face == "show":

@@ -12,12 +12,10 @@ from textual.widget import Widget
 from textual.widgets import Input, Static
 
 from crewdesk.job.beam import Beam
-from crewdesk.job.believable import doubt
 from crewdesk.job.gaps import places
 from crewdesk.job.piece import KIND_OF, Piece
-from crewdesk.job.readings import NAMES, Reading
-from crewdesk.job.refused import Refused, said
-from crewdesk.job.take import take
+from crewdesk.job.readings import Reading
+from crewdesk.job.refused import Refused
 from crewdesk.job.ticks import Spot
 from crewdesk.screens.gaps import GapsSheet
 from crewdesk.screens.own_cut import ask_own_cut
@@ -32,7 +30,7 @@ from crewdesk.screens.piece_steps import (
     signs_told,
     steps_of,
 )
-from crewdesk.screens.reading_line import LeanUnknown, ReadingLine
+from crewdesk.screens.reading_line import ReadingLine
 from crewdesk.screens.step_acts import (
     ask_past_gate,
     ask_set_aside,
@@ -43,7 +41,6 @@ from crewdesk.screens.step_acts import (
 from crewdesk.screens.turning import next_of_beam, other_of_kind, partner
 from crewdesk.screens.words import plain
 from crewdesk.trade.length import Step as Shown
-from crewdesk.trade.refusal import Refusal
 
 _WIDE, _TALL = 110, 30
 """Columns and rows from which on there is room for the list of steps and the section."""
@@ -86,7 +83,6 @@ class PiecePage(Page):
     def __init__(self, spot: Spot) -> None:
         super().__init__()
         self.spot = spot
-        self._leaving = False
         self._shown: dict[str, Content] = {}
 
     # What it is about
@@ -124,7 +120,7 @@ class PiecePage(Page):
     def body(self) -> Iterable[Widget]:
         with Horizontal(id="both"):
             with Vertical(id="left"):
-                yield Readings(self.piece.kind, self.desk_app.desk.shop.shop().level)
+                yield Readings(self.spot, self.desk_app.desk.shop.shop().level)
                 yield Static(id="hint", markup=False)
                 yield Static(id="cut")
                 yield Picture(id="drawn", most_rows=18)
@@ -213,6 +209,7 @@ class PiecePage(Page):
         """The reading, or the level, whose line one is in."""
         return self.readings.what_in(self.focused)
 
+    @on(Readings.Saved)
     @on(DescendantFocus)
     def focus_moved(self) -> None:
         """Tell of the line one came to."""
@@ -222,61 +219,14 @@ class PiecePage(Page):
     @on(Input.Changed, "#type-level")
     def typed(self) -> None:
         """Show what follows from what was typed."""
-        self._leaving = False
+        self.readings.leaving = False
         self.show_cut()
 
     # What the keys do
 
-    @on(ReadingLine.Entered)
-    def entered(self, event: ReadingLine.Entered) -> None:
-        """Save the line's reading and go on to the next line."""
-        line, app = event.line, self.desk_app
-        if line.pending and not self._save(line):
-            return
-        lines = self.readings.lines
-        place = lines.index(line) + 1
-        if place < len(lines):
-            lines[place].field.focus()
-        elif not line.field.has_focus:
-            line.field.focus()
-        app.call_after_refresh(self.show_cut)
-
-    def _save(self, line: ReadingLine) -> bool:
-        app = self.desk_app
-        try:
-            reading = self.readings.reading(line, app.record, app.now())
-        except LeanUnknown as unknown:
-            line.switch.focus()
-            self.tell(str(unknown), "wrong")
-            return False
-        except (Refused, Refusal) as refused:
-            self.tell(said(refused), "wrong")
-            return False
-        if not app.do(lambda record, now: take(record, self.spot, line.what, reading)):
-            return False
-        line.clear()
-        if doubtful := doubt(self.beam, self.piece, line.what):
-            self.tell(f"Saved, but doubtful: {doubtful}", "wrong")
-        return True
-
-    @on(Input.Submitted, "#type-level")
-    def keep_level(self, event: Input.Submitted) -> None:
-        """Keep the level's length for the shop."""
-        app = self.desk_app
-        try:
-            shop = app.desk.shop.change(app.now(), level=event.value.strip())
-        except (Refused, Refusal) as refused:
-            self.tell(said(refused), "wrong")
-            return
-        self.tell(f"The shop's level is {shop.level} long now; gaps typed from here on use it.")
-        self.fields[0].focus()
-
     def action_line(self, by: int) -> None:
         """The line above or below."""
-        whats = [(field.id or "").split("-")[-1] for field in self.fields]
-        if self._what_in in whats:
-            place = whats.index(self._what_in) + by
-            self.fields[max(0, min(place, len(whats) - 1))].focus()
+        self.readings.go(by)
 
     def action_tick(self) -> None:
         """Tick the next step."""
@@ -325,11 +275,14 @@ class PiecePage(Page):
 
     def _go(self, spot: Spot, *, to_unread: bool = False) -> None:
         """Show another piece; stay in the same line, unless one that was not read is asked for."""
-        if spot.piece not in self.desk_app.record.beam(spot.beam).pieces or not self._may_leave():
+        if (
+            spot.piece not in self.desk_app.record.beam(spot.beam).pieces
+            or not self.readings.may_leave()
+        ):
             return
         same = KIND_OF[spot.piece] == self.piece.kind
         self.readings.clear()
-        self.spot = spot
+        self.spot = self.readings.spot = spot
         self.tell("")
         self.on_screen_resume()
         self.readings.clear()
@@ -337,21 +290,7 @@ class PiecePage(Page):
             self._go_to_first()
         self.show_cut()
 
-    def _may_leave(self) -> bool:
-        """Whether nothing is typed that is not saved, or one was told so already."""
-        unsaved = self.readings.unsaved
-        if not unsaved or self._leaving:
-            self._leaving = False
-            return True
-        self._leaving = True
-        name = NAMES[unsaved[0].what]
-        self.tell(
-            f"The {name} is typed and not saved: enter saves it, the same key again drops it.",
-            "wrong",
-        )
-        return False
-
     def action_leave(self) -> None:
         """Back to the run sheet."""
-        if self._may_leave():
+        if self.readings.may_leave():
             self.app.pop_screen()

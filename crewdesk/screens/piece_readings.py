@@ -2,23 +2,30 @@
 
 from collections.abc import Iterable, Mapping
 from datetime import datetime
+from typing import TYPE_CHECKING, cast
 
+from textual import on
 from textual.app import ComposeResult
 from textual.containers import Horizontal, Vertical
+from textual.message import Message
 from textual.widget import Widget
 from textual.widgets import Input, Label, Static
 
 from crewdesk.job.beam import Beam
 from crewdesk.job.believable import doubt
-from crewdesk.job.piece import Piece
+from crewdesk.job.piece import KIND_OF, Piece, Spot
 from crewdesk.job.readings import ENDS, NAMES, OF_KIND, OPTIONAL, Reading
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused, said
+from crewdesk.job.take import take
 from crewdesk.paper.cutlist import wall
-from crewdesk.screens.reading_line import Field, ReadingLine, in_full
+from crewdesk.screens.reading_line import Field, LeanUnknown, ReadingLine, in_full
 from crewdesk.screens.words import plain
 from crewdesk.trade.length import Step
 from crewdesk.trade.refusal import Refusal
+
+if TYPE_CHECKING:
+    from crewdesk.screens.app import CrewdeskApp
 
 _FORMS = "12' 3-5/16\", 12 3 5/16, 147-5/16, 147.3125 or 3738 mm"
 _GAP = (
@@ -56,11 +63,16 @@ class Readings(Vertical):
     Readings #level .record { width: 1fr; padding: 0 1; color: $muted; }
     """
 
-    def __init__(self, kind: str, level: str) -> None:
+    class Saved(Message):
+        """A line was entered, and what it held is in the record."""
+
+    def __init__(self, spot: Spot, level: str) -> None:
         super().__init__(id="lines")
         self._level = level
         self._who = ""
-        self._kind = kind
+        self._kind = KIND_OF[spot.piece]
+        self.spot = spot
+        self.leaving = False
 
     def compose(self) -> ComposeResult:
         for what in NAMES:
@@ -69,6 +81,10 @@ class Readings(Vertical):
             yield Label("level's length")
             yield Field("level", self._level)
             yield Static(classes="record", markup=False)
+
+    @property
+    def _crewdesk(self) -> "CrewdeskApp":
+        return cast("CrewdeskApp", self.app)
 
     @property
     def lines(self) -> list[ReadingLine]:
@@ -132,6 +148,74 @@ class Readings(Vertical):
         what = focused.id.split("-")[-1] if focused is not None and focused.id else ""
         known = OF_KIND.get(self._kind, ())
         return what if what in known or (what == "level" and known) else None
+
+    @on(ReadingLine.Entered)
+    def entered(self, event: ReadingLine.Entered) -> None:
+        """Save the line's reading and go on to the next line."""
+        event.stop()
+        line = event.line
+        if line.pending and not self._save(line):
+            return
+        lines = self.lines
+        place = lines.index(line) + 1
+        if place < len(lines):
+            lines[place].field.focus()
+        elif not line.field.has_focus:
+            line.field.focus()
+        self.post_message(self.Saved())
+
+    def _save(self, line: ReadingLine) -> bool:
+        app = self._crewdesk
+        try:
+            reading = self.reading(line, app.record, app.now())
+        except LeanUnknown as unknown:
+            line.switch.focus()
+            app.tell(str(unknown), "wrong")
+            return False
+        except (Refused, Refusal) as refused:
+            app.tell(said(refused), "wrong")
+            return False
+        if not app.do(lambda record, now: take(record, self.spot, line.what, reading)):
+            return False
+        line.clear()
+        beam = app.record.beam(self.spot.beam)
+        if doubtful := doubt(beam, beam.piece(self.spot.piece), line.what):
+            app.tell(f"Saved, but doubtful: {doubtful}", "wrong")
+        return True
+
+    @on(Input.Submitted, "#type-level")
+    def keep_level(self, event: Input.Submitted) -> None:
+        """Keep the level's length for the shop."""
+        event.stop()
+        app = self._crewdesk
+        try:
+            shop = app.desk.shop.change(app.now(), level=event.value.strip())
+        except (Refused, Refusal) as refused:
+            app.tell(said(refused), "wrong")
+            return
+        app.tell(f"The shop's level is {shop.level} long now; gaps typed from here on use it.")
+        self.fields[0].focus()
+
+    def go(self, by: int) -> None:
+        """Go so many lines down."""
+        whats = [(field.id or "").split("-")[-1] for field in self.fields]
+        if (what := self.what_in(self.screen.focused)) in whats:
+            place = whats.index(what) + by
+            self.fields[max(0, min(place, len(whats) - 1))].focus()
+
+    def may_leave(self) -> bool:
+        """Whether nothing is typed that is not saved, or one was told so already."""
+        unsaved = self.unsaved
+        if not unsaved or self.leaving:
+            self.leaving = False
+            return True
+        self.leaving = True
+        name = NAMES[unsaved[0].what]
+        self._crewdesk.tell(
+            f"The {name} is typed and not saved: enter saves it, the same key again drops it.",
+            "wrong",
+        )
+        return False
 
 
 def doubts_of(beam: Beam, piece: Piece, typed: Mapping[str, Reading]) -> Iterable[str]:

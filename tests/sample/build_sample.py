@@ -337,7 +337,7 @@ def thursday(site: Site) -> None:
     site.at("thu", 8, 20)
     site.read_side("Study 4", "A", "9' 1-3/4", "1/8:in", "1/16:out")
     site.read_side("Study 4", "B", "9' 1-25/32", "1/8:in", "3/32:out")
-    site.squares("Study 4", TypedSquare(1, "1/8", "24", "B"), TypedSquare(2, "0", "24", "A"))
+    site.squares("Study 4", TypedSquare(1, "5/16", "24", "B"), TypedSquare(2, "0", "24", "A"))
     site.at("thu", 8, 50)
     site.tick("cut-side", three)
     site.tick("cut-side", ("Great room 4",), "A")
