@@ -109,6 +109,15 @@ class GapsSheet(ModalScreen[None]):
         self.dismiss()
 
 
+def ask_gaps(app: "CrewdeskApp", spot: Spot) -> None:
+    """Show the gaps of a piece, to add to them; of one where none shows, say so."""
+    piece = app.record.beam(spot.beam).piece(spot.piece)
+    if places(piece):
+        app.push_screen(GapsSheet(spot))
+    else:
+        app.tell(f"No gap shows at the {piece.name}.", "wrong")
+
+
 def ask_gap(app: "CrewdeskApp", spot: Spot, at: int | None, after: Callable[[], None]) -> None:
     """Ask for a gap, its wedge shown as one types; keep it and then show `after`."""
     piece = app.record.beam(spot.beam).piece(spot.piece)

@@ -19,7 +19,11 @@ _ABOUT = (
 
 def ask_own_cut(app: "CrewdeskApp", spot: Spot) -> None:
     """Ask for both edges' lengths and the reason; then keep them."""
-    own = app.record.beam(spot.beam).piece(spot.piece).own_cut
+    piece = app.record.beam(spot.beam).piece(spot.piece)
+    own = piece.own_cut
+    if piece.kind != "bottom":
+        app.tell("Only the bottom board takes a length of your own.", "wrong")
+        return
     step = app.record.job.step
     edge_a, edge_b = (to_type(e, step) for e in (own.edge_a, own.edge_b)) if own else ("", "")
     lines = (

@@ -12,12 +12,11 @@ from textual.widget import Widget
 from textual.widgets import Input, Static
 
 from crewdesk.job.beam import Beam
-from crewdesk.job.gaps import places
 from crewdesk.job.piece import KIND_OF, Piece
 from crewdesk.job.readings import Reading
 from crewdesk.job.refused import Refused
 from crewdesk.job.ticks import Spot
-from crewdesk.screens.gaps import GapsSheet
+from crewdesk.screens.gaps import GapsSheet, ask_gaps
 from crewdesk.screens.own_cut import ask_own_cut
 from crewdesk.screens.page import Page
 from crewdesk.screens.picture import Picture
@@ -137,11 +136,7 @@ class PiecePage(Page):
         self._go_to_first()
 
     def _go_to_first(self) -> None:
-        unread = [line.field for line in self.readings.unread]
-        if first := unread or self.fields:
-            first[0].focus()
-        else:
-            self.set_focus(None)
+        self.set_focus(self.readings.first)
 
     @on(Resize)
     def resized(self, event: Resize) -> None:
@@ -189,13 +184,10 @@ class PiecePage(Page):
 
     def _show_hint(self, typed: dict[str, Reading]) -> None:
         """Tell of the line one is in: a doubt, what the record holds, or how to read it."""
-        hint = self.query_one("#hint", Static)
         beam, piece = self.beam, self.piece
-        doubts = list(doubts_of(beam, piece, typed))
-        hint.set_class(bool(doubts), "doubt")
-        told = (
-            f"Doubtful: {doubts[0]}" if doubts else hint_of(piece, self._what_in, typed, self._step)
-        )
+        doubt = next(iter(doubts_of(beam, piece, typed)), "")
+        self.query_one("#hint").set_class(bool(doubt), "doubt")
+        told = f"Doubtful: {doubt}" if doubt else hint_of(piece, self._what_in, typed, self._step)
         self._put("#hint", Content(plain(told)))
 
     def _put(self, id_: str, told: Content) -> None:
@@ -249,17 +241,11 @@ class PiecePage(Page):
 
     def action_gaps(self) -> None:
         """Show the gaps found on this piece, and add to them."""
-        if places(self.piece):
-            self.app.push_screen(GapsSheet(self.spot))
-        else:
-            self.tell(f"No gap shows at the {self.piece.name}.", "wrong")
+        ask_gaps(self.desk_app, self.spot)
 
     def action_own_cut(self) -> None:
         """Give the bottom board lengths of one's own."""
-        if self.piece.kind == "bottom":
-            ask_own_cut(self.desk_app, self.spot)
-        else:
-            self.tell("Only the bottom board takes a length of your own.", "wrong")
+        ask_own_cut(self.desk_app, self.spot)
 
     def action_partner(self) -> None:
         """Go to the other side of the pair; from a bottom or cleats, to side A."""

@@ -105,6 +105,11 @@ class Readings(Vertical):
         return [one for one in self.lines if one.latest is None and one.what not in OPTIONAL]
 
     @property
+    def first(self) -> Input | None:
+        """Where to begin: the first line that still has to be read, else the first of all."""
+        return next(iter([line.field for line in self.unread] or self.fields), None)
+
+    @property
     def unsaved(self) -> list[ReadingLine]:
         """The lines in which something is typed and not saved."""
         return [line for line in self.lines if line.pending]
