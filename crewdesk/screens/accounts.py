@@ -14,11 +14,11 @@ from crewdesk.job.books.yearly import Accounts, accounts
 from crewdesk.paper.accounts import WEEKS_SHOWN, accounts_csv
 from crewdesk.paper.invoice import stands_told
 from crewdesk.paper.letter import money
+from crewdesk.paper.plain import plain
 from crewdesk.screens.bars import bar
 from crewdesk.screens.lines import Lines, Row
 from crewdesk.screens.page import Page
 from crewdesk.screens.save_as import ask_save
-from crewdesk.screens.words import plain
 from crewdesk.store.books import records
 from crewdesk.trade.books.durations import short
 

@@ -13,7 +13,7 @@ from textual.screen import ModalScreen
 from textual.widgets import Button, Input, Label, Static
 
 from crewdesk.job.refused import Refused, said
-from crewdesk.screens.words import plain
+from crewdesk.paper.plain import plain
 from crewdesk.trade.refusal import Refusal
 
 

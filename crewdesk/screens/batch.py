@@ -14,8 +14,8 @@ from textual.widgets.option_list import Option
 from crewdesk.job.machine import BatchSettings, batch_settings
 from crewdesk.job.run_sheet import Batch, RunSheet
 from crewdesk.job.ticks import Spot, tick_all
+from crewdesk.paper.plain import plain
 from crewdesk.paper.setting_told import setting_told
-from crewdesk.screens.words import plain
 
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp

@@ -4,8 +4,8 @@ from fractions import Fraction
 from math import ceil
 
 from crewdesk.paper.lengths import degrees_shown, with_unit
+from crewdesk.paper.plain import plain
 from crewdesk.screens.canvas import Canvas, Scale
-from crewdesk.screens.words import plain
 from crewdesk.trade.cuts.face import Face, face, times_drawn
 from crewdesk.trade.cuts.side_board import EndCut, Side, SideCut
 from crewdesk.trade.length import Step, exact

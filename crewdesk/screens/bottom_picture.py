@@ -5,8 +5,8 @@ from math import ceil
 from crewdesk.job.beam import Beam
 from crewdesk.job.marks import BottomMarks
 from crewdesk.paper.lengths import with_unit, with_unit_at_most
+from crewdesk.paper.plain import plain
 from crewdesk.screens.canvas import CELL, Canvas, Scale, true_scale
-from crewdesk.screens.words import plain
 from crewdesk.trade.cuts.bottom_cut import BottomCut
 from crewdesk.trade.cuts.profile import bottom_profile
 from crewdesk.trade.length import Step

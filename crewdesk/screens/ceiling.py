@@ -14,11 +14,11 @@ from textual.widgets import Input, Static
 from crewdesk.job.pair import MOST_STATIONS
 from crewdesk.job.refused import Refused, said
 from crewdesk.job.scribing import read_ceiling, scribe_of, typed_stations, usual_places
+from crewdesk.paper.plain import plain
 from crewdesk.paper.scribe_told import caution_lines, scribe_lines, station_rows
 from crewdesk.screens.ceiling_picture import ceiling_picture
 from crewdesk.screens.page import Page
 from crewdesk.screens.picture import Draw, Picture
-from crewdesk.screens.words import plain
 from crewdesk.trade.cuts.ceiling import Scribe
 from crewdesk.trade.length import Step, mixed
 from crewdesk.trade.refusal import Refusal

@@ -3,8 +3,8 @@
 from fractions import Fraction
 
 from crewdesk.paper.lengths import with_unit
+from crewdesk.paper.plain import plain
 from crewdesk.screens.canvas import Canvas, Scale
-from crewdesk.screens.words import plain
 from crewdesk.trade.cuts.ceiling import SIDES, Scribe
 from crewdesk.trade.cuts.scribe_shape import ScribeShape, scribe_shape
 from crewdesk.trade.cuts.side_board import Side

@@ -17,11 +17,12 @@ from crewdesk.job.logged import by_stage, on_day, on_site, total
 from crewdesk.job.piece import Spot
 from crewdesk.job.record import Record
 from crewdesk.job.run_sheet import ready_in
+from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Choose
 from crewdesk.screens.clock_watch import KEEP, NOW, told_time
 from crewdesk.screens.lines import Lines, Row
 from crewdesk.screens.page import Page
-from crewdesk.screens.words import hours, lasted, plain
+from crewdesk.screens.words import hours, lasted
 from crewdesk.store.clocks import RunningClock
 
 if TYPE_CHECKING:

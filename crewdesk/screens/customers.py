@@ -10,11 +10,11 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from crewdesk.job.books.customers import FIELDS, Customer, keep_customer, remove_customer
+from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Choose, Line
 from crewdesk.screens.ask_change import ask_shop_change, lines_of, text_of
 from crewdesk.screens.lines import Lines, Row
 from crewdesk.screens.page import Page
-from crewdesk.screens.words import plain
 
 _NONE = " No customer yet.  a adds one; a job's letters go to the customer it names."
 

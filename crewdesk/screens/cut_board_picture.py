@@ -5,8 +5,8 @@ from math import ceil
 
 from crewdesk.job.lumber.boards import Board, CutFrom
 from crewdesk.paper.lengths import with_unit
+from crewdesk.paper.plain import plain
 from crewdesk.screens.canvas import Canvas, Scale
-from crewdesk.screens.words import plain
 from crewdesk.trade.boards.rip_stock import Placed
 from crewdesk.trade.length import Step
 

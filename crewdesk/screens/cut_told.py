@@ -12,9 +12,9 @@ from crewdesk.job.sentences import sentence
 from crewdesk.paper.board_marks import edges_told, end_told, top_told
 from crewdesk.paper.cutlist import wall
 from crewdesk.paper.lengths import with_unit, with_unit_at_most
+from crewdesk.paper.plain import plain
 from crewdesk.paper.plan_told import plan_lines
 from crewdesk.paper.sure_told import sure_cautions, sure_line
-from crewdesk.screens.words import plain
 from crewdesk.trade.cuts.bottom_cut import BottomCut
 from crewdesk.trade.cuts.side_board import SideCut, ends_left_to_right
 from crewdesk.trade.cuts.sureness import SideSureness

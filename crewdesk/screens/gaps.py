@@ -17,8 +17,8 @@ from crewdesk.job.gaps import drop_gap, keep_gap, places, typed_gap
 from crewdesk.job.piece import Piece, Spot
 from crewdesk.job.refused import Refused, said
 from crewdesk.paper.gaps_told import gap_cautions_told, gap_line, wedge_told
+from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Answer, Ask, Line
-from crewdesk.screens.words import plain
 from crewdesk.trade.length import Step, mixed, to_type
 from crewdesk.trade.refusal import Refusal
 

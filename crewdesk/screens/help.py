@@ -15,8 +15,8 @@ from crewdesk.job.cautions import cautions
 from crewdesk.job.clock import running
 from crewdesk.job.run_sheet import RunSheet
 from crewdesk.job.stages import Stages
+from crewdesk.paper.plain import plain
 from crewdesk.screens.page import Page
-from crewdesk.screens.words import plain
 
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp

@@ -9,8 +9,9 @@ from crewdesk.job.entry import Entry
 from crewdesk.job.logged import Day, on_site
 from crewdesk.job.odd_entries import told
 from crewdesk.job.record import Record
+from crewdesk.paper.plain import plain
 from crewdesk.screens.lines import Row
-from crewdesk.screens.words import hours, plain
+from crewdesk.screens.words import hours
 from crewdesk.trade.books.durations import short
 from crewdesk.trade.books.entries import Oddity
 from crewdesk.trade.books.rounding import Rule

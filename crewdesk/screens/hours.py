@@ -20,6 +20,7 @@ from crewdesk.job.odd_entries import mendings, odd
 from crewdesk.job.odd_entries import told as odd_told
 from crewdesk.job.record import Record
 from crewdesk.job.typed_entry import added, mended, moved, shown_entry, split_at
+from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Answer, Ask, Choose, Line
 from crewdesk.screens.ask_change import ask_change
 from crewdesk.screens.hour_rows import entry_told, hour_rows
@@ -27,7 +28,7 @@ from crewdesk.screens.lines import Lines
 from crewdesk.screens.page import Page
 from crewdesk.screens.pieces import PiecesSheet
 from crewdesk.screens.planned import PlannedPage
-from crewdesk.screens.words import hours, plain
+from crewdesk.screens.words import hours
 from crewdesk.trade.books.entries import Oddity
 
 if TYPE_CHECKING:

@@ -12,9 +12,9 @@ from textual.widgets.option_list import Option
 
 from crewdesk.job.beams import new_job
 from crewdesk.job.refused import Refused, said
+from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Answer, Ask, Choose, Line
 from crewdesk.screens.page import Page
-from crewdesk.screens.words import plain
 from crewdesk.store.desk import Listed
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.length import read_length

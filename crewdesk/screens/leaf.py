@@ -5,8 +5,8 @@ from collections.abc import Sequence
 from textwrap import wrap
 from typing import TYPE_CHECKING
 
+from crewdesk.paper.plain import plain
 from crewdesk.screens.lines import Row
-from crewdesk.screens.words import plain
 from crewdesk.store.books import JobBooks
 
 if TYPE_CHECKING:

@@ -14,7 +14,7 @@ from textual.message import Message
 from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
-from crewdesk.screens.words import plain
+from crewdesk.paper.plain import plain
 
 STYLES = ("head", "strong", "muted", "running", "wrong", "text")
 

@@ -20,6 +20,7 @@ from crewdesk.job.lumber.takeoff import Takeoff, buying_list, solve
 from crewdesk.job.lumber.task import Task
 from crewdesk.job.lumber.used_up import used_up
 from crewdesk.job.refused import Refused, said
+from crewdesk.paper.plain import plain
 from crewdesk.paper.takeoff import (
     cleats_told,
     cost_line,
@@ -35,7 +36,6 @@ from crewdesk.screens.lines import Lines
 from crewdesk.screens.material_lines import board_rows, buy_rows, text_rows
 from crewdesk.screens.page import Page
 from crewdesk.screens.picture import Picture
-from crewdesk.screens.words import plain
 from crewdesk.store.lumber import give_back, job_task, set_aside
 from crewdesk.trade.boards.cutting_plan import Progress
 from crewdesk.trade.refusal import Refusal

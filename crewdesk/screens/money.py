@@ -12,6 +12,7 @@ from textual.widgets import Static
 
 from crewdesk.job.books.job_money import job_money
 from crewdesk.paper.letter import money
+from crewdesk.paper.plain import plain
 from crewdesk.screens.leaf import ACTIONS, Leaf
 from crewdesk.screens.lines import Lines
 from crewdesk.screens.money_done import DoneLeaf
@@ -21,7 +22,6 @@ from crewdesk.screens.money_materials import MaterialsLeaf
 from crewdesk.screens.money_paper import PreviewPage
 from crewdesk.screens.money_price import PriceLeaf
 from crewdesk.screens.page import Page
-from crewdesk.screens.words import plain
 
 LEAVES: tuple[type[Leaf], ...] = (PriceLeaf, MaterialsLeaf, ExtraLeaf, InvoicesLeaf, DoneLeaf)
 

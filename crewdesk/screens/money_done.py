@@ -1,9 +1,9 @@
 """How far a job is, stage by stage, as a progress invoice counts it."""
 
 from crewdesk.job.books.done import done_by_stage
+from crewdesk.paper.plain import plain
 from crewdesk.screens.leaf import Leaf
 from crewdesk.screens.lines import Row
-from crewdesk.screens.words import plain
 from crewdesk.store.books import JobBooks
 from crewdesk.trade.books.durations import short
 from crewdesk.trade.books.progress import part_done

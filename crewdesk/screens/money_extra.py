@@ -5,11 +5,12 @@ from crewdesk.job.books.orders import Order, accept_order, remove_order, typed_o
 from crewdesk.job.logged import total
 from crewdesk.job.record import Record
 from crewdesk.paper.letter import money
+from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Choose, Line
 from crewdesk.screens.ask_change import ask_change
 from crewdesk.screens.leaf import Leaf
 from crewdesk.screens.lines import Row
-from crewdesk.screens.words import hours, plain
+from crewdesk.screens.words import hours
 from crewdesk.store.books import JobBooks
 from crewdesk.trade.books.dates import read_day
 

@@ -3,11 +3,11 @@
 from crewdesk.job.books.materials import MaterialLine, remove_material, typed_material
 from crewdesk.job.record import Record
 from crewdesk.paper.letter import money
+from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Choose, Line
 from crewdesk.screens.ask_change import ask_change
 from crewdesk.screens.leaf import Leaf
 from crewdesk.screens.lines import Row
-from crewdesk.screens.words import plain
 from crewdesk.store.books import JobBooks
 
 _NONE = " No material yet.  a adds a line: what, how many, at what price each."

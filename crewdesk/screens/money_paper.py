@@ -16,11 +16,11 @@ from crewdesk.job.books.trail import pay, void_invoice
 from crewdesk.job.refused import Refused, said
 from crewdesk.paper.invoice import KINDS, invoice_letter, standing_of
 from crewdesk.paper.letter import Letter, letter_lines, money
+from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Choose, Line
 from crewdesk.screens.ask_change import ask_shop_change
 from crewdesk.screens.page import Page
 from crewdesk.screens.save_as import ask_save_letter
-from crewdesk.screens.words import plain
 from crewdesk.store.books import Preview, issuing, preview, today
 from crewdesk.trade.books.dates import read_day
 from crewdesk.trade.books.invoice import Billing, Credit, Issued

@@ -16,7 +16,8 @@ from textual.widget import Widget
 from textual.widgets import Footer, Static
 
 from crewdesk.job.clock import running
-from crewdesk.screens.words import lasted, plain
+from crewdesk.paper.plain import plain
+from crewdesk.screens.words import lasted
 
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp

@@ -16,6 +16,7 @@ from crewdesk.job.piece import KIND_OF, Piece
 from crewdesk.job.readings import Reading
 from crewdesk.job.refused import Refused
 from crewdesk.job.ticks import Spot
+from crewdesk.paper.plain import plain
 from crewdesk.screens.gaps import GapsSheet, ask_gaps
 from crewdesk.screens.own_cut import ask_own_cut
 from crewdesk.screens.page import Page
@@ -38,7 +39,6 @@ from crewdesk.screens.step_acts import (
     tick_step,
 )
 from crewdesk.screens.turning import next_of_beam, other_of_kind, partner
-from crewdesk.screens.words import plain
 from crewdesk.trade.length import Step as Shown
 
 _WIDE, _TALL = 110, 30

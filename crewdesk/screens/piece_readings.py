@@ -19,8 +19,8 @@ from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused, said
 from crewdesk.job.take import take
 from crewdesk.paper.cutlist import wall
+from crewdesk.paper.plain import plain
 from crewdesk.screens.reading_line import Field, LeanUnknown, ReadingLine, in_full
-from crewdesk.screens.words import plain
 from crewdesk.trade.length import Step
 from crewdesk.trade.refusal import Refusal
 

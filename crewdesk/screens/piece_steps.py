@@ -17,9 +17,9 @@ from crewdesk.job.beam import Beam
 from crewdesk.job.gates import closed, state
 from crewdesk.job.piece import Piece
 from crewdesk.job.stages import Stage, Stages, Step
+from crewdesk.paper.plain import plain
 from crewdesk.screens.cut_told import Parts, joined
 from crewdesk.screens.run_grid import SIGNS
-from crewdesk.screens.words import plain
 
 _STYLES = {
     "done": "$done",

@@ -12,8 +12,8 @@ from textual.widgets import Label, Static
 from crewdesk.job.clock import mend
 from crewdesk.job.entry import Entry
 from crewdesk.job.piece import Spot
+from crewdesk.paper.plain import plain
 from crewdesk.screens.lines import Lines, Row
-from crewdesk.screens.words import plain
 
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp

@@ -11,12 +11,12 @@ from textual.widget import Widget
 from crewdesk.job.planned import Planned, plan_day, unplan_day
 from crewdesk.job.refused import Refused
 from crewdesk.paper.calendar import planned_ics
+from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Line
 from crewdesk.screens.ask_change import ask_change
 from crewdesk.screens.lines import Lines, Row
 from crewdesk.screens.page import Page
 from crewdesk.screens.save_as import ask_save
-from crewdesk.screens.words import plain
 from crewdesk.store.books import today
 from crewdesk.trade.books.dates import read_day_ahead
 

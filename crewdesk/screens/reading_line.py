@@ -16,8 +16,8 @@ from crewdesk.job.readings import ENDS, Reading
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.take import typed_reading
+from crewdesk.paper.plain import plain
 from crewdesk.screens.lean_switch import LeanSwitch
-from crewdesk.screens.words import plain
 from crewdesk.trade.length import Step, show_length
 
 

@@ -22,7 +22,7 @@ from crewdesk.job.beam import Beam
 from crewdesk.job.run_sheet import Cell, RunSheet
 from crewdesk.job.stages import Stage, Step
 from crewdesk.job.ticks import Spot
-from crewdesk.screens.words import plain
+from crewdesk.paper.plain import plain
 
 SIGNS = {
     "none": "",

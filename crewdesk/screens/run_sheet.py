@@ -22,6 +22,7 @@ from crewdesk.job.run_sheet import Batch, RunSheet
 from crewdesk.job.stages import Step
 from crewdesk.job.ticks import Spot
 from crewdesk.paper.cutlist import piece_lines
+from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Choose
 from crewdesk.screens.batch import BatchSheet
 from crewdesk.screens.beam_form import ask_beam
@@ -30,7 +31,6 @@ from crewdesk.screens.page import Page
 from crewdesk.screens.run_grid import SIGNS, RunGrid
 from crewdesk.screens.step_acts import ask_past_gate, ask_set_aside, take_back, tick_step
 from crewdesk.screens.walls import ask_walls
-from crewdesk.screens.words import plain
 
 _KEY = (
     f"{SIGNS['done']} done   {SIGNS['ready']} ready   {SIGNS['not ready']} not yet   "

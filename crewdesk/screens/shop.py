@@ -13,11 +13,11 @@ from textual.widgets import Static
 from crewdesk.job.books.shop import TAXABLE, Shop, change_shop, changed_values, shown
 from crewdesk.job.stages import Stages
 from crewdesk.job.usual_stages import USUAL_STAGES
+from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Answer, Choose, Line
 from crewdesk.screens.ask_change import ask_shop_change, lines_of, text_of
 from crewdesk.screens.lines import Lines, Row
 from crewdesk.screens.page import Page
-from crewdesk.screens.words import plain
 from crewdesk.trade.length import STEPS
 
 if TYPE_CHECKING:

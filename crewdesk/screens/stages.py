@@ -25,10 +25,10 @@ from crewdesk.job.restage import (
 )
 from crewdesk.job.stages import Stage, Step
 from crewdesk.job.step_words import kinds_read, kinds_told, needs_told
+from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Answer, Ask, Choose, Line
 from crewdesk.screens.lines import Lines, Row
 from crewdesk.screens.page import Page
-from crewdesk.screens.words import plain
 
 _STAGE, _STEP = "stage ", "step "
 _NAME = 44

@@ -18,7 +18,7 @@ from typing import Any
 
 from textual.theme import Theme
 
-import crewdesk
+from crewdesk.store.shipped import shipped
 
 GROUNDS = ("background", "surface", "panel")
 WORDS = ("foreground", "muted", "primary", "secondary", "accent", "success", "warning", "error")
@@ -51,7 +51,7 @@ def load_themes(own: Path | None = None) -> Loaded:
     """
     themes: dict[str, Theme] = {}
     complaints: list[str] = []
-    for folder in (shipped_folder(), own):
+    for folder in (shipped("themes"), own):
         if folder is None:
             continue
         try:
@@ -67,13 +67,6 @@ def load_themes(own: Path | None = None) -> Loaded:
             else:
                 themes[theme.name] = theme
     return Loaded(tuple(themes.values()), tuple(complaints))
-
-
-def shipped_folder() -> Path:
-    """The themes inside the installed package, or those at the top of a checkout."""
-    package = Path(crewdesk.__file__).parent
-    inside = package / "themes"
-    return inside if inside.is_dir() else package.parent / "themes"
 
 
 def read_theme(path: Path) -> Theme:

@@ -13,12 +13,12 @@ from textual.widgets import Static
 
 from crewdesk.job.books.job_took import JobTook, job_took
 from crewdesk.paper.letter import money
+from crewdesk.paper.plain import plain
 from crewdesk.paper.took import causes_told, minutes_told, per_foot_told, took_sheet
 from crewdesk.screens.bars import bar
 from crewdesk.screens.lines import Lines, Row
 from crewdesk.screens.page import Page
 from crewdesk.screens.save_as import ask_save
-from crewdesk.screens.words import plain
 from crewdesk.trade.books.durations import short
 from crewdesk.trade.books.took import StageTook
 

@@ -1,13 +1,6 @@
-"""How times and texts of the record stand on the screen."""
+"""How stretches of time stand on the screen."""
 
 from datetime import timedelta
-
-_HARMLESS = {" "}
-
-
-def plain(text: str) -> str:
-    """User's text with what a terminal might obey (escapes, marks of direction) made visible."""
-    return "".join(c if c.isprintable() or c in _HARMLESS else "·" for c in text)
 
 
 def lasted(time: timedelta) -> str:

@@ -24,8 +24,8 @@ from crewdesk.screens.themes import (
     Loaded,
     load_themes,
     read_theme,
-    shipped_folder,
 )
+from crewdesk.store.shipped import shipped
 
 SHIPPED = ("daylight", "night", "safe")
 
@@ -50,7 +50,7 @@ def contrast(one: str, other: str) -> float:
 
 
 def colors_of(name: str) -> dict[str, str]:
-    told = tomllib.loads((shipped_folder() / f"{name}.toml").read_text(encoding="utf-8"))
+    told = tomllib.loads((shipped("themes") / f"{name}.toml").read_text(encoding="utf-8"))
     return dict(told["colors"])
 
 
@@ -171,9 +171,9 @@ def test_the_shipped_folder_is_looked_for_in_the_package_first(
     package = tmp_path / "crewdesk"
     package.mkdir()
     monkeypatch.setattr(crewdesk, "__file__", str(package / "__init__.py"))
-    assert shipped_folder() == tmp_path / "themes"
+    assert shipped("themes") == tmp_path / "themes"
     (package / "themes").mkdir()
-    assert shipped_folder() == package / "themes"
+    assert shipped("themes") == package / "themes"
 
 
 def text_of(dark: str = "true", **changed: str | None) -> str:

@@ -10,7 +10,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from crewdesk.books_words import BOARDS, BOOKS, JOB, JSON, Word
+from crewdesk.commands.words import BOARDS, BOOKS, JOB, JSON, Word
 from crewdesk.job.refused import Refused
 from crewdesk.paper.plain import plain
 
@@ -53,13 +53,13 @@ def run(args: Namespace) -> None:
 
         desk = Desk(data_folder(args.data))
         if args.command in BOOKS:
-            from crewdesk import books_commands
+            from crewdesk.commands import books
 
-            put_out(books_commands.run(desk, args, datetime.now().astimezone()))
+            put_out(books.run(desk, args, datetime.now().astimezone()))
         elif args.command in BOARDS:
-            from crewdesk import lumber_commands
+            from crewdesk.commands import boards
 
-            _print(lumber_commands.run(desk, args, datetime.now().astimezone()), args.json)
+            _print(boards.run(desk, args, datetime.now().astimezone()), args.json)
         else:
             _ON_THE_DESK[args.command](desk, args)
 
@@ -82,8 +82,8 @@ def _open(desk: "Desk", _args: Namespace) -> None:
 def _demo() -> None:
     from crewdesk.job.lumber.stock_list import take_stock_in
     from crewdesk.paper.job_document import read_document
-    from crewdesk.shipped import shipped
     from crewdesk.store.desk import Desk
+    from crewdesk.store.shipped import shipped
 
     _needs_terminal()
     document = read_document(shipped("sample_data") / SAMPLE)

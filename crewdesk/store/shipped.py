@@ -2,12 +2,14 @@
 
 from pathlib import Path
 
+import crewdesk
+
 
 def shipped(name: str) -> Path:
     """The folder `themes` or `sample_data`.
 
     In a wheel it lies inside the package, in a checkout beside it.
     """
-    package = Path(__file__).parent
+    package = Path(crewdesk.__file__).parent
     inside = package / name
     return inside if inside.is_dir() else package.parent / name
