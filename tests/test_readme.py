@@ -7,8 +7,13 @@ from tests.pictures.into_readme import README, note, pictures, with_pictures
 TEXT = README.read_text()
 
 
-def test_what_it_shows_is_what_the_program_makes() -> None:
-    made = pictures()
+@pytest.fixture(scope="module")
+def made() -> dict[str, str]:
+    """What the program makes for README."""
+    return pictures()
+
+
+def test_what_it_shows_is_what_the_program_makes(made: dict[str, str]) -> None:
     assert all(TEXT.count(note(name)) == 1 for name in made)
     assert "Great room" in made["run_sheet"]
     picture = made["run_sheet"].splitlines()[1:-1]
@@ -19,13 +24,13 @@ def test_what_it_shows_is_what_the_program_makes() -> None:
     assert made["keys"] in TEXT
 
 
-def test_a_stale_picture_is_put_right() -> None:
-    made = {"run_sheet": "```text\nnew\n```\n", "keys": "| a |\n| b |\n"}
-    stale = with_pictures(TEXT, made)
+def test_a_stale_picture_is_put_right(made: dict[str, str]) -> None:
+    old = {"run_sheet": "```text\nold\n```\n", "keys": "| a |\n| b |\n"}
+    stale = with_pictures(TEXT, old)
     assert stale != TEXT
-    assert made["run_sheet"] in stale
-    assert f"{made['keys']}\n## Readings" in stale
-    assert with_pictures(stale, pictures()) == TEXT
+    assert old["run_sheet"] in stale
+    assert f"{old['keys']}\n## Readings" in stale
+    assert with_pictures(stale, made) == TEXT
 
 
 @pytest.mark.parametrize("instrument", ["laser", "level", "square", "tape"])

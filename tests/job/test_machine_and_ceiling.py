@@ -5,7 +5,7 @@ from fractions import Fraction as Fr
 import pytest
 
 from crewdesk.job import beams, take
-from crewdesk.job.about_job import change_about, nails_shown
+from crewdesk.job.about_job import change_about, instruments_shown, nails_shown
 from crewdesk.job.machine import batch_settings
 from crewdesk.job.run_sheet import RunSheet
 from crewdesk.job.scribing import read_ceiling, scribe_of, typed_stations, usual_places
@@ -100,3 +100,12 @@ def test_a_thinner_side_afterwards_is_told_on_the_batch_sheet(record, now, refus
     assert "Nothing is different" in refusing(
         change_about, record, {}, {}, nails_shown(record), now
     )
+
+
+def test_in_millimetres_nothing_changes_its_measure_by_being_left_alone(record, now) -> None:
+    record.make(change_about(record, {"step": "mm"}, {}, {"cleats": "", "bottom": "1"}, now))
+    typed = instruments_shown(record) | {"tape": "1"}
+    record.make(change_about(record, {}, typed, nails_shown(record), now))
+    # 1 in = 25.4 mm exactly (NIST SP 811).
+    assert take.read_to(record) == {"tape": 1 / Fr("25.4")}
+    assert record.job.nails == {"bottom": Fr(1)}

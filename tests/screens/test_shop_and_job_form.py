@@ -161,19 +161,3 @@ async def test_what_instruments_are_read_to_and_nails_of_one_s_own(
         await pilot.pause()
         record = kept(hill)
         assert (read_to(record), record.job.nails, record.job.site) == ({}, {}, "")
-
-
-async def test_in_millimetres_nothing_changes_its_measure_by_being_left_alone(
-    start_app, hill: str, kept
-) -> None:
-    app = start_app(hill)
-    async with app.run_test(size=(80, 24)) as pilot:
-        await pilot.pause()
-        for typed in ({"step": "mm", "nails-bottom": "1"}, {"read-tape": "1"}):
-            ask_job(app)
-            await pilot.pause()
-            assert await answer(pilot, app, **typed) == ""
-        record = kept(hill)
-        # 1 in = 25.4 mm exactly (NIST SP 811).
-        assert read_to(record) == {"tape": 1 / Fraction("25.4")}
-        assert record.job.nails == {"bottom": Fraction(1)}
