@@ -13,10 +13,11 @@ from textual.events import Click
 from textual.message import Message
 from textual.screen import Screen
 from textual.widget import Widget
-from textual.widgets import Footer, Static
+from textual.widgets import Static
 
 from crewdesk.job.clock import running
 from crewdesk.paper.plain import plain
+from crewdesk.screens.keys_line import KeysLine
 from crewdesk.screens.words import lasted
 
 if TYPE_CHECKING:
@@ -104,7 +105,7 @@ class Page(Screen[None]):
         yield TopLine(self.where)
         yield from self.body()
         yield Told(markup=False)
-        yield Footer(show_command_palette=False)
+        yield KeysLine()
 
     def body(self) -> Iterable[Widget]:
         """The widgets between the lines."""

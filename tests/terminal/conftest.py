@@ -50,6 +50,7 @@ class Desk:
             dimensions=(ROWS, COLUMNS),
             timeout=1,
         )
+        self.child.delaybeforesend = None
 
     @property
     def text(self) -> str:
