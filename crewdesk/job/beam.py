@@ -29,7 +29,8 @@ class Beam:
     is its length as known before it is read, off a drawing or a tape, in inches. `form`
     says which pieces there are; `height_b` is side B's own height in the form with sides
     of two heights. Along a ridge `pitch` is the slope over side A and `pitch_b` the one
-    over side B, where it is another."""
+    over side B, where it is another. `ridge_side` is the height of the ridge beam's side
+    that a sloped beam's high end dies into, in inches."""
 
     row: str
     name: str
@@ -47,6 +48,7 @@ class Beam:
     form: Form = FORMS[USUAL]
     height_b: Fraction | None = None
     pitch_b: Pitch | None = None
+    ridge_side: Fraction | None = None
 
     @property
     def boards(self) -> Mapping[str, FormBoard]:
@@ -112,6 +114,7 @@ class Beam:
                 form,
                 fraction(doc["height_b"], "height of side B") if doc.get("height_b") else None,
                 read_pitch(doc["pitch_b"]) if doc.get("pitch_b") else None,
+                fraction(doc["ridge_side"], "ridge's side") if doc.get("ridge_side") else None,
             )
             _ = beam.boards
             return beam

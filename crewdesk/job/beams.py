@@ -30,6 +30,7 @@ BEAM_FIELDS = (
     "pitch_b",
     "low",
     "drop",
+    "ridge_side",
 )
 JOB_FIELDS = (
     "name",
@@ -51,6 +52,7 @@ OPTIONAL: Mapping[str, Any] = {
     "pitch_b": "",
     "low": 1,
     "drop": "",
+    "ridge_side": "",
     "rough": "",
     "hour": "",
     "nails": {},

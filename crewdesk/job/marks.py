@@ -1,5 +1,6 @@
 """The marks of a piece, from its beam's section and its readings."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from fractions import Fraction
 
@@ -8,10 +9,15 @@ from crewdesk.job.bottoms import cut_of
 from crewdesk.job.piece import Piece
 from crewdesk.job.readings import Reading
 from crewdesk.trade.cuts.bottom_cut import BottomCut
-from crewdesk.trade.cuts.pitch import slope
+from crewdesk.trade.cuts.pitch import Pitch, slope
 from crewdesk.trade.cuts.section import cleat_line
 from crewdesk.trade.cuts.side_board import EndCut, SideCut, side_cut
-from crewdesk.trade.cuts.sloped_side import sloped_side
+from crewdesk.trade.cuts.sloped_side import (
+    IntoRidge,
+    SlopedSide,
+    at_ridge_face,
+    sloped_side,
+)
 from crewdesk.trade.length import Length
 
 
@@ -101,9 +107,31 @@ def _side_cut(
         return side_cut(run.value, height, end1.end, end2.end)
     if beam.pitch is None:
         return None
-    readings = (end1.end, end2.end)
-    low, high = readings if beam.low == 1 else readings[::-1]
-    made = sloped_side(slope(beam.pitch, length=run.value), height, low, high)
+    made = sloped(beam, beam.pitch, height, run, end1, end2)
     ends = (made.low, made.high) if beam.low == 1 else (made.high, made.low)
     first, second = (EndCut(end.offset, end.angle_deg) for end in ends)
     return SideCut(height, made.bottom_length, made.top_length, made.blank, first, second)
+
+
+def sloped(
+    beam: Beam, pitch: Pitch, height: Fraction, run: Reading, end1: Reading, end2: Reading
+) -> SlopedSide:
+    """A side of a sloped beam as the trade tells it; raises `Refusal`."""
+    readings = (end1.end, end2.end)
+    low, high = readings if beam.low == 1 else readings[::-1]
+    return sloped_side(slope(pitch, length=run.value), height, low, high)
+
+
+def at_ridge(
+    beam: Beam, piece: Piece, typed: Mapping[str, Reading] | None = None
+) -> IntoRidge | None:
+    """How a sloped side meets the ridge beam it dies into, or None where it meets none or
+    is not read yet. Raises `Refusal`."""
+    if piece.kind != "side" or beam.ceiling != "sloped":
+        return None
+    readings = {what: piece.latest(what) for what in ("run", "end1", "end2")} | dict(typed or {})
+    run, end1, end2 = (readings[what] for what in ("run", "end1", "end2"))
+    if not (beam.pitch and beam.ridge_side and run and end1 and end2):
+        return None
+    side = sloped(beam, beam.pitch, beam.height(piece.key), run, end1, end2)
+    return at_ridge_face(side, beam.ridge_side)

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 
 from crewdesk.job.beam import Beam
 from crewdesk.job.in_plan import bottom_edges, compound_cuts, ends_in_plan
+from crewdesk.job.marks import at_ridge
 from crewdesk.job.piece import Piece
 from crewdesk.job.readings import Reading
 from crewdesk.job.sentences import sentence
@@ -33,6 +34,10 @@ def plan_lines(
         else:
             told = f"back longer by {by}, more than the back bevel takes: bevel it more"
         lines.append(f"end {one.end} in plan: {told}")
+    if (ridge := at_ridge(beam, piece, typed)) is not None:
+        end = with_unit(ridge.side.plumb_height, step)
+        lines.append(f"at the ridge beam: {end} down its face")
+        lines += [sentence(caution) for caution in ridge.cautions]
     if piece.kind == "bottom" and beam.pair.skews is not None:
         edges = bottom_edges(beam)
         if edges is not None:

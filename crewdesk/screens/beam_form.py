@@ -34,6 +34,7 @@ _MEASURES = (
 _MAYBE = (
     ("height_b", "Side B's height", "if it is not side A's"),
     ("drop", "Least drop wanted", "below the ceiling, or empty"),
+    ("ridge_side", "Ridge side it meets", "its height, where a sloped beam dies into one"),
     ("rough", "Rough length", "until it is read, or empty"),
 )
 

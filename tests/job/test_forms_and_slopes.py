@@ -15,10 +15,12 @@ from crewdesk.job.in_plan import (
     ends_in_plan,
     read_squares,
 )
-from crewdesk.job.marks import BottomMarks, SideMarks, marks
+from crewdesk.job.marks import BottomMarks, SideMarks, at_ridge, marks
 from crewdesk.job.run_sheet import RunSheet
 from crewdesk.job.ticks import Spot
 from crewdesk.paper.cutlist import cut_list
+from crewdesk.paper.plan_told import plan_lines
+from crewdesk.trade.length import DEFAULT_STEP
 from crewdesk.trade.refusal import Refusal
 
 LEVEL = "24"
@@ -200,3 +202,19 @@ def test_along_a_ridge_each_side_follows_the_slope_over_it(record, now, refusing
     beam = record.beam(row)
     # The end's offset goes by the show face's height: 1/2 x 8 / 24.
     assert marks(beam, beam.piece("A")).cut.end1.offset == Fr(1, 6)
+
+
+def test_a_sloped_side_that_dies_into_a_ridge_beam_is_told_where_it_hangs_below(
+    record, now
+) -> None:
+    row = added(record, now, ceiling="sloped", pitch="12/12", ridge_side=Fr(12))
+    assert at_ridge(record.beam(row), record.beam(row).piece("A")) is None
+    read_side(record, row, "A", "120", "0:in", "0:in", now)
+    beam = record.beam(row)
+    met = at_ridge(beam, beam.piece("A"))
+    assert met is not None
+    # Down a plumb face a board 10 in high at 45 degrees is 10 x sqrt(2) (framing square: 16.97
+    # to 12).
+    assert float(met.side.plumb_height) == pytest.approx(10 * 16.97 / 12, abs=1e-2)
+    assert float(met.hangs_below) == pytest.approx(2.142, abs=1e-3)
+    assert any("hangs" in line for line in plan_lines(beam, beam.piece("A"), DEFAULT_STEP))

@@ -128,10 +128,20 @@ def into_ridge(
     Raises `Refusal`: `slope-not-positive`, `slope-run-eaten-up`, and what a sloped
     side raises.
     """
-    for name, value in (("ridge width", ridge_width), ("ridge side", ridge_side_height)):
-        if value <= 0:
-            raise Refusal("slope-not-positive", name=name, value=value)
-    side = sloped_side(shortened(to_centre, ridge_width / 2), height, low)
+    if ridge_width <= 0:
+        raise Refusal("slope-not-positive", name="ridge width", value=ridge_width)
+    return at_ridge_face(
+        sloped_side(shortened(to_centre, ridge_width / 2), height, low), ridge_side_height
+    )
+
+
+def at_ridge_face(side: SlopedSide, ridge_side_height: Fraction) -> IntoRidge:
+    """The same for a side whose run was read to the ridge beam's face itself.
+
+    Raises `Refusal` `slope-not-positive`.
+    """
+    if ridge_side_height <= 0:
+        raise Refusal("slope-not-positive", name="ridge side", value=ridge_side_height)
     below = max(Fraction(0), side.plumb_height - ridge_side_height)
     told = (
         (
