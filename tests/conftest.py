@@ -1,5 +1,6 @@
 """A data folder, a job with two beams and a clock that stands still, for every test below."""
 
+import os
 from collections.abc import Callable, Iterator
 from datetime import datetime, timedelta
 from fractions import Fraction as Fr
@@ -17,6 +18,9 @@ from crewdesk.store.desk import Desk
 from crewdesk.store.job_file import JobFile
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.refusal import Refusal
+
+# A program that a test starts keeps what it compiled, as it does for the user.
+os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 
 NOW = datetime.fromisoformat("2026-03-02T07:30:00-05:00")
 SECTION = Section(Fr(8), Fr(10))

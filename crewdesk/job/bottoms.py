@@ -25,8 +25,7 @@ def cut_of(
     `typed` stands in for readings of the record and `own` for the record's own cut.
     Raises `Refusal`, as where a cut of one's own is over its reading without a reason.
     """
-    read = {what: piece.latest(what) for what in ("opening", "edge_b")} | dict(typed or {})
-    edge_a, edge_b = read["opening"], read["edge_b"]
+    edge_a, edge_b = piece.read(("opening", "edge_b"), typed)
     if edge_a is None:
         return None
     own = own or piece.own_cut

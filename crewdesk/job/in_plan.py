@@ -98,7 +98,7 @@ def compound_cuts(
         own = (
             [piece] if piece.kind == "side" else [beam.pieces[k] for k in "AB" if k in beam.pieces]
         )
-        reads = [(typed or {}).get(name) or one.latest(name) for one in own]
+        reads = [read for one in own for read in one.read((name,), typed)]
         leans = [lean_ratio(read.end) for read in reads if read is not None]
         lean = sum(leans, Fraction(0)) / len(leans) if leans else Fraction(0)
         at: SlopeEnd = "low" if beam.low == end else "high"

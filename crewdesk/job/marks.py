@@ -7,7 +7,7 @@ from fractions import Fraction
 from crewdesk.job.beam import Beam
 from crewdesk.job.bottoms import cut_of
 from crewdesk.job.piece import Piece
-from crewdesk.job.readings import Reading
+from crewdesk.job.readings import OF_KIND, Reading
 from crewdesk.trade.cuts.bottom_cut import BottomCut
 from crewdesk.trade.cuts.pitch import Pitch, slope
 from crewdesk.trade.cuts.section import cleat_line
@@ -73,15 +73,10 @@ def marks(beam: Beam, piece: Piece, typed: dict[str, Reading] | None = None) -> 
     """
     section = beam.section
 
-    def reading(one: Piece, what: str) -> Reading | None:
-        if typed and one.key == piece.key and what in typed:
-            return typed[what]
-        return one.latest(what)
-
     if piece.kind != "cleats":
         board = beam.boards[piece.key]
     if piece.kind == "side":
-        run, end1, end2 = (reading(piece, what) for what in ("run", "end1", "end2"))
+        run, end1, end2 = piece.read(OF_KIND["side"], typed)
         cut = _side_cut(beam, board.width, run, end1, end2) if run and end1 and end2 else None
         line = cleat_line(section) if "cleats" in piece.traits else None
         tilted = board.second_blade if board.second_edge == "scribed" else Fraction(0)
@@ -129,8 +124,7 @@ def at_ridge(
     is not read yet. Raises `Refusal`."""
     if piece.kind != "side" or beam.ceiling != "sloped":
         return None
-    readings = {what: piece.latest(what) for what in ("run", "end1", "end2")} | dict(typed or {})
-    run, end1, end2 = (readings[what] for what in ("run", "end1", "end2"))
+    run, end1, end2 = piece.read(OF_KIND["side"], typed)
     if not (beam.pitch and beam.ridge_side and run and end1 and end2):
         return None
     side = sloped(beam, beam.pitch, beam.height(piece.key), run, end1, end2)

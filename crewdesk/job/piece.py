@@ -1,6 +1,6 @@
 """A piece of a beam: its readings and how far each of its steps has come."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, field
 from datetime import datetime
 from fractions import Fraction
@@ -118,6 +118,13 @@ class Piece:
     def name(self) -> str:
         """As told to people: side A, bottom."""
         return NAME_OF[self.key]
+
+    def read(
+        self, names: Iterable[str], typed: Mapping[str, Reading] | None = None
+    ) -> tuple[Reading | None, ...]:
+        """The readings of those names that count, in their order; `typed` stands in for
+        those of the record, by name, so that a cut can be seen before anything is saved."""
+        return tuple((typed or {}).get(name) or self.latest(name) for name in names)
 
     def latest(self, reading: str) -> Reading | None:
         """The reading of that name that counts: the last one taken."""

@@ -15,27 +15,29 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field
 from decimal import Decimal
 from fractions import Fraction
-from typing import ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar
 
 from crewdesk.job.beam import Beam, section_from_doc
-from crewdesk.job.books.accepted import Accepted
 from crewdesk.job.books.amounts import read_amount
-from crewdesk.job.books.materials import MaterialLine
-from crewdesk.job.books.orders import Order
 from crewdesk.job.change import Doc
 from crewdesk.job.entry import Entry
-from crewdesk.job.lumber.boards import Board
 from crewdesk.job.lumber.cutting_rules import CuttingRules
 from crewdesk.job.lumber.plan_facts import KeptPlan
 from crewdesk.job.nails import nails_from_doc
 from crewdesk.job.planned import Planned
 from crewdesk.job.refused import Refused, said
-from crewdesk.job.rows import ONLY_ROW, Rows
+from crewdesk.job.rows import ONLY_ROW, Rows, read_later
 from crewdesk.job.stages import Stages
 from crewdesk.job.words import LONGEST_NAME, brief, checked_line, checked_name, checked_note
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.length import STEPS, Step
 from crewdesk.trade.refusal import Refusal
+
+if TYPE_CHECKING:
+    from crewdesk.job.books.accepted import Accepted
+    from crewdesk.job.books.materials import MaterialLine
+    from crewdesk.job.books.orders import Order
+    from crewdesk.job.lumber.boards import Board
 
 JOB_ROW = ONLY_ROW
 BILLINGS = ("", "price", "rates")
@@ -118,14 +120,14 @@ class Record(Rows):
 
     OF = "job"
     HEAD = "job"
-    READERS: ClassVar = {
+    READERS: ClassVar[dict[str, Any]] = {
         "job": Job.from_doc,
         "beams": Beam.from_doc,
         "entries": Entry.from_doc,
-        "materials": MaterialLine.from_doc,
-        "orders": Order.from_doc,
-        "accepted": Accepted.from_doc,
-        "boards": Board.from_doc,
+        "materials": read_later("crewdesk.job.books.materials", "MaterialLine"),
+        "orders": read_later("crewdesk.job.books.orders", "Order"),
+        "accepted": read_later("crewdesk.job.books.accepted", "Accepted"),
+        "boards": read_later("crewdesk.job.lumber.boards", "Board"),
     }
 
     @property
@@ -159,33 +161,35 @@ class Record(Rows):
         return tuple(sorted(self.every("entries", Entry.from_doc), key=lambda one: one.start))
 
     @property
-    def materials(self) -> tuple[MaterialLine, ...]:
+    def materials(self) -> "tuple[MaterialLine, ...]":
         """The lines of material, in the order in which they came."""
-        return self.every("materials", MaterialLine.from_doc)
+        return self.every("materials", self.READERS["materials"])
 
-    def order(self, row: str) -> Order:
+    def order(self, row: str) -> "Order":
         """One change order by its row; raises `Refused`."""
-        return self.view("orders", row, Order.from_doc)
+        order: Order = self.view("orders", row, self.READERS["orders"])
+        return order
 
     @property
-    def orders(self) -> tuple[Order, ...]:
+    def orders(self) -> "tuple[Order, ...]":
         """The change orders, in the order in which they came."""
-        return self.every("orders", Order.from_doc)
+        return self.every("orders", self.READERS["orders"])
 
     @property
-    def accepted(self) -> Accepted | None:
+    def accepted(self) -> "Accepted | None":
         """The estimate that was accepted last, and so counts."""
-        every = self.every("accepted", Accepted.from_doc)
+        every = self.every("accepted", self.READERS["accepted"])
         return every[-1] if every else None
 
-    def board(self, row: str) -> Board:
+    def board(self, row: str) -> "Board":
         """One board of the plan by its row; raises `Refused`."""
-        return self.view("boards", row, Board.from_doc)
+        board: Board = self.view("boards", row, self.READERS["boards"])
+        return board
 
     @property
-    def boards(self) -> tuple[Board, ...]:
+    def boards(self) -> "tuple[Board, ...]":
         """The boards of the plan that is kept, by their numbers."""
-        return self.every("boards", Board.from_doc)
+        return self.every("boards", self.READERS["boards"])
 
     def check_kept(self, table: str, row: str, doc: Doc | None) -> None:
         """What was accepted stays as it was; only undoing takes it out."""

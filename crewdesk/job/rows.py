@@ -6,7 +6,8 @@ by a reader for each; a change that leaves a row which its reader refuses is not
 
 import re
 from collections.abc import Callable, Iterable, Mapping
-from typing import ClassVar, TypeVar
+from importlib import import_module
+from typing import Any, ClassVar, TypeVar
 
 from crewdesk.job.change import Change, Doc, RowsAfter, Tables, put, rows_after
 from crewdesk.job.refused import Refused
@@ -77,3 +78,13 @@ class Rows:
         self.check(rows)
         put(self.tables, rows)
         self.forget(change.rows)
+
+
+def read_later(module: str, name: str) -> Callable[[str, Doc], Any]:
+    """The reader `from_doc` of a kind of row, whose module is loaded with its first row:
+    a cut list is told without what is only money."""
+
+    def read(row: str, doc: Doc) -> Any:
+        return getattr(import_module(module), name).from_doc(row, doc)
+
+    return read

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
+from operator import is_
 
 from crewdesk.job.beam import Beam
 from crewdesk.job.gates import state
@@ -67,6 +68,7 @@ class RunSheet:
     def __init__(self, record: Record) -> None:
         self.record = record
         self._kept: dict[str, tuple[Stages, Beam, dict[str, tuple[Cell, ...]]]] = {}
+        self._batches: tuple[Stages, tuple[Beam, ...], tuple[Batch, ...]] | None = None
 
     def cells(self, beam: Beam) -> dict[str, tuple[Cell, ...]]:
         """By piece key, a beam's cells in the order of the stages."""
@@ -87,7 +89,15 @@ class RunSheet:
                     yield beam, key, place, one
 
     def batches(self) -> tuple[Batch, ...]:
-        """Every operation that some piece is ready for, in the order of work."""
+        """Every operation that some piece is ready for, in the order of work; gathered
+        once until a beam or the stages change."""
+        stages, beams = self.record.stages, self.record.beams
+        kept = self._batches
+        if kept is None or kept[0] is not stages or not _same(kept[1], beams):
+            kept = self._batches = (stages, beams, self._gathered())
+        return kept[2]
+
+    def _gathered(self) -> tuple[Batch, ...]:
         ready: dict[str, list[Spot]] = {}
         for beam, key, _, one in self._all():
             if one.state == "ready" and one.next is not None:
@@ -112,6 +122,11 @@ class RunSheet:
         """Of the whole job, the steps behind and in all."""
         totals = self.totals()
         return Total(sum(t.behind for t in totals), sum(t.steps for t in totals))
+
+
+def _same(some: tuple[Beam, ...], others: tuple[Beam, ...]) -> bool:
+    """Whether they are the very same beams, looked at no closer."""
+    return len(some) == len(others) and all(map(is_, some, others))
 
 
 def ready_in(record: Record, stage: str) -> tuple[Spot, ...]:

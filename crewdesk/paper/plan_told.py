@@ -10,7 +10,8 @@ from crewdesk.job.readings import Reading
 from crewdesk.job.sentences import sentence
 from crewdesk.paper.compound_told import compound_told
 from crewdesk.paper.lengths import with_unit
-from crewdesk.trade.length import Step, rounded_down
+from crewdesk.trade.cuts.sureness import skew_off
+from crewdesk.trade.length import SIXTY_FOURTH, Step, mixed, rounded_down, rounded_up
 
 
 def plan_lines(
@@ -33,7 +34,7 @@ def plan_lines(
             told = f"back longer by {by}, the back bevel takes it; pare the lowest inch"
         else:
             told = f"back longer by {by}, more than the back bevel takes: bevel it more"
-        lines.append(f"end {one.end} in plan: {told}")
+        lines.append(f"end {one.end} in plan: {told}{_off(beam, one.end)}")
     if (ridge := at_ridge(beam, piece, typed)) is not None:
         end = with_unit(ridge.side.plumb_height, step)
         lines.append(f"at the ridge beam: {end} down its face")
@@ -53,3 +54,12 @@ def plan_lines(
                 lines.append(f"by the walls in plan: edge {longer} is the longer by {by}")
             lines += [sentence(caution) for caution in edges.cautions]
     return lines
+
+
+def _off(beam: Beam, end: int) -> str:
+    """How far that can be off, as a side's thickness was read with the square's leg."""
+    square = beam.pair.square(end)
+    if square is None:
+        return ""
+    off = skew_off(square.reading.leg, beam.section.side_thickness)
+    return f" (off by at most {mixed(rounded_up(off, SIXTY_FOURTH))} in)"

@@ -3,7 +3,8 @@
 from crewdesk.job.sentences import sentence
 from crewdesk.paper.lengths import with_unit
 from crewdesk.trade.cuts.ceiling import SIDES, Scribe
-from crewdesk.trade.length import Step, show_length
+from crewdesk.trade.cuts.sureness import ceiling_off
+from crewdesk.trade.length import SIXTY_FOURTH, Step, mixed, rounded_up, show_length
 
 
 def scribe_lines(made: Scribe, step: Step) -> list[str]:
@@ -16,6 +17,8 @@ def scribe_lines(made: Scribe, step: Step) -> list[str]:
         f"pry side {pry.side} down {with_unit(pry.by, step)} at end {pry.end}"
         for pry in made.pry_down
     ]
+    off = mixed(rounded_up(ceiling_off(), SIXTY_FOURTH))
+    lines.append(f"a gap and the setting are off by at most {off} in, read with the laser")
     lines.append(f"lowest finished side {with_unit(made.lowest_drop, step)}")
     return lines
 

@@ -8,6 +8,7 @@ from contextlib import suppress
 from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from crewdesk.job.change import Change, Doc, Tables
 from crewdesk.job.clock import running, stop
@@ -23,9 +24,11 @@ from crewdesk.store.clocks import RunningClock, running_clock
 from crewdesk.store.history_file import HistoryFile
 from crewdesk.store.job_file import KIND, JobFile, summary
 from crewdesk.store.record_file import locked
-from crewdesk.store.shop_file import ShopFile
 from crewdesk.store.storage import HISTORY
 from crewdesk.store.trouble import NotSaved, unreadable
+
+if TYPE_CHECKING:
+    from crewdesk.store.shop_file import ShopFile
 
 OURS_ALONE = 0o700
 LONGEST_ID = 40
@@ -62,8 +65,10 @@ class Desk:
             raise Refused(_unusable(folder, error)) from None
 
     @property
-    def shop(self) -> ShopFile:
+    def shop(self) -> "ShopFile":
         """The shop's own file."""
+        from crewdesk.store.shop_file import ShopFile
+
         return ShopFile(self.folder / "shop.json")
 
     def path(self, id_: str) -> Path:

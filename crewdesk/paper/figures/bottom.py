@@ -14,7 +14,7 @@ from crewdesk.trade.length import (
     Length,
     exact_text,
     read_length,
-    rounded_up,
+    rounded_down,
     show_length,
 )
 from crewdesk.trade.refusal import Refusal
@@ -88,7 +88,7 @@ def figure(args: Namespace) -> Figure:
 
 def _down(length: Fraction) -> Fraction:
     """`length` to the step below it: shown up, a cut could go over its reading."""
-    return -rounded_up(-length, DEFAULT_STEP.size)
+    return rounded_down(length, DEFAULT_STEP.size)
 
 
 def _told(show: Length, back: Length) -> str:

@@ -7,7 +7,7 @@ from typing import Literal
 
 from crewdesk.trade.boards.plan import BuyLine
 from crewdesk.trade.boards.ripping import RipSaw
-from crewdesk.trade.boards.stock import Saw
+from crewdesk.trade.boards.stock import Saw, check_offer
 from crewdesk.trade.refusal import Refusal
 
 First = Literal["rip", "crosscut"]
@@ -32,10 +32,7 @@ class WideStock:
             raise Refusal("stock-length-not-positive", name=self.name, length=self.length)
         if self.width <= 0:
             raise Refusal("stock-width-not-positive", name=self.name, width=self.width)
-        if not self.price.is_finite() or self.price < 0:
-            raise Refusal("stock-price-negative", name=self.name, price=self.price)
-        if self.count is not None and self.count < 0:
-            raise Refusal("stock-count-negative", name=self.name, count=self.count)
+        check_offer(self.name, self.price, self.count)
 
 
 @dataclass(frozen=True)

@@ -14,6 +14,17 @@ from fractions import Fraction
 from crewdesk.trade.refusal import Refusal
 
 
+def check_offer(name: str, price: Decimal, count: int | None) -> None:
+    """What a dealer offers: a price of zero or more, and a count of zero or more or none.
+
+    Raises `Refusal`: `stock-price-negative`, `stock-count-negative`.
+    """
+    if not price.is_finite() or price < 0:
+        raise Refusal("stock-price-negative", name=name, price=price)
+    if count is not None and count < 0:
+        raise Refusal("stock-count-negative", name=name, count=count)
+
+
 @dataclass(frozen=True)
 class Stock:
     """A board to be had: `length` in inches, `price` of one, and how many there are
@@ -31,10 +42,7 @@ class Stock:
     def __post_init__(self) -> None:
         if self.length <= 0:
             raise Refusal("stock-length-not-positive", name=self.name, length=self.length)
-        if not self.price.is_finite() or self.price < 0:
-            raise Refusal("stock-price-negative", name=self.name, price=self.price)
-        if self.count is not None and self.count < 0:
-            raise Refusal("stock-count-negative", name=self.name, count=self.count)
+        check_offer(self.name, self.price, self.count)
 
 
 @dataclass(frozen=True)
