@@ -1,5 +1,6 @@
 """The commands on the sample job, through the door that the user goes through."""
 
+import io
 import json
 import math
 from collections.abc import Callable
@@ -277,3 +278,14 @@ def test_a_sloped_ceiling_is_warned_of(told: Told, tmp_path: Path) -> None:
     assert [len(beam["cautions"]) for beam in sheet["beams"]] == [1] + [0] * 9
     [caution] = sheet["beams"][0]["cautions"]
     assert f"  ! {caution}" in told("cutlist", "tamarack").splitlines()
+
+
+def test_beams_come_in_out_of_a_list(told: Told, monkeypatch, capsys) -> None:
+    job = "tamarack-bend"
+    assert told("beams", job, "Porch: 2 beams 9' 6x8", "12'") == "Added 3 beams: 3 in Porch.\n"
+    monkeypatch.setattr("sys.stdin", io.StringIO("Porch\t1\t3 m\n"))
+    assert told("beams", job) == "Added 1 beam: 1 in Porch.\n"
+    assert "Porch 4" in told("cutlist", job)
+    assert main(["beams", job, "Porch: 2 beams 16 6x8"]) == 2
+    assert "can be read in more than one way" in capsys.readouterr().err
+    assert "Porch 5" not in told("cutlist", job)

@@ -19,7 +19,8 @@ if TYPE_CHECKING:
     from crewdesk.paper.sheet import Sheet
     from crewdesk.store.desk import Desk
 
-SAMPLE, SAMPLE_STOCK = "tamarack-bend.json", "stock.json"
+MOST_READ = 100_000
+"""So many characters are read of a list that comes in by a pipe."""
 
 COMMANDS: dict[str, tuple[str, tuple[Word, ...]]] = {
     "demo": ("open the program on a fresh copy of the sample job", ()),
@@ -34,6 +35,13 @@ COMMANDS: dict[str, tuple[str, tuple[Word, ...]]] = {
     "cutlist": (
         "each piece's marks",
         (JOB, ("--beam", {"metavar": "NAME", "help": "of one beam alone"}), JSON),
+    ),
+    "beams": (
+        'add beams out of a list, as "Great room: 4 beams 16\' 7-1/4x6"',
+        (
+            JOB,
+            ("lines", {"metavar": "LINE", "nargs": "*", "help": "else they are read from stdin"}),
+        ),
     ),
     "progress": ("how far the job has come and what is ready to batch", (JOB, JSON)),
     **BOARDS,
@@ -80,18 +88,11 @@ def _open(desk: "Desk", _args: Namespace) -> None:
 
 
 def _demo() -> None:
-    from crewdesk.job.lumber.stock_list import take_stock_in
-    from crewdesk.paper.job_document import read_document
-    from crewdesk.store.desk import Desk
-    from crewdesk.store.shipped import shipped
+    from crewdesk.paper.sample_job import sample_desk
 
     _needs_terminal()
-    document = read_document(shipped("sample_data") / SAMPLE)
-    stock = read_document(shipped("sample_data") / SAMPLE_STOCK)
     folder = Path(tempfile.mkdtemp(prefix="crewdesk-demo-"))
-    desk = Desk(folder)
-    id_ = desk.take_in(document, datetime.now(UTC))
-    desk.shop.make(lambda books, at: take_stock_in(books, stock, at), datetime.now(UTC))
+    desk, id_ = sample_desk(folder, datetime.now(UTC))
     put_out(f"A fresh copy of the sample job lies in {folder}; no job of yours is touched.\n")
     _on_screen(desk, id_)
     put_out(
@@ -153,6 +154,22 @@ def _progress(desk: "Desk", args: Namespace) -> None:
     _print(progress(id_, desk.open(id_, writing=False).record), args.json)
 
 
+def _beams(desk: "Desk", args: Namespace) -> None:
+    from crewdesk.job.listed_beams import add_listed
+    from crewdesk.trade.beam_list import read_beam_list
+
+    now = datetime.now().astimezone()
+    job = desk.open(desk.find(args.job))
+    try:
+        text = "\n".join(args.lines) if args.lines else sys.stdin.read(MOST_READ)
+        lines = read_beam_list(text, unit="mm" if job.record.job.step.mm else "in")
+        change = add_listed(job.record, lines, now)
+        job.make(change)
+        put_out(f"{plain(change.what[:1].upper() + change.what[1:])}.\n")
+    finally:
+        job.close(now)
+
+
 def _restore(desk: "Desk", args: Namespace) -> None:
     id_ = desk.find(args.job)
     copy = desk.bring_back(id_, datetime.now(UTC))
@@ -167,6 +184,7 @@ _ON_THE_DESK: dict[str | None, Callable[["Desk", Namespace], None]] = {
     None: _open,
     "import": _import,
     "export": _export,
+    "beams": _beams,
     "cutlist": _cutlist,
     "progress": _progress,
     "restore": _restore,

@@ -61,16 +61,23 @@ OPTIONAL: Mapping[str, Any] = {
 
 
 def new_job(
-    name: str, section: Section, now: datetime, *, customer: str = "", site: str = ""
+    name: str,
+    section: Section,
+    now: datetime,
+    *,
+    customer: str = "",
+    site: str = "",
+    step: str = DEFAULT_STEP.name,
 ) -> Change:
-    """The change that begins a job in an empty record, with the usual stages."""
+    """The change that begins a job in an empty record, with the usual stages; `step` is
+    what its lengths are shown to, one of `STEPS`."""
     doc: Doc = {
         "name": checked_name(name, "job"),
         "customer": customer.strip(),
         "site": site.strip(),
         "notes": "",
         "section": section_to_doc(section),
-        "step": DEFAULT_STEP.name,
+        "step": step,
         "zone": "",
         "stages": USUAL_STAGES.to_doc(),
     }

@@ -1,5 +1,6 @@
 """The app: which job is open, the one way in for changes, and what is the same everywhere."""
 
+import tempfile
 from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
@@ -47,7 +48,8 @@ class CrewdeskApp(KeyByKeyApp):
     ) -> None:
         self.loaded = load_themes(themes_folder)
         super().__init__()
-        self.desk = desk
+        self.desk = self._own_desk = desk
+        self._sample: tempfile.TemporaryDirectory[str] | None = None
         self._job: JobFile | None = None
         self._record: Record | None = None
         self._first_job = open_job
@@ -113,6 +115,31 @@ class CrewdeskApp(KeyByKeyApp):
         self.push_screen(RunSheetPage())
         self.clocks.look()
         self.clocks.opened()
+
+    def visit_sample(self) -> None:
+        """Open a fresh copy of the sample job, on a desk of its own."""
+        from crewdesk.paper.sample_job import sample_desk
+
+        self.close_job()
+        try:
+            folder = tempfile.TemporaryDirectory(prefix="crewdesk-sample-")
+            self.desk, id_ = sample_desk(Path(folder.name), self.now())
+        except (OSError, Refused) as error:
+            self.tell(str(error), "wrong")
+            return
+        self._sample = folder
+        self.open_job(id_)
+        self.tell("A sample job: try anything; it is gone when you go back to the jobs.")
+
+    def leave_sample(self) -> None:
+        """From the sample job back to one's own desk."""
+        if self._sample is not None:
+            self.desk = self._own_desk
+            folder, self._sample = self._sample, None
+            folder.cleanup()
+            self._done.clear()
+            self._undone.clear()
+            self.clocks.look()
 
     def close_job(self) -> None:
         """Let the open job go, written whole."""
@@ -250,4 +277,5 @@ class CrewdeskApp(KeyByKeyApp):
         from crewdesk.screens.clock import goes_on
 
         self.close_job()
+        self.leave_sample()
         self.exit(message=Text(goes_on(self)))

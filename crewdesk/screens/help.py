@@ -252,6 +252,13 @@ WHAT_NEXT: dict[str, Callable[["CrewdeskApp"], str]] = {
         "with its bad stretches; every plan of boards is made from these."
     ),
     "ShopPage": _says("Enter changes the line under the bar; it holds for every job from now on."),
+    "FormsPage": _says(
+        "Keep the forms of beam that you make often; a new job begins with one of them."
+    ),
+    "BeamList": _says(
+        "Jot the beams down, a line for each kind: room, how many, how long, width x height. "
+        "What is understood stands below; ctrl+s takes it. F3 makes a table of it."
+    ),
     "GapsSheet": _says(
         "Note each gap with its width, what made it and its cure. The wedge that closes it shows "
         "while you type; what was found stands in the cut list and the progress sheet."

@@ -10,22 +10,20 @@ from textual.widget import Widget
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
-from crewdesk.job.beams import new_job
-from crewdesk.job.refused import Refused, said
+from crewdesk.job.refused import Refused
 from crewdesk.paper.plain import plain
-from crewdesk.screens.ask import Answer, Ask, Choose, Line
+from crewdesk.screens.ask import Choose
+from crewdesk.screens.first_run import ask_first, is_first_run
+from crewdesk.screens.new_job import begin_job
 from crewdesk.screens.page import Page
 from crewdesk.store.desk import Listed
-from crewdesk.trade.cuts.section import Section
-from crewdesk.trade.length import read_length
-from crewdesk.trade.refusal import Refusal
 
 _NONE_YET = """\
 No job yet.
 
-  a  begins one: its name, and the width and height of its beams.
+  a  begins one: its name, the form of its beams, the beams.
+  s  shows a sample job that is under way, to look round in.
   crewdesk import FILE.json  brings one in.
-  crewdesk demo  shows a job that is under way, to look around in.
 """
 _BAR = 12
 
@@ -38,6 +36,7 @@ class JobsPage(Page):
         Binding("a", "begin", "New job"),
         Binding("enter", "open", "Open", show=True),
         Binding("m", "accounts", "Accounts"),
+        Binding("s", "sample", "Sample job", show=False),
     ]
     DEFAULT_CSS = """
     JobsPage OptionList { height: 1fr; padding: 1 1; background: $background; }
@@ -49,6 +48,17 @@ class JobsPage(Page):
     def body(self) -> Iterable[Widget]:
         yield OptionList(markup=False)
         yield Static(_NONE_YET, id="none", markup=False)
+
+    def on_mount(self) -> None:
+        """At the very first start, ask what has to be known."""
+        if is_first_run(self.desk_app):
+            ask_first(self.desk_app)
+
+    def on_screen_resume(self) -> None:
+        """Back from the sample job, show one's own again."""
+        if self.desk_app.job is None:
+            self.desk_app.leave_sample()
+        super().on_screen_resume()
 
     def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:
         """List the jobs anew, when one comes back to them."""
@@ -87,35 +97,11 @@ class JobsPage(Page):
 
     def action_begin(self) -> None:
         """Ask for a new job."""
-        lines = (
-            Line("name", "Name", hint="as you call it"),
-            Line("customer", "Customer"),
-            Line("site", "Site"),
-            Line("width", "Beam width", "8", "over the outside of the sides"),
-            Line("height", "Side height", "10", "to start with, before the scribe"),
-        )
-        self.app.push_screen(
-            Ask("A new job", lines, _begun, does="Begin the job"), callback=self._begin
-        )
+        begin_job(self.desk_app)
 
-    def _begin(self, answer: Answer | None) -> None:
-        if answer is None:
-            return
-        app = self.desk_app
-        try:
-            id_ = app.desk.create(
-                new_job(
-                    answer["name"],
-                    _begun(answer),
-                    app.now(),
-                    customer=answer["customer"],
-                    site=answer["site"],
-                )
-            )
-        except (Refused, Refusal) as refused:
-            self.tell(said(refused), "wrong")
-            return
-        app.open_job(id_)
+    def action_sample(self) -> None:
+        """Look round in the sample job."""
+        self.desk_app.visit_sample()
 
     def _ask_trouble(self, id_: str) -> None:
         copies = self.desk_app.desk.copies(id_)
@@ -138,13 +124,6 @@ class JobsPage(Page):
             return
         self.record_changed(frozenset())
         self.tell(f"{id_} is back as of {copy.until:%Y-%m-%d %H:%M}.", "saved")
-
-
-def _begun(answer: Answer) -> Section:
-    """The new job's section; raises `Refused` or `Refusal` where an answer won't do."""
-    if not answer["name"].strip():
-        raise Refused("A job needs a name.")
-    return Section(read_length(answer["width"]), read_length(answer["height"]))
 
 
 def _told(one: Listed) -> Text:

@@ -27,6 +27,7 @@ from crewdesk.screens.ask import Choose
 from crewdesk.screens.batch import BatchSheet
 from crewdesk.screens.beam_form import ask_beam
 from crewdesk.screens.job_form import ask_job
+from crewdesk.screens.new_job import ask_more_beams
 from crewdesk.screens.page import Page
 from crewdesk.screens.run_grid import SIGNS, RunGrid
 from crewdesk.screens.step_acts import ask_past_gate, ask_set_aside, take_back, tick_step
@@ -40,7 +41,8 @@ _WIDE = 118
 _NO_BEAM = """
   No beam yet.
 
-  a  adds one: a name, its room, the walls at its ends.
+  q  takes a list of them: Great room: 4 beams 16' 7-1/4x6
+  a  adds one with all that is known of it: its name, room, walls, section.
 
   Then every piece stands here, and the stages across. What is ready shows □; space
   ticks it, b ticks the whole batch, enter opens the piece to take its readings.
@@ -62,6 +64,7 @@ class RunSheetPage(Page):
         Binding("x", "set_aside", "Block"),
         Binding("backspace", "clear", "Take back", show=False),
         Binding("a", "add_beam", "Add beam", show=False),
+        Binding("q", "beam_list", "List of beams", show=False),
         Binding("e", "edit_beam", "Edit beam", show=False),
         Binding("t", "stages", "Stages", show=False),
         Binding("h", "hours", "Hours", show=False),
@@ -282,6 +285,10 @@ class RunSheetPage(Page):
     def action_add_beam(self) -> None:
         """Ask for a new beam."""
         ask_beam(self.desk_app, None)
+
+    def action_beam_list(self) -> None:
+        """Ask for more beams, as a list."""
+        ask_more_beams(self.desk_app)
 
     def action_edit_beam(self) -> None:
         """Change the beam under the cursor."""

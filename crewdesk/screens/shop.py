@@ -127,9 +127,7 @@ _PERCENTS = ("waste", "markup", "overhead", "profit", "tax", "deposit")
 
 def open_shop(app: "CrewdeskApp") -> None:
     """Show the shop over the page in front, unless a question or the shop itself is there."""
-    from crewdesk.screens.customers import CustomersPage
-
-    if isinstance(app.screen, Page) and not isinstance(app.screen, ShopPage | CustomersPage):
+    if isinstance(app.screen, Page) and not app.screen.OF_SHOP:
         app.push_screen(ShopPage())
 
 
@@ -142,6 +140,7 @@ class ShopPage(Page):
         Binding("enter", "change", "Change"),
         Binding("c", "customers", "Customers"),
         Binding("b", "stock", "Boards"),
+        Binding("f", "forms", "Forms"),
         Binding("escape", "leave", "Back"),
     ]
     DEFAULT_CSS = """
@@ -267,6 +266,12 @@ class ShopPage(Page):
         from crewdesk.screens.stock import StockPage
 
         self.app.push_screen(StockPage())
+
+    def action_forms(self) -> None:
+        """Open the forms of beam that are kept by name."""
+        from crewdesk.screens.kept_forms import FormsPage
+
+        self.app.push_screen(FormsPage())
 
     def action_leave(self) -> None:
         """Back to where one came from."""

@@ -11,6 +11,7 @@ from crewdesk.screens.accounts import AccountsPage
 from crewdesk.screens.app import CrewdeskApp
 from crewdesk.screens.ask import Ask
 from crewdesk.screens.batch import BatchSheet
+from crewdesk.screens.beam_list import BeamList
 from crewdesk.screens.ceiling import CeilingPage
 from crewdesk.screens.clock import ClockSheet
 from crewdesk.screens.customers import CustomersPage
@@ -18,6 +19,7 @@ from crewdesk.screens.gaps import GapsSheet
 from crewdesk.screens.help import HelpSheet
 from crewdesk.screens.hours import HoursPage
 from crewdesk.screens.jobs import JobsPage
+from crewdesk.screens.kept_forms import FormsPage
 from crewdesk.screens.lean_switch import LeanSwitch
 from crewdesk.screens.material import MaterialPage
 from crewdesk.screens.money import MoneyPage
@@ -56,6 +58,8 @@ PAGES = (
     ("Shop", ShopPage),
     ("Customers", CustomersPage),
     ("Boards of the shop", StockPage),
+    ("Forms of the shop", FormsPage),
+    ("List of beams", BeamList),
     ("Any question", Ask),
     ("Help", HelpSheet),
 )

@@ -8,25 +8,24 @@ from tests.terminal.conftest import Desk
 
 def test_a_job_from_estimate_to_paid(desk: Callable[..., Desk], tmp_path: Path) -> None:
     one = desk()
-    one.see("No job yet")
+    one.see("Welcome to crewdesk")
+    one.press("ctrl+s")
+    one.see("How do you want to begin?")
 
-    # A job and a beam of 20 ft.
-    one.press("a")
+    # A job and a beam of 20 ft, out of a list of one line.
+    one.press("2")
     one.see("A new job")
     one.type("Juniper Court")
     one.press("enter")
     one.type("Ada Quill")
     one.press("ctrl+s")
-    one.see("No beam yet")
-    one.press("a")
-    one.see("A new beam")
-    one.type("1")
-    one.press("enter")
-    one.type("Lounge")
-    one.press(*["backtab"] * 4)  # to the rough length, last but one
-    one.type("20'")
+    one.see("The form of its beams")
+    one.press("1")
+    one.see("its beams", "No beam yet")
+    one.type("Lounge: beam 20'")
+    one.see("1 beam in all")
     one.press("ctrl+s")
-    one.see("added beam Lounge 1")
+    one.see("Lounge", "side A")
 
     # Without a rate there is no price, and the page says so; the shop takes 60 an hour.
     one.press("$")

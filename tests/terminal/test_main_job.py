@@ -9,14 +9,20 @@ def test_a_job_from_nothing_to_the_first_cut_and_back_after_a_restart(
     desk: Callable[..., Desk],
 ) -> None:
     one = desk()
-    one.see("No job yet")
 
-    # A new job, two beams.
-    one.press("a")
-    one.see("A new job", "Beam width")
+    # Three questions, then a new job of the usual form; its beams come one by one.
+    one.see("Welcome to crewdesk", "Your name")
+    one.press("ctrl+s")
+    one.see("How do you want to begin?")
+    one.press("2")
+    one.see("A new job", "Customer")
     one.type("Juniper Court")
     one.press("ctrl+s")
-    one.see("Juniper Court", "No beam yet")
+    one.see("The form of its beams", "8 wide, 10 high")
+    one.press("1")
+    one.see("Juniper Court: its beams")
+    one.press("esc")
+    one.see("No beam yet")
     for name, first in (("1", True), ("2", False)):
         one.press("a")
         one.see("A new beam")

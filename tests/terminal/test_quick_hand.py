@@ -4,13 +4,15 @@ from collections.abc import Callable
 
 from tests.terminal.conftest import KEYS, Desk
 
+CTRL_S = KEYS["ctrl+s"]
+
 
 def test_nothing_is_lost_or_misplaced_when_typed_ahead(desk: Callable[..., Desk]) -> None:
     one = desk()
-    one.see("No job yet")
-    one.type("aJuniper Court\rHollis\rlot 9\r\r\r")
+    one.see("Welcome to crewdesk")
+    one.type(f"{CTRL_S}2Juniper Court\rHollis\rlot 9\r1{CTRL_S}")
     one.see("Juniper Court", "No beam yet")
-    one.type(f"a1\rLounge\rstair wall\rbay wall{KEYS['ctrl+s']}")
+    one.type(f"a1\rLounge\rstair wall\rbay wall{CTRL_S}")
     one.see("added beam Lounge 1")
     one.type(f"{KEYS['enter']}146-3/4\r5/32\ti\r1/8\to\r")
     one.see("read end 2 of Lounge 1 side A", "146 3/4", "5/32 over 24, in", "1/8 over 24, out")
@@ -22,10 +24,10 @@ def test_leaving_from_any_screen_with_something_typed_leaves_cleanly(
     desk: Callable[..., Desk],
 ) -> None:
     one = desk()
-    one.see("No job yet")
-    one.type("aJuniper Court\r\r\r\r\r")
+    one.see("Welcome to crewdesk")
+    one.type(f"{CTRL_S}2Juniper Court\r\r\r1{CTRL_S}")
     one.see("No beam yet")
-    one.type(f"a1\rLounge{KEYS['ctrl+s']}")
+    one.type(f"a1\rLounge{CTRL_S}")
     one.see("added beam Lounge 1")
     one.type(f"{KEYS['enter']}146{KEYS['ctrl+q']}")
     assert one.left() == 0

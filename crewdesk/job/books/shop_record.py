@@ -7,13 +7,15 @@ Its tables (see `crewdesk.job.rows`):
 - `documents`: a row for each invoice, credit and void, in the order of their numbers;
 - `payments`: a row for each;
 - `stock`: a row for each size of board that can be had;
-- `on_hand`: a row for each board that lies there.
+- `on_hand`: a row for each board that lies there;
+- `forms`: a row for each form of beam that the shop keeps by name.
 """
 
 from decimal import Decimal
 from typing import ClassVar
 
 from crewdesk.job.books.customers import Customer
+from crewdesk.job.books.kept_forms import KeptForm
 from crewdesk.job.books.shop import Shop
 from crewdesk.job.books.trail import Paper, payment_from_doc
 from crewdesk.job.change import Doc, RowsAfter
@@ -36,6 +38,7 @@ class ShopRecord(Rows):
         "payments": payment_from_doc,
         "stock": StockLine.from_doc,
         "on_hand": HandBoard.from_doc,
+        "forms": KeptForm.from_doc,
     }
 
     @property

@@ -27,6 +27,7 @@ TOPICS = (
     "nails",
     "forms",
     "books",
+    "beam_lists",
     "boards",
 )
 

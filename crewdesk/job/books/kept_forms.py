@@ -1,0 +1,98 @@
+"""Forms of beam that the shop keeps by name, so that a job begins with one of them."""
+
+from dataclasses import dataclass, replace
+from datetime import datetime
+from fractions import Fraction
+from typing import TYPE_CHECKING
+
+from crewdesk.job.beam import section_from_doc, section_to_doc
+from crewdesk.job.change import ABSENT, Change, Doc, edit
+from crewdesk.job.forms import USUAL, Form, boards, form_of
+from crewdesk.job.refused import Refused, said
+from crewdesk.job.words import checked_name, quoted
+from crewdesk.trade.cuts.section import Section
+from crewdesk.trade.refusal import Refusal
+
+if TYPE_CHECKING:
+    from crewdesk.job.books.shop_record import ShopRecord
+
+MOST_KEPT = 50
+
+
+@dataclass(frozen=True)
+class KeptForm:
+    """A form and a section under a name; `row` is "" of one that comes with the program."""
+
+    row: str
+    name: str
+    form: Form
+    section: Section
+
+    @staticmethod
+    def from_doc(row: str, doc: Doc) -> "KeptForm":
+        """The form as it stands in the record; raises `Refused`."""
+        try:
+            kept = KeptForm(
+                row,
+                checked_name(doc["name"], "form"),
+                form_of(doc.get("form", USUAL)),
+                section_from_doc(doc["section"]),
+            )
+            if kept.form.id != "ridge":
+                boards(kept.form.id, kept.section, None, (None, None))
+            return kept
+        except KeyError as lacking:
+            raise Refused(f"Form {row} of the record has no {lacking.args[0]}.") from None
+        except Refusal as refusal:
+            raise Refused(said(refusal)) from None
+
+
+def _usual(name: str, width: str, height: str, form: str = USUAL) -> KeptForm:
+    return KeptForm("", name, form_of(form), Section(Fraction(width), Fraction(height)))
+
+
+USUAL_FORMS = (
+    _usual("Usual", "8", "10"),
+    _usual("Low", "29/4", "6"),
+    _usual("Small", "6", "8"),
+    _usual("Along a wall", "4", "8", "wall"),
+    _usual("Mitred", "8", "10", "mitred"),
+)
+"""What there is before the shop keeps forms of its own (common practice, no source)."""
+
+
+def known_forms(record: "ShopRecord") -> tuple[KeptForm, ...]:
+    """The shop's own forms, the latest first, and behind them the usual ones."""
+    own = record.every("forms", KeptForm.from_doc)
+    names = {one.name.casefold() for one in own}
+    return (
+        *reversed(own),
+        *(one for one in USUAL_FORMS if one.name.casefold() not in names),
+    )
+
+
+def keep_form(
+    record: "ShopRecord", name: str, form: str, section: Section, now: datetime
+) -> Change:
+    """The change that keeps a form under a name; one of that name is kept no more.
+
+    Raises `Refused`.
+    """
+    own = record.every("forms", KeptForm.from_doc)
+    twins = [one for one in own if one.name.casefold() == " ".join(name.split()).casefold()]
+    if len(own) - len(twins) >= MOST_KEPT:
+        raise Refused(f"The shop keeps at most {MOST_KEPT} forms; remove one first.")
+    row = twins[0].row if twins else record.new_row("forms")
+    doc: Doc = {"name": name, "form": form, "section": section_to_doc(section)}
+    kept = KeptForm.from_doc(row, doc)
+    if twins and replace(kept, row=row) == twins[0]:
+        raise Refused(f"{quoted(kept.name)} is kept like that already; nothing was changed.")
+    doc["name"] = kept.name
+    return Change(f"kept form {kept.name}", (edit(record.tables, ("forms", row), doc),), now)
+
+
+def remove_form(record: "ShopRecord", row: str, now: datetime) -> Change:
+    """The change that keeps a form no more; beams that were made by it stay as they are."""
+    one = record.view("forms", row, KeptForm.from_doc)
+    gone = edit(record.tables, ("forms", row), ABSENT)
+    return Change(f"removed form {one.name}", (gone,), now)

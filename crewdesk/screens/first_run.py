@@ -1,0 +1,80 @@
+"""The first start: three questions, then the sample job or the first job of one's own."""
+
+from typing import TYPE_CHECKING
+
+from crewdesk.job.books.shop import change_shop, changed_values
+from crewdesk.job.refused import Refused
+from crewdesk.screens.ask import Answer, Ask, Choose, Line
+from crewdesk.screens.new_job import begin_job
+from crewdesk.trade.length import DEFAULT_STEP, STEPS
+
+if TYPE_CHECKING:
+    from crewdesk.screens.app import CrewdeskApp
+
+_ABOUT = "Three questions; all of it can be changed later (F7). Nothing leaves this machine."
+_WAYS = (
+    ("sample", "Look round in a sample job, to which you can do no harm"),
+    ("own", "Begin my first job"),
+)
+_UNITS = {
+    **dict.fromkeys(("", "in", "inch", "inches"), DEFAULT_STEP.name),
+    **dict.fromkeys(("mm", "metric", "millimetres", "millimeters"), "mm"),
+}
+
+
+def is_first_run(app: "CrewdeskApp") -> bool:
+    """Whether nothing was ever entered here."""
+    return not app.desk.shop.path.exists() and not app.desk.ids()
+
+
+def ask_first(app: "CrewdeskApp") -> None:
+    """Ask who works here, in which units and for how much; then how to begin."""
+
+    def values(answer: Answer) -> dict[str, str]:
+        return {
+            "who": answer["who"],
+            "step": read_units(answer["step"]),
+            "hour": answer["hour"],
+        }
+
+    def check(answer: Answer) -> None:
+        changed_values(app.desk.shop.record(), values(answer))
+
+    def given(answer: Answer | None) -> None:
+        if answer is None:
+            return
+        new = values(answer)
+        if changed_values(app.desk.shop.record(), new):
+            app.do_shop(lambda books, now: change_shop(books, new, now))
+        ask_how_to_begin(app)
+
+    lines = (
+        Line("who", "Your name", hint="stands beside every reading; may stay empty"),
+        Line("step", "Lengths in", "inches", "inches or mm; also 1/16, 1/32, 1/64"),
+        Line("hour", "What an hour costs", hint="as 85; may stay empty"),
+    )
+    app.push_screen(
+        Ask("Welcome to crewdesk", lines, check, does="Go on", about=_ABOUT), callback=given
+    )
+
+
+def read_units(text: str) -> str:
+    """What lengths are shown to, out of how one names units; raises `Refused`."""
+    plain = " ".join(text.casefold().split()).removesuffix('"').removesuffix(" in")
+    if plain in STEPS:
+        return plain
+    if plain not in _UNITS:
+        raise Refused(f"Lengths are in inches or mm, shown to {', '.join(STEPS)}.")
+    return _UNITS[plain]
+
+
+def ask_how_to_begin(app: "CrewdeskApp") -> None:
+    """The sample job, or a first one of one's own."""
+
+    def chosen(way: str | None) -> None:
+        if way == "sample":
+            app.visit_sample()
+        elif way == "own":
+            begin_job(app)
+
+    app.push_screen(Choose("How do you want to begin?", _WAYS), callback=chosen)

@@ -1,0 +1,153 @@
+"""A new job, step by step: its name, the form of its beams, the beams."""
+
+from collections.abc import Callable
+from datetime import datetime
+from typing import TYPE_CHECKING
+
+from crewdesk.job.beams import new_job
+from crewdesk.job.books.kept_forms import KeptForm, keep_form, known_forms
+from crewdesk.job.forms import FORMS, USUAL, form_of
+from crewdesk.job.listed_beams import add_listed
+from crewdesk.job.refused import Refused, said
+from crewdesk.job.words import checked_name
+from crewdesk.screens.ask import Answer, Ask, Choose, Line
+from crewdesk.trade.cuts.section import Section
+from crewdesk.trade.length import STEPS, Step, read_length, show_length
+from crewdesk.trade.refusal import Refusal
+
+if TYPE_CHECKING:
+    from crewdesk.screens.app import CrewdeskApp
+    from crewdesk.screens.beam_list import Beams
+
+_OTHER = "other"
+_MOST_OFFERED = 8
+
+
+def begin_job(app: "CrewdeskApp") -> None:
+    """Ask for a new job, one thing after the other; then open it on its run sheet."""
+
+    def named(answer: Answer | None) -> None:
+        if answer is not None:
+            choose_form(app, lambda kept: _ask_beams(app, answer, kept))
+
+    lines = (
+        Line("name", "Name", hint="as you call it"),
+        Line("customer", "Customer"),
+        Line("site", "Site"),
+    )
+    app.push_screen(
+        Ask("A new job", lines, lambda it: checked_name(it["name"], "job"), does="Go on"),
+        callback=named,
+    )
+
+
+def choose_form(app: "CrewdeskApp", then: Callable[[KeptForm], None]) -> None:
+    """Let one of the forms that the shop keeps be chosen, or another one be told."""
+    try:
+        books = app.desk.shop.record()
+    except Refused as refused:
+        app.tell(str(refused), "wrong")
+        return
+    known = known_forms(books)[:_MOST_OFFERED]
+    step = STEPS[books.shop.step]
+
+    def chosen(way: str | None) -> None:
+        if way == _OTHER:
+            ask_form(app, then)
+        elif way is not None:
+            then(known[int(way)])
+
+    ways = [(str(at), form_told(one, step)) for at, one in enumerate(known)]
+    app.push_screen(
+        Choose("The form of its beams", (*ways, (_OTHER, "Another one"))), callback=chosen
+    )
+
+
+def form_told(kept: KeptForm, step: Step) -> str:
+    """A form in a few words: its name, its section, how it is made."""
+    wide, high = (show_length(one, step) for one in (kept.section.width, kept.section.height))
+    return f"{kept.name}: {wide} wide, {high} high; {kept.form.name}"
+
+
+def ask_form(app: "CrewdeskApp", then: Callable[[KeptForm], None] | None = None) -> None:
+    """Ask for a form of the shop's own; keep it where it is given a name, and go on with it."""
+    usual = Section(*(read_length(text) for text in ("8", "10")))
+    measures = (
+        ("width", "Beam width", "8", "over the outside of the sides"),
+        ("height", "Side height", "10", "to start with, before the scribe"),
+        ("side_thickness", "Side thickness", show_length(usual.side_thickness), ""),
+        ("bottom_thickness", "Bottom thickness", show_length(usual.bottom_thickness), ""),
+        ("reveal", "Reveal", show_length(usual.reveal), "bottom above the sides' edges"),
+    )
+
+    def made(answer: Answer) -> KeptForm:
+        section = Section(**{key: read_length(answer[key]) for key, *_ in measures})
+        form = form_of(answer["form"].strip().casefold())
+        if answer["name"].strip() or then is None:
+            books = app.desk.shop.record()
+            keep_form(books, answer["name"], form.id, section, app.now())
+        return KeptForm("", answer["name"].strip() or "This job's", form, section)
+
+    def given(answer: Answer | None) -> None:
+        if answer is None:
+            return
+        kept = made(answer)
+        if answer["name"].strip():
+            name, form, section = answer["name"], kept.form.id, kept.section
+            app.do_shop(lambda books, now: keep_form(books, name, form, section, now))
+        if then is not None:
+            then(kept)
+
+    lines = (
+        *(Line(key, asks, value, hint) for key, asks, value, hint in measures),
+        Line("form", "Made as", USUAL, ", ".join(FORMS)),
+        Line("name", "Keep it under the name", hint="for later jobs; may stay empty"),
+    )
+    app.push_screen(Ask("Another form", lines, made, does="Go on"), callback=given)
+
+
+def _ask_beams(app: "CrewdeskApp", answer: Answer, kept: KeptForm) -> None:
+    from crewdesk.screens.beam_list import BeamList
+
+    step = STEPS[app.desk.shop.shop().step]
+
+    def given(beams: "Beams | None") -> None:
+        begun = _begun(app, answer, kept, step)
+        if begun is None:
+            return
+        app.open_job(begun)
+        if beams and app.job is not None:
+            app.do(lambda record, now: add_listed(record, beams, now, form=kept.form.id))
+
+    title = f"{answer['name'].strip()}: its beams"
+    app.push_screen(BeamList(step, title=title, does="Begin the job"), callback=given)
+
+
+def _begun(app: "CrewdeskApp", answer: Answer, kept: KeptForm, step: Step) -> str | None:
+    """The id of the job, written; None where it can't be, which is told."""
+    now: datetime = app.now()
+    try:
+        return app.desk.create(
+            new_job(
+                answer["name"],
+                kept.section,
+                now,
+                customer=answer["customer"],
+                site=answer["site"],
+                step=step.name,
+            )
+        )
+    except (Refused, Refusal) as refused:
+        app.tell(said(refused), "wrong")
+        return None
+
+
+def ask_more_beams(app: "CrewdeskApp") -> None:
+    """Ask for more beams of the open job, as a list."""
+    from crewdesk.screens.beam_list import BeamList
+
+    def given(beams: "Beams | None") -> None:
+        if beams:
+            app.do(lambda record, now: add_listed(record, beams, now))
+
+    app.push_screen(BeamList(app.record.job.step, title="More beams"), callback=given)

@@ -1,0 +1,209 @@
+"""A list of beams as one jots it down: ``Great room: 4 beams 16' 7-1/4x6``, line by line.
+
+A line is ROOM: HOW MANY beams LENGTH WIDTHxHEIGHT. The room may be left out where it is
+that of the line before, the count where it is one, the length where it is not known, the
+section where the job's own is meant. Between two numbers stands nothing but a blank, so a
+line is taken apart in every way that makes sense; it is read where there is just one. A
+length without any mark can be feet as well as inches.
+
+Widths are over the outside of the sides, heights those of a side to start with. What may
+be believed of a box beam (common practice, no source): 3 to 48 in wide, 2 to 48 in high,
+6 in to 100 ft long. The bounds only tell a length from a section.
+"""
+
+import re
+from collections.abc import Iterator
+from dataclasses import dataclass
+from fractions import Fraction
+
+from crewdesk.trade.length import INCHES_PER_FOOT, feet_and_inches, mixed, read_length
+from crewdesk.trade.refusal import Refusal
+
+MOST_LINES = 200
+LONGEST_LINE = 200
+MOST_OF_A_LINE = 99
+SHORTEST, LONGEST = Fraction(6), Fraction(1200)
+NARROWEST, WIDEST = Fraction(3), Fraction(48)
+LOWEST, HIGHEST = Fraction(2), Fraction(48)
+
+_BULLET = re.compile(r"^ *(?:[-*\u2022\u2013\u00b7] +|\d{1,3}[.)] +(?=[^\W\d]))")
+_TIMES = str.maketrans("\u00d7\u2715\u2a2fX*", "xxxxx")
+_BEAMS = r"(?:(?:box )?beams?|pcs\.?|pieces?|of|ea\.?|each)"
+_HEADS = (
+    re.compile(rf"(\d{{1,6}}) ?{_BEAMS}(?!\w)(.*)"),
+    re.compile(rf"(?:an? |one )?{_BEAMS}(?!\w)()(.*)"),
+    re.compile(r"(\d{1,3}) (.*)"),
+    re.compile(r"()(.*)"),
+)
+_TIMES_HEAD = re.compile(r"(\d{1,3}) ?[x@](.*)")
+_ROOM = re.compile(rf"([^\d:]*?[^\W\d][^\d:]*?) +(?=(?:(?:an? |one )?{_BEAMS})(?:\W|$)|\.?\d)")
+_FILLER = re.compile(r"(?:^| )(?:,|;|@|at|long|wide|high)(?= |$)")
+_UNMARKED = re.compile(r"\d+(?:\.\d*)?|\.\d+|(?:\d+(?: *- *| +))?\d+ ?/ ?\d+")
+
+
+@dataclass(frozen=True)
+class BeamLine:
+    """So many beams of one kind in a room; lengths are inches, None where not told."""
+
+    room: str
+    count: int = 1
+    length: Fraction | None = None
+    width: Fraction | None = None
+    height: Fraction | None = None
+
+    def written(self) -> str:
+        """The line as it could be typed; it reads back as the very same."""
+        parts = [f"{self.room}: {self.count} beam{'' if self.count == 1 else 's'}"]
+        if self.length is not None:
+            parts.append(feet_and_inches(self.length))
+        if self.width is not None and self.height is not None:
+            parts.append(f'{mixed(self.width)}" x {mixed(self.height)}"')
+        return " ".join(parts)
+
+
+def read_beam_list(text: str, *, unit: str = "in") -> tuple[BeamLine, ...]:
+    """Read a list of beams, one line or many; empty lines are passed over.
+
+    A line ``ROOM:`` alone names the room of the lines below. A line pasted from a
+    spreadsheet, its cells parted by tabs, is room, count, length, width, height. A bare
+    number is in `unit`, "in" or "mm".
+
+    Raises `Refusal` with the `line`'s number and its `text`: `beams-line-too-long`,
+    `beams-no-room`, `beams-count`, `beams-section`, `beams-ambiguous` (with `readings`,
+    each of which would be accepted), `beams-unread`; and `beams-none`,
+    `beams-too-many-lines`.
+    """
+    lines = [(at, line) for at, line in enumerate(text.splitlines(), 1) if line.strip()]
+    if len(lines) > MOST_LINES:
+        raise Refusal("beams-too-many-lines", most=MOST_LINES)
+    found: list[BeamLine] = []
+    room = ""
+    for number, line in lines:
+        given = " ".join(line.split())
+        facts: dict[str, object] = {"line": number, "text": given[:60]}
+        if len(given) > LONGEST_LINE:
+            raise Refusal("beams-line-too-long", most=LONGEST_LINE, **facts)
+        cells = [" ".join(cell.split()) for cell in line.strip("\r\n").split("\t")]
+        named, ways = _of_cells(cells, facts) if len(cells) > 1 else _of_words(given)
+        room = named or room
+        if not room:
+            raise Refusal("beams-no-room", **facts)
+        if ways is not None:
+            found.append(_only(room, ways, facts, unit))
+    if not found:
+        raise Refusal("beams-none")
+    return tuple(found)
+
+
+@dataclass(frozen=True)
+class _Way:
+    """One way to take a line apart: its texts, each maybe empty."""
+
+    count: str
+    length: str
+    width: str
+    height: str
+    marked: bool = False
+    """Whether only a length with its mark makes sense."""
+
+
+def _of_cells(cells: list[str], facts: dict[str, object]) -> tuple[str, list[_Way] | None]:
+    """The room of a table's row, and the one way to read it; None where it is a heading."""
+    room, count, length, width, height, *more = (*cells, "", "", "", "")
+    if any(more) or bool(width) != bool(height):
+        raise Refusal("beams-unread", **facts)
+    if not any((count, length, width)):
+        return room.strip(" :"), None
+    return room.strip(" :"), [_Way(count, length, width, height)]
+
+
+def _of_words(given: str) -> tuple[str, list[_Way] | None]:
+    """The room of a line, and every way to read what stands behind it; None if nothing does."""
+    line = _BULLET.sub("", given)
+    room, colon, rest = line.rpartition(":")
+    if not colon:
+        found = _ROOM.match(line)
+        beams = found is None or re.fullmatch(rf"(?:an? |one )?{_BEAMS}", found[1].lower())
+        room, rest = ("", line) if found is None or beams else (found[1], line[found.end() :])
+    return room.strip(" -,"), list(_ways(rest)) if rest.strip() else None
+
+
+def _ways(rest: str) -> Iterator[_Way]:
+    plain = " ".join(rest.lower().translate(_TIMES).split())
+    plain = re.sub(r"(?<=[\d\"'.]) by (?=[\d.])", " x ", plain)
+    heads = [(m[1], m[2], False) for head in _HEADS if (m := head.fullmatch(plain))]
+    if (m := _TIMES_HEAD.fullmatch(plain)) is not None:
+        heads.append((m[1], m[2], True))
+    for count, body, marked in heads:
+        words = re.sub(r"[,;](?= |$)", " ", body)
+        words = " ".join(_FILLER.sub(" ", _FILLER.sub(" ", words)).split())
+        if "x" not in words:
+            yield _Way(count, words, "", "", marked)
+        width, times, more = words.partition("x")
+        height, again, length = more.partition("x")
+        if again and width.strip() and height.strip():
+            yield _Way(count, length, width, height, marked)
+        elif times and not again:
+            for texts in _around(width.split(), height.split()):
+                yield _Way(count, *texts, marked)
+
+
+def _around(left: list[str], right: list[str]) -> Iterator[tuple[str, str, str]]:
+    """Length, width and height out of the words on both sides of a times sign."""
+    if left and right:
+        for cut in range(len(left)):
+            yield " ".join(left[:cut]), " ".join(left[cut:]), " ".join(right)
+        for cut in range(1, len(right)):
+            yield " ".join(right[cut:]), " ".join(left), " ".join(right[:cut])
+
+
+def _only(room: str, ways: list[_Way], facts: dict[str, object], unit: str) -> BeamLine:
+    """The one thing that the ways to take a line apart can mean."""
+    found: dict[BeamLine, None] = {}
+    troubles: list[Refusal] = []
+    for way in ways:
+        try:
+            found |= dict.fromkeys(_meant(room, way, facts, unit))
+        except Refusal as refusal:
+            troubles.append(refusal)
+    if len(found) > 1:
+        readings = tuple(one.written() for one in found)
+        raise Refusal("beams-ambiguous", readings=readings, **facts)
+    if not found:
+        telling = [one for one in troubles if one.why in ("beams-count", "beams-section")]
+        raise telling[0] if telling else Refusal("beams-unread", **facts)
+    return next(iter(found))
+
+
+def _meant(room: str, way: _Way, facts: dict[str, object], unit: str) -> Iterator[BeamLine]:
+    """What a way to take a line apart can mean; raises `Refusal` where it makes no sense."""
+    width, height = (_read(text, unit) for text in (way.width, way.height))
+    lengths = list(_lengths(way, unit)) if way.length else [None]
+    count = way.count or "1"
+    if not lengths or not (count.isascii() and count.isdecimal()):
+        raise Refusal("beams-unread", **facts)
+    if not 1 <= int(count[:9]) <= MOST_OF_A_LINE:
+        raise Refusal("beams-count", count=count, most=MOST_OF_A_LINE, **facts)
+    if (
+        width is not None
+        and height is not None
+        and not (NARROWEST <= width <= WIDEST and LOWEST <= height <= HIGHEST)
+    ):
+        raise Refusal("beams-section", width=width, height=height, **facts)
+    for length in lengths:
+        yield BeamLine(room, int(count), length, width, height)
+
+
+def _lengths(way: _Way, unit: str) -> Iterator[Fraction]:
+    """The lengths that may be meant, those that can be believed."""
+    unmarked = unit == "in" and _UNMARKED.fullmatch(way.length) is not None
+    if way.marked and unmarked:
+        return
+    read = read_length(way.length, unit=unit)
+    for length in (read, read * INCHES_PER_FOOT) if unmarked else (read,):
+        if SHORTEST <= length <= LONGEST:
+            yield length
+
+
+def _read(text: str, unit: str) -> Fraction | None:
+    return read_length(text, unit=unit) if text else None
