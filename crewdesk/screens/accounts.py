@@ -1,14 +1,9 @@
 """The accounts over all jobs: who owes what since when, hours by week, totals by year."""
 
-from collections.abc import Iterable
 from typing import TYPE_CHECKING, ClassVar
 
-from rich.text import Text
 from textual import on
 from textual.binding import Binding, BindingType
-from textual.events import Resize
-from textual.widget import Widget
-from textual.widgets import Static
 
 from crewdesk.job.books.yearly import Accounts, accounts
 from crewdesk.paper.accounts import WEEKS_SHOWN, accounts_csv
@@ -17,7 +12,7 @@ from crewdesk.paper.letter import money
 from crewdesk.paper.plain import plain
 from crewdesk.screens.bars import bar
 from crewdesk.screens.lines import Lines, Row
-from crewdesk.screens.page import Page
+from crewdesk.screens.lines_page import LinesPage
 from crewdesk.screens.save_as import ask_save
 from crewdesk.store.books import records
 from crewdesk.trade.books.durations import short
@@ -37,7 +32,7 @@ def open_accounts(app: "CrewdeskApp") -> None:
     app.push_screen(AccountsPage())
 
 
-class AccountsPage(Page):
+class AccountsPage(LinesPage):
     """What is owed, the hours of the latest weeks, the years."""
 
     WHERE = "Accounts over all jobs"
@@ -49,21 +44,8 @@ class AccountsPage(Page):
     ]
     DEFAULT_CSS = """
     AccountsPage Lines { padding: 0 0 0 1; }
-    AccountsPage #here { height: 1; padding: 0 1; background: $surface; }
+    AccountsPage #here { height: 1; }
     """
-
-    def body(self) -> Iterable[Widget]:
-        yield Lines()
-        yield Static(id="here", markup=False)
-
-    def on_mount(self) -> None:
-        """Begin on the first line."""
-        self.query_one(Lines).focus()
-
-    @on(Resize)
-    def resized(self) -> None:
-        """Fit the bars to the new width."""
-        self.call_after_refresh(self._show)
 
     def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:
         """Reckon the accounts as of now."""
@@ -72,32 +54,27 @@ class AccountsPage(Page):
         self._books = app.desk.shop.record()
         every = [record for _, record in records(app.desk)]
         self._found = accounts(self._books, every, now, now.date())
-        self._show()
+        self.show()
 
-    def _show(self) -> None:
+    def rows(self) -> list[Row]:
         found, width = self._found, self.size.width - 2
-        rows = [*_owed_rows(found), Row(()), *_week_rows(found, width), Row(()), *_year_rows(found)]
-        self.query_one(Lines).show(rows)
-        self._tell_here()
+        return [*_owed_rows(found), Row(()), *_week_rows(found, width), Row(()), *_year_rows(found)]
 
-    @on(Lines.Moved)
-    def _tell_here(self) -> None:
-        key = self.query_one(Lines).key
-        about = next((told for sort, told in _ABOUT.items() if key.startswith(sort)), "")
-        self.query_one("#here", Static).update(Text(about, no_wrap=True))
+    def about(self, key: str) -> str:
+        return next((told for sort, told in _ABOUT.items() if key.startswith(sort)), "")
 
     @on(Lines.Chosen)
     def action_invoice(self) -> None:
         """Show the invoice under the cursor."""
         from crewdesk.screens.money_paper import IssuedPage
 
-        key = self.query_one(Lines).key
+        key = self.key
         if key.startswith(_INVOICE):
             self.app.push_screen(IssuedPage(int(key.removeprefix(_INVOICE))))
 
     def action_save(self) -> None:
         """Ask where the totals go, or all of the year under the cursor."""
-        key = self.query_one(Lines).key
+        key = self.key
         year = int(key.removeprefix(_YEAR)) if key.startswith(_YEAR) else None
 
         def made() -> bytes:
@@ -109,10 +86,6 @@ class AccountsPage(Page):
             f"accounts-{year}.csv" if year else "accounts.csv",
             {".csv": made},
         )
-
-    def action_leave(self) -> None:
-        """Back to where one came from."""
-        self.app.pop_screen()
 
 
 def _owed_rows(found: Accounts) -> list[Row]:

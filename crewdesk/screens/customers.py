@@ -3,7 +3,6 @@
 from collections.abc import Iterable
 from typing import ClassVar
 
-from rich.text import Text
 from textual import on
 from textual.binding import Binding, BindingType
 from textual.widget import Widget
@@ -14,12 +13,12 @@ from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Choose, Line
 from crewdesk.screens.ask_change import ask_shop_change, lines_of, text_of
 from crewdesk.screens.lines import Lines, Row
-from crewdesk.screens.page import Page
+from crewdesk.screens.lines_page import LinesPage
 
 _NONE = " No customer yet.  a adds one; a job's letters go to the customer it names."
 
 
-class CustomersPage(Page):
+class CustomersPage(LinesPage):
     """A line for each customer."""
 
     WHERE = "Shop · customers"
@@ -30,22 +29,11 @@ class CustomersPage(Page):
         Binding("delete,backspace", "remove", "Remove", key_display="del"),
         Binding("escape", "leave", "Back"),
     ]
-    DEFAULT_CSS = """
-    CustomersPage #heads { height: 1; color: $primary; text-style: bold; }
-    CustomersPage #here { height: 2; padding: 0 1; background: $surface; }
-    """
 
-    def body(self) -> Iterable[Widget]:
+    def above(self) -> Iterable[Widget]:
         yield Static(f" {'name':<30}{'phone':<20}days to pay", id="heads", markup=False)
-        yield Lines()
-        yield Static(id="here", markup=False)
 
-    def on_mount(self) -> None:
-        """Begin on the first line."""
-        self.query_one(Lines).focus()
-
-    def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:
-        """Show the customers as they are."""
+    def rows(self) -> list[Row]:
         books = self.desk_app.desk.shop.record()
         shown = [
             Row(
@@ -61,20 +49,16 @@ class CustomersPage(Page):
             )
             for one in sorted(books.customers, key=lambda one: one.name.casefold())
         ]
-        self.query_one(Lines).show(shown or [Row(((_NONE, "muted"),))])
-        self._tell_here()
+        return shown or [Row(((_NONE, "muted"),))]
 
     @property
     def _here(self) -> Customer | None:
-        key = self.query_one(Lines).key
         every = self.desk_app.desk.shop.record().customers
-        return next((one for one in every if one.row == key), None)
+        return next((one for one in every if one.row == self.key), None)
 
-    @on(Lines.Moved)
-    def _tell_here(self) -> None:
+    def about(self, key: str) -> str:
         one = self._here
-        told = "" if one is None else f"{plain(lines_of(one.address))}\n{plain(one.email)}"
-        self.query_one("#here", Static).update(Text(told, no_wrap=True))
+        return "" if one is None else f"{plain(lines_of(one.address))}\n{plain(one.email)}"
 
     def action_add(self) -> None:
         """Ask for a customer."""
@@ -125,7 +109,3 @@ class CustomersPage(Page):
             ),
             callback=chosen,
         )
-
-    def action_leave(self) -> None:
-        """Back to where one came from."""
-        self.app.pop_screen()

@@ -3,10 +3,12 @@
 from collections.abc import Iterable, Mapping
 from datetime import date, datetime, timedelta
 
+from rich.text import Text
+
 from crewdesk.job.batch_time import entry_shares
 from crewdesk.job.books.billing import billed_time
 from crewdesk.job.entry import Entry
-from crewdesk.job.logged import Day, on_site
+from crewdesk.job.logged import Day, by_stage, on_day, on_site, total
 from crewdesk.job.odd_entries import told
 from crewdesk.job.record import Record
 from crewdesk.paper.plain import plain
@@ -115,3 +117,18 @@ def _row(record: Record, entry: Entry, now: datetime, wide: int) -> Row:
         ),
         entry.row,
     )
+
+
+def totals(record: Record, now: datetime, width: int) -> Text:
+    """The whole job's time, today's, and each stage's, as many to a line as go in whole."""
+    today = total(on_day(record, on_site(record, now).date()), now)
+    text = Text(no_wrap=True)
+    text.append(f"Whole job {hours(total(record.entries, now))}", style="bold")
+    text.append(f"   today {hours(today)}")
+    line = width
+    for stage, time in by_stage(record, record.entries, now):
+        part = plain(f"{record.stages.name_of(stage)} {hours(time)}")
+        goes_in = line + 3 + len(part) <= width
+        text.append(f"   {part}" if goes_in else f"\n{part}")
+        line = line + 3 + len(part) if goes_in else len(part)
+    return text

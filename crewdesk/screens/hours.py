@@ -1,31 +1,29 @@
 """The hours: every time entry by day, with its totals and what is odd; mended by hand."""
 
 from collections.abc import Iterable
-from datetime import datetime, tzinfo
+from datetime import tzinfo
 from typing import TYPE_CHECKING, ClassVar
 
 from dateutil.tz import tzlocal
 from rich.text import Text
 from textual import on
 from textual.binding import Binding, BindingType
-from textual.events import Resize
 from textual.widget import Widget
 from textual.widgets import Static
 
 from crewdesk.job.clock import remove, running
 from crewdesk.job.entry import Entry
-from crewdesk.job.logged import by_day, by_stage, on_day, on_site, site_zone, total
+from crewdesk.job.logged import by_day, on_site, site_zone
 from crewdesk.job.mend_entries import join, neighbour
 from crewdesk.job.odd_entries import mendings, odd
 from crewdesk.job.odd_entries import told as odd_told
 from crewdesk.job.record import Record
 from crewdesk.job.typed_entry import added, mended, moved, shown_entry, split_at
-from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Answer, Ask, Choose, Line
 from crewdesk.screens.ask_change import ask_change
-from crewdesk.screens.hour_rows import entry_told, hour_rows
-from crewdesk.screens.lines import Lines
-from crewdesk.screens.page import Page
+from crewdesk.screens.hour_rows import entry_told, hour_rows, totals
+from crewdesk.screens.lines import Lines, Row
+from crewdesk.screens.lines_page import LinesPage
 from crewdesk.screens.pieces import PiecesSheet
 from crewdesk.screens.planned import PlannedPage
 from crewdesk.screens.words import hours
@@ -50,7 +48,7 @@ def open_hours(app: "CrewdeskApp") -> None:
         app.push_screen(HoursPage())
 
 
-class HoursPage(Page):
+class HoursPage(LinesPage):
     """Entries by day, the newest first."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -68,53 +66,35 @@ class HoursPage(Page):
     DEFAULT_CSS = """
     HoursPage #totals { height: auto; padding: 0 1; background: $surface; }
     HoursPage Lines { padding: 0 0 0 1; }
-    HoursPage #none { height: 1fr; }
-    HoursPage #entry { height: 2; padding: 0 1; background: $surface; }
     """
 
     @property
     def where(self) -> str:
         return f"{self.desk_app.record.job.name} · hours"
 
-    def body(self) -> Iterable[Widget]:
+    def above(self) -> Iterable[Widget]:
         yield Static(id="totals", markup=False)
-        yield Lines()
-        yield Static(_NONE_YET, id="none", markup=False)
-        yield Static(id="entry", markup=False)
 
     def on_mount(self) -> None:
-        """Begin on the newest entry; while a clock runs, count it up."""
-        self.query_one(Lines).focus()
+        """While a clock runs, count it up."""
         self.set_interval(_LOOK_EVERY, self._look)
 
     def _look(self) -> None:
         if running(self.desk_app.record) is not None:
-            self._show()
+            self.show()
 
-    @on(Resize)
-    def resized(self) -> None:
-        """Fit the totals to the new width."""
-        self.call_after_refresh(self._show)
-
-    def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:
-        """Show the entries as they are."""
-        self._show()
-
-    def _show(self) -> None:
+    def rows(self) -> list[Row]:
         record, now = self.desk_app.record, self.desk_app.now()
-        lines = self.query_one(Lines)
         days = by_day(record, now)
         self._strange = {f"{_ODD}{n}": one for n, one in enumerate(odd(record, now))}
-        lines.show(hour_rows(record, days, now, self._strange))
-        lines.display = bool(days)
-        self.query_one("#none").display = not days
-        totals = self.query_one("#totals", Static)
-        totals.display = bool(days)
-        totals.update(_totals(record, now, self.size.width - 2))
-        self._tell_entry()
+        summed = self.query_one("#totals", Static)
+        summed.display = bool(days)
+        if not days:
+            return [Row(((line, "text"),)) for line in _NONE_YET.splitlines()]
+        summed.update(totals(record, now, self.size.width - 2))
+        return hour_rows(record, days, now, self._strange)
 
-    @on(Lines.Moved)
-    def _tell_entry(self) -> None:
+    def about(self, key: str) -> Text:
         record, now = self.desk_app.record, self.desk_app.now()
         told, entry = "", self._entry
         if (oddity := self._oddity) is not None:
@@ -122,15 +102,15 @@ class HoursPage(Page):
         elif entry is not None:
             rule = self.desk_app.desk.shop.shop().rounding
             told = entry_told(record, entry, now, rule)
-        self.query_one("#entry", Static).update(Text(told, overflow="ellipsis"))
+        return Text(told, overflow="ellipsis")
 
     @property
     def _oddity(self) -> Oddity | None:
-        return self._strange.get(self.query_one(Lines).key)
+        return self._strange.get(self.key)
 
     @property
     def _entry(self) -> Entry | None:
-        key = self.query_one(Lines).key
+        key = self.key
         return self.desk_app.record.entry(key) if key and key not in self._strange else None
 
     def _zone(self, entry: Entry | None) -> tzinfo:
@@ -287,10 +267,6 @@ class HoursPage(Page):
             callback=chosen,
         )
 
-    def action_leave(self) -> None:
-        """Back to where one came from."""
-        self.app.pop_screen()
-
 
 def _lines(shown: dict[str, str], *, runs: bool = False) -> tuple[Line, ...]:
     stop = "empty while the clock runs" if runs else "11:45, or how long it took: 1h20"
@@ -313,18 +289,3 @@ def _stages_told(record: Record) -> str:
 
 def _upper(words: str) -> str:
     return words[:1].upper() + words[1:]
-
-
-def _totals(record: Record, now: datetime, width: int) -> Text:
-    """The whole job's time, today's, and each stage's, as many to a line as go in whole."""
-    today = total(on_day(record, on_site(record, now).date()), now)
-    text = Text(no_wrap=True)
-    text.append(f"Whole job {hours(total(record.entries, now))}", style="bold")
-    text.append(f"   today {hours(today)}")
-    line = width
-    for stage, time in by_stage(record, record.entries, now):
-        part = plain(f"{record.stages.name_of(stage)} {hours(time)}")
-        goes_in = line + 3 + len(part) <= width
-        text.append(f"   {part}" if goes_in else f"\n{part}")
-        line = line + 3 + len(part) if goes_in else len(part)
-    return text

@@ -6,7 +6,6 @@ from typing import ClassVar
 from rich.text import Text
 from textual import on
 from textual.binding import Binding, BindingType
-from textual.events import Resize
 from textual.widget import Widget
 from textual.widgets import Static
 
@@ -14,19 +13,19 @@ from crewdesk.job.books.job_money import job_money
 from crewdesk.paper.letter import money
 from crewdesk.paper.plain import plain
 from crewdesk.screens.leaf import ACTIONS, Leaf
-from crewdesk.screens.lines import Lines
+from crewdesk.screens.lines import Lines, Row
+from crewdesk.screens.lines_page import LinesPage
 from crewdesk.screens.money_done import DoneLeaf
 from crewdesk.screens.money_extra import ExtraLeaf
 from crewdesk.screens.money_invoices import InvoicesLeaf
 from crewdesk.screens.money_materials import MaterialsLeaf
 from crewdesk.screens.money_paper import PreviewPage
 from crewdesk.screens.money_price import PriceLeaf
-from crewdesk.screens.page import Page
 
 LEAVES: tuple[type[Leaf], ...] = (PriceLeaf, MaterialsLeaf, ExtraLeaf, InvoicesLeaf, DoneLeaf)
 
 
-class MoneyPage(Page):
+class MoneyPage(LinesPage):
     """Five leaves, one in sight; a number or an arrow turns to another."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -47,8 +46,7 @@ class MoneyPage(Page):
     DEFAULT_CSS = """
     MoneyPage #sums { height: auto; padding: 0 1; background: $surface; }
     MoneyPage #leaves { height: 1; padding: 0 1; margin-top: 1; color: $muted; }
-    MoneyPage #heads { height: 1; color: $primary; text-style: bold; }
-    MoneyPage #here { height: 3; padding: 0 1; background: $surface; }
+    MoneyPage #here { height: 3; }
     """
 
     def __init__(self) -> None:
@@ -59,34 +57,23 @@ class MoneyPage(Page):
     def where(self) -> str:
         return f"{self.desk_app.record.job.name} · money"
 
-    def body(self) -> Iterable[Widget]:
+    def above(self) -> Iterable[Widget]:
         self._leaves = tuple(leaf(self.desk_app) for leaf in LEAVES)
         yield Static(id="sums", markup=False)
         yield Static(id="leaves", markup=False)
         yield Static(id="heads", markup=False)
-        yield Lines()
-        yield Static(id="here", markup=False)
 
     @property
     def leaf(self) -> Leaf:
         """The leaf in sight."""
         return self._leaves[self._at]
 
-    def on_mount(self) -> None:
-        """Begin on the price."""
-        self.query_one(Lines).focus()
-
-    @on(Resize)
-    def resized(self) -> None:
-        """Fit the lines to the new width."""
-        self.call_after_refresh(self._show)
-
     def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:
         """Show the books as they are."""
         self._books = self.desk_app.job_books()
-        self._show()
+        self.show()
 
-    def _show(self) -> None:
+    def rows(self) -> list[Row]:
         self.query_one("#sums", Static).update(self._sums())
         told = Text(no_wrap=True)
         for place, one in enumerate(LEAVES):
@@ -101,9 +88,8 @@ class MoneyPage(Page):
         self.query_one("#heads", Static).update(
             Text(self.leaf.heads(self._books, width), no_wrap=True)
         )
-        self.query_one(Lines).show(self.leaf.rows(self._books, width))
-        self._tell_here()
         self.refresh_bindings()
+        return self.leaf.rows(self._books, width)
 
     def _sums(self) -> Text:
         accepted = self._books.record.accepted
@@ -120,10 +106,8 @@ class MoneyPage(Page):
             text.append(f"   overdue {money(found.overdue)}", style="bold reverse")
         return text
 
-    @on(Lines.Moved)
-    def _tell_here(self) -> None:
-        about = self.leaf.about(self._books, self.query_one(Lines).key)
-        self.query_one("#here", Static).update(Text(about, overflow="ellipsis"))
+    def about(self, key: str) -> Text:
+        return Text(self.leaf.about(self._books, key), overflow="ellipsis")
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Only what makes sense on the leaf in sight can be done."""
@@ -135,7 +119,7 @@ class MoneyPage(Page):
 
     def action_leaf_act(self, what: str) -> None:
         """Do on the leaf in sight what a key asks for."""
-        getattr(self.leaf, what)(self._books, self.query_one(Lines).key)
+        getattr(self.leaf, what)(self._books, self.key)
 
     @on(Lines.Chosen)
     def chosen(self) -> None:
@@ -152,14 +136,10 @@ class MoneyPage(Page):
         self._at = number - 1
         lines = self.query_one(Lines)
         lines.show(())
-        self._show()
+        self.show()
         lines.action_move(-len(lines.rows))
 
     def action_next_invoice(self) -> None:
         """Show the next invoice as it would be."""
         self.action_leaf(LEAVES.index(InvoicesLeaf) + 1)
         self.app.push_screen(PreviewPage())
-
-    def action_leave(self) -> None:
-        """Back to where one came from."""
-        self.app.pop_screen()

@@ -1,12 +1,10 @@
 """The days on which work is planned at the site."""
 
-from collections.abc import Iterable
 from datetime import date
 from typing import ClassVar
 
 from textual import on
 from textual.binding import Binding, BindingType
-from textual.widget import Widget
 
 from crewdesk.job.planned import Planned, plan_day, unplan_day
 from crewdesk.job.refused import Refused
@@ -15,7 +13,7 @@ from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Line
 from crewdesk.screens.ask_change import ask_change
 from crewdesk.screens.lines import Lines, Row
-from crewdesk.screens.page import Page
+from crewdesk.screens.lines_page import LinesPage
 from crewdesk.screens.save_as import ask_save
 from crewdesk.store.books import today
 from crewdesk.trade.books.dates import read_day_ahead
@@ -23,7 +21,7 @@ from crewdesk.trade.books.dates import read_day_ahead
 _NONE = " No day is planned yet.  a plans one."
 
 
-class PlannedPage(Page):
+class PlannedPage(LinesPage):
     """A line for each day."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -35,21 +33,14 @@ class PlannedPage(Page):
     ]
     DEFAULT_CSS = """
     PlannedPage Lines { padding: 1 0 0 1; }
+    PlannedPage #here { display: none; }
     """
 
     @property
     def where(self) -> str:
         return f"{self.desk_app.record.job.name} · planned days"
 
-    def body(self) -> Iterable[Widget]:
-        yield Lines()
-
-    def on_mount(self) -> None:
-        """Begin on the first day."""
-        self.query_one(Lines).focus()
-
-    def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:
-        """Show the days as they are."""
+    def rows(self) -> list[Row]:
         now = today(self.desk_app.record, self.desk_app.now())
         shown = [
             Row(
@@ -62,13 +53,12 @@ class PlannedPage(Page):
             )
             for one in self.desk_app.record.job.planned
         ]
-        self.query_one(Lines).show(shown or [Row(((_NONE, "muted"),))])
+        return shown or [Row(((_NONE, "muted"),))]
 
     @property
     def _here(self) -> Planned | None:
-        key = self.query_one(Lines).key
         every = self.desk_app.record.job.planned
-        return next((one for one in every if f"{one.day}" == key), None)
+        return next((one for one in every if f"{one.day}" == self.key), None)
 
     def action_add(self) -> None:
         """Ask for a day."""
@@ -120,7 +110,3 @@ class PlannedPage(Page):
         ask_save(
             app, "Save the planned days", f"planned-{id_}.ics", {".ics": lambda: text.encode()}
         )
-
-    def action_leave(self) -> None:
-        """Back to where one came from."""
-        self.app.pop_screen()

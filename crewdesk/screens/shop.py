@@ -1,14 +1,10 @@
 """The shop: what is true over all jobs, each changed by itself."""
 
-from collections.abc import Iterable
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar
 
-from rich.text import Text
 from textual import on
 from textual.binding import Binding, BindingType
-from textual.widget import Widget
-from textual.widgets import Static
 
 from crewdesk.job.books.shop import TAXABLE, Shop, change_shop, changed_values, shown
 from crewdesk.job.stages import Stages
@@ -17,6 +13,7 @@ from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Answer, Choose, Line
 from crewdesk.screens.ask_change import ask_shop_change, lines_of, text_of
 from crewdesk.screens.lines import Lines, Row
+from crewdesk.screens.lines_page import LinesPage
 from crewdesk.screens.page import Page
 from crewdesk.trade.length import STEPS
 
@@ -131,7 +128,7 @@ def open_shop(app: "CrewdeskApp") -> None:
         app.push_screen(ShopPage())
 
 
-class ShopPage(Page):
+class ShopPage(LinesPage):
     """A line for each thing; enter changes it."""
 
     WHERE = "Shop"
@@ -145,19 +142,9 @@ class ShopPage(Page):
     ]
     DEFAULT_CSS = """
     ShopPage Lines { padding: 0 0 0 1; }
-    ShopPage #here { height: 2; padding: 0 1; background: $surface; }
     """
 
-    def body(self) -> Iterable[Widget]:
-        yield Lines()
-        yield Static(id="here", markup=False)
-
-    def on_mount(self) -> None:
-        """Begin on the first line."""
-        self.query_one(Lines).focus()
-
-    def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:
-        """Show the shop as it is."""
+    def rows(self) -> list[Row]:
         shop = self.desk_app.desk.shop.shop()
         lines: list[Row] = []
         for name, things in GROUPS:
@@ -167,8 +154,7 @@ class ShopPage(Page):
                 Row(((f"  {one.asks:<26}", "text"), self._told(shop, one)), one.key)
                 for one in things
             ]
-        self.query_one(Lines).show(lines)
-        self._tell_here()
+        return lines
 
     def _told(self, shop: Shop, thing: Thing) -> tuple[str, str]:
         """A thing's value as the line shows it, with its ink."""
@@ -195,18 +181,17 @@ class ShopPage(Page):
         """The open job's stages, else the usual ones."""
         return self.desk_app.record.stages if self.desk_app.job else USUAL_STAGES
 
-    @on(Lines.Moved)
-    def _tell_here(self) -> None:
-        thing = _THINGS.get(self.query_one(Lines).key)
+    def about(self, key: str) -> str:
+        thing = _THINGS.get(key)
         folder = self.desk_app.desk.folder
         below = "  ".join(self.desk_app.loaded.complaints) or f"Jobs and shop lie in {folder}"
         about = thing.about if thing else ""
-        self.query_one("#here", Static).update(Text(f"{about}\n{plain(below)}", no_wrap=True))
+        return f"{about}\n{plain(below)}"
 
     @on(Lines.Chosen)
     def action_change(self) -> None:
         """Ask for another value of the line under the cursor."""
-        thing = _THINGS[self.query_one(Lines).key]
+        thing = _THINGS[self.key]
         if thing.key == "theme":
             ways = tuple((one.name, one.name) for one in self.desk_app.loaded.themes)
             self._choose(thing, ways)
@@ -272,7 +257,3 @@ class ShopPage(Page):
         from crewdesk.screens.kept_forms import FormsPage
 
         self.app.push_screen(FormsPage())
-
-    def action_leave(self) -> None:
-        """Back to where one came from."""
-        self.app.pop_screen()

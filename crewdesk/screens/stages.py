@@ -7,8 +7,6 @@ from typing import ClassVar
 from rich.text import Text
 from textual import on
 from textual.binding import Binding, BindingType
-from textual.widget import Widget
-from textual.widgets import Static
 
 from crewdesk.job.change import Change
 from crewdesk.job.record import Record
@@ -28,13 +26,13 @@ from crewdesk.job.step_words import kinds_read, kinds_told, needs_told
 from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Answer, Ask, Choose, Line
 from crewdesk.screens.lines import Lines, Row
-from crewdesk.screens.page import Page
+from crewdesk.screens.lines_page import LinesPage
 
 _STAGE, _STEP = "stage ", "step "
 _NAME = 44
 
 
-class StagesPage(Page):
+class StagesPage(LinesPage):
     """A line for each stage, and under it one for each of its steps."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -51,36 +49,25 @@ class StagesPage(Page):
     ]
     DEFAULT_CSS = """
     StagesPage Lines { padding: 0 0 0 1; }
-    StagesPage #here { height: 5; padding: 0 1; background: $surface; }
+    StagesPage #here { height: 5; }
     """
 
     @property
     def where(self) -> str:
         return f"{self.desk_app.record.job.name} · stages"
 
-    def body(self) -> Iterable[Widget]:
-        yield Lines()
-        yield Static(id="here", markup=False)
-
-    def on_mount(self) -> None:
-        """Begin on the first stage."""
-        self.query_one(Lines).focus()
-
-    def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:
-        """Show the stages as they are."""
-        self.query_one(Lines).show(_rows(self.desk_app.record))
-        self._tell_here()
+    def rows(self) -> list[Row]:
+        return _rows(self.desk_app.record)
 
     @property
     def _here(self) -> tuple[Stage, Step | None]:
         """The stage and, where the cursor stands on one, the step."""
-        key, stages = self.query_one(Lines).key, self.desk_app.record.stages
+        key, stages = self.key, self.desk_app.record.stages
         if key.startswith(_STEP):
             return stages.find(key.removeprefix(_STEP))
         return stages.stage(key.removeprefix(_STAGE)), None
 
-    @on(Lines.Moved)
-    def _tell_here(self) -> None:
+    def about(self, key: str) -> Text:
         stages = self.desk_app.record.stages
         stage, step = self._here
         text = Text(overflow="ellipsis")
@@ -94,7 +81,7 @@ class StagesPage(Page):
             text.append("u and d move it up and down; s adds a stage after the last.")
         else:
             text.append("\nIt has no step yet; a adds one.")
-        self.query_one("#here", Static).update(text)
+        return text
 
     def _do(self, act: Callable[[Record, datetime], Change], go_to: str = "") -> bool:
         done = self.desk_app.do(act)
@@ -181,7 +168,7 @@ class StagesPage(Page):
             self.tell(f"{one.name} is the {'first' if by < 0 else 'last'}{inside} already.")
             return
         move = move_step if step else move_stage
-        key = self.query_one(Lines).key
+        key = self.key
         self._do(lambda record, now: move(record, one.id, by, now), key)
 
     def action_kinds(self) -> None:
@@ -231,10 +218,6 @@ class StagesPage(Page):
             ),
             callback=chosen,
         )
-
-    def action_leave(self) -> None:
-        """Back to where one came from."""
-        self.app.pop_screen()
 
 
 def _ticked(record: Record, steps: Iterable[Step]) -> int:

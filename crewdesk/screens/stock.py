@@ -1,11 +1,9 @@
 """The stock list: the boards that can be had, with their prices, and those on hand."""
 
-from collections.abc import Iterable
 from typing import ClassVar
 
 from textual import on
 from textual.binding import Binding, BindingType
-from textual.widget import Widget
 
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.lumber.stock_list import (
@@ -18,7 +16,7 @@ from crewdesk.job.lumber.stock_list import (
 from crewdesk.paper.stock import hand_told
 from crewdesk.screens.ask import Answer, Ask, Choose, Line
 from crewdesk.screens.lines import Lines, Row
-from crewdesk.screens.page import Page
+from crewdesk.screens.lines_page import LinesPage
 
 _STOCK = (
     ("species", "Wood", "White oak"),
@@ -36,7 +34,7 @@ _HAND = (
 )
 
 
-class StockPage(Page):
+class StockPage(LinesPage):
     """A line for each size that can be had and each board on hand."""
 
     WHERE = "Shop · boards"
@@ -48,21 +46,16 @@ class StockPage(Page):
         Binding("delete,backspace", "remove", "Remove", key_display="del"),
         Binding("escape", "leave", "Back"),
     ]
-    DEFAULT_CSS = "StockPage Lines { padding: 0 0 0 1; }"
-
-    def body(self) -> Iterable[Widget]:
-        yield Lines()
-
-    def on_mount(self) -> None:
-        """Begin on the first line."""
-        self.query_one(Lines).focus()
+    DEFAULT_CSS = """
+    StockPage Lines { padding: 0 0 0 1; }
+    StockPage #here { display: none; }
+    """
 
     @property
     def _books(self) -> ShopRecord:
         return self.desk_app.desk.shop.record()
 
-    def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:
-        """Show both lists as they are."""
+    def rows(self) -> list[Row]:
         books = self._books
         lines = [Row((("Boards that can be had", "head"),))]
         for one in books.stock:
@@ -78,7 +71,7 @@ class StockPage(Page):
         lines += [Row(((f" {hand_told(b)}", "text"),), f"on_hand:{b.row}") for b in books.on_hand]
         if not books.on_hand:
             lines.append(Row(((" None yet; o adds one with its bad stretches.", "text"),)))
-        self.query_one(Lines).show(lines)
+        return lines
 
     def action_add(self) -> None:
         """Ask for a size of board that can be had."""
@@ -122,7 +115,7 @@ class StockPage(Page):
     @on(Lines.Chosen)
     def action_change(self) -> None:
         """Ask for other values of the size under the cursor."""
-        table, _, row = self.query_one(Lines).key.partition(":")
+        table, _, row = self.key.partition(":")
         if table == "stock":
             self._ask_stock(self._books.view("stock", row, StockLine.from_doc))
         elif row:
@@ -130,7 +123,7 @@ class StockPage(Page):
 
     def action_remove(self) -> None:
         """Ask whether the line under the cursor goes."""
-        table, _, row = self.query_one(Lines).key.partition(":")
+        table, _, row = self.key.partition(":")
         if not row:
             return
 
@@ -141,7 +134,3 @@ class StockPage(Page):
         self.app.push_screen(
             Choose("Take this out of the list?", (("yes", "Take it out"),)), callback=chosen
         )
-
-    def action_leave(self) -> None:
-        """Back to where one came from."""
-        self.app.pop_screen()

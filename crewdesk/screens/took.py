@@ -5,9 +5,7 @@ from fractions import Fraction
 from typing import ClassVar
 
 from rich.text import Text
-from textual import on
 from textual.binding import Binding, BindingType
-from textual.events import Resize
 from textual.widget import Widget
 from textual.widgets import Static
 
@@ -16,8 +14,8 @@ from crewdesk.paper.letter import money
 from crewdesk.paper.plain import plain
 from crewdesk.paper.took import causes_told, minutes_told, per_foot_told, took_sheet
 from crewdesk.screens.bars import bar
-from crewdesk.screens.lines import Lines, Row
-from crewdesk.screens.page import Page
+from crewdesk.screens.lines import Row
+from crewdesk.screens.lines_page import LinesPage
 from crewdesk.screens.save_as import ask_save
 from crewdesk.trade.books.durations import short
 from crewdesk.trade.books.took import StageTook
@@ -26,7 +24,7 @@ _SIGNS = "━ spent   ┄ left of what it should take   ╫ over it"
 _NAME, _FIGURES = 12, 38
 
 
-class TookPage(Page):
+class TookPage(LinesPage):
     """A bar for each stage, the beams that ran over and why, the price of fix-ups."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -35,36 +33,23 @@ class TookPage(Page):
     ]
     DEFAULT_CSS = """
     TookPage #against { height: auto; padding: 0 1; background: $surface; }
-    TookPage #heads { height: 1; color: $primary; text-style: bold; }
-    TookPage #here { height: 2; padding: 0 1; background: $surface; }
     """
 
     @property
     def where(self) -> str:
         return f"{self.desk_app.record.job.name} · what it took"
 
-    def body(self) -> Iterable[Widget]:
+    def above(self) -> Iterable[Widget]:
         yield Static(id="against", markup=False)
         yield Static(id="heads", markup=False)
-        yield Lines()
-        yield Static(id="here", markup=False)
-
-    def on_mount(self) -> None:
-        """Begin on the first stage."""
-        self.query_one(Lines).focus()
-
-    @on(Resize)
-    def resized(self) -> None:
-        """Fit the bars to the new width."""
-        self.call_after_refresh(self._show)
 
     def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:
         """Reckon it as of now."""
         books = self.desk_app.job_books()
         self._took = job_took(books.record, books.books.shop, books.past, books.now)
-        self._show()
+        self.show()
 
-    def _show(self) -> None:
+    def rows(self) -> list[Row]:
         took, width = self._took, self.size.width - 1
         against = "the accepted estimate" if took.accepted else "what it should take by the rates"
         jobs = f"{took.past} finished job{'' if took.past == 1 else 's'}"
@@ -76,8 +61,7 @@ class TookPage(Page):
         self.query_one("#heads", Static).update(Text(heads, no_wrap=True))
         most = max((max(one.minutes, one.estimated or 0) for one in took.stages), default=0)
         rows = [self._stage_row(one, Fraction(most), room) for one in took.stages]
-        self.query_one(Lines).show([*rows, *_below(took)])
-        self._tell_here()
+        return [*rows, *_below(took)]
 
     def _stage_row(self, one: StageTook, most: Fraction, room: int) -> Row:
         name = plain(self.desk_app.record.stages.name_of(one.stage))
@@ -101,9 +85,7 @@ class TookPage(Page):
             one.stage,
         )
 
-    @on(Lines.Moved)
-    def _tell_here(self) -> None:
-        key = self.query_one(Lines).key
+    def about(self, key: str) -> str:
         one = next((one for one in self._took.stages if one.stage == key), None)
         if one is None:
             told = ""
@@ -115,7 +97,7 @@ class TookPage(Page):
             if one.jobs:
                 jobs = f"{one.jobs} job{'' if one.jobs == 1 else 's'}"
                 told += f", {per_foot_told(one.all_per_foot)} over {jobs} of before"
-        self.query_one("#here", Static).update(Text(plain_lines(told), no_wrap=True))
+        return plain_lines(told)
 
     def action_save(self) -> None:
         """Ask where the sheet goes."""
@@ -129,10 +111,6 @@ class TookPage(Page):
             return ("\n".join(lines) + "\n").encode("utf-8")
 
         ask_save(app, "Save what it took", f"took-{id_}.txt", {".txt": made})
-
-    def action_leave(self) -> None:
-        """Back to where one came from."""
-        self.app.pop_screen()
 
 
 def plain_lines(text: str) -> str:
