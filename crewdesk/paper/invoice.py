@@ -55,7 +55,8 @@ def invoice_letter(paper: Paper, books: ShopRecord, today: date, *, preview: boo
         totals.append(Row("Balance", money(stands.balance), strong=True))
     notes = [_asked(document)]
     if stands.overdue:
-        notes = [f"This is {stands.days_over} day(s) overdue; it was due on {document.due_on}."]
+        late = stands_told(stands, voided=False)
+        notes = [f"This is {late}; it was due on {document.due_on}."]
     elif not preview and stands.balance <= 0:
         notes = ["Paid in full. Thank you."] if stands.paid else []
     if head.terms_text:

@@ -1,5 +1,6 @@
 """A letter to a customer: its parts, the same for the screen and for paper."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 from textwrap import wrap
@@ -59,30 +60,50 @@ def head_lines(head: Letterhead) -> tuple[str, ...]:
 
 
 WIDE = 72
+"""Columns of a letter as plain text, where nothing says otherwise."""
+_NARROWEST, _MONEY, _LABEL = 34, 16, 14
+_BY, _ON = "Accepted by: ", "   Date: "
 
 
-def letter_lines(letter: Letter) -> tuple[str, ...]:
-    """The letter as plain text, amounts in one column."""
+def letter_lines(letter: Letter, wide: int = WIDE) -> tuple[str, ...]:
+    """The letter as plain text in so many columns, amounts in the last of them."""
+    wide = max(wide, _NARROWEST)
     head = letter.head
-    lines = [plain(head.name) or "(no name of the shop is set)", *head_lines(head), ""]
     title = plain(letter.title)
-    lines += [f"{title}  ({letter.stamp})" if letter.stamp else title, ""]
-    lines += [f"{label + ':':<14}{plain(text)}" for label, text in letter.facts]
-    lines += ["", plain(letter.customer) or "(no customer named)"]
-    lines += address_lines(head.customer_address)
+    facts = [f"{label + ':':<{_LABEL}}{plain(text)}" for label, text in letter.facts]
+    lines = [
+        *_wrapped((plain(head.name) or "(no name of the shop is set)", *head_lines(head)), wide),
+        "",
+        f"{title}  ({letter.stamp})" if letter.stamp else title,
+        "",
+        *_wrapped(facts, wide, _LABEL),
+        "",
+        *_wrapped(
+            (
+                plain(letter.customer) or "(no customer named)",
+                *address_lines(head.customer_address),
+            ),
+            wide,
+        ),
+    ]
     for part in letter.parts:
         lines += ["", *([plain(part.heading)] if part.heading else [])]
-        lines += [line for row in part.rows for line in _row_lines(row)]
+        lines += [line for row in part.rows for line in _row_lines(row, wide)]
     if letter.totals:
-        lines += ["-" * WIDE, *(line for row in letter.totals for line in _row_lines(row))]
+        lines += ["-" * wide, *(line for row in letter.totals for line in _row_lines(row, wide))]
     for note in letter.notes:
-        lines += ["", *(one for line in note.splitlines() for one in wrap(plain(line), WIDE))]
+        lines += ["", *_wrapped((plain(line) for line in note.splitlines()), wide)]
     if letter.signing:
-        lines += ["", "Accepted by: ______________________________   Date: ________________"]
+        room = min(wide, WIDE) - len(_BY) - len(_ON)
+        lines += ["", f"{_BY}{'_' * (room * 2 // 3)}{_ON}{'_' * (room - room * 2 // 3)}"]
     return tuple(lines)
 
 
-def _row_lines(row: Row) -> list[str]:
-    room = WIDE - 16
+def _wrapped(lines: Iterable[str], wide: int, indent: int = 0) -> list[str]:
+    return [one for line in lines for one in wrap(line, wide, subsequent_indent=" " * indent)]
+
+
+def _row_lines(row: Row, wide: int) -> list[str]:
+    room = wide - _MONEY
     texts = wrap(plain(row.text), room) or [""]
-    return [*texts[:-1], f"{texts[-1]:<{room}}{row.amount:>16}".rstrip()]
+    return [*texts[:-1], f"{texts[-1]:<{room}}{row.amount:>{_MONEY}}".rstrip()]

@@ -66,7 +66,7 @@ class AccountsPage(LinesPage):
     @on(Lines.Chosen)
     def action_invoice(self) -> None:
         """Show the invoice under the cursor."""
-        from crewdesk.screens.money_paper import IssuedPage
+        from crewdesk.screens.issued import IssuedPage
 
         key = self.key
         if key.startswith(_INVOICE):

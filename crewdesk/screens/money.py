@@ -19,8 +19,8 @@ from crewdesk.screens.money_done import DoneLeaf
 from crewdesk.screens.money_extra import ExtraLeaf
 from crewdesk.screens.money_invoices import InvoicesLeaf
 from crewdesk.screens.money_materials import MaterialsLeaf
-from crewdesk.screens.money_paper import PreviewPage
 from crewdesk.screens.money_price import PriceLeaf
+from crewdesk.screens.next_invoice import PreviewPage
 
 LEAVES: tuple[type[Leaf], ...] = (PriceLeaf, MaterialsLeaf, ExtraLeaf, InvoicesLeaf, DoneLeaf)
 

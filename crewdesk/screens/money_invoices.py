@@ -4,9 +4,9 @@ from crewdesk.job.books.job_money import JobMoney, job_money
 from crewdesk.paper.invoice import KINDS, stands_told
 from crewdesk.paper.letter import money
 from crewdesk.paper.plain import plain
+from crewdesk.screens.issued import IssuedPage
 from crewdesk.screens.leaf import Leaf
 from crewdesk.screens.lines import Row
-from crewdesk.screens.money_paper import IssuedPage
 from crewdesk.store.books import JobBooks
 from crewdesk.trade.books.invoice import Credit, Document
 

@@ -82,11 +82,20 @@ def test_paid_credited_and_overdue_stand_on_it() -> None:
     text = "\n".join(letter_lines(letter(record, today=date(2026, 4, 18))))
     assert "Paid" in text
     assert "$1,277.88" in text
-    assert "10 day(s) overdue" in text
+    assert "10 days overdue" in text
     credit = "\n".join(letter_lines(letter(record, 2)))
     assert "Credit on invoice 1" in credit
     assert "-$40.00" in credit
     assert "Reason: a day less" in credit
+
+
+def test_as_text_it_fits_into_any_width() -> None:
+    made = replace(letter(books()), signing=True)
+    for wide in (34, 72, 110):
+        lines = letter_lines(made, wide)
+        assert max(map(len, lines)) == wide
+        assert sum(line.endswith("$1,817.88") and len(line) == wide for line in lines) == 1
+        assert "Quillfeather" in "".join(lines)
 
 
 def test_a_long_letter_goes_on_over_pages_and_loses_no_line() -> None:

@@ -18,12 +18,13 @@ from crewdesk.screens.customers import CustomersPage
 from crewdesk.screens.gaps import GapsSheet
 from crewdesk.screens.help import HelpSheet
 from crewdesk.screens.hours import HoursPage
+from crewdesk.screens.issued import IssuedPage
 from crewdesk.screens.jobs import JobsPage
 from crewdesk.screens.kept_forms import FormsPage
 from crewdesk.screens.lean_switch import LeanSwitch
 from crewdesk.screens.material import MaterialPage
 from crewdesk.screens.money import MoneyPage
-from crewdesk.screens.money_paper import IssuedPage, PreviewPage
+from crewdesk.screens.next_invoice import PreviewPage
 from crewdesk.screens.piece import PiecePage
 from crewdesk.screens.piece_steps import StepsSheet
 from crewdesk.screens.pieces import PiecesSheet

@@ -11,8 +11,8 @@ from crewdesk.job.books.trail import issue_invoice
 from crewdesk.job.piece import Spot
 from crewdesk.screens.ask import Ask
 from crewdesk.screens.bars import bar
+from crewdesk.screens.issued import IssuedPage
 from crewdesk.screens.lines import Lines
-from crewdesk.screens.money_paper import IssuedPage
 from crewdesk.store.desk import Desk
 from crewdesk.trade.books.invoice import Draft
 from crewdesk.trade.books.invoice_lines import fixed_line

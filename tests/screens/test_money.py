@@ -12,9 +12,10 @@ from textual.widgets import Static
 
 from crewdesk.job import beams
 from crewdesk.screens.ask import Ask
+from crewdesk.screens.issued import IssuedPage
 from crewdesk.screens.lines import Lines
 from crewdesk.screens.money import MoneyPage
-from crewdesk.screens.money_paper import IssuedPage, PreviewPage
+from crewdesk.screens.next_invoice import PreviewPage
 from crewdesk.store.desk import Desk
 
 D = Decimal

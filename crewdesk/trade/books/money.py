@@ -3,6 +3,7 @@
 Half up is what sales tax laws ask: K.S.A. 79-3676 (Kansas) and R.I. Gen. Laws
 44-18.1-25 carry the tax to the third decimal place and round up to a whole cent
 whenever that place is greater than four, by item or by invoice as the seller chooses.
+Wis. Admin. Code Tax 11.32 (5) (a) says the same, with examples in numbers.
 """
 
 import re

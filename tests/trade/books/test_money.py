@@ -1,6 +1,7 @@
 """Rounding after K.S.A. 79-3676 (Kansas) and R.I. Gen. Laws 44-18.1-25: the tax is carried to
-the third decimal and goes up when that is greater than four. The statutes give no numbers; the
-examples in here are computed from that rule by hand."""
+the third decimal and goes up when that is greater than four. These statutes give no numbers;
+the numbered examples are the Wisconsin Department of Revenue's, in the notes to Wis. Admin.
+Code Tax 11.32 (5) (a), and Revenu Quebec's, on its page about calculating the taxes."""
 
 from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
@@ -34,6 +35,35 @@ def by_the_statute(exact):
 @settings(deadline=None)
 def test_tax_is_what_the_statute_says(base, rate):
     assert part_of(base, rate) == by_the_statute(Fraction(base) * Fraction(rate) / 100)
+
+
+@pytest.mark.parametrize(
+    ("computed", "rounded"),
+    [
+        ("0.0849999", "0.08"), ("3.2549", "3.25"),  # Tax 11.32 (5) (a) 1., examples 1 and 2
+        ("0.085000", "0.09"), ("6.455001", "6.46"),  # Tax 11.32 (5) (a) 2., examples 1 and 2
+    ],
+)  # fmt: skip
+def test_a_tax_goes_to_the_cent_as_in_wisconsins_examples(computed, rounded):
+    assert cents(Decimal(computed)) == Decimal(rounded)
+
+
+def test_three_items_are_taxed_as_in_wisconsins_example():
+    # Tax 11.32 (5) (a) 2., example 3: items of 14.70, 8.30 and 7.10 at 5 % bear 0.74, 0.42
+    # and 0.36, which is 1.52 item by item, or 1.51 on the 30.10 of the invoice
+    items = [Decimal("14.70"), Decimal("8.30"), Decimal("7.10")]
+    assert [part_of(each, Decimal(5)) for each in items] == [
+        Decimal("0.74"), Decimal("0.42"), Decimal("0.36"),
+    ]  # fmt: skip
+    lines = [Taxable(each, True) for each in items]
+    assert tax(lines, Decimal(5), "line") == Decimal("1.52")
+    assert tax(lines, Decimal(5), "invoice") == Decimal("1.51")
+
+
+def test_a_rate_of_three_decimals_is_applied_as_in_revenu_quebecs_example():
+    # a good of 100.00: GST at 5 % is 5.00 and QST at 9.975 % is 9.98, in all 114.98
+    assert part_of(Decimal("100.00"), Decimal("5")) == Decimal("5.00")
+    assert part_of(Decimal("100.00"), Decimal("9.975")) == Decimal("9.98")
 
 
 def test_half_a_cent_goes_up():

@@ -1,0 +1,152 @@
+"""An invoice or a credit that was issued: how it stands, payments, credit and void."""
+
+from typing import ClassVar
+
+from rich.text import Text
+from textual.binding import Binding, BindingType
+
+from crewdesk.job.books.job_money import typed_credit
+from crewdesk.job.books.trail import pay, void_invoice
+from crewdesk.paper.invoice import KINDS, invoice_letter, standing_of
+from crewdesk.paper.letter import Letter, money
+from crewdesk.paper.plain import plain
+from crewdesk.screens.ask import Line
+from crewdesk.screens.ask_change import ask_shop_change
+from crewdesk.screens.letter_page import LetterPage
+from crewdesk.trade.books.dates import read_day
+from crewdesk.trade.books.invoice import Credit, Issued
+from crewdesk.trade.books.money import read_money
+
+_DAYS = "today, yesterday, mon, 3/9, 2026-03-09"
+
+
+class IssuedPage(LetterPage):
+    """A document of the trail, with how it stands today; payments, credit and void."""
+
+    OF_SHOP = True
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("p", "pay", "Payment"),
+        Binding("g", "refund", "Give back", show=False),
+        Binding("c", "credit", "Credit"),
+        Binding("v", "void", "Void"),
+        Binding("s", "save", "Save"),
+        Binding("escape", "leave", "Back"),
+    ]
+
+    def __init__(self, number: int) -> None:
+        super().__init__()
+        self.number = number
+
+    @property
+    def where(self) -> str:
+        paper = self.desk_app.desk.shop.record().paper(self.number)
+        return f"{KINDS[paper.document.kind]} · number {self.number}"
+
+    @property
+    def file(self) -> str:
+        """As ``invoice-12``."""
+        document = self.desk_app.desk.shop.record().paper(self.number).document
+        return f"{'credit' if isinstance(document, Credit) else 'invoice'}-{self.number}"
+
+    def letter(self) -> Letter:
+        """The document's letter, as it stands today."""
+        books = self.desk_app.desk.shop.record()
+        return invoice_letter(books.paper(self.number), books, self.day, preview=False)
+
+    def shown(self) -> Text:
+        """The letter, and below it what was paid, one by one."""
+        text = super().shown()
+        books = self.desk_app.desk.shop.record()
+        for one in books.payments:
+            if one.invoice == self.number:
+                what = "given back" if one.refund else "paid"
+                note = f"  {plain(one.note)}" if one.note else ""
+                text.append(f"\n{one.on}  {what} {money(one.amount)}{note}")
+        return text
+
+    def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
+        """Money goes on invoices alone."""
+        if action not in ("pay", "refund", "credit", "void"):
+            return True
+        return self.is_mounted and self._invoice is not None
+
+    @property
+    def _invoice(self) -> Issued | None:
+        document = self.desk_app.desk.shop.record().paper(self.number).document
+        return document if isinstance(document, Issued) else None
+
+    def action_pay(self) -> None:
+        """Ask for a payment."""
+        self._ask_money(refund=False)
+
+    def action_refund(self) -> None:
+        """Ask for money that was given back."""
+        self._ask_money(refund=True)
+
+    def _ask_money(self, *, refund: bool) -> None:
+        invoice = self._invoice
+        if invoice is None:
+            return
+        books = self.desk_app.desk.shop.record()
+        stands = standing_of(invoice, books, self.day, preview=False)
+        due = -stands.balance if refund else stands.balance
+        ask_shop_change(
+            self.desk_app,
+            f"{'Given back' if refund else 'Paid'} on invoice {self.number}",
+            (
+                Line("amount", "Amount", f"{due}" if due > 0 else "", "1,250.00"),
+                Line("on", "On", f"{self.day}", _DAYS),
+                Line("note", "Note", "", "a check's number, say"),
+            ),
+            lambda record, answer, now: pay(
+                record,
+                self.number,
+                read_money(answer["amount"]),
+                read_day(answer["on"], self.day),
+                now,
+                refund=refund,
+                note=answer["note"],
+            ),
+            does="Note it",
+        )
+
+    def action_credit(self) -> None:
+        """Ask how much of each line is taken back, and why."""
+        invoice = self._invoice
+        if invoice is None:
+            return
+        left = self.desk_app.desk.shop.record().left_of(self.number)
+        lines = [
+            Line(f"{place}", plain(line.text)[:23], f"{money_left}")
+            for place, (line, money_left) in enumerate(
+                zip(invoice.draft.all_lines, left, strict=True)
+            )
+        ]
+        ask_shop_change(
+            self.desk_app,
+            f"Credit on invoice {self.number}",
+            (Line("reason", "Reason", "", "what was wrong"), *lines),
+            lambda record, answer, now: typed_credit(
+                record,
+                self.number,
+                tuple(answer[f"{place}"] for place in range(len(lines))),
+                answer["reason"],
+                self.day,
+                now,
+            ),
+            does="Credit it, for ever",
+            about="How much of each line is taken back, before tax: all that is left, or less.",
+        )
+
+    def action_void(self) -> None:
+        """Ask why the invoice is voided."""
+        ask_shop_change(
+            self.desk_app,
+            f"Void invoice {self.number}",
+            (Line("reason", "Reason", "", "what was wrong"),),
+            lambda record, answer, now: void_invoice(
+                record, self.number, answer["reason"], self.day, now
+            ),
+            does="Void it, for ever",
+            about="All of it is taken back, by a document with the next number; both stay.",
+        )

@@ -1,0 +1,113 @@
+"""A job's next invoice as it would be; here it is issued."""
+
+from typing import ClassVar
+
+from textual.binding import Binding, BindingType
+
+from crewdesk.job.refused import Refused, said
+from crewdesk.paper.invoice import KINDS, invoice_letter
+from crewdesk.paper.letter import Letter, money
+from crewdesk.screens.ask import Choose
+from crewdesk.screens.issued import IssuedPage
+from crewdesk.screens.letter_page import LetterPage
+from crewdesk.store.books import Preview, issuing, preview
+from crewdesk.trade.books.invoice import Billing
+from crewdesk.trade.refusal import Refusal
+
+_BILLINGS: tuple[Billing, ...] = ("deposit", "progress", "final")
+
+
+class PreviewPage(LetterPage):
+    """The open job's next invoice as it would be; here it is issued."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("i", "issue", "Issue it"),
+        Binding("k", "kind", "Other kind"),
+        Binding("s", "save", "Save"),
+        Binding("escape", "leave", "Back"),
+    ]
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._kind: Billing | None = None
+        self._preview: Preview | None = None
+
+    @property
+    def where(self) -> str:
+        return f"{self.desk_app.record.job.name} · next invoice"
+
+    @property
+    def file(self) -> str:
+        """As the invoice's own, marked as a preview."""
+        return f"preview-{self.desk_app.job.id}" if self.desk_app.job else "preview"
+
+    def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:
+        """Reckon the invoice anew."""
+        self._look()
+        super().record_changed(rows)
+
+    def _look(self) -> None:
+        app = self.desk_app
+        self._preview, self._why = None, ""
+        self._at = app.now()
+        if app.job is None:
+            return
+        try:
+            self._preview = preview(app.desk, app.job.id, app.record, self._at, kind=self._kind)
+        except (Refused, Refusal) as refused:
+            self._why = said(refused)
+
+    def letter(self) -> Letter:
+        """The preview's letter."""
+        if self._preview is None:
+            kind = f"No {self._kind} invoice: " if self._kind else ""
+            raise Refused(f"{kind}{self._why}")
+        books = self.desk_app.desk.shop.record()
+        return invoice_letter(self._preview.paper, books, self.day, preview=True)
+
+    def action_kind(self) -> None:
+        """Ask which kind of invoice it is to be."""
+
+        def chosen(way: str | None) -> None:
+            for kind in _BILLINGS:
+                if kind == way:
+                    self._kind = kind
+                    self.record_changed(frozenset())
+
+        ways = [(kind, KINDS[kind]) for kind in _BILLINGS]
+        about = (
+            "A deposit is part of the price, before the work. Progress bills what is earned so "
+            "far, less what was billed before; final bills all that is left."
+        )
+        self.app.push_screen(Choose("Which invoice?", ways, about=about), callback=chosen)
+
+    def action_issue(self) -> None:
+        """Ask whether it is issued, for ever."""
+        app, shown = self.desk_app, self._preview
+        if shown is None or app.job is None:
+            self.tell(self._why, "wrong")
+            return
+        at, id_ = self._at, app.job.id
+        to = f" to {shown.draft.customer}" if shown.draft.customer else ", to nobody named"
+
+        def chosen(way: str | None) -> None:
+            if way is None:
+                return
+            act = issuing(app.desk, id_, app.record, at, kind=shown.draft.kind, shown=shown.draft)
+            if app.do_shop(act):
+                number = app.desk.shop.record().trail[-1].number
+                self.app.pop_screen()
+                self.app.push_screen(IssuedPage(number))
+                self.app.call_later(
+                    app.tell, f"Saved: issued invoice {number} of {shown.draft.total}.", "saved"
+                )
+
+        self.app.push_screen(
+            Choose(
+                f"Issue invoice {shown.number} of {money(shown.draft.total)}{to}?",
+                (("yes", "Issue it"),),
+                about="It keeps its number and stays as it is for ever; what is wrong in it can "
+                "then only be credited or voided.",
+            ),
+            callback=chosen,
+        )
