@@ -68,7 +68,9 @@ def test_kept_it_stands_and_without_a_solver(call) -> None:
     assert "proven, no plan costs less" in text
     assert "White oak clear 1x12 (3/4 x 11 1/4 in)" in text
     materials = json.loads(call("export", "tamarack")[1])["materials"].values()
-    assert sum(one.get("of") == "takeoff" for one in materials) == len(json.loads(first)["buy"])
+    told = json.loads(first)
+    wanted = len(told["buy"]) + len(told["consumables"])
+    assert sum(one.get("of") == "takeoff" for one in materials) == wanted
 
 
 def test_rules_as_they_are_typed(call) -> None:

@@ -25,8 +25,7 @@ def _takeoff(desk: Desk, args: Namespace, now: datetime) -> Sheet:
     from crewdesk.job.lumber.cutting_rules import change_rules
     from crewdesk.job.lumber.into_estimate import into_estimate
     from crewdesk.job.lumber.kept import kept_takeoff
-    from crewdesk.job.lumber.takeoff import buying_list
-    from crewdesk.paper.takeoff import spare_of, takeoff_sheet
+    from crewdesk.paper.takeoff import takeoff_sheet
     from crewdesk.store.lumber import give_back, keep_plan
 
     if not 1 <= args.seconds <= LONGEST_WAIT:
@@ -45,7 +44,7 @@ def _takeoff(desk: Desk, args: Namespace, now: datetime) -> Sheet:
         if args.keep and kept is None:
             keep_plan(desk, job, found, now)
         if args.estimate:
-            job.make(into_estimate(job.record, buying_list(found, spare_of(job.record)), now))
+            job.make(into_estimate(job.record, found, desk.shop.shop(), now))
         if args.leftovers:
             give_back(desk, job, now)
         return takeoff_sheet(id_, job.record, found, kept=kept is not None or args.keep)

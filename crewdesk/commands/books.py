@@ -8,7 +8,7 @@ from datetime import date, datetime
 from typing import Any
 
 from crewdesk.job.books.priced import accept, price_job
-from crewdesk.job.books.shop import Shop, shown
+from crewdesk.job.books.shop import MAPPED, Shop, shown
 from crewdesk.job.books.trail import Paper, credit_invoice, pay, void_invoice
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
@@ -174,12 +174,12 @@ def _shop(desk: Desk, args: Namespace, now: datetime) -> str:
         name, sign, text = word.partition("=")
         if not sign:
             raise Refused(f"{quoted(word)} names no value; write it as hour=85 or tax=7.5.")
-        key, dot, stage = name.strip().lower().replace("-", "_").partition(".")
-        if key == "stage_rates" and dot:
-            rates = values.setdefault(key, shown(desk.shop.shop(), key))
-            rates.pop(stage.replace("_", "-"), None)
+        key, dot, part = name.strip().lower().replace("-", "_").partition(".")
+        if key in MAPPED and dot:
+            several = values.setdefault(key, shown(desk.shop.shop(), key))
+            several.pop(part.replace("_", "-"), None)
             if text.strip():
-                rates[stage.replace("_", "-")] = text
+                several[part.replace("_", "-")] = text
         elif dot:
             raise Refused(f"{quoted(name)} is no value of the shop; see `crewdesk shop`.")
         else:
@@ -191,7 +191,7 @@ def _shop(desk: Desk, args: Namespace, now: datetime) -> str:
     lines = []
     for name, value in told.items():
         if isinstance(value, dict):
-            lines += [f"{f'{name}.{stage}':<22}{plain(rate)}" for stage, rate in value.items()]
+            lines += [f"{f'{name}.{part}':<22}{plain(one)}" for part, one in value.items()]
         else:
             lines.append(f"{name:<22}{plain(value)}".rstrip())
     return _lines(*lines)

@@ -114,7 +114,7 @@ BOARDS: dict[str, tuple[str, tuple[Word, ...]]] = {
             ("--keep", {"action": "store_true", "help": "keep the plan in the job"}),
             (
                 "--estimate",
-                {"action": "store_true", "help": "put the boards to buy into the estimate"},
+                {"action": "store_true", "help": "put all that it counts into the estimate"},
             ),
             (
                 "--leftovers",

@@ -15,7 +15,6 @@ from crewdesk.paper.board_bar import BAD, CLEAT, CUT, PIECE, WASTE, bar, rows_of
 from crewdesk.paper.lengths import length_json, with_unit
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sheet import Sheet, heading, job_values
-from crewdesk.trade.boards.consumables import Spare
 from crewdesk.trade.length import INCHES_PER_FOOT, Step, feet_and_inches, show_length
 
 _COLUMNS = 72
@@ -23,7 +22,7 @@ _COLUMNS = 72
 
 def takeoff_sheet(id_: str, record: Record, takeoff: Takeoff, *, kept: bool) -> Sheet:
     """A job's takeoff; `kept` where it is the plan that the job keeps."""
-    buy = buying_list(takeoff, spare_of(record))
+    buy = buying_list(takeoff, record.job.cutting.spare)
     used = used_up(record.beams, record.job.cutting)
     missing = without_board(record) if kept else ()
     lines = [
@@ -49,11 +48,6 @@ def takeoff_sheet(id_: str, record: Record, takeoff: Takeoff, *, kept: bool) -> 
     lines += _cleat_lines(takeoff)
     lines += _splice_lines(record, takeoff)
     return Sheet(tuple(lines), _values(id_, record, takeoff, buy, used, kept, missing))
-
-
-def spare_of(record: Record) -> Spare:
-    """The job's rule for spare boards."""
-    return Spare(record.job.cutting.spare_percent, record.job.cutting.spare_count)
 
 
 def board_length(length: Fraction) -> str:

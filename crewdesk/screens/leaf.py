@@ -12,7 +12,7 @@ from crewdesk.store.books import JobBooks
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp
 
-ACTIONS = ("add", "change", "accept", "remove", "save")
+ACTIONS = ("add", "change", "accept", "remove", "save", "takeoff")
 
 
 class Leaf(ABC):

@@ -1,23 +1,19 @@
 """The material: which boards to buy, what is cut from each, and what has become of them."""
 
 from collections.abc import Iterable
-from threading import Event
 from typing import ClassVar
 
 from rich.text import Text
 from textual import on
 from textual.binding import Binding, BindingType
-from textual.events import Resize
 from textual.widget import Widget
 from textual.widgets import Static
-from textual.worker import Worker, WorkerState, get_current_worker
 
 from crewdesk.job.lumber.boards import Board, spoil, tick_bought, tick_cut
 from crewdesk.job.lumber.cutting_rules import change_rules, rules_shown
 from crewdesk.job.lumber.into_estimate import into_estimate
 from crewdesk.job.lumber.kept import keep, kept_takeoff, label_of, without_board
-from crewdesk.job.lumber.takeoff import Takeoff, buying_list, solve
-from crewdesk.job.lumber.task import Task
+from crewdesk.job.lumber.takeoff import Takeoff, buying_list
 from crewdesk.job.lumber.used_up import used_up
 from crewdesk.job.refused import Refused, said
 from crewdesk.paper.plain import plain
@@ -26,18 +22,17 @@ from crewdesk.paper.takeoff import (
     cost_line,
     first_told,
     rough_pieces,
-    spare_of,
     used_lines,
     waste_lines,
 )
 from crewdesk.screens.ask import Answer, Ask, Choose, Line
 from crewdesk.screens.cut_board_picture import cut_board_picture
-from crewdesk.screens.lines import Lines
+from crewdesk.screens.lines import Lines, Row
+from crewdesk.screens.lines_page import LinesPage
 from crewdesk.screens.material_lines import board_rows, buy_rows, text_rows
-from crewdesk.screens.page import Page
 from crewdesk.screens.picture import Picture
+from crewdesk.screens.planning import Planning
 from crewdesk.store.lumber import give_back, job_task, set_aside
-from crewdesk.trade.boards.cutting_plan import Progress
 from crewdesk.trade.refusal import Refusal
 
 SECONDS = 300
@@ -65,7 +60,7 @@ _RULES = (
 )
 
 
-class MaterialPage(Page):
+class MaterialPage(LinesPage):
     """The plan of boards; where none is kept, one is made while the page is looked at."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -82,9 +77,7 @@ class MaterialPage(Page):
     ]
     DEFAULT_CSS = """
     MaterialPage #sum { height: auto; padding: 0 1; background: $surface; }
-    MaterialPage #busy { height: auto; padding: 0 1; background: $surface; color: $ready;
-                         text-style: bold; }
-    MaterialPage #board { height: 1; padding: 0 1; background: $surface; text-style: bold; }
+    MaterialPage #here { height: 1; text-style: bold; }
     MaterialPage Picture { height: 7; background: $background; }
     MaterialPage.low Picture { height: 5; }
     """
@@ -92,38 +85,34 @@ class MaterialPage(Page):
     def __init__(self) -> None:
         super().__init__()
         self._proposed: Takeoff | None = None
-        self._stop = Event()
-        self._worker: Worker[Takeoff] | None = None
         self._wrong = ""
 
     @property
     def where(self) -> str:
         return f"{self.desk_app.record.job.name} · material"
 
-    def body(self) -> Iterable[Widget]:
+    def above(self) -> Iterable[Widget]:
         yield Static(id="sum", markup=False)
-        yield Static(id="busy", markup=False)
-        yield Lines()
-        yield Static(id="board", markup=False)
+        yield Planning("s", SECONDS)
+
+    def body(self) -> Iterable[Widget]:
+        yield from super().body()
         yield Picture()
 
     def on_mount(self) -> None:
-        """Begin on the first line to buy; plan where no plan is kept."""
-        self.query_one(Lines).focus()
+        """Plan where no plan is kept."""
         if kept_takeoff(self.desk_app.record) is None:
             self.call_after_refresh(self.action_plan)
-
-    @on(Resize)
-    def resized(self) -> None:
-        """Fit the lines to the new width."""
-        self.set_class(self.size.height < 30, "low")
-        self.call_after_refresh(self._show)
 
     def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:
         """Show the plan as it is; a change of the beams lets go of one that was not kept."""
         if any(table in ("beams", "job") for table, _ in rows) and self._proposed is not None:
             self._proposed = None
-        self._show()
+        self.show()
+
+    @property
+    def _planning(self) -> Planning:
+        return self.query_one(Planning)
 
     @property
     def takeoff(self) -> Takeoff | None:
@@ -132,17 +121,14 @@ class MaterialPage(Page):
 
     # What is shown
 
-    def _show(self) -> None:
+    def rows(self) -> list[Row]:
         record, found = self.desk_app.record, self.takeoff
-        busy = self._worker is not None
-        self.query_one("#busy").display = busy
+        self.set_class(self.size.height < 30, "low")
         text = Text()
         if found is None:
-            text.append(self._wrong or ("" if busy else "No plan yet; r makes one."))
+            text.append(self._wrong or ("" if self._planning.busy else "No plan yet; r makes one."))
             self.query_one("#sum", Static).update(text)
-            self.query_one(Lines).show(())
-            self._tell_board()
-            return
+            return []
         text.append(plain(cost_line(found)), style="bold")
         if self._proposed is not None:
             text.append("  Not kept yet.", style="bold")
@@ -155,36 +141,29 @@ class MaterialPage(Page):
             text.append(f"\n{len(rough)} pieces are not read yet and planned by rough lengths.")
         self.query_one("#sum", Static).update(text)
         width = max(40, self.size.width - 4)
-        rows = buy_rows(buying_list(found, spare_of(record)))
+        rows = buy_rows(buying_list(found, record.job.cutting.spare))
         rows += board_rows(record, found.boards, width)
         rows += text_rows("Cleats", (cleats_told(found).removeprefix("Cleats: "),))
         rows += text_rows("Used up besides", used_lines(used_up(record.beams, record.job.cutting)))
-        self.query_one(Lines).show(rows)
-        self._tell_board()
+        return rows
 
-    @on(Lines.Moved)
-    def moved(self) -> None:
-        """Show the board where the cursor now stands."""
-        self._tell_board()
-
-    def _tell_board(self) -> None:
-        told, picture = self.query_one("#board", Static), self.query_one(Picture)
+    def about(self, key: str) -> str:
+        told, picture = self.query_one("#here"), self.query_one(Picture)
         board = self._board_here()
         told.display = picture.display = board is not None
         if board is None:
             picture.show(None)
-            return
+            return ""
         record = self.desk_app.record
         step = record.job.step
         cut = "spoiled" if board.state == "spoiled" else first_told(board, step)
-        told.update(plain(f"Board {board.row}, {board.label}: {cut}"))
         names = {one: label_of(record, one) for one in board.pieces}
         picture.show(lambda columns, rows: cut_board_picture(board, names, step, columns, rows))
+        return plain(f"Board {board.row}, {board.label}: {cut}")
 
     def _board_here(self) -> Board | None:
         """The board under the cursor; on a line to buy, the first of them."""
-        found, key = self.takeoff, self.query_one(Lines).key
-        rows = self._rows_of(key)
+        found, rows = self.takeoff, self._here()
         if found is None or not rows:
             return None
         return next((one for one in found.boards if one.row == rows[0]), None)
@@ -200,7 +179,7 @@ class MaterialPage(Page):
 
     def action_plan(self) -> None:
         """Plan, or plan anew around what is cut already."""
-        if self._worker is not None:
+        if self._planning.busy:
             self.tell("A plan is being made; s stops it and takes the best so far.")
             return
         app = self.desk_app
@@ -210,65 +189,36 @@ class MaterialPage(Page):
         except (Refused, Refusal) as refused:
             self._fail(refused)
             return
-        self._stop.clear()
         self._wrong = ""
-        self.query_one("#busy", Static).update("Planning the boards …  s stops it.")
-        self._worker = self.run_worker(lambda: self._solve(task), thread=True, exit_on_error=False)
-        self._show()
-
-    def _solve(self, task: Task) -> Takeoff:
-        """Run in a thread of its own: touches nothing of the screen but by the app's queue."""
-        worker = get_current_worker()
-
-        def stop() -> bool:
-            return self._stop.is_set() or worker.is_cancelled
-
-        def tell(progress: Progress) -> None:
-            if not stop():
-                self.app.call_from_thread(self._progressed, progress)
-
-        return solve(task, seconds=SECONDS, stop=stop, tell=tell)
-
-    def _progressed(self, progress: Progress) -> None:
-        self.query_one("#busy", Static).update(
-            f"Planning: {progress.cost:,.2f} found, none below {progress.bound:,.2f}.  "
-            "s stops it and takes the best so far."
-        )
+        self._planning.begin(task)
+        self.show()
 
     def action_stop(self) -> None:
         """Stop planning, and take the best plan so far."""
-        if self._worker is None:
+        if not self._planning.busy:
             self.tell("No plan is being made.")
             return
-        self._stop.set()
-        self.query_one("#busy", Static).update("Stopping …")
+        self._planning.stop()
 
-    def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
-        """Show the plan when it is there, or why there is none."""
-        if event.worker is not self._worker or not event.worker.is_finished:
-            return
-        self._worker = None
-        if event.state is WorkerState.SUCCESS:
-            self._proposed = event.worker.result
-            proven = self._proposed is not None and self._proposed.optimal
-            stopped = self._stop.is_set() and not proven
-            self.tell("Stopped; this is the best plan so far." if stopped else "The plan is made.")
-            if kept_takeoff(self.desk_app.record) is not None:
-                self._keep()
-        elif isinstance(event.worker.error, Refused | Refusal):
-            self._fail(event.worker.error)
-        elif event.worker.error is not None:
-            raise event.worker.error
-        self._show()
+    @on(Planning.Made)
+    def made(self, event: Planning.Made) -> None:
+        """Show the plan; one made around boards that are cut is kept at once."""
+        self._proposed = event.takeoff
+        told = "Stopped; this is the best plan so far." if event.stopped else "The plan is made."
+        self.tell(told)
+        if kept_takeoff(self.desk_app.record) is not None:
+            self._keep()
+        self.show()
+
+    @on(Planning.Failed)
+    def failed(self, event: Planning.Failed) -> None:
+        """Say why there is no plan."""
+        self._fail(event.refused)
 
     def _fail(self, refused: Refused | Refusal) -> None:
         self._wrong = said(refused)
         self.tell(self._wrong, "wrong")
-        self._show()
-
-    def on_unmount(self) -> None:
-        """Let go of a plan that is still being made."""
-        self._stop.set()
+        self.show()
 
     # What the keys note
 
@@ -288,17 +238,17 @@ class MaterialPage(Page):
             set_aside(app.desk, app.job, app.now())
         except Refused as refused:
             self.tell(str(refused), "wrong")
-        self._show()
+        self.show()
         return True
 
     def _here(self) -> tuple[str, ...]:
-        return self._rows_of(self.query_one(Lines).key)
+        return self._rows_of(self.key)
 
     @on(Lines.Chosen)
     def action_bought(self) -> None:
         """Note the board, or all boards of the line to buy, as bought; again takes it back."""
         rows = self._here()
-        if self._worker is None and rows and self._keep():
+        if not self._planning.busy and rows and self._keep():
             self.desk_app.do(lambda record, now: tick_bought(record, rows, now))
 
     def action_cut(self) -> None:
@@ -307,11 +257,11 @@ class MaterialPage(Page):
             self.desk_app.do(lambda record, now: tick_cut(record, row, now))
 
     def _one_board(self) -> str | None:
-        key = self.query_one(Lines).key
+        key = self.key
         if not key.startswith(_BOARD):
             self.tell("Go to one board, below the list to buy.", "wrong")
             return None
-        return key.removeprefix(_BOARD) if self._worker is None and self._keep() else None
+        return key.removeprefix(_BOARD) if not self._planning.busy and self._keep() else None
 
     def action_spoil(self) -> None:
         """Ask how a board is spoiled; then plan the rest anew around what is cut."""
@@ -361,8 +311,8 @@ class MaterialPage(Page):
         """Put the boards to buy among the lines of material of the estimate."""
         app, found = self.desk_app, self.takeoff
         if found is not None:
-            buy = buying_list(found, spare_of(app.record))
-            app.do(lambda record, now: into_estimate(record, buy, now))
+            shop = app.desk.shop.shop()
+            app.do(lambda record, now: into_estimate(record, found, shop, now))
 
     def action_leftovers(self) -> None:
         """Ask, then put what the job leaves over into the stock on hand."""
@@ -393,7 +343,3 @@ class MaterialPage(Page):
         from crewdesk.screens.stock import StockPage
 
         self.app.push_screen(StockPage())
-
-    def action_leave(self) -> None:
-        """Back to where one came from."""
-        self.app.pop_screen()

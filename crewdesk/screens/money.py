@@ -10,6 +10,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from crewdesk.job.books.job_money import job_money
+from crewdesk.job.refused import said
 from crewdesk.paper.letter import money
 from crewdesk.paper.plain import plain
 from crewdesk.screens.leaf import ACTIONS, Leaf
@@ -18,9 +19,10 @@ from crewdesk.screens.lines_page import LinesPage
 from crewdesk.screens.money_done import DoneLeaf
 from crewdesk.screens.money_extra import ExtraLeaf
 from crewdesk.screens.money_invoices import InvoicesLeaf
-from crewdesk.screens.money_materials import MaterialsLeaf
+from crewdesk.screens.money_materials import SECONDS, MaterialsLeaf, take_over
 from crewdesk.screens.money_price import PriceLeaf
 from crewdesk.screens.next_invoice import PreviewPage
+from crewdesk.screens.planning import Planning
 
 LEAVES: tuple[type[Leaf], ...] = (PriceLeaf, MaterialsLeaf, ExtraLeaf, InvoicesLeaf, DoneLeaf)
 
@@ -38,6 +40,7 @@ class MoneyPage(LinesPage):
         Binding("enter", "leaf_act('change')", "Open"),
         Binding("a", "leaf_act('add')", "Add"),
         Binding("y", "leaf_act('accept')", "Accept"),
+        Binding("t", "leaf_act('takeoff')", "Takeoff"),
         Binding("n", "next_invoice", "Invoice"),
         Binding("s", "leaf_act('save')", "Save"),
         Binding("delete,backspace", "leaf_act('remove')", "Remove", key_display="del"),
@@ -60,6 +63,7 @@ class MoneyPage(LinesPage):
     def above(self) -> Iterable[Widget]:
         self._leaves = tuple(leaf(self.desk_app) for leaf in LEAVES)
         yield Static(id="sums", markup=False)
+        yield Planning("t", SECONDS)
         yield Static(id="leaves", markup=False)
         yield Static(id="heads", markup=False)
 
@@ -120,6 +124,16 @@ class MoneyPage(LinesPage):
     def action_leaf_act(self, what: str) -> None:
         """Do on the leaf in sight what a key asks for."""
         getattr(self.leaf, what)(self._books, self.key)
+
+    @on(Planning.Made)
+    def planned(self, event: Planning.Made) -> None:
+        """Take the takeoff that was just made into the estimate."""
+        take_over(self.desk_app, event.takeoff)
+
+    @on(Planning.Failed)
+    def not_planned(self, event: Planning.Failed) -> None:
+        """Say why there is no takeoff."""
+        self.tell(said(event.refused), "wrong")
 
     @on(Lines.Chosen)
     def chosen(self) -> None:

@@ -1,16 +1,35 @@
 """The material of a job, line by line."""
 
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
 from crewdesk.job.books.materials import MaterialLine, remove_material, typed_material
+from crewdesk.job.lumber.into_estimate import into_estimate
+from crewdesk.job.lumber.kept import kept_takeoff, without_board
 from crewdesk.job.record import Record
+from crewdesk.job.refused import Refused, said
 from crewdesk.paper.letter import money
 from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Choose, Line
 from crewdesk.screens.ask_change import ask_change
 from crewdesk.screens.leaf import Leaf
 from crewdesk.screens.lines import Row
+from crewdesk.screens.planning import Planning
 from crewdesk.store.books import JobBooks
+from crewdesk.store.lumber import job_task
+from crewdesk.trade.refusal import Refusal
 
-_NONE = " No material yet.  a adds a line: what, how many, at what price each."
+if TYPE_CHECKING:
+    from crewdesk.job.lumber.takeoff import Takeoff
+    from crewdesk.screens.app import CrewdeskApp
+
+SECONDS = 60
+"""The longest search for a plan of boards that nobody stops."""
+_NONE = (
+    " No material yet.",
+    " t  takes the boards of the takeoff and what is used up besides.",
+    " a  adds a line: what, how many, at what price each.",
+)
 
 
 class MaterialsLeaf(Leaf):
@@ -19,10 +38,13 @@ class MaterialsLeaf(Leaf):
     NAME = "Material"
 
     def heads(self, books: JobBooks, width: int) -> str:
-        return f" {'':<34}{'how many':>9}{'each':>11}{'waste':>7}{'markup':>8}"
+        wide = _wide(width)
+        return (
+            f" {'':<{wide}}{'how many':>9}{'each':>11}{'waste':>7}{'markup':>8}{'on the bill':>12}"
+        )
 
     def rows(self, books: JobBooks, width: int) -> list[Row]:
-        shop = books.books.shop
+        shop, wide = books.books.shop, _wide(width)
         rows = []
         for line in books.record.materials:
             found = line.material(shop)
@@ -30,25 +52,27 @@ class MaterialsLeaf(Leaf):
             rows.append(
                 Row(
                     (
-                        (f" {plain(line.text):<34.34}", "text"),
+                        (f" {plain(line.text):<{wide}.{wide}}", "text"),
                         (f"{many:>9}{money(line.price):>11}", "text"),
-                        (
-                            f"{found.waste.normalize():>5f} %{found.markup.normalize():>6f} %",
-                            "muted",
-                        ),
+                        (f"{_percent(found.waste, line.of):>7}", "muted"),
+                        (f"{_percent(found.markup):>8}", "muted"),
+                        (f"{money(found.amount):>12}", "strong"),
                     ),
                     line.row,
                 )
             )
-        return rows or [Row(((_NONE, "muted"),))]
+        return rows or [Row(((line, "muted"),)) for line in _NONE]
 
     def about(self, books: JobBooks, key: str) -> str:
         line = _line(books.record, key)
         if line is None:
             return "Material stands in the estimate, and on invoices that go by rates."
         found = line.material(books.books.shop)
+        counted = ", counted by the takeoff with its waste" if line.of else ""
+        price = "" if line.price else "  No price is known yet; Enter gives it one."
         return (
-            f"{plain(line.text)} ({line.sort})\nTo buy, waste and all: {money(found.cost)}\n"
+            f"{plain(line.text)} ({line.sort}{counted})\n"
+            f"To buy, waste and all: {money(found.cost)}{price}\n"
             f"On the customer's bill, markup and all: {money(found.amount)}"
         )
 
@@ -90,6 +114,21 @@ class MaterialsLeaf(Leaf):
             does="Save" if line else "Add it",
         )
 
+    def takeoff(self, books: JobBooks, key: str) -> None:
+        """Take over what the takeoff counts; where no plan of the boards is kept that has
+        them all, one is made first. Again: stop planning."""
+        planning, job = self.app.screen.query_one(Planning), self.app.job
+        kept = kept_takeoff(books.record)
+        if planning.busy:
+            planning.stop()
+        elif kept is not None and not without_board(books.record):
+            take_over(self.app, kept)
+        elif job is not None:
+            try:
+                planning.begin(job_task(self.app.desk, job.id, job))
+            except (Refused, Refusal) as refused:
+                self.app.tell(said(refused), "wrong")
+
     def remove(self, books: JobBooks, key: str) -> None:
         """Ask whether the line under the cursor goes."""
         line = _line(books.record, key)
@@ -103,6 +142,21 @@ class MaterialsLeaf(Leaf):
         self.app.push_screen(
             Choose(f"Remove {line.text}?", (("yes", "Remove it"),)), callback=chosen
         )
+
+
+def take_over(app: "CrewdeskApp", found: "Takeoff") -> None:
+    """Put what a takeoff counts among the lines of material."""
+    shop = app.desk.shop.shop()
+    app.do(lambda record, now: into_estimate(record, found, shop, now))
+
+
+def _percent(part: Decimal, of: str = "") -> str:
+    return "in it" if of and not part else f"{part.normalize():f} %"
+
+
+def _wide(width: int) -> int:
+    """The columns of the names: what the figures leave."""
+    return min(max(width - 2 - 47, 20), 44)
 
 
 def _line(record: Record, key: str) -> MaterialLine | None:

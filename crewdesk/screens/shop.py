@@ -6,8 +6,7 @@ from typing import TYPE_CHECKING, ClassVar
 from textual import on
 from textual.binding import Binding, BindingType
 
-from crewdesk.job.books.shop import TAXABLE, Shop, change_shop, changed_values, shown
-from crewdesk.job.stages import Stages
+from crewdesk.job.books.shop import MAPPED, TAXABLE, Shop, change_shop, changed_values, shown
 from crewdesk.job.usual_stages import USUAL_STAGES
 from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Answer, Choose, Line
@@ -86,6 +85,7 @@ GROUPS: tuple[tuple[str, tuple[Thing, ...]], ...] = (
                 "95/h, 4.50/ft, 40 each",
                 "Stages that cost otherwise: by another hour, the foot or the beam.",
             ),
+            Thing("packs", "A pack costs", "8.40", "What the takeoff counts besides boards."),
             Thing(
                 "rounding",
                 "Hours are billed",
@@ -118,6 +118,14 @@ GROUPS: tuple[tuple[str, tuple[Thing, ...]], ...] = (
         ),
     ),
 )
+_PACKS = {
+    "tape": "Roll of tape",
+    "nails": "Box of nails",
+    "adhesive": "Tube of adhesive",
+    "sandpaper": "Sheet of sandpaper",
+    "wedges": "Strip for wedges",
+}
+_NONE_OF = {"stage_rates": "all at the hourly rate", "packs": "no price known"}
 _THINGS = {thing.key: thing for _, things in GROUPS for thing in things}
 _PERCENTS = ("waste", "markup", "overhead", "profit", "tax", "deposit")
 
@@ -160,11 +168,10 @@ class ShopPage(LinesPage):
         """A thing's value as the line shows it, with its ink."""
         if thing.key == "theme":
             return self.app.theme, "strong"
-        if thing.key == "stage_rates":
-            names = self._stages.name_of
-            rates = shown(shop, thing.key)
-            told = ", ".join(f"{names(stage)} {rate}" for stage, rate in rates.items())
-            return (told, "strong") if told else ("all at the hourly rate", "muted")
+        if thing.key in MAPPED:
+            names, none = self._names(thing), _NONE_OF[thing.key]
+            told = ", ".join(f"{names.get(k, k)} {v}" for k, v in shown(shop, thing.key).items())
+            return (told, "strong") if told else (none, "muted")
         value = str(shown(shop, thing.key))
         if not value:
             return "not set yet", "muted"
@@ -176,10 +183,12 @@ class ShopPage(LinesPage):
             value = f"{value} in"
         return lines_of(value), "strong"
 
-    @property
-    def _stages(self) -> Stages:
-        """The open job's stages, else the usual ones."""
-        return self.desk_app.record.stages if self.desk_app.job else USUAL_STAGES
+    def _names(self, thing: Thing) -> dict[str, str]:
+        """The names of what a thing's values are for; stages are the open job's, if one is."""
+        if thing.key == "packs":
+            return dict(_PACKS)
+        stages = self.desk_app.record.stages if self.desk_app.job else USUAL_STAGES
+        return {one.id: one.name for one in stages.work}
 
     def about(self, key: str) -> str:
         thing = _THINGS.get(key)
@@ -197,8 +206,8 @@ class ShopPage(LinesPage):
             self._choose(thing, ways)
         elif thing.ways:
             self._choose(thing, thing.ways)
-        elif thing.key == "stage_rates":
-            self._ask_stage_rates(thing)
+        elif thing.key in MAPPED:
+            self._ask_each(thing)
         else:
             value = lines_of(str(shown(self.desk_app.desk.shop.shop(), thing.key)))
             self._ask(thing, (Line(thing.key, thing.asks, value, thing.hint),))
@@ -215,21 +224,19 @@ class ShopPage(LinesPage):
 
         self.app.push_screen(Choose(thing.asks, ways, about=thing.about), callback=chosen)
 
-    def _ask_stage_rates(self, thing: Thing) -> None:
-        rates = shown(self.desk_app.desk.shop.shop(), thing.key)
-        names = {one.id: one.name for one in self._stages.work}
-        names |= {stage: stage for stage in rates if stage not in names}
+    def _ask_each(self, thing: Thing) -> None:
+        values = shown(self.desk_app.desk.shop.shop(), thing.key)
+        names = self._names(thing)
+        names |= {key: key for key in values if key not in names}
         self._ask(
             thing,
-            tuple(
-                Line(stage, name, rates.get(stage, ""), thing.hint) for stage, name in names.items()
-            ),
+            tuple(Line(key, name, values.get(key, ""), thing.hint) for key, name in names.items()),
         )
 
     def _ask(self, thing: Thing, lines: tuple[Line, ...]) -> None:
         def values(answer: Answer) -> dict[str, object]:
-            if thing.key == "stage_rates":
-                return {thing.key: {one: rate for one, rate in answer.items() if rate.strip()}}
+            if thing.key in MAPPED:
+                return {thing.key: {one: text for one, text in answer.items() if text.strip()}}
             return {thing.key: text_of(answer[thing.key])}
 
         ask_shop_change(

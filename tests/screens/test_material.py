@@ -9,9 +9,10 @@ from textual.widgets import Static
 
 from crewdesk.job.lumber.stock_list import take_stock_in
 from crewdesk.job.lumber.takeoff import solve
-from crewdesk.screens import material
+from crewdesk.screens import planning
 from crewdesk.screens.lines import Lines
 from crewdesk.screens.material import MaterialPage
+from crewdesk.screens.planning import Planning
 from crewdesk.screens.stock import StockPage
 from crewdesk.store.desk import Desk
 
@@ -29,7 +30,7 @@ def bend(desk: Desk, now) -> str:
 async def settled(pilot, app) -> None:
     for _ in range(400):
         await pilot.pause(0.02)
-        if isinstance(app.screen, MaterialPage) and app.screen._worker is None:
+        if isinstance(app.screen, MaterialPage) and not app.screen.query_one(Planning).busy:
             return
     raise AssertionError("the plan is never done")
 
@@ -89,7 +90,7 @@ async def test_a_long_solve_can_be_stopped_and_never_holds_the_screen(
             Event().wait(0.005)
         return solve(task, stop=stop, tell=tell)
 
-    monkeypatch.setattr(material, "solve", long)
+    monkeypatch.setattr(planning, "solve", long)
     app = start_app(bend)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()

@@ -11,6 +11,8 @@ import pytest
 from textual.widgets import Static
 
 from crewdesk.job import beams
+from crewdesk.job.books.shop import change_shop
+from crewdesk.job.lumber.stock_list import typed_stock
 from crewdesk.screens.ask import Ask
 from crewdesk.screens.issued import IssuedPage
 from crewdesk.screens.lines import Lines
@@ -53,7 +55,9 @@ def letter(app) -> str:
     return str(app.screen.query_one("#letter", Static).content)
 
 
-async def test_a_job_from_price_to_paid(start_app, desk: Desk, priced: str, kept, tmp_path) -> None:
+async def test_a_job_from_price_to_paid(
+    start_app, desk: Desk, priced: str, kept, now, tmp_path
+) -> None:
     app = start_app(priced)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
@@ -69,7 +73,27 @@ async def test_a_job_from_price_to_paid(start_app, desk: Desk, priced: str, kept
         assert "no quantity of White oak" in wrong
         assert "below zero" in await fill(pilot, app, quantity="10", price="-84")
         assert await fill(pilot, app, price="84", waste="10") == ""
-        assert rows(app) == ["White oak 10 $84.00 10 % 0 %"]
+        assert rows(app) == ["White oak 10 $84.00 10 % 0 % $924.00"]
+
+        # What the takeoff counts comes in with one key, planned in a thread of its own.
+        await pilot.press("t")
+        await pilot.pause()
+        assert "no boards to plan with yet" in app.told
+        oak = {"species": "Oak", "size": "1x12", "lengths": "12', 22'", "price": "4", "per": "foot"}
+        desk.shop.make(lambda books, at: typed_stock(books, oak, at), now)
+        desk.shop.make(lambda books, at: change_shop(books, {"packs": {"tape": "8"}}, at), now)
+        await pilot.press("t")
+        for _ in range(200):
+            await pilot.pause(0.02)
+            if len(rows(app)) > 1:
+                break
+        assert len(rows(app)) > 1, app.told
+        oak_row = next(line for line in rows(app) if line.startswith("Oak 1x12"))
+        assert "in it 0 %" in oak_row
+        assert "Painter's tape, roll 1 $8.00 in it 0 % $8.00" in rows(app)
+        await pilot.press("ctrl+z")
+        await pilot.pause()
+        assert len(rows(app)) == 1
 
         # Accepted, and frozen.
         await pilot.press("1", "y")

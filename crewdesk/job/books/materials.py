@@ -19,11 +19,15 @@ if TYPE_CHECKING:
     from crewdesk.job.record import Record
 
 SORTS = ("materials", "consumables")
+TAKEOFF: Literal["takeoff"] = "takeoff"
 
 
 @dataclass(frozen=True)
 class MaterialLine:
-    """So much of a thing; `waste` and `markup` in percent, None where the shop's count."""
+    """So much of a thing; `waste` and `markup` in percent, None where the shop's count.
+
+    A line `of` a takeoff is put in anew with it; its waste is in its quantity.
+    """
 
     row: str
     text: str
@@ -32,6 +36,7 @@ class MaterialLine:
     sort: Literal["materials", "consumables"] = "materials"
     waste: Decimal | None = None
     markup: Decimal | None = None
+    of: Literal["", "takeoff"] = ""
 
     def material(self, shop: "Shop") -> Material:
         """As the estimate takes it."""
@@ -59,6 +64,7 @@ class MaterialLine:
                 sort,
                 read_part(doc["waste"], "waste") if "waste" in doc else None,
                 read_part(doc["markup"], "markup") if "markup" in doc else None,
+                _of(doc.get("of", "")),
             )
         except Refusal as refusal:
             raise Refused(said(refusal)) from None
@@ -94,8 +100,11 @@ def typed_material(
         doc["waste"] = str(read_percent(waste, "waste"))
     if markup.strip():
         doc["markup"] = str(read_percent(markup, "markup"))
-    if row and row not in record.tables.get("materials", {}):
+    lines = record.tables.get("materials", {})
+    if row and row not in lines:
         raise Refused("There is no such line of material; nothing was changed.")
+    if of := lines.get(row, {}).get("of"):
+        doc["of"] = of
     at = ("materials", row or record.new_row("materials"))
     what = f"{'changed' if row else 'added'} {doc['text']}"
     return Change(what, (edit(record.tables, at, doc),), now)
@@ -106,6 +115,12 @@ def remove_material(record: "Record", row: str, now: datetime) -> Change:
     line = record.view("materials", row, MaterialLine.from_doc)
     gone = edit(record.tables, ("materials", row), ABSENT)
     return Change(f"removed {line.text}", (gone,), now)
+
+
+def _of(value: object) -> Literal["", "takeoff"]:
+    if value == "" or value == TAKEOFF:
+        return value
+    raise Refused(f"Material is of a {TAKEOFF} or of nothing, not of {brief(value)}.")
 
 
 def _text(text: object) -> str:

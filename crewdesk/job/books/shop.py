@@ -22,6 +22,10 @@ if TYPE_CHECKING:
 
 EXTRAS = "extras"
 TAXABLE = (*SORTS, EXTRAS)
+MAPPED = ("stage_rates", "packs")
+"""The values that are several, each by what it is for."""
+PACKS = ("tape", "nails", "adhesive", "sandpaper", "wedges")
+"""What a job uses up besides boards (see `crewdesk.job.lumber.used_up`)."""
 LAST_FIRST_NUMBER = 1_000_000
 ZERO = Decimal(0)
 
@@ -35,8 +39,9 @@ class Shop:
     hour costs, `stage_rates` what a stage costs where that is another. `tax` in percent is
     on the `taxed` sorts of line, rounded per line or invoice. An invoice is due `terms` days
     after its date. Worked time is billed by the rule `rounding`; a price goes to a multiple
-    of `round_to`, upwards if `round_up`. `waste`, `markup`, `overhead`, `profit` and
-    `deposit` are in percent. The first document's number is `first_number`.
+    of `round_to`, upwards if `round_up`. `packs` is what a pack of each of `PACKS` costs.
+    `waste`, `markup`, `overhead`, `profit` and `deposit` are in percent. The first document's
+    number is `first_number`.
     """
 
     who: str = ""
@@ -58,6 +63,7 @@ class Shop:
     rounding: Rule = field(default_factory=Rule)
     round_to: Decimal = Decimal("0.01")
     round_up: bool = False
+    packs: Mapping[str, Decimal] = field(default_factory=dict)
     waste: Decimal = ZERO
     markup: Decimal = ZERO
     overhead: Decimal = ZERO
@@ -75,10 +81,14 @@ class Shop:
 
 
 def shown(shop: Shop, key: str) -> Any:
-    """A value of the shop as it is typed, and as the record keeps it; stage rates by stage."""
+    """A value of the shop as it is typed, and as the record keeps it; those of `MAPPED`
+    by what each is for."""
     value = getattr(shop, key)
     if isinstance(value, Mapping):
-        return {stage: f"{rate.amount}/{rate.per}" for stage, rate in value.items()}
+        return {
+            name: f"{one.amount}/{one.per}" if isinstance(one, Rate) else str(one)
+            for name, one in value.items()
+        }
     if isinstance(value, Rule):
         return f"{value.minutes} {value.toward} {value.per}" if value.minutes else "none"
     if isinstance(value, tuple):
@@ -163,6 +173,14 @@ def _stage_rates(value: Any) -> Mapping[str, Rate]:
     return found
 
 
+def _packs(value: Any) -> Mapping[str, Decimal]:
+    if not isinstance(value, Mapping):
+        raise Refused("What packs cost is an object of amounts, as 8.40, by what is in them.")
+    if strange := [name for name in value if name not in PACKS]:
+        raise Refused(f"Packs are of {', '.join(PACKS)}, not of {brief(strange[0])}.")
+    return {name: read_money(_typed(text, "price of a pack")) for name, text in value.items()}
+
+
 def _percent(sort: str) -> Callable[[Any], Decimal]:
     return lambda text: read_percent(_typed(text, f"percentage of {sort}") or "0", sort)
 
@@ -222,6 +240,7 @@ _READERS: dict[str, Callable[[Any], Any]] = {
     "rounding": lambda text: read_rule(_typed(text, "rounding rule")),
     "round_to": _round_to,
     "round_up": _yes,
+    "packs": _packs,
     "waste": _percent("waste"),
     "markup": _percent("markup"),
     "overhead": _percent("overhead"),

@@ -12,6 +12,7 @@ from crewdesk.job.readings import fraction
 from crewdesk.job.refused import Refused
 from crewdesk.job.rows import ONLY_ROW
 from crewdesk.job.words import LONGEST_NAME, brief, checked_line, quoted
+from crewdesk.trade.boards.consumables import Spare
 from crewdesk.trade.boards.rip_stock import First
 from crewdesk.trade.boards.splices import SpliceRule
 from crewdesk.trade.length import read_length, show_length
@@ -75,6 +76,11 @@ class CuttingRules:
     sheet: Fraction = Fraction(15)
     grits: int = 2
     gaps: int = 25
+
+    @property
+    def spare(self) -> Spare:
+        """How many more boards of each size are bought."""
+        return Spare(self.spare_percent, self.spare_count)
 
     def splice_rule(self, thickness: Fraction) -> SpliceRule | None:
         """The rule for boards of a thickness; None where splices are off."""

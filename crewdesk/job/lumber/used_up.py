@@ -25,8 +25,10 @@ JOINTS = 2
 
 @dataclass(frozen=True)
 class UsedUp:
-    """So much of a thing in `unit`, and whole packs of it, each a `pack_name`."""
+    """So much of a thing in `unit`, and whole packs of it, each a `pack_name`; its `sort` is
+    one of `crewdesk.job.books.shop.PACKS`."""
 
+    sort: str
     name: str
     unit: str
     packs: Packs
@@ -60,19 +62,20 @@ def used_up(beams: Iterable[Beam], rules: CuttingRules) -> tuple[UsedUp, ...]:
                 _nail(nailed, (beam.section.bottom_thickness, CLEAT), (length, length))
     found = []
     if taped:
-        found.append(UsedUp("Painter's tape", "in", tape(taped, rules.tape_roll), "roll"))
+        found.append(UsedUp("tape", "Painter's tape", "in", tape(taped, rules.tape_roll), "roll"))
     for size, runs in sorted(nailed.items()):
         packs = nails(runs, rules.nail_spacing, FROM_END, rules.nail_box, NAIL_WASTE)
-        found.append(UsedUp(f"18 gauge nails, {show_length(size)} in", "nails", packs, "box"))
+        name = f"18 gauge nails, {show_length(size)} in"
+        found.append(UsedUp("nails", name, "nails", packs, "box"))
     if glued:
         tubes = adhesive(glued, rules.bead, rules.tube)
-        found.append(UsedUp("Adhesive", "ft of bead", tubes, "tube"))
+        found.append(UsedUp("adhesive", "Adhesive", "ft of bead", tubes, "tube"))
     if area:
         sheets = sandpaper(area, rules.sheet, rules.grits)
-        found.append(UsedUp("Sandpaper", "sq ft", sheets, "sheet"))
+        found.append(UsedUp("sandpaper", "Sandpaper", "sq ft", sheets, "sheet"))
     if joints and rules.gaps:
         strips = wedges(joints, Fraction(rules.gaps), WEDGE, WEDGE_BOARD)
-        found.append(UsedUp("Wedge stock", "in", strips, "8 ft strip"))
+        found.append(UsedUp("wedges", "Wedge stock", "in", strips, "8 ft strip"))
     return tuple(found)
 
 

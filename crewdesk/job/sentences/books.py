@@ -135,6 +135,7 @@ REASONS = {
     "ceiling-factor": "{count} beam(s) on a {kind} ceiling count {percent} % of a flat one's time.",
     "section-factor": "{count} beam(s) of section {kind} count {percent} % of a plain one's time.",
     "material-waste": "{text}: {percent} % waste is bought besides.",
+    "material-no-price": "{text}: no price is known yet, so it counts for nothing.",
     "materials-alike": "Materials are the same in low, likely and high; only the hours differ.",
     "tax-on": "Tax of {percent} % is on {sorts}.",
     "tax-on-nothing": "No line is taxed.",

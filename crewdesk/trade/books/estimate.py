@@ -242,6 +242,8 @@ def _reasons(
                 facts = {"kind": key, "count": count, "percent": _percent(known[key])}
                 found.append(Reason(name, facts))
     for material in materials:
+        if material.quantity and not material.price:
+            found.append(Reason("material-no-price", {"text": material.text}))
         if material.waste:
             facts = {"text": material.text, "percent": material.waste}
             found.append(Reason("material-waste", facts))

@@ -8,12 +8,15 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from crewdesk.job.books.materials import typed_material
+from crewdesk.job.books.shop import Shop
 from crewdesk.job.lumber.boards import spoil, tick_bought, tick_cut
 from crewdesk.job.lumber.cutting_rules import change_rules
 from crewdesk.job.lumber.into_estimate import into_estimate
 from crewdesk.job.lumber.kept import keep, kept_takeoff, without_board
 from crewdesk.job.lumber.takeoff import buying_list, solve
 from crewdesk.job.lumber.task import task_of
+from crewdesk.job.lumber.used_up import used_up
 from crewdesk.job.sentences import sentence
 from crewdesk.trade.boards.consumables import Spare
 from crewdesk.trade.refusal import Refusal
@@ -222,12 +225,33 @@ def test_ticks_of_boards_and_their_undoing(job_of, shop_of, now, refusing) -> No
 
 
 def test_the_buying_list_goes_into_the_estimate_once(job_of, shop_of, now, refusing) -> None:
-    record = job_of([(95, 6, 7)] * 2, allowance="1/4")
+    record = job_of([(95, 6, 7)] * 2, allowance="1/4", spare_count="1")
     takeoff = solve(task_of(record, shop_of(EIGHT), "hill"))
-    buy = buying_list(takeoff, Spare(Fr(0), 1))
-    record.make(into_estimate(record, buy, now))
-    (line,) = record.materials
-    assert (line.text, line.quantity, line.price) == ("Oak 1x8, 8' 0\"", 7, Decimal("32.80"))
-    assert "already" in refusing(into_estimate, record, buy, now)
-    record.make(into_estimate(record, buying_list(takeoff, Spare()), now))
-    assert [one.quantity for one in record.materials] == [6]
+    shop = Shop(packs={"tape": Decimal("9.50")})
+    record.make(into_estimate(record, takeoff, shop, now))
+    board, *packs = record.materials
+    assert (board.text, board.quantity, board.price) == ("Oak 1x8, 8' 0\"", 7, Decimal("32.80"))
+    assert {one.sort for one in packs} == {"consumables"}
+    assert [(one.text, one.quantity) for one in packs] == [
+        (f"{one.name}, {one.pack_name}", one.packs.buy)
+        for one in used_up(record.beams, record.job.cutting)
+    ]
+    prices = {one.text: one.price for one in packs}
+    assert prices.pop("Painter's tape, roll") == Decimal("9.50")
+    assert set(prices.values()) == {Decimal(0)}
+    assert "already" in refusing(into_estimate, record, takeoff, shop, now)
+
+    # What is typed for a line stays with it when the takeoff is taken over anew.
+    glue = next(one for one in packs if one.text == "Adhesive, tube")
+    for line, price, more in (
+        (board, "32.80", {"markup": "15"}),
+        (glue, "6.25", {"sort": "consumables"}),
+    ):
+        quantity = str(line.quantity)
+        record.make(typed_material(record, line.text, quantity, price, now, row=line.row, **more))
+    record.make(change_rules(record, {"spare_count": "0"}, now))
+    record.make(into_estimate(record, takeoff, shop, now))
+    again = {one.text: one for one in record.materials}
+    assert len(again) == len(record.materials) == 1 + len(packs)
+    assert (again[board.text].quantity, again[board.text].markup) == (6, 15)
+    assert again[glue.text].price == Decimal("6.25")

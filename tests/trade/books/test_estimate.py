@@ -102,10 +102,11 @@ def test_every_reason_has_its_sentence():
     ]
     factors = Factors(sections={"deep": Fraction(3, 2)})
     board = Material("boards", Fraction(7), D("12.34"), waste=D(10))
+    tape = Material("tape", Fraction(1), D(0), "consumables")
     told = []
     for taxed in (frozenset(), frozenset({"labour", "materials"})):
         pricing = Pricing(D(60), tax=D(7), taxed=taxed)
-        told += estimate(beams, rates, [board], pricing, factors).reasons
+        told += estimate(beams, rates, [board, tape], pricing, factors).reasons
     said = [reason_sentence(reason) for reason in told]
     assert {reason.name for reason in told} == set(REASONS)
     assert "ease: from 5 past jobs, which were 12.3 % apart from the rate." in said

@@ -1,0 +1,98 @@
+"""Boards being planned, away from the screen: how far the search is, and how to stop it."""
+
+from threading import Event
+
+from textual.message import Message
+from textual.widgets import Static
+from textual.worker import Worker, WorkerState, get_current_worker
+
+from crewdesk.job.lumber.takeoff import Takeoff, solve
+from crewdesk.job.lumber.task import Task
+from crewdesk.job.refused import Refused
+from crewdesk.trade.boards.cutting_plan import Progress
+from crewdesk.trade.refusal import Refusal
+
+
+class Planning(Static):
+    """In sight while a plan is made in a thread of its own; `key` is what stops it."""
+
+    DEFAULT_CSS = """
+    Planning { height: auto; padding: 0 1; background: $surface; color: $ready;
+               text-style: bold; display: none; }
+    """
+
+    class Made(Message):
+        """The plan is there; `stopped` before it was proven."""
+
+        def __init__(self, takeoff: Takeoff, *, stopped: bool) -> None:
+            super().__init__()
+            self.takeoff, self.stopped = takeoff, stopped
+
+    class Failed(Message):
+        """There is no plan, and why."""
+
+        def __init__(self, refused: Refused | Refusal) -> None:
+            super().__init__()
+            self.refused = refused
+
+    def __init__(self, key: str, seconds: int) -> None:
+        super().__init__(id="busy", markup=False)
+        self._key, self._seconds = key, seconds
+        self._stop = Event()
+        self._worker: Worker[Takeoff] | None = None
+
+    @property
+    def busy(self) -> bool:
+        """Whether a plan is being made."""
+        return self._worker is not None
+
+    def begin(self, task: Task) -> None:
+        """Plan, for so many seconds at most."""
+        self._stop.clear()
+        self.update(f"Planning the boards …  {self._key} stops it.")
+        self.display = True
+        self._worker = self.run_worker(lambda: self._solve(task), thread=True, exit_on_error=False)
+
+    def stop(self) -> None:
+        """Stop, and take the best plan so far."""
+        self._stop.set()
+        self.update("Stopping …")
+
+    def _solve(self, task: Task) -> Takeoff:
+        """Run in a thread of its own: touches nothing of the screen but by the app's queue."""
+        worker = get_current_worker()
+
+        def stop() -> bool:
+            return self._stop.is_set() or worker.is_cancelled
+
+        def tell(progress: Progress) -> None:
+            if not stop():
+                self.app.call_from_thread(self._progressed, progress)
+
+        return solve(task, seconds=self._seconds, stop=stop, tell=tell)
+
+    def _progressed(self, progress: Progress) -> None:
+        self.update(
+            f"Planning: {progress.cost:,.2f} found, none below {progress.bound:,.2f}.  "
+            f"{self._key} stops it and takes the best so far."
+        )
+
+    def on_worker_state_changed(self, event: Worker.StateChanged) -> None:
+        """Hand the plan on when it is there, or why there is none."""
+        if event.worker is not self._worker or not event.worker.is_finished:
+            return
+        self._worker = None
+        self.display = False
+        if event.state is WorkerState.SUCCESS:
+            found = event.worker.result
+            assert isinstance(found, Takeoff)
+            stopped = self._stop.is_set() and not found.optimal
+            self.post_message(self.Made(found, stopped=stopped))
+        elif isinstance(event.worker.error, Refused | Refusal):
+            self.post_message(self.Failed(event.worker.error))
+        elif event.worker.error is not None:
+            raise event.worker.error
+
+    def on_unmount(self) -> None:
+        """Let go of a plan that is still being made."""
+        self._stop.set()
