@@ -277,6 +277,68 @@ def test_accounts_as_csv(told: Said) -> None:
     assert sum(D(row["hours"]) for row in years) == D("32.5")
 
 
+def test_customers_orders_material_and_days_are_kept_by_command(
+    told: Said, wrong: Said, data: Path
+) -> None:
+    told("customers", "Ada Quill", "address=4 Mill Road\\nPine Hollow", "terms=14")
+    told("customers", "ada quill", "phone=555-0140")
+    (ada,) = json.loads(told("customers", "--json"))["customers"]
+    assert (ada["address"], ada["phone"], ada["terms"]) == (
+        "4 Mill Road\nPine Hollow", "555-0140", 14,
+    )  # fmt: skip
+    told("customers", "Ada Quill", "--remove")
+    assert json.loads(told("customers", "--json"))["customers"] == []
+
+    told("orders", "tamarack", "Sand a mantel", "85/h")
+    order = json.loads(told("orders", "tamarack", "--json"))["orders"][-1]
+    assert (order["text"], order["hour"], order["accepted_by"]) == ("Sand a mantel", "85.00", None)
+    number = str(order["number"])
+    told("orders", "tamarack", "--accept", number, "--by", "Ada Quill", "--on", "2026-03-03")
+    order = json.loads(told("orders", "tamarack", "--json"))["orders"][-1]
+    assert (order["accepted_by"], order["accepted_on"]) == ("Ada Quill", "2026-03-03")
+    told("orders", "tamarack", "Spare", "10")
+    told("orders", "tamarack", "--remove", str(int(number) + 1))
+
+    told("materials", "tamarack", "Glue", "3", "6.25", "--consumable", "--markup", "15")
+    glue = json.loads(told("materials", "tamarack", "--json"))["materials"][-1]
+    assert (glue["sort"], glue["cost"], glue["amount"]) == ("consumables", "18.75", "21.56")
+    told("materials", "tamarack", "--remove", str(glue["number"]))
+
+    told("planned", "tamarack", "2026-03-11", "scribe")
+    days = json.loads(told("planned", "tamarack", "--json"))["planned"]
+    assert days[-1] == {"day": "2026-03-11", "note": "scribe"}
+    told("planned", "tamarack", "--remove", "2026-03-11")
+    assert json.loads(told("planned", "tamarack", "--json"))["planned"] == days[:-1]
+
+    before = json.loads(told("hours", "tamarack", "--json"))
+    told("hours", "tamarack", "--add", "2026-03-03 5pm for 1h20", "--stage", "scribe")
+    after = json.loads(told("hours", "tamarack", "--json"))
+    assert after["seconds"] - before["seconds"] == 80 * 60
+
+    for words, says in (
+        (("customers", "Ada Quill", "age=3"), "has no 'age'"),
+        (("customers", "Ada Quill", "terms=400"), "from 0 to 365 days"),
+        (("customers", "Nobody", "--remove"), "is no customer"),
+        (("orders", "tamarack", "Sand"), "has a price or a rate"),
+        (("orders", "tamarack", "Sand", "4/ft"), "an hourly rate, as 85/h"),
+        (("orders", "tamarack", "Sand", "--", "-40"), "below zero"),
+        (("orders", "tamarack", "Sand", "4", "--accept", "1"), "One change at a time"),
+        (("orders", "tamarack", "--accept", "99"), "no row 99"),
+        (("orders", "tamarack", "--accept", number), "was accepted already"),
+        (("orders", "tamarack", "--remove", number), "was accepted and stays"),
+        (("materials", "tamarack", "Glue", "3"), "has a quantity and the price of one"),
+        (("materials", "tamarack", "Glue", "3", "--", "-6"), "below zero"),
+        (("materials", "tamarack", "Glue", "3", "6", "--markup", "900"), "out of range for markup"),
+        (("planned", "tamarack", "2026-02-30"), "is not in the calendar"),
+        (("planned", "tamarack", "--remove", "2026-03-12"), "is not planned"),
+        (("hours", "tamarack", "--add", "2026-03-03 9-7", "--stage", "1"), "before it starts"),
+        (("hours", "tamarack", "--add", "2026-03-08 2:30-4", "--stage", "1"), "There was no 02:"),
+        (("hours", "tamarack", "--add", "2026-03-03 7-8"), "Say which stage"),
+        (("hours", "tamarack", "--stage", "1"), "go with --add"),
+    ):  # fmt: skip
+        assert says in wrong(*words)
+
+
 def test_planned_days_are_icalendar(told: Said, wrong: Said) -> None:
     """Read back by icalendar, a general library for RFC 5545."""
     from icalendar import Calendar

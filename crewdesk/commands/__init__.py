@@ -10,7 +10,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from crewdesk.commands.words import BOARDS, BOOKS, JOB, JSON, Word
+from crewdesk.commands.words import BOARDS, BOOKS, JOB, JSON, LISTS, Word
 from crewdesk.job.refused import Refused
 from crewdesk.paper.plain import plain
 
@@ -46,6 +46,7 @@ COMMANDS: dict[str, tuple[str, tuple[Word, ...]]] = {
     "progress": ("how far the job has come and what is ready to batch", (JOB, JSON)),
     **BOARDS,
     **BOOKS,
+    **LISTS,
     "restore": ("bring a job back whose file can't be read", (JOB,)),
 }
 
@@ -60,7 +61,11 @@ def run(args: Namespace) -> None:
         from crewdesk.store.desk import Desk
 
         desk = Desk(data_folder(args.data))
-        if args.command in BOOKS:
+        if args.command in LISTS:
+            from crewdesk.commands import lists
+
+            put_out(lists.run(desk, args, datetime.now().astimezone()))
+        elif args.command in BOOKS:
             from crewdesk.commands import books
 
             put_out(books.run(desk, args, datetime.now().astimezone()))

@@ -4,14 +4,17 @@ import json
 from argparse import Namespace
 from collections.abc import Callable
 from dataclasses import fields
-from datetime import date, datetime
+from datetime import UTC, date, datetime
 from typing import Any
 
 from crewdesk.job.books.priced import accept, price_job
 from crewdesk.job.books.shop import MAPPED, Shop, shown
 from crewdesk.job.books.trail import Paper, credit_invoice, pay, void_invoice
+from crewdesk.job.change import Change
+from crewdesk.job.logged import site_zone
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
+from crewdesk.job.typed_entry import added
 from crewdesk.job.words import quoted
 from crewdesk.paper.job_document import check_new, write_new
 from crewdesk.paper.letter import Letter, letter_lines
@@ -22,6 +25,8 @@ from crewdesk.trade.books.dates import read_day
 from crewdesk.trade.books.invoice import Issued
 from crewdesk.trade.books.money import read_money
 from crewdesk.trade.books.rounding import read_rule
+
+Act = Callable[[Record, datetime], Change]
 
 
 def run(desk: Desk, args: Namespace, now: datetime) -> str:
@@ -37,6 +42,17 @@ def run(desk: Desk, args: Namespace, now: datetime) -> str:
     return _COMMANDS[args.command](desk, args, now)
 
 
+def changed(desk: Desk, id_: str, act: Act, now: datetime) -> Record:
+    """A job after the change that `act` gives for it was made."""
+    job = desk.open(id_)
+    try:
+        job.writable()
+        job.make(act(job.record, now))
+        return job.record
+    finally:
+        job.close(now)
+
+
 def _read(desk: Desk, args: Namespace) -> tuple[str, Record]:
     id_ = desk.find(args.job)
     return id_, desk.open(id_, writing=False).record
@@ -49,22 +65,16 @@ def _estimate(desk: Desk, args: Namespace, now: datetime) -> str:
     books, past = desk.shop.record(), past_jobs(desk, id_, now)
     priced = price_job(record, books.shop, past)
     if args.accept:
-        job = desk.open(id_)
-        try:
-            job.writable()
-            record = job.record
-            by = args.by or record.job.customer
-            job.make(accept(record, priced, by, _day(args.on, record, now), now))
-        finally:
-            job.close(now)
+        by, on = args.by or record.job.customer, day_of(args.on, record, now)
+        record = changed(desk, id_, lambda record, now: accept(record, priced, by, on, now), now)
     elif args.by or args.on:
         raise Refused("--by and --on go with --accept.")
     if args.json:
-        return _json(estimate_values(id_, record, priced))
+        return in_json(estimate_values(id_, record, priced))
     letter = estimate_letter(record, books, priced, today(record, now))
     if args.pdf:
         return _pdf(args, letter, now)
-    return _lines(*letter_lines(letter), *estimate_lines(record, priced))
+    return in_lines(*letter_lines(letter), *estimate_lines(record, priced))
 
 
 def _invoice(desk: Desk, args: Namespace, now: datetime) -> str:
@@ -82,11 +92,11 @@ def _invoice(desk: Desk, args: Namespace, now: datetime) -> str:
     draft = args.number is None and not args.issue
     books, day = desk.shop.record(), today(record, now)
     if args.json:
-        return _json(invoice_values(paper, books, day, preview=draft))
+        return in_json(invoice_values(paper, books, day, preview=draft))
     letter = invoice_letter(paper, books, day, preview=draft)
     if args.pdf:
         return _pdf(args, letter, now)
-    return _lines(*letter_lines(letter))
+    return in_lines(*letter_lines(letter))
 
 
 def _of_job(desk: Desk, id_: str, number: int) -> Paper:
@@ -100,14 +110,14 @@ def _of_job(desk: Desk, id_: str, number: int) -> Paper:
 
 
 def _pay(desk: Desk, args: Namespace, now: datetime) -> str:
-    amount, on = read_money(args.amount), _day(args.on, None, now)
+    amount, on = read_money(args.amount), day_of(args.on, None, now)
     change = desk.shop.make(
         lambda books, at: pay(
             books, args.number, amount, on, at, refund=args.refund, note=args.note
         ),
         now,
     )
-    return _lines(f"Noted: {change.what}.")
+    return in_lines(f"Noted: {change.what}.")
 
 
 def _credit(desk: Desk, args: Namespace, now: datetime) -> str:
@@ -116,7 +126,7 @@ def _credit(desk: Desk, args: Namespace, now: datetime) -> str:
         lambda books, at: act(books, args.number, args.reason, now.date(), at), now
     )
     number = desk.shop.record().trail[-1].number
-    return _lines(f"Noted: {change.what}, as number {number}.")
+    return in_lines(f"Noted: {change.what}, as number {number}.")
 
 
 def _hours(desk: Desk, args: Namespace, now: datetime) -> str:
@@ -124,6 +134,13 @@ def _hours(desk: Desk, args: Namespace, now: datetime) -> str:
 
     id_, record = _read(desk, args)
     rule = read_rule(args.round) if args.round is not None else desk.shop.shop().rounding
+    if args.add is not None:
+        typed = {"when": args.add, "stage": args.stage or "", "note": args.note}
+        typed["billed"] = "no" if args.unbilled else "yes"
+        zone = site_zone(record) or now.tzinfo or UTC
+        record = changed(desk, id_, lambda record, now: added(record, typed, now, zone), now)
+    elif args.stage or args.note or args.unbilled:
+        raise Refused("--stage, --note and --unbilled go with --add.")
     here = today(record, now)
     since, until = (None if t is None else read_day(t, here) for t in (args.since, args.until))
     if since and until and since > until:
@@ -131,7 +148,7 @@ def _hours(desk: Desk, args: Namespace, now: datetime) -> str:
     if args.csv:
         return hours_csv(record, billed_hours(record, now, rule, since=since, until=until))
     sheet = hours(id_, record, now, rule, since=since, until=until)
-    return _json(sheet.values) if args.json else _lines(*sheet.lines)
+    return in_json(sheet.values) if args.json else in_lines(*sheet.lines)
 
 
 def _took(desk: Desk, args: Namespace, now: datetime) -> str:
@@ -141,17 +158,7 @@ def _took(desk: Desk, args: Namespace, now: datetime) -> str:
     id_, record = _read(desk, args)
     took = job_took(record, desk.shop.shop(), past_jobs(desk, id_, now), now)
     sheet = took_sheet(id_, record, took)
-    return _json(sheet.values) if args.json else _lines(*sheet.lines)
-
-
-def _planned(desk: Desk, args: Namespace, now: datetime) -> str:
-    from crewdesk.paper.calendar import planned_ics, planned_sheet
-
-    id_, record = _read(desk, args)
-    if args.ics:
-        return planned_ics(id_, record, now)
-    sheet = planned_sheet(id_, record)
-    return _json(sheet.values) if args.json else _lines(*sheet.lines)
+    return in_json(sheet.values) if args.json else in_lines(*sheet.lines)
 
 
 def _accounts(desk: Desk, args: Namespace, now: datetime) -> str:
@@ -165,7 +172,7 @@ def _accounts(desk: Desk, args: Namespace, now: datetime) -> str:
     if args.csv:
         return accounts_csv(found, books, args.year)
     sheet = accounts_sheet(found, args.year)
-    return _json(sheet.values) if args.json else _lines(*sheet.lines)
+    return in_json(sheet.values) if args.json else in_lines(*sheet.lines)
 
 
 def _shop(desk: Desk, args: Namespace, now: datetime) -> str:
@@ -187,26 +194,29 @@ def _shop(desk: Desk, args: Namespace, now: datetime) -> str:
     shop = desk.shop.change(now, **values) if values else desk.shop.shop()
     told = {one.name: shown(shop, one.name) for one in fields(Shop)}
     if args.json:
-        return _json(told)
+        return in_json(told)
     lines = []
     for name, value in told.items():
         if isinstance(value, dict):
             lines += [f"{f'{name}.{part}':<22}{plain(one)}" for part, one in value.items()]
         else:
             lines.append(f"{name:<22}{plain(value)}".rstrip())
-    return _lines(*lines)
+    return in_lines(*lines)
 
 
-def _day(text: str | None, record: Record | None, now: datetime) -> date:
+def day_of(text: str | None, record: Record | None, now: datetime) -> date:
+    """A day as typed, at the site of the job; today where none was typed."""
     here = now.date() if record is None else today(record, now)
     return here if text is None else read_day(text, here)
 
 
-def _json(values: dict[str, Any]) -> str:
+def in_json(values: dict[str, Any]) -> str:
+    """One JSON object, as it is printed."""
     return json.dumps(values) + "\n"
 
 
-def _lines(*lines: str) -> str:
+def in_lines(*lines: str) -> str:
+    """Lines as they are printed."""
     return "\n".join(lines) + "\n"
 
 
@@ -214,7 +224,7 @@ def _pdf(args: Namespace, letter: Letter, now: datetime) -> str:
     from crewdesk.paper.letter_pdf import letter_pdf
 
     write_new(args.pdf, letter_pdf(letter, now))
-    return _lines(f"Wrote {plain(letter.title)} to {plain(str(args.pdf))}.")
+    return in_lines(f"Wrote {plain(letter.title)} to {plain(str(args.pdf))}.")
 
 
 _COMMANDS: dict[str, Callable[[Desk, Namespace, datetime], str]] = {
@@ -224,7 +234,6 @@ _COMMANDS: dict[str, Callable[[Desk, Namespace, datetime], str]] = {
     "credit": _credit,
     "hours": _hours,
     "took": _took,
-    "planned": _planned,
     "accounts": _accounts,
     "shop": _shop,
 }

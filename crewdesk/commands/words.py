@@ -12,6 +12,7 @@ _CSV: Word = ("--csv", {"action": "store_true", "help": "print CSV (RFC 4180)"})
 _PDF: Word = ("--pdf", {"metavar": "FILE", "type": Path, "help": "write a new PDF file"})
 _NUMBER: Word = ("number", {"metavar": "NUMBER", "type": int, "help": "the invoice's number"})
 _ON: Word = ("--on", {"metavar": "DAY", "help": "the day, if it was not today"})
+_REMOVE: Word = ("--remove", {"metavar": "N", "type": int, "help": "take that line out"})
 _BY: Word = ("--by", {"metavar": "NAME", "help": "who accepted it, if not the customer"})
 
 BOOKS: dict[str, tuple[str, tuple[Word, ...]]] = {
@@ -63,20 +64,19 @@ BOOKS: dict[str, tuple[str, tuple[Word, ...]]] = {
             JOB,
             ("--from", {"metavar": "DAY", "dest": "since", "help": "from that day on"}),
             ("--to", {"metavar": "DAY", "dest": "until", "help": "up to and with that day"}),
+            (
+                "--add",
+                {"metavar": "WHEN", "help": "an entry, as '7:30-11:45' or 'mon 2pm for 1h20'"},
+            ),
+            ("--stage", {"metavar": "STAGE", "help": "of what is added: its number or name"}),
+            ("--note", {"metavar": "TEXT", "default": "", "help": "on what is added"}),
+            ("--unbilled", {"action": "store_true", "help": "what is added is not billed"}),
             ("--round", {"metavar": "RULE", "help": "as '15 nearest day', not the shop's"}),
             _CSV,
             JSON,
         ),
     ),
     "took": ("what a job really took, against its estimate and all jobs", (JOB, JSON)),
-    "planned": (
-        "the days that work is planned on",
-        (
-            JOB,
-            ("--ics", {"action": "store_true", "help": "print iCalendar (RFC 5545)"}),
-            JSON,
-        ),
-    ),
     "accounts": (
         "what is owed over all jobs, hours by week, totals by year",
         (
@@ -92,6 +92,59 @@ BOOKS: dict[str, tuple[str, tuple[Word, ...]]] = {
                 "values",
                 {"metavar": "NAME=VALUE", "nargs": "*", "help": "to change it, as hour=85 tax=7.5"},
             ),
+            JSON,
+        ),
+    ),
+}
+
+LISTS: dict[str, tuple[str, tuple[Word, ...]]] = {
+    "customers": (
+        "the shop's customers; add, change or remove one",
+        (
+            ("name", {"metavar": "NAME", "nargs": "?", "help": "as jobs name them"}),
+            (
+                "values",
+                {"metavar": "FIELD=VALUE", "nargs": "*", "help": "as phone=555-0140 terms=14"},
+            ),
+            ("--remove", {"action": "store_true", "help": "take them out"}),
+            JSON,
+        ),
+    ),
+    "orders": (
+        "a job's change orders; add, accept or remove one",
+        (
+            JOB,
+            ("text", {"metavar": "TEXT", "nargs": "?", "help": "what is done besides"}),
+            ("price", {"metavar": "PRICE", "nargs": "?", "help": "as 240, or 85/h"}),
+            ("--accept", {"metavar": "N", "type": int, "help": "note that it was accepted"}),
+            _BY,
+            _ON,
+            _REMOVE,
+            JSON,
+        ),
+    ),
+    "materials": (
+        "a job's material; add or remove a line",
+        (
+            JOB,
+            ("text", {"metavar": "TEXT", "nargs": "?", "help": "what it is"}),
+            ("quantity", {"metavar": "N", "nargs": "?", "help": "how many, as 12, 2.5 or 3/4"}),
+            ("price", {"metavar": "PRICE", "nargs": "?", "help": "of one, as 84.00"}),
+            ("--consumable", {"action": "store_true", "help": "it is used up"}),
+            ("--waste", {"metavar": "PERCENT", "default": "", "help": "if not the shop's"}),
+            ("--markup", {"metavar": "PERCENT", "default": "", "help": "if not the shop's"}),
+            _REMOVE,
+            JSON,
+        ),
+    ),
+    "planned": (
+        "the days that work is planned on; plan one, or take one out",
+        (
+            JOB,
+            ("day", {"metavar": "DAY", "nargs": "?", "help": "to plan, as mon or 2026-03-09"}),
+            ("note", {"metavar": "NOTE", "nargs": "?", "default": "", "help": "what is done then"}),
+            ("--remove", {"metavar": "DAY", "help": "take that day out"}),
+            ("--ics", {"action": "store_true", "help": "print iCalendar (RFC 5545)"}),
             JSON,
         ),
     ),

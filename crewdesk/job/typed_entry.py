@@ -1,4 +1,4 @@
-"""A time entry as it is typed: a day, a start, a stop, a stage, a note."""
+"""A time entry as it is typed: when it was, its stage, a note, how it is billed."""
 
 import re
 from collections.abc import Mapping
@@ -16,16 +16,19 @@ from crewdesk.job.words import brief
 from crewdesk.trade.books.dates import read_day
 from crewdesk.trade.books.durations import DURATION
 from crewdesk.trade.books.money import read_rate
-from crewdesk.trade.books.read_time import Moment, Span, read_time
+from crewdesk.trade.books.read_time import Moment, Span, read_span, read_time
 from crewdesk.trade.refusal import Refusal
 
 _STOP_FORMS = "9:55, 2:30pm or, for how long it ran, 1h20"
+_BARE_CLOCK = re.compile(r"(?<![\d.,/:])(\d{1,2})[.,](\d\d)(?=\s*(?:[-\u2013]|to\b|[ap]m|for\b|$))")
+"""``7.30`` or ``7,30`` where a time of day stands, not a length of time as ``7.25 h``."""
 _NOT_BETWEEN = ("time-backwards", "time-no-length", "time-stop-before-start")
 _DAYLIGHT_SAVING = ("time-skipped", "time-doubled", "time-wrong-zone")
 
 Typed = Mapping[str, str]
-"""Under `day`, `start`, `stop`, `stage` and `note`, what stands in each line; under `billed`,
-`rate` and `order` too, where these were asked for."""
+"""What stands in each line: under `stage` and `note`; `when` of an entry that is added, `day`,
+`start` and `stop` of one that is mended; `billed`, `rate` and `order` where these were asked
+for."""
 
 
 def shown_entry(record: Record, entry: Entry, zone: tzinfo) -> dict[str, str]:
@@ -47,10 +50,7 @@ def shown_entry(record: Record, entry: Entry, zone: tzinfo) -> dict[str, str]:
 
 def added(record: Record, typed: Typed, now: datetime, zone: tzinfo) -> Change:
     """The change that adds the entry; raises `Refused` or `Refusal` where a line won't do."""
-    day = read_day(typed["day"], now.astimezone(zone).date())
-    if not typed["stop"].strip():
-        raise Refused("Say when it stopped, as 11:45, or how long it took, as 1h20.")
-    span = _span(typed["start"], typed["stop"], day, zone)
+    span = read_span(_BARE_CLOCK.sub(r"\1:\2", typed["when"]), now, zone)
     stage = stage_named(record.stages, typed["stage"])
     return add(
         record,

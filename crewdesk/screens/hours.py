@@ -36,8 +36,9 @@ _NONE_YET = """
   No time was logged on this job yet.
 
   F2  starts the clock on a stage with one key.
-  a   adds an entry by hand: a day, from when to when, the stage.
+  a   adds an entry by hand: 7:30-11:45, or yesterday 2pm for 1h20.
 """
+_WHEN = "7:30-11:45, yesterday 2pm for 1h20, or 1h20 up to now"
 _ODD = "odd "
 _LOOK_EVERY = 10
 
@@ -123,7 +124,6 @@ class HoursPage(LinesPage):
         app, zone = self.desk_app, self._zone(None)
         latest = app.record.entries[-1:]
         stage = app.record.stages.name_of(latest[0].stage) if latest else ""
-        today = f"{app.now().astimezone(zone):%Y-%m-%d}"
 
         def given(answer: Answer | None) -> None:
             if answer is not None:
@@ -132,7 +132,7 @@ class HoursPage(LinesPage):
         self.app.push_screen(
             Ask(
                 "Add time by hand",
-                _lines({"day": today, "stage": stage, "billed": "yes"}),
+                (Line("when", "When", "", _WHEN), *_more({"stage": stage, "billed": "yes"})),
                 lambda answer: added(app.record, answer, app.now(), zone),
                 does="Add it",
                 about=_stages_told(app.record),
@@ -268,12 +268,18 @@ class HoursPage(LinesPage):
         )
 
 
-def _lines(shown: dict[str, str], *, runs: bool = False) -> tuple[Line, ...]:
+def _lines(shown: dict[str, str], *, runs: bool) -> tuple[Line, ...]:
     stop = "empty while the clock runs" if runs else "11:45, or how long it took: 1h20"
+    return (
+        Line("day", "Day", shown["day"], "today, yesterday, mon, 3/9, 2026-03-09"),
+        Line("start", "Start", shown["start"], "7:30"),
+        Line("stop", "Stop", shown["stop"], stop),
+        *_more(shown),
+    )
+
+
+def _more(shown: dict[str, str]) -> tuple[Line, ...]:
     asks = (
-        ("day", "Day", "today, yesterday, mon, 3/9, 2026-03-09"),
-        ("start", "Start", "7:30"),
-        ("stop", "Stop", stop),
         ("stage", "Stage", "its number or its name"),
         ("note", "Note", ""),
         ("billed", "Billed", "yes or no"),

@@ -4,7 +4,7 @@ from crewdesk.job.books.job_money import job_money
 from crewdesk.job.books.orders import Order, accept_order, remove_order, typed_order
 from crewdesk.job.logged import total
 from crewdesk.job.record import Record
-from crewdesk.paper.letter import money
+from crewdesk.paper.lists import order_price, order_stands
 from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Choose, Line
 from crewdesk.screens.ask_change import ask_change
@@ -29,17 +29,12 @@ class ExtraLeaf(Leaf):
         billed = job_money(books.id, books.books, books.today).extras
         rows = []
         for order in books.record.orders:
-            if order.row in billed:
-                stands, ink = f"on invoice {billed[order.row]}", "muted"
-            elif order.taken:
-                stands, ink = f"accepted {order.accepted_on}", "text"
-            else:
-                stands, ink = "not accepted yet", "running"
+            ink = "muted" if order.row in billed else "text" if order.taken else "running"
             rows.append(
                 Row(
                     (
-                        (f" {plain(order.text):<36.36}{_price(order):>14}  ", "text"),
-                        (stands, ink),
+                        (f" {plain(order.text):<36.36}{order_price(order):>14}  ", "text"),
+                        (order_stands(order, billed.get(order.row)), ink),
                     ),
                     order.row,
                 )
@@ -110,7 +105,7 @@ class ExtraLeaf(Leaf):
             return
         ask_change(
             self.app,
-            f"{order.text}, {_price(order)}, is accepted",
+            f"{order.text}, {order_price(order)}, is accepted",
             (
                 Line("by", "By", books.record.job.customer, "a name"),
                 Line("on", "On", f"{books.today}", "today, yesterday, mon, 3/9, 2026-03-09"),
@@ -142,9 +137,3 @@ def _order(record: Record, key: str) -> Order | None:
 
 def _typed(order: Order) -> str:
     return f"{order.hour}/h" if order.hour is not None else str(order.price)
-
-
-def _price(order: Order) -> str:
-    if order.hour is not None:
-        return f"{money(order.hour)}/h"
-    return "" if order.price is None else money(order.price)

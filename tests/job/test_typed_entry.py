@@ -22,6 +22,10 @@ EVENING = datetime(2026, 3, 2, 18, 0, tzinfo=NEW_YORK)
 LINES = {"day": "2026-03-02", "start": "7:30", "stop": "11:45", "stage": "4", "note": ""}
 
 
+def when(typed: str) -> dict[str, str]:
+    return {"when": typed, "stage": "4", "note": ""}
+
+
 @pytest.mark.parametrize(
     ("typed", "at"),
     [
@@ -65,14 +69,29 @@ def test_a_stop_that_will_not_do_is_one_sentence(typed: str, says: str) -> None:
         stop_time(STARTED, typed, EVENING)
 
 
+@pytest.mark.parametrize(
+    ("typed", "begin", "stop"),
+    [
+        ("7.30-11.45", "02 07:30", "02 11:45"),
+        ("yesterday 2pm for 1h20", "01 14:00", "01 15:20"),
+        ("sun 7,30 to 9", "01 07:30", "01 09:00"),
+        ("7.30 for 1.25 h", "02 07:30", "02 08:45"),
+        ("1h20", "02 16:40", "02 18:00"),
+    ],
+)
+def test_work_is_typed_as_people_write_it(record: Record, typed, begin, stop) -> None:
+    record.make(added(record, when(typed), EVENING, NEW_YORK))
+    (entry,) = record.entries
+    assert (f"{entry.start:%d %H:%M}", f"{entry.stop:%d %H:%M}") == (begin, stop)
+
+
 def test_times_are_true_across_daylight_saving(record: Record) -> None:
     # In New York clocks went from 02:00 to 03:00 on 2026-03-08 (IANA time zones).
     now = datetime(2026, 3, 8, 20, 0, tzinfo=NEW_YORK)
-    typed = {**LINES, "day": "3/8", "start": "1:00am", "stop": "4:00am"}
-    record.make(added(record, typed, now, NEW_YORK))
+    record.make(added(record, when("3/8 1:00am-4:00am"), now, NEW_YORK))
     assert total(record.entries, now) == timedelta(hours=2)
     with pytest.raises(Refusal) as caught:
-        added(record, {**typed, "stop": "2:30am"}, now, NEW_YORK)
+        added(record, when("3/8 1:00am-2:30am"), now, NEW_YORK)
     assert "went from 02:00 straight to 03:00" in said(caught.value)
 
 
@@ -93,9 +112,8 @@ def test_an_unchanged_line_keeps_its_seconds(record: Record) -> None:
 
 
 def test_a_stop_on_another_day_comes_back_as_it_was(record: Record) -> None:
-    typed = {**LINES, "start": "22:00", "stop": "2026-03-03 01:15"}
     now = EVENING + timedelta(days=1)
-    record.make(added(record, typed, now, NEW_YORK))
+    record.make(added(record, when("2026-03-02 22:00 - 2026-03-03 01:15"), now, NEW_YORK))
     (entry,) = record.entries
     assert entry.lasted(now) == timedelta(hours=3, minutes=15)
     shown = shown_entry(record, entry, NEW_YORK)
@@ -123,7 +141,7 @@ def test_hours_add_up_by_day_and_stage(record: Record) -> None:
         ("3/1", "10:00", "10:45", "tack"),
         ("3/2", "7:30", "8:00", "rip"),
     ):
-        typed = {**LINES, "day": day, "start": begin, "stop": end, "stage": stage}
+        typed = {**when(f"{day} {begin} to {end}"), "stage": stage}
         record.make(added(record, typed, EVENING, NEW_YORK))
     days = by_day(record, EVENING)
     assert [(f"{one.day:%d}", one.total) for one in days] == [
@@ -138,7 +156,7 @@ def test_hours_add_up_by_day_and_stage(record: Record) -> None:
 
 
 def test_days_are_those_of_the_sites_clocks(record: Record) -> None:
-    after_midnight = {**LINES, "day": "2026-03-03", "start": "01:00", "stop": "02:00"}
+    after_midnight = when("2026-03-03 01:00-02:00")
     now = EVENING + timedelta(hours=9)
     record.make(added(record, after_midnight, now, UTC))
     assert [f"{one.day}" for one in by_day(record, now)] == ["2026-03-03"]

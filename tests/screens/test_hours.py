@@ -93,13 +93,14 @@ async def test_add_mend_remove_and_undo(
         await pilot.press("h", "a")
         await pilot.pause()
         for lines, says in (
-            ({"start": "7:30", "stop": "", "stage": "1"}, "Say when it stopped"),
-            ({"stop": "11:75"}, "no clock shows, 11:75"),
-            ({"stop": "11:45", "stage": "T"}, "names no one stage; write its number"),
-            ({"stage": "tac", "day": "someday"}, "someday is not a day"),
-            ({"day": "tomorrow"}, "can't lie in the future"),
-            ({"day": "yesterday", "start": ""}, "Say when it started"),
-            ({"start": "7.30", "note": "laser borrowed"}, ""),
+            ({"when": "", "stage": "1"}, "No time was given"),
+            ({"when": "yesterday 7:30"}, "not when it stopped"),
+            ({"when": "7:30-11:75"}, "no clock shows, 11:75"),
+            ({"when": "11:45-7:30"}, "stops before it starts"),
+            ({"when": "7:30-11:45", "stage": "T"}, "names no one stage; write its number"),
+            ({"stage": "tac", "when": "2026-02-30 7-8"}, "not in the calendar"),
+            ({"when": "tomorrow 7-8"}, "yet to come"),
+            ({"when": "yesterday 7.30-11.45", "note": "laser borrowed"}, ""),
         ):
             assert says in await fill(pilot, app, **lines)
         assert "Saved: added 4 h 15 min on Tack" in app.told
@@ -238,7 +239,7 @@ async def test_an_hour_that_daylight_saving_skips_is_refused(
         await pilot.pause()
         await pilot.press("h", "a")
         await pilot.pause()
-        wrong = await fill(pilot, app, day="2025-03-09", start="2:30am", stop="4:00am", stage="1")
+        wrong = await fill(pilot, app, when="2025-03-09 2:30am-4:00am", stage="1")
         assert "There was no 02:30 on 2025-03-09" in wrong
 
 

@@ -1,12 +1,13 @@
 """The customers of the shop: where they are, and on which terms they pay."""
 
+from collections.abc import Mapping
 from dataclasses import dataclass
 from datetime import datetime
 from typing import TYPE_CHECKING
 
 from crewdesk.job.change import ABSENT, Change, Doc, edit
 from crewdesk.job.refused import Refused
-from crewdesk.job.words import LONGEST_NAME, checked_line, checked_name, checked_note, quoted
+from crewdesk.job.words import LONGEST_NAME, brief, checked_line, checked_name, checked_note, quoted
 from crewdesk.trade.books.invoice import LONGEST_TERMS
 
 if TYPE_CHECKING:
@@ -66,6 +67,22 @@ def keep_customer(
     at = ("customers", new.row)
     what = f"{'changed' if row else 'added'} customer {new.name}"
     return Change(what, (edit(record.tables, at, doc),), now)
+
+
+def typed_customer(
+    record: "ShopRecord", name: str, values: Mapping[str, str], now: datetime
+) -> Change:
+    """The change that adds the customer of that name, or gives them other values as typed."""
+    if strange := [key for key in values if key not in FIELDS]:
+        raise Refused(f"A customer has no {brief(strange[0])}; they have {', '.join(FIELDS)}.")
+    old = record.customer_named(name)
+    if old is None:
+        return keep_customer(record, now, **{"name": name, **values})
+    if not values:
+        raise Refused(f"{quoted(old.name)} is already a customer; nothing was changed.")
+    was = {key: getattr(old, key) for key in FIELDS}
+    was["terms"] = "" if old.terms is None else str(old.terms)
+    return keep_customer(record, now, row=old.row, **{**was, **values})
 
 
 def remove_customer(record: "ShopRecord", row: str, now: datetime) -> Change:

@@ -22,6 +22,7 @@ from crewdesk.job.change import Doc, RowsAfter
 from crewdesk.job.lumber.stock_list import HandBoard, StockLine
 from crewdesk.job.refused import Refused
 from crewdesk.job.rows import ONLY_ROW, Rows
+from crewdesk.job.words import quoted
 from crewdesk.trade.books.accounts import Payment
 from crewdesk.trade.books.invoice import Document, Issued, left_of
 
@@ -57,6 +58,14 @@ class ShopRecord(Rows):
         """The customer of that name, however it is spaced and spelled large or small."""
         wanted = " ".join(name.split()).casefold()
         return next((one for one in self.customers if one.name.casefold() == wanted), None)
+
+    def customer(self, name: str) -> Customer:
+        """The customer of that name; raises `Refused`."""
+        found = self.customer_named(name)
+        if found is None:
+            known = ", ".join(one.name for one in self.customers) or "none yet"
+            raise Refused(f"{quoted(name)} is no customer; there is {known}.")
+        return found
 
     @property
     def papers(self) -> tuple[Paper, ...]:

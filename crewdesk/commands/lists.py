@@ -1,0 +1,136 @@
+"""What the commands about customers, change orders, material and planned days do: change one
+line of a list where the words ask for it, and give the list as the text that is printed."""
+
+from argparse import Namespace
+from collections.abc import Callable
+from datetime import date, datetime
+
+from crewdesk.commands.books import Act, changed, day_of, in_json, in_lines
+from crewdesk.job.books.customers import remove_customer, typed_customer
+from crewdesk.job.books.materials import remove_material, typed_material
+from crewdesk.job.books.orders import accept_order, remove_order, typed_order
+from crewdesk.job.planned import plan_day, unplan_day
+from crewdesk.job.record import Record
+from crewdesk.job.refused import Refused
+from crewdesk.job.words import quoted
+from crewdesk.paper.lists import customers_sheet, materials_sheet, orders_sheet
+from crewdesk.paper.sheet import Sheet
+from crewdesk.store.books import today
+from crewdesk.store.desk import Desk
+from crewdesk.trade.books.dates import read_day, read_day_ahead
+
+
+def run(desk: Desk, args: Namespace, now: datetime) -> str:
+    """Do what the words ask for; raises `Refused`, `Refusal` or `OSError`."""
+    if args.command == "customers":
+        sheet = _customers(desk, args, now)
+    else:
+        id_ = desk.find(args.job)
+        record = desk.open(id_, writing=False).record
+        act = _ACTS[args.command](args, record, now)
+        if act is not None:
+            record = changed(desk, id_, act, now)
+        if getattr(args, "ics", False):
+            from crewdesk.paper.calendar import planned_ics
+
+            return planned_ics(id_, record, now)
+        sheet = _sheet(desk, id_, record, args.command)
+    return in_json(sheet.values) if args.json else in_lines(*sheet.lines)
+
+
+def _sheet(desk: Desk, id_: str, record: Record, command: str) -> Sheet:
+    if command == "orders":
+        return orders_sheet(id_, record, desk.shop.record())
+    if command == "materials":
+        return materials_sheet(id_, record, desk.shop.shop())
+    from crewdesk.paper.calendar import planned_sheet
+
+    return planned_sheet(id_, record)
+
+
+def _orders(args: Namespace, record: Record, now: datetime) -> Act | None:
+    _at_most_one(args.text, args.accept, args.remove)
+    if (args.by or args.on) and args.accept is None:
+        raise Refused("--by and --on go with --accept.")
+    if args.text is not None:
+        if args.price is None:
+            raise Refused("A change order has a price or a rate; write it last, as 240 or 85/h.")
+        return lambda record, now: typed_order(record, args.text, args.price, now)
+    if args.accept is not None:
+        by, on = args.by or record.job.customer, day_of(args.on, record, now)
+        return lambda record, now: accept_order(record, str(args.accept), by, on, now)
+    if args.remove is not None:
+        return lambda record, now: remove_order(record, str(args.remove), now)
+    return None
+
+
+def _materials(args: Namespace, record: Record, now: datetime) -> Act | None:
+    _at_most_one(args.text, args.remove)
+    if args.text is not None:
+        if args.quantity is None or args.price is None:
+            raise Refused("Material has a quantity and the price of one; write both, as 12 84.00.")
+        return lambda record, now: typed_material(
+            record,
+            args.text,
+            args.quantity,
+            args.price,
+            now,
+            sort="consumables" if args.consumable else "materials",
+            waste=args.waste,
+            markup=args.markup,
+        )
+    if args.consumable or args.waste or args.markup:
+        raise Refused("--consumable, --waste and --markup go with a line that is added.")
+    if args.remove is not None:
+        return lambda record, now: remove_material(record, str(args.remove), now)
+    return None
+
+
+def _planned(args: Namespace, record: Record, now: datetime) -> Act | None:
+    _at_most_one(args.day, args.remove)
+    if args.day is not None:
+        day = read_day_ahead(args.day, today(record, now))
+        return lambda record, now: plan_day(record, day, now, note=args.note)
+    if args.remove is not None:
+        gone = _a_planned(args.remove, record, today(record, now))
+        return lambda record, now: unplan_day(record, gone, now)
+    return None
+
+
+def _a_planned(text: str, record: Record, here: date) -> date:
+    """The planned day that is meant: one to come or, where that is not planned, one gone by."""
+    ahead, behind = read_day_ahead(text, here), read_day(text, here)
+    days = {one.day for one in record.job.planned}
+    return behind if ahead not in days and behind in days else ahead
+
+
+def _at_most_one(*asked: object) -> None:
+    if sum(one is not None for one in asked) > 1:
+        raise Refused("One change at a time: add a line, or name one with an option.")
+
+
+_ACTS: dict[str, Callable[[Namespace, Record, datetime], Act | None]] = {
+    "orders": _orders,
+    "materials": _materials,
+    "planned": _planned,
+}
+
+
+def _customers(desk: Desk, args: Namespace, now: datetime) -> Sheet:
+    name, values = args.name, dict(_value(word) for word in args.values)
+    if args.remove and values:
+        raise Refused("A customer is changed or removed, not both.")
+    if args.remove and name is None:
+        raise Refused("Name the customer that is to be removed.")
+    if args.remove:
+        desk.shop.make(lambda books, at: remove_customer(books, books.customer(name).row, at), now)
+    elif name is not None:
+        desk.shop.make(lambda books, at: typed_customer(books, name, values, at), now)
+    return customers_sheet(desk.shop.record())
+
+
+def _value(word: str) -> tuple[str, str]:
+    key, sign, text = word.partition("=")
+    if not sign:
+        raise Refused(f"{quoted(word)} names no value; write it as phone=555-0140 or terms=14.")
+    return key.strip().lower(), text.replace("\\n", "\n")
