@@ -1,20 +1,18 @@
 """The forms of beam that the shop keeps by name."""
 
-from collections.abc import Iterable
 from typing import ClassVar
 
 from textual.binding import Binding, BindingType
-from textual.widget import Widget
 
 from crewdesk.job.books.kept_forms import KeptForm, known_forms, remove_form
 from crewdesk.screens.ask import Choose
-from crewdesk.screens.lines import Lines, Row
+from crewdesk.screens.lines import Row
+from crewdesk.screens.lines_page import LinesPage
 from crewdesk.screens.new_job import ask_form, form_told
-from crewdesk.screens.page import Page
 from crewdesk.trade.length import STEPS
 
 
-class FormsPage(Page):
+class FormsPage(LinesPage):
     """A line for each form, the shop's own first."""
 
     WHERE = "Shop · forms of beam"
@@ -25,33 +23,25 @@ class FormsPage(Page):
         Binding("escape", "leave", "Back"),
     ]
 
-    def body(self) -> Iterable[Widget]:
-        yield Lines()
-
-    def on_mount(self) -> None:
-        """Begin on the first line."""
-        self.query_one(Lines).focus()
+    DEFAULT_CSS = "FormsPage #here { display: none; }"
 
     @property
     def _known(self) -> dict[str, KeptForm]:
         """By their names, the shop's own forms first."""
         return {one.name: one for one in known_forms(self.desk_app.desk.shop.record())}
 
-    def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:
-        """Show the forms as they are."""
+    def rows(self) -> list[Row]:
         step = STEPS[self.desk_app.desk.shop.shop().step]
-        self.query_one(Lines).show(
-            [
-                Row(
-                    (
-                        (f" {form_told(one, step)}", "strong" if one.row else "text"),
-                        ("" if one.row else "   (comes with crewdesk)", "muted"),
-                    ),
-                    name,
-                )
-                for name, one in self._known.items()
-            ]
-        )
+        return [
+            Row(
+                (
+                    (f" {form_told(one, step)}", "strong" if one.row else "text"),
+                    ("" if one.row else "   (comes with crewdesk)", "muted"),
+                ),
+                name,
+            )
+            for name, one in self._known.items()
+        ]
 
     def action_add(self) -> None:
         """Ask for a form to keep."""
@@ -59,7 +49,7 @@ class FormsPage(Page):
 
     def action_remove(self) -> None:
         """Ask whether the form under the cursor goes."""
-        one = self._known.get(self.query_one(Lines).key)
+        one = self._known.get(self.key)
         if one is None or not one.row:
             self.tell("This one comes with crewdesk; one of your own of its name replaces it.")
             return
@@ -73,7 +63,3 @@ class FormsPage(Page):
         self.app.push_screen(
             Choose(f"Remove {one.name}?", ways, about="Beams stay as they are."), callback=chosen
         )
-
-    def action_leave(self) -> None:
-        """Back to where one came from."""
-        self.app.pop_screen()
