@@ -10,7 +10,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from crewdesk.commands.words import BOARDS, BOOKS, JOB, JSON, LISTS, Word
+from crewdesk.commands.words import BOARDS, BOOKS, JOB, JSON, LISTS, SHEET, Word
 from crewdesk.job.refused import Refused
 from crewdesk.paper.plain import plain
 
@@ -44,6 +44,7 @@ COMMANDS: dict[str, tuple[str, tuple[Word, ...]]] = {
         ),
     ),
     "progress": ("how far the job has come and what is ready to batch", (JOB, JSON)),
+    "sheet": ("what is taped to the saw, as PDF: cut list, batches, forms, labels", SHEET),
     **BOARDS,
     **BOOKS,
     **LISTS,
@@ -175,6 +176,12 @@ def _beams(desk: "Desk", args: Namespace) -> None:
         job.close(now)
 
 
+def _sheet(desk: "Desk", args: Namespace) -> None:
+    from crewdesk.commands.sheet import write_sheet
+
+    put_out(write_sheet(desk, args, datetime.now().astimezone()))
+
+
 def _restore(desk: "Desk", args: Namespace) -> None:
     id_ = desk.find(args.job)
     copy = desk.bring_back(id_, datetime.now(UTC))
@@ -192,6 +199,7 @@ _ON_THE_DESK: dict[str | None, Callable[["Desk", Namespace], None]] = {
     "beams": _beams,
     "cutlist": _cutlist,
     "progress": _progress,
+    "sheet": _sheet,
     "restore": _restore,
 }
 

@@ -1,6 +1,7 @@
 """The cut list: for each piece its marks, as seen from the show face of that very board."""
 
 from collections.abc import Iterable
+from dataclasses import dataclass
 from typing import Any
 
 from crewdesk.job.beam import Beam
@@ -8,7 +9,7 @@ from crewdesk.job.beams import find_beam
 from crewdesk.job.believable import doubt
 from crewdesk.job.how_sure import how_sure
 from crewdesk.job.in_plan import compound_cuts
-from crewdesk.job.marks import marks
+from crewdesk.job.marks import Marks, marks
 from crewdesk.job.piece import NAME_OF, Piece
 from crewdesk.job.readings import ENDS, NAMES, OF_KIND
 from crewdesk.job.record import Record
@@ -86,9 +87,22 @@ def _section(beam: Beam, step: Step) -> dict[str, Any]:
     return {**lengths, "bevel_deg": float(beam.section.bevel)}
 
 
-def _piece(record: Record, beam: Beam, piece: Piece) -> tuple[list[str], dict[str, Any]]:
+@dataclass(frozen=True)
+class PieceTold:
+    """What is told of a piece: its marks, None where its readings make none; which (piece,
+    reading) pairs they still want; doubts, what was noted; `remarks` are lines below the
+    marks."""
+
+    made: Marks | None
+    missing: list[tuple[str, str]]
+    doubts: list[str]
+    notes: list[Noted]
+    remarks: list[str]
+
+
+def piece_told(record: Record, beam: Beam, piece: Piece) -> PieceTold:
+    """All that every sheet tells of a piece."""
     step = record.job.step
-    walls = (wall(beam, 1), wall(beam, 2))
     missing = missing_of(beam, piece)
     doubts = [one for what in OF_KIND[piece.kind] if (one := doubt(beam, piece, what))]
     notes = [one for one in noted(record, (beam,)) if one.piece is piece]
@@ -97,23 +111,31 @@ def _piece(record: Record, beam: Beam, piece: Piece) -> tuple[list[str], dict[st
     except Refusal as refusal:
         made = None
         doubts = doubts or [sentence(refusal)]
-    told = [] if made is None else lines_of(made, piece, walls, step)
-    told += _more(beam, piece, step)
-    told += [f"not read yet: {asked_told(beam, *one)}" for one in missing]
-    told += [f"! {plain(one)}" for one in doubts]
-    told += [f"! {one.told}" for one in notes]
+    remarks = _more(beam, piece, step)
+    remarks += [f"not read yet: {asked_told(beam, *one)}" for one in missing]
+    remarks += [f"! {plain(one)}" for one in doubts]
+    remarks += [f"! {one.told}" for one in notes]
     for gap in piece.gaps:
-        told += [gap_line(gap, step), *(f"! {one}" for one in gap_cautions_told(gap))]
+        remarks += [gap_line(gap, step), *(f"! {one}" for one in gap_cautions_told(gap))]
+    return PieceTold(made, missing, doubts, notes, remarks)
+
+
+def _piece(record: Record, beam: Beam, piece: Piece) -> tuple[list[str], dict[str, Any]]:
+    step = record.job.step
+    one = piece_told(record, beam, piece)
+    made, notes = one.made, one.notes
+    told = [] if made is None else lines_of(made, piece, (wall(beam, 1), wall(beam, 2)), step)
     lines = [
-        f"  {piece.name if not at else '':<{_MARGIN - 2}}{line}" for at, line in enumerate(told)
+        f"  {piece.name if not at else '':<{_MARGIN - 2}}{line}"
+        for at, line in enumerate([*told, *one.remarks])
     ]
     return lines, {
         "piece": piece.key,
         "name": piece.name,
         "kind": piece.kind,
         "marks": None if made is None else values_of(made, piece, beam, step),
-        "missing": [{"piece": key, "reading": what} for key, what in missing],
-        "doubts": doubts,
+        "missing": [{"piece": key, "reading": what} for key, what in one.missing],
+        "doubts": one.doubts,
         "compound": _compound(beam, piece),
         "gaps": [gap_values(gap, step) for gap in piece.gaps],
         "overrides": _values(overridden(notes)),

@@ -62,6 +62,13 @@ GROUPS: tuple[tuple[str, tuple[Thing, ...]], ...] = (
                 tuple((step, _STEPS[step]) for step in STEPS),
             ),
             Thing("theme", "Colours", "", "F6 goes through them from anywhere."),
+            Thing(
+                "paper",
+                "Paper",
+                "",
+                "What sheets, labels, estimates and invoices are printed on.",
+                (("letter", "Letter, 8-1/2 x 11 in"), ("A4", "A4, 210 x 297 mm")),
+            ),
         ),
     ),
     (
