@@ -45,6 +45,7 @@ COMMANDS: dict[str, tuple[str, tuple[Word, ...]]] = {
     ),
     "progress": ("how far the job has come and what is ready to batch", (JOB, JSON)),
     "sheet": ("what is taped to the saw, as PDF: cut list, batches, forms, labels", SHEET),
+    "keys": ("every action and its keys, as keys.toml in the data folder takes them", (JSON,)),
     **BOARDS,
     **BOOKS,
     **LISTS,
@@ -160,6 +161,12 @@ def _progress(desk: "Desk", args: Namespace) -> None:
     _print(progress(id_, desk.open(id_, writing=False).record), args.json)
 
 
+def _keys(desk: "Desk", args: Namespace) -> None:
+    from crewdesk.screens.keys_sheet import keys_sheet
+
+    _print(keys_sheet(desk.folder), args.json)
+
+
 def _beams(desk: "Desk", args: Namespace) -> None:
     from crewdesk.job.listed_beams import add_listed
     from crewdesk.trade.beam_list import read_beam_list
@@ -198,6 +205,7 @@ _ON_THE_DESK: dict[str | None, Callable[["Desk", Namespace], None]] = {
     "export": _export,
     "beams": _beams,
     "cutlist": _cutlist,
+    "keys": _keys,
     "progress": _progress,
     "sheet": _sheet,
     "restore": _restore,

@@ -14,6 +14,7 @@ from textual.widgets import Button, Input, Label, Static
 
 from crewdesk.job.refused import Refused, said
 from crewdesk.paper.plain import plain
+from crewdesk.screens.named_keys import NamedKeys
 from crewdesk.trade.refusal import Refusal
 
 
@@ -33,11 +34,13 @@ _KEYS = "Enter: next line.  ctrl+s: answer now.  Esc: leave it as it was."
 _KEYS_OF_ONE = "Enter: answer.  Esc: leave it as it was."
 
 
-class Ask(ModalScreen[Answer | None]):
+class Ask(NamedKeys, ModalScreen[Answer | None]):
     """Some lines to fill in. `check` raises what is wrong with an answer; it is told in
     place and nothing is lost. `live` tells what follows from the lines as one types. Enter
     goes on to the next line, and from the last answers."""
 
+    KEYS_OF = "Any question"
+    TYPED_ON = True
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+s", "give", "Answer"),
         Binding("escape", "leave", "Leave"),

@@ -16,6 +16,7 @@ from crewdesk.job.run_sheet import Batch, RunSheet
 from crewdesk.job.ticks import Spot, tick_all
 from crewdesk.paper.plain import plain
 from crewdesk.paper.setting_told import setting_told
+from crewdesk.screens.named_keys import NamedKeys
 
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp
@@ -23,9 +24,10 @@ if TYPE_CHECKING:
 _KEYS = "Enter: tick group.  a: tick all.  Space: leave one out.  Esc: back."
 
 
-class BatchSheet(ModalScreen[None]):
+class BatchSheet(NamedKeys, ModalScreen[None]):
     """The groups of a batch, each with its setting; enter ticks the group under the bar."""
 
+    KEYS_OF = "Batch"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "tick_group", "Tick group", priority=True),
         Binding("a", "tick_all", "Tick all"),

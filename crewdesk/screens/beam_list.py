@@ -13,6 +13,7 @@ from textual.widgets import Button, Input, Label, Static, TextArea
 
 from crewdesk.job.refused import said
 from crewdesk.paper.plain import plain
+from crewdesk.screens.named_keys import NamedKeys
 from crewdesk.trade.beam_list import MOST_LINES, BeamLine, read_beam_list
 from crewdesk.trade.length import Step, feet_and_inches, mixed, show_length
 from crewdesk.trade.refusal import Refusal
@@ -61,9 +62,11 @@ class Row(Horizontal):
             yield Cell(value, compact=True, select_on_focus=False)
 
 
-class BeamList(ModalScreen[Beams | None]):
+class BeamList(NamedKeys, ModalScreen[Beams | None]):
     """Asks for beams; what is understood of them stands below while one types."""
 
+    KEYS_OF = "List of beams"
+    TYPED_ON = True
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+s", "give", "These beams", priority=True),
         Binding("f3", "turn", "List or table", priority=True),

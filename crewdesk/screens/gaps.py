@@ -19,6 +19,7 @@ from crewdesk.job.refused import Refused, said
 from crewdesk.paper.gaps_told import gap_cautions_told, gap_line, wedge_told
 from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Answer, Ask, Line
+from crewdesk.screens.named_keys import NamedKeys
 from crewdesk.trade.length import Step, mixed, to_type
 from crewdesk.trade.refusal import Refusal
 
@@ -29,9 +30,10 @@ _KEYS = "Enter: change it.  a: add one.  Del: take it out.  Esc: back."
 _NONE = "No gap is noted here."
 
 
-class GapsSheet(ModalScreen[None]):
+class GapsSheet(NamedKeys, ModalScreen[None]):
     """Every gap of a piece; enter changes the one under the bar."""
 
+    KEYS_OF = "Gaps of a piece"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("a", "add", "Add a gap"),
         Binding("delete,backspace", "drop", "Take out", key_display="del"),

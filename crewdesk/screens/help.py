@@ -16,6 +16,7 @@ from crewdesk.job.clock import running
 from crewdesk.job.run_sheet import RunSheet
 from crewdesk.job.stages import Stages
 from crewdesk.paper.plain import plain
+from crewdesk.screens.named_keys import NamedKeys
 from crewdesk.screens.page import Page
 
 if TYPE_CHECKING:
@@ -41,9 +42,10 @@ def open_help(app: "CrewdeskApp") -> None:
     app.push_screen(HelpSheet(_title(screen), _next(app, screen), _keys(app, screen)))
 
 
-class HelpSheet(ModalScreen[None]):
+class HelpSheet(NamedKeys, ModalScreen[None]):
     """What to do, the keys; and one key away the cautions of a stage."""
 
+    KEYS_OF = "Help"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("c", "cautions", "Cautions"),
         Binding("left", "turn(-1)", "Stage before", show=False),

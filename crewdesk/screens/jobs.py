@@ -32,6 +32,7 @@ class JobsPage(Page):
     """Every job in the data folder, with how far it has come."""
 
     WHERE = "Jobs"
+    KEYS_OF = "Jobs"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("a", "begin", "New job"),
         Binding("enter", "open", "Open", show=True),
@@ -51,6 +52,8 @@ class JobsPage(Page):
 
     def on_mount(self) -> None:
         """At the very first start, ask what has to be known."""
+        if complaints := self.desk_app.own_keys.complaints:
+            self.tell(complaints[0], "wrong")
         if is_first_run(self.desk_app):
             ask_first(self.desk_app)
 

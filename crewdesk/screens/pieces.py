@@ -14,6 +14,7 @@ from crewdesk.job.entry import Entry
 from crewdesk.job.piece import Spot
 from crewdesk.paper.plain import plain
 from crewdesk.screens.lines import Lines, Row
+from crewdesk.screens.named_keys import NamedKeys
 
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp
@@ -21,9 +22,10 @@ if TYPE_CHECKING:
 _KEYS = "Space: in or out.  a: all.  n: none.  Enter: keep.  Esc: leave."
 
 
-class PiecesSheet(ModalScreen[None]):
+class PiecesSheet(NamedKeys, ModalScreen[None]):
     """Every piece of the job, those of the entry marked."""
 
+    KEYS_OF = "Pieces of an entry"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("space", "turn", "In or out"),
         Binding("a", "all", "All pieces"),

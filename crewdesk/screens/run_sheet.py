@@ -52,6 +52,7 @@ _NO_BEAM = """
 class RunSheetPage(Page):
     """Pieces down, stages across; tick one or a whole batch."""
 
+    KEYS_OF = "Run sheet"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("space", "tick", "Tick"),
         Binding("b", "batch", "Batch"),

@@ -148,6 +148,7 @@ class ShopPage(LinesPage):
 
     WHERE = "Shop"
     OF_SHOP = True
+    KEYS_OF = "Shop"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "change", "Change"),
         Binding("c", "customers", "Customers"),
@@ -200,7 +201,11 @@ class ShopPage(LinesPage):
     def about(self, key: str) -> str:
         thing = _THINGS.get(key)
         folder = self.desk_app.desk.folder
-        below = "  ".join(self.desk_app.loaded.complaints) or f"Jobs and shop lie in {folder}"
+        app = self.desk_app
+        below = (
+            "  ".join((*app.loaded.complaints, *app.own_keys.complaints))
+            or f"Jobs and shop lie in {folder}"
+        )
         about = thing.about if thing else ""
         return f"{about}\n{plain(below)}"
 
