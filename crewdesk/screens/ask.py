@@ -30,8 +30,8 @@ class Line:
 
 Answer = dict[str, str]
 FEW = 6
-_KEYS = "Enter: next line.  ctrl+s: answer now.  Esc: leave it as it was."
-_KEYS_OF_ONE = "Enter: answer.  Esc: leave it as it was."
+_KEYS = "Enter: next line.  {answer}: answer now.  {leave}: leave it as it was."
+_KEYS_OF_ONE = "Enter: answer.  {leave}: leave it as it was."
 
 
 class Ask(NamedKeys, ModalScreen[Answer | None]):
@@ -84,7 +84,8 @@ class Ask(NamedKeys, ModalScreen[Answer | None]):
                 yield Static(id="live", markup=False)
             yield Static("", classes="wrong", markup=False)
             yield Button(self._does, id="answer")
-            yield Static(_KEYS if len(self._lines) > 1 else _KEYS_OF_ONE, classes="about")
+            keys = _KEYS if len(self._lines) > 1 else _KEYS_OF_ONE
+            yield Static(self.with_keys(keys), classes="about", markup=False)
 
     def on_mount(self) -> None:
         """Begin in the first line."""

@@ -21,7 +21,9 @@ from crewdesk.screens.named_keys import NamedKeys
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp
 
-_KEYS = "Enter: tick group.  a: tick all.  Space: leave one out.  Esc: back."
+_KEYS = (
+    "{tick-group}: tick group.  {tick-all}: tick all.  {leave-out}: leave one out.  {back}: back."
+)
 
 
 class BatchSheet(NamedKeys, ModalScreen[None]):
@@ -54,7 +56,7 @@ class BatchSheet(NamedKeys, ModalScreen[None]):
             )
             yield OptionList(markup=False)
             yield Static(id="counts", classes="about", markup=False)
-            yield Static(_KEYS, classes="about")
+            yield Static(self.with_keys(_KEYS), classes="about", markup=False)
 
     def on_mount(self) -> None:
         """Show the groups."""

@@ -22,7 +22,7 @@ _ABOUT = "Great room: 4 beams 16' 7-1/4x6   the room, how many, how long, width 
 _HEADS = ("Room", "How many", "Length", "Width", "Height")
 _LEAST_ROWS = 4
 _MOST_TOLD = 4
-_KEYS = "ctrl+s: these beams.  F3: {other}.  Esc: leave."
+_KEYS = "{these-beams}: these beams.  {list-or-table}: %s.  {leave}: leave."
 
 Beams = tuple[BeamLine, ...]
 
@@ -140,7 +140,7 @@ class BeamList(NamedKeys, ModalScreen[Beams | None]):
         first: Widget = self.query(Cell).first() if self._in_table else self.query_one(TextArea)
         first.focus()
         other = "line by line" if self._in_table else "a table"
-        self.query_one("#keys", Static).update(_KEYS.format(other=other))
+        self.query_one("#keys", Static).update(self.with_keys(_KEYS % other))
         self.changed()
 
     @on(TextArea.Changed)

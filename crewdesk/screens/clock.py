@@ -29,7 +29,10 @@ from crewdesk.store.clocks import RunningClock
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp
 
-_KEYS = "Enter: start.  b: on its batch.  p: pause.  s: stop.  h: hours."
+_KEYS = (
+    "{start-or-switch}: start.  {start-on-the-pieces-that-are-ready}: on its batch.  "
+    "{pause-go-on}: pause.  {stop}: stop.  {hours-add-or-mend-an-entry}: hours."
+)
 _WIDEST = 24
 
 
@@ -89,7 +92,7 @@ class ClockSheet(NamedKeys, ModalScreen[None]):
             yield Static(id="runs", markup=False)
             yield Lines(_stage_rows(record, now))
             yield Static(id="today", markup=False)
-            yield Static(_KEYS, classes="about", markup=False)
+            yield Static(self.with_keys(_KEYS), classes="about", markup=False)
 
     def on_mount(self) -> None:
         """Begin on the stage that is offered; look at the clock each second."""

@@ -26,7 +26,7 @@ from crewdesk.trade.refusal import Refusal
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp
 
-_KEYS = "Enter: change it.  a: add one.  Del: take it out.  Esc: back."
+_KEYS = "Enter: change it.  {add-a-gap}: add one.  {take-out}: take it out.  {back}: back."
 _NONE = "No gap is noted here."
 
 
@@ -55,7 +55,7 @@ class GapsSheet(NamedKeys, ModalScreen[None]):
             yield Label(plain(title), classes="title", markup=False)
             yield OptionList(markup=False)
             yield Static(id="none", markup=False)
-            yield Static(_KEYS, classes="about")
+            yield Static(self.with_keys(_KEYS), classes="about", markup=False)
 
     @property
     def _crewdesk(self) -> "CrewdeskApp":

@@ -21,8 +21,8 @@ from crewdesk.store.desk import Listed
 _NONE_YET = """\
 No job yet.
 
-  a  begins one: its name, the form of its beams, the beams.
-  s  shows a sample job that is under way, to look round in.
+  {new-job}  begins one: its name, the form of its beams, the beams.
+  {sample-job}  shows a sample job that is under way, to look round in.
   crewdesk import FILE.json  brings one in.
 """
 _BAR = 12
@@ -48,7 +48,7 @@ class JobsPage(Page):
 
     def body(self) -> Iterable[Widget]:
         yield OptionList(markup=False)
-        yield Static(_NONE_YET, id="none", markup=False)
+        yield Static(self.with_keys(_NONE_YET), id="none", markup=False)
 
     def on_mount(self) -> None:
         """At the very first start, ask what has to be known."""

@@ -5,7 +5,7 @@ A page tells in `KEYS_OF` what it is called; an action is named for what its key
 """
 
 import re
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass, replace
 from importlib import import_module
 from typing import Any, ClassVar
@@ -93,6 +93,11 @@ class NamedKeys:
             _MODULE_OF[page] = cls.__module__.rpartition(".")[2]
         super().__init_subclass__(**kwargs)
 
+    def with_keys(self, text: str) -> str:
+        """A text with the keys that the actions in its braces have here."""
+        app = getattr(self, "app")  # noqa: B009
+        return with_keys(text, self.KEYS_OF, app.own_keys.keymap)
+
 
 def name_of(words: str) -> str:
     """Words as a name: ``Pause, go on`` is ``pause-go-on``."""
@@ -126,7 +131,8 @@ def every_page() -> dict[str, PageKeys]:
 def usual_keys(id_: str) -> tuple[str, ...]:
     """The usual keys of an action, by the id of its bindings; its page is loaded."""
     page, _, name = id_.partition(".")
-    return next((one.keys for one in _NAMED[page].actions if one.name == name), ())
+    actions = _NAMED[page].actions if page in _NAMED else ()
+    return next((one.keys for one in actions if one.name == name), ())
 
 
 def key_words(key: str) -> str:
@@ -134,3 +140,16 @@ def key_words(key: str) -> str:
     *held, last = key.split("+")
     last = _WORDS.get(last, last if len(last) == 1 else last.capitalize())
     return "+".join((*(one.capitalize() for one in held), last))
+
+
+def with_keys(text: str, page: str, keymap: Mapping[str, str]) -> str:
+    """A text in which actions stand in braces, with the keys that they have: ``{tick}`` is
+    one of the page that is called `page`, ``{everywhere.help}`` one of another."""
+
+    def told(match: re.Match[str]) -> str:
+        id_ = match[1] if "." in match[1] else f"{name_of(page)}.{match[1]}"
+        own = keymap.get(id_)
+        keys = own.split(",") if own else usual_keys(id_)
+        return key_words(keys[0]) if keys else match[0]
+
+    return re.sub(r"\{([a-z0-9-]+(?:\.[a-z0-9-]+)?)\}", told, text)

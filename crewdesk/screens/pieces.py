@@ -19,7 +19,9 @@ from crewdesk.screens.named_keys import NamedKeys
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp
 
-_KEYS = "Space: in or out.  a: all.  n: none.  Enter: keep.  Esc: leave."
+_KEYS = (
+    "{in-or-out}: in or out.  {all-pieces}: all.  {no-piece}: none.  {keep}: keep.  {leave}: leave."
+)
 
 
 class PiecesSheet(NamedKeys, ModalScreen[None]):
@@ -51,7 +53,7 @@ class PiecesSheet(NamedKeys, ModalScreen[None]):
             yield Label("Which pieces was it for?", classes="title")
             yield Lines()
             yield Static(id="count", classes="about", markup=False)
-            yield Static(_KEYS, classes="about", markup=False)
+            yield Static(self.with_keys(_KEYS), classes="about", markup=False)
 
     def on_mount(self) -> None:
         """Show the pieces."""
