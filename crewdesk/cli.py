@@ -73,14 +73,25 @@ def _parser(words: Sequence[str]) -> _Parser:
     )
     parser.add_argument("--version", action="version", version=f"crewdesk {__version__}")
     _data(parser, default=None)
-    commands = parser.add_subparsers(dest="command", metavar="COMMAND")
+    commands = parser.add_subparsers(dest="command", metavar="COMMAND", prog=parser.prog)
+    asked = _asked(words)
     for name, (about, words_of) in COMMANDS.items():
-        command = commands.add_parser(name, help=about, description=about)
-        for word, options in words_of:
-            command.add_argument(word, **options)
-        _data(command)
-    _figures(commands.add_parser("figure", help="reckon one figure, without a job"), words)
+        if asked in (name, None):
+            command = commands.add_parser(name, help=about, description=about)
+            for word, options in words_of:
+                command.add_argument(word, **options)
+            _data(command)
+    if asked in ("figure", None):
+        _figures(commands.add_parser("figure", help="reckon one figure, without a job"), words)
     return parser
+
+
+def _asked(words: Sequence[str]) -> str | None:
+    """The command that is asked for, where it is plain before the words are read: the
+    words of the others need not be got ready then."""
+    first = 2 if words[:1] == ["--data"] else 0
+    word = words[first] if len(words) > first else ""
+    return word if word in COMMANDS or word == "figure" else None
 
 
 def _figures(parser: argparse.ArgumentParser, words: Sequence[str]) -> None:

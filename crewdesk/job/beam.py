@@ -1,8 +1,8 @@
 """A beam: its section, its ends' names and its pieces."""
 
 from collections.abc import Iterator, Mapping
-from dataclasses import MISSING, dataclass, fields
 from fractions import Fraction
+from typing import NamedTuple
 
 from crewdesk.job.change import Doc
 from crewdesk.job.forms import FORMS, USUAL, Form, boards, form_of
@@ -21,8 +21,7 @@ from crewdesk.trade.refusal import Refusal
 CEILINGS = ("flat", "sloped")
 
 
-@dataclass(frozen=True)
-class Beam:
+class Beam(NamedTuple):
     """One beam; `ends` names the walls at end 1 and end 2, `pair` holds what is read over
     all of it. `drop` is how far it must hang at the least, where that is asked for, in
     inches. Of a sloped beam, `pitch` is the slope and `low` the end that lies lower. `rough`
@@ -141,12 +140,12 @@ def _rough(text: object) -> Fraction:
 
 def section_to_doc(section: Section) -> Doc:
     """A section as JSON, exact."""
-    return {key: str(value) for key, value in vars(section).items()}
+    return {key: str(value) for key, value in section._asdict().items()}
 
 
 def section_from_doc(doc: Doc) -> Section:
     """The section that `section_to_doc` wrote; raises `Refused` or `Refusal`."""
-    known = {one.name: one.default is MISSING for one in fields(Section)}
+    known = {name: name not in Section._field_defaults for name in Section._fields}
     if not isinstance(doc, dict):
         raise Refused(f"A section is an object with {', '.join(known)}, not {brief(doc)}.")
     if unknown := sorted(set(doc) - set(known)):

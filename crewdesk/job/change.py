@@ -9,11 +9,10 @@ after, so whatever can be changed can be taken back.
 
 from collections.abc import Iterable
 from copy import deepcopy
-from dataclasses import dataclass
 from datetime import datetime
 from enum import Enum
 from math import isfinite
-from typing import Any, Final
+from typing import Any, Final, NamedTuple
 
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import brief
@@ -30,8 +29,7 @@ class _Absent(Enum):
 ABSENT: Final = _Absent.ABSENT
 
 
-@dataclass(frozen=True)
-class Edit:
+class Edit(NamedTuple):
     """One place of the record, before and after; `at` is table, row and the keys below."""
 
     at: tuple[str, ...]
@@ -57,8 +55,7 @@ class Edit:
         return Edit(tuple(doc["at"]), doc.get("before", ABSENT), doc.get("after", ABSENT))
 
 
-@dataclass(frozen=True)
-class Change:
+class Change(NamedTuple):
     """One act of the user: `what` in words for the history, its `edits`, `when`.
 
     `undoes` and `redoes` carry the number of the change that this one takes back or

@@ -64,7 +64,7 @@ def start(
 
 def pause(record: Record, now: datetime) -> Change:
     """The change that pauses the clock; `resume` goes on with the same."""
-    return replace(stop(record, now), what="clock paused")
+    return stop(record, now)._replace(what="clock paused")
 
 
 def resume(record: Record, now: datetime) -> Change:

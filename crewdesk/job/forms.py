@@ -6,8 +6,9 @@ sides. A step may be for pieces with one trait only.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
 from fractions import Fraction
+from functools import lru_cache
+from typing import TYPE_CHECKING, NamedTuple
 
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import brief
@@ -20,23 +21,17 @@ from crewdesk.trade.cuts.forms import (
     three_board,
 )
 from crewdesk.trade.cuts.pitch import Pitch
-from crewdesk.trade.cuts.profile import (
-    Profile,
-    box_profile,
-    mitred_profile,
-    profile,
-    wall_profile,
-)
-from crewdesk.trade.cuts.ridge import ridge_beam
 from crewdesk.trade.cuts.section import Section, relief_per_edge
 from crewdesk.trade.length import exact
 from crewdesk.trade.refusal import Refusal
 
+if TYPE_CHECKING:
+    from crewdesk.trade.cuts.profile import Profile
+
 TRAITS = ("ceiling", "cleats")
 
 
-@dataclass(frozen=True)
-class Form:
+class Form(NamedTuple):
     """A form by its id: what it is called, its pieces' keys and their traits."""
 
     id: str
@@ -84,6 +79,7 @@ Pitches = tuple[Pitch | None, Pitch | None]
 """The slopes over side A and over side B."""
 
 
+@lru_cache(maxsize=256)
 def boards(
     form: str, section: Section, height_b: Fraction | None, pitches: Pitches
 ) -> Mapping[str, FormBoard]:
@@ -113,6 +109,8 @@ def _along_ridge(
     pitch_a, pitch_b = pitches[0], pitches[1] or pitches[0]
     if pitch_a is None or pitch_b is None:
         raise Refusal("form-ridge-without-pitch")
+    from crewdesk.trade.cuts.ridge import ridge_beam
+
     ridge = ridge_beam(
         section.width,
         section.height,
@@ -125,8 +123,7 @@ def _along_ridge(
     show = exact(ridge.bottom_width) - section.fit
     return (
         *(
-            replace(
-                side,
+            side._replace(
                 width=exact(made.show_height),
                 back_width=made.back_height,
                 second_edge="scribed",
@@ -134,12 +131,14 @@ def _along_ridge(
             )
             for side, made in ((side_a, ridge.side_a), (side_b, ridge.side_b))
         ),
-        replace(bottom, width=show, back_width=show - exact(2 * relief_per_edge(section))),
+        bottom._replace(width=show, back_width=show - exact(2 * relief_per_edge(section))),
     )
 
 
-def shapes(form: str, section: Section, height_b: Fraction | None) -> Profile:
+def shapes(form: str, section: Section, height_b: Fraction | None) -> "Profile":
     """The section of a beam of that form, for drawing it."""
+    from crewdesk.trade.cuts.profile import box_profile, mitred_profile, profile, wall_profile
+
     if form == "wall":
         return wall_profile(section)
     if form == "mitred":

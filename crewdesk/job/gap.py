@@ -1,8 +1,8 @@
 """A gap found at the fix-up: how wide, where, why, and how it is closed."""
 
-from dataclasses import dataclass
 from datetime import datetime
 from fractions import Fraction
+from typing import NamedTuple
 
 from crewdesk.job.change import Doc
 from crewdesk.job.readings import fraction, moment
@@ -25,8 +25,7 @@ USUAL_STOCK, USUAL_BEVEL = Fraction(3, 4), Fraction(5)
 """A wedge's scrap in inches and its bevel in degrees (common practice, no source)."""
 
 
-@dataclass(frozen=True)
-class Gap:
+class Gap(NamedTuple):
     """One gap: `width` in inches, `where` one of `PLACES`, `cause` in words, `cure` one of
     `CURES`; `stock` in inches and `bevel` in degrees of the wedge."""
 

@@ -1,9 +1,9 @@
 """Walls that aren't square to the beam in plan: the square's readings and what they ask."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import datetime
 from fractions import Fraction
+from typing import NamedTuple
 
 from crewdesk.job.beam import Beam
 from crewdesk.job.change import Change
@@ -12,7 +12,6 @@ from crewdesk.job.piece import Piece
 from crewdesk.job.readings import ENDS, Reading
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
-from crewdesk.trade.cuts.bottom_cut import BottomCut
 from crewdesk.trade.cuts.compound import Compound, compound_end
 from crewdesk.trade.cuts.section import bottom_width
 from crewdesk.trade.cuts.skew import BottomEdges, SkewedBoardEnd, SkewReading, board_ends
@@ -24,8 +23,7 @@ BACK_BEVEL = Fraction(5)
 """The back bevel that is usually cut, in degrees (common practice, no source)."""
 
 
-@dataclass(frozen=True)
-class TypedSquare:
+class TypedSquare(NamedTuple):
     """A square's reading at an end as it was typed: gap, leg, and the longer side."""
 
     end: int
@@ -71,8 +69,7 @@ def ends_in_plan(beam: Beam, piece: Piece) -> tuple[SkewedBoardEnd, ...]:
     return tuple(one for one in every if one.side == piece.key)
 
 
-@dataclass(frozen=True)
-class CompoundAt:
+class CompoundAt(NamedTuple):
     """One board's compound cut at an end: mitre and blade tilt together."""
 
     end: int
@@ -119,13 +116,3 @@ def bottom_edges(beam: Beam) -> BottomEdges | None:
         return None
     section = beam.section
     return edges(section.width, bottom_width(section), beam.pair.skews, lengths)
-
-
-def slanted_ends(beam: Beam, cut: BottomCut) -> tuple[bool, bool]:
-    """Which ends of the bottom board are cut off square where its edges differ: those that
-    the square found so, and else end 2, for the tape does not tell."""
-    if cut.edge_a == cut.edge_b:
-        return False, False
-    skews = beam.pair.skews
-    found = (False, False) if skews is None else (skews[0].ratio != 0, skews[1].ratio != 0)
-    return found if any(found) else (False, True)

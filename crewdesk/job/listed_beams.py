@@ -1,7 +1,6 @@
 """Beams out of a list: each named by the next free number of its room."""
 
 from collections.abc import Sequence
-from dataclasses import replace
 from datetime import datetime
 
 from crewdesk.job.beams import add_beam
@@ -59,4 +58,4 @@ def _first_free(record: Record, room: str) -> int:
 def _section(usual: Section, line: BeamLine) -> Section:
     if line.width is None or line.height is None:
         return usual
-    return replace(usual, width=line.width, height=line.height)
+    return usual._replace(width=line.width, height=line.height)

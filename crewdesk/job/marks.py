@@ -1,8 +1,8 @@
 """The marks of a piece, from its beam's section and its readings."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from fractions import Fraction
+from typing import NamedTuple
 
 from crewdesk.job.beam import Beam
 from crewdesk.job.bottoms import cut_of
@@ -21,8 +21,7 @@ from crewdesk.trade.cuts.sloped_side import (
 from crewdesk.trade.length import Length
 
 
-@dataclass(frozen=True)
-class SideMarks:
+class SideMarks(NamedTuple):
     """A side board's marks; `height` at its show face, `back_height` at its back, whose
     top edge is tilted by `top_blade` along a ridge and square else; `blade` is the tilt
     for a mitred bottom edge, 0 where it is square; `cleat_line` is None where there are
@@ -37,8 +36,7 @@ class SideMarks:
     top_blade: Fraction
 
 
-@dataclass(frozen=True)
-class BottomMarks:
+class BottomMarks(NamedTuple):
     """A bottom board's marks; `cut` is None until it was read between the walls."""
 
     width: Fraction
@@ -54,8 +52,7 @@ class BottomMarks:
         return None if self.cut is None else max(self.cut.edge_a, self.cut.edge_b)
 
 
-@dataclass(frozen=True)
-class CleatMarks:
+class CleatMarks(NamedTuple):
     """Two cleats, to be fixed with their lower edge at `line`; `lengths` follow the runs."""
 
     line: Fraction

@@ -45,5 +45,5 @@ def _one(record: Record, id_: str) -> OtherWork:
 def _kept(record: Record, other: list[OtherWork], what: str, now: datetime) -> Change:
     if other == list(record.stages.other):
         raise Refused("Nothing is different; nothing was changed.")
-    docs = [vars(one) for one in other]
+    docs = [one._asdict() for one in other]
     return Change(what, (edit(record.tables, ("job", JOB_ROW, "other_work"), docs),), now)

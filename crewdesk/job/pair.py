@@ -1,16 +1,15 @@
 """What is read over a whole beam: the ceiling along it, and the walls in plan."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
 from datetime import datetime
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from crewdesk.job.change import ABSENT, Doc, Edit, edit, look
 from crewdesk.job.readings import fraction, moment
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import LONGEST_NAME, brief, checked_line
-from crewdesk.trade.cuts.ceiling import Station
 from crewdesk.trade.cuts.skew import SQUARE, SkewReading
+from crewdesk.trade.cuts.station import Station
 
 if TYPE_CHECKING:
     from crewdesk.job.record import Record
@@ -19,8 +18,7 @@ MOST_STATIONS = 60
 SQUARES = ("square1", "square2")
 
 
-@dataclass(frozen=True)
-class CeilingRead:
+class CeilingRead(NamedTuple):
     """The ceiling's heights over one level laser line, station by station from end 1."""
 
     stations: tuple[Station, ...]
@@ -44,8 +42,7 @@ class CeilingRead:
         return CeilingRead(tuple(_station(one) for one in stations), *_read_by(doc, "laser"))
 
 
-@dataclass(frozen=True)
-class SquareRead:
+class SquareRead(NamedTuple):
     """A square held to the beam's line at an end's wall."""
 
     reading: SkewReading
@@ -73,12 +70,11 @@ class SquareRead:
         return SquareRead(reading, *_read_by(doc, "square"))
 
 
-@dataclass(frozen=True)
-class Pair:
+class Pair(NamedTuple):
     """Every reading over the whole beam, the latest of each last."""
 
     ceilings: tuple[CeilingRead, ...] = ()
-    squares: Mapping[str, tuple[SquareRead, ...]] = field(default_factory=dict)
+    squares: Mapping[str, tuple[SquareRead, ...]] = {}
 
     @property
     def ceiling(self) -> CeilingRead | None:

@@ -1,9 +1,9 @@
 """A piece of a beam: its readings and how far each of its steps has come."""
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, field
 from datetime import datetime
 from fractions import Fraction
+from typing import NamedTuple
 
 from crewdesk.job.change import Doc
 from crewdesk.job.forms import TRAITS
@@ -18,16 +18,14 @@ PARTNER = {"A": "B", "B": "A"}
 MARKS = ("done", "blocked", "skipped")
 
 
-@dataclass(frozen=True)
-class Spot:
+class Spot(NamedTuple):
     """A piece of a beam: the beam's row and the piece's key."""
 
     beam: str
     piece: str
 
 
-@dataclass(frozen=True)
-class StepMark:
+class StepMark(NamedTuple):
     """What was noted about a step of a piece.
 
     `state` is "done", "blocked" or "skipped"; `reason` goes with the last two.
@@ -65,8 +63,7 @@ class StepMark:
         return StepMark(doc["state"], moment(doc["when"], "step"), reason, override, gate)
 
 
-@dataclass(frozen=True)
-class OwnCut:
+class OwnCut(NamedTuple):
     """The user's own lengths for the bottom board's two edges, in inches, in place of what
     its reading gives; `reason` where one is longer than its reading."""
 
@@ -91,15 +88,14 @@ class OwnCut:
         return OwnCut(edge_a, edge_b, moment(doc["when"], "cut length"), reason)
 
 
-@dataclass(frozen=True)
-class Piece:
+class Piece(NamedTuple):
     """One piece: `key` is A, B, bottom or cleats. `readings` holds every reading of a
     name, the latest last; `steps` what was noted, by step id; `own_cut` a bottom board's
     lengths where the user chose them; `gaps` what was found at the fix-up."""
 
     key: str
-    readings: Mapping[str, tuple[Reading, ...]] = field(default_factory=dict)
-    steps: Mapping[str, StepMark] = field(default_factory=dict)
+    readings: Mapping[str, tuple[Reading, ...]] = {}
+    steps: Mapping[str, StepMark] = {}
     traits: frozenset[str] = frozenset(TRAITS)
     own_cut: OwnCut | None = None
     gaps: tuple[Gap, ...] = ()

@@ -1,10 +1,9 @@
 """Readings: what was measured on site, by whom, when and with what."""
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import datetime
 from fractions import Fraction
-from typing import Any
+from typing import Any, NamedTuple
 
 from crewdesk.job.change import Doc
 from crewdesk.job.refused import Refused
@@ -49,8 +48,7 @@ SHORTEST_RUN = Fraction(6)
 FIRST_YEAR, LAST_YEAR = 1970, 2200
 
 
-@dataclass(frozen=True)
-class Reading:
+class Reading(NamedTuple):
     """One reading: `value` in inches; at an end also the `lean` and the `level`'s length.
 
     `typed` keeps what the user wrote; `to` is the step it was read to, in inches, where

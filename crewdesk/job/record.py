@@ -11,20 +11,14 @@ It gives typed views of the rows of its tables (see `crewdesk.job.rows`):
 - `boards`: a row for each board of the plan that is kept.
 """
 
-from collections.abc import Mapping
-from dataclasses import dataclass, field
-from decimal import Decimal
+from collections.abc import Iterator, Mapping
+from contextlib import contextmanager
 from fractions import Fraction
-from typing import TYPE_CHECKING, Any, ClassVar
+from functools import cached_property
+from typing import TYPE_CHECKING, Any, ClassVar, NamedTuple
 
 from crewdesk.job.beam import Beam, section_from_doc
-from crewdesk.job.books.amounts import read_amount
 from crewdesk.job.change import Doc
-from crewdesk.job.entry import Entry
-from crewdesk.job.lumber.cutting_rules import CuttingRules
-from crewdesk.job.lumber.plan_facts import KeptPlan
-from crewdesk.job.nails import nails_from_doc
-from crewdesk.job.planned import Planned
 from crewdesk.job.refused import Refused, said
 from crewdesk.job.rows import ONLY_ROW, Rows, read_later
 from crewdesk.job.stages import Stages
@@ -34,27 +28,25 @@ from crewdesk.trade.length import STEPS, Step
 from crewdesk.trade.refusal import Refusal
 
 if TYPE_CHECKING:
+    from decimal import Decimal
+
     from crewdesk.job.books.accepted import Accepted
     from crewdesk.job.books.materials import MaterialLine
     from crewdesk.job.books.orders import Order
+    from crewdesk.job.entry import Entry
     from crewdesk.job.lumber.boards import Board
+    from crewdesk.job.lumber.cutting_rules import CuttingRules
+    from crewdesk.job.lumber.plan_facts import KeptPlan
+    from crewdesk.job.planned import Planned
 
 JOB_ROW = ONLY_ROW
 BILLINGS = ("", "price", "rates")
 SHARES = ("length", "evenly")
+KEPT = ("hour", "planned", "nails", "cutting", "plan")
+"""What of a job is read when it is first asked for, so that a cut list is told sooner."""
 
 
-@dataclass(frozen=True)
-class Job:
-    """What is true of the whole job. `step` is what lengths are shown to.
-
-    `hour` is what an hour costs in this job, where that is not the shop's rate; `share`
-    is how a batch's time is shared among its pieces; `billing` says whether the work is
-    billed by the accepted price or by rates, "" for the price where there is one. `nails`
-    are the lengths that the user chose, in inches, by what they hold. `cutting` is how its
-    boards are cut, `plan` what the plan of its boards has beside them.
-    """
-
+class _Told(NamedTuple):
     name: str
     customer: str
     site: str
@@ -63,18 +55,68 @@ class Job:
     stages: Stages
     step: Step
     zone: str
-    hour: Decimal | None = None
-    share: str = "length"
-    billing: str = ""
-    planned: tuple[Planned, ...] = ()
-    nails: Mapping[str, Fraction] = field(default_factory=dict)
-    cutting: CuttingRules = field(default_factory=CuttingRules)
-    plan: KeptPlan | None = None
+    share: str
+    billing: str
+    kept: Mapping[str, Any]
+
+
+class Job(_Told):
+    """What is true of the whole job. `step` is what lengths are shown to.
+
+    `share` is how a batch's time is shared among its pieces; `billing` says whether the
+    work is billed by the accepted price or by rates, "" for the price where there is one.
+    `kept` holds what is read later, see `KEPT`.
+    """
+
+    @cached_property
+    def hour(self) -> "Decimal | None":
+        """What an hour costs in this job, where that is not the shop's rate."""
+        from crewdesk.job.books.amounts import read_amount
+
+        hour = self.kept.get("hour")
+        return read_amount(hour, "hourly rate") if hour else None
+
+    @cached_property
+    def planned(self) -> "tuple[Planned, ...]":
+        """The days that work is planned on."""
+        from crewdesk.job.planned import Planned
+
+        return tuple(Planned.from_doc(one) for one in self.kept.get("planned", ()))
+
+    @cached_property
+    def nails(self) -> Mapping[str, Fraction]:
+        """The nails' lengths that the user chose, in inches, by what they hold."""
+        from crewdesk.job.nails import nails_from_doc
+
+        return nails_from_doc(self.kept.get("nails", {}))
+
+    @cached_property
+    def cutting(self) -> "CuttingRules":
+        """How the job's boards are cut."""
+        from crewdesk.job.lumber.cutting_rules import CuttingRules
+
+        return CuttingRules.from_doc(self.kept.get("cutting", {}))
+
+    @cached_property
+    def plan(self) -> "KeptPlan | None":
+        """What the plan of its boards has beside them."""
+        from crewdesk.job.lumber.plan_facts import KeptPlan
+
+        return KeptPlan.from_doc(self.kept["plan"]) if "plan" in self.kept else None
+
+    @staticmethod
+    def checked(row: str, doc: Doc) -> "Job":
+        """The job with all that is kept of it read, as it must be before it is saved."""
+        job = Job.from_doc(row, doc)
+        with _told_plainly():
+            for name in KEPT:
+                getattr(job, name)
+        return job
 
     @staticmethod
     def from_doc(_row: str, doc: Doc) -> "Job":
         """The job as it stands in the record; raises `Refused`."""
-        try:
+        with _told_plainly():
             step = STEPS.get(str(doc["step"]))
             if step is None:
                 raise Refused(
@@ -90,22 +132,25 @@ class Job:
                 Stages.from_doc(doc["stages"], doc.get("other_work")),
                 step,
                 checked_line(doc.get("zone", ""), "time zone", most=LONGEST_NAME),
-                read_amount(doc["hour"], "hourly rate") if doc.get("hour") else None,
                 _one_of(doc.get("share", SHARES[0]), SHARES, "way to share a batch's time"),
                 _one_of(doc.get("billing", ""), BILLINGS, "way to bill a job"),
-                tuple(Planned.from_doc(one) for one in doc.get("planned", ())),
-                nails_from_doc(doc.get("nails", {})),
-                CuttingRules.from_doc(doc.get("cutting", {})),
-                KeptPlan.from_doc(doc["plan"]) if "plan" in doc else None,
+                {name: doc[name] for name in KEPT if name in doc},
             )
-        except Refusal as refusal:
-            raise Refused(said(refusal)) from None
-        except KeyError as lacking:
-            raise Refused(f"The job itself has no {lacking.args[0]}.") from None
-        except (TypeError, AttributeError):
-            raise Refused(
-                "The job itself is not built as a job is; see the format of a job file."
-            ) from None
+
+
+@contextmanager
+def _told_plainly() -> Iterator[None]:
+    """Whatever is wrong with a job's document is one sentence."""
+    try:
+        yield
+    except Refusal as refusal:
+        raise Refused(said(refusal)) from None
+    except KeyError as lacking:
+        raise Refused(f"The job itself has no {lacking.args[0]}.") from None
+    except (TypeError, AttributeError):
+        raise Refused(
+            "The job itself is not built as a job is; see the format of a job file."
+        ) from None
 
 
 def _one_of(value: object, known: tuple[str, ...], what: str) -> str:
@@ -121,9 +166,9 @@ class Record(Rows):
     OF = "job"
     HEAD = "job"
     READERS: ClassVar[dict[str, Any]] = {
-        "job": Job.from_doc,
+        "job": Job.checked,
         "beams": Beam.from_doc,
-        "entries": Entry.from_doc,
+        "entries": read_later("crewdesk.job.entry", "Entry"),
         "materials": read_later("crewdesk.job.books.materials", "MaterialLine"),
         "orders": read_later("crewdesk.job.books.orders", "Order"),
         "accepted": read_later("crewdesk.job.books.accepted", "Accepted"),
@@ -151,14 +196,16 @@ class Record(Rows):
         rooms = {room: place for place, room in enumerate(dict.fromkeys(b.room for b in beams))}
         return tuple(sorted(beams, key=lambda beam: rooms[beam.room]))
 
-    def entry(self, row: str) -> Entry:
+    def entry(self, row: str) -> "Entry":
         """One time entry by its row; raises `Refused`."""
-        return self.view("entries", row, Entry.from_doc)
+        entry: Entry = self.view("entries", row, self.READERS["entries"])
+        return entry
 
     @property
-    def entries(self) -> tuple[Entry, ...]:
+    def entries(self) -> "tuple[Entry, ...]":
         """Every time entry, earliest first."""
-        return tuple(sorted(self.every("entries", Entry.from_doc), key=lambda one: one.start))
+        every: tuple[Entry, ...] = self.every("entries", self.READERS["entries"])
+        return tuple(sorted(every, key=lambda one: one.start))
 
     @property
     def materials(self) -> "tuple[MaterialLine, ...]":

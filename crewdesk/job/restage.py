@@ -2,7 +2,6 @@
 
 import re
 from collections.abc import Collection, Sequence
-from dataclasses import replace
 from datetime import datetime
 from typing import TypeVar
 
@@ -18,7 +17,7 @@ _T = TypeVar("_T", bound=Stage | Step)
 def rename_stage(record: Record, stage_id: str, name: str, now: datetime) -> Change:
     """The change that gives a stage another name; its id and its ticks stay."""
     stage = record.stages.stage(stage_id)
-    new = replace(stage, name=checked_name(name, "stage"))
+    new = stage._replace(name=checked_name(name, "stage"))
     return _change(
         record, record.stages.with_stage(new), f"renamed {stage.name} to {new.name}", now
     )
@@ -49,15 +48,15 @@ def drop_stage(record: Record, stage_id: str, now: datetime) -> Change:
     for step in stage.steps:
         stages = stages.without_step(step.id)
     left = tuple(one for one in stages if one.id != stage_id)
-    return _change(record, replace(stages, stages=left), f"dropped stage {stage.name}", now)
+    return _change(record, Stages(left, stages.other), f"dropped stage {stage.name}", now)
 
 
 def rename_step(record: Record, step_id: str, name: str, now: datetime) -> Change:
     """The change that gives a step another name; its id and its ticks stay."""
     stage, step = record.stages.find(step_id)
-    new = replace(step, name=checked_name(name, "step"))
+    new = step._replace(name=checked_name(name, "step"))
     steps = tuple(new if one.id == step_id else one for one in stage.steps)
-    stages = record.stages.with_stage(replace(stage, steps=steps))
+    stages = record.stages.with_stage(stage._replace(steps=steps))
     return _change(record, stages, f"renamed '{step.name}' to '{new.name}'", now)
 
 
@@ -72,23 +71,23 @@ def add_step(
     taken = {step.id for one in record.stages for step in one.steps}
     taken |= {id_ for b in record.beams for piece in b.pieces.values() for id_ in piece.steps}
     step = Step(new_id(name, taken), name, _kinds(kinds))
-    stages = record.stages.with_stage(replace(stage, steps=(*stage.steps, step)))
+    stages = record.stages.with_stage(stage._replace(steps=(*stage.steps, step)))
     return _change(record, stages, f"added step '{name}' to {stage.name}", now)
 
 
 def for_kinds(record: Record, step_id: str, kinds: Sequence[str], now: datetime) -> Change:
     """The change that makes a step one for other kinds of piece; its ticks stay."""
     stage, step = record.stages.find(step_id)
-    new = replace(step, kinds=_kinds(kinds))
+    new = step._replace(kinds=_kinds(kinds))
     steps = tuple(new if one.id == step_id else one for one in stage.steps)
-    stages = record.stages.with_stage(replace(stage, steps=steps))
+    stages = record.stages.with_stage(stage._replace(steps=steps))
     return _change(record, stages, f"changed which pieces '{step.name}' is for", now)
 
 
 def move_step(record: Record, step_id: str, by: int, now: datetime) -> Change:
     """The change that moves a step `by` places inside its stage."""
     stage, step = record.stages.find(step_id)
-    stages = record.stages.with_stage(replace(stage, steps=_moved(stage.steps, step, by)))
+    stages = record.stages.with_stage(stage._replace(steps=_moved(stage.steps, step, by)))
     return _change(record, stages, f"moved step '{step.name}'", now)
 
 
@@ -106,7 +105,7 @@ def _kinds(kinds: Sequence[str]) -> tuple[str, ...]:
 
 
 def _with(record: Record, stages: tuple[Stage, ...]) -> Stages:
-    return replace(record.stages, stages=stages)
+    return Stages(stages, record.stages.other)
 
 
 def _change(record: Record, stages: Stages, what: str, now: datetime) -> Change:

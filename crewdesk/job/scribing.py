@@ -10,7 +10,8 @@ from crewdesk.job.change import Change
 from crewdesk.job.pair import CeilingRead, edit_pair
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
-from crewdesk.trade.cuts.ceiling import Scribe, Station, scribe
+from crewdesk.trade.cuts.ceiling import Scribe, scribe
+from crewdesk.trade.cuts.station import Station
 from crewdesk.trade.length import nearest, read_length
 
 
@@ -29,7 +30,7 @@ def scribe_of(beam: Beam, typed: Sequence[Station] | None = None) -> Scribe | No
             return None
         typed = beam.pair.ceiling.stations
     higher = beam.height("B") - beam.height("A") if "B" in beam.pieces else Fraction(0)
-    lowered = tuple(replace(one, height_b=one.height_b - higher) for one in typed)
+    lowered = tuple(one._replace(height_b=one.height_b - higher) for one in typed)
     made = scribe(lowered, beam.height("A"), drop=beam.drop)
     marks = tuple(
         replace(mark, finished_height=mark.finished_height + (higher if mark.side == "B" else 0))

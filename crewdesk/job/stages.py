@@ -1,8 +1,7 @@
 """Stages, their steps and what a step needs: data that is kept with the job."""
 
 from collections.abc import Collection, Iterable, Iterator
-from dataclasses import dataclass, replace
-from typing import Any
+from typing import Any, NamedTuple
 
 from crewdesk.job.change import Doc
 from crewdesk.job.forms import TRAITS
@@ -16,8 +15,7 @@ MOST_STAGES = 50
 MOST_STEPS = 500
 
 
-@dataclass(frozen=True)
-class Need:
+class Need(NamedTuple):
     """One thing that a step needs before it may be done.
 
     `sort` is one of
@@ -34,7 +32,7 @@ class Need:
 
     def to_doc(self) -> Doc:
         """As JSON, without what it does not use."""
-        return {k: v for k, v in vars(self).items() if v}
+        return {k: v for k, v in self._asdict().items() if v}
 
     @staticmethod
     def from_doc(doc: Doc) -> "Need":
@@ -58,8 +56,7 @@ class Need:
         return need
 
 
-@dataclass(frozen=True)
-class Step:
+class Step(NamedTuple):
     """One operation on every piece of some kinds; where `only` names a trait (see
     `crewdesk.job.forms`), on those with that trait alone."""
 
@@ -103,8 +100,7 @@ class Step:
         )
 
 
-@dataclass(frozen=True)
-class Stage:
+class Stage(NamedTuple):
     """A batch stage: a column of the run sheet."""
 
     id: str
@@ -125,8 +121,7 @@ class Stage:
         )
 
 
-@dataclass(frozen=True)
-class OtherWork:
+class OtherWork(NamedTuple):
     """A kind of work outside the stages that time is logged on: it has no steps."""
 
     id: str
@@ -149,29 +144,39 @@ USUAL_OTHER_WORK = (
 )
 
 
-@dataclass(frozen=True)
 class Stages:
     """All stages of a job, in the order of work, and the kinds of work outside them."""
 
-    stages: tuple[Stage, ...]
-    other: tuple[OtherWork, ...] = USUAL_OTHER_WORK
+    def __init__(
+        self, stages: tuple[Stage, ...], other: tuple[OtherWork, ...] = USUAL_OTHER_WORK
+    ) -> None:
+        """Other work of a stage's id gives way to it; raises `Refused`."""
+        self.stages = stages
+        ids = [stage.id for stage in stages]
+        self.other = tuple(one for one in other if one.id not in ids)
+        self._check(ids)
 
     def __iter__(self) -> Iterator[Stage]:
         return iter(self.stages)
 
-    def __post_init__(self) -> None:
-        ids = [stage.id for stage in self.stages]
+    def __eq__(self, other: object) -> bool:
+        return isinstance(other, Stages) and (self.stages, self.other) == (
+            other.stages,
+            other.other,
+        )
+
+    def __hash__(self) -> int:
+        return hash((self.stages, self.other))
+
+    def _check(self, ids: list[str]) -> None:
         steps = [step.id for stage in self.stages for step in stage.steps]
         if not 1 <= len(ids) <= MOST_STAGES or len(steps) > MOST_STEPS:
             raise Refused(
                 f"A job has from 1 to {MOST_STAGES} stages with at most {MOST_STEPS} steps in all; "
                 "nothing was changed."
             )
-        stages = set(ids)
-        other = tuple(one for one in self.other if one.id not in stages)
-        object.__setattr__(self, "other", other)
-        ids += [one.id for one in other]
-        if len(other) > MOST_STAGES:
+        ids += [one.id for one in self.other]
+        if len(self.other) > MOST_STAGES:
             raise Refused(f"A job has at most {MOST_STAGES} kinds of other work.")
         for kind, names in (("stage", ids), ("step", steps)):
             if len(set(names)) < len(names):
@@ -249,24 +254,20 @@ class Stages:
 
     def with_stage(self, stage: Stage) -> "Stages":
         """With the stage of the same id put in place of the old one."""
-        return replace(
-            self, stages=tuple(stage if old.id == stage.id else old for old in self.stages)
-        )
+        stages = tuple(stage if old.id == stage.id else old for old in self.stages)
+        return Stages(stages, self.other)
 
     def without_step(self, id_: str) -> "Stages":
         """Without a step, and without what other steps needed of it."""
         self.find(id_)
-        return replace(
-            self,
-            stages=tuple(
-                replace(
-                    stage,
-                    steps=tuple(
-                        replace(step, needs=tuple(n for n in step.needs if n.step != id_))
-                        for step in stage.steps
-                        if step.id != id_
-                    ),
+        stages = tuple(
+            stage._replace(
+                steps=tuple(
+                    step._replace(needs=tuple(n for n in step.needs if n.step != id_))
+                    for step in stage.steps
+                    if step.id != id_
                 )
-                for stage in self.stages
-            ),
+            )
+            for stage in self.stages
         )
+        return Stages(stages, self.other)

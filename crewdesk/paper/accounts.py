@@ -40,7 +40,7 @@ def accounts_sheet(found: Accounts, year: int | None) -> Sheet:
             f"{money(m):>13}" for m in (each.before_tax, each.tax, each.total, each.paid)
         )
         lines.append(f"  {each.year} {sums}  {short(each.seconds):>7}")
-    return Sheet(tuple(lines), _values(found, year))
+    return Sheet(tuple(lines), lambda: _values(found, year))
 
 
 def accounts_csv(found: Accounts, books: ShopRecord, year: int | None) -> str:

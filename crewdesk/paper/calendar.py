@@ -16,7 +16,7 @@ def planned_sheet(id_: str, record: Record) -> Sheet:
     if not days:
         lines.append("No day is planned yet.")
     values = [one.to_doc() for one in days]
-    return Sheet(tuple(lines), {"job": job_values(id_, record.job), "planned": values})
+    return Sheet(tuple(lines), lambda: {"job": job_values(id_, record.job), "planned": values})
 
 
 def planned_ics(id_: str, record: Record, now: datetime) -> str:

@@ -1,7 +1,6 @@
 """The cut list: for each piece its marks, as seen from the show face of that very board."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from typing import Any
 
 from crewdesk.job.beam import Beam
@@ -19,7 +18,7 @@ from crewdesk.paper.board_marks import lines_of, values_of
 from crewdesk.paper.compound_told import compound_json
 from crewdesk.paper.gaps_told import gap_cautions_told, gap_line, gap_values
 from crewdesk.paper.lengths import length_json, with_unit
-from crewdesk.paper.noted import Noted, blocked, noted, overridden, skipped
+from crewdesk.paper.noted import blocked, noted_of, overridden, skipped
 from crewdesk.paper.plain import plain
 from crewdesk.paper.plan_told import plan_lines
 from crewdesk.paper.sheet import Sheet, heading, job_values
@@ -43,37 +42,48 @@ def cut_list(id_: str, record: Record, named: str | None = None) -> Sheet:
     ]
     if not beams:
         lines.append("There are no beams yet.")
-    values = []
     for beam in beams:
-        told, value = _beam(record, beam)
-        lines += ["", *told]
-        values.append(value)
-    return Sheet(tuple(lines), {"job": job_values(id_, record.job), "beams": values})
+        lines += ["", *_beam_lines(record, beam)]
+    return Sheet(tuple(lines), lambda: _values(id_, record, beams))
 
 
-def _beam(record: Record, beam: Beam) -> tuple[list[str], dict[str, Any]]:
+def _values(id_: str, record: Record, beams: Iterable[Beam]) -> dict[str, Any]:
+    return {
+        "job": job_values(id_, record.job),
+        "beams": [_beam_values(record, beam) for beam in beams],
+    }
+
+
+def _beam_lines(record: Record, beam: Beam) -> list[str]:
     step = record.job.step
-    cautions = [NO_PITCH] if beam.ceiling == "sloped" and beam.pitch is None else []
     end1, end2 = (wall(beam, end) for end in (1, 2))
     lines = [
         f"{plain(beam.label)}: {with_unit(beam.section.width, step)} wide, "
         f"{with_unit(beam.section.height, step)} high, from {end1} to {end2}",
-        *(f"  ! {one}" for one in cautions),
+        *(f"  ! {one}" for one in _cautions(beam)),
     ]
-    pieces = []
     for piece in beam.pieces.values():
-        told, value = _piece(record, beam, piece)
-        lines += told
-        pieces.append(value)
-    return lines, {
+        told = piece_lines(record, beam, piece)
+        lines += [
+            f"  {piece.name if not at else '':<{_MARGIN - 2}}{line}" for at, line in enumerate(told)
+        ]
+    return lines
+
+
+def _beam_values(record: Record, beam: Beam) -> dict[str, Any]:
+    return {
         "name": beam.name,
         "room": beam.room,
         "ends": list(beam.ends),
         "ceiling": beam.ceiling,
-        "cautions": cautions,
-        "section": _section(beam, step),
-        "pieces": pieces,
+        "cautions": _cautions(beam),
+        "section": _section(beam, record.job.step),
+        "pieces": [_piece_values(record, beam, piece) for piece in beam.pieces.values()],
     }
+
+
+def _cautions(beam: Beam) -> list[str]:
+    return [NO_PITCH] if beam.ceiling == "sloped" and beam.pitch is None else []
 
 
 def wall(beam: Beam, end: int) -> str:
@@ -83,64 +93,50 @@ def wall(beam: Beam, end: int) -> str:
 
 
 def _section(beam: Beam, step: Step) -> dict[str, Any]:
-    lengths = {k: length_json(v, step) for k, v in vars(beam.section).items() if k != "bevel"}
+    lengths = {k: length_json(v, step) for k, v in beam.section._asdict().items() if k != "bevel"}
     return {**lengths, "bevel_deg": float(beam.section.bevel)}
 
 
-@dataclass(frozen=True)
-class PieceTold:
-    """What is told of a piece: its marks, None where its readings make none; which (piece,
-    reading) pairs they still want; doubts, what was noted; `remarks` are lines below the
-    marks."""
-
-    made: Marks | None
-    missing: list[tuple[str, str]]
-    doubts: list[str]
-    notes: list[Noted]
-    remarks: list[str]
-
-
-def piece_told(record: Record, beam: Beam, piece: Piece) -> PieceTold:
-    """All that every sheet tells of a piece."""
-    step = record.job.step
-    missing = missing_of(beam, piece)
+def _made(beam: Beam, piece: Piece) -> tuple[Marks | None, list[str]]:
+    """A piece's marks, None where they can't be reckoned, and what there is to doubt."""
     doubts = [one for what in OF_KIND[piece.kind] if (one := doubt(beam, piece, what))]
-    notes = [one for one in noted(record, (beam,)) if one.piece is piece]
     try:
-        made = marks(beam, piece)
+        return marks(beam, piece), doubts
     except Refusal as refusal:
-        made = None
-        doubts = doubts or [sentence(refusal)]
-    remarks = _more(beam, piece, step)
-    remarks += [f"not read yet: {asked_told(beam, *one)}" for one in missing]
-    remarks += [f"! {plain(one)}" for one in doubts]
-    remarks += [f"! {one.told}" for one in notes]
-    for gap in piece.gaps:
-        remarks += [gap_line(gap, step), *(f"! {one}" for one in gap_cautions_told(gap))]
-    return PieceTold(made, missing, doubts, notes, remarks)
+        return None, doubts or [sentence(refusal)]
 
 
-def _piece(record: Record, beam: Beam, piece: Piece) -> tuple[list[str], dict[str, Any]]:
+def piece_lines(record: Record, beam: Beam, piece: Piece) -> list[str]:
+    """A piece's marks as the cut list has them, without the margin."""
     step = record.job.step
-    one = piece_told(record, beam, piece)
-    made, notes = one.made, one.notes
-    told = [] if made is None else lines_of(made, piece, (wall(beam, 1), wall(beam, 2)), step)
-    lines = [
-        f"  {piece.name if not at else '':<{_MARGIN - 2}}{line}"
-        for at, line in enumerate([*told, *one.remarks])
-    ]
-    return lines, {
+    made, doubts = _made(beam, piece)
+    walls = (wall(beam, 1), wall(beam, 2))
+    told = [] if made is None else lines_of(made, piece, walls, step)
+    told += _more(beam, piece, step)
+    told += [f"not read yet: {asked_told(beam, *one)}" for one in missing_of(beam, piece)]
+    told += [f"! {plain(one)}" for one in doubts]
+    told += [f"! {one.told}" for one in noted_of(record, beam, piece)]
+    for gap in piece.gaps:
+        told += [gap_line(gap, step), *(f"! {one}" for one in gap_cautions_told(gap))]
+    return told
+
+
+def _piece_values(record: Record, beam: Beam, piece: Piece) -> dict[str, Any]:
+    step = record.job.step
+    made, doubts = _made(beam, piece)
+    notes = list(noted_of(record, beam, piece))
+    return {
         "piece": piece.key,
         "name": piece.name,
         "kind": piece.kind,
         "marks": None if made is None else values_of(made, piece, beam, step),
-        "missing": [{"piece": key, "reading": what} for key, what in one.missing],
-        "doubts": one.doubts,
+        "missing": [{"piece": key, "reading": what} for key, what in missing_of(beam, piece)],
+        "doubts": doubts,
         "compound": _compound(beam, piece),
         "gaps": [gap_values(gap, step) for gap in piece.gaps],
-        "overrides": _values(overridden(notes)),
-        "blocked": _values(blocked(notes)),
-        "skipped": _values(skipped(notes)),
+        "overrides": [one.values for one in overridden(notes)],
+        "blocked": [one.values for one in blocked(notes)],
+        "skipped": [one.values for one in skipped(notes)],
     }
 
 
@@ -177,12 +173,3 @@ def asked_told(beam: Beam, key: str, what: str) -> str:
     if what in ENDS:
         return f"gap and lean at {wall(beam, ENDS.index(what) + 1)}"
     return f"{NAMES[what]} ({NAME_OF[key]})" if what == "run" else NAMES[what]
-
-
-def piece_lines(record: Record, beam: Beam, piece: Piece) -> list[str]:
-    """A piece's marks as the cut list has them, without the margin."""
-    return [line[_MARGIN:] for line in _piece(record, beam, piece)[0]]
-
-
-def _values(every: Iterable[Noted]) -> list[dict[str, Any]]:
-    return [one.values for one in every]

@@ -101,7 +101,7 @@ def hours(
         lines.append(f"  {'all':<{wide}}{short(total):<10}{short(billed)}")
     return Sheet(
         tuple(lines),
-        {
+        lambda: {
             "job": job_values(id_, record.job),
             "zone": record.job.zone,
             "rounding": _told(rule),

@@ -20,7 +20,7 @@ def customers_sheet(books: ShopRecord) -> Sheet:
     values = [{**vars(one)} for one in every]
     for one in values:
         del one["row"]
-    return Sheet(tuple(lines or ["No customer yet."]), {"customers": values})
+    return Sheet(tuple(lines or ["No customer yet."]), lambda: {"customers": values})
 
 
 def _customer(one: Customer, shop: Shop) -> list[str]:
@@ -53,7 +53,7 @@ def orders_sheet(id_: str, record: Record, books: ShopRecord) -> Sheet:
         )
     if not values:
         lines.append("No extra work yet.")
-    return Sheet(tuple(lines), {"job": job_values(id_, record.job), "orders": values})
+    return Sheet(tuple(lines), lambda: {"job": job_values(id_, record.job), "orders": values})
 
 
 def order_price(order: Order) -> str:
@@ -98,4 +98,4 @@ def materials_sheet(id_: str, record: Record, shop: Shop) -> Sheet:
         )
     if not values:
         lines[1:] = ["No material yet."]
-    return Sheet(tuple(lines), {"job": job_values(id_, record.job), "materials": values})
+    return Sheet(tuple(lines), lambda: {"job": job_values(id_, record.job), "materials": values})

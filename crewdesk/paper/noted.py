@@ -1,8 +1,7 @@
 """What was noted about steps and must show on every sheet: set aside, or past a gate."""
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 from crewdesk.job.beam import Beam
 from crewdesk.job.bottoms import cut_of
@@ -17,8 +16,7 @@ OWN_CUT = "own-cut"
 """What stands for the step where a cut of one's own is noted, which is no step of any stage."""
 
 
-@dataclass(frozen=True)
-class Noted:
+class Noted(NamedTuple):
     """A mark on one step of one piece. `stage` is empty for a step dropped since."""
 
     beam: Beam
@@ -61,16 +59,23 @@ class Noted:
 
 def noted(record: Record, beams: Iterable[Beam]) -> Iterator[Noted]:
     """Every blocked and skipped step and every gate that was passed, in the order of work."""
-    names = {step.id: (stage.id, step.name) for stage in record.stages for step in stage.steps}
     for beam in beams:
         for piece in beam.pieces.values():
-            if (own := _over_reading(beam, piece)) is not None:
-                yield own
-            for id_ in (*names, *(one for one in piece.steps if one not in names)):
-                mark = piece.steps.get(id_)
-                if mark is not None and (mark.state != "done" or mark.override):
-                    stage, name = names.get(id_, ("", id_))
-                    yield Noted(beam, piece, stage, id_, name, mark)
+            yield from noted_of(record, beam, piece)
+
+
+def noted_of(record: Record, beam: Beam, piece: Piece) -> Iterator[Noted]:
+    """What `noted` tells of one piece."""
+    if (own := _over_reading(beam, piece)) is not None:
+        yield own
+    if not piece.steps:
+        return
+    names = {step.id: (stage.id, step.name) for stage in record.stages for step in stage.steps}
+    for id_ in (*names, *(one for one in piece.steps if one not in names)):
+        mark = piece.steps.get(id_)
+        if mark is not None and (mark.state != "done" or mark.override):
+            stage, name = names.get(id_, ("", id_))
+            yield Noted(beam, piece, stage, id_, name, mark)
 
 
 def _over_reading(beam: Beam, piece: Piece) -> Noted | None:

@@ -45,7 +45,7 @@ def progress(id_: str, record: Record) -> Sheet:
         ]
     return Sheet(
         tuple(lines),
-        {
+        lambda: {
             "job": job_values(id_, record.job),
             "total": {"behind": total.behind, "steps": total.steps},
             "stages": [

@@ -1,18 +1,22 @@
 """A sheet: what a command prints about a job, in lines for people and as one JSON object."""
 
-from dataclasses import dataclass
-from typing import Any
+from collections.abc import Callable
+from typing import Any, NamedTuple
 
 from crewdesk.job.record import Job
 from crewdesk.paper.plain import plain
 
 
-@dataclass(frozen=True)
-class Sheet:
-    """`lines` for people, `values` as one JSON object."""
+class Sheet(NamedTuple):
+    """`lines` for people; `tell` gives the same as one JSON object, when it is asked for."""
 
     lines: tuple[str, ...]
-    values: dict[str, Any]
+    tell: Callable[[], dict[str, Any]]
+
+    @property
+    def values(self) -> dict[str, Any]:
+        """The same as one JSON object."""
+        return self.tell()
 
 
 def heading(job: Job, what: str) -> str:

@@ -16,11 +16,13 @@ def stock_sheet(books: ShopRecord) -> Sheet:
     lines += [f"  {plain(stock_told(one))}" for one in books.stock] or ["  none yet"]
     lines += ["Boards on hand"]
     lines += [f"  {plain(hand_told(one))}" for one in books.on_hand] or ["  none yet"]
-    values: dict[str, Any] = {
-        "stock": [_stock(one) for one in books.stock],
-        "on_hand": [_hand(one) for one in books.on_hand],
-    }
-    return Sheet(tuple(lines), values)
+    return Sheet(
+        tuple(lines),
+        lambda: {
+            "stock": [_stock(one) for one in books.stock],
+            "on_hand": [_hand(one) for one in books.on_hand],
+        },
+    )
 
 
 def stock_told(one: StockLine) -> str:

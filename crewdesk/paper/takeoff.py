@@ -47,7 +47,7 @@ def takeoff_sheet(id_: str, record: Record, takeoff: Takeoff, *, kept: bool) -> 
         lines += ["", *board_lines(record, board, longest)]
     lines += _cleat_lines(takeoff)
     lines += _splice_lines(record, takeoff)
-    return Sheet(tuple(lines), _values(id_, record, takeoff, buy, used, kept, missing))
+    return Sheet(tuple(lines), lambda: _values(id_, record, takeoff, buy, used, kept, missing))
 
 
 def board_length(length: Fraction) -> str:

@@ -42,7 +42,7 @@ def took_sheet(id_: str, record: Record, took: JobTook) -> Sheet:
         lines.append(f"  {plain(beam.name)}: {minutes_told(beam.over)} over ({causes_told(beam)})")
     if took.untold:
         lines.append(f"{short(took.untold)} was logged without pieces and is in no beam's time.")
-    return Sheet(tuple(lines), _values(id_, record, took))
+    return Sheet(tuple(lines), lambda: _values(id_, record, took))
 
 
 def stage_bar(minutes: Fraction, estimated: Fraction | None, most: Fraction) -> str:

@@ -19,21 +19,19 @@ from crewdesk.job.refused import Refused, said
 from crewdesk.paper.gaps_told import gap_cautions_told, gap_line, wedge_told
 from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Answer, Ask, Line
-from crewdesk.screens.named_keys import NamedKeys
 from crewdesk.trade.length import Step, mixed, to_type
 from crewdesk.trade.refusal import Refusal
 
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp
 
-_KEYS = "Enter: change it.  {add-a-gap}: add one.  {take-out}: take it out.  {back}: back."
+_KEYS = "Enter: change it.  a: add one.  Del: take it out.  Esc: back."
 _NONE = "No gap is noted here."
 
 
-class GapsSheet(NamedKeys, ModalScreen[None]):
+class GapsSheet(ModalScreen[None]):
     """Every gap of a piece; enter changes the one under the bar."""
 
-    KEYS_OF = "Gaps of a piece"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("a", "add", "Add a gap"),
         Binding("delete,backspace", "drop", "Take out", key_display="del"),
@@ -55,7 +53,7 @@ class GapsSheet(NamedKeys, ModalScreen[None]):
             yield Label(plain(title), classes="title", markup=False)
             yield OptionList(markup=False)
             yield Static(id="none", markup=False)
-            yield Static(self.with_keys(_KEYS), classes="about", markup=False)
+            yield Static(_KEYS, classes="about")
 
     @property
     def _crewdesk(self) -> "CrewdeskApp":

@@ -1,7 +1,6 @@
 """A line of the piece's screen: a reading as it is typed, beside the one in the record."""
 
 from collections.abc import Iterable
-from dataclasses import replace
 from datetime import datetime
 from typing import ClassVar
 
@@ -30,8 +29,8 @@ class Field(Input):
     keys that would scroll it, which it never does."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("pagedown", "screen.other(1)", "Next", id="piece.next"),
-        Binding("pageup", "screen.other(-1)", show=False, id="piece.previous"),
+        Binding("pagedown", "screen.other(1)", "Next"),
+        Binding("pageup", "screen.other(-1)", show=False),
         Binding("up", "screen.line(-1)", show=False),
         Binding("down", "screen.line(1)", show=False),
     ]
@@ -119,7 +118,7 @@ class ReadingLine(Horizontal):
         lean = self.switch.lean if self.at_end else ""
         text = self.field.value
         if not text.strip() and self.latest is not None:
-            return replace(self.latest, lean=lean, when=now, who=who or self.latest.who)
+            return self.latest._replace(lean=lean, when=now, who=who or self.latest.who)
         reading = typed_reading(
             record, self.what, text, now, lean=lean or "in", level=level, who=who
         )

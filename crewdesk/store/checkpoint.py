@@ -14,10 +14,10 @@ import json
 import os
 import re
 from contextlib import suppress
-from dataclasses import dataclass, field
 from datetime import datetime
 from hashlib import sha256
 from pathlib import Path
+from typing import NamedTuple
 
 from crewdesk.job.change import Doc, Tables
 from crewdesk.store.trouble import Damaged
@@ -31,19 +31,17 @@ _SEAL = re.compile(rb',"sha256":"([0-9a-f]{64})",\n\Z')
 _BODY = b'"tables":'
 
 
-@dataclass(frozen=True)
-class Head:
+class Head(NamedTuple):
     """`changes` and `bytes` tell how much of the history the tables hold."""
 
     kind: str
     written: datetime
     changes: int
     bytes: int
-    summary: Doc = field(default_factory=dict)
+    summary: Doc
 
 
-@dataclass(frozen=True)
-class Checkpoint:
+class Checkpoint(NamedTuple):
     """A head and its tables."""
 
     head: Head

@@ -5,22 +5,16 @@ import re
 import unicodedata
 from collections.abc import Iterator
 from contextlib import suppress
-from dataclasses import dataclass
 from datetime import datetime
 from pathlib import Path
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from crewdesk.job.change import Change, Doc, Tables
-from crewdesk.job.clock import running, stop
-from crewdesk.job.entry import Entry
-from crewdesk.job.exchange import from_document, to_document
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import quoted
 from crewdesk.store import checkpoint
-from crewdesk.store.bring_back import Copy, bring_back, copies
 from crewdesk.store.checkpoint import Checkpoint, Head
-from crewdesk.store.clocks import RunningClock, running_clock
 from crewdesk.store.history_file import HistoryFile
 from crewdesk.store.job_file import KIND, JobFile, summary
 from crewdesk.store.record_file import locked
@@ -28,14 +22,16 @@ from crewdesk.store.storage import HISTORY
 from crewdesk.store.trouble import NotSaved, unreadable
 
 if TYPE_CHECKING:
+    from crewdesk.job.entry import Entry
+    from crewdesk.store.bring_back import Copy
+    from crewdesk.store.clocks import RunningClock
     from crewdesk.store.shop_file import ShopFile
 
 OURS_ALONE = 0o700
 LONGEST_ID = 40
 
 
-@dataclass(frozen=True)
-class Listed:
+class Listed(NamedTuple):
     """A job as the list tells it: its id, what its summary says, when it was written.
 
     `trouble` is one sentence where the job can't be read.
@@ -136,8 +132,10 @@ class Desk:
         names = ", ".join(id_ for id_, _ in every) or "none yet"
         raise Refused(f"There is no job {quoted(text)} in {self.folder}; the jobs there: {names}.")
 
-    def clocks(self) -> tuple[RunningClock, ...]:
+    def clocks(self) -> "tuple[RunningClock, ...]":
         """Every clock that runs, in any job that can be read, as the list tells it."""
+        from crewdesk.store.clocks import RunningClock
+
         return tuple(
             RunningClock(
                 one.id,
@@ -149,16 +147,20 @@ class Desk:
             if "running" in one.summary
         )
 
-    def clock_of(self, id_: str) -> RunningClock | None:
+    def clock_of(self, id_: str) -> "RunningClock | None":
         """The clock that runs in one job, with the job's last change; raises as `open`."""
+        from crewdesk.store.clocks import running_clock
+
         return running_clock(self.open(id_, writing=False))
 
-    def stop_clock(self, id_: str, now: datetime, *, at: datetime | None = None) -> Entry | None:
+    def stop_clock(self, id_: str, now: datetime, *, at: datetime | None = None) -> "Entry | None":
         """Stop the clock of a job that is not open here, now or as of `at`; gives its entry.
 
         None where no clock runs in it. Raises `ReadOnly` where another crewdesk has
         the job open, and as `open` and `JobFile.make` do.
         """
+        from crewdesk.job.clock import running, stop
+
         job = self.open(id_)
         try:
             entry = running(job.record)
@@ -177,11 +179,15 @@ class Desk:
 
     def take_in(self, document: object, now: datetime) -> str:
         """Write a job out of a document (see `exchange`); gives its id. Raises `Refused`."""
+        from crewdesk.job.exchange import from_document
+
         tables, history = from_document(document)
         return self._add(tables, history, now)
 
     def give_out(self, id_: str) -> Doc:
         """A job as one document (see `exchange`)."""
+        from crewdesk.job.exchange import to_document
+
         job = self.open(id_, writing=False)
         return to_document(job.record.tables, job.history())
 
@@ -217,12 +223,16 @@ class Desk:
             id_ = f"{stem}-{count}"
         return id_
 
-    def copies(self, id_: str) -> tuple[Copy, ...]:
+    def copies(self, id_: str) -> "tuple[Copy, ...]":
         """The kept copies of a job that can be read, the one that loses least first."""
+        from crewdesk.store.bring_back import copies
+
         return copies(self.path(id_), KIND)
 
-    def bring_back(self, id_: str, now: datetime) -> Copy:
+    def bring_back(self, id_: str, now: datetime) -> "Copy":
         """Bring a job back that can't be read; see `crewdesk.store.bring_back`."""
+        from crewdesk.store.bring_back import bring_back
+
         path = self._found(id_)
         with locked(path):
             return bring_back(path, KIND, now, lambda tables: summary(Record(tables)))

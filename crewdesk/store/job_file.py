@@ -3,10 +3,8 @@
 from pathlib import Path
 
 from crewdesk.job.change import ABSENT, Change, Doc
-from crewdesk.job.clock import running
 from crewdesk.job.record import JOB_ROW, Record
 from crewdesk.job.refused import Refused
-from crewdesk.job.run_sheet import RunSheet
 from crewdesk.store.record_file import RecordFile
 
 KIND = "job"
@@ -35,6 +33,9 @@ class JobFile(RecordFile[Record]):
 
 def summary(record: Record) -> Doc:
     """What the list of jobs tells of a job without opening it."""
+    from crewdesk.job.clock import running
+    from crewdesk.job.run_sheet import RunSheet
+
     job, total, entry = record.job, RunSheet(record).total(), running(record)
     told: Doc = {
         "name": job.name,

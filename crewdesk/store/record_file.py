@@ -9,12 +9,13 @@ from typing import TYPE_CHECKING, Generic, TypeVar
 from crewdesk.job.change import Change, Doc, Tables, rows_after
 from crewdesk.job.refused import Refused
 from crewdesk.job.rows import Rows
-from crewdesk.job.undoing import Undoing
 from crewdesk.store.storage import RecordBase, RecordStorage
 from crewdesk.store.trouble import NotSaved, ReadOnly
 
 if TYPE_CHECKING:
     from filelock import FileLock
+
+    from crewdesk.job.undoing import Undoing
 
 WHOLE_AFTER = 500
 """So many changes after the last checkpoint, the next one is written."""
@@ -92,8 +93,10 @@ class RecordFile(Generic[_Record]):
         """Every change that led to the record as it is open here, oldest first."""
         return self._storage.history.first(self._storage.changes)
 
-    def _folded(self) -> Undoing:
+    def _folded(self) -> "Undoing":
         if self._undoing is None:
+            from crewdesk.job.undoing import Undoing
+
             undoing = Undoing()
             for number, change in enumerate(self.history(), 1):
                 undoing.note(number, change.undoes, change.redoes)

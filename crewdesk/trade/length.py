@@ -8,9 +8,8 @@ appendix B; the yard is exactly 0.9144 m).
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
 from fractions import Fraction
-from typing import TypeAlias
+from typing import NamedTuple, TypeAlias
 
 from crewdesk.trade.refusal import Refusal
 
@@ -60,7 +59,6 @@ _SIGNS = str.maketrans(
         "\u201c": '"',
         "\u2033": '"',
         "\u02ba": '"',
-        "\\": "/",
         "\u2044": "/",
         "\u2215": "/",
         "\u2010": "-",
@@ -89,7 +87,7 @@ _VULGAR = {
 
 _INT = r"\d{1,9}"
 _NUM = r"(?:\d{1,9}(?:\.\d{0,12})?|\.\d{1,12})"
-_GAP = r"(?: *[-+]+ *| +)"
+_GAP = r"(?: *- *| +)"
 _FRACTION = rf"({_INT}) ?/ ?({_INT})"
 
 _METRIC_FORM = re.compile(rf"({_NUM}) ?(mm|cm|m)")
@@ -108,10 +106,9 @@ def read_length(text: str, *, unit: str = "in") -> Fraction:
     """Read one length as people write it; the result is exact inches.
 
     Accepted: ``12' 3-5/16"``, ``12 3 5/16`` (feet, inches, fraction),
-    ``147-5/16``, ``147+5/16``, ``147.3125``, ``5/16``, ``12 ft 3 in``, ``3738 mm``;
-    typographic quotes, dashes and fractions are taken for what they stand for, and so is
-    a stroke that was hit twice or the wrong way round. A bare number is in `unit`, "in"
-    or "mm".
+    ``147-5/16``, ``147.3125``, ``5/16``, ``12 ft 3 in``, ``3738 mm``; typographic
+    quotes, dashes and fractions are taken for what they stand for. A bare number
+    is in `unit`, "in" or "mm".
 
     Raises `Refusal`: `length-empty`, `length-too-long`, `length-negative`,
     `length-ambiguous` (with `readings`, each of which would be accepted),
@@ -139,7 +136,7 @@ def _plain(text: str) -> str:
     for sign, fraction in _VULGAR.items():
         out = out.replace(sign, f" {fraction}")
     out = re.sub(r"[a-z.]+", lambda m: _WORDS.get(m[0], m[0]), out.lower())
-    out = out.replace("''", '"').replace("//", "/")
+    out = out.replace("''", '"')
     return re.sub(r" +", " ", out).strip()
 
 
@@ -151,8 +148,7 @@ def _read_plain(plain: str, given: str, unit: str) -> Fraction:
     if m := _INCH_FORM.fullmatch(plain):
         inches, odd = _inches(m, given)
         if odd:
-            told = (*_run_together(m), mixed(_believed(inches, given)))
-            raise _ambiguous(given, told, unit)
+            raise _ambiguous(given, (mixed(_believed(inches, given)),), unit)
         bare = '"' not in plain and m[2] is None
         return inches / MM_PER_INCH if bare and unit == "mm" else inches
     if m := _THREE_FORM.fullmatch(plain):
@@ -170,35 +166,19 @@ def _read_feet(feet: str, rest: str | None, given: str, unit: str) -> Fraction:
     inches, odd = _inches(m, given)
     total = _believed(whole + inches, given)
     if odd or "." in feet or inches >= INCHES_PER_FOOT:
-        apart = (f"{feet}' {one}" for one in _run_together(m))
-        raise _ambiguous(given, (*apart, feet_and_inches(total)), unit)
+        raise _ambiguous(given, (feet_and_inches(total),), unit)
     return total
 
 
 def _inches(m: re.Match[str], given: str) -> tuple[Fraction, bool]:
-    """The inches of an `_INCH_FORM`, and whether a whole number stood by a part of 1 or more,
-    or may have run together with a part below 1: ``1475/16``."""
+    """The inches of an `_INCH_FORM`, and whether a whole number stood by a part of 1 or more."""
     whole, top, bottom, number = m.groups()
     if number is not None:
         return Fraction(_dotted(number)), False
     if int(bottom) == 0:
         raise Refusal("length-zero-denominator", text=given)
     part = Fraction(int(top), int(bottom))
-    if whole is None:
-        return part, bool(_run_together(m))
-    return int(whole) + part, part >= 1
-
-
-def _run_together(m: re.Match[str]) -> list[str]:
-    """The ways to take an `_INCH_FORM` of 1 or more for a whole and a part without a gap."""
-    whole, top, bottom, _ = m.groups()
-    if whole is not None or top is None or int(top) < int(bottom):
-        return []
-    return [
-        f"{top[:cut]}-{top[cut:]}/{bottom}"
-        for cut in range(1, len(top))
-        if top[cut] != "0" and int(top[cut:]) < int(bottom)
-    ]
+    return (part, False) if whole is None else (int(whole) + part, part >= 1)
 
 
 def _dotted(number: str) -> str:
@@ -245,8 +225,6 @@ def _meant(plain: str, unit: str, feet: str | None) -> Iterator[str]:
             if second >= INCHES_PER_FOOT and not rule:
                 yield f"{m[1]}{m[2]}{mark}"
     elif m := _THREE_BARE.fullmatch(plain):
-        if not feet and int(m[3]) in _RULES and 0 < int(m[2]) < int(m[3]):
-            yield f'{m[1]}-{m[2]}/{m[3]}"'
         if not feet and int(m[2]) < INCHES_PER_FOOT:
             yield from _over_a_rule(f"{m[1]}' {m[2]}-{m[3]}", int(m[3]))
     elif m := _COMMA.fullmatch(plain):
@@ -256,10 +234,6 @@ def _meant(plain: str, unit: str, feet: str | None) -> Iterator[str]:
             yield f"{ahead}{m[1]}{m[2]}{mark}"
         elif not mark and not feet and int(m[2]) < INCHES_PER_FOOT:
             yield f"{m[1]}' {m[2]}\""
-    elif re.search(r"[.,;]", plain):
-        yield ahead + re.sub(r" *[.,;] *", " ", plain)
-    elif plain.endswith("'"):
-        yield f'{ahead}{plain[:-1]}"'
 
 
 def _over_a_rule(ahead: str, top: int) -> list[str]:
@@ -267,8 +241,7 @@ def _over_a_rule(ahead: str, top: int) -> list[str]:
     return [f"{ahead}/{bottom}" for bottom in _RULES if 0 < top < bottom][:2]
 
 
-@dataclass(frozen=True)
-class Step:
+class Step(NamedTuple):
     """What lengths are shown to: `size` in inches, `mm` where shown in millimetres."""
 
     name: str
@@ -295,9 +268,15 @@ def exact(value: Length) -> Fraction:
 
 def nearest(value: Length, step: Fraction) -> Fraction:
     """`value` rounded to the nearest multiple of `step` inches, a tie away from zero."""
-    steps = abs(exact(value)) / step
-    whole = (2 * steps.numerator + steps.denominator) // (2 * steps.denominator)
-    return whole * step if value >= 0 else -whole * step
+    return _steps(exact(value), step) * step
+
+
+def _steps(value: Fraction, step: Fraction) -> int:
+    """How many steps `nearest` gives; in whole numbers, for every length shown asks it."""
+    top = 2 * abs(value.numerator) * step.denominator
+    bottom = value.denominator * step.numerator
+    steps = (top + bottom) // (2 * bottom)
+    return steps if value >= 0 else -steps
 
 
 def rounded_up(value: Length, step: Fraction) -> Fraction:
@@ -319,12 +298,12 @@ def show_at_most(value: Length, step: Step = DEFAULT_STEP) -> str:
 
 def mixed(value: Fraction) -> str:
     """Inches as a whole number and a fraction: ``146 3/4``, ``-5/32``, ``0``."""
-    sign = "-" if value < 0 else ""
-    whole, part = divmod(abs(value), 1)
-    if part == 0:
+    top, bottom = value.numerator, value.denominator
+    sign = "-" if top < 0 else ""
+    whole, rest = divmod(abs(top), bottom)
+    if rest == 0:
         return f"{sign}{whole}"
-    fraction = f"{part.numerator}/{part.denominator}"
-    return f"{sign}{whole} {fraction}" if whole else f"{sign}{fraction}"
+    return f"{sign}{whole} {rest}/{bottom}" if whole else f"{sign}{rest}/{bottom}"
 
 
 def to_type(value: Fraction, step: Step) -> str:
@@ -346,11 +325,13 @@ def show_length(value: Length, step: Step = DEFAULT_STEP, *, feet: bool = False)
     A `+` behind it says that the true length is longer than shown, a `-` that it
     is shorter, wherever rounding hid more than 1/128 in.
     """
-    shown = nearest(value, step.size)
-    hidden = exact(value) - shown
+    whole = exact(value)
+    steps = _steps(whole, step.size)
+    shown = steps * step.size
+    hidden = whole - shown
     mark = "" if abs(hidden) <= HIDDEN_AT_MOST else "+" if hidden > 0 else "-"
     if step.mm:
-        return f"{shown / step.size}{mark} mm"
+        return f"{steps}{mark} mm"
     return (feet_and_inches(shown) if feet else mixed(shown)) + mark
 
 

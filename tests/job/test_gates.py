@@ -114,7 +114,7 @@ def test_done_on_another_piece(beam, who, key, on, mark) -> None:
 def test_a_need_of_a_piece_that_the_beam_lacks_is_met(beam) -> None:
     # A beam against a wall has one side alone: it waits for no partner.
     one_sided = beam()
-    one_sided = Beam(**{**vars(one_sided), "pieces": {"A": one_sided.piece("A")}})
+    one_sided = one_sided._replace(pieces={"A": one_sided.piece("A")})
     assert gate(stages_with(Need("done", who="partner", step="first")), one_sided) is None
 
 

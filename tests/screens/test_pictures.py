@@ -16,9 +16,10 @@ from crewdesk.screens.bottom_picture import bottom_picture
 from crewdesk.screens.canvas import TEXTURES, Canvas, Scale, true_scale
 from crewdesk.screens.ceiling_picture import ceiling_picture
 from crewdesk.screens.section_picture import section_picture
-from crewdesk.trade.cuts.ceiling import Station, scribe
+from crewdesk.trade.cuts.ceiling import scribe
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.cuts.side_board import EndReading, side_cut
+from crewdesk.trade.cuts.station import Station
 from crewdesk.trade.length import DEFAULT_STEP
 
 STEP = DEFAULT_STEP
@@ -41,7 +42,7 @@ def beam_of(form: str = "usual", height_b: str = "") -> Beam:
         "ends": list(WALLS),
         "ceiling": "flat",
         "form": form,
-        "section": {key: str(value) for key, value in vars(SECTION).items()},
+        "section": {key: str(value) for key, value in SECTION._asdict().items()},
         "pieces": {key: {} for key in FORMS[form].pieces},
     }
     return Beam.from_doc("1", doc | ({"height_b": height_b} if height_b else {}))

@@ -174,7 +174,10 @@ from pathlib import Path
 from crewdesk.job import beams
 from crewdesk.job.refused import Refused
 from crewdesk.store.desk import Desk
-import crewdesk.store.bring_back, filelock
+import crewdesk, filelock, importlib, pkgutil
+for one in pkgutil.walk_packages(crewdesk.__path__, "crewdesk."):
+    if one.name.startswith(("crewdesk.job", "crewdesk.trade", "crewdesk.store")):
+        importlib.import_module(one.name)  # its files can't be read any more in a moment
 os.setgid(65534); os.setuid(65534)
 now = datetime.now(timezone.utc)
 def tell(act):

@@ -9,8 +9,7 @@ Each file in here is one figure, loaded only when it is asked for. It has
 A new figure is a new file and its name in `NAMES`.
 """
 
-from dataclasses import dataclass
-from typing import Any
+from typing import Any, NamedTuple
 
 NAMES = (
     "length",
@@ -31,8 +30,7 @@ NAMES = (
 )
 
 
-@dataclass(frozen=True)
-class Figure:
+class Figure(NamedTuple):
     """A figure as told: `lines` for people, `values` as one JSON object."""
 
     lines: tuple[str, ...]

@@ -5,7 +5,8 @@ from argparse import ArgumentParser, Namespace
 from crewdesk.job.sentences import sentence
 from crewdesk.paper.figures import Figure
 from crewdesk.paper.lengths import length_json
-from crewdesk.trade.cuts.ceiling import Scribe, Station, scribe
+from crewdesk.trade.cuts.ceiling import Scribe, scribe
+from crewdesk.trade.cuts.station import Station
 from crewdesk.trade.length import read_length, show_length
 from crewdesk.trade.refusal import Refusal
 

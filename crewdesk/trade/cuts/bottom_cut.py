@@ -1,9 +1,10 @@
 """The bottom board's cut, from its reading between the walls once the sides are up."""
 
-from dataclasses import dataclass
 from fractions import Fraction
+from typing import NamedTuple
 
 from crewdesk.trade.angle import tangent
+from crewdesk.trade.checked import checked
 from crewdesk.trade.cuts.bottom_board import bottom_length
 from crewdesk.trade.cuts.caution import Caution, caution
 from crewdesk.trade.cuts.forms import FormBoard
@@ -18,8 +19,8 @@ from crewdesk.trade.length import Length, exact
 from crewdesk.trade.refusal import Refusal
 
 
-@dataclass(frozen=True)
-class BottomReading:
+@checked
+class BottomReading(NamedTuple):
     """Wall to wall over the cleats, in inches: along one line, or along both edges.
 
     Raises `Refusal` `bottom-reading-not-positive`.
@@ -28,7 +29,8 @@ class BottomReading:
     edge_a: Fraction
     edge_b: Fraction | None = None
 
-    def __post_init__(self) -> None:
+    def check(self) -> None:
+        """Raises `Refusal` as told above."""
         for value in self.edges:
             if value <= 0:
                 raise Refusal("bottom-reading-not-positive", reading=value)
@@ -39,8 +41,7 @@ class BottomReading:
         return self.edge_a, self.edge_a if self.edge_b is None else self.edge_b
 
 
-@dataclass(frozen=True)
-class BottomCut:
+class BottomCut(NamedTuple):
     """The board's marks in inches: lengths of its two edges at the show face and at the
     back, widths likewise; `flat`, `relief` and `bevel_deg` go round all four edges."""
 

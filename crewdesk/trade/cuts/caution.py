@@ -1,17 +1,16 @@
 """What a mark can't be refused for, but must be told with it."""
 
-from dataclasses import dataclass, field
+from typing import NamedTuple
 
 
-@dataclass(frozen=True)
-class Caution:
+class Caution(NamedTuple):
     """A named warning that goes with a mark: `why` and `facts`, told like a refusal's.
 
     A refusal stops; a caution stands beside marks that were made all the same.
     """
 
     why: str
-    facts: dict[str, object] = field(default_factory=dict)
+    facts: dict[str, object]
 
 
 def caution(why: str, **facts: object) -> Caution:

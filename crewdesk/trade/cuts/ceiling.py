@@ -14,6 +14,7 @@ from crewdesk.trade.cuts.caution import Caution, caution
 from crewdesk.trade.cuts.resting import Resting, resting
 from crewdesk.trade.cuts.scribed_alone import Alone, alone_cautions, scribed_alone
 from crewdesk.trade.cuts.side_board import Side
+from crewdesk.trade.cuts.station import Station
 from crewdesk.trade.length import DEFAULT_STEP, SIXTEENTH, THIRTY_SECOND, rounded_up
 from crewdesk.trade.refusal import Refusal
 
@@ -22,19 +23,6 @@ TAPE_WIDTHS = (Fraction(1), Fraction(3, 2), Fraction(2), Fraction(3))
 """Painter's tape as sold, in inches (common practice, no source)."""
 NEAR_END = Fraction(6)
 """A station this near an end of the beam, in inches, speaks for that end."""
-
-
-@dataclass(frozen=True)
-class Station:
-    """Heights of the ceiling over the laser line, `at` inches from end 1, over each side."""
-
-    at: Fraction
-    height_a: Fraction
-    height_b: Fraction
-
-    def height(self, side: Side) -> Fraction:
-        """The height over that side."""
-        return self.height_a if side == "A" else self.height_b
 
 
 @dataclass(frozen=True)
@@ -165,7 +153,7 @@ def _checked(
     if len(stations) < 3:
         raise Refusal("ceiling-too-few-stations", count=len(stations))
     for station in stations:
-        for name, value in vars(station).items():
+        for name, value in station._asdict().items():
             if value < 0:
                 raise Refusal("ceiling-negative", name=name.replace("_", " "), value=value)
         if length is not None and station.at > length:

@@ -4,8 +4,8 @@ Directions are (along the beam away from the wall, across it towards side A, up)
 """
 
 import math
-from dataclasses import dataclass
 from fractions import Fraction
+from typing import NamedTuple
 
 from crewdesk.trade.angle import arctangent
 from crewdesk.trade.cuts.pitch import Pitch
@@ -15,8 +15,7 @@ from crewdesk.trade.length import Length
 Direction = tuple[float, float, float]
 
 
-@dataclass(frozen=True)
-class Compound:
+class Compound(NamedTuple):
     """A saw's two settings in degrees: `mitre_deg` off square on the board's face,
     `blade_deg` the blade's tilt. `blade_deg` is positive where the show face is the
     longer one. `mitre_deg` is positive where a side's top is cut back, or where edge A
@@ -26,8 +25,7 @@ class Compound:
     blade_deg: float
 
 
-@dataclass(frozen=True)
-class CompoundEnd:
+class CompoundEnd(NamedTuple):
     """The settings for both sides and the bottom board at one end."""
 
     side_a: Compound

@@ -4,9 +4,8 @@ Widths are at the show face, in inches; blade angles are off square, in degrees.
 is chosen for each beam, and its boards and cuts follow from it.
 """
 
-from dataclasses import dataclass
 from fractions import Fraction
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from crewdesk.trade.angle import tangent, times
 from crewdesk.trade.cuts.section import (
@@ -22,8 +21,7 @@ from crewdesk.trade.refusal import Refusal
 Joint = Literal["square", "relief", "mitre", "scribed"]
 
 
-@dataclass(frozen=True)
-class FormBoard:
+class FormBoard(NamedTuple):
     """One board of a beam: its `name`, `width` at the show face and `back_width`, its
     `thickness`, and each long edge's joint with the blade's tilt for it. Of a side the
     first edge is its bottom one, of a bottom or top board the edge at side A."""

@@ -2,10 +2,11 @@
 
 import math
 import re
-from dataclasses import dataclass
 from fractions import Fraction
+from typing import NamedTuple
 
 from crewdesk.trade.angle import arctangent, read_angle, tangent
+from crewdesk.trade.checked import checked
 from crewdesk.trade.length import Length, exact, read_length
 from crewdesk.trade.refusal import Refusal
 
@@ -16,8 +17,8 @@ _OVER_TWELVE = re.compile(r"(.+?) ?(?:/|in) ?12")
 _DEGREES = re.compile(r".*(?:\u00b0|deg(?:rees?)?)", re.DOTALL)
 
 
-@dataclass(frozen=True)
-class Pitch:
+@checked
+class Pitch(NamedTuple):
     """A slope by its `tangent`, rise over run: exact where it was given as rise and run.
 
     Raises `Refusal`: `pitch-negative`, `pitch-too-steep`.
@@ -25,7 +26,8 @@ class Pitch:
 
     tangent: Length
 
-    def __post_init__(self) -> None:
+    def check(self) -> None:
+        """Raises `Refusal` as told above."""
         if self.tangent < 0:
             raise Refusal("pitch-negative", value=self.tangent)
         if self.degrees > STEEPEST:
@@ -74,8 +76,7 @@ def square_root(value: Length) -> Length:
     return math.sqrt(value)
 
 
-@dataclass(frozen=True)
-class Slope:
+class Slope(NamedTuple):
     """A right triangle under a slope: `run` level, `rise` plumb, `length` along it, inches."""
 
     pitch: Pitch

@@ -1,15 +1,16 @@
 """The section of a beam, and the marks that follow from it alone."""
 
-from dataclasses import dataclass
 from fractions import Fraction
+from typing import NamedTuple
 
 from crewdesk.trade.angle import tangent, times
+from crewdesk.trade.checked import checked
 from crewdesk.trade.length import Length
 from crewdesk.trade.refusal import Refusal
 
 
-@dataclass(frozen=True)
-class Section:
+@checked
+class Section(NamedTuple):
     """Two sides with a bottom board held a reveal above their bottom edges.
 
     Every length is in inches, `bevel` in degrees. `width` is measured over the
@@ -33,7 +34,8 @@ class Section:
     fit: Fraction = Fraction(0)
     undercut: Fraction = Fraction(1, 32)
 
-    def __post_init__(self) -> None:
+    def check(self) -> None:
+        """Raises `Refusal` as told above."""
         for name in ("width", "height", "side_thickness", "bottom_thickness"):
             if getattr(self, name) <= 0:
                 raise Refusal("section-not-positive", name=name, value=getattr(self, name))
@@ -89,4 +91,4 @@ def cleat_line(section: Section) -> Fraction:
 
 def with_height(section: Section, height: Fraction) -> Section:
     """The same section with sides of another starting height."""
-    return Section(**{**vars(section), "height": height})
+    return section._replace(height=height)

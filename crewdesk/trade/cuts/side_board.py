@@ -1,10 +1,10 @@
 """The marks on a side board: its ends follow the walls, its show face tells left from right."""
 
-from dataclasses import dataclass
 from fractions import Fraction
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from crewdesk.trade.angle import arctangent
+from crewdesk.trade.checked import checked
 from crewdesk.trade.length import Length, exact
 from crewdesk.trade.refusal import Refusal
 
@@ -16,8 +16,8 @@ STEEPEST_WALL = 20
 """A wall that leans more than this many degrees is taken for a slip of the finger."""
 
 
-@dataclass(frozen=True)
-class EndReading:
+@checked
+class EndReading(NamedTuple):
     """A level held plumb at the wall: `gap` inches over the level's length `level`.
 
     `lean` tells where the wall's top goes: "in", towards the beam, so that the
@@ -31,7 +31,8 @@ class EndReading:
     lean: Lean
     level: Fraction
 
-    def __post_init__(self) -> None:
+    def check(self) -> None:
+        """Raises `Refusal` as told above."""
         if self.lean not in ("in", "out"):
             raise Refusal("end-lean-unknown", lean=self.lean)
         if self.gap < 0:
@@ -53,8 +54,7 @@ class EndReading:
 PLUMB = EndReading(Fraction(0), "in", Fraction(1))
 
 
-@dataclass(frozen=True)
-class EndCut:
+class EndCut(NamedTuple):
     """One end's cut: `offset` inches at the top, from the square line drawn at the
     bottom corner, positive where the top is cut back; `angle_deg` off square, likewise."""
 
@@ -67,8 +67,7 @@ class EndCut:
         return abs(exact(self.offset))
 
 
-@dataclass(frozen=True)
-class SideCut:
+class SideCut(NamedTuple):
     """A side board's marks in inches: `bottom_length` along the bottom edge,
     `top_length` along the top edge, `blank` the least square-ended length to cut from.
     They are exact under a level ceiling; a slope's tangent can make them floats."""

@@ -1,10 +1,10 @@
 """Walls that aren't square to the beam in plan: which face of each board is the longer."""
 
-from dataclasses import dataclass
 from fractions import Fraction
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from crewdesk.trade.angle import arctangent, tangent
+from crewdesk.trade.checked import checked
 from crewdesk.trade.cuts.caution import Caution, caution
 from crewdesk.trade.cuts.side_board import STEEPEST_WALL, End, Side
 from crewdesk.trade.length import exact
@@ -13,8 +13,8 @@ from crewdesk.trade.refusal import Refusal
 Face = Literal["show", "back", "neither"]
 
 
-@dataclass(frozen=True)
-class SkewReading:
+@checked
+class SkewReading(NamedTuple):
     """A square held to the beam's line at the wall: `gap` inches over its leg `leg`.
 
     `longer` is the side whose end reaches farther before it meets the wall.
@@ -27,7 +27,8 @@ class SkewReading:
     leg: Fraction
     longer: Side
 
-    def __post_init__(self) -> None:
+    def check(self) -> None:
+        """Raises `Refusal` as told above."""
         if self.longer not in ("A", "B"):
             raise Refusal("skew-longer-unknown", longer=self.longer)
         if self.gap < 0:
@@ -52,8 +53,7 @@ class SkewReading:
 SQUARE = SkewReading(Fraction(0), Fraction(1), "A")
 
 
-@dataclass(frozen=True)
-class SkewedBoardEnd:
+class SkewedBoardEnd(NamedTuple):
     """One side's end: `long_face`, and by how much over its thickness, `by` inches.
 
     A board whose show face is the longer touches with it when cut square, and the gap
@@ -97,8 +97,7 @@ def board_ends(
     return tuple(out)
 
 
-@dataclass(frozen=True)
-class BottomEdges:
+class BottomEdges(NamedTuple):
     """The bottom board's two long edges at its show face, in inches.
 
     `total` is the tangent of both ends' skew together, positive where edge A is the

@@ -1,8 +1,7 @@
 """The marks on a side board that runs up a slope between two walls."""
 
-from dataclasses import dataclass
 from fractions import Fraction
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from crewdesk.trade.angle import arctangent, times
 from crewdesk.trade.cuts.caution import Caution, caution
@@ -14,8 +13,7 @@ from crewdesk.trade.refusal import Refusal
 SlopeEnd = Literal["low", "high"]
 
 
-@dataclass(frozen=True)
-class SlopedEnd:
+class SlopedEnd(NamedTuple):
     """One end's cut: `offset` inches at the top, from the square line drawn at the bottom
     corner, positive where the top is cut back; `angle_deg` off square, likewise."""
 
@@ -23,8 +21,7 @@ class SlopedEnd:
     angle_deg: float
 
 
-@dataclass(frozen=True)
-class SlopedSide:
+class SlopedSide(NamedTuple):
     """A sloped side's marks in inches: `bottom_length` along its bottom edge,
     `top_length` along its top edge, `blank` the least square-ended length to cut from,
     `plumb_height` down the wall; `plumb_deg` and `level_deg`, both cuts off square."""
@@ -103,8 +100,7 @@ def sloped_side(
     )
 
 
-@dataclass(frozen=True)
-class IntoRidge:
+class IntoRidge(NamedTuple):
     """A sloped side that dies into a ridge beam, and how far it hangs below it, inches."""
 
     side: SlopedSide

@@ -5,9 +5,10 @@ indication, JCGM 100:2008, F.2.2.1). Halves are carried into each mark at their 
 all the same way at once; marks that are linear in their readings carry them exactly.
 """
 
-from dataclasses import dataclass
 from fractions import Fraction
+from typing import NamedTuple
 
+from crewdesk.trade.checked import checked
 from crewdesk.trade.cuts.caution import Caution, caution
 from crewdesk.trade.cuts.pitch import Pitch
 from crewdesk.trade.cuts.side_board import EndReading, SideCut
@@ -27,8 +28,8 @@ LEVELS = tuple(Fraction(inches) for inches in (9, 16, 24, 32, 48, 72, 78, 96))
 """Levels as sold, in inches (common practice, no source)."""
 
 
-@dataclass(frozen=True)
-class Steps:
+@checked
+class Steps(NamedTuple):
     """What each instrument is read to, in inches: `laser`, `tape`, and the `gap` at a level
     or a square. Raises `Refusal` `step-not-positive`."""
 
@@ -36,8 +37,9 @@ class Steps:
     tape: Fraction = SIXTEENTH
     gap: Fraction = THIRTY_SECOND
 
-    def __post_init__(self) -> None:
-        for name, value in vars(self).items():
+    def check(self) -> None:
+        """Raises `Refusal` as told above."""
+        for name, value in self._asdict().items():
             if value <= 0:
                 raise Refusal("step-not-positive", name=name, value=value)
 
@@ -45,8 +47,7 @@ class Steps:
 USUAL_STEPS = Steps()
 
 
-@dataclass(frozen=True)
-class SideSureness:
+class SideSureness(NamedTuple):
     """How far each mark of a side board can be off, in inches, and what to be told of."""
 
     bottom_length: Fraction

@@ -7,8 +7,8 @@ and cut off flush.
 """
 
 import math
-from dataclasses import dataclass
 from fractions import Fraction
+from typing import NamedTuple
 
 from crewdesk.trade.angle import arctangent, tangent, times
 from crewdesk.trade.length import THIRTY_SECOND, Length, exact, rounded_up
@@ -19,8 +19,7 @@ STEEPEST_BEVEL = 45
 TENTH = Fraction(1, 10)
 
 
-@dataclass(frozen=True)
-class Wedge:
+class Wedge(NamedTuple):
     """A wedge's shape: `included_deg` at its point, `back_thickness` opposite to it, and
     how deep it goes into the gap before it is tight, `seats_at`; lengths in inches.
 

@@ -1,6 +1,5 @@
 """Forms that the shop keeps by name: its own before the usual ones."""
 
-from dataclasses import replace
 from fractions import Fraction as Fr
 
 import pytest
@@ -32,7 +31,7 @@ def test_a_shop_s_own_forms_come_first_and_replace_the_usual_of_their_name(books
     assert [one.name for one in known[:2]] == ["small", "Tall one"]
     assert (known[1].section, known[0].form.id) == (TALL, "mitred")
     assert "Small" not in [one.name for one in known]
-    again = keep_form(books, "Tall One", "usual", replace(TALL, reveal=Fr(1, 8)), now)
+    again = keep_form(books, "Tall One", "usual", TALL._replace(reveal=Fr(1, 8)), now)
     books.make(again)
     assert len(books.tables["forms"]) == 2
     books.make(remove_form(books, "1", now))
@@ -44,7 +43,7 @@ def test_what_is_no_form_is_refused(books, now, refusing) -> None:
     assert "kept like that already" in refusing(keep_form, books, "Tall", "usual", TALL, now)
     assert "needs a name" in refusing(keep_form, books, " ", "usual", TALL, now)
     assert "A beam's form is" in refusing(keep_form, books, "Odd", "round", TALL, now)
-    low = replace(TALL, height=Fr(3, 2))
+    low = TALL._replace(height=Fr(3, 2))
     assert "no room for a top" in refusing(keep_form, books, "Box", "box", low, now)
     assert "no row 7" in refusing(remove_form, books, "7", now)
     assert "has no section" in refusing(KeptForm.from_doc, "1", {"name": "Bare"})

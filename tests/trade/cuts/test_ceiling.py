@@ -7,7 +7,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import LineString
 
-from crewdesk.trade.cuts.ceiling import Pry, Scribe, Station, scribe
+from crewdesk.trade.cuts.ceiling import Pry, Scribe, scribe
+from crewdesk.trade.cuts.station import Station
 from crewdesk.trade.length import nearest
 from crewdesk.trade.refusal import Refusal
 

@@ -11,7 +11,7 @@ from crewdesk.trade.cuts.profile import box_profile, mitred_profile, profile, wa
 from crewdesk.trade.cuts.section import Section, bottom_back_width, bottom_width
 
 sections = st.builds(
-    Section,
+    lambda width, height, **lengths: Section(width, height, **lengths),
     st.integers(5 * 16, 14 * 16).map(lambda n: Fraction(n, 16)),
     st.integers(4 * 16, 16 * 16).map(lambda n: Fraction(n, 16)),
     reveal=st.integers(0, 16).map(lambda n: Fraction(n, 32)),

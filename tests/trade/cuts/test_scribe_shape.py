@@ -5,8 +5,9 @@ from fractions import Fraction
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from crewdesk.trade.cuts.ceiling import Station, scribe
+from crewdesk.trade.cuts.ceiling import scribe
 from crewdesk.trade.cuts.scribe_shape import scribe_shape
+from crewdesk.trade.cuts.station import Station
 
 LENGTH = Fraction(120)
 heights = st.integers(0, 32).map(lambda n: 96 + Fraction(n, 32))

@@ -112,7 +112,7 @@ def test_the_parts_fill_the_beam(section: Section) -> None:
 @MODEST
 @given(sections(), st.integers(2, 5))
 def test_scaling(section: Section, factor: int) -> None:
-    lengths = {k: v * factor for k, v in vars(section).items() if k != "bevel"}
+    lengths = {k: v * factor for k, v in section._asdict().items() if k != "bevel"}
     scaled = Section(**lengths, bevel=section.bevel)
     assert bottom_width(scaled) == factor * bottom_width(section)
     assert cleat_line(scaled) == factor * cleat_line(section)

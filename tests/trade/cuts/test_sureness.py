@@ -7,10 +7,11 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from crewdesk.trade.cuts.ceiling import Station, scribe
+from crewdesk.trade.cuts.ceiling import scribe
 from crewdesk.trade.cuts.pitch import Pitch, slope
 from crewdesk.trade.cuts.side_board import EndReading, side_cut
 from crewdesk.trade.cuts.sloped_side import end_ratio, lean_ratio, sloped_side
+from crewdesk.trade.cuts.station import Station
 from crewdesk.trade.cuts.sureness import (
     USUAL_STEPS,
     Steps,
