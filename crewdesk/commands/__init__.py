@@ -9,7 +9,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from crewdesk.commands.words import BOARDS, BOOKS, JOB, JSON, LISTS, Word
+from crewdesk.commands.words import BOARDS, BOOKS, JOB, JSON, LISTS, SHEET, Word
 from crewdesk.job.refused import Refused
 from crewdesk.paper.plain import plain
 
@@ -43,6 +43,8 @@ COMMANDS: dict[str, tuple[str, tuple[Word, ...]]] = {
         ),
     ),
     "progress": ("how far the job has come and what is ready to batch", (JOB, JSON)),
+    "sheet": ("what is taped to the saw, as PDF: cut list, batches, forms, labels", SHEET),
+    "keys": ("every action and its keys, as keys.toml in the data folder takes them", (JSON,)),
     **BOARDS,
     **BOOKS,
     **LISTS,
@@ -160,6 +162,12 @@ def _progress(desk: "Desk", args: Namespace) -> None:
     _print(progress(id_, desk.open(id_, writing=False).record), args.json)
 
 
+def _keys(desk: "Desk", args: Namespace) -> None:
+    from crewdesk.screens.keys_sheet import keys_sheet
+
+    _print(keys_sheet(desk.folder), args.json)
+
+
 def _beams(desk: "Desk", args: Namespace) -> None:
     from crewdesk.job.listed_beams import add_listed
     from crewdesk.trade.beam_list import read_beam_list
@@ -174,6 +182,12 @@ def _beams(desk: "Desk", args: Namespace) -> None:
         put_out(f"{plain(change.what[:1].upper() + change.what[1:])}.\n")
     finally:
         job.close(now)
+
+
+def _sheet(desk: "Desk", args: Namespace) -> None:
+    from crewdesk.commands.sheet import write_sheet
+
+    put_out(write_sheet(desk, args, datetime.now().astimezone()))
 
 
 def _restore(desk: "Desk", args: Namespace) -> None:
@@ -192,7 +206,9 @@ _ON_THE_DESK: dict[str | None, Callable[["Desk", Namespace], None]] = {
     "export": _export,
     "beams": _beams,
     "cutlist": _cutlist,
+    "keys": _keys,
     "progress": _progress,
+    "sheet": _sheet,
     "restore": _restore,
 }
 

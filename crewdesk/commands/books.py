@@ -73,7 +73,7 @@ def _estimate(desk: Desk, args: Namespace, now: datetime) -> str:
         return in_json(estimate_values(id_, record, priced))
     letter = estimate_letter(record, books, priced, today(record, now))
     if args.pdf:
-        return _pdf(args, letter, now)
+        return _pdf(desk, args, letter, now)
     return in_lines(*letter_lines(letter), *estimate_lines(record, priced))
 
 
@@ -95,7 +95,7 @@ def _invoice(desk: Desk, args: Namespace, now: datetime) -> str:
         return in_json(invoice_values(paper, books, day, preview=draft))
     letter = invoice_letter(paper, books, day, preview=draft)
     if args.pdf:
-        return _pdf(args, letter, now)
+        return _pdf(desk, args, letter, now)
     return in_lines(*letter_lines(letter))
 
 
@@ -220,10 +220,10 @@ def in_lines(*lines: str) -> str:
     return "\n".join(lines) + "\n"
 
 
-def _pdf(args: Namespace, letter: Letter, now: datetime) -> str:
+def _pdf(desk: Desk, args: Namespace, letter: Letter, now: datetime) -> str:
     from crewdesk.paper.letter_pdf import letter_pdf
 
-    write_new(args.pdf, letter_pdf(letter, now))
+    write_new(args.pdf, letter_pdf(letter, now, paper=desk.shop.shop().paper))
     return in_lines(f"Wrote {plain(letter.title)} to {plain(str(args.pdf))}.")
 
 

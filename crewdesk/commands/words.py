@@ -1,4 +1,4 @@
-"""The words of the commands about hours and money, without what they do."""
+"""The words of the commands about paper, hours and money, without what they do."""
 
 from pathlib import Path
 from typing import Any
@@ -149,6 +149,28 @@ LISTS: dict[str, tuple[str, tuple[Word, ...]]] = {
         ),
     ),
 }
+
+SHEET: tuple[Word, ...] = (
+    JOB,
+    (
+        "parts",
+        {
+            "metavar": "PART",
+            "nargs": "*",
+            "help": "cuts, batches, readings, progress, cautions, or labels by themselves; "
+            "without any, all of them but the labels",
+        },
+    ),
+    ("--beam", {"metavar": "NAME", "help": "of one beam alone"}),
+    ("--paper", {"metavar": "SIZE", "help": "letter or A4, not the shop's"}),
+    ("--labels", {"metavar": "COUNT", "help": "how many labels stand on a sheet of them"}),
+    (
+        "--first",
+        {"metavar": "N", "type": int, "help": "begin at the Nth label of a begun sheet"},
+    ),
+    ("--day", {"metavar": "DAY", "help": "the progress of another day than today"}),
+    ("--to", {"metavar": "FILE.pdf", "type": Path, "help": "a new file; else it is named here"}),
+)
 
 BOARDS: dict[str, tuple[str, tuple[Word, ...]]] = {
     "takeoff": (

@@ -6,12 +6,19 @@ is that of the United States; another place has its own, and local code comes fi
 
 from dataclasses import dataclass
 
-_SAWS = "OSHA, 29 CFR 1910.213 and 1926.304, woodworking"
+_SAWS = "OSHA, 29 CFR 1910.213, woodworking machinery, and 1926.304, woodworking tools"
 _EYES = "OSHA, 29 CFR 1926.102, eye and face protection"
+_EARS = "OSHA, 29 CFR 1926.102, eye and face protection, and 1926.52, noise"
 _DUST = "NIOSH, recommended exposure limit for wood dust"
-_NAILERS = "NIOSH and OSHA, Nail Gun Safety: A Guide for Construction Contractors, 2011"
+_NAILERS = (
+    "NIOSH 2011-202 and OSHA 3459, Nail Gun Safety: A Guide for Construction Contractors, 2011"
+)
 _LADDERS = "OSHA, 29 CFR 1926.1053, ladders"
 _LIMIT = "OSHA, 29 CFR 1926.1053(b)(13)"
+_CIRCUITS = "OSHA, 29 CFR 1926.416(a)(3): ascertain where live circuits are, also hidden ones"
+_REACH = "NIOSH 2007-122, Simple Solutions: Ergonomics for Construction Workers, 2007"
+_CHEMICALS = "OSHA, 29 CFR 1926.59, hazard communication, and 1926.57, ventilation"
+_OILY = "OSHA, 29 CFR 1926.252(e), solvent waste and oily rags"
 
 
 @dataclass(frozen=True)
@@ -32,8 +39,10 @@ _GUARD = SiteCaution(
     "line of the board, no long sleeves or gloves near the blade.",
     _SAWS,
 )
-_PUSH = SiteCaution("Push stick for the last of every rip; featherboards hold narrow strips.")
-_SENSES = SiteCaution("Glasses on, ears covered, at every cut and every nail.", _EYES)
+_PUSH = SiteCaution(
+    "Push stick for the last of every rip; featherboards hold narrow strips.", _SAWS
+)
+_SENSES = SiteCaution("Glasses on, ears covered, at every cut and every nail.", _EARS)
 _BREATH = SiteCaution(
     "Draw dust off at the tool and wear a mask. The recommended limit is 1 mg in a cubic metre of "
     "air over a working day.",
@@ -49,9 +58,15 @@ _OVERHEAD = SiteCaution(
     "A long board overhead needs two supports before a hand lets go: a prop or a second person at "
     "the far end, and nobody walks under it."
 )
+_ARMS = SiteCaution(
+    "Arms overhead tire soon: let props hold the board and bring the work down to the shoulder; "
+    "change to work on the level before they shake.",
+    _REACH,
+)
 _WIRES = SiteCaution(
     "Know what is behind the drywall before a screw or a nail goes in: wires and pipes run along "
-    "and across joists. Look with a detector, turn the circuit off where in doubt."
+    "and across joists. Look with a detector, turn the circuit off where in doubt.",
+    _CIRCUITS,
 )
 _TRIGGER = SiteCaution(
     "Nail gun: full sequential trigger. A contact trip fires on a bump, and about doubles the "
@@ -65,9 +80,14 @@ _HAND = SiteCaution(
 )
 _FUMES = SiteCaution(
     "Adhesive, caulk and finish: windows open, air moving, no flame; read the label and its "
-    "safety data sheet."
+    "safety data sheet.",
+    _CHEMICALS,
 )
-_RAGS = SiteCaution("Rags with oil finish can set themselves alight: spread them flat outside.")
+_RAGS = SiteCaution(
+    "Rags with oil finish can set themselves alight: into a covered metal can at once, and off the "
+    "site with it.",
+    _OILY,
+)
 _SCRAPE = SiteCaution("Scraping over one's head: glasses that close at the top, and a mask.", _EYES)
 
 BY_STAGE: dict[str, tuple[SiteCaution, ...]] = {
@@ -78,7 +98,7 @@ BY_STAGE: dict[str, tuple[SiteCaution, ...]] = {
         _BREATH,
     ),
     "tape": (SiteCaution("Long boards on stands: load and unload the middle, not the end."),),
-    "tack": (_LADDER, _TOP_STEP, _OVERHEAD, _WIRES, _SCRAPE, _SENSES),
+    "tack": (_LADDER, _TOP_STEP, _OVERHEAD, _ARMS, _WIRES, _SCRAPE, _SENSES),
     "scribe": (
         _LADDER,
         _OVERHEAD,
@@ -86,8 +106,8 @@ BY_STAGE: dict[str, tuple[SiteCaution, ...]] = {
         _SENSES,
         _BREATH,
     ),
-    "nail": (_TRIGGER, _HAND, _WIRES, _OVERHEAD, _LADDER, _TOP_STEP, _FUMES, _SENSES),
-    "fix-up": (_LADDER, _FUMES, _RAGS, _BREATH),
+    "nail": (_TRIGGER, _HAND, _WIRES, _OVERHEAD, _ARMS, _LADDER, _TOP_STEP, _FUMES, _SENSES),
+    "fix-up": (_LADDER, _TOP_STEP, _FUMES, _RAGS, _SCRAPE, _BREATH),
 }
 """By a stage's id; a stage of one's own has none besides `DECORATIVE`."""
 

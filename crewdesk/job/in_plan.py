@@ -12,6 +12,7 @@ from crewdesk.job.piece import Piece
 from crewdesk.job.readings import ENDS, Reading
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
+from crewdesk.trade.cuts.bottom_cut import BottomCut
 from crewdesk.trade.cuts.compound import Compound, compound_end
 from crewdesk.trade.cuts.section import bottom_width
 from crewdesk.trade.cuts.skew import BottomEdges, SkewedBoardEnd, SkewReading, board_ends
@@ -116,3 +117,13 @@ def bottom_edges(beam: Beam) -> BottomEdges | None:
         return None
     section = beam.section
     return edges(section.width, bottom_width(section), beam.pair.skews, lengths)
+
+
+def slanted_ends(beam: Beam, cut: BottomCut) -> tuple[bool, bool]:
+    """Which ends of the bottom board are cut off square where its edges differ: those that
+    the square found so, and else end 2, for the tape does not tell."""
+    if cut.edge_a == cut.edge_b:
+        return False, False
+    skews = beam.pair.skews
+    found = (False, False) if skews is None else (skews[0].ratio != 0, skews[1].ratio != 0)
+    return found if any(found) else (False, True)

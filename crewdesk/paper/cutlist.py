@@ -1,7 +1,7 @@
 """The cut list: for each piece its marks, as seen from the show face of that very board."""
 
 from collections.abc import Iterable
-from typing import Any
+from typing import Any, NamedTuple
 
 from crewdesk.job.beam import Beam
 from crewdesk.job.beams import find_beam
@@ -18,7 +18,7 @@ from crewdesk.paper.board_marks import lines_of, values_of
 from crewdesk.paper.compound_told import compound_json
 from crewdesk.paper.gaps_told import gap_cautions_told, gap_line, gap_values
 from crewdesk.paper.lengths import length_json, with_unit
-from crewdesk.paper.noted import blocked, noted_of, overridden, skipped
+from crewdesk.paper.noted import Noted, blocked, noted_of, overridden, skipped
 from crewdesk.paper.plain import plain
 from crewdesk.paper.plan_told import plan_lines
 from crewdesk.paper.sheet import Sheet, heading, job_values
@@ -97,6 +97,33 @@ def _section(beam: Beam, step: Step) -> dict[str, Any]:
     return {**lengths, "bevel_deg": float(beam.section.bevel)}
 
 
+class PieceTold(NamedTuple):
+    """What is told of a piece: its marks, None where its readings make none; which (piece,
+    reading) pairs they still want; doubts, what was noted; `remarks` are lines below the
+    marks."""
+
+    made: Marks | None
+    missing: list[tuple[str, str]]
+    doubts: list[str]
+    notes: list[Noted]
+    remarks: list[str]
+
+
+def piece_told(record: Record, beam: Beam, piece: Piece) -> PieceTold:
+    """All that every sheet tells of a piece."""
+    step = record.job.step
+    made, doubts = _made(beam, piece)
+    missing = missing_of(beam, piece)
+    notes = list(noted_of(record, beam, piece))
+    remarks = _more(beam, piece, step)
+    remarks += [f"not read yet: {asked_told(beam, *one)}" for one in missing]
+    remarks += [f"! {plain(one)}" for one in doubts]
+    remarks += [f"! {one.told}" for one in notes]
+    for gap in piece.gaps:
+        remarks += [gap_line(gap, step), *(f"! {one}" for one in gap_cautions_told(gap))]
+    return PieceTold(made, missing, doubts, notes, remarks)
+
+
 def _made(beam: Beam, piece: Piece) -> tuple[Marks | None, list[str]]:
     """A piece's marks, None where they can't be reckoned, and what there is to doubt."""
     doubts = [one for what in OF_KIND[piece.kind] if (one := doubt(beam, piece, what))]
@@ -108,29 +135,21 @@ def _made(beam: Beam, piece: Piece) -> tuple[Marks | None, list[str]]:
 
 def piece_lines(record: Record, beam: Beam, piece: Piece) -> list[str]:
     """A piece's marks as the cut list has them, without the margin."""
-    step = record.job.step
-    made, doubts = _made(beam, piece)
+    one = piece_told(record, beam, piece)
     walls = (wall(beam, 1), wall(beam, 2))
-    told = [] if made is None else lines_of(made, piece, walls, step)
-    told += _more(beam, piece, step)
-    told += [f"not read yet: {asked_told(beam, *one)}" for one in missing_of(beam, piece)]
-    told += [f"! {plain(one)}" for one in doubts]
-    told += [f"! {one.told}" for one in noted_of(record, beam, piece)]
-    for gap in piece.gaps:
-        told += [gap_line(gap, step), *(f"! {one}" for one in gap_cautions_told(gap))]
-    return told
+    told = [] if one.made is None else lines_of(one.made, piece, walls, record.job.step)
+    return [*told, *one.remarks]
 
 
 def _piece_values(record: Record, beam: Beam, piece: Piece) -> dict[str, Any]:
     step = record.job.step
-    made, doubts = _made(beam, piece)
-    notes = list(noted_of(record, beam, piece))
+    made, missing, doubts, notes, _ = piece_told(record, beam, piece)
     return {
         "piece": piece.key,
         "name": piece.name,
         "kind": piece.kind,
         "marks": None if made is None else values_of(made, piece, beam, step),
-        "missing": [{"piece": key, "reading": what} for key, what in missing_of(beam, piece)],
+        "missing": [{"piece": key, "reading": what} for key, what in missing],
         "doubts": doubts,
         "compound": _compound(beam, piece),
         "gaps": [gap_values(gap, step) for gap in piece.gaps],

@@ -10,6 +10,7 @@ from crewdesk.job.change import Doc
 from crewdesk.job.refused import Refused
 
 LARGEST = 64 * 1024 * 1024
+_MOST_ALIKE = 1000
 
 
 def read_document(path: Path) -> Any:
@@ -61,6 +62,15 @@ def check_new(path: Path) -> None:
     """Raises `Refused` where there is a file or a folder of that name already."""
     if path.is_dir() or path.is_file():
         raise Refused(f"{path} is there already; name a file that is not.")
+
+
+def free_name(folder: Path, stem: str, end: str) -> Path:
+    """The first of ``stem.pdf``, ``stem-2.pdf``, ``stem-3.pdf``, ... that is not there yet."""
+    names = (f"{stem}{number}{end}" for number in ("", *(f"-{n}" for n in range(2, _MOST_ALIKE))))
+    free = (folder / name for name in names if not (folder / name).exists())
+    if (found := next(free, None)) is None:
+        raise Refused(f"{folder} is full of files named {stem}; name a new one.")
+    return found
 
 
 def write_new(path: Path, data: bytes) -> None:

@@ -1,38 +1,25 @@
-"""A letter as PDF, on US Letter paper: one page where it fits.
-
-The fonts that every reader has know Latin letters alone. Where a text has others, a font
-that this system has is put into the file; where there is none, or it lacks a letter, the
-letter becomes a question mark.
-"""
+"""A letter as PDF: one page where it fits."""
 
 from datetime import UTC, datetime
 from pathlib import Path
 
 from crewdesk.paper.letter import Letter, Part, Row, address_lines, head_lines
+from crewdesk.paper.lettering import Lettering
+from crewdesk.paper.pdf_writer import pdf_writer
 from crewdesk.paper.plain import plain
 
-CORE, EMBEDDED = "Helvetica", "Wide"
-WIDE_FONTS = (
-    "/usr/share/fonts/truetype/dejavu/DejaVuSans{}.ttf",
-    "/usr/share/fonts/TTF/DejaVuSans{}.ttf",
-    "/usr/share/fonts/dejavu-sans-fonts/DejaVuSans{}.ttf",
-    "/usr/share/fonts/dejavu/DejaVuSans{}.ttf",
-    "/usr/local/share/fonts/DejaVuSans{}.ttf",
-    "/Library/Fonts/DejaVuSans{}.ttf",
-)
-_LIKE = str.maketrans(
-    {"\u2018": "'", "\u2019": "'", "\u201c": '"', "\u201d": '"', "\u2013": "-", "\u2014": "-",
-     "\u2212": "-", "\u2026": "...", "\u20ac": "EUR", "\u2022": "-"}
-)  # fmt: skip
 INK, SOFT, RULE, TINT = (30, 34, 38), (104, 110, 116), (176, 160, 136), (246, 242, 235)
 MARGIN, AMOUNT = 20.0, 38.0
 
 
-def letter_pdf(letter: Letter, made: datetime, *, fonts: tuple[str, ...] = WIDE_FONTS) -> bytes:
-    """The bytes of a PDF; `made` is the time that it names as its making."""
-    page = _Page(letter, made, fonts)
+def letter_pdf(
+    letter: Letter, made: datetime, *, paper: str = "letter", fonts: Path | None = None
+) -> bytes:
+    """The bytes of a PDF; `made` is the time that it names as its making, `paper` letter or
+    A4, `fonts` the folder of the font for letters that are not Latin (see `Lettering`)."""
+    page = _Page(letter, made, paper, fonts)
     if page.pdf.page_no() > 1:
-        closer = _Page(letter, made, fonts, gap=0.5)
+        closer = _Page(letter, made, paper, fonts, gap=0.5)
         page = closer if closer.pdf.page_no() < page.pdf.page_no() else page
     return bytes(page.pdf.output())
 
@@ -41,23 +28,21 @@ class _Page:
     """A letter being laid out, from the top down."""
 
     def __init__(
-        self, letter: Letter, made: datetime, fonts: tuple[str, ...], *, gap: float = 1.3
+        self, letter: Letter, made: datetime, paper: str, fonts: Path | None, *, gap: float = 1.3
     ) -> None:
         """`gap` is what is left over and under a row, in millimetres."""
-        from fpdf import FPDF
-
         self.letter, self.gap = letter, gap
         page = self
 
-        class Numbered(FPDF):
+        class Numbered(pdf_writer()):  # type: ignore[misc]
             """Puts the page's number at the foot where there is more than one."""
 
             def footer(self) -> None:
                 page.footer()
 
-        self.pdf = Numbered(format="letter")
-        self.known: set[int] | None = None
-        self.font = self._choose(fonts)
+        self.pdf = Numbered(format=paper)
+        lettering = Lettering(self.pdf, _texts(letter), fonts)
+        self.font, self.shown = lettering.font, lettering.shown
         self.pdf.c_margin = 0
         self.pdf.set_margins(MARGIN, 18, MARGIN)
         self.pdf.set_auto_page_break(True, margin=20)
@@ -68,30 +53,6 @@ class _Page:
         self.pdf.add_page()
         self.wide = self.pdf.epw
         self._lay()
-
-    def _choose(self, fonts: tuple[str, ...]) -> str:
-        from fpdf.fonts import TTFFont
-
-        texts = "".join(_texts(self.letter)).translate(_LIKE)
-        if all(ord(letter) < 256 for letter in texts):
-            return CORE
-        for one in fonts:
-            plain_, bold = Path(one.format("")), Path(one.format("-Bold"))
-            if plain_.is_file() and bold.is_file():
-                self.pdf.add_font(EMBEDDED, "", plain_)
-                self.pdf.add_font(EMBEDDED, "B", bold)
-                font = self.pdf.fonts[EMBEDDED.lower()]
-                assert isinstance(font, TTFFont)
-                self.known = set(font.cmap)
-                return EMBEDDED
-        return CORE
-
-    def shown(self, text: str) -> str:
-        """The text in letters that the font has."""
-        line = plain(text)
-        if self.known is not None:
-            return "".join(c if ord(c) in self.known else "?" for c in line)
-        return line.translate(_LIKE).encode("latin-1", "replace").decode("latin-1")
 
     def put(
         self,

@@ -37,6 +37,7 @@ class AccountsPage(LinesPage):
 
     WHERE = "Accounts over all jobs"
     OF_SHOP = True
+    KEYS_OF = "Accounts"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "invoice", "Show"),
         Binding("s", "save", "Save as CSV"),

@@ -16,6 +16,8 @@ from crewdesk.job.refused import Refused, said
 from crewdesk.screens.clock_watch import ClockWatch
 from crewdesk.screens.jobs import JobsPage
 from crewdesk.screens.key_by_key import KeyByKeyApp
+from crewdesk.screens.named_keys import NamedKeys, usual_keys
+from crewdesk.screens.own_keys import FILE, read_own_keys
 from crewdesk.screens.page import Page, clock_words
 from crewdesk.screens.themes import load_themes
 from crewdesk.store.books import JobBooks, job_books
@@ -25,14 +27,18 @@ from crewdesk.trade.refusal import Refusal
 
 USUAL_THEME = "night"
 _JOB, _SHOP = "job", "shop"
+Made = tuple[str, str]
+"""Whether a change was of the job or of the shop, and its words."""
 
 
-class CrewdeskApp(KeyByKeyApp):
+class CrewdeskApp(NamedKeys, KeyByKeyApp):
     """crewdesk on the screen."""
 
     TITLE = "crewdesk"
     ENABLE_COMMAND_PALETTE = False
     CSS_PATH = "crewdesk.tcss"
+    KEYS_OF = "Everywhere"
+    TYPED_ON = True
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("f1", "help", "Help", priority=True),
         Binding("f2", "clock", "Clock", priority=True),
@@ -47,14 +53,16 @@ class CrewdeskApp(KeyByKeyApp):
         self, desk: Desk, *, open_job: str | None = None, themes_folder: Path | None = None
     ) -> None:
         self.loaded = load_themes(themes_folder)
+        self.own_keys = read_own_keys(desk.folder / FILE)
         super().__init__()
+        self.set_keymap(self.own_keys.keymap)
         self.desk = self._own_desk = desk
         self._sample: tempfile.TemporaryDirectory[str] | None = None
         self._job: JobFile | None = None
         self._record: Record | None = None
         self._first_job = open_job
-        self._done: list[str] = []
-        self._undone: list[str] = []
+        self._done: list[Made] = []
+        self._undone: list[Made] = []
         self.clocks = ClockWatch(self)
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
@@ -165,8 +173,8 @@ class CrewdeskApp(KeyByKeyApp):
         except (Refused, Refusal) as refused:
             self.tell(said(refused), "wrong")
             return False
-        self._note_done(_JOB)
-        self._made(change, f"Saved: {change.what}.  Undo: ctrl+z")
+        self._note_done(_JOB, change)
+        self._made(change, f"Saved: {change.what}.")
         return True
 
     def do_shop(self, act: Callable[[ShopRecord, datetime], Change]) -> bool:
@@ -182,13 +190,25 @@ class CrewdeskApp(KeyByKeyApp):
         if any(table == "documents" for table, _ in change.rows):
             self._made(change, f"Saved: {change.what}.  It stands for ever.", shop=True)
         else:
-            self._note_done(_SHOP)
-            self._made(change, f"Saved: {change.what}.  Undo: ctrl+z", shop=True)
+            self._note_done(_SHOP, change)
+            self._made(change, f"Saved: {change.what}.", shop=True)
         return True
 
-    def _note_done(self, where: str) -> None:
-        self._done.append(where)
+    def _note_done(self, where: str, change: Change) -> None:
+        self._done.append((where, change.what))
         self._undone.clear()
+
+    def undo_told(self, *, of_shop: bool) -> str:
+        """What the key to undo would take back of what was done since the job was opened,
+        or nothing; on a page about the shop, of the shop."""
+        done = [what for where, what in self._done if where == _SHOP or not of_shop]
+        return done[-1] if done else ""
+
+    def key(self, id_: str) -> str:
+        """The key of an action (see `crewdesk.screens.named_keys`) as it is told: `ctrl+z`."""
+        own = self.own_keys.keymap.get(id_)
+        keys = own.split(",") if own else usual_keys(id_)
+        return keys[0] if keys else ""
 
     def _made(self, change: Change, words: str, *, shop: bool = False) -> None:
         """Say what was changed and show it; of the shop, on the page in front, since the
@@ -211,11 +231,12 @@ class CrewdeskApp(KeyByKeyApp):
 
     def action_undo(self) -> None:
         """Take the latest change back."""
-        self._turn("undo", "Taken back: {}.  Again: ctrl+y")
+        again = self.key("everywhere.redo")
+        self._turn("undo", f"Taken back: {{}}.  Again: {again}")
 
     def action_redo(self) -> None:
         """Make the change that was undone last again."""
-        self._turn("redo", "Made again: {}.  Undo: ctrl+z")
+        self._turn("redo", "Made again: {}.")
 
     def _turn(self, way: str, words: str) -> None:
         """Undo or redo: on a page about the shop what was done to the shop, elsewhere what
@@ -223,18 +244,18 @@ class CrewdeskApp(KeyByKeyApp):
         of, to = (self._done, self._undone) if way == "undo" else (self._undone, self._done)
         page = next((one for one in reversed(self.screen_stack) if isinstance(one, Page)), None)
         about_shop = page is not None and page.OF_SHOP
-        where = _SHOP if about_shop else of[-1] if of else _JOB
+        where = _SHOP if about_shop else of[-1][0] if of else _JOB
         if where == _JOB and self.job is None:
             return
-        if where in of:
-            del of[len(of) - 1 - of[::-1].index(where)]
+        if (same := [at for at, made in enumerate(of) if made[0] == where]) != []:
+            del of[same[-1]]
         file = self.desk.shop if where == _SHOP else self.job
         try:
             change: Change = getattr(file, way)(self.now())
         except (Refused, Refusal) as refused:
             self.tell(said(refused), "wrong")
             return
-        to.append(where)
+        to.append((where, change.what))
         if where == _SHOP:
             chosen = self.desk.shop.shop().theme
             self.theme = chosen if chosen in self.available_themes else USUAL_THEME
@@ -252,7 +273,7 @@ class CrewdeskApp(KeyByKeyApp):
         except Refused as refused:
             self.tell(str(refused), "wrong")
             return
-        self.tell(f"Colours: {self.theme}.  Next: F6")
+        self.tell(f"Colours: {self.theme}.  Next: {self.key('everywhere.colours')}")
 
     def action_clock(self) -> None:
         """Open the clock, or close it."""

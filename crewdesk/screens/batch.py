@@ -16,16 +16,20 @@ from crewdesk.job.run_sheet import Batch, RunSheet
 from crewdesk.job.ticks import Spot, tick_all
 from crewdesk.paper.plain import plain
 from crewdesk.paper.setting_told import setting_told
+from crewdesk.screens.named_keys import NamedKeys
 
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp
 
-_KEYS = "Enter: tick group.  a: tick all.  Space: leave one out.  Esc: back."
+_KEYS = (
+    "{tick-group}: tick group.  {tick-all}: tick all.  {leave-out}: leave one out.  {back}: back."
+)
 
 
-class BatchSheet(ModalScreen[None]):
+class BatchSheet(NamedKeys, ModalScreen[None]):
     """The groups of a batch, each with its setting; enter ticks the group under the bar."""
 
+    KEYS_OF = "Batch"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "tick_group", "Tick group", priority=True),
         Binding("a", "tick_all", "Tick all"),
@@ -52,7 +56,7 @@ class BatchSheet(ModalScreen[None]):
             )
             yield OptionList(markup=False)
             yield Static(id="counts", classes="about", markup=False)
-            yield Static(_KEYS, classes="about")
+            yield Static(self.with_keys(_KEYS), classes="about", markup=False)
 
     def on_mount(self) -> None:
         """Show the groups."""

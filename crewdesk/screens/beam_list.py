@@ -13,6 +13,7 @@ from textual.widgets import Button, Input, Label, Static, TextArea
 
 from crewdesk.job.refused import said
 from crewdesk.paper.plain import plain
+from crewdesk.screens.named_keys import NamedKeys
 from crewdesk.trade.beam_list import MOST_LINES, BeamLine, read_beam_list
 from crewdesk.trade.length import Step, feet_and_inches, mixed, show_length
 from crewdesk.trade.refusal import Refusal
@@ -21,7 +22,7 @@ _ABOUT = "Great room: 4 beams 16' 7-1/4x6   the room, how many, how long, width 
 _HEADS = ("Room", "How many", "Length", "Width", "Height")
 _LEAST_ROWS = 4
 _MOST_TOLD = 4
-_KEYS = "ctrl+s: these beams.  F3: {other}.  Esc: leave."
+_KEYS = "{these-beams}: these beams.  {list-or-table}: %s.  {leave}: leave."
 
 Beams = tuple[BeamLine, ...]
 
@@ -61,9 +62,11 @@ class Row(Horizontal):
             yield Cell(value, compact=True, select_on_focus=False)
 
 
-class BeamList(ModalScreen[Beams | None]):
+class BeamList(NamedKeys, ModalScreen[Beams | None]):
     """Asks for beams; what is understood of them stands below while one types."""
 
+    KEYS_OF = "List of beams"
+    TYPED_ON = True
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+s", "give", "These beams", priority=True),
         Binding("f3", "turn", "List or table", priority=True),
@@ -137,7 +140,7 @@ class BeamList(ModalScreen[Beams | None]):
         first: Widget = self.query(Cell).first() if self._in_table else self.query_one(TextArea)
         first.focus()
         other = "line by line" if self._in_table else "a table"
-        self.query_one("#keys", Static).update(_KEYS.format(other=other))
+        self.query_one("#keys", Static).update(self.with_keys(_KEYS % other))
         self.changed()
 
     @on(TextArea.Changed)

@@ -3,6 +3,7 @@
 from math import ceil
 
 from crewdesk.job.beam import Beam
+from crewdesk.job.in_plan import slanted_ends
 from crewdesk.job.marks import BottomMarks
 from crewdesk.paper.lengths import with_unit, with_unit_at_most
 from crewdesk.paper.plain import plain
@@ -54,7 +55,7 @@ def _face(canvas: Canvas, cut: BottomCut, beam: Beam, step: Step) -> None:
     """The show face as one looks up at it with end 1 at the left: side A is above."""
     wide = canvas.columns
     high, low = 0.0, float(_FACE - 1)
-    left, right = _slanted(cut, beam)
+    left, right = slanted_ends(beam, cut)
     above, below = (_SLANT, 0) if cut.edge_a < cut.edge_b else (0, _SLANT)
     canvas.fill(
         [
@@ -81,15 +82,6 @@ def _face(canvas: Canvas, cut: BottomCut, beam: Beam, step: Step) -> None:
     first, second = (f"end {n} {plain(beam.ends[n - 1])}".rstrip()[:room] for n in (1, 2))
     canvas.write(0, row, first)
     canvas.write(wide - len(second), row, second)
-
-
-def _slanted(cut: BottomCut, beam: Beam) -> tuple[bool, bool]:
-    """Which ends are drawn off square: those that the square found so, else end 2."""
-    if cut.edge_a == cut.edge_b:
-        return False, False
-    skews = beam.pair.skews
-    found = (False, False) if skews is None else (skews[0].ratio != 0, skews[1].ratio != 0)
-    return found if any(found) else (False, True)
 
 
 def _section(canvas: Canvas, made: BottomMarks, beam: Beam, step: Step, top: int) -> None:

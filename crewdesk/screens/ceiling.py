@@ -56,6 +56,8 @@ class StationRow(Horizontal):
 class CeilingPage(Page):
     """Stations at the left, the scribe at the right, as one types."""
 
+    KEYS_OF = "Ceiling"
+    TYPED_ON = True
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+s", "save", "Save", priority=True),
         Binding("f8", "more", "One more station"),

@@ -21,6 +21,7 @@ from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Choose
 from crewdesk.screens.clock_watch import KEEP, NOW, told_time
 from crewdesk.screens.lines import Lines, Row
+from crewdesk.screens.named_keys import NamedKeys
 from crewdesk.screens.page import Page
 from crewdesk.screens.words import hours, lasted
 from crewdesk.store.clocks import RunningClock
@@ -28,7 +29,10 @@ from crewdesk.store.clocks import RunningClock
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp
 
-_KEYS = "Enter: start.  b: on its batch.  p: pause.  s: stop.  h: hours."
+_KEYS = (
+    "{start-or-switch}: start.  {start-on-the-pieces-that-are-ready}: on its batch.  "
+    "{pause-go-on}: pause.  {stop}: stop.  {hours-add-or-mend-an-entry}: hours."
+)
 _WIDEST = 24
 
 
@@ -55,9 +59,10 @@ def _stage_here(app: "CrewdeskApp") -> str:
     return entry.stage if entry else next(iter(app.record.stages)).id
 
 
-class ClockSheet(ModalScreen[None]):
+class ClockSheet(NamedKeys, ModalScreen[None]):
     """The stages by number, what runs, and today's time."""
 
+    KEYS_OF = "Clock"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "start", "Start or switch"),
         Binding("b", "batch", "Start on the pieces that are ready"),
@@ -87,7 +92,7 @@ class ClockSheet(ModalScreen[None]):
             yield Static(id="runs", markup=False)
             yield Lines(_stage_rows(record, now))
             yield Static(id="today", markup=False)
-            yield Static(_KEYS, classes="about", markup=False)
+            yield Static(self.with_keys(_KEYS), classes="about", markup=False)
 
     def on_mount(self) -> None:
         """Begin on the stage that is offered; look at the clock each second."""
@@ -167,7 +172,7 @@ class ClockSheet(ModalScreen[None]):
         def then(done: str) -> None:
             if app.do(lambda record, now: start(record, stage, now, pieces=pieces)) and done:
                 name = app.record.stages.name_of(stage)
-                app.tell(f"Saved: clock started on {name}. {done}  Undo: ctrl+z", "saved")
+                app.tell(f"Saved: clock started on {name}. {done}", "saved")
 
         app.call_later(app.clocks.stop_elsewhere, then)
 

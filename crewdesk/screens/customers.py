@@ -23,6 +23,7 @@ class CustomersPage(LinesPage):
 
     WHERE = "Shop · customers"
     OF_SHOP = True
+    KEYS_OF = "Customers"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "change", "Change"),
         Binding("a", "add", "Add"),

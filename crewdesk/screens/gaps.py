@@ -19,19 +19,21 @@ from crewdesk.job.refused import Refused, said
 from crewdesk.paper.gaps_told import gap_cautions_told, gap_line, wedge_told
 from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Answer, Ask, Line
+from crewdesk.screens.named_keys import NamedKeys
 from crewdesk.trade.length import Step, mixed, to_type
 from crewdesk.trade.refusal import Refusal
 
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp
 
-_KEYS = "Enter: change it.  a: add one.  Del: take it out.  Esc: back."
+_KEYS = "Enter: change it.  {add-a-gap}: add one.  {take-out}: take it out.  {back}: back."
 _NONE = "No gap is noted here."
 
 
-class GapsSheet(ModalScreen[None]):
+class GapsSheet(NamedKeys, ModalScreen[None]):
     """Every gap of a piece; enter changes the one under the bar."""
 
+    KEYS_OF = "Gaps of a piece"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("a", "add", "Add a gap"),
         Binding("delete,backspace", "drop", "Take out", key_display="del"),
@@ -53,7 +55,7 @@ class GapsSheet(ModalScreen[None]):
             yield Label(plain(title), classes="title", markup=False)
             yield OptionList(markup=False)
             yield Static(id="none", markup=False)
-            yield Static(_KEYS, classes="about")
+            yield Static(self.with_keys(_KEYS), classes="about", markup=False)
 
     @property
     def _crewdesk(self) -> "CrewdeskApp":

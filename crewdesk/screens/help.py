@@ -16,6 +16,7 @@ from crewdesk.job.clock import running
 from crewdesk.job.run_sheet import RunSheet
 from crewdesk.job.stages import Stages
 from crewdesk.paper.plain import plain
+from crewdesk.screens.named_keys import NamedKeys, with_keys
 from crewdesk.screens.page import Page
 
 if TYPE_CHECKING:
@@ -41,9 +42,10 @@ def open_help(app: "CrewdeskApp") -> None:
     app.push_screen(HelpSheet(_title(screen), _next(app, screen), _keys(app, screen)))
 
 
-class HelpSheet(ModalScreen[None]):
+class HelpSheet(NamedKeys, ModalScreen[None]):
     """What to do, the keys; and one key away the cautions of a stage."""
 
+    KEYS_OF = "Help"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("c", "cautions", "Cautions"),
         Binding("left", "turn(-1)", "Stage before", show=False),
@@ -180,18 +182,29 @@ def _title(screen: Screen[object]) -> str:
 def _next(app: "CrewdeskApp", screen: Screen[object]) -> str:
     """What to do next on a screen."""
     told = WHAT_NEXT.get(type(screen).__name__)
-    return plain(told(app)) if told else ""
+    if told is None:
+        return ""
+    page = getattr(screen, "KEYS_OF", "")
+    return plain(with_keys(told(app), page, app.own_keys.keymap))
 
 
 def _on_jobs(app: "CrewdeskApp") -> str:
     if not app.desk.ids():
-        return "Press a and name your first job; then add its beams, and take their readings."
-    return "Enter opens the job under the bar; a begins another. F2 tells which clock runs."
+        return (
+            "Press {new-job} and name your first job; then add its beams, and take their readings."
+        )
+    return (
+        "{open} opens the job under the bar; {new-job} begins another. {everywhere.clock} tells "
+        "which clock runs."
+    )
 
 
 def _on_run_sheet(app: "CrewdeskApp") -> str:
     if not app.record.beams:
-        return "Press a and add the first beam: its name, its room, the walls at its ends."
+        return (
+            "Press {list-of-beams} and jot the beams down, or {add-beam} for one with all that is "
+            "known of it."
+        )
     batches = RunSheet(app.record).batches()
     if not batches:
         return (
@@ -201,8 +214,8 @@ def _on_run_sheet(app: "CrewdeskApp") -> str:
     first = batches[0]
     pieces = f"{len(first.spots)} pieces are" if len(first.spots) > 1 else "1 piece is"
     return (
-        f"Next in {first.stage.name}: {first.step.name}; {pieces} ready, r goes there. Enter "
-        "opens a piece, for its readings and its cut."
+        f"Next in {first.stage.name}: {first.step.name}; {pieces} ready, "
+        "{next-ready} goes there. {piece} opens a piece, for its readings and its cut."
     )
 
 
@@ -219,62 +232,67 @@ WHAT_NEXT: dict[str, Callable[["CrewdeskApp"], str]] = {
     ),
     "CeilingPage": _says(
         "Type the distance from the level line to the ceiling at each station, for both sides; "
-        "the scribe shows while you type, and ctrl+s keeps it."
+        "the scribe shows while you type, and {save} keeps it."
     ),
     "HoursPage": _says(
-        "Look whether the days are right. Enter mends the entry under the bar, a adds one that "
-        "the clock missed, p tells its pieces, j joins it with the nearest. o goes to what is "
-        "odd, and Enter there mends it."
+        "Look whether the days are right. {mend} mends the entry under the bar, {add} adds one "
+        "that the clock missed, {pieces} tells its pieces, {join-with-the-nearest} joins it with "
+        "the nearest. {next-odd} goes to what is odd, and {mend} there mends it."
     ),
     "StagesPage": _says(
         "Make the stages your own before the work: rename, add, move or drop them and their "
         "steps. What is ticked stays ticked; a dropped step lets go of what others needed of it."
     ),
     "MoneyPage": _says(
-        "Numbers turn the leaves. First the price: y once the customer said yes. Then n shows "
-        "the next invoice as it would be; it goes by what is ticked, and is issued there."
+        "Numbers turn the leaves. First the price: {accept} once the customer said yes. Then "
+        "{invoice} shows the next invoice as it would be; it goes by what is "
+        "ticked, and is issued there."
     ),
     "PreviewPage": _says(
-        "Look it through. i issues it, for ever, after a question; k makes it a deposit, a "
-        "progress or the final invoice."
+        "Look it through. {issue-it} issues it, for ever, after a question; {other-kind} makes "
+        "it a deposit, a progress or the final invoice."
     ),
     "IssuedPage": _says(
-        "s saves it as PDF or text, to send. p notes money that came in. An invoice can't be "
-        "changed: c takes back part of it, v all of it."
+        "{save} saves it as PDF or text, to send. {payment} notes money that came in. An invoice "
+        "can't be changed: {credit} takes back part of it, {void} all of it."
     ),
     "MaterialPage": _says(
-        "Buy what the list says; space ticks a line or a board as bought. Then cut board by "
-        "board, k ticks one as cut. x notes a spoiled one and plans the rest around what is cut; "
-        "l at the job's end puts the leftovers into the stock."
+        "Buy what the list says; {bought} ticks a line or a board as bought. Then cut board "
+        "by board, {cut} ticks one as cut. {spoiled} notes a spoiled one and plans the rest around "
+        "what is cut; {leftovers-into-stock} at the job's end puts the leftovers into the stock."
     ),
     "StockPage": _says(
         "Keep the sizes, lengths and prices of the boards that you can have, and what lies there "
         "with its bad stretches; every plan of boards is made from these."
     ),
-    "ShopPage": _says("Enter changes the line under the bar; it holds for every job from now on."),
+    "ShopPage": _says(
+        "{change} changes the line under the bar; it holds for every job from now on."
+    ),
     "FormsPage": _says(
         "Keep the forms of beam that you make often; a new job begins with one of them."
     ),
     "BeamList": _says(
         "Jot the beams down, a line for each kind: room, how many, how long, width x height. "
-        "What is understood stands below; ctrl+s takes it. F3 makes a table of it."
+        "What is understood stands below; {these-beams} takes it. {list-or-table} makes a "
+        "table of it."
     ),
     "GapsSheet": _says(
         "Note each gap with its width, what made it and its cure. The wedge that closes it shows "
         "while you type; what was found stands in the cut list and the progress sheet."
     ),
     "AccountsPage": _says(
-        "Look who owes since when; Enter shows the invoice, where p notes what came in. On a "
-        "year, s saves all of it for the bookkeeper; elsewhere the totals."
+        "Look who owes since when; {show} shows the invoice, where a payment is noted. On a "
+        "year, {save-as-csv} saves all of it for the bookkeeper; elsewhere the totals."
     ),
     "TookPage": _says(
         "See which stages and beams ran over, and why. Log time with its pieces, and each beam "
         "tells what it took; once every step is behind, the next estimate goes by this job."
     ),
     "PlannedPage": _says(
-        "Plan the days on site; s saves them as a calendar that a phone or the builder can read."
+        "Plan the days on site; {save-as-calendar} saves them as a calendar that a phone or "
+        "the builder can read."
     ),
-    "PiecesSheet": _says("Mark the pieces that the time was spent on; Enter keeps them."),
+    "PiecesSheet": _says("Mark the pieces that the time was spent on; {keep} keeps them."),
     "CustomersPage": _says(
         "Enter one for each customer; a job's letters take the address and the days to pay from "
         "the customer that the job names."
@@ -282,7 +300,8 @@ WHAT_NEXT: dict[str, Callable[["CrewdeskApp"], str]] = {
     "Ask": _says("Fill in the lines; what will not do is told in place, and nothing is lost."),
     "Choose": _says("Press the number of the way you want, or go to it and press Enter."),
     "BatchSheet": _says(
-        "Every ready piece is marked; space takes one out. Enter ticks all that are marked."
+        "Every ready piece is marked; {leave-out} takes one out. {tick-group} ticks a "
+        "group, {tick-all} all."
     ),
     "ClockSheet": _says(
         "Press the number of the stage you work on; the clock starts there, or switches. Only "

@@ -52,6 +52,7 @@ def open_hours(app: "CrewdeskApp") -> None:
 class HoursPage(LinesPage):
     """Entries by day, the newest first."""
 
+    KEYS_OF = "Hours"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("a", "add", "Add"),
         Binding("enter", "mend", "Mend"),

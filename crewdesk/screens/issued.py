@@ -24,6 +24,7 @@ class IssuedPage(LetterPage):
     """A document of the trail, with how it stands today; payments, credit and void."""
 
     OF_SHOP = True
+    KEYS_OF = "An invoice"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("p", "pay", "Payment"),
         Binding("g", "refund", "Give back", show=False),

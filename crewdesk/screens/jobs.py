@@ -21,8 +21,8 @@ from crewdesk.store.desk import Listed
 _NONE_YET = """\
 No job yet.
 
-  a  begins one: its name, the form of its beams, the beams.
-  s  shows a sample job that is under way, to look round in.
+  {new-job}  begins one: its name, the form of its beams, the beams.
+  {sample-job}  shows a sample job that is under way, to look round in.
   crewdesk import FILE.json  brings one in.
 """
 _BAR = 12
@@ -32,6 +32,7 @@ class JobsPage(Page):
     """Every job in the data folder, with how far it has come."""
 
     WHERE = "Jobs"
+    KEYS_OF = "Jobs"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("a", "begin", "New job"),
         Binding("enter", "open", "Open", show=True),
@@ -47,10 +48,12 @@ class JobsPage(Page):
 
     def body(self) -> Iterable[Widget]:
         yield OptionList(markup=False)
-        yield Static(_NONE_YET, id="none", markup=False)
+        yield Static(self.with_keys(_NONE_YET), id="none", markup=False)
 
     def on_mount(self) -> None:
         """At the very first start, ask what has to be known."""
+        if complaints := self.desk_app.own_keys.complaints:
+            self.tell(complaints[0], "wrong")
         if is_first_run(self.desk_app):
             ask_first(self.desk_app)
 

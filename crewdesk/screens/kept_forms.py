@@ -17,6 +17,7 @@ class FormsPage(LinesPage):
 
     WHERE = "Shop · forms of beam"
     OF_SHOP = True
+    KEYS_OF = "Forms of the shop"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("a", "add", "Add"),
         Binding("delete,backspace", "remove", "Remove", key_display="del"),

@@ -4,11 +4,34 @@ One line of text, drawn anew only where it says something else: a widget to each
 would be laid out anew whenever the focus moves.
 """
 
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from rich.cells import cell_len
 from textual import on
 from textual.content import Content
-from textual.events import Click
+from textual.events import Click, Resize
 from textual.screen import Screen
 from textual.widgets import Static
+
+_ALWAYS = ("everywhere.help", "everywhere.find", "everywhere.undo")
+_ELSEWHERE = ("everywhere.clock",)
+"""What the top line tells as well."""
+
+
+@dataclass(frozen=True)
+class Key:
+    """A key: the id of its binding, its name, how it is shown, what it does."""
+
+    id: str
+    key: str
+    shown: str
+    words: str
+
+    @property
+    def width(self) -> int:
+        """The columns that it takes."""
+        return cell_len(self.shown) + cell_len(self.words) + 3
 
 
 class KeysLine(Static):
@@ -21,7 +44,8 @@ class KeysLine(Static):
 
     def __init__(self) -> None:
         super().__init__(markup=False)
-        self._keys: list[tuple[str, str, str]] = []
+        self._all: list[Key] = []
+        self._keys: list[Key] = []
         self._ends: list[int] = []
 
     def on_mount(self) -> None:
@@ -33,26 +57,42 @@ class KeysLine(Static):
         """Tell the keys of the screen, where they are others than before."""
         if not self.is_attached or screen is not self.screen:
             return
-        keys: dict[str, tuple[str, str, str]] = {}
+        keys: dict[str, Key] = {}
         for _, binding, enabled, _ in screen.active_bindings.values():
             if binding.show and enabled:
                 shown = self.app.get_key_display(binding)
-                keys.setdefault(binding.action, (binding.key, shown, binding.description))
-        if (told := list(keys.values())) != self._keys:
-            self._keys = told
+                told = Key(binding.id or "", binding.key, shown, binding.description)
+                keys.setdefault(binding.action, told)
+        if (every := list(keys.values())) != self._all:
+            self._all = every
             self._tell()
 
+    @on(Resize)
     def _tell(self) -> None:
-        line, self._ends = Content(""), []
-        for _, shown, words in self._keys:
-            line += Content.assemble((f" {shown} ", "$accent bold"), f"{words} ")
-            self._ends.append(line.cell_length)
+        keys, width = fitting(self._all, self.size.width or self.app.size.width), 0
+        line, self._ends, self._keys = Content(""), [], keys
+        for one in keys:
+            line += Content.assemble((f" {one.shown} ", "$accent bold"), f"{one.words} ")
+            width += one.width
+            self._ends.append(width)
         self.update(line)
 
     @on(Click)
     def clicked(self, event: Click) -> None:
         """Press the key that was clicked."""
-        for (key, _, _), end in zip(self._keys, self._ends, strict=True):
+        for one, end in zip(self._keys, self._ends, strict=True):
             if event.x < end:
-                self.app.simulate_key(key)
+                self.app.simulate_key(one.key)
                 return
+
+
+def fitting(keys: Sequence[Key], width: int) -> list[Key]:
+    """Those of the keys that go into a width: what stands elsewhere too is left out first,
+    then the page's own from the last on; never the way to help or to take back."""
+    fit = list(keys)
+    for spare in (*(one for one in keys if one.id in _ELSEWHERE), *reversed(keys)):
+        if sum(one.width for one in fit) <= width:
+            break
+        if spare in fit and spare.id not in _ALWAYS:
+            fit.remove(spare)
+    return fit

@@ -10,16 +10,19 @@ from textual.message import Message
 from textual.reactive import reactive
 from textual.widget import Widget
 
+from crewdesk.screens.named_keys import NamedKeys
+
 WAYS = ("in", "out")
 
 
-class LeanSwitch(Widget, can_focus=True):
+class LeanSwitch(NamedKeys, Widget, can_focus=True):
     """In, out or, until it is chosen, neither."""
 
     DEFAULT_CSS = """
     LeanSwitch { width: 11; height: 1; background: $panel; }
     LeanSwitch:focus { background: $primary 25%; text-style: bold; }
     """
+    KEYS_OF = "Lean of a wall"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("space,left,right", "turn", "Turn", show=False),
         Binding("i", "choose('in')", "In", show=False),

@@ -63,6 +63,7 @@ _RULES = (
 class MaterialPage(LinesPage):
     """The plan of boards; where none is kept, one is made while the page is looked at."""
 
+    KEYS_OF = "Material"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("space", "bought", "Bought"),
         Binding("k", "cut", "Cut"),

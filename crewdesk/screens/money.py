@@ -30,6 +30,7 @@ LEAVES: tuple[type[Leaf], ...] = (PriceLeaf, MaterialsLeaf, ExtraLeaf, InvoicesL
 class MoneyPage(LinesPage):
     """Five leaves, one in sight; a number or an arrow turns to another."""
 
+    KEYS_OF = "Money"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("left", "turn(-1)", "Leaf before", show=False),
         Binding("right", "turn(1)", "Next leaf", show=False),

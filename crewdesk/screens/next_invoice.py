@@ -20,6 +20,7 @@ _BILLINGS: tuple[Billing, ...] = ("deposit", "progress", "final")
 class PreviewPage(LetterPage):
     """The open job's next invoice as it would be; here it is issued."""
 
+    KEYS_OF = "Next invoice"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("i", "issue", "Issue it"),
         Binding("k", "kind", "Other kind"),

@@ -9,6 +9,7 @@ from rich.text import Text
 from textual import on
 from textual.app import ComposeResult
 from textual.containers import Horizontal
+from textual.content import Content
 from textual.events import Click
 from textual.message import Message
 from textual.screen import Screen
@@ -18,6 +19,7 @@ from textual.widgets import Static
 from crewdesk.job.clock import running
 from crewdesk.paper.plain import plain
 from crewdesk.screens.keys_line import KeysLine
+from crewdesk.screens.named_keys import NamedKeys, key_words
 from crewdesk.screens.words import lasted
 
 if TYPE_CHECKING:
@@ -42,9 +44,11 @@ class ClockSign(Static):
 
     def look(self) -> None:
         """Show the clock as it stands."""
-        told = cast("CrewdeskApp", self.app).clock_told()
+        app = cast("CrewdeskApp", self.app)
+        told = app.clock_told()
         self.set_class(bool(told), "running")
-        self.update(Text(f"▶ {told}" if told else "clock stopped · F2"))
+        stopped = f"clock stopped · {key_words(app.key('everywhere.clock'))}"
+        self.update(Text(f"▶ {told}" if told else stopped))
 
     @on(Click)
     def pressed(self) -> None:
@@ -84,12 +88,13 @@ class Told(Static):
     """
 
 
-class Page(Screen[None]):
+class Page(NamedKeys, Screen[None]):
     """A screen of crewdesk; `body` is what it shows between its two lines."""
 
     WHERE = "crewdesk"
     OF_SHOP = False
     """Whether it is about the shop and not about the open job."""
+    _said = ("", "")
 
     @property
     def desk_app(self) -> "CrewdeskApp":
@@ -112,10 +117,21 @@ class Page(Screen[None]):
         return ()
 
     def tell(self, text: str, kind: str = "") -> None:
-        """Say something in the lowest line; `kind` is "", "saved" or "wrong"."""
+        """Say something in the lowest line; `kind` is "", "saved" or "wrong". What can be
+        taken back stands behind it, in words."""
+        self._said = text, kind
         told = self.query_one(Told)
         told.set_classes([kind] if kind else [])
-        told.update(plain(text))
+        told.update(Content.assemble(plain(text), (self._undo_told(text), "$muted not bold")))
+
+    def _undo_told(self, text: str) -> str:
+        app = self.desk_app
+        what = app.undo_told(of_shop=self.OF_SHOP)
+        if not what:
+            return ""
+        key = app.key("everywhere.undo")
+        gap = "  " if text else ""
+        return f"{gap}Undo: {key}" if what in text else plain(f"{gap}{key} takes back: {what}")
 
     def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:
         """Show the record as it is after a change of some of its rows; no rows: look at all."""
@@ -125,6 +141,7 @@ class Page(Screen[None]):
         self.query_one(TopLine).tell(self.where)
         self.query_one(ClockSign).look()
         self.record_changed(frozenset())
+        self.tell(*self._said)
 
     @on(ClockSign.Pressed)
     def clock_pressed(self) -> None:

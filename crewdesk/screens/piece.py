@@ -49,6 +49,8 @@ class PiecePage(Page):
     """One piece of a beam."""
 
     AUTO_FOCUS = ""
+    KEYS_OF = "Piece"
+    TYPED_ON = True
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("f3", "steps", "Steps"),
         Binding("f4", "tick", "Tick"),

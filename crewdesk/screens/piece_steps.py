@@ -19,6 +19,7 @@ from crewdesk.job.piece import Piece
 from crewdesk.job.stages import Stage, Stages, Step
 from crewdesk.paper.plain import plain
 from crewdesk.screens.cut_told import Parts, joined
+from crewdesk.screens.named_keys import NamedKeys
 from crewdesk.screens.run_grid import SIGNS
 
 _STYLES = {
@@ -116,9 +117,10 @@ def _line(one: Stood, *, pointed: bool = False) -> Parts:
     return parts
 
 
-class StepsSheet(ModalScreen[tuple[str, Step] | None]):
+class StepsSheet(NamedKeys, ModalScreen[tuple[str, Step] | None]):
     """Every step of a piece; answers with what to do and to which."""
 
+    KEYS_OF = "Steps of a piece"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("space", "act('tick')", "Tick"),
         Binding("o", "act('pass gate')", "Pass gate"),

@@ -14,16 +14,20 @@ from crewdesk.job.entry import Entry
 from crewdesk.job.piece import Spot
 from crewdesk.paper.plain import plain
 from crewdesk.screens.lines import Lines, Row
+from crewdesk.screens.named_keys import NamedKeys
 
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp
 
-_KEYS = "Space: in or out.  a: all.  n: none.  Enter: keep.  Esc: leave."
+_KEYS = (
+    "{in-or-out}: in or out.  {all-pieces}: all.  {no-piece}: none.  {keep}: keep.  {leave}: leave."
+)
 
 
-class PiecesSheet(ModalScreen[None]):
+class PiecesSheet(NamedKeys, ModalScreen[None]):
     """Every piece of the job, those of the entry marked."""
 
+    KEYS_OF = "Pieces of an entry"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("space", "turn", "In or out"),
         Binding("a", "all", "All pieces"),
@@ -49,7 +53,7 @@ class PiecesSheet(ModalScreen[None]):
             yield Label("Which pieces was it for?", classes="title")
             yield Lines()
             yield Static(id="count", classes="about", markup=False)
-            yield Static(_KEYS, classes="about", markup=False)
+            yield Static(self.with_keys(_KEYS), classes="about", markup=False)
 
     def on_mount(self) -> None:
         """Show the pieces."""

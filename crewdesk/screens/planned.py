@@ -24,6 +24,7 @@ _NONE = " No day is planned yet.  a plans one."
 class PlannedPage(LinesPage):
     """A line for each day."""
 
+    KEYS_OF = "Planned days"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("a", "add", "Plan a day"),
         Binding("enter", "change", "Note"),

@@ -29,8 +29,8 @@ class Field(Input):
     keys that would scroll it, which it never does."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("pagedown", "screen.other(1)", "Next"),
-        Binding("pageup", "screen.other(-1)", show=False),
+        Binding("pagedown", "screen.other(1)", "Next", id="piece.next"),
+        Binding("pageup", "screen.other(-1)", show=False, id="piece.previous"),
         Binding("up", "screen.line(-1)", show=False),
         Binding("down", "screen.line(1)", show=False),
     ]

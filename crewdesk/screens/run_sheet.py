@@ -41,17 +41,18 @@ _WIDE = 118
 _NO_BEAM = """
   No beam yet.
 
-  q  takes a list of them: Great room: 4 beams 16' 7-1/4x6
-  a  adds one with all that is known of it: its name, room, walls, section.
+  {list-of-beams}  takes a list of them: Great room: 4 beams 16' 7-1/4x6
+  {add-beam}  adds one with all that is known of it: its name, room, walls, section.
 
-  Then every piece stands here, and the stages across. What is ready shows □; space
-  ticks it, b ticks the whole batch, enter opens the piece to take its readings.
+  Then every piece stands here, and the stages across. What is ready shows □; {tick}
+  ticks it, {batch} ticks the whole batch, {piece} opens the piece to take its readings.
 """
 
 
 class RunSheetPage(Page):
     """Pieces down, stages across; tick one or a whole batch."""
 
+    KEYS_OF = "Run sheet"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("space", "tick", "Tick"),
         Binding("b", "batch", "Batch"),
@@ -95,7 +96,7 @@ class RunSheetPage(Page):
         with Horizontal():
             yield RunGrid(self.sheet)
             yield Static(id="beside", markup=False)
-        yield Static(_NO_BEAM, id="no-beam", markup=False)
+        yield Static(self.with_keys(_NO_BEAM), id="no-beam", markup=False)
         yield Static(id="here", markup=False)
         yield Static(_KEY, id="signs", markup=False)
 
@@ -175,7 +176,7 @@ class RunSheetPage(Page):
             elif gate := closed(record.stages, beam, piece, cell.next):
                 text.append("\n" + plain(gate))
             else:
-                text.append("\nReady: space ticks it, b the whole batch.")
+                text.append(self.with_keys("\nReady: {tick} ticks it, {batch} the whole batch."))
         here.update(text)
         if self.has_class("wide"):
             self._tell_beside(beam, piece)
@@ -201,7 +202,8 @@ class RunSheetPage(Page):
     def _step_here(self) -> tuple[Spot, Step] | None:
         spot, step = self.grid.spot, self.grid.step
         if spot is None or step is None:
-            self.tell("Nothing is left to tick here; r goes to the next ready piece.", "wrong")
+            told = "Nothing is left to tick here; {next-ready} goes to the next ready piece."
+            self.tell(self.with_keys(told), "wrong")
             return None
         return spot, step
 

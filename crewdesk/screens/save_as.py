@@ -60,7 +60,7 @@ def ask_save_letter(app: "CrewdeskApp", letter: Letter, name: str) -> None:
     def pdf() -> bytes:
         from crewdesk.paper.letter_pdf import letter_pdf
 
-        return letter_pdf(letter, app.now())
+        return letter_pdf(letter, app.now(), paper=app.desk.shop.shop().paper)
 
     def text() -> bytes:
         return ("\n".join(letter_lines(letter)) + "\n").encode("utf-8")

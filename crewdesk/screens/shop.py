@@ -62,6 +62,13 @@ GROUPS: tuple[tuple[str, tuple[Thing, ...]], ...] = (
                 tuple((step, _STEPS[step]) for step in STEPS),
             ),
             Thing("theme", "Colours", "", "F6 goes through them from anywhere."),
+            Thing(
+                "paper",
+                "Paper",
+                "",
+                "What sheets, labels, estimates and invoices are printed on.",
+                (("letter", "Letter, 8-1/2 x 11 in"), ("A4", "A4, 210 x 297 mm")),
+            ),
         ),
     ),
     (
@@ -141,6 +148,7 @@ class ShopPage(LinesPage):
 
     WHERE = "Shop"
     OF_SHOP = True
+    KEYS_OF = "Shop"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "change", "Change"),
         Binding("c", "customers", "Customers"),
@@ -193,7 +201,11 @@ class ShopPage(LinesPage):
     def about(self, key: str) -> str:
         thing = _THINGS.get(key)
         folder = self.desk_app.desk.folder
-        below = "  ".join(self.desk_app.loaded.complaints) or f"Jobs and shop lie in {folder}"
+        app = self.desk_app
+        below = (
+            "  ".join((*app.loaded.complaints, *app.own_keys.complaints))
+            or f"Jobs and shop lie in {folder}"
+        )
         about = thing.about if thing else ""
         return f"{about}\n{plain(below)}"
 

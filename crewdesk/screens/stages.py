@@ -35,6 +35,7 @@ _NAME = 44
 class StagesPage(LinesPage):
     """A line for each stage, and under it one for each of its steps."""
 
+    KEYS_OF = "Stages"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter,r", "rename", "Rename", key_display="⏎"),
         Binding("a", "add_step", "Add step"),

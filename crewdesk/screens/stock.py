@@ -39,6 +39,7 @@ class StockPage(LinesPage):
 
     WHERE = "Shop · boards"
     OF_SHOP = True
+    KEYS_OF = "Boards of the shop"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("a", "add", "Add"),
         Binding("o", "add_hand", "Add one on hand"),

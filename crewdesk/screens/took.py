@@ -27,6 +27,7 @@ _NAME, _FIGURES = 12, 38
 class TookPage(LinesPage):
     """A bar for each stage, the beams that ran over and why, the price of fix-ups."""
 
+    KEYS_OF = "What it took"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("s", "save", "Save as text"),
         Binding("escape", "leave", "Back"),

@@ -1,4 +1,4 @@
-"""Where the folders lie that crewdesk is shipped with: its themes and its sample job."""
+"""Where the folders lie that crewdesk is shipped with: its fonts, themes and sample job."""
 
 from pathlib import Path
 
@@ -6,7 +6,7 @@ import crewdesk
 
 
 def shipped(name: str) -> Path:
-    """The folder `themes` or `sample_data`.
+    """The folder `fonts`, `themes` or `sample_data`.
 
     In a wheel it lies inside the package, in a checkout beside it.
     """

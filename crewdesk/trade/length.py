@@ -59,6 +59,7 @@ _SIGNS = str.maketrans(
         "\u201c": '"',
         "\u2033": '"',
         "\u02ba": '"',
+        "\\": "/",
         "\u2044": "/",
         "\u2215": "/",
         "\u2010": "-",
@@ -87,7 +88,7 @@ _VULGAR = {
 
 _INT = r"\d{1,9}"
 _NUM = r"(?:\d{1,9}(?:\.\d{0,12})?|\.\d{1,12})"
-_GAP = r"(?: *- *| +)"
+_GAP = r"(?: *[-+]+ *| +)"
 _FRACTION = rf"({_INT}) ?/ ?({_INT})"
 
 _METRIC_FORM = re.compile(rf"({_NUM}) ?(mm|cm|m)")
@@ -106,9 +107,10 @@ def read_length(text: str, *, unit: str = "in") -> Fraction:
     """Read one length as people write it; the result is exact inches.
 
     Accepted: ``12' 3-5/16"``, ``12 3 5/16`` (feet, inches, fraction),
-    ``147-5/16``, ``147.3125``, ``5/16``, ``12 ft 3 in``, ``3738 mm``; typographic
-    quotes, dashes and fractions are taken for what they stand for. A bare number
-    is in `unit`, "in" or "mm".
+    ``147-5/16``, ``147+5/16``, ``147.3125``, ``5/16``, ``12 ft 3 in``, ``3738 mm``;
+    typographic quotes, dashes and fractions are taken for what they stand for, and so is
+    a stroke that was hit twice or the wrong way round. A bare number is in `unit`, "in"
+    or "mm".
 
     Raises `Refusal`: `length-empty`, `length-too-long`, `length-negative`,
     `length-ambiguous` (with `readings`, each of which would be accepted),
@@ -136,7 +138,7 @@ def _plain(text: str) -> str:
     for sign, fraction in _VULGAR.items():
         out = out.replace(sign, f" {fraction}")
     out = re.sub(r"[a-z.]+", lambda m: _WORDS.get(m[0], m[0]), out.lower())
-    out = out.replace("''", '"')
+    out = out.replace("''", '"').replace("//", "/")
     return re.sub(r" +", " ", out).strip()
 
 
@@ -148,7 +150,8 @@ def _read_plain(plain: str, given: str, unit: str) -> Fraction:
     if m := _INCH_FORM.fullmatch(plain):
         inches, odd = _inches(m, given)
         if odd:
-            raise _ambiguous(given, (mixed(_believed(inches, given)),), unit)
+            told = (*_run_together(m), mixed(_believed(inches, given)))
+            raise _ambiguous(given, told, unit)
         bare = '"' not in plain and m[2] is None
         return inches / MM_PER_INCH if bare and unit == "mm" else inches
     if m := _THREE_FORM.fullmatch(plain):
@@ -166,19 +169,35 @@ def _read_feet(feet: str, rest: str | None, given: str, unit: str) -> Fraction:
     inches, odd = _inches(m, given)
     total = _believed(whole + inches, given)
     if odd or "." in feet or inches >= INCHES_PER_FOOT:
-        raise _ambiguous(given, (feet_and_inches(total),), unit)
+        apart = (f"{feet}' {one}" for one in _run_together(m))
+        raise _ambiguous(given, (*apart, feet_and_inches(total)), unit)
     return total
 
 
 def _inches(m: re.Match[str], given: str) -> tuple[Fraction, bool]:
-    """The inches of an `_INCH_FORM`, and whether a whole number stood by a part of 1 or more."""
+    """The inches of an `_INCH_FORM`, and whether a whole number stood by a part of 1 or more,
+    or may have run together with a part below 1: ``1475/16``."""
     whole, top, bottom, number = m.groups()
     if number is not None:
         return Fraction(_dotted(number)), False
     if int(bottom) == 0:
         raise Refusal("length-zero-denominator", text=given)
     part = Fraction(int(top), int(bottom))
-    return (part, False) if whole is None else (int(whole) + part, part >= 1)
+    if whole is None:
+        return part, bool(_run_together(m))
+    return int(whole) + part, part >= 1
+
+
+def _run_together(m: re.Match[str]) -> list[str]:
+    """The ways to take an `_INCH_FORM` of 1 or more for a whole and a part without a gap."""
+    whole, top, bottom, _ = m.groups()
+    if whole is not None or top is None or int(top) < int(bottom):
+        return []
+    return [
+        f"{top[:cut]}-{top[cut:]}/{bottom}"
+        for cut in range(1, len(top))
+        if top[cut] != "0" and int(top[cut:]) < int(bottom)
+    ]
 
 
 def _dotted(number: str) -> str:
@@ -225,6 +244,8 @@ def _meant(plain: str, unit: str, feet: str | None) -> Iterator[str]:
             if second >= INCHES_PER_FOOT and not rule:
                 yield f"{m[1]}{m[2]}{mark}"
     elif m := _THREE_BARE.fullmatch(plain):
+        if not feet and int(m[3]) in _RULES and 0 < int(m[2]) < int(m[3]):
+            yield f'{m[1]}-{m[2]}/{m[3]}"'
         if not feet and int(m[2]) < INCHES_PER_FOOT:
             yield from _over_a_rule(f"{m[1]}' {m[2]}-{m[3]}", int(m[3]))
     elif m := _COMMA.fullmatch(plain):
@@ -234,6 +255,10 @@ def _meant(plain: str, unit: str, feet: str | None) -> Iterator[str]:
             yield f"{ahead}{m[1]}{m[2]}{mark}"
         elif not mark and not feet and int(m[2]) < INCHES_PER_FOOT:
             yield f"{m[1]}' {m[2]}\""
+    elif re.search(r"[.,;]", plain):
+        yield ahead + re.sub(r" *[.,;] *", " ", plain)
+    elif plain.endswith("'"):
+        yield f'{ahead}{plain[:-1]}"'
 
 
 def _over_a_rule(ahead: str, top: int) -> list[str]:

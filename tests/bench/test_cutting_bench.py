@@ -1,7 +1,9 @@
 """How fast and how close: the cutting plan against first fit and a constraint solver.
 
 Run with ``pytest -n 0 -s tests/bench/test_cutting_bench.py``; the comparison needs the
-`bench` extra. Every solver has one thread.
+`bench` extra. Every solver has one thread. Each line ends with the target, in seconds of
+processor time so that other work on the machine doesn't count, and what share of it was
+used.
 """
 
 import random
@@ -14,6 +16,9 @@ from statistics import median
 import pytest
 
 from crewdesk.trade.boards.cutting_plan import cutting_plan
+from crewdesk.trade.boards.rip_plan import rip_plan
+from crewdesk.trade.boards.rip_stock import Cleats, Saws, WideNeed, WideStock
+from crewdesk.trade.boards.ripping import RipSaw
 from crewdesk.trade.boards.stock import Need, Saw, Stock
 
 NO_KERF = Saw(Fraction(0))
@@ -58,39 +63,71 @@ def job(seed, *, step):
     return stocks, tuple(needs), Saw(Fraction(1, 8), Fraction(1, 2))
 
 
+def ripped_job(seed, side, bottom, *, beams=60):
+    """Sides and bottoms of a width each from three widths of stock in six lengths, the
+    cleats beside them."""
+    chance, needs, cleats = random.Random(seed), [], Fraction(0)
+    for beam in range(beams):
+        run = Fraction(chance.randint(84 * 16, 228 * 16), 16)
+        needs += [WideNeed(f"{beam}A", side, run), WideNeed(f"{beam}B", side, run)]
+        needs.append(WideNeed(f"{beam}C", bottom, run - Fraction(chance.randint(0, 16), 16)))
+        cleats += 2 * run
+    stocks = tuple(
+        WideStock(f"{width} x {feet}", width, Fraction(12 * feet), Decimal(price) * share)
+        for width, share in (
+            (Fraction(29, 4), Decimal("1.9")),
+            (Fraction(37, 4), Decimal("2.6")),
+            (Fraction(45, 4), Decimal("3.4")),
+        )
+        for feet, price in LUMBER
+    )
+    return stocks, tuple(needs), Cleats(Fraction(3, 4), cleats, Fraction(12))
+
+
 def timed(instance, seconds=60.0):
-    began = time.perf_counter()
+    began = time.process_time()
     plan = cutting_plan(*instance, seconds=seconds)
-    return plan, time.perf_counter() - began
+    return plan, time.process_time() - began
 
 
-def told(name, plan, took):
-    proof = "optimal" if plan.optimal else f"gap {plan.gap}"
+def told(name, plan, took, target):
+    proof = "optimal" if plan.optimal else f"gap {plan.cost - plan.bound}"
     print(
-        f"{name:24} {took:7.2f} s  cost {plan.cost:>9}  bound {plan.bound:>9}  {proof:10}"
-        f"  by eye {plan.first_fit}"
+        f"{name:24} cost {plan.cost:>9}  bound {plan.bound:>9}  {proof:10} by eye "
+        f"{plan.first_fit:>9}  {took:6.2f} s of {target} s, ratio {took / target:.2f}"
     )
 
 
-def test_real_jobs_are_proven_in_about_two_seconds():
+def test_real_jobs_are_proven_in_two_seconds():
     found = []
     for step in (1, 2, 16, 32):
         for seed in range(6):
             plan, took = timed(job(seed, step=step))
-            told(f"job {seed}, to 1/{step} in", plan, took)
+            told(f"job {seed}, to 1/{step} in", plan, took, 2)
             assert plan.optimal
             found.append(took)
-    within = sum(took < 2 for took in found)
-    print(
-        f"{within} of {len(found)} within 2 s; median {median(found):.2f} s, most {max(found):.2f}"
-    )
-    assert median(found) < 2
-    assert within >= 0.8 * len(found)
+    print(f"jobs: median {median(found):.2f} s, most {max(found):.2f} s of 2 s")
+    assert max(found) < 2
+
+
+@pytest.mark.parametrize("first", [("rip",), ("crosscut",), ("rip", "crosscut")])
+def test_ripped_jobs_are_proven_in_two_seconds(first):
+    saws = Saws(Saw(Fraction(1, 8), Fraction(1, 4)), RipSaw(Fraction(1, 8), Fraction(1, 8)), first)
+    found = []
+    for side, bottom in (("15/2", "11/2"), ("7", "5"), ("11/2", "7/2"), ("11/2", "5")):
+        for seed in range(2):
+            stocks, needs, cleats = ripped_job(seed, Fraction(side), Fraction(bottom))
+            began = time.process_time()
+            plan = rip_plan(stocks, needs, saws, cleats)
+            found.append(time.process_time() - began)
+            told(f"{'/'.join(first)} {seed}, {side} {bottom}", plan, found[-1], 2)
+            assert plan.optimal
+    assert max(found) < 2
 
 
 def test_paper_rolls_take_73():
     plan, took = timed(one_length(5600, Counter(PAPER).elements()))
-    told("paper rolls", plan, took)
+    told("paper rolls", plan, took, 2)
     assert (plan.cost, plan.optimal) == (73, True)
 
 
@@ -100,7 +137,7 @@ def test_paper_rolls_take_73():
 )
 def test_triplets_take_a_third(items, seconds, seed):
     plan, took = timed(one_length(1000, triplets(items, seed)))
-    told(f"triplets {items}, {seed}", plan, took)
+    told(f"triplets {items}, {seed}", plan, took, seconds)
     assert plan.cost == items // 3
     assert took < seconds
 
@@ -110,7 +147,7 @@ def test_triplets_take_a_third(items, seconds, seed):
 def test_the_uniform_class(items, seed):
     # Falkenauer 1996: items of 20 to 100 in 150
     plan, took = timed(one_length(150, spread(items, 20, 100, seed)))
-    told(f"uniform {items}, {seed}", plan, took)
+    told(f"uniform {items}, {seed}", plan, took, 60)
     assert plan.cost <= plan.bound + 1
 
 
@@ -120,7 +157,7 @@ def test_the_uniform_class(items, seed):
 def test_the_first_set_of_scholl(items, length, least):
     # Scholl, Klein and Juergens 1997: items up to 100 in 100, 120 or 150
     plan, took = timed(one_length(length, spread(items, least, 100, items + length + least)))
-    told(f"set 1: {items} {length} {least}", plan, took)
+    told(f"set 1: {items} {length} {least}", plan, took, 60)
     assert plan.cost <= plan.bound + 1
 
 
@@ -161,9 +198,9 @@ def constraint_solver(instance, seconds):
     solver.parameters.max_time_in_seconds = seconds
     solver.parameters.num_workers = 1
     solver.parameters.random_seed = 1
-    began = time.perf_counter()
+    began = time.process_time()
     status = solver.solve(model)
-    took = time.perf_counter() - began
+    took = time.process_time() - began
     found = status in (cp_model.OPTIMAL, cp_model.FEASIBLE)
     value = solver.objective_value / 100 if found else None
     return value, solver.best_objective_bound / 100, took

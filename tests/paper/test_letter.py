@@ -4,6 +4,7 @@ import io
 from dataclasses import replace
 from datetime import date, datetime
 from decimal import Decimal
+from pathlib import Path
 
 import pytest
 from pypdf import PdfReader
@@ -13,7 +14,7 @@ from crewdesk.job.books.trail import Letterhead, Paper, credit_invoice, issue_in
 from crewdesk.paper.csv_text import csv_text
 from crewdesk.paper.invoice import invoice_letter
 from crewdesk.paper.letter import Letter, Part, Row, letter_lines, money
-from crewdesk.paper.letter_pdf import WIDE_FONTS, letter_pdf
+from crewdesk.paper.letter_pdf import letter_pdf
 from crewdesk.trade.books.invoice import Draft
 from crewdesk.trade.books.invoice_lines import ExtraLine, Line
 
@@ -116,26 +117,27 @@ def test_rows_draw_together_where_that_saves_a_page() -> None:
     assert len(read(letter_pdf(replace(made, parts=made.parts * 3), NOW))) > 1
 
 
-def test_letters_that_the_font_lacks_are_seen_to_be_missing() -> None:
+def test_without_a_font_letters_are_told_by_their_like(tmp_path: Path) -> None:
     named = replace(letter(books()), head=replace(HEAD, name="\u0141\u0105ka \u2013 \u6881"))
-    (page,) = read(letter_pdf(named, NOW, fonts=()))
-    assert "??ka - ?" in page
+    (page,) = read(letter_pdf(named, NOW, fonts=tmp_path))
+    assert "Laka - ?" in page
     # What typesetters put in is told by its like; nothing is refused.
     typeset = replace(letter(books()), head=replace(HEAD, name="Larks \u2014 \u201cBeams\u201d"))
     (page,) = read(letter_pdf(typeset, NOW))
     assert 'Larks - "Beams"' in page
 
 
-def test_other_letters_are_put_into_the_file_where_the_system_has_a_font() -> None:
-    from pathlib import Path
-
-    if not any(Path(one.format("-Bold")).is_file() for one in WIDE_FONTS):
-        pytest.skip("no such font on this system")
+def test_other_letters_are_put_into_the_file_out_of_the_shipped_font() -> None:
     named = replace(letter(books()), head=replace(HEAD, name="\u0141\u0105ka \u6881"))
-    data = letter_pdf(named, NOW)
+    data = letter_pdf(named, NOW, paper="A4")
     (page,) = read(data)
     assert "\u0141\u0105ka ?" in page
     assert len(data) < 120_000
+    (sheet,) = PdfReader(io.BytesIO(data)).pages
+    # ISO 216: A4 is 210 x 297 mm.
+    assert [float(one) / 72 * 25.4 for one in sheet.mediabox[2:]] == pytest.approx(
+        [210, 297], abs=0.1
+    )
 
 
 def test_nothing_in_a_text_drives_the_terminal() -> None:

@@ -9,6 +9,7 @@ import crewdesk.screens
 from crewdesk.job.cautions import BY_STAGE, DECORATIVE, cautions
 from crewdesk.job.usual_stages import USUAL_STAGES
 from crewdesk.screens.help import WHAT_NEXT, HelpSheet
+from crewdesk.screens.named_keys import NamedKeys, every_page, with_keys
 from crewdesk.screens.page import Page
 
 
@@ -71,6 +72,20 @@ def test_every_page_says_what_to_do_on_it() -> None:
     pages = {page.__name__ for page in last_of(Page)}
     assert pages
     assert pages <= set(WHAT_NEXT)
+
+
+def test_every_key_that_it_names_is_one_of_the_page_s() -> None:
+    every_page()
+    pages = {one.__name__: one for one in below(NamedKeys)}
+    for name in set(WHAT_NEXT) - {"JobsPage", "RunSheetPage", "Choose"}:
+        told = WHAT_NEXT[name](None)
+        assert "{" not in with_keys(told, pages[name].KEYS_OF, {})
+    assert with_keys("{stages}", "Run sheet", {"run-sheet.stages": "f11,ctrl+t"}) == "F11"
+
+
+def below(kind: type) -> set[type]:
+    """Every class that is made from one."""
+    return {one for sub in kind.__subclasses__() for one in {sub, *below(sub)}}
 
 
 def test_every_usual_stage_has_its_cautions() -> None:

@@ -22,7 +22,7 @@ def test_a_job_from_nothing_to_the_first_cut_and_back_after_a_restart(
     one.press("1")
     one.see("Juniper Court: its beams")
     one.press("esc")
-    one.see("No beam yet")
+    one.see("takes a list of them")
     for name, first in (("1", True), ("2", False)):
         one.press("a")
         one.see("A new beam")

@@ -130,6 +130,11 @@ def test_conversions_agree_with_pint(number: Decimal, unit: tuple[str, str]) -> 
         ("3\u215d", Fr("3.625")),
         ("12''", Fr(12)),
         ("3738 mm", Fr(3738) * 5 / 127),
+        ("147+5/16", Fr("147.3125")),
+        ("12+3+5/16", Fr("147.3125")),
+        ("147--5//16", Fr("147.3125")),
+        ("5\\16", Fr(5, 16)),
+        ("587/4", Fr("146.75")),
         (" 5 \u00a0FT ", Fr(60)),
     ],
 )
@@ -161,9 +166,8 @@ def test_a_bare_number_is_in_the_unit_asked_for() -> None:
         ("1/2/3", "length-unread"),
         ("1e5", "length-unread"),
         ("nan", "length-unread"),
-        ("12' 3'", "length-unread"),
         ("3\n4", "length-unread"),
-        ("1,2,3", "length-unread"),
+        ("1,2,3,4", "length-unread"),
     ],
 )
 def test_forms_that_are_refused(text: str, why: str) -> None:
@@ -343,3 +347,24 @@ def test_a_float_is_shown_with_what_it_holds() -> None:
     assert exact_text(2**0.5) == "1.414213562373"  # the root of 2, any table
     assert show_length(2**0.5) == "1 13/32+"  # 1.40625
     assert exact_text(Fr(587, 4)) == "587/4"
+
+
+@pytest.mark.parametrize(
+    ("text", "readings"),
+    [
+        ("1475/16", ("147-5/16", "92 3/16")),
+        ("19/16", ("1-9/16", "1 3/16")),
+        ("12' 19/16", ("12' 1-9/16", "12' 1 3/16\"")),
+        ("147 5 16", ('147-5/16"', "147' 5-16/32", "147' 5-16/64")),
+        ("147.5/16", ("147 5/16",)),
+        ("12.3.5/16", ("12 3 5/16",)),
+        ("12,3 5/16", ("12 3 5/16",)),
+        ("12;3", ("12' 3\"", '12.3"')),
+        ("12' 3'", ("12' 3\"",)),
+    ],
+)
+def test_what_a_gloved_hand_types_is_offered_in_the_ways_it_can_be_meant(
+    text: str, readings: tuple[str, ...]
+) -> None:
+    assert refused(text).facts["readings"] == readings
+    assert len({read_length(one) for one in readings}) == len(readings)

@@ -27,6 +27,7 @@ MAPPED = ("stage_rates", "packs")
 PACKS = ("tape", "nails", "adhesive", "sandpaper", "wedges")
 """What a job uses up besides boards (see `crewdesk.job.lumber.used_up`)."""
 LAST_FIRST_NUMBER = 1_000_000
+PAPERS = ("letter", "A4")
 ZERO = Decimal(0)
 
 
@@ -41,7 +42,7 @@ class Shop:
     after its date. Worked time is billed by the rule `rounding`; a price goes to a multiple
     of `round_to`, upwards if `round_up`. `packs` is what a pack of each of `PACKS` costs.
     `waste`, `markup`, `overhead`, `profit` and `deposit` are in percent. The first document's
-    number is `first_number`.
+    number is `first_number`; `paper` is what is printed on.
     """
 
     who: str = ""
@@ -70,6 +71,7 @@ class Shop:
     profit: Decimal = ZERO
     deposit: Decimal = Decimal(30)
     first_number: int = 1
+    paper: str = "letter"
 
     @staticmethod
     def from_doc(_row: str, doc: Doc) -> "Shop":
@@ -247,5 +249,6 @@ _READERS: dict[str, Callable[[Any], Any]] = {
     "profit": _percent("profit"),
     "deposit": _percent("deposit"),
     "first_number": _whole("first number", 1, LAST_FIRST_NUMBER),
+    "paper": _one_of(PAPERS, "Paper is"),
 }
 assert list(_READERS) == [one.name for one in fields(Shop)]

@@ -17,8 +17,8 @@ from crewdesk.trade.boards.problem import Layout, Pattern, Problem, most_of
 from crewdesk.trade.boards.relaxed import Certificate, Group, groups, relaxed
 from crewdesk.trade.boards.whole import best_of
 
-FEW, MORE, MANY = 1_500, 5_000, 60_000
-"""How many patterns are handed to the solver at once: first few, then more."""
+SOME, MANY = 5_000, 60_000
+"""How many patterns are handed to the solver at once: first some, then many."""
 GLANCE, THOROUGH = 50, 1_000_000
 """How many branches it may open: to look quickly, to prove."""
 
@@ -32,14 +32,19 @@ class Answer:
 
 
 def cheapest(
-    problem: Problem, start: Layout, patience: Patience, tell: Callable[[int, int], None]
+    problem: Problem,
+    start: Layout,
+    patience: Patience,
+    tell: Callable[[int, int], None],
+    below: int | None = None,
 ) -> Answer:
-    """Better `start` until it is proven cheapest or patience is over.
+    """Better `start` until it is proven cheapest or patience is over, or until it is
+    proven that no layout costs less than `below`.
 
     `tell(cost, bound)` is called whenever either has moved. The same problem gives
     the same answer, unless patience cut it short.
     """
-    search = _Search(problem, start, patience, tell)
+    search = _Search(problem, start, patience, tell, below)
     search.run()
     return Answer(search.best, search.bound)
 
@@ -51,12 +56,14 @@ class _Search:
         start: Layout,
         patience: Patience,
         tell: Callable[[int, int], None],
+        below: int | None,
     ) -> None:
         self.problem, self.best, self.patience, self.tell = problem, start, patience, tell
-        self.cost, self.bound = start.cost(problem), 0
+        self.cost, self.bound, self.below = start.cost(problem), 0, below
 
     def done(self) -> bool:
-        return self.bound >= self.cost or self.patience.over()
+        enough = self.cost if self.below is None else min(self.cost, self.below)
+        return self.bound >= enough or self.patience.over()
 
     def run(self) -> None:
         problem = self.problem
@@ -64,20 +71,18 @@ class _Search:
         master = Master(problem)
         master.add(p for p, _ in self.best.patterns)
         master.add(_plain_patterns(problem, grouped))
-        proof = relaxed(problem, master, self.patience.over)
+        proof = relaxed(problem, master, self.patience.over, self.below)
         self.raise_bound(proof.bound)
         if self.done():
             return
-        self.near(grouped, proof, FEW, (0,))
-        if not self.done() and not self.settle(grouped, proof, FEW):
+        if not self.near(grouped, proof, SOME, (0,)):
             self.search(master.patterns, GLANCE)
-        for limit in (FEW, MORE, MANY):
+        for limit in (SOME, MANY):
             while not self.done():
                 before = self.cost
                 if self.settle(grouped, proof, limit):
                     return
-                if limit > FEW:
-                    self.near(grouped, proof, limit, (2, 4, 8, 16, 0))
+                self.near(grouped, proof, limit, (2, 4, 8, 16, 0))
                 if self.cost == before:
                     break
 
@@ -99,16 +104,17 @@ class _Search:
 
     def near(
         self, grouped: list[Group], proof: Certificate, limit: int, shares: tuple[int, ...]
-    ) -> None:
+    ) -> bool:
         """Look for a plan that costs little more than the bound: as much as a share of
         what lies between it and the best, the largest of `shares` (0 for none of it)
-        for which few enough patterns are close."""
+        for which few enough patterns are close. Whether there was one."""
         for share in shares:
             cost = self.bound + ((self.cost - 1 - self.bound) // share if share else 0)
             some = self.patterns_up_to(cost, grouped, proof, limit)
             if some is not None:
                 self.raise_bound(min(self.search(some, GLANCE), cost + 1))
-                return
+                return True
+        return False
 
     def search(self, patterns: list[Pattern], nodes: int) -> int:
         found = best_of(self.problem, patterns, self.best, self.patience, nodes)

@@ -39,20 +39,25 @@ def _fit(problem: Problem, worse: Callable[[int], float]) -> Layout | None:
     order = sorted(range(len(problem.boards)), key=lambda b: (worse(b), b))
     used = [0] * len(problem.boards)
     opened: list[tuple[int, list[_Open]]] = []
+    strips: list[_Open] = []
     wanted = list(problem.demands)
     for cut in sorted(range(len(problem.cuts)), key=lambda c: _by_length(problem, c)):
         one = problem.cuts[cut]
+        at = 0  # a strip that had no room for this cut has none for the next such cut
         while any(wanted[row] > 0 for row, _ in one.covers):
-            place = next((s for _, ss in opened for s in ss if _fits(problem, s, cut)), None)
-            if place is None:
+            while at < len(strips) and not _fits(problem, strips[at], cut):
+                at += 1
+            if at == len(strips):
                 board = next(
-                    (b for b in order if _may(problem, used, b) and _good(problem, b, cut)), None
+                    (b for b in order if _good(problem, b, cut) and _may(problem, used, b)), None
                 )
                 if board is None:
                     break
                 used[board] += 1
                 opened.append((board, _strips(problem, board)))
+                strips += opened[-1][1]
                 continue
+            place = strips[at]
             place.left -= one.size
             place.cuts[cut] = place.cuts.get(cut, 0) + 1
             for row, times in one.covers:
@@ -76,11 +81,15 @@ def _may(problem: Problem, used: list[int], board: int) -> bool:
 
 
 def _good(problem: Problem, board: int, cut: int) -> bool:
-    return any(_fits(problem, s, cut) for s in _strips(problem, board))
+    size = problem.cuts[cut].size
+    return any(
+        cut in problem.suits[strip] and size <= problem.strips[strip].capacity
+        for strip, _ in problem.boards[board].strips
+    )
 
 
 def _fits(problem: Problem, strip: _Open, cut: int) -> bool:
-    return problem.cuts[cut].size <= strip.left and cut in problem.strips[strip.strip].cuts
+    return problem.cuts[cut].size <= strip.left and cut in problem.suits[strip.strip]
 
 
 def _strips(problem: Problem, board: int) -> list[_Open]:
@@ -107,7 +116,7 @@ def _cheapest(
             len(new) == 1
             and new[0].left >= need
             and _may(problem, used, other)
-            and all(c in problem.strips[new[0].strip].cuts for c in held.cuts)
+            and all(c in problem.suits[new[0].strip] for c in held.cuts)
         ):
             used[board] -= 1
             used[other] += 1

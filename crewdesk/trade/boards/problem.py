@@ -72,6 +72,11 @@ class Problem:
         }
 
     @cached_property
+    def suits(self) -> tuple[frozenset[int], ...]:
+        """The cuts that each strip is good for."""
+        return tuple(frozenset(strip.cuts) for strip in self.strips)
+
+    @cached_property
     def limit_of(self) -> dict[int, int]:
         """The limit that a board is under; at most one."""
         return {board: n for n, limit in enumerate(self.limits) for board in limit.boards}

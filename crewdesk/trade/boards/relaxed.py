@@ -6,6 +6,7 @@ of the linear solver can make it too high (Neumaier and Shcherbina 2004, in spir
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
+from itertools import count
 
 from crewdesk.trade.boards.best_strip import ROOM_FOR_TABLE, Shelf, Table, table
 from crewdesk.trade.boards.master import Master
@@ -13,6 +14,8 @@ from crewdesk.trade.boards.problem import Pattern, Problem, most_of
 
 FINE = 1 << 40
 """Shadow prices are rounded down to the dearest board's price over this."""
+LOOK_EVERY = 4
+"""After so many turns it is looked whether the bound is enough already."""
 
 
 @dataclass(frozen=True)
@@ -138,9 +141,11 @@ def _strips_worth(problem: Problem, grouped: list[Group], tables: list[Table]) -
     return worth
 
 
-def relaxed(problem: Problem, master: Master, over: Callable[[], bool]) -> Certificate:
-    """Generate patterns until none would lower the cost; stopped early by `over`, what
-    the last shadow prices prove.
+def relaxed(
+    problem: Problem, master: Master, over: Callable[[], bool], enough: int | None = None
+) -> Certificate:
+    """Generate patterns until none would lower the cost; stopped early by `over`, or once
+    a bound of `enough` is sure, what the last shadow prices prove.
 
     The master's patterns must be able to cover the demands.
     """
@@ -148,7 +153,7 @@ def relaxed(problem: Problem, master: Master, over: Callable[[], bool]) -> Certi
     used = [coarser(g) for g in grouped]
     dearest = max(b.price for b in problem.boards)
     scale = max(1, FINE // max(1, dearest))
-    while True:
+    for turn in count(1):
         priced = master.relax()
         prices = master.prices()
         demand = [max(0, int(y * scale)) for y in prices.demand]
@@ -160,11 +165,16 @@ def relaxed(problem: Problem, master: Master, over: Callable[[], bool]) -> Certi
                 for strip in group.strips:
                     new += _worthwhile(problem, group, priced_cuts, strip, hint[strip])
             if master.add(new):
+                if enough is not None and turn % LOOK_EVERY == 0:
+                    sure = certify(problem, grouped, scale, list(demand), hint)
+                    if sure.bound >= enough:
+                        return sure
                 continue
             if used != grouped:
                 used = grouped
                 continue
-        return certify(problem, grouped, scale, demand, hint)
+        break
+    return certify(problem, grouped, scale, demand, hint)
 
 
 def _worthwhile(

@@ -27,8 +27,10 @@ class _Wanted:
         self.pieces = tuple(
             tuple(WidePiece(name, *key) for name in sorted(pieces[key])) for key in keys
         )
-        self.count = {key: len(pieces[key]) for key in keys}
         self.demands = [len(pieces[key]) for key in keys]
+        self.of_length: dict[Fraction, Counter[Fraction]] = {}
+        for width, length in keys:
+            self.of_length.setdefault(length, Counter())[width] = len(pieces[width, length])
         self.cleats = cleats if cleats is not None and cleats.length else None
         if self.cleats is not None:
             # Every strip's length is a whole number of these, so rounding up loses nothing.
@@ -47,9 +49,11 @@ class _Wanted:
         """The widths worth ripping side by side: of pieces of a length, or of any up to
         `along`, and of cleats as many as there is room for."""
         found: Counter[Fraction] = Counter()
-        for (width, long), count in self.count.items():
-            if long == length or (length is None and long <= along):
-                found[width] += count
+        for long, counted in self.of_length.items() if length is None else ():
+            if long <= along:
+                found.update(counted)
+        if length is not None:
+            found.update(self.of_length.get(length, ()))
         if self.cleats is not None and along >= self.cleats.shortest:
             found[self.cleats.width] += int(clear // self.cleats.width)
         return dict(found)

@@ -12,6 +12,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
+from math import ceil
 
 from crewdesk.trade.boards.cutting_plan import MOST_PIECES, Progress
 from crewdesk.trade.boards.first_fit import first_fit
@@ -40,7 +41,8 @@ def rip_plan(
 
     Cleats are reckoned by their length: butted, each strip of offcut covers its own
     length. Where both first cuts are allowed it is the cheaper of two plans, the whole
-    plan made with one of them, and its bound is the lower of both bounds.
+    plan made with one of them, and its bound is the lower of both bounds. The second is
+    sought only until it is sure that it can't be cheaper than the first.
 
     Raises `Refusal`: `plan-no-needs`, `plan-no-boards`, `plan-too-many-pieces`,
     `piece-too-big`, `cleats-as-wide-as-a-piece`, `wide-boards-run-out`, `no-plan-in-time`.
@@ -55,10 +57,12 @@ def rip_plan(
     _refuse_too_big(stocks, needs, saws, cleats)
     patience = Patience(seconds, stop)
     build = {"rip": rip_first, "crosscut": crosscut_first}
-    plans = [
-        _plan(build[first](stocks, needs, saws, cleats), saws, cleats, patience, tell)
-        for first in saws.first
-    ]
+    plans: list[RipPlan] = []
+    for number, first in enumerate(saws.first, 1):
+        task = build[first](stocks, needs, saws, cleats)
+        last = number == len(saws.first)
+        some = patience if last else Patience(patience.left() / 2, stop)
+        plans.append(_plan(task, saws, cleats, some, _telling(tell, plans, last), plans))
     best = min(plans, key=lambda plan: plan.cost)
     by_eye = min(
         (plan for plan in plans if plan.first_fit is not None),
@@ -110,13 +114,31 @@ def _any_plan(task: TwoWays, patience: Patience) -> Layout:
     raise Refusal("wide-boards-run-out", piece=named, more=found.more)
 
 
+def _telling(
+    tell: Callable[[Progress], None], plans: list[RipPlan], last: bool
+) -> Callable[[Progress], None]:
+    """Tell of the cheapest so far; a bound is one of the whole only once the last of the
+    plans is being made."""
+    cost = min((plan.cost for plan in plans), default=None)
+    bound = min((plan.bound for plan in plans), default=None)
+
+    def told(one: Progress) -> None:
+        least = one.cost if cost is None else min(cost, one.cost)
+        sure = one.bound if bound is None else min(bound, one.bound)
+        tell(Progress(least, min(least, sure) if last else Decimal(0)))
+
+    return told
+
+
 def _plan(
     task: TwoWays,
     saws: Saws,
     cleats: Cleats | None,
     patience: Patience,
     tell: Callable[[Progress], None],
+    others: list[RipPlan],
 ) -> RipPlan:
+    """The cheapest plan with one first cut, or any where it can't be below the others."""
     from crewdesk.trade.boards.cheapest import cheapest
 
     by_eye = first_fit(task.problem)
@@ -125,7 +147,8 @@ def _plan(
     def told(cost: int, bound: int) -> None:
         tell(Progress(cost * task.money, bound * task.money))
 
-    answer = cheapest(task.problem, start, patience, told)
+    below = min((ceil(plan.cost / task.money) for plan in others), default=None)
+    answer = cheapest(task.problem, start, patience, told, below)
     boards = lay_out(task, answer.layout, saws)
     cost = sum((b.price for b in boards), Decimal(0))
     wanted = Fraction(0) if cleats is None else cleats.length
@@ -136,7 +159,7 @@ def _plan(
         boards,
         _buy(boards),
         cost,
-        min(cost, answer.bound * task.money),
+        min(cost, answer.bound * task.money + 0 * cost),  # as many decimals as the cost has
         wanted,
         min(wanted, beside),
         min(max(Fraction(0), wanted - beside), alone),

@@ -7,6 +7,7 @@ a clear width W where their sum + (n - 1) x kerf <= W.
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
+from functools import lru_cache
 
 from crewdesk.trade.refusal import Refusal
 
@@ -74,17 +75,24 @@ def ways_to_rip(
 
     No more than `most` of each; fullest, because a strip too many does no harm.
     """
-    widths = sorted(most, reverse=True)
+    fit = {w: min(most[w], int((clear + saw.kerf) // (w + saw.kerf))) for w in most}
+    return _fullest(clear, tuple(sorted(fit.items(), reverse=True)), saw)
+
+
+@lru_cache(maxsize=512)
+def _fullest(
+    clear: Fraction, most: tuple[tuple[Fraction, int], ...], saw: RipSaw
+) -> tuple[tuple[Fraction, ...], ...]:
     found: list[tuple[Fraction, ...]] = []
 
     def add(k: int, room: Fraction, chosen: tuple[Fraction, ...]) -> None:
-        if k == len(widths):
-            free = [w for w in widths if w <= room and chosen.count(w) < most[w]]
+        if k == len(most):
+            free = [w for w, number in most if w <= room and chosen.count(w) < number]
             if chosen and not free:
                 found.append(chosen)
             return
-        width = widths[k]
-        for number in range(most[width], -1, -1):
+        width, as_many = most[k]
+        for number in range(as_many, -1, -1):
             after = room - number * (width + saw.kerf)
             if after >= -saw.kerf:
                 add(k + 1, after, chosen + (width,) * number)

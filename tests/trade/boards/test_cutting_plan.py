@@ -221,7 +221,7 @@ def test_the_solver_is_loaded_only_when_a_plan_is_made():
     assert done.stdout.strip() == "[]"
 
 
-@pytest.mark.parametrize("calls", [1, 20, 150])
+@pytest.mark.parametrize("calls", [1, 20, 100])
 def test_it_can_be_stopped_at_any_point(check_plan, calls):
     chance = random.Random(7)
     sizes = Counter(chance.randint(20, 100) for _ in range(150))

@@ -1,0 +1,54 @@
+"""The command that writes what is taped to the saw."""
+
+from argparse import Namespace
+from datetime import datetime
+from pathlib import Path
+
+from crewdesk.job.beams import find_beam
+from crewdesk.job.refused import Refused
+from crewdesk.paper.job_document import check_new, free_name, write_new
+from crewdesk.paper.plain import plain
+from crewdesk.paper.taped.parts import Printing, label_sheet_named, paper_named, printed
+from crewdesk.store.books import today
+from crewdesk.store.desk import Desk
+from crewdesk.trade.books.dates import read_day
+
+
+def write_sheet(desk: Desk, args: Namespace, now: datetime) -> str:
+    """Write the PDF that the words ask for; gives the sentence that says where it lies.
+
+    Raises `Refused`, `Refusal` or `OSError`.
+    """
+    id_ = desk.find(args.job)
+    record = desk.open(id_, writing=False).record
+    labels_asked = args.labels is not None or args.first is not None
+    parts = tuple(args.parts) or (("labels",) if labels_asked else ())
+    if labels_asked and "labels" not in parts:
+        raise Refused("--labels and --first go with the part labels.")
+    paper = paper_named(args.paper or desk.shop.shop().paper)
+    day = today(record, now)
+    want = Printing(
+        read_day(args.day, day) if args.day else day,
+        paper,
+        parts,
+        (find_beam(record, args.beam),) if args.beam else (),
+        None if args.labels is None else label_sheet_named(args.labels, paper),
+        1 if args.first is None else args.first,
+    )
+    path = args.to or free_name(Path(), file_stem(id_, parts), ".pdf")
+    if path.suffix.lower() != ".pdf":
+        raise Refused(f"A sheet is a PDF; let the name of its file end in .pdf, not {path.suffix}.")
+    check_new(path)
+    data, count = printed(record, want, now)
+    write_new(path, data)
+    pages = f"{count} page{'' if count == 1 else 's'}"
+    told = f"Wrote {plain(str(path.absolute()))}: {pages} of {paper.name} paper"
+    if parts == ("labels",):
+        return f"{told}, {want.sheet.count} labels of {want.sheet.told} each.\n"
+    more = "" if parts else "; `labels` prints the labels of the pieces"
+    return f"{told}{more}.\n"
+
+
+def file_stem(id_: str, parts: tuple[str, ...]) -> str:
+    """What a file with those parts of a job is called, without its end."""
+    return "-".join((id_, *(parts or ("sheet",))))

@@ -1,0 +1,102 @@
+"""The letters of a PDF: which font, and what stands for a letter that it lacks.
+
+The fonts that every reader has know Latin letters alone, those of ISO 8859-1. Where a
+text has others, the font that crewdesk is shipped with is put into the file: it has Latin,
+Greek, Cyrillic, Armenian, Georgian, Hebrew and Arabic letters. A letter that the font lacks
+becomes its like, as the letter without its accent, and where there is none a question mark.
+Right-to-left text is put in the order in which it is read; Arabic letters stand unjoined.
+"""
+
+from collections.abc import Callable, Iterable, Mapping
+from functools import partial
+from pathlib import Path
+from typing import TYPE_CHECKING, cast
+from unicodedata import bidirectional, combining, normalize
+
+from crewdesk.paper.plain import plain
+from crewdesk.store.shipped import shipped
+
+if TYPE_CHECKING:
+    from fpdf import FPDF
+
+CORE, EMBEDDED = "Helvetica", "Wide"
+_PLAIN, _BOLD = "DejaVuSansCondensed.ttf", "DejaVuSansCondensed-Bold.ttf"
+_TYPESET = str.maketrans(
+    {"\u2018": "'", "\u2019": "'", "\u201c": '"', "\u201d": '"', "\u2013": "-", "\u2014": "-",
+     "\u2212": "-", "\u2026": "...", "\u20ac": "EUR", "\u2022": "-"}
+)  # fmt: skip
+_LIKE = {
+    "\u0141": "L", "\u0142": "l", "\u0110": "D", "\u0111": "d", "\u0126": "H", "\u0127": "h",
+    "\u0131": "i", "\u0152": "OE", "\u0153": "oe", "\u0166": "T", "\u0167": "t", "\u1e9e": "SS",
+}  # fmt: skip
+"""Latin letters that no accent can be taken off, by what is written for them."""
+_LAST_OF_CORE = 255
+
+
+class Lettering:
+    """The font of one PDF, chosen by all the `texts` that will stand in it."""
+
+    def __init__(self, pdf: "FPDF", texts: Iterable[str], fonts: Path | None = None) -> None:
+        """`fonts` is the folder of the font to put in; the shipped one where not told."""
+        from fpdf.fonts import TTFFont
+
+        self._known: set[int] | None = None
+        self.font = CORE
+        every = "".join(set("".join(plain(text) for text in texts).translate(_TYPESET)))
+        if max(map(ord, every), default=0) <= _LAST_OF_CORE:
+            return
+        folder = fonts or shipped("fonts")
+        if (folder / _PLAIN).is_file() and (folder / _BOLD).is_file():
+            pdf.add_font(EMBEDDED, "", folder / _PLAIN)
+            pdf.add_font(EMBEDDED, "B", folder / _BOLD)
+            font = pdf.fonts[EMBEDDED.lower()]
+            assert isinstance(font, TTFFont)
+            self._known = set(font.cmap)
+            self.font = EMBEDDED
+
+    def widths(self, pdf: "FPDF") -> tuple[Callable[[str], float], Callable[[str], float]]:
+        """What tells how wide a shown text is in the plain letters and in the bold ones, in
+        thousandths of their size."""
+        tell = []
+        for style in ("", "B"):
+            pdf.set_font(self.font, style, 1)
+            font = pdf.current_font
+            assert font is not None
+            widths = cast("Mapping[int | str, float]", font.cw)
+            tell.append(partial(_width, widths, self._known is None))
+        return tell[0], tell[1]
+
+    def shown(self, text: str) -> str:
+        """The text on one line, in letters that the font has."""
+        line = plain(text)
+        if self._known is None:
+            line = line.translate(_TYPESET)
+        if not line.isascii():
+            line = "".join(c if self._has(c) else self._like(c) for c in line)
+            if any(bidirectional(c) in ("R", "AL") for c in line):
+                line = _as_read(line)
+        return line
+
+    def _has(self, letter: str) -> bool:
+        if self._known is None:
+            return ord(letter) <= _LAST_OF_CORE
+        return ord(letter) in self._known
+
+    def _like(self, letter: str) -> str:
+        like = _LIKE.get(letter) or "".join(
+            c for c in normalize("NFKD", letter) if not combining(c)
+        )
+        return like if like and all(self._has(c) for c in like) else "?"
+
+
+def _width(widths: Mapping[int | str, float], core: bool, text: str) -> float:
+    """The core fonts' widths stand by letter, those of a font put in by its number."""
+    return sum(widths[c] for c in text) if core else sum(widths[ord(c)] for c in text)
+
+
+def _as_read(line: str) -> str:
+    """A line with letters that run from right to left, in the order they stand on paper."""
+    from fpdf.bidi import BidiParagraph
+    from fpdf.enums import TextDirection
+
+    return BidiParagraph(line, base_direction=TextDirection.LTR).get_reordered_string()

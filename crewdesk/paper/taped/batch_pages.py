@@ -1,0 +1,121 @@
+"""The batches on paper: for each operation that is ready, how the machine is set and a box
+to tick for every piece; stage by stage, each with its cautions."""
+
+from collections.abc import Sequence
+from itertools import groupby
+
+from crewdesk.job.machine import Group, batch_settings
+from crewdesk.job.record import Record
+from crewdesk.job.run_sheet import Batch
+from crewdesk.job.ticks import Spot
+from crewdesk.paper.noted import noted
+from crewdesk.paper.plain import plain
+from crewdesk.paper.setting_told import setting_parts
+from crewdesk.paper.taped.caution_pages import put_cautions
+from crewdesk.paper.taped.figures_strip import Figures
+from crewdesk.paper.taped.pages import Block, Pages, Strip, gap, height_of, lead
+from crewdesk.paper.taped.paragraphs import lines_strip
+from crewdesk.paper.taped.type_sizes import TYPE
+
+NOTHING_READY = "Nothing is ready to batch now; the run sheet tells what each piece waits for."
+
+
+def draw_batch_pages(
+    pages: Pages, record: Record, batches: Sequence[Batch], begin: Sequence[str]
+) -> None:
+    """Each stage on a page of its own, for it is taped to another machine; `begin` is what
+    stands over and under the pages, as `Pages.part` takes it behind its head."""
+    beside, *feet = begin
+    if not batches:
+        pages.part("Batches", beside, feet)
+        pages.put([lines_strip(pages, NOTHING_READY, TYPE.word)])
+    for stage, of_stage in groupby(batches, key=lambda one: one.stage):
+        pages.part(f"Batches: {plain(stage.name)}", beside, feet)
+        for batch in of_stage:
+            _put_batch(pages, record, batch)
+        put_cautions(pages, stage)
+
+
+def _put_batch(pages: Pages, record: Record, batch: Batch) -> None:
+    settings = batch_settings(record, batch.step.id, batch.spots)
+    count = f"{len(batch.spots)} piece{'' if len(batch.spots) == 1 else 's'}"
+    if settings.beam_by_beam > settings.times_set:
+        count += f"; set {settings.times_set} times instead of {settings.beam_by_beam} beam by beam"
+    title = [
+        lines_strip(pages, batch.step.name, TYPE.head, bold=True),
+        lines_strip(pages, count, TYPE.word),
+        gap(4),
+    ]
+    many = len(settings.groups) > 1
+    for number, group in enumerate(settings.groups, 1):
+        head = [*title, *_setting(pages, record, group, f"{number}  " if many else "")]
+        title = []
+        _put_group(pages, record, batch, group, head)
+    pages.put([gap(10)])
+
+
+def _setting(pages: Pages, record: Record, group: Group, before: str) -> list[Strip]:
+    """The machine and each part of its setting, in large type on one line."""
+    strips = []
+    if group.why:
+        strips.append(lines_strip(pages, plain(group.why), TYPE.word, first="!", bold=True))
+    elif group.machine or before:
+        machine = group.machine or "no setting to make"
+        told = f"{before}{machine[0].upper()}{machine[1:]}"
+        figures = setting_parts(group.setting, record.job.step)
+        strips.append(Strip(lead(TYPE.mark) + 4, lambda pages, y: _line(pages, y, told, figures)))
+    return strips
+
+
+def _line(pages: Pages, y: float, machine: str, figures: Figures) -> None:
+    x = pages.left + pages.write(pages.left, y, machine, TYPE.mark, bold=True) + 18
+    down = 0.95 * (TYPE.mark - TYPE.word)
+    for name, figure in figures:
+        x += pages.write(x, y + down, name, TYPE.word) + 6
+        x += pages.write(x, y, figure, TYPE.mark, bold=True) + 18
+
+
+def _put_group(pages: Pages, record: Record, batch: Batch, group: Group, head: list[Strip]) -> None:
+    """A group's rows under its setting, which stands again where a page is turned."""
+    rows = [_row(pages, record, batch, row, spots) for row, spots in _by_beam(group)]
+    pages.put([*head, *rows[0]])
+    for row in rows[1:]:
+        if height_of(row) > pages.room:
+            pages.turn()
+            told = f"{batch.step.name}, goes on"
+            pages.put([lines_strip(pages, told, TYPE.word, bold=True)])
+            pages.put(_setting(pages, record, group, ""))
+        pages.put(row)
+    pages.put([gap(6)])
+
+
+def _by_beam(group: Group) -> list[tuple[str, list[Spot]]]:
+    """A group's pieces by beam, the beam with the longest piece first."""
+    rows: dict[str, list[Spot]] = {}
+    for spot in group.spots:
+        rows.setdefault(spot.beam, []).append(spot)
+    return list(rows.items())
+
+
+def _row(pages: Pages, record: Record, batch: Batch, row: str, spots: Sequence[Spot]) -> Block:
+    """A beam with a box for each of its pieces, and what was noted about them."""
+    beam = record.beam(row)
+    pieces = [beam.piece(spot.piece) for spot in spots]
+    size = TYPE.mark
+    boxes = 12 + sum(pages.width_of(one.name, size) + size + 18 for one in pieces)
+    beside = boxes + pages.width_of(beam.label, size, True) <= pages.wide
+
+    def draw(pages: Pages, y: float) -> None:
+        x = pages.left + 12
+        for piece in pieces:
+            mark = piece.steps.get(batch.step.id)
+            pages.box(x, y, size, ticked=mark is not None and mark.behind)
+            x += size + 2
+            x += pages.write(x, y, piece.name, size) + 16
+        if not beside:
+            x, y = pages.left + 12, y + lead(size)
+        pages.write(x, y, beam.label, size, bold=True, room=pages.right - x)
+
+    told = [one.told for one in noted(record, (beam,)) if one.piece in pieces]
+    notes = [lines_strip(pages, one, TYPE.word, first="!", indent=12) for one in told]
+    return [Strip((1 if beside else 2) * lead(size) + 2, draw), *notes]

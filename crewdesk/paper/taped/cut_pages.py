@@ -1,0 +1,246 @@
+"""The cut list on paper: each beam's boards with their faces drawn, a beam to a page at most.
+
+Where a beam with many notes would not fit on one page, its drawings get lower, then its
+type smaller, and at last its longest notes are cut off: all of them stand whole behind the
+last beam.
+"""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+
+from crewdesk.job.beam import Beam
+from crewdesk.job.marks import BottomMarks, CleatMarks, SideMarks
+from crewdesk.job.piece import Piece
+from crewdesk.job.record import Record
+from crewdesk.paper.board_marks import edges_told, top_told
+from crewdesk.paper.cutlist import NO_PITCH, PieceTold, piece_told, wall
+from crewdesk.paper.lengths import with_unit, with_unit_at_most
+from crewdesk.paper.plain import plain
+from crewdesk.paper.taped.board_scale import BoardScale, board_scale
+from crewdesk.paper.taped.bottom_drawn import SECTION_HIGH, bottom_strip, section_drawn
+from crewdesk.paper.taped.figures_strip import Figures, figures_strip
+from crewdesk.paper.taped.pages import (
+    Block,
+    Pages,
+    Strip,
+    gap,
+    height_of,
+    lead,
+)
+from crewdesk.paper.taped.paragraphs import lines_strip, put_list
+from crewdesk.paper.taped.side_drawn import side_strip
+from crewdesk.paper.taped.type_sizes import TYPE, TypeSizes
+from crewdesk.trade.cuts.side_board import Side
+from crewdesk.trade.length import Step
+
+NOTED = "What was noted"
+"""The heading over all notes of a beam that had no room for them."""
+_MOST_REMARKS, _LONGEST_REMARK = 6, 150
+_SECTION_WIDE = 150.0
+
+
+@dataclass(frozen=True)
+class Fit:
+    """How large a beam is set: its type, how high a side is drawn in points, 0 for not at
+    all, and whether every note stands whole."""
+
+    size: TypeSizes
+    drawn: float
+    whole: bool
+
+
+FITS = (
+    Fit(TYPE, 46, True),
+    Fit(TYPE, 24, True),
+    Fit(TYPE.times(0.86), 20, True),
+    Fit(TYPE.times(0.86), 20, False),
+    Fit(TYPE.times(0.7), 14, False),
+)
+"""From the largest down; the first that fits on a page is taken."""
+
+
+def draw_cut_pages(pages: Pages, record: Record, beams: Sequence[Beam]) -> None:
+    """Every beam, each whole on one page, two on a page where they fit."""
+    cut_off = []
+    for beam in beams:
+        for fit in FITS:
+            block = beam_block(pages, record, beam, fit)
+            if height_of(block) <= pages.page_room:
+                break
+        pages.put(block, below=14)
+        if not fit.whole:
+            cut_off.append(beam)
+    for beam in cut_off:
+        told = [
+            f"{piece.name}: {remark.removeprefix('! ')}"
+            for piece in beam.pieces.values()
+            for remark in piece_told(record, beam, piece).remarks
+        ]
+        put_list(pages, f"{NOTED}: {plain(beam.label)}", told, first="-")
+
+
+def beam_block(pages: Pages, record: Record, beam: Beam, fit: Fit) -> Block:
+    """All of a beam."""
+    step, size = record.job.step, fit.size
+    told = {key: piece_told(record, beam, piece) for key, piece in beam.pieces.items()}
+    made = [one.made for one in told.values() if one.made is not None]
+    scale = board_scale(made, pages.wide, fit.drawn) if fit.drawn else None
+    block = [*_head(pages, beam, step, size)]
+    for key, piece in beam.pieces.items():
+        block += _piece(pages, beam, piece, told[key], scale, step, fit)
+    return block
+
+
+def _head(pages: Pages, beam: Beam, step: Step, size: TypeSizes) -> list[Strip]:
+    about = (
+        f"{with_unit(beam.section.width, step)} wide, {with_unit(beam.section.height, step)} high, "
+        f"from {wall(beam, 1)} to {wall(beam, 2)}"
+    )
+    head = [
+        lines_strip(pages, beam.label, size.head, bold=True),
+        lines_strip(pages, about, size.word),
+    ]
+    if beam.ceiling == "sloped" and beam.pitch is None:
+        head.append(lines_strip(pages, NO_PITCH, size.word, first="!"))
+    return head
+
+
+def _piece(
+    pages: Pages, beam: Beam, piece: Piece, told: PieceTold, scale: BoardScale | None, step: Step,
+    fit: Fit,
+) -> list[Strip]:  # fmt: skip
+    size, made = fit.size, told.made
+    strips = [gap(0.45 * size.word), _title(pages, beam, piece, size)]
+    if made is not None:
+        strips.append(figures_strip(pages, _figures_of(made, step), size))
+    walls = wall(beam, 1), wall(beam, 2)
+    if isinstance(made, SideMarks):
+        if made.top_blade:
+            strips.append(lines_strip(pages, top_told(made, step), size.word))
+        if made.cut is not None and scale is not None:
+            side: Side = "A" if piece.key == "A" else "B"
+            strips.append(side_strip(made, made.cut, side, walls, step, scale, size))
+    elif isinstance(made, BottomMarks):
+        strips.append(_edges(pages, beam, piece, made, step, size))
+        if made.cut is not None and scale is not None:
+            strips.append(bottom_strip(beam, made.cut, walls, step, scale, size))
+    return strips + _remarks(pages, told.remarks, fit)
+
+
+def _title(pages: Pages, beam: Beam, piece: Piece, size: TypeSizes) -> Strip:
+    """What the board is, how it lies to be marked, and boxes to tick."""
+    lies = LIES[piece.kind]
+    name = piece.name[0].upper() + piece.name[1:]
+    boxes = BOXES[piece.kind]
+    done = {mark for mark in piece.steps if piece.steps[mark].behind}
+
+    def draw(pages: Pages, y: float) -> None:
+        pages.line((pages.left, y), (pages.right, y), thick=0.8)
+        y += 3
+        down = 0.95 * (size.mark - size.word)
+        wide = pages.write(pages.left, y, name, size.mark, bold=True)
+        taken = sum(pages.width_of(words, size.word) + size.mark + 16 for words, _ in boxes)
+        x, start = pages.right - taken + 14, pages.left + wide + 10
+        pages.write(start, y + down, lies, size.word, room=x - start - 8)
+        for words, step in boxes:
+            pages.box(x, y + 0.06 * size.mark, size.mark, ticked=step in done)
+            x += size.mark + 2
+            x += pages.write(x, y + down, words, size.word) + 14
+
+    return Strip(lead(size.mark) + 4, draw)
+
+
+LIES = {
+    "side": "show face up, top edge away from you",
+    "bottom": "show face up, edge A away from you",
+    "top": "outer face up, edge A away from you",
+    "cleats": "two, inside the sides",
+}
+"""How a board of each kind lies while it is marked."""
+BOXES: dict[str, tuple[tuple[str, str], ...]] = {
+    "side": (("marked", ""), ("cut", "cut-side")),
+    "bottom": (("marked", ""), ("cut", "cut-bottom")),
+    "top": (("cut", "fix-top"),),
+    "cleats": (("fixed", "fix-cleats"),),
+}
+"""Boxes to tick for a board of each kind, and the usual step that ticks one."""
+
+
+def _figures_of(made: SideMarks | BottomMarks | CleatMarks, step: Step) -> Figures:
+    if isinstance(made, SideMarks):
+        figures = []
+        if made.cut is not None:
+            figures = [
+                ("bottom edge", with_unit(made.cut.bottom_length, step)),
+                ("top edge", with_unit(made.cut.top_length, step)),
+                ("blank", with_unit(made.cut.blank, step)),
+            ]
+        figures.append(("height", with_unit(made.height, step)))
+        if made.cleat_line is None:
+            figures.append(("edge mitred, blade", f"{float(made.blade):g}\u00b0"))
+        else:
+            figures.append(("cleat line, inside", with_unit(made.cleat_line, step)))
+        return figures
+    if isinstance(made, BottomMarks):
+        figures = [
+            ("width, show face", with_unit(made.width, step)),
+            ("at the back", with_unit(made.back_width, step)),
+        ]
+        if (cut := made.cut) is not None:
+            own = ", your own" if made.own else ""
+            edges = [("edge A", cut.edge_a, cut.back_a), ("edge B", cut.edge_b, cut.back_b)]
+            if cut.edge_a == cut.edge_b:
+                edges = [("length", cut.edge_a, cut.back_a)]
+            for name, edge, back in edges:
+                figures.append((f"{name}{own}", with_unit_at_most(edge, step)))
+                if back != edge:
+                    figures.append(("at the back", with_unit_at_most(back, step)))
+        return figures
+    lengths = [one for one in made.lengths if one is not None]
+    return [
+        ("lower edge, inside", with_unit(made.line, step)),
+        *(
+            ("long, on side " + name, with_unit(one, step))
+            for name, one in zip("AB", lengths, strict=False)
+        ),
+    ]
+
+
+def _edges(
+    pages: Pages, beam: Beam, piece: Piece, made: BottomMarks, step: Step, size: TypeSizes
+) -> Strip:
+    """How the edges are cut and, of a bottom board, its section beside that."""
+    told = edges_told(made, step)
+    drawn = piece.kind == "bottom"
+    lines = pages.wrapped(told, size.word, pages.wide - (_SECTION_WIDE + 12 if drawn else 0))
+    high = max(len(lines) * lead(size.word), SECTION_HIGH + 6 if drawn else 0)
+
+    def draw(pages: Pages, y: float) -> None:
+        for at, line in enumerate(lines):
+            pages.write(pages.left, y + at * lead(size.word), line, size.word)
+        if drawn:
+            section_drawn(beam, made, pages, y, _SECTION_WIDE)
+
+    return Strip(high, draw)
+
+
+def _remarks(pages: Pages, remarks: list[str], fit: Fit) -> list[Strip]:
+    """What stands below the marks; where there is no room for all, the beginning of it."""
+    left_out = 0
+    if not fit.whole:
+        left_out = max(0, len(remarks) - _MOST_REMARKS)
+        remarks = [
+            one if len(one) <= _LONGEST_REMARK else f"{one[:_LONGEST_REMARK].rstrip()}..."
+            for one in remarks[:_MOST_REMARKS]
+        ]
+    strips = [_remark(pages, one, fit.size) for one in remarks]
+    if left_out:
+        told = f"and {left_out} more: see {NOTED}, behind the cut list"
+        strips.append(lines_strip(pages, told, fit.size.word))
+    return strips
+
+
+def _remark(pages: Pages, remark: str, size: TypeSizes) -> Strip:
+    if remark.startswith("! "):
+        return lines_strip(pages, remark[2:], size.word, first="!", bold=True)
+    return lines_strip(pages, remark, size.word)

@@ -1,0 +1,132 @@
+"""Labels for the pieces: one is stuck on the back of each board, where it never shows.
+
+It tells the piece, its beam, which way is up and which end is which, all as seen from the
+back, and the stage that comes next. The back of side A has end 2 at its left, for its show
+face has end 1 there; that of side B has end 1. A bottom board's back is its upper face: with
+edge A away from one, end 2 is at the left. A top board's back is its lower face: end 1 is.
+"""
+
+from collections.abc import Iterator, Sequence
+from dataclasses import dataclass
+
+from crewdesk.job.beam import Beam
+from crewdesk.job.piece import Piece
+from crewdesk.job.record import Record
+from crewdesk.job.run_sheet import cell
+from crewdesk.job.stages import Stages
+from crewdesk.paper.cutlist import wall
+from crewdesk.paper.plain import plain
+from crewdesk.paper.taped.label_sheets import LabelSheet
+from crewdesk.paper.taped.pages import BLACK, Pages, lead
+from crewdesk.trade.cuts.side_board import End
+
+MARKS = {"A": "A", "B": "B", "bottom": "BOT", "top": "TOP", "cleats": "CL"}
+"""The short mark of a piece, in the largest letters of its label."""
+UP = {
+    "A": "up, to the ceiling",
+    "B": "up, to the ceiling",
+    "bottom": "arrow to side A",
+    "top": "arrow to side A",
+    "cleats": "either way up",
+}
+"""Which way the label's arrow points."""
+BACK = {"A": "back", "B": "back", "bottom": "back up", "top": "back down"}
+"""How the face that the label is on lies or stands once the beam is up."""
+LEFT: dict[str, End] = {"A": 2, "B": 1, "bottom": 2, "top": 1, "cleats": 1}
+"""The end at the left as one looks at the back of a piece."""
+_EDGE, _LARGEST_MARK, _LEAST = 5.0, 34.0, 5.5
+
+
+@dataclass(frozen=True)
+class Label:
+    """What stands on one label."""
+
+    mark: str
+    beam: str
+    piece: str
+    up: str
+    left: str
+    right: str
+    stage: str
+
+
+def labels(record: Record, beams: Sequence[Beam]) -> Iterator[Label]:
+    """A label for each piece; two for the cleats, one of either side."""
+    for beam in beams:
+        for key, piece in beam.pieces.items():
+            if key == "cleats":
+                sides = [one.name for one in beam.pieces.values() if one.kind == "side"]
+                for name in sides:
+                    yield _label(record.stages, beam, piece, f"cleat on {name}")
+            else:
+                yield _label(record.stages, beam, piece, f"{piece.name}, {BACK[key]}")
+
+
+def _label(stages: Stages, beam: Beam, piece: Piece, told: str) -> Label:
+    left = LEFT[piece.key]
+    right: End = 1 if left == 2 else 2
+    return Label(
+        MARKS[piece.key],
+        plain(beam.label),
+        told,
+        UP[piece.key],
+        wall(beam, left),
+        wall(beam, right),
+        _stage(stages, beam, piece),
+    )
+
+
+def _stage(stages: Stages, beam: Beam, piece: Piece) -> str:
+    """The stage in which the piece has its next step."""
+    for stage in stages:
+        if cell(stages, beam, piece, stage).next is not None:
+            return f"next: {plain(stage.name)}"
+    return "all done"
+
+
+def draw_labels(
+    pages: Pages, record: Record, beams: Sequence[Beam], sheet: LabelSheet, first: int
+) -> None:
+    """Every label, from place `first` of the first sheet on, counted from 1."""
+    place = first - 1
+    for one in labels(record, beams):
+        if place % sheet.count == 0 or pages.pdf.page_no() == 0:
+            pages.turn_bare()
+        x, y = sheet.corner(place % sheet.count)
+        _draw(pages, one, x, y, sheet)
+        place += 1
+
+
+def _draw(pages: Pages, one: Label, x: float, y: float, sheet: LabelSheet) -> None:
+    """The mark and the arrow at the left; beside them the beam, the piece, the way up and
+    the stage, a line each; the ends' names along the lower edge."""
+    left, right, top = x + _EDGE, x + sheet.width - _EDGE, y + _EDGE
+    foot = y + sheet.height - _EDGE
+    line = (foot - top) / 5
+    size = max(_LEAST, min(line / 1.16, 15.0))
+    mark: float = min(_LARGEST_MARK, 1.9 * line, 60 / max(len(one.mark), 2) * 1.6)
+    wide = max(pages.width_of(one.mark, mark, True), 16.0)
+    pages.write(left, top - 0.1 * mark, one.mark, mark, bold=True)
+    if one.mark != MARKS["cleats"]:
+        _arrow(pages, left + 8, top + 1.02 * mark, foot - line - 2)
+    start, room = left + wide + 8, right - left - wide - 8
+    for at, (text, bold) in enumerate(
+        ((one.beam, True), (one.piece, False), (one.up, True), (one.stage, False))
+    ):
+        fits = pages.size_for(text, size, room, _LEAST, bold=bold)
+        pages.write(start, top + at * line, text, fits, bold=bold, room=room)
+    half = (right - left) / 2 - 3
+    for name, edge, align in ((one.left, left, "L"), (one.right, right, "R")):
+        inside = half - pages.width_of("< ", size)
+        fits = pages.size_for(name, size, inside, _LEAST)
+        shown = pages.fitted(name, fits, inside)
+        told = f"< {shown}" if align == "L" else f"{shown} >"
+        pages.write(edge, foot - line + (line - lead(fits)) / 2, told, fits, align=align)
+
+
+def _arrow(pages: Pages, x: float, top: float, foot: float) -> None:
+    """An arrow that points up."""
+    if foot - top < 8:
+        return
+    pages.line((x, foot), (x, top + 5), thick=2)
+    pages.shape(((x, top), (x + 5, top + 7), (x - 5, top + 7)), fill=BLACK, thick=0)

@@ -1,0 +1,144 @@
+"""Which parts are printed, on which paper, put together as one PDF."""
+
+import json
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass, field, replace
+from datetime import date, datetime
+
+from crewdesk.job.beam import Beam
+from crewdesk.job.record import JOB_ROW, Record
+from crewdesk.job.refused import Refused
+from crewdesk.job.run_sheet import Batch, RunSheet
+from crewdesk.job.words import quoted
+from crewdesk.paper.plain import plain
+from crewdesk.paper.taped.batch_pages import draw_batch_pages
+from crewdesk.paper.taped.caution_pages import DECORATIVE_FOOT, DRAWN_FOOT, FEET, draw_caution_pages
+from crewdesk.paper.taped.cut_pages import draw_cut_pages
+from crewdesk.paper.taped.label_sheets import LABEL_SHEETS, LabelSheet
+from crewdesk.paper.taped.labels import draw_labels
+from crewdesk.paper.taped.pages import Pages
+from crewdesk.paper.taped.progress_pages import draw_progress_pages
+from crewdesk.paper.taped.readings_form import draw_readings_form
+from crewdesk.paper.taped.type_sizes import PAPERS, PaperSize
+
+PARTS = {
+    "cuts": "Cut list",
+    "batches": "Batches",
+    "readings": "Readings",
+    "progress": "Progress",
+    "cautions": "Cautions",
+    "labels": "Labels",
+}
+"""By the word for it, the head of each part."""
+WHOLE = ("cuts", "batches", "readings", "progress", "cautions")
+"""All that goes on plain paper; labels go on sheets of their own."""
+OF_BEAMS = ("cuts", "readings")
+"""What is printed of chosen beams where no parts were named."""
+
+
+@dataclass(frozen=True)
+class Printing:
+    """What is to be printed: `parts` in any order, of `beams` (none: all), on `paper`;
+    `labels` from the place `first` of the first sheet on; `batches` (None: all that are
+    ready); the progress of `day`, which also stands over every page."""
+
+    day: date
+    paper: PaperSize = PAPERS["letter"]
+    parts: Sequence[str] = ()
+    beams: Sequence[Beam] = ()
+    labels: LabelSheet | None = None
+    first: int = 1
+    batches: Sequence[Batch] | None = field(default=None)
+
+    def __post_init__(self) -> None:
+        for part in self.parts:
+            if part not in PARTS:
+                raise Refused(f"There is no part {quoted(part)} to print; {_known(PARTS)}.")
+        if "labels" in self.parts and len(set(self.parts)) > 1:
+            raise Refused("Labels go on sheets of their own; print them by themselves.")
+        if not 1 <= self.first <= self.sheet.count:
+            raise Refused(
+                f"A sheet of these labels has {self.sheet.count}; begin with 1 to "
+                f"{self.sheet.count}, not with {self.first}."
+            )
+
+    @property
+    def sheet(self) -> LabelSheet:
+        """The sheet of labels; the usual one of the paper where none was chosen."""
+        return self.labels or next(iter(LABEL_SHEETS[self.paper.name].values()))
+
+
+def paper_named(name: str) -> PaperSize:
+    """The paper of that name, however it is spelled; raises `Refused`."""
+    for size in PAPERS.values():
+        if size.name.casefold() == name.strip().casefold():
+            return size
+    raise Refused(f"There is no paper {quoted(name)}; {_known(PAPERS)}.")
+
+
+def label_sheet_named(name: str, paper: PaperSize) -> LabelSheet:
+    """The sheet with so many labels on that paper; raises `Refused`."""
+    sheets = LABEL_SHEETS[paper.name]
+    if (found := sheets.get(name.strip())) is None:
+        told = [f"{count} ({sheet.told})" for count, sheet in sheets.items()]
+        raise Refused(
+            f"There is no sheet of {quoted(name)} labels on {paper.name} paper; {_known(told)}."
+        )
+    return found
+
+
+def _known(names: Iterable[str]) -> str:
+    return f"there are {', '.join(names)}"
+
+
+def printed(record: Record, want: Printing, now: datetime) -> tuple[bytes, int]:
+    """The PDF and how many pages it has; raises `Refused` where there is nothing to print."""
+    if not record.beams:
+        raise Refused("There is no beam in this job yet; add one, then there is what to print.")
+    beams = [one for one in record.beams if not want.beams or one in want.beams]
+    pages = Pages(want.paper, _texts(record), now)
+    parts = want.parts or (OF_BEAMS if want.beams else WHOLE)
+    job = record.job
+    name = ", ".join(plain(one) for one in (job.name, job.site) if one)
+    beside = f"{name}  {want.day:%Y-%m-%d}"
+
+    def begin(part: str, *feet: str) -> None:
+        pages.part(PARTS[part], beside, (*feet, DECORATIVE_FOOT))
+
+    for part in (one for one in PARTS if one in parts):
+        if part == "cuts":
+            begin(part, DRAWN_FOOT, FEET["saw"])
+            draw_cut_pages(pages, record, beams)
+        elif part == "batches":
+            batches = want.batches
+            if batches is None:
+                batches = _of_beams(RunSheet(record).batches(), beams)
+            draw_batch_pages(pages, record, batches, (beside, FEET["saw"], DECORATIVE_FOOT))
+        elif part == "readings":
+            begin(part, FEET["ladder"])
+            draw_readings_form(pages, record, beams)
+        elif part == "progress":
+            begin(part)
+            draw_progress_pages(pages, record, want.day)
+        elif part == "cautions":
+            begin(part)
+            draw_caution_pages(pages, record)
+        else:
+            draw_labels(pages, record, beams, want.sheet, want.first)
+    return pages.data(), pages.pdf.page_no()
+
+
+def _of_beams(batches: Sequence[Batch], beams: Sequence[Beam]) -> list[Batch]:
+    """Batches with the pieces of some beams alone."""
+    rows = {beam.row for beam in beams}
+    kept = [
+        replace(one, spots=tuple(spot for spot in one.spots if spot.beam in rows))
+        for one in batches
+    ]
+    return [one for one in kept if one.spots]
+
+
+def _texts(record: Record) -> list[str]:
+    """All that the user wrote and that may be printed."""
+    rows = [record.tables["job"][JOB_ROW], *record.tables["beams"].values()]
+    return [json.dumps(row, ensure_ascii=False) for row in rows]

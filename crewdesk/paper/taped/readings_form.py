@@ -1,0 +1,252 @@
+"""The form that readings are written on by hand, where no laptop goes: a beam to a page at most.
+
+What was read already stands in grey at the end of its line, so that one sees what is missing
+and can read it again.
+"""
+
+from collections.abc import Sequence
+from fractions import Fraction
+
+from crewdesk.job.beam import Beam
+from crewdesk.job.believable import doubt
+from crewdesk.job.piece import Piece
+from crewdesk.job.readings import ENDS, NAMES, OF_KIND, Reading
+from crewdesk.job.record import Record
+from crewdesk.job.scribing import usual_places
+from crewdesk.paper.cutlist import wall
+from crewdesk.paper.lengths import degrees_shown
+from crewdesk.paper.noted import noted
+from crewdesk.paper.plain import plain
+from crewdesk.paper.taped.pages import GREY, Pages, Strip, gap, height_of, lead
+from crewdesk.paper.taped.paragraphs import lines_strip
+from crewdesk.paper.taped.type_sizes import TYPE
+from crewdesk.trade.length import Step, show_length
+
+_ROW = 25.0
+"""High enough to write in with a carpenter's pencil, in points."""
+_FREE_STATIONS = 2
+_PLACES = ("end 1", "1/4", "centre", "3/4", "end 2")
+_LONGEST_NOTE, _MOST_NOTES = 160, 3
+
+
+def draw_readings_form(pages: Pages, record: Record, beams: Sequence[Beam]) -> None:
+    """Every beam's form, each whole on one page."""
+    for beam in beams:
+        notes = _notes(pages, record, beam)
+        block = [*_head(pages, beam), *_rows(pages, record, beam)]
+        if height_of(block) + height_of(notes) <= pages.page_room:
+            block += notes
+        pages.put(block, below=14)
+
+
+def _head(pages: Pages, beam: Beam) -> list[Strip]:
+    told = f"end 1: {wall(beam, 1)}, end 2: {wall(beam, 2)}"
+
+    def draw(pages: Pages, y: float) -> None:
+        x = pages.right - 270
+        pages.write(pages.left, y, beam.label, TYPE.head, bold=True, room=x - pages.left - 10)
+        x = _field(pages, x, y, "read by", 110, "")
+        _field(pages, x, y, "on", None, "")
+
+    return [Strip(lead(TYPE.head) + 2, draw), lines_strip(pages, told, TYPE.word)]
+
+
+def _rows(pages: Pages, record: Record, beam: Beam) -> list[Strip]:
+    step = record.job.step
+    strips: list[Strip] = []
+    for piece in beam.pieces.values():
+        if piece.kind == "side":
+            strips += _side(pages, beam, piece, step)
+    if beam.ceiling == "sloped" or beam.form.id == "ridge":
+        strips.append(_pitch(pages, beam))
+    if "ceiling" in beam.form.traits:
+        strips += _ceiling(pages, beam, step)
+    strips += _square(pages, beam, step)
+    for piece in beam.pieces.values():
+        if piece.kind == "bottom":
+            strips += _bottom(pages, piece, step)
+    return strips
+
+
+def _title(pages: Pages, name: str, how: str) -> Strip:
+    def draw(pages: Pages, y: float) -> None:
+        y += 5
+        pages.line((pages.left, y), (pages.right, y), thick=0.8)
+        x = pages.left + pages.write(pages.left, y + 3, name, TYPE.mark, bold=True) + 10
+        down = 0.95 * (TYPE.mark - TYPE.word)
+        pages.write(x, y + 3 + down, how, TYPE.word, room=pages.right - x)
+
+    return Strip(lead(TYPE.mark) + 8, draw)
+
+
+def _side(pages: Pages, beam: Beam, piece: Piece, step: Step) -> list[Strip]:
+    taken = piece.readings.get("run", ())
+    last = [show_length(one.value, step) for one in taken[-2:]]
+    first, second = (*last, "", "")[:2]
+
+    def run(pages: Pages, y: float) -> None:
+        x = pages.left + pages.write(pages.left, y + 6, "run along the bottom line", TYPE.word) + 12
+        half = (pages.right - x) / 2
+        x = _field(pages, x, y, "1st", half - 34, first)
+        _field(pages, x, y, "2nd", None, second)
+
+    name = piece.name[0].upper() + piece.name[1:]
+    strips = [_title(pages, name, "laser, each run twice; level at the ends"), Strip(_ROW, run)]
+    for number, what in enumerate(ENDS, 1):
+        strips.append(_end(beam, number, piece.latest(what), step))
+    return strips
+
+
+def _end(beam: Beam, number: int, reading: Reading | None, step: Step) -> Strip:
+    gap_, level = ("", "") if reading is None else (
+        show_length(reading.value, step), show_length(reading.level, step)
+    )  # fmt: skip
+    lean = "" if reading is None or not reading.value else reading.lean
+
+    def draw(pages: Pages, y: float) -> None:
+        x = pages.left
+        told = wall(beam, number)
+        pages.write(x, y + 6, told, TYPE.word, room=150)
+        x = _field(pages, x + 160, y, "gap", 100, gap_)
+        x = _box(pages, x, y, "top in", ticked=lean == "in")
+        x = _box(pages, x, y, "out", ticked=lean == "out")
+        _field(pages, x, y, "level", None, level)
+
+    return Strip(_ROW, draw)
+
+
+def _pitch(pages: Pages, beam: Beam) -> Strip:
+    read = ["" if one is None else degrees_shown(one.degrees) for one in (beam.pitch, beam.pitch_b)]
+
+    def draw(pages: Pages, y: float) -> None:
+        x = pages.left + pages.write(pages.left, y + 6, "slope, as 6/12", TYPE.word) + 12
+        if beam.form.id == "ridge":
+            x = _field(pages, x, y, "over A", 90, read[0])
+            _field(pages, x, y, "over B", 90, read[1])
+        else:
+            x = _field(pages, x, y, "slope", 90, read[0])
+            pages.write(x, y + 6, f"lower end: {beam.low}", TYPE.word)
+
+    return Strip(_ROW, draw)
+
+
+def _ceiling(pages: Pages, beam: Beam, step: Step) -> list[Strip]:
+    """A table of stations over one level line."""
+    rows = _stations(beam, step)
+    two = "B" in beam.pieces
+    heads = ("from end 1", "over side A", "over side B")[: 3 if two else 2]
+    how = "laser level at any height, up to the ceiling; more stations at a dip or a bulge"
+
+    def head(pages: Pages, y: float) -> None:
+        for at, name in enumerate(heads):
+            pages.write(pages.left + 60 + at * 160, y, name, TYPE.word)
+
+    def row(told: str, values: Sequence[str]) -> Strip:
+        def draw(pages: Pages, y: float) -> None:
+            pages.write(pages.left, y + 6, told, TYPE.word)
+            for at, value in enumerate(values[: len(heads)]):
+                _line_to_write(pages, pages.left + 60 + at * 160, y, 144, value)
+
+        return Strip(_ROW - 3, draw)
+
+    return [
+        _title(pages, "Ceiling", how),
+        Strip(lead(TYPE.word), head),
+        *(row(told, values) for told, values in rows),
+    ]
+
+
+def _stations(beam: Beam, step: Step) -> list[tuple[str, tuple[str, str, str]]]:
+    """Each station's row: what it is called, and what is known of it as shown."""
+
+    def shown(length: Fraction) -> str:
+        return show_length(length, step)
+
+    if (read := beam.pair.ceiling) is not None:
+        known = [
+            ("", (shown(s.at), shown(s.height_a), shown(s.height_b))) for s in read.stations[:8]
+        ]
+        return (
+            known if len(known) >= len(_PLACES) + _FREE_STATIONS else [*known, ("", ("", "", ""))]
+        )
+    places = [shown(at) for at in usual_places(beam)] or [""] * len(_PLACES)
+    rows = [(told, (at, "", "")) for told, at in zip(_PLACES, places, strict=True)]
+    return [*rows, *[("", ("", "", ""))] * _FREE_STATIONS]
+
+
+def _square(pages: Pages, beam: Beam, step: Step) -> list[Strip]:
+    def row(number: int) -> Strip:
+        square = beam.pair.square(1 if number == 1 else 2)
+        gap_, leg, longer = ("", "", "") if square is None else (
+            show_length(square.reading.gap, step),
+            show_length(square.reading.leg, step),
+            square.reading.longer if square.reading.gap else "",
+        )  # fmt: skip
+
+        def draw(pages: Pages, y: float) -> None:
+            pages.write(pages.left, y + 6, wall(beam, number), TYPE.word, room=150)
+            x = _field(pages, pages.left + 160, y, "gap", 86, gap_)
+            x = _field(pages, x, y, "leg", 60, leg)
+            x = _box(pages, x, y, "A longer", ticked=longer == "A")
+            _box(pages, x, y, "B", ticked=longer == "B")
+
+        return Strip(_ROW, draw)
+
+    return [
+        _title(pages, "Walls in plan", "square along the beam's line, gap at the leg's far end"),
+        row(1),
+        row(2),
+    ]
+
+
+def _bottom(pages: Pages, piece: Piece, step: Step) -> list[Strip]:
+    read = {what: piece.latest(what) for what in OF_KIND["bottom"]}
+    shown = {
+        what: "" if one is None else show_length(one.value, step) for what, one in read.items()
+    }
+
+    def draw(pages: Pages, y: float) -> None:
+        half = pages.wide / 2
+        x = _field(pages, pages.left, y, "edge A", half - 70, shown["opening"])
+        _field(pages, x, y, "edge B", None, shown["edge_b"])
+
+    how = "tape, wall to wall over the cleats, once both sides are nailed"
+    return [_title(pages, "Bottom", how), Strip(_ROW, draw)]
+
+
+def _notes(pages: Pages, record: Record, beam: Beam) -> list[Strip]:
+    """Doubts about what was read, and what was noted about the beam's steps."""
+    told = [
+        f"{piece.name}, {NAMES[what]}: {plain(one)}"
+        for piece in beam.pieces.values()
+        for what in OF_KIND[piece.kind]
+        if (one := doubt(beam, piece, what))
+    ]
+    told += [f"{one.piece.name}, {one.told}" for one in noted(record, (beam,))]
+    strips = []
+    for one in told[:_MOST_NOTES]:
+        short = one if len(one) <= _LONGEST_NOTE else f"{one[:_LONGEST_NOTE].rstrip()}..."
+        strips.append(lines_strip(pages, short, TYPE.word, first="!"))
+    return [gap(4), *strips] if strips else []
+
+
+def _field(pages: Pages, x: float, y: float, name: str, wide: float | None, read: str) -> float:
+    """A name and a line to write on behind it, `wide` or up to the margin; gives where the
+    next may begin."""
+    x += pages.write(x, y + 6, name, TYPE.word) + 5
+    wide = pages.right - x if wide is None else wide
+    _line_to_write(pages, x, y, wide, read)
+    return x + wide + 12
+
+
+def _line_to_write(pages: Pages, x: float, y: float, wide: float, read: str) -> None:
+    """A line to write on, what was read already in grey at its end."""
+    if read:
+        pages.write(x + wide, y + 5, read, TYPE.word, grey=GREY, align="R", room=wide)
+    pages.line((x, y + _ROW - 4), (x + wide, y + _ROW - 4), thick=0.7)
+
+
+def _box(pages: Pages, x: float, y: float, name: str, *, ticked: bool) -> float:
+    pages.box(x, y + 4, TYPE.mark, ticked=ticked)
+    x += TYPE.mark + 3
+    return x + pages.write(x, y + 6, name, TYPE.word) + 12

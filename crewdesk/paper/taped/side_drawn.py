@@ -1,0 +1,143 @@
+"""A side board's show face on paper, between its walls, with what is marked at its ends."""
+
+from fractions import Fraction
+
+from crewdesk.job.marks import SideMarks
+from crewdesk.paper.lengths import degrees_shown, with_unit
+from crewdesk.paper.taped.board_scale import LARGEST_OFFSET, BoardScale
+from crewdesk.paper.taped.pages import BOARD, GREY, Pages, Place, Strip, lead
+from crewdesk.paper.taped.type_sizes import TypeSizes
+from crewdesk.trade.cuts.face import Face, face, times_drawn
+from crewdesk.trade.cuts.side_board import EndCut, Side, SideCut
+from crewdesk.trade.length import Step, exact
+
+_WALL, _CLEAR = 9.0, 2.0
+"""How wide a wall is drawn, and how far from the board, in points."""
+_LINE = 10.0
+"""Size of the words inside a drawing."""
+
+
+def side_strip(
+    made: SideMarks, cut: SideCut, side: Side, walls: tuple[str, str], step: Step,
+    scale: BoardScale, size: TypeSizes,
+) -> Strip:  # fmt: skip
+    """What is marked at either end, the face, and under it the ends' names and how it is
+    drawn; `walls` are what the ends are called."""
+    high = float(cut.height) * scale.up
+    drawn = face(cut, side, times=_times(cut, scale))
+    ends, zero = (cut.end1, cut.end2), Fraction(0)
+    marks, below = lead(size.mark), lead(size.word)
+
+    def draw(pages: Pages, y: float) -> None:
+        middle = (pages.left + pages.right) / 2
+        left = middle - float(sum(_reach(drawn))) / 2 * scale.along
+
+        def at(x: Fraction, up: Fraction) -> Place:
+            return left + float(x) * scale.along, top + high - float(up) * scale.up
+
+        _mark(pages, ends[drawn.left - 1], step, size, pages.left, y, "L")
+        _mark(pages, ends[drawn.right - 1], step, size, pages.right, y, "R")
+        top = y + marks + 2
+        board = [at(*corner) for corner in drawn.board]
+        pages.shape(board, fill=BOARD, thick=1.2)
+        _blank(pages, drawn, [at(*corner) for corner in drawn.blank])
+        low_left, low_right, up_right, up_left = board
+        _wall(pages, up_left, low_left, -1)
+        _wall(pages, up_right, low_right, 1)
+        for x, end in ((zero, drawn.left), (exact(cut.bottom_length), drawn.right)):
+            if ends[end - 1].offset:
+                pages.line(at(x, zero), at(x, cut.height), thick=0.7, dash=2)
+        if made.cleat_line is not None:
+            _cleat(pages, at(zero, made.cleat_line), at(exact(cut.bottom_length), made.cleat_line))
+        _words(pages, f"SHOW FACE OF SIDE {side}", middle, top, high, scale, made)
+        _names(pages, drawn, walls, scale, size, top + high + 3)
+
+    return Strip(marks + 2 + high + 3 + below + 2, draw)
+
+
+def _times(cut: SideCut, scale: BoardScale) -> int:
+    """How many times larger than true the offsets are drawn."""
+    return times_drawn(cut, exact(LARGEST_OFFSET / scale.along))
+
+
+def _mark(
+    pages: Pages, end: EndCut, step: Step, size: TypeSizes, x: float, y: float, align: str
+) -> None:
+    """What to mark at an end: how far the top goes from the square line, and the angle."""
+    if end.offset == 0:
+        pages.write(x, y, "square", size.mark, bold=True, align=align)
+        return
+    way = "back" if end.offset > 0 else "out"
+    told = f"top {with_unit(end.away, step)} {way}"
+    angle = degrees_shown(abs(end.angle_deg))
+    shift = pages.width_of(angle, size.word) + 6
+    down = 0.95 * (size.mark - size.word)
+    if align == "L":
+        wide = pages.write(x, y, told, size.mark, bold=True)
+        pages.write(x + wide + 6, y + down, angle, size.word)
+    else:
+        pages.write(x - shift, y, told, size.mark, bold=True, align="R")
+        pages.write(x, y + down, angle, size.word, align="R")
+
+
+def _blank(pages: Pages, drawn: Face, corners: list[Place]) -> None:
+    """The square-ended blank that the board is cut from, where it is more than the board."""
+    if drawn.blank != drawn.board:
+        pages.shape(corners, thick=0.6, dash=3, grey=GREY)
+
+
+def _wall(pages: Pages, upper: Place, low: Place, outward: int) -> None:
+    """The wall that an end follows, a hair's breadth off it."""
+    near = [(x + outward * _CLEAR, y) for x, y in (upper, low)]
+    far = [(x + outward * _WALL, y) for x, y in near]
+    (left_up, left_low), (right_up, right_low) = (near, far) if outward > 0 else (far, near)
+    pages.hatch((left_up, right_up, right_low, left_low))
+    pages.line(near[0], near[1], thick=1)
+
+
+def _reach(drawn: Face) -> tuple[Fraction, Fraction]:
+    """How far the board and its blank reach to the left and to the right."""
+    every = [x for x, _ in (*drawn.board, *drawn.blank)]
+    return min(every), max(every)
+
+
+def _cleat(pages: Pages, start: Place, end: Place) -> None:
+    """The cleat line, dotted: it is on the other face."""
+    pages.line(start, end, thick=0.5, dash=1.5, grey=GREY)
+
+
+def _words(
+    pages: Pages, told: str, middle: float, top: float, high: float, scale: BoardScale,
+    made: SideMarks,
+) -> None:  # fmt: skip
+    """Which face and which edges one looks at, as far as there is room."""
+    foot = 0.0 if made.cleat_line is None else float(made.cleat_line) * scale.up
+    foot = foot if foot < lead(_LINE) else 0.0
+    if high - foot < 3.2 * _LINE:
+        y = top + (high - foot - lead(_LINE)) / 2
+        pages.write(middle, y, told, _LINE, bold=True, align="C")
+        return
+    pages.write(middle, top + 1, "top edge, to the ceiling", _LINE, align="C")
+    pages.write(middle, top + (high - foot) / 2 - 0.6 * _LINE, told, _LINE, bold=True, align="C")
+    pages.write(middle, top + high - foot - lead(_LINE), "bottom edge", _LINE, align="C")
+
+
+def _names(
+    pages: Pages, drawn: Face, walls: tuple[str, str], scale: BoardScale, size: TypeSizes, y: float
+) -> None:
+    """Each end's name under it, and between them how it is drawn."""
+    offsets = f", offsets {drawn.times} x" if drawn.times > 1 else ""
+    names_strip(
+        pages, (walls[drawn.left - 1], walls[drawn.right - 1]), scale.told + offsets, size, y
+    )
+
+
+def names_strip(pages: Pages, names: tuple[str, str], told: str, size: TypeSizes, y: float) -> None:
+    """What is at the left and what at the right, and in small print between them a word."""
+    room = (pages.wide - pages.width_of(told, size.small) - 20) / 2
+    left, right = f"left: {names[0]}", f"right: {names[1]}"
+    pages.write(pages.left, y, left, size.word, bold=True, room=room)
+    pages.write(pages.right, y, right, size.word, bold=True, room=room, align="R")
+    middle = (pages.left + pages.right) / 2
+    y += 0.95 * (size.word - size.small)
+    pages.write(middle, y, told, size.small, align="C", grey=GREY)

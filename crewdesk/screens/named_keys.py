@@ -1,0 +1,155 @@
+"""Every action of a page has a name, so that a key of one's own can be given to it.
+
+A page tells in `KEYS_OF` what it is called; an action is named for what its key says:
+`run-sheet.pass-gate`. Those names are the ids of Textual's bindings.
+"""
+
+import re
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
+from importlib import import_module
+from typing import Any, ClassVar
+
+from textual.binding import Binding, BindingType
+
+MODULES = (
+    "app",
+    "jobs",
+    "run_sheet",
+    "batch",
+    "piece",
+    "lean_switch",
+    "piece_steps",
+    "gaps",
+    "ceiling",
+    "stages",
+    "hours",
+    "pieces",
+    "planned",
+    "clock",
+    "money",
+    "next_invoice",
+    "issued",
+    "took",
+    "accounts",
+    "material",
+    "shop",
+    "customers",
+    "stock",
+    "kept_forms",
+    "beam_list",
+    "ask",
+    "help",
+)
+"""The modules of the pages that have keys, in the order in which the keys are told."""
+
+
+@dataclass(frozen=True)
+class Action:
+    """What a key does on a page: its `name` there, its `words`, its usual `keys`."""
+
+    name: str
+    words: str
+    keys: tuple[str, ...]
+
+
+@dataclass(frozen=True)
+class PageKeys:
+    """A page by its name, its words, its actions, and whether one types on it."""
+
+    name: str
+    words: str
+    actions: tuple[Action, ...]
+    typed_on: bool
+
+
+_WORDS = {
+    "escape": "Esc",
+    "enter": "Enter",
+    "space": "Space",
+    "delete": "Del",
+    "backspace": "Backspace",
+    "pagedown": "PgDn",
+    "pageup": "PgUp",
+    "dollar_sign": "$",
+}
+_NAMED: dict[str, PageKeys] = {}
+_MODULE_OF: dict[str, str] = {}
+
+
+class NamedKeys:
+    """A screen, widget or app whose bindings get names."""
+
+    KEYS_OF: ClassVar[str] = ""
+    TYPED_ON: ClassVar[bool] = False
+    """Whether one types on it, so that a letter can't be a key of its own."""
+
+    def __init_subclass__(cls, **kwargs: Any) -> None:
+        if "BINDINGS" in vars(cls) and cls.KEYS_OF:
+            page = name_of(cls.KEYS_OF)
+            named = list(_named(page, vars(cls)["BINDINGS"]))
+            cls.BINDINGS = named  # type: ignore[attr-defined]
+            _NAMED[page] = PageKeys(page, cls.KEYS_OF, tuple(_actions(named)), cls.TYPED_ON)
+            _MODULE_OF[page] = cls.__module__.rpartition(".")[2]
+        super().__init_subclass__(**kwargs)
+
+    def with_keys(self, text: str) -> str:
+        """A text with the keys that the actions in its braces have here."""
+        app = getattr(self, "app")  # noqa: B009
+        return with_keys(text, self.KEYS_OF, app.own_keys.keymap)
+
+
+def name_of(words: str) -> str:
+    """Words as a name: ``Pause, go on`` is ``pause-go-on``."""
+    return re.sub(r"[^a-z0-9]+", "-", words.casefold()).strip("-")
+
+
+def _named(page: str, bindings: Iterable[BindingType]) -> Iterable[Binding]:
+    for one in Binding.make_bindings(bindings):
+        yield replace(one, id=f"{page}.{name_of(one.description)}") if one.description else one
+
+
+def _actions(bindings: Iterable[Binding]) -> Iterable[Action]:
+    keys: dict[str, list[str]] = {}
+    words: dict[str, str] = {}
+    for one in bindings:
+        if one.id:
+            name = one.id.partition(".")[2]
+            words[name] = one.description
+            keys.setdefault(name, []).append(one.key)
+    return (Action(name, words[name], tuple(dict.fromkeys(keys[name]))) for name in words)
+
+
+def every_page() -> dict[str, PageKeys]:
+    """Every page that has keys, by its name, in their order; all of them are loaded for it."""
+    for module in MODULES:
+        import_module(f"crewdesk.screens.{module}")
+    order = sorted(_NAMED, key=lambda page: MODULES.index(_MODULE_OF[page]))
+    return {page: _NAMED[page] for page in order}
+
+
+def usual_keys(id_: str) -> tuple[str, ...]:
+    """The usual keys of an action, by the id of its bindings; its page is loaded."""
+    page, _, name = id_.partition(".")
+    actions = _NAMED[page].actions if page in _NAMED else ()
+    return next((one.keys for one in actions if one.name == name), ())
+
+
+def key_words(key: str) -> str:
+    """A key as it stands on the keyboard: ``Ctrl+s``, ``F3``, ``a``."""
+    *held, last = key.split("+")
+    last = _WORDS.get(last, last if len(last) == 1 else last.capitalize())
+    return "+".join((*(one.capitalize() for one in held), last))
+
+
+def with_keys(text: str, page: str, keymap: Mapping[str, str]) -> str:
+    """A text in which actions stand in braces, with the keys that they have: ``{tick}`` is
+    one of the page that is called `page`, ``{everywhere.help}`` one of another."""
+
+    def told(match: re.Match[str]) -> str:
+        id_ = match[1] if "." in match[1] else f"{name_of(page)}.{match[1]}"
+        own = keymap.get(id_)
+        keys = own.split(",") if own else usual_keys(id_)
+        return key_words(keys[0]) if keys else match[0]
+
+    return re.sub(r"\{([a-z0-9-]+(?:\.[a-z0-9-]+)?)\}", told, text)

@@ -1,0 +1,183 @@
+"""Keys of one's own, out of the file `keys.toml` in the data folder.
+
+The file has a table for each page and a line for each action that shall have other keys:
+
+    [run-sheet]
+    tick = "t"
+    batch = ["b", "f11"]
+
+A line that won't do is left out and told in one sentence; the rest counts. Nothing is
+loaded where there is no such file.
+"""
+
+import string
+import tomllib
+import unicodedata
+from dataclasses import dataclass, field
+from functools import cache
+from pathlib import Path
+from typing import Any
+
+from textual.keys import Keys
+
+from crewdesk.job.words import brief, quoted
+from crewdesk.screens.named_keys import PageKeys, every_page
+
+FILE = "keys.toml"
+LARGEST = 100_000
+EVERYWHERE = "everywhere"
+_HELD = ("ctrl", "alt", "shift")
+_SPELLED = {
+    "esc": "escape",
+    "del": "delete",
+    "ins": "insert",
+    "return": "enter",
+    "pgdn": "pagedown",
+    "pgup": "pageup",
+    "page down": "pagedown",
+    "page up": "pageup",
+}
+_SIGNS = {"hyphen_minus": "minus", "plus_sign": "plus", "low_line": "underscore"}
+_TYPING = ("space", "backspace", "delete", "enter")
+_MOVING = {"up", "down", "left", "right", "home", "end", "pageup", "pagedown", "tab", "shift+tab"}
+_SAME = {"ctrl+m": "Enter", "ctrl+i": "Tab", "ctrl+h": "Backspace", "ctrl+j": "Enter"}
+"""Keys that a terminal can't tell from others."""
+_TAKEN = {"ctrl+c": "copies", "ctrl+v": "pastes", "ctrl+x": "cuts out", "ctrl+u": "clears a line"}
+_KNOWN = {one.value for one in Keys if not one.value.startswith(("<", "ctrl-"))}
+
+
+@dataclass(frozen=True)
+class OwnKeys:
+    """By the id of a binding its keys, each parted by a comma; a sentence for each line
+    of the file that was left out."""
+
+    keymap: dict[str, str] = field(default_factory=dict)
+    complaints: tuple[str, ...] = ()
+
+
+class _Bad(Exception):
+    """A line that won't do; its text is the sentence."""
+
+
+def read_own_keys(path: Path) -> OwnKeys:
+    """The keys in a file, which may not be there."""
+    if not path.exists():
+        return OwnKeys()
+    try:
+        with path.open("rb") as file:
+            data = file.read(LARGEST + 1)
+        if len(data) > LARGEST:
+            return OwnKeys({}, (f"{FILE} is too large; its usual keys count.",))
+        told = tomllib.loads(data.decode("utf-8-sig"))
+    except OSError as error:
+        return OwnKeys({}, (f"{FILE} can't be read: {error.strerror}; the usual keys count.",))
+    except (ValueError, RecursionError) as error:
+        why = quoted(str(error))
+        return OwnKeys(
+            {},
+            (f'{FILE} is not TOML ({why}); write [run-sheet] and then lines as tick = "t".',),
+        )
+    return _checked(told, every_page())
+
+
+def _checked(told: dict[str, Any], pages: dict[str, PageKeys]) -> OwnKeys:
+    keymap: dict[str, str] = {}
+    complaints: list[str] = []
+    for page, lines in told.items():
+        try:
+            if page not in pages or not isinstance(lines, dict):
+                raise _Bad(f"{FILE} names no page by {brief(page)}; there are {', '.join(pages)}.")
+        except _Bad as bad:
+            complaints.append(str(bad))
+            continue
+        for name, keys in lines.items():
+            try:
+                keymap[f"{page}.{name}"] = ",".join(_keys(pages[page], name, keys))
+            except _Bad as bad:
+                complaints.append(str(bad))
+    return _without_clashes(keymap, complaints, pages)
+
+
+def _keys(page: PageKeys, name: str, keys: Any) -> list[str]:
+    """The keys that a line gives to an action, as Textual names them."""
+    usual = {one.name: one.keys for one in page.actions}
+    if name not in usual:
+        raise _Bad(f"{FILE} has no {brief(name)} on {page.name}; there is {', '.join(usual)}.")
+    given = [keys] if isinstance(keys, str) else keys
+    if not isinstance(given, list) or not given or not all(isinstance(k, str) for k in given):
+        raise _Bad(f'{FILE}: the keys of {page.name} {name} are text, as "t" or ["t", "f11"].')
+    return list(dict.fromkeys(_key(page, name, key, usual[name]) for key in given))
+
+
+def _key(page: PageKeys, name: str, text: str, usual: tuple[str, ...]) -> str:
+    where = f"{FILE}: {page.name} {name}"
+    *held, last = [text] if len(text) == 1 else [one.strip() for one in text.split("+")]
+    held = [one.lower() for one in held]
+    if len(last) != 1:
+        last = _SPELLED.get(last.lower(), last.lower())
+    if "ctrl" in held:
+        last = last.lower()
+    sign = len(last) == 1 and last.isprintable()
+    if not (sign or last in _KNOWN or last in _sign_names()) or set(held) - set(_HELD):
+        raise _Bad(f"{where} has no key {quoted(text)}; write it as t, f11, space, ctrl+t.")
+    named = "+".join((*held, _named(last) if sign else last))
+    if named in usual:
+        return named
+    if named in _SAME:
+        raise _Bad(f"{where} can't be {named}: a terminal takes that for {_SAME[named]}.")
+    if named in _MOVING or named in _TAKEN:
+        raise _Bad(f"{where} can't be {named}, which {_TAKEN.get(named, 'moves about')}.")
+    if page.typed_on and (sign or last in _TYPING) and set(held) <= {"shift"}:
+        raise _Bad(f"{where} can't be {quoted(text)}: one types there; use a key as f11.")
+    return named
+
+
+def _named(sign: str) -> str:
+    """A sign as Textual names its key: a letter or digit is itself, ``$`` is `dollar_sign`."""
+    if sign.isalnum():
+        return sign
+    name = unicodedata.name(sign, "").lower().replace("-", "_").replace(" ", "_")
+    return _SIGNS.get(name, name)
+
+
+@cache
+def _sign_names() -> frozenset[str]:
+    return frozenset(map(_named, string.punctuation))
+
+
+def _without_clashes(
+    keymap: dict[str, str], complaints: list[str], pages: dict[str, PageKeys]
+) -> OwnKeys:
+    """Leave out, one by one, the lines that give a key to two actions of one page."""
+    while (clash := _clash(keymap, pages)) is not None:
+        culprit, other, key = clash
+        complaints.append(
+            f"{FILE} gives {key} to {' '.join(culprit.split('.'))}, but it is the key of "
+            f"{' '.join(other.split('.'))}; the usual key stays."
+        )
+        del keymap[culprit]
+    return OwnKeys(keymap, tuple(complaints))
+
+
+def _clash(keymap: dict[str, str], pages: dict[str, PageKeys]) -> tuple[str, str, str] | None:
+    """A line of the file, the action that has its key already, and the key."""
+    everywhere = _keys_of(pages[EVERYWHERE], keymap)
+    for page in pages.values():
+        taken: dict[str, str] = {}
+        here = _keys_of(page, keymap)
+        for key, id_ in (*([] if page.name == EVERYWHERE else everywhere), *here):
+            other = taken.setdefault(key, id_)
+            if other != id_:
+                culprit, kept = (id_, other) if id_ in keymap else (other, id_)
+                if culprit in keymap:
+                    return culprit, kept, key
+    return None
+
+
+def _keys_of(page: PageKeys, keymap: dict[str, str]) -> list[tuple[str, str]]:
+    ids = {f"{page.name}.{one.name}": one.keys for one in page.actions}
+    return [
+        (key, id_)
+        for id_, usual in ids.items()
+        for key in (keymap[id_].split(",") if id_ in keymap else usual)
+    ]

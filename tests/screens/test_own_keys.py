@@ -1,0 +1,134 @@
+"""Keys of one's own: what the file may say, what it may not, and that they work."""
+
+import tomllib
+
+import pytest
+
+from crewdesk.cli import main
+from crewdesk.screens.ask import Choose
+from crewdesk.screens.keys_line import Key, KeysLine, fitting
+from crewdesk.screens.named_keys import every_page
+from crewdesk.screens.own_keys import FILE, read_own_keys
+
+
+@pytest.fixture
+def read(tmp_path):
+    """Reads a text as the file of one's own keys."""
+
+    def reading(text: str):
+        (tmp_path / FILE).write_text(text)
+        return read_own_keys(tmp_path / FILE)
+
+    return reading
+
+
+def test_every_action_has_a_name_of_its_own_and_no_two_share_a_key(read, tmp_path, capsys) -> None:
+    """What the command prints is what the file takes: read back it changes nothing."""
+    assert main(["keys", "--data", str(tmp_path)]) == 0
+    printed = capsys.readouterr().out
+    own = read(printed)
+    assert own.complaints == ()
+    told = tomllib.loads(printed)
+    for page in every_page().values():
+        names = [one.name for one in page.actions]
+        assert len(set(names)) == len(names)
+        assert list(told[page.name]) == names
+        for one in page.actions:
+            assert own.keymap[f"{page.name}.{one.name}"] == ",".join(one.keys)
+
+
+def test_keys_as_people_spell_them(read) -> None:
+    own = read('[run-sheet]\ntick = ["t", "%", "Ctrl+T"]\nstages = "?"\nmoney = "PgDn"\n')
+    assert own.keymap == {
+        "run-sheet.stages": "question_mark",
+        "run-sheet.tick": "t,percent_sign,ctrl+t",
+    }
+    assert own.complaints == ("keys.toml: run-sheet money can't be pagedown, which moves about.",)
+
+
+@pytest.mark.parametrize(
+    ("text", "says"),
+    [
+        ("[run-sheet", "is not TOML"),
+        ("[shed]\ntick = 't'", "names no page by 'shed'; there are everywhere, jobs, run-sheet"),
+        ("tick = 't'", "names no page by 'tick'"),
+        ("[run-sheet]\ntik = 't'", "has no 'tik' on run-sheet; there is tick, batch"),
+        ("[run-sheet]\ntick = 3", 'are text, as "t" or'),
+        ("[run-sheet]\ntick = []", 'are text, as "t" or'),
+        ("[run-sheet]\ntick = 'hyper+t'", "has no key hyper+t; write it as t, f11"),
+        ("[run-sheet]\ntick = 'ctrl++'", "has no key ctrl++"),
+        ("[run-sheet]\ntick = ''", "has no key ;"),
+        ("[run-sheet]\ntick = 'ctrl+m'", "a terminal takes that for Enter"),
+        ("[piece]\ntick = 't'", "can't be t: one types there; use a key as f11"),
+        ("[everywhere]\nundo = 'u'", "can't be u: one types there"),
+        (
+            "[run-sheet]\ntick = 'b'",
+            "gives b to run-sheet tick, but it is the key of run-sheet batch",
+        ),
+        (
+            "[everywhere]\nundo = 'f4'",
+            "gives f4 to everywhere undo, but it is the key of piece tick",
+        ),
+        ("[piece]\ntick = 'f1'", "gives f1 to piece tick, but it is the key of everywhere help"),
+    ],
+)
+def test_what_will_not_do_is_left_out_and_told_in_a_sentence(read, text: str, says: str) -> None:
+    own = read(text)
+    (told,) = own.complaints
+    assert says in told
+    assert told.endswith(".")
+    assert own.keymap == {}
+
+
+def test_two_keys_can_be_swapped_and_a_bad_line_spares_the_others(read) -> None:
+    own = read('[run-sheet]\ntick = "b"\nbatch = "space"\nnonsense = "n"\n')
+    assert own.keymap == {"run-sheet.tick": "b", "run-sheet.batch": "space"}
+    assert len(own.complaints) == 1
+
+
+async def test_they_work_and_are_shown(start_app, desk, hill: str, kept) -> None:
+    keys = '[run-sheet]\ntick = "b"\nbatch = "g"\nblock = "up"\n[everywhere]\nundo = "f12"\n'
+    (desk.folder / FILE).write_text(keys)
+    app = start_app(hill)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        shown = str(app.screen.query_one(KeysLine).render())
+        assert " b Tick  g Batch " in shown
+        assert " f12 Undo " in shown
+        await pilot.press("b")
+        assert "Saved: ticked 'Rip to starting height'" in app.told
+        assert app.told.endswith("Undo: f12")
+        beam = kept(hill).beams[0]
+        assert beam.pieces["A"].steps
+        await pilot.press("f12")
+        assert "Taken back" in app.told
+        assert not kept(hill).beams[0].pieces["A"].steps
+        await pilot.press("g")
+        await pilot.pause()
+        assert isinstance(app.screen, Choose)
+
+
+async def test_what_can_be_taken_back_stays_in_sight(start_app, hill: str) -> None:
+    app = start_app(hill)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("space")
+        assert app.told.endswith("Undo: ctrl+z")
+        await pilot.press("f7")
+        await pilot.pause()
+        assert "ctrl+z" not in app.told
+        await pilot.press("escape", "right", "enter")
+        await pilot.pause()
+        assert app.told.startswith("ctrl+z takes back: ticked 'Rip to starting height' on Great")
+        shown = str(app.screen.query_one(KeysLine).render())
+        assert " ^z Undo " in shown
+        assert len(shown.rstrip()) <= 80
+
+
+def test_where_not_all_keys_fit_undo_and_help_stay() -> None:
+    keys = [Key("", key, key, "words") for key in "abcdef"]
+    keys += [Key(f"everywhere.{name}", "f1", "f1", name) for name in ("help", "clock", "undo")]
+    assert fitting(keys, 200) == keys
+    assert [one.words for one in fitting(keys, 80)][-2:] == ["help", "undo"]
+    assert [one.key for one in fitting(keys, 40)][:2] == ["a", "b"]
+    assert {one.words for one in fitting(keys, 5)} == {"help", "undo"}
