@@ -12,17 +12,24 @@ from crewdesk.cli import WRONG, main
 SAMPLE = Path(__file__).parent.parent / "sample_data" / "tamarack-bend.json"
 
 
+@pytest.fixture(scope="module")
+def data(tmp_path_factory: pytest.TempPathFactory) -> str:
+    """A data folder with the sample job."""
+    folder = str(tmp_path_factory.mktemp("data"))
+    assert main(["import", str(SAMPLE), "--data", folder]) == 0
+    return folder
+
+
 @pytest.fixture
-def run(tmp_path: Path, monkeypatch, capsys) -> Callable[..., tuple[int, str, str]]:
+def run(data: str, tmp_path: Path, monkeypatch, capsys) -> Callable[..., tuple[int, str, str]]:
     """Runs the command in a folder of its own; gives its status and what it said."""
     here = tmp_path / "here"
     here.mkdir()
     monkeypatch.chdir(here)
-    main(["import", str(SAMPLE), "--data", str(tmp_path / "data")])
     capsys.readouterr()
 
     def go(*words: str) -> tuple[int, str, str]:
-        status = main([*words, "--data", str(tmp_path / "data")])
+        status = main([*words, "--data", data])
         return status, *capsys.readouterr()
 
     return go
@@ -61,6 +68,7 @@ def test_paper_is_the_shops_or_the_one_that_is_told(run, tmp_path: Path) -> None
     assert size(one) == [595, 842]
     run("sheet", "tamarack", "--labels", "10", "--paper", "Letter", "--to", str(two))
     assert size(two) == [612, 792]
+    run("shop", "paper=letter")
 
 
 @pytest.mark.parametrize(

@@ -129,6 +129,11 @@ def _same(some: tuple[Beam, ...], others: tuple[Beam, ...]) -> bool:
     return len(some) == len(others) and all(map(is_, some, others))
 
 
+def next_stage(stages: Stages, beam: Beam, piece: Piece) -> Stage | None:
+    """The stage in which a piece has its next step; None where all are behind it."""
+    return next((one for one in stages if cell(stages, beam, piece, one).next is not None), None)
+
+
 def ready_in(record: Record, stage: str) -> tuple[Spot, ...]:
     """Every piece that is ready for something in a stage, in the order of work, once."""
     batches = RunSheet(record).batches()

@@ -1,5 +1,6 @@
 """A batch: the ready pieces of one operation, grouped by how the machine is set."""
 
+from dataclasses import replace
 from typing import TYPE_CHECKING, ClassVar, cast
 
 from rich.text import Text
@@ -16,13 +17,15 @@ from crewdesk.job.run_sheet import Batch, RunSheet
 from crewdesk.job.ticks import Spot, tick_all
 from crewdesk.paper.plain import plain
 from crewdesk.paper.setting_told import setting_told
+from crewdesk.screens.help import open_cautions
 from crewdesk.screens.named_keys import NamedKeys
 
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp
 
 _KEYS = (
-    "{tick-group}: tick group.  {tick-all}: tick all.  {leave-out}: leave one out.  {back}: back."
+    "{tick-group}: tick group.  {tick-all}: tick all.  {leave-out}: leave one out.\n"
+    "{paper}: paper.  {cautions}: cautions.  {back}: back."
 )
 
 
@@ -34,6 +37,8 @@ class BatchSheet(NamedKeys, ModalScreen[None]):
         Binding("enter", "tick_group", "Tick group", priority=True),
         Binding("a", "tick_all", "Tick all"),
         Binding("space", "leave_out", "Leave out", priority=True),
+        Binding("p", "paper", "Paper"),
+        Binding("exclamation_mark", "cautions", "Cautions", key_display="!"),
         Binding("escape", "leave", "Back"),
     ]
     DEFAULT_CSS = """
@@ -136,6 +141,17 @@ class BatchSheet(NamedKeys, ModalScreen[None]):
             self.dismiss()
         else:
             self._show()
+
+    def action_paper(self) -> None:
+        """Save this batch as a sheet, but for what is left out."""
+        from crewdesk.screens.paper import ask_batch_paper
+
+        kept = tuple(one for one in self._batch.spots if one not in self._left_out)
+        ask_batch_paper(cast("CrewdeskApp", self.app), replace(self._batch, spots=kept))
+
+    def action_cautions(self) -> None:
+        """Show the cautions of this batch's stage."""
+        open_cautions(cast("CrewdeskApp", self.app), self._batch.stage.id)
 
     def action_leave(self) -> None:
         """Back to the run sheet."""

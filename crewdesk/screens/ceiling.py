@@ -12,17 +12,23 @@ from textual.widget import Widget
 from textual.widgets import Input, Static
 
 from crewdesk.job.pair import MOST_STATIONS
+from crewdesk.job.piece import Spot
 from crewdesk.job.refused import Refused, said
 from crewdesk.job.scribing import read_ceiling, scribe_of, typed_stations, usual_places
 from crewdesk.paper.plain import plain
 from crewdesk.paper.scribe_told import caution_lines, scribe_lines, station_rows
+from crewdesk.screens.cautions import stage_of_step
 from crewdesk.screens.ceiling_picture import ceiling_picture
+from crewdesk.screens.help import open_cautions
+from crewdesk.screens.length_input import LengthInput
 from crewdesk.screens.page import Page
 from crewdesk.screens.picture import Draw, Picture
 from crewdesk.trade.cuts.ceiling import Scribe
 from crewdesk.trade.length import Step, mixed
 from crewdesk.trade.refusal import Refusal
 
+_READ_FOR = "scribe"
+"""The usual step that is set by the ceiling's reading."""
 _LEAST_ROWS = 5
 TAPE = Fraction(1)
 """Width of the usual painter's tape, in inches."""
@@ -44,7 +50,7 @@ class StationRow(Horizontal):
         self._values = (at, over_a, over_b)
 
     def compose(self) -> Iterable[Widget]:
-        yield from (Input(value, compact=True) for value in self._values)
+        yield from (LengthInput(value, compact=True) for value in self._values)
 
     @property
     def typed(self) -> tuple[str, str, str]:
@@ -65,6 +71,10 @@ class CeilingPage(Page):
         Binding("pageup", "look(-1)", show=False),
         Binding("up", "line(-1)", show=False),
         Binding("down", "line(1)", show=False),
+        Binding("ctrl+t", "paper", "Paper", show=False),
+        Binding(
+            "exclamation_mark", "cautions", "Cautions", show=False, key_display="!", priority=True
+        ),
         Binding("escape", "leave", "Back"),
     ]
     DEFAULT_CSS = """
@@ -197,6 +207,17 @@ class CeilingPage(Page):
                 record, self._row, typed_stations(record, rows), now, who=who
             )
         )
+
+    def action_paper(self) -> None:
+        """Ask which sheet of this beam is to be printed."""
+        from crewdesk.screens.paper import ask_beam_paper
+
+        ask_beam_paper(self.desk_app, self._row)
+
+    def action_cautions(self) -> None:
+        """Show the cautions of the stage that the ceiling is read for."""
+        side = Spot(self._row, "A")
+        open_cautions(self.desk_app, stage_of_step(self.desk_app, _READ_FOR, side))
 
     def action_leave(self) -> None:
         """Back to where one came from."""

@@ -19,6 +19,8 @@ from crewdesk.job.refused import Refused, said
 from crewdesk.paper.gaps_told import gap_cautions_told, gap_line, wedge_told
 from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Answer, Ask, Line
+from crewdesk.screens.cautions import stage_of_step
+from crewdesk.screens.help import open_cautions
 from crewdesk.screens.named_keys import NamedKeys
 from crewdesk.trade.length import Step, mixed, to_type
 from crewdesk.trade.refusal import Refusal
@@ -26,7 +28,12 @@ from crewdesk.trade.refusal import Refusal
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp
 
-_KEYS = "Enter: change it.  {add-a-gap}: add one.  {take-out}: take it out.  {back}: back."
+_KEYS = (
+    "Enter: change it.  {add-a-gap}: add one.  {take-out}: take it out.  "
+    "{cautions}: cautions.  {back}: back."
+)
+_CLOSES = "gaps"
+"""The usual step in which gaps are closed."""
 _NONE = "No gap is noted here."
 
 
@@ -37,6 +44,7 @@ class GapsSheet(NamedKeys, ModalScreen[None]):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("a", "add", "Add a gap"),
         Binding("delete,backspace", "drop", "Take out", key_display="del"),
+        Binding("exclamation_mark", "cautions", "Cautions", key_display="!"),
         Binding("escape,f10,ctrl+g", "leave", "Back"),
     ]
     DEFAULT_CSS = """
@@ -105,6 +113,10 @@ class GapsSheet(NamedKeys, ModalScreen[None]):
         place = self.query_one(OptionList).highlighted
         if place is not None:
             self._crewdesk.do(lambda record, now: drop_gap(record, self._spot, place, now))
+
+    def action_cautions(self) -> None:
+        """Show the cautions of the stage that gaps are closed in."""
+        open_cautions(self._crewdesk, stage_of_step(self._crewdesk, _CLOSES, self._spot))
 
     def action_leave(self) -> None:
         """Back to the piece."""

@@ -11,11 +11,10 @@ from textual.containers import Vertical, VerticalScroll
 from textual.screen import ModalScreen, Screen
 from textual.widgets import Label, Static
 
-from crewdesk.job.cautions import cautions
-from crewdesk.job.clock import running
 from crewdesk.job.run_sheet import RunSheet
 from crewdesk.job.stages import Stages
 from crewdesk.paper.plain import plain
+from crewdesk.screens.cautions import cautions_told, stage_of_work
 from crewdesk.screens.named_keys import NamedKeys, with_keys
 from crewdesk.screens.page import Page
 
@@ -42,6 +41,12 @@ def open_help(app: "CrewdeskApp") -> None:
     app.push_screen(HelpSheet(_title(screen), _next(app, screen), _keys(app, screen)))
 
 
+def open_cautions(app: "CrewdeskApp", stage: str) -> None:
+    """Open the cautions of a stage of work over what is in front."""
+    screen = app.screen
+    app.push_screen(HelpSheet(_title(screen), _next(app, screen), _keys(app, screen), stage))
+
+
 class HelpSheet(NamedKeys, ModalScreen[None]):
     """What to do, the keys; and one key away the cautions of a stage."""
 
@@ -50,6 +55,7 @@ class HelpSheet(NamedKeys, ModalScreen[None]):
         Binding("c", "cautions", "Cautions"),
         Binding("left", "turn(-1)", "Stage before", show=False),
         Binding("right", "turn(1)", "Stage after", show=False),
+        Binding("exclamation_mark", "leave", show=False),
         Binding("escape", "leave", "Leave"),
     ]
     DEFAULT_CSS = """
@@ -57,12 +63,13 @@ class HelpSheet(NamedKeys, ModalScreen[None]):
     HelpSheet #text { height: auto; padding: 0 1 0 0; }
     """
 
-    def __init__(self, title: str, to_do: str, keys: Text) -> None:
+    def __init__(self, title: str, to_do: str, keys: Text, stage: str | None = None) -> None:
+        """`stage` is the one whose cautions are shown first, where not the keys."""
         super().__init__()
         self._title = title
         self._to_do = to_do
         self._keys = keys
-        self._stage: str | None = None
+        self._stage = stage
 
     @property
     def _crewdesk(self) -> "CrewdeskApp":
@@ -88,7 +95,7 @@ class HelpSheet(NamedKeys, ModalScreen[None]):
             title, below = self._title, "c cautions · Esc or F1 leaves"
         else:
             title = f"Cautions: {plain(stages.name_of(self._stage))}"
-            text, below = _cautions_told(self._stage), "←→ other stages · c keys · Esc leaves"
+            text, below = cautions_told(self._stage), "←→ other stages · c keys · Esc leaves"
         self.query_one("#title", Label).update(title)
         self.query_one("#text", Static).update(text)
         self.query_one("#below", Static).update(below)
@@ -102,7 +109,7 @@ class HelpSheet(NamedKeys, ModalScreen[None]):
 
     def action_cautions(self) -> None:
         """Show the cautions of the stage of work, or the keys again."""
-        self._stage = _stage_of_work(self._crewdesk) if self._stage is None else None
+        self._stage = stage_of_work(self._crewdesk) if self._stage is None else None
         self._show()
 
     def action_turn(self, by: int) -> None:
@@ -117,33 +124,6 @@ class HelpSheet(NamedKeys, ModalScreen[None]):
     def action_leave(self) -> None:
         """Back to where one came from."""
         self.dismiss()
-
-
-def _stage_of_work(app: "CrewdeskApp") -> str:
-    """The stage that the clock runs on, or the run sheet's cursor stands in, or the first."""
-    from crewdesk.job.usual_stages import USUAL_STAGES
-    from crewdesk.screens.run_sheet import RunSheetPage
-
-    if app.job is None:
-        return next(iter(USUAL_STAGES)).id
-    entry = running(app.record)
-    if entry is not None and any(stage.id == entry.stage for stage in app.record.stages):
-        return entry.stage
-    for screen in reversed(app.screen_stack):
-        if isinstance(screen, RunSheetPage):
-            return screen.grid.stage.id
-    return next(iter(app.record.stages)).id
-
-
-def _cautions_told(stage: str) -> Text:
-    text = Text()
-    for place, one in enumerate(cautions(stage)):
-        text.append("\n\n" if place else "")
-        text.append("! ", style="bold")
-        text.append(one.text)
-        if one.source:
-            text.append(f"\n  ({one.source})", style="italic")
-    return text
 
 
 def _keys(app: App[None], screen: Screen[object]) -> Text:

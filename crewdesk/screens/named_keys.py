@@ -72,6 +72,7 @@ _WORDS = {
     "pagedown": "PgDn",
     "pageup": "PgUp",
     "dollar_sign": "$",
+    "exclamation_mark": "!",
 }
 _NAMED: dict[str, PageKeys] = {}
 _MODULE_OF: dict[str, str] = {}

@@ -17,7 +17,9 @@ from crewdesk.job.readings import Reading
 from crewdesk.job.refused import Refused
 from crewdesk.job.ticks import Spot
 from crewdesk.paper.plain import plain
+from crewdesk.screens.cautions import stage_of_piece
 from crewdesk.screens.gaps import GapsSheet, ask_gaps
+from crewdesk.screens.help import open_cautions
 from crewdesk.screens.own_cut import ask_own_cut
 from crewdesk.screens.page import Page
 from crewdesk.screens.picture import Picture
@@ -59,6 +61,10 @@ class PiecePage(Page):
         Binding("f9", "set_aside", "Block", show=False),
         Binding("f10,ctrl+g", "gaps", "Gaps", key_display="f10"),
         Binding("ctrl+o", "own_cut", "Own cut", show=False),
+        Binding("ctrl+t", "paper", "Paper", show=False),
+        Binding(
+            "exclamation_mark", "cautions", "Cautions", show=False, key_display="!", priority=True
+        ),
         Binding("pagedown", "other(1)", "Next"),
         Binding("pageup", "other(-1)", "Previous", show=False),
         Binding("ctrl+n", "along", "Next of beam", show=False),
@@ -277,6 +283,16 @@ class PiecePage(Page):
         if not same or (to_unread and self.readings.unread):
             self._go_to_first()
         self.show_cut()
+
+    def action_paper(self) -> None:
+        """Ask which sheet of this beam is to be printed."""
+        from crewdesk.screens.paper import ask_beam_paper
+
+        ask_beam_paper(self.desk_app, self.spot.beam)
+
+    def action_cautions(self) -> None:
+        """Show the cautions of the stage that this piece is in."""
+        open_cautions(self.desk_app, stage_of_piece(self.desk_app, self.spot))
 
     def action_leave(self) -> None:
         """Back to the run sheet."""

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterator
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar, cast
 
 from textual import on
 from textual.app import ComposeResult
@@ -19,9 +19,17 @@ from crewdesk.job.piece import Piece
 from crewdesk.job.stages import Stage, Stages, Step
 from crewdesk.paper.plain import plain
 from crewdesk.screens.cut_told import Parts, joined
+from crewdesk.screens.help import open_cautions
 from crewdesk.screens.named_keys import NamedKeys
 from crewdesk.screens.run_grid import SIGNS
 
+if TYPE_CHECKING:
+    from crewdesk.screens.app import CrewdeskApp
+
+_KEYS = (
+    "Enter: tick.  {pass-gate}: past its gate.  {block}: block or skip.  "
+    "{take-back}: take back.  {cautions}: cautions."
+)
 _STYLES = {
     "done": "$done",
     "ready": "$ready bold",
@@ -126,6 +134,7 @@ class StepsSheet(NamedKeys, ModalScreen[tuple[str, Step] | None]):
         Binding("o", "act('pass gate')", "Pass gate"),
         Binding("x", "act('set aside')", "Block"),
         Binding("backspace", "act('take back')", "Take back"),
+        Binding("exclamation_mark", "cautions", "Cautions", key_display="!"),
         Binding("escape,f3", "leave", "Leave"),
     ]
     DEFAULT_CSS = """
@@ -143,10 +152,7 @@ class StepsSheet(NamedKeys, ModalScreen[tuple[str, Step] | None]):
         with Vertical(classes="question"):
             yield Label(plain(self._title), classes="title", markup=False)
             yield OptionList(*self._options(), markup=False)
-            yield Static(
-                "Enter: tick.  o: past its gate.  x: block or skip.  Backspace: take back.",
-                classes="about",
-            )
+            yield Static(self.with_keys(_KEYS), classes="about", markup=False)
 
     def _options(self) -> Iterator[Option]:
         stage = ""
@@ -175,6 +181,13 @@ class StepsSheet(NamedKeys, ModalScreen[tuple[str, Step] | None]):
         for one in self._steps:
             if option is not None and one.step.id == option.id:
                 self.dismiss((act, one.step))
+
+    def action_cautions(self) -> None:
+        """Show the cautions of the stage of the step under the bar."""
+        option = self.query_one(OptionList).highlighted_option
+        for one in self._steps:
+            if option is not None and one.step.id == option.id:
+                open_cautions(cast("CrewdeskApp", self.app), one.stage.id)
 
     def action_leave(self) -> None:
         """Leave everything as it is."""

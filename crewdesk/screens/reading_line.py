@@ -17,6 +17,7 @@ from crewdesk.job.refused import Refused
 from crewdesk.job.take import typed_reading
 from crewdesk.paper.plain import plain
 from crewdesk.screens.lean_switch import LeanSwitch
+from crewdesk.screens.length_input import LengthInput
 from crewdesk.trade.length import Step, show_length
 
 
@@ -24,7 +25,7 @@ class LeanUnknown(Refused):
     """A gap was typed and it is not known which way the wall leans."""
 
 
-class Field(Input):
+class Field(LengthInput):
     """Where a length is typed; `what` is what it measures. It leaves to the screen the
     keys that would scroll it, which it never does."""
 

@@ -26,6 +26,7 @@ from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Choose
 from crewdesk.screens.batch import BatchSheet
 from crewdesk.screens.beam_form import ask_beam
+from crewdesk.screens.help import open_cautions
 from crewdesk.screens.job_form import ask_job
 from crewdesk.screens.new_job import ask_more_beams
 from crewdesk.screens.page import Page
@@ -72,6 +73,8 @@ class RunSheetPage(Page):
         Binding("dollar_sign", "money", "Money", show=False, key_display="$"),
         Binding("k", "took", "What it took", show=False),
         Binding("m", "material", "Material", show=False),
+        Binding("p", "paper", "Paper", show=False),
+        Binding("exclamation_mark", "cautions", "Cautions", show=False, key_display="!"),
         Binding("delete", "remove_beam", "Remove beam", show=False),
         Binding("escape", "leave", "Jobs", show=False),
     ]
@@ -343,6 +346,16 @@ class RunSheetPage(Page):
         from crewdesk.screens.material import MaterialPage
 
         self.app.push_screen(MaterialPage())
+
+    def action_paper(self) -> None:
+        """Ask what is to be printed, and where the file goes."""
+        from crewdesk.screens.paper import ask_paper
+
+        ask_paper(self.desk_app)
+
+    def action_cautions(self) -> None:
+        """Show the cautions of the stage under the cursor."""
+        open_cautions(self.desk_app, self.grid.stage.id)
 
     def action_leave(self) -> None:
         """Back to the jobs."""

@@ -12,7 +12,7 @@ from dataclasses import dataclass
 from crewdesk.job.beam import Beam
 from crewdesk.job.piece import Piece
 from crewdesk.job.record import Record
-from crewdesk.job.run_sheet import cell
+from crewdesk.job.run_sheet import next_stage
 from crewdesk.job.stages import Stages
 from crewdesk.paper.cutlist import wall
 from crewdesk.paper.plain import plain
@@ -78,10 +78,8 @@ def _label(stages: Stages, beam: Beam, piece: Piece, told: str) -> Label:
 
 def _stage(stages: Stages, beam: Beam, piece: Piece) -> str:
     """The stage in which the piece has its next step."""
-    for stage in stages:
-        if cell(stages, beam, piece, stage).next is not None:
-            return f"next: {plain(stage.name)}"
-    return "all done"
+    stage = next_stage(stages, beam, piece)
+    return "all done" if stage is None else f"next: {plain(stage.name)}"
 
 
 def draw_labels(

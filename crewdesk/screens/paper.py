@@ -1,0 +1,113 @@
+"""Printing from the screen: which part, then where the file goes, which is then told."""
+
+from collections.abc import Callable
+from pathlib import Path
+from typing import TYPE_CHECKING
+
+from crewdesk.job.run_sheet import Batch
+from crewdesk.paper.job_document import free_name
+from crewdesk.screens.ask import Choose
+from crewdesk.screens.save_as import ask_save
+from crewdesk.store.books import today
+
+if TYPE_CHECKING:
+    from crewdesk.paper.taped.label_sheets import LabelSheet
+    from crewdesk.paper.taped.parts import Printing
+    from crewdesk.screens.app import CrewdeskApp
+
+_OF_JOB = (
+    ("sheet", "All of it: what is taped to the saw"),
+    ("cuts", "Cut list, each board drawn"),
+    ("batches", "Batches that are ready, with machine settings"),
+    ("readings", "Form for readings, to fill in by hand"),
+    ("progress", "The day's progress, for the builder"),
+    ("cautions", "Cautions of every stage"),
+    ("labels", "Labels for the pieces"),
+)
+_OF_BEAM = (
+    ("sheet", "Its cuts and the form for its readings"),
+    ("cuts", "Its cuts, each board drawn"),
+    ("readings", "The form for its readings"),
+    ("labels", "Labels for its pieces"),
+)
+
+
+def ask_paper(app: "CrewdeskApp") -> None:
+    """Ask which part of the job is printed, and where it goes."""
+    app.push_screen(Choose("Print what?", _OF_JOB), callback=lambda part: _chosen(app, part, None))
+
+
+def ask_beam_paper(app: "CrewdeskApp", row: str) -> None:
+    """Ask what is printed of one beam, and where it goes."""
+    title = f"Print what of {app.record.beam(row).label}?"
+    app.push_screen(Choose(title, _OF_BEAM), callback=lambda part: _chosen(app, part, row))
+
+
+def ask_batch_paper(app: "CrewdeskApp", batch: Batch) -> None:
+    """Ask where the sheet of one batch goes."""
+
+    def want() -> "Printing":
+        return _printing(app, ("batches",), batches=(batch,))
+
+    _ask_file(app, batch.step.name, f"batch-{batch.step.id}", want)
+
+
+def _chosen(app: "CrewdeskApp", part: str | None, row: str | None) -> None:
+    if part == "labels":
+        _ask_labels(app, row)
+    elif part is not None:
+        parts = () if part == "sheet" else (part,)
+        _ask_file(app, part, part, lambda: _printing(app, parts, row=row))
+
+
+def _ask_labels(app: "CrewdeskApp", row: str | None) -> None:
+    """Ask on which sheets of labels, the usual ones of the shop's paper first."""
+    from crewdesk.paper.taped.label_sheets import LABEL_SHEETS
+
+    paper = app.desk.shop.shop().paper
+    sheets = LABEL_SHEETS[paper]
+    ways = [(name, f"{one.told}, {one.count} to a page") for name, one in sheets.items()]
+
+    def chosen(count: str | None) -> None:
+        if count is not None:
+            want = sheets[count]
+            _ask_file(
+                app, "labels", "labels", lambda: _printing(app, ("labels",), row=row, labels=want)
+            )
+
+    about = "Print them at full size: in the print window, no fitting to the page."
+    app.push_screen(Choose(f"Labels on which {paper} sheets?", ways, about=about), callback=chosen)
+
+
+def _printing(
+    app: "CrewdeskApp",
+    parts: tuple[str, ...],
+    *,
+    row: str | None = None,
+    batches: tuple[Batch, ...] | None = None,
+    labels: "LabelSheet | None" = None,
+) -> "Printing":
+    from crewdesk.paper.taped.parts import Printing, paper_named
+
+    return Printing(
+        today(app.record, app.now()),
+        paper_named(app.desk.shop.shop().paper),
+        parts,
+        () if row is None else (app.record.beam(row),),
+        labels,
+        batches=batches,
+    )
+
+
+def _ask_file(app: "CrewdeskApp", title: str, stem: str, want: "Callable[[], Printing]") -> None:
+    """Ask for the file, one in the user's own folder that is not there yet unless another
+    is typed, and write it."""
+
+    def pdf() -> bytes:
+        from crewdesk.paper.taped.parts import printed
+
+        return printed(app.record, want(), app.now())[0]
+
+    assert app.job is not None
+    name = free_name(Path.home(), f"{app.job.id}-{stem}", ".pdf").name
+    ask_save(app, f"Print: {title}", name, {".pdf": pdf})

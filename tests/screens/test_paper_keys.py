@@ -1,0 +1,68 @@
+"""Paper and cautions are a key away on the pages where the work is done."""
+
+import re
+from io import BytesIO
+from pathlib import Path
+
+import pytest
+from pypdf import PdfReader
+from textual.widgets import Label, Static
+
+from crewdesk.screens.help import HelpSheet
+
+
+def title(app) -> str:
+    return str(app.screen.query_one("#title", Label).content)
+
+
+def written(app) -> str:
+    """The text of the file that the page says it wrote."""
+    found = re.fullmatch(r"Wrote (.+\.pdf)", app.told)
+    assert found, app.told
+    pages = PdfReader(BytesIO(Path(found[1]).read_bytes())).pages
+    return "\n".join(page.extract_text() for page in pages)
+
+
+@pytest.fixture
+def home(tmp_path: Path, monkeypatch) -> Path:
+    """The user's own folder."""
+    monkeypatch.setenv("HOME", str(tmp_path))
+    return tmp_path
+
+
+async def test_on_every_page_where_work_is_done(start_app, hill: str, home: Path) -> None:
+    app = start_app(hill)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        # The run sheet.
+        await pilot.press("right", "!")
+        assert title(app) == "Cautions: Ease"
+        assert "29 CFR 1926.102" in str(app.screen.query_one("#text", Static).content)
+        await pilot.press("!", "left", "p", "7", "2", "enter")
+        assert "arrow to side A" in written(app)
+        assert (home / "hill-house-labels.pdf").is_file()
+        # A batch, one piece of it left out.
+        await pilot.press("b", "1", "!")
+        assert title(app) == "Cautions: Rip"
+        await pilot.press("!", "down", "space", "p", "enter")
+        text = written(app)
+        assert "Rip to starting height" in text
+        assert "3 pieces" in text
+        # A piece, whose lines take every key that a length has in it.
+        await pilot.press("escape", "enter", "1", "2", "!")
+        assert title(app) == "Cautions: Rip"
+        await pilot.press("!")
+        assert app.screen.fields[0].value == "12"
+        await pilot.press("ctrl+t", "3", "enter")
+        assert "Great room Ridge" in written(app)
+        # Its steps and its gaps.
+        await pilot.press("f3", "down", "!")
+        assert title(app) == "Cautions: Ease"
+        await pilot.press("!", "escape", "f10", "escape", "!")
+        assert title(app) == "Cautions: Fix-up"
+        # The ceiling.
+        await pilot.press("!", "escape", "ctrl+u", "escape", "c", "!")
+        assert title(app) == "Cautions: Scribe"
+        await pilot.press("!")
+        assert not isinstance(app.screen, HelpSheet)
+    assert len(list(home.glob("*.pdf"))) == 3
