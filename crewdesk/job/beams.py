@@ -1,6 +1,6 @@
 """Adding, changing and removing beams, and what is true of the whole job."""
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from datetime import datetime
 from decimal import Decimal
 from fractions import Fraction
@@ -9,8 +9,10 @@ from typing import Any
 from crewdesk.job.beam import Beam, section_to_doc
 from crewdesk.job.change import ABSENT, Change, Doc, Edit, edit
 from crewdesk.job.forms import USUAL, form_of
+from crewdesk.job.other_work import other_work_named
 from crewdesk.job.record import JOB_ROW, Record
 from crewdesk.job.refused import Refused
+from crewdesk.job.stages import USUAL_OTHER_WORK
 from crewdesk.job.usual_stages import USUAL_STAGES
 from crewdesk.job.words import checked_name, quoted
 from crewdesk.trade.cuts.section import Section
@@ -68,9 +70,11 @@ def new_job(
     customer: str = "",
     site: str = "",
     step: str = DEFAULT_STEP.name,
+    other_work: Iterable[str] = (),
 ) -> Change:
     """The change that begins a job in an empty record, with the usual stages; `step` is
-    what its lengths are shown to, one of `STEPS`."""
+    what its lengths are shown to, one of `STEPS`. `other_work` names the kinds of work
+    outside the stages, the usual ones where it names none."""
     doc: Doc = {
         "name": checked_name(name, "job"),
         "customer": customer.strip(),
@@ -81,6 +85,9 @@ def new_job(
         "zone": "",
         "stages": USUAL_STAGES.to_doc(),
     }
+    other = other_work_named(other_work) or USUAL_OTHER_WORK
+    if other != USUAL_OTHER_WORK:
+        doc["other_work"] = [vars(one) for one in other]
     return Change(f"began the job {doc['name']}", (edit({}, ("job", JOB_ROW), doc),), now)
 
 

@@ -223,8 +223,12 @@ WHAT_NEXT: dict[str, Callable[["CrewdeskApp"], str]] = {
         "Make the stages your own before the work: rename, add, move or drop them and their "
         "steps. What is ticked stays ticked; a dropped step lets go of what others needed of it."
     ),
+    "OtherWorkPage": _says(
+        "Keep the kinds of work that you log besides the stages: travel, set-up and the like."
+    ),
     "MoneyPage": _says(
-        "Numbers turn the leaves. First the price: {accept} once the customer said yes. Then "
+        "Numbers turn the leaves. On Material, {takeoff} takes over what the takeoff counts. Then "
+        "the price: {accept} once the customer said yes. "
         "{invoice} shows the next invoice as it would be; it goes by what is "
         "ticked, and is issued there."
     ),
@@ -247,6 +251,10 @@ WHAT_NEXT: dict[str, Callable[["CrewdeskApp"], str]] = {
     ),
     "ShopPage": _says(
         "{change} changes the line under the bar; it holds for every job from now on."
+    ),
+    "PastJobsPage": _says(
+        "See what your finished jobs took; the rates below rest on them, and every estimate "
+        "goes by these rates."
     ),
     "FormsPage": _says(
         "Keep the forms of beam that you make often; a new job begins with one of them."

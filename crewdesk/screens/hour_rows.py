@@ -5,8 +5,8 @@ from datetime import date, datetime, timedelta
 
 from rich.text import Text
 
-from crewdesk.job.batch_time import entry_shares
-from crewdesk.job.books.billing import billed_time
+from crewdesk.job.batch_time import beam_seconds
+from crewdesk.job.books.worth import billed_time
 from crewdesk.job.entry import Entry
 from crewdesk.job.logged import Day, by_stage, on_day, on_site, total
 from crewdesk.job.odd_entries import told
@@ -67,17 +67,15 @@ def entry_told(record: Record, entry: Entry, now: datetime, rule: Rule) -> str:
         told += f" at {entry.rate}/h"
     if entry.order:
         told += f", on the change order {plain(record.order(entry.order).text)}"
-    shares = entry_shares(record, entry, now)
-    if not shares:
+    if not entry.pieces:
         return f"{told}.\nNo piece is told; p tells which, and each beam gets its share."
     labels = {beam.row: beam.label for beam in record.beams}
-    by_beam: dict[str, int] = {}
-    for spot, seconds in shares.items():
-        name = plain(labels.get(spot.beam, "a beam removed"))
-        by_beam[name] = by_beam.get(name, 0) + seconds
-    parts = ", ".join(f"{name} {short(seconds)}" for name, seconds in by_beam.items())
+    parts = ", ".join(
+        f"{plain(labels.get(beam, 'a beam removed'))} {short(seconds)}"
+        for beam, seconds in beam_seconds(record, [entry], now).items()
+    )
     way = "evenly" if record.job.share == "evenly" else "by length"
-    count = len(shares)
+    count = len(entry.pieces)
     return f"{told}.\n{count} piece{'' if count == 1 else 's'}, shared {way}: {parts}"
 
 

@@ -135,6 +135,7 @@ def _begun(app: "CrewdeskApp", answer: Answer, kept: KeptForm, step: Step) -> st
                 customer=answer["customer"],
                 site=answer["site"],
                 step=step.name,
+                other_work=app.desk.shop.shop().other_work,
             )
         )
     except (Refused, Refusal) as refused:

@@ -61,6 +61,12 @@ GROUPS: tuple[tuple[str, tuple[Thing, ...]], ...] = (
                 "In new jobs; each job can have its own.",
                 tuple((step, _STEPS[step]) for step in STEPS),
             ),
+            Thing(
+                "other_work",
+                "Work besides the stages",
+                "parted by commas",
+                "Time is logged on it, too; in new jobs. A job's own are with its stages (t, o).",
+            ),
             Thing("theme", "Colours", "", "F6 goes through them from anywhere."),
             Thing(
                 "paper",
@@ -152,6 +158,7 @@ class ShopPage(LinesPage):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "change", "Change"),
         Binding("c", "customers", "Customers"),
+        Binding("p", "past", "Past jobs"),
         Binding("b", "stock", "Boards"),
         Binding("f", "forms", "Forms"),
         Binding("escape", "leave", "Back"),
@@ -264,6 +271,12 @@ class ShopPage(LinesPage):
         from crewdesk.screens.customers import CustomersPage
 
         self.app.push_screen(CustomersPage())
+
+    def action_past(self) -> None:
+        """Open the finished jobs, and what the rates rest on."""
+        from crewdesk.screens.past_jobs import PastJobsPage
+
+        self.app.push_screen(PastJobsPage())
 
     def action_stock(self) -> None:
         """Open the boards that can be had and those on hand."""

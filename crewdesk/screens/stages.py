@@ -27,6 +27,7 @@ from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Answer, Ask, Choose, Line
 from crewdesk.screens.lines import Lines, Row
 from crewdesk.screens.lines_page import LinesPage
+from crewdesk.screens.other_work import OtherWorkPage
 
 _STAGE, _STEP = "stage ", "step "
 _NAME = 44
@@ -45,6 +46,7 @@ class StagesPage(LinesPage):
         Binding("d", "move(1)", "Move down", show=False),
         Binding("alt+down", "move(1)", "Move down", show=False),
         Binding("k", "kinds", "Pieces"),
+        Binding("o", "other", "Other work"),
         Binding("delete,backspace", "drop", "Drop", key_display="del"),
         Binding("escape", "leave", "Back"),
     ]
@@ -198,6 +200,10 @@ class StagesPage(LinesPage):
             lambda answer: kinds_read(answer["kinds"]),
             does="Save",
         )
+
+    def action_other(self) -> None:
+        """Open the kinds of work outside the stages."""
+        self.app.push_screen(OtherWorkPage())
 
     def action_drop(self) -> None:
         """Ask whether the stage or step under the cursor goes."""

@@ -78,6 +78,43 @@ async def test_make_the_stages_ones_own_and_undo_it(start_app, hill: str, kept) 
         assert kept(hill).stages == USUAL_STAGES
 
 
+async def test_work_outside_the_stages_is_made_ones_own(
+    start_app, desk, hill: str, kept, now
+) -> None:
+    app = start_app(hill)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("t", "o", "a")
+        await pilot.pause()
+        assert "needs a name" in await answer(pilot, app, name=" ")
+        assert await answer(pilot, app, name="Paperwork") == ""
+        lines = app.screen.query_one(Lines)
+        lines.go_to("travel")
+        await pilot.press("enter")
+        await pilot.pause()
+        assert await answer(pilot, app, name="On the road") == ""
+        lines.go_to("scraping")
+        await pilot.press("delete", "1")
+        await pilot.pause()
+        assert [one.name for one in kept(hill).stages.other] == [
+            "Set-up", "On the road", "Waiting on others", "Extra work", "Paperwork",
+        ]  # fmt: skip
+        lines.go_to("extra-work")
+        await pilot.press("delete", "1")
+        await pilot.pause()
+        assert "stays, for change orders" in app.told
+
+        # What a new job begins with stands in the shop.
+        await pilot.press("f7", "p", "escape")
+        await pilot.pause()
+        app.screen.query_one(Lines).go_to("other_work")
+        await pilot.press("enter")
+        await pilot.pause()
+        assert "Extra work stays" in await answer(pilot, app, other_work="Travel")
+        assert await answer(pilot, app, other_work="travel, Extra work, Paperwork") == ""
+        assert desk.shop.shop().other_work == ("travel", "Extra work", "Paperwork")
+
+
 async def test_what_a_step_needs_stands_in_words(start_app, hill: str) -> None:
     app = start_app(hill)
     async with app.run_test(size=(80, 24)) as pilot:

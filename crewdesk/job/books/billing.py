@@ -8,38 +8,25 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 from datetime import datetime
 from decimal import Decimal
-from fractions import Fraction
 
 from crewdesk.job.books.done import done_by_stage
-from crewdesk.job.books.priced import beam_length, hour_of, price_job
-from crewdesk.job.books.shop import EXTRAS, Shop
+from crewdesk.job.books.priced import price_job
+from crewdesk.job.books.shop import EXTRAS
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.books.trail import Letterhead
-from crewdesk.job.logged import on_site
+from crewdesk.job.books.worth import ZERO, billed_time, by_price, taxed_now, worth
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
-from crewdesk.trade.books.durations import elapsed, short
-from crewdesk.trade.books.estimate import PriceLine
+from crewdesk.trade.books.durations import short
 from crewdesk.trade.books.invoice import Billing, Draft, Issued, extras_billed, left_of
 from crewdesk.trade.books.invoice_lines import (
     ExtraLine,
     Line,
     deposit_line,
     extra_line,
-    feet_line,
-    fixed_line,
-    hours_line,
     less_line,
-    material_line,
 )
-from crewdesk.trade.books.money import Rate, amount, cents
-from crewdesk.trade.books.progress import StageDone, part_done, progress_lines
-from crewdesk.trade.books.rounding import Bill, Rule, Worked, bill
 from crewdesk.trade.books.stage_rates import PastJob
-from crewdesk.trade.length import INCHES_PER_FOOT
-
-ZERO = Decimal("0.00")
-MATERIAL = ("materials", "consumables")
 
 
 @dataclass(frozen=True)
@@ -79,7 +66,7 @@ def next_invoice(
         lines = _deposit(record, job, books, past)
         extras: tuple[ExtraLine, ...] = ()
     else:
-        lines = _worth(record, shop, now, past, all_of_it=kind == "final")
+        lines = worth(record, shop, now, past, all_of_it=kind == "final")
         earned = sum((line.amount for line in lines), ZERO)
         lines = _less(lines, billed)
         extras = _extras(record, job, books, now, hourly=kind == "final")
@@ -133,33 +120,6 @@ def billed_before(job: str, books: ShopRecord) -> Billed:
     return Billed(sums[True], sums[False])
 
 
-def billed_time(record: Record, rule: Rule, now: datetime, *, order: str = "") -> Bill:
-    """The billable time of a change order, or of all that belongs to none, as rounded.
-
-    An entry's key is its row.
-    """
-    return bill(
-        [
-            Worked(
-                entry.row,
-                on_site(record, entry.start),
-                entry.stage,
-                max(elapsed(entry.start, entry.stop or now), 0),
-            )
-            for entry in record.entries
-            if entry.billable and entry.order == order
-        ],
-        rule,
-    )
-
-
-def _by_price(record: Record) -> bool:
-    """Whether the job is billed by its accepted price; raises `Refused` where it has none."""
-    if record.job.billing == "price" and record.accepted is None:
-        raise Refused("This job is billed by its accepted price, and none was accepted yet.")
-    return record.job.billing != "rates" and record.accepted is not None
-
-
 def _deposit(
     record: Record, job: str, books: ShopRecord, past: Sequence[PastJob]
 ) -> tuple[Line, ...]:
@@ -174,10 +134,10 @@ def _deposit(
         raise Refused("The shop's deposit is 0 %, so there is none to bill.")
     lines = (
         record.accepted.lines
-        if record.accepted is not None and _by_price(record)
+        if record.accepted is not None and by_price(record)
         else price_job(record, books.shop, past).estimate.likely.lines
     )
-    lines = _taxed_now(lines, books.shop)
+    lines = taxed_now(lines, books.shop)
     found = []
     for taxed in (False, True):
         base = sum((line.amount for line in lines if line.taxed == taxed), ZERO)
@@ -190,102 +150,6 @@ def _deposit(
 
 def _told(taxed: bool) -> str:
     return " that is taxed" if taxed else " that is not taxed"
-
-
-def _worth(
-    record: Record, shop: Shop, now: datetime, past: Sequence[PastJob], *, all_of_it: bool
-) -> tuple[Line, ...]:
-    """All that the work is worth up to now, or once it is done, line by line."""
-    done = done_by_stage(record, past)
-    if all_of_it:
-        done = tuple(replace(stage, part=Fraction(1)) for stage in done)
-    if _by_price(record):
-        return _by_stage(record, shop, done, all_of_it)
-    return _by_rates(record, shop, now, done)
-
-
-def _by_stage(
-    record: Record, shop: Shop, done: Sequence[StageDone], all_of_it: bool
-) -> tuple[Line, ...]:
-    """The accepted price as far as it is earned: the labour, with all that is put on it, by
-    stage; material by how far the whole job is, and so what is taxed unlike the labour."""
-    assert record.accepted is not None
-    lines = _taxed_now(record.accepted.lines, shop)
-    labour = next((line.taxed for line in lines if line.sort == "labour"), False)
-    groups: dict[tuple[bool, bool], list[PriceLine]] = {}
-    for line in lines:
-        groups.setdefault((line.sort in MATERIAL, line.taxed), []).append(line)
-    names = {
-        one.stage: record.stages.name_of(one.stage)
-        + ("" if all_of_it else f", {int(one.part * 100)} % done")
-        for one in done
-    }
-    worked = sum((line.amount for line in groups.pop((False, labour), [])), ZERO)
-    found = list(progress_lines(worked, done, names, taxed=labour))
-    part = part_done(done)
-    for (_, taxed), others in groups.items():
-        whole = sum((line.amount for line in others), ZERO)
-        text = ", ".join(dict.fromkeys(line.sort for line in others)).capitalize()
-        if not all_of_it:
-            text += f", {int(part * 100)} % of {whole:,}"
-        earned = cents(Fraction(whole) * part)
-        if earned > 0:
-            found.append(fixed_line(text, earned, taxed=taxed))
-        elif earned:  # a price rounded down, where rounding is taxed unlike the labour
-            found.append(less_line(text, -earned, taxed=taxed))
-    return tuple(found)
-
-
-def _taxed_now(lines: Sequence[PriceLine], shop: Shop) -> tuple[PriceLine, ...]:
-    """The lines of an accepted price; where the shop has no tax now, none is taxed."""
-    return tuple(replace(line, taxed=line.taxed and bool(shop.tax)) for line in lines)
-
-
-def _by_rates(
-    record: Record, shop: Shop, now: datetime, done: Sequence[StageDone]
-) -> tuple[Line, ...]:
-    """The hours worked and the feet and beams done, each at its rate, and the material."""
-    taxed = "labour" in shop.taxed
-    rates = shop.stage_rates
-    parts = {stage.stage: stage.part for stage in done}
-    names = record.stages.name_of
-    hours: dict[tuple[str, Decimal], int] = {}
-    for one in billed_time(record, shop.rounding, now).entries:
-        entry = record.entry(one.key)
-        usual = rates.get(one.stage)
-        if entry.rate is None and usual is not None and usual.per != "hour":
-            continue
-        rate = entry.rate or (usual.amount if usual else hour_of(record, shop))
-        hours[one.stage, rate] = hours.get((one.stage, rate), 0) + one.billed_seconds
-    found = []
-    order = [one.id for one in record.stages.work]
-    for stage, rate in sorted(
-        hours, key=lambda key: (order.index(key[0]) if key[0] in order else len(order), key)
-    ):
-        seconds = hours[stage, rate]
-        text = f"{names(stage)}, {short(seconds)} at {rate}/h"
-        found.append(hours_line(text, seconds, rate, taxed=taxed))
-    for stage in parts:
-        if stage in rates and rates[stage].per != "hour" and parts[stage]:
-            found.append(_piecework(record, stage, rates[stage], parts[stage], taxed))
-    for material in record.materials:
-        line = material_line(material.material(shop), taxed=material.sort in shop.taxed)
-        found.append(line)
-    return tuple(line for line in found if line.amount)
-
-
-def _piecework(record: Record, stage: str, rate: Rate, part: Fraction, taxed: bool) -> Line:
-    name = record.stages.name_of(stage)
-    if rate.per == "each":
-        many = len(record.beams) * part
-        text = f"{name}, {float(many):.4g} beams at {rate.amount} each"
-        return fixed_line(text, amount(many, rate.amount), taxed=taxed)
-    unknown = [beam.label for beam in record.beams if beam_length(beam) is None]
-    if unknown:
-        raise Refused(f"{name} goes by the foot, and no length is known of {', '.join(unknown)}.")
-    inches = part * sum((beam_length(beam) or 0 for beam in record.beams), Fraction(0))
-    text = f"{name}, {float(inches / INCHES_PER_FOOT):.1f} ft at {rate.amount}/ft"
-    return feet_line(text, inches, rate.amount, taxed=taxed)
 
 
 def _less(lines: tuple[Line, ...], billed: Billed) -> tuple[Line, ...]:

@@ -22,7 +22,7 @@ def done_by_stage(record: Record, past: Sequence[PastJob] = ()) -> tuple[StageDo
     """
     known = [length for beam in record.beams if (length := beam_length(beam))]
     mean = sum(known, Fraction(0)) / len(known) if known else NO_LENGTH
-    rates = {rate.stage: rate for rate in stage_rates(record, past)}
+    rates = {rate.stage: rate for rate in stage_rates(record.stages, past)}
     ticks = []
     for stage in record.stages:
         for beam in record.beams:

@@ -45,7 +45,7 @@ class JobTook:
 def job_took(record: Record, shop: Shop, past: Sequence[PastJob], now: datetime) -> JobTook:
     """What the job took up to now; `past` are the finished jobs without this one."""
     mine = as_past(record, now)
-    rates = stage_rates(record, past)
+    rates = stage_rates(record.stages, past)
     if record.accepted is not None:
         planned = [
             StageMinutes(

@@ -15,7 +15,7 @@ from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.run_sheet import RunSheet
 from crewdesk.job.sentences.books import reason_sentence
-from crewdesk.job.stages import EXTRA_WORK
+from crewdesk.job.stages import EXTRA_WORK, Stages
 from crewdesk.trade.books.durations import elapsed
 from crewdesk.trade.books.estimate import SORTS, Estimate, Pricing, estimate
 from crewdesk.trade.books.stage_rates import (
@@ -62,7 +62,7 @@ def price_job(record: Record, shop: Shop, past: Sequence[PastJob]) -> Priced:
     pricing = pricing_of(record, shop)
     beams = priced_beams(record)
     materials = [line.material(shop) for line in record.materials]
-    found = estimate(beams, stage_rates(record, past), materials, pricing)
+    found = estimate(beams, stage_rates(record.stages, past), materials, pricing)
     return Priced(found, beams, pricing, tuple(past), _reasons(record, found))
 
 
@@ -132,7 +132,7 @@ def beams_of(beam: Beam, length: Fraction) -> Beams:
     return Beams(beam.label, 1, length, size, beam.ceiling)
 
 
-def stage_rates(record: Record, past: Sequence[PastJob]) -> tuple[StageRate, ...]:
+def stage_rates(stages: Stages, past: Sequence[PastJob]) -> tuple[StageRate, ...]:
     """The rate of each stage: from past jobs, or the default where none has time on it.
 
     Work outside the stages is in it where past jobs tell what it takes, but for change
@@ -140,8 +140,8 @@ def stage_rates(record: Record, past: Sequence[PastJob]) -> tuple[StageRate, ...
     """
     usual = {rate.stage: rate for rate in DEFAULT_RATES}
     none = StageRate("", Fraction(0), Fraction(0))
-    found = [fit(usual.get(s.id, replace(none, stage=s.id)), past) for s in record.stages]
-    for one in record.stages.other:
+    found = [fit(usual.get(s.id, replace(none, stage=s.id)), past) for s in stages]
+    for one in stages.other:
         rate = fit(replace(none, stage=one.id), past)
         if rate.jobs and one.id != EXTRA_WORK:
             found.append(rate)

@@ -7,8 +7,10 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, Any
 
 from crewdesk.job.change import Change, Doc, edit
+from crewdesk.job.other_work import read_other_work
 from crewdesk.job.refused import Refused, said
 from crewdesk.job.rows import ONLY_ROW
+from crewdesk.job.stages import USUAL_OTHER_WORK
 from crewdesk.job.words import LONGEST_NAME, brief, checked_line, checked_note
 from crewdesk.trade.books.estimate import SORTS
 from crewdesk.trade.books.invoice import LONGEST_TERMS
@@ -42,7 +44,8 @@ class Shop:
     after its date. Worked time is billed by the rule `rounding`; a price goes to a multiple
     of `round_to`, upwards if `round_up`. `packs` is what a pack of each of `PACKS` costs.
     `waste`, `markup`, `overhead`, `profit` and `deposit` are in percent. The first document's
-    number is `first_number`; `paper` is what is printed on.
+    number is `first_number`; `paper` is what is printed on. A new job has the
+    kinds of `other_work` outside its stages.
     """
 
     who: str = ""
@@ -72,6 +75,7 @@ class Shop:
     deposit: Decimal = Decimal(30)
     first_number: int = 1
     paper: str = "letter"
+    other_work: tuple[str, ...] = tuple(one.name for one in USUAL_OTHER_WORK)
 
     @staticmethod
     def from_doc(_row: str, doc: Doc) -> "Shop":
@@ -250,5 +254,6 @@ _READERS: dict[str, Callable[[Any], Any]] = {
     "deposit": _percent("deposit"),
     "first_number": _whole("first number", 1, LAST_FIRST_NUMBER),
     "paper": _one_of(PAPERS, "Paper is"),
+    "other_work": lambda text: read_other_work(_typed(text, "list of other work")),
 }
 assert list(_READERS) == [one.name for one in fields(Shop)]

@@ -92,11 +92,3 @@ def short(seconds: int) -> str:
     if rest or not parts:
         parts.append(f"{rest}s")
     return " ".join(parts)
-
-
-def iso_duration(seconds: int) -> str:
-    """The duration as ISO 8601 writes it: ``PT2H30M``, ``PT0S``."""
-    hours, rest = divmod(seconds, HOUR)
-    minutes, rest = divmod(rest, MINUTE)
-    text = "".join(f"{n}{unit}" for n, unit in ((hours, "H"), (minutes, "M"), (rest, "S")) if n)
-    return f"PT{text or '0S'}"

@@ -5,7 +5,6 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
-from crewdesk.trade.books.invoice import Document, Issued, left_of
 from crewdesk.trade.books.invoice_lines import Line, fixed_line
 from crewdesk.trade.books.money import cents
 from crewdesk.trade.books.shares import shares
@@ -81,12 +80,3 @@ def progress_lines(
             name = (names or {}).get(stage.stage, stage.stage)
             found.append(fixed_line(name, earned, taxed=taxed))
     return tuple(found)
-
-
-def base_billed(job: str, trail: Sequence[Document]) -> Decimal:
-    """What the job's invoices ask of its base price, less what was taken back; before tax."""
-    found = Decimal("0.00")
-    for document in trail:
-        if isinstance(document, Issued) and document.draft.job == job:
-            found += sum(left_of(document, trail)[: len(document.draft.lines)], Decimal(0))
-    return found

@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from crewdesk.trade.books.durations import elapsed, iso_duration, read_duration, short
+from crewdesk.trade.books.durations import elapsed, read_duration, short
 
 
 @pytest.mark.parametrize(
@@ -55,17 +55,10 @@ def test_minutes_past_59_after_hours_are_asked(refused):
     assert read_duration(str(facts["reading"])) == 3600 + 90 * 60
 
 
-def test_short_and_iso_forms():
+def test_short_forms():
     assert [short(s) for s in (0, 45, 2700, 7200, 4800, 3605)] == [
         "0s", "45s", "45 min", "2h", "1h20", "1h 5s",
     ]  # fmt: skip
-    assert [iso_duration(s) for s in (0, 9000, 45)] == ["PT0S", "PT2H30M", "PT45S"]
-
-
-@given(st.integers(1, 7 * 86400))
-@settings(deadline=None)
-def test_the_iso_form_is_read_back(seconds):
-    assert read_duration(iso_duration(seconds)) == seconds
 
 
 @given(st.integers(1, 7 * 1440))
