@@ -192,14 +192,14 @@ def test_by_rates_hours_feet_and_beams_and_extra_hours(told: Said, data: Path) -
     sheet = invoice(told, "--kind", "final")
     texts = {line["text"]: line["amount"] for line in sheet["lines"]}
     beams_ = job.record.beams
-    assert texts[f"Rip, {len(beams_)} beams at 10.00 each"] == f"{10 * len(beams_)}.00"
+    assert texts[f"Rip, {len(beams_)} beams at $10.00 each"] == f"{10 * len(beams_)}.00"
     feet = sum((beam_length(beam) for beam in beams_), Fraction(0)) / 12
     tape = next(text for text in texts if text.startswith("Tape"))
     assert D(texts[tape]) == pytest.approx(2 * D(float(feet)), abs=D("0.006"))
     # 100 minutes go up to 1h45 at 78.00.
-    assert texts["Move a light box off beam 4's line, 1h45 at 78.00/h"] == "136.50"
-    assert any(text.startswith("Scribe") and "at 60.00/h" in text for text in texts)
-    assert any("at 90.00/h" in text for text in texts)
+    assert texts["Move a light box off beam 4's line, 1h45 at $78.00/h"] == "136.50"
+    assert any(text.startswith("Scribe") and "at $60.00/h" in text for text in texts)
+    assert any("at $90.00/h" in text for text in texts)
     assert not any("extra" in text.lower() for text in texts)
 
 

@@ -19,7 +19,7 @@ from crewdesk.job.words import quoted
 from crewdesk.paper.job_document import check_new, write_new
 from crewdesk.paper.letter import Letter, letter_lines
 from crewdesk.paper.plain import plain
-from crewdesk.store.books import issue, past_jobs, preview, records, today
+from crewdesk.store.books import issue, past_jobs, preview, rate_to_keep, records, today
 from crewdesk.store.desk import Desk
 from crewdesk.trade.books.dates import read_day
 from crewdesk.trade.books.invoice import Issued
@@ -86,6 +86,9 @@ def _invoice(desk: Desk, args: Namespace, now: datetime) -> str:
     if args.number is not None:
         paper = _of_job(desk, id_, args.number)
     elif args.issue:
+        rate = rate_to_keep(desk, id_, record, now, args.kind)
+        if rate is not None:
+            record = changed(desk, id_, lambda record, now: rate, now)
         paper = issue(desk, id_, record, now, kind=args.kind)
     else:
         paper = preview(desk, id_, record, now, kind=args.kind).paper

@@ -28,7 +28,7 @@ def accounts_sheet(found: Accounts, year: int | None) -> Sheet:
         lines.append(f"  {who} owes {money(one.balance)} since {one.since}{late}")
     if not found.owed:
         lines.append("  Nobody owes anything.")
-    weeks = [w for w in found.weeks if year is None or w.begins.year == year][-WEEKS_SHOWN:]
+    weeks = [w for w in found.weeks if year in (None, w.year)][-WEEKS_SHOWN:]
     if weeks:
         lines += ["", "Hours by week"]
         lines += [f"  {one.name}  from {one.begins}  {short(one.seconds)}" for one in weeks]
@@ -138,7 +138,7 @@ def _values(found: Accounts, year: int | None) -> dict[str, Any]:
                 "billable_seconds": one.billable,
             }
             for one in found.weeks
-            if year in (None, one.begins.year)
+            if year in (None, one.year)
         ],
         "years": [
             {

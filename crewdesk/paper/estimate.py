@@ -10,10 +10,12 @@ from crewdesk.job.books.accepted import Accepted
 from crewdesk.job.books.billing import letterhead
 from crewdesk.job.books.priced import Priced
 from crewdesk.job.books.shop_record import ShopRecord
+from crewdesk.job.books.worth import MATERIAL, earned
 from crewdesk.job.record import Record
 from crewdesk.paper.letter import Letter, Part, Row, money
 from crewdesk.paper.sheet import job_values
 from crewdesk.trade.books.estimate import SORTS, Price, PriceLine
+from crewdesk.trade.books.progress import StageDone
 from crewdesk.trade.length import INCHES_PER_FOOT
 
 
@@ -25,11 +27,6 @@ def estimate_letter(record: Record, books: ShopRecord, priced: Priced, today: da
     if job.site:
         facts.append(("Site", job.site))
     facts.append(("Beams", f"{len(priced.beams)}, {float(priced.feet):.1f} ft in all"))
-    rows = tuple(
-        Row(_line_text(record, line), money(line.amount))
-        for line in found.likely.lines
-        if line.amount
-    )
     return Letter(
         letterhead(record, books),
         job.customer,
@@ -37,7 +34,7 @@ def estimate_letter(record: Record, books: ShopRecord, priced: Priced, today: da
         tuple(facts),
         (
             Part("What it is for", _beams(record, priced)),
-            Part("Price", rows),
+            Part("Price", _price_rows(record, priced)),
         ),
         (
             Row("Subtotal", money(found.likely.subtotal)),
@@ -69,11 +66,30 @@ def _beams(record: Record, priced: Priced) -> tuple[Row, ...]:
     )
 
 
+def _price_rows(record: Record, priced: Priced) -> tuple[Row, ...]:
+    """The work by stage with all that is put on it, as progress invoices bill it; then the
+    material, each by itself."""
+    likely = priced.estimate.likely
+    material = [line for line in likely.lines if line.sort in MATERIAL]
+    work = [line for line in likely.lines if line.sort not in MATERIAL]
+    stages = {stage.id for stage in record.stages}
+    whole = [
+        StageDone(one.rate.stage, one.likely, Fraction(1))
+        for one in priced.estimate.stages
+        if one.rate.stage in stages
+    ]
+    by_stage = earned(work, whole, record.stages.name_of, all_of_it=True)
+    lines = [(one.text, one.amount) for one in by_stage] + [(m.key, m.amount) for m in material]
+    return tuple(Row(text, money(amount)) for text, amount in lines if amount)
+
+
 def _tax(priced: Priced) -> tuple[Row, ...]:
-    rate = priced.pricing.tax
+    rate, likely = priced.pricing.tax, priced.estimate.likely
     if not rate:
         return ()
-    return (Row(f"Tax, {rate.normalize():f} %", money(priced.estimate.likely.tax)),)
+    taxed = sum((line.amount for line in likely.lines if line.taxed), Decimal(0))
+    on = f" on {money(taxed)}" if taxed != likely.subtotal else ""
+    return (Row(f"Tax, {rate.normalize():f} %{on}", money(likely.tax)),)
 
 
 @dataclass(frozen=True)

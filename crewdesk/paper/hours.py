@@ -9,6 +9,7 @@ from datetime import date, datetime
 from itertools import groupby
 from typing import Any
 
+from crewdesk.job.books.worth import billed_time
 from crewdesk.job.entry import Entry
 from crewdesk.job.logged import by_stage, on_site, site_zone
 from crewdesk.job.record import Record
@@ -16,9 +17,12 @@ from crewdesk.paper.csv_text import csv_text
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sheet import Sheet, heading, job_values
 from crewdesk.trade.books.durations import elapsed, short
-from crewdesk.trade.books.rounding import Rule, Worked, bill
+from crewdesk.trade.books.rounding import Rule
 
-_HEADS = ("start", "stop", "stage", "seconds", "billed_seconds", "billable", "pieces", "note")
+_HEADS = (
+    "start", "stop", "stage", "seconds", "billed_seconds", "billable", "rate", "change_order",
+    "pieces", "note",
+)  # fmt: skip
 
 
 @dataclass(frozen=True)
@@ -40,7 +44,8 @@ def billed_hours(
 ) -> tuple[Hour, ...]:
     """The entries that began on the days from `since` up to and with `until`, as rounded.
 
-    Of an entry that is not billable nothing is billed.
+    Of an entry that is not billable nothing is billed. As on an invoice, a change order's time
+    is rounded by itself.
     """
     entries = [
         entry
@@ -48,15 +53,9 @@ def billed_hours(
         if (since is None or on_site(record, entry.start).date() >= since)
         and (until is None or on_site(record, entry.start).date() <= until)
     ]
-    found = bill(
-        [
-            Worked(e.row, on_site(record, e.start), e.stage, worked(e, now))
-            for e in entries
-            if e.billable
-        ],
-        rule,
-    )
-    billed = {one.key: one.billed_seconds for one in found.entries}
+    orders = {entry.order for entry in entries}
+    bills = [billed_time(record, rule, now, order=order, entries=entries) for order in orders]
+    billed = {one.key: one.billed_seconds for found in bills for one in found.entries}
     return tuple(Hour(e, worked(e, now), billed.get(e.row, 0)) for e in entries)
 
 
@@ -128,6 +127,8 @@ def hours_csv(record: Record, every: Sequence[Hour]) -> str:
                 one.seconds,
                 one.billed,
                 "yes" if one.entry.billable else "no",
+                one.entry.rate,
+                _order(record, one.entry),
                 "; ".join(_pieces(record, one.entry)),
                 one.entry.note,
             )
@@ -178,6 +179,10 @@ def _line(record: Record, hour: Hour, rule: Rule) -> str:
     return f"  {start:%H:%M}-{until}  {short(hour.seconds):<9}  {stage}{note}{billed}{free}{runs}"
 
 
+def _order(record: Record, entry: Entry) -> str:
+    return record.order(entry.order).text if entry.order else ""
+
+
 def _pieces(record: Record, entry: Entry) -> list[str]:
     labels = {beam.row: beam.label for beam in record.beams}
     return [f"{labels.get(s.beam, 'a beam removed')} {s.piece}" for s in entry.pieces or ()]
@@ -195,5 +200,6 @@ def _values(record: Record, hour: Hour) -> dict[str, Any]:
         "note": entry.note,
         "billable": entry.billable,
         "rate": None if entry.rate is None else str(entry.rate),
+        "change_order": _order(record, entry),
         "pieces": [[spot.beam, spot.piece] for spot in entry.pieces or ()],
     }

@@ -10,7 +10,7 @@ from crewdesk.paper.letter import Letter, money
 from crewdesk.screens.ask import Choose
 from crewdesk.screens.issued import IssuedPage
 from crewdesk.screens.letter_page import LetterPage
-from crewdesk.store.books import Preview, issuing, preview
+from crewdesk.store.books import Preview, issuing, preview, rate_to_keep
 from crewdesk.trade.books.invoice import Billing
 from crewdesk.trade.refusal import Refusal
 
@@ -93,6 +93,9 @@ class PreviewPage(LetterPage):
 
         def chosen(way: str | None) -> None:
             if way is None:
+                return
+            rate = rate_to_keep(app.desk, id_, app.record, at, shown.draft.kind)
+            if rate is not None and not app.do(lambda record, now: rate):
                 return
             act = issuing(app.desk, id_, app.record, at, kind=shown.draft.kind, shown=shown.draft)
             if app.do_shop(act):

@@ -4,10 +4,12 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, datetime
 
-from crewdesk.job.books.billing import letterhead, next_invoice
+from crewdesk.job.beams import change_job
+from crewdesk.job.books.billing import letterhead, next_invoice, usual_kind
 from crewdesk.job.books.priced import past_job
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.books.trail import Paper, issue_invoice
+from crewdesk.job.books.worth import by_price
 from crewdesk.job.change import Change
 from crewdesk.job.logged import site_zone
 from crewdesk.job.record import Record
@@ -60,6 +62,20 @@ def preview(
     number, on = books.shop.first_number + len(books.trail), today(record, now)
     paper = Paper(Issued(number, on, draft), letterhead(record, books))
     return Preview(number, on, draft, paper)
+
+
+def rate_to_keep(
+    desk: Desk, job: str, record: Record, now: datetime, kind: Billing | None
+) -> Change | None:
+    """The change that lets a job keep the shop's hourly rate from its first invoice by hours on,
+    so that hours that were billed never count anew at a later rate; None where none is needed."""
+    books = desk.shop.record()
+    hour = books.shop.hour
+    if record.job.hour is not None or hour is None or by_price(record):
+        return None
+    if (kind or usual_kind(record, job, books)) == "deposit":
+        return None
+    return change_job(record, {"hour": str(hour)}, now)
 
 
 def issue(

@@ -143,7 +143,7 @@ def _deposit(
         base = sum((line.amount for line in lines if line.taxed == taxed), ZERO)
         of = "" if base == sum((line.amount for line in lines), ZERO) else _told(taxed)
         if base > 0:
-            text = f"Deposit, {rate.normalize():f} % of {base:,}{of}"
+            text = f"Deposit, {rate.normalize():f} % of ${base:,}{of}"
             found.append(deposit_line(text, base, rate, taxed=taxed))
     return tuple(found)
 
@@ -180,7 +180,7 @@ def _extras(
         line = extra_line(order.order, time.billed_seconds, taxed=taxed)
         if order.hour is not None:
             line = replace(
-                line, text=f"{line.text}, {short(time.billed_seconds)} at {order.hour}/h"
+                line, text=f"{line.text}, {short(time.billed_seconds)} at ${order.hour}/h"
             )
         if line.amount:
             found.append(line)

@@ -1,6 +1,6 @@
 """What a job really took, against its estimate and the jobs of before."""
 
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from datetime import datetime
 from decimal import Decimal
@@ -11,6 +11,7 @@ from crewdesk.job.beam import Beam
 from crewdesk.job.books.priced import as_past, beam_length, beams_of, stage_rates
 from crewdesk.job.books.shop import Shop
 from crewdesk.job.record import Record
+from crewdesk.trade.books.durations import elapsed
 from crewdesk.trade.books.estimate import StageMinutes
 from crewdesk.trade.books.stage_rates import Factors, PastJob, StageRate, load_of
 from crewdesk.trade.books.took import (
@@ -23,6 +24,8 @@ from crewdesk.trade.books.took import (
 )
 
 FIX_UP = "fix-up"
+TWICE = 2
+"""A reading that is taken twice is checked; only what is read oftener is a re-read."""
 
 
 @dataclass(frozen=True)
@@ -67,7 +70,6 @@ def job_took(record: Record, shop: Shop, past: Sequence[PastJob], now: datetime)
             for rate in rates
         ]
     fixing = mine.seconds.get(FIX_UP, 0)
-    hour = record.job.hour or shop.hour
     told: dict[str, dict[str, int]] = {}
     untold = 0
     for entry in record.entries:
@@ -85,11 +87,25 @@ def job_took(record: Record, shop: Shop, past: Sequence[PastJob], now: datetime)
         stages_took(mine, planned, past),
         beams_over(works),
         fixing,
-        None if hour is None else price_of(fixing, hour),
+        _price_of_fixing(record, shop, now),
         record.accepted is not None,
         len(past),
         untold,
     )
+
+
+def _price_of_fixing(record: Record, shop: Shop, now: datetime) -> Decimal | None:
+    """What fix-ups cost at the rates of their hours: an entry's own, the stage's or the job's."""
+    stage = shop.stage_rates.get(FIX_UP)
+    usual = stage.amount if stage and stage.per == "hour" else record.job.hour or shop.hour
+    spent: dict[Decimal, int] = {}
+    for entry in record.entries:
+        rate = entry.rate or usual
+        if entry.stage == FIX_UP and not entry.order:
+            if rate is None:
+                return None
+            spent[rate] = spent.get(rate, 0) + elapsed(entry.start, entry.stop or now)
+    return sum((price_of(seconds, rate) for rate, seconds in spent.items()), Decimal("0.00"))
 
 
 def _work(
@@ -109,5 +125,14 @@ def _work(
             for entry in record.entries
         ),
         sum(bool(mark.override) for piece in pieces for mark in piece.steps.values()),
-        sum(max(len(taken) - 1, 0) for piece in pieces for taken in piece.readings.values()),
+        sum(max(len(taken) - TWICE, 0) for taken in _readings(beam)),
+        sum(len(piece.gaps) for piece in pieces),
     )
+
+
+def _readings(beam: Beam) -> Iterator[Sequence[object]]:
+    """What was read of a beam and its pieces, each thing with all of its readings."""
+    yield beam.pair.ceilings
+    yield from beam.pair.squares.values()
+    for piece in beam.pieces.values():
+        yield from piece.readings.values()

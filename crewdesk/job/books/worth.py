@@ -1,6 +1,6 @@
 """What the work of a job is worth up to now: by the accepted price, or by rates and hours."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import replace
 from datetime import datetime
 from decimal import Decimal
@@ -9,6 +9,7 @@ from fractions import Fraction
 from crewdesk.job.books.done import done_by_stage
 from crewdesk.job.books.priced import beam_length, hour_of
 from crewdesk.job.books.shop import Shop
+from crewdesk.job.entry import Entry
 from crewdesk.job.logged import on_site
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
@@ -40,7 +41,9 @@ def worth(
     if all_of_it:
         done = tuple(replace(stage, part=Fraction(1)) for stage in done)
     if by_price(record):
-        return _by_stage(record, shop, done, all_of_it)
+        assert record.accepted is not None
+        lines = taxed_now(record.accepted.lines, shop)
+        return earned(lines, done, record.stages.name_of, all_of_it=all_of_it)
     return _by_rates(record, shop, now, done)
 
 
@@ -51,10 +54,16 @@ def by_price(record: Record) -> bool:
     return record.job.billing != "rates" and record.accepted is not None
 
 
-def billed_time(record: Record, rule: Rule, now: datetime, *, order: str = "") -> Bill:
-    """The billable time of a change order, or of all that belongs to none, as rounded.
-
-    An entry's key is its row.
+def billed_time(
+    record: Record,
+    rule: Rule,
+    now: datetime,
+    *,
+    order: str = "",
+    entries: Sequence[Entry] | None = None,
+) -> Bill:
+    """The billable time of a change order, or of all that belongs to none, as rounded; of
+    all entries or of those given. An entry's key is its row.
     """
     return bill(
         [
@@ -64,27 +73,28 @@ def billed_time(record: Record, rule: Rule, now: datetime, *, order: str = "") -
                 entry.stage,
                 max(elapsed(entry.start, entry.stop or now), 0),
             )
-            for entry in record.entries
+            for entry in (record.entries if entries is None else entries)
             if entry.billable and entry.order == order
         ],
         rule,
     )
 
 
-def _by_stage(
-    record: Record, shop: Shop, done: Sequence[StageDone], all_of_it: bool
+def earned(
+    lines: Sequence[PriceLine],
+    done: Sequence[StageDone],
+    name_of: Callable[[str], str],
+    *,
+    all_of_it: bool,
 ) -> tuple[Line, ...]:
-    """The accepted price as far as it is earned: the labour, with all that is put on it, by
-    stage; material by how far the whole job is, and so what is taxed unlike the labour."""
-    assert record.accepted is not None
-    lines = taxed_now(record.accepted.lines, shop)
+    """A price as far as it is earned: the labour, with all that is put on it, by stage;
+    material by how far the whole job is, and so what is taxed unlike the labour."""
     labour = next((line.taxed for line in lines if line.sort == "labour"), False)
     groups: dict[tuple[bool, bool], list[PriceLine]] = {}
     for line in lines:
         groups.setdefault((line.sort in MATERIAL, line.taxed), []).append(line)
     names = {
-        one.stage: record.stages.name_of(one.stage)
-        + ("" if all_of_it else f", {int(one.part * 100)} % done")
+        one.stage: name_of(one.stage) + ("" if all_of_it else f", {int(one.part * 100)} % done")
         for one in done
     }
     worked = sum((line.amount for line in groups.pop((False, labour), [])), ZERO)
@@ -94,12 +104,12 @@ def _by_stage(
         whole = sum((line.amount for line in others), ZERO)
         text = ", ".join(dict.fromkeys(line.sort for line in others)).capitalize()
         if not all_of_it:
-            text += f", {int(part * 100)} % of {whole:,}"
-        earned = cents(Fraction(whole) * part)
-        if earned > 0:
-            found.append(fixed_line(text, earned, taxed=taxed))
-        elif earned:  # a price rounded down, where rounding is taxed unlike the labour
-            found.append(less_line(text, -earned, taxed=taxed))
+            text += f", {int(part * 100)} % of ${whole:,}"
+        due = cents(Fraction(whole) * part)
+        if due > 0:
+            found.append(fixed_line(text, due, taxed=taxed))
+        elif due:  # a price rounded down, where rounding is taxed unlike the labour
+            found.append(less_line(text, -due, taxed=taxed))
     return tuple(found)
 
 
@@ -130,7 +140,7 @@ def _by_rates(
         hours, key=lambda key: (order.index(key[0]) if key[0] in order else len(order), key)
     ):
         seconds = hours[stage, rate]
-        text = f"{names(stage)}, {short(seconds)} at {rate}/h"
+        text = f"{names(stage)}, {short(seconds)} at ${rate}/h"
         found.append(hours_line(text, seconds, rate, taxed=taxed))
     for stage in parts:
         if stage in rates and rates[stage].per != "hour" and parts[stage]:
@@ -145,11 +155,11 @@ def _piecework(record: Record, stage: str, rate: Rate, part: Fraction, taxed: bo
     name = record.stages.name_of(stage)
     if rate.per == "each":
         many = len(record.beams) * part
-        text = f"{name}, {float(many):.4g} beams at {rate.amount} each"
+        text = f"{name}, {float(many):.4g} beams at ${rate.amount} each"
         return fixed_line(text, amount(many, rate.amount), taxed=taxed)
     unknown = [beam.label for beam in record.beams if beam_length(beam) is None]
     if unknown:
         raise Refused(f"{name} goes by the foot, and no length is known of {', '.join(unknown)}.")
     inches = part * sum((beam_length(beam) or 0 for beam in record.beams), Fraction(0))
-    text = f"{name}, {float(inches / INCHES_PER_FOOT):.1f} ft at {rate.amount}/ft"
+    text = f"{name}, {float(inches / INCHES_PER_FOOT):.1f} ft at ${rate.amount}/ft"
     return feet_line(text, inches, rate.amount, taxed=taxed)

@@ -24,6 +24,11 @@ class Week:
     seconds: int
     billable: int
 
+    @property
+    def year(self) -> int:
+        """The year that the week counts to, that of its Thursday."""
+        return self.begins.isocalendar().year
+
 
 @dataclass(frozen=True)
 class Year:

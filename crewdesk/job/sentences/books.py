@@ -129,11 +129,13 @@ REASONS = {
         "{stage}: no past job has time on it; a default rate, give or take {percent} %."
     ),
     "stage-scaled": (
-        "{stage}: the default rate scaled to {jobs} past job(s), give or take {percent} %."
+        "{stage}: the default rate scaled to {jobs} of your past jobs, give or take {percent} %."
     ),
     "stage-fitted": "{stage}: from {jobs} past jobs, which were {percent} % apart from the rate.",
-    "ceiling-factor": "{count} beam(s) on a {kind} ceiling count {percent} % of a flat one's time.",
-    "section-factor": "{count} beam(s) of section {kind} count {percent} % of a plain one's time.",
+    "ceiling-factor": (
+        "Under a {kind} ceiling, {count} of the beams: {percent} % of a flat one's time."
+    ),
+    "section-factor": "Section {kind}, {count} of the beams: {percent} % of a plain one's time.",
     "material-waste": "{text}: {percent} % waste is bought besides.",
     "material-no-price": "{text}: no price is known yet, so it counts for nothing.",
     "materials-alike": "Materials are the same in low, likely and high; only the hours differ.",

@@ -40,6 +40,7 @@ class BeamWork:
     fix_ups: int = 0
     overrides: int = 0
     re_reads: int = 0
+    gaps: int = 0
 
 
 @dataclass(frozen=True)
@@ -96,6 +97,7 @@ def beams_over(beams: Sequence[BeamWork]) -> tuple[BeamOver, ...]:
                 ("fix-ups", beam.fix_ups),
                 ("overrides", beam.overrides),
                 ("re-reads", beam.re_reads),
+                ("gaps", beam.gaps),
             )
             causes = sorted((c for c in counts if c[1]), key=lambda c: -c[1])
             found.append(BeamOver(beam.name, minutes, minutes - beam.likely, tuple(causes)))

@@ -86,7 +86,7 @@ def test_finished_jobs_make_the_next_price(priced, fresh_priced, walk, books, no
     assert next(s for s in again.estimate.stages if s.rate.stage == "rip").rate.jobs == 1
     twice = next(line.amount for line in again.estimate.likely.lines if line.key == "rip")
     assert twice == pytest.approx(2 * rip, abs=D("0.02"))
-    assert any("1 past job" in reason for reason in again.reasons)
+    assert any("1 of your past jobs" in reason for reason in again.reasons)
 
 
 def test_what_was_accepted_is_frozen_and_a_new_one_supersedes(
