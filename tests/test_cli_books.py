@@ -173,7 +173,7 @@ def test_overdue_is_told(told: Said, data: Path) -> None:
     assert owes["overdue"] == owes["balance"] == sheet["total"]
 
 
-def test_by_rates_hours_feet_and_beams_and_extra_hours(told: Said, data: Path) -> None:
+def test_by_rates_hours_feet_and_beams_and_extra_hours(told: Said, wrong: Said, data: Path) -> None:
     desk, now = Desk(data), datetime.now().astimezone()
     told(
         "shop", "hour=60", "stage_rates.tape=2/ft", "stage_rates.rip=10 each", "rounding=15 up day"
@@ -201,6 +201,17 @@ def test_by_rates_hours_feet_and_beams_and_extra_hours(told: Said, data: Path) -
     assert any(text.startswith("Scribe") and "at $60.00/h" in text for text in texts)
     assert any("at $90.00/h" in text for text in texts)
     assert not any("extra" in text.lower() for text in texts)
+
+    # What the hours sheet bills of the base and of the change order is what the invoice bills.
+    hours = json.loads(told("hours", "tamarack", "--json"))["entries"]
+    extra = [one["billed_seconds"] for one in hours if one["change_order"]]
+    assert sum(extra) == 105 * 60
+
+    # From its first invoice by hours on the job keeps the rate.
+    invoice(told, "--kind", "final", "--issue")
+    told("shop", "hour=75")
+    assert Desk(data).open(JOB, writing=False).record.job.hour == D(60)
+    assert "nothing to bill" in wrong("invoice", "tamarack", "--kind", "final")
 
 
 @pytest.mark.parametrize(

@@ -44,7 +44,7 @@ def shown_entry(record: Record, entry: Entry, zone: tzinfo) -> dict[str, str]:
         "note": entry.note,
         "billed": "yes" if entry.billable else "no",
         "rate": "" if entry.rate is None else str(entry.rate),
-        "order": next((f"{n}" for n, o in enumerate(record.orders, 1) if o.row == entry.order), ""),
+        "order": entry.order,
     }
 
 
@@ -142,12 +142,12 @@ def _order_named(record: Record, text: str) -> str:
     wanted = " ".join(text.split()).casefold()
     if not wanted:
         return ""
-    if wanted.isdecimal() and 1 <= int(wanted[:6]) <= len(record.orders):
-        return record.orders[int(wanted) - 1].row
+    if any(one.row == wanted for one in record.orders):
+        return wanted
     begun = [one.row for one in record.orders if one.text.casefold().startswith(wanted)]
     if len(begun) == 1:
         return begun[0]
-    told = ", ".join(f"{number} {one.text}" for number, one in enumerate(record.orders, 1))
+    told = ", ".join(f"{one.row} {one.text}" for one in record.orders)
     known = f"write its number: {told}" if told else "this job has none"
     raise Refused(f"{brief(text.strip())} names no one change order; {known}.")
 

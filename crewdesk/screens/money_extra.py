@@ -23,7 +23,7 @@ class ExtraLeaf(Leaf):
     NAME = "Extra work"
 
     def heads(self, books: JobBooks, width: int) -> str:
-        return f" {'':<36}{'price':>14}  how it stands"
+        return f" no. {'':<34}{'price':>13}  how it stands"
 
     def rows(self, books: JobBooks, width: int) -> list[Row]:
         billed = job_money(books.id, books.books, books.today).extras
@@ -33,7 +33,8 @@ class ExtraLeaf(Leaf):
             rows.append(
                 Row(
                     (
-                        (f" {plain(order.text):<36.36}{order_price(order):>14}  ", "text"),
+                        (f" {order.row:>2}  {plain(order.text):<34.34}", "text"),
+                        (f"{order_price(order):>13}  ", "text"),
                         (order_stands(order, billed.get(order.row)), ink),
                     ),
                     order.row,

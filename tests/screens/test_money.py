@@ -166,7 +166,7 @@ async def test_extra_work_is_accepted_and_then_billed(
         await pilot.press("3", "a")
         assert "price, as 240" in await fill(pilot, app, text="Wrap a header", price="4/ft")
         assert await fill(pilot, app, price="240") == ""
-        assert rows(app) == ["Wrap a header $240.00 not accepted yet"]
+        assert rows(app) == ["1 Wrap a header $240.00 not accepted yet"]
         await pilot.press("y")
         assert await fill(pilot, app, by="Ada Quill") == ""
         await pilot.press("n", "k", "2")
@@ -174,7 +174,7 @@ async def test_extra_work_is_accepted_and_then_billed(
         assert "Wrap a header" in letter(app)
         await pilot.press("i", "1", "escape", "3")
         await pilot.pause()
-        assert rows(app) == ["Wrap a header $240.00 on invoice 1"]
+        assert rows(app) == ["1 Wrap a header $240.00 on invoice 1"]
 
         # A credit of part, then the void of the rest is refused for nothing.
         await pilot.press("4", "enter", "c")

@@ -130,6 +130,22 @@ def test_the_first_change_outlives_a_checkpoint_that_the_disk_did_not_take(
     assert [d.number for d in desk.shop.record().trail] == [1, 2]
 
 
+@pytest.mark.parametrize("call", ["pwrite", "fsync"])
+def test_a_number_is_neither_lost_nor_given_twice_when_saving_fails(
+    desk, now, failing, issued, refusing, call
+) -> None:
+    assert issued("100.00") == 1
+    before = desk.shop.path.with_suffix(".history").read_bytes()
+    with failing(call) as hits, pytest.raises(Refused):
+        issued("20.00")
+    assert hits
+    assert [d.number for d in desk.shop.record().trail] == [1]
+    assert desk.shop.path.with_suffix(".history").read_bytes() == before
+    assert issued("30.00") == 2
+    record = desk.shop.record()
+    assert [(d.number, d.total) for d in record.trail] == [(1, D("107.50")), (2, D("32.25"))]
+
+
 def test_the_first_number_is_one_s_own_until_it_was_used(desk, now, refusing, issued) -> None:
     desk.shop.change(now, first_number="412")
     assert [issued("1.00"), issued("1.00")] == [412, 413]

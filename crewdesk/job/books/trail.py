@@ -176,6 +176,8 @@ def pay(
     note = checked_line(note, "note of a payment", most=LONGEST_NAME)
     payment = Payment(number, amount, on, refund, note)
     take_payment(payment, record.trail, record.payments)
+    stands = standing(record.invoice(number), record.trail, record.payments, date.max)
+    over = amount - max(stands.balance, Decimal("0.00"))
     doc: Doc = {"invoice": number, "amount": str(amount), "on": on.isoformat()}
     if refund:
         doc["refund"] = True
@@ -183,6 +185,8 @@ def pay(
         doc["note"] = note
     at = ("payments", record.new_row("payments"))
     what = f"{'refund' if refund else 'payment'} of {amount} on invoice {number}"
+    if not refund and over > 0:
+        what += f", {over} more than it asks"
     return Change(what, (edit(record.tables, at, doc),), now)
 
 

@@ -8,16 +8,18 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
-from crewdesk.job import beams, clock, ticks
-from crewdesk.job.books import billing, materials, orders
+from crewdesk.job import beams, clock, take, ticks
+from crewdesk.job.books import billing, materials, orders, worth
 from crewdesk.job.books import priced as pricing
 from crewdesk.job.books.done import done_by_stage
 from crewdesk.job.books.job_took import job_took
-from crewdesk.job.books.trail import issue_invoice
+from crewdesk.job.books.trail import credit_invoice, issue_invoice
 from crewdesk.job.change import Change, edit
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.ticks import Spot
+from crewdesk.paper.estimate import estimate_letter
+from crewdesk.paper.letter import money
 from crewdesk.trade.books.progress import part_done
 from crewdesk.trade.books.stage_rates import DEFAULT_RATES
 from crewdesk.trade.refusal import Refusal
@@ -261,10 +263,34 @@ def test_hours_are_billed_once_however_often_it_is_billed(
         record.make(clock.add(record, stage, begin, end, end))
         begin = end
         asked += sum(draft.base for draft in earned_so_far(record, books, end))
-    total = billing.billed_time(record, books.shop.rounding, begin)
+    total = worth.billed_time(record, books.shop.rounding, begin)
     stages = total.by_stage()
     wanted = sum((D(s.billed_seconds) / 60 for s in stages), D(0))
     assert asked == pytest.approx(wanted, abs=D("0.02"))
+
+
+def test_what_is_credited_is_billed_again(priced, books, now) -> None:
+    base = accepted(priced, books, now).subtotal
+    first = bill(priced, books, now, "deposit")
+    back = (D("40.00"),)
+    books.make(credit_invoice(books, 1, "agreed", now.date(), now, amounts=back))
+    final = bill(priced, books, now, "final")
+    assert final.base == base - first.base + D("40.00")
+
+
+def test_the_sheet_tells_the_work_as_the_final_invoice_bills_it(priced, fresh_books, now) -> None:
+    books = fresh_books(tax="7.65", profit="11", overhead="9", stage_rates={"rip": "3.10/ft"})
+    priced.make(materials.typed_material(priced, "oak", "17", "41.37", now))
+    found = pricing.price_job(priced, books.shop, ())
+    sheet = estimate_letter(priced, books, found, now.date())
+    told = {row.text: row.amount for row in sheet.parts[-1].rows}
+    assert "Profit" not in told
+    accepted(priced, books, now)
+    final = bill(priced, books, now, "final")
+    billed = {line.text: money(line.amount) for line in final.lines}
+    assert billed.pop("Materials") == told.pop("oak")
+    assert billed == told
+    assert final.total == found.estimate.likely.total
 
 
 def test_took_against_the_accepted_estimate(priced, books, now) -> None:
@@ -281,3 +307,13 @@ def test_took_against_the_accepted_estimate(priced, books, now) -> None:
     assert (beam.name, beam.minutes, beam.over) == ("Great room Ridge", 180, 151)
     assert beam.causes == (("fix-ups", 1),)
     assert (took.fix_up_seconds, took.fix_up_price, took.untold) == (3600, D("60.00"), 0)
+
+    # A run read twice is checked, and read a third time it is a re-read; an hour at another
+    # rate costs that.
+    for text in ("10'", "10' 1/32", "10'"):
+        reading = take.typed_reading(priced, "run", text, end)
+        priced.make(take.take(priced, Spot("1", "A"), "run", reading))
+    priced.make(clock.mend(priced, "2", end + HOUR, rate=D("90.00")))
+    took = job_took(priced, books.shop, (), end + HOUR)
+    assert dict(took.beams[0].causes) == {"fix-ups": 1, "re-reads": 1}
+    assert took.fix_up_price == D("90.00")
