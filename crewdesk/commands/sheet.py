@@ -44,7 +44,9 @@ def write_sheet(desk: Desk, args: Namespace, now: datetime) -> str:
     pages = f"{count} page{'' if count == 1 else 's'}"
     told = f"Wrote {plain(str(path.absolute()))}: {pages} of {paper.name} paper"
     if parts == ("labels",):
-        return f"{told}, {want.sheet.count} labels of {want.sheet.told} each.\n"
+        return (
+            f"{told}, {want.sheet.count} labels of {want.sheet.told} each; print it at full size.\n"
+        )
     more = "" if parts else "; `labels` prints the labels of the pieces"
     return f"{told}{more}.\n"
 

@@ -112,10 +112,10 @@ def _row(pages: Pages, record: Record, batch: Batch, row: str, spots: Sequence[S
             pages.box(x, y, size, ticked=mark is not None and mark.behind)
             x += size + 2
             x += pages.write(x, y, piece.name, size) + 16
-        if not beside:
-            x, y = pages.left + 12, y + lead(size)
-        pages.write(x, y, beam.label, size, bold=True, room=pages.right - x)
+        if beside:
+            pages.write(x, y, beam.label, size, bold=True)
 
     told = [one.told for one in noted(record, (beam,)) if one.piece in pieces]
     notes = [lines_strip(pages, one, TYPE.word, first="!", indent=12) for one in told]
-    return [Strip((1 if beside else 2) * lead(size) + 2, draw), *notes]
+    name = [] if beside else [lines_strip(pages, beam.label, size, bold=True, indent=12)]
+    return [*name, Strip(lead(size) + 2, draw), *notes]

@@ -20,9 +20,8 @@ _SECTION = 24.0
 
 
 def bottom_strip(
-    beam: Beam, cut: BottomCut, walls: tuple[str, str], step: Step, scale: BoardScale,
-    size: TypeSizes,
-) -> Strip:  # fmt: skip
+    beam: Beam, cut: BottomCut, step: Step, scale: BoardScale, size: TypeSizes
+) -> Strip:
     """The face as it lies on the bench, end 1 at the left and edge A away from one: so it
     is seen from below, too, once it hangs."""
     times = slant_times(cut, scale)
@@ -39,7 +38,7 @@ def bottom_strip(
         pages.write(middle, y + _FACE - lead(_LINE), _edge("B", cut, step), _LINE, align="C")
         told = f"length 1 : {INCH / scale.along:.0f}, width not to scale"
         told += f", slant {times} x" if times > 1 else ""
-        names_strip(pages, walls, told, size, y + _FACE + 3)
+        names_strip(pages, (1, 2), beam.ends, told, size, y + _FACE + 3)
 
     return Strip(_FACE + 3 + lead(size.word) + 2, draw)
 
@@ -77,9 +76,9 @@ def _corners(
     ]
 
 
-def section_drawn(beam: Beam, made: BottomMarks, pages: Pages, y: float, wide: float) -> None:
+def section_drawn(beam: Beam, made: BottomMarks, pages: Pages, y: float, wide: float) -> float:
     """The board's section, show face down, true to scale at the right, `wide` points wide
-    at most."""
+    at most; gives where it begins."""
     board = beam.boards["bottom"]
     scale = min(wide / float(board.width), _SECTION / float(exact(board.thickness)))
     left, foot = pages.right - float(board.width) * scale, y + _SECTION
@@ -88,6 +87,7 @@ def section_drawn(beam: Beam, made: BottomMarks, pages: Pages, y: float, wide: f
         for x, up in bottom_profile(board, made.flat)
     ]
     pages.shape(corners, fill=BOARD, thick=1)
+    return left
 
 
 SECTION_HIGH = _SECTION

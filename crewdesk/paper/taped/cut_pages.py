@@ -20,6 +20,7 @@ from crewdesk.paper.taped.board_scale import BoardScale, board_scale
 from crewdesk.paper.taped.bottom_drawn import SECTION_HIGH, bottom_strip, section_drawn
 from crewdesk.paper.taped.figures_strip import Figures, figures_strip
 from crewdesk.paper.taped.pages import (
+    GREY,
     Block,
     Pages,
     Strip,
@@ -30,6 +31,7 @@ from crewdesk.paper.taped.pages import (
 from crewdesk.paper.taped.paragraphs import lines_strip, put_list
 from crewdesk.paper.taped.side_drawn import side_strip
 from crewdesk.paper.taped.type_sizes import TYPE, TypeSizes
+from crewdesk.trade.cuts.bottom_cut import BottomCut
 from crewdesk.trade.cuts.side_board import Side
 from crewdesk.trade.length import Step
 
@@ -52,7 +54,9 @@ class Fit:
 FITS = (
     Fit(TYPE, 46, True),
     Fit(TYPE, 24, True),
+    Fit(TYPE.times(0.93), 22, True),
     Fit(TYPE.times(0.86), 20, True),
+    Fit(TYPE.times(0.78), 16, True),
     Fit(TYPE.times(0.86), 20, False),
     Fit(TYPE.times(0.7), 14, False),
 )
@@ -71,12 +75,14 @@ def draw_cut_pages(pages: Pages, record: Record, beams: Sequence[Beam]) -> None:
         if not fit.whole:
             cut_off.append(beam)
     for beam in cut_off:
-        told = [
-            f"{piece.name}: {remark.removeprefix('! ')}"
-            for piece in beam.pieces.values()
-            for remark in piece_told(record, beam, piece).remarks
-        ]
-        put_list(pages, f"{NOTED}: {plain(beam.label)}", told, first="-")
+        told = {key: piece_told(record, beam, one).remarks for key, one in beam.pieces.items()}
+        if any(_shortened(remarks) != remarks for remarks in told.values()):
+            every = [
+                f"{beam.piece(key).name}: {remark.removeprefix('! ')}"
+                for key, remarks in told.items()
+                for remark in remarks
+            ]
+            put_list(pages, f"{NOTED}: {plain(beam.label)}", every, first="-")
 
 
 def beam_block(pages: Pages, record: Record, beam: Beam, fit: Fit) -> Block:
@@ -113,17 +119,16 @@ def _piece(
     strips = [gap(0.45 * size.word), _title(pages, beam, piece, size)]
     if made is not None:
         strips.append(figures_strip(pages, _figures_of(made, step), size))
-    walls = wall(beam, 1), wall(beam, 2)
     if isinstance(made, SideMarks):
         if made.top_blade:
             strips.append(lines_strip(pages, top_told(made, step), size.word))
         if made.cut is not None and scale is not None:
             side: Side = "A" if piece.key == "A" else "B"
-            strips.append(side_strip(made, made.cut, side, walls, step, scale, size))
+            strips.append(side_strip(made, made.cut, side, beam.ends, step, scale, size))
     elif isinstance(made, BottomMarks):
         strips.append(_edges(pages, beam, piece, made, step, size))
         if made.cut is not None and scale is not None:
-            strips.append(bottom_strip(beam, made.cut, walls, step, scale, size))
+            strips.append(bottom_strip(beam, made.cut, step, scale, size))
     return strips + _remarks(pages, told.remarks, fit)
 
 
@@ -166,7 +171,8 @@ BOXES: dict[str, tuple[tuple[str, str], ...]] = {
 """Boxes to tick for a board of each kind, and the usual step that ticks one."""
 
 
-def _figures_of(made: SideMarks | BottomMarks | CleatMarks, step: Step) -> Figures:
+def _figures_of(made: SideMarks | BottomMarks | CleatMarks, step: Step) -> list[Figures]:
+    """The figures of a board, in rows."""
     if isinstance(made, SideMarks):
         figures = []
         if made.cut is not None:
@@ -177,33 +183,40 @@ def _figures_of(made: SideMarks | BottomMarks | CleatMarks, step: Step) -> Figur
             ]
         figures.append(("height", with_unit(made.height, step)))
         if made.cleat_line is None:
-            figures.append(("edge mitred, blade", f"{float(made.blade):g}\u00b0"))
+            figures.append(("mitre, blade", f"{float(made.blade):g}\u00b0"))
         else:
             figures.append(("cleat line, inside", with_unit(made.cleat_line, step)))
-        return figures
+        return [figures]
     if isinstance(made, BottomMarks):
-        figures = [
+        widths = [
             ("width, show face", with_unit(made.width, step)),
             ("at the back", with_unit(made.back_width, step)),
         ]
-        if (cut := made.cut) is not None:
-            own = ", your own" if made.own else ""
-            edges = [("edge A", cut.edge_a, cut.back_a), ("edge B", cut.edge_b, cut.back_b)]
-            if cut.edge_a == cut.edge_b:
-                edges = [("length", cut.edge_a, cut.back_a)]
-            for name, edge, back in edges:
-                figures.append((f"{name}{own}", with_unit_at_most(edge, step)))
-                if back != edge:
-                    figures.append(("at the back", with_unit_at_most(back, step)))
-        return figures
-    lengths = [one for one in made.lengths if one is not None]
+        lengths = [] if made.cut is None else _lengths(made.cut, step, own=made.own)
+        return [widths, lengths] if len(lengths) > 2 else [widths + lengths]
+    known = [one for one in made.lengths if one is not None]
     return [
-        ("lower edge, inside", with_unit(made.line, step)),
-        *(
-            ("long, on side " + name, with_unit(one, step))
-            for name, one in zip("AB", lengths, strict=False)
-        ),
+        [
+            ("lower edge, inside", with_unit(made.line, step)),
+            *(
+                (f"long, on side {name}", with_unit(one, step))
+                for name, one in zip("AB", known, strict=False)
+            ),
+        ]
     ]
+
+
+def _lengths(cut: BottomCut, step: Step, *, own: bool) -> Figures:
+    """A bottom board's lengths, each shown rounded down."""
+    edges = [("edge A", cut.edge_a, cut.back_a), ("edge B", cut.edge_b, cut.back_b)]
+    if cut.edge_a == cut.edge_b:
+        edges = [("length", cut.edge_a, cut.back_a)]
+    figures = []
+    for name, edge, back in edges:
+        figures.append((f"{name}{', your own' if own else ''}", with_unit_at_most(edge, step)))
+        if back != edge:
+            figures.append(("at the back", with_unit_at_most(back, step)))
+    return figures
 
 
 def _edges(
@@ -213,31 +226,38 @@ def _edges(
     told = edges_told(made, step)
     drawn = piece.kind == "bottom"
     lines = pages.wrapped(told, size.word, pages.wide - (_SECTION_WIDE + 12 if drawn else 0))
-    high = max(len(lines) * lead(size.word), SECTION_HIGH + 6 if drawn else 0)
+    high = len(lines) * lead(size.word)
+    if drawn:
+        high = max(high + lead(size.small), SECTION_HIGH + 9)
 
     def draw(pages: Pages, y: float) -> None:
         for at, line in enumerate(lines):
             pages.write(pages.left, y + at * lead(size.word), line, size.word)
         if drawn:
-            section_drawn(beam, made, pages, y, _SECTION_WIDE)
+            left = section_drawn(beam, made, pages, y, _SECTION_WIDE)
+            under = y + high - lead(size.small) - 2
+            about = "section, show face down, to scale"
+            pages.write(left - 8, under, about, size.small, align="R", grey=GREY)
 
     return Strip(high, draw)
 
 
 def _remarks(pages: Pages, remarks: list[str], fit: Fit) -> list[Strip]:
     """What stands below the marks; where there is no room for all, the beginning of it."""
-    left_out = 0
-    if not fit.whole:
-        left_out = max(0, len(remarks) - _MOST_REMARKS)
-        remarks = [
-            one if len(one) <= _LONGEST_REMARK else f"{one[:_LONGEST_REMARK].rstrip()}..."
-            for one in remarks[:_MOST_REMARKS]
-        ]
-    strips = [_remark(pages, one, fit.size) for one in remarks]
-    if left_out:
+    shown = remarks if fit.whole else _shortened(remarks)
+    strips = [_remark(pages, one, fit.size) for one in shown]
+    if left_out := len(remarks) - len(shown):
         told = f"and {left_out} more: see {NOTED}, behind the cut list"
         strips.append(lines_strip(pages, told, fit.size.word))
     return strips
+
+
+def _shortened(remarks: list[str]) -> list[str]:
+    """The first remarks, the beginning of each."""
+    return [
+        one if len(one) <= _LONGEST_REMARK else f"{one[:_LONGEST_REMARK].rstrip()}..."
+        for one in remarks[:_MOST_REMARKS]
+    ]
 
 
 def _remark(pages: Pages, remark: str, size: TypeSizes) -> Strip:

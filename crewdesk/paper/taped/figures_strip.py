@@ -5,16 +5,17 @@ from crewdesk.paper.taped.type_sizes import TypeSizes
 
 Figures = list[tuple[str, str]]
 """What each is called, and the figure as it is shown."""
+_FEWEST = 4
+"""Columns that a row has at least, so that figures stand under one another."""
 
 
-def figures_strip(pages: Pages, figures: Figures, size: TypeSizes) -> Strip:
-    """Each figure in large type under its name, up to five side by side."""
-    rows = [figures] if len(figures) <= 5 else [figures[:3], figures[3:]]
+def figures_strip(pages: Pages, rows: list[Figures], size: TypeSizes) -> Strip:
+    """Each figure in large type under its name, those of a row side by side."""
     high = lead(size.word) + lead(size.mark)
 
     def draw(pages: Pages, y: float) -> None:
         for row in rows:
-            each = pages.wide / max(len(row), 4)
+            each = pages.wide / max(len(row), _FEWEST)
             for at, (name, figure) in enumerate(row):
                 x = pages.left + at * each
                 pages.write(x, y, name, size.word, grey=GREY, room=each - 6)

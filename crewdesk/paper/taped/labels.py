@@ -14,7 +14,6 @@ from crewdesk.job.piece import Piece
 from crewdesk.job.record import Record
 from crewdesk.job.run_sheet import next_stage
 from crewdesk.job.stages import Stages
-from crewdesk.paper.cutlist import wall
 from crewdesk.paper.plain import plain
 from crewdesk.paper.taped.label_sheets import LabelSheet
 from crewdesk.paper.taped.pages import BLACK, Pages, lead
@@ -70,10 +69,15 @@ def _label(stages: Stages, beam: Beam, piece: Piece, told: str) -> Label:
         plain(beam.label),
         told,
         UP[piece.key],
-        wall(beam, left),
-        wall(beam, right),
+        _end(beam, left),
+        _end(beam, right),
         _stage(stages, beam, piece),
     )
+
+
+def _end(beam: Beam, end: End) -> str:
+    """An end by its number, for a long name may be cut off, and its wall's name."""
+    return f"end {end} {plain(beam.ends[end - 1])}".rstrip()
 
 
 def _stage(stages: Stages, beam: Beam, piece: Piece) -> str:

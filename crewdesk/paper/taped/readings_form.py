@@ -26,7 +26,7 @@ _ROW = 25.0
 """High enough to write in with a carpenter's pencil, in points."""
 _FREE_STATIONS = 2
 _PLACES = ("end 1", "1/4", "centre", "3/4", "end 2")
-_LONGEST_NOTE, _MOST_NOTES = 160, 3
+_LONGEST_NOTE, _MOST_NOTES = 300, 3
 
 
 def draw_readings_form(pages: Pages, record: Record, beams: Sequence[Beam]) -> None:
@@ -124,7 +124,7 @@ def _pitch(pages: Pages, beam: Beam) -> Strip:
             x = _field(pages, x, y, "over A", 90, read[0])
             _field(pages, x, y, "over B", 90, read[1])
         else:
-            x = _field(pages, x, y, "slope", 90, read[0])
+            x = _field(pages, x, y, "", 90, read[0])
             pages.write(x, y + 6, f"lower end: {beam.low}", TYPE.word)
 
     return Strip(_ROW, draw)

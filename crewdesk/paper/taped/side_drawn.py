@@ -8,9 +8,10 @@ from crewdesk.paper.taped.board_scale import LARGEST_OFFSET, BoardScale
 from crewdesk.paper.taped.pages import BOARD, GREY, Pages, Place, Strip, lead
 from crewdesk.paper.taped.type_sizes import TypeSizes
 from crewdesk.trade.cuts.face import Face, face, times_drawn
-from crewdesk.trade.cuts.side_board import EndCut, Side, SideCut
+from crewdesk.trade.cuts.side_board import End, EndCut, Side, SideCut
 from crewdesk.trade.length import Step, exact
 
+Walls = tuple[str, str]
 _WALL, _CLEAR = 9.0, 2.0
 """How wide a wall is drawn, and how far from the board, in points."""
 _LINE = 10.0
@@ -22,7 +23,7 @@ def side_strip(
     scale: BoardScale, size: TypeSizes,
 ) -> Strip:  # fmt: skip
     """What is marked at either end, the face, and under it the ends' names and how it is
-    drawn; `walls` are what the ends are called."""
+    drawn; `walls` are the names of end 1 and end 2."""
     high = float(cut.height) * scale.up
     drawn = face(cut, side, times=_times(cut, scale))
     ends, zero = (cut.end1, cut.end2), Fraction(0)
@@ -123,19 +124,23 @@ def _words(
 
 
 def _names(
-    pages: Pages, drawn: Face, walls: tuple[str, str], scale: BoardScale, size: TypeSizes, y: float
+    pages: Pages, drawn: Face, walls: Walls, scale: BoardScale, size: TypeSizes, y: float
 ) -> None:
     """Each end's name under it, and between them how it is drawn."""
     offsets = f", offsets {drawn.times} x" if drawn.times > 1 else ""
-    names_strip(
-        pages, (walls[drawn.left - 1], walls[drawn.right - 1]), scale.told + offsets, size, y
-    )
+    names_strip(pages, (drawn.left, drawn.right), walls, scale.told + offsets, size, y)
 
 
-def names_strip(pages: Pages, names: tuple[str, str], told: str, size: TypeSizes, y: float) -> None:
-    """What is at the left and what at the right, and in small print between them a word."""
+def names_strip(
+    pages: Pages, ends: tuple[End, End], walls: Walls, told: str, size: TypeSizes, y: float
+) -> None:
+    """Which end is at the left and which at the right, with its wall's name out of `walls`,
+    and in small print between them a word."""
     room = (pages.wide - pages.width_of(told, size.small) - 20) / 2
-    left, right = f"left: {names[0]}", f"right: {names[1]}"
+    left, right = (
+        f"{side}, end {end}{': ' if walls[end - 1] else ''}{walls[end - 1]}"
+        for side, end in zip(("left", "right"), ends, strict=True)
+    )
     pages.write(pages.left, y, left, size.word, bold=True, room=room)
     pages.write(pages.right, y, right, size.word, bold=True, room=room, align="R")
     middle = (pages.left + pages.right) / 2

@@ -85,8 +85,8 @@ def test_every_figure_is_that_of_the_cut_list(sample: Record, print_it) -> None:
             read += len(wanted(piece))
             for end in ("end1", "end2"):
                 if (one := piece["marks"].get(end)) is not None:
-                    number = end[-1]
-                    assert f"{one['seen_at']}: {one['wall']} (end {number})" in marks
+                    where = f"{one['seen_at']}, end {end[-1]}: {one['wall']}"
+                    assert where in marks
                     if one["offset"]["exact"] != "0":
                         assert f"{abs(one['angle_deg']):.2f}\u00b0" in marks
     assert read > 100

@@ -30,7 +30,7 @@ def test_sheets_fill_their_paper_evenly(paper: str) -> None:
 def test_the_back_shows_the_ends_the_other_way_round(sample) -> None:
     beam = sample.beams[0]
     made = list(labels(sample, (beam,)))
-    walls = {number: f"{beam.ends[number - 1]} (end {number})" for number in (1, 2)}
+    walls = {number: f"end {number} {beam.ends[number - 1]}" for number in (1, 2)}
     for one in made:
         if one.mark in ("A", "B"):
             # From behind, what the show face has at its left is at the right.
