@@ -5,7 +5,7 @@ from fractions import Fraction
 from crewdesk.job.lumber.boards import Board
 from crewdesk.trade.boards.rip_stock import Placed
 
-PIECE, CLEAT, WASTE, BAD, CUT = "=", "-", ".", "x", "|"
+PIECE, CLEAT, WASTE, BAD, CUT, SCARF = "=", "-", ".", "x", "|", "/"
 
 
 def rows_of(board: Board) -> list[tuple[Fraction, list[Placed]]]:
@@ -17,11 +17,22 @@ def rows_of(board: Board) -> list[tuple[Fraction, list[Placed]]]:
     return [(near, sorted(row, key=lambda p: p.start)) for near, row in sorted(rows.items())]
 
 
-def bar(board: Board, row: list[Placed], columns: int, longest: Fraction) -> str:
-    """One row of a board: `columns` stand for `longest` inches; a cut at each piece's ends.
+def splice_ends(board: Board) -> set[tuple[Fraction, Fraction]]:
+    """The ends of parts where they meet another, as (place along, edge where it begins);
+    end 1 of a piece lies towards the board's first end."""
+    first = {(one.start, one.near) for one in board.pieces if one.part > 1}
+    return first | {(one.end, one.near) for one in board.pieces if one.part < one.parts}
+
+
+def bar(
+    board: Board, row: list[Placed], columns: int, longest: Fraction, *, scarfs: bool = False
+) -> str:
+    """One row of a board: `columns` stand for `longest` inches; a cut at each piece's ends,
+    with `scarfs` a slanted one where it is spliced.
 
     A place is rounded to the nearest column.
     """
+    slanted = splice_ends(board) if scarfs else set()
     wide = max(2, round(board.length * columns / longest))
     signs = [WASTE] * wide
     for bad in board.bad:
@@ -31,7 +42,7 @@ def bar(board: Board, row: list[Placed], columns: int, longest: Fraction) -> str
     for one in row:
         for end in (one.start, one.end):
             at = round(end * (wide - 1) / board.length)
-            signs[at] = CUT
+            signs[at] = SCARF if (end, one.near) in slanted else CUT
     return "".join(signs)
 
 

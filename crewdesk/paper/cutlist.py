@@ -8,6 +8,7 @@ from crewdesk.job.beams import find_beam
 from crewdesk.job.believable import doubt
 from crewdesk.job.how_sure import how_sure
 from crewdesk.job.in_plan import compound_cuts
+from crewdesk.job.lumber.spliced import Spliced, splices_of_piece
 from crewdesk.job.marks import Marks, marks
 from crewdesk.job.piece import NAME_OF, Piece
 from crewdesk.job.readings import ENDS, NAMES, OF_KIND
@@ -22,6 +23,7 @@ from crewdesk.paper.noted import Noted, blocked, noted_of, overridden, skipped
 from crewdesk.paper.plain import plain
 from crewdesk.paper.plan_told import plan_lines
 from crewdesk.paper.sheet import Sheet, heading, job_values
+from crewdesk.paper.splices_told import splice_json, splice_told
 from crewdesk.paper.sure_told import sure_line
 from crewdesk.trade.length import Step
 from crewdesk.trade.refusal import Refusal
@@ -99,13 +101,14 @@ def _section(beam: Beam, step: Step) -> dict[str, Any]:
 
 class PieceTold(NamedTuple):
     """What is told of a piece: its marks, None where its readings make none; which (piece,
-    reading) pairs they still want; doubts, what was noted; `remarks` are lines below the
-    marks."""
+    reading) pairs they still want; doubts, what was noted; how the kept plan of boards
+    splices it; `remarks` are lines below the marks."""
 
     made: Marks | None
     missing: list[tuple[str, str]]
     doubts: list[str]
     notes: list[Noted]
+    spliced: Spliced | None
     remarks: list[str]
 
 
@@ -115,13 +118,16 @@ def piece_told(record: Record, beam: Beam, piece: Piece) -> PieceTold:
     made, doubts = _made(beam, piece)
     missing = missing_of(beam, piece)
     notes = list(noted_of(record, beam, piece))
-    remarks = _more(beam, piece, step)
+    parts = splices_of_piece(record, beam.row, piece.key)
+    remarks = [] if parts is None else [f"in {len(parts.places) + 1} parts: "
+                                        f"{splice_told(parts, step)} of the blank"]  # fmt: skip
+    remarks += _more(beam, piece, step)
     remarks += [f"not read yet: {asked_told(beam, *one)}" for one in missing]
     remarks += [f"! {plain(one)}" for one in doubts]
     remarks += [f"! {one.told}" for one in notes]
     for gap in piece.gaps:
         remarks += [gap_line(gap, step), *(f"! {one}" for one in gap_cautions_told(gap))]
-    return PieceTold(made, missing, doubts, notes, remarks)
+    return PieceTold(made, missing, doubts, notes, parts, remarks)
 
 
 def _made(beam: Beam, piece: Piece) -> tuple[Marks | None, list[str]]:
@@ -143,7 +149,7 @@ def piece_lines(record: Record, beam: Beam, piece: Piece) -> list[str]:
 
 def _piece_values(record: Record, beam: Beam, piece: Piece) -> dict[str, Any]:
     step = record.job.step
-    made, missing, doubts, notes, _ = piece_told(record, beam, piece)
+    made, missing, doubts, notes, parts, _ = piece_told(record, beam, piece)
     return {
         "piece": piece.key,
         "name": piece.name,
@@ -152,6 +158,7 @@ def _piece_values(record: Record, beam: Beam, piece: Piece) -> dict[str, Any]:
         "missing": [{"piece": key, "reading": what} for key, what in missing],
         "doubts": doubts,
         "compound": _compound(beam, piece),
+        "splices": None if parts is None else splice_json(parts, step),
         "gaps": [gap_values(gap, step) for gap in piece.gaps],
         "overrides": [one.values for one in overridden(notes)],
         "blocked": [one.values for one in blocked(notes)],

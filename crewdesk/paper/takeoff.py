@@ -1,5 +1,6 @@
 """The takeoff: the buying list, every board's cuts, and what else a job uses up."""
 
+from collections.abc import Iterable
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any
@@ -9,15 +10,16 @@ from crewdesk.job.lumber.kept import label_of, without_board
 from crewdesk.job.lumber.takeoff import Buy, Takeoff, buying_list
 from crewdesk.job.lumber.used_up import UsedUp, used_up
 from crewdesk.job.lumber.wanted import piece_to_cut
-from crewdesk.job.piece import NAME_OF
 from crewdesk.job.record import Record
-from crewdesk.paper.board_bar import BAD, CLEAT, CUT, PIECE, WASTE, bar, rows_of
+from crewdesk.paper.board_bar import BAD, CLEAT, CUT, PIECE, SCARF, WASTE, bar, rows_of
 from crewdesk.paper.lengths import length_json, with_unit
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sheet import Sheet, heading, job_values
+from crewdesk.paper.splices_told import splice_lines, splices_json
 from crewdesk.trade.length import INCHES_PER_FOOT, Step, feet_and_inches, show_length
 
 _COLUMNS = 72
+_BEAM_COLUMNS = 40
 
 
 def takeoff_sheet(id_: str, record: Record, takeoff: Takeoff, *, kept: bool) -> Sheet:
@@ -25,6 +27,7 @@ def takeoff_sheet(id_: str, record: Record, takeoff: Takeoff, *, kept: bool) -> 
     buy = buying_list(takeoff, record.job.cutting.spare)
     used = used_up(record.beams, record.job.cutting)
     missing = without_board(record) if kept else ()
+    scarfs = scarfed(record, takeoff.boards)
     lines = [
         heading(record.job, "takeoff"),
         cost_line(takeoff) + ("" if kept else " Not kept yet."),
@@ -40,13 +43,15 @@ def takeoff_sheet(id_: str, record: Record, takeoff: Takeoff, *, kept: bool) -> 
         *(f"  {one}" for one in used_lines(used)),
         "",
         f"Cut, each board drawn to scale: {PIECE} piece, {CLEAT} cleat, {CUT} cut, {WASTE} waste"
-        + (f", {BAD} bad wood" if any(b.bad for b in takeoff.boards) else ""),
+        + (f", {BAD} bad wood" if any(b.bad for b in takeoff.boards) else "")
+        + (f", {SCARF} scarf" if scarfs else ""),
     ]
     longest = max((b.length for b in takeoff.boards), default=Fraction(1))
     for board in takeoff.boards:
-        lines += ["", *board_lines(record, board, longest)]
+        lines += ["", *board_lines(record, board, longest, scarfs=scarfs)]
     lines += _cleat_lines(takeoff)
-    lines += _splice_lines(record, takeoff)
+    if splices := splice_lines(record, takeoff.boards, _BEAM_COLUMNS):
+        lines += ["", "Splices, each board of the beam drawn to scale from end 1", *splices]
     return Sheet(tuple(lines), lambda: _values(id_, record, takeoff, buy, used, kept, missing))
 
 
@@ -170,12 +175,21 @@ def board_head(board: Board) -> str:
     return f"{board.row:>3}  {plain(board.label)}, {board_length(board.length)}  ({state})"
 
 
-def board_lines(record: Record, board: Board, longest: Fraction) -> list[str]:
+def scarfed(record: Record, boards: Iterable[Board]) -> bool:
+    """Whether any of these boards is cut to a scarf."""
+    return record.job.cutting.splices == "scarf" and any(
+        one.parts > 1 for board in boards for one in board.pieces
+    )
+
+
+def board_lines(
+    record: Record, board: Board, longest: Fraction, *, scarfs: bool = False
+) -> list[str]:
     """One board: what to rip it to, its rows drawn to scale and told."""
     step = record.job.step
     lines = [f"{board_head(board)}  {first_told(board, step)}".rstrip()]
     for near, row in rows_of(board):
-        lines.append(f"     {bar(board, row, _COLUMNS, longest)}")
+        lines.append(f"     {bar(board, row, _COLUMNS, longest, scarfs=scarfs)}")
         told = [
             f"{plain(label_of(record, p))} {with_unit(p.length, step)}"
             for p in sorted(board.pieces, key=lambda p: p.start)
@@ -217,39 +231,6 @@ def cleats_told(takeoff: Takeoff) -> str:
         f"offcuts, {feet(takeoff.cleats_from_boards)} from boards of their own, "
         f"{feet(takeoff.cleats_left)} left."
     )
-
-
-def splices_of(record: Record, takeoff: Takeoff) -> list[dict[str, Any]]:
-    """Every spliced piece, and its splices' places in inches from end 1."""
-    parts: dict[tuple[str, str], dict[int, Fraction]] = {}
-    for board in takeoff.boards:
-        for one in board.pieces:
-            if one.parts > 1 and board.state != "spoiled":
-                parts.setdefault((one.beam, one.piece), {})[one.part] = one.length
-    found = []
-    for (row, piece), lengths in sorted(parts.items()):
-        beam = record.beam(row)
-        rule = record.job.cutting.splice_rule(beam.boards[piece].thickness)
-        lap = rule.overlap if rule else Fraction(0)
-        at, places = Fraction(0), []
-        for number in sorted(lengths)[:-1]:
-            at += lengths[number] - (lap / 2 if number == 1 else lap)
-            places.append(at)
-        found.append(
-            {"name": f"{beam.label} {NAME_OF[piece]}", "places": places,
-             "joint": record.job.cutting.splices}
-        )  # fmt: skip
-    return found
-
-
-def _splice_lines(record: Record, takeoff: Takeoff) -> list[str]:
-    found = splices_of(record, takeoff)
-    step = record.job.step
-    return ["", "Splices, from end 1"] * bool(found) + [
-        f"  {plain(one['name'])}: {one['joint']} at "
-        + ", ".join(with_unit(place, step) for place in one["places"])
-        for one in found
-    ]
 
 
 def _values(
@@ -306,10 +287,7 @@ def _values(
             key: length_json(getattr(takeoff, f"cleats_{key}"), step)
             for key in ("wanted", "from_offcuts", "from_boards", "left")
         },
-        "splices": [
-            {**one, "places": [length_json(place, step) for place in one["places"]]}
-            for one in splices_of(record, takeoff)
-        ],
+        "splices": splices_json(record, takeoff.boards),
         "matching": None if asked is None else {key: str(v) for key, v in vars(asked).items()},
         "consumables": [
             {

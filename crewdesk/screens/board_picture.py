@@ -3,9 +3,11 @@
 from fractions import Fraction
 from math import ceil
 
+from crewdesk.job.lumber.spliced import Spliced
 from crewdesk.paper.lengths import degrees_shown, with_unit
 from crewdesk.paper.plain import plain
 from crewdesk.screens.canvas import Canvas, Scale
+from crewdesk.screens.splice_marks import splice_marks
 from crewdesk.trade.cuts.face import Face, face, times_drawn
 from crewdesk.trade.cuts.side_board import EndCut, Side, SideCut
 from crewdesk.trade.length import Step, exact
@@ -18,7 +20,13 @@ _OFFSET = 16
 
 
 def board_picture(
-    cut: SideCut, side: Side, walls: tuple[str, str], step: Step, columns: int, rows: int
+    cut: SideCut,
+    side: Side,
+    walls: tuple[str, str],
+    step: Step,
+    columns: int,
+    rows: int,
+    spliced: Spliced | None = None,
 ) -> Canvas:
     """The face filling `columns` by `rows` cells; `walls` names the walls at end 1 and 2.
 
@@ -43,6 +51,10 @@ def board_picture(
         far = [(column + outward, row) for column, row in (high, low)]
         canvas.fill([low, high, *far], "wall")
     _square_lines(canvas, drawn, cut, scale)
+    if spliced is not None:
+        left, right = (scale.at(x, 0)[0] for x, _ in drawn.blank[:2])
+        ends = (left, right) if drawn.left == 1 else (right, left)
+        splice_marks(canvas, spliced, *ends, (1, rows - 2), step)
     _lengths(canvas, drawn, cut, scale, step)
     _ends(canvas, drawn, cut, scale, step)
     _names(canvas, drawn, walls)

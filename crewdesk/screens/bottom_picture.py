@@ -4,10 +4,12 @@ from math import ceil
 
 from crewdesk.job.beam import Beam
 from crewdesk.job.in_plan import slanted_ends
+from crewdesk.job.lumber.spliced import Spliced
 from crewdesk.job.marks import BottomMarks
 from crewdesk.paper.lengths import with_unit, with_unit_at_most
 from crewdesk.paper.plain import plain
 from crewdesk.screens.canvas import CELL, Canvas, Scale, true_scale
+from crewdesk.screens.splice_marks import splice_marks
 from crewdesk.trade.cuts.bottom_cut import BottomCut
 from crewdesk.trade.cuts.profile import bottom_profile
 from crewdesk.trade.length import Step
@@ -21,7 +23,12 @@ _SLANT = 3
 
 
 def bottom_picture(
-    beam: Beam, made: BottomMarks, step: Step, columns: int, rows: int
+    beam: Beam,
+    made: BottomMarks,
+    step: Step,
+    columns: int,
+    rows: int,
+    spliced: Spliced | None = None,
 ) -> Canvas | None:
     """The section, show face down, and over it the face where its length is known and there
     is room for both; the face alone where there is room for that only."""
@@ -33,7 +40,11 @@ def bottom_picture(
         return None
     canvas = Canvas(columns, face + section)
     if face and made.cut is not None:
-        _face(canvas, made.cut, beam, step)
+        if spliced is None:
+            _face(canvas, made.cut, beam, step)
+        else:
+            _face(canvas, made.cut, beam, step, told="")
+            splice_marks(canvas, spliced, 0, columns, (0, _FACE - 2), step)
     if section:
         _section(canvas, made, beam, step, face)
     return canvas
@@ -51,7 +62,14 @@ def _section_rows(made: BottomMarks, beam: Beam, columns: int, rows: int) -> int
     return ceil(per_inch * thick) + 2 if per_inch * thick >= 1 else 0
 
 
-def _face(canvas: Canvas, cut: BottomCut, beam: Beam, step: Step) -> None:
+def _face(
+    canvas: Canvas,
+    cut: BottomCut,
+    beam: Beam,
+    step: Step,
+    *,
+    told: str = "show face from below",
+) -> None:
     """The show face as one looks up at it with end 1 at the left: side A is above."""
     wide = canvas.columns
     high, low = 0.0, float(_FACE - 1)
@@ -73,11 +91,11 @@ def _face(canvas: Canvas, cut: BottomCut, beam: Beam, step: Step) -> None:
     ):
         at_back = f", back {with_unit_at_most(back, step)}" if back != edge else ""
         canvas.centred(middle, row, f" {name} {with_unit_at_most(edge, step)}{at_back} ")
-    told = "show face from below"
     if cut.edge_a != cut.edge_b:
         read = beam.pair.skews is not None
         told = "slant not to scale" + ("" if read else "; the square tells which end has it")
-    canvas.centred(middle, 1, f" {told} ")
+    if told:
+        canvas.centred(middle, 1, f" {told} ")
     row, room = _FACE - 1, wide // 2 - 1
     first, second = (f"end {n} {plain(beam.ends[n - 1])}".rstrip()[:room] for n in (1, 2))
     canvas.write(0, row, first)

@@ -4,6 +4,7 @@ from fractions import Fraction
 from math import ceil
 
 from crewdesk.job.lumber.boards import Board, CutFrom
+from crewdesk.paper.board_bar import splice_ends
 from crewdesk.paper.lengths import with_unit
 from crewdesk.paper.plain import plain
 from crewdesk.screens.canvas import Canvas, Scale
@@ -15,12 +16,19 @@ _LEAST = 3
 
 
 def cut_board_picture(
-    board: Board, names: dict[CutFrom, str], step: Step, columns: int, rows: int
+    board: Board,
+    names: dict[CutFrom, str],
+    step: Step,
+    columns: int,
+    rows: int,
+    *,
+    scarfs: bool = False,
 ) -> Canvas | None:
     """The whole board filling `columns` by `rows`; length and width have scales of their own.
 
     Waste is stippled, pieces are solid with their names on them, cleats dense, bad wood
-    hatched; every cut is a line. None where there is no room.
+    hatched; every cut is a line, with `scarfs` a slanted one where parts are spliced. None
+    where there is no room.
     """
     if rows < _LEAST or columns < 20:
         return None
@@ -34,10 +42,10 @@ def cut_board_picture(
         _fill(canvas, scale, whole, "wall")
     for cleat in board.cleats:
         _fill(canvas, scale, cleat, "cleat")
-    for piece in board.pieces:
-        _cuts(canvas, scale, piece)
-    for cleat in board.cleats:
-        _cuts(canvas, scale, cleat)
+    slanted = splice_ends(board) if scarfs else set()
+    every: tuple[CutFrom | Placed, ...] = (*board.pieces, *board.cleats)
+    for one in every:
+        _cuts(canvas, scale, one, slanted)
     for piece in board.pieces:
         _name(canvas, scale, piece, plain(names[piece]), with_unit(piece.length, step))
     for cleat in board.cleats:
@@ -63,10 +71,12 @@ def _box(scale: Scale, one: CutFrom | Placed, rows: int) -> tuple[int, int, int,
     return first, last, high, low
 
 
-def _cuts(canvas: Canvas, scale: Scale, one: CutFrom | Placed) -> None:
+def _cuts(
+    canvas: Canvas, scale: Scale, one: CutFrom | Placed, slanted: set[tuple[Fraction, Fraction]]
+) -> None:
     first, last, high, low = _box(scale, one, canvas.rows)
-    canvas.down(first, high, low, "│")
-    canvas.down(last, high, low, "│")
+    for column, end in ((first, one.start), (last, one.end)):
+        canvas.down(column, high, low, "╱" if (end, one.near) in slanted else "│")
 
 
 def _name(canvas: Canvas, scale: Scale, one: CutFrom, name: str, length: str) -> None:

@@ -17,11 +17,13 @@ from crewdesk.job.lumber.takeoff import Takeoff, buying_list
 from crewdesk.job.lumber.used_up import used_up
 from crewdesk.job.refused import Refused, said
 from crewdesk.paper.plain import plain
+from crewdesk.paper.splices_told import splice_lines
 from crewdesk.paper.takeoff import (
     cleats_told,
     cost_line,
     first_told,
     rough_pieces,
+    scarfed,
     used_lines,
     waste_lines,
 )
@@ -144,6 +146,8 @@ class MaterialPage(LinesPage):
         width = max(40, self.size.width - 4)
         rows = buy_rows(buying_list(found, record.job.cutting.spare))
         rows += board_rows(record, found.boards, width)
+        if splices := splice_lines(record, found.boards, max(12, width // 2 - 4)):
+            rows += text_rows("Splices, each board from end 1", splices)
         rows += text_rows("Cleats", (cleats_told(found).removeprefix("Cleats: "),))
         rows += text_rows("Used up besides", used_lines(used_up(record.beams, record.job.cutting)))
         return rows
@@ -159,7 +163,12 @@ class MaterialPage(LinesPage):
         step = record.job.step
         cut = "spoiled" if board.state == "spoiled" else first_told(board, step)
         names = {one: label_of(record, one) for one in board.pieces}
-        picture.show(lambda columns, rows: cut_board_picture(board, names, step, columns, rows))
+        scarfs = scarfed(record, (board,))
+        picture.show(
+            lambda columns, rows: cut_board_picture(
+                board, names, step, columns, rows, scarfs=scarfs
+            )
+        )
         return plain(f"Board {board.row}, {board.label}: {cut}")
 
     def _board_here(self) -> Board | None:

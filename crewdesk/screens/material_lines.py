@@ -9,7 +9,7 @@ from crewdesk.job.lumber.kept import label_of
 from crewdesk.job.lumber.takeoff import Buy
 from crewdesk.job.record import Record
 from crewdesk.paper.board_bar import bar, rows_of
-from crewdesk.paper.takeoff import board_length, buy_head, buy_total
+from crewdesk.paper.takeoff import board_length, buy_head, buy_total, scarfed
 from crewdesk.screens.lines import Row
 
 _SIGNS = {"to buy": "□", "bought": "◪", "cut": "✓", "spoiled": "x"}
@@ -36,17 +36,18 @@ def buy_rows(buy: tuple[Buy, ...]) -> list[Row]:
 
 def board_rows(record: Record, boards: Sequence[Board], width: int) -> list[Row]:
     """Each board: its sign and number, its bar to one scale, what is cut from it."""
-    rows = [
-        Row(()),
-        Row((("Boards", "head"), ("   = piece  - cleat  | cut  . waste  x bad wood", "muted"))),
-    ]
+    scarfs = scarfed(record, boards)
+    signs = "   = piece  - cleat  | cut  . waste  x bad wood" + "  / scarf" * scarfs
+    rows = [Row(()), Row((("Boards", "head"), (signs, "muted")))]
     longest = max((one.length for one in boards), default=Fraction(1))
     columns = max(12, width // 2 - 14)
     for one in boards:
         sign = "◨" if one.hand and one.state == "bought" else _SIGNS[one.state]
         told = f" {sign} {one.row:>3} {one.size[:7]:<7} {board_length(one.length):<8}"
         row = next((r for _, r in rows_of(one)), [])
-        drawn = "spoiled" if one.state == "spoiled" else bar(one, row, columns, longest)
+        drawn = (
+            "spoiled" if one.state == "spoiled" else bar(one, row, columns, longest, scarfs=scarfs)
+        )
         ink = "muted" if one.state in ("cut", "spoiled") else "text"
         rows.append(
             Row(

@@ -12,6 +12,7 @@ from textual.widget import Widget
 from textual.widgets import Input, Static
 
 from crewdesk.job.beam import Beam
+from crewdesk.job.lumber.spliced import splices_of_piece
 from crewdesk.job.piece import KIND_OF, Piece
 from crewdesk.job.readings import Reading
 from crewdesk.job.refused import Refused
@@ -186,7 +187,14 @@ class PiecePage(Page):
         self._put("#cut", cut.told)
         beside = self.has_class("wide")
         self.query_one("#drawn", Picture).show(
-            piece_picture(beam, piece, cut.made, self._step, beside=beside)
+            piece_picture(
+                beam,
+                piece,
+                cut.made,
+                self._step,
+                beside=beside,
+                spliced=splices_of_piece(self.desk_app.record, beam.row, piece.key),
+            )
         )
         self._show_hint(typed)
 

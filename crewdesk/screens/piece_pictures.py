@@ -1,6 +1,7 @@
 """What is drawn of a piece: its face with its marks, or the section it belongs to."""
 
 from crewdesk.job.beam import Beam
+from crewdesk.job.lumber.spliced import Spliced
 from crewdesk.job.marks import BottomMarks, Marks, SideMarks
 from crewdesk.job.piece import Piece
 from crewdesk.screens.board_picture import board_picture
@@ -12,7 +13,13 @@ from crewdesk.trade.length import Step
 
 
 def piece_picture(
-    beam: Beam, piece: Piece, made: Marks | None, step: Step, *, beside: bool
+    beam: Beam,
+    piece: Piece,
+    made: Marks | None,
+    step: Step,
+    *,
+    beside: bool,
+    spliced: Spliced | None = None,
 ) -> Draw | None:
     """The picture of a piece; None where there is nothing to draw, or where the section
     stands `beside` it already."""
@@ -20,9 +27,11 @@ def piece_picture(
         return None
     if isinstance(made, SideMarks) and (cut := made.cut) is not None:
         side: Side = "A" if piece.key == "A" else "B"
-        return lambda columns, rows: board_picture(cut, side, beam.ends, step, columns, rows)
+        return lambda columns, rows: board_picture(
+            cut, side, beam.ends, step, columns, rows, spliced
+        )
     if isinstance(made, BottomMarks) and piece.kind == "bottom":
-        return lambda columns, rows: bottom_picture(beam, made, step, columns, rows)
+        return lambda columns, rows: bottom_picture(beam, made, step, columns, rows, spliced)
     return None if beside else beam_section(beam, step)
 
 

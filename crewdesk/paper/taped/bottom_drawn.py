@@ -2,11 +2,12 @@
 
 from crewdesk.job.beam import Beam
 from crewdesk.job.in_plan import slanted_ends
+from crewdesk.job.lumber.spliced import Spliced
 from crewdesk.job.marks import BottomMarks
 from crewdesk.paper.lengths import with_unit_at_most
 from crewdesk.paper.taped.board_scale import LARGEST_OFFSET, BoardScale
 from crewdesk.paper.taped.pages import BOARD, Pages, Place, Strip, lead
-from crewdesk.paper.taped.side_drawn import names_strip
+from crewdesk.paper.taped.side_drawn import names_strip, splices_drawn
 from crewdesk.paper.taped.type_sizes import INCH, TypeSizes
 from crewdesk.trade.cuts.bottom_cut import BottomCut
 from crewdesk.trade.cuts.face import TIMES
@@ -20,8 +21,9 @@ _SECTION = 24.0
 
 
 def bottom_strip(
-    beam: Beam, cut: BottomCut, step: Step, scale: BoardScale, size: TypeSizes
-) -> Strip:
+    beam: Beam, cut: BottomCut, step: Step, scale: BoardScale, size: TypeSizes,
+    spliced: Spliced | None = None,
+) -> Strip:  # fmt: skip
     """The face as it lies on the bench, end 1 at the left and edge A away from one: so it
     is seen from below, too, once it hangs."""
     times = slant_times(cut, scale)
@@ -32,6 +34,8 @@ def bottom_strip(
         longest = float(max(cut.edge_a, cut.edge_b)) * scale.along
         left = middle - longest / 2
         pages.shape(_corners(cut, ends, times, left, y, longest, scale), fill=BOARD, thick=1.2)
+        if spliced is not None:
+            splices_drawn(pages, spliced, left, left + longest, y, y + _FACE)
         pages.write(middle, y + 1, _edge("A", cut, step), _LINE, align="C")
         told = "SHOW FACE OF THE BOTTOM"
         pages.write(middle, y + 1.35 * _LINE, told, _LINE, bold=True, align="C")

@@ -124,11 +124,13 @@ def _piece(
             strips.append(lines_strip(pages, top_told(made, step), size.word))
         if made.cut is not None and scale is not None:
             side: Side = "A" if piece.key == "A" else "B"
-            strips.append(side_strip(made, made.cut, side, beam.ends, step, scale, size))
+            strips.append(
+                side_strip(made, made.cut, side, beam.ends, step, scale, size, told.spliced)
+            )
     elif isinstance(made, BottomMarks):
         strips.append(_edges(pages, beam, piece, made, step, size))
         if made.cut is not None and scale is not None:
-            strips.append(bottom_strip(beam, made.cut, step, scale, size))
+            strips.append(bottom_strip(beam, made.cut, step, scale, size, told.spliced))
     return strips + _remarks(pages, told.remarks, fit)
 
 

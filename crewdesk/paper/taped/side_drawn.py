@@ -2,6 +2,7 @@
 
 from fractions import Fraction
 
+from crewdesk.job.lumber.spliced import Spliced
 from crewdesk.job.marks import SideMarks
 from crewdesk.paper.lengths import degrees_shown, with_unit
 from crewdesk.paper.taped.board_scale import LARGEST_OFFSET, BoardScale
@@ -20,10 +21,10 @@ _LINE = 10.0
 
 def side_strip(
     made: SideMarks, cut: SideCut, side: Side, walls: tuple[str, str], step: Step,
-    scale: BoardScale, size: TypeSizes,
+    scale: BoardScale, size: TypeSizes, spliced: Spliced | None = None,
 ) -> Strip:  # fmt: skip
-    """What is marked at either end, the face, and under it the ends' names and how it is
-    drawn; `walls` are the names of end 1 and end 2."""
+    """What is marked at either end, the face with its splices, and under it the ends' names
+    and how it is drawn; `walls` are the names of end 1 and end 2."""
     high = float(cut.height) * scale.up
     drawn = face(cut, side, times=_times(cut, scale))
     ends, zero = (cut.end1, cut.end2), Fraction(0)
@@ -42,6 +43,10 @@ def side_strip(
         board = [at(*corner) for corner in drawn.board]
         pages.shape(board, fill=BOARD, thick=1.2)
         _blank(pages, drawn, [at(*corner) for corner in drawn.blank])
+        if spliced is not None:
+            first, last = (at(*corner)[0] for corner in drawn.blank[:2])
+            at1, at2 = (first, last) if drawn.left == 1 else (last, first)
+            splices_drawn(pages, spliced, at1, at2, top, top + high)
         low_left, low_right, up_right, up_left = board
         _wall(pages, up_left, low_left, -1)
         _wall(pages, up_right, low_right, 1)
@@ -94,6 +99,17 @@ def _wall(pages: Pages, upper: Place, low: Place, outward: int) -> None:
     (left_up, left_low), (right_up, right_low) = (near, far) if outward > 0 else (far, near)
     pages.hatch((left_up, right_up, right_low, left_low))
     pages.line(near[0], near[1], thick=1)
+
+
+def splices_drawn(
+    pages: Pages, one: Spliced, at1: float, at2: float, top: float, foot: float
+) -> None:
+    """A line across the board at each splice, a scarf's leaning; `at1` and `at2` are where
+    the blank's ends 1 and 2 are."""
+    lean = 3.0 if one.joint == "scarf" else 0.0
+    for place in one.places:
+        x = at1 + (at2 - at1) * float(place / one.length)
+        pages.line((x + lean, top), (x - lean, foot), thick=1.4)
 
 
 def _reach(drawn: Face) -> tuple[Fraction, Fraction]:

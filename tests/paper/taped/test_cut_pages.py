@@ -202,3 +202,30 @@ def test_json_and_paper_agree_on_millimetres(now, print_it, read_pdf) -> None:
         assert one in page.texts
     assert json.dumps(marks)
     assert "square" in page.texts
+
+
+def test_a_splice_is_drawn_where_it_is(sample: Record, print_it, read_pdf) -> None:
+    board = {
+        "species": "Oak", "size": "1x12", "thickness": "3/4", "width": "45/4", "length": "192",
+        "price": "1.00", "state": "cut", "first": "rip",
+    }  # fmt: skip
+    job = {**sample.tables["job"]["1"], "cutting": {"splices": "scarf"}}
+    boards = {
+        str(part): {**board, "pieces": [["1", key, part, 2, "0", long, near, str(int(near) + 5)]
+                                        for key, near in (("A", "0"), ("B", "6"))]}
+        for part, long in ((1, "603/8"), (2, "1107/8"))
+    }  # fmt: skip
+    record = Record({"job": {"1": job}, "beams": sample.tables["beams"], "boards": boards})
+    plain, spliced = (
+        read_pdf(print_it(one, "cuts"))[0] for one in (Record(dict(sample.tables)), record)
+    )
+    lines = [s for s, _ in spliced.shapes if len(s) == 2 and s not in [t for t, _ in plain.shapes]]
+    leaning = [s for s in lines if abs(abs(s[0][0] - s[1][0]) - 6) < 0.01]
+    # The lap of 3/4 in lies half on either side: 75 of 213 in from end 1, which side A has at
+    # its left and side B at its right.
+    assert len(leaning) == 2
+    at_a, at_b = ((a[0] + b[0]) / 2 for a, b in leaning)
+    assert at_a < spliced.wide / 2 < at_b
+    boards_drawn = [s for s, how in plain.shapes if len(s) >= 4 and how == "B"]
+    wide = max(max(x for x, _ in s) - min(x for x, _ in s) for s in boards_drawn)
+    assert abs((at_b - at_a) - wide * (1 - 2 * 75 / 213)) < 6

@@ -1,0 +1,61 @@
+"""Where the boards of a beam are spliced, told by the boards that its parts are cut from."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from fractions import Fraction
+from typing import TYPE_CHECKING
+
+from crewdesk.job.piece import NAME_OF
+
+if TYPE_CHECKING:
+    from crewdesk.job.lumber.boards import Board
+    from crewdesk.job.record import Record
+
+
+@dataclass(frozen=True)
+class Spliced:
+    """A piece in several parts. `places` are the middles of its splices in inches from the
+    end 1 of its blank, which is `length` long; `joint` is "scarf", "butt" or, where the
+    rule is no longer known, "splice"."""
+
+    row: str
+    piece: str
+    name: str
+    length: Fraction
+    places: tuple[Fraction, ...]
+    joint: str
+
+
+def spliced(record: "Record", boards: "Iterable[Board]") -> tuple[Spliced, ...]:
+    """Every piece in parts whose parts all have a board that is not spoiled."""
+    parts: dict[tuple[str, str, int], dict[int, Fraction]] = {}
+    for board in boards:
+        for one in board.pieces if board.state != "spoiled" else ():
+            if one.parts > 1 and one.beam in record.tables.get("beams", {}):
+                parts.setdefault((one.beam, one.piece, one.parts), {})[one.part] = one.length
+    found = []
+    for (row, piece, count), lengths in parts.items():
+        beam = record.beam(row)
+        if len(lengths) < count or piece not in beam.boards:
+            continue
+        rule = record.job.cutting.splice_rule(beam.boards[piece].thickness)
+        lap = Fraction(0) if rule is None else rule.overlap
+        at, places = -lap / 2, []
+        for number in range(1, count):
+            at += lengths[number]
+            places.append(at)
+            at -= lap
+        found.append(
+            Spliced(row, piece, NAME_OF[piece], at + lengths[count] + lap / 2, tuple(places),
+                    "splice" if rule is None else rule.joint)
+        )  # fmt: skip
+    return tuple(sorted(found, key=lambda one: (int(one.row), one.piece)))
+
+
+def splices_of_piece(record: "Record", row: str, piece: str) -> Spliced | None:
+    """How the kept plan splices one piece; None where it is whole."""
+    boards = record.tables.get("boards", {}).values()
+    if not any(one[2:4] != [1, 1] for doc in boards for one in doc["pieces"]):
+        return None  # what most jobs answer, at every key that is typed
+    some = (one for one in spliced(record, record.boards) if (one.row, one.piece) == (row, piece))
+    return next(some, None)
