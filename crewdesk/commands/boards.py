@@ -47,7 +47,8 @@ def _takeoff(desk: Desk, args: Namespace, now: datetime) -> Sheet:
             job.make(into_estimate(job.record, found, desk.shop.shop(), now))
         if args.leftovers:
             give_back(desk, job, now)
-        return takeoff_sheet(id_, job.record, found, kept=kept is not None or args.keep)
+        prices = desk.shop.shop().packs
+        return takeoff_sheet(id_, job.record, found, prices, kept=kept is not None or args.keep)
     finally:
         job.close(now)
 

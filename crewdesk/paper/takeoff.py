@@ -1,6 +1,6 @@
 """The takeoff: the buying list, every board's cuts, and what else a job uses up."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any
@@ -22,10 +22,13 @@ _COLUMNS = 72
 _BEAM_COLUMNS = 40
 
 
-def takeoff_sheet(id_: str, record: Record, takeoff: Takeoff, *, kept: bool) -> Sheet:
-    """A job's takeoff; `kept` where it is the plan that the job keeps."""
+def takeoff_sheet(
+    id_: str, record: Record, takeoff: Takeoff, prices: Mapping[str, Decimal], *, kept: bool
+) -> Sheet:
+    """A job's takeoff; `kept` where it is the plan that the job keeps. `prices` are what
+    packs cost, as the shop has them."""
     buy = buying_list(takeoff, record.job.cutting.spare)
-    used = used_up(record.beams, record.job.cutting)
+    used = used_up(record, takeoff.boards)
     missing = without_board(record) if kept else ()
     scarfs = scarfed(record, takeoff.boards)
     lines = [
@@ -40,7 +43,7 @@ def takeoff_sheet(id_: str, record: Record, takeoff: Takeoff, *, kept: bool) -> 
         *_hand_lines(takeoff),
         "",
         "Used up besides",
-        *(f"  {one}" for one in used_lines(used)),
+        *(f"  {one}" for one in used_lines(used, prices)),
         "",
         f"Cut, each board drawn to scale: {PIECE} piece, {CLEAT} cleat, {CUT} cut, {WASTE} waste"
         + (f", {BAD} bad wood" if any(b.bad for b in takeoff.boards) else "")
@@ -52,7 +55,9 @@ def takeoff_sheet(id_: str, record: Record, takeoff: Takeoff, *, kept: bool) -> 
     lines += _cleat_lines(takeoff)
     if splices := splice_lines(record, takeoff.boards, _BEAM_COLUMNS):
         lines += ["", "Splices, each board of the beam drawn to scale from end 1", *splices]
-    return Sheet(tuple(lines), lambda: _values(id_, record, takeoff, buy, used, kept, missing))
+    return Sheet(
+        tuple(lines), lambda: _values(id_, record, takeoff, buy, used, prices, kept, missing)
+    )
 
 
 def board_length(length: Fraction) -> str:
@@ -156,13 +161,29 @@ def _hand_lines(takeoff: Takeoff) -> list[str]:
     ]
 
 
-def used_lines(used: tuple[UsedUp, ...]) -> list[str]:
-    """What is used up besides boards, each in a line; packs are whole, rounded up."""
+def used_lines(used: tuple[UsedUp, ...], prices: Mapping[str, Decimal]) -> list[str]:
+    """What is used up besides boards, each in a line, and what it costs in all; packs are
+    whole, rounded up."""
     lines = []
     for one in used:
-        packs = f"{one.packs.buy} {one.pack_name}{_plural(one.packs.buy, one.pack_name)}"
-        lines.append(f"{one.name}: {float(one.packs.amount):.0f} {one.unit}, {packs}")
-    return lines
+        amount = float(one.packs.amount)
+        told = f"{one.name}: {amount:,.{1 if amount < 10 else 0}f} {one.unit}"
+        told += f", {one.packs.buy} {one.pack_name}{_plural(one.packs.buy, one.pack_name)}"
+        if (cost := one.cost(prices)) is not None:
+            told += f" at {prices[one.sort]:,.2f}, {cost:,.2f}"
+        lines.append(told)
+    return [*lines, used_total(used, prices)] if used else lines
+
+
+def used_total(used: tuple[UsedUp, ...], prices: Mapping[str, Decimal]) -> str:
+    """What all of it costs, and what has no price yet."""
+    costs = [one.cost(prices) for one in used]
+    total = sum((cost for cost in costs if cost is not None), Decimal(0))
+    unknown = [one.name for one, cost in zip(used, costs, strict=True) if cost is None]
+    if not unknown:
+        return f"In all {total:,.2f}."
+    known = f"In all {total:,.2f}, without" if total else "No price is known yet of"
+    return f"{known} {', '.join(unknown)}: what a pack costs stands in the shop (F7)."
 
 
 def _plural(count: int, name: str) -> str:
@@ -239,6 +260,7 @@ def _values(
     takeoff: Takeoff,
     buy: tuple[Buy, ...],
     used: tuple[UsedUp, ...],
+    prices: Mapping[str, Decimal],
     kept: bool,
     missing: tuple[str, ...],
 ) -> dict[str, Any]:
@@ -296,6 +318,7 @@ def _values(
                 "unit": one.unit,
                 "packs": one.packs.buy,
                 "pack": one.pack_name,
+                "cost": None if (cost := one.cost(prices)) is None else str(cost),
             }
             for one in used
         ],

@@ -52,13 +52,23 @@ _RULES = (
     ("splices", "Splices", "none, scarf or butt"),
     ("apart", "  from the partner's", ""),
     ("from_centre", "  from the centre", ""),
+    ("shortest", "  shortest part", ""),
     ("match", "One board each for", "beams parted by commas, all or none"),
     ("spare_percent", "Spare boards, percent", ""),
     ("spare_count", "Spare boards, at least", "of each size"),
     ("cleat", "Width of a cleat", ""),
+    ("cleat_shortest", "  shortest", ""),
     ("keep", "Keep leftovers from", "inches long"),
     ("nail_spacing", "Nails every", ""),
+    ("nail_box", "  in a box", ""),
     ("bead", "Bead of adhesive", ""),
+    ("tube", "  fluid ounces a tube", ""),
+    ("glue", "Glue, thousandths thick", "in splices and mitres"),
+    ("bottle", "  fluid ounces a bottle", ""),
+    ("tape_roll", "Yards on a roll of tape", ""),
+    ("sheet", "Square feet a sheet", "of sandpaper lasts for"),
+    ("grits", "  grits", ""),
+    ("gaps", "Joints with a gap, percent", "each takes a wedge"),
 )
 
 
@@ -149,7 +159,9 @@ class MaterialPage(LinesPage):
         if splices := splice_lines(record, found.boards, max(12, width // 2 - 4)):
             rows += text_rows("Splices, each board from end 1", splices)
         rows += text_rows("Cleats", (cleats_told(found).removeprefix("Cleats: "),))
-        rows += text_rows("Used up besides", used_lines(used_up(record.beams, record.job.cutting)))
+        used = used_up(record, found.boards)
+        packs = self.desk_app.desk.shop.shop().packs
+        rows += text_rows("Used up besides", used_lines(used, packs))
         return rows
 
     def about(self, key: str) -> str:

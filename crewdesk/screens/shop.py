@@ -135,6 +135,7 @@ _PACKS = {
     "tape": "Roll of tape",
     "nails": "Box of nails",
     "adhesive": "Tube of adhesive",
+    "glue": "Bottle of glue",
     "sandpaper": "Sheet of sandpaper",
     "wedges": "Strip for wedges",
 }

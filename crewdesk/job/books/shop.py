@@ -26,7 +26,7 @@ EXTRAS = "extras"
 TAXABLE = (*SORTS, EXTRAS)
 MAPPED = ("stage_rates", "packs")
 """The values that are several, each by what it is for."""
-PACKS = ("tape", "nails", "adhesive", "sandpaper", "wedges")
+PACKS = ("tape", "nails", "adhesive", "glue", "sandpaper", "wedges")
 """What a job uses up besides boards (see `crewdesk.job.lumber.used_up`)."""
 LAST_FIRST_NUMBER = 1_000_000
 PAPERS = ("letter", "A4")

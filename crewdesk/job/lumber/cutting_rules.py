@@ -45,9 +45,10 @@ class CuttingRules:
     `cleat_shortest`. A leftover of at least `keep` goes into the stock.
 
     What is used up: nails every `nail_spacing`, `nail_box` to a box; `bead` is the
-    adhesive's and `tube` a tube's fluid ounces; `tape_roll` yards to a roll; `sheet` is how
-    many square feet a sheet of sandpaper lasts for, in each of `grits`; `gaps` percent of
-    the joints take a wedge.
+    adhesive's and `tube` a tube's fluid ounces; `glue` is how thick glue is spread, in
+    thousandths of an inch, and `bottle` a bottle's fluid ounces; `tape_roll` yards to a
+    roll; `sheet` is how many square feet a sheet of sandpaper lasts for, in each of
+    `grits`; `gaps` percent of the joints take a wedge.
     """
 
     species: str = ""
@@ -72,6 +73,8 @@ class CuttingRules:
     nail_box: int = 1000
     bead: Fraction = Fraction(1, 4)
     tube: Fraction = Fraction(10)
+    glue: Fraction = Fraction(6)
+    bottle: Fraction = Fraction(16)
     tape_roll: Fraction = Fraction(60)
     sheet: Fraction = Fraction(15)
     grits: int = 2
@@ -239,6 +242,8 @@ READERS: dict[str, Callable[[Any, Read], Any]] = {
     "nail_box": _whole("number of nails in a box", 1, 100_000),
     "bead": _length("thickness of the bead", _THIN, Fraction(2)),
     "tube": _number("fluid ounces in a tube", Fraction(1), 200),
+    "glue": _number("thickness of glue, in thousandths of an inch,", Fraction(1), 100),
+    "bottle": _number("fluid ounces in a bottle", Fraction(1), 1000),
     "tape_roll": _number("yards on a roll of tape", Fraction(1), 1000),
     "sheet": _number("square feet that a sheet lasts for", Fraction(1, 10), 1000),
     "grits": _whole("number of grits", 1, 6),

@@ -33,7 +33,7 @@ def into_estimate(record: "Record", takeoff: Takeoff, shop: "Shop", now: datetim
     rules = record.job.cutting
     lines = [_board(one) for one in buying_list(takeoff, rules.spare) if one.count]
     lines += [
-        _pack(one, shop.packs, before) for one in used_up(record.beams, rules) if one.packs.buy
+        _pack(one, shop.packs, before) for one in used_up(record, takeoff.boards) if one.packs.buy
     ]
     for doc in lines:
         was = before.get(doc["text"], {})

@@ -1,17 +1,32 @@
-"""What a job uses up besides boards: tape, nails, adhesive, sandpaper, wedge stock."""
+"""What a job uses up besides boards: tape, nails, adhesive, glue, sandpaper, wedge stock."""
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
+from decimal import Decimal
 from fractions import Fraction
+from math import cos, hypot, radians
+from typing import TYPE_CHECKING
 
 from crewdesk.job.batch_time import piece_length
-from crewdesk.job.beam import Beam
-from crewdesk.job.lumber.cutting_rules import CuttingRules
-from crewdesk.trade.boards.consumables import Packs, adhesive, nails, sandpaper, tape, wedges
+from crewdesk.job.lumber.spliced import Spliced, spliced
+from crewdesk.trade.boards.consumables import (
+    Packs,
+    adhesive,
+    glue,
+    nails,
+    sandpaper,
+    tape,
+    wedges,
+)
+from crewdesk.trade.cuts.forms import FormBoard
 from crewdesk.trade.cuts.nails import Stack, longest_nail
 from crewdesk.trade.cuts.profile import CLEAT
 from crewdesk.trade.length import show_length
 from crewdesk.trade.refusal import Refusal
+
+if TYPE_CHECKING:
+    from crewdesk.job.lumber.boards import Board
+    from crewdesk.job.record import Record
 
 FROM_END = Fraction(2)
 """How far the first nail is from an end, in inches (common practice, no source)."""
@@ -34,23 +49,34 @@ class UsedUp:
     packs: Packs
     pack_name: str
 
+    def cost(self, prices: Mapping[str, Decimal]) -> Decimal | None:
+        """What its packs cost; None where the shop has no price of one."""
+        each = prices.get(self.sort)
+        return None if each is None else each * self.packs.buy
 
-def used_up(beams: Iterable[Beam], rules: CuttingRules) -> tuple[UsedUp, ...]:
+
+def used_up(record: "Record", boards: "Iterable[Board]") -> tuple[UsedUp, ...]:
     """Tape along each side's foot, adhesive along each cleat and bottom edge, nails in
-    cleats and bottoms, sandpaper for every show face, wedges for the joints with gaps.
+    cleats and bottoms, glue in splices and mitred edges, sandpaper for every show face,
+    wedges for the joints with gaps.
 
-    Beams whose length is not known are left out; what a job has none of, too.
+    `boards` tell the splices. Beams whose length is not known are left out; what a job has
+    none of, too.
     """
+    rules = record.job.cutting
     taped: list[Fraction] = []
     glued: list[Fraction] = []
     nailed: dict[Fraction, list[Fraction]] = {}
     area, joints = Fraction(0), 0
-    for beam in beams:
+    faces = sum((_splice_faces(record, one) for one in spliced(record, boards)), Fraction(0))
+    for beam in record.beams:
         for key, board in beam.boards.items():
             length = piece_length(beam, key)
             if length is None:
                 continue
             area += length * board.width
+            if beam.pieces[key].kind != "side":
+                faces += length * _mitres(board)
             joints += JOINTS
             if beam.pieces[key].kind == "side":
                 taped.append(length)
@@ -70,6 +96,9 @@ def used_up(beams: Iterable[Beam], rules: CuttingRules) -> tuple[UsedUp, ...]:
     if glued:
         tubes = adhesive(glued, rules.bead, rules.tube)
         found.append(UsedUp("adhesive", "Adhesive", "ft of bead", tubes, "tube"))
+    if faces:
+        bottles = glue(faces, rules.glue, rules.bottle)
+        found.append(UsedUp("glue", "Wood glue", "fl oz", bottles, "bottle"))
     if area:
         sheets = sandpaper(area, rules.sheet, rules.grits)
         found.append(UsedUp("sandpaper", "Sandpaper", "sq ft", sheets, "sheet"))
@@ -77,6 +106,23 @@ def used_up(beams: Iterable[Beam], rules: CuttingRules) -> tuple[UsedUp, ...]:
         strips = wedges(joints, Fraction(rules.gaps), WEDGE, WEDGE_BOARD)
         found.append(UsedUp("wedges", "Wedge stock", "in", strips, "8 ft strip"))
     return tuple(found)
+
+
+def _mitres(board: FormBoard) -> Fraction:
+    """How wide the glued faces of a board's mitred edges are together: each board that is
+    no side meets two with them, so every mitre is counted once."""
+    edges = ((board.first_edge, board.first_blade), (board.second_edge, board.second_blade))
+    thick = float(board.thickness)
+    wide = (thick / cos(radians(float(blade))) for joint, blade in edges if joint == "mitre")
+    return Fraction(sum(wide, 0.0))
+
+
+def _splice_faces(record: "Record", one: Spliced) -> Fraction:
+    """Square inches of a piece's splices: a scarf's face is as long as it slants."""
+    board = record.beam(one.row).boards[one.piece]
+    rule = record.job.cutting.splice_rule(board.thickness)
+    lap = Fraction(0) if rule is None else rule.overlap
+    return Fraction(hypot(board.thickness, lap)) * board.width * len(one.places)
 
 
 def _nail(

@@ -1,18 +1,20 @@
 from collections import defaultdict
+from decimal import Decimal
 from fractions import Fraction as Fr
 from itertools import pairwise
 
 import pytest
 
-from crewdesk.job import take
+from crewdesk.job import beams, take
 from crewdesk.job.lumber.kept import keep
 from crewdesk.job.lumber.spliced import spliced, splices_of_piece
 from crewdesk.job.lumber.takeoff import solve
 from crewdesk.job.lumber.task import task_of
+from crewdesk.job.lumber.used_up import used_up
 from crewdesk.job.marks import marks
 from crewdesk.job.ticks import Spot
 from crewdesk.paper.cutlist import cut_list
-from crewdesk.paper.takeoff import takeoff_sheet
+from crewdesk.paper.takeoff import takeoff_sheet, used_lines
 from crewdesk.screens.board_picture import board_picture
 
 
@@ -44,7 +46,7 @@ def test_the_splices_lie_where_the_parts_meet(long_hall) -> None:
 
 def test_on_paper_each_board_of_the_beam_is_drawn_with_its_splice(long_hall, shop_of) -> None:
     takeoff = solve(task_of(long_hall, shop_of(), "hill"))
-    sheet = takeoff_sheet("hill", long_hall, takeoff, kept=True)
+    sheet = takeoff_sheet("hill", long_hall, takeoff, {}, kept=True)
     at = next(n for n, line in enumerate(sheet.lines) if line.startswith("Splices"))
     for line, one in zip(sheet.lines[at + 2 : at + 5], spliced(long_hall, takeoff.boards),
                          strict=True):  # fmt: skip
@@ -74,6 +76,31 @@ def test_the_marks_of_a_side_show_it_from_its_own_face(long_hall, now) -> None:
         # Side A has its end 1 at the left, side B at the right.
         wanted = share if side == "A" else 1 - share
         assert abs(row.index("\u2571") - wanted * len(row)) <= 2
+
+
+def test_glue_goes_into_splices_and_mitres_and_is_priced(long_hall, job_of, now) -> None:
+    def glue_of(record):
+        return next((u for u in used_up(record, record.boards) if u.sort == "glue"), None)
+
+    # By hand: a 45 degree scarf in 3/4 in stock is 0.75 x 1.41421 wide, over sides of 10 in
+    # and a bottom of 6-1/2; spread 6 thousandths thick, 231/128 cubic inches to the ounce.
+    glue = glue_of(long_hall)
+    inches = 0.75 * 1.41421 * (10 + 10 + 6.5)
+    assert float(glue.packs.amount) == pytest.approx(inches * 0.006 / (231 / 128), rel=1e-4)
+    assert glue.packs.buy == 1
+    assert glue.cost({"glue": Decimal("7.50")}) == Decimal("7.50")
+    assert glue.cost({}) is None
+    told = used_lines((glue,), {"glue": Decimal("7.50")})
+    assert told == ["Wood glue: 0.1 fl oz, 1 bottle at 7.50, 7.50", "In all 7.50."]
+    assert "No price is known yet of Wood glue" in used_lines((glue,), {})[-1]
+    # A usual beam that is not spliced has none; one with mitred corners has two mitres.
+    record = job_of([(96, 8, 10)])
+    assert glue_of(record) is None
+    record.make(beams.change_beam(record, "1", {"form": "mitred"}, now))
+    inches = 2 * 0.75 * 1.41421 * 96
+    assert float(glue_of(record).packs.amount) == pytest.approx(
+        inches * 0.006 / (231 / 128), rel=1e-4
+    )
 
 
 def test_a_part_whose_board_is_spoiled_tells_no_splice(long_hall) -> None:

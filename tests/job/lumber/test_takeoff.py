@@ -233,8 +233,7 @@ def test_the_buying_list_goes_into_the_estimate_once(job_of, shop_of, now, refus
     assert (board.text, board.quantity, board.price) == ("Oak 1x8, 8' 0\"", 7, Decimal("32.80"))
     assert {one.sort for one in packs} == {"consumables"}
     assert [(one.text, one.quantity) for one in packs] == [
-        (f"{one.name}, {one.pack_name}", one.packs.buy)
-        for one in used_up(record.beams, record.job.cutting)
+        (f"{one.name}, {one.pack_name}", one.packs.buy) for one in used_up(record, record.boards)
     ]
     prices = {one.text: one.price for one in packs}
     assert prices.pop("Painter's tape, roll") == Decimal("9.50")

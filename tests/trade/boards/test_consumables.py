@@ -1,3 +1,4 @@
+import math
 from fractions import Fraction
 
 import pytest
@@ -40,6 +41,23 @@ def test_a_tubes_volume_against_a_printed_table(ounces, cubic_inches):
 )
 def test_feet_of_bead(ounces, bead, feet):
     assert round(feet_of_bead(F(ounces), F(bead)), 1) == feet
+
+
+@pytest.mark.parametrize(
+    ("ounces", "wide", "deep", "feet"),
+    [
+        # a chart of the feet that a 10 ounce tube fills at most (angi.com, construction
+        # sealants); its column for 3/8 in is left out, which three of its rows contradict
+        *((10, "1/4", "1/8", 48), (10, "1/4", "3/8", 16), (10, "1/4", "1/2", 12)),
+        *((10, "1/2", "1/8", 24), (10, "1/2", "3/8", 8), (10, "1/2", "1/2", 6)),
+        # another printed list, for a 10.3 ounce cartridge
+        *((10.3, "1/4", "1/4", 25), (10.3, "3/8", "3/8", 11), (10.3, "3/4", "3/8", 5.5)),
+    ],
+)
+def test_feet_against_printed_coverage_of_joints(ounces, wide, deep, feet):
+    # A bead is round: it has the section of the joint at this diameter.
+    diameter = (4 / math.pi * float(F(wide)) * float(F(deep))) ** 0.5
+    assert feet_of_bead(F(str(ounces)), F(diameter)) == pytest.approx(feet, rel=0.01)
 
 
 def test_twice_the_bead_goes_a_quarter_as_far():
