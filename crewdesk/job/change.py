@@ -59,7 +59,7 @@ class Change(NamedTuple):
     """One act of the user: `what` in words for the history, its `edits`, `when`.
 
     `undoes` and `redoes` carry the number of the change that this one takes back or
-    makes again.
+    makes again. `of` names the lines of another history that it brings in (see `merge`).
     """
 
     what: str
@@ -67,6 +67,7 @@ class Change(NamedTuple):
     when: datetime
     undoes: int | None = None
     redoes: int | None = None
+    of: tuple[str, ...] = ()
 
     @property
     def rows(self) -> frozenset[tuple[str, str]]:
@@ -95,6 +96,8 @@ class Change(NamedTuple):
             doc["undoes"] = self.undoes
         if self.redoes is not None:
             doc["redoes"] = self.redoes
+        if self.of:
+            doc["of"] = list(self.of)
         return doc
 
     @staticmethod
@@ -106,6 +109,7 @@ class Change(NamedTuple):
             datetime.fromisoformat(doc["when"]),
             doc.get("undoes"),
             doc.get("redoes"),
+            tuple(doc.get("of", ())),
         )
 
 

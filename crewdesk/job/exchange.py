@@ -1,8 +1,8 @@
 """A whole job as one JSON document, out and in, without loss.
 
 The document is `{"crewdesk": "job", "schema": 1, "job": {...}, "beams": {row: {...}},
-"entries": {row: {...}}, "history": [...]}`, and `materials`, `orders`, `accepted` and
-`boards` in the shape of `entries` where the job has any; DEVELOPERS.md tells each part.
+"entries": {row: {...}}, "history": [...]}`, and `materials`, `orders`, `accepted`, `boards`
+and `unsettled` in the shape of `entries` where the job has any; DEVELOPERS.md tells each part.
 `history` holds every change that led there, oldest first, and may be left out.
 """
 
@@ -17,7 +17,7 @@ from crewdesk.job.undoing import Undoing
 from crewdesk.job.words import brief, checked_note
 
 SCHEMA = 1
-MAY_LACK = ("materials", "orders", "accepted", "boards")
+MAY_LACK = ("materials", "orders", "accepted", "boards", "unsettled")
 DEEPEST = 40
 MOST_ROWS = 100_000
 LONGEST_TEXT = 10_000
@@ -100,6 +100,8 @@ def _checked(change: Change, doc: Doc) -> None:
     for number in (change.undoes, change.redoes):
         if number is not None and type(number) is not int:
             raise ValueError
+    if not all(isinstance(line, str) for line in change.of):
+        raise ValueError
 
 
 def _leads_to(tables: Tables, history: list[Change]) -> None:

@@ -8,10 +8,11 @@ It gives typed views of the rows of its tables (see `crewdesk.job.rows`):
 - `materials`: a row for each line of material;
 - `orders`: a row for each change order;
 - `accepted`: a row for each estimate that was accepted, the latest counts;
-- `boards`: a row for each board of the plan that is kept.
+- `boards`: a row for each board of the plan that is kept;
+- `unsettled`: a row for each change that was made in two places at once.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Hashable, Iterable, Iterator, Mapping
 from contextlib import contextmanager
 from fractions import Fraction
 from functools import cached_property
@@ -173,6 +174,7 @@ class Record(Rows):
         "orders": read_later("crewdesk.job.books.orders", "Order"),
         "accepted": read_later("crewdesk.job.books.accepted", "Accepted"),
         "boards": read_later("crewdesk.job.lumber.boards", "Board"),
+        "unsettled": read_later("crewdesk.job.unsettled", "Unsettled"),
     }
 
     @property
@@ -237,6 +239,19 @@ class Record(Rows):
     def boards(self) -> "tuple[Board, ...]":
         """The boards of the plan that is kept, by their numbers."""
         return self.every("boards", self.READERS["boards"])
+
+    def odd(self, rows: Iterable[tuple[str, str]]) -> dict[Hashable, str]:
+        """Names given twice, clocks that run at once, steps done past a closed gate."""
+        from crewdesk.job.between_rows import odd
+
+        return odd(self, rows)
+
+    @staticmethod
+    def renumbered(at: tuple[str, ...], value: Any, moved: Mapping[tuple[str, str], str]) -> Any:
+        """Beams and orders, where entries, boards and the rules for cutting name them."""
+        from crewdesk.job.between_rows import renumbered
+
+        return renumbered(at, value, moved)
 
     def check_kept(self, table: str, row: str, doc: Doc | None) -> None:
         """What was accepted stays as it was; only undoing takes it out."""

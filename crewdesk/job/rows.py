@@ -5,7 +5,7 @@ by a reader for each; a change that leaves a row which its reader refuses is not
 """
 
 import re
-from collections.abc import Callable, Iterable, Mapping
+from collections.abc import Callable, Hashable, Iterable, Mapping
 from importlib import import_module
 from typing import Any, ClassVar, TypeVar
 
@@ -24,6 +24,8 @@ class Rows:
     OF: ClassVar[str]
     HEAD: ClassVar[str]
     READERS: ClassVar[Mapping[str, Callable[[str, Doc], object]]]
+    NUMBERED: ClassVar[frozenset[str]] = frozenset()
+    """The tables whose rows keep their numbers whatever happens."""
 
     def __init__(self, tables: Tables) -> None:
         self.tables = tables
@@ -56,6 +58,14 @@ class Rows:
         for key in rows:
             self._views.pop(key, None)
 
+    def renew(self, tables: Tables) -> None:
+        """Read other tables from now on; a row that is the same object keeps its view."""
+        old, self.tables = self.tables, tables
+        for table, row in list(self._views):
+            now, then = tables.get(table, {}).get(row), old.get(table, {}).get(row)
+            if now is not then:
+                del self._views[table, row]
+
     def check(self, rows: RowsAfter) -> None:
         """Read rows as they would stand; raises `Refused` where one makes no sense."""
         for table, docs in rows.items():
@@ -71,6 +81,16 @@ class Rows:
 
     def check_kept(self, table: str, row: str, doc: Doc | None) -> None:
         """Raises `Refused` where a row may not become `doc` (None: be taken out)."""
+
+    def odd(self, rows: Iterable[tuple[str, str]]) -> dict[Hashable, str]:
+        """What does not hold between rows though each makes sense by itself, as far as
+        `rows` have to do with it: by a key, each with the sentence that tells it."""
+        return {}
+
+    @staticmethod
+    def renumbered(at: tuple[str, ...], value: Any, moved: Mapping[tuple[str, str], str]) -> Any:
+        """A value for a place, with the rows that it names by the numbers they have now."""
+        return value
 
     def make(self, change: Change) -> None:
         """Make a change in memory alone: all of it or, where it is refused, none."""

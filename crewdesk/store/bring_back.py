@@ -34,9 +34,12 @@ def copies(path: Path, kind: str) -> tuple[Copy, ...]:
             RecordStorage(path, kind, rescue=kept)
         except (Damaged, OSError):
             continue
-        tail = HistoryFile(path.with_suffix(HISTORY)).sound(kept.head.bytes, kept.head.changes)
-        until = tail[-1].when if tail else kept.head.written
-        found.append(Copy(one, until, kept.head.changes + len(tail)))
+        try:
+            tail = HistoryFile(path.with_suffix(HISTORY)).sound(kept.head.place)
+        except Damaged:
+            tail = []
+        until = tail[-1].change.when if tail else kept.head.written
+        found.append(Copy(one, until, kept.head.place.changes + len(tail)))
     return tuple(sorted(found, key=lambda copy: -copy.changes))
 
 

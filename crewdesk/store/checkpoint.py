@@ -13,6 +13,7 @@ import errno
 import json
 import os
 import re
+from collections.abc import Callable
 from contextlib import suppress
 from datetime import datetime
 from hashlib import sha256
@@ -20,9 +21,10 @@ from pathlib import Path
 from typing import NamedTuple
 
 from crewdesk.job.change import Doc, Tables
+from crewdesk.job.words import brief
 from crewdesk.store.trouble import Damaged
 
-SCHEMA = 1
+SCHEMA = 2
 GENERATIONS = 3
 OURS_ALONE = 0o600
 _AFRESH = os.O_WRONLY | os.O_CREAT | os.O_TRUNC
@@ -31,13 +33,24 @@ _SEAL = re.compile(rb',"sha256":"([0-9a-f]{64})",\n\Z')
 _BODY = b'"tables":'
 
 
+class Place(NamedTuple):
+    """A place in a history, behind a change: the change's number, the byte behind its line,
+    the seal of its line ("" where that is not known)."""
+
+    changes: int = 0
+    bytes: int = 0
+    seal: str = ""
+
+
+START = Place()
+
+
 class Head(NamedTuple):
-    """`changes` and `bytes` tell how much of the history the tables hold."""
+    """`place` tells how much of the history the tables hold."""
 
     kind: str
     written: datetime
-    changes: int
-    bytes: int
+    place: Place
     summary: Doc
 
 
@@ -55,7 +68,7 @@ def pack(checkpoint: Checkpoint) -> bytes:
             "crewdesk": checkpoint.head.kind,
             "schema": SCHEMA,
             "written": checkpoint.head.written.isoformat(),
-            "history": {"changes": checkpoint.head.changes, "bytes": checkpoint.head.bytes},
+            "history": checkpoint.head.place._asdict(),
             "summary": checkpoint.head.summary,
         }
     )
@@ -98,20 +111,38 @@ def _head(line: bytes, path: Path, kind: str) -> tuple[Head, bytes]:
         doc = json.loads(line[: seal.start()] + b"}")
         if doc["crewdesk"] != kind:
             raise Damaged(path, f"it is a crewdesk {doc['crewdesk']}, not a {kind}")
-        if doc["schema"] != SCHEMA:
-            raise Damaged(
-                path, f"it has schema {doc['schema']} and this crewdesk reads up to {SCHEMA}"
-            )
+        doc = _forward(doc, path)
         history = doc["history"]
-        written = datetime.fromisoformat(doc["written"])
-        head = Head(kind, written, history["changes"], history["bytes"], doc["summary"])
-        if type(head.changes) is not int or type(head.bytes) is not int:
+        place = Place(history["changes"], history["bytes"], history["seal"])
+        head = Head(kind, datetime.fromisoformat(doc["written"]), place, doc["summary"])
+        if type(place.changes) is not int or type(place.bytes) is not int:
             raise TypeError
-        if not isinstance(head.summary, dict) or min(head.changes, head.bytes) < 0:
+        if not isinstance(head.summary, dict) or min(place.changes, place.bytes) < 0:
+            raise TypeError
+        if not isinstance(place.seal, str):
             raise TypeError
     except (ValueError, KeyError, TypeError, RecursionError):
         raise Damaged(path, "its beginning is not what crewdesk writes") from None
     return head, seal[1]
+
+
+def _from_1(doc: Doc) -> Doc:
+    """Schema 1 did not seal the history; its place is reckoned when the history is read."""
+    return {**doc, "history": {**doc["history"], "seal": ""}}
+
+
+FORWARD: dict[int, Callable[[Doc], Doc]] = {1: _from_1}
+"""From each older schema, how a head becomes one of the next. A later schema that changes
+the tables gives its step for them here as well; nothing ever goes back."""
+
+
+def _forward(doc: Doc, path: Path) -> Doc:
+    schema = doc["schema"]
+    if type(schema) is not int or not 1 <= schema <= SCHEMA:
+        raise Damaged(path, f"it has schema {brief(schema)} and this crewdesk reads up to {SCHEMA}")
+    for older in range(schema, SCHEMA):
+        doc = FORWARD[older](doc)
+    return doc
 
 
 def write(path: Path, checkpoint: Checkpoint, *, keep: bool = True) -> None:

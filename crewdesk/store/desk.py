@@ -5,7 +5,7 @@ import re
 import unicodedata
 from collections.abc import Iterator
 from contextlib import suppress
-from datetime import datetime
+from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -19,6 +19,7 @@ from crewdesk.store.history_file import HistoryFile
 from crewdesk.store.job_file import KIND, JobFile, summary
 from crewdesk.store.record_file import locked
 from crewdesk.store.storage import HISTORY
+from crewdesk.store.strays import owner
 from crewdesk.store.trouble import NotSaved, unreadable
 
 if TYPE_CHECKING:
@@ -72,11 +73,13 @@ class Desk:
         return self.jobs_folder / f"{id_}.json"
 
     def ids(self) -> list[str]:
-        """The ids of every job, in alphabetical order; raises `Refused`."""
+        """The ids of every job, in alphabetical order; raises `Refused`.
+
+        A copy that a program which syncs folders left of a job is no job of its own.
+        """
         try:
-            return sorted(
-                path.stem for path in self.jobs_folder.iterdir() if path.suffix == ".json"
-            )
+            stems = {one.stem for one in self.jobs_folder.iterdir() if one.suffix == ".json"}
+            return sorted(one for one in stems if owner(one, stems) is None)
         except OSError as error:
             raise Refused(_unusable(self.folder, error)) from None
 
@@ -94,18 +97,24 @@ class Desk:
         path = self.path(id_)
         head = checkpoint.read_head(path, KIND)
         history = path.with_suffix(HISTORY)
-        if history.exists() and history.stat().st_size > head.bytes:
+        if history.exists() and history.stat().st_size > head.place.bytes:
             job = JobFile(path, writing=False)
             return Listed(id_, summary(job.record), head.written)
         return Listed(id_, head.summary, head.written)
 
     def open(self, id_: str, *, writing: bool = True) -> JobFile:
-        """Open a job; raises `Refused` where there is none, `Damaged` where it can't be read."""
+        """Open a job; raises `Refused` where there is none, `Damaged` where it can't be read.
+
+        What another machine did to it and a sync left beside it is taken in.
+        """
         path = self._found(id_)
         try:
-            return JobFile(path, writing=writing)
+            job = JobFile(path, writing=writing)
         except OSError as error:
             raise unreadable(path, error) from None
+        if writing:
+            job.gather(datetime.now(UTC))
+        return job
 
     def _found(self, id_: str) -> Path:
         if id_ not in self.ids():
@@ -201,8 +210,9 @@ class Desk:
         path = self.path(id_)
         kept = HistoryFile(path.with_suffix(HISTORY))
         try:
-            kept.add_all(history)
-            head = Head(KIND, now, len(history), kept.end, told)
+            if history:
+                kept.add(*history)
+            head = Head(KIND, now, kept.end, told)
             checkpoint.write(path, Checkpoint(head, tables))
         except OSError as error:
             for one in (path, kept.path):

@@ -1,7 +1,11 @@
-"""One record on disk, and the one way in for every change of it: of a job, and of the shop."""
+"""One record on disk, and the one way in for every change of it: of a job, and of the shop.
 
-from collections.abc import Callable
-from contextlib import suppress
+Several programs can have a record open. Each holds its lock only while it saves, and
+before it does so it takes in what the others saved meanwhile.
+"""
+
+from collections.abc import Callable, Iterable, Iterator
+from contextlib import contextmanager, suppress
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Generic, TypeVar
@@ -9,8 +13,9 @@ from typing import TYPE_CHECKING, Generic, TypeVar
 from crewdesk.job.change import Change, Doc, Tables, rows_after
 from crewdesk.job.refused import Refused
 from crewdesk.job.rows import Rows
-from crewdesk.store.storage import RecordBase, RecordStorage
-from crewdesk.store.trouble import NotSaved, ReadOnly
+from crewdesk.store.checkpoint import START
+from crewdesk.store.storage import HISTORY, RecordBase, RecordStorage
+from crewdesk.store.trouble import Damaged, NotSaved, ReadOnly
 
 if TYPE_CHECKING:
     from filelock import FileLock
@@ -19,12 +24,19 @@ if TYPE_CHECKING:
 
 WHOLE_AFTER = 500
 """So many changes after the last checkpoint, the next one is written."""
+PATIENCE = 5
+"""So many seconds for another crewdesk to be through with saving."""
 
 _Record = TypeVar("_Record", bound=Rows)
 
 
 class RecordFile(Generic[_Record]):
-    """A record that is open, to write or, where another crewdesk writes it, only to read."""
+    """A record that is open, to write or, where that can't be, only to read.
+
+    `holding` says whether a change that the disk did not take stands all the same and
+    waits to be saved, or is let go of; `came` are the changes that others saved, as far
+    as nobody took them from there.
+    """
 
     def __init__(
         self,
@@ -33,56 +45,155 @@ class RecordFile(Generic[_Record]):
         record: Callable[[Tables], _Record],
         *,
         writing: bool = True,
-        patience: float = 0,
+        hold: bool = False,
     ) -> None:
-        """Open the record; `patience` is how many seconds to wait for another to let it go."""
+        """Open the record; `hold` keeps its lock until it is closed."""
         self.path = path
+        self.holding = False
+        self.came: list[Change] = []
+        self._make_record = record
         self._lock: FileLock | None = None
         self._refusal = ReadOnly(path, "was opened to be read")
         if writing:
             try:
-                self._lock = locked(path, patience)
+                self._lock = locked(path, PATIENCE)
             except ReadOnly as refusal:
                 self._refusal = refusal
         self.read_only = self._lock is None
         try:
-            self._base = RecordBase(path, kind, storage=RecordStorage)
+            self._base = RecordBase(path, kind, storage=RecordStorage, watched=writing)
         except BaseException:
             self._unlock()
             raise
+        if not hold and self._lock is not None:
+            self._lock.release()
         storage = self._base.storage
         assert isinstance(storage, RecordStorage)
         self._storage = storage
         self.record = record(storage.tables)
         self._undoing: Undoing | None = None
-        self._starts: list[int] = []
 
     def summary(self) -> Doc:
         """What the head of a checkpoint tells of the record."""
         return {}
 
+    @property
+    def waiting(self) -> tuple[Change, ...]:
+        """The changes that stand here and are not saved."""
+        return tuple(self._storage.waiting)
+
     def make(self, change: Change) -> int:
         """Make a change: check it, save it with its history, then show it; gives its number.
 
-        Raises `Refused` where it makes no sense, `ReadOnly` where another crewdesk
-        writes the record and `NotSaved` where the disk did not take it. The record then
-        stays as it was.
+        Raises `Refused` where it makes no sense, `ReadOnly` where the record can't be
+        written here and `NotSaved` where the disk did not take it. The record then stays
+        as it was, unless it is `holding`. Where another crewdesk changed the same
+        meanwhile, both are kept (see `crewdesk.job.unsettled`).
         """
         self.writable()
         rows = rows_after(self.record.tables, change)
         self.record.check(rows)
-        start = self._storage.history.end
-        with self._storage.saving(change):
+        with self._storage.taking(change):
             self._base.put_all(rows)
-        self.record.tables = self._storage.tables
-        self.record.forget(change.rows)
         if self._undoing is not None:
             self._undoing.note(self._storage.changes, change.undoes, change.redoes)
-            self._starts.append(start)
+        self._show(change.rows)
+        try:
+            self.save()
+        except (NotSaved, Damaged):
+            if not self.holding:
+                self._storage.let_go()
+                self._show_anew()
+            raise
         if self._storage.unwritten >= WHOLE_AFTER:
-            with suppress(NotSaved):
+            with suppress(NotSaved, Damaged):
                 self.write_whole(change.when)
         return self._storage.changes
+
+    def save(self) -> None:
+        """Save what waits; raises `NotSaved`, or `Damaged` where what another left there
+        can't be read."""
+        self.writable()
+        with self._locked(PATIENCE):
+            self._take_in()
+            self._storage.flush()
+
+    def look(self) -> None:
+        """Take in what another crewdesk saved meanwhile, if there is anything and it is
+        through with it; raises `Damaged` where that can't be read."""
+        if not self.read_only and self._storage.moved():
+            with suppress(NotSaved), self._locked(0):
+                self._take_in()
+                self._storage.flush()
+
+    def gather(self, now: datetime) -> None:
+        """Take in what copies of the record hold that a program which syncs folders put
+        beside it (see `strays`). A copy that was taken in is put aside; one that can't be
+        read stays."""
+        if self.read_only or self.waiting:
+            return
+        from crewdesk.store.strays import strays
+
+        with suppress(NotSaved, Damaged, OSError):
+            found = strays(self.path)
+            if found:
+                with self._locked(PATIENCE):
+                    self._take_in()
+                    for stray in found:
+                        self._gather(stray, now)
+
+    def _gather(self, stray: Path, now: datetime) -> None:
+        from crewdesk.store.strays import copy_of, is_known, put_aside
+
+        storage = self._storage
+        own = storage.history.read(START)
+        try:
+            if stray.suffix != HISTORY:
+                known = is_known(stray, storage.kind, own)
+            else:
+                storage.take_copy(self._make_record, own, copy_of(stray, own))
+                known = True
+                self.came += storage.waiting
+                storage.flush(mine=False)
+        except Damaged:
+            return
+        finally:
+            self._show_anew()
+        if known:
+            put_aside(stray, now)
+
+    def _take_in(self) -> None:
+        if self._storage.moved():
+            theirs = self._storage.take_in(self._make_record)
+            self.came += theirs
+            self._show_anew()
+
+    def _show(self, rows: Iterable[tuple[str, str]]) -> None:
+        self.record.tables = self._storage.tables
+        self.record.forget(rows)
+
+    def _show_anew(self) -> None:
+        self._undoing = None
+        self.record.renew(self._storage.tables)
+
+    @contextmanager
+    def _locked(self, patience: float) -> Iterator[None]:
+        """Hold the lock meanwhile; raises `NotSaved` where it can't be had."""
+        from filelock import Timeout
+
+        assert self._lock is not None
+        if not self.path.parent.is_dir():  # a lock would make it, maybe on another disk
+            raise NotSaved(self.path, "is gone")
+        try:
+            self._lock.acquire(timeout=patience, poll_interval=0.01)
+        except Timeout:
+            raise NotSaved(self.path, "is busy with another crewdesk") from None
+        except (OSError, NotImplementedError) as error:
+            raise NotSaved(self.path, getattr(error, "strerror", None) or str(error)) from None
+        try:
+            yield
+        finally:
+            self._lock.release()
 
     def writable(self) -> None:
         """Raises `ReadOnly` where the record can only be read here."""
@@ -90,32 +201,35 @@ class RecordFile(Generic[_Record]):
             raise self._refusal
 
     def history(self) -> list[Change]:
-        """Every change that led to the record as it is open here, oldest first."""
-        return self._storage.history.first(self._storage.changes)
+        """Every change that led to the record as it is shown here, oldest first."""
+        storage = self._storage
+        return [*storage.history.first(storage.history.end.changes), *storage.waiting]
 
     def _folded(self) -> "Undoing":
         if self._undoing is None:
-            from crewdesk.job.undoing import Undoing
-
-            undoing = Undoing()
-            for number, change in enumerate(self.history(), 1):
+            undoing = self._storage.undoing()
+            for number, change in enumerate(self.waiting, self._storage.history.end.changes + 1):
                 undoing.note(number, change.undoes, change.redoes)
-            self._starts = self._storage.history.starts()
             self._undoing = undoing
         return self._undoing
 
     def undo(self, now: datetime) -> Change:
-        """Take the latest change back; gives it.
+        """Take the latest change back that was made here, and where there is none, the
+        latest of all; gives it.
 
-        Raises `Refused` where there is none, or one that stays for ever.
+        Raises `Refused` where there is none, one that stays for ever, or one that later
+        changes made elsewhere rest on.
         """
         made = self._folded().made
         if not made:
             raise Refused("There is nothing to undo.")
-        number = made[-1]
-        change = self._change(number)
+        number = next((one for one in reversed(made) if self._storage.made_here(one)), made[-1])
+        change = self._storage.change(number)
         self.check_undo(change)
-        self.make(change.taken_back(number, now))
+        back = change.taken_back(number, now)
+        if number != made[-1]:
+            check_between(self.record, back)
+        self.make(back)
         return change
 
     def check_undo(self, change: Change) -> None:
@@ -127,30 +241,30 @@ class RecordFile(Generic[_Record]):
         if not taken:
             raise Refused("There is nothing to redo.")
         number = taken[-1]
-        change = self._change(number)
+        change = self._storage.change(number)
         self.make(change.made_again(number, now))
         return change
-
-    def _change(self, number: int) -> Change:
-        return self._storage.history.one(self._starts[number - 1], number)
 
     def write_whole(self, now: datetime) -> None:
         """Write a checkpoint, so that the next opening is quick. Nothing is lost without it.
 
-        Raises `ReadOnly` or `NotSaved`.
+        Raises `ReadOnly`, `NotSaved` or `Damaged`.
         """
         self.writable()
-        self._storage.write_whole(now, self.summary())
+        with self._locked(PATIENCE):
+            self._take_in()
+            self._storage.flush()
+            self._storage.write_whole(now, self.summary())
 
     def close(self, now: datetime) -> None:
         """Write a checkpoint where there is something new, and let the record go.
 
-        Every change is in the history already, so a checkpoint that the disk does not
-        take is done without.
+        Every change that does not wait is in the history already, so a checkpoint that
+        the disk does not take is done without.
         """
         try:
-            if not self.read_only and self._storage.unwritten:
-                with suppress(NotSaved):
+            if not self.read_only and (self._storage.unwritten or self.waiting):
+                with suppress(NotSaved, Damaged):
                     self.write_whole(now)
         finally:
             self.read_only, self._refusal = True, ReadOnly(self.path, "was closed")
@@ -159,12 +273,12 @@ class RecordFile(Generic[_Record]):
 
     def _unlock(self) -> None:
         if self._lock is not None:
-            self._lock.release()
+            self._lock.release(force=True)
             self._lock = None
 
 
 def locked(path: Path, patience: float = 0) -> "FileLock":
-    """The lock of a record's file; raises `ReadOnly` where it can't be had in time."""
+    """The lock of a record's file, held; raises `ReadOnly` where it can't be had in time."""
     from filelock import FileLock, Timeout
 
     lock = FileLock(path.with_suffix(".lock"), mode=0o600)

@@ -15,12 +15,10 @@ from crewdesk.job.books.shop import Shop, change_shop, changed_values
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import Change
 from crewdesk.store.bring_back import Copy, bring_back
-from crewdesk.store.record_file import RecordFile, locked
+from crewdesk.store.record_file import PATIENCE, RecordFile, locked
 from crewdesk.store.trouble import unreadable
 
 KIND = "shop"
-PATIENCE = 5
-"""So many seconds for another crewdesk to be through with the shop."""
 
 Act = Callable[[ShopRecord, datetime], Change]
 
@@ -92,11 +90,12 @@ class ShopFile:
     def _open(self, now: datetime) -> Iterator[RecordFile[ShopRecord]]:
         """The shop, open to be written; raises `ReadOnly` where another holds on to it."""
         try:
-            file = RecordFile(self.path, KIND, ShopRecord, patience=PATIENCE)
+            file = RecordFile(self.path, KIND, ShopRecord, hold=True)
         except OSError as error:
             raise unreadable(self.path, error) from None
         try:
             file.writable()
+            file.gather(now)
             yield file
         finally:
             file.close(now)

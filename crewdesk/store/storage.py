@@ -4,12 +4,16 @@ TinyDB's own storage writes the whole file over itself, so that a kill can leave
 unreadable. Here its tables live in memory; a change counts once its line stands in
 the history (see `history_file`), and the tables are written whole only now and then
 (see `checkpoint`). So one tick costs one short line, however long the job is.
+
+A change that the disk did not take waits in memory. What somebody else added to the
+history meanwhile is taken in before anything of ours is added to it (see `merge`).
 """
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator, Sequence
 from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from tinydb import TinyDB
 from tinydb.storages import Storage
@@ -17,91 +21,234 @@ from tinydb.table import Table
 
 from crewdesk.job.change import Change, Doc, RowsAfter, Tables, put, rows_after
 from crewdesk.job.refused import Refused
+from crewdesk.job.rows import Rows
 from crewdesk.store import checkpoint
-from crewdesk.store.checkpoint import Checkpoint, Head
-from crewdesk.store.history_file import HistoryFile
-from crewdesk.store.trouble import Damaged, NotSaved
+from crewdesk.store.checkpoint import START, Checkpoint, Head, Place
+from crewdesk.store.history_file import HistoryFile, Line
+from crewdesk.store.trouble import Damaged, Elsewhere, NotSaved
+
+if TYPE_CHECKING:
+    from crewdesk.job.undoing import Undoing
 
 HISTORY = ".history"
 
 
 class RecordStorage(Storage):
-    """The tables of one record and the number of changes that led to them."""
+    """The tables of one record.
 
-    def __init__(self, path: Path, kind: str, *, rescue: Checkpoint | None = None) -> None:
+    `tables` are as shown: `saved`, which the disk has, and the changes that are `waiting`.
+    """
+
+    def __init__(
+        self,
+        path: Path,
+        kind: str,
+        *,
+        rescue: Checkpoint | None = None,
+        watched: bool = False,
+    ) -> None:
         """Read the record at `path`, if it is there; raises `Damaged` or `OSError`.
 
         Where there is no checkpoint yet, the history alone tells the record.
         `rescue` is a kept copy to go on from instead, with as much of the history as
-        can be read; the file at `path` is then not looked at.
+        can be read; the file at `path` is then not looked at. `watched` is for a record
+        that others may change too while it is open.
         """
         self.path = path
         self.kind = kind
-        self.history = HistoryFile(path.with_suffix(HISTORY))
-        self.tables: Tables = {}
-        self.changes = 0
+        self.history = HistoryFile(path.with_suffix(HISTORY), watched=watched)
+        self.saved: Tables = {}
+        self.waiting: list[Change] = []
         self.unwritten = 0
+        self._begun = START
+        self._session: list[Line] = []
+        self._starts: list[int] = []
+        self._mine: set[int] = set()
         self._staged: Tables | None = None
         if rescue is not None:
             self._rescue(rescue)
         elif path.exists():
             kept = checkpoint.read(path, kind)
-            self._load(kept, self.history.read(kept.head.bytes, kept.head.changes))
+            self._load(kept, self.history.read(kept.head.place))
         else:
-            self._make_all(self.history.read(0, 0))
+            self._make_all(self.history.read(START))
+        self.tables = self.saved
+        self._begun = self.history.end
 
     def _rescue(self, kept: Checkpoint) -> None:
         """Take a kept copy and what the history has after it. A history that is broken
         before that is begun anew: the record is whole, but can't be undone past here."""
-        self.history.sound(0, 0)
-        whole = self.history.end >= kept.head.bytes
-        self._load(kept, self.history.sound(kept.head.bytes, kept.head.changes))
+        self.history.sound(START)
+        whole = self.history.end.bytes >= kept.head.place.bytes
+        try:
+            self._load(kept, self.history.sound(kept.head.place))
+        except Elsewhere:
+            whole = False
+            self._load(kept, [])
         if not whole:
-            self.changes = self.history.end = 0
+            self.history.end = START
 
-    def _load(self, kept: Checkpoint, tail: list[Change]) -> None:
+    def _load(self, kept: Checkpoint, tail: list[Line]) -> None:
         """Take a checkpoint and make the changes that the history has after it."""
-        self.tables, self.changes = kept.tables, kept.head.changes
+        self.saved = kept.tables
         self._make_all(tail)
 
-    def _make_all(self, tail: list[Change]) -> None:
-        for change in tail:
-            try:
-                put(self.tables, rows_after(self.tables, change))
-            except Refused:
-                raise Damaged(self.history.path, "its changes do not fit one another") from None
-        self.changes += len(tail)
+    def _make_all(self, tail: list[Line]) -> None:
+        self._put_all(self.saved, [line.change for line in tail])
         self.unwritten = len(tail)
+
+    def _put_all(self, tables: Tables, changes: list[Change]) -> None:
+        """Make changes in tables, in place; raises `Damaged`."""
+        try:
+            for change in changes:
+                put(tables, rows_after(tables, change))
+        except Refused:
+            raise Damaged(self.history.path, "its changes do not fit one another") from None
+
+    @property
+    def changes(self) -> int:
+        """The number of changes that led to the tables, with those that wait."""
+        return self.history.end.changes + len(self.waiting)
+
+    def moved(self) -> bool:
+        """Whether somebody else wrote the history since it was read or written here."""
+        return self.history.moved()
+
+    def made_here(self, number: int) -> bool:
+        """Whether a change was made by this program since it opened the record."""
+        return number in self._mine or number > self.history.end.changes
+
+    def change(self, number: int) -> Change:
+        """Change `number`, of those that wait too; raises `Damaged`."""
+        end, begun = self.history.end.changes, self._begun.changes
+        if number > end:
+            return self.waiting[number - end - 1]
+        if number > begun:
+            return self._session[number - begun - 1].change
+        self._starts = self._starts or self.history.starts()
+        return self.history.one(self._starts[number - 1], number)
 
     def read(self) -> Tables | None:
         """The tables, for TinyDB."""
         return dict(self.tables if self._staged is None else self._staged) or None
 
     def write(self, tables: Tables) -> None:
-        """Take TinyDB's new tables; they count only inside `saving`."""
+        """Take TinyDB's new tables; they count only inside `taking`."""
         self._staged = tables
 
     @contextmanager
-    def saving(self, change: Change) -> Iterator[None]:
-        """Make what TinyDB writes meanwhile last, as one change: all of it or nothing."""
+    def taking(self, change: Change) -> Iterator[None]:
+        """Let what TinyDB writes meanwhile wait to be saved, as one change."""
         try:
             yield
-            try:
-                self.history.add(self.changes + 1, change)
-            except OSError as error:
-                raise NotSaved(self.path, error) from None
             if self._staged is not None:
                 self.tables = self._staged
-            self.changes += 1
-            self.unwritten += 1
+            self.waiting.append(change)
         finally:
             self._staged = None
 
-    def write_whole(self, written: datetime, summary: Doc, *, keep: bool = True) -> None:
-        """Write a checkpoint of the tables (see `checkpoint.write`); raises `NotSaved`."""
-        head = Head(self.kind, written, self.changes, self.history.end, summary)
+    def flush(self, *, mine: bool = True) -> None:
+        """Make what waits last; raises `NotSaved`, and it waits on. `mine` says whether it
+        was made here, so that undo takes it back first."""
+        if not self.waiting:
+            return
+        first = self.history.end.changes + 1
         try:
-            checkpoint.write(self.path, Checkpoint(head, self.tables), keep=keep)
+            lines = self.history.add(*self.waiting)
+        except OSError as error:
+            raise NotSaved(self.path, error) from None
+        self._session += lines
+        if mine:
+            self._mine.update(range(first, first + len(lines)))
+        self.saved, self.waiting = self.tables, []
+        self.unwritten += len(lines)
+
+    def let_go(self) -> None:
+        """Let go of what waits."""
+        self.tables, self.waiting = self.saved, []
+
+    def take_in(self, record: Callable[[Tables], Rows]) -> list[Change]:
+        """Take in what the history has that was not seen here yet; gives its changes.
+
+        What waits is made again on top of it. Raises `Damaged` where the history is not
+        sound, or another one that what is here can't be brought together with.
+        """
+        lost: list[Line] = []
+        common = self.history.end
+        try:
+            tail = self.history.read(common, strictly=True)
+        except Elsewhere:
+            common, lost, tail = self._parted()
+            self._begun, self._session, self._starts = common, [], []
+            self._mine = {number for number in self._mine if number <= common.changes}
+        base = undone(self.saved, [line.change for line in lost])
+        theirs, onto = [line.change for line in tail], copied(base)
+        self._put_all(onto, theirs)
+        self.unwritten += len(tail) + len(lost)
+        self._session += tail
+        self.saved = onto
+        ours = [brought(line) for line in lost]
+        self.bring_in(record, base, [*ours, *self.waiting], theirs, common.changes)
+        return theirs
+
+    def _parted(self) -> tuple[Place, list[Line], list[Line]]:
+        """Where the history that is there now parted from the one that was: that place, our
+        lines after it and those that are there. Raises `Damaged` where that can't be told."""
+        try:
+            start, was = START, self.history.as_it_was()
+        except Damaged:
+            start, was = self._begun, self._session
+        there = self.history.read(START)
+        common, ours, theirs = parted(start, was, there)
+        if common is None or (common == START and ours and theirs):
+            raise Damaged(
+                self.history.path, "that of another job, or of an older one, was put in its place"
+            )
+        return common, ours, theirs
+
+    def take_copy(
+        self, record: Callable[[Tables], Rows], own: list[Line], copy: list[Line]
+    ) -> None:
+        """Let what a copy of the history has more wait to be saved; `own` are all lines
+        of the history as it is, and nothing waits yet."""
+        common, theirs, here = parted(START, copy, own)
+        assert common is not None
+        base = undone(self.saved, [line.change for line in here])
+        ours = [brought(line) for line in theirs]
+        self.bring_in(record, base, ours, [line.change for line in here], common.changes)
+
+    def bring_in(
+        self,
+        record: Callable[[Tables], Rows],
+        base: Tables,
+        ours: Sequence[Change],
+        theirs: Sequence[Change],
+        common: int,
+    ) -> None:
+        """Let `ours`, made on top of `base` after change `common`, wait on top of what is
+        saved, which is `theirs` after the same change."""
+        self.waiting = []
+        if ours:
+            from crewdesk.job.merge import merged
+
+            self.waiting = merged(record, base, ours, self.saved, theirs, common, self.undoing)
+        self.tables = copied(self.saved)
+        self._put_all(self.tables, self.waiting)
+
+    def undoing(self) -> "Undoing":
+        """What undo knows after the changes that are saved; raises `Damaged`."""
+        from crewdesk.job.undoing import Undoing
+
+        undoing = Undoing()
+        for number, change in enumerate(self.history.first(self.history.end.changes), 1):
+            undoing.note(number, change.undoes, change.redoes)
+        return undoing
+
+    def write_whole(self, written: datetime, summary: Doc, *, keep: bool = True) -> None:
+        """Write a checkpoint of what is saved (see `checkpoint.write`); raises `NotSaved`."""
+        head = Head(self.kind, written, self.history.end, summary)
+        try:
+            checkpoint.write(self.path, Checkpoint(head, self.saved), keep=keep)
         except OSError as error:
             raise NotSaved(self.path, error) from None
         self.unwritten = 0
@@ -138,3 +285,35 @@ class RecordBase(TinyDB):
             table = self.table(name)
             assert isinstance(table, RowTable)
             table.put_rows(docs)
+
+
+def parted(
+    start: Place, ours: Sequence[Line], theirs: Sequence[Line]
+) -> tuple[Place | None, list[Line], list[Line]]:
+    """The last place that two histories share (None where there is none) and the lines of
+    each after it; ours begin behind `start`."""
+    there = {START: 0} | {line.place: number for number, line in enumerate(theirs, 1)}
+    places = [start, *(line.place for line in ours)]
+    for number in range(len(places) - 1, -1, -1):
+        if places[number] in there:
+            at = there[places[number]]
+            return places[number], list(ours[number:]), list(theirs[at:])
+    return None, list(ours), list(theirs)
+
+
+def brought(line: Line) -> Change:
+    """A change out of a history that goes on elsewhere, with what names its line there."""
+    return line.change._replace(of=(*line.change.of, line.place.seal))
+
+
+def copied(tables: Tables) -> Tables:
+    """Tables whose rows can be put in and taken out without touching the ones given."""
+    return {table: dict(rows) for table, rows in tables.items()}
+
+
+def undone(tables: Tables, changes: Sequence[Change]) -> Tables:
+    """Tables as they were before the changes that led to them."""
+    then = copied(tables)
+    for change in reversed(changes):
+        put(then, rows_after(then, change.taken_back(0, change.when)))
+    return then

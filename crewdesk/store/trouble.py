@@ -8,11 +8,11 @@ from crewdesk.job.refused import Refused
 class NotSaved(Refused):
     """A change that the disk did not take; the record stays as it was before."""
 
-    def __init__(self, path: Path, error: OSError) -> None:
-        why = error.strerror or str(error)
+    def __init__(self, path: Path, error: OSError | str) -> None:
+        said = error if isinstance(error, str) else f"says '{error.strerror or error}'"
+        self.why = f"{path.parent} {said}"
         super().__init__(
-            f"Not saved: {path.parent} says '{why}'; nothing was changed, try again when it is "
-            "mended."
+            f"Not saved: {self.why}; nothing was changed, try again when it is mended."
         )
 
 
@@ -30,6 +30,10 @@ class Damaged(Refused):
         super().__init__(f"{path.name} can't be read: {why}. It was left as it is.")
         self.path = path
         self.why = why
+
+
+class Elsewhere(Damaged):
+    """A history that goes another way than what was built on it."""
 
 
 def unreadable(path: Path, error: OSError) -> Damaged:

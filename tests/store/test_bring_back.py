@@ -8,6 +8,7 @@ from crewdesk.job import beams, ticks
 from crewdesk.job.ticks import Spot
 from crewdesk.store import checkpoint
 from crewdesk.store.bring_back import copies
+from crewdesk.store.record_file import locked
 from crewdesk.store.trouble import Damaged, NotSaved, ReadOnly
 
 A = Spot("1", "A")
@@ -188,10 +189,12 @@ def test_twice_in_a_second_keeps_both_damaged_files(desk, worked, now) -> None:
     assert len(list(worked.parent.glob("hill-house.json.damaged-*"))) == 2
 
 
-def test_a_job_that_is_open_elsewhere_is_not_brought_back(desk, job, now, files) -> None:
+def test_a_job_that_is_being_saved_elsewhere_is_not_brought_back(
+    desk, job, now, files, monkeypatch
+) -> None:
     spoil(job.path)
     before = files(job.path.parent)
-    with pytest.raises(ReadOnly):
+    with locked(job.path), pytest.raises(ReadOnly):
         desk.bring_back(job.id, now)
     assert files(job.path.parent) == before
 

@@ -11,7 +11,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from crewdesk.store import checkpoint
-from crewdesk.store.checkpoint import GENERATIONS, Checkpoint, Head
+from crewdesk.store.checkpoint import GENERATIONS, SCHEMA, Checkpoint, Head, Place
 from crewdesk.store.trouble import Damaged
 
 ROWS = st.dictionaries(
@@ -28,7 +28,7 @@ def path(tmp_path):
 def kept(now):
     def make(note: str = "old") -> Checkpoint:
         return Checkpoint(
-            Head("job", now, 3, 99, {"name": "Hill"}), {"beams": {"1": {"note": note}}}
+            Head("job", now, Place(3, 99, "ab"), {"name": "Hill"}), {"beams": {"1": {"note": note}}}
         )
 
     return make
@@ -37,7 +37,7 @@ def kept(now):
 @settings(deadline=None, max_examples=20)
 @given(tables=st.dictionaries(st.sampled_from(["job", "beams"]), ROWS))
 def test_packed_and_unpacked(tables, now, tmp_path_factory) -> None:
-    one = Checkpoint(Head("job", now, 7, 1000, {"name": "\ud800"}), tables)
+    one = Checkpoint(Head("job", now, Place(7, 1000), {"name": "\ud800"}), tables)
     assert checkpoint.unpack(checkpoint.pack(one), tmp_path_factory.getbasetemp(), "job") == one
 
 
@@ -45,7 +45,7 @@ def test_the_file_is_one_json_object_with_its_schema_and_a_sha_256(path, kept, n
     checkpoint.write(path, kept())
     data = path.read_bytes()
     doc = json.loads(data)
-    assert (doc["crewdesk"], doc["schema"], doc["written"]) == ("job", 1, now.isoformat())
+    assert (doc["crewdesk"], doc["schema"], doc["written"]) == ("job", SCHEMA, now.isoformat())
     # By hashlib alone: the seal is over the file without the seal itself.
     seal = f',"sha256":"{doc["sha256"]}",\n'.encode()
     assert hashlib.sha256(data.replace(seal, b"}\n")).hexdigest() == doc["sha256"]
@@ -76,7 +76,9 @@ def test_a_file_cut_short_anywhere_is_seen(path, kept) -> None:
     ("was", "now_", "told"),
     [
         (b'"crewdesk":"job"', b'"crewdesk":"shop"', "it is a crewdesk shop, not a job"),
-        (b'"schema":1', b'"schema":2', "it has schema 2 and this crewdesk reads up to 1"),
+        (b'"schema":2', b'"schema":3', "it has schema 3 and this crewdesk reads up to 2"),
+        (b'"schema":2', b'"schema":0', "it has schema 0 and this crewdesk reads up to 2"),
+        (b'"seal":"ab"', b'"seal":7', "its beginning is not what crewdesk writes"),
         (b'"changes":3', b'"changes":"3"', "its beginning is not what crewdesk writes"),
         (b'"bytes":99', b'"bytes":-1', "its beginning is not what crewdesk writes"),
         (b'"summary":{"name":"Hill"}', b'"summary":[]', "its beginning is not what"),

@@ -1,13 +1,19 @@
 """The history: a line for each change, only ever added to."""
 
+import hashlib
 import os
 from zlib import crc32
 
 import pytest
 
 from crewdesk.job.change import ABSENT, Change, Edit
+from crewdesk.store.checkpoint import START, Place
 from crewdesk.store.history_file import HistoryFile
 from crewdesk.store.trouble import Damaged
+
+
+def changes(lines):
+    return [line.change for line in lines]
 
 
 @pytest.fixture
@@ -24,34 +30,39 @@ def change(now):
 def three(path, change):
     """A history of three changes, closed."""
     history = HistoryFile(path)
-    for number, what in enumerate(("one", "two", "three"), 1):
-        history.add(number, change(what))
+    for what in ("one", "two", "three"):
+        history.add(change(what))
     history.close()
     return [change(what) for what in ("one", "two", "three")]
 
 
-def test_lines_are_a_crc_and_a_change(path, three) -> None:
+def test_lines_are_a_crc_a_seal_and_a_change(path, three) -> None:
     lines = path.read_bytes().splitlines()
     assert len(lines) == 3
+    seal = b""
     for line in lines:
-        check, _, text = line.partition(b" ")
-        assert int(check, 16) == crc32(text)
+        check, _, rest = line.partition(b" ")
+        assert int(check, 16) == crc32(rest)
+        # By hashlib alone: each seal is over the one before and the change.
+        told, _, text = rest.partition(b" ")
+        seal = hashlib.sha256(seal + text).hexdigest()[:16].encode()
+        assert told == seal
 
 
 def test_read_from_anywhere(path, three) -> None:
     history = HistoryFile(path)
     starts = history.starts()
-    assert history.read(0, 0) == three
-    assert history.end == path.stat().st_size
-    assert history.read(starts[1], 1) == three[1:]
+    assert changes(history.read(START)) == three
+    assert history.end.bytes == path.stat().st_size
+    assert changes(history.read(Place(1, starts[1]))) == three[1:]
     assert [history.one(start, number) for number, start in enumerate(starts, 1)] == three
     assert history.first(2) == three[:2]
-    assert HistoryFile(path.with_name("none")).read(0, 0) == []
+    assert HistoryFile(path.with_name("none")).read(START) == []
 
 
 def test_many_lines_at_once_are_the_same_lines(path, three) -> None:
     other = HistoryFile(path.with_name("other"))
-    other.add_all(three)
+    other.add(*three)
     other.close()
     assert other.path.read_bytes() == path.read_bytes()
 
@@ -62,8 +73,8 @@ def test_a_torn_last_line_is_let_go_of_at_every_length(path, three, change) -> N
     for length in range(second, len(whole), 4):
         path.write_bytes(whole[:length])
         history = HistoryFile(path)
-        assert history.read(0, 0) == three[:2]
-        history.add(3, change("three"))
+        assert changes(history.read(START)) == three[:2]
+        history.add(change("three"))
         history.close()
         assert path.read_bytes() == whole
 
@@ -72,10 +83,10 @@ def test_a_torn_line_longer_than_the_next_leaves_nothing_behind(path, three, cha
     with path.open("ab") as file:
         file.write(b"0" * 5000)
     history = HistoryFile(path)
-    history.read(0, 0)
-    history.add(4, change("four"))
+    history.read(START)
+    history.add(change("four"))
     history.close()
-    assert HistoryFile(path).read(0, 0) == [*three, change("four")]
+    assert changes(HistoryFile(path).read(START)) == [*three, change("four")]
 
 
 def test_a_bad_line_in_the_middle_is_damage(path, three) -> None:
@@ -94,44 +105,44 @@ def test_a_bad_line_in_the_middle_is_damage(path, three) -> None:
         path.write_bytes(lines[0] + bad + lines[2])
         history = HistoryFile(path)
         with pytest.raises(Damaged) as caught:
-            history.read(0, 0)
+            history.read(START)
         assert "change 2" in str(caught.value)
-        assert history.sound(0, 0) == three[:1]
-        assert history.end == len(lines[0])
+        assert changes(history.sound(START)) == three[:1]
+        assert history.end.bytes == len(lines[0])
 
 
 def test_a_history_that_is_too_short_is_damage(path, three) -> None:
     size = path.stat().st_size
     history = HistoryFile(path)
     with pytest.raises(Damaged, match="ends before change 4"):
-        history.read(size + 1, 4)
+        history.read(Place(4, size + 1))
     with pytest.raises(Damaged, match="ends before change 4"):
         history.first(4)
     path.unlink()
-    with pytest.raises(Damaged, match="it is gone"):
-        history.read(size, 3)
+    with pytest.raises(Damaged, match="it is empty or gone"):
+        history.read(Place(3, size))
 
 
 @pytest.mark.parametrize("call", ["pwrite", "fsync"])
 def test_a_line_that_is_not_taken_leaves_nothing(path, three, change, failing, call) -> None:
     whole = path.read_bytes()
     history = HistoryFile(path)
-    history.read(0, 0)
+    history.read(START)
     with failing(call) as hits, pytest.raises(OSError, match="Input/output"):
-        history.add(4, change("long" * 99))
+        history.add(change("long" * 99))
     assert hits
     assert path.read_bytes() == whole
-    history.add(4, change("four"))
+    history.add(change("four"))
     history.close()
-    assert HistoryFile(path).read(0, 0) == [*three, change("four")]
+    assert changes(HistoryFile(path).read(START)) == [*three, change("four")]
 
 
 def test_what_could_not_be_cut_off_at_once_is_cut_off_before_the_next_line(
     path, three, change, monkeypatch
 ) -> None:
     history = HistoryFile(path)
-    history.read(0, 0)
-    history.add(4, change("four"))
+    history.read(START)
+    history.add(change("four"))
 
     def fail(*_):
         raise OSError(5, "Input/output error")
@@ -140,12 +151,12 @@ def test_what_could_not_be_cut_off_at_once_is_cut_off_before_the_next_line(
         patch.setattr(os, "fsync", fail)
         patch.setattr(os, "ftruncate", fail)
         with pytest.raises(OSError, match="Input/output"):
-            history.add(5, change("long" * 99))
+            history.add(change("long" * 99))
         with pytest.raises(OSError, match="Input/output"):
-            history.add(5, change("five"))
-    history.add(5, change("five"))
+            history.add(change("five"))
+    history.add(change("five"))
     history.close()
-    assert HistoryFile(path).read(0, 0)[-1] == change("five")
+    assert changes(HistoryFile(path).read(START))[-1] == change("five")
 
 
 def test_a_break_from_the_keyboard_leaves_no_half_line(path, three, change, monkeypatch) -> None:
@@ -153,32 +164,32 @@ def test_a_break_from_the_keyboard_leaves_no_half_line(path, three, change, monk
         raise KeyboardInterrupt
 
     history = HistoryFile(path)
-    history.read(0, 0)
+    history.read(START)
     with monkeypatch.context() as patch:
         patch.setattr(os, "fsync", interrupted)
         with pytest.raises(KeyboardInterrupt):
-            history.add(4, change("long" * 99))
-    history.add(4, change("four"))
+            history.add(change("long" * 99))
+    history.add(change("four"))
     history.close()
-    assert HistoryFile(path).read(0, 0) == [*three, change("four")]
+    assert changes(HistoryFile(path).read(START)) == [*three, change("four")]
 
 
 def test_a_short_write_is_gone_on_with(path, change, monkeypatch) -> None:
     real = os.pwrite
     monkeypatch.setattr(os, "pwrite", lambda handle, data, at: real(handle, data[:7], at))
     history = HistoryFile(path)
-    history.add(1, change("one"))
+    history.add(change("one"))
     history.close()
-    assert HistoryFile(path).read(0, 0) == [change("one")]
+    assert changes(HistoryFile(path).read(START)) == [change("one")]
 
 
 def test_a_new_history_lasts_in_its_folder_or_is_not_begun(path, change, failing) -> None:
     history = HistoryFile(path)
     for _ in range(2):
         with failing("fsync folder") as hits, pytest.raises(OSError, match="Input/output"):
-            history.add(1, change("one"))
+            history.add(change("one"))
         assert hits
-    history.add(1, change("one"))
+    history.add(change("one"))
     history.close()
-    assert HistoryFile(path).read(0, 0) == [change("one")]
+    assert changes(HistoryFile(path).read(START)) == [change("one")]
     assert path.stat().st_mode & 0o777 == 0o600

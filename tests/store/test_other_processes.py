@@ -13,6 +13,7 @@ from crewdesk.job import beams
 ROOT = Path(__file__).parents[2]
 BEGIN = """
 import json, os, random, resource, signal, sys, time
+sys.dont_write_bytecode = True  # a full disk would leave half a file of it
 from datetime import datetime
 from pathlib import Path
 from crewdesk.job import beams
@@ -50,22 +51,32 @@ def program(desk):
         one.communicate()
 
 
-def test_the_second_program_reads_only_and_says_so(job, program) -> None:
-    out, _ = program(
+def test_two_programs_write_one_job(desk, job, now, program) -> None:
+    job.make(beams.change_job(job.record, {"customer": "Bo Quill"}, now))
+    other = program(
         """
 job = desk.open("hill-house")
-print(job.read_only, job.record.beam("1").name)
-try: note(job, "mine")
-except Refused as no: print(no)
+print(job.read_only, job.record.job.customer)
+note(job, "theirs")
+sys.stdout.flush()
+sys.stdin.readline()
+job.look()
+print(job.record.job.site, [change.what for change in job.came])
+note(job, "theirs again")
 job.close(now)
 """
-    ).communicate(timeout=30)
-    assert out.splitlines() == [
-        "True Ridge",
-        "hill-house is open in another crewdesk, so it can only be read here; nothing was changed.",
-    ]
-    assert not job.read_only
-    assert job.record.job.notes == ""
+    )
+    assert other.stdout.readline() == "False Bo Quill\n"
+    while not job.came:
+        job.look()
+    assert job.record.job.notes == "theirs"
+    job.make(beams.change_job(job.record, {"site": "Lot 8"}, now))
+    out, _ = other.communicate("\n", timeout=30)
+    assert out == "Lot 8 ['changed what is true of the job']\n"
+    job.undo(now)
+    # Mine was taken back, not the later one of the other.
+    assert (job.record.job.site, job.record.job.notes) == ("", "theirs again")
+    assert len(job.history()) == 8
 
 
 def test_a_program_that_is_killed_holds_up_nobody(desk, job, now, program) -> None:
@@ -74,11 +85,13 @@ def test_a_program_that_is_killed_holds_up_nobody(desk, job, now, program) -> No
         """
 job = desk.open("hill-house")
 print(note(job, "from the other"), flush=True)
-sys.stdin.read()
+with job._locked(5):
+    print("held", flush=True)
+    sys.stdin.read()
 """
     )
     assert other.stdout.readline() == "4\n"
-    assert desk.open("hill-house").read_only
+    assert other.stdout.readline() == "held\n"
     other.send_signal(signal.SIGKILL)
     other.wait(timeout=30)
     mine = desk.open("hill-house")

@@ -43,9 +43,9 @@ def test_what_no_shop_has_is_refused(desk, now, refusing) -> None:
 def test_a_shop_that_another_holds_is_waited_for_and_not_for_ever(desk, now, monkeypatch) -> None:
     from filelock import FileLock
 
-    from crewdesk.store import shop_file
+    from crewdesk.store import record_file
 
-    monkeypatch.setattr(shop_file, "PATIENCE", 0.05)
+    monkeypatch.setattr(record_file, "PATIENCE", 0.05)
     with (
         FileLock(desk.shop.path.with_suffix(".lock")),
         pytest.raises(ReadOnly, match="shop is open in another crewdesk"),

@@ -8,7 +8,8 @@ Its tables (see `crewdesk.job.rows`):
 - `payments`: a row for each;
 - `stock`: a row for each size of board that can be had;
 - `on_hand`: a row for each board that lies there;
-- `forms`: a row for each form of beam that the shop keeps by name.
+- `forms`: a row for each form of beam that the shop keeps by name;
+- `unsettled`: a row for each change that was made in two places at once.
 """
 
 from decimal import Decimal
@@ -21,7 +22,7 @@ from crewdesk.job.books.trail import Paper, payment_from_doc
 from crewdesk.job.change import Doc, RowsAfter
 from crewdesk.job.lumber.stock_list import HandBoard, StockLine
 from crewdesk.job.refused import Refused
-from crewdesk.job.rows import ONLY_ROW, Rows
+from crewdesk.job.rows import ONLY_ROW, Rows, read_later
 from crewdesk.job.words import quoted
 from crewdesk.trade.books.accounts import Payment
 from crewdesk.trade.books.invoice import Document, Issued, left_of
@@ -40,7 +41,9 @@ class ShopRecord(Rows):
         "stock": StockLine.from_doc,
         "on_hand": HandBoard.from_doc,
         "forms": KeptForm.from_doc,
+        "unsettled": read_later("crewdesk.job.unsettled", "Unsettled"),
     }
+    NUMBERED: ClassVar = frozenset({"documents", "on_hand"})
 
     @property
     def shop(self) -> Shop:

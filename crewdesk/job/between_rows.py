@@ -1,0 +1,89 @@
+"""What must hold between the rows of a job, and how rows name one another.
+
+Every act of the user sees to it before a change is made. Where changes that were made in
+two places come together, nobody did; so it is looked at again.
+"""
+
+from collections import Counter
+from collections.abc import Hashable, Iterable, Mapping
+from typing import TYPE_CHECKING, Any
+
+from crewdesk.job.gates import closed
+
+if TYPE_CHECKING:
+    from crewdesk.job.beam import Beam
+    from crewdesk.job.record import Record
+
+Moved = Mapping[tuple[str, str], str]
+
+
+def odd(record: "Record", rows: Iterable[tuple[str, str]]) -> dict[Hashable, str]:
+    """What does not hold in a job, as far as `rows` have to do with it, by a key each:
+    `("twice", label)`, `("clocks",)`, `("lines", text)`, `("gate", beam's row, piece, step)`.
+
+    A gate that was passed on purpose is not told.
+    """
+    rows = set(rows)
+    tables = {table for table, _ in rows}
+    found: dict[Hashable, str] = {}
+    if "beams" in tables:
+        found |= _named_twice(record)
+    if "entries" in tables and sum(entry.running for entry in record.entries) > 1:
+        found["clocks",] = "Two clocks would run at once in this job."
+    if "materials" in tables:
+        found |= _lines_twice(record)
+    for beam in record.beams:
+        if "job" in tables or ("beams", beam.row) in rows:
+            found |= _gates(record, beam)
+    return found
+
+
+def _named_twice(record: "Record") -> dict[Hashable, str]:
+    labels = Counter(beam.label.casefold() for beam in record.beams)
+    return {
+        ("twice", label): f"There would be two beams {beam.label}; rename one first."
+        for beam in record.beams
+        if labels[label := beam.label.casefold()] > 1
+    }
+
+
+def _lines_twice(record: "Record") -> dict[Hashable, str]:
+    lines = record.tables.get("materials", {}).values()
+    texts = Counter(line["text"] for line in lines if line.get("of"))
+    return {
+        ("lines", text): f"The takeoff's {text} would stand in the estimate twice."
+        for text, count in texts.items()
+        if count > 1
+    }
+
+
+def _gates(record: "Record", beam: "Beam") -> dict[Hashable, str]:
+    found: dict[Hashable, str] = {}
+    for piece in beam.pieces.values():
+        for step in record.stages.steps_of(piece.kind, piece.traits):
+            mark = piece.steps.get(step.id)
+            if mark is None or mark.state != "done" or mark.override:
+                continue
+            if (gate := closed(record.stages, beam, piece, step)) is not None:
+                found["gate", beam.row, piece.key, step.id] = (
+                    f"'{step.name}' on {beam.label} {piece.name} would be done too early: {gate}"
+                )
+    return found
+
+
+def renumbered(at: tuple[str, ...], value: Any, moved: Moved) -> Any:
+    """A value for the place `at` with the rows that it names as they are numbered now."""
+    if not moved:
+        return value
+    if len(at) == 2 and isinstance(value, dict):
+        return {key: renumbered((*at, key), one, moved) for key, one in value.items()}
+    named = (at[0], *at[2:])
+    if named in (("entries", "pieces"), ("boards", "pieces")) and isinstance(value, list):
+        return [[moved.get(("beams", one[0]), one[0]), *one[1:]] for one in value]
+    if named == ("entries", "order"):
+        return moved.get(("orders", value), value)
+    if named == ("job", "cutting") and isinstance(value, dict):
+        return {key: renumbered((*at, key), one, moved) for key, one in value.items()}
+    if named == ("job", "cutting", "match") and isinstance(value, list):
+        return [moved.get(("beams", row), row) for row in value]
+    return value

@@ -1,0 +1,106 @@
+"""Files that older versions wrote are read, and gone on with in today's form.
+
+`old/schema-1` is what a version with schema 1 left behind: a job with a kept copy and
+changes after its last whole file, as after a kill, and the shop.
+"""
+
+import json
+import shutil
+from datetime import timedelta
+from pathlib import Path
+
+import pytest
+
+from crewdesk.job import beams, clock, ticks
+from crewdesk.job.ticks import Spot
+from crewdesk.store import checkpoint
+from crewdesk.store.desk import Desk
+from crewdesk.store.trouble import Damaged
+
+OLD = Path(__file__).parent / "old"
+B = Spot("1", "B")
+
+
+@pytest.fixture(params=sorted(one.name for one in OLD.iterdir()))
+def old(request, tmp_path):
+    """A copy of the data folder of an older version."""
+    shutil.copytree(OLD / request.param, tmp_path / "data")
+    return Desk(tmp_path / "data")
+
+
+def test_there_is_a_folder_for_each_older_schema() -> None:
+    names = [f"schema-{number}" for number in range(1, checkpoint.SCHEMA)]
+    assert sorted(one.name for one in OLD.iterdir()) == names
+    assert sorted(checkpoint.FORWARD) == list(range(1, checkpoint.SCHEMA))
+    for number, name in enumerate(names, 1):
+        for path in (OLD / name).rglob("*.json*"):
+            assert json.loads(path.read_bytes())["schema"] == number
+
+
+def test_all_of_it_is_there(old, now) -> None:
+    (listed,) = old.jobs()
+    assert (listed.name, listed.trouble, listed.summary["behind"]) == ("Hill house", "", 2)
+    job = old.open("hill-house", writing=False)
+    assert [beam.name for beam in job.record.beams] == ["Ridge", "Cross"]
+    assert {key for key, piece in job.record.beam("1").pieces.items() if piece.steps} == {"A", "B"}
+    assert [one.what.split(" on ")[0] for one in job.history()] == [
+        "began the job Hill house",
+        "added beam Great room Ridge",
+        "added beam Great room Cross",
+        "ticked 'Rip to starting height'",
+        "clock started",
+        "clock started",
+        "ticked 'Rip to starting height'",
+    ]
+    shop = old.shop.shop()
+    assert (shop.name, shop.who, shop.hour) == ("Quill Beams", "Ada", 85)
+    assert len(old.shop.history()) == 2
+
+
+def test_it_is_gone_on_with_in_today_s_form(old, now, files) -> None:
+    before = files(old.jobs_folder)
+    old.open("hill-house", writing=False)
+    assert files(old.jobs_folder) == before
+    job = old.open("hill-house")
+    assert job.undo(now).what.endswith("Ridge side B")
+    job.redo(now)
+    job.make(ticks.tick(job.record, B, "ease", now + timedelta(hours=4)))
+    job.make(clock.start(job.record, "ease", now + timedelta(hours=4)))
+    job.close(now + timedelta(hours=5))
+    # What was written before stands as it was, and what is new is sealed.
+    history = (old.jobs_folder / "hill-house.history").read_bytes()
+    assert history.startswith(before["hill-house.history"])
+    head = checkpoint.read_head(old.path("hill-house"), "job")
+    assert json.loads(old.path("hill-house").read_bytes())["schema"] == checkpoint.SCHEMA
+    assert head.place.seal
+    again = old.open("hill-house")
+    assert len(again.history()) == 11
+    for _ in range(5):
+        again.undo(now)
+    assert again.record.beam("1").piece("A").steps == {}
+    again.close(now)
+    old.shop.change(now, tax="8")
+    assert [one.what.split(":")[0] for one in old.shop.history()] == ["changed the shop"] * 3
+
+
+def test_a_kept_copy_of_an_older_version_brings_the_job_back(old, now, copied) -> None:
+    want = copied(old.open("hill-house", writing=False).record.tables)
+    path = old.path("hill-house")
+    path.write_bytes(path.read_bytes()[:-20])
+    with pytest.raises(Damaged):
+        old.open("hill-house")
+    old.bring_back("hill-house", now)
+    assert copied(old.open("hill-house", writing=False).record.tables) == want
+
+
+def test_an_older_history_that_was_exchanged_is_seen(old, now) -> None:
+    job = old.open("hill-house")
+    job.make(beams.change_job(job.record, {"notes": "x"}, now))
+    job.close(now)
+    history = old.jobs_folder / "hill-house.history"
+    history.write_bytes(history.read_bytes().replace(b"Ridge", b"Rodge"))
+    # The line that was changed can't be undone past; the job opens, as its tables are sound.
+    assert old.open("hill-house", writing=False).record.job.notes == "x"
+    history.write_bytes((OLD / "schema-1" / "jobs" / "hill-house.history").read_bytes())
+    with pytest.raises(Damaged, match="ends before change 8"):
+        old.open("hill-house")
