@@ -16,6 +16,7 @@ import os
 import re
 from collections.abc import Iterator
 from contextlib import suppress
+from errno import EIO
 from hashlib import sha256
 from io import BytesIO
 from itertools import islice
@@ -139,12 +140,16 @@ class HistoryFile:
             raise Damaged(self.path, "what was there before is gone")
         return lines
 
+    def go_back(self, place: Place) -> None:
+        """Take it that nothing was read: what is there now can't be used."""
+        self.end, self._known = place, None
+
     def moved(self) -> bool:
         """Whether the file is another than it was left, or gone."""
         try:
             return _stat(self.path.stat()) != self._known
         except FileNotFoundError:
-            return self._known is not None
+            return self.end.bytes > 0
         except OSError:
             return False
 
@@ -258,6 +263,8 @@ class HistoryFile:
             new = not self.path.exists()
             handle = os.open(self.path, os.O_RDWR | os.O_CREAT, OURS_ALONE)
             try:
+                if os.fstat(handle).st_size < self.end.bytes:
+                    raise OSError(EIO, "the history is shorter than it was")
                 os.ftruncate(handle, self.end.bytes)
                 if new:
                     sync_folder(self.path.parent)

@@ -173,38 +173,42 @@ class RecordStorage(Storage):
         What waits is made again on top of it. Raises `Damaged` where the history is not
         sound, or another one that what is here can't be brought together with.
         """
-        lost: list[Line] = []
-        common = self.history.end
+        end = self.history.end
         try:
-            tail = self.history.read(common, strictly=True)
-        except Elsewhere:
-            common, lost, tail = self._parted()
+            common, lost, tail = self._news()
+            base = undone(self.saved, [line.change for line in lost])
+            theirs, onto = [line.change for line in tail], copied(base)
+            self._put_all(onto, theirs)
+        except Damaged:
+            self.history.go_back(end)
+            raise
+        if common != end:
             self._begun, self._session, self._starts = common, [], []
             self._mine = {number for number in self._mine if number <= common.changes}
-        base = undone(self.saved, [line.change for line in lost])
-        theirs, onto = [line.change for line in tail], copied(base)
-        self._put_all(onto, theirs)
-        self.unwritten += len(tail) + len(lost)
         self._session += tail
+        self.unwritten += len(tail) + len(lost)
         self.saved = onto
         ours = [brought(line) for line in lost]
         self.bring_in(record, base, [*ours, *self.waiting], theirs, common.changes)
         return theirs
 
-    def _parted(self) -> tuple[Place, list[Line], list[Line]]:
-        """Where the history that is there now parted from the one that was: that place, our
-        lines after it and those that are there. Raises `Damaged` where that can't be told."""
+    def _news(self) -> tuple[Place, list[Line], list[Line]]:
+        """The last place that the history there shares with the one that was; our lines
+        after it, and those that are there. Raises `Damaged` where that can't be told."""
+        try:
+            return self.history.end, [], self.history.read(self.history.end, strictly=True)
+        except Elsewhere:
+            pass
         try:
             start, was = START, self.history.as_it_was()
         except Damaged:
             start, was = self._begun, self._session
-        there = self.history.read(START)
-        common, ours, theirs = parted(start, was, there)
+        common, ours, theirs = parted(start, was, HistoryFile(self.history.path).read(START))
         if common is None or (common == START and ours and theirs):
             raise Damaged(
                 self.history.path, "that of another job, or of an older one, was put in its place"
             )
-        return common, ours, theirs
+        return common, ours, self.history.read(common, strictly=True)
 
     def take_copy(
         self, record: Callable[[Tables], Rows], own: list[Line], copy: list[Line]
