@@ -19,10 +19,12 @@ from crewdesk.screens.key_by_key import KeyByKeyApp
 from crewdesk.screens.named_keys import NamedKeys, usual_keys
 from crewdesk.screens.own_keys import FILE, read_own_keys
 from crewdesk.screens.page import Page, clock_words
+from crewdesk.screens.saving import Saving
 from crewdesk.screens.themes import load_themes
 from crewdesk.store.books import JobBooks, job_books
 from crewdesk.store.desk import Desk
 from crewdesk.store.job_file import JobFile
+from crewdesk.store.trouble import NotSaved
 from crewdesk.trade.refusal import Refusal
 
 USUAL_THEME = "night"
@@ -46,6 +48,8 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         Binding("f6", "next_theme", "Colours", priority=True, show=False),
         Binding("ctrl+z", "undo", "Undo", priority=True),
         Binding("ctrl+y", "redo", "Redo", priority=True, show=False),
+        Binding("ctrl+s", "save_again", "Save what waits", show=False),
+        Binding("ctrl+t", "changed_twice", "Changed in two places", show=False),
         Binding("ctrl+q", "quit", "Quit", priority=True, show=False),
     ]
 
@@ -64,6 +68,8 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         self._done: list[Made] = []
         self._undone: list[Made] = []
         self.clocks = ClockWatch(self)
+        self.saving = Saving(self)
+        self.last_told = ""
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
         """Our own colours by the first theme, for a theme that lacks them."""
@@ -104,6 +110,7 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         self.theme = chosen if chosen in self.available_themes else USUAL_THEME
         self.clocks.look()
         self.set_interval(1, self.clocks.tick)
+        self.set_interval(1, self.saving.look)
         self.push_screen(JobsPage())
         if self._first_job is not None:
             self.call_after_refresh(self.open_job, self._first_job)
@@ -120,6 +127,8 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         except (Refused, Refusal) as refused:
             self.tell(said(refused), "wrong")
             return
+        self.job.holding = True
+        self.saving.opened()
         self.push_screen(RunSheetPage())
         self.clocks.look()
         self.clocks.opened()
@@ -164,18 +173,55 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
 
         Every change that a screen makes goes through here, and so through `JobFile.make`.
         """
-        job = self.job
+        job, now = self.job, self.now()
         if job is None:
             return False
+        waiting, wrong = len(job.waiting), ""
         try:
-            change = act(job.record, self.now())
+            change = act(job.record, now)
+            if wrong := self.saving.set_back(now):
+                self.saving.keep_late(act)
+                self.tell(wrong, "wrong")
+                self.look_at_signs()
+                return False
             job.make(change)
         except (Refused, Refusal) as refused:
-            self.tell(said(refused), "wrong")
-            return False
+            wrong = said(refused)
+            if len(job.waiting) == waiting:
+                self.tell(wrong, "wrong")
+                return False
         self._note_done(_JOB, change)
         self._made(change, f"Saved: {change.what}.")
+        self._tell_after(f"Saved: {change.what}.", wrong)
         return True
+
+    def _tell_after(self, words: str, wrong: str) -> None:
+        """Say what stands in the way of a change that was made, or came in beside it."""
+        came = self.saving.came()
+        if wrong:
+            self.tell(wrong, "wrong")
+        elif came.startswith("Changed in two"):
+            self.tell(came, "wrong")
+        elif came:
+            self.tell(f"{words}  {came}", "saved")
+        self.look_at_signs()
+
+    def look_at_signs(self) -> None:
+        """Show in the top line whether something waits."""
+        for page in self.screen_stack:
+            if isinstance(page, Page) and page.is_mounted:
+                page.look_at_sign()
+
+    def show_all(self) -> None:
+        """Show the job as it is, on every page about it."""
+        self.show_rows(frozenset())
+
+    def show_rows(self, rows: frozenset[tuple[str, str]]) -> None:
+        """Show rows that changed, on every page about the job."""
+        for page in [one for one in self.screen_stack if isinstance(one, Page)]:
+            if page.is_mounted and not isinstance(page, JobsPage):
+                page.record_changed(rows)
+                page.look_at_sign()
 
     def do_shop(self, act: Callable[[ShopRecord, datetime], Change]) -> bool:
         """Make the change of the shop that `act` gives; say what was saved, or why not.
@@ -184,6 +230,11 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         """
         try:
             change = self.desk.shop.make(act, self.now())
+        except NotSaved as error:
+            self.saving.keep_shop(act)
+            self.tell(str(error.held()), "wrong")
+            self.look_at_signs()
+            return False
         except (Refused, Refusal) as refused:
             self.tell(said(refused), "wrong")
             return False
@@ -220,6 +271,7 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
 
     def tell(self, text: str, kind: str = "") -> None:
         """Say something in the lowest line of the page in front."""
+        self.last_told = text
         page = next((one for one in reversed(self.screen_stack) if isinstance(one, Page)), None)
         if page is not None and page.is_mounted:
             page.tell(text, kind)
@@ -250,16 +302,43 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         if (same := [at for at, made in enumerate(of) if made[0] == where]) != []:
             del of[same[-1]]
         file = self.desk.shop if where == _SHOP else self.job
+        waiting = len(self.job.waiting) if self.job else 0
         try:
             change: Change = getattr(file, way)(self.now())
         except (Refused, Refusal) as refused:
+            if where == _JOB and self.job is not None and len(self.job.waiting) > waiting:
+                to.append((where, self.job.waiting[-1].what))
+                self.show_all()
             self.tell(said(refused), "wrong")
+            self.look_at_signs()
             return
         to.append((where, change.what))
         if where == _SHOP:
             chosen = self.desk.shop.shop().theme
             self.theme = chosen if chosen in self.available_themes else USUAL_THEME
         self._made(change, words.format(change.what), shop=where == _SHOP)
+        if where == _JOB:
+            self._tell_after(words.format(change.what), "")
+
+    def action_save_again(self) -> None:
+        """Try again to save what waits."""
+        self.saving.again()
+        self.look_at_signs()
+
+    def action_changed_twice(self) -> None:
+        """Choose between what was changed in two places at once."""
+        from crewdesk.screens.changed_twice import ask_which
+
+        ask_which(self)
+
+    def leave_job(self) -> None:
+        """Back from the job to the list; nothing that is not saved is left without a word."""
+
+        def leave() -> None:
+            self.close_job()
+            self.pop_screen()
+
+        self.saving.before_leaving(leave)
 
     def action_next_theme(self) -> None:
         """Show the next theme, and keep it for the next start."""
@@ -294,9 +373,12 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         open_shop(self)
 
     async def action_quit(self) -> None:
-        """Write what is open and leave."""
+        """Write what is open and leave; where something can't be saved, ask first."""
         from crewdesk.screens.clock import goes_on
 
-        self.close_job()
-        self.leave_sample()
-        self.exit(message=Text(goes_on(self)))
+        def leave() -> None:
+            self.close_job()
+            self.leave_sample()
+            self.exit(message=Text(goes_on(self)))
+
+        self.saving.before_leaving(leave)

@@ -38,7 +38,10 @@ class ClockWatch:
     def look(self) -> None:
         """Look which clocks run in jobs that are not open."""
         here = self._app.job.id if self._app.job else ""
-        self.elsewhere = tuple(one for one in self._app.desk.clocks() if one.id != here)
+        try:
+            self.elsewhere = tuple(one for one in self._app.desk.clocks() if one.id != here)
+        except Refused as refused:
+            self._app.tell(str(refused), "wrong")
 
     def told(self, now: datetime) -> str:
         """The clock that runs in another job, in a few words; nothing where none does."""

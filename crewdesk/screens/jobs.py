@@ -67,7 +67,11 @@ class JobsPage(Page):
         """List the jobs anew, when one comes back to them."""
         if rows:
             return
-        listed = sorted(self.desk_app.desk.jobs(), key=lambda one: one.name.casefold())
+        try:
+            listed = sorted(self.desk_app.desk.jobs(), key=lambda one: one.name.casefold())
+        except Refused as refused:
+            self.tell(str(refused), "wrong")
+            return
         self._listed = {one.id: one for one in listed}
         options = self.query_one(OptionList)
         place = options.highlighted

@@ -62,6 +62,8 @@ class TopLine(Horizontal):
     DEFAULT_CSS = """
     TopLine { dock: top; height: 1; background: $panel; }
     TopLine > #where { width: 1fr; padding: 0 1; text-style: bold; text-overflow: ellipsis; }
+    TopLine > #sign { width: auto; padding: 0 1; color: $error; text-style: bold reverse;
+                      display: none; }
     """
 
     def __init__(self, where: str) -> None:
@@ -70,7 +72,14 @@ class TopLine(Horizontal):
 
     def compose(self) -> ComposeResult:
         yield Static(Text(plain(self._where), no_wrap=True), id="where")
+        yield Static(id="sign", markup=False)
         yield ClockSign()
+
+    def look_at_sign(self) -> None:
+        """Show whether something waits to be saved or chosen."""
+        sign, told = self.query_one("#sign", Static), cast("CrewdeskApp", self.app).saving.sign()
+        sign.display = bool(told)
+        sign.update(told)
 
     def tell(self, where: str) -> None:
         """Say where one is."""
@@ -133,6 +142,10 @@ class Page(NamedKeys, Screen[None]):
         gap = "  " if text else ""
         return f"{gap}Undo: {key}" if what in text else plain(f"{gap}{key} takes back: {what}")
 
+    def look_at_sign(self) -> None:
+        """Show in the top line whether something waits to be saved or chosen."""
+        self.query_one(TopLine).look_at_sign()
+
     def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:
         """Show the record as it is after a change of some of its rows; no rows: look at all."""
 
@@ -140,6 +153,7 @@ class Page(NamedKeys, Screen[None]):
         """Show what may have changed while another screen was in front."""
         self.query_one(TopLine).tell(self.where)
         self.query_one(ClockSign).look()
+        self.look_at_sign()
         self.record_changed(frozenset())
         self.tell(*self._said)
 

@@ -359,5 +359,4 @@ class RunSheetPage(Page):
 
     def action_leave(self) -> None:
         """Back to the jobs."""
-        self.desk_app.close_job()
-        self.app.pop_screen()
+        self.desk_app.leave_job()

@@ -14,7 +14,7 @@ from crewdesk.job.change import Change, Doc, Tables, rows_after
 from crewdesk.job.refused import Refused
 from crewdesk.job.rows import Rows
 from crewdesk.store.checkpoint import START
-from crewdesk.store.storage import HISTORY, RecordBase, RecordStorage
+from crewdesk.store.storage import HISTORY, RecordBase, RecordStorage, changed_rows
 from crewdesk.store.trouble import Damaged, NotSaved, ReadOnly
 
 if TYPE_CHECKING:
@@ -34,8 +34,8 @@ class RecordFile(Generic[_Record]):
     """A record that is open, to write or, where that can't be, only to read.
 
     `holding` says whether a change that the disk did not take stands all the same and
-    waits to be saved, or is let go of; `came` are the changes that others saved, as far
-    as nobody took them from there.
+    waits to be saved, or is let go of; `came` are the changes that others saved while it
+    is open, and `news` the rows that look otherwise by that, until somebody clears them.
     """
 
     def __init__(
@@ -51,6 +51,7 @@ class RecordFile(Generic[_Record]):
         self.path = path
         self.holding = False
         self.came: list[Change] = []
+        self.news: set[tuple[str, str]] = set()
         self._make_record = record
         self._lock: FileLock | None = None
         self._refusal = ReadOnly(path, "was opened to be read")
@@ -78,6 +79,11 @@ class RecordFile(Generic[_Record]):
         return {}
 
     @property
+    def last(self) -> datetime | None:
+        """The latest time that anything of it was written, by whoever wrote it."""
+        return self._storage.last
+
+    @property
     def waiting(self) -> tuple[Change, ...]:
         """The changes that stand here and are not saved."""
         return tuple(self._storage.waiting)
@@ -100,10 +106,11 @@ class RecordFile(Generic[_Record]):
         self._show(change.rows)
         try:
             self.save()
-        except (NotSaved, Damaged):
-            if not self.holding:
-                self._storage.let_go()
-                self._show_anew()
+        except (NotSaved, Damaged) as error:
+            if self.holding:
+                raise error.held() if isinstance(error, NotSaved) else error from None
+            self._storage.let_go()
+            self._show_anew()
             raise
         if self._storage.unwritten >= WHOLE_AFTER:
             with suppress(NotSaved, Damaged):
@@ -174,6 +181,7 @@ class RecordFile(Generic[_Record]):
 
     def _show_anew(self) -> None:
         self._undoing = None
+        self.news |= changed_rows(self.record.tables, self._storage.tables)
         self.record.renew(self._storage.tables)
 
     @contextmanager
@@ -228,9 +236,22 @@ class RecordFile(Generic[_Record]):
         self.check_undo(change)
         back = change.taken_back(number, now)
         if number != made[-1]:
-            check_between(self.record, back)
+            self._check_out_of_turn(back)
         self.make(back)
         return change
+
+    def _check_out_of_turn(self, back: Change) -> None:
+        """Raises `Refused` where something that was done elsewhere later is in the way."""
+        try:
+            rows_after(self.record.tables, back)
+        except Refused:
+            raise Refused(
+                f"'{back.what}' was changed again elsewhere, so it can't be taken back here "
+                "before that is taken back there; nothing was changed."
+            ) from None
+        from crewdesk.job.unsettled import check_between
+
+        check_between(self.record, back)
 
     def check_undo(self, change: Change) -> None:
         """Raises `Refused` where a change can't be taken back."""

@@ -60,6 +60,7 @@ class RecordStorage(Storage):
         self.saved: Tables = {}
         self.waiting: list[Change] = []
         self.unwritten = 0
+        self.last: datetime | None = None
         self._begun = START
         self._session: list[Line] = []
         self._starts: list[int] = []
@@ -74,6 +75,11 @@ class RecordStorage(Storage):
             self._make_all(self.history.read(START))
         self.tables = self.saved
         self._begun = self.history.end
+
+    def _was(self, when: datetime) -> None:
+        """Note that something was written then; `last` is the latest of it."""
+        if self.last is None or when > self.last:
+            self.last = when
 
     def _rescue(self, kept: Checkpoint) -> None:
         """Take a kept copy and what the history has after it. A history that is broken
@@ -91,6 +97,7 @@ class RecordStorage(Storage):
     def _load(self, kept: Checkpoint, tail: list[Line]) -> None:
         """Take a checkpoint and make the changes that the history has after it."""
         self.saved = kept.tables
+        self._was(kept.head.written)
         self._make_all(tail)
 
     def _make_all(self, tail: list[Line]) -> None:
@@ -102,6 +109,7 @@ class RecordStorage(Storage):
         try:
             for change in changes:
                 put(tables, rows_after(tables, change))
+                self._was(change.when)
         except Refused:
             raise Damaged(self.history.path, "its changes do not fit one another") from None
 
@@ -144,6 +152,7 @@ class RecordStorage(Storage):
             if self._staged is not None:
                 self.tables = self._staged
             self.waiting.append(change)
+            self._was(change.when)
         finally:
             self._staged = None
 
@@ -249,7 +258,12 @@ class RecordStorage(Storage):
         return undoing
 
     def write_whole(self, written: datetime, summary: Doc, *, keep: bool = True) -> None:
-        """Write a checkpoint of what is saved (see `checkpoint.write`); raises `NotSaved`."""
+        """Write a checkpoint of what is saved (see `checkpoint.write`); raises `NotSaved`.
+
+        It is never told as written before the last change was, whatever the clock says.
+        """
+        self._was(written)
+        written = self.last or written
         head = Head(self.kind, written, self.history.end, summary)
         try:
             checkpoint.write(self.path, Checkpoint(head, self.saved), keep=keep)
@@ -321,3 +335,13 @@ def undone(tables: Tables, changes: Sequence[Change]) -> Tables:
     for change in reversed(changes):
         put(then, rows_after(then, change.taken_back(0, change.when)))
     return then
+
+
+def changed_rows(old: Tables, new: Tables) -> set[tuple[str, str]]:
+    """The rows that are not the same object in both."""
+    return {
+        (table, row)
+        for table in (*old, *new)
+        for row in (*old.get(table, {}), *new.get(table, {}))
+        if old.get(table, {}).get(row) is not new.get(table, {}).get(row)
+    }

@@ -15,6 +15,11 @@ class NotSaved(Refused):
             f"Not saved: {self.why}; nothing was changed, try again when it is mended."
         )
 
+    def held(self) -> "NotSaved":
+        """The same of a change that stands in memory until it can be saved."""
+        self.args = (f"Not saved: {self.why}. It is kept here until it can be saved.",)
+        return self
+
 
 class ReadOnly(Refused):
     """A change of a job that another crewdesk is writing, or that can't be written at all."""

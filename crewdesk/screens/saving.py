@@ -1,0 +1,224 @@
+"""What is not saved, and what others changed meanwhile: told, tried again, never forgotten."""
+
+from collections.abc import Callable
+from datetime import datetime, timedelta
+from typing import TYPE_CHECKING
+
+from crewdesk.job.books.shop_record import ShopRecord
+from crewdesk.job.change import Change
+from crewdesk.job.exchange import to_document
+from crewdesk.job.record import Record
+from crewdesk.job.refused import Refused, said
+from crewdesk.job.unsettled import unsettled
+from crewdesk.paper.job_document import document_text
+from crewdesk.screens.ask import Choose
+from crewdesk.store.trouble import Damaged, NotSaved
+from crewdesk.trade.refusal import Refusal
+
+if TYPE_CHECKING:
+    from crewdesk.screens.app import CrewdeskApp
+
+Act = Callable[[Record, datetime], Change]
+ShopAct = Callable[[ShopRecord, datetime], Change]
+SET_BACK = timedelta(minutes=2)
+"""So much may a clock be behind the last change before it is asked about."""
+
+
+class Saving:
+    """What waits to be saved: changes of the open job, acts on the shop, acts that the
+    machine's clock stands in the way of."""
+
+    def __init__(self, app: "CrewdeskApp") -> None:
+        self._app = app
+        self._shop_acts: list[ShopAct] = []
+        self._late: list[Act] = []
+        self._clock_taken = False
+        self._told_damage = ""
+        self._seen: object = None
+        self._apart: frozenset[str] = frozenset()
+        self.asking = False
+
+    @property
+    def count(self) -> int:
+        """How many changes are not saved."""
+        job = self._app.job
+        return len(job.waiting if job else ()) + len(self._shop_acts) + len(self._late)
+
+    def sign(self) -> str:
+        """A few words for the top line; nothing where all is well."""
+        if count := self.count:
+            return f"! {count} not saved · ctrl+s"
+        if self._app.job is not None and (kept := len(unsettled(self._app.job.record))):
+            return f"! {kept} changed twice · ctrl+t"
+        return ""
+
+    # The clock of the machine
+
+    def opened(self) -> None:
+        """Another job is open; what is known of its clock is not."""
+        self._clock_taken = False
+        self._told_damage = ""
+        self._seen, self._apart = None, frozenset()
+
+    def set_back(self, now: datetime) -> str:
+        """What is wrong with the machine's clock, "" where nothing is."""
+        job = self._app.job
+        last = job.last if job else None
+        if last is None or self._clock_taken or now >= last - SET_BACK:
+            return ""
+        return (
+            f"Not saved: this machine's clock says {now:%Y-%m-%d %H:%M}, but the last change "
+            f"was made at {last.astimezone(now.tzinfo):%Y-%m-%d %H:%M}. Set it right; ctrl+s "
+            "then saves, or saves it with that time all the same."
+        )
+
+    def keep_late(self, act: Act) -> None:
+        """Keep an act until the machine's clock is right."""
+        self._late.append(act)
+
+    def keep_shop(self, act: ShopAct) -> None:
+        """Keep an act on the shop that the disk did not take."""
+        self._shop_acts.append(act)
+
+    # Trying again
+
+    def again(self) -> None:
+        """Try to save all that waits; tells what came of it."""
+        if not self.count:
+            self._app.tell("All is saved.")
+            return
+        app, count = self._app, self.count
+        wrong = self._try()
+        app.show_all()
+        if wrong:
+            app.tell(wrong, "wrong")
+        else:
+            changes = "change" if count == 1 else "changes"
+            app.tell(f"Saved: {count} {changes} that waited.", "saved")
+
+    def _try(self) -> str:
+        """Try to save all that waits; what went wrong, in a sentence, or ""."""
+        app, wrong = self._app, ""
+        job, now = app.job, app.now()
+        try:
+            if job is not None and job.waiting:
+                job.save()
+        except (NotSaved, Damaged) as error:
+            wrong = str(error.held() if isinstance(error, NotSaved) else error)
+        late, self._late = self._late, []
+        self._clock_taken = self._clock_taken or bool(late)
+        for act in late:
+            if not app.do(act):
+                wrong = wrong or app.last_told
+        acts, self._shop_acts = self._shop_acts, []
+        for number, shop_act in enumerate(acts):
+            try:
+                app.desk.shop.make(shop_act, now)
+            except NotSaved as error:
+                self._shop_acts = acts[number:]
+                wrong = wrong or str(error.held())
+                break
+            except (Refused, Refusal) as refused:
+                wrong = wrong or said(refused)
+        return wrong
+
+    def before_leaving(self, then: Callable[[], None]) -> None:
+        """Call `then` where all is saved; otherwise say so, and ask what to do."""
+        if self.asking:
+            return
+        wrong = self._try() if self.count else ""
+        if not self.count:
+            then()
+            return
+        count = self.count
+        words = [change.what for change in (self._app.job.waiting if self._app.job else ())]
+        words += ["of the shop"] * len(self._shop_acts) + ["held up by the clock"] * len(self._late)
+        shown = "; ".join(words[-8:])
+        ways = [("again", "Try again")]
+        if self._app.job is not None and self._app.job.waiting:
+            ways.append(("copy", "Write the job, with them, to a file elsewhere"))
+        ways.append(("go", f"Leave without {'it' if count == 1 else 'them'}: lost then"))
+
+        def chosen(way: str | None) -> None:
+            self.asking = False
+            if way == "again":
+                self.before_leaving(then)
+            elif way == "copy":
+                self._copy()
+            elif way == "go":
+                self._shop_acts, self._late = [], []
+                then()
+
+        self.asking = True
+        self._app.push_screen(
+            Choose(
+                "1 change is not saved" if count == 1 else f"{count} changes are not saved",
+                ways,
+                about=f"{wrong}\n\n{shown}.",
+            ),
+            callback=chosen,
+        )
+
+    def _copy(self) -> None:
+        from crewdesk.screens.save_as import ask_save
+
+        job = self._app.job
+        assert job is not None
+
+        def document() -> bytes:
+            try:
+                history = job.history()
+            except Damaged:
+                history = []
+            return document_text(to_document(job.record.tables, history)).encode("ascii")
+
+        ask_save(self._app, "A copy of the job elsewhere", f"{job.id}.json", {".json": document})
+
+    # Changes from elsewhere
+
+    def look(self) -> None:
+        """Called each second: what others did to the open job is taken in and told."""
+        app = self._app
+        if app.job is None or self.asking:
+            return
+        try:
+            app.job.look()
+            self._gather()
+        except Damaged as damaged:
+            if str(damaged) != self._told_damage:
+                self._told_damage = str(damaged)
+                app.tell(str(damaged), "wrong")
+            return
+        if told := self.came():
+            app.tell(told)
+
+    def _gather(self) -> None:
+        """Look for copies that a sync left, where the folder is another than it was."""
+        app = self._app
+        assert app.job is not None
+        try:
+            seen = app.job.path.parent.stat().st_mtime_ns
+        except OSError:
+            return
+        if seen != self._seen:
+            app.job.gather(app.now())
+            self._seen = app.job.path.parent.stat().st_mtime_ns if self._seen else seen
+
+    def came(self) -> str:
+        """Show what came in from elsewhere; tells it, or gives "" where nothing came."""
+        job = self._app.job
+        if job is None or not (job.came or job.news):
+            return ""
+        came, rows = job.came[:], frozenset(job.news)
+        job.came.clear()
+        job.news.clear()
+        self._app.show_rows(rows)
+        known, apart = self._apart, unsettled(job.record)
+        self._apart = frozenset(one.row for one in apart)
+        if new := [one for one in apart if one.row not in known]:
+            return f"Changed in two places: {new[-1].what}.  Both are kept; choose with ctrl+t."
+        if not came:
+            return ""
+        if len(came) == 1:
+            return f"Changed elsewhere: {came[0].what}."
+        return f"{len(came)} changes came in from elsewhere, the last: {came[-1].what}."
