@@ -12,6 +12,7 @@ from crewdesk.screens.ask import Ask, Choose
 from crewdesk.screens.clock import ClockSheet
 from crewdesk.screens.clock_watch import ClockWatch
 from crewdesk.screens.lines import Lines
+from crewdesk.store import record_file
 from crewdesk.store.desk import Desk
 from crewdesk.trade.cuts.section import Section
 
@@ -141,18 +142,20 @@ async def test_a_clock_left_in_another_job_is_asked_about_before_one_starts(
     assert entry.lasted(app.at) == timedelta(minutes=50)
 
 
-async def test_a_job_that_another_crewdesk_writes_keeps_its_clock(
-    start_app, desk: Desk, hill: str, other: str, now: datetime, kept
+async def test_a_job_that_another_crewdesk_is_saving_keeps_its_clock(
+    start_app, desk: Desk, hill: str, other: str, now: datetime, kept, monkeypatch
 ) -> None:
+    monkeypatch.setattr(record_file, "PATIENCE", 0.05)
     app = start_app(hill)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         elsewhere = desk.open(other)
         elsewhere.make(clock.start(elsewhere.record, "nail", now))
-        await pilot.press("f2", "1")
-        await pilot.pause()
+        with record_file.locked(elsewhere.path):
+            await pilot.press("f2", "1")
+            await pilot.pause()
         assert "open in another crewdesk" in app.told
-        elsewhere.close(now)
+    elsewhere.close(now)
     assert clock.running(kept(other)) is not None
     assert clock.running(kept(hill)) is None
 
