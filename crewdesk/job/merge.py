@@ -258,7 +258,7 @@ class _Merge:
         """What theirs did at those places last, in its words."""
         for change in reversed(self.theirs):
             if _touch(paths, [one.at for one in change.edits]):
-                return change.what
+                return str(change.what)
         return ""
 
 
