@@ -12,6 +12,7 @@ from crewdesk.job.refused import Refused, said
 from crewdesk.job.unsettled import unsettled
 from crewdesk.paper.job_document import document_text
 from crewdesk.screens.ask import Choose
+from crewdesk.screens.named_keys import key_words
 from crewdesk.store.trouble import Damaged, NotSaved
 from crewdesk.trade.refusal import Refusal
 
@@ -20,6 +21,7 @@ if TYPE_CHECKING:
 
 Act = Callable[[Record, datetime], Change]
 ShopAct = Callable[[ShopRecord, datetime], Change]
+_AGAIN, _TWICE = "everywhere.save-what-waits", "everywhere.changed-in-two-places"
 SET_BACK = timedelta(minutes=2)
 """So much may a clock be behind the last change before it is asked about."""
 
@@ -47,10 +49,13 @@ class Saving:
     def sign(self) -> str:
         """A few words for the top line; nothing where all is well."""
         if count := self.count:
-            return f"! {count} not saved · ctrl+s"
+            return f"! {count} not saved · {self._key(_AGAIN)}"
         if self._app.job is not None and (kept := len(unsettled(self._app.job.record))):
-            return f"! {kept} changed twice · ctrl+t"
+            return f"! {kept} changed twice · {self._key(_TWICE)}"
         return ""
+
+    def _key(self, action: str) -> str:
+        return key_words(self._app.key(action))
 
     # The clock of the machine
 
@@ -68,8 +73,8 @@ class Saving:
             return ""
         return (
             f"Not saved: this machine's clock says {now:%Y-%m-%d %H:%M}, but the last change "
-            f"was made at {last.astimezone(now.tzinfo):%Y-%m-%d %H:%M}. Set it right; ctrl+s "
-            "then saves, or saves it with that time all the same."
+            f"was made at {last.astimezone(now.tzinfo):%Y-%m-%d %H:%M}. Set it right; "
+            f"{self._key(_AGAIN)} then saves, or saves it with that time all the same."
         )
 
     def keep_late(self, act: Act) -> None:
@@ -216,7 +221,8 @@ class Saving:
         known, apart = self._apart, unsettled(job.record)
         self._apart = frozenset(one.row for one in apart)
         if new := [one for one in apart if one.row not in known]:
-            return f"Changed in two places: {new[-1].what}.  Both are kept; choose with ctrl+t."
+            key = self._key(_TWICE)
+            return f"Changed in two places: {new[-1].what}.  Both are kept; choose with {key}."
         if not came:
             return ""
         if len(came) == 1:
