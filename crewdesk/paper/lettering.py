@@ -49,9 +49,10 @@ class Lettering:
         if (folder / _PLAIN).is_file() and (folder / _BOLD).is_file():
             pdf.add_font(EMBEDDED, "", folder / _PLAIN)
             pdf.add_font(EMBEDDED, "B", folder / _BOLD)
-            font = pdf.fonts[EMBEDDED.lower()]
-            assert isinstance(font, TTFFont)
-            self._known = set(font.cmap)
+            both = [pdf.fonts[f"{EMBEDDED.lower()}{style}"] for style in ("", "B")]
+            self._known = set.intersection(
+                *(set(one.cmap) for one in both if isinstance(one, TTFFont))
+            )
             self.font = EMBEDDED
 
     def widths(self, pdf: "FPDF") -> tuple[Callable[[str], float], Callable[[str], float]]:

@@ -16,7 +16,7 @@ if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp
 
 _OF_JOB = (
-    ("sheet", "All of it: what is taped to the saw"),
+    ("sheet", "All of it that is taped to the saw"),
     ("cuts", "Cut list, each board drawn"),
     ("batches", "Batches that are ready, with machine settings"),
     ("readings", "Form for readings, to fill in by hand"),
@@ -37,10 +37,14 @@ def ask_paper(app: "CrewdeskApp") -> None:
     app.push_screen(Choose("Print what?", _OF_JOB), callback=lambda part: _chosen(app, part, None))
 
 
-def ask_beam_paper(app: "CrewdeskApp", row: str) -> None:
-    """Ask what is printed of one beam, and where it goes."""
+def ask_beam_paper(app: "CrewdeskApp", row: str, *, unsaved: bool = False) -> None:
+    """Ask what is printed of one beam, and where it goes; where something is typed and
+    `unsaved`, that it is not printed is told."""
+    about = "What is typed and not saved yet is not printed." if unsaved else ""
     title = f"Print what of {app.record.beam(row).label}?"
-    app.push_screen(Choose(title, _OF_BEAM), callback=lambda part: _chosen(app, part, row))
+    app.push_screen(
+        Choose(title, _OF_BEAM, about=about), callback=lambda part: _chosen(app, part, row)
+    )
 
 
 def ask_batch_paper(app: "CrewdeskApp", batch: Batch) -> None:
@@ -57,7 +61,8 @@ def _chosen(app: "CrewdeskApp", part: str | None, row: str | None) -> None:
         _ask_labels(app, row)
     elif part is not None:
         parts = () if part == "sheet" else (part,)
-        _ask_file(app, part, part, lambda: _printing(app, parts, row=row))
+        words = dict(_OF_JOB if row is None else _OF_BEAM)[part]
+        _ask_file(app, words, part, lambda: _printing(app, parts, row=row))
 
 
 def _ask_labels(app: "CrewdeskApp", row: str | None) -> None:

@@ -296,7 +296,7 @@ class PiecePage(Page):
         """Ask which sheet of this beam is to be printed."""
         from crewdesk.screens.paper import ask_beam_paper
 
-        ask_beam_paper(self.desk_app, self.spot.beam)
+        ask_beam_paper(self.desk_app, self.spot.beam, unsaved=bool(self.readings.unsaved))
 
     def action_cautions(self) -> None:
         """Show the cautions of the stage that this piece is in."""

@@ -53,7 +53,9 @@ async def test_on_every_page_where_work_is_done(start_app, hill: str, home: Path
         assert title(app) == "Cautions: Rip"
         await pilot.press("!")
         assert app.screen.fields[0].value == "12"
-        await pilot.press("ctrl+t", "3", "enter")
+        await pilot.press("ctrl+t")
+        assert "not printed" in str(app.screen.query_one(".lines Static", Static).content)
+        await pilot.press("3", "enter")
         assert "Great room Ridge" in written(app)
         # Its steps and its gaps.
         await pilot.press("f3", "down", "!")

@@ -33,7 +33,9 @@ BACK = {"A": "back", "B": "back", "bottom": "back up", "top": "back down"}
 """How the face that the label is on lies or stands once the beam is up."""
 LEFT: dict[str, End] = {"A": 2, "B": 1, "bottom": 2, "top": 1, "cleats": 1}
 """The end at the left as one looks at the back of a piece."""
-_EDGE, _LARGEST_MARK, _LEAST = 5.0, 34.0, 5.5
+_REACHED = 12.0
+"""What every printer reaches on a sheet whose labels go to its edge (common practice)."""
+_EDGE, _LARGEST, _LEAST = 5.0, 24.0, 5.5
 
 
 @dataclass(frozen=True)
@@ -102,11 +104,12 @@ def draw_labels(
 def _draw(pages: Pages, one: Label, x: float, y: float, sheet: LabelSheet) -> None:
     """The mark and the arrow at the left; beside them the beam, the piece, the way up and
     the stage, a line each; the ends' names along the lower edge."""
-    left, right, top = x + _EDGE, x + sheet.width - _EDGE, y + _EDGE
-    foot = y + sheet.height - _EDGE
+    left, top = max(x + _EDGE, _REACHED), max(y + _EDGE, _REACHED)
+    right = min(x + sheet.width - _EDGE, sheet.paper.width - _REACHED)
+    foot = min(y + sheet.height - _EDGE, sheet.paper.height - _REACHED)
     line = (foot - top) / 5
-    size = max(_LEAST, min(line / 1.16, 15.0))
-    mark: float = min(_LARGEST_MARK, 1.9 * line, 60 / max(len(one.mark), 2) * 1.6)
+    size = max(_LEAST, min(line / 1.16, _LARGEST))
+    mark: float = min(1.9 * line, 0.62 * sheet.width / len(one.mark), 2.6 * _LARGEST)
     wide = max(pages.width_of(one.mark, mark, True), 16.0)
     pages.write(left, top - 0.1 * mark, one.mark, mark, bold=True)
     if one.mark != MARKS["cleats"]:

@@ -15,6 +15,8 @@ _HEAD, _FOOT = 28.0, 42.0
 BLACK, GREY, SOFT, BOARD = 0, 90, 150, 232
 """Shades of grey, from 0, black, to 255, white."""
 _CUT_OFF = "..."
+_HAIR = 0.01
+"""A text that is wider than its room by so little fits all the same, in points."""
 
 Place = tuple[float, float]
 
@@ -113,7 +115,7 @@ class Pages:
     def put(self, block: Block, *, below: float = 0) -> None:
         """A block, on this page where it fits and else on the next; `below` it so much
         is left free."""
-        if height_of(block) > self.room + 0.01 and self.y > self.top:
+        if height_of(block) > self.room + _HAIR and self.y > self.top:
             self.turn()
         for strip in block:
             strip.draw(self, self.y)
@@ -154,7 +156,7 @@ class Pages:
 
     def fitted(self, text: str, size: float, room: float, bold: bool = False) -> str:
         """The text, or its beginning with dots behind it, no wider than `room`."""
-        if self.width_of(text, size, bold) <= room:
+        if self.width_of(text, size, bold) <= room + _HAIR:
             return text
         dots = self.width_of(_CUT_OFF, size, bold)
         return text[: self._beginning(text, size, room - dots, bold)].rstrip() + _CUT_OFF

@@ -96,6 +96,8 @@ def test_every_label_stays_on_its_label(forms, print_it, read_pdf) -> None:
                     assert 2 <= down <= sheet.height - 2, what
                     assert 0 <= column < sheet.columns
                     assert 0 <= row < sheet.rows
+                    assert 11 <= x <= page.wide - 11, what  # some sheets' labels go to the edge
+                    assert 11 <= y <= page.high - 11, what
                     count += 1
             assert count
 
