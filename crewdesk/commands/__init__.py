@@ -214,7 +214,7 @@ _ON_THE_DESK: dict[str | None, Callable[["Desk", Namespace], None]] = {
 
 
 def _print(sheet: "Sheet | Figure", as_json: bool) -> None:
-    put_out((json.dumps(sheet.values) if as_json else "\n".join(sheet.lines)) + "\n")
+    put_out((json.dumps(sheet.values) if as_json else "\n".join(map(plain, sheet.lines))) + "\n")
 
 
 def put_out(text: str) -> None:

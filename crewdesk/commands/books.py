@@ -220,7 +220,7 @@ def in_json(values: dict[str, Any]) -> str:
 
 def in_lines(*lines: str) -> str:
     """Lines as they are printed."""
-    return "\n".join(lines) + "\n"
+    return "\n".join(map(plain, lines)) + "\n"
 
 
 def _pdf(desk: Desk, args: Namespace, letter: Letter, now: datetime) -> str:

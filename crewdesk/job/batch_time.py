@@ -7,6 +7,7 @@ from fractions import Fraction
 from crewdesk.job.beam import Beam
 from crewdesk.job.entry import Entry
 from crewdesk.job.piece import PARTNER, Spot
+from crewdesk.job.readings import LONGEST_RUN, SHORTEST_RUN
 from crewdesk.job.record import Record
 from crewdesk.trade.books.durations import elapsed
 from crewdesk.trade.books.shares import Way, batch_shares
@@ -15,13 +16,14 @@ from crewdesk.trade.books.shares import Way, batch_shares
 def piece_length(beam: Beam, key: str) -> Fraction | None:
     """A piece's length in inches as read; else its beam's other run, else its rough length.
 
-    None where nothing is known of it.
+    A reading that no beam can have is passed over. None where nothing is known of it.
     """
     wanted = (key, "opening") if key == "bottom" else (key, "run")
     partner = PARTNER.get(key, "A")
     for one, what in (wanted, (partner, "run"), ("A", "run"), ("B", "run")):
         piece = beam.pieces.get(one)
-        if piece is not None and (reading := piece.latest(what)) is not None:
+        reading = piece.latest(what) if piece is not None else None
+        if reading is not None and SHORTEST_RUN <= reading.value <= LONGEST_RUN:
             return reading.value
     return beam.rough
 

@@ -11,6 +11,7 @@ from crewdesk.job.refused import Refused
 from crewdesk.job.stages import KINDS, Stage, Stages, Step
 from crewdesk.job.words import checked_name
 
+LONGEST_ID = 60
 _T = TypeVar("_T", bound=Stage | Step)
 
 
@@ -123,7 +124,7 @@ def _moved(row: Sequence[_T], one: _T, by: int) -> tuple[_T, ...]:
 
 def new_id(name: str, taken: Collection[str]) -> str:
     """An id that no stage or step has, nor had: what was noted under one stays its own."""
-    stem = re.sub(r"[^a-z0-9]+", "-", name.casefold()).strip("-") or "step"
+    stem = re.sub(r"[^a-z0-9]+", "-", name.casefold()).strip("-")[:LONGEST_ID].strip("-") or "step"
     id_, count = stem, 1
     while id_ in taken:
         count += 1

@@ -3,6 +3,7 @@
 from crewdesk.job.readings import NAMES
 from crewdesk.job.refused import Refused
 from crewdesk.job.stages import KINDS, Need, Stages, Step
+from crewdesk.job.words import quoted
 
 _PLURAL = {"side": "sides", "bottom": "bottoms", "top": "tops", "cleats": "cleats"}
 _ON = {
@@ -32,7 +33,8 @@ def kinds_read(text: str) -> tuple[str, ...]:
     for word in words:
         if word not in stems:
             raise Refused(
-                f"{word} is no kind of piece; write sides, bottoms, tops, cleats, or more than one."
+                f"{quoted(word)} is no kind of piece; write sides, bottoms, tops, cleats, or more "
+                "than one."
             )
     if not words:
         raise Refused("Say for which pieces it is: sides, bottoms, tops, cleats, or more than one.")

@@ -12,7 +12,7 @@ from crewdesk.job.mend_entries import move, split
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.stages import Stages
-from crewdesk.job.words import brief
+from crewdesk.job.words import brief, quoted
 from crewdesk.trade.books.dates import read_day
 from crewdesk.trade.books.durations import DURATION
 from crewdesk.trade.books.money import read_rate
@@ -159,16 +159,21 @@ def stage_named(stages: Stages, text: str) -> str:
     """
     wanted = " ".join(text.split()).casefold()
     every = stages.work
-    if wanted.isdecimal() and 1 <= int(wanted) <= len(every):
-        return every[int(wanted) - 1].id
+    if (number := _number(wanted)) and number <= len(every):
+        return every[number - 1].id
     exact = [one.id for one in every if one.name.casefold() == wanted]
     begun = [one.id for one in every if wanted and one.name.casefold().startswith(wanted)]
     found = exact or begun
     if len(found) == 1:
         return found[0]
     names = ", ".join(f"{number} {one.name}" for number, one in enumerate(every, 1))
-    what = f"{text.strip()} names no one stage" if wanted else "Say which stage"
+    what = f"{quoted(text)} names no one stage" if wanted else "Say which stage"
     raise Refused(f"{what}; write its number or its name: {names}.")
+
+
+def _number(text: str) -> int | None:
+    """The number that a text is, where it has no more than six figures."""
+    return int(text) if text.isdecimal() and len(text) <= 6 else None
 
 
 def stop_time(start: datetime, text: str, now: datetime) -> datetime:
@@ -193,12 +198,12 @@ def stop_time(start: datetime, text: str, now: datetime) -> datetime:
                 raise
             if candidate != plain or refusal.why in _NOT_BETWEEN:
                 continue
-            raise Refused(f"{text.strip()} is not a time; write {_STOP_FORMS}.") from None
+            raise Refused(f"{quoted(text)} is not a time; write {_STOP_FORMS}.") from None
         if start < stop <= now:
             return stop
     raise Refused(
         f"The clock ran from {start:%H:%M} to now, {now.astimezone(zone):%H:%M}; "
-        f"{text.strip()} is not between them."
+        f"{quoted(text)} is not between them."
     )
 
 

@@ -13,6 +13,7 @@ from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.books.worth import MATERIAL, earned
 from crewdesk.job.record import Record
 from crewdesk.paper.letter import Letter, Part, Row, money
+from crewdesk.paper.plain import plain
 from crewdesk.paper.sheet import job_values
 from crewdesk.trade.books.estimate import SORTS, Price, PriceLine
 from crewdesk.trade.books.progress import StageDone
@@ -138,7 +139,7 @@ def _by_line(record: Record, lines: tuple[PriceLine, ...]) -> dict[tuple[str, st
 
 def estimate_lines(record: Record, priced: Priced) -> tuple[str, ...]:
     """What stands under the letter on the screen: why the price is what it is."""
-    lines = ["", "Why", *(f"  {reason}" for reason in priced.reasons)]
+    lines = ["", "Why", *(f"  {plain(reason)}" for reason in priced.reasons)]
     jobs = len(priced.past)
     if jobs:
         lines.append(f"  {jobs} finished job{'' if jobs == 1 else 's'} of yours stand behind it.")
@@ -152,7 +153,7 @@ def estimate_lines(record: Record, priced: Priced) -> tuple[str, ...]:
 def accepted_lines(accepted: Accepted) -> tuple[str, ...]:
     """What was accepted, in a line."""
     return (
-        f"Accepted on {accepted.on} by {accepted.by}: {money(accepted.total)}, "
+        f"Accepted on {accepted.on} by {plain(accepted.by)}: {money(accepted.total)}, "
         f"{money(accepted.subtotal)} before tax. This stands, whatever is estimated now.",
     )
 

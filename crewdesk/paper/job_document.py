@@ -8,9 +8,11 @@ from typing import Any, NoReturn
 
 from crewdesk.job.change import Doc
 from crewdesk.job.refused import Refused
+from crewdesk.job.words import quoted
 
 LARGEST = 64 * 1024 * 1024
 _MOST_ALIKE = 1000
+OURS_ALONE = 0o600
 
 
 def read_document(path: Path) -> Any:
@@ -23,6 +25,11 @@ def read_document(path: Path) -> Any:
         raise Refused(f"{path} can't be read: {why}.") from None
     if len(data) > LARGEST:
         raise Refused(f"{path} is too large for a job; the most is {LARGEST // 1024**2} MB.")
+    return document_of(data, str(path))
+
+
+def document_of(data: bytes, path: str) -> Any:
+    """What JSON the bytes of a file hold; raises `Refused`, which names it by its `path`."""
     try:
         return json.loads(data.decode("utf-8-sig"), parse_constant=_no, parse_float=_finite)
     except UnicodeDecodeError as error:
@@ -59,8 +66,13 @@ def write_document(path: Path, document: Doc) -> None:
 
 
 def check_new(path: Path) -> None:
-    """Raises `Refused` where there is a file or a folder of that name already."""
-    if path.is_dir() or path.is_file():
+    """Raises `Refused` where there is a file or a folder of that name already, or where no
+    file can have that name."""
+    try:
+        there = path.is_dir() or path.is_file()
+    except OSError as error:
+        raise Refused(f"{quoted(str(path))} can't be written: {error.strerror or error}.") from None
+    if there:
         raise Refused(f"{path} is there already; name a file that is not.")
 
 
@@ -76,7 +88,8 @@ def free_name(folder: Path, stem: str, end: str) -> Path:
 def write_new(path: Path, data: bytes) -> None:
     """Write a new file, whole or not at all; raises `Refused`.
 
-    A file that is there already is never written over. A device is written to as it is.
+    It is for the user alone, as all that crewdesk writes; who wants to share it says so. A
+    file that is there already is never written over. A device is written to as it is.
     """
     part = path.with_name(f"{path.name}.part")
     try:
@@ -84,7 +97,9 @@ def write_new(path: Path, data: bytes) -> None:
         if path.exists():
             path.write_bytes(data)
             return
-        with part.open("xb") as file:
+        with os.fdopen(
+            os.open(part, os.O_WRONLY | os.O_CREAT | os.O_EXCL, OURS_ALONE), "wb"
+        ) as file:
             try:
                 file.write(data)
                 file.flush()

@@ -8,6 +8,7 @@ from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.content import Content
 from textual.events import Key
 from textual.screen import ModalScreen
 from textual.widgets import Button, Input, Label, Static
@@ -15,6 +16,7 @@ from textual.widgets import Button, Input, Label, Static
 from crewdesk.job.refused import Refused, said
 from crewdesk.paper.plain import plain
 from crewdesk.screens.named_keys import NamedKeys
+from crewdesk.screens.typed_line import TypedLine
 from crewdesk.trade.refusal import Refusal
 
 
@@ -74,7 +76,7 @@ class Ask(NamedKeys, ModalScreen[Answer | None]):
                 for line in self._lines:
                     with Horizontal(classes="line"):
                         yield Label(plain(line.asks), markup=False)
-                        yield Input(
+                        yield TypedLine(
                             line.value,
                             placeholder=line.hint,
                             id=f"line-{line.key}",
@@ -83,7 +85,7 @@ class Ask(NamedKeys, ModalScreen[Answer | None]):
             if self._live is not None:
                 yield Static(id="live", markup=False)
             yield Static("", classes="wrong", markup=False)
-            yield Button(self._does, id="answer")
+            yield Button(Content(plain(self._does)), id="answer")
             keys = _KEYS if len(self._lines) > 1 else _KEYS_OF_ONE
             yield Static(self.with_keys(keys), classes="about", markup=False)
 
@@ -152,12 +154,12 @@ class Choose(ModalScreen[str | None]):
                 with VerticalScroll(classes="lines", can_focus=False):
                     yield Static(plain(self._about), markup=False)
             for number, (_, words) in enumerate(self._ways, 1):
-                yield Button(plain(f"{number}  {words}"), id=f"way-{number}")
+                yield Button(Content(plain(f"{number}  {words}")), id=f"way-{number}")
             yield Static("Esc leaves it as it was.", classes="about")
 
     def on_key(self, event: Key) -> None:
         """A digit takes that way."""
-        if event.key.isdigit() and 1 <= int(event.key) <= len(self._ways):
+        if event.key.isdecimal() and 1 <= int(event.key) <= len(self._ways):
             self.dismiss(self._ways[int(event.key) - 1][0])
 
     @on(Button.Pressed)

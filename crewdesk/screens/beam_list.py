@@ -7,6 +7,7 @@ from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical, VerticalScroll
+from textual.content import Content
 from textual.screen import ModalScreen
 from textual.widget import Widget
 from textual.widgets import Button, Input, Label, Static, TextArea
@@ -14,6 +15,7 @@ from textual.widgets import Button, Input, Label, Static, TextArea
 from crewdesk.job.refused import said
 from crewdesk.paper.plain import plain
 from crewdesk.screens.named_keys import NamedKeys
+from crewdesk.screens.typed_line import TypedLine, TypedText
 from crewdesk.trade.beam_list import MOST_LINES, BeamLine, read_beam_list
 from crewdesk.trade.length import Step, feet_and_inches, mixed, show_length
 from crewdesk.trade.refusal import Refusal
@@ -27,7 +29,7 @@ _KEYS = "{these-beams}: these beams.  {list-or-table}: %s.  {leave}: leave."
 Beams = tuple[BeamLine, ...]
 
 
-class Cell(Input):
+class Cell(TypedLine):
     """A cell of the table; the arrows go to the next one where they can't go on in it."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -105,7 +107,7 @@ class BeamList(NamedKeys, ModalScreen[Beams | None]):
         with Vertical(classes="question"):
             yield Label(plain(self._title), classes="title", markup=False)
             yield Static(_ABOUT, classes="about", id="how", markup=False)
-            area = TextArea(soft_wrap=True, tab_behavior="indent")
+            area = TypedText(soft_wrap=True, tab_behavior="indent")
             area.cursor_blink = False
             yield area
             with Vertical(id="table"):
@@ -113,7 +115,7 @@ class BeamList(NamedKeys, ModalScreen[Beams | None]):
                     yield from (Label(head) for head in _HEADS)
                 yield VerticalScroll(*(Row() for _ in range(_LEAST_ROWS)), id="rows")
             yield Static(id="told", markup=False)
-            yield Button(self._does, id="answer")
+            yield Button(Content(self._does), id="answer")
             yield Static(id="keys", classes="about", markup=False)
 
     def on_mount(self) -> None:

@@ -19,6 +19,7 @@ from crewdesk.job.odd_entries import mendings, odd
 from crewdesk.job.odd_entries import told as odd_told
 from crewdesk.job.record import Record
 from crewdesk.job.typed_entry import added, mended, moved, shown_entry, split_at
+from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Answer, Ask, Choose, Line
 from crewdesk.screens.ask_change import ask_change
 from crewdesk.screens.hour_rows import entry_told, hour_rows, totals
@@ -100,7 +101,7 @@ class HoursPage(LinesPage):
         record, now = self.desk_app.record, self.desk_app.now()
         told, entry = "", self._entry
         if (oddity := self._oddity) is not None:
-            told = f"{odd_told(record, oddity)}\nEnter mends it."
+            told = f"{plain(odd_told(record, oddity))}\nEnter mends it."
         elif entry is not None:
             rule = self.desk_app.desk.shop.shop().rounding
             told = entry_told(record, entry, now, rule)

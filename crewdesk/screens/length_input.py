@@ -1,11 +1,11 @@
 """Where a length is typed."""
 
-from textual.widgets import Input
+from crewdesk.screens.typed_line import TypedLine
 
 LEFT_TO_THE_PAGE = ("exclamation_mark",)
 
 
-class LengthInput(Input):
+class LengthInput(TypedLine):
     """An input that leaves to its page the keys that no length has in it."""
 
     def check_consume_key(self, key: str, character: str | None) -> bool:

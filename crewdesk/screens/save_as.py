@@ -31,9 +31,9 @@ def ask_save(app: "CrewdeskApp", title: str, name: str, makes: Makes) -> None:
         path = _absolute(text)
         if path.suffix.lower() not in makes:
             raise Refused(f"The end of its name says what a file is; let it end in {ends}.")
+        check_new(path)
         if not path.parent.is_dir():
             raise Refused(f"There is no folder {path.parent}; name one that is there.")
-        check_new(path)
         return path
 
     def given(answer: Answer | None) -> None:

@@ -57,7 +57,7 @@ class TookPage(LinesPage):
         text = Text(f"Time against {against}; minutes per foot against {jobs}.\n")
         text.append(_SIGNS, style="bold")
         self.query_one("#against", Static).update(text)
-        room = width - _NAME - _FIGURES - 2
+        room = max(width - _NAME - _FIGURES - 2, 0)
         heads = f" {'':<{_NAME}}{'':<{room}} {'took':>8}{'of':>8}{'min/ft':>8}{'all jobs':>9}"
         self.query_one("#heads", Static).update(Text(heads, no_wrap=True))
         most = max((max(one.minutes, one.estimated or 0) for one in took.stages), default=0)

@@ -149,3 +149,13 @@ def test_there_is_a_most_of_stages(record, now, refusing) -> None:
 )
 def test_a_need_that_makes_no_sense_is_refused(refusing, need) -> None:
     refusing(Need.from_doc, need)
+
+
+def test_a_name_as_long_as_may_be_can_be_given_twice(record, now) -> None:
+    for _ in range(3):
+        record.make(restage.add_step(record, "rip", "W" * 80, ["side"], now))
+        record.make(restage.add_stage(record, "\u00df" * 40 + "w" * 40, now))
+    assert (
+        len({step.id for stage in record.stages for step in stage.steps})
+        == len([step for stage in USUAL_STAGES for step in stage.steps]) + 3
+    )

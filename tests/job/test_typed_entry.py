@@ -6,6 +6,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from crewdesk.job.beams import change_job
+from crewdesk.job.books.orders import typed_order
 from crewdesk.job.clock import start
 from crewdesk.job.logged import by_day, by_stage, on_day, total
 from crewdesk.job.record import Record
@@ -175,3 +176,12 @@ def test_kinds_are_read_as_they_are_told(kinds: tuple[str, ...]) -> None:
 def test_kinds_that_are_none_are_refused(typed: str) -> None:
     with pytest.raises(Refused, match="sides, bottoms, tops, cleats, or more than one"):
         kinds_read(typed)
+
+
+def test_a_number_that_is_too_long_names_nothing(record, now, refusing) -> None:
+    record.make(typed_order(record, "Wrap the header", "240", now))
+    for text in ("9" * 5000, "0" * 4000 + "1", "0000012", "1" * 7, "x" * 5000):
+        typed = {**LINES, "when": "7:30-11:45", "order": text, "billed": "yes", "rate": ""}
+        assert "names no one change order" in refusing(added, record, typed, EVENING, NEW_YORK)
+        assert "names no one stage" in refusing(stage_named, record.stages, text)
+        assert "is not a time" in refusing(stop_time, STARTED, text, EVENING)

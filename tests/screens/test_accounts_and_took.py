@@ -90,6 +90,10 @@ async def test_what_it_took_by_stage_and_beam(
         assert "╫" in rip
         assert any(row.startswith("Great room Ridge") and "over" in row for row in rows(app))
         assert "beyond the high" in str(app.screen.query_one("#here", Static).content)
+        for narrow in ((38, 10), (3, 2)):
+            await pilot.resize_terminal(*narrow)
+            await pilot.press("escape", "k")
+            assert any(row.startswith("Rip") for row in rows(app))
 
 
 def test_a_bar_is_as_long_as_the_sum_of_its_parts() -> None:

@@ -63,7 +63,7 @@ def keep_customer(
         if text.strip():
             doc[key] = text.strip()
     if terms.strip():
-        doc["terms"] = _terms(int(terms) if terms.strip().isdecimal() else terms.strip())
+        doc["terms"] = _terms(_typed_terms(terms.strip()))
     at = ("customers", new.row)
     what = f"{'changed' if row else 'added'} customer {new.name}"
     return Change(what, (edit(record.tables, at, doc),), now)
@@ -90,6 +90,10 @@ def remove_customer(record: "ShopRecord", row: str, now: datetime) -> Change:
     customer = record.view("customers", row, Customer.from_doc)
     gone = edit(record.tables, ("customers", row), ABSENT)
     return Change(f"removed customer {customer.name}", (gone,), now)
+
+
+def _typed_terms(text: str) -> object:
+    return int(text) if text.isdecimal() and len(text) <= 6 else text
 
 
 def _terms(days: object) -> int:

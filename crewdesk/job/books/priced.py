@@ -121,8 +121,8 @@ def priced_beams(record: Record) -> tuple[Beams, ...]:
 
 def beam_length(beam: Beam) -> Fraction | None:
     """The longest run read on a beam, else its rough length, in inches; None if unknown."""
-    runs = [reading.value for p in beam.pieces.values() if (reading := p.latest("run"))]
-    return max(runs) if runs else piece_length(beam, "bottom")
+    sides = [piece_length(beam, key) for key in beam.pieces if beam.pieces[key].latest("run")]
+    return max((one for one in sides if one), default=piece_length(beam, "bottom"))
 
 
 def beams_of(beam: Beam, length: Fraction) -> Beams:

@@ -201,7 +201,8 @@ def _taxed(text: Any) -> tuple[str, ...]:
 def _whole(what: str, least: int, most: int) -> Callable[[Any], int]:
     def read(text: Any) -> int:
         plain = _typed(str(text) if type(text) is int else text, what)
-        if not plain.isascii() or not plain.isdecimal() or not least <= int(plain[:9]) <= most:
+        short = plain.isascii() and plain.isdecimal() and len(plain) <= 9
+        if not short or not least <= int(plain) <= most:
             raise Refused(
                 f"The {what} is a whole number from {least} to {most}, not {brief(plain)}."
             )

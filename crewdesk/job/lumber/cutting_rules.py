@@ -196,7 +196,7 @@ def _whole(what: str, least: int, most: int) -> Callable[[Any, Read], Any]:
     def read(value: Any, _: Read) -> int:
         if not isinstance(value, str) or not value.isascii() or not value.isdecimal():
             raise Refused(f"The {what} is a whole number, not {brief(value)}.")
-        if not least <= int(value[:9]) <= most:
+        if len(value) > 9 or not least <= int(value) <= most:
             raise Refused(f"The {what} is from {least} to {most}, not {quoted(value)}.")
         return int(value)
 

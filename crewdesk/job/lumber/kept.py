@@ -12,6 +12,7 @@ from crewdesk.job.lumber.takeoff import Takeoff
 from crewdesk.job.lumber.wanted import piece_to_cut, wanted_cleats
 from crewdesk.job.piece import NAME_OF
 from crewdesk.job.rows import ONLY_ROW
+from crewdesk.trade.books.money import cents
 from crewdesk.trade.cuts.forms import FormBoard
 
 if TYPE_CHECKING:
@@ -27,13 +28,13 @@ def keep(record: "Record", takeoff: Takeoff, now: datetime) -> Change:
         for row in sorted({*new, *old}, key=int)
         if new.get(row) != old.get(row)
     ]
-    doc: Doc = {"bound": str(takeoff.bound)}
+    doc: Doc = {"bound": str(cents(takeoff.bound))}
     if takeoff.first_fit is not None:
-        doc["first_fit"] = str(takeoff.first_fit)
+        doc["first_fit"] = str(cents(takeoff.first_fit))
     if takeoff.first_fit_waste is not None:
         doc["first_fit_waste"] = str(takeoff.first_fit_waste)
     if takeoff.matching is not None:
-        doc["matching"] = [str(one) for one in vars(takeoff.matching).values()]
+        doc["matching"] = [str(cents(one)) for one in vars(takeoff.matching).values()]
     edits.append(edit(record.tables, ("job", ONLY_ROW, "plan"), doc))
     count = len(new)
     return Change(f"kept a plan of {count} board{'' if count == 1 else 's'}", tuple(edits), now)

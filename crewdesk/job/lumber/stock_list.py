@@ -12,7 +12,7 @@ from crewdesk.job.books.amounts import read_amount
 from crewdesk.job.change import ABSENT, Change, Doc, edit
 from crewdesk.job.readings import fraction
 from crewdesk.job.refused import Refused
-from crewdesk.job.words import LONGEST_NAME, brief, checked_line, checked_name, quoted
+from crewdesk.job.words import LONGEST_NAME, LONGEST_NOTE, brief, checked_line, checked_name, quoted
 from crewdesk.trade.boards.lumber import (
     SOFTWOOD_THICKNESS,
     PricePer,
@@ -166,12 +166,13 @@ def typed_stock(
     """
     thickness, width = true_size(typed["size"], typed.get("true", ""))
     per = " ".join(typed.get("per", "").split()) or "piece"
+    lengths = checked_line(typed["lengths"], "list of lengths", most=LONGEST_NOTE)
     doc: Doc = {
         "species": checked_name(typed["species"], "species"),
         "size": _size_named(typed["size"]),
         "thickness": str(thickness),
         "width": str(width),
-        "lengths": [_length_doc(part) for part in typed["lengths"].split(",") if part.strip()],
+        "lengths": [_length_doc(part) for part in lengths.split(",") if part.strip()],
         "price": str(read_money(typed["price"])),
         "per": {"bf": "board foot", "ft": "foot", "each": "piece"}.get(per, per),
     }
@@ -266,7 +267,9 @@ def true_size(size: str, true: str) -> tuple[Fraction, Fraction]:
     if true.strip():
         parts = _TIMES.split(true.strip(), maxsplit=1)
         if len(parts) != 2:
-            raise Refused(f"A true size is a thickness x a width, as 3/4 x 11-1/4, not {true}.")
+            raise Refused(
+                f"A true size is a thickness x a width, as 3/4 x 11-1/4, not {quoted(true)}."
+            )
         return read_length(parts[0]), read_length(parts[1])
     parts = _TIMES.split(size.strip(), maxsplit=1)
     if len(parts) == 2 and parts[0].endswith("/4") and not _is_dressed(size):
@@ -310,7 +313,7 @@ def _length_from_doc(doc: Doc) -> tuple[Fraction, int | None]:
 def typed_bad(text: str, length: Fraction) -> tuple[BadStretch, ...]:
     """Bad stretches as typed, ``40..43, 90..92``; raises `Refused` or `Refusal`."""
     found = []
-    for part in text.split(","):
+    for part in checked_line(text, "list of bad stretches", most=LONGEST_NOTE).split(","):
         if not part.strip():
             continue
         start, dots, end = part.partition("..")

@@ -20,6 +20,7 @@ Unit = Literal["hour", "foot", "each"]
 
 MOST = Decimal(10_000_000)
 """Money over this is taken for a slip of the finger."""
+LONGEST_TEXT = 40
 PERCENT_MOST = {
     "tax": 50,
     "waste": 100,
@@ -74,10 +75,12 @@ def read_money(text: str) -> Decimal:
     Raises `Refusal`: `money-empty`, `money-unread`, `money-below-zero`,
     `money-parts-of-a-cent`, `money-ambiguous` (with `readings`), `money-too-large`.
     """
-    given = text.strip()[:40]
+    given = text.strip()[:LONGEST_TEXT]
     plain = re.sub(r"\s+", " ", text.strip().lower())
     if not plain:
         raise Refusal("money-empty")
+    if len(plain) > LONGEST_TEXT:
+        raise Refusal("money-unread", text=given)
     if re.match(r"\$? ?[-\u2212]|\(.*\)$", plain):
         raise Refusal("money-below-zero", text=given)
     m = _MONEY.fullmatch(plain)

@@ -8,6 +8,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from crewdesk.job.books.customers import keep_customer
 from crewdesk.job.books.shop import Shop, change_shop, changed_values, shown
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.refused import Refused, said
@@ -86,3 +87,15 @@ def test_whatever_is_typed_is_taken_or_refused_in_one_sentence(key, value) -> No
         assert record.tables == {}
     else:
         assert ShopRecord(json.loads(json.dumps(record.tables))).shop == record.shop
+
+
+@pytest.mark.parametrize("text", ["0000000019999999999", "9" * 190, "\u0661"])
+def test_a_whole_number_is_read_whole(text: str, refusing) -> None:
+    for key in ("first_number", "terms"):
+        assert "whole number" in refusing(change_shop, ShopRecord({}), {key: text}, NOW)
+
+
+def test_a_customers_terms_may_be_any_text(refusing) -> None:
+    for text in ("9" * 5000, "0" * 5000, "soon", "-1"):
+        said = refusing(keep_customer, ShopRecord({}), NOW, name="Ada Quill", terms=text)
+        assert "terms are from 0" in said

@@ -1,5 +1,6 @@
 """Takeoffs of random jobs held against an independent judge, and jobs worked by hand."""
 
+from dataclasses import replace
 from datetime import datetime
 from decimal import Decimal
 from fractions import Fraction as Fr
@@ -8,7 +9,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from crewdesk.job.batch_time import piece_length
 from crewdesk.job.books.materials import typed_material
+from crewdesk.job.books.priced import beam_length
 from crewdesk.job.books.shop import Shop
 from crewdesk.job.lumber.boards import spoil, tick_bought, tick_cut
 from crewdesk.job.lumber.cutting_rules import change_rules
@@ -18,6 +21,8 @@ from crewdesk.job.lumber.takeoff import buying_list, solve
 from crewdesk.job.lumber.task import task_of
 from crewdesk.job.lumber.used_up import used_up
 from crewdesk.job.sentences import sentence
+from crewdesk.job.take import take, typed_reading
+from crewdesk.job.ticks import Spot
 from crewdesk.trade.boards.consumables import Spare
 from crewdesk.trade.refusal import Refusal
 
@@ -254,3 +259,26 @@ def test_the_buying_list_goes_into_the_estimate_once(job_of, shop_of, now, refus
     assert len(again) == len(record.materials) == 1 + len(packs)
     assert (again[board.text].quantity, again[board.text].markup) == (6, 15)
     assert again[glue.text].price == Decimal("6.25")
+
+
+def test_a_plan_that_was_stopped_is_kept_with_its_bound_in_cents(job_of, shop_of, now) -> None:
+    record, books = job_of([(96, 8, 10)]), shop_of()
+    found = replace(solve(task_of(record, books, "hill")), bound=Decimal("21.6"))
+    record.make(keep(record, found, now))
+    assert record.tables["job"]["1"]["plan"]["bound"] == "21.60"
+    assert kept_takeoff(record).bound == Decimal("21.60")
+
+
+def test_a_run_that_no_beam_can_have_is_passed_over(job_of, now) -> None:
+    record = job_of([(96, 8, 10)])
+    for text in ("0", "5 mm", "2000'"):
+        record.make(take(record, Spot("1", "A"), "run", typed_reading(record, "run", text, now)))
+        beam = record.beam("1")
+        assert piece_length(beam, "A") == piece_length(beam, "B") == beam_length(beam) == 96
+        assert used_up(record.beams, record.job.cutting)
+
+
+def test_a_number_of_boards_is_read_whole(job_of, now, refusing) -> None:
+    record = job_of([(96, 8, 10)])
+    for text in ("0000000019999", "9" * 5000):
+        assert "from 0 to 100" in refusing(change_rules, record, {"spare_count": text}, now)
