@@ -43,16 +43,26 @@ class Terminal:
             self._read(0.05)
         return (time.perf_counter() - self.begun) * 1000
 
-    def quiet(self, seconds: float) -> tuple[float, int]:
-        """Read until nothing came for so long: when the last frame ended, bytes read."""
-        last, count, heard = time.perf_counter(), 0, time.perf_counter()
-        while time.perf_counter() - heard < seconds:
+    def painted(self, quiet: float = 0.06) -> tuple[float, int]:
+        """Read a whole frame and what follows it, until nothing came for `quiet` seconds:
+        when the last frame ended, and how many bytes came."""
+        begun = heard = time.perf_counter()
+        ended, count = 0.0, 0
+        while not ended or time.perf_counter() - heard < quiet:
+            if time.perf_counter() - begun > PATIENCE:
+                raise TimeoutError("no frame came")
             if data := self._read(0.002):
                 heard = time.perf_counter()
                 count += len(data)
-                if FRAME_ENDS in data:
-                    last = heard
-        return last, count
+                ended = heard if FRAME_ENDS in data else ended
+        return ended, count
+
+    def rest(self, seconds: float) -> int:
+        """Read for so long; gives how many bytes came."""
+        until, count = time.perf_counter() + seconds, 0
+        while time.perf_counter() < until:
+            count += len(self._read(0.002))
+        return count
 
     def press(self, keys: str) -> float:
         """Send keys; gives the moment."""
