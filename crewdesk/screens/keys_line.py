@@ -75,7 +75,7 @@ class KeysLine(Static):
             line += Content.assemble((f" {one.shown} ", "$accent bold"), f"{one.words} ")
             width += one.width
             self._ends.append(width)
-        self.update(line)
+        self.update(line, layout=False)
 
     @on(Click)
     def clicked(self, event: Click) -> None:

@@ -66,7 +66,7 @@ class LinesPage(Page):
         """Tell of the line under the cursor."""
         about = self.about(self.key)
         told = Text(about, overflow="ellipsis", no_wrap=True) if isinstance(about, str) else about
-        self.query_one("#here", Static).update(told)
+        self.query_one("#here", Static).update(told, layout=False)
 
     def action_leave(self) -> None:
         """Back to where one came from."""

@@ -37,6 +37,8 @@ class ClockSign(Static):
     class Pressed(Message):
         """The sign was clicked."""
 
+    _line = ""
+
     def on_mount(self) -> None:
         """Look at the clock now and each second from now on."""
         self.look()
@@ -46,9 +48,11 @@ class ClockSign(Static):
         """Show the clock as it stands."""
         app = cast("CrewdeskApp", self.app)
         told = app.clock_told()
-        self.set_class(bool(told), "running")
         stopped = f"clock stopped · {key_words(app.key('everywhere.clock'))}"
-        self.update(Text(f"▶ {told}" if told else stopped))
+        if (line := f"▶ {told}" if told else stopped) != self._line:
+            self._line = line
+            self.set_class(bool(told), "running")
+            self.update(Text(line))
 
     @on(Click)
     def pressed(self) -> None:

@@ -83,7 +83,7 @@ class RunSheetPage(Page):
     RunSheetPage #here { height: 3; padding: 0 1; background: $surface; }
     RunSheetPage #signs { height: 1; padding: 0 1; color: $muted; }
     RunSheetPage #no-beam { height: 1fr; }
-    RunSheetPage #beside { display: none; width: 46; padding: 0 1; background: $surface; }
+    RunSheetPage #beside { display: none; width: 46; height: 100%; padding: 0 1; background: $surface; }
     RunSheetPage.wide #beside { display: block; }
     """
 
@@ -147,7 +147,7 @@ class RunSheetPage(Page):
         )
         text = Text(names, style="bold", no_wrap=True)
         text.append(f"\n{counts}")
-        self.query_one("#heads", Static).update(text)
+        self.query_one("#heads", Static).update(text, layout=False)
 
     @on(RunGrid.Moved)
     def moved(self) -> None:
@@ -158,7 +158,7 @@ class RunSheetPage(Page):
         here = self.query_one("#here", Static)
         cell, spot = self.grid.cell, self.grid.spot
         if cell is None or spot is None:
-            here.update("")
+            here.update("", layout=False)
             return
         record = self.desk_app.record
         beam = record.beam(spot.beam)
@@ -180,7 +180,7 @@ class RunSheetPage(Page):
                 text.append("\n" + plain(gate))
             else:
                 text.append(self.with_keys("\nReady: {tick} ticks it, {batch} the whole batch."))
-        here.update(text)
+        here.update(text, layout=False)
         if self.has_class("wide"):
             self._tell_beside(beam, piece)
 
@@ -193,7 +193,7 @@ class RunSheetPage(Page):
         for batch in self.sheet.batches():
             told = plain(f"{batch.stage.name}: {batch.step.name}  {len(batch.spots)}")
             text.append(f"\n{told}", style="not bold")
-        self.query_one("#beside", Static).update(text)
+        self.query_one("#beside", Static).update(text, layout=False)
 
     # What the keys do
 

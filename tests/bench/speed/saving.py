@@ -16,14 +16,16 @@ from tests.bench.speed.figure import Figure
 from tests.bench.speed.jobs import NOW, long_job, many_jobs, with_history
 
 
-def saving(folder: Path, *, times: int = 200, others: int = 1000, changes: int = 10_000):
+def saving(
+    folder: Path, *, times: int = 200, others: int = 1000, changes: int = 10_000, beams: int = 200
+):
     """The three figures of saving."""
-    desk, id_ = long_job(folder / "alone")
+    desk, id_ = long_job(folder / "alone", beams)
     first = desk.open(id_)
-    crowded, same = long_job(folder / "crowded")
+    crowded, same = long_job(folder / "crowded", beams)
     many_jobs(crowded, same, others)
     second = crowded.open(same)
-    old, old_id = long_job(folder / "old")
+    old, old_id = long_job(folder / "old", beams)
     third = old.open(old_id)
     with_history(third, changes)
 
