@@ -6,7 +6,7 @@ import sys
 from collections.abc import Sequence
 from importlib import import_module
 from pathlib import Path
-from typing import NoReturn
+from typing import Any, NoReturn
 
 from crewdesk import __version__
 from crewdesk.commands import COMMANDS, run
@@ -19,8 +19,22 @@ WRONG = 2
 STOPPED = 130
 
 
+class _Help(argparse.HelpFormatter):
+    """Help as wide as the terminal; argparse would load the archive formats to learn it."""
+
+    def __init__(self, prog: str) -> None:
+        try:
+            columns = int(os.environ.get("COLUMNS") or os.get_terminal_size().columns)
+        except (OSError, ValueError):
+            columns = 80
+        super().__init__(prog, width=max(columns, 40) - 2)
+
+
 class _Parser(argparse.ArgumentParser):
     """Says one sentence to stderr about words it can't take, and exits with 2."""
+
+    def __init__(self, **words: Any) -> None:
+        super().__init__(formatter_class=_Help, **words)
 
     def error(self, message: str) -> NoReturn:
         self.exit(WRONG, f"crewdesk: {plain(message)}; see `{self.prog} --help`.\n")
