@@ -83,7 +83,8 @@ class RunSheetPage(Page):
     RunSheetPage #here { height: 3; padding: 0 1; background: $surface; }
     RunSheetPage #signs { height: 1; padding: 0 1; color: $muted; }
     RunSheetPage #no-beam { height: 1fr; }
-    RunSheetPage #beside { display: none; width: 46; height: 100%; padding: 0 1; background: $surface; }
+    RunSheetPage #beside { display: none; width: 46; height: 100%; padding: 0 1;
+                           background: $surface; }
     RunSheetPage.wide #beside { display: block; }
     """
 
