@@ -25,7 +25,7 @@ def call(tmp_path: Path, capsys: pytest.CaptureFixture[str]):
 
 
 def test_no_stock_is_told_with_the_remedy(call) -> None:
-    status, out, told = call("takeoff", "tamarack", "--json")
+    status, out, told = call("takeoff", "tamarack", "--anew", "--json")
     assert (status, out) == (2, "")
     assert "crewdesk stock --take FILE.json" in told
 
@@ -33,7 +33,7 @@ def test_no_stock_is_told_with_the_remedy(call) -> None:
 def test_its_json(call) -> None:
     assert call("stock", "--take", str(SAMPLES / "stock.json"))[0] == 0
     assert len(json.loads(call("stock", "--json")[1])["stock"]) == 5
-    status, out, _ = call("takeoff", "tamarack", "--json")
+    status, out, _ = call("takeoff", "tamarack", "--anew", "--json")
     assert status == 0
     told = json.loads(out)
     assert told["optimal"] is True
@@ -60,7 +60,7 @@ def test_its_json(call) -> None:
 
 def test_kept_it_stands_and_without_a_solver(call) -> None:
     call("stock", "--take", str(SAMPLES / "stock.json"))
-    assert call("takeoff", "tamarack", "--keep", "--estimate")[0] == 0
+    assert call("takeoff", "tamarack", "--anew", "--keep", "--estimate")[0] == 0
     first = call("takeoff", "tamarack", "--json")[1]
     assert json.loads(first)["kept"] is True
     assert call("takeoff", "tamarack", "--json")[1] == first
@@ -93,3 +93,42 @@ def test_rules_as_they_are_typed(call) -> None:
     call("takeoff", "tamarack", "species=White oak")
     wide = json.loads(call("takeoff", "tamarack", "saws=crosscut", "kerf=3/16", "--json")[1])
     assert all(board["first"] == "crosscut" for board in wide["boards"])
+
+
+def test_boards_are_noted_by_their_numbers(call) -> None:
+    call("stock", "--take", str(SAMPLES / "stock.json"))
+    call("takeoff", "tamarack", "--anew", "--keep")
+
+    def states(*words: str) -> dict[int, str]:
+        status, out, told = call("takeoff", "tamarack", *words, "--json")
+        assert status == 0, told
+        return {board["number"]: board["state"] for board in json.loads(out)["boards"]}
+
+    first = states()
+    open_ = [number for number, state in first.items() if state == "to buy"]
+    one, two, three, *_ = open_
+    assert {n for n, s in states("--bought", f"{one}-{one},{two}").items() if s == "bought"} >= {
+        one,
+        two,
+    }
+    assert states("--bought", f"{one},{two}")[one] == "to buy", "again takes it back"
+    bought = states("--bought", "all", "--cut", str(two))
+    assert {bought[n] for n in open_} == {"bought", "cut"}
+    assert bought[two] == "cut"
+    # A spoiled board's pieces get a board anew, what is cut stays, and it is kept.
+    spoiled = states("--spoiled", str(three))
+    assert (spoiled[three], spoiled[two]) == ("spoiled", "cut")
+    told = json.loads(call("takeoff", "tamarack", "--json")[1])
+    assert (told["kept"], told["missing"]) == (True, [])
+    for words, says in (
+        (["--bought", "0"], "0"),
+        (["--cut", "one"], "as 1,3-5 or all, not 'one'"),
+        (["--cut", str(three)], "is spoiled"),
+        (["--spoiled", "1-3"], "One board is noted as spoiled at a time"),
+        (["--spoiled", f"{two}:1..2"], "is cut"),
+        (["--spoiled", f"{one}:40"], "no bad stretch"),
+    ):
+        status, out, said = call("takeoff", "tamarack", *words)
+        assert (status, out) == (2, "")
+        assert says in said
+        assert said.count("\n") == 1

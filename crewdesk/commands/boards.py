@@ -24,14 +24,15 @@ def run(desk: Desk, args: Namespace, now: datetime) -> Sheet:
 def _takeoff(desk: Desk, args: Namespace, now: datetime) -> Sheet:
     from crewdesk.job.lumber.cutting_rules import change_rules
     from crewdesk.job.lumber.into_estimate import into_estimate
-    from crewdesk.job.lumber.kept import kept_takeoff
+    from crewdesk.job.lumber.kept import kept_takeoff, without_board
     from crewdesk.paper.takeoff import takeoff_sheet
     from crewdesk.store.lumber import give_back, keep_plan
 
     if not 1 <= args.seconds <= LONGEST_WAIT:
         raise Refused(f"A plan may take from 1 to {LONGEST_WAIT} seconds, not {args.seconds}.")
     rules = dict(_rule(word) for word in args.rules)
-    writes = bool(rules or args.keep or args.estimate or args.leftovers)
+    noted = args.bought or args.cut or args.spoiled
+    writes = bool(rules or noted or args.keep or args.estimate or args.leftovers)
     id_ = desk.find(args.job)
     job = desk.open(id_, writing=writes)
     try:
@@ -39,18 +40,44 @@ def _takeoff(desk: Desk, args: Namespace, now: datetime) -> Sheet:
             job.writable()
         if rules:
             job.make(change_rules(job.record, rules, now))
-        kept = None if args.anew or rules else kept_takeoff(job.record)
+        if noted:
+            _note(job, args, now)
+        around = args.spoiled and without_board(job.record)
+        kept = None if args.anew or rules or around else kept_takeoff(job.record)
         found = kept or _solved(desk, id_, job, args.seconds)
-        if args.keep and kept is None:
+        keeps = args.keep or bool(around)
+        if keeps and kept is None:
             keep_plan(desk, job, found, now)
         if args.estimate:
             job.make(into_estimate(job.record, found, desk.shop.shop(), now))
         if args.leftovers:
             give_back(desk, job, now)
         prices = desk.shop.shop().packs
-        return takeoff_sheet(id_, job.record, found, prices, kept=kept is not None or args.keep)
+        return takeoff_sheet(id_, job.record, found, prices, kept=kept is not None or keeps)
     finally:
         job.close(now)
+
+
+def _note(job: "JobFile", args: Namespace, now: datetime) -> None:
+    """Note what has become of boards, each kind as one change."""
+    from crewdesk.job.lumber.boards import (
+        may_buy,
+        may_cut,
+        rows_named,
+        spoil,
+        tick_bought,
+        tick_cut,
+    )
+
+    for text, tick, may in ((args.bought, tick_bought, may_buy), (args.cut, tick_cut, may_cut)):
+        if text:
+            job.make(tick(job.record, rows_named(job.record, text, may), now))
+    if args.spoiled:
+        number, _, bad = args.spoiled.partition(":")
+        rows = rows_named(job.record, number)
+        if len(rows) != 1:
+            raise Refused("One board is noted as spoiled at a time, as 4 or 4:40..43.")
+        job.make(spoil(job.record, rows[0], bad, now))
 
 
 def _solved(desk: Desk, id_: str, job: "JobFile", seconds: int) -> "Takeoff":

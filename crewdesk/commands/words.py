@@ -188,6 +188,21 @@ BOARDS: dict[str, tuple[str, tuple[Word, ...]]] = {
             ("--anew", {"action": "store_true", "help": "plan anew around what is cut"}),
             ("--keep", {"action": "store_true", "help": "keep the plan in the job"}),
             (
+                "--bought",
+                {
+                    "metavar": "NUMBERS",
+                    "help": "note boards as bought, as 1,3-5 or all; again: not",
+                },
+            ),
+            ("--cut", {"metavar": "NUMBERS", "help": "note boards as cut; again: not"}),
+            (
+                "--spoiled",
+                {
+                    "metavar": "N[:FROM..TO]",
+                    "help": "note a board as spoiled, all or from..to inches, and plan the rest",
+                },
+            ),
+            (
                 "--estimate",
                 {"action": "store_true", "help": "put all that it counts into the estimate"},
             ),

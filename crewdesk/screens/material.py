@@ -276,7 +276,7 @@ class MaterialPage(LinesPage):
     def action_cut(self) -> None:
         """Note the board as cut; again takes it back."""
         if (row := self._one_board()) is not None:
-            self.desk_app.do(lambda record, now: tick_cut(record, row, now))
+            self.desk_app.do(lambda record, now: tick_cut(record, (row,), now))
 
     def _one_board(self) -> str | None:
         key = self.key

@@ -1,6 +1,7 @@
 """The boards of a job's plan, as the record keeps them, and what is noted about each."""
 
-from collections.abc import Iterable
+import re
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
 from datetime import datetime
 from decimal import Decimal
@@ -21,6 +22,7 @@ if TYPE_CHECKING:
 
 STATES = ("to buy", "bought", "cut", "spoiled")
 FIRSTS = ("rip", "crosscut")
+_NUMBERS = re.compile(r"(\d{1,4})(?: ?- ?(\d{1,4}))?")
 
 
 @dataclass(frozen=True)
@@ -144,6 +146,16 @@ class Board:
         return board
 
 
+def may_buy(board: Board) -> bool:
+    """Whether it can be noted as bought or not: it is neither cut nor spoiled nor on hand."""
+    return board.state in ("to buy", "bought") and not board.hand
+
+
+def may_cut(board: Board) -> bool:
+    """Whether it can be noted as cut or not: something is to be cut from it."""
+    return board.state != "spoiled" and bool(board.pieces or board.cleats)
+
+
 def tick_bought(record: "Record", rows: Iterable[str], now: datetime) -> Change:
     """The change that notes boards as bought, or where all are already, as not bought yet.
 
@@ -153,26 +165,52 @@ def tick_bought(record: "Record", rows: Iterable[str], now: datetime) -> Change:
     if not boards:
         raise Refused("There is no board to tick here; nothing was changed.")
     for one in boards:
-        if one.state in ("cut", "spoiled") or one.hand:
+        if not may_buy(one):
             was = "was on hand already" if one.hand else f"is {one.state} already"
             raise Refused(f"Board {one.row} {was}; nothing was changed.")
     back = all(one.state == "bought" for one in boards)
     new = "to buy" if back else "bought"
     edits = [_state(record, one, new) for one in boards if one.state != new]
-    what = f"{len(boards)} boards" if len(boards) > 1 else f"board {boards[0].row}"
-    return Change(f"noted {what} as {'not bought' if back else 'bought'}", tuple(edits), now)
+    noted = f"noted {_told(boards)} as {'not bought' if back else 'bought'}"
+    return Change(noted, tuple(edits), now)
 
 
-def tick_cut(record: "Record", row: str, now: datetime) -> Change:
-    """The change that notes a board as cut, or takes that back; raises `Refused`."""
-    board = record.board(row)
-    if board.state == "spoiled":
-        raise Refused(f"Board {row} is spoiled; nothing was changed.")
-    if not board.pieces and not board.cleats:
-        raise Refused(f"Nothing is to be cut from board {row}; nothing was changed.")
-    new = "bought" if board.state == "cut" else "cut"
-    noted = f"noted board {row} as {'not cut' if new == 'bought' else 'cut'}"
-    return Change(noted, (_state(record, board, new),), now)
+def tick_cut(record: "Record", rows: Iterable[str], now: datetime) -> Change:
+    """The change that notes boards as cut, or where all are already, as not cut yet.
+
+    Raises `Refused` where one is spoiled, or nothing is to be cut from it.
+    """
+    boards = [record.board(row) for row in rows]
+    if not boards:
+        raise Refused("There is no board to tick here; nothing was changed.")
+    for one in boards:
+        if one.state == "spoiled":
+            raise Refused(f"Board {one.row} is spoiled; nothing was changed.")
+        if not may_cut(one):
+            raise Refused(f"Nothing is to be cut from board {one.row}; nothing was changed.")
+    back = all(one.state == "cut" for one in boards)
+    new = "bought" if back else "cut"
+    edits = tuple(_state(record, one, new) for one in boards if one.state != new)
+    return Change(f"noted {_told(boards)} as {'not cut' if back else 'cut'}", edits, now)
+
+
+def rows_named(
+    record: "Record", text: str, may: Callable[[Board], bool] = lambda board: True
+) -> tuple[str, ...]:
+    """The numbers of the boards that a text names, as ``1,3-5``, or with ``all`` of those
+    that `may` be meant; raises `Refused`."""
+    if not record.boards:
+        raise Refused("This job keeps no plan of boards yet; keep one first, nothing was changed.")
+    if text.strip().lower() == "all":
+        return tuple(one.row for one in record.boards if may(one))
+    rows: list[str] = []
+    for part in text.split(","):
+        found = _NUMBERS.fullmatch(part.strip())
+        if found is None:
+            raise Refused(f"Boards are named by their numbers, as 1,3-5 or all, not {brief(text)}.")
+        first, last = int(found[1]), int(found[2] or found[1])
+        rows += [record.board(str(row)).row for row in range(first, last + 1)]
+    return tuple(dict.fromkeys(rows))
 
 
 def spoil(record: "Record", row: str, bad: str, now: datetime) -> Change:
@@ -200,6 +238,10 @@ def spoil(record: "Record", row: str, bad: str, now: datetime) -> Change:
         after = replace(board, bad=stretches, pieces=(), cleats=(), state="bought")
         told = f"noted bad wood in board {row}"
     return Change(told, (edit(record.tables, at, after.to_doc()),), now)
+
+
+def _told(boards: list[Board]) -> str:
+    return f"{len(boards)} boards" if len(boards) > 1 else f"board {boards[0].row}"
 
 
 def _state(record: "Record", board: Board, state: str) -> Any:

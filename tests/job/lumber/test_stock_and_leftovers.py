@@ -99,7 +99,7 @@ def test_leftovers_go_round(job_of, shop_of, judge, now, refusing) -> None:
     first.make(tick_bought(first, bought, now))
     for board in first.boards:
         if board.pieces:
-            first.make(tick_cut(first, board.row, now))
+            first.make(tick_cut(first, (board.row,), now))
     books.make(put_in_stock(books, first, "first", now))
     first.make(close_plan(first, now.date(), now))
     assert "went into the stock" in refusing(put_in_stock, books, first, "first", now)

@@ -71,7 +71,7 @@ def test_every_plan_stands_before_the_judge(
     record.make(tick_bought(record, to_buy[: cut + 1], now)) if to_buy else None
     ready = [b for b in record.boards if b.state == "bought" and b.pieces]
     for board in ready[:1]:
-        record.make(tick_cut(record, board.row, now))
+        record.make(tick_cut(record, (board.row,), now))
     for board in ready[1:2]:
         record.make(spoil(record, board.row, "", now))
         assert without_board(record)
@@ -217,7 +217,7 @@ def test_ticks_of_boards_and_their_undoing(job_of, shop_of, now, refusing) -> No
     change = tick_bought(record, ["1", "2"], now)
     record.make(change)
     assert [b.state for b in record.boards][:3] == ["bought", "bought", "to buy"]
-    cut = tick_cut(record, "1", now)
+    cut = tick_cut(record, ("1",), now)
     record.make(cut)
     assert "cut already" in refusing(tick_bought, record, ["1", "3"], now)
     record.make(cut.taken_back(1, now))
