@@ -11,6 +11,7 @@ from textual.binding import Binding, BindingType
 
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import Change
+from crewdesk.job.piece import Spot
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused, said
 from crewdesk.screens.clock_watch import ClockWatch
@@ -22,7 +23,7 @@ from crewdesk.screens.page import Page, clock_words
 from crewdesk.screens.saving import Saving
 from crewdesk.screens.themes import load_themes
 from crewdesk.store.books import JobBooks, job_books
-from crewdesk.store.desk import Desk
+from crewdesk.store.desk import Desk, Listed
 from crewdesk.store.job_file import JobFile
 from crewdesk.store.trouble import NotSaved
 from crewdesk.trade.refusal import Refusal
@@ -44,6 +45,8 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("f1", "help", "Help", priority=True),
         Binding("f2", "clock", "Clock", priority=True),
+        Binding("ctrl+f,ctrl+p", "find", "Find", priority=True, key_display="^f"),
+        Binding("ctrl+l", "look_up", "Look a beam up", priority=True, show=False),
         Binding("f7", "shop", "Shop", priority=True, show=False),
         Binding("f6", "next_theme", "Colours", priority=True, show=False),
         Binding("ctrl+z", "undo", "Undo", priority=True),
@@ -67,6 +70,7 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         self._first_job = open_job
         self._done: list[Made] = []
         self._undone: list[Made] = []
+        self.listed: tuple[Listed, ...] = ()
         self.clocks = ClockWatch(self)
         self.saving = Saving(self)
         self.last_told = ""
@@ -365,6 +369,25 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         from crewdesk.screens.help import open_help
 
         open_help(self)
+
+    def action_find(self) -> None:
+        """Find a job, a beam, a reading, a note, or what can be done."""
+        from crewdesk.screens.find import FindSheet
+
+        if not isinstance(self.screen, FindSheet):
+            self.push_screen(FindSheet())
+
+    def action_look_up(self) -> None:
+        """Show what was read of a beam, and its marks."""
+        from crewdesk.screens.look_up import open_look_up
+
+        open_look_up(self)
+
+    def go_to(self, job: str, spot: Spot | None) -> None:
+        """Open a job ("": the open one), and in it a piece."""
+        from crewdesk.screens.going import go_to
+
+        go_to(self, job, spot)
 
     def action_shop(self) -> None:
         """Open the shop: who works, with what level, in which colours."""

@@ -256,6 +256,17 @@ WHAT_NEXT: dict[str, Callable[["CrewdeskApp"], str]] = {
         "See what your finished jobs took; the rates below rest on them, and every estimate "
         "goes by these rates."
     ),
+    "FindSheet": _says(
+        "Type some letters of a job, a beam, a reading or a note, or of what you want to do. The "
+        "open job is searched at once; what stands in other jobs comes a moment later."
+    ),
+    "LookUp": _says(
+        "Type the beam's number, with some of its room where there are several: all that was read "
+        "of it shows, and what it is cut to."
+    ),
+    "WholeJob": _says(
+        "Go down to a line and press {go-there}: a batch opens to be ticked, a piece to be read."
+    ),
     "FormsPage": _says(
         "Keep the forms of beam that you make often; a new job begins with one of them."
     ),

@@ -72,6 +72,8 @@ class JobsPage(Page):
         except Refused as refused:
             self.tell(str(refused), "wrong")
             return
+        listed.sort(key=lambda one: one.changed, reverse=True)
+        self.desk_app.listed = tuple(listed)
         self._listed = {one.id: one for one in listed}
         options = self.query_one(OptionList)
         place = options.highlighted

@@ -14,8 +14,11 @@ from textual.binding import Binding, BindingType
 
 MODULES = (
     "app",
+    "find",
+    "look_up",
     "jobs",
     "run_sheet",
+    "whole_job",
     "batch",
     "piece",
     "lean_switch",
@@ -48,11 +51,14 @@ MODULES = (
 
 @dataclass(frozen=True)
 class Action:
-    """What a key does on a page: its `name` there, its `words`, its usual `keys`."""
+    """What a key does on a page: its `name` there, its `words`, its usual `keys`, how
+    Textual calls it, and what it is `about` in a sentence."""
 
     name: str
     words: str
     keys: tuple[str, ...]
+    action: str
+    about: str
 
 
 @dataclass(frozen=True)
@@ -92,7 +98,7 @@ class NamedKeys:
             page = name_of(cls.KEYS_OF)
             named = list(_named(page, vars(cls)["BINDINGS"]))
             cls.BINDINGS = named  # type: ignore[attr-defined]
-            _NAMED[page] = PageKeys(page, cls.KEYS_OF, tuple(_actions(named)), cls.TYPED_ON)
+            _NAMED[page] = PageKeys(page, cls.KEYS_OF, tuple(_actions(cls, named)), cls.TYPED_ON)
             _MODULE_OF[page] = cls.__module__.rpartition(".")[2]
         super().__init_subclass__(**kwargs)
 
@@ -112,15 +118,19 @@ def _named(page: str, bindings: Iterable[BindingType]) -> Iterable[Binding]:
         yield replace(one, id=f"{page}.{name_of(one.description)}") if one.description else one
 
 
-def _actions(bindings: Iterable[Binding]) -> Iterable[Action]:
+def _actions(page: type, bindings: Iterable[Binding]) -> Iterable[Action]:
     keys: dict[str, list[str]] = {}
-    words: dict[str, str] = {}
+    first: dict[str, Binding] = {}
     for one in bindings:
         if one.id:
             name = one.id.partition(".")[2]
-            words[name] = one.description
+            first.setdefault(name, one)
             keys.setdefault(name, []).append(one.key)
-    return (Action(name, words[name], tuple(dict.fromkeys(keys[name]))) for name in words)
+    for name, one in first.items():
+        does = getattr(page, f"action_{one.action.partition('(')[0]}", None)
+        about = (does.__doc__ or "").partition("\n")[0] if does else ""
+        kept = tuple(dict.fromkeys(keys[name]))
+        yield Action(name, one.description, kept, one.action, about)
 
 
 def every_page() -> dict[str, PageKeys]:

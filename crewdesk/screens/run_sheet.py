@@ -62,6 +62,8 @@ class RunSheetPage(Page):
         Binding("w", "walls", "Walls in plan", show=False),
         Binding("i", "job", "About the job", show=False),
         Binding("r", "next_ready", "Next ready", show=False),
+        Binding("n", "ready", "What can I batch now", show=False),
+        Binding("u", "lacking", "What is missing", show=False),
         Binding("o", "pass_gate", "Pass gate"),
         Binding("x", "set_aside", "Block"),
         Binding("backspace", "clear", "Take back", show=False),
@@ -272,6 +274,18 @@ class RunSheetPage(Page):
         here = (self.grid.spot, self.grid.stage.id)
         place = spots.index(here) + 1 if here in spots else 0
         self.grid.go_to(*spots[place % len(spots)])
+
+    def action_ready(self) -> None:
+        """Show every batch that is ready, over the whole job."""
+        from crewdesk.screens.whole_job import READY, WholeJob
+
+        self.app.push_screen(WholeJob(self.sheet, READY))
+
+    def action_lacking(self) -> None:
+        """Show the readings that are missing or doubtful and what is blocked, over the job."""
+        from crewdesk.screens.whole_job import LACKING, WholeJob
+
+        self.app.push_screen(WholeJob(self.sheet, LACKING))
 
     def action_pass_gate(self) -> None:
         """Ask for the reason to tick a step whose gate is closed."""

@@ -33,7 +33,8 @@ LONGEST_ID = 40
 
 
 class Listed(NamedTuple):
-    """A job as the list tells it: its id, what its summary says, when it was written.
+    """A job as the list tells it: its id, what its summary says, when it was written;
+    `changed`, the time of its last change on the disk, in seconds.
 
     `trouble` is one sentence where the job can't be read.
     """
@@ -42,6 +43,7 @@ class Listed(NamedTuple):
     summary: Doc
     written: datetime | None
     trouble: str = ""
+    changed: float = 0.0
 
     @property
     def name(self) -> str:
@@ -97,10 +99,11 @@ class Desk:
         path = self.path(id_)
         head = checkpoint.read_head(path, KIND)
         history = path.with_suffix(HISTORY)
-        if history.exists() and history.stat().st_size > head.place.bytes:
+        kept = history.stat() if history.exists() else path.stat()
+        if kept.st_size > head.place.bytes and history.exists():
             job = JobFile(path, writing=False)
-            return Listed(id_, summary(job.record), head.written)
-        return Listed(id_, head.summary, head.written)
+            return Listed(id_, summary(job.record), head.written, changed=kept.st_mtime)
+        return Listed(id_, head.summary, head.written, changed=kept.st_mtime)
 
     def open(self, id_: str, *, writing: bool = True) -> JobFile:
         """Open a job; raises `Refused` where there is none, `Damaged` where it can't be read.

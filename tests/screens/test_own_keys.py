@@ -50,7 +50,10 @@ def test_keys_as_people_spell_them(read) -> None:
     ("text", "says"),
     [
         ("[run-sheet", "is not TOML"),
-        ("[shed]\ntick = 't'", "names no page by 'shed'; there are everywhere, jobs, run-sheet"),
+        (
+            "[shed]\ntick = 't'",
+            "names no page by 'shed'; there are everywhere, find, look-up, jobs",
+        ),
         ("tick = 't'", "names no page by 'tick'"),
         ("[run-sheet]\ntik = 't'", "has no 'tik' on run-sheet; there is tick, batch"),
         ("[run-sheet]\ntick = 3", 'are text, as "t" or'),

@@ -1,0 +1,74 @@
+"""What can be found in a job: its name, beams, readings and notes, each with where it stands."""
+
+from collections.abc import Iterable, Iterator
+from dataclasses import dataclass
+
+from crewdesk.job.beam import Beam
+from crewdesk.job.piece import Piece
+from crewdesk.job.readings import NAMES
+from crewdesk.job.record import Record
+from crewdesk.trade.length import Step, show_length
+
+SORTS = ("job", "beam", "reading", "note")
+
+
+@dataclass(frozen=True)
+class Findable:
+    """One thing to find: which of `SORTS` it is, its words; the beam's row and the piece's
+    key where it stands at one."""
+
+    sort: str
+    text: str
+    beam: str = ""
+    piece: str = ""
+
+
+def findable(record: Record) -> Iterator[Findable]:
+    """Everything that can be found in a job, the job itself first."""
+    job = record.job
+    yield Findable("job", _joined((job.name, job.customer, job.site)))
+    yield from _notes(job.notes)
+    for beam in record.beams:
+        yield Findable("beam", _joined((beam.label, *beam.ends)), beam.row)
+        yield from _notes(beam.note, beam.label, beam.row)
+        for piece in beam.pieces.values():
+            yield from _of_piece(beam, piece, job.step)
+    for entry in record.entries:
+        yield from _notes(entry.note, record.stages.name_of(entry.stage))
+
+
+def matching(every: Iterable[Findable], wanted: str) -> Iterator[Findable]:
+    """Those in whose words all the wanted ones stand, as a whole or within."""
+    words = wanted.casefold().split()
+    return (one for one in every if matches(one.text, words))
+
+
+def matches(text: str, words: Iterable[str]) -> bool:
+    """Whether each of some casefolded words stands somewhere in a text."""
+    plain = text.casefold()
+    return all(word in plain for word in words)
+
+
+def _of_piece(beam: Beam, piece: Piece, step: Step) -> Iterator[Findable]:
+    where = f"{beam.label} {piece.name}"
+    for what, taken in piece.readings.items():
+        latest = taken[-1]
+        value = show_length(latest.value, step)
+        feet = "" if step.mm or latest.lean else f" = {show_length(latest.value, step, feet=True)}"
+        lean = f", {latest.lean}" if latest.lean else ""
+        text = f"{where}: {NAMES[what]} {value}{feet}{lean}"
+        yield Findable("reading", text, beam.row, piece.key)
+    for mark in piece.steps.values():
+        yield from _notes(mark.reason or mark.override, where, beam.row, piece.key)
+    for gap in piece.gaps:
+        text = f"gap of {show_length(gap.width, step)} at {gap.where}, {gap.cause}"
+        yield from _notes(text, where, beam.row, piece.key)
+
+
+def _notes(text: str, where: str = "", beam: str = "", piece: str = "") -> Iterator[Findable]:
+    if plain := " ".join(text.split()):
+        yield Findable("note", f"{where}: {plain}" if where else plain, beam, piece)
+
+
+def _joined(parts: Iterable[str]) -> str:
+    return " · ".join(part for part in parts if part)

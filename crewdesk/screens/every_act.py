@@ -1,0 +1,65 @@
+"""Everything that can be done, in words, from whichever page one is on."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from functools import partial
+from typing import TYPE_CHECKING
+
+from crewdesk.screens.going import JOBS, RUN_SHEET, WAY, come_to, in_turn
+from crewdesk.screens.named_keys import every_page, key_words
+from crewdesk.screens.page import Page
+
+if TYPE_CHECKING:
+    from crewdesk.screens.app import CrewdeskApp
+
+_BARE = {"back", "leave", "jobs"}
+"""Actions that only lead away."""
+
+
+@dataclass(frozen=True)
+class Act:
+    """Something that can be done: its words with those of its page, its keys, what it is
+    good for, whether it is of the page in front, and what does it."""
+
+    words: str
+    keys: str
+    about: str
+    here: bool
+    do: Callable[[], None]
+
+
+def acts(app: "CrewdeskApp") -> list[Act]:
+    """Everything that can be done from the page in front, its own first."""
+    front = next((one for one in reversed(app.screen_stack) if isinstance(one, Page)), None)
+    found: list[Act] = []
+    for page in every_page().values():
+        here = front is not None and page.words == front.KEYS_OF
+        if not here and page.name != "everywhere" and not _reached(app, page.name):
+            continue
+        for one in page.actions:
+            if one.name in _BARE:
+                continue
+            words = one.words if here or page.name == "everywhere" else f"{page.words}: {one.words}"
+            keys = app.key(f"{page.name}.{one.name}")
+            do = partial(_do, app, "" if here else page.name, one.action)
+            found.append(Act(words, key_words(keys), one.about, here, do))
+    return sorted(found, key=lambda act: not act.here)
+
+
+def _reached(app: "CrewdeskApp", page: str) -> bool:
+    """Whether a page can be come to now: what is of a job, only while one is open."""
+    while page in WAY:
+        page = WAY[page][0]
+    return page in ("", JOBS) or (page == RUN_SHEET and app.job is not None)
+
+
+def _do(app: "CrewdeskApp", page: str, action: str) -> None:
+    """Come to a page, where it is not in front, and do something there."""
+
+    async def do() -> None:
+        if page == "everywhere":
+            await app.run_action(action)
+        elif not page or await come_to(app, page):
+            await app.screen.run_action(action)
+
+    in_turn(app, do())

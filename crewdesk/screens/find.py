@@ -1,0 +1,209 @@
+"""Find anything from anywhere: jobs, beams, readings, notes, and everything that can be done."""
+
+import time
+from collections.abc import Callable, Iterable
+from dataclasses import dataclass
+from functools import partial
+from typing import TYPE_CHECKING, ClassVar, cast
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Vertical
+from textual.screen import ModalScreen
+from textual.widgets import Input, Static
+
+from crewdesk.job.findable import Findable, findable, matches
+from crewdesk.job.piece import Spot
+from crewdesk.job.refused import Refused
+from crewdesk.paper.plain import plain
+from crewdesk.screens.every_act import Act, acts
+from crewdesk.screens.lines import Lines, Row
+from crewdesk.screens.named_keys import NamedKeys
+from crewdesk.store.search_index import Found, SearchIndex
+
+if TYPE_CHECKING:
+    from crewdesk.screens.app import CrewdeskApp
+
+_RECENT, _MOST = 8, 40
+_KEYS = "Enter: go there, or do it.  ↑↓: another line.  {leave}: leave."
+_HINT = "a job, a beam, a reading, a note, or what you want to do"
+_HEADS = {"beam": "Beams", "reading": "Readings", "note": "Notes"}
+BREATH = 0.005
+"""So many seconds between two jobs that are read, for the keys."""
+
+
+@dataclass(frozen=True)
+class _Hit:
+    """A line to choose: its head, its words, what is told behind it, what it does."""
+
+    head: str
+    words: str
+    more: str
+    go: Callable[[], None]
+
+
+class Wanted(Input):
+    """Where one types what is looked for; up and down go through what was found."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("up", "screen.move(-1)", show=False),
+        Binding("down", "screen.move(1)", show=False),
+        Binding("pageup", "screen.move(-8)", show=False),
+        Binding("pagedown", "screen.move(8)", show=False),
+    ]
+
+
+class FindSheet(NamedKeys, ModalScreen[None]):
+    """What is looked for, and below it what was found: at once what the open job and the
+    actions hold, and a moment later what stands in the other jobs."""
+
+    KEYS_OF = "Find"
+    TYPED_ON = True
+    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", "Leave", priority=True)]
+    DEFAULT_CSS = """
+    FindSheet .question { width: 90; height: 92%; padding: 0 1; }
+    FindSheet Wanted { background: $panel; margin: 0 0 1 0; }
+    FindSheet Lines { height: 1fr; background: $surface; }
+    FindSheet Lines > .lines--here { background: $ready; color: $background; text-style: bold; }
+    FindSheet .about { margin: 0; }
+    """
+
+    def __init__(self) -> None:
+        super().__init__()
+        self._hits: list[_Hit] = []
+        self._own: list[Findable] = []
+        self._acts: list[Act] = []
+        self._elsewhere: list[Found] = []
+        self._trouble = ""
+
+    @property
+    def _crewdesk(self) -> "CrewdeskApp":
+        return cast("CrewdeskApp", self.app)
+
+    def compose(self) -> ComposeResult:
+        with Vertical(classes="question"):
+            yield Wanted(placeholder=_HINT, compact=True)
+            yield Lines()
+            yield Static(self.with_keys(_KEYS), classes="about", markup=False)
+
+    def on_mount(self) -> None:
+        """Begin with the recent jobs; read in the background what changed in the others."""
+        self.query_one(Lines).can_focus = False
+        self.query_one(Wanted).focus()
+        app = self._crewdesk
+        self._acts = acts(app)
+        if app.job is not None:
+            self._own = list(findable(app.record))
+        self._index = SearchIndex(app.desk)
+        self.run_worker(self._refresh, thread=True, group="refresh")
+        self._show()
+
+    def _refresh(self) -> None:
+        """Bring the index up to date, in a thread; then look in it again."""
+
+        def go_on() -> bool:
+            time.sleep(BREATH)
+            return self.is_attached
+
+        try:
+            self._index.refresh(go_on)
+        except (Refused, OSError) as error:
+            self._trouble = str(error)
+        if self.is_attached:
+            self.app.call_from_thread(self._look_elsewhere)
+
+    @on(Input.Changed)
+    def changed(self) -> None:
+        """Show what is at hand now, and look in the other jobs."""
+        self._elsewhere = []
+        self._show()
+        self._look_elsewhere()
+
+    def _look_elsewhere(self) -> None:
+        if text := self.query_one(Wanted).value.strip():
+            look = partial(self._find_elsewhere, text)
+            self.run_worker(look, thread=True, group="find", exclusive=True)
+
+    def _find_elsewhere(self, text: str) -> None:
+        try:
+            found = self._index.find(text, _MOST)
+        except (Refused, OSError) as error:
+            found, self._trouble = [], str(error)
+        if self.is_attached:
+            self.app.call_from_thread(self._found_elsewhere, text, found)
+
+    def _found_elsewhere(self, text: str, found: list[Found]) -> None:
+        if self.is_attached and self.query_one(Wanted).value.strip() == text:
+            here = self._crewdesk.job.id if self._crewdesk.job else ""
+            self._elsewhere = [one for one in found if one.job != here and one.sort != "job"]
+            self._show()
+
+    def _show(self) -> None:
+        text = self.query_one(Wanted).value.strip()
+        words = text.casefold().split()
+        self._hits = list(self._found(words) if words else self._offered())
+        rows: list[Row] = []
+        for at, hit in enumerate(self._hits):
+            if not at or hit.head != self._hits[at - 1].head:
+                rows.append(Row(((hit.head, "head"),)))
+            rows.append(Row(((f"  {hit.words}", "strong"), (f"  {hit.more}", "muted")), str(at)))
+        if not rows:
+            rows = [Row(((f"  Nothing holds {text}.", "muted"),))]
+        if self._trouble:
+            rows.append(Row(((f"  {plain(self._trouble)}", "wrong"),)))
+        lines = self.query_one(Lines)
+        kept = lines.key if self._elsewhere else ""
+        lines.show(rows)
+        lines.go_to(kept or "0")
+
+    def _offered(self) -> Iterable[_Hit]:
+        """Before anything is typed: the recent jobs, then what can be done here."""
+        yield from list(self._jobs([]))[:_RECENT]
+        yield from self._done_by([], here=True)
+
+    def _found(self, words: list[str]) -> Iterable[_Hit]:
+        yield from list(self._done_by(words))[:_MOST]
+        yield from list(self._jobs(words))[:_MOST]
+        for sort, head in _HEADS.items():
+            own = (one for one in self._own if one.sort == sort and matches(one.text, words))
+            for one, _ in zip(own, range(_MOST), strict=False):
+                go = partial(self._go_to, "", one.beam, one.piece)
+                yield _Hit(head, plain(one.text), "", go)
+        names = {one.id: one.name for one in self._crewdesk.listed}
+        for found in self._elsewhere:
+            go = partial(self._go_to, found.job, found.beam, found.piece)
+            yield _Hit("In other jobs", plain(found.text), names.get(found.job, found.job), go)
+
+    def _jobs(self, words: list[str]) -> Iterable[_Hit]:
+        for one in self._crewdesk.listed:
+            told = " · ".join(one.summary[k] for k in ("customer", "site") if one.summary.get(k))
+            if matches(f"{one.name} {told}", words) and not one.trouble:
+                go = partial(self._go_to, one.id, "", "")
+                yield _Hit("Jobs" if words else "Recent jobs", plain(one.name), plain(told), go)
+
+    def _done_by(self, words: list[str], *, here: bool = False) -> Iterable[_Hit]:
+        found = [one for one in self._acts if matches(f"{one.words} {one.about}", words)]
+        for one in sorted(found, key=lambda one: (not one.here, not matches(one.words, words))):
+            if one.here or not here:
+                yield _Hit("To do", one.words, f"{one.keys}  {one.about}".strip(), one.do)
+
+    def _go_to(self, job: str, beam: str, piece: str) -> None:
+        self._crewdesk.go_to(job, Spot(beam, piece) if beam else None)
+
+    def action_move(self, by: int) -> None:
+        """Another line."""
+        self.query_one(Lines).action_move(by)
+
+    @on(Input.Submitted)
+    @on(Lines.Chosen)
+    def choose(self) -> None:
+        """Go to what is under the bar, or do it."""
+        if key := self.query_one(Lines).key:
+            go = self._hits[int(key)].go
+            self.dismiss()
+            self.app.call_later(go)
+
+    def action_leave(self) -> None:
+        """Back to where one came from."""
+        self.dismiss()

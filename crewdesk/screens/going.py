@@ -1,0 +1,96 @@
+"""From whichever page one is on to another: leaving those between, opening those on the way."""
+
+import asyncio
+from collections.abc import Coroutine
+from typing import TYPE_CHECKING, Any
+
+from crewdesk.job.piece import Spot
+from crewdesk.screens.named_keys import name_of
+from crewdesk.screens.page import Page
+
+if TYPE_CHECKING:
+    from crewdesk.screens.app import CrewdeskApp
+
+JOBS, RUN_SHEET = "jobs", "run-sheet"
+WAY: dict[str, tuple[str, str]] = {
+    "piece": (RUN_SHEET, "piece"),
+    "ceiling": (RUN_SHEET, "ceiling"),
+    "stages": (RUN_SHEET, "stages"),
+    "hours": (RUN_SHEET, "hours"),
+    "planned-days": ("hours", "planned"),
+    "money": (RUN_SHEET, "money"),
+    "what-it-took": (RUN_SHEET, "took"),
+    "material": (RUN_SHEET, "material"),
+    "accounts": (JOBS, "accounts"),
+    "shop": ("", "shop"),
+    "customers": ("shop", "customers"),
+    "boards-of-the-shop": ("shop", "stock"),
+    "forms-of-the-shop": ("shop", "forms"),
+}
+"""How a page is come to: from which page, by which action there."""
+PATIENCE = 5.0
+
+
+def in_turn(app: "CrewdeskApp", way: Coroutine[Any, Any, None]) -> None:
+    """Go a way in the background, one at a time."""
+    app.run_worker(way, exclusive=True, group="way")
+
+
+def go_to(app: "CrewdeskApp", job: str, spot: Spot | None) -> None:
+    """Open a job, where it is not open already ("": the open one), and in it a piece; of a
+    beam without one its line on the run sheet."""
+
+    async def go() -> None:
+        from crewdesk.screens.piece import PiecePage
+        from crewdesk.screens.run_sheet import RunSheetPage
+
+        if job and (app.job is None or app.job.id != job):
+            if not await come_to(app, JOBS):
+                return
+            app.open_job(job)
+            await drawn(app)
+        elif not await come_to(app, RUN_SHEET):
+            return
+        page = app.screen
+        if spot is None or not isinstance(page, RunSheetPage):
+            return
+        key = spot.piece or next(iter(app.record.beam(spot.beam).pieces))
+        page.grid.go_to(Spot(spot.beam, key), page.grid.stage.id)
+        if spot.piece:
+            app.push_screen(PiecePage(spot))
+
+    in_turn(app, go())
+
+
+async def come_to(app: "CrewdeskApp", page: str) -> bool:
+    """Come to a page by its name; False where a page on the way is not to be left yet."""
+    if in_front(app) == page:
+        return True
+    if page in WAY:
+        before, action = WAY[page]
+        if before and not await come_to(app, before):
+            return False
+        await (app.screen if before else app).run_action(action)
+        await drawn(app)
+        return in_front(app) == page
+    while in_front(app) != page:
+        left = app.screen
+        if not hasattr(left, "action_leave"):
+            return False
+        left.action_leave()
+        await drawn(app)
+        if app.screen is left:
+            return False
+    return True
+
+
+def in_front(app: "CrewdeskApp") -> str:
+    """The name of the page in front, or nothing where a question is."""
+    return name_of(app.screen.KEYS_OF) if isinstance(app.screen, Page) else ""
+
+
+async def drawn(app: "CrewdeskApp") -> None:
+    """Wait until the screen that came has been drawn and has its focus."""
+    done = asyncio.Event()
+    app.screen.call_after_refresh(done.set)
+    await asyncio.wait_for(done.wait(), PATIENCE)

@@ -1,0 +1,121 @@
+"""Over the whole job: what can be batched now, and what is missing."""
+
+from collections.abc import Iterator
+from typing import TYPE_CHECKING, ClassVar, cast
+
+from textual import on
+from textual.app import ComposeResult
+from textual.binding import Binding, BindingType
+from textual.containers import Vertical
+from textual.screen import ModalScreen
+from textual.widgets import Label, Static
+
+from crewdesk.job.missing import BLOCKED, DOUBTFUL, LATER, TO_READ, Missing, missing
+from crewdesk.job.piece import Spot
+from crewdesk.job.readings import NAMES
+from crewdesk.job.record import Record
+from crewdesk.job.run_sheet import RunSheet
+from crewdesk.paper.plain import plain
+from crewdesk.screens.batch import BatchSheet
+from crewdesk.screens.lines import Lines, Row
+from crewdesk.screens.named_keys import NamedKeys
+
+if TYPE_CHECKING:
+    from crewdesk.screens.app import CrewdeskApp
+
+READY, LACKING = "ready", "lacking"
+_TITLES = {READY: "What can I batch now?", LACKING: "What is missing?"}
+_NOTHING = {
+    READY: "Nothing is ready; {the-other-list} tells what is missing.",
+    LACKING: "Nothing is missing.",
+}
+_HEADS = {
+    TO_READ: "To read now",
+    DOUBTFUL: "Doubtful, to be read again",
+    BLOCKED: "Blocked",
+    LATER: "To read later, once the sides are up",
+}
+_KEYS = "Enter: go there.  {the-other-list}: the other list.  {leave}: leave."
+
+
+class WholeJob(NamedKeys, ModalScreen[None]):
+    """One of the two lists; enter on a line goes to its batch or piece."""
+
+    KEYS_OF = "Whole job"
+    BINDINGS: ClassVar[list[BindingType]] = [
+        Binding("enter", "go", "Go there", priority=True),
+        Binding("tab,left,right", "turn", "The other list", priority=True),
+        Binding("escape", "leave", "Leave"),
+    ]
+    DEFAULT_CSS = """
+    WholeJob .question { width: 84; height: 92%; padding: 0 1; }
+    WholeJob .title, WholeJob .about { margin: 0; }
+    WholeJob Lines { height: 1fr; background: $surface; margin: 1 0; }
+    """
+
+    def __init__(self, sheet: RunSheet, kind: str) -> None:
+        super().__init__()
+        self._sheet = sheet
+        self._kind = kind
+
+    def compose(self) -> ComposeResult:
+        with Vertical(classes="question"):
+            yield Label(classes="title", markup=False)
+            yield Lines()
+            yield Static(self.with_keys(_KEYS), classes="about", markup=False)
+
+    def on_mount(self) -> None:
+        """Begin on the first line."""
+        self.query_one(Lines).focus()
+        self._show()
+
+    def _show(self) -> None:
+        self.query_one(Label).update(_TITLES[self._kind])
+        rows = list(self._ready() if self._kind == READY else self._lacking())
+        nothing = self.with_keys(f" {_NOTHING[self._kind]}")
+        self.query_one(Lines).show(rows or [Row(((nothing, "muted"),))])
+
+    def _ready(self) -> Iterator[Row]:
+        for at, batch in enumerate(self._sheet.batches()):
+            count = f"{len(batch.spots):>4}  "
+            told = plain(f"{batch.stage.name}: {batch.step.name}")
+            yield Row(((count, "strong"), (told, "text")), str(at))
+
+    def _lacking(self) -> Iterator[Row]:
+        head = ""
+        for one in missing(self._sheet.record):
+            if head != one.sort:
+                head = one.sort
+                yield Row(((_HEADS[head], "head"),))
+            key = f"{one.spot.beam}/{one.spot.piece}/{head}"
+            yield Row(((f"  {_told(self._sheet.record, one)}", "text"),), key)
+
+    def action_turn(self) -> None:
+        """The other list."""
+        self._kind = LACKING if self._kind == READY else READY
+        self._show()
+
+    @on(Lines.Chosen)
+    def action_go(self) -> None:
+        """Go to the batch or the piece under the bar."""
+        key = self.query_one(Lines).key
+        app = cast("CrewdeskApp", self.app)
+        if not key:
+            return
+        self.dismiss()
+        if self._kind == READY:
+            app.push_screen(BatchSheet(self._sheet, self._sheet.batches()[int(key)]))
+        else:
+            beam, piece, _ = key.split("/")
+            app.call_later(app.go_to, "", Spot(beam, piece))
+
+    def action_leave(self) -> None:
+        """Back to where one came from."""
+        self.dismiss()
+
+
+def _told(record: Record, one: Missing) -> str:
+    """A piece and what it lacks."""
+    beam = record.beam(one.spot.beam)
+    what = one.why or ", ".join(NAMES[name] for name in one.readings)
+    return plain(f"{beam.label} {beam.piece(one.spot.piece).name}: {what}")

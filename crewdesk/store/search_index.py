@@ -1,0 +1,153 @@
+"""Where words stand over all jobs: an index that is made anew from the jobs whenever they changed.
+
+It is an SQLite file (https://www.sqlite.org/fts5.html, the trigram tokenizer) beside the
+jobs and holds nothing that they don't: it may be deleted at any time, and one that can't be
+read is. A job is read again only when its files have another size or time than before.
+"""
+
+import os
+import sqlite3
+from collections.abc import Callable, Iterator
+from contextlib import closing, contextmanager, suppress
+from dataclasses import dataclass
+from pathlib import Path
+
+from crewdesk.job.findable import findable
+from crewdesk.job.refused import Refused
+from crewdesk.store.desk import Desk
+from crewdesk.store.storage import HISTORY
+
+FILE = "search.sqlite"
+SHORTEST_WORD = 3
+"""Signs of a word that the tokenizer can look up; shorter ones are looked for in the lines."""
+MOST_LINES = 1_000_000
+"""Lines of one job; those of the job of number N have the rowids from N times so many on."""
+_VERSION = 1
+_TABLES = """
+CREATE TABLE IF NOT EXISTS jobs (
+    number INTEGER PRIMARY KEY, id TEXT NOT NULL UNIQUE, stamp TEXT NOT NULL
+);
+CREATE VIRTUAL TABLE IF NOT EXISTS lines USING fts5 (
+    text, job UNINDEXED, sort UNINDEXED, beam UNINDEXED, piece UNINDEXED, tokenize='trigram'
+);
+"""
+
+
+@dataclass(frozen=True)
+class Found:
+    """A line that was found in a job: the job's id, and as `Findable` has it."""
+
+    job: str
+    sort: str
+    text: str
+    beam: str
+    piece: str
+
+
+class SearchIndex:
+    """The index of one data folder; used from any one thread at a time."""
+
+    def __init__(self, desk: Desk) -> None:
+        self._desk = desk
+        self._path = desk.folder / FILE
+
+    def refresh(self, go_on: Callable[[], bool] = lambda: True) -> None:
+        """Read anew what changed, for as long as `go_on` says; what was read stays read."""
+        with self._open() as base:
+            known = dict(base.execute("SELECT id, stamp FROM jobs"))
+            here = self._desk.ids()
+            for id_ in known.keys() - set(here):
+                self._forget(base, id_)
+            for id_ in here:
+                if not go_on():
+                    return
+                if (stamp := self._stamp(id_)) != known.get(id_):
+                    self._read(base, id_, stamp)
+
+    def find(self, text: str, most: int) -> list[Found]:
+        """At most so many lines that hold every word of a text."""
+        words = text.casefold().split()
+        if not words:
+            return []
+        long = [word for word in words if len(word) >= SHORTEST_WORD]
+        wanted, values = [], []
+        if long:
+            wanted.append("lines MATCH ?")
+            values.append(" ".join('"{}"'.format(word.replace('"', '""')) for word in long))
+        for word in words:
+            if word not in long:
+                wanted.append("text LIKE ? ESCAPE '\\'")
+                values.append(f"%{_escaped(word)}%")
+        ask = f"SELECT job, sort, text, beam, piece FROM lines WHERE {' AND '.join(wanted)} LIMIT ?"
+        with self._open() as base:
+            return [Found(*row) for row in base.execute(ask, (*values, most))]
+
+    def _stamp(self, id_: str) -> str:
+        parts = []
+        for path in (self._desk.path(id_), self._desk.path(id_).with_suffix(HISTORY)):
+            with suppress(OSError):
+                told = path.stat()
+                parts.append(f"{told.st_size}/{told.st_mtime_ns}")
+        return " ".join(parts)
+
+    def _read(self, base: sqlite3.Connection, id_: str, stamp: str) -> None:
+        lines: list[tuple[str, ...]] = []
+        with suppress(Refused):
+            record = self._desk.open(id_, writing=False).record
+            lines = [(one.text, id_, one.sort, one.beam, one.piece) for one in findable(record)]
+        with base:
+            self._forget(base, id_)
+            row = base.execute("INSERT INTO jobs (id, stamp) VALUES (?, ?)", (id_, stamp))
+            first = (row.lastrowid or 0) * MOST_LINES
+            base.executemany(
+                "INSERT INTO lines (rowid, text, job, sort, beam, piece) VALUES (?, ?, ?, ?, ?, ?)",
+                ((first + at, *line) for at, line in enumerate(lines[:MOST_LINES])),
+            )
+
+    @staticmethod
+    def _forget(base: sqlite3.Connection, id_: str) -> None:
+        for (number,) in base.execute("SELECT number FROM jobs WHERE id = ?", (id_,)).fetchall():
+            first = number * MOST_LINES
+            last = first + MOST_LINES - 1
+            base.execute("DELETE FROM lines WHERE rowid BETWEEN ? AND ?", (first, last))
+            base.execute("DELETE FROM jobs WHERE number = ?", (number,))
+
+    @contextmanager
+    def _open(self) -> Iterator[sqlite3.Connection]:
+        """The index, new where there is none or it can't be read; raises `Refused`."""
+        try:
+            base = _connected(self._path)
+        except sqlite3.DatabaseError:
+            with suppress(OSError):
+                self._path.unlink(missing_ok=True)
+            try:
+                base = _connected(self._path)
+            except sqlite3.DatabaseError as error:
+                raise Refused(f"Other jobs can't be searched: {error}.") from None
+        with closing(base):
+            try:
+                yield base
+                base.commit()
+            except sqlite3.DatabaseError as error:
+                raise Refused(f"Other jobs can't be searched: {error}.") from None
+
+
+def _connected(path: Path) -> sqlite3.Connection:
+    if not path.exists():
+        with suppress(OSError):
+            os.close(os.open(path, os.O_WRONLY | os.O_CREAT, 0o600))
+    base = sqlite3.connect(path, timeout=2)
+    try:
+        base.executescript("PRAGMA journal_mode=WAL; PRAGMA synchronous=NORMAL;")
+        if base.execute("PRAGMA user_version").fetchone()[0] != _VERSION:
+            base.executescript("DROP TABLE IF EXISTS jobs; DROP TABLE IF EXISTS lines;")
+        base.executescript(f"{_TABLES} PRAGMA user_version={_VERSION};")
+        base.execute("SELECT count(*) FROM jobs").fetchone()
+    except sqlite3.DatabaseError:
+        base.close()
+        raise
+    return base
+
+
+def _escaped(word: str) -> str:
+    return word.replace("\\", "\\\\").replace("%", "\\%").replace("_", "\\_")

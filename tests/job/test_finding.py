@@ -1,0 +1,71 @@
+"""What can be found in a job, which beam is meant, and what the whole job lacks."""
+
+from crewdesk.job import beams, take, ticks
+from crewdesk.job.findable import findable, matching
+from crewdesk.job.look_up import beams_like
+from crewdesk.job.missing import BLOCKED, DOUBTFUL, LATER, TO_READ, missing
+from crewdesk.job.piece import Spot
+
+
+def read(record, now, what: str, text: str, piece: str = "A") -> None:
+    reading = take.typed_reading(record, what, text, now, lean="in", level="24")
+    record.make(take.take(record, Spot("1", piece), what, reading))
+
+
+def test_jobs_beams_readings_and_notes_are_found_by_any_part_of_their_words(record, now) -> None:
+    read(record, now, "run", "12' 3-5/16")
+    record.make(beams.change_beam(record, "2", {"note": "mind the\nflue"}, now))
+    record.make(ticks.set_aside(record, Spot("1", "B"), "rip-side", "blocked", "knot", now))
+    every = list(findable(record))
+
+    def found(text: str) -> list[tuple[str, str, str]]:
+        return [(one.sort, one.beam, one.piece) for one in matching(every, text)]
+
+    assert found("QUILL lot") == [("job", "", "")]
+    assert found("great cross") == [("beam", "2", ""), ("note", "2", "")]
+    assert found("147 5/16") == found("12' 3 5/16") == [("reading", "1", "A")]
+    assert found("flue") == [("note", "2", "")]
+    assert found("knot") == [("note", "1", "B")]
+    assert found("no such thing") == []
+
+
+def test_a_beam_named_by_what_was_typed_comes_first_and_near_ones_before_far(record, now) -> None:
+    for room in ("Hall", "Den"):
+        for name in ("1", "2", "12"):
+            record.make(beams.add_beam(record, name, room, now))
+    rows = {beam.label: beam.row for beam in record.beams}
+
+    def labels(text: str, near: str = "Great room Ridge") -> list[str]:
+        return [beam.label for beam in beams_like(record, text, rows[near])]
+
+    assert labels("2", "Den 1") == ["Den 2", "Hall 2", "Den 12", "Hall 12"]
+    assert labels("hall 1") == ["Hall 1", "Hall 12"]
+    assert labels("cross") == ["Great room Cross"]
+    assert labels("", "Hall 2")[:2] == ["Hall 2", "Hall 1"]
+    assert labels("attic") == []
+
+
+def test_what_is_missing_now_and_later(record, now, walk) -> None:
+    def told() -> dict[str, list[tuple[str, str, tuple[str, ...]]]]:
+        by_sort: dict[str, list[tuple[str, str, tuple[str, ...]]]] = {}
+        for one in missing(record):
+            by_sort.setdefault(one.sort, []).append((one.spot.beam, one.spot.piece, one.readings))
+        return by_sort
+
+    sides = [(beam, key, ("run", "end1", "end2")) for beam in "12" for key in "AB"]
+    bottoms = [(beam, "bottom", ("opening",)) for beam in "12"]
+    assert told() == {TO_READ: sides, LATER: bottoms}
+    read(record, now, "run", "147")
+    read(record, now, "run", "150")
+    record.make(ticks.set_aside(record, Spot("2", "A"), "rip-side", "blocked", "knot in it", now))
+    lacking = told()
+    assert lacking[TO_READ][0] == ("1", "A", ("end1", "end2"))
+    assert lacking[DOUBTFUL] == [("1", "A", ("run",))]
+    assert lacking[BLOCKED] == [("2", "A", ())]
+    (why,) = [one.why for one in missing(record) if one.sort == BLOCKED]
+    assert why == "Rip to starting height: knot in it"
+
+
+def test_a_bottom_is_read_once_both_sides_are_nailed(record, now, walk) -> None:
+    walk(record, record.make, "cut-bottom", now)
+    assert [(one.sort, one.spot.piece) for one in missing(record)] == [(TO_READ, "bottom")] * 2

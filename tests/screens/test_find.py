@@ -1,0 +1,107 @@
+"""Finding from anywhere: the look-up, the whole job's lists, things to do, other jobs."""
+
+from datetime import timedelta
+
+from crewdesk.job.beams import add_beam, new_job
+from crewdesk.job.piece import Spot
+from crewdesk.screens.batch import BatchSheet
+from crewdesk.screens.every_act import acts
+from crewdesk.screens.find import FindSheet, Wanted
+from crewdesk.screens.lines import Lines
+from crewdesk.screens.look_up import LookUp
+from crewdesk.screens.named_keys import every_page
+from crewdesk.screens.piece import PiecePage
+from crewdesk.screens.run_sheet import RunSheetPage
+from crewdesk.screens.shop import ShopPage
+from tests.conftest import SECTION
+
+
+def rows(app) -> list[str]:
+    lines = app.screen.query_one(Lines)
+    return ["".join(text for text, _ in row.parts).strip() for row in lines.rows]
+
+
+async def until(pilot, true) -> None:
+    for _ in range(200):
+        if true():
+            return
+        await pilot.pause(0.05)
+    raise AssertionError("waited in vain")
+
+
+async def test_finding(start_app, desk, hill: str, now) -> None:
+    other = desk.open(desk.create(new_job("Quarry Road", SECTION, now + timedelta(hours=1))))
+    other.make(add_beam(other.record, "7", "Loft", now, ends=("gable", "stairs")))
+    other.close(now)
+    app = start_app(hill)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+
+        # Two keys to what was read of a beam, from the run sheet; a third to its page.
+        await pilot.press("ctrl+l", "c")
+        assert isinstance(app.screen, LookUp)
+        assert "Great room Cross" in str(app.screen.query_one("#beam").content)
+        assert "not read yet: run" in str(app.screen.query_one("#told").content)
+        await pilot.press("enter")
+        await until(pilot, lambda: isinstance(app.screen, PiecePage))
+        assert app.screen.spot == Spot("2", "A")
+
+        # From the piece: what is missing, by its words; then the piece that lacks it.
+        await pilot.press("ctrl+f")
+        app.screen.query_one(Wanted).value = "is missing"
+        await pilot.pause()
+        await pilot.press("enter")
+        await until(pilot, lambda: type(app.screen).__name__ == "WholeJob")
+        assert rows(app)[:2] == [
+            "To read now",
+            "Great room Ridge side A: run along the bottom line, end 1, end 2",
+        ]
+        await pilot.press("tab")
+        assert rows(app)[0] == "4  Rip: Rip to starting height"
+        await pilot.press("enter")
+        await until(pilot, lambda: isinstance(app.screen, BatchSheet))
+        await pilot.press("escape")
+
+        # Something typed and not saved keeps one on its page.
+        await pilot.press("enter", "1", "ctrl+f")
+        app.screen.query_one(Wanted).value = "accounts"
+        await pilot.pause()
+        await pilot.press("enter")
+        await until(pilot, lambda: "typed and not saved" in app.told)
+        assert isinstance(app.screen, PiecePage)
+        await pilot.press("backspace", "escape")
+
+        # A beam of another job, out of the index; then the shop's page by its words.
+        await pilot.press("ctrl+f")
+        app.screen.query_one(Wanted).value = "loft gable"
+        await until(pilot, lambda: "In other jobs" in rows(app))
+        assert rows(app)[1] == "Loft 7 · gable · stairs  Quarry Road"
+        await pilot.press("enter")
+        await until(pilot, lambda: app.job is not None and app.record.job.name == "Quarry Road")
+        await until(pilot, lambda: isinstance(app.screen, RunSheetPage))
+        await pilot.press("ctrl+f")
+        app.screen.query_one(Wanted).value = "shop: change"
+        await pilot.pause()
+        await pilot.press("enter")
+        await until(pilot, lambda: len(app.screen_stack) > 3)
+        assert isinstance(app.screen_stack[3], ShopPage)
+
+
+async def test_every_action_of_every_page_can_be_found(start_app, hill: str) -> None:
+    app = start_app(hill)
+    async with app.run_test(size=(60, 20)) as pilot:
+        await pilot.pause()
+        known = {one.words for one in acts(app)}
+        sheets = {"batch", "gaps-of-a-piece", "steps-of-a-piece", "lean-of-a-wall", "clock"}
+        sheets |= {"pieces-of-an-entry", "next-invoice", "an-invoice", "list-of-beams", "help"}
+        sheets |= {"any-question", "find", "look-up", "whole-job"}
+        for page in every_page().values():
+            if page.name not in sheets:
+                told = {one.words for one in page.actions if one.name not in ("back", "jobs")}
+                here = page.name in ("everywhere", "run-sheet")
+                assert {words if here else f"{page.words}: {words}" for words in told} <= known
+        assert all(one.about.endswith(".") for one in acts(app))
+        await pilot.press("ctrl+f")
+        await pilot.pause()
+        assert isinstance(app.screen, FindSheet)
+        assert rows(app)[:2] == ["Recent jobs", "Hill house  Ada Quill"]
