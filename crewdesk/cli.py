@@ -87,6 +87,7 @@ def _parser(words: Sequence[str]) -> _Parser:
     )
     parser.add_argument("--version", action="version", version=f"crewdesk {__version__}")
     _data(parser, default=None)
+    _large(parser)
     commands = parser.add_subparsers(dest="command", metavar="COMMAND", prog=parser.prog)
     asked = _asked(words)
     for name, (about, words_of) in COMMANDS.items():
@@ -120,6 +121,11 @@ def _figures(parser: argparse.ArgumentParser, words: Sequence[str]) -> None:
             one.add_argument("--json", action="store_true", help="print one JSON object")
             one.set_defaults(module=module)
             _data(one)
+
+
+def _large(parser: argparse.ArgumentParser, default: object = False) -> None:
+    about = "large letters and keys, for gloves and a touch screen"
+    parser.add_argument("--large", action="store_true", default=default, help=about)
 
 
 def _data(parser: argparse.ArgumentParser, default: object = argparse.SUPPRESS) -> None:

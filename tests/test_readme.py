@@ -29,7 +29,7 @@ def test_a_stale_picture_is_put_right(made: dict[str, str]) -> None:
     stale = with_pictures(TEXT, old)
     assert stale != TEXT
     assert old["run_sheet"] in stale
-    assert f"{old['keys']}\nAnother key" in stale
+    assert f"{old['keys']}\n`Ctrl+f` finds" in stale
     assert with_pictures(stale, made) == TEXT
 
 

@@ -57,7 +57,7 @@ def run(args: Namespace) -> None:
     if args.command == "figure":
         _print(args.module.figure(args), args.json)
     elif args.command == "demo":
-        _demo()
+        _demo(large=args.large)
     else:
         from crewdesk.store.desk import Desk
 
@@ -89,11 +89,11 @@ def data_folder(named: Path | None) -> Path:
     return user_data_path("crewdesk", appauthor=False)
 
 
-def _open(desk: "Desk", _args: Namespace) -> None:
-    _on_screen(desk)
+def _open(desk: "Desk", args: Namespace) -> None:
+    _on_screen(desk, large=args.large)
 
 
-def _demo() -> None:
+def _demo(*, large: bool) -> None:
     import tempfile
 
     from crewdesk.paper.sample_job import sample_desk
@@ -102,21 +102,26 @@ def _demo() -> None:
     folder = Path(tempfile.mkdtemp(prefix="crewdesk-demo-"))
     desk, id_ = sample_desk(folder, datetime.now(UTC))
     put_out(f"A fresh copy of the sample job lies in {folder}; no job of yours is touched.\n")
-    _on_screen(desk, id_)
+    _on_screen(desk, id_, large=large)
     put_out(
         f"The sample job is still in {folder}: go on with `crewdesk --data {folder}`, "
         "or delete that folder.\n"
     )
 
 
-def _on_screen(desk: "Desk", job: str | None = None) -> None:
+def _on_screen(desk: "Desk", job: str | None = None, *, large: bool) -> None:
     _needs_terminal()
-    from platformdirs import user_config_path
+    from platformdirs import user_cache_path, user_config_path
 
     from crewdesk.screens.app import CrewdeskApp
 
-    themes = user_config_path("crewdesk", appauthor=False) / "themes"
-    app = CrewdeskApp(desk, open_job=job, themes_folder=themes)
+    app = CrewdeskApp(
+        desk,
+        open_job=job,
+        themes_folder=user_config_path("crewdesk", appauthor=False) / "themes",
+        cache_folder=user_cache_path("crewdesk", appauthor=False),
+        large=large,
+    )
     app.run()
     if app.return_code:
         raise SystemExit(app.return_code)

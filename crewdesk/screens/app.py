@@ -57,13 +57,21 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
     ]
 
     def __init__(
-        self, desk: Desk, *, open_job: str | None = None, themes_folder: Path | None = None
+        self,
+        desk: Desk,
+        *,
+        open_job: str | None = None,
+        themes_folder: Path | None = None,
+        cache_folder: Path | None = None,
+        large: bool = False,
     ) -> None:
         self.loaded = load_themes(themes_folder)
         self.own_keys = read_own_keys(desk.folder / FILE)
         super().__init__()
         self.set_keymap(self.own_keys.keymap)
         self.desk = self._own_desk = desk
+        self.cache_folder = cache_folder or desk.folder / "cache"
+        self.large = large
         self._sample: tempfile.TemporaryDirectory[str] | None = None
         self._job: JobFile | None = None
         self._record: Record | None = None

@@ -95,7 +95,7 @@ class FindSheet(NamedKeys, ModalScreen[None]):
         self._acts = acts(app)
         if app.job is not None:
             self._own = list(findable(app.record))
-        self._index = SearchIndex(app.desk)
+        self._index = SearchIndex(app.desk, app.cache_folder)
         self.run_worker(self._refresh, thread=True, group="refresh")
         self._show()
 

@@ -16,6 +16,7 @@ WAY: dict[str, tuple[str, str]] = {
     "piece": (RUN_SHEET, "piece"),
     "ceiling": (RUN_SHEET, "ceiling"),
     "stages": (RUN_SHEET, "stages"),
+    "other-work": ("stages", "other"),
     "hours": (RUN_SHEET, "hours"),
     "planned-days": ("hours", "planned"),
     "money": (RUN_SHEET, "money"),
@@ -24,6 +25,7 @@ WAY: dict[str, tuple[str, str]] = {
     "accounts": (JOBS, "accounts"),
     "shop": ("", "shop"),
     "customers": ("shop", "customers"),
+    "past-jobs": ("shop", "past"),
     "boards-of-the-shop": ("shop", "stock"),
     "forms-of-the-shop": ("shop", "forms"),
 }

@@ -92,21 +92,24 @@ def _checked(told: dict[str, Any], pages: dict[str, PageKeys]) -> OwnKeys:
             continue
         for name, keys in lines.items():
             try:
-                keymap[f"{page}.{name}"] = ",".join(_keys(pages[page], name, keys))
+                usual, own = _keys(pages[page], name, keys)
+                if own != usual:
+                    keymap[f"{page}.{name}"] = ",".join(own)
             except _Bad as bad:
                 complaints.append(str(bad))
     return _without_clashes(keymap, complaints, pages)
 
 
-def _keys(page: PageKeys, name: str, keys: Any) -> list[str]:
-    """The keys that a line gives to an action, as Textual names them."""
+def _keys(page: PageKeys, name: str, keys: Any) -> tuple[list[str], list[str]]:
+    """The usual keys of an action and those that a line gives to it, as Textual names them."""
     usual = {one.name: one.keys for one in page.actions}
     if name not in usual:
         raise _Bad(f"{FILE} has no {brief(name)} on {page.name}; there is {', '.join(usual)}.")
     given = [keys] if isinstance(keys, str) else keys
     if not isinstance(given, list) or not given or not all(isinstance(k, str) for k in given):
         raise _Bad(f'{FILE}: the keys of {page.name} {name} are text, as "t" or ["t", "f11"].')
-    return list(dict.fromkeys(_key(page, name, key, usual[name]) for key in given))
+    own = dict.fromkeys(_key(page, name, key, usual[name]) for key in given)
+    return list(usual[name]), list(own)
 
 
 def _key(page: PageKeys, name: str, text: str, usual: tuple[str, ...]) -> str:

@@ -1,7 +1,6 @@
 """Where words stand over all jobs: an index that is made anew from the jobs whenever they changed.
 
-It is an SQLite file (https://www.sqlite.org/fts5.html, the trigram tokenizer) beside the
-jobs and holds nothing that they don't: it may be deleted at any time, and one that can't be
+It is an SQLite file (https://www.sqlite.org/fts5.html, the trigram tokenizer) and holds nothing that they don't: it may be deleted at any time, and one that can't be
 read is. A job is read again only when its files have another size or time than before.
 """
 
@@ -10,6 +9,7 @@ import sqlite3
 from collections.abc import Callable, Iterator
 from contextlib import closing, contextmanager, suppress
 from dataclasses import dataclass
+from hashlib import sha256
 from pathlib import Path
 
 from crewdesk.job.findable import findable
@@ -17,7 +17,6 @@ from crewdesk.job.refused import Refused
 from crewdesk.store.desk import Desk
 from crewdesk.store.storage import HISTORY
 
-FILE = "search.sqlite"
 SHORTEST_WORD = 3
 """Signs of a word that the tokenizer can look up; shorter ones are looked for in the lines."""
 MOST_LINES = 1_000_000
@@ -45,11 +44,12 @@ class Found:
 
 
 class SearchIndex:
-    """The index of one data folder; used from any one thread at a time."""
+    """The index of one data folder, kept in the folder `cache`."""
 
-    def __init__(self, desk: Desk) -> None:
+    def __init__(self, desk: Desk, cache: Path) -> None:
         self._desk = desk
-        self._path = desk.folder / FILE
+        name = sha256(bytes(desk.folder.absolute())).hexdigest()[:16]
+        self._path = cache / f"search-{name}.sqlite"
 
     def refresh(self, go_on: Callable[[], bool] = lambda: True) -> None:
         """Read anew what changed, for as long as `go_on` says; what was read stays read."""
@@ -135,6 +135,7 @@ class SearchIndex:
 def _connected(path: Path) -> sqlite3.Connection:
     if not path.exists():
         with suppress(OSError):
+            path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
             os.close(os.open(path, os.O_WRONLY | os.O_CREAT, 0o600))
     base = sqlite3.connect(path, timeout=2)
     try:

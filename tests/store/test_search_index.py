@@ -5,12 +5,12 @@ import pytest
 from crewdesk.job import beams, take
 from crewdesk.job.piece import Spot
 from crewdesk.store.desk import Desk
-from crewdesk.store.search_index import FILE, SearchIndex
+from crewdesk.store.search_index import SearchIndex
 
 
 @pytest.fixture
-def index(desk: Desk, job) -> SearchIndex:
-    found = SearchIndex(desk)
+def index(desk: Desk, job, tmp_path) -> SearchIndex:
+    found = SearchIndex(desk, tmp_path / "cache")
     found.refresh()
     return found
 
@@ -47,17 +47,18 @@ def test_it_follows_the_jobs(index: SearchIndex, desk: Desk, job, now) -> None:
     assert texts(index, "great") == []
 
 
-def test_one_that_is_damaged_or_gone_is_made_anew(index: SearchIndex, desk: Desk) -> None:
+def test_one_that_is_damaged_or_gone_is_made_anew(index: SearchIndex, tmp_path) -> None:
+    (kept,) = (tmp_path / "cache").glob("search-*.sqlite")
     for spoil in (lambda path: path.write_bytes(b"x" * 5000), lambda path: path.unlink()):
-        for path in desk.folder.glob(f"{FILE}-*"):
+        for path in kept.parent.glob("*.sqlite-*"):
             path.unlink()
-        spoil(desk.folder / FILE)
+        spoil(kept)
         index.refresh()
         assert texts(index, "quill") != []
+    assert kept.stat().st_mode & 0o077 == 0
 
 
 def test_a_job_that_can_not_be_read_is_passed_over(index: SearchIndex, desk: Desk, job) -> None:
     (desk.jobs_folder / "broken.json").write_text("{")
     index.refresh()
     assert texts(index, "quill") != []
-    assert (desk.folder / FILE).stat().st_mode & 0o077 == 0
