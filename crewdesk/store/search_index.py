@@ -1,7 +1,8 @@
 """Where words stand over all jobs: an index that is made anew from the jobs whenever they changed.
 
-It is an SQLite file (https://www.sqlite.org/fts5.html, the trigram tokenizer) and holds nothing that they don't: it may be deleted at any time, and one that can't be
-read is. A job is read again only when its files have another size or time than before.
+It is an SQLite file (https://www.sqlite.org/fts5.html, the trigram tokenizer) and holds
+nothing that the jobs don't: it may be deleted at any time, and one that can't be read is.
+A job is read again only when its files have another size or time than before.
 """
 
 import os
