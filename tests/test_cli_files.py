@@ -13,6 +13,7 @@ import pytest
 
 from crewdesk.cli import main
 from crewdesk.job import beams
+from crewdesk.paper.job_document import free_name
 from crewdesk.store.desk import Desk
 
 SAMPLE = Path(__file__).parent.parent / "sample_data" / "tamarack-bend.json"
@@ -195,3 +196,15 @@ def test_restore_says_which_copy_and_from_when(
     assert f"{NOW.astimezone():%Y-%m-%d %H:%M}" in out
     assert main(["cutlist", "tamarack", "--beam", "Attic 9"]) == 0
     assert broken in [one.read_bytes() for one in path.parent.iterdir()]
+
+
+def test_a_free_name_is_one_that_every_system_takes(tmp_path: Path) -> None:
+    for stem, name in (
+        ("a/b: c", "a-b-c.pdf"),
+        ("..", "sheet.pdf"),
+        ("x" * 300, "x" * 100 + ".pdf"),
+    ):
+        first = free_name(tmp_path, stem, ".pdf")
+        assert first == tmp_path / name
+        first.touch()
+        assert free_name(tmp_path, stem, ".pdf") == tmp_path / name.replace(".pdf", "-2.pdf")

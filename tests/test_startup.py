@@ -27,6 +27,7 @@ print(json.dumps([status, sorted({name.partition(".")[0] for name in sys.modules
         (["cutlist", "tamarack"], HEAVY),
         (["hours", "tamarack", "--json"], HEAVY),
         (["stock"], HEAVY),
+        (["sheet", "tamarack", "cautions"], HEAVY - {"fpdf"}),
         (["figure", "length", "12 3 5/16"], HEAVY | {"tinydb", "filelock", "platformdirs"}),
     ],
 )
@@ -37,6 +38,7 @@ def test_printing_is_light(tmp_path: Path, words: list[str], spared: set[str]) -
         capture_output=True,
         text=True,
         check=True,
+        cwd=tmp_path,
         env={**os.environ, "PYTHONPATH": str(SAMPLE.parent.parent)},
     )
     status, loaded = json.loads(done.stderr)

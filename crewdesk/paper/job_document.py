@@ -2,6 +2,7 @@
 
 import json
 import os
+import re
 from contextlib import suppress
 from pathlib import Path
 from typing import Any, NoReturn
@@ -12,6 +13,7 @@ from crewdesk.job.words import quoted
 
 LARGEST = 64 * 1024 * 1024
 _MOST_ALIKE = 1000
+_LONGEST_STEM = 100
 OURS_ALONE = 0o600
 
 
@@ -77,7 +79,9 @@ def check_new(path: Path) -> None:
 
 
 def free_name(folder: Path, stem: str, end: str) -> Path:
-    """The first of ``stem.pdf``, ``stem-2.pdf``, ``stem-3.pdf``, ... that is not there yet."""
+    """The first of ``stem.pdf``, ``stem-2.pdf``, ``stem-3.pdf``, ... that is not there yet;
+    of the stem only what every system takes in a name."""
+    stem = re.sub(r"[^A-Za-z0-9._-]+", "-", stem)[:_LONGEST_STEM].strip("-.") or "sheet"
     names = (f"{stem}{number}{end}" for number in ("", *(f"-{n}" for n in range(2, _MOST_ALIKE))))
     free = (folder / name for name in names if not (folder / name).exists())
     if (found := next(free, None)) is None:

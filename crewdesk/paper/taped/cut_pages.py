@@ -43,8 +43,8 @@ _SECTION_WIDE = 150.0
 
 @dataclass(frozen=True)
 class Fit:
-    """How large a beam is set: its type, how high a side is drawn in points, 0 for not at
-    all, and whether every note stands whole."""
+    """How large a beam is set: its type, how high a side is drawn in points, and whether
+    every note stands whole."""
 
     size: TypeSizes
     drawn: float
@@ -90,7 +90,7 @@ def beam_block(pages: Pages, record: Record, beam: Beam, fit: Fit) -> Block:
     step, size = record.job.step, fit.size
     told = {key: piece_told(record, beam, piece) for key, piece in beam.pieces.items()}
     made = [one.made for one in told.values() if one.made is not None]
-    scale = board_scale(made, pages.wide, fit.drawn) if fit.drawn else None
+    scale = board_scale(made, pages.wide, fit.drawn)
     block = [*_head(pages, beam, step, size)]
     for key, piece in beam.pieces.items():
         block += _piece(pages, beam, piece, told[key], scale, step, fit)

@@ -40,8 +40,9 @@ def lead(size: float) -> float:
 class Pages:
     """A PDF that is filled page by page; places are points from the top left corner."""
 
-    def __init__(self, paper: PaperSize, texts: Iterable[str], made: datetime) -> None:
-        """`texts` are all that the user wrote and that may stand on it."""
+    def __init__(self, paper: PaperSize, title: str, texts: Iterable[str], made: datetime) -> None:
+        """`title` is what a reader calls the file, `texts` are all that the user wrote and
+        that may stand on it."""
         self.paper = paper
         self.pdf = pdf_writer()(unit="pt", format=(paper.width, paper.height))
         self.pdf.set_auto_page_break(False)
@@ -49,6 +50,7 @@ class Pages:
         self.pdf.set_creation_date(made.astimezone(UTC))
         self.pdf.set_creator("crewdesk")
         self._lettering = Lettering(self.pdf, texts)
+        self.pdf.set_title(self._lettering.shown(title))
         self.shown = cache(self._lettering.shown)
         self._widths = self._lettering.widths(self.pdf)
         self._ems = cache(self._ems_of)
@@ -89,7 +91,9 @@ class Pages:
         self.y = self.top
         size = TYPE.word
         end = self.right - self.width_of("0000 of 0000", TYPE.small) - 8
-        start = self.left + self.write(self.left, MARGIN, self._head, size, bold=True) + 14
+        room = 0.55 * self.wide
+        start = self.left + 14
+        start += self.write(self.left, MARGIN, self._head, size, bold=True, room=room)
         self.write(end, MARGIN, self._beside, size, align="R", room=end - start)
         self.line((self.left, self.top - 8), (self.right, self.top - 8), thick=1)
         y = self.paper.height - MARGIN - len(self._foot) * lead(TYPE.small)

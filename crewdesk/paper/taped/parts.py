@@ -96,10 +96,10 @@ def printed(record: Record, want: Printing, now: datetime) -> tuple[bytes, int]:
     if not record.beams:
         raise Refused("There is no beam in this job yet; add one, then there is what to print.")
     beams = [one for one in record.beams if not want.beams or one in want.beams]
-    pages = Pages(want.paper, _texts(record), now)
     parts = want.parts or (OF_BEAMS if want.beams else WHOLE)
     job = record.job
     name = ", ".join(plain(one) for one in (job.name, job.site) if one)
+    pages = Pages(want.paper, name, _texts(record), now)
     beside = f"{name}  {want.day:%Y-%m-%d}"
 
     def begin(part: str, *feet: str) -> None:
@@ -110,9 +110,8 @@ def printed(record: Record, want: Printing, now: datetime) -> tuple[bytes, int]:
             begin(part, DRAWN_FOOT, FEET["saw"])
             draw_cut_pages(pages, record, beams)
         elif part == "batches":
-            batches = want.batches
-            if batches is None:
-                batches = _of_beams(RunSheet(record).batches(), beams)
+            batches = RunSheet(record).batches() if want.batches is None else want.batches
+            batches = _of_beams(batches, beams)
             draw_batch_pages(pages, record, batches, (beside, FEET["saw"], DECORATIVE_FOOT))
         elif part == "readings":
             begin(part, FEET["ladder"])

@@ -24,7 +24,7 @@ from crewdesk.trade.length import Step, show_length
 
 _ROW = 25.0
 """High enough to write in with a carpenter's pencil, in points."""
-_FREE_STATIONS = 2
+_FREE_STATIONS, _MOST_STATIONS = 2, 7
 _PLACES = ("end 1", "1/4", "centre", "3/4", "end 2")
 _LONGEST_NOTE, _MOST_NOTES = 300, 3
 
@@ -164,11 +164,13 @@ def _stations(beam: Beam, step: Step) -> list[tuple[str, tuple[str, str, str]]]:
 
     if (read := beam.pair.ceiling) is not None:
         known = [
-            ("", (shown(s.at), shown(s.height_a), shown(s.height_b))) for s in read.stations[:8]
+            ("", (shown(s.at), shown(s.height_a), shown(s.height_b)))
+            for s in read.stations[:_MOST_STATIONS]
         ]
-        return (
-            known if len(known) >= len(_PLACES) + _FREE_STATIONS else [*known, ("", ("", "", ""))]
-        )
+        more = len(read.stations) - _MOST_STATIONS
+        if more >= 0:
+            return [*known, (f"+{more} read", ("", "", ""))] if more else known
+        return [*known, ("", ("", "", ""))]
     places = [shown(at) for at in usual_places(beam)] or [""] * len(_PLACES)
     rows = [(told, (at, "", "")) for told, at in zip(_PLACES, places, strict=True)]
     return [*rows, *[("", ("", "", ""))] * _FREE_STATIONS]

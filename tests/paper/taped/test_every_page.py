@@ -8,7 +8,7 @@ import pytest
 from fpdf.fonts import CORE_FONTS_CHARWIDTHS
 from pypdf import PdfReader
 
-from crewdesk.job import beams, take, ticks
+from crewdesk.job import beams, restage, take, ticks
 from crewdesk.job.forms import FORMS
 from crewdesk.job.record import Record
 from crewdesk.job.ticks import Spot
@@ -35,6 +35,8 @@ def forms(now) -> Record:
         record.make(beams.add_beam(record, form, "R " * 39, now, form=form, ends=ends, **more))
     sloped = {"ceiling": "sloped", "pitch": "12/12", "low": 1}
     record.make(beams.add_beam(record, "sloped", "Hall", now, **sloped))
+    record.make(restage.rename_stage(record, "rip", "S " * 40, now))
+    record.make(restage.rename_step(record, "rip-side", "step " * 16, now))
     for beam in record.beams:
         for key, piece in beam.pieces.items():
             if piece.kind == "side":
