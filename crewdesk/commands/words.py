@@ -168,7 +168,7 @@ SHEET: tuple[Word, ...] = (
         "--first",
         {"metavar": "N", "type": int, "help": "begin at the Nth label of a begun sheet"},
     ),
-    ("--day", {"metavar": "DAY", "help": "the progress of another day than today"}),
+    ("--day", {"metavar": "DAY", "help": "what was done on another day than today"}),
     ("--to", {"metavar": "FILE.pdf", "type": Path, "help": "a new file; else it is named here"}),
 )
 

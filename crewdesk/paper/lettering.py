@@ -42,7 +42,7 @@ class Lettering:
 
         self._known: set[int] | None = None
         self.font = CORE
-        every = "".join(set("".join(plain(text) for text in texts).translate(_TYPESET)))
+        every = "".join(set("".join(map(_line, texts)).translate(_TYPESET)))
         if max(map(ord, every), default=0) <= _LAST_OF_CORE:
             return
         folder = fonts or shipped("fonts")
@@ -69,7 +69,7 @@ class Lettering:
 
     def shown(self, text: str) -> str:
         """The text on one line, in letters that the font has."""
-        line = plain(text)
+        line = _line(text)
         if self._known is None:
             line = line.translate(_TYPESET)
         if not line.isascii():
@@ -88,6 +88,11 @@ class Lettering:
             c for c in normalize("NFKD", letter) if not combining(c)
         )
         return like if like and all(self._has(c) for c in like) else "?"
+
+
+def _line(text: str) -> str:
+    """A text on one line, a letter and the accent that follows it as the one letter they are."""
+    return plain(text if text.isascii() else normalize("NFC", text))
 
 
 def _width(widths: Mapping[int | str, float], core: bool, text: str) -> float:

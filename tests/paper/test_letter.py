@@ -125,6 +125,10 @@ def test_without_a_font_letters_are_told_by_their_like(tmp_path: Path) -> None:
     typeset = replace(letter(books()), head=replace(HEAD, name="Larks \u2014 \u201cBeams\u201d"))
     (page,) = read(letter_pdf(typeset, NOW))
     assert 'Larks - "Beams"' in page
+    # An accent that is written as a letter of its own makes one letter with the one before it.
+    parted = replace(letter(books()), head=replace(HEAD, name="Cafe\u0301 Beams"))
+    (page,) = read(letter_pdf(parted, NOW, fonts=tmp_path))
+    assert "Caf\u00e9 Beams" in page
 
 
 def test_other_letters_are_put_into_the_file_out_of_the_shipped_font() -> None:

@@ -49,6 +49,7 @@ class Pages:
         self.pdf.set_margin(0)
         self.pdf.set_creation_date(made.astimezone(UTC))
         self.pdf.set_creator("crewdesk")
+        self.pdf.set_lang("en-US")
         self._lettering = Lettering(self.pdf, texts)
         self.pdf.set_title(self._lettering.shown(title))
         self.shown = cache(self._lettering.shown)

@@ -6,6 +6,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date, datetime
 
 from crewdesk.job.beam import Beam
+from crewdesk.job.logged import on_site
 from crewdesk.job.record import JOB_ROW, Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.run_sheet import Batch, RunSheet
@@ -40,7 +41,7 @@ OF_BEAMS = ("cuts", "readings")
 class Printing:
     """What is to be printed: `parts` in any order, of `beams` (none: all), on `paper`;
     `labels` from the place `first` of the first sheet on; `batches` (None: all that are
-    ready); the progress of `day`, which also stands over every page."""
+    ready); what was done on `day`, with the job's progress as it stands."""
 
     day: date
     paper: PaperSize = PAPERS["letter"]
@@ -100,7 +101,7 @@ def printed(record: Record, want: Printing, now: datetime) -> tuple[bytes, int]:
     job = record.job
     name = ", ".join(plain(one) for one in (job.name, job.site) if one)
     pages = Pages(want.paper, name, _texts(record), now)
-    beside = f"{name}  {want.day:%Y-%m-%d}"
+    beside = f"{name}  {on_site(record, now):%Y-%m-%d}"
 
     def begin(part: str, *feet: str) -> None:
         pages.part(PARTS[part], beside, (*feet, DECORATIVE_FOOT))

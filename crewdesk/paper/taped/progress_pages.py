@@ -34,7 +34,8 @@ def draw_progress_pages(pages: Pages, record: Record, day: date) -> None:
 def _put_totals(pages: Pages, record: Record, sheet: RunSheet) -> None:
     total = sheet.total()
     share = f", {100 * total.behind // total.steps} %" if total.steps else ""
-    told = f"{total.behind} of {total.steps} steps are behind{share}"
+    left_out = " or left out" if skipped(noted(record, record.beams)) else ""
+    told = f"{total.behind} of {total.steps} steps are done{left_out}{share}"
     pages.put([lines_strip(pages, told, TYPE.head, bold=True), gap(4)])
     for number, (stage, of) in enumerate(zip(record.stages, sheet.totals(), strict=True), 1):
         pages.put([_bar(f"{number}  {stage.name}", of)])

@@ -33,14 +33,15 @@ def draw_readings_form(pages: Pages, record: Record, beams: Sequence[Beam]) -> N
     """Every beam's form, each whole on one page."""
     for beam in beams:
         notes = _notes(pages, record, beam)
-        block = [*_head(pages, beam), *_rows(pages, record, beam)]
+        unit = "millimetres" if record.job.step.mm else "inches"
+        block = [*_head(pages, beam, unit), *_rows(pages, record, beam)]
         if height_of(block) + height_of(notes) <= pages.page_room:
             block += notes
         pages.put(block, below=14)
 
 
-def _head(pages: Pages, beam: Beam) -> list[Strip]:
-    told = f"end 1: {wall(beam, 1)}, end 2: {wall(beam, 2)}"
+def _head(pages: Pages, beam: Beam, unit: str) -> list[Strip]:
+    told = f"from {wall(beam, 1)} to {wall(beam, 2)}, in {unit}; grey: read already"
 
     def draw(pages: Pages, y: float) -> None:
         x = pages.right - 270

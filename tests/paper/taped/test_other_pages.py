@@ -113,7 +113,7 @@ def test_the_builder_sees_what_was_done_that_day(sample, whole, print_it, read_p
     sheet = RunSheet(sample)
     text = joined(of_part(whole, "Progress"))
     total = sheet.total()
-    assert f"{total.behind} of {total.steps} steps are behind" in text
+    assert f"{total.behind} of {total.steps} steps are done or left out" in text
     for stage, of in zip(sample.stages, sheet.totals(), strict=True):
         assert f" {stage.name} {of.behind} of {of.steps} " in text
     assert "board cupped 1/4 in across; a new one comes on Friday" in text
@@ -134,6 +134,7 @@ def test_the_builder_sees_what_was_done_that_day(sample, whole, print_it, read_p
     ]
     assert ticked
     assert "Done on Monday, 2026-03-02" in monday
+    assert "2026-03-06" in monday  # the day it was printed, as all else on it stands
     assert "Rip to starting height: Great room 1 side A, side B" in monday
 
 
