@@ -5,17 +5,24 @@ from dataclasses import dataclass
 
 @dataclass(frozen=True)
 class Figure:
-    """`ours` and `plain` in one unit; without `plain` the bar is for `ours` itself."""
+    """`ours` and `plain` in one unit; without `plain` the bar is for `ours` itself.
+
+    `ratio` is the median of the rounds' ratios, where a round measured one beside the
+    other: a disk that takes now one, now two turns then tells the same of both.
+    """
 
     what: str
     ours: float
     plain: float | None
     bar: float
     unit: str = "ms"
+    ratio: float | None = None
 
     @property
     def told(self) -> float:
         """What is held against the bar: the ratio, where there is one."""
+        if self.ratio is not None:
+            return self.ratio
         return self.ours / self.plain if self.plain else self.ours
 
     @property
