@@ -4,6 +4,7 @@ The house, the people and every reading are invented. After a change of the reco
 format:  python -m tests.sample.build_sample > sample_data/tamarack-bend.json
 """
 
+import json
 import sys
 import tempfile
 from collections.abc import Iterable
@@ -19,10 +20,16 @@ from crewdesk.job.books import orders
 from crewdesk.job.books.materials import typed_material
 from crewdesk.job.books.priced import accept, price_job
 from crewdesk.job.books.shop import Shop
+from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import Change, Doc
 from crewdesk.job.gaps import keep_gap, typed_gap
 from crewdesk.job.in_plan import TypedSquare, read_squares
+from crewdesk.job.lumber.boards import rows_named, spoil, tick_bought, tick_cut
 from crewdesk.job.lumber.cutting_rules import change_rules
+from crewdesk.job.lumber.kept import keep
+from crewdesk.job.lumber.stock_list import take_stock_in
+from crewdesk.job.lumber.takeoff import solve
+from crewdesk.job.lumber.task import task_of
 from crewdesk.job.scribing import read_ceiling, typed_stations
 from crewdesk.job.ticks import Spot
 from crewdesk.paper.job_document import document_text
@@ -47,6 +54,7 @@ MATERIALS = (
     ("Adhesive, tube", "12", "8.40", "consumables"),
     ("Painter's tape, roll", "6", "7.25", "consumables"),
 )
+STOCK = Path(__file__).parents[2] / "sample_data" / "stock.json"
 SIDES = ("A", "B")
 EVERY = tuple(f"{room} {name}" for room, names, *_ in ROOMS for name in names)
 DINING_BOTH = ("Dining room 1", "Dining room 2")
@@ -66,6 +74,14 @@ FAIR_CEILING = (
     ("159", "14-3/8", "14-5/16"),
     ("212", "14-5/32", "14-3/16"),
 )
+
+
+def stock_list(now: datetime) -> ShopRecord:
+    """The boards that the lumber yard has, as in the shop's sample list; none on hand."""
+    books = ShopRecord({})
+    listed = json.loads(STOCK.read_text())
+    books.make(take_stock_in(books, {**listed, "on_hand": []}, now))
+    return books
 
 
 class Site:
@@ -97,6 +113,27 @@ class Site:
     def clock(self, stage: str, labels: Iterable[str] = (), pieces: Iterable[str] = SIDES) -> None:
         spots = self.spots(labels, pieces)
         self.make(clock.start(self.job.record, stage, self.time, pieces=spots))
+
+    def plan(self) -> None:
+        """Keep the cheapest plan of boards around what is cut already."""
+        takeoff = solve(task_of(self.job.record, stock_list(self.time), self.job.id))
+        self.make(keep(self.job.record, takeoff, self.time))
+
+    def boards_cut(self, labels: Iterable[str], cupped: str) -> None:
+        """Note the boards of these beams as cut, and of the one whose side B is cupped that
+        of side A; the cupped one is spoiled, and the rest is planned anew."""
+        rows = {self.beam(label).row for label in labels}
+        last = self.beam(cupped).row
+        cut, spoiled = [], ""
+        for board in self.job.record.boards:
+            pieces = {(one.beam, one.piece) for one in board.pieces}
+            if (last, "B") in pieces:
+                spoiled = board.row
+            elif (last, "A") in pieces or any(row in rows for row, _ in pieces):
+                cut.append(board.row)
+        self.make(tick_cut(self.job.record, cut, self.time))
+        self.make(spoil(self.job.record, spoiled, "", self.time))
+        self.plan()
 
     def stop(self) -> None:
         self.make(clock.stop(self.job.record, self.time))
@@ -159,6 +196,10 @@ def monday(site: Site) -> None:
         site.make(
             typed_material(site.job.record, text, quantity, price, site.time, sort=sort, waste="10")
         )
+    site.at("mon", 7, 12)
+    site.plan()
+    site.at("mon", 7, 15)
+    site.make(tick_bought(site.job.record, rows_named(site.job.record, "all"), site.time))
     site.at("mon", 7, 20)
     priced = price_job(site.job.record, Shop(), ())
     site.make(accept(site.job.record, priced, "M. Quillfeather", site.time.date(), site.time))
@@ -184,6 +225,7 @@ def monday(site: Site) -> None:
     site.at("mon", 14, 5)
     site.tick("rip-bottom", here, ("bottom",))
     site.tick("rip-cleats", here, ("cleats",))
+    site.boards_cut(here, cupped="Study 3")
     site.at("mon", 14, 10)
     site.clock("ease")
     site.at("mon", 16, 15)
