@@ -45,6 +45,7 @@ def estimate_letter(record: Record, books: ShopRecord, priced: Priced, today: da
         ),
         (
             "Extra work is priced and accepted by change order, apart from this.",
+            *(accepted_lines(record.accepted) if record.accepted else ()),
             *((books.shop.terms_text,) if books.shop.terms_text else ()),
         ),
         signing=True,

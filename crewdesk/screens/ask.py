@@ -71,7 +71,8 @@ class Ask(NamedKeys, ModalScreen[Answer | None]):
             yield Label(plain(self._title), classes="title", markup=False)
             if self._about:
                 yield Static(plain(self._about), classes="about", markup=False)
-            close = " close" if len(self._lines) > FEW or self._live else ""
+            many = len(self._lines) + (2 if self._about else 0) > FEW
+            close = " close" if many or self._live else ""
             with VerticalScroll(classes=f"lines{close}", can_focus=False):
                 for line in self._lines:
                     with Horizontal(classes="line"):

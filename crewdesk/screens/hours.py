@@ -39,7 +39,7 @@ _NONE_YET = """
   F2  starts the clock on a stage with one key.
   a   adds an entry by hand: 7:30-11:45, or yesterday 2pm for 1h20.
 """
-_WHEN = "7:30-11:45, yesterday 2pm for 1h20, or 1h20 up to now"
+_WHEN = "7:30-11:45, or mon 2pm for 1h20"
 _ODD = "odd "
 _LOOK_EVERY = 10
 
