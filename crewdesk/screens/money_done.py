@@ -18,7 +18,7 @@ class DoneLeaf(Leaf):
         return f" {'':<16}{'done':>7}  {'':<30}  {'reckoned to take':>18}"
 
     def rows(self, books: JobBooks, width: int) -> list[Row]:
-        done = done_by_stage(books.record, books.past)
+        done = done_by_stage(books.record, books.books.shop.factors, books.past)
         rows = []
         for one in done:
             name = plain(books.record.stages.name_of(one.stage))

@@ -1,18 +1,29 @@
 """The shop: what is true over all jobs, each changed by itself."""
 
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
 from textual.binding import Binding, BindingType
 
-from crewdesk.job.books.shop import MAPPED, TAXABLE, Shop, change_shop, changed_values, shown
+from crewdesk.job.books.priced import beams_of
+from crewdesk.job.books.shop import (
+    MAPPED,
+    SLOPED,
+    TAXABLE,
+    Shop,
+    change_shop,
+    changed_values,
+    shown,
+)
 from crewdesk.job.usual_stages import USUAL_STAGES
 from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Answer, Choose, Line
 from crewdesk.screens.ask_change import ask_shop_change, lines_of, text_of
 from crewdesk.screens.lines import Lines, Row
 from crewdesk.screens.lines_page import LinesPage
+from crewdesk.screens.named_keys import name_of
 from crewdesk.screens.page import Page
 from crewdesk.trade.length import STEPS
 
@@ -98,6 +109,12 @@ GROUPS: tuple[tuple[str, tuple[Thing, ...]], ...] = (
                 "95/h, 4.50/ft, 40 each",
                 "Stages that cost otherwise: by another hour, the foot or the beam.",
             ),
+            Thing(
+                "times",
+                "Time by kind of beam",
+                "empty: the usual",
+                "In percent of a plain beam's, by ceiling and section.",
+            ),
             Thing("packs", "A pack costs", "8.40", "What the takeoff counts besides boards."),
             Thing(
                 "rounding",
@@ -139,7 +156,11 @@ _PACKS = {
     "sandpaper": "Sheet of sandpaper",
     "wedges": "Strip for wedges",
 }
-_NONE_OF = {"stage_rates": "all at the hourly rate", "packs": "no price known"}
+_NONE_OF = {
+    "stage_rates": "all at the hourly rate",
+    "packs": "no price known",
+    "times": "sloped ceilings 125 %, a guess",
+}
 _THINGS = {thing.key: thing for _, things in GROUPS for thing in things}
 _PERCENTS = ("waste", "markup", "overhead", "profit", "tax", "deposit")
 
@@ -203,6 +224,11 @@ class ShopPage(LinesPage):
         """The names of what a thing's values are for; stages are the open job's, if one is."""
         if thing.key == "packs":
             return dict(_PACKS)
+        if thing.key == "times":
+            beams = self.desk_app.record.beams if self.desk_app.job else ()
+            sizes = dict.fromkeys(beams_of(b, Fraction(1)).section for b in beams)
+            sections = {size.removesuffix(" in"): size for size in sizes}
+            return {SLOPED: "Sloped ceiling", **sections}
         stages = self.desk_app.record.stages if self.desk_app.job else USUAL_STAGES
         return {one.id: one.name for one in stages.work}
 
@@ -250,13 +276,18 @@ class ShopPage(LinesPage):
         names |= {key: key for key in values if key not in names}
         self._ask(
             thing,
-            tuple(Line(key, name, values.get(key, ""), thing.hint) for key, name in names.items()),
+            tuple(
+                Line(name_of(key), name, values.get(key, ""), thing.hint)
+                for key, name in names.items()
+            ),
+            tuple(names),
         )
 
-    def _ask(self, thing: Thing, lines: tuple[Line, ...]) -> None:
+    def _ask(self, thing: Thing, lines: tuple[Line, ...], keys: tuple[str, ...] = ()) -> None:
         def values(answer: Answer) -> dict[str, object]:
             if thing.key in MAPPED:
-                return {thing.key: {one: text for one, text in answer.items() if text.strip()}}
+                typed = {key: answer[name_of(key)] for key in keys}
+                return {thing.key: {key: text for key, text in typed.items() if text.strip()}}
             return {thing.key: text_of(answer[thing.key])}
 
         ask_shop_change(

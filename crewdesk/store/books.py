@@ -33,12 +33,13 @@ class Preview:
 def past_jobs(desk: Desk, but: str, now: datetime) -> tuple[PastJob, ...]:
     """Every finished job in the folder that can be read, but the one of the id `but`."""
     found = []
+    factors = desk.shop.shop().factors
     for listed in desk.jobs():
         steps = listed.summary.get("steps", 0)
         if listed.trouble or listed.id == but or not steps:
             continue
         if listed.summary.get("behind") == steps:
-            past = past_job(desk.open(listed.id, writing=False).record, now)
+            past = past_job(desk.open(listed.id, writing=False).record, factors, now)
             if past is not None:
                 found.append(past)
     return tuple(found)

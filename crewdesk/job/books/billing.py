@@ -84,7 +84,7 @@ def next_invoice(
 def usual_kind(record: Record, job: str, books: ShopRecord) -> Billing:
     """The kind of invoice that is due next: final once every step is behind, a deposit
     before the first is, else progress."""
-    done = done_by_stage(record)
+    done = done_by_stage(record, books.shop.factors)
     if done and all(stage.part == 1 for stage in done):
         return "final"
     begun = any(stage.part for stage in done) or bool(record.entries)

@@ -13,7 +13,9 @@ NO_LENGTH = Fraction(10 * 12)
 """What a beam counts for where no length is known of any; all then count alike."""
 
 
-def done_by_stage(record: Record, past: Sequence[PastJob] = ()) -> tuple[StageDone, ...]:
+def done_by_stage(
+    record: Record, factors: Factors, past: Sequence[PastJob] = ()
+) -> tuple[StageDone, ...]:
     """Each stage's reckoned minutes and the part of them that is done or skipped.
 
     A beam's minutes of a stage are shared evenly among the stage's steps on its pieces.
@@ -26,7 +28,7 @@ def done_by_stage(record: Record, past: Sequence[PastJob] = ()) -> tuple[StageDo
     ticks = []
     for stage in record.stages:
         for beam in record.beams:
-            load = load_of([beams_of(beam, beam_length(beam) or mean)], Factors())
+            load = load_of([beams_of(beam, beam_length(beam) or mean)], factors)
             steps = [
                 piece.steps.get(step.id)
                 for piece in beam.pieces.values()

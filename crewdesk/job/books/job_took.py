@@ -47,7 +47,7 @@ class JobTook:
 
 def job_took(record: Record, shop: Shop, past: Sequence[PastJob], now: datetime) -> JobTook:
     """What the job took up to now; `past` are the finished jobs without this one."""
-    mine = as_past(record, now)
+    mine = as_past(record, shop.factors, now)
     rates = stage_rates(record.stages, past)
     if record.accepted is not None:
         planned = [
@@ -79,7 +79,7 @@ def job_took(record: Record, shop: Shop, past: Sequence[PastJob], now: datetime)
         if not entry.pieces and not entry.order:
             untold += int(entry.lasted(now).total_seconds())
     works = [
-        _work(record, beam, told[beam.row], rates)
+        _work(record, beam, told[beam.row], rates, shop.factors)
         for beam in record.beams
         if beam.row in told and beam_length(beam)
     ]
@@ -109,10 +109,14 @@ def _price_of_fixing(record: Record, shop: Shop, now: datetime) -> Decimal | Non
 
 
 def _work(
-    record: Record, beam: Beam, seconds: dict[str, int], rates: Sequence[StageRate]
+    record: Record,
+    beam: Beam,
+    seconds: dict[str, int],
+    rates: Sequence[StageRate],
+    factors: Factors,
 ) -> BeamWork:
     """A beam's work on the stages that time is told of, against what these should take."""
-    load = load_of([beams_of(beam, beam_length(beam) or Fraction(1))], Factors())
+    load = load_of([beams_of(beam, beam_length(beam) or Fraction(1))], factors)
     those = [rate for rate in rates if rate.stage in seconds]
     pieces = beam.pieces.values()
     return BeamWork(

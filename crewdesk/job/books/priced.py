@@ -62,7 +62,8 @@ def price_job(record: Record, shop: Shop, past: Sequence[PastJob]) -> Priced:
     pricing = pricing_of(record, shop)
     beams = priced_beams(record)
     materials = [line.material(shop) for line in record.materials]
-    found = estimate(beams, stage_rates(record.stages, past), materials, pricing)
+    rates = stage_rates(record.stages, past)
+    found = estimate(beams, rates, materials, pricing, shop.factors)
     return Priced(found, beams, pricing, tuple(past), _reasons(record, found))
 
 
@@ -148,7 +149,7 @@ def stage_rates(stages: Stages, past: Sequence[PastJob]) -> tuple[StageRate, ...
     return tuple(found)
 
 
-def past_job(record: Record, now: datetime) -> PastJob | None:
+def past_job(record: Record, factors: Factors, now: datetime) -> PastJob | None:
     """A finished job as those to come learn from it; None where it is not, or tells nothing.
 
     Finished is a job whose every step is behind, whose beams all have a length, and that
@@ -158,10 +159,10 @@ def past_job(record: Record, now: datetime) -> PastJob | None:
     lengths = [beam_length(beam) for beam in record.beams]
     if not total.steps or total.behind < total.steps or None in lengths or not record.entries:
         return None
-    return as_past(record, now)
+    return as_past(record, factors, now)
 
 
-def as_past(record: Record, now: datetime) -> PastJob:
+def as_past(record: Record, factors: Factors, now: datetime) -> PastJob:
     """A job's size and its seconds by stage, change orders' work left out."""
     beams = [beams_of(b, length) for b in record.beams if (length := beam_length(b))]
     seconds: dict[str, int] = {}
@@ -169,7 +170,7 @@ def as_past(record: Record, now: datetime) -> PastJob:
         if not entry.order:
             spent = max(elapsed(entry.start, entry.stop or now), 0)
             seconds[entry.stage] = seconds.get(entry.stage, 0) + spent
-    return PastJob(record.job.name, load_of(beams, Factors()), seconds)
+    return PastJob(record.job.name, load_of(beams, factors), seconds)
 
 
 def _reasons(record: Record, found: Estimate) -> tuple[str, ...]:

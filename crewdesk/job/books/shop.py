@@ -4,6 +4,7 @@ from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, fields
 from datetime import datetime
 from decimal import Decimal
+from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
 from crewdesk.job.change import Change, Doc, edit
@@ -16,7 +17,8 @@ from crewdesk.trade.books.estimate import SORTS
 from crewdesk.trade.books.invoice import LONGEST_TERMS
 from crewdesk.trade.books.money import Rate, TaxPer, read_money, read_percent, read_rate
 from crewdesk.trade.books.rounding import Rule, read_rule
-from crewdesk.trade.length import STEPS, read_length
+from crewdesk.trade.books.stage_rates import Factors
+from crewdesk.trade.length import STEPS, read_length, show_length
 from crewdesk.trade.refusal import Refusal
 
 if TYPE_CHECKING:
@@ -24,10 +26,11 @@ if TYPE_CHECKING:
 
 EXTRAS = "extras"
 TAXABLE = (*SORTS, EXTRAS)
-MAPPED = ("stage_rates", "packs")
+MAPPED = ("stage_rates", "packs", "times")
 """The values that are several, each by what it is for."""
 PACKS = ("tape", "nails", "adhesive", "glue", "sandpaper", "wedges")
 """What a job uses up besides boards (see `crewdesk.job.lumber.used_up`)."""
+SLOPED = "sloped"
 LAST_FIRST_NUMBER = 1_000_000
 PAPERS = ("letter", "A4")
 ZERO = Decimal(0)
@@ -44,8 +47,9 @@ class Shop:
     after its date. Worked time is billed by the rule `rounding`; a price goes to a multiple
     of `round_to`, upwards if `round_up`. `packs` is what a pack of each of `PACKS` costs.
     `waste`, `markup`, `overhead`, `profit` and `deposit` are in percent. The first document's
-    number is `first_number`; `paper` is what is printed on. A new job has the
-    kinds of `other_work` outside its stages.
+    number is `first_number`; `paper` is what is printed on. A new job has the kinds of
+    `other_work` outside its stages. `times` is how much of a plain beam's time one takes, in
+    percent, by `SLOPED` for its ceiling or by its section as ``8 x 10``.
     """
 
     who: str = ""
@@ -68,6 +72,7 @@ class Shop:
     round_to: Decimal = Decimal("0.01")
     round_up: bool = False
     packs: Mapping[str, Decimal] = field(default_factory=dict)
+    times: Mapping[str, Decimal] = field(default_factory=dict)
     waste: Decimal = ZERO
     markup: Decimal = ZERO
     overhead: Decimal = ZERO
@@ -76,6 +81,14 @@ class Shop:
     first_number: int = 1
     paper: str = "letter"
     other_work: tuple[str, ...] = tuple(one.name for one in USUAL_OTHER_WORK)
+
+    @property
+    def factors(self) -> Factors:
+        """How many times a plain beam's time others take."""
+        parts = {key: Fraction(percent) / 100 for key, percent in self.times.items()}
+        sloped = {SLOPED: parts.pop(SLOPED)} if SLOPED in parts else {}
+        sections = {f"{size} in": part for size, part in parts.items()}
+        return Factors({**Factors().ceilings, **sloped}, sections)
 
     @staticmethod
     def from_doc(_row: str, doc: Doc) -> "Shop":
@@ -187,6 +200,26 @@ def _packs(value: Any) -> Mapping[str, Decimal]:
     return {name: read_money(_typed(text, "price of a pack")) for name, text in value.items()}
 
 
+def _times(value: Any) -> Mapping[str, Decimal]:
+    if not isinstance(value, Mapping):
+        raise Refused("Times are an object of percentages, as 125, by section or for sloped.")
+    found = {}
+    for name, text in value.items():
+        part = read_percent(_typed(text, "percentage of the time"), "time")
+        if not part:
+            raise Refused("A beam takes more than 0 % of a plain one's time; nothing was changed.")
+        found[name if name == SLOPED else _size(name)] = part
+    return found
+
+
+def _size(name: str) -> str:
+    """A section's width and height as they are shown; raises `Refused` or `Refusal`."""
+    width, sign, height = name.lower().removesuffix(" in").partition(" x ")
+    if not sign:
+        raise Refused(f"{brief(name)} is no section; write {SLOPED}, or one as 8 x 10.")
+    return f"{show_length(read_length(width))} x {show_length(read_length(height))}"
+
+
 def _percent(sort: str) -> Callable[[Any], Decimal]:
     return lambda text: read_percent(_typed(text, f"percentage of {sort}") or "0", sort)
 
@@ -248,6 +281,7 @@ _READERS: dict[str, Callable[[Any], Any]] = {
     "round_to": _round_to,
     "round_up": _yes,
     "packs": _packs,
+    "times": _times,
     "waste": _percent("waste"),
     "markup": _percent("markup"),
     "overhead": _percent("overhead"),

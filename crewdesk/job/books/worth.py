@@ -37,7 +37,7 @@ def worth(
     record: Record, shop: Shop, now: datetime, past: Sequence[PastJob], *, all_of_it: bool
 ) -> tuple[Line, ...]:
     """All that the work is worth up to now, or once it is done, line by line."""
-    done = done_by_stage(record, past)
+    done = done_by_stage(record, shop.factors, past)
     if all_of_it:
         done = tuple(replace(stage, part=Fraction(1)) for stage in done)
     if by_price(record):

@@ -29,6 +29,7 @@ PERCENT_MOST = {
     "profit": 200,
     "deposit": 100,
     "done": 100,
+    "time": 400,
 }
 """The most that each kind of percentage may be; the least is 0 for all."""
 

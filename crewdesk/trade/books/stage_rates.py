@@ -42,7 +42,8 @@ class Beams:
 class Factors:
     """How many times the work of a plain beam under a flat ceiling one takes.
 
-    The defaults are guesses to start from; no source. A section without a factor counts 1.
+    The defaults are guesses to start from, no source; each shop can have its own. A section
+    without a factor counts 1.
     """
 
     ceilings: Mapping[str, Fraction] = field(

@@ -55,6 +55,16 @@ def test_the_price_by_hand_from_the_default_rates(priced, books, now) -> None:
     assert all("default rate" in reason for reason in found.reasons)
 
 
+def test_the_shop_tells_how_much_longer_a_kind_of_beam_takes(priced, fresh_books, now) -> None:
+    plain = pricing.price_job(priced, fresh_books().shop, ()).estimate.likely
+    books = fresh_books(times={"8 x 10": "150"})
+    found = pricing.price_job(priced, books.shop, ())
+    assert [one.amount for one in found.estimate.likely.lines] == [
+        line.amount * D("1.5") for line in plain.lines
+    ]
+    assert "Section 8 x 10 in, 2 of the beams: 150.0 % of a plain one's time." in found.reasons
+
+
 def test_material_has_the_shop_s_waste_and_markup_unless_it_has_its_own(
     priced, fresh_books, now
 ) -> None:
@@ -72,10 +82,10 @@ def test_material_has_the_shop_s_waste_and_markup_unless_it_has_its_own(
 
 def test_finished_jobs_make_the_next_price(priced, fresh_priced, walk, books, now) -> None:
     """A job that took twice the default's time on a stage doubles the rate of that stage."""
-    assert pricing.past_job(priced, now) is None
+    assert pricing.past_job(priced, books.shop.factors, now) is None
     old = fresh_priced()
     walk(old, old.make, "", now)
-    assert pricing.past_job(old, now) is None, "no time tells anything"
+    assert pricing.past_job(old, books.shop.factors, now) is None, "no time tells anything"
     first = pricing.price_job(priced, books.shop, ()).estimate.likely
     rip = next(line.amount for line in first.lines if line.key == "rip")
     # The walk reads runs of 12' 3 1/4 on both beams: the default of rip is 1 min/ft, 4 a beam.
@@ -83,7 +93,7 @@ def test_finished_jobs_make_the_next_price(priced, fresh_priced, walk, books, no
     begin = now + 100 * HOUR
     end = begin + timedelta(minutes=float(2 * reckoned))
     old.make(clock.add(old, "rip", begin, end, end))
-    past = [pricing.past_job(old, end)]
+    past = [pricing.past_job(old, books.shop.factors, end)]
     again = pricing.price_job(priced, books.shop, past)
     assert next(s for s in again.estimate.stages if s.rate.stage == "rip").rate.jobs == 1
     twice = next(line.amount for line in again.estimate.likely.lines if line.key == "rip")
@@ -167,12 +177,14 @@ def test_progress_goes_by_the_ticks_weighted_by_their_minutes(priced, books, now
     pieces' steps; so one side of it is 3.5 of 38."""
     price = accepted(priced, books, now)
     priced.make(ticks.tick(priced, Spot("1", "A"), "rip-side", now))
-    rip = done_by_stage(priced)[0]
+    rip = done_by_stage(priced, books.shop.factors)[0]
     assert (rip.stage, rip.minutes, rip.part) == ("rip", 38, Fraction(7, 76))
     draft = billing.next_invoice(priced, "j", books, now)
     (line,) = draft.lines
     assert (draft.kind, line.text, line.amount) == ("progress", "Rip, 9 % done", D("3.50"))
-    assert part_done(done_by_stage(priced)) == Fraction(7, 2) / Fraction(price.subtotal)
+    assert part_done(done_by_stage(priced, books.shop.factors)) == Fraction(7, 2) / Fraction(
+        price.subtotal
+    )
 
 
 def test_the_kind_that_is_due(priced, books, walk, now, refusing) -> None:

@@ -29,6 +29,10 @@ TYPED = {
     "stage_rates": ({"tape": "2/ft"}, {"tape": Rate(D("2.00"), "foot")}),
     "address": ("12 Foundry Lane\nPine Hollow", "12 Foundry Lane\nPine Hollow"),
     "first_number": ("100", 100),
+    "times": (
+        {"sloped": "140", "8 x 10-1/2 in": "115 %"},
+        {"sloped": D(140), "8 x 10 1/2": D(115)},
+    ),
 }
 
 
