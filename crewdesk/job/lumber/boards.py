@@ -11,6 +11,7 @@ from typing import TYPE_CHECKING, Any
 from crewdesk.job.books.amounts import read_amount
 from crewdesk.job.change import Change, Doc, edit
 from crewdesk.job.lumber.stock_list import LONGEST_BOARD, WIDEST_BOARD, bad_from_doc, typed_bad
+from crewdesk.job.piece import NAME_OF
 from crewdesk.job.readings import fraction
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import brief, checked_line, checked_name
@@ -22,6 +23,7 @@ if TYPE_CHECKING:
 
 STATES = ("to buy", "bought", "cut", "spoiled")
 FIRSTS = ("rip", "crosscut")
+_ROW = re.compile(r"[1-9][0-9]{0,8}")
 _NUMBERS = re.compile(r"(\d{1,4})(?: ?- ?(\d{1,4}))?")
 
 
@@ -250,7 +252,7 @@ def _state(record: "Record", board: Board, state: str) -> Any:
 
 def _piece(doc: Any) -> CutFrom:
     beam, piece, part, parts, *places = doc
-    if not isinstance(beam, str) or not isinstance(piece, str):
+    if not isinstance(beam, str) or not _ROW.fullmatch(beam) or piece not in NAME_OF:
         raise TypeError
     if type(part) is not int or type(parts) is not int or not 1 <= part <= parts:
         raise TypeError
