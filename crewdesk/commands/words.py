@@ -161,7 +161,7 @@ SHEET: tuple[Word, ...] = (
             "without any, all of them but the labels",
         },
     ),
-    ("--beam", {"metavar": "NAME", "help": "of one beam alone"}),
+    ("--beam", {"metavar": "NAME", "help": "of one beam: its cuts and form, or PART"}),
     ("--paper", {"metavar": "SIZE", "help": "letter or A4, not the shop's"}),
     ("--labels", {"metavar": "COUNT", "help": "how many labels stand on a sheet of them"}),
     (

@@ -3,12 +3,21 @@
 import re
 from io import BytesIO
 from pathlib import Path
+from types import SimpleNamespace
 
 import pytest
 from pypdf import PdfReader
+from textual.binding import Binding
 from textual.widgets import Label, Static
 
-from crewdesk.screens.help import HelpSheet
+from crewdesk.job.piece import Spot
+from crewdesk.screens.batch import BatchSheet
+from crewdesk.screens.cautions import stage_of_piece, stage_of_step
+from crewdesk.screens.ceiling import CeilingPage
+from crewdesk.screens.gaps import GapsSheet
+from crewdesk.screens.piece import PiecePage
+from crewdesk.screens.piece_steps import StepsSheet
+from crewdesk.screens.run_sheet import RunSheetPage
 
 
 def title(app) -> str:
@@ -57,14 +66,16 @@ async def test_on_every_page_where_work_is_done(start_app, hill: str, home: Path
         assert "not printed" in str(app.screen.query_one(".lines Static", Static).content)
         await pilot.press("3", "enter")
         assert "Great room Ridge" in written(app)
-        # Its steps and its gaps.
-        await pilot.press("f3", "down", "!")
-        assert title(app) == "Cautions: Ease"
-        await pilot.press("!", "escape", "f10", "escape", "!")
-        assert title(app) == "Cautions: Fix-up"
-        # The ceiling.
-        await pilot.press("!", "escape", "ctrl+u", "escape", "c", "!")
-        assert title(app) == "Cautions: Scribe"
-        await pilot.press("!")
-        assert not isinstance(app.screen, HelpSheet)
     assert len(list(home.glob("*.pdf"))) == 3
+
+
+def test_steps_gaps_and_the_ceiling_have_the_key_too(record) -> None:
+    for page in (StepsSheet, GapsSheet, CeilingPage, PiecePage, BatchSheet, RunSheetPage):
+        keys = {one.key: one.action for one in Binding.make_bindings(page.BINDINGS)}
+        assert keys["exclamation_mark"] == "cautions"
+        assert callable(page.action_cautions)
+    app, spot = SimpleNamespace(record=record), Spot("1", "A")
+    assert stage_of_piece(app, spot) == "rip"
+    assert stage_of_step(app, "gaps", spot) == "fix-up"
+    assert stage_of_step(app, "scribe", spot) == "scribe"
+    assert stage_of_step(app, "dropped", spot) == "rip"

@@ -67,7 +67,14 @@ def test_all_ink_is_grey_and_within_the_margins(forms, print_it, read_pdf, whole
     for paper, pages in (
         ("letter", whole),
         ("letter", read_pdf(print_it(forms, "cuts", "batches", "readings", "progress"))),
-        ("A4", read_pdf(print_it(forms, "cuts", "readings", "cautions", paper=PAPERS["A4"]))),
+        (
+            "A4",
+            read_pdf(
+                print_it(
+                    forms, "cuts", "readings", "cautions", paper=PAPERS["A4"], beams=forms.beams[:3]
+                )
+            ),
+        ),
     ):
         for page in pages:
             assert (page.wide, page.high) == pytest.approx(
