@@ -13,8 +13,9 @@ from crewdesk.paper.plain import plain
 from crewdesk.paper.setting_told import setting_parts
 from crewdesk.paper.taped.caution_pages import put_cautions
 from crewdesk.paper.taped.figures_strip import Figures
-from crewdesk.paper.taped.pages import Block, Pages, Strip, gap, height_of, lead
+from crewdesk.paper.taped.pages import Block, Pages, Strip, gap, height_of
 from crewdesk.paper.taped.paragraphs import lines_strip
+from crewdesk.paper.taped.pen import lead
 from crewdesk.paper.taped.type_sizes import TYPE
 
 NOTHING_READY = "Nothing is ready to batch now; the run sheet tells what each piece waits for."

@@ -6,7 +6,8 @@ from crewdesk.job.lumber.spliced import Spliced
 from crewdesk.job.marks import BottomMarks
 from crewdesk.paper.lengths import with_unit_at_most
 from crewdesk.paper.taped.board_scale import LARGEST_OFFSET, BoardScale
-from crewdesk.paper.taped.pages import BOARD, Pages, Place, Strip, lead
+from crewdesk.paper.taped.pages import Pages, Strip
+from crewdesk.paper.taped.pen import BOARD, Place, lead
 from crewdesk.paper.taped.side_drawn import names_strip, splices_drawn
 from crewdesk.paper.taped.type_sizes import INCH, TypeSizes
 from crewdesk.trade.cuts.bottom_cut import BottomCut

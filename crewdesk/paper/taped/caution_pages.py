@@ -6,8 +6,9 @@ from crewdesk.job.cautions import DECORATIVE, SiteCaution, cautions
 from crewdesk.job.record import Record
 from crewdesk.job.stages import Stage
 from crewdesk.paper.plain import plain
-from crewdesk.paper.taped.pages import Block, Pages, Strip, gap, lead
+from crewdesk.paper.taped.pages import Block, Pages, Strip, gap
 from crewdesk.paper.taped.paragraphs import lines_strip
+from crewdesk.paper.taped.pen import lead
 from crewdesk.paper.taped.type_sizes import TYPE, TypeSizes
 
 _BESIDE_WORK = TYPE.times(0.85)

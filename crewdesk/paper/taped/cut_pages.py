@@ -9,29 +9,22 @@ from collections.abc import Sequence
 from dataclasses import dataclass
 
 from crewdesk.job.beam import Beam
-from crewdesk.job.marks import BottomMarks, CleatMarks, SideMarks
+from crewdesk.job.marks import BottomMarks, SideMarks
 from crewdesk.job.piece import Piece
 from crewdesk.job.record import Record
 from crewdesk.paper.board_marks import edges_told, top_told
 from crewdesk.paper.cutlist import NO_PITCH, PieceTold, piece_told, wall
-from crewdesk.paper.lengths import with_unit, with_unit_at_most
+from crewdesk.paper.lengths import with_unit
 from crewdesk.paper.plain import plain
+from crewdesk.paper.taped.board_figures import figures_of
 from crewdesk.paper.taped.board_scale import BoardScale, board_scale
 from crewdesk.paper.taped.bottom_drawn import SECTION_HIGH, bottom_strip, section_drawn
-from crewdesk.paper.taped.figures_strip import Figures, figures_strip
-from crewdesk.paper.taped.pages import (
-    GREY,
-    Block,
-    Pages,
-    Strip,
-    gap,
-    height_of,
-    lead,
-)
+from crewdesk.paper.taped.figures_strip import figures_strip
+from crewdesk.paper.taped.pages import Block, Pages, Strip, gap, height_of
 from crewdesk.paper.taped.paragraphs import lines_strip, put_list
+from crewdesk.paper.taped.pen import GREY, lead
 from crewdesk.paper.taped.side_drawn import side_strip
 from crewdesk.paper.taped.type_sizes import TYPE, TypeSizes
-from crewdesk.trade.cuts.bottom_cut import BottomCut
 from crewdesk.trade.cuts.side_board import Side
 from crewdesk.trade.length import Step
 
@@ -118,7 +111,7 @@ def _piece(
     size, made = fit.size, told.made
     strips = [gap(0.45 * size.word), _title(pages, beam, piece, size)]
     if made is not None:
-        strips.append(figures_strip(pages, _figures_of(made, step), size))
+        strips.append(figures_strip(pages, figures_of(made, step), size))
     if isinstance(made, SideMarks):
         if made.top_blade:
             strips.append(lines_strip(pages, top_told(made, step), size.word))
@@ -171,54 +164,6 @@ BOXES: dict[str, tuple[tuple[str, str], ...]] = {
     "cleats": (("fixed", "fix-cleats"),),
 }
 """Boxes to tick for a board of each kind, and the usual step that ticks one."""
-
-
-def _figures_of(made: SideMarks | BottomMarks | CleatMarks, step: Step) -> list[Figures]:
-    """The figures of a board, in rows."""
-    if isinstance(made, SideMarks):
-        figures = []
-        if made.cut is not None:
-            figures = [
-                ("bottom edge", with_unit(made.cut.bottom_length, step)),
-                ("top edge", with_unit(made.cut.top_length, step)),
-                ("blank", with_unit(made.cut.blank, step)),
-            ]
-        figures.append(("height", with_unit(made.height, step)))
-        if made.cleat_line is None:
-            figures.append(("mitre, blade", f"{float(made.blade):g}\u00b0"))
-        else:
-            figures.append(("cleat line, inside", with_unit(made.cleat_line, step)))
-        return [figures]
-    if isinstance(made, BottomMarks):
-        widths = [
-            ("width, show face", with_unit(made.width, step)),
-            ("at the back", with_unit(made.back_width, step)),
-        ]
-        lengths = [] if made.cut is None else _lengths(made.cut, step, own=made.own)
-        return [widths, lengths] if len(lengths) > 2 else [widths + lengths]
-    known = [one for one in made.lengths if one is not None]
-    return [
-        [
-            ("lower edge, inside", with_unit(made.line, step)),
-            *(
-                (f"long, on side {name}", with_unit(one, step))
-                for name, one in zip("AB", known, strict=False)
-            ),
-        ]
-    ]
-
-
-def _lengths(cut: BottomCut, step: Step, *, own: bool) -> Figures:
-    """A bottom board's lengths, each shown rounded down."""
-    edges = [("edge A", cut.edge_a, cut.back_a), ("edge B", cut.edge_b, cut.back_b)]
-    if cut.edge_a == cut.edge_b:
-        edges = [("length", cut.edge_a, cut.back_a)]
-    figures = []
-    for name, edge, back in edges:
-        figures.append((f"{name}{', your own' if own else ''}", with_unit_at_most(edge, step)))
-        if back != edge:
-            figures.append(("at the back", with_unit_at_most(back, step)))
-    return figures
 
 
 def _edges(

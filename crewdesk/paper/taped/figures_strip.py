@@ -1,6 +1,7 @@
 """Figures side by side on a page."""
 
-from crewdesk.paper.taped.pages import GREY, Pages, Strip, lead
+from crewdesk.paper.taped.pages import Pages, Strip
+from crewdesk.paper.taped.pen import GREY, lead
 from crewdesk.paper.taped.type_sizes import TypeSizes
 
 Figures = list[tuple[str, str]]

@@ -16,7 +16,8 @@ from crewdesk.job.run_sheet import next_stage
 from crewdesk.job.stages import Stages
 from crewdesk.paper.plain import plain
 from crewdesk.paper.taped.label_sheets import LabelSheet
-from crewdesk.paper.taped.pages import BLACK, Pages, lead
+from crewdesk.paper.taped.pages import Pages
+from crewdesk.paper.taped.pen import BLACK, lead
 from crewdesk.trade.cuts.side_board import End
 
 MARKS = {"A": "A", "B": "B", "bottom": "BOT", "top": "TOP", "cleats": "CL"}

@@ -2,7 +2,8 @@
 
 from collections.abc import Sequence
 
-from crewdesk.paper.taped.pages import Pages, Strip, gap, lead
+from crewdesk.paper.taped.pages import Pages, Strip, gap
+from crewdesk.paper.taped.pen import lead
 from crewdesk.paper.taped.type_sizes import TYPE
 
 

@@ -9,8 +9,9 @@ from crewdesk.job.run_sheet import Batch, Cell, RunSheet, Total
 from crewdesk.paper.gaps_told import gap_line
 from crewdesk.paper.noted import blocked, noted, overridden, skipped
 from crewdesk.paper.plain import plain
-from crewdesk.paper.taped.pages import BLACK, GREY, Pages, Strip, gap, lead
+from crewdesk.paper.taped.pages import Pages, Strip, gap
 from crewdesk.paper.taped.paragraphs import lines_strip, put_list
+from crewdesk.paper.taped.pen import BLACK, GREY, lead
 from crewdesk.paper.taped.type_sizes import TYPE
 
 _NAME, _BAR, _SHADE = 150.0, 12.0, 110

@@ -17,8 +17,9 @@ from crewdesk.paper.cutlist import wall
 from crewdesk.paper.lengths import degrees_shown
 from crewdesk.paper.noted import noted
 from crewdesk.paper.plain import plain
-from crewdesk.paper.taped.pages import GREY, Pages, Strip, gap, height_of, lead
+from crewdesk.paper.taped.pages import Pages, Strip, gap, height_of
 from crewdesk.paper.taped.paragraphs import lines_strip
+from crewdesk.paper.taped.pen import GREY, lead
 from crewdesk.paper.taped.type_sizes import TYPE
 from crewdesk.trade.length import Step, show_length
 

@@ -6,7 +6,8 @@ from crewdesk.job.lumber.spliced import Spliced
 from crewdesk.job.marks import SideMarks
 from crewdesk.paper.lengths import degrees_shown, with_unit
 from crewdesk.paper.taped.board_scale import LARGEST_OFFSET, BoardScale
-from crewdesk.paper.taped.pages import BOARD, GREY, Pages, Place, Strip, lead
+from crewdesk.paper.taped.pages import Pages, Strip
+from crewdesk.paper.taped.pen import BOARD, GREY, Place, lead
 from crewdesk.paper.taped.type_sizes import TypeSizes
 from crewdesk.trade.cuts.face import Face, face, times_drawn
 from crewdesk.trade.cuts.side_board import End, EndCut, Side, SideCut

@@ -1,0 +1,175 @@
+"""What writes and draws on a page, in black and grey alone; places are points from its top
+left corner."""
+
+from collections.abc import Iterable, Sequence
+from functools import cache
+from typing import TYPE_CHECKING
+
+from crewdesk.paper.lettering import Lettering
+from crewdesk.paper.taped.type_sizes import LEAD
+
+if TYPE_CHECKING:
+    from fpdf import FPDF
+
+BLACK, GREY, BOARD = 0, 90, 232
+"""Shades of grey, from 0, black, to 255, white."""
+HAIR = 0.01
+"""What is too large for its room by so little fits all the same, in points."""
+_CUT_OFF = "..."
+
+Place = tuple[float, float]
+
+
+def lead(size: float) -> float:
+    """From a line of that size to the next."""
+    return size * LEAD
+
+
+class Pen:
+    """Writes on the page that a PDF is at."""
+
+    def __init__(self, pdf: "FPDF", texts: Iterable[str]) -> None:
+        """`texts` are all that the user wrote and that may be written."""
+        self.pdf = pdf
+        self._lettering = Lettering(pdf, texts)
+        self.shown = cache(self._lettering.shown)
+        self._widths = self._lettering.widths(pdf)
+        self._ems = cache(self._ems_of)
+
+    # Letters
+
+    def width_of(self, text: str, size: float, bold: bool = False) -> float:
+        """How wide a line is in that size."""
+        return self._ems(text, bold) * size / 1000
+
+    def _ems_of(self, text: str, bold: bool) -> float:
+        return self._widths[bold](self.shown(text))
+
+    def write(
+        self,
+        x: float,
+        y: float,
+        text: str,
+        size: float,
+        *,
+        bold: bool = False,
+        grey: int = BLACK,
+        align: str = "L",
+        room: float | None = None,
+    ) -> float:
+        """One line whose top is `y`, from, about or up to `x`; cut off where it is wider
+        than `room`. Gives its width."""
+        if room is not None:
+            text = self.fitted(text, size, room, bold)
+        wide = self.width_of(text, size, bold)
+        self.pdf.set_font(self._lettering.font, "B" if bold else "", size)
+        self.pdf.set_text_color(grey)
+        start = x - {"L": 0, "C": wide / 2, "R": wide}[align]
+        self.pdf.text(start, y + 0.95 * size, self.shown(text))
+        return wide
+
+    def fitted(self, text: str, size: float, room: float, bold: bool = False) -> str:
+        """The text, or its beginning with dots behind it, no wider than `room`."""
+        if self.width_of(text, size, bold) <= room + HAIR:
+            return text
+        dots = self.width_of(_CUT_OFF, size, bold)
+        return text[: self._beginning(text, size, room - dots, bold)].rstrip() + _CUT_OFF
+
+    def size_for(
+        self, text: str, size: float, room: float, least: float, *, bold: bool = False
+    ) -> float:
+        """The size, or the largest below it in which a line fits, but no less than `least`."""
+        wide = self.width_of(text, size, bold)
+        return size if wide <= room else max(least, size * room / wide)
+
+    def wrapped(self, text: str, size: float, room: float, *, bold: bool = False) -> list[str]:
+        """The text in lines no wider than `room`; a word that is wider is broken."""
+        lines, taken = [""], 0.0
+        space = self.width_of(" ", size, bold)
+        for word in text.split():
+            wide = self.width_of(word, size, bold)
+            if not lines[-1] or taken + space + wide <= room:
+                lines[-1] = f"{lines[-1]} {word}".lstrip()
+                taken += wide if taken == 0 else space + wide
+            else:
+                lines.append(word)
+                taken = wide
+            while taken > room and len(lines[-1]) > 1:
+                kept = self._beginning(lines[-1], size, room, bold)
+                lines[-1:] = [lines[-1][:kept], lines[-1][kept:]]
+                taken = self.width_of(lines[-1], size, bold)
+        return lines
+
+    def _beginning(self, text: str, size: float, room: float, bold: bool) -> int:
+        """How many of its letters fit into the room, at least one."""
+        wide = 0.0
+        for place, letter in enumerate(text):
+            wide += self.width_of(letter, size, bold)
+            if wide > room:
+                return max(1, place)
+        return len(text)
+
+    # Lines and shapes
+
+    def line(
+        self, start: Place, end: Place, *, thick: float = 0.6, dash: float = 0, grey: int = BLACK
+    ) -> None:
+        """A straight line, dashed where `dash` is told."""
+        self._pen(thick, grey)
+        if dash:
+            self.pdf.set_dash_pattern(dash=dash, gap=dash)
+        self.pdf.line(*start, *end)
+        if dash:
+            self.pdf.set_dash_pattern()
+
+    def shape(
+        self, corners: Sequence[Place], *, fill: int | None = None, thick: float = 0.9,
+        dash: float = 0, grey: int = BLACK,
+    ) -> None:  # fmt: skip
+        """A closed shape, filled with a shade of grey where one is told, outlined where it
+        is `thick`."""
+        self._pen(thick, grey)
+        if fill is not None:
+            self.pdf.set_fill_color(fill)
+        if dash:
+            self.pdf.set_dash_pattern(dash=dash, gap=dash)
+        style = ("D" if thick else "") + ("" if fill is None else "F")
+        self.pdf.polygon(list(corners), style=style)
+        if dash:
+            self.pdf.set_dash_pattern()
+
+    def block(self, x: float, y: float, wide: float, high: float, **how: float) -> None:
+        """A rectangle with its top left corner at (`x`, `y`); `how` as for a shape."""
+        corners = ((x, y), (x + wide, y), (x + wide, y + high), (x, y + high))
+        self.shape(corners, **how)  # type: ignore[arg-type]
+
+    def hatch(self, corners: Sequence[Place], *, every: float = 4) -> None:
+        """Slanted lines over an upright four-sided shape, told from its top left corner on
+        with the clock."""
+        (x1, y1), (x2, _), (x3, y3), (x4, _) = corners
+        self._pen(0.5, GREY)
+        count = int((y3 - y1) / every)
+        for at in range(1, count + 1):
+            y = y1 + at * every
+            part, above = (y - y1) / (y3 - y1), max(y - 6, y1)
+            over = (above - y1) / (y3 - y1)
+            self.pdf.line(x1 + (x4 - x1) * part, y, x2 + (x3 - x2) * over, above)
+
+    def box(self, x: float, y: float, size: float, *, ticked: bool = False) -> None:
+        """A box to tick, as high as capitals of that size of type; ticked where it is done."""
+        side = 0.82 * size
+        top = y + 0.2 * size
+        self.block(x, top, side, side, thick=1.1)
+        if ticked:
+            self._pen(1.6, BLACK)
+            self.pdf.polyline(
+                [
+                    (x + 0.18 * side, top + 0.52 * side),
+                    (x + 0.42 * side, top + 0.78 * side),
+                    (x + 0.84 * side, top + 0.2 * side),
+                ]
+            )
+
+    def _pen(self, thick: float, grey: int) -> None:
+        self.pdf.set_line_width(thick)
+        self.pdf.set_draw_color(grey)
