@@ -7,6 +7,8 @@ is that of the United States; another place has its own, and local code comes fi
 from dataclasses import dataclass
 
 _SAWS = "OSHA, 29 CFR 1910.213, woodworking machinery, and 1926.304, woodworking tools"
+_GUARDS = "OSHA, 29 CFR 1926.300(b), guarding of power tools"
+_BEAM = "OSHA, 29 CFR 1926.54, nonionizing radiation"
 _EYES = "OSHA, 29 CFR 1926.102, eye and face protection"
 _EARS = "OSHA, 29 CFR 1926.102, eye and face protection, and 1926.52, noise"
 _DUST = "NIOSH, recommended exposure limit for wood dust"
@@ -41,6 +43,14 @@ _GUARD = SiteCaution(
 )
 _PUSH = SiteCaution(
     "Push stick for the last of every rip; featherboards hold narrow strips.", _SAWS
+)
+_CROSSCUT = SiteCaution(
+    "Cutting to length: board against the fence and clamped, guard on, hands out of the blade's "
+    "path; let the blade stop before anything is moved.",
+    _GUARDS,
+)
+_LASER = SiteCaution(
+    "Laser below eye height, never at a face or a mirror; off while nobody reads it.", _BEAM
 )
 _SENSES = SiteCaution("Glasses on, ears covered, at every cut and every nail.", _EARS)
 _BREATH = SiteCaution(
@@ -98,7 +108,17 @@ BY_STAGE: dict[str, tuple[SiteCaution, ...]] = {
         _BREATH,
     ),
     "tape": (SiteCaution("Long boards on stands: load and unload the middle, not the end."),),
-    "tack": (_LADDER, _TOP_STEP, _OVERHEAD, _ARMS, _WIRES, _SCRAPE, _SENSES),
+    "tack": (
+        _LADDER,
+        _TOP_STEP,
+        _OVERHEAD,
+        _ARMS,
+        _WIRES,
+        _CROSSCUT,
+        _LASER,
+        _SCRAPE,
+        _SENSES,
+    ),
     "scribe": (
         _LADDER,
         _OVERHEAD,
@@ -106,7 +126,18 @@ BY_STAGE: dict[str, tuple[SiteCaution, ...]] = {
         _SENSES,
         _BREATH,
     ),
-    "nail": (_TRIGGER, _HAND, _WIRES, _OVERHEAD, _ARMS, _LADDER, _TOP_STEP, _FUMES, _SENSES),
+    "nail": (
+        _TRIGGER,
+        _HAND,
+        _WIRES,
+        _OVERHEAD,
+        _ARMS,
+        _LADDER,
+        _TOP_STEP,
+        _CROSSCUT,
+        _FUMES,
+        _SENSES,
+    ),
     "fix-up": (_LADDER, _TOP_STEP, _FUMES, _RAGS, _SCRAPE, _BREATH),
 }
 """By a stage's id; a stage of one's own has none besides `DECORATIVE`."""

@@ -12,10 +12,11 @@ WARNED = {
     "rip": ("blade guard and riving knife", "push stick", "glasses", "ears", "dust", "mask"),
     "ease": ("clamped", "glasses", "ears", "dust"),
     "tape": ("stands",),
-    "tack": ("ladder", "top step", "two supports", "wires and pipes", "glasses"),
+    "tack": ("ladder", "top step", "two supports", "wires and pipes", "guard on", "laser",
+             "glasses"),
     "scribe": ("ladder", "two supports", "glasses", "dust"),
     "nail": ("contact trip", "sequential trigger", "wires and pipes", "two supports", "ladder",
-             "windows open", "glasses"),
+             "guard on", "windows open", "glasses"),
     "fix-up": ("ladder", "windows open", "rags", "dust"),
 }  # fmt: skip
 
@@ -24,6 +25,8 @@ WARNED = {
 PUBLISHED = {
     "29 CFR 1910.213, woodworking machinery": "OSHA, Woodworking machinery requirements",
     "1926.304, woodworking tools": "OSHA, Woodworking tools",
+    "29 CFR 1926.300(b), guarding of power tools": "OSHA, General requirements, guarding",
+    "29 CFR 1926.54, nonionizing radiation": "OSHA: off when not in use, never at employees",
     "29 CFR 1926.102, eye and face protection": "OSHA, Eye and face protection",
     "1926.52, noise": "OSHA, Occupational noise exposure; the number seen, its title from memory",
     "29 CFR 1926.1053, ladders": "OSHA, Ladders",
