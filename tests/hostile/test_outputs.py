@@ -8,7 +8,6 @@ from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
 
-import icalendar
 import pytest
 from pypdf import PdfReader
 
@@ -82,6 +81,8 @@ def test_csv_cells_are_no_formulas(told: Callable[..., str]) -> None:
 def test_a_calendar_has_its_days_and_no_more(
     told: Callable[..., str], data: tuple[Path, str]
 ) -> None:
+    import icalendar
+
     printed = told("planned", "JOB", "--ics")
     days = Desk(data[0]).open(data[1], writing=False).record.job.planned
     calendar = icalendar.Calendar.from_ical(printed)

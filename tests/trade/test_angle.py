@@ -5,7 +5,6 @@ from contextlib import suppress
 from fractions import Fraction as Fr
 
 import pytest
-import sympy
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -49,6 +48,8 @@ def test_taper_a_foot_of_a_handbook() -> None:
 @MODEST
 @given(st.integers(0, 89), st.integers(1, 16))
 def test_tangent_agrees_with_sympy(whole: int, sixteenths: int) -> None:
+    import sympy
+
     degrees = whole + Fr(sixteenths, 16) - Fr(1, 16)
     want = sympy.tan(sympy.Rational(degrees.numerator, degrees.denominator) * sympy.pi / 180)
     assert float(tangent(degrees)) == pytest.approx(float(want.evalf(20)), rel=1e-12, abs=0)
@@ -57,6 +58,8 @@ def test_tangent_agrees_with_sympy(whole: int, sixteenths: int) -> None:
 def test_tangent_is_exact_only_where_niven_lets_it_be() -> None:
     # I. Niven, Irrational Numbers, 1956, corollary 3.12: of a rational multiple of pi the
     # tangent is rational at 0 and 45 degrees only (in the first quadrant).
+    import sympy
+
     assert [d for d in range(90) if isinstance(tangent(Fr(d)), Fr)] == [0, 45]
     assert tangent(Fr(0)) == 0
     assert tangent(Fr(45)) == 1

@@ -2,8 +2,9 @@
 
 from decimal import Decimal
 from fractions import Fraction as Fr
+from functools import cache
+from typing import TYPE_CHECKING
 
-import pint
 import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
@@ -22,6 +23,9 @@ from crewdesk.trade.length import (
     show_length,
 )
 from crewdesk.trade.refusal import Refusal
+
+if TYPE_CHECKING:
+    import pint
 
 MODEST = settings(deadline=None, max_examples=80)
 UNITS = ("in", "mm")
@@ -87,7 +91,12 @@ def test_millimetres_of_64ths(fraction: str, mm: str) -> None:
     assert abs(read_length(fraction) - read_length(f"{mm} mm")) <= Fr("0.00005") / MM_PER_INCH
 
 
-QUANTITIES = pint.UnitRegistry(non_int_type=Fr)
+@cache
+def quantities() -> "pint.UnitRegistry[Fr]":
+    """Pint's units, exact; they take a while to read and so are read by whom they serve."""
+    import pint
+
+    return pint.UnitRegistry(non_int_type=Fr)
 
 
 @MODEST
@@ -99,9 +108,9 @@ QUANTITIES = pint.UnitRegistry(non_int_type=Fr)
 )
 def test_conversions_agree_with_pint(number: Decimal, unit: tuple[str, str]) -> None:
     ours, theirs = unit
-    if (Fr(number) * QUANTITIES(theirs).to("inch").magnitude) > LONGEST:
+    if (Fr(number) * quantities()(theirs).to("inch").magnitude) > LONGEST:
         return
-    want = QUANTITIES.Quantity(Fr(number), theirs).to("inch").magnitude
+    want = quantities().Quantity(Fr(number), theirs).to("inch").magnitude
     assert read_length(f"{number:f} {ours}") == want
 
 

@@ -1,7 +1,6 @@
 from fractions import Fraction
 
 import pytest
-import sympy
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -41,6 +40,8 @@ _POINT = st.tuples(st.integers(1, 200), st.integers(1, 30), st.integers(1, 2000)
 @given(st.lists(_POINT, min_size=3, max_size=6))
 @settings(deadline=None, max_examples=25)
 def test_least_squares_are_those_of_sympy(points):
+    import sympy
+
     found = least_squares([tuple(map(Fraction, p)) for p in points])
     matrix = sympy.Matrix([[x, z] for x, z, _ in points])
     if matrix.rank() < 2:

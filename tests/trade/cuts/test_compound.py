@@ -6,7 +6,6 @@ from fractions import Fraction
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from sympy import Plane, Point3D
 
 from crewdesk.trade.cuts.compound import Compound, compound_cut, compound_end
 from crewdesk.trade.cuts.pitch import Pitch, read_pitch
@@ -58,6 +57,8 @@ def test_a_bottom_board_at_45_degrees_is_a_jacks_side_cut(rise: int, length: flo
 )
 def test_against_planes_of_sympy(end: str, rise: int, lean: Fraction, skew: Fraction) -> None:
     """Sympy gives the angle between wall and board face, and the line where they meet."""
+    from sympy import Plane, Point3D
+
     made = compound_end(Pitch(F(rise, 12)), lean, skew, end)  # type: ignore[arg-type]
     tilt = F(rise, 12) if end == "low" else -F(rise, 12)
     wall = Plane(Point3D(0, 0, 0), normal_vector=(1, skew, -lean))

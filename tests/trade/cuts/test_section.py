@@ -5,7 +5,6 @@ from fractions import Fraction as Fr
 
 import pytest
 import shapely
-import sympy
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from shapely import affinity
@@ -59,6 +58,8 @@ def test_bottom_between_two_sides() -> None:
 def test_relief_of_the_trade(flat: Fr) -> None:
     # Common practice, no source: a relief of about 15 degrees that leaves 1/8 to 1/4 in flat.
     # tan 15 = .26795 (five-place natural tangents, from memory), which is 2 - sqrt(3).
+    import sympy
+
     section = Section(width=Fr(6), height=Fr(8), flat=flat)
     per_edge = float(Fr(3, 4) - flat) * 0.26795
     assert float(relief_per_edge(section)) == pytest.approx(per_edge, abs=0.000005)

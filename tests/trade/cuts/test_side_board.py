@@ -5,10 +5,8 @@ from fractions import Fraction as Fr
 
 import pytest
 import shapely
-import sympy
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
-from sympy.geometry import Line, Point
 
 from crewdesk.trade.cuts.side_board import (
     PLUMB,
@@ -67,6 +65,9 @@ def test_angle_by_a_table_of_tangents(degrees: int, tangent: str) -> None:
 def test_marks_agree_with_lines_drawn_in_sympy(
     length: Fr, height: Fr, end1: EndReading, end2: EndReading
 ) -> None:
+    import sympy
+    from sympy.geometry import Line, Point
+
     def point(x: Fr, y: Fr) -> Point:
         return Point(sympy.Rational(x), sympy.Rational(y))
 

@@ -6,7 +6,6 @@ from fractions import Fraction
 import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from sympy import Point, Triangle, deg
 
 from crewdesk.trade.cuts.wedge import bevel_for, wedge
 from crewdesk.trade.refusal import Refusal
@@ -41,6 +40,8 @@ def test_tapers_per_foot_against_the_machinists_table(
 @given(st.integers(1, 64), st.integers(1, 90))
 @settings(max_examples=6, deadline=None)
 def test_against_a_triangle_of_sympy(thirty_seconds: int, halves: int) -> None:
+    from sympy import Point, Triangle, deg
+
     stock, bevel = F(thirty_seconds, 32), F(halves, 2)
     made = wedge(stock, bevel)
     half = float(made.back_thickness) / 2
