@@ -17,6 +17,7 @@ from crewdesk.trade.refusal import Refusal
 
 WRONG = 2
 STOPPED = 130
+LONGEST_TOLD = 300
 
 
 class _Help(argparse.HelpFormatter):
@@ -37,7 +38,10 @@ class _Parser(argparse.ArgumentParser):
         super().__init__(formatter_class=_Help, **words)
 
     def error(self, message: str) -> NoReturn:
-        self.exit(WRONG, f"crewdesk: {plain(message)}; see `{self.prog} --help`.\n")
+        told = plain(message)
+        if len(told) > LONGEST_TOLD:
+            told = f"{told[:LONGEST_TOLD]}..."
+        self.exit(WRONG, f"crewdesk: {told}; see `{self.prog} --help`.\n")
 
 
 def main(argv: Sequence[str] | None = None) -> int:

@@ -16,12 +16,17 @@ from functools import cache
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from crewdesk.job import beams
 from crewdesk.job.books.amounts import read_amount, read_date, read_part, read_quantity
+from crewdesk.job.change import Change
+from crewdesk.job.clock import start
 from crewdesk.job.exchange import from_document, to_document
 from crewdesk.job.lumber.stock_list import true_size, typed_bad
 from crewdesk.job.readings import fraction, moment
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused, said
+from crewdesk.job.take import take, typed_reading
+from crewdesk.job.ticks import Spot, tick
 from crewdesk.job.typed_entry import stage_named, stop_time
 from crewdesk.job.usual_stages import USUAL_STAGES
 from crewdesk.paper.cutlist import cut_list
@@ -35,6 +40,7 @@ from crewdesk.trade.books.money import read_money, read_percent, read_rate
 from crewdesk.trade.books.read_time import Duration, Moment, Span, read_span, read_time
 from crewdesk.trade.books.rounding import Rule, read_rule
 from crewdesk.trade.cuts.pitch import read_pitch
+from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.length import (
     DEFAULT_STEP,
     STEPS,
@@ -136,6 +142,27 @@ def small_job() -> dict[str, Any]:
     return whole
 
 
+@cache
+def job_with_history() -> dict[str, Any]:
+    """A job of one beam with the changes that led to it, one undone and one made again."""
+    record, history, at = Record({}), [], NOW
+
+    def make(change: Change) -> None:
+        record.make(change)
+        history.append(change)
+
+    make(beams.new_job("Hill house", Section(Fraction(8), Fraction(10)), at))
+    make(beams.add_beam(record, "1", "Hall", at, ends=("hearth", "door")))
+    spot = Spot("1", "A")
+    make(take(record, spot, "run", typed_reading(record, "run", "12' 3", at)))
+    make(tick(record, spot, "rip-side", at))
+    make(history[-1].taken_back(4, at))
+    make(history[3].made_again(4, at))
+    make(start(record, "rip", at))
+    document: dict[str, Any] = json.loads(json.dumps(to_document(record.tables, history)))
+    return document
+
+
 ODD: tuple[Any, ...] = (
     None, True, False, 0, -1, 1, 2**63, 10**15, 1.5, -0.0, 1e308, "", " ", "0", "-1", "1/0", "1/3",
     "1e9", "NaN", "inf", [], {}, [[]], [None], [0, 0], ["1", "2"], {"": ""}, {"x": 1},
@@ -152,15 +179,15 @@ def imports(data: bytes) -> None:
 
 
 def changed(chance: random.Random) -> None:
-    """Take in the small job, changed in one to three places; tell it and give it out."""
-    document = deepcopy(small_job())
+    """Take in a small job, changed in one to three places; tell it and give it out."""
+    document = deepcopy(chance.choice((small_job, job_with_history))())
     for _ in range(chance.choice((1, 1, 1, 2, 3))):
         _change(document, chance)
-    tables = held(lambda: from_document(document)[0])
-    if tables is None:
+    found = held(from_document, document)
+    if found is None:
         return
-    record = Record(tables)
-    json.dumps(to_document(tables, []))
+    record = Record(found[0])
+    json.dumps(to_document(*found))
     for tell in (
         lambda: cut_list("job", record, None),
         lambda: progress("job", record),

@@ -12,6 +12,7 @@ import pytest
 from pypdf import PdfReader
 
 from crewdesk.cli import main
+from crewdesk.commands import COMMANDS
 from crewdesk.store.desk import Desk
 from tests.hostile.strings import TAKEN, fill_desk
 
@@ -49,20 +50,47 @@ def test_the_folder_holds_nothing_that_a_name_led_elsewhere(data: tuple[Path, st
     assert {path.name for path in folder.iterdir() if path.is_dir()} == {"jobs"}
 
 
-@pytest.mark.parametrize(
-    "words",
-    [
-        "cutlist JOB", "progress JOB", "hours JOB", "estimate JOB", "invoice JOB",
-        "invoice JOB --number 1", "took JOB", "planned JOB", "accounts", "accounts --year 2026",
-        "shop", "stock", "takeoff JOB",
-    ],
+PRINTED = (
+    "cutlist JOB", "progress JOB", "hours JOB", "estimate JOB", "invoice JOB",
+    "invoice JOB --number 1", "took JOB", "planned JOB", "accounts", "accounts --year 2026",
+    "shop", "stock", "takeoff JOB", "customers", "orders JOB", "materials JOB", "keys",
 )  # fmt: skip
+ELSEWHERE = {"demo", "import", "export", "restore", "pay", "credit", "beams", "sheet"}
+"""Commands that print no text of the user, or are walked over below or in `test_files.py`."""
+
+
+def test_every_command_is_walked_over() -> None:
+    assert {words.split()[0] for words in PRINTED} | ELSEWHERE == set(COMMANDS)
+
+
+@pytest.mark.parametrize("words", PRINTED)
 def test_prints_are_seen_whole(told: Callable[..., str], words: str) -> None:
     printed = told(*words.split())
     assert printed.replace("\n", "").isprintable()
-    assert words.startswith("accounts") or any(text in printed for text in TAKEN)
+    assert words.startswith(("accounts", "keys")) or any(text in printed for text in TAKEN)
     if words in ("cutlist JOB", "estimate JOB", "shop"):
         assert json.loads(told(*words.split(), "--json"))
+
+
+@pytest.mark.parametrize("word", ["A" * 100_000, "9" * 5000, "\x1b[31m\u202e", "[b]"])
+def test_a_word_that_is_no_number_is_told_shortly(
+    capsys: pytest.CaptureFixture[str], word: str
+) -> None:
+    with pytest.raises(SystemExit):
+        main(["pay", word, "1"])
+    said = capsys.readouterr().err
+    assert said[:-1].isprintable()
+    assert len(said) < 400
+
+
+def test_what_is_taped_to_the_saw_shows_it_as_text(
+    told: Callable[..., str], tmp_path: Path
+) -> None:
+    target = tmp_path / "sheet.pdf"
+    assert told("sheet", "JOB", "batches", "--to", str(target)).replace("\n", "").isprintable()
+    text = "".join(page.extract_text() for page in PdfReader(target).pages[:1])
+    assert text.replace("\n", "").isprintable()
+    assert "[bold red]oak[/] [/gone]" in text
 
 
 def test_csv_cells_are_no_formulas(told: Callable[..., str]) -> None:

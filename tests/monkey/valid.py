@@ -46,14 +46,16 @@ class Replay:
                 return
 
     def _undo_told(self, change: Change) -> Iterator[str]:
-        """The latest that stands is undone, the latest that was undone is made again."""
+        """What stands is undone, what was undone last is made again."""
         if change.undoes is not None:
-            if not self.made or self.made.pop() != change.undoes:
-                yield f"change {self.number} undoes {change.undoes}, not the latest"
+            if change.undoes in self.made:
+                self.made.remove(change.undoes)
+            else:
+                yield f"change {self.number} undoes {change.undoes}, which does not stand"
             self.taken.append(change.undoes)
         elif change.redoes is not None:
             if not self.taken or self.taken.pop() != change.redoes:
-                yield f"change {self.number} redoes {change.redoes}, not the latest"
+                yield f"change {self.number} redoes {change.redoes}, which was not undone last"
             self.made.append(change.redoes)
         else:
             self.made.append(self.number)
