@@ -2,6 +2,7 @@
 
 from collections.abc import Iterator, Mapping
 from fractions import Fraction
+from functools import lru_cache
 from typing import NamedTuple
 
 from crewdesk.job.change import Doc
@@ -152,4 +153,12 @@ def section_from_doc(doc: Doc) -> Section:
         raise Refused(f"A section has no {brief(unknown[0])}; it has {', '.join(known)}.")
     if lacking := [name for name, needed in known.items() if needed and name not in doc]:
         raise Refused(f"A section needs its {' and '.join(lacking)}.")
+    if all(isinstance(value, str) for value in doc.values()):
+        return _section(tuple(doc.items()))
     return Section(**{key: fraction(value, key) for key, value in doc.items()})
+
+
+@lru_cache(maxsize=64)
+def _section(lengths: tuple[tuple[str, str], ...]) -> Section:
+    """A section that many beams of a job share is looked at once."""
+    return Section(**{key: fraction(value, key) for key, value in lengths})

@@ -57,7 +57,7 @@ class StepMark(NamedTuple):
         if doc["state"] not in MARKS:
             raise Refused(f"A step can't be {brief(doc['state'])}; it is {', '.join(MARKS)}.")
         reason, override, gate = (
-            checked_note(doc.get(key, ""), f"'{key}' of a step")
+            checked_note(doc[key], f"'{key}' of a step") if key in doc else ""
             for key in ("reason", "override", "gate")
         )
         return StepMark(doc["state"], moment(doc["when"], "step"), reason, override, gate)

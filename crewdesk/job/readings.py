@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from datetime import datetime
 from fractions import Fraction
+from functools import lru_cache
 from typing import Any, NamedTuple
 
 from crewdesk.job.change import Doc
@@ -72,7 +73,7 @@ class Reading(NamedTuple):
     @property
     def end(self) -> EndReading:
         """The reading as the trade takes it at an end; raises `Refusal`."""
-        return EndReading(self.value, self.lean, self.level)  # type: ignore[arg-type]
+        return _end(self.value, self.lean, self.level)
 
     def to_doc(self) -> Doc:
         """As JSON: exact fractions as text, the time in ISO 8601."""
@@ -90,7 +91,7 @@ class Reading(NamedTuple):
     def from_doc(doc: Doc) -> "Reading":
         """The reading that `to_doc` wrote; raises `Refused`."""
         who, instrument, typed, lean = (
-            checked_line(doc.get(key, ""), f"'{key}' of a reading", most=LONGEST_NAME)
+            checked_line(doc[key], f"'{key}' of a reading", most=LONGEST_NAME) if key in doc else ""
             for key in ("who", "instrument", "typed", "lean")
         )
         return Reading(
@@ -103,6 +104,11 @@ class Reading(NamedTuple):
             fraction(doc.get("level", "0"), "level"),
             fraction(doc["to"], "step of a reading") if "to" in doc else None,
         )
+
+
+@lru_cache(maxsize=1024)
+def _end(gap: Fraction, lean: str, level: Fraction) -> EndReading:
+    return EndReading(gap, lean, level)  # type: ignore[arg-type]
 
 
 def fraction(text: Any, what: str) -> Fraction:

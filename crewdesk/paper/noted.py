@@ -68,7 +68,7 @@ def noted_of(record: Record, beam: Beam, piece: Piece) -> Iterator[Noted]:
     """What `noted` tells of one piece."""
     if (own := _over_reading(beam, piece)) is not None:
         yield own
-    if not piece.steps:
+    if all(mark.state == "done" and not mark.override for mark in piece.steps.values()):
         return
     names = {step.id: (stage.id, step.name) for stage in record.stages for step in stage.steps}
     for id_ in (*names, *(one for one in piece.steps if one not in names)):

@@ -8,4 +8,6 @@ def plain(text: str) -> str:
     drive a terminal, marks that turn the reading direction, other unseen marks and
     halves of a surrogate pair become a question mark.
     """
+    if text.isprintable():
+        return text
     return "".join(c if c.isprintable() else " " if c.isspace() else "?" for c in text)

@@ -1,9 +1,8 @@
 """Where the boards of a beam are spliced, told by the boards that its parts are cut from."""
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from fractions import Fraction
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, NamedTuple
 
 from crewdesk.job.piece import NAME_OF
 
@@ -12,8 +11,7 @@ if TYPE_CHECKING:
     from crewdesk.job.record import Record
 
 
-@dataclass(frozen=True)
-class Spliced:
+class Spliced(NamedTuple):
     """A piece in several parts. `places` are the middles of its splices in inches from the
     end 1 of its blank, which is `length` long; `joint` is "scarf", "butt" or, where the
     rule is no longer known, "splice"."""
