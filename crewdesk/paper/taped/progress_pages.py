@@ -14,7 +14,7 @@ from crewdesk.paper.taped.paragraphs import lines_strip, put_list
 from crewdesk.paper.taped.pen import BLACK, GREY, lead
 from crewdesk.paper.taped.type_sizes import TYPE
 
-_NAME, _BAR, _SHADE = 150.0, 12.0, 110
+_NAME, _BAR, _BOX, _SHADE = 150.0, 12.0, 13.0, 110
 _LEAST_COLUMN = 44.0
 """A stage's name needs so many points over its column; with less it is told by its number."""
 _MOST_COLUMNS = 30
@@ -118,10 +118,10 @@ def _put_beams(pages: Pages, record: Record, sheet: RunSheet) -> None:
     if not rows:
         return
     head = _heads(names, each)
-    legend = lines_strip(
-        pages, "full: done, part: begun, empty: to do, x: waits, -: left out, no box: no work",
-        TYPE.small,
-    )  # fmt: skip
+    told = "full: done, part: begun, empty: to do, cross: waits, bar: left out, no box: no work"
+    if len(stages) < len(record.stages.stages):
+        told += f"; the first {len(stages)} stages of {len(record.stages.stages)}"
+    legend = lines_strip(pages, told, TYPE.small)
     pages.put([title, legend, head, rows[0]])
     for row in rows[1:]:
         if row.height > pages.room:
@@ -141,29 +141,30 @@ def _heads(names: Sequence[str], each: float) -> Strip:
 
 
 def _beam_row(name: str, pieces: Sequence[Sequence[Cell]], stages: int, each: float) -> Strip:
-    side = 13.0
+    side = min(_BOX, each - 3)
 
     def draw(pages: Pages, y: float) -> None:
         pages.write(pages.left, y, name, TYPE.word, room=_NAME + 12)
         for at in range(stages):
             cells = [cells[at] for cells in pieces if cells[at].state != "none"]
-            if not cells:
-                continue
-            x = pages.left + _NAME + 20 + at * each
-            behind, steps = sum(c.behind for c in cells), sum(c.steps for c in cells)
-            pages.block(x, y + 2, side * behind / steps, side, thick=0, fill=_SHADE)
-            pages.block(x, y + 2, side, side, thick=0.9)
-            sign = _sign([cell.state for cell in cells])
-            if sign and side + 10 < each:
-                pages.write(x + side + 3, y, sign, TYPE.word, bold=True)
+            if cells:
+                _stage_box(pages, pages.left + _NAME + 20 + at * each, y + 2, side, cells)
 
-    return Strip(side + 6, draw)
+    return Strip(_BOX + 6, draw)
 
 
-def _sign(states: Sequence[str]) -> str:
+def _stage_box(pages: Pages, x: float, y: float, side: float, cells: Sequence[Cell]) -> None:
+    """How far a beam's pieces are through a stage, and whether one of them waits in it or
+    was left out of it."""
+    behind, steps = sum(c.behind for c in cells), sum(c.steps for c in cells)
+    states = [cell.state for cell in cells]
+    pages.block(x, y, side * behind / steps, side, thick=0, fill=_SHADE)
+    pages.block(x, y, side, side, thick=0.9)
     if "blocked" in states:
-        return "x"
-    return "-" if "skipped" in states else ""
+        pages.line((x, y), (x + side, y + side), thick=1.6)
+        pages.line((x, y + side), (x + side, y), thick=1.6)
+    elif "skipped" in states:
+        pages.line((x, y + side / 2), (x + side, y + side / 2), thick=2)
 
 
 def _signed() -> Strip:
