@@ -32,12 +32,13 @@ def missing(record: Record) -> tuple[Missing, ...]:
         one
         for beam in record.beams
         for piece in beam.pieces.values()
-        for one in _of(record.stages, beam, piece)
+        for one in missing_of(record.stages, beam, piece)
     ]
     return tuple(sorted(found, key=lambda one: SORTS.index(one.sort)))
 
 
-def _of(stages: Stages, beam: Beam, piece: Piece) -> Iterator[Missing]:
+def missing_of(stages: Stages, beam: Beam, piece: Piece) -> Iterator[Missing]:
+    """What one piece lacks."""
     spot = Spot(beam.row, piece.key)
     unread: dict[str, list[str]] = {TO_READ: [], LATER: []}
     for step in stages.steps_of(piece.kind, piece.traits):

@@ -21,6 +21,7 @@ from crewdesk.screens.named_keys import NamedKeys, usual_keys
 from crewdesk.screens.own_keys import FILE, read_own_keys
 from crewdesk.screens.page import Page, clock_words
 from crewdesk.screens.saving import Saving
+from crewdesk.screens.tall_rows import TallRows
 from crewdesk.screens.themes import load_themes
 from crewdesk.store.books import JobBooks, job_books
 from crewdesk.store.desk import Desk, Listed
@@ -47,6 +48,7 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         Binding("f2", "clock", "Clock", priority=True),
         Binding("ctrl+f,ctrl+p", "find", "Find", priority=True, key_display="^f"),
         Binding("ctrl+l", "look_up", "Look a beam up", priority=True, show=False),
+        Binding("ctrl+b", "turn_large", "Large", priority=True, show=False),
         Binding("f7", "shop", "Shop", priority=True, show=False),
         Binding("f6", "next_theme", "Colours", priority=True, show=False),
         Binding("ctrl+z", "undo", "Undo", priority=True),
@@ -120,6 +122,7 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
             self.register_theme(theme)
         chosen = self.desk.shop.shop().theme
         self.theme = chosen if chosen in self.available_themes else USUAL_THEME
+        self.set_class(self.large, "large")
         self.clocks.look()
         self.set_interval(1, self.clocks.tick)
         self.set_interval(1, self.saving.look)
@@ -384,6 +387,16 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
 
         if not isinstance(self.screen, FindSheet):
             self.push_screen(FindSheet())
+
+    def action_turn_large(self) -> None:
+        """Large letters and keys to touch, or as before."""
+        self.large = not self.large
+        self.set_class(self.large, "large")
+        for screen in self.screen_stack:
+            for rows in screen.query(TallRows):
+                rows.lay_out_rows()
+        told = "The large layout" if self.large else "The usual layout"
+        self.tell(f"{told}; {self.key('everywhere.large')} turns it.")
 
     def action_look_up(self) -> None:
         """Show what was read of a beam, and its marks."""

@@ -133,7 +133,7 @@ class Ask(NamedKeys, ModalScreen[Answer | None]):
         self.dismiss(None)
 
 
-class Choose(ModalScreen[str | None]):
+class Choose(NamedKeys, ModalScreen[str | None]):
     """Some ways to go on, each a button and a key from 1 up."""
 
     BINDINGS: ClassVar[list[BindingType]] = [

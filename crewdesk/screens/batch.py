@@ -97,7 +97,8 @@ class BatchSheet(NamedKeys, ModalScreen[None]):
     def _told(self, spot: Spot) -> Text:
         beam = self._sheet.record.beam(spot.beam)
         sign = "   ╌ " if spot in self._left_out else "   □ "
-        return Text(f"{sign}{plain(f'{beam.label} · {beam.piece(spot.piece).name}')}")
+        gap = "\n" if cast("CrewdeskApp", self.app).large else ""
+        return Text(f"{gap}{sign}{plain(f'{beam.label} · {beam.piece(spot.piece).name}')}{gap}")
 
     @property
     def _here(self) -> Spot | None:

@@ -256,6 +256,11 @@ WHAT_NEXT: dict[str, Callable[["CrewdeskApp"], str]] = {
         "See what your finished jobs took; the rates below rest on them, and every estimate "
         "goes by these rates."
     ),
+    "OneNumberPage": _says(
+        "Type the number that is asked for; {save-go-on} saves it and asks for the next, and after "
+        "the last goes to the next beam. {back-one} goes back one. The mark for the board shows "
+        "large as soon as it is known, while you type."
+    ),
     "FindSheet": _says(
         "Type some letters of a job, a beam, a reading or a note, or of what you want to do. The "
         "open job is searched at once; what stands in other jobs comes a moment later."

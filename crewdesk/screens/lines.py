@@ -9,12 +9,11 @@ from rich.style import Style
 from textual import on
 from textual.binding import Binding, BindingType
 from textual.events import Click, Resize
-from textual.geometry import Region, Size
 from textual.message import Message
-from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
 from crewdesk.paper.plain import plain
+from crewdesk.screens.tall_rows import TallRows
 
 STYLES = ("head", "strong", "muted", "running", "wrong", "text")
 
@@ -27,7 +26,7 @@ class Row:
     key: str = ""
 
 
-class Lines(ScrollView, can_focus=True):
+class Lines(TallRows, can_focus=True):
     """The lines; the cursor stands on one that has a key."""
 
     COMPONENT_CLASSES: ClassVar[set[str]] = {
@@ -66,7 +65,6 @@ class Lines(ScrollView, can_focus=True):
         super().__init__(id=id)
         self.rows: tuple[Row, ...] = tuple(rows)
         self.at = 0
-        self._drawn: dict[int, Strip] = {}
 
     def on_mount(self) -> None:
         """Lay the lines out."""
@@ -85,7 +83,7 @@ class Lines(ScrollView, can_focus=True):
         same = [at for at in keys if self.rows[at].key == kept]
         near = [at for at in keys if at >= place] or keys[-1:] or [0]
         self.at = (same or near)[0]
-        self._size_up()
+        self.lay_out_rows()
 
     def go_to(self, key: str) -> None:
         """Put the cursor on the line of a key."""
@@ -94,15 +92,15 @@ class Lines(ScrollView, can_focus=True):
                 self._go(at)
                 return
 
-    def _size_up(self) -> None:
-        self.virtual_size = Size(self.scrollable_content_region.width, len(self.rows))
-        self._drawn.clear()
-        self.refresh()
+    @property
+    def row_count(self) -> int:
+        """The lines."""
+        return len(self.rows)
 
     @on(Resize)
     def resized(self) -> None:
         """Fit the lines to the new width."""
-        self._size_up()
+        self.lay_out_rows()
 
     def action_move(self, by: int) -> None:
         """Move the cursor by lines that it can stand on."""
@@ -113,40 +111,30 @@ class Lines(ScrollView, can_focus=True):
 
     def action_page(self, way: int) -> None:
         """Move the cursor by a screenful."""
-        self.action_move(way * max(self.size.height - 2, 1))
+        self.action_move(way * max(self.size.height // self.row_height - 2, 1))
 
     def _go(self, at: int) -> None:
         before, self.at = self.at, at
-        for y in (before, at):
-            self._drawn.pop(y, None)
-            self.refresh(Region(0, y - self.scroll_offset.y, self.size.width, 1))
+        for one in (before, at):
+            self.redraw_row(one)
         top = at
         while top and not self.rows[top - 1].key and at - top < 2:
             top -= 1
-        self.scroll_to_region(
-            Region(0, top, 1, at - top + 1), animate=False, force=True, immediate=True
-        )
+        self.show_rows(top, at)
         self.post_message(self.Moved())
 
     @on(Click)
     def clicked(self, event: Click) -> None:
-        """Put the cursor there; a second click in a row chooses the line."""
-        at = event.y + self.scroll_offset.y
+        """Put the cursor there; a second click in a row chooses the line, in the large layout
+        also a second touch later on."""
+        at, before = self.row_at(event.y), self.at
         if at < len(self.rows) and self.rows[at].key:
             self._go(at)
-            if event.chain > 1:
+            if event.chain > 1 or (self.row_height > 1 and at == before):
                 self.post_message(self.Chosen())
 
-    def render_line(self, y: int) -> Strip:
-        """One line, out of what was drawn before where nothing changed."""
-        at = y + self.scroll_offset.y
-        if at >= len(self.rows):
-            return Strip.blank(self.size.width, self.rich_style)
-        if at not in self._drawn:
-            self._drawn[at] = self._line(at)
-        return self._drawn[at]
-
-    def _line(self, at: int) -> Strip:
+    def row_strip(self, at: int) -> Strip:
+        """One line."""
         row, ground = self.rows[at], self.rich_style
         over: Style | None = None
         if at == self.at and row.key:
@@ -163,13 +151,8 @@ class Lines(ScrollView, can_focus=True):
 
     def on_focus(self) -> None:
         """Show the cursor."""
-        self._size_up()
+        self.lay_out_rows()
 
     def on_blur(self) -> None:
         """Show that keys go elsewhere."""
-        self._size_up()
-
-    def notify_style_update(self) -> None:
-        """Draw all lines anew in a new theme."""
-        super().notify_style_update()
-        self._drawn.clear()
+        self.lay_out_rows()

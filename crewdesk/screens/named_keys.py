@@ -11,6 +11,7 @@ from importlib import import_module
 from typing import Any, ClassVar
 
 from textual.binding import Binding, BindingType
+from textual.screen import ModalScreen
 
 MODULES = (
     "app",
@@ -21,6 +22,7 @@ MODULES = (
     "whole_job",
     "batch",
     "piece",
+    "one_number",
     "lean_switch",
     "piece_steps",
     "gaps",
@@ -101,6 +103,13 @@ class NamedKeys:
             _NAMED[page] = PageKeys(page, cls.KEYS_OF, tuple(_actions(cls, named)), cls.TYPED_ON)
             _MODULE_OF[page] = cls.__module__.rpartition(".")[2]
         super().__init_subclass__(**kwargs)
+
+    def on_mount(self) -> None:
+        """In the large layout a question has its keys below it, to be touched."""
+        if isinstance(self, ModalScreen) and getattr(self.app, "large", False):
+            from crewdesk.screens.keys_line import KeysLine
+
+            self.mount(KeysLine())
 
     def with_keys(self, text: str) -> str:
         """A text with the keys that the actions in its braces have here."""

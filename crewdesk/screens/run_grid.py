@@ -13,9 +13,7 @@ from rich.style import Style
 from textual import on
 from textual.binding import Binding, BindingType
 from textual.events import Click, Resize
-from textual.geometry import Region, Size
 from textual.message import Message
-from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
 from crewdesk.job.beam import Beam
@@ -23,6 +21,7 @@ from crewdesk.job.run_sheet import Cell, RunSheet
 from crewdesk.job.stages import Stage, Step
 from crewdesk.job.ticks import Spot
 from crewdesk.paper.plain import plain
+from crewdesk.screens.tall_rows import TallRows
 
 SIGNS = {
     "none": "",
@@ -47,7 +46,7 @@ class Line:
     first: bool = False
 
 
-class RunGrid(ScrollView, can_focus=True):
+class RunGrid(TallRows, can_focus=True):
     """The grid; the cursor stands on one piece and one stage."""
 
     COMPONENT_CLASSES: ClassVar[set[str]] = {
@@ -99,7 +98,6 @@ class RunGrid(ScrollView, can_focus=True):
         self.lines: list[Line] = []
         self.row = 0
         self.column = 0
-        self._drawn: dict[int, Strip] = {}
 
     def on_mount(self) -> None:
         """Lay the lines out."""
@@ -148,20 +146,20 @@ class RunGrid(ScrollView, can_focus=True):
         at = [i for i, one in enumerate(self.lines) if kept and Spot(one.beam, one.piece) == kept]
         self.row = at[0] if at else min(max(self.row, 1), max(len(self.lines) - 1, 0))
         self.column = min(self.column, len(self.stages) - 1)
-        self._size_up()
+        self.lay_out_rows()
 
     def _room_before(self, beam: Beam) -> bool:
         return self.lines[-1].room != beam.room
 
-    def _size_up(self) -> None:
-        self.virtual_size = Size(self.scrollable_content_region.width, len(self.lines))
-        self._drawn.clear()
-        self.refresh()
+    @property
+    def row_count(self) -> int:
+        """The lines."""
+        return len(self.lines)
 
     @on(Resize)
     def resized(self) -> None:
         """Fit the columns to the new width."""
-        self._size_up()
+        self.lay_out_rows()
 
     def changed(self, rows: frozenset[tuple[str, str]]) -> None:
         """Draw the lines of changed beams anew; all where beams or the job itself changed."""
@@ -174,17 +172,13 @@ class RunGrid(ScrollView, can_focus=True):
             return
         for y, line in enumerate(self.lines):
             if line.beam in beams:
-                self._redraw(y)
+                self.redraw_row(y)
 
     def _renamed(self) -> bool:
         return any(
             line.first and self.sheet.record.beam(line.beam).room != line.room
             for line in self.lines
         )
-
-    def _redraw(self, y: int) -> None:
-        self._drawn.pop(y, None)
-        self.refresh(Region(0, y - self.scroll_offset.y, self.size.width, 1))
 
     # The cursor
 
@@ -197,17 +191,15 @@ class RunGrid(ScrollView, can_focus=True):
 
     def action_page(self, way: int) -> None:
         """Move the cursor by a screenful."""
-        self.action_move(way * max(self.size.height - 2, 1), 0)
+        self.action_move(way * max(self.size.height // self.row_height - 2, 1), 0)
 
     def go(self, row: int, column: int) -> None:
         """Put the cursor on a line and a column."""
         before, self.row, self.column = self.row, row, column
-        self._redraw(before)
-        self._redraw(row)
+        self.redraw_row(before)
+        self.redraw_row(row)
         top = row - 1 if row and not self.lines[row - 1].beam else row
-        self.scroll_to_region(
-            Region(0, top, 1, row - top + 1), animate=False, force=True, immediate=True
-        )
+        self.show_rows(top, row)
         self.post_message(self.Moved())
 
     def go_to(self, spot: Spot, stage_id: str) -> None:
@@ -220,7 +212,7 @@ class RunGrid(ScrollView, can_focus=True):
     @on(Click)
     def clicked(self, event: Click) -> None:
         """Put the cursor there; on a name, open the piece."""
-        row = event.y + self.scroll_offset.y
+        row = self.row_at(event.y)
         if row >= len(self.lines) or not self.lines[row].beam:
             return
         if event.x < self.name_width:
@@ -251,16 +243,8 @@ class RunGrid(ScrollView, can_focus=True):
         first = " " * self.name_width + "".join(names)
         return first, aside[: self.name_width - 1].ljust(self.name_width) + "".join(told)
 
-    def render_line(self, y: int) -> Strip:
-        """One line of the grid, out of what was drawn before where nothing changed."""
-        at = y + self.scroll_offset.y
-        if at >= len(self.lines):
-            return Strip.blank(self.size.width, self.rich_style)
-        if at not in self._drawn:
-            self._drawn[at] = self._line(at)
-        return self._drawn[at]
-
-    def _line(self, at: int) -> Strip:
+    def row_strip(self, at: int) -> Strip:
+        """One line of the grid."""
         line = self.lines[at]
         if not line.beam:
             room = self.rich_style + self._style("room")
@@ -301,16 +285,11 @@ class RunGrid(ScrollView, can_focus=True):
 
     def on_focus(self) -> None:
         """Show the cursor."""
-        self._redraw(self.row)
+        self.redraw_row(self.row)
 
     def on_blur(self) -> None:
         """Show that keys go elsewhere."""
-        self._redraw(self.row)
-
-    def notify_style_update(self) -> None:
-        """Draw all lines anew in a new theme."""
-        super().notify_style_update()
-        self._drawn.clear()
+        self.redraw_row(self.row)
 
 
 def _short(name: str, width: int) -> str:

@@ -58,6 +58,7 @@ class RunSheetPage(Page):
         Binding("space", "tick", "Tick"),
         Binding("b", "batch", "Batch"),
         Binding("enter", "piece", "Piece"),
+        Binding("g", "one_number", "One number at a time", show=False),
         Binding("c", "ceiling", "Ceiling", show=False),
         Binding("w", "walls", "Walls in plan", show=False),
         Binding("i", "job", "About the job", show=False),
@@ -239,11 +240,20 @@ class RunSheetPage(Page):
         self.app.push_screen(BatchSheet(self.sheet, batch))
 
     def action_piece(self) -> None:
-        """Open the piece under the cursor."""
+        """Open the piece under the cursor; in the large layout, one number at a time."""
         from crewdesk.screens.piece import PiecePage
 
-        if self.grid.spot is not None:
+        if self.desk_app.large:
+            self.action_one_number()
+        elif self.grid.spot is not None:
             self.app.push_screen(PiecePage(self.grid.spot))
+
+    def action_one_number(self) -> None:
+        """Take the readings of the beam under the cursor, one number at a time."""
+        from crewdesk.screens.one_number import OneNumberPage
+
+        if self.grid.spot is not None:
+            self.app.push_screen(OneNumberPage(self.grid.spot))
 
     def action_ceiling(self) -> None:
         """Open the ceiling over the beam under the cursor."""
