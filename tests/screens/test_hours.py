@@ -160,8 +160,8 @@ async def test_only_lines_in_sight_are_drawn(
         lines = app.screen.query_one(Lines)
         assert sum(bool(row.key) for row in lines.rows) == count
         drawn: list[int] = []
-        draw = lines._line
-        lines._line = lambda at: (drawn.append(at), draw(at))[1]
+        draw = lines.row_strip
+        lines.row_strip = lambda at: (drawn.append(at), draw(at))[1]
         await pilot.press("end", "up", "up")
         await pilot.pause()
         assert 0 < len(drawn) < 4 * lines.size.height

@@ -39,10 +39,10 @@ def test_every_action_has_a_name_of_its_own_and_no_two_share_a_key(read, tmp_pat
 
 
 def test_keys_as_people_spell_them(read) -> None:
-    own = read('[run-sheet]\ntick = ["t", "%", "Ctrl+B"]\nstages = "?"\nmoney = "PgDn"\n')
+    own = read('[run-sheet]\ntick = ["t", "%", "Ctrl+R"]\nstages = "?"\nmoney = "PgDn"\n')
     assert own.keymap == {
         "run-sheet.stages": "question_mark",
-        "run-sheet.tick": "t,percent_sign,ctrl+b",
+        "run-sheet.tick": "t,percent_sign,ctrl+r",
     }
     assert own.complaints == ("keys.toml: run-sheet money can't be pagedown, which moves about.",)
 
@@ -91,13 +91,13 @@ def test_two_keys_can_be_swapped_and_a_bad_line_spares_the_others(read) -> None:
 
 
 async def test_they_work_and_are_shown(start_app, desk, hill: str, kept) -> None:
-    keys = '[run-sheet]\ntick = "b"\nbatch = "g"\nblock = "up"\n[everywhere]\nundo = "f12"\n'
+    keys = '[run-sheet]\ntick = "b"\nbatch = "y"\nblock = "up"\n[everywhere]\nundo = "f12"\n'
     (desk.folder / FILE).write_text(keys)
     app = start_app(hill)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         shown = str(app.screen.query_one(KeysLine).render())
-        assert " b Tick  g Batch " in shown
+        assert " b Tick  y Batch " in shown
         assert " f12 Undo " in shown
         await pilot.press("b")
         assert "Saved: ticked 'Rip to starting height'" in app.told
@@ -107,7 +107,7 @@ async def test_they_work_and_are_shown(start_app, desk, hill: str, kept) -> None
         await pilot.press("f12")
         assert "Taken back" in app.told
         assert not kept(hill).beams[0].pieces["A"].steps
-        await pilot.press("g")
+        await pilot.press("y")
         await pilot.pause()
         assert isinstance(app.screen, Choose)
 
