@@ -1,33 +1,34 @@
 """The hours: every time entry by day, with its totals and what is odd; mended by hand."""
 
 from collections.abc import Iterable
-from datetime import tzinfo
 from typing import TYPE_CHECKING, ClassVar
 
-from dateutil.tz import tzlocal
 from rich.text import Text
 from textual import on
 from textual.binding import Binding, BindingType
 from textual.widget import Widget
 from textual.widgets import Static
 
-from crewdesk.job.clock import remove, running
+from crewdesk.job.clock import running
 from crewdesk.job.entry import Entry
-from crewdesk.job.logged import by_day, on_site, site_zone
+from crewdesk.job.logged import by_day
 from crewdesk.job.mend_entries import join, neighbour
-from crewdesk.job.odd_entries import mendings, odd
+from crewdesk.job.odd_entries import odd
 from crewdesk.job.odd_entries import told as odd_told
-from crewdesk.job.record import Record
-from crewdesk.job.typed_entry import added, mended, moved, shown_entry, split_at
 from crewdesk.paper.plain import plain
-from crewdesk.screens.ask import Answer, Ask, Choose, Line
-from crewdesk.screens.ask_change import ask_change
+from crewdesk.screens.hour_questions import (
+    ask_added,
+    ask_mended,
+    ask_mending,
+    ask_moved,
+    ask_removed,
+    ask_split,
+)
 from crewdesk.screens.hour_rows import entry_told, hour_rows, totals
 from crewdesk.screens.lines import Lines, Row
 from crewdesk.screens.lines_page import LinesPage
 from crewdesk.screens.pieces import PiecesSheet
 from crewdesk.screens.planned import PlannedPage
-from crewdesk.screens.words import hours
 from crewdesk.trade.books.entries import Oddity
 
 if TYPE_CHECKING:
@@ -39,7 +40,6 @@ _NONE_YET = """
   F2  starts the clock on a stage with one key.
   a   adds an entry by hand: 7:30-11:45, or yesterday 2pm for 1h20.
 """
-_WHEN = "7:30-11:45, or mon 2pm for 1h20"
 _ODD = "odd "
 _LOOK_EVERY = 10
 
@@ -116,73 +116,17 @@ class HoursPage(LinesPage):
         key = self.key
         return self.desk_app.record.entry(key) if key and key not in self._strange else None
 
-    def _zone(self, entry: Entry | None) -> tzinfo:
-        """The zone that typed times are in: the site's or, without one, that of the clock."""
-        kept = entry.start.tzinfo if entry else None
-        return site_zone(self.desk_app.record) or kept or tzlocal()
-
     def action_add(self) -> None:
         """Ask for an entry."""
-        app, zone = self.desk_app, self._zone(None)
-        latest = app.record.entries[-1:]
-        stage = app.record.stages.name_of(latest[0].stage) if latest else ""
-
-        def given(answer: Answer | None) -> None:
-            if answer is not None:
-                app.do(lambda record, now: added(record, answer, now, zone))
-
-        self.app.push_screen(
-            Ask(
-                "Add time by hand",
-                (Line("when", "When", "", _WHEN), *_more({"stage": stage, "billed": "yes"})),
-                lambda answer: added(app.record, answer, app.now(), zone),
-                does="Add it",
-                about=_stages_told(app.record),
-            ),
-            callback=given,
-        )
+        ask_added(self.desk_app)
 
     @on(Lines.Chosen)
     def action_mend(self) -> None:
         """Ask for other values of the entry under the cursor, or how to mend what is odd."""
         if (oddity := self._oddity) is not None:
-            self._ask_mending(oddity)
-            return
-        entry = self._entry
-        if entry is None:
-            return
-        app, zone = self.desk_app, self._zone(entry)
-
-        def given(answer: Answer | None) -> None:
-            if answer is not None:
-                app.do(lambda record, now: mended(record, entry.row, answer, now, zone))
-
-        self.app.push_screen(
-            Ask(
-                "Mend the entry",
-                _lines(shown_entry(app.record, entry, zone), runs=entry.running),
-                lambda answer: mended(app.record, entry.row, answer, app.now(), zone),
-                does="Save",
-                about=_stages_told(app.record),
-            ),
-            callback=given,
-        )
-
-    def _ask_mending(self, oddity: Oddity) -> None:
-        app = self.desk_app
-        ways = {one.key: one for one in mendings(app.record, oddity, app.now())}
-
-        def chosen(way: str | None) -> None:
-            if way is not None:
-                app.do(lambda record, now: ways[way].change)
-
-        self.app.push_screen(
-            Choose(
-                odd_told(app.record, oddity),
-                [(key, _upper(one.words)) for key, one in ways.items()],
-            ),
-            callback=chosen,
-        )
+            ask_mending(self.desk_app, oddity)
+        elif (entry := self._entry) is not None:
+            ask_mended(self.desk_app, entry)
 
     def action_pieces(self) -> None:
         """Ask which pieces the entry under the cursor was for."""
@@ -191,46 +135,19 @@ class HoursPage(LinesPage):
 
     def action_split(self) -> None:
         """Ask where the entry under the cursor is split."""
-        entry = self._entry
-        if entry is None:
-            return
-        zone, row = self._zone(entry), entry.row
-        start = on_site(self.desk_app.record, entry.start)
-        stop = on_site(self.desk_app.record, entry.stop or self.desk_app.now())
-        ask_change(
-            self.desk_app,
-            "Split the entry in two",
-            (Line("at", "The second starts at", "", "9:55"),),
-            lambda record, answer, now: split_at(record, row, answer["at"], now, zone),
-            does="Split it",
-            about=f"It goes from {start:%H:%M} to {stop:%H:%M}.",
-        )
+        if (entry := self._entry) is not None:
+            ask_split(self.desk_app, entry)
 
     def action_join(self) -> None:
         """Make one entry of the one under the cursor and the nearest of its kind."""
-        entry = self._entry
-        if entry is None:
-            return
-        row = entry.row
-        self.desk_app.do(lambda record, now: join(record, row, neighbour(record, row), now))
+        if (entry := self._entry) is not None:
+            row = entry.row
+            self.desk_app.do(lambda record, now: join(record, row, neighbour(record, row), now))
 
     def action_move(self) -> None:
         """Ask when the entry under the cursor began; it lasts as long as before."""
-        entry = self._entry
-        if entry is None:
-            return
-        zone, row = self._zone(entry), entry.row
-        shown = shown_entry(self.desk_app.record, entry, zone)
-        ask_change(
-            self.desk_app,
-            "Move the entry; it lasts as long",
-            (
-                Line("day", "Day", shown["day"], "today, yesterday, mon, 3/9, 2026-03-09"),
-                Line("start", "Start", shown["start"], "7:30"),
-            ),
-            lambda record, answer, now: moved(record, row, answer, now, zone),
-            does="Move it",
-        )
+        if (entry := self._entry) is not None:
+            ask_moved(self.desk_app, entry)
 
     def action_next_odd(self) -> None:
         """Go to the next thing that is odd."""
@@ -249,51 +166,5 @@ class HoursPage(LinesPage):
 
     def action_remove(self) -> None:
         """Ask whether the entry under the cursor goes."""
-        entry = self._entry
-        if entry is None:
-            return
-        app = self.desk_app
-        record = app.record
-        start = on_site(record, entry.start)
-
-        def chosen(way: str | None) -> None:
-            if way is not None:
-                app.do(lambda record, now: remove(record, entry.row, now))
-
-        self.app.push_screen(
-            Choose(
-                f"Remove {hours(entry.lasted(app.now()))} on {record.stages.name_of(entry.stage)}, "
-                f"{start:%a %Y-%m-%d} from {start:%H:%M}?",
-                (("yes", "Remove it"),),
-            ),
-            callback=chosen,
-        )
-
-
-def _lines(shown: dict[str, str], *, runs: bool) -> tuple[Line, ...]:
-    stop = "empty while the clock runs" if runs else "11:45, or how long it took: 1h20"
-    return (
-        Line("day", "Day", shown["day"], "today, yesterday, mon, 3/9, 2026-03-09"),
-        Line("start", "Start", shown["start"], "7:30"),
-        Line("stop", "Stop", shown["stop"], stop),
-        *_more(shown),
-    )
-
-
-def _more(shown: dict[str, str]) -> tuple[Line, ...]:
-    asks = (
-        ("stage", "Stage", "its number or its name"),
-        ("note", "Note", ""),
-        ("billed", "Billed", "yes or no"),
-        ("rate", "Rate an hour", "empty: the usual rate"),
-        ("order", "Change order", "its number, if it is extra work"),
-    )
-    return tuple(Line(key, ask, shown.get(key, ""), hint) for key, ask, hint in asks)
-
-
-def _stages_told(record: Record) -> str:
-    return "  ".join(f"{number} {one.name}" for number, one in enumerate(record.stages.work, 1))
-
-
-def _upper(words: str) -> str:
-    return words[:1].upper() + words[1:]
+        if (entry := self._entry) is not None:
+            ask_removed(self.desk_app, entry)

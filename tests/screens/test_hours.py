@@ -211,16 +211,31 @@ async def test_what_is_odd_is_shown_and_mended_in_place(
     start_app, desk: Desk, hill: str, now: datetime, kept
 ) -> None:
     hour = timedelta(hours=1)
-    log(desk, hill, (now - 30 * hour, 120, "rip"), (now - 29 * hour, 60, "tack"))
+    third = now - 28 * hour + timedelta(minutes=45)
+    log(
+        desk,
+        hill,
+        (now - 30 * hour, 120, "rip"),
+        (now - 29 * hour, 60, "tack"),
+        (third, 15, "ease"),
+    )
     app = start_app(hill)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
-        await pilot.press("h", "o")
+        # In the gap there was another piece of work.
+        await pilot.press("h", "o", "enter", "3")
+        await pilot.pause()
+        assert "names no one stage" in await fill(pilot, app, stage="nothing")
+        assert await fill(pilot, app, stage="travel") == ""
+        other = next(one for one in kept(hill).entries if one.stage == "travel")
+        assert (other.start, other.stop) == (now - 28 * hour, third)
+
+        await pilot.press("o")
         await pilot.pause()
         assert "Rip and Tack both count 1h" in " ".join(shown(app))
         await pilot.press("enter", "1")
         await pilot.pause()
-        assert [one.lasted(now) for one in kept(hill).entries] == [hour, hour]
+        assert [one.lasted(now) for one in kept(hill).entries][:2] == [hour, hour]
         await pilot.press("o")
         await pilot.pause()
         assert "Nothing is odd" in app.told
