@@ -9,12 +9,12 @@ from textual.binding import Binding, BindingType
 from crewdesk.job.books.priced import beams_of
 from crewdesk.job.books.shop import (
     MAPPED,
-    SLOPED,
     Shop,
     change_shop,
     changed_values,
     shown,
 )
+from crewdesk.job.books.shop_typed import SLOPED
 from crewdesk.job.usual_stages import USUAL_STAGES
 from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Answer, Choose, Line

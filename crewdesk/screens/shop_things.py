@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from crewdesk.job.books.shop import TAXABLE
+from crewdesk.job.books.shop_typed import TAXABLE
 from crewdesk.trade.length import STEPS
 
 

@@ -11,8 +11,8 @@ from decimal import Decimal
 
 from crewdesk.job.books.done import done_by_stage
 from crewdesk.job.books.priced import price_job
-from crewdesk.job.books.shop import EXTRAS
 from crewdesk.job.books.shop_record import ShopRecord
+from crewdesk.job.books.shop_typed import EXTRAS
 from crewdesk.job.books.trail import Letterhead
 from crewdesk.job.books.worth import ZERO, billed_time, by_price, taxed_now, worth
 from crewdesk.job.record import Record

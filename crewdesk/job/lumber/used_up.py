@@ -41,7 +41,7 @@ JOINTS = 2
 @dataclass(frozen=True)
 class UsedUp:
     """So much of a thing in `unit`, and whole packs of it, each a `pack_name`; its `sort` is
-    one of `crewdesk.job.books.shop.PACKS`."""
+    one of `crewdesk.job.books.shop_typed.PACKS`."""
 
     sort: str
     name: str
