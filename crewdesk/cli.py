@@ -45,7 +45,8 @@ class _Parser(argparse.ArgumentParser):
 
 
 def main(argv: Sequence[str] | None = None) -> int:
-    """Run one command; the exit status is 0, or 2 where something was refused."""
+    """Run one command; the exit status is 0, 1 where a check found something, 2 where
+    something was refused."""
     words = list(sys.argv[1:] if argv is None else argv)
     parser = _parser(words)
     for word in words:
@@ -53,7 +54,7 @@ def main(argv: Sequence[str] | None = None) -> int:
             parser.error(f"argument {word[:-3]}: expected one argument")
     args = parser.parse_args(words)
     try:
-        run(args)
+        return run(args)
     except (Refusal, Refused) as refusal:
         return _wrong(said(refusal))
     except BrokenPipeError:
@@ -65,7 +66,6 @@ def main(argv: Sequence[str] | None = None) -> int:
         return _wrong(f"The system would not go on:{where} {error.strerror or error}.")
     except KeyboardInterrupt:
         return STOPPED
-    return 0
 
 
 def _wrong(sentence: str) -> int:

@@ -192,7 +192,7 @@ def test_restore_says_which_copy_and_from_when(
     assert main(["restore", "tamarack"]) == 0
     out = capsys.readouterr().out
     assert f"after {changes} changes" in out
-    assert "from tamarack-bend.json.1 " in out
+    assert "(tamarack-bend.json.1), nothing is lost" in out
     assert f"{NOW.astimezone():%Y-%m-%d %H:%M}" in out
     assert main(["cutlist", "tamarack", "--beam", "Attic 9"]) == 0
     assert broken in [one.read_bytes() for one in path.parent.iterdir()]

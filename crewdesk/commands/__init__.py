@@ -9,7 +9,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from crewdesk.commands.words import BOARDS, BOOKS, JOB, JSON, LISTS, SHEET, Word
+from crewdesk.commands.words import BOARDS, BOOKS, JOB, JSON, LISTS, SHEET, TRUST, Word
 from crewdesk.job.refused import Refused
 from crewdesk.paper.plain import plain
 
@@ -48,12 +48,13 @@ COMMANDS: dict[str, tuple[str, tuple[Word, ...]]] = {
     **BOARDS,
     **BOOKS,
     **LISTS,
-    "restore": ("bring a job back whose file can't be read", (JOB,)),
+    **TRUST,
 }
 
 
-def run(args: Namespace) -> None:
-    """Do what the words ask for; raises `Refused`, `Refusal` or `OSError`."""
+def run(args: Namespace) -> int:
+    """Do what the words ask for; gives the exit status. Raises `Refused`, `Refusal` or
+    `OSError`."""
     if args.command == "figure":
         _print(args.module.figure(args), args.json)
     elif args.command == "demo":
@@ -62,6 +63,10 @@ def run(args: Namespace) -> None:
         from crewdesk.store.desk import Desk
 
         desk = Desk(data_folder(args.data))
+        if args.command in TRUST:
+            from crewdesk.commands import trust
+
+            return trust.run(desk, args, datetime.now().astimezone())
         if args.command in LISTS:
             from crewdesk.commands import lists
 
@@ -76,6 +81,7 @@ def run(args: Namespace) -> None:
             _print(boards.run(desk, args, datetime.now().astimezone()), args.json)
         else:
             _ON_THE_DESK[args.command](desk, args)
+    return 0
 
 
 def data_folder(named: Path | None) -> Path:
@@ -195,16 +201,6 @@ def _sheet(desk: "Desk", args: Namespace) -> None:
     put_out(write_sheet(desk, args, datetime.now().astimezone()))
 
 
-def _restore(desk: "Desk", args: Namespace) -> None:
-    id_ = desk.find(args.job)
-    copy = desk.bring_back(id_, datetime.now(UTC))
-    put_out(
-        f"Brought {id_} back from {copy.path.name} as it stood at "
-        f"{copy.until.astimezone():%Y-%m-%d %H:%M %z}, after {copy.changes} "
-        f"change{'' if copy.changes == 1 else 's'}; what could not be read is kept beside it.\n"
-    )
-
-
 _ON_THE_DESK: dict[str | None, Callable[["Desk", Namespace], None]] = {
     None: _open,
     "import": _import,
@@ -214,7 +210,6 @@ _ON_THE_DESK: dict[str | None, Callable[["Desk", Namespace], None]] = {
     "keys": _keys,
     "progress": _progress,
     "sheet": _sheet,
-    "restore": _restore,
 }
 
 

@@ -225,3 +225,29 @@ BOARDS: dict[str, tuple[str, tuple[Word, ...]]] = {
         ),
     ),
 }
+
+TRUST: dict[str, tuple[str, tuple[Word, ...]]] = {
+    "check": ("look whether every file is sound; exit status 1 where one is not", (JSON,)),
+    "restore": (
+        "bring a job back whose file can't be read, or take one back to a time",
+        (
+            JOB,
+            ("--to", {"metavar": "WHEN", "help": "how it stood then, as '2026-03-02 14:00'"}),
+        ),
+    ),
+    "settle": (
+        "show or choose what was changed in two places at once",
+        (
+            ("job", {"metavar": "JOB", "nargs": "?", "help": "its name or id; else the shop"}),
+            ("number", {"metavar": "N", "nargs": "?", "type": int, "help": "which of them"}),
+            (
+                "--keep",
+                {
+                    "choices": ("standing", "other"),
+                    "help": "leave what stands, or put the other in its place",
+                },
+            ),
+            JSON,
+        ),
+    ),
+}

@@ -26,7 +26,7 @@ from crewdesk.screens.themes import load_themes
 from crewdesk.store.books import JobBooks, job_books
 from crewdesk.store.desk import Desk, Listed
 from crewdesk.store.job_file import JobFile
-from crewdesk.store.trouble import NotSaved
+from crewdesk.store.trouble import Damaged, NotSaved
 from crewdesk.trade.refusal import Refusal
 
 USUAL_THEME = "night"
@@ -139,6 +139,11 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         self._undone.clear()
         try:
             self.job = self.desk.open(id_)
+        except Damaged as damaged:
+            self.tell(str(damaged), "wrong")
+            if isinstance(self.screen, JobsPage):
+                self.screen.ask_trouble(id_, str(damaged))
+            return
         except (Refused, Refusal) as refused:
             self.tell(said(refused), "wrong")
             return

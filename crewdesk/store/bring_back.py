@@ -1,68 +1,128 @@
-"""Bringing a job back whose file can't be read."""
+"""Bringing a record back whose file can't be read."""
 
 import os
 from collections.abc import Callable
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import datetime
 from pathlib import Path
 
 from crewdesk.job.change import Doc, Tables
 from crewdesk.job.refused import Refused
 from crewdesk.store import checkpoint
-from crewdesk.store.checkpoint import OURS_ALONE
+from crewdesk.store.checkpoint import OURS_ALONE, START, Checkpoint, Head
 from crewdesk.store.history_file import HistoryFile
 from crewdesk.store.storage import HISTORY, RecordStorage
-from crewdesk.store.trouble import Damaged, NotSaved
+from crewdesk.store.trouble import Damaged, Newer, NotSaved
+
+MOST_TOLD = 3
+_BEFORE_ALL = datetime.fromisoformat("1970-01-01T00:00:00+00:00")
 
 
 @dataclass(frozen=True)
 class Copy:
     """A kept copy that can be read, `until` when it goes and how many `changes` it
-    holds, with those that the history brings on top of it."""
+    holds, with those that the history brings on top of it; `lost` tells in words what it
+    lacks, "" where it lacks nothing that is known of. With `lost_history` the history does
+    not lead to it, so that nothing before can be undone."""
 
     path: Path
     until: datetime
     changes: int
+    lost_history: bool = False
+    lost: str = ""
+
+    @property
+    def told(self) -> str:
+        """Until when it goes and what is lost with it, in words."""
+        without = f"without {self.lost}" if self.lost else "nothing is lost"
+        if self.lost_history:
+            without += " but undo of what was before"
+        return f"as of {self.until.astimezone():%Y-%m-%d %H:%M} ({self.path.name}), {without}"
 
 
 def copies(path: Path, kind: str) -> tuple[Copy, ...]:
-    """The kept copies of a file that can be read, the one that loses least first."""
+    """What a record can be brought back from, that which loses least first: its file and
+    the kept ones, and the history by itself. Raises `Newer`."""
+    history = HistoryFile(path.with_suffix(HISTORY))
     found: list[Copy] = []
-    for one in (path, *checkpoint.generations(path)):
+    known = 0
+    for one in (path, *checkpoint.generations(path), history.path):
         try:
-            kept = checkpoint.read(one, kind)
-            RecordStorage(path, kind, rescue=kept)
+            kept = _kept(one, kind, history.path)
+            known = max(known, kept.head.place.changes)
+            storage = RecordStorage(path, kind, rescue=kept)
+        except Newer:
+            raise
         except (Damaged, OSError):
             continue
-        try:
-            tail = HistoryFile(path.with_suffix(HISTORY)).sound(kept.head.place)
-        except Damaged:
-            tail = []
-        until = tail[-1].change.when if tail else kept.head.written
-        found.append(Copy(one, until, kept.head.place.changes + len(tail)))
-    return tuple(sorted(found, key=lambda copy: -copy.changes))
+        if one == history.path and not storage.tables.get(kind):
+            continue
+        until = storage.until or kept.head.written
+        found.append(Copy(one, until, storage.reached, storage.changes < storage.reached))
+    known = max([known, *(_known(one, kind) for one in (path, *checkpoint.generations(path)))])
+    every = sorted(found, key=lambda copy: -copy.changes)
+    return tuple(replace(one, lost=_lost(one, history, known)) for one in every)
 
 
-def bring_back(path: Path, kind: str, now: datetime, tell: Callable[[Tables], Doc]) -> Copy:
-    """Put the copy that loses least in a damaged file's place, and keep the damaged one.
+def _kept(one: Path, kind: str, history: Path) -> Checkpoint:
+    """A kept file, or nothing yet, onto which the history by itself is made."""
+    if one == history:
+        return Checkpoint(Head(kind, _BEFORE_ALL, START, {}), {})
+    return checkpoint.read(one, kind)
 
-    `tell` makes the summary for the list of jobs. The damaged file and its history are
-    kept beside it with the time in their names.
-    Raises `Refused` where the file is sound or no copy can be read.
+
+def _known(path: Path, kind: str) -> int:
+    """How many changes a file says that there are, though its tables may be damaged."""
+    try:
+        return checkpoint.read_head(path, kind).place.changes
+    except (Damaged, OSError):
+        return 0
+
+
+def _lost(copy: Copy, history: HistoryFile, known: int) -> str:
+    """What is known to have been done and is not in a copy, in words."""
+    try:
+        later, bad = history.after(copy.changes)
+    except Damaged:
+        later, bad = [], 0
+    parts = [f"'{one.what}' of {one.when:%Y-%m-%d %H:%M}" for one in later[-MOST_TOLD:]]
+    if len(later) > MOST_TOLD:
+        parts.insert(0, f"{len(later) - MOST_TOLD} changes")
+    bad = max(bad, known - copy.changes - len(later))
+    if bad > 0:
+        parts.append(f"{bad} change{'' if bad == 1 else 's'} that can't be read")
+    return " and ".join([", ".join(parts[:-1]), parts[-1]] if len(parts) > 1 else parts)
+
+
+def bring_back(
+    path: Path,
+    kind: str,
+    now: datetime,
+    tell: Callable[[Tables], Doc],
+    *,
+    choose: Callable[[tuple[Copy, ...]], Copy] = lambda every: every[0],
+) -> Copy:
+    """Put a copy in a damaged file's place, and keep the damaged one.
+
+    `tell` makes the summary for the list of jobs; `choose` takes one of the copies, the one
+    that loses least unless it says otherwise. The damaged file and its history are kept
+    beside it with the time in their names. Raises `Refused` where the file is sound or no
+    copy can be read, and `Newer`.
     """
     try:
-        RecordStorage(path, kind)
+        if path.exists():
+            RecordStorage(path, kind)
+            raise Refused(f"{path.name} can be read; there is nothing to bring back.")
     except (Damaged, OSError):
         pass
-    else:
-        raise Refused(f"{path.name} can be read; there is nothing to bring back.")
     every = copies(path, kind)
     if not every:
         raise Refused(f"No kept copy of {path.name} can be read; all files were left as they are.")
-    best = every[0]
+    best = choose(every)
+    history = path.with_suffix(HISTORY)
     try:
-        kept = checkpoint.read(best.path, kind)
-        for one in (path, path.with_suffix(HISTORY)):
+        kept = _kept(best.path, kind, history)
+        for one in (path, history):
             _set_aside(one, now)
         storage = RecordStorage(path, kind, rescue=kept)
         try:

@@ -22,7 +22,7 @@ from typing import NamedTuple
 
 from crewdesk.job.change import Doc, Tables
 from crewdesk.job.words import brief
-from crewdesk.store.trouble import Damaged
+from crewdesk.store.trouble import Damaged, Newer
 
 SCHEMA = 2
 GENERATIONS = 3
@@ -95,13 +95,19 @@ def unpack(data: bytes, path: Path, kind: str) -> Checkpoint:
 
 def read(path: Path, kind: str) -> Checkpoint:
     """The checkpoint in a file; raises `Damaged`, or `OSError` where it can't be read at all."""
-    return unpack(path.read_bytes(), path, kind)
+    try:
+        return unpack(path.read_bytes(), path, kind)
+    except FileNotFoundError:
+        raise Damaged(path, "it is gone") from None
 
 
 def read_head(path: Path, kind: str) -> Head:
     """The head alone, its seal not proven; raises `Damaged` or `OSError`."""
-    with path.open("rb") as file:
-        return _head(file.readline(1_000_000), path, kind)[0]
+    try:
+        with path.open("rb") as file:
+            return _head(file.readline(1_000_000), path, kind)[0]
+    except FileNotFoundError:
+        raise Damaged(path, "it is gone") from None
 
 
 def _head(line: bytes, path: Path, kind: str) -> tuple[Head, bytes]:
@@ -138,7 +144,9 @@ the tables gives its step for them here as well; nothing ever goes back."""
 
 def _forward(doc: Doc, path: Path) -> Doc:
     schema = doc["schema"]
-    if type(schema) is not int or not 1 <= schema <= SCHEMA:
+    if type(schema) is int and schema > SCHEMA:
+        raise Newer(path, f"a newer crewdesk wrote it (schema {schema}, here {SCHEMA}); update")
+    if type(schema) is not int or schema < 1:
         raise Damaged(path, f"it has schema {brief(schema)} and this crewdesk reads up to {SCHEMA}")
     for older in range(schema, SCHEMA):
         doc = FORWARD[older](doc)

@@ -3,7 +3,7 @@
 import os
 import re
 import unicodedata
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from contextlib import suppress
 from datetime import UTC, datetime
 from pathlib import Path
@@ -20,7 +20,7 @@ from crewdesk.store.job_file import KIND, JobFile, summary
 from crewdesk.store.record_file import locked
 from crewdesk.store.storage import HISTORY
 from crewdesk.store.strays import owner
-from crewdesk.store.trouble import NotSaved, unreadable
+from crewdesk.store.trouble import Damaged, Newer, NotSaved, unreadable
 
 if TYPE_CHECKING:
     from crewdesk.job.entry import Entry
@@ -30,6 +30,7 @@ if TYPE_CHECKING:
 
 OURS_ALONE = 0o700
 LONGEST_ID = 40
+_COPIES = tuple(f".json.{age}" for age in range(1, checkpoint.GENERATIONS + 1))
 
 
 class Listed(NamedTuple):
@@ -77,10 +78,20 @@ class Desk:
     def ids(self) -> list[str]:
         """The ids of every job, in alphabetical order; raises `Refused`.
 
-        A copy that a program which syncs folders left of a job is no job of its own.
+        A copy that a program which syncs folders left of a job is no job of its own; one
+        whose file is gone, and of which something else is left, is a job.
         """
         try:
-            stems = {one.stem for one in self.jobs_folder.iterdir() if one.suffix == ".json"}
+            names = [one.name for one in self.jobs_folder.iterdir()]
+            stems = {name.removesuffix(".json") for name in names if name.endswith(".json")}
+            stems |= {name[:-7] for name in names if name[-7:] in _COPIES}
+            stems |= {
+                id_
+                for name in names
+                if (id_ := name.removesuffix(HISTORY)) != name
+                and id_ not in stems
+                and HistoryFile(self.jobs_folder / name).begins()
+            }
             return sorted(one for one in stems if owner(one, stems) is None)
         except OSError as error:
             raise Refused(_unusable(self.folder, error)) from None
@@ -113,11 +124,22 @@ class Desk:
         path = self._found(id_)
         try:
             job = JobFile(path, writing=writing)
+        except Newer:
+            raise
+        except Damaged as damaged:
+            raise self._offered(id_, damaged) from None
         except OSError as error:
             raise unreadable(path, error) from None
         if writing:
             job.gather(datetime.now(UTC))
         return job
+
+    def _offered(self, id_: str, damaged: Damaged) -> Damaged:
+        """A damaged file with what the job can be brought back from, in words."""
+        every = self.copies(id_)
+        if every:
+            damaged.args = (f"{damaged} `crewdesk restore {id_}` brings it back {every[0].told}.",)
+        return damaged
 
     def _found(self, id_: str) -> Path:
         if id_ not in self.ids():
@@ -242,13 +264,33 @@ class Desk:
 
         return copies(self.path(id_), KIND)
 
-    def bring_back(self, id_: str, now: datetime) -> "Copy":
+    def bring_back(
+        self, id_: str, now: datetime, *, choose: "Callable[[tuple[Copy, ...]], Copy] | None" = None
+    ) -> "Copy":
         """Bring a job back that can't be read; see `crewdesk.store.bring_back`."""
         from crewdesk.store.bring_back import bring_back
 
         path = self._found(id_)
         with locked(path):
-            return bring_back(path, KIND, now, lambda tables: summary(Record(tables)))
+            return bring_back(
+                path,
+                KIND,
+                now,
+                lambda tables: summary(Record(tables)),
+                choose=choose or (lambda every: every[0]),
+            )
+
+    def go_back(self, id_: str, to: datetime, now: datetime) -> Change:
+        """Make a job what it was at a time; gives the change, which can be undone."""
+        from crewdesk.job.go_back import gone_back
+
+        job = self.open(id_)
+        try:
+            change = gone_back(job.record.tables, job.history(), to, now)
+            job.make(change)
+            return change
+        finally:
+            job.close(now)
 
 
 def _made(path: Path) -> bool:

@@ -85,18 +85,27 @@ class HistoryFile:
         self.end = lines[-1].place if lines else start
         return lines
 
-    def after(self, place: Place) -> tuple[list[Change], int]:
-        """The changes in whole lines after a place, whether those between can be read or
+    def after(self, count: int) -> tuple[list[Change], int]:
+        """The changes in whole lines after the first `count`, whether those between can be read or
         not, and how many can't; for telling what is lost. Raises `Damaged`."""
         found: list[Change] = []
         bad = 0
         for number, line in enumerate(BytesIO(self._after(START)[0]), 1):
-            if number > place.changes:
+            if number > count:
                 try:
                     found.append(self._change(line, None))
                 except Damaged:
                     bad += 1
         return found, bad
+
+    def begins(self) -> bool:
+        """Whether its first line is whole."""
+        try:
+            with self.path.open("rb") as file:
+                line = file.readline()
+        except OSError:
+            return False
+        return line.endswith(b"\n") and _is_whole(line)
 
     def first(self, count: int) -> list[Change]:
         """The first `count` changes; raises `Damaged`. Leaves `end` as it is."""

@@ -59,7 +59,8 @@ class RecordStorage(Storage):
         self.history = HistoryFile(path.with_suffix(HISTORY), watched=watched)
         self.saved: Tables = {}
         self.waiting: list[Change] = []
-        self.unwritten = 0
+        self.unwritten = self.reached = 0
+        self.until: datetime | None = None
         self.last: datetime | None = None
         self._begun = START
         self._session: list[Line] = []
@@ -68,7 +69,7 @@ class RecordStorage(Storage):
         self._staged: Tables | None = None
         if rescue is not None:
             self._rescue(rescue)
-        elif path.exists():
+        elif path.exists() or checkpoint.generations(path):
             kept = checkpoint.read(path, kind)
             self._load(kept, self.history.read(kept.head.place))
         else:
@@ -87,10 +88,12 @@ class RecordStorage(Storage):
         self.history.sound(START)
         whole = self.history.end.bytes >= kept.head.place.bytes
         try:
-            self._load(kept, self.history.sound(kept.head.place))
+            tail = self.history.sound(kept.head.place)
         except Elsewhere:
-            whole = False
-            self._load(kept, [])
+            whole, tail = False, []
+        self._load(kept, tail)
+        self.reached = kept.head.place.changes + len(tail)
+        self.until = tail[-1].change.when if tail else kept.head.written
         if not whole:
             self.history.end = START
 

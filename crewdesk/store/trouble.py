@@ -37,6 +37,10 @@ class Damaged(Refused):
         self.why = why
 
 
+class Newer(Damaged):
+    """A file that a newer crewdesk wrote; nothing here may put an older one in its place."""
+
+
 class Elsewhere(Damaged):
     """A history that goes another way than what was built on it."""
 

@@ -1,5 +1,6 @@
 """A damaged job is brought back from the copy that loses least, and nothing is thrown away."""
 
+import json
 from datetime import timedelta
 
 import pytest
@@ -89,11 +90,60 @@ def test_the_copies_tell_until_when_they_go(worked, now) -> None:
         ("hill-house.json.1", 5),
         ("hill-house.json.2", 5),
         ("hill-house.json.3", 5),
+        ("hill-house.history", 5),
     ]
     assert [one.until - now for one in found] == [
         timedelta(days=3),
-        *[timedelta(days=2)] * 3,
+        *[timedelta(days=2)] * 4,
     ]
+    assert [one.lost for one in found] == ["", *["1 change that can't be read"] * 4]
+
+
+def test_the_history_by_itself_brings_a_job_back(desk, worked, now, copied, refusing) -> None:
+    want = copied(tables(desk))
+    for one in (worked, *checkpoint.generations(worked)):
+        one.unlink()
+    # It is still a job, and what is left leads to all of it.
+    assert desk.ids() == ["hill-house"]
+    assert copied(tables(desk)) == want
+    worked.with_name("hill-house.json.2").write_bytes(b"x")
+    assert "it is gone" in next(iter(desk.jobs())).trouble
+    assert "brings it back as of 2026-03-05" in refusing(desk.open, "hill-house")
+    assert desk.bring_back("hill-house", now).path.name == "hill-house.history"
+    assert copied(tables(desk)) == want
+
+
+def test_what_is_lost_is_told(desk, worked, now, refusing) -> None:
+    job = desk.open("hill-house")
+    for step in STEPS[3:]:
+        job.make(ticks.tick(job.record, A, step, now + timedelta(days=4)))
+    job.record = None
+    history = worked.with_suffix(".history")
+    lines = history.read_bytes().splitlines(keepends=True)
+    spoiled = lines[-3].replace(b"done", b"dune")
+    history.write_bytes(b"".join([*lines[:-3], spoiled, *lines[-2:]]))
+    spoil(worked)
+    told = refusing(desk.open, "hill-house")
+    assert "`crewdesk restore hill-house` brings it back as of 2026-03-04" in told
+    assert "(hill-house.json.1), without 'ticked 'Mark the cleat line" in told
+    assert "side A' of 2026-03-06 07:30, 'ticked 'Tape" in told
+    assert told.endswith("and 1 change that can't be read.")
+
+
+def test_what_a_newer_version_wrote_is_left(desk, worked, now, files, refusing) -> None:
+    from hashlib import sha256
+
+    data = worked.read_bytes()
+    seal = json.loads(data)["sha256"].encode()
+    bare = data.replace(b',"sha256":"' + seal + b'",\n', b"}\n").replace(
+        b'"schema":%d' % checkpoint.SCHEMA, b'"schema":%d' % (checkpoint.SCHEMA + 1)
+    )
+    newer = b',"sha256":"' + sha256(bare).hexdigest().encode() + b'",\n'
+    worked.write_bytes(bare.replace(b"}\n", newer, 1))
+    before = files(worked.parent)
+    for act in (desk.open, lambda id_: desk.bring_back(id_, now)):
+        assert "a newer crewdesk wrote it" in refusing(act, "hill-house")
+    assert files(worked.parent) == before
 
 
 def test_with_both_damaged_what_can_be_read_is_brought_back(desk, worked, now) -> None:
@@ -177,6 +227,7 @@ def test_what_is_sound_is_not_brought_back(desk, worked, now, files, refusing) -
 def test_where_no_copy_can_be_read_all_is_left(desk, worked, now, files, refusing) -> None:
     for one in (worked, *checkpoint.generations(worked)):
         spoil(one)
+    spoil(worked.with_suffix(".history"), at=50)
     before = files(worked.parent)
     assert "No kept copy" in refusing(desk.bring_back, "hill-house", now)
     assert files(worked.parent) == before

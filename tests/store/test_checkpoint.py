@@ -76,7 +76,7 @@ def test_a_file_cut_short_anywhere_is_seen(path, kept) -> None:
     ("was", "now_", "told"),
     [
         (b'"crewdesk":"job"', b'"crewdesk":"shop"', "it is a crewdesk shop, not a job"),
-        (b'"schema":2', b'"schema":3', "it has schema 3 and this crewdesk reads up to 2"),
+        (b'"schema":2', b'"schema":3', "a newer crewdesk wrote it (schema 3, here 2); update"),
         (b'"schema":2', b'"schema":0', "it has schema 0 and this crewdesk reads up to 2"),
         (b'"seal":"ab"', b'"seal":7', "its beginning is not what crewdesk writes"),
         (b'"changes":3', b'"changes":"3"', "its beginning is not what crewdesk writes"),

@@ -1,0 +1,179 @@
+"""The commands that look after the files: check, restore, settle."""
+
+import json
+from argparse import Namespace
+from collections.abc import Callable
+from datetime import UTC, datetime, time, timedelta
+from typing import Any
+
+from crewdesk.commands import put_out
+from crewdesk.job.change import Change
+from crewdesk.job.refused import Refused
+from crewdesk.job.rows import Rows
+from crewdesk.job.unsettled import Unsettled, compared, leave, put_in, unsettled
+from crewdesk.paper.plain import plain
+from crewdesk.store.bring_back import Copy
+from crewdesk.store.checking import check
+from crewdesk.store.desk import Desk
+from crewdesk.store.trouble import Damaged
+from crewdesk.trade.books.dates import read_day
+from crewdesk.trade.books.read_time import Moment, read_time
+from crewdesk.trade.refusal import Refusal
+
+FOUND = 1
+
+
+def run(desk: Desk, args: Namespace, now: datetime) -> int:
+    """Do what the words ask for; gives the exit status. Raises `Refused`, `Refusal`."""
+    return {"check": _check, "restore": _restore, "settle": _settle}[args.command](desk, args, now)
+
+
+def _check(desk: Desk, args: Namespace, _now: datetime) -> int:
+    found = list(check(desk))
+    wrong = sum(not one.sound for one in found)
+    if args.json:
+        files = [
+            {
+                "file": str(one.path.relative_to(desk.folder)),
+                "sound": one.sound,
+                "told": one.told,
+            }
+            for one in found
+        ]
+        put_out(json.dumps({"files": files, "wrong": wrong}) + "\n")
+    else:
+        lines = [
+            f"{'sound' if one.sound else 'WRONG'}  "
+            f"{plain(str(one.path.relative_to(desk.folder)))}: {plain(one.told)}"
+            for one in found
+        ]
+        count = f"{len(found)} file{'' if len(found) == 1 else 's'}"
+        lines.append(f"{count}, {f'{wrong} wrong' if wrong else 'all sound'}.")
+        put_out("\n".join(lines) + "\n")
+    return FOUND if wrong else 0
+
+
+def _restore(desk: Desk, args: Namespace, now: datetime) -> int:
+    id_ = desk.find(args.job)
+    to = _when(args.to, now) if args.to is not None else None
+    try:
+        desk.open(id_, writing=False)
+        damaged = not desk.path(id_).exists()
+    except Damaged:
+        damaged = True
+    if not damaged and to is None:
+        raise Refused(
+            f"{id_} can be read; there is nothing to bring back. --to WHEN takes it back to "
+            "how it stood at a time."
+        )
+    if damaged:
+        copy = desk.bring_back(id_, now, choose=_by(to))
+        put_out(
+            f"Brought {id_} back {copy.told}, after {copy.changes} "
+            f"change{'' if copy.changes == 1 else 's'}; what could not be read is kept beside "
+            "it.\n"
+        )
+        if to is None or copy.until <= to:
+            return 0
+    assert to is not None
+    change = desk.go_back(id_, to, now)
+    put_out(f"{id_}: {change.what}. That is a change like any other and can be undone.\n")
+    return 0
+
+
+def _by(to: datetime | None) -> Callable[[tuple[Copy, ...]], Copy]:
+    """Chooses the copy that loses least; for a time, the one with a history that leads back
+    to it, else the latest from before it."""
+
+    def choose(every: tuple[Copy, ...]) -> Copy:
+        if to is None or not every[0].lost_history:
+            return every[0]
+        before = [one for one in every if one.until <= to]
+        return max(before, key=lambda one: one.until, default=every[0])
+
+    return choose
+
+
+def _when(text: str, now: datetime) -> datetime:
+    """A time as people write it, or the end of a day; raises `Refused` or `Refusal`."""
+    zone = now.tzinfo or UTC
+    try:
+        found = read_time(text, now, zone)
+    except Refusal:
+        return datetime.combine(
+            read_day(text, now.date()) + timedelta(days=1), time(), zone
+        ) - timedelta(seconds=1)
+    if not isinstance(found, Moment):
+        raise Refused("Name one time, as '2026-03-02 14:00' or 'yesterday 2pm', or a day.")
+    return found.at
+
+
+def _settle(desk: Desk, args: Namespace, now: datetime) -> int:
+    if args.number is None and args.keep is not None:
+        raise Refused("Say which of them by its number, as `crewdesk settle JOB 1 --keep other`.")
+    if args.job is None:
+        books = desk.shop.record()
+        one = _chosen(books, args.number)
+        if args.keep is None:
+            return _show(books, one, args.json)
+        settled = desk.shop.make(lambda record, at: _settled(record, one, args.keep, at), now)
+    else:
+        id_ = desk.find(args.job)
+        if args.keep is None:
+            record = desk.open(id_, writing=False).record
+            return _show(record, _chosen(record, args.number), args.json)
+        job = desk.open(id_)
+        try:
+            settled = _settled(job.record, _chosen(job.record, args.number), args.keep, now)
+            job.make(settled)
+        finally:
+            job.close(now)
+    put_out(f"Saved: {plain(settled.what)}.\n")
+    return 0
+
+
+def _chosen(record: Rows, number: int | None) -> Unsettled | None:
+    every = unsettled(record)
+    if number is None:
+        return None
+    if not 1 <= number <= len(every):
+        raise Refused(
+            f"There is no number {number} among what was changed in two places; there "
+            f"{'is' if len(every) == 1 else 'are'} {len(every)}."
+        )
+    return every[number - 1]
+
+
+def _settled(record: Rows, one: Unsettled | None, keep: str, now: datetime) -> Change:
+    assert one is not None
+    return (put_in if keep == "other" else leave)(record, one.row, now)
+
+
+def _show(record: Rows, chosen: Unsettled | None, as_json: bool) -> int:
+    every = unsettled(record)
+    values: list[dict[str, Any]] = []
+    lines: list[str] = []
+    for number, one in enumerate(every, 1):
+        if chosen is not None and one != chosen:
+            continue
+        places = compared(record, one)
+        values.append(
+            {
+                "number": number,
+                "stands": one.against,
+                "other": one.what,
+                "when": one.when.isoformat(),
+                "places": [{"place": p, "stands": s, "other": o} for p, s, o in places],
+            }
+        )
+        lines += [
+            f"{number}. stands: {plain(one.against)}",
+            f"   other:  {plain(one.what)}, at {one.when.astimezone():%Y-%m-%d %H:%M}",
+        ]
+        for place, stands, other in places:
+            lines.append(f"   {plain(place)}: stands {plain(stands)}; other {plain(other)}")
+    if as_json:
+        put_out(json.dumps({"unsettled": values}) + "\n")
+    else:
+        put_out("\n".join(lines or ["Nothing was changed in two places at once."]) + "\n")
+    return 0

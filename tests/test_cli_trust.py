@@ -1,0 +1,145 @@
+"""`crewdesk check`, `restore --to` and `settle`."""
+
+import json
+import shutil
+from datetime import timedelta
+
+import pytest
+
+from crewdesk.cli import main
+from crewdesk.job import beams, ticks
+from crewdesk.job.ticks import Spot
+from crewdesk.store.desk import Desk
+
+
+@pytest.fixture
+def told(desk, capsys):
+    """Runs a command on the data folder; gives its exit status and what it said."""
+
+    def run(*words):
+        status = main([*words, "--data", str(desk.folder)])
+        said = capsys.readouterr()
+        return status, said.out + said.err
+
+    return run
+
+
+@pytest.fixture
+def worked(desk, job, now):
+    """A job of three mornings, closed, and a shop."""
+    for day in range(3):
+        at = now + timedelta(days=day)
+        job.make(beams.change_job(job.record, {"notes": f"day {day + 1}"}, at))
+        job.make(ticks.tick(job.record, Spot("1", "A"), ("rip-side", "ease", "sand")[day], at))
+        if day < 2:
+            job.close(at)
+            job = desk.open(job.id)
+    job.close(now + timedelta(days=2))
+    desk.shop.change(now, who="Ada")
+    return desk.jobs_folder
+
+
+def test_check_tells_each_file_and_what_is_wrong(desk, worked, told) -> None:
+    before = {one.name: one.read_bytes() for one in worked.iterdir()}
+    status, out = told("check")
+    assert status == 0
+    lines = out.splitlines()
+    names = {str(one.relative_to(desk.folder)) for one in desk.folder.rglob("*") if one.is_file()}
+    assert {line[7:].partition(":")[0] for line in lines[:-1]} == names
+    assert lines[-1] == f"{len(names)} files, all sound."
+    assert "sound  jobs/hill-house.json: 9 changes" in lines
+    for name in (
+        "jobs/hill-house.json",
+        "jobs/hill-house.json.2",
+        "jobs/hill-house.history",
+        "shop.history",
+    ):
+        path = desk.folder / name
+        sound = path.read_bytes()
+        path.write_bytes(sound[:100] + bytes([sound[100] ^ 4]) + sound[101:])
+        status, out = told("check")
+        assert status == 1
+        assert f"WRONG  {name}: " in out
+        assert out.splitlines()[-1].endswith(" wrong.")
+        path.write_bytes(sound)
+    (worked / "mill.json.1").write_bytes((worked / "hill-house.json").read_bytes())
+    (worked / "hill-house.json").unlink()
+    (worked / "letter.txt").write_text("x")
+    status, out = told("check", "--json")
+    found = {one["file"]: (one["sound"], one["told"]) for one in json.loads(out)["files"]}
+    assert status == 1
+    assert found["jobs/hill-house.json"] == (False, "it is gone")
+    assert found["jobs/mill.json"] == (False, "it is gone")
+    assert found["jobs/letter.txt"] == (True, "no file of a job's; not read")
+    for name, data in before.items():
+        assert name == "hill-house.json" or (worked / name).read_bytes() == data
+
+
+def test_restore_takes_a_sound_job_back_to_a_time(desk, worked, told, now) -> None:
+    assert "nothing to bring back" in told("restore", "hill")[1]
+    status, out = told("restore", "hill", "--to", "2026-03-03")
+    assert status == 0
+    assert "went back to how it stood at 2026-03-03 23:59" in out
+    job = desk.open("hill-house")
+    assert job.record.job.notes == "day 2"
+    assert [*job.record.beam("1").piece("A").steps] == ["rip-side", "ease"]
+    job.undo(now)
+    assert job.record.job.notes == "day 3"
+    job.close(now)
+    for text, why in (
+        ("2026-01-01", "the first change is of 2026-03-02"),
+        ("1h20", "Name one time"),
+        ("never", "day"),
+        ("2027-01-01 10:00", "nothing was changed"),
+    ):
+        status, out = told("restore", "hill", "--to", text)
+        assert (status, out.count("\n")) == (2, 1)
+        assert why in out
+
+
+def test_restore_a_damaged_job_to_a_time(desk, worked, told) -> None:
+    path = worked / "hill-house.json"
+    path.write_bytes(path.read_bytes()[:-9])
+    status, out = told("progress", "hill")
+    assert status == 2
+    assert "`crewdesk restore hill-house` brings it back as of 2026-03-04" in out
+    status, out = told("restore", "hill", "--to", "2026-03-02 23:00")
+    assert status == 0
+    assert "nothing is lost" in out
+    assert desk.open("hill-house", writing=False).record.job.notes == "day 1"
+    # Without a history that leads back, the latest copy of that time is taken.
+    path.write_bytes(path.read_bytes()[:-9])
+    (worked / "hill-house.history").write_bytes(b"")
+    status, out = told("restore", "hill", "--to", "2026-03-03 23:00")
+    assert status == 0
+    assert "but undo of what was before" in out
+    assert desk.open("hill-house", writing=False).record.job.notes == "day 2"
+
+
+def test_settle_shows_and_chooses(desk, worked, told, now, tmp_path) -> None:
+    assert told("settle", "hill") == (0, "Nothing was changed in two places at once.\n")
+    other = shutil.copytree(desk.folder, tmp_path / "other")
+    for folder, notes in ((desk.folder, "mine"), (other, "theirs")):
+        job = Desk(folder).open("hill-house")
+        job.make(beams.change_job(job.record, {"notes": notes}, now + timedelta(days=3)))
+        job.close(now + timedelta(days=3))
+        Desk(folder).shop.change(now, who=notes)
+    shutil.copy(other / "jobs" / "hill-house.history", worked / "hill-house (copy).history")
+    shutil.copy(other / "shop.history", desk.folder / "shop (copy).history")
+    assert "hill-house (copy).history: left by a sync; 1 change to look at" in told("check")[1]
+    desk.open("hill-house").close(now)
+    status, out = told("settle", "hill")
+    assert status == 0
+    assert "1. stands: changed what is true of the job" in out
+    assert "job / 1 / notes: stands mine; other theirs" in out
+    values = json.loads(told("settle", "hill", "1", "--json")[1])["unsettled"]
+    assert values[0]["places"] == [
+        {"place": "job / 1 / notes", "stands": "mine", "other": "theirs"}
+    ]
+    assert "no number 2" in told("settle", "hill", "2", "--keep", "other")[1]
+    assert "Say which" in told("settle", "hill", "--keep", "other")[1]
+    status, out = told("settle", "hill", "1", "--keep", "other")
+    assert (status, out) == (0, "Saved: put in: changed what is true of the job.\n")
+    assert desk.open("hill-house", writing=False).record.job.notes == "theirs"
+    desk.shop.change(now, level="48")
+    assert "shop / 1 / who: stands mine; other theirs" in told("settle")[1]
