@@ -1,6 +1,5 @@
 """Two programs at one job, a program killed in the middle, a disk that is full: all real."""
 
-import json
 import signal
 import subprocess
 import sys
@@ -99,70 +98,6 @@ with job._locked(5):
     assert mine.record.job.notes == "from the other"
     assert mine.undo(now).what == "changed what is true of the job"
     mine.close(now)
-
-
-KILLS = 20
-
-
-def test_every_change_that_was_acknowledged_outlives_a_kill(job, now, program) -> None:
-    # Each child makes changes as fast as it can, with a checkpoint at every fifth, and is killed.
-    job.close(now)
-    out, _ = program(
-        f"""
-record_file.WHOLE_AFTER = 5
-random.seed(20260302)
-said = 0
-for kill in range({KILLS}):
-    read, write = os.pipe()
-    if not (child := os.fork()):
-        try:
-            job = desk.open("hill-house")
-            while True:
-                text = str(int(job.record.job.notes.split()[0] if job.record.job.notes else 0) + 1)
-                note(job, text + " " + "x" * random.randrange(600))
-                os.write(write, (text + chr(10)).encode())
-        finally:
-            os._exit(9)
-    os.close(write)
-    first = os.read(read, 1)
-    time.sleep(random.random() * 0.03)
-    os.kill(child, signal.SIGKILL)
-    _, status = os.waitpid(child, 0)
-    acknowledged = first
-    while more := os.read(read, 65536):
-        acknowledged += more
-    os.close(read)
-    last = int(acknowledged.splitlines()[-1])
-    job = desk.open("hill-house")
-    history = job.history()
-    replayed = Record({{}})
-    for change in history if kill % 10 == 9 else ():
-        replayed.make(change)
-    print(json.dumps({{
-        "signal": os.WTERMSIG(status),
-        "read_only": job.read_only,
-        "acknowledged": last,
-        "notes": int(job.record.job.notes.split()[0]),
-        "history": len(history) - 3,
-        "same": not replayed.tables or replayed.tables == job.record.tables,
-    }}))
-    if kill % 3 == 0:
-        job.close(now)
-    else:
-        job._unlock()
-    job._base.close()
-"""
-    ).communicate(timeout=60)
-    told = [json.loads(line) for line in out.splitlines()]
-    assert len(told) == KILLS
-    for one in told:
-        assert one["signal"] == signal.SIGKILL
-        assert not one["read_only"]
-        assert one["same"]
-        # The change that was under way may be there or not, never a part of it.
-        assert one["notes"] - one["acknowledged"] in (0, 1)
-        assert one["history"] == one["notes"]
-    assert told[-1]["notes"] > 2 * KILLS
 
 
 def test_a_disk_that_is_full(desk, job, now, program) -> None:

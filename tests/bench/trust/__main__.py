@@ -1,0 +1,32 @@
+"""``python -m tests.bench.trust``: every count with its bar, in one table."""
+
+import sys
+import tempfile
+from collections.abc import Callable
+from functools import partial
+from pathlib import Path
+
+from tests.bench.trust.damage import damage
+
+from tests.bench.trust.count import Count
+from tests.bench.trust.faults import faults
+from tests.bench.trust.kills import kills
+
+SHM = Path("/dev/shm")
+PARTS: tuple[tuple[str, Callable[[Path], list[Count]], bool], ...] = (
+    ("kills, in memory alone", partial(kills, times=1700), True),
+    ("kills, on the disk", partial(kills, times=400, seed=2), False),
+    ("faults at each call", faults, True),
+    ("damaged files", partial(damage, times=5000), True),
+)
+
+if __name__ == "__main__":
+    held = True
+    for name, part, quick in PARTS:
+        print(name)
+        where = SHM if quick and SHM.is_dir() else None
+        with tempfile.TemporaryDirectory(dir=where) as folder:
+            for count in part(Path(folder)):
+                held &= count.holds
+                print("  " + count.line, flush=True)
+    sys.exit(not held)

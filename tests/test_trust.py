@@ -1,0 +1,34 @@
+"""Nothing lost and nothing let in, in short; `python -m tests.bench.trust` does it in earnest.
+
+The model is how SQLite is tested (https://www.sqlite.org/testing.html): crashes at every
+point of a save, every call of the system failing once, and files damaged at random.
+"""
+
+from functools import partial
+from pathlib import Path
+from tempfile import TemporaryDirectory
+
+import pytest
+
+from tests.bench.trust.damage import damage
+from tests.bench.trust.faults import faults
+from tests.bench.trust.kills import kills
+
+SHM = Path("/dev/shm")
+
+
+@pytest.mark.parametrize(
+    "part",
+    [
+        pytest.param(partial(kills, times=20), id="killed at random moments"),
+        pytest.param(
+            partial(faults, acts=("a tick and the whole file",), least=80), id="every call fails"
+        ),
+        pytest.param(partial(damage, times=50), id="damaged at random"),
+    ],
+)
+def test_nothing_is_lost(part) -> None:
+    # In memory, where there is one for files: what counts are the moments, not the disk.
+    with TemporaryDirectory(dir=SHM if SHM.is_dir() else None) as folder:
+        for count in part(Path(folder)):
+            assert count.holds, count.line
