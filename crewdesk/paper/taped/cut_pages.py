@@ -129,7 +129,8 @@ def _piece(
 
 def _title(pages: Pages, beam: Beam, piece: Piece, size: TypeSizes) -> Strip:
     """What the board is, how it lies to be marked, and boxes to tick."""
-    lies = LIES[piece.kind]
+    one_side = piece.kind == "cleats" and "B" not in beam.pieces
+    lies = "one inside the side, one on the wall" if one_side else LIES[piece.kind]
     name = piece.name[0].upper() + piece.name[1:]
     boxes = BOXES[piece.kind]
     done = {mark for mark in piece.steps if piece.steps[mark].behind}

@@ -53,12 +53,13 @@ class Label:
 
 
 def labels(record: Record, beams: Sequence[Beam]) -> Iterator[Label]:
-    """A label for each piece; two for the cleats, one of either side."""
+    """A label for each piece; two for the cleats, one of either side, or of the wall that a
+    beam with one side stands along."""
     for beam in beams:
         for key, piece in beam.pieces.items():
             if key == "cleats":
                 sides = [one.name for one in beam.pieces.values() if one.kind == "side"]
-                for name in sides:
+                for name in (*sides, "the wall")[:2]:
                     yield _label(record.stages, beam, piece, f"cleat on {name}")
             else:
                 yield _label(record.stages, beam, piece, f"{piece.name}, {BACK[key]}")

@@ -2,7 +2,7 @@
 
 import json
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from datetime import date, datetime
 
 from crewdesk.job.beam import Beam
@@ -49,7 +49,7 @@ class Printing:
     beams: Sequence[Beam] = ()
     labels: LabelSheet | None = None
     first: int = 1
-    batches: Sequence[Batch] | None = field(default=None)
+    batches: Sequence[Batch] | None = None
 
     def __post_init__(self) -> None:
         for part in self.parts:

@@ -2,6 +2,7 @@
 
 import pytest
 
+from crewdesk.job import beams
 from crewdesk.job.run_sheet import RunSheet
 from crewdesk.paper.taped.label_sheets import LABEL_SHEETS
 from crewdesk.paper.taped.labels import labels
@@ -69,3 +70,13 @@ def test_a_begun_sheet_goes_on_where_it_was_left(sample, print_it, read_pdf) -> 
     arrows = [c for page in pages for c, how in page.shapes if how == "f" and len(c) == 3]
     assert len(arrows) == len([one for one in marks if one.text != "CL"])
     assert all(c[0][1] > c[1][1] == c[2][1] for c in arrows)  # the point is the highest
+
+
+def test_a_beam_along_a_wall_has_a_cleat_on_it(now, fresh_record, print_it, read_pdf) -> None:
+    record = fresh_record()
+    record.make(beams.add_beam(record, "W", "Hall", now, form="wall"))
+    beam = beams.find_beam(record, "Hall W")
+    told = [one.piece for one in labels(record, (beam,)) if one.mark == "CL"]
+    assert told == ["cleat on side A", "cleat on the wall"]
+    [page] = read_pdf(print_it(record, "cuts", beams=(beam,)))
+    assert "one inside the side, one on the wall" in page.texts
