@@ -275,7 +275,7 @@ def test_a_run_that_no_beam_can_have_is_passed_over(job_of, now) -> None:
         record.make(take(record, Spot("1", "A"), "run", typed_reading(record, "run", text, now)))
         beam = record.beam("1")
         assert piece_length(beam, "A") == piece_length(beam, "B") == beam_length(beam) == 96
-        assert used_up(record.beams, record.job.cutting)
+        assert used_up(record, ())
 
 
 def test_a_number_of_boards_is_read_whole(job_of, now, refusing) -> None:
