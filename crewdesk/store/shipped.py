@@ -8,7 +8,8 @@ import crewdesk
 def shipped(name: str) -> Path:
     """The folder `fonts`, `themes` or `sample_data`.
 
-    In a wheel it lies inside the package, in a checkout beside it.
+    In a wheel it lies inside the package, in a checkout beside it; the fonts are always
+    inside.
     """
     package = Path(crewdesk.__file__).parent
     inside = package / name
