@@ -28,7 +28,7 @@ def unpacked(tmp_path_factory: pytest.TempPathFactory) -> Path:
 
 
 def test_it_ships_what_the_checkout_ships(unpacked: Path) -> None:
-    for name in ("fonts", "themes", "sample_data"):
+    for name in ("themes", "sample_data"):
         here = {path.name: path.read_bytes() for path in (ROOT / name).iterdir()}
         there = {path.name: path.read_bytes() for path in (unpacked / "crewdesk" / name).iterdir()}
         assert there == here

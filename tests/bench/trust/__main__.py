@@ -6,9 +6,8 @@ from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 
-from tests.bench.trust.damage import damage
-
 from tests.bench.trust.count import Count
+from tests.bench.trust.damage import damage
 from tests.bench.trust.faults import faults
 from tests.bench.trust.kills import kills
 
