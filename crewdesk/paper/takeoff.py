@@ -146,7 +146,8 @@ def buy_total(buy: tuple[Buy, ...]) -> str:
     count = sum(one.count for one in buy)
     length = sum((one.length * one.count for one in buy), Fraction(0))
     cost = sum((one.cost for one in buy), Decimal(0))
-    told = f"In all {count} boards, {feet(length)}, {cost:,.2f}"
+    measured = sum((one.board_feet for one in buy), Fraction(0))
+    told = f"In all {count} boards, {feet(length)}, {float(measured):,.1f} board feet, {cost:,.2f}"
     if more := sum(one.spare for one in buy):
         spare = sum((one.each * one.spare for one in buy), Decimal(0))
         told += f"; {more} spare, {spare:,.2f} more"
@@ -282,6 +283,7 @@ def _values(
                 "thickness": length_json(one.thickness, step),
                 "width": length_json(one.width, step),
                 "length": length_json(one.length, step),
+                "board_feet": str(one.board_feet),
                 "count": one.count,
                 "bought": one.bought,
                 "spare": one.spare,

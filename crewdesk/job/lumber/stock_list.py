@@ -10,22 +10,20 @@ from typing import TYPE_CHECKING, Any, get_args
 
 from crewdesk.job.books.amounts import read_amount
 from crewdesk.job.change import ABSENT, Change, Doc, edit
+from crewdesk.job.lumber.board_feet import TIMES, board_feet_of
 from crewdesk.job.readings import fraction
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import LONGEST_NAME, LONGEST_NOTE, brief, checked_line, checked_name, quoted
 from crewdesk.trade.boards.lumber import (
     SOFTWOOD_THICKNESS,
     PricePer,
-    Sawn,
-    board_feet,
     dressed,
     hardwood_thickness,
     price_of_board,
-    unrounded_board_feet,
 )
 from crewdesk.trade.boards.stock import BadStretch
 from crewdesk.trade.books.money import read_money
-from crewdesk.trade.length import INCHES_PER_FOOT, feet_and_inches, read_length, show_length
+from crewdesk.trade.length import feet_and_inches, read_length, show_length
 from crewdesk.trade.refusal import Refusal
 
 if TYPE_CHECKING:
@@ -35,7 +33,6 @@ PERS: tuple[str, ...] = get_args(PricePer)
 MOST_BOARDS = 1_000
 LONGEST_BOARD = Fraction(40 * 12)
 WIDEST_BOARD = Fraction(60)
-_TIMES = re.compile(r" ?[xX\u00d7*] ?")
 _COUNTED = re.compile(r"(.*?)(?: ?[xX\u00d7*] ?(\d{1,4}))?")
 
 
@@ -66,15 +63,7 @@ class StockLine:
 
     def board_feet(self, length: Fraction) -> Fraction:
         """Softwood by its nominal size, hardwood by the surface measure of its true width."""
-        try:
-            dressed(self.size)
-        except Refusal:
-            quarters = re.match(r"(\d+)/4", self.size)
-            rough = Fraction(int(quarters[1]), 4) if quarters else self.thickness
-            feet = int(length // INCHES_PER_FOOT)
-            return board_feet(Sawn(rough, self.width, feet)) if feet else Fraction(0)
-        thick, wide = _TIMES.split(self.size, maxsplit=1)
-        return unrounded_board_feet(Fraction(thick), Fraction(wide), length)
+        return board_feet_of(self.size, self.thickness, self.width, (length,))
 
     @staticmethod
     def from_doc(row: str, doc: Doc) -> "StockLine":
@@ -265,13 +254,13 @@ def take_stock_in(books: "ShopRecord", document: Any, now: datetime) -> Change:
 def true_size(size: str, true: str) -> tuple[Fraction, Fraction]:
     """Thickness and width in inches: as typed, or as a size's name tells them."""
     if true.strip():
-        parts = _TIMES.split(true.strip(), maxsplit=1)
+        parts = TIMES.split(true.strip(), maxsplit=1)
         if len(parts) != 2:
             raise Refused(
                 f"A true size is a thickness x a width, as 3/4 x 11-1/4, not {quoted(true)}."
             )
         return read_length(parts[0]), read_length(parts[1])
-    parts = _TIMES.split(size.strip(), maxsplit=1)
+    parts = TIMES.split(size.strip(), maxsplit=1)
     if len(parts) == 2 and parts[0].endswith("/4") and not _is_dressed(size):
         return hardwood_thickness(parts[0]), read_length(parts[1])
     found = dressed(size)
@@ -279,7 +268,7 @@ def true_size(size: str, true: str) -> tuple[Fraction, Fraction]:
 
 
 def _is_dressed(size: str) -> bool:
-    parts = _TIMES.split(size.strip(), maxsplit=1)
+    parts = TIMES.split(size.strip(), maxsplit=1)
     if parts[0] not in SOFTWOOD_THICKNESS:
         return False
     try:
@@ -291,7 +280,7 @@ def _is_dressed(size: str) -> bool:
 
 def _size_named(size: str) -> str:
     named = checked_name(size, "size of a board")
-    return _TIMES.sub("x" if _is_dressed(named) else " x ", named, count=1)
+    return TIMES.sub("x" if _is_dressed(named) else " x ", named, count=1)
 
 
 def _length_doc(part: str) -> Doc:

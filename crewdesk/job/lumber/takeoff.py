@@ -6,6 +6,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 
+from crewdesk.job.lumber.board_feet import board_feet_of
 from crewdesk.job.lumber.boards import Board, CutFrom
 from crewdesk.job.lumber.plan_facts import Matching
 from crewdesk.job.lumber.sources import Source
@@ -29,8 +30,7 @@ NOTHING = Decimal(0)
 class Takeoff:
     """`boards` with all that is cut; `cost` of them all, bought or to buy, and `bound`, the
     cost that no plan around what is cut can be below. `first_fit` and its waste in inches
-    of board as in `RipPlan`, None where there is no such comparison. `stopped` where it
-    ended before it was proven."""
+    of board as in `RipPlan`, None where there is no such comparison."""
 
     boards: tuple[Board, ...]
     cost: Decimal
@@ -89,6 +89,7 @@ class Buy:
     beside them; `each` is the price of one."""
 
     label: str
+    size: str
     thickness: Fraction
     width: Fraction
     length: Fraction
@@ -102,6 +103,11 @@ class Buy:
     def cost(self) -> Decimal:
         """Of all but the spare ones."""
         return self.each * self.count
+
+    @property
+    def board_feet(self) -> Fraction:
+        """Of all but the spare ones."""
+        return board_feet_of(self.size, self.thickness, self.width, [self.length] * self.count)
 
 
 def buying_list(takeoff: Takeoff, spare: Spare) -> tuple[Buy, ...]:
@@ -122,6 +128,7 @@ def buying_list(takeoff: Takeoff, spare: Spare) -> tuple[Buy, ...]:
         found.append(
             Buy(
                 label,
+                boards[0].size,
                 thickness,
                 width,
                 length,

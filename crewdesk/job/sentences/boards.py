@@ -62,11 +62,6 @@ SENTENCES = {
     "cleats-as-wide-as-a-piece": (
         "The piece {piece} is {width} in wide as the cleats are; count its feet as cleats."
     ),
-    "rip-strip-not-positive": "A strip is {width} in wide; it must be more than zero.",
-    "rip-strips-too-wide": (
-        "The strips take {taken} in and a board {width} in wide gives {clear} in between its "
-        "trimmed edges; a wider board or fewer strips would help."
-    ),
     "piece-too-big": (
         "No board holds the piece {piece}, {width} in wide and {length} in long; the widest "
         "gives {widest} in and the longest {longest} in, so a bigger board or a splice would help."

@@ -32,9 +32,6 @@ class Spare:
                 raise Refusal("spare-negative", name=name, value=getattr(self, name))
 
 
-NO_SPARE = Spare()
-
-
 @dataclass(frozen=True)
 class Packs:
     """`amount` that is used up, in the unit that one `pack` holds some of, and the whole

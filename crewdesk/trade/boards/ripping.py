@@ -1,10 +1,9 @@
-"""Ripping a board's width: which strips lie side by side, and what the offcut gives.
+"""Ripping a board's width: which strips lie side by side.
 
 Edges and kerfs are counted as along the board (see `stock`): strips w1 .. wn fit into
 a clear width W where their sum + (n - 1) x kerf <= W.
 """
 
-from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
@@ -30,42 +29,9 @@ class RipSaw:
             raise Refusal("edge-trim-negative", edge_trim=self.edge_trim)
 
 
-@dataclass(frozen=True)
-class Offcut:
-    """What is left beside the strips: its `width`, the `cleats` of one width that come
-    out of it, and the width `over` that then remains."""
-
-    width: Fraction
-    cleats: int
-    over: Fraction
-
-
 def clear_width(width: Fraction, saw: RipSaw) -> Fraction:
     """What both trimmed edges leave of a board's width; never below zero."""
     return max(Fraction(0), width - 2 * saw.edge_trim)
-
-
-def offcut(
-    width: Fraction, strips: Sequence[Fraction], saw: RipSaw, cleat: Fraction | None = None
-) -> Offcut:
-    """The offcut of a board `width` inches wide that is ripped into `strips`.
-
-    Each strip takes its width and a kerf, the last one none where nothing is left.
-    Raises `Refusal`: `rip-strip-not-positive`, `rip-strips-too-wide`.
-    """
-    for strip in (*strips, *([] if cleat is None else [cleat])):
-        if strip <= 0:
-            raise Refusal("rip-strip-not-positive", width=strip)
-    clear = clear_width(width, saw)
-    taken = sum(strips, Fraction(0)) + saw.kerf * max(0, len(strips) - 1)
-    if taken > clear:
-        raise Refusal("rip-strips-too-wide", width=width, clear=clear, taken=taken)
-    left = max(Fraction(0), clear - taken - (saw.kerf if strips else 0))
-    number = 0 if cleat is None else int((left + saw.kerf) // (cleat + saw.kerf))
-    if not number or cleat is None:
-        return Offcut(left, 0, left)
-    over = max(Fraction(0), left - number * (cleat + saw.kerf))
-    return Offcut(left, number, over)
 
 
 def ways_to_rip(

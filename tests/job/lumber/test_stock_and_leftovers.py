@@ -5,6 +5,7 @@ from fractions import Fraction as Fr
 
 import pytest
 
+from crewdesk.job.lumber.board_feet import board_feet_of
 from crewdesk.job.lumber.boards import tick_bought, tick_cut
 from crewdesk.job.lumber.kept import keep
 from crewdesk.job.lumber.left_over import claim, close_plan, put_in_stock
@@ -114,3 +115,13 @@ def test_leftovers_go_round(job_of, shop_of, judge, now, refusing) -> None:
     judge(again, second, books)
     assert any(b.hand for b in again.boards), "the next job uses them"
     assert again.cost < solve(task_of(second, shop_of(sizes), "x")).cost
+
+
+def test_a_pile_of_hardwood_is_counted_with_halves_up_and_down_in_turn() -> None:
+    # National Hardwood Lumber Association: 9 in x 6 ft is 4-1/2 square feet of surface,
+    # which counts as 5, then 4, then 5; 5/4 stock by a quarter more.
+    boards = [Fr(72)] * 3
+    assert board_feet_of("4/4 x 9", Fr(13, 16), Fr(9), boards) == 14
+    assert board_feet_of("5/4 x 9", Fr(17, 16), Fr(9), boards) == Fr(35, 2)
+    # Softwood by its nominal size, unrounded: 1x12 of 8 ft is 8.
+    assert board_feet_of("1x12", Fr(3, 4), Fr(45, 4), [Fr(96)] * 2) == 16

@@ -7,7 +7,6 @@ from hypothesis import strategies as st
 
 from crewdesk.trade.boards.consumables import (
     CUBIC_INCHES_PER_FLUID_OUNCE,
-    NO_SPARE,
     Spare,
     adhesive,
     feet_of_bead,
@@ -122,7 +121,7 @@ def test_the_spare_rule_is_a_percentage_or_a_count_whichever_is_more():
     assert with_spare(41, Spare(F(10))) == 46
     assert with_spare(40, Spare(F(10))) == 44
     assert with_spare(4, Spare(F(10), 2)) == 6
-    assert with_spare(41, NO_SPARE) == 41
+    assert with_spare(41, Spare()) == 41
     assert with_spare(0, Spare(F(10), 2)) == 0
 
 
@@ -136,7 +135,7 @@ def test_packs_are_enough_and_one_less_is_not(amount, pack):
 def test_wrong_values_are_refused(refused):
     refused("spare-negative", Spare, F(-1))
     refused("spare-negative", Spare, F(1), -1)
-    refused("consumable-negative", with_spare, -1, NO_SPARE)
+    refused("consumable-negative", with_spare, -1, Spare())
     refused("consumable-negative", packs, F(-1), F(1))
     refused("consumable-pack-not-positive", packs, F(1), F(0))
     refused("nails-run-not-positive", nails_along, F(0), F(1), F(0))

@@ -155,6 +155,19 @@ def test_progress_is_told_and_ends_at_the_plan():
     assert [h.cost for h in heard] == sorted((h.cost for h in heard), reverse=True)
 
 
+def test_the_price_of_asking_by_hand():
+    # Pairs of 60 and of 83 on 144 in: free, 60 + 83 twice and a kerf fill two boards;
+    # matched, two 60s fit one board (120-1/8), two 83s need 166-1/8, a 16 ft board
+    stocks = (Stock("12 ft", F(144), D(20)), Stock("16 ft", F(192), D(30)))
+    needs = tuple(
+        Need(f"{beam}{side}", F(n), match=beam)
+        for beam, n in (("1", 60), ("2", 83))
+        for side in "AB"
+    )
+    costs = [cutting_plan(stocks, needs, EIGHTH, together=ask).cost for ask in (True, False)]
+    assert costs == [D(50), D(40)]
+
+
 def test_matched_pieces_lie_on_one_board(check_plan):
     stocks = (Stock("12 ft", F(144), D(20)),)
     needs = (

@@ -9,7 +9,7 @@ from hypothesis import strategies as st
 
 from crewdesk.trade.boards.rip_plan import rip_plan
 from crewdesk.trade.boards.rip_stock import Cleats, Saws, WideNeed, WideStock
-from crewdesk.trade.boards.ripping import RipSaw, offcut, ways_to_rip
+from crewdesk.trade.boards.ripping import RipSaw, clear_width, ways_to_rip
 from crewdesk.trade.boards.stock import Saw
 
 F, D = Fraction, Decimal
@@ -21,18 +21,21 @@ def saws(*first, trim=0, edge=0):
     return Saws(Saw(KERF, F(trim)), RipSaw(KERF, F(edge)), first)
 
 
-def test_offcut_by_hand():
+def test_cleats_beside_a_side_by_hand():
+    def beside(board, side, edge=0):
+        """How many cleats fit beside one side."""
+        clear = clear_width(board, RipSaw(KERF, F(edge)))
+        ways = ways_to_rip(clear, {side: 1, THREE_QUARTERS: 9}, RipSaw(KERF, F(edge)))
+        return max(way.count(THREE_QUARTERS) for way in ways if side in way)
+
     # 1x8 is 7-1/4 wide; a side of 5-1/4 and a kerf leave 1-7/8: two cleats of 3/4 and the
-    # kerf between them are 1-5/8, one more kerf leaves 1/8
-    found = offcut(F(29, 4), [F(21, 4)], RipSaw(KERF), THREE_QUARTERS)
-    assert (found.width, found.cleats, found.over) == (F(15, 8), 2, F(1, 8))
+    # kerf between them are 1-5/8
+    assert beside(F(29, 4), F(21, 4)) == 2
     # 1/8 off each edge leaves 1-5/8: the two cleats use it up and no last cut is needed
-    found = offcut(F(29, 4), [F(21, 4)], RipSaw(KERF, F(1, 8)), THREE_QUARTERS)
-    assert (found.width, found.cleats, found.over) == (F(13, 8), 2, 0)
+    assert beside(F(29, 4), F(21, 4), F(1, 8)) == 2
+    assert beside(F(29, 4), F(21, 4), F(3, 16)) == 1
     # 1x6 is 5-1/2 wide: 1/8 remains and no cleat
-    assert offcut(F(11, 2), [F(21, 4)], RipSaw(KERF), THREE_QUARTERS).cleats == 0
-    # a strip as wide as the board needs no cut at all
-    assert offcut(F(11, 2), [F(11, 2)], RipSaw(KERF)).width == 0
+    assert beside(F(11, 2), F(21, 4)) == 0
 
 
 @given(
@@ -300,5 +303,3 @@ def test_wrong_values_are_refused(refused):
     refused("need-count-not-positive", WideNeed, "n", F(5), F(9), 0)
     refused("cleats-not-positive", Cleats, F(0), F(9))
     refused("cleats-negative", Cleats, F(1), F(-9))
-    refused("rip-strip-not-positive", offcut, F(5), [F(0)], RipSaw(KERF))
-    refused("rip-strips-too-wide", offcut, F(5), [F(5, 2), F(5, 2)], RipSaw(KERF))
