@@ -4,6 +4,7 @@ import time
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import partial
+from itertools import islice
 from typing import TYPE_CHECKING, ClassVar, cast
 
 from textual import on
@@ -20,6 +21,7 @@ from crewdesk.paper.plain import plain
 from crewdesk.screens.every_act import Act, acts
 from crewdesk.screens.lines import Lines, Row
 from crewdesk.screens.named_keys import NamedKeys
+from crewdesk.store.desk import Listed
 from crewdesk.store.search_index import Found, SearchIndex
 
 if TYPE_CHECKING:
@@ -72,7 +74,8 @@ class FindSheet(NamedKeys, ModalScreen[None]):
     def __init__(self) -> None:
         super().__init__()
         self._hits: list[_Hit] = []
-        self._own: list[Findable] = []
+        self._own: list[tuple[str, Findable]] = []
+        self._jobs: list[tuple[str, Listed, str]] = []
         self._acts: list[Act] = []
         self._elsewhere: list[Found] = []
         self._trouble = ""
@@ -94,7 +97,8 @@ class FindSheet(NamedKeys, ModalScreen[None]):
         app = self._crewdesk
         self._acts = acts(app)
         if app.job is not None:
-            self._own = list(findable(app.record))
+            self._own = [(one.text.casefold(), one) for one in findable(app.record)]
+        self._jobs = [_job_told(one) for one in app.listed if not one.trouble]
         self._index = SearchIndex(app.desk, app.cache_folder)
         self.run_worker(self._refresh, thread=True, group="refresh")
         self._show()
@@ -159,15 +163,15 @@ class FindSheet(NamedKeys, ModalScreen[None]):
 
     def _offered(self) -> Iterable[_Hit]:
         """Before anything is typed: the recent jobs, then what can be done here."""
-        yield from list(self._jobs([]))[:_RECENT]
+        yield from self._jobs_with([], "Recent jobs", _RECENT)
         yield from self._done_by([], here=True)
 
     def _found(self, words: list[str]) -> Iterable[_Hit]:
         yield from list(self._done_by(words))[:_MOST]
-        yield from list(self._jobs(words))[:_MOST]
+        yield from self._jobs_with(words, "Jobs", _MOST)
         for sort, head in _HEADS.items():
-            own = (one for one in self._own if one.sort == sort and matches(one.text, words))
-            for one, _ in zip(own, range(_MOST), strict=False):
+            own = (it for told, it in self._own if it.sort == sort and _holds(told, words))
+            for one in islice(own, _MOST):
                 go = partial(self._go_to, "", one.beam, one.piece)
                 yield _Hit(head, plain(one.text), "", go)
         names = {one.id: one.name for one in self._crewdesk.listed}
@@ -175,12 +179,10 @@ class FindSheet(NamedKeys, ModalScreen[None]):
             go = partial(self._go_to, found.job, found.beam, found.piece)
             yield _Hit("In other jobs", plain(found.text), names.get(found.job, found.job), go)
 
-    def _jobs(self, words: list[str]) -> Iterable[_Hit]:
-        for one in self._crewdesk.listed:
-            told = " · ".join(one.summary[k] for k in ("customer", "site") if one.summary.get(k))
-            if matches(f"{one.name} {told}", words) and not one.trouble:
-                go = partial(self._go_to, one.id, "", "")
-                yield _Hit("Jobs" if words else "Recent jobs", plain(one.name), plain(told), go)
+    def _jobs_with(self, words: list[str], head: str, most: int) -> Iterable[_Hit]:
+        found = (one for one in self._jobs if _holds(one[0], words))
+        for _, job, told in islice(found, most):
+            yield _Hit(head, plain(job.name), plain(told), partial(self._go_to, job.id, "", ""))
 
     def _done_by(self, words: list[str], *, here: bool = False) -> Iterable[_Hit]:
         found = [one for one in self._acts if matches(f"{one.words} {one.about}", words)]
@@ -207,3 +209,13 @@ class FindSheet(NamedKeys, ModalScreen[None]):
     def action_leave(self) -> None:
         """Back to where one came from."""
         self.dismiss()
+
+
+def _job_told(one: Listed) -> tuple[str, Listed, str]:
+    """A job with its words, casefolded, and what is told of it behind its name."""
+    told = " · ".join(one.summary[key] for key in ("customer", "site") if one.summary.get(key))
+    return f"{one.name} {told}".casefold(), one, told
+
+
+def _holds(casefolded: str, words: list[str]) -> bool:
+    return all(word in casefolded for word in words)

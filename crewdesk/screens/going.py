@@ -14,6 +14,7 @@ if TYPE_CHECKING:
 JOBS, RUN_SHEET = "jobs", "run-sheet"
 WAY: dict[str, tuple[str, str]] = {
     "piece": (RUN_SHEET, "piece"),
+    "one-number": (RUN_SHEET, "one_number"),
     "ceiling": (RUN_SHEET, "ceiling"),
     "stages": (RUN_SHEET, "stages"),
     "other-work": ("stages", "other"),
