@@ -17,7 +17,7 @@ from crewdesk.job.refused import Refused, said
 from crewdesk.screens.clock_watch import ClockWatch
 from crewdesk.screens.jobs import JobsPage
 from crewdesk.screens.key_by_key import KeyByKeyApp
-from crewdesk.screens.named_keys import NamedKeys, usual_keys
+from crewdesk.screens.named_keys import NamedKeys, key_words, short_key, usual_keys
 from crewdesk.screens.own_keys import FILE, read_own_keys
 from crewdesk.screens.page import Page, clock_words
 from crewdesk.screens.saving import Saving
@@ -46,7 +46,7 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("f1", "help", "Help", priority=True),
         Binding("f2", "clock", "Clock", priority=True),
-        Binding("ctrl+f,ctrl+p", "find", "Find", priority=True, key_display="^f"),
+        Binding("ctrl+f,ctrl+p", "find", "Find", priority=True),
         Binding("ctrl+l", "look_up", "Look a beam up", priority=True, show=False),
         Binding("ctrl+b", "turn_large", "Large", priority=True, show=False),
         Binding("f7", "shop", "Shop", priority=True, show=False),
@@ -281,6 +281,10 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         keys = own.split(",") if own else usual_keys(id_)
         return keys[0] if keys else ""
 
+    def get_key_display(self, binding: Binding) -> str:
+        """A key as the lowest line and the help tell it."""
+        return short_key(binding.key)
+
     def _made(self, change: Change, words: str, *, shop: bool = False) -> None:
         """Say what was changed and show it; of the shop, on the page in front, since the
         others look anew when one comes back to them."""
@@ -303,7 +307,7 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
 
     def action_undo(self) -> None:
         """Take the latest change back."""
-        again = self.key("everywhere.redo")
+        again = key_words(self.key("everywhere.redo"))
         self._turn("undo", f"Taken back: {{}}.  Again: {again}")
 
     def action_redo(self) -> None:
@@ -372,7 +376,7 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         except Refused as refused:
             self.tell(str(refused), "wrong")
             return
-        self.tell(f"Colours: {self.theme}.  Next: {self.key('everywhere.colours')}")
+        self.tell(f"Colours: {self.theme}.  Next: {key_words(self.key('everywhere.colours'))}")
 
     def action_clock(self) -> None:
         """Open the clock, or close it."""

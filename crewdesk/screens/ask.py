@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Sequence
 from dataclasses import dataclass
-from typing import ClassVar
+from typing import ClassVar, TypeVar
 
 from textual import on
 from textual.app import ComposeResult
@@ -31,12 +31,37 @@ class Line:
 
 
 Answer = dict[str, str]
+Answered = TypeVar("Answered")
 FEW = 6
 _KEYS = "Enter: next line.  {answer}: answer now.  {leave}: leave it as it was."
 _KEYS_OF_ONE = "Enter: answer.  {leave}: leave it as it was."
 
 
-class Ask(NamedKeys, ModalScreen[Answer | None]):
+class Question(ModalScreen[Answered]):
+    """A question that stands closer where the screen is low, so that its keys are in sight."""
+
+    def on_resize(self) -> None:
+        """Fit it to the new size."""
+        box = self.query_one(".question", Vertical)
+        box.remove_class("tight")
+        for one in box.children:
+            one.styles.clear_rule("max_height")
+        self.call_after_refresh(self.fit)
+
+    def fit(self) -> None:
+        """Leave out the empty rows, then give the longest part only the rows that are there."""
+        box = self.query_one(".question", Vertical)
+        if not box.max_scroll_y:
+            return
+        if not box.has_class("tight"):
+            box.add_class("tight")
+            self.call_after_refresh(self.fit)
+            return
+        longest = max(box.children, key=lambda one: one.size.height)
+        longest.styles.max_height = max(1, longest.size.height - box.max_scroll_y)
+
+
+class Ask(NamedKeys, Question[Answer | None]):
     """Some lines to fill in. `check` raises what is wrong with an answer; it is told in
     place and nothing is lost. `live` tells what follows from the lines as one types. Enter
     goes on to the next line, and from the last answers."""
@@ -125,6 +150,7 @@ class Ask(NamedKeys, ModalScreen[Answer | None]):
             self._check(answer)
         except (Refused, Refusal) as refused:
             self.query_one(".wrong", Static).update(plain(said(refused)))
+            self.call_after_refresh(self.fit)
             return
         self.dismiss(answer)
 
@@ -133,7 +159,7 @@ class Ask(NamedKeys, ModalScreen[Answer | None]):
         self.dismiss(None)
 
 
-class Choose(NamedKeys, ModalScreen[str | None]):
+class Choose(NamedKeys, Question[str | None]):
     """Some ways to go on, each a button and a key from 1 up."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -156,7 +182,7 @@ class Choose(NamedKeys, ModalScreen[str | None]):
                     yield Static(plain(self._about), markup=False)
             for number, (_, words) in enumerate(self._ways, 1):
                 yield Button(Content(plain(f"{number}  {words}")), id=f"way-{number}")
-            yield Static("Esc leaves it as it was.", classes="about")
+            yield Static("Esc: leave it as it was.", classes="about")
 
     def on_key(self, event: Key) -> None:
         """A digit takes that way."""

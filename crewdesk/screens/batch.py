@@ -8,7 +8,6 @@ from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical
-from textual.screen import ModalScreen
 from textual.widgets import Label, OptionList, Static
 from textual.widgets.option_list import Option
 
@@ -17,6 +16,7 @@ from crewdesk.job.run_sheet import Batch, RunSheet
 from crewdesk.job.ticks import Spot, tick_all
 from crewdesk.paper.plain import plain
 from crewdesk.paper.setting_told import setting_told
+from crewdesk.screens.ask import Question
 from crewdesk.screens.help import open_cautions
 from crewdesk.screens.named_keys import NamedKeys
 
@@ -29,7 +29,7 @@ _KEYS = (
 )
 
 
-class BatchSheet(NamedKeys, ModalScreen[None]):
+class BatchSheet(NamedKeys, Question[None]):
     """The groups of a batch, each with its setting; enter ticks the group under the bar."""
 
     KEYS_OF = "Batch"
@@ -38,7 +38,7 @@ class BatchSheet(NamedKeys, ModalScreen[None]):
         Binding("a", "tick_all", "Tick all"),
         Binding("space", "leave_out", "Leave out", priority=True),
         Binding("p", "paper", "Paper"),
-        Binding("exclamation_mark", "cautions", "Cautions", key_display="!"),
+        Binding("exclamation_mark", "cautions", "Cautions"),
         Binding("escape", "leave", "Back"),
     ]
     DEFAULT_CSS = """

@@ -8,12 +8,12 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
-from textual.screen import ModalScreen
 from textual.widget import Widget
 from textual.widgets import Button, Input, Label, Static, TextArea
 
 from crewdesk.job.refused import said
 from crewdesk.paper.plain import plain
+from crewdesk.screens.ask import Question
 from crewdesk.screens.named_keys import NamedKeys
 from crewdesk.screens.typed_line import TypedLine, TypedText
 from crewdesk.trade.beam_list import MOST_LINES, BeamLine, read_beam_list
@@ -64,7 +64,7 @@ class Row(Horizontal):
             yield Cell(value, compact=True, select_on_focus=False)
 
 
-class BeamList(NamedKeys, ModalScreen[Beams | None]):
+class BeamList(NamedKeys, Question[Beams | None]):
     """Asks for beams; what is understood of them stands below while one types."""
 
     KEYS_OF = "List of beams"

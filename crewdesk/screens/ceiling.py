@@ -72,9 +72,7 @@ class CeilingPage(Page):
         Binding("up", "line(-1)", show=False),
         Binding("down", "line(1)", show=False),
         Binding("ctrl+t", "paper", "Paper", show=False),
-        Binding(
-            "exclamation_mark", "cautions", "Cautions", show=False, key_display="!", priority=True
-        ),
+        Binding("exclamation_mark", "cautions", "Cautions", show=False, priority=True),
         Binding("escape", "leave", "Back"),
     ]
     DEFAULT_CSS = """

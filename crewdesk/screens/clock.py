@@ -9,7 +9,6 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical
 from textual.events import Key
-from textual.screen import ModalScreen
 from textual.widgets import Label, Static
 
 from crewdesk.job.clock import pause, resume, running, start, stop
@@ -18,7 +17,7 @@ from crewdesk.job.piece import Spot
 from crewdesk.job.record import Record
 from crewdesk.job.run_sheet import ready_in
 from crewdesk.paper.plain import plain
-from crewdesk.screens.ask import Choose
+from crewdesk.screens.ask import Choose, Question
 from crewdesk.screens.clock_watch import KEEP, NOW, told_time
 from crewdesk.screens.lines import Lines, Row
 from crewdesk.screens.named_keys import NamedKeys
@@ -59,7 +58,7 @@ def _stage_here(app: "CrewdeskApp") -> str:
     return entry.stage if entry else next(iter(app.record.stages)).id
 
 
-class ClockSheet(NamedKeys, ModalScreen[None]):
+class ClockSheet(NamedKeys, Question[None]):
     """The stages by number, what runs, and today's time."""
 
     KEYS_OF = "Clock"

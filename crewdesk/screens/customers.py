@@ -27,7 +27,7 @@ class CustomersPage(LinesPage):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "change", "Change"),
         Binding("a", "add", "Add"),
-        Binding("delete,backspace", "remove", "Remove", key_display="del"),
+        Binding("delete,backspace", "remove", "Remove"),
         Binding("escape", "leave", "Back"),
     ]
 

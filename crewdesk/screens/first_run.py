@@ -49,7 +49,7 @@ def ask_first(app: "CrewdeskApp") -> None:
         ask_how_to_begin(app)
 
     lines = (
-        Line("who", "Your name", hint="stands beside every reading; may stay empty"),
+        Line("who", "Your name", hint="beside every reading; may stay empty"),
         Line("step", "Lengths in", "inches", "inches or mm; also 1/16, 1/32, 1/64"),
         Line("hour", "What an hour costs", hint="as 85; may stay empty"),
     )

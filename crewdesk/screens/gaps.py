@@ -7,7 +7,6 @@ from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical
-from textual.screen import ModalScreen
 from textual.widgets import Label, OptionList, Static
 from textual.widgets.option_list import Option
 
@@ -18,7 +17,7 @@ from crewdesk.job.piece import Piece, Spot
 from crewdesk.job.refused import Refused, said
 from crewdesk.paper.gaps_told import gap_cautions_told, gap_line, wedge_told
 from crewdesk.paper.plain import plain
-from crewdesk.screens.ask import Answer, Ask, Line
+from crewdesk.screens.ask import Answer, Ask, Line, Question
 from crewdesk.screens.cautions import stage_of_step
 from crewdesk.screens.help import open_cautions
 from crewdesk.screens.named_keys import NamedKeys
@@ -37,14 +36,14 @@ _CLOSES = "gaps"
 _NONE = "No gap is noted here."
 
 
-class GapsSheet(NamedKeys, ModalScreen[None]):
+class GapsSheet(NamedKeys, Question[None]):
     """Every gap of a piece; enter changes the one under the bar."""
 
     KEYS_OF = "Gaps of a piece"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("a", "add", "Add a gap"),
-        Binding("delete,backspace", "drop", "Take out", key_display="del"),
-        Binding("exclamation_mark", "cautions", "Cautions", key_display="!"),
+        Binding("delete,backspace", "drop", "Take out"),
+        Binding("exclamation_mark", "cautions", "Cautions"),
         Binding("escape,f10,ctrl+g", "leave", "Back"),
     ]
     DEFAULT_CSS = """
@@ -175,7 +174,7 @@ def _lines(piece: Piece, at: int | None, step: Step) -> tuple[Line, ...]:
         else ("", "", "", CURES[0])
     )
     return (
-        Line("width", "Width", width, "feeler, or a shim's thickness: 1/16 or .05"),
+        Line("width", "Width", width, "a feeler's or shim's thickness: 1/16"),
         Line("where", "Where", where, ", ".join(places(piece))),
         Line("cause", "What made it", cause),
         Line("cure", "Cure", cure, " or ".join(CURES)),

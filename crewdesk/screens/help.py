@@ -8,12 +8,13 @@ from rich.text import Text
 from textual.app import App, ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical, VerticalScroll
-from textual.screen import ModalScreen, Screen
+from textual.screen import Screen
 from textual.widgets import Label, Static
 
 from crewdesk.job.run_sheet import RunSheet
 from crewdesk.job.stages import Stages
 from crewdesk.paper.plain import plain
+from crewdesk.screens.ask import Question
 from crewdesk.screens.cautions import cautions_told, stage_of_work
 from crewdesk.screens.named_keys import NamedKeys, with_keys
 from crewdesk.screens.page import Page
@@ -21,15 +22,11 @@ from crewdesk.screens.page import Page
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp
 
-_LEFT_OUT = (
-    "copy_text",
-    "help_quit",
-    "focus_next",
-    "focus_previous",
-    "page_left",
-    "page_right",
-)
 _KEY, _COLUMN = 10, 33
+_KEYS = "{cautions}: cautions.  {leave}: leave."
+_KEYS_OF_CAUTIONS = (
+    "{stage-before}, {stage-after}: other stages.  {cautions}: keys.  {leave}: leave."
+)
 
 
 def open_help(app: "CrewdeskApp") -> None:
@@ -47,7 +44,7 @@ def open_cautions(app: "CrewdeskApp", stage: str) -> None:
     app.push_screen(HelpSheet(_title(screen), _next(app, screen), _keys(app, screen), stage))
 
 
-class HelpSheet(NamedKeys, ModalScreen[None]):
+class HelpSheet(NamedKeys, Question[None]):
     """What to do, the keys; and one key away the cautions of a stage."""
 
     KEYS_OF = "Help"
@@ -92,10 +89,10 @@ class HelpSheet(NamedKeys, ModalScreen[None]):
         if self._stage is None or stages is None:
             text = Text(f"{self._to_do}\n\n")
             text.append_text(self._keys)
-            title, below = self._title, "c cautions · Esc or F1 leaves"
+            title, below = self._title, self.with_keys(_KEYS)
         else:
             title = f"Cautions: {plain(stages.name_of(self._stage))}"
-            text, below = cautions_told(self._stage), "←→ other stages · c keys · Esc leaves"
+            text, below = cautions_told(self._stage), self.with_keys(_KEYS_OF_CAUTIONS)
         self.query_one("#title", Label).update(title)
         self.query_one("#text", Static).update(text)
         self.query_one("#below", Static).update(below)
@@ -133,7 +130,7 @@ def _keys(app: App[None], screen: Screen[object]) -> Text:
     everywhere: dict[str, list[str]] = {}
     for active in screen.active_bindings.values():
         binding = active.binding
-        if not binding.description or binding.action.split(".")[-1] in _LEFT_OUT:
+        if not binding.id:  # What every line to type in and every list can do.
             continue
         told = {app: everywhere, screen: here}.get(active.node, inside)
         told.setdefault(binding.description, []).append(app.get_key_display(binding))
@@ -141,7 +138,7 @@ def _keys(app: App[None], screen: Screen[object]) -> Text:
     for head, told in (("Keys here", here | inside), ("Keys everywhere", everywhere)):
         if told:
             text.append(f"{head}\n", style="bold")
-            text.append(_two_columns(told))
+            text.append(f"{_two_columns(told)}\n")
     text.rstrip()
     return text
 
@@ -290,7 +287,7 @@ WHAT_NEXT: dict[str, Callable[["CrewdeskApp"], str]] = {
     ),
     "TookPage": _says(
         "See which stages and beams ran over, and why. Log time with its pieces, and each beam "
-        "tells what it took; once every step is behind, the next estimate goes by this job."
+        "tells what it took; once every step is done, the next estimate goes by this job."
     ),
     "PlannedPage": _says(
         "Plan the days on site; {save-as-calendar} saves them as a calendar that a phone or "

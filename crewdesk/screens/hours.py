@@ -63,10 +63,11 @@ class HoursPage(LinesPage):
         Binding("v", "move", "Move", show=False),
         Binding("o", "next_odd", "Next odd", show=False),
         Binding("d", "planned", "Planned days", show=False),
-        Binding("delete,backspace", "remove", "Remove", key_display="del"),
+        Binding("delete,backspace", "remove", "Remove"),
         Binding("escape", "leave", "Back"),
     ]
     DEFAULT_CSS = """
+    HoursPage #here { height: 3; }
     HoursPage #totals { height: auto; padding: 0 1; background: $surface; }
     HoursPage Lines { padding: 0 0 0 1; }
     """

@@ -39,15 +39,14 @@ class JobsPage(Page):
     KEYS_OF = "Jobs"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("a", "begin", "New job"),
-        Binding("enter", "open", "Open", show=True),
+        Binding("enter", "open", "Open", priority=True),
         Binding("m", "accounts", "Accounts"),
         Binding("s", "sample", "Sample job", show=False),
     ]
     DEFAULT_CSS = """
-    JobsPage OptionList { height: 1fr; padding: 1 1; background: $background; }
+    JobsPage OptionList { height: 1fr; padding: 0; background: $background; }
     JobsPage OptionList, JobsPage OptionList:focus { border: none; }
-    JobsPage OptionList > .option-list--option-highlighted { text-style: none; }
-    JobsPage #none { padding: 2 4; height: 1fr; }
+    JobsPage #none { padding: 1 1; height: 1fr; }
     """
 
     def body(self) -> Iterable[Widget]:

@@ -20,7 +20,7 @@ class FormsPage(LinesPage):
     KEYS_OF = "Forms of the shop"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("a", "add", "Add"),
-        Binding("delete,backspace", "remove", "Remove", key_display="del"),
+        Binding("delete,backspace", "remove", "Remove"),
         Binding("escape", "leave", "Back"),
     ]
 

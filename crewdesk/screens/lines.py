@@ -144,7 +144,7 @@ class Lines(TallRows, can_focus=True):
             Segment(plain(text), over or self.rich_style + self._style(style))
             for text, style in row.parts
         ]
-        return Strip(segments).adjust_cell_length(self.size.width, ground)
+        return fitted(Strip(segments), self.size.width, ground)
 
     def _style(self, name: str) -> Style:
         return self.get_component_rich_style(f"lines--{name}", partial=name != "cursor")
@@ -156,3 +156,12 @@ class Lines(TallRows, can_focus=True):
     def on_blur(self) -> None:
         """Show that keys go elsewhere."""
         self.lay_out_rows()
+
+
+def fitted(strip: Strip, width: int, ground: Style) -> Strip:
+    """A line in so many columns; one that is too long ends with a sign that more is there."""
+    if strip.cell_length <= width or width < 2:
+        return strip.adjust_cell_length(width, ground)
+    cut = strip.crop(0, width - 1)
+    last = list(cut)[-1].style or ground
+    return Strip([*cut, Segment("…", last)]).adjust_cell_length(width, ground)

@@ -44,7 +44,7 @@ class MoneyPage(LinesPage):
         Binding("t", "leaf_act('takeoff')", "Takeoff"),
         Binding("n", "next_invoice", "Invoice"),
         Binding("s", "leaf_act('save')", "Save"),
-        Binding("delete,backspace", "leaf_act('remove')", "Remove", key_display="del"),
+        Binding("delete,backspace", "leaf_act('remove')", "Remove"),
         Binding("escape", "leave", "Back"),
     ]
     DEFAULT_CSS = """

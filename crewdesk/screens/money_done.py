@@ -53,8 +53,8 @@ class DoneLeaf(Leaf):
     def about(self, books: JobBooks, key: str) -> str:
         whose = "the accepted estimate's" if books.record.accepted else "your stage rates'"
         return (
-            "Steps behind on the run sheet, each weighted by the minutes it is reckoned to take.\n"
-            f"The minutes are {whose}. Whole percents are cut off, never rounded up."
+            f"Steps done, each weighted by {whose} minutes.\n"
+            "Whole percents are cut off, never rounded up."
         )
 
 

@@ -164,6 +164,11 @@ def key_words(key: str) -> str:
     return "+".join((*(one.capitalize() for one in held), last))
 
 
+def short_key(key: str) -> str:
+    """A key as it stands in the lowest line, where room is scarce: ``^s``, ``F3``, ``a``."""
+    return key_words(key).replace("Ctrl+", "^")
+
+
 def with_keys(text: str, page: str, keymap: Mapping[str, str]) -> str:
     """A text in which actions stand in braces, with the keys that they have: ``{tick}`` is
     one of the page that is called `page`, ``{everywhere.help}`` one of another."""

@@ -23,10 +23,9 @@ class OtherWorkPage(LinesPage):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "rename", "Rename"),
         Binding("a", "add", "Add"),
-        Binding("delete,backspace", "drop", "Drop", key_display="del"),
+        Binding("delete,backspace", "drop", "Drop"),
         Binding("escape", "leave", "Back"),
     ]
-    DEFAULT_CSS = "OtherWorkPage Lines { padding: 1 0 0 1; }"
 
     @property
     def where(self) -> str:

@@ -142,7 +142,7 @@ class Page(NamedKeys, Screen[None]):
         what = app.undo_told(of_shop=self.OF_SHOP)
         if not what:
             return ""
-        key = app.key("everywhere.undo")
+        key = key_words(app.key("everywhere.undo"))
         gap = "  " if text else ""
         return f"{gap}Undo: {key}" if what in text else plain(f"{gap}{key} takes back: {what}")
 

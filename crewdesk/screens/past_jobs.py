@@ -47,7 +47,7 @@ class PastJobsPage(LinesPage):
     def rows(self) -> list[Row]:
         rows = [_past_row(f"job {n}", one) for n, one in enumerate(self._past)]
         if not rows:
-            rows = [Row(((" None yet: a job counts once every step of it is behind.", "muted"),))]
+            rows = [Row(((" None yet: a job counts once every step of it is done.", "muted"),))]
         heads = (
             f" {'What a stage is reckoned to take':<34}{'min/ft':>8}{'min/beam':>10}{'spread':>9}"
         )

@@ -60,12 +60,10 @@ class PiecePage(Page):
         Binding("f5", "partner", "Pair"),
         Binding("f8", "pass_gate", "Pass gate", show=False),
         Binding("f9", "set_aside", "Block", show=False),
-        Binding("f10,ctrl+g", "gaps", "Gaps", key_display="f10"),
+        Binding("f10,ctrl+g", "gaps", "Gaps"),
         Binding("ctrl+o", "own_cut", "Own cut", show=False),
         Binding("ctrl+t", "paper", "Paper", show=False),
-        Binding(
-            "exclamation_mark", "cautions", "Cautions", show=False, key_display="!", priority=True
-        ),
+        Binding("exclamation_mark", "cautions", "Cautions", show=False, priority=True),
         Binding("pagedown", "other(1)", "Next"),
         Binding("pageup", "other(-1)", "Previous", show=False),
         Binding("ctrl+n", "along", "Next of beam", show=False),

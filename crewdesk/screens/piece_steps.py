@@ -9,7 +9,6 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical
 from textual.content import Content
-from textual.screen import ModalScreen
 from textual.widgets import Label, OptionList, Static
 from textual.widgets.option_list import Option
 
@@ -18,6 +17,7 @@ from crewdesk.job.gates import closed, state
 from crewdesk.job.piece import Piece
 from crewdesk.job.stages import Stage, Stages, Step
 from crewdesk.paper.plain import plain
+from crewdesk.screens.ask import Question
 from crewdesk.screens.cut_told import Parts, joined
 from crewdesk.screens.help import open_cautions
 from crewdesk.screens.named_keys import NamedKeys
@@ -89,7 +89,7 @@ def next_told(stages: Stages, beam: Beam, piece: Piece, steps: tuple[Stood, ...]
     """The next step, and whether it can be done or what it waits for."""
     step = next_of(steps)
     if step is None:
-        return Content("Every step of this piece is behind it." if steps else "It has no steps.")
+        return Content("Every step of this piece is done." if steps else "It has no steps.")
     told: Parts = [("next: ", "$muted"), (plain(step.name), "bold")]
     if (mark := piece.steps.get(step.id)) is not None:
         told.append((f"  blocked: {plain(mark.reason)}", "$blocked"))
@@ -125,7 +125,7 @@ def _line(one: Stood, *, pointed: bool = False) -> Parts:
     return parts
 
 
-class StepsSheet(NamedKeys, ModalScreen[tuple[str, Step] | None]):
+class StepsSheet(NamedKeys, Question[tuple[str, Step] | None]):
     """Every step of a piece; answers with what to do and to which."""
 
     KEYS_OF = "Steps of a piece"
@@ -134,7 +134,7 @@ class StepsSheet(NamedKeys, ModalScreen[tuple[str, Step] | None]):
         Binding("o", "act('pass gate')", "Pass gate"),
         Binding("x", "act('set aside')", "Block"),
         Binding("backspace", "act('take back')", "Take back"),
-        Binding("exclamation_mark", "cautions", "Cautions", key_display="!"),
+        Binding("exclamation_mark", "cautions", "Cautions"),
         Binding("escape,f3", "leave", "Leave"),
     ]
     DEFAULT_CSS = """

@@ -6,13 +6,13 @@ from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical
-from textual.screen import ModalScreen
 from textual.widgets import Label, Static
 
 from crewdesk.job.clock import mend
 from crewdesk.job.entry import Entry
 from crewdesk.job.piece import Spot
 from crewdesk.paper.plain import plain
+from crewdesk.screens.ask import Question
 from crewdesk.screens.lines import Lines, Row
 from crewdesk.screens.named_keys import NamedKeys
 
@@ -24,7 +24,7 @@ _KEYS = (
 )
 
 
-class PiecesSheet(NamedKeys, ModalScreen[None]):
+class PiecesSheet(NamedKeys, Question[None]):
     """Every piece of the job, those of the entry marked."""
 
     KEYS_OF = "Pieces of an entry"

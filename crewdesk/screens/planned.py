@@ -28,7 +28,7 @@ class PlannedPage(LinesPage):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("a", "add", "Plan a day"),
         Binding("enter", "change", "Note"),
-        Binding("delete,backspace", "remove", "Remove", key_display="del"),
+        Binding("delete,backspace", "remove", "Remove"),
         Binding("s", "save", "Save as calendar"),
         Binding("escape", "leave", "Back"),
     ]

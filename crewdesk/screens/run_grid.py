@@ -235,13 +235,14 @@ class RunGrid(TallRows, can_focus=True):
         left = self.size.width - self.cell_width * len(self.stages) - 1
         return min(max(left, NARROWEST_NAME), WIDEST_NAME)
 
-    def heads(self, under: Mapping[str, str], aside: str) -> tuple[str, str]:
-        """The stages' names over their columns, and under each what `under` tells of it."""
+    def heads(self, under: Mapping[str, str], aside: tuple[str, str]) -> tuple[str, str]:
+        """The stages' names over their columns, and under each what `under` tells of it;
+        `aside` stands at the left of the two lines."""
         width = self.cell_width
         names = (_short(plain(stage.name), width - 1).ljust(width) for stage in self.stages)
         told = (under.get(stage.id, "").ljust(width) for stage in self.stages)
-        first = " " * self.name_width + "".join(names)
-        return first, aside[: self.name_width - 1].ljust(self.name_width) + "".join(told)
+        first, second = (one[: self.name_width - 1].ljust(self.name_width) for one in aside)
+        return first + "".join(names), second + "".join(told)
 
     def row_strip(self, at: int) -> Strip:
         """One line of the grid."""

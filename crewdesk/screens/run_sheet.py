@@ -35,8 +35,8 @@ from crewdesk.screens.step_acts import ask_past_gate, ask_set_aside, take_back, 
 from crewdesk.screens.walls import ask_walls
 
 _KEY = (
-    f"{SIGNS['done']} done   {SIGNS['ready']} ready   {SIGNS['not ready']} not yet   "
-    f"{SIGNS['blocked']} blocked   {SIGNS['skipped']} skipped   * past a gate   2/5 steps behind"
+    f"{SIGNS['done']} done  {SIGNS['ready']} ready  {SIGNS['not ready']} not yet  "
+    f"{SIGNS['blocked']} blocked  {SIGNS['skipped']} skipped  * past a gate  2/5 done"
 )
 _WIDE = 118
 _NO_BEAM = """
@@ -73,11 +73,11 @@ class RunSheetPage(Page):
         Binding("e", "edit_beam", "Edit beam", show=False),
         Binding("t", "stages", "Stages", show=False),
         Binding("h", "hours", "Hours", show=False),
-        Binding("dollar_sign", "money", "Money", show=False, key_display="$"),
+        Binding("dollar_sign", "money", "Money", show=False),
         Binding("k", "took", "What it took", show=False),
         Binding("m", "material", "Material", show=False),
         Binding("p", "paper", "Paper", show=False),
-        Binding("exclamation_mark", "cautions", "Cautions", show=False, key_display="!"),
+        Binding("exclamation_mark", "cautions", "Cautions", show=False),
         Binding("delete", "remove_beam", "Remove beam", show=False),
         Binding("escape", "leave", "Jobs", show=False),
     ]
@@ -147,7 +147,7 @@ class RunSheetPage(Page):
             ready[one.stage.id] = ready.get(one.stage.id, 0) + len(one.spots)
         names, counts = self.grid.heads(
             {stage: f"{SIGNS['ready']} {count}" for stage, count in ready.items()},
-            f" {total.behind}/{total.steps}  ready:",
+            (f" {total.behind}/{total.steps} done", " ready:"),
         )
         text = Text(names, style="bold", no_wrap=True)
         text.append(f"\n{counts}")

@@ -38,7 +38,7 @@ class StagesPage(LinesPage):
 
     KEYS_OF = "Stages"
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("enter,r", "rename", "Rename", key_display="⏎"),
+        Binding("enter,r", "rename", "Rename"),
         Binding("a", "add_step", "Add step"),
         Binding("s", "add_stage", "Add stage", show=False),
         Binding("u", "move(-1)", "Move up", show=False),
@@ -47,7 +47,7 @@ class StagesPage(LinesPage):
         Binding("alt+down", "move(1)", "Move down", show=False),
         Binding("k", "kinds", "Pieces"),
         Binding("o", "other", "Other work"),
-        Binding("delete,backspace", "drop", "Drop", key_display="del"),
+        Binding("delete,backspace", "drop", "Drop"),
         Binding("escape", "leave", "Back"),
     ]
     DEFAULT_CSS = """

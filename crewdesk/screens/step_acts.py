@@ -79,7 +79,7 @@ def next_step(app: "CrewdeskApp", spot: Spot) -> Step | None:
     beam = app.record.beam(spot.beam)
     step = next_of(steps_of(app.record.stages, beam, beam.piece(spot.piece)))
     if step is None:
-        app.tell("Every step of this piece is behind it.", "wrong")
+        app.tell("Every step of this piece is done.", "wrong")
     return step
 
 

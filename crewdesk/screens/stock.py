@@ -44,7 +44,7 @@ class StockPage(LinesPage):
         Binding("a", "add", "Add"),
         Binding("o", "add_hand", "Add one on hand"),
         Binding("enter", "change", "Change"),
-        Binding("delete,backspace", "remove", "Remove", key_display="del"),
+        Binding("delete,backspace", "remove", "Remove"),
         Binding("escape", "leave", "Back"),
     ]
     DEFAULT_CSS = """

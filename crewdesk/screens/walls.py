@@ -2,9 +2,9 @@
 
 from typing import TYPE_CHECKING
 
+from crewdesk.job.beam import Beam
 from crewdesk.job.change import rows_after
 from crewdesk.job.in_plan import TypedSquare, read_squares
-from crewdesk.paper.cutlist import wall
 from crewdesk.screens.ask import Answer, Ask, Line
 from crewdesk.trade.length import mixed
 
@@ -19,6 +19,12 @@ _ABOUT = (
 _USUAL_LEG = "24"
 
 
+def _end(beam: Beam, end: int) -> str:
+    """An end, first by its number, so that a long name of its wall hides no more than itself."""
+    name = beam.ends[end - 1]
+    return f"end {end}: {name}" if name else f"end {end}"
+
+
 def ask_walls(app: "CrewdeskApp", row: str) -> None:
     """Ask for the gap, the longer side and the leg at both ends; then save the readings."""
     beam = app.record.beam(row)
@@ -27,7 +33,7 @@ def ask_walls(app: "CrewdeskApp", row: str) -> None:
         read = beam.pair.square(end)
         gap, longer = (mixed(read.reading.gap), read.reading.longer) if read else ("", "")
         lines += [
-            Line(f"gap{end}", f"Gap at {wall(beam, end)}", gap, "empty: not read"),
+            Line(f"gap{end}", f"Gap, {_end(beam, end)}", gap, "empty: not read"),
             Line(f"longer{end}", "Longer side there", longer, "A or B"),
         ]
     lines.append(Line("leg", "The square's leg", _USUAL_LEG))

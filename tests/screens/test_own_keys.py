@@ -98,10 +98,10 @@ async def test_they_work_and_are_shown(start_app, desk, hill: str, kept) -> None
         await pilot.pause()
         shown = str(app.screen.query_one(KeysLine).render())
         assert " b Tick  y Batch " in shown
-        assert " f12 Undo " in shown
+        assert " F12 Undo " in shown
         await pilot.press("b")
         assert "Saved: ticked 'Rip to starting height'" in app.told
-        assert app.told.endswith("Undo: f12")
+        assert app.told.endswith("Undo: F12")
         beam = kept(hill).beams[0]
         assert beam.pieces["A"].steps
         await pilot.press("f12")
@@ -117,13 +117,13 @@ async def test_what_can_be_taken_back_stays_in_sight(start_app, hill: str) -> No
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         await pilot.press("space")
-        assert app.told.endswith("Undo: ctrl+z")
+        assert app.told.endswith("Undo: Ctrl+z")
         await pilot.press("f7")
         await pilot.pause()
-        assert "ctrl+z" not in app.told
+        assert "Ctrl+z" not in app.told
         await pilot.press("escape", "right", "enter")
         await pilot.pause()
-        assert app.told.startswith("ctrl+z takes back: ticked 'Rip to starting height' on Great")
+        assert app.told.startswith("Ctrl+z takes back: ticked 'Rip to starting height' on Great")
         shown = str(app.screen.query_one(KeysLine).render())
         assert " ^z Undo " in shown
         assert len(shown.rstrip()) <= 80
