@@ -150,13 +150,25 @@ def test_credit_and_void(told: Said, wrong: Said) -> None:
     assert invoice(told, "--kind", "deposit", "--issue")["number"] == 3
     told("pay", "3", "100")
     assert "can't be voided" in wrong("credit", "3", "--void", "--reason", "x")
+    assert told("credit", "3", "--reason", "agreed", "--line", "1=40") == (
+        "Noted: credited 40.00 of invoice 3, as number 4.\n"
+    )
+    for words, says in (
+        (("--line", "9=1"), "names no line of invoice 3"),
+        (("--line", "1"), "names no line of invoice 3"),
+        (("--line", "1=99999"), "can't be taken back; it may be from 0 to"),
+        (("--line", "1=-4"), "below zero"),
+        (("--line", "1="), "Nothing is taken back"),
+        (("--line", "1=4", "--void"), "A void takes all of it back"),
+    ):
+        assert says in wrong("credit", "3", "--reason", "x", *words)
     told("credit", "3", "--reason", "job called off")
     assert invoice(told, "--number", "3")["balance"] == "-100.00"
     told("pay", "3", "100", "--refund")
     assert invoice(told, "--number", "3")["balance"] == "0.00"
-    credit = json.loads(told("invoice", "tamarack", "--number", "4", "--json"))
+    credit = json.loads(told("invoice", "tamarack", "--number", "5", "--json"))
     assert credit["total"].startswith("-")
-    assert "Credit on invoice 3" in told("invoice", "tamarack", "--number", "4")
+    assert "Credit on invoice 3" in told("invoice", "tamarack", "--number", "5")
 
 
 def test_overdue_is_told(told: Said, data: Path) -> None:

@@ -7,8 +7,10 @@ from dataclasses import fields
 from datetime import UTC, date, datetime
 from typing import Any
 
+from crewdesk.job.books.job_money import typed_credit
 from crewdesk.job.books.priced import accept, price_job
 from crewdesk.job.books.shop import MAPPED, Shop, shown
+from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.books.trail import Paper, credit_invoice, pay, void_invoice
 from crewdesk.job.change import Change
 from crewdesk.job.logged import site_zone
@@ -124,12 +126,33 @@ def _pay(desk: Desk, args: Namespace, now: datetime) -> str:
 
 
 def _credit(desk: Desk, args: Namespace, now: datetime) -> str:
-    act = void_invoice if args.void else credit_invoice
-    change = desk.shop.make(
-        lambda books, at: act(books, args.number, args.reason, now.date(), at), now
-    )
+    if args.void and args.line:
+        raise Refused("A void takes all of it back; leave --line off, or --void.")
+
+    def act(books: ShopRecord, at: datetime) -> Change:
+        number, reason, on = args.number, args.reason, now.date()
+        if not args.line:
+            whole = void_invoice if args.void else credit_invoice
+            return whole(books, number, reason, on, at)
+        return typed_credit(books, number, _by_line(books, number, args.line), reason, on, at)
+
+    change = desk.shop.make(act, now)
     number = desk.shop.record().trail[-1].number
     return in_lines(f"Noted: {change.what}, as number {number}.")
+
+
+def _by_line(books: ShopRecord, number: int, words: list[str]) -> tuple[str, ...]:
+    """What is taken back of each line of an invoice, as typed, out of words as ``2=40.00``."""
+    found = [""] * len(books.invoice(number).draft.all_lines)
+    for word in words:
+        place, sign, amount = word.partition("=")
+        if not sign or not place.isdecimal() or not 1 <= int(place[:6]) <= len(found):
+            raise Refused(
+                f"{quoted(word)} names no line of invoice {number}; "
+                f"write 1 to {len(found)} and an amount, as 1=40.00."
+            )
+        found[int(place) - 1] = amount
+    return tuple(found)
 
 
 def _hours(desk: Desk, args: Namespace, now: datetime) -> str:

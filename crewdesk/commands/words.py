@@ -51,9 +51,18 @@ BOOKS: dict[str, tuple[str, tuple[Word, ...]]] = {
         ),
     ),
     "credit": (
-        "take back what is left of an invoice, with a number of its own",
+        "take back what is left of an invoice, or part of it, with a number of its own",
         (
             _NUMBER,
+            (
+                "--line",
+                {
+                    "metavar": "N=AMOUNT",
+                    "action": "append",
+                    "default": [],
+                    "help": "only so much of its line N, before tax; may be given again",
+                },
+            ),
             ("--reason", {"metavar": "TEXT", "required": True, "help": "why"}),
             ("--void", {"action": "store_true", "help": "void it: nothing may be paid on it"}),
         ),

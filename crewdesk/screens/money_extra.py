@@ -23,17 +23,17 @@ class ExtraLeaf(Leaf):
     NAME = "Extra work"
 
     def heads(self, books: JobBooks, width: int) -> str:
-        return f" no. {'':<34}{'price':>13}  how it stands"
+        return f" no. {'':<{_wide(width)}}{'price':>13}  how it stands"
 
     def rows(self, books: JobBooks, width: int) -> list[Row]:
         billed = job_money(books.id, books.books, books.today).extras
-        rows = []
+        rows, wide = [], _wide(width)
         for order in books.record.orders:
             ink = "muted" if order.row in billed else "text" if order.taken else "running"
             rows.append(
                 Row(
                     (
-                        (f" {order.row:>2}  {plain(order.text):<34.34}", "text"),
+                        (f" {order.row:>2}  {plain(order.text):<{wide}.{wide}}", "text"),
                         (f"{order_price(order):>13}  ", "text"),
                         (order_stands(order, billed.get(order.row)), ink),
                     ),
@@ -130,6 +130,11 @@ class ExtraLeaf(Leaf):
         self.app.push_screen(
             Choose(f"Remove {order.text}?", (("yes", "Remove it"),)), callback=chosen
         )
+
+
+def _wide(width: int) -> int:
+    """The columns of what the work is: what its price and how it stands leave."""
+    return min(max(width - 42, 24), 60)
 
 
 def _order(record: Record, key: str) -> Order | None:
