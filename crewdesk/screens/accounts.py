@@ -22,8 +22,8 @@ if TYPE_CHECKING:
 
 _INVOICE, _YEAR = "invoice ", "year "
 _ABOUT = {
-    _INVOICE: "Enter shows the invoice: payments, credit, void, file.",
-    _YEAR: "s saves every document and payment of this year as CSV, for the bookkeeper.",
+    _INVOICE: "{show} shows the invoice: payments, credit, void, file.",
+    _YEAR: "{save-as-csv} saves every document and payment of the year for the bookkeeper.",
 }
 
 
@@ -62,7 +62,8 @@ class AccountsPage(LinesPage):
         return [*_owed_rows(found), Row(()), *_week_rows(found, width), Row(()), *_year_rows(found)]
 
     def about(self, key: str) -> str:
-        return next((told for sort, told in _ABOUT.items() if key.startswith(sort)), "")
+        told = next((told for sort, told in _ABOUT.items() if key.startswith(sort)), "")
+        return self.with_keys(told)
 
     @on(Lines.Chosen)
     def action_invoice(self) -> None:

@@ -15,7 +15,7 @@ from crewdesk.screens.ask_change import ask_shop_change, lines_of, text_of
 from crewdesk.screens.lines import Lines, Row
 from crewdesk.screens.lines_page import LinesPage
 
-_NONE = " No customer yet.  a adds one; a job's letters go to the customer it names."
+_NONE = " No customer yet.  {add} adds one; a job's letters go to the customer it names."
 
 
 class CustomersPage(LinesPage):
@@ -50,7 +50,7 @@ class CustomersPage(LinesPage):
             )
             for one in sorted(books.customers, key=lambda one: one.name.casefold())
         ]
-        return shown or [Row(((_NONE, "muted"),))]
+        return shown or [Row(((self.with_keys(_NONE), "muted"),))]
 
     @property
     def _here(self) -> Customer | None:

@@ -68,7 +68,7 @@ def entry_told(record: Record, entry: Entry, now: datetime, rule: Rule) -> str:
     if entry.order:
         told += f", on the change order {plain(record.order(entry.order).text)}"
     if not entry.pieces:
-        return f"{told}.\nNo piece is told; p tells which, and each beam gets its share."
+        return f"{told}.\nNo piece is told, so no beam gets a share of it."
     labels = {beam.row: beam.label for beam in record.beams}
     parts = ", ".join(
         f"{plain(labels.get(beam, 'a beam removed'))} {short(seconds)}"

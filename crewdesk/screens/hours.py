@@ -37,8 +37,8 @@ if TYPE_CHECKING:
 _NONE_YET = """
   No time was logged on this job yet.
 
-  F2  starts the clock on a stage with one key.
-  a   adds an entry by hand: 7:30-11:45, or yesterday 2pm for 1h20.
+  {everywhere.clock}  starts the clock on a stage with one key.
+  {add}   adds an entry by hand: 7:30-11:45, or yesterday 2pm for 1h20.
 """
 _ODD = "odd "
 _LOOK_EVERY = 10
@@ -94,7 +94,7 @@ class HoursPage(LinesPage):
         summed = self.query_one("#totals", Static)
         summed.display = bool(days)
         if not days:
-            return [Row(((line, "text"),)) for line in _NONE_YET.splitlines()]
+            return [Row(((line, "text"),)) for line in self.with_keys(_NONE_YET).splitlines()]
         summed.update(totals(record, now, self.size.width - 2))
         return hour_rows(record, days, now, self._strange)
 
@@ -102,7 +102,7 @@ class HoursPage(LinesPage):
         record, now = self.desk_app.record, self.desk_app.now()
         told, entry = "", self._entry
         if (oddity := self._oddity) is not None:
-            told = f"{plain(odd_told(record, oddity))}\nEnter mends it."
+            told = f"{plain(odd_told(record, oddity))}\n" + self.with_keys("{mend} mends it.")
         elif entry is not None:
             rule = self.desk_app.desk.shop.shop().rounding
             told = entry_told(record, entry, now, rule)

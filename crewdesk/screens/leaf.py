@@ -7,6 +7,7 @@ from typing import TYPE_CHECKING
 
 from crewdesk.paper.plain import plain
 from crewdesk.screens.lines import Row
+from crewdesk.screens.named_keys import with_keys
 from crewdesk.store.books import JobBooks
 
 if TYPE_CHECKING:
@@ -26,6 +27,10 @@ class Leaf(ABC):
 
     def __init__(self, app: "CrewdeskApp") -> None:
         self.app = app
+
+    def keyed(self, text: str) -> str:
+        """A text with the keys that the actions of the page in its braces have here."""
+        return with_keys(text, "Money", self.app.own_keys.keymap)
 
     @abstractmethod
     def heads(self, books: JobBooks, width: int) -> str:

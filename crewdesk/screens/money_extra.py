@@ -14,7 +14,7 @@ from crewdesk.screens.words import hours
 from crewdesk.store.books import JobBooks
 from crewdesk.trade.books.dates import read_day
 
-_NONE = " No extra work yet.  a adds a change order: what it is, its price or 85/h."
+_NONE = " No extra work yet.  {add} adds a change order: what it is, its price or 85/h."
 
 
 class ExtraLeaf(Leaf):
@@ -40,7 +40,7 @@ class ExtraLeaf(Leaf):
                     order.row,
                 )
             )
-        return rows or [Row(((_NONE, "muted"),))]
+        return rows or [Row(((self.keyed(_NONE), "muted"),))]
 
     def about(self, books: JobBooks, key: str) -> str:
         order = _order(books.record, key)
@@ -52,7 +52,7 @@ class ExtraLeaf(Leaf):
             when = "at the end" if order.hour is not None else "next"
             then = (
                 f"Accepted by {order.accepted_by} on {order.accepted_on}; it goes on the invoice "
-                f"that is {when}: n."
+                f"that is {when}{self.keyed(': {invoice}.')}"
             )
             if order.row in (found := job_money(books.id, books.books, books.today).extras):
                 then = (
@@ -60,7 +60,7 @@ class ExtraLeaf(Leaf):
                     f"invoice {found[order.row]}."
                 )
         else:
-            then = "y notes who accepted it and when; before that it goes on no invoice."
+            then = self.keyed("{accept} notes who accepted it; before that it goes on no invoice.")
         return plain(f"{order.text}{time}") + "\n" + plain(then)
 
     def add(self, books: JobBooks, key: str) -> None:

@@ -10,7 +10,7 @@ from crewdesk.screens.lines import Row
 from crewdesk.store.books import JobBooks
 from crewdesk.trade.books.invoice import Credit, Document
 
-_NONE = " No invoice yet.  n shows the next one as it would be; there it is issued."
+_NONE = " No invoice yet.  {invoice} shows the next one as it would be; there it is issued."
 
 
 class InvoicesLeaf(Leaf):
@@ -24,7 +24,7 @@ class InvoicesLeaf(Leaf):
     def rows(self, books: JobBooks, width: int) -> list[Row]:
         found = job_money(books.id, books.books, books.today)
         rows = [_row(one, found) for one in reversed(found.documents)]
-        return rows or [Row(((_NONE, "muted"),))]
+        return rows or [Row(((self.keyed(_NONE), "muted"),))]
 
     def about(self, books: JobBooks, key: str) -> str:
         if not key:
@@ -39,7 +39,8 @@ class InvoicesLeaf(Leaf):
         stands = found.standings[document.number]
         return (
             f"Paid {money(stands.paid)}, credited {money(stands.credited)}, "
-            f"due on {stands.due_on}.\nEnter shows it: payments, credit, void, file."
+            f"due on {stands.due_on}.\n"
+            + self.keyed("{open} shows it: payments, credit, void, file.")
         )
 
     def change(self, books: JobBooks, key: str) -> None:

@@ -27,8 +27,8 @@ SECONDS = 60
 """The longest search for a plan of boards that nobody stops."""
 _NONE = (
     " No material yet.",
-    " t  takes the boards of the takeoff and what is used up besides.",
-    " a  adds a line: what, how many, at what price each.",
+    " {takeoff}  takes the boards of the takeoff and what is used up besides.",
+    " {add}  adds a line: what, how many, at what price each.",
 )
 
 
@@ -61,7 +61,7 @@ class MaterialsLeaf(Leaf):
                     line.row,
                 )
             )
-        return rows or [Row(((line, "muted"),)) for line in _NONE]
+        return rows or [Row(((self.keyed(line), "muted"),)) for line in _NONE]
 
     def about(self, books: JobBooks, key: str) -> str:
         line = _line(books.record, key)
@@ -69,7 +69,7 @@ class MaterialsLeaf(Leaf):
             return "Material stands in the estimate, and on invoices that go by rates."
         found = line.material(books.books.shop)
         counted = ", counted by the takeoff with its waste" if line.of else ""
-        price = "" if line.price else "  No price is known yet; Enter gives it one."
+        price = "" if line.price else self.keyed("  No price is known yet; {open} gives it one.")
         return (
             f"{plain(line.text)} ({line.sort}{counted})\n"
             f"To buy, waste and all: {money(found.cost)}{price}\n"

@@ -66,9 +66,10 @@ class PriceLeaf(Leaf):
         then = (
             "The accepted price stands, whatever is estimated now."
             if books.record.accepted
-            else "y keeps it as accepted; s saves the sheet that the customer signs."
+            else self.keyed("{accept} keeps it as accepted; {save} saves the sheet that is signed.")
         )
-        return f"{rate}{whose}.  Enter changes the rates.\nBilled {how}.\n{then}"
+        changes = self.keyed("{open} changes the rates.")
+        return f"{rate}{whose}.  {changes}\nBilled {how}.\n{then}"
 
     def change(self, books: JobBooks, key: str) -> None:
         """Ask for the job's own rates."""

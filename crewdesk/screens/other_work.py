@@ -38,12 +38,17 @@ class OtherWorkPage(LinesPage):
             spent = total([entry for entry in record.entries if entry.stage == one.id], now)
             told = hours(spent) if spent else ""
             rows.append(Row(((f" {plain(one.name):<32.32}", "text"), (told, "muted")), one.id))
-        return rows or [Row(((" None; a adds a kind of work.", "muted"),))]
+        return rows or [Row(((self.with_keys(" None; {add} adds a kind of work."), "muted"),))]
 
     def about(self, key: str) -> str:
         if key == EXTRA_WORK:
-            return "For the hours of change orders, so it stays; Enter gives it another name."
-        return "The clock offers it after the stages. The shop (F7) says what new jobs begin with."
+            return self.with_keys(
+                "For change orders' hours, so it stays; {rename} gives it another name."
+            )
+        return self.with_keys(
+            "The clock offers it after the stages.\n"
+            "The shop, {everywhere.shop}, says what new jobs begin with."
+        )
 
     @property
     def _here(self) -> OtherWork | None:

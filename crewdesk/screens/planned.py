@@ -18,7 +18,7 @@ from crewdesk.screens.save_as import ask_save
 from crewdesk.store.books import today
 from crewdesk.trade.books.dates import read_day_ahead
 
-_NONE = " No day is planned yet.  a plans one."
+_NONE = " No day is planned yet.  {plan-a-day} plans one."
 
 
 class PlannedPage(LinesPage):
@@ -54,7 +54,7 @@ class PlannedPage(LinesPage):
             )
             for one in self.desk_app.record.job.planned
         ]
-        return shown or [Row(((_NONE, "muted"),))]
+        return shown or [Row(((self.with_keys(_NONE), "muted"),))]
 
     @property
     def _here(self) -> Planned | None:

@@ -78,12 +78,20 @@ class StagesPage(LinesPage):
         if step is not None:
             text.append(f"\nFor {kinds_told(step.kinds)}. ")
             text.append(plain(needs_told(stages, step)))
-            text.append("\nu and d move it up and down; k says for which pieces it is.")
+            text.append(
+                self.with_keys(
+                    "\n{move-up} and {move-down} move it; {pieces} says for which pieces it is."
+                )
+            )
         elif stage.steps:
             text.append("\nA column of the run sheet; its steps are done in this order.\n")
-            text.append("u and d move it up and down; s adds a stage after the last.")
+            text.append(
+                self.with_keys(
+                    "{move-up} and {move-down} move it; {add-stage} adds a stage after the last."
+                )
+            )
         else:
-            text.append("\nIt has no step yet; a adds one.")
+            text.append(self.with_keys("\nIt has no step yet; {add-step} adds one."))
         return text
 
     def _do(self, act: Callable[[Record, datetime], Change], go_to: str = "") -> bool:
