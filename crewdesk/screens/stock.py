@@ -67,33 +67,13 @@ class StockPage(LinesPage):
             )  # fmt: skip
             lines.append(Row(((f"   {shown['lengths']}", "muted"),)))
         if not books.stock:
-            lines.append(
-                Row(
-                    (
-                        (
-                            self.with_keys(
-                                " None yet; {add} adds a size with its lengths and price."
-                            ),
-                            "text",
-                        ),
-                    )
-                )
-            )
+            told = self.with_keys(" None yet; {add} adds a size with its lengths and price.")
+            lines.append(Row(((told, "text"),)))
         lines += [Row(()), Row((("Boards on hand", "head"),))]
         lines += [Row(((f" {hand_told(b)}", "text"),), f"on_hand:{b.row}") for b in books.on_hand]
         if not books.on_hand:
-            lines.append(
-                Row(
-                    (
-                        (
-                            self.with_keys(
-                                " None yet; {add-one-on-hand} adds one with its bad stretches."
-                            ),
-                            "text",
-                        ),
-                    )
-                )
-            )
+            told = self.with_keys(" None yet; {add-one-on-hand} adds one with its bad stretches.")
+            lines.append(Row(((told, "text"),)))
         return lines
 
     def action_add(self) -> None:
