@@ -38,6 +38,6 @@ def other_marks(made: Marks, beam: Beam, key: str, step: Step) -> list[str]:
     bottom, top = (show_length(one, step) for one in (made.cut.bottom_length, made.cut.top_length))
     return [
         f"bottom {bottom}  top {top}  blank {show_length(made.cut.blank, step)}",
-        f"left  {beam.ends[left - 1]}: {end_told(ends[left - 1], step)}",
-        f"right {beam.ends[right - 1]}: {end_told(ends[right - 1], step)}",
+        f"left  {beam.ends[left - 1] or f'end {left}'}: {end_told(ends[left - 1], step)}",
+        f"right {beam.ends[right - 1] or f'end {right}'}: {end_told(ends[right - 1], step)}",
     ]

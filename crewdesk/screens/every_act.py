@@ -57,9 +57,10 @@ def _do(app: "CrewdeskApp", page: str, action: str) -> None:
     """Come to a page, where it is not in front, and do something there."""
 
     async def do() -> None:
-        if page == "everywhere":
-            await app.run_action(action)
-        elif not page or await come_to(app, page):
+        if not page or await come_to(app, page):
             await app.screen.run_action(action)
 
-    in_turn(app, do())
+    if page == "everywhere":
+        app.run_worker(app.run_action(action), group="way")
+    else:
+        in_turn(app, do)

@@ -1,7 +1,7 @@
 """From whichever page one is on to another: leaving those between, opening those on the way."""
 
 import asyncio
-from collections.abc import Coroutine
+from collections.abc import Callable, Coroutine
 from typing import TYPE_CHECKING, Any
 
 from crewdesk.job.piece import Spot
@@ -29,14 +29,22 @@ WAY: dict[str, tuple[str, str]] = {
     "past-jobs": ("shop", "past"),
     "boards-of-the-shop": ("shop", "stock"),
     "forms-of-the-shop": ("shop", "forms"),
+    "clock": ("", "clock"),
+    "list-of-beams": (RUN_SHEET, "beam_list"),
+    "gaps-of-a-piece": ("piece", "gaps"),
+    "steps-of-a-piece": ("piece", "steps"),
 }
 """How a page is come to: from which page, by which action there."""
 PATIENCE = 5.0
 
 
-def in_turn(app: "CrewdeskApp", way: Coroutine[Any, Any, None]) -> None:
-    """Go a way in the background, one at a time."""
-    app.run_worker(way, exclusive=True, group="way")
+def in_turn(app: "CrewdeskApp", way: Callable[[], Coroutine[Any, Any, None]]) -> None:
+    """Go a way in the background, one at a time; from a question only once it was answered
+    or left, so that nothing typed is dropped."""
+    if isinstance(app.screen, Page):
+        app.run_worker(way(), exclusive=True, group="way")
+    else:
+        app.tell("Answer the question or leave it first.", "wrong")
 
 
 def go_to(app: "CrewdeskApp", job: str, spot: Spot | None) -> None:
@@ -62,7 +70,7 @@ def go_to(app: "CrewdeskApp", job: str, spot: Spot | None) -> None:
         if spot.piece:
             app.push_screen(PiecePage(spot))
 
-    in_turn(app, go())
+    in_turn(app, go)
 
 
 async def come_to(app: "CrewdeskApp", page: str) -> bool:
@@ -88,8 +96,8 @@ async def come_to(app: "CrewdeskApp", page: str) -> bool:
 
 
 def in_front(app: "CrewdeskApp") -> str:
-    """The name of the page in front, or nothing where a question is."""
-    return name_of(app.screen.KEYS_OF) if isinstance(app.screen, Page) else ""
+    """The name of the page or of the sheet in front."""
+    return name_of(getattr(app.screen, "KEYS_OF", ""))
 
 
 async def drawn(app: "CrewdeskApp") -> None:

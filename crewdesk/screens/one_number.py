@@ -196,14 +196,14 @@ class OneNumberPage(Page):
             except (Refused, Refusal) as refused:
                 wrong = said(refused)
         at = self._turn.index(self._asked) + 1 if self._asked in self._turn else 0
-        at_wall = f" · {wall(beam, ENDS.index(what) + 1)}" if what in ENDS else ""
+        name = beam.ends[ENDS.index(what)] if what in ENDS else ""
+        at_wall = f" · {name}" if name else ""
         asks = f"{piece.name} · {NAMES[what]}{at_wall}\n{at} of {len(self._turn)}"
         shown = text or ("" if latest is None else show_length(latest.value, self._step))
         doubtful = doubt(beam, piece, what, typed[what]) if what in typed else None
         hint = wrong or (f"Doubtful: {doubtful}" if doubtful else "")
         if self._pending is not None:
-            name = wall(beam, ENDS.index(what) + 1)
-            hint = self.with_keys(_LEANS.replace("{wall}", name))
+            hint = self.with_keys(_LEANS.replace("{wall}", wall(beam, ENDS.index(what) + 1)))
         elif not hint and not text and latest is not None:
             hint = f"In the record: {in_brief(latest, self._step)}. Enter goes on."
         elif not hint:

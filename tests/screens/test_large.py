@@ -48,7 +48,7 @@ async def test_one_number_at_a_time(start_app, hill: str, kept) -> None:
         await pilot.press("enter")
         assert "more than one way" in app.told
         await pilot.press("space", *"5/16", "enter")
-        assert text(app, "asked").startswith("side A · end 1 · north (end 1)")
+        assert text(app, "asked").startswith("side A · end 1 · north\n2 of 6")
 
         # A gap; then which way, by a single key; back and forth by one key.
         await pilot.press(*"3/4", "enter")
