@@ -14,15 +14,14 @@ from crewdesk.job.lumber.task import Task, cleats_on
 from crewdesk.job.lumber.wanted import Wanted
 from crewdesk.job.refused import Refused
 from crewdesk.trade.boards.consumables import Spare, with_spare
-from crewdesk.trade.boards.cutting_plan import Progress, cutting_plan
+from crewdesk.trade.boards.cutting_plan import Progress
+from crewdesk.trade.boards.one_board import one_board_plan
 from crewdesk.trade.boards.patience import Patience
-from crewdesk.trade.boards.plan import CutBoard
 from crewdesk.trade.boards.rip_plan import rip_plan
 from crewdesk.trade.boards.rip_stock import Cleats, Placed, RipBoard, WideNeed, WideStock
-from crewdesk.trade.boards.ripping import clear_width
-from crewdesk.trade.boards.stock import Need, OnHand, Stock
 
 SECONDS = 30.0
+_Places = dict[str, tuple[int, Fraction]]
 NOTHING = Decimal(0)
 
 
@@ -186,8 +185,8 @@ class _Plan:
         self.first_fit_waste: Fraction | None = sum((b.waste for b in task.fixed), Fraction(0))
         self.by_label = {one.label: one for one in task.open}
         apart = [one for one in task.open if matched and task.rules.matched(one.beam)]
-        for width, pieces in self._groups(apart):
-            self._crosscut_alone(width, pieces)
+        for thickness, pieces in self._groups(apart):
+            self._one_board(thickness, pieces)
         rest = [one for one in task.open if one not in apart]
         standing = tuple(one for one in task.fixed)
         cleats = {
@@ -205,92 +204,78 @@ class _Plan:
         cost, bound = self.cost, self.bound
         return lambda one: self._tell(Progress(cost + one.cost, bound + one.bound))
 
-    def _groups(self, apart: list[Wanted]) -> list[tuple[tuple[Fraction, Fraction], list[Wanted]]]:
-        """Matched pieces by the thickness and the widest piece of their beam."""
-        widest: dict[str, tuple[Fraction, Fraction]] = {}
+    def _groups(self, apart: list[Wanted]) -> list[tuple[Fraction, list[Wanted]]]:
+        """Matched pieces by their thickness, which is one for all of a beam."""
+        thick: dict[str, Fraction] = {}
         for one in apart:
-            thickness, width = widest.get(one.beam, (one.thickness, one.width))
-            if one.thickness != thickness:
+            if one.thickness != thick.setdefault(one.beam, one.thickness):
                 raise Refused(
                     f"{one.label} is not as thick as the other boards of its beam, so they can't "
                     "come from one board; leave that beam out of the matched ones."
                 )
-            widest[one.beam] = (thickness, max(width, one.width))
-        found: dict[tuple[Fraction, Fraction], list[Wanted]] = {}
+        found: dict[Fraction, list[Wanted]] = {}
         for one in apart:
-            found.setdefault(widest[one.beam], []).append(one)
+            found.setdefault(one.thickness, []).append(one)
         return sorted(found.items(), reverse=True)
 
-    def _crosscut_alone(self, size: tuple[Fraction, Fraction], pieces: list[Wanted]) -> None:
-        """Boards of matched beams, each beam's pieces from one clear stretch."""
-        thickness, width = size
-        saws = self.task.saws
-        stocks, hands, places = [], [], {}
+    def _stocks(self, thickness: Fraction) -> tuple[tuple[WideStock, ...], _Places]:
+        """The boards of a thickness that are left, what is there stretch by stretch, and of
+        which source each is and how far along it begins."""
+        saw, found, places = self.task.saws.crosscut, [], {}
         for place, one in enumerate(self.task.sources):
-            suits = one.thickness == thickness and clear_width(one.width, saws.rip) >= width
-            if not suits or self.left[place] == 0:
+            if one.thickness != thickness or self.left[place] == 0:
                 continue
-            name = str(place)
-            places[name] = place
-            if one.there:
-                hands.append(OnHand(name, one.length, one.bad))
-            else:
-                stocks.append(Stock(name, one.length, one.price, self.left[place]))
-        plan = cutting_plan(
-            tuple(stocks),
-            tuple(Need(one.label, one.length, 1, one.beam) for one in pieces),
-            saws.crosscut,
-            tuple(hands),
-            together=True,
+            for number, stretch in enumerate(one.stretches(saw)):
+                name = f"{place}.{number}"
+                places[name] = (place, stretch.start - saw.end_trim)
+                length = stretch.length + 2 * saw.end_trim
+                found.append(WideStock(name, one.width, length, one.price, self.left[place]))
+        return tuple(found), places
+
+    def _one_board(self, thickness: Fraction, pieces: list[Wanted]) -> None:
+        """Boards of matched beams, each beam's pieces from one clear stretch."""
+        beams: dict[str, list[WideNeed]] = {}
+        for one in pieces:
+            beams.setdefault(one.beam, []).append(WideNeed(one.label, one.width, one.length))
+        stocks, places = self._stocks(thickness)
+        plan = one_board_plan(
+            stocks,
+            tuple(tuple(every) for every in beams.values()),
+            self.task.saws,
             seconds=self.patience.left(),
             stop=self.patience.stop,
             tell=self._told(),
         )
+        self._use(plan.boards, places)
         for board in plan.boards:
-            place = places[board.stock]
-            self.used.append((self.task.sources[place], self._crosscut_board(board)))
-            count = self.left[place]
-            if count is not None:
-                self.left[place] = count - 1
-        few = any(self.task.sources[places[b.stock]].count is not None for b in plan.boards)
-        self._add(plan.cost, NOTHING if few else plan.bound, plan.first_fit, None)
-
-    def _crosscut_board(self, board: CutBoard) -> RipBoard:
-        near = self.task.rules.edge_trim
-        pieces = tuple(
-            Placed(p.name, p.start, p.end, near, near + self.by_label[p.name].width)
-            for p in board.pieces
-        )
-        width = self.task.sources[int(board.stock)].width
-        return RipBoard(board.stock, width, board.length, board.price, "crosscut", pieces, ())
+            place, _ = places[board.stock]
+            if (count := self.left[place]) is not None:
+                self.left[place] = max(0, count - 1)
+        few = any(self.task.sources[places[b.stock][0]].count is not None for b in plan.boards)
+        self._add(plan.cost, NOTHING if few else plan.bound, plan.first_fit, plan.first_fit_waste)
 
     def _rip(self, thickness: Fraction, wanted: list[Wanted], cleats: Fraction) -> None:
         """Boards of one thickness."""
-        task, saws = self.task, self.task.saws
-        stocks, place_of = [], {}
-        for place, one in enumerate(task.sources):
-            if one.thickness != thickness or self.left[place] == 0:
-                continue
-            stretches = one.stretches(saws.crosscut)
-            for number, stretch in enumerate(stretches):
-                name = f"{place}.{number}"
-                place_of[name] = (place, stretch.start - saws.crosscut.end_trim)
-                length = stretch.length + 2 * saws.crosscut.end_trim
-                stocks.append(WideStock(name, one.width, length, one.price, self.left[place]))
+        task = self.task
+        stocks, places = self._stocks(thickness)
         plan = rip_plan(
-            tuple(stocks),
+            stocks,
             tuple(WideNeed(one.label, one.width, one.length) for one in wanted),
-            saws,
+            task.saws,
             Cleats(task.rules.cleat, cleats, task.rules.cleat_shortest) if cleats else None,
             seconds=self.patience.left(),
             stop=self.patience.stop,
             tell=self._told(),
         )
         self._add(plan.cost, plan.bound, plan.first_fit, plan.first_fit_waste)
+        self._use(plan.boards, places)
+
+    def _use(self, boards: Iterable[RipBoard], places: _Places) -> None:
+        """Take boards into the plan, the stretches of one that is there as one board."""
         there: dict[int, RipBoard] = {}
-        for board in plan.boards:
-            place, along = place_of[board.stock]
-            source = task.sources[place]
+        for board in boards:
+            place, along = places[board.stock]
+            source = self.task.sources[place]
             moved = replace(
                 board,
                 length=source.length,
@@ -308,7 +293,7 @@ class _Plan:
                 )
             else:
                 there[place] = moved
-        self.used += [(task.sources[place], board) for place, board in there.items()]
+        self.used += [(self.task.sources[place], board) for place, board in there.items()]
 
     def _add(
         self, cost: Decimal, bound: Decimal, first_fit: Decimal | None, waste: Fraction | None

@@ -19,9 +19,9 @@ SENTENCES = {
         "The piece {piece} is {length} in long and the longest clear board gives {longest} in; "
         "a longer board, less end trim or a splice would help."
     ),
-    "match-too-long": (
-        "The pieces {piece} need {length} in of one board and the longest gives {longest} in; "
-        "a longer board, or not asking for one board, would help."
+    "match-too-big": (
+        "No board is long and wide enough for {piece} together; a larger board, or not asking "
+        "for one board for that beam, would help."
     ),
     "boards-run-out": (
         "There are too few boards for the piece {piece} and the rest; at least {more} more of "

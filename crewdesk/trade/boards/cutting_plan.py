@@ -6,7 +6,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from crewdesk.trade.boards.first_fit import first_fit
-from crewdesk.trade.boards.one_way import OneWay, Piece, lay_out, pieces_of, put
+from crewdesk.trade.boards.one_way import OneWay, lay_out, put
 from crewdesk.trade.boards.patience import Patience
 from crewdesk.trade.boards.plan import CuttingPlan, buying_list
 from crewdesk.trade.boards.problem import Layout
@@ -32,19 +32,17 @@ def cutting_plan(
     saw: Saw,
     on_hand: tuple[OnHand, ...] = (),
     *,
-    together: bool = False,
     seconds: float = 30.0,
     stop: Callable[[], bool] = lambda: False,
     tell: Callable[[Progress], None] = lambda progress: None,
 ) -> CuttingPlan:
     """The cheapest plan; the same input gives the same plan unless time runs out.
 
-    With `together`, the pieces of one match come from one clear stretch of one board.
     After `seconds`, or once `stop()` is true, it is the best plan so far, and `bound`
     says how much cheaper another might be. `tell` hears of each better plan or bound.
 
     Raises `Refusal`: `plan-no-needs`, `plan-no-boards`, `plan-too-many-pieces`,
-    `piece-too-long`, `match-too-long`, `no-plan-in-time`, and `boards-run-out` where it
+    `piece-too-long`, `no-plan-in-time`, and `boards-run-out` where it
     is proven that at least `more` more boards of `length` are needed.
     """
     if not needs:
@@ -54,9 +52,8 @@ def cutting_plan(
     count = sum(need.count for need in needs)
     if count > MOST_PIECES:
         raise Refusal("plan-too-many-pieces", count=count, limit=MOST_PIECES)
-    pieces = pieces_of(needs, saw, together)
-    task = put(stocks, on_hand, pieces, saw)
-    _refuse_too_long(task, pieces)
+    task = put(stocks, on_hand, needs, saw)
+    _refuse_too_long(task, needs)
     patience = Patience(seconds, stop)
     by_eye = first_fit(task.problem)
     start = by_eye or _any_plan(task, saw, patience)
@@ -80,17 +77,11 @@ def cutting_plan(
     )
 
 
-def _refuse_too_long(task: OneWay, pieces: list[Piece]) -> None:
+def _refuse_too_long(task: OneWay, needs: tuple[Need, ...]) -> None:
     longest = max((s.length for s in task.stretch_of), default=Fraction(0))
-    for piece in sorted(pieces, key=lambda p: (-p.length, p.parts)):
-        if piece.length > longest:
-            names = tuple(dict.fromkeys(name for name, _ in piece.parts))
-            raise Refusal(
-                "piece-too-long" if len(piece.parts) == 1 else "match-too-long",
-                piece=", ".join(names),
-                length=piece.length,
-                longest=longest,
-            )
+    for need in sorted(needs, key=lambda n: (-n.length, n.name)):
+        if need.length > longest:
+            raise Refusal("piece-too-long", piece=need.name, length=need.length, longest=longest)
 
 
 def _any_plan(task: OneWay, saw: Saw, patience: Patience) -> Layout:
@@ -105,7 +96,7 @@ def _any_plan(task: OneWay, saw: Saw, patience: Patience) -> Layout:
     piece = task.pieces[found.row][0]
     raise Refusal(
         "boards-run-out",
-        piece=", ".join(dict.fromkeys(name for name, _ in piece.parts)),
+        piece=piece.name,
         more=found.more,
         length=task.stretch_of[longest].length + 2 * saw.end_trim,
     )

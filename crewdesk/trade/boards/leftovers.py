@@ -46,12 +46,12 @@ def _ripped(board: RipBoard, on_it: tuple[Placed, ...], saws: Saws) -> list[_Rec
 
 
 def _crosscut(board: RipBoard, on_it: tuple[Placed, ...], saws: Saws) -> list[_Rectangle]:
-    sections: dict[tuple[Fraction, Fraction], Fraction] = {}
+    sections: dict[Fraction, tuple[Fraction, Fraction]] = {}
     for one in on_it:
-        section = (one.start, one.end)
-        sections[section] = max(sections.get(section, Fraction(0)), one.far)
+        end, far = sections.get(one.start, (one.end, one.far))
+        sections[one.start] = (max(end, one.end), max(far, one.far))
     found, at = [], Fraction(0)
-    for (start, end), far in sorted(sections.items()):
+    for start, (end, far) in sorted(sections.items()):
         found.append((at, start - saws.crosscut.kerf, Fraction(0), board.width))
         found.append((start, end, far + saws.rip.kerf, board.width))
         at = end + saws.crosscut.kerf

@@ -12,17 +12,6 @@ from crewdesk.trade.boards.whole_units import length_unit, money_unit
 
 
 @dataclass(frozen=True)
-class Piece:
-    """One thing to cut: a piece, or several of one match that lie side by side.
-
-    `parts` are names and lengths in the order in which they are cut.
-    """
-
-    length: Fraction
-    parts: tuple[tuple[str, Fraction], ...]
-
-
-@dataclass(frozen=True)
 class Source:
     """A kind of board as the solver knows it."""
 
@@ -41,31 +30,14 @@ class OneWay:
     """
 
     problem: Problem
-    pieces: tuple[tuple[Piece, ...], ...]
+    pieces: tuple[tuple[Need, ...], ...]
     sources: tuple[Source, ...]
     stretch_of: tuple[Stretch, ...]
     money: Decimal
 
 
-def pieces_of(needs: tuple[Need, ...], saw: Saw, together: bool) -> list[Piece]:
-    """The things to cut; with `together`, the pieces of one match are one of them."""
-    pieces: list[Piece] = []
-    matches: dict[str, list[tuple[str, Fraction]]] = {}
-    for need in needs:
-        parts = [(need.name, need.length)] * need.count
-        if together and need.match:
-            matches.setdefault(need.match, []).extend(parts)
-        else:
-            pieces += [Piece(need.length, (part,)) for part in parts]
-    for found in matches.values():
-        found.sort(key=lambda part: (-part[1], part[0]))
-        total = sum((length for _, length in found), saw.kerf * (len(found) - 1))
-        pieces.append(Piece(total, tuple(found)))
-    return pieces
-
-
 def put(
-    stocks: tuple[Stock, ...], on_hand: tuple[OnHand, ...], pieces: list[Piece], saw: Saw
+    stocks: tuple[Stock, ...], on_hand: tuple[OnHand, ...], needs: tuple[Need, ...], saw: Saw
 ) -> OneWay:
     """The problem of cutting these pieces from these boards at the least price.
 
@@ -81,17 +53,15 @@ def put(
         sources.append(Source(board.name, board.length, Decimal(0), True, clear))
         counts.append(1)
 
-    rows: dict[tuple[Fraction, bool], list[Piece]] = {}
-    for piece in pieces:
-        rows.setdefault((piece.length, len(piece.parts) > 1), []).append(piece)
-    keys = sorted(rows, key=lambda key: (-key[0], key[1]))
-    unit = length_unit(
-        [saw.kerf, *(k[0] for k in keys), *(s.length for one in sources for s in one.stretches)]
-    )
+    rows: dict[Fraction, list[Need]] = {}
+    for need in needs:
+        rows.setdefault(need.length, []).extend([need] * need.count)
+    lengths = sorted(rows, reverse=True)
+    unit = length_unit([saw.kerf, *lengths, *(s.length for one in sources for s in one.stretches)])
     money = money_unit(s.price for s in sources)
 
     cuts = tuple(
-        Cut(int((length + saw.kerf) / unit), ((row, 1),)) for row, (length, _) in enumerate(keys)
+        Cut(int((length + saw.kerf) / unit), ((row, 1),)) for row, length in enumerate(lengths)
     )
     every = tuple(range(len(cuts)))
     strips: list[Strip] = []
@@ -102,14 +72,14 @@ def put(
         yields = tuple((strip, 1) for strip in range(first, len(strips)))
         boards.append(Board(int(source.price / money), yields))
     problem = Problem(
-        tuple(len(rows[key]) for key in keys),
+        tuple(len(rows[length]) for length in lengths),
         cuts,
         tuple(strips),
         tuple(boards),
         tuple(Limit((n,), count) for n, count in enumerate(counts) if count is not None),
-        (tuple(row for row, (_, several) in enumerate(keys) if not several),),
+        (tuple(range(len(lengths))),),
     )
-    named = tuple(tuple(sorted(rows[key], key=lambda p: p.parts)) for key in keys)
+    named = tuple(tuple(sorted(rows[length], key=lambda n: n.name)) for length in lengths)
     places = tuple(s for one in sources for s in one.stretches)
     return OneWay(problem, named, tuple(sources), places, money)
 
@@ -137,17 +107,16 @@ def _order(piece: CutPiece) -> tuple[Fraction, str]:
 
 
 def _board(
-    task: OneWay, source: Source, filled: dict[int, list[Piece]], strips: list[int], saw: Saw
+    task: OneWay, source: Source, filled: dict[int, list[Need]], strips: list[int], saw: Saw
 ) -> CutBoard:
     pieces: list[CutPiece] = []
     left: list[Stretch] = []
     for strip in strips:
         place = task.stretch_of[strip]
         at = place.start
-        for piece in sorted(filled.get(strip, []), key=lambda p: (-p.length, p.parts)):
-            for name, length in piece.parts:
-                pieces.append(CutPiece(name, at, at + length))
-                at += length + saw.kerf
+        for piece in sorted(filled.get(strip, []), key=lambda p: (-p.length, p.name)):
+            pieces.append(CutPiece(piece.name, at, at + piece.length))
+            at += piece.length + saw.kerf
         if at < place.end:
             left.append(Stretch(at, place.end))
     return CutBoard(

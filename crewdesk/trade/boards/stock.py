@@ -80,7 +80,7 @@ class OnHand:
 
 @dataclass(frozen=True)
 class Need:
-    """`count` pieces of one `length`; those of one `match` come from one board if asked.
+    """`count` pieces of one `length`.
 
     Raises `Refusal`: `need-length-not-positive`, `need-count-not-positive`.
     """
@@ -88,7 +88,6 @@ class Need:
     name: str
     length: Fraction
     count: int = 1
-    match: str = ""
 
     def __post_init__(self) -> None:
         if self.length <= 0:

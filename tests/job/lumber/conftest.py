@@ -124,11 +124,14 @@ def _judge(takeoff, record: Record, books: ShopRecord) -> None:
 
 
 def _one_cut_after_another(board, places) -> None:
-    """A saw goes right across: strips from end to end, or sections from edge to edge; a
-    board is parted at its bad wood before."""
+    """A saw goes right across: strips from end to end, or sections from edge to edge, in
+    which strips are trimmed once they are ripped; a board is parted at its bad wood before."""
     if board.first == "rip":
         bands = sorted({(near, far) for _, _, near, far in places})
     else:
-        bands = sorted({(start, end) for start, end, _, _ in places})
+        ends = {}
+        for start, end, _, _ in places:
+            ends[start] = max(end, ends.get(start, end))
+        bands = sorted(ends.items())
     for (_, end), (start, _) in pairwise(bands):
         assert end <= start

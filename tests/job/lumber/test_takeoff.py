@@ -192,6 +192,25 @@ def test_matching_has_its_price(job_of, shop_of, judge) -> None:
     assert takeoff.matching.at_least <= takeoff.matching.price <= takeoff.matching.at_most
 
 
+def test_matched_beams_are_cut_from_what_is_on_hand_round_its_bad_wood(
+    job_of, shop_of, judge
+) -> None:
+    hands = [
+        {"size": "1x12", "length": "16'", "bad": "60..66"},
+        {"size": "1x12", "length": "126", "bad": ""},
+    ]
+    sizes = [(40, 6, 5), (50, 6, 5), (52, 6, 5)]
+    record, books = job_of(sizes, match="all"), shop_of(on_hand=hands)
+    takeoff = solve(task_of(record, books, "hill"))
+    judge(takeoff, record, books)
+    assert sum(bool(board.hand) for board in takeoff.boards if board.pieces) == 2
+    for row in "123":
+        homes = [(b.row, p) for b in takeoff.boards for p in b.pieces if p.beam == row]
+        assert len({home for home, _ in homes}) == 1
+    sections = [(b.row, p.start) for b in takeoff.boards for p in b.pieces]
+    assert len(set(sections)) < len(sections), "nothing lies side by side"
+
+
 def test_a_stopped_plan_is_a_whole_one_and_says_what_is_not_proven(job_of, shop_of, judge) -> None:
     sizes = [(Fr(700 + 37 * n % 501, 7), 8, 10) for n in range(9)]
     record, books = job_of(sizes), shop_of()

@@ -155,33 +155,6 @@ def test_progress_is_told_and_ends_at_the_plan():
     assert [h.cost for h in heard] == sorted((h.cost for h in heard), reverse=True)
 
 
-def test_the_price_of_asking_by_hand():
-    # Pairs of 60 and of 83 on 144 in: free, 60 + 83 twice and a kerf fill two boards;
-    # matched, two 60s fit one board (120-1/8), two 83s need 166-1/8, a 16 ft board
-    stocks = (Stock("12 ft", F(144), D(20)), Stock("16 ft", F(192), D(30)))
-    needs = tuple(
-        Need(f"{beam}{side}", F(n), match=beam)
-        for beam, n in (("1", 60), ("2", 83))
-        for side in "AB"
-    )
-    costs = [cutting_plan(stocks, needs, EIGHTH, together=ask).cost for ask in (True, False)]
-    assert costs == [D(50), D(40)]
-
-
-def test_matched_pieces_lie_on_one_board(check_plan):
-    stocks = (Stock("12 ft", F(144), D(20)),)
-    needs = (
-        Need("1A", F(70), match="1"),
-        Need("1B", F(70), match="1"),
-        Need("2A", F(80), match="2"),
-        Need("2B", F(60), match="2"),
-    )
-    plan = cutting_plan(stocks, needs, EIGHTH, together=True)
-    check_plan(stocks, needs, EIGHTH, (), plan)
-    for board in plan.boards:
-        assert len({p.name[0] for p in board.pieces}) == 1
-
-
 @pytest.mark.parametrize(
     ("why", "stocks", "needs", "facts"),
     [
@@ -205,13 +178,6 @@ def test_matched_pieces_lie_on_one_board(check_plan):
 def test_what_cannot_be_cut_is_named_with_what_would_help(refused, why, stocks, needs, facts):
     told = refused(why, cutting_plan, stocks, needs, EIGHTH)
     assert facts.items() <= told.items()
-
-
-def test_matched_pieces_longer_than_any_board_are_refused(refused):
-    needs = (Need("1A", F(80), match="1"), Need("1B", F(80), match="1"))
-    stocks = (Stock("s", F(144), D(1)),)
-    told = refused("match-too-long", cutting_plan, stocks, needs, EIGHTH, together=True)
-    assert (told["piece"], told["length"]) == ("1A, 1B", F(160) + F(1, 8))
 
 
 def test_tight_counts_that_longest_first_misses_are_still_met(check_plan):
