@@ -21,6 +21,7 @@ from crewdesk.paper.plain import plain
 from crewdesk.screens.every_act import Act, acts
 from crewdesk.screens.lines import Lines, Row
 from crewdesk.screens.named_keys import NamedKeys
+from crewdesk.screens.typed_line import TypedLine
 from crewdesk.store.desk import Listed
 from crewdesk.store.search_index import Found, SearchIndex
 
@@ -45,7 +46,7 @@ class _Hit:
     go: Callable[[], None]
 
 
-class Wanted(Input):
+class Wanted(TypedLine):
     """Where one types what is looked for; up and down go through what was found."""
 
     BINDINGS: ClassVar[list[BindingType]] = [

@@ -20,6 +20,7 @@ from crewdesk.paper.cutlist import piece_lines
 from crewdesk.paper.plain import plain
 from crewdesk.screens.named_keys import NamedKeys
 from crewdesk.screens.reading_line import in_brief
+from crewdesk.screens.typed_line import TypedLine
 
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp
@@ -27,7 +28,7 @@ if TYPE_CHECKING:
 _KEYS = "{next}, {previous}: other beams.  Enter: its page.  {leave}: leave."
 
 
-class Which(Input):
+class Which(TypedLine):
     """Where one types which beam is meant."""
 
     BINDINGS: ClassVar[list[BindingType]] = [

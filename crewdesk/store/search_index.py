@@ -67,7 +67,7 @@ class SearchIndex:
 
     def find(self, text: str, most: int) -> list[Found]:
         """At most so many lines that hold every word of a text."""
-        words = text.casefold().split()
+        words = text.casefold().encode("utf-8", "replace").decode("utf-8").split()
         if not words:
             return []
         long = [word for word in words if len(word) >= SHORTEST_WORD]

@@ -53,9 +53,9 @@ def test_the_folder_holds_nothing_that_a_name_led_elsewhere(data: tuple[Path, st
 PRINTED = (
     "cutlist JOB", "progress JOB", "hours JOB", "estimate JOB", "invoice JOB",
     "invoice JOB --number 1", "took JOB", "planned JOB", "accounts", "accounts --year 2026",
-    "shop", "stock", "takeoff JOB", "customers", "orders JOB", "materials JOB", "keys",
+    "shop", "stock", "takeoff JOB", "customers", "orders JOB", "materials JOB", "keys", "check",
 )  # fmt: skip
-ELSEWHERE = {"demo", "import", "export", "restore", "pay", "credit", "beams", "sheet"}
+ELSEWHERE = {"demo", "import", "export", "restore", "settle", "pay", "credit", "beams", "sheet"}
 """Commands that print no text of the user, or are walked over below or in `test_files.py`."""
 
 
@@ -67,7 +67,7 @@ def test_every_command_is_walked_over() -> None:
 def test_prints_are_seen_whole(told: Callable[..., str], words: str) -> None:
     printed = told(*words.split())
     assert printed.replace("\n", "").isprintable()
-    assert words.startswith(("accounts", "keys")) or any(text in printed for text in TAKEN)
+    assert words.startswith(("accounts", "keys", "check")) or any(text in printed for text in TAKEN)
     if words in ("cutlist JOB", "estimate JOB", "shop"):
         assert json.loads(told(*words.split(), "--json"))
 
