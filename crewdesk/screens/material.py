@@ -149,7 +149,8 @@ class MaterialPage(LinesPage):
         text.append("\n" + "\n".join(waste_lines(found)))
         if missing:
             named = ", ".join(missing[:3]) + (" and more" if len(missing) > 3 else "")
-            text.append(plain(f"\n! No board for {named}; r plans the rest anew."), style="bold")
+            told = f"! No board for {named}; r plans the rest anew."
+            text.append("\n" + plain(told), style="bold")
         elif rough := rough_pieces(record):
             text.append(f"\n{len(rough)} pieces are not read yet and planned by rough lengths.")
         self.query_one("#sum", Static).update(text)

@@ -78,13 +78,12 @@ def put_in_stock(books: "ShopRecord", record: "Record", job: str, now: datetime)
     hand that it used. Raises `Refused` where that was done, or there is nothing."""
     _not_closed(record)
     edits: list[Edit] = []
-    for board in record.boards:
-        if board.hand and board.hand in books.tables.get("on_hand", {}):
-            edits.append(edit(books.tables, ("on_hand", board.hand), ABSENT))
+    used = _used(books, record)
+    edits += [edit(books.tables, ("on_hand", row), ABSENT) for row in sorted(used, key=int)]
     edits += [
         edit(books.tables, ("on_hand", one.row), _let_go(one).to_doc())
         for one in books.on_hand
-        if one.job == job and one.row not in {board.hand for board in record.boards}
+        if one.job == job and one.row not in used
     ]
     first = int(books.new_row("on_hand"))
     every = left_over(record)
@@ -110,7 +109,7 @@ def close_plan(record: "Record", on: date, now: datetime) -> Change:
 def claim(books: "ShopRecord", record: "Record", job: str, now: datetime) -> Change | None:
     """The change of the shop that sets the boards on hand aside which a job's plan uses,
     and lets those go that it no longer does; None where nothing is different."""
-    used = {board.hand for board in record.boards if board.hand}
+    used = _used(books, record)
     edits = []
     for one in books.on_hand:
         if one.row in used and one.job != job:
@@ -120,6 +119,17 @@ def claim(books: "ShopRecord", record: "Record", job: str, now: datetime) -> Cha
     if not edits:
         return None
     return Change(f"set boards on hand aside for {record.job.name}", tuple(edits), now)
+
+
+def _used(books: "ShopRecord", record: "Record") -> set[str]:
+    """The shop's rows of the boards on hand that a job's plan uses: those that are such a
+    board, as a job that comes from another shop names rows of that one."""
+    there = {(one.row, one.species, one.thickness, one.width, one.length) for one in books.on_hand}
+    return {
+        one.hand
+        for one in record.boards
+        if (one.hand, one.species, one.thickness, one.width, one.length) in there
+    }
 
 
 def _let_go(one: HandBoard) -> HandBoard:

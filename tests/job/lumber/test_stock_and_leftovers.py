@@ -93,6 +93,8 @@ def test_leftovers_go_round(job_of, shop_of, judge, now, refusing) -> None:
     assert change is not None
     books.make(change)
     assert claim(books, first, "first", now) is None
+    other = shop_of(sizes, [{"size": "1x12", "length": "90", "bad": ""}])
+    assert claim(other, first, "first", now) is None, "in another shop that row is another board"
     second = job_of([(30, 6, 7)])
     assert not any(s.hand for s in task_of(second, books, "second").sources), "it is spoken for"
 
