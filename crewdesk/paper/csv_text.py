@@ -6,7 +6,8 @@ from collections.abc import Iterable, Sequence
 
 from crewdesk.paper.plain import plain
 
-_ACTS = ("=", "+", "-", "@")
+_ACTS = tuple("=+-@\uff1d\uff0b\uff0d\uff20")
+"""Also in full width, as OWASP's page on CSV injection has them (from memory)."""
 
 
 def csv_text(heads: Sequence[str], rows: Iterable[Sequence[object]]) -> str:

@@ -13,8 +13,9 @@ from pypdf import PdfReader
 
 from crewdesk.cli import main
 from crewdesk.commands import COMMANDS
+from crewdesk.paper.csv_text import csv_text
 from crewdesk.store.desk import Desk
-from tests.hostile.strings import TAKEN, fill_desk
+from tests.hostile.strings import NOT_TAKEN, TAKEN, fill_desk
 
 NOW = datetime.fromisoformat("2026-03-06T08:00:00-07:00")
 ACTS = ("=", "+", "-", "@", "\t", "\r", "\uff1d", "\uff0b", "\uff0d", "\uff20")
@@ -104,6 +105,13 @@ def test_csv_cells_are_no_formulas(told: Callable[..., str]) -> None:
         for cell in cells:
             assert cell.isprintable()
             assert not cell.lstrip().startswith(ACTS) or NUMBER.fullmatch(cell), cell
+
+
+@pytest.mark.parametrize("text", [*TAKEN, *NOT_TAKEN, "\t=1", "\r\n=1", "\u00a0@x", "\uff20x"])
+def test_no_text_becomes_a_formula(text: str) -> None:
+    ((cell,),) = list(csv.reader(io.StringIO(csv_text(("head",), [(text,)]), newline="")))[1:]
+    assert not cell.lstrip().startswith(ACTS)
+    assert cell.isprintable()
 
 
 def test_a_calendar_has_its_days_and_no_more(

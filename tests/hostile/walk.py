@@ -24,7 +24,7 @@ async def walk(
     bring, `deep` of them; gives the name of what is in front after each key."""
     home = len(app.screen_stack)
     for key in keys or keys_of(app):
-        await pilot.press(key)
+        await pilot.press(*key.split())
         if app._exit:
             return
         yield type(app.screen).__name__

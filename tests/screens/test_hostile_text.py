@@ -13,7 +13,7 @@ from tests.hostile.strings import TAKEN, fill_desk
 from tests.hostile.walk import shown, walk
 
 NOW = datetime.fromisoformat("2026-03-06T08:00:00-07:00")
-KEYS = ("enter", "t", "h", "dollar_sign", "m", "f7")
+KEYS = ("enter", "t", "h o", "dollar_sign", "m", "f7")
 
 
 async def test_each_page_of_a_job_shows_it_as_text(
