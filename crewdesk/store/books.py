@@ -76,7 +76,8 @@ def rate_to_keep(
         return None
     if (kind or usual_kind(record, job, books)) == "deposit":
         return None
-    return change_job(record, {"hour": str(hour)}, now)
+    change = change_job(record, {"hour": str(hour)}, now)
+    return Change(f"kept the rate of {hour} an hour for this job", change.edits, now)
 
 
 def issue(
