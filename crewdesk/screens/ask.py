@@ -113,7 +113,7 @@ class Ask(NamedKeys, Question[Answer | None]):
             yield Static("", classes="wrong", markup=False)
             yield Button(Content(plain(self._does)), id="answer")
             keys = _KEYS if len(self._lines) > 1 else _KEYS_OF_ONE
-            yield Static(self.with_keys(keys), classes="about", markup=False)
+            yield Static(self.with_keys(keys), classes="about keys", markup=False)
 
     def on_mount(self) -> None:
         """Begin in the first line."""

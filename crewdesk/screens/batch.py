@@ -61,7 +61,7 @@ class BatchSheet(NamedKeys, Question[None]):
             )
             yield OptionList(markup=False)
             yield Static(id="counts", classes="about", markup=False)
-            yield Static(self.with_keys(_KEYS), classes="about", markup=False)
+            yield Static(self.with_keys(_KEYS), classes="about keys", markup=False)
 
     def on_mount(self) -> None:
         """Show the groups."""

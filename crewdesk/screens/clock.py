@@ -91,7 +91,7 @@ class ClockSheet(NamedKeys, Question[None]):
             yield Static(id="runs", markup=False)
             yield Lines(_stage_rows(record, now))
             yield Static(id="today", markup=False)
-            yield Static(self.with_keys(_KEYS), classes="about", markup=False)
+            yield Static(self.with_keys(_KEYS), classes="about keys", markup=False)
 
     def on_mount(self) -> None:
         """Begin on the stage that is offered; look at the clock each second."""

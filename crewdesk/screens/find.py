@@ -89,7 +89,7 @@ class FindSheet(NamedKeys, ModalScreen[None]):
         with Vertical(classes="question"):
             yield Wanted(placeholder=_HINT, compact=True)
             yield Lines()
-            yield Static(self.with_keys(_KEYS), classes="about", markup=False)
+            yield Static(self.with_keys(_KEYS), classes="about keys", markup=False)
 
     def on_mount(self) -> None:
         """Begin with the recent jobs; read in the background what changed in the others."""

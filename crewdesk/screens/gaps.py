@@ -62,7 +62,7 @@ class GapsSheet(NamedKeys, Question[None]):
             yield Label(plain(title), classes="title", markup=False)
             yield OptionList(markup=False)
             yield Static(id="none", markup=False)
-            yield Static(self.with_keys(_KEYS), classes="about", markup=False)
+            yield Static(self.with_keys(_KEYS), classes="about keys", markup=False)
 
     @property
     def _crewdesk(self) -> "CrewdeskApp":

@@ -29,6 +29,7 @@ WAY: dict[str, tuple[str, str]] = {
     "past-jobs": ("shop", "past"),
     "boards-of-the-shop": ("shop", "stock"),
     "forms-of-the-shop": ("shop", "forms"),
+    "next-invoice": ("money", "next_invoice"),
     "clock": ("", "clock"),
     "list-of-beams": (RUN_SHEET, "beam_list"),
     "gaps-of-a-piece": ("piece", "gaps"),

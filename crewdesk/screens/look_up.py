@@ -69,7 +69,7 @@ class LookUp(NamedKeys, ModalScreen[None]):
             yield Label(id="beam", markup=False)
             with VerticalScroll(can_focus=False):
                 yield Static(id="told", markup=False)
-            yield Static(self.with_keys(_KEYS), classes="about", markup=False)
+            yield Static(self.with_keys(_KEYS), classes="about keys", markup=False)
 
     def on_mount(self) -> None:
         """Begin with the beam that is at hand."""

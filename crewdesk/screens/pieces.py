@@ -53,7 +53,7 @@ class PiecesSheet(NamedKeys, Question[None]):
             yield Label("Which pieces was it for?", classes="title")
             yield Lines()
             yield Static(id="count", classes="about", markup=False)
-            yield Static(self.with_keys(_KEYS), classes="about", markup=False)
+            yield Static(self.with_keys(_KEYS), classes="about keys", markup=False)
 
     def on_mount(self) -> None:
         """Show the pieces."""

@@ -62,7 +62,7 @@ class WholeJob(NamedKeys, ModalScreen[None]):
         with Vertical(classes="question"):
             yield Label(classes="title", markup=False)
             yield Lines()
-            yield Static(self.with_keys(_KEYS), classes="about", markup=False)
+            yield Static(self.with_keys(_KEYS), classes="about keys", markup=False)
 
     def on_mount(self) -> None:
         """Begin on the first line."""
