@@ -68,7 +68,7 @@ _RULES = (
     ("tape_roll", "Yards on a roll of tape", ""),
     ("sheet", "Square feet a sheet", "of sandpaper lasts for"),
     ("grits", "  grits", ""),
-    ("gaps", "Joints with a gap, percent", "each takes a wedge"),
+    ("gaps", "Joints with gaps, %", "each takes a wedge"),
 )
 
 
