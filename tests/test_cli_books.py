@@ -351,6 +351,7 @@ def test_customers_orders_material_and_days_are_kept_by_command(
         (("orders", "tamarack", "--remove", number), "was accepted and stays"),
         (("materials", "tamarack", "Glue", "3"), "has a quantity and the price of one"),
         (("materials", "tamarack", "Glue", "3", "--", "-6"), "below zero"),
+        (("materials", "tamarack", "Gold", "1000000", "9999999"), "more than any job here costs"),
         (("materials", "tamarack", "Glue", "3", "6", "--markup", "900"), "out of range for markup"),
         (("planned", "tamarack", "2026-02-30"), "is not in the calendar"),
         (("planned", "tamarack", "--remove", "2026-03-12"), "is not planned"),

@@ -1,5 +1,6 @@
 """The lists that money is made of: customers, change orders, material."""
 
+from fractions import Fraction
 from typing import Any
 
 from crewdesk.job.books.customers import Customer
@@ -70,6 +71,13 @@ def order_stands(order: Order, invoice: int | None) -> str:
     return f"accepted {order.accepted_on}" if order.taken else "not accepted yet"
 
 
+def quantity_told(quantity: Fraction) -> str:
+    """How many, to the nearest thousandth where it is no whole number."""
+    if quantity.denominator == 1:
+        return f"{quantity.numerator:,}"
+    return f"{float(quantity):,.3f}".rstrip("0").rstrip(".")
+
+
 def materials_sheet(id_: str, record: Record, shop: Shop) -> Sheet:
     """The job's material line by line: how many, at what price, with which waste and markup."""
     head = f"{'':<6}{'':<34}{'how many':>9}{'each':>12}{'waste':>8}{'markup':>8}{'in all':>12}"
@@ -79,7 +87,7 @@ def materials_sheet(id_: str, record: Record, shop: Shop) -> Sheet:
         found = line.material(shop)
         waste, markup = found.waste.normalize(), found.markup.normalize()
         lines.append(
-            f"{line.row:>4}  {plain(line.text):<34.34}{float(line.quantity):>9,.6g}"
+            f"{line.row:>4}  {plain(line.text):<34.34}{quantity_told(line.quantity):>9}"
             f"{money(line.price):>12}{waste:>6f} %{markup:>6f} %{money(found.amount):>12}"
         )
         values.append(

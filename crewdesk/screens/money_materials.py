@@ -9,6 +9,7 @@ from crewdesk.job.lumber.kept import kept_takeoff, without_board
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused, said
 from crewdesk.paper.letter import money
+from crewdesk.paper.lists import quantity_told
 from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Choose, Line
 from crewdesk.screens.ask_change import ask_change
@@ -48,7 +49,7 @@ class MaterialsLeaf(Leaf):
         rows = []
         for line in books.record.materials:
             found = line.material(shop)
-            many = f"{float(line.quantity):,.6g}"
+            many = quantity_told(line.quantity)
             rows.append(
                 Row(
                     (

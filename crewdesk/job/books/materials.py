@@ -11,7 +11,7 @@ from crewdesk.job.change import ABSENT, Change, Doc, edit
 from crewdesk.job.refused import Refused, said
 from crewdesk.job.words import LONGEST_LINE, brief, checked_line
 from crewdesk.trade.books.estimate import Material
-from crewdesk.trade.books.money import read_money, read_percent
+from crewdesk.trade.books.money import MOST, read_money, read_percent
 from crewdesk.trade.refusal import Refusal
 
 if TYPE_CHECKING:
@@ -90,12 +90,11 @@ def typed_material(
 
     `waste` and `markup` left empty are the shop's. Raises `Refused` or `Refusal`.
     """
-    doc: Doc = {
-        "text": _text(text),
-        "quantity": str(read_quantity(quantity.strip(), _text(text))),
-        "price": str(read_money(price)),
-        "sort": sort,
-    }
+    text = _text(text)
+    many, each = read_quantity(quantity.strip(), text), read_money(price)
+    if many * Fraction(each) > MOST:
+        raise Refused(f"So much {text} is more than any job here costs; the most is {MOST:,}.")
+    doc: Doc = {"text": text, "quantity": str(many), "price": str(each), "sort": sort}
     if waste.strip():
         doc["waste"] = str(read_percent(waste, "waste"))
     if markup.strip():
