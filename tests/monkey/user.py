@@ -92,6 +92,10 @@ OUT, HOME = 0.12, 0.04
 """So often a question is left with Escape, and all pages but the run sheet."""
 
 
+PATIENCE = 300.0
+"""So many seconds until what never answers is told from a machine that is busy elsewhere."""
+
+
 class MonkeyApp(CrewdeskApp):
     """crewdesk with a clock that the user moves."""
 
@@ -223,9 +227,9 @@ class Monkey:
             for place, text in what:
                 lines[place].value = text
         # `Pilot.press` would wait some 60 ms more for the processor to idle.
-        await pilot._wait_for_screen()
+        await pilot._wait_for_screen(PATIENCE)
         if not app._exit:
-            await pilot._wait_for_screen()
+            await pilot._wait_for_screen(PATIENCE)
         if app._exception is not None:
             raise app._exception
 
