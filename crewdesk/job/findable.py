@@ -9,13 +9,11 @@ from crewdesk.job.readings import NAMES
 from crewdesk.job.record import Record
 from crewdesk.trade.length import Step, show_length
 
-SORTS = ("job", "beam", "reading", "note")
-
 
 @dataclass(frozen=True)
 class Findable:
-    """One thing to find: which of `SORTS` it is, its words; the beam's row and the piece's
-    key where it stands at one."""
+    """One thing to find: its sort (`job`, `beam`, `reading` or `note`), its words; the beam's
+    row and the piece's key where it stands at one."""
 
     sort: str
     text: str
@@ -35,12 +33,6 @@ def findable(record: Record) -> Iterator[Findable]:
             yield from _of_piece(beam, piece, job.step)
     for entry in record.entries:
         yield from _notes(entry.note, record.stages.name_of(entry.stage))
-
-
-def matching(every: Iterable[Findable], wanted: str) -> Iterator[Findable]:
-    """Those in whose words all the wanted ones stand, as a whole or within."""
-    words = wanted.casefold().split()
-    return (one for one in every if matches(one.text, words))
 
 
 def matches(text: str, words: Iterable[str]) -> bool:

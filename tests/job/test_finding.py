@@ -1,7 +1,7 @@
 """What can be found in a job, which beam is meant, and what the whole job lacks."""
 
 from crewdesk.job import beams, take, ticks
-from crewdesk.job.findable import findable, matching
+from crewdesk.job.findable import findable, matches
 from crewdesk.job.look_up import beams_like
 from crewdesk.job.missing import BLOCKED, DOUBTFUL, LATER, TO_READ, missing
 from crewdesk.job.piece import Spot
@@ -19,7 +19,8 @@ def test_jobs_beams_readings_and_notes_are_found_by_any_part_of_their_words(reco
     every = list(findable(record))
 
     def found(text: str) -> list[tuple[str, str, str]]:
-        return [(one.sort, one.beam, one.piece) for one in matching(every, text)]
+        words = text.casefold().split()
+        return [(one.sort, one.beam, one.piece) for one in every if matches(one.text, words)]
 
     assert found("QUILL lot") == [("job", "", "")]
     assert found("great cross") == [("beam", "2", ""), ("note", "2", "")]
