@@ -13,6 +13,11 @@ from crewdesk.trade.boards.whole_cuts import tighten
 
 NEARLY, HALF = 1e-6, 0.4
 """The solver's bound is off by less than this share of it, and by less than half a unit."""
+NO_PLAN = (
+    highspy.HighsModelStatus.kInfeasible,
+    highspy.HighsModelStatus.kUnboundedOrInfeasible,
+)
+"""No price is below zero, so nothing is unbounded."""
 FEW_COLUMNS = 650
 """Which of the solver's searches for a first plan pay turns about here, as measured on
 jobs of 60 beams and on random classes."""
@@ -69,7 +74,7 @@ def best_of(
     solver.cbSimplexInterrupt.subscribe(ask)
     solver.run()
     info = solver.getInfo()
-    if solver.getModelStatus() == highspy.HighsModelStatus.kInfeasible:
+    if solver.getModelStatus() in NO_PLAN:
         return Found(None, below)  # what was ruled out could not be in a cheaper plan
     low = info.mip_dual_bound
     sure = ceil(low - min(HALF, NEARLY * max(1.0, abs(low)))) if isfinite(low) else 0
