@@ -54,6 +54,11 @@ def _check(desk: Desk, args: Namespace, _now: datetime) -> int:
 
 
 def _restore(desk: Desk, args: Namespace, now: datetime) -> int:
+    if args.job is None:
+        if args.to is not None:
+            raise Refused("Only a job can be taken back to a time; name it.")
+        put_out(_brought("the shop", desk.shop.bring_back(now)))
+        return 0
     id_ = desk.find(args.job)
     to = _when(args.to, now) if args.to is not None else None
     try:
@@ -68,17 +73,20 @@ def _restore(desk: Desk, args: Namespace, now: datetime) -> int:
         )
     if damaged:
         copy = desk.bring_back(id_, now, choose=_by(to))
-        put_out(
-            f"Brought {id_} back {copy.told}, after {copy.changes} "
-            f"change{'' if copy.changes == 1 else 's'}; what could not be read is kept beside "
-            "it.\n"
-        )
+        put_out(_brought(id_, copy))
         if to is None or copy.until <= to:
             return 0
     assert to is not None
     change = desk.go_back(id_, to, now)
     put_out(f"{id_}: {change.what}. That is a change like any other and can be undone.\n")
     return 0
+
+
+def _brought(what: str, copy: Copy) -> str:
+    return (
+        f"Brought {what} back {copy.told}, after {copy.changes} "
+        f"change{'' if copy.changes == 1 else 's'}; what could not be read is kept beside it.\n"
+    )
 
 
 def _by(to: datetime | None) -> Callable[[tuple[Copy, ...]], Copy]:

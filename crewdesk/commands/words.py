@@ -240,7 +240,7 @@ TRUST: dict[str, tuple[str, tuple[Word, ...]]] = {
     "restore": (
         "bring a job back whose file can't be read, or take one back to a time",
         (
-            JOB,
+            ("job", {"metavar": "JOB", "nargs": "?", "help": "its name or id; else the shop"}),
             ("--to", {"metavar": "WHEN", "help": "how it stood then, as '2026-03-02 14:00'"}),
         ),
     ),

@@ -23,6 +23,7 @@ from crewdesk.screens.page import Page, clock_words
 from crewdesk.screens.saving import Saving
 from crewdesk.screens.tall_rows import TallRows
 from crewdesk.screens.themes import load_themes
+from crewdesk.screens.trouble import ask_trouble
 from crewdesk.store.books import JobBooks, job_books
 from crewdesk.store.desk import Desk, Listed
 from crewdesk.store.job_file import JobFile
@@ -83,6 +84,7 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         self.listed: tuple[Listed, ...] = ()
         self.clocks = ClockWatch(self)
         self.saving = Saving(self)
+        desk.shop.keeps_last = True
         self.last_told = ""
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
@@ -120,14 +122,20 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         """Begin with the list of jobs, and on it the job that was asked for."""
         for theme in self.loaded.themes:
             self.register_theme(theme)
-        chosen = self.desk.shop.shop().theme
-        self.theme = chosen if chosen in self.available_themes else USUAL_THEME
+        self.theme, trouble = USUAL_THEME, ""
+        try:
+            chosen = self.desk.shop.shop().theme
+            self.theme = chosen if chosen in self.available_themes else USUAL_THEME
+        except Refused as refused:
+            trouble = str(refused)
         self.set_class(self.large, "large")
         self.clocks.look()
         self.set_interval(1, self.clocks.tick)
         self.set_interval(1, self.saving.look)
         self.push_screen(JobsPage())
-        if self._first_job is not None:
+        if trouble:
+            self.call_after_refresh(ask_trouble, self, None, trouble, self.exit)
+        elif self._first_job is not None:
             self.call_after_refresh(self.open_job, self._first_job)
 
     def open_job(self, id_: str) -> None:
@@ -141,8 +149,7 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
             self.job = self.desk.open(id_)
         except Damaged as damaged:
             self.tell(str(damaged), "wrong")
-            if isinstance(self.screen, JobsPage):
-                self.screen.ask_trouble(id_, str(damaged))
+            ask_trouble(self, id_, str(damaged))
             return
         except (Refused, Refusal) as refused:
             self.tell(said(refused), "wrong")
@@ -232,6 +239,17 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
             if isinstance(page, Page) and page.is_mounted:
                 page.look_at_sign()
 
+    def look_at_jobs(self) -> None:
+        """List the jobs anew, where their list is in front."""
+        for page in self.screen_stack:
+            if isinstance(page, JobsPage) and page.is_mounted:
+                page.record_changed(frozenset())
+
+    @property
+    def _front(self) -> Page | None:
+        """The page in front, under any question."""
+        return next((one for one in reversed(self.screen_stack) if isinstance(one, Page)), None)
+
     def show_all(self) -> None:
         """Show the job as it is, on every page about it."""
         self.show_rows(frozenset())
@@ -296,7 +314,7 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
     def tell(self, text: str, kind: str = "") -> None:
         """Say something in the lowest line of the page in front."""
         self.last_told = text
-        page = next((one for one in reversed(self.screen_stack) if isinstance(one, Page)), None)
+        page = self._front
         if page is not None and page.is_mounted:
             page.tell(text, kind)
 
@@ -318,7 +336,7 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         """Undo or redo: on a page about the shop what was done to the shop, elsewhere what
         was done last, be it to the job or to the shop."""
         of, to = (self._done, self._undone) if way == "undo" else (self._undone, self._done)
-        page = next((one for one in reversed(self.screen_stack) if isinstance(one, Page)), None)
+        page = self._front
         about_shop = page is not None and page.OF_SHOP
         where = _SHOP if about_shop else of[-1][0] if of else _JOB
         if where == _JOB and self.job is None:
@@ -424,6 +442,13 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         from crewdesk.screens.shop import open_shop
 
         open_shop(self)
+
+    def _handle_exception(self, error: Exception) -> None:
+        """What is refused where nobody reckoned with it is told; crewdesk goes on."""
+        if not isinstance(error, Refused | Refusal):
+            super()._handle_exception(error)
+            return
+        self.tell(said(error), "wrong")
 
     async def action_quit(self) -> None:
         """Write what is open and leave; where something can't be saved, ask first."""

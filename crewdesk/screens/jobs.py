@@ -1,7 +1,6 @@
 """The jobs: open one, begin one."""
 
 from collections.abc import Iterable
-from pathlib import Path
 from typing import ClassVar
 
 from rich.text import Text
@@ -13,13 +12,11 @@ from textual.widgets.option_list import Option
 
 from crewdesk.job.refused import Refused
 from crewdesk.paper.plain import plain
-from crewdesk.screens.ask import Choose
 from crewdesk.screens.first_run import ask_first, is_first_run
 from crewdesk.screens.new_job import begin_job
 from crewdesk.screens.page import Page
-from crewdesk.store.bring_back import Copy
+from crewdesk.screens.trouble import ask_trouble
 from crewdesk.store.desk import Listed
-from crewdesk.store.trouble import Newer
 
 _NONE_YET = """\
 No job yet.
@@ -29,7 +26,6 @@ No job yet.
   crewdesk import FILE.json  brings one in.
 """
 _BAR = 12
-_OFFERED = 4
 
 
 class JobsPage(Page):
@@ -93,7 +89,7 @@ class JobsPage(Page):
         """Open the job, or ask what to do about one that can't be read."""
         id_ = event.option_id or ""
         if self._listed[id_].trouble:
-            self.ask_trouble(id_, self._listed[id_].trouble)
+            ask_trouble(self.desk_app, id_, self._listed[id_].trouble)
         else:
             self.desk_app.open_job(id_)
 
@@ -114,31 +110,6 @@ class JobsPage(Page):
     def action_sample(self) -> None:
         """Look round in the sample job."""
         self.desk_app.visit_sample()
-
-    def ask_trouble(self, id_: str, trouble: str) -> None:
-        """Offer what a job that can't be read can be brought back from, and tell the loss."""
-        try:
-            copies = self.desk_app.desk.copies(id_)
-        except Newer:
-            copies = ()
-        kept = " The damaged file is kept beside it." if copies else " Nothing can be brought back."
-        ways = [(str(at), f"Bring it back {one.told}") for at, one in enumerate(copies)]
-        self.app.push_screen(
-            Choose(f"{id_} can't be read", ways[:_OFFERED], about=trouble + kept),
-            callback=lambda way: self._bring_back(id_, copies[int(way)].path) if way else None,
-        )
-
-    def _bring_back(self, id_: str, chosen: Path) -> None:
-        def choose(every: tuple[Copy, ...]) -> Copy:
-            return next((one for one in every if one.path == chosen), every[0])
-
-        try:
-            copy = self.desk_app.desk.bring_back(id_, self.desk_app.now(), choose=choose)
-        except (Refused, OSError) as refused:
-            self.tell(str(refused), "wrong")
-            return
-        self.record_changed(frozenset())
-        self.tell(f"{id_} is back as of {copy.until:%Y-%m-%d %H:%M}.", "saved")
 
 
 def _told(one: Listed) -> Text:

@@ -133,9 +133,9 @@ class Page(NamedKeys, Screen[None]):
         """Say something in the lowest line; `kind` is "", "saved" or "wrong". What can be
         taken back stands behind it, in words."""
         self._said = text, kind
-        told = self.query_one(Told)
-        told.set_classes([kind] if kind else [])
-        told.update(Content.assemble(plain(text), (self._undo_told(text), "$muted not bold")))
+        for told in self.query(Told):  # a page that is only now being built tells it then
+            told.set_classes([kind] if kind else [])
+            told.update(Content.assemble(plain(text), (self._undo_told(text), "$muted not bold")))
 
     def _undo_told(self, text: str) -> str:
         app = self.desk_app

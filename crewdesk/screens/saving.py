@@ -184,18 +184,25 @@ class Saving:
     def look(self) -> None:
         """Called each second: what others did to the open job is taken in and told."""
         app = self._app
-        if app.job is None or self.asking:
+        if self.asking:
+            return
+        self._tell_damage(app.desk.shop.trouble)
+        if app.job is None:
             return
         try:
             app.job.look()
             self._gather()
         except Damaged as damaged:
-            if str(damaged) != self._told_damage:
-                self._told_damage = str(damaged)
-                app.tell(str(damaged), "wrong")
+            self._tell_damage(str(damaged))
             return
         if told := self.came():
             app.tell(told)
+
+    def _tell_damage(self, trouble: str) -> None:
+        """Tell what can't be read, once."""
+        if trouble and trouble != self._told_damage:
+            self._told_damage = trouble
+            self._app.tell(trouble, "wrong")
 
     def _gather(self) -> None:
         """Look for copies that a sync left, where the folder is another than it was."""

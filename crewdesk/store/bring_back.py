@@ -42,7 +42,8 @@ class Copy:
 
 def copies(path: Path, kind: str) -> tuple[Copy, ...]:
     """What a record can be brought back from, that which loses least first: its file and
-    the kept ones, and the history by itself. Raises `Newer`."""
+    the kept ones, and the history by itself. A history that leads to none of the kept files
+    may be that of another job; it comes last. Raises `Newer`."""
     history = HistoryFile(path.with_suffix(HISTORY))
     found: list[Copy] = []
     known = 0
@@ -60,7 +61,9 @@ def copies(path: Path, kind: str) -> tuple[Copy, ...]:
         until = storage.until or kept.head.written
         found.append(Copy(one, until, storage.reached, storage.changes < storage.reached))
     known = max([known, *(_known(one, kind) for one in (path, *checkpoint.generations(path)))])
-    every = sorted(found, key=lambda copy: -copy.changes)
+    kept_files = [one for one in found if one.path != history.path]
+    strange = bool(kept_files) and all(one.lost_history for one in kept_files)
+    every = sorted(found, key=lambda copy: (strange and copy.path == history.path, -copy.changes))
     return tuple(replace(one, lost=_lost(one, history, known)) for one in every)
 
 

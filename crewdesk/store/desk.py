@@ -6,6 +6,7 @@ import unicodedata
 from collections.abc import Callable, Iterator
 from contextlib import suppress
 from datetime import UTC, datetime
+from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
 
@@ -64,7 +65,7 @@ class Desk:
         except OSError as error:
             raise Refused(_unusable(folder, error)) from None
 
-    @property
+    @cached_property
     def shop(self) -> "ShopFile":
         """The shop's own file."""
         from crewdesk.store.shop_file import ShopFile

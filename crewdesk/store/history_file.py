@@ -86,16 +86,23 @@ class HistoryFile:
         return lines
 
     def after(self, count: int) -> tuple[list[Change], int]:
-        """The changes in whole lines after the first `count`, whether those between can be read or
-        not, and how many can't; for telling what is lost. Raises `Damaged`."""
+        """The changes in whole lines that are numbered after `count`, and how many lines
+        behind those before can't be read; for telling what is lost. Raises `Damaged`."""
         found: list[Change] = []
-        bad = 0
-        for number, line in enumerate(BytesIO(self._after(START)[0]), 1):
-            if number > count:
-                try:
-                    found.append(self._change(line, None))
-                except Damaged:
-                    bad += 1
+        bad = at = 0
+        for line in BytesIO(self._after(START)[0]):
+            if not line.endswith(b"\n"):
+                break
+            try:
+                change = self._change(line, None)
+                number = json.loads(_parts(line)[1]).get("number")
+            except Damaged:
+                number = None
+            at = number if type(number) is int else at + 1
+            if at > count and at == number:
+                found.append(change)
+            elif at > count:
+                bad += 1
         return found, bad
 
     def begins(self) -> bool:

@@ -14,9 +14,9 @@ from typing import Any
 from crewdesk.job.books.shop import Shop, change_shop, changed_values
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import Change
-from crewdesk.store.bring_back import Copy, bring_back
+from crewdesk.store.bring_back import Copy, bring_back, copies
 from crewdesk.store.record_file import PATIENCE, RecordFile, locked
-from crewdesk.store.trouble import unreadable
+from crewdesk.store.trouble import Damaged, Newer, unreadable
 
 KIND = "shop"
 
@@ -24,14 +24,30 @@ Act = Callable[[ShopRecord, datetime], Change]
 
 
 class ShopFile:
-    """The shop on disk."""
+    """The shop on disk.
+
+    With `keeps_last` one that is damaged while it is used is read as it was last, and
+    `trouble` says so; nothing can be changed in it then.
+    """
 
     def __init__(self, path: Path) -> None:
         self.path = path
+        self.keeps_last = False
+        self.trouble = ""
+        self._last: ShopRecord | None = None
 
     def record(self) -> ShopRecord:
         """The shop's record as it stands; raises `Damaged`."""
-        return self._read().record
+        try:
+            record, self.trouble = self._read().record, ""
+        except Damaged as damaged:
+            self.trouble = str(damaged)
+            if not self.keeps_last or self._last is None:
+                raise
+            return self._last
+        if self.keeps_last:
+            self._last = record
+        return record
 
     def shop(self) -> Shop:
         """The shop as it stands; one that was never written has the usual values."""
@@ -71,28 +87,44 @@ class ShopFile:
                 file.make(change_shop(file.record, values, now))
             return file.record.shop
 
-    def bring_back(self, now: datetime) -> Copy:
+    def copies(self) -> tuple[Copy, ...]:
+        """What the shop can be brought back from, that which loses least first."""
+        return copies(self.path, KIND)
+
+    def bring_back(
+        self,
+        now: datetime,
+        *,
+        choose: Callable[[tuple[Copy, ...]], Copy] = lambda every: every[0],
+    ) -> Copy:
         """Bring the shop back when it can't be read; see `crewdesk.store.bring_back`."""
         lock = locked(self.path, PATIENCE)
         try:
-            return bring_back(self.path, KIND, now, lambda _: {})
+            return bring_back(self.path, KIND, now, lambda _: {}, choose=choose)
         finally:
             lock.release()
 
     def _read(self) -> RecordFile[ShopRecord]:
+        return self._file(writing=False)
+
+    def _file(self, *, writing: bool) -> RecordFile[ShopRecord]:
+        """The shop's file; a damaged one tells what it can be brought back from."""
         try:
-            file = RecordFile(self.path, KIND, ShopRecord, writing=False)
+            return RecordFile(self.path, KIND, ShopRecord, writing=writing, hold=writing)
+        except Newer:
+            raise
+        except Damaged as damaged:
+            if every := self.copies():
+                told = f"{damaged} `crewdesk restore` brings it back {every[0].told}."
+                damaged.args = (told,)
+            raise
         except OSError as error:
             raise unreadable(self.path, error) from None
-        return file
 
     @contextmanager
     def _open(self, now: datetime) -> Iterator[RecordFile[ShopRecord]]:
         """The shop, open to be written; raises `ReadOnly` where another holds on to it."""
-        try:
-            file = RecordFile(self.path, KIND, ShopRecord, hold=True)
-        except OSError as error:
-            raise unreadable(self.path, error) from None
+        file = self._file(writing=True)
         try:
             file.writable()
             file.gather(now)

@@ -1,0 +1,49 @@
+"""What to do about a job, or the shop, that can't be read."""
+
+from collections.abc import Callable
+from typing import TYPE_CHECKING
+
+from crewdesk.job.refused import Refused
+from crewdesk.screens.ask import Choose
+from crewdesk.store.bring_back import Copy
+from crewdesk.store.trouble import Newer
+
+if TYPE_CHECKING:
+    from crewdesk.screens.app import CrewdeskApp
+
+_OFFERED = 4
+
+
+def ask_trouble(
+    app: "CrewdeskApp", id_: str | None, trouble: str, left: Callable[[], None] = lambda: None
+) -> None:
+    """Offer what a job (without an id, the shop) can be brought back from, with its time and
+    what is lost, and bring it back. `left` is called where the user leaves it."""
+    name = id_ or "The shop"
+    try:
+        copies = app.desk.copies(id_) if id_ else app.desk.shop.copies()
+    except Newer:
+        copies = ()
+
+    def choose(way: str) -> Copy | None:
+        def the_same(every: tuple[Copy, ...]) -> Copy:
+            return next((one for one in every if one.path == copies[int(way)].path), every[0])
+
+        try:
+            if id_:
+                return app.desk.bring_back(id_, app.now(), choose=the_same)
+            return app.desk.shop.bring_back(app.now(), choose=the_same)
+        except (Refused, OSError) as refused:
+            app.tell(str(refused), "wrong")
+            return None
+
+    def chosen(way: str | None) -> None:
+        if way is None:
+            left()
+        elif (copy := choose(way)) is not None:
+            app.look_at_jobs()
+            app.tell(f"{name} is back as of {copy.until:%Y-%m-%d %H:%M}.", "saved")
+
+    kept = " The damaged file is kept beside it." if copies else " Nothing can be brought back."
+    ways = [(str(at), f"Bring it back {one.told}") for at, one in enumerate(copies[:_OFFERED])]
+    app.push_screen(Choose(f"{name} can't be read", ways, about=trouble + kept), callback=chosen)
