@@ -100,7 +100,9 @@ class ShopFile:
         """Bring the shop back when it can't be read; see `crewdesk.store.bring_back`."""
         lock = locked(self.path, PATIENCE)
         try:
-            return bring_back(self.path, KIND, now, lambda _: {}, choose=choose)
+            copy = bring_back(self.path, KIND, now, lambda _: {}, choose=choose)
+            self.trouble = ""
+            return copy
         finally:
             lock.release()
 
