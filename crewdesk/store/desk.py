@@ -17,7 +17,7 @@ from crewdesk.job.words import quoted
 from crewdesk.store import checkpoint
 from crewdesk.store.checkpoint import Checkpoint, Head
 from crewdesk.store.history_file import HistoryFile
-from crewdesk.store.job_file import KIND, JobFile, summary
+from crewdesk.store.job_file import KIND, JobFile, is_summary, summary
 from crewdesk.store.record_file import locked
 from crewdesk.store.storage import HISTORY
 from crewdesk.store.strays import owner
@@ -115,6 +115,8 @@ class Desk:
         if kept.st_size > head.place.bytes and history.exists():
             job = JobFile(path, writing=False)
             return Listed(id_, summary(job.record), head.written, changed=kept.st_mtime)
+        if not is_summary(head.summary):  # the list does not read as far as the seal
+            raise Damaged(path, "its beginning is not what crewdesk writes")
         return Listed(id_, head.summary, head.written, changed=kept.st_mtime)
 
     def open(self, id_: str, *, writing: bool = True) -> JobFile:

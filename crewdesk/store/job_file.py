@@ -1,5 +1,6 @@
 """One job on disk."""
 
+from datetime import datetime
 from pathlib import Path
 
 from crewdesk.job.change import ABSENT, Change, Doc
@@ -51,3 +52,17 @@ def summary(record: Record) -> Doc:
             "stage": record.stages.name_of(entry.stage),
         }
     return told
+
+
+def is_summary(told: Doc) -> bool:
+    """Whether what stands in the head of a file is what `summary` gives."""
+    running = told.get("running", {"since": "2026-01-01T00:00:00+00:00", "stage": ""})
+    try:
+        return (
+            all(isinstance(told[key], str) for key in ("name", "customer", "site"))
+            and all(type(told[key]) is int for key in ("beams", "behind", "steps"))
+            and isinstance(running["stage"], str)
+            and datetime.fromisoformat(running["since"]).tzinfo is not None
+        )
+    except (KeyError, TypeError, ValueError):
+        return False

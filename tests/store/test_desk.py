@@ -89,6 +89,27 @@ def test_a_damaged_job_stands_in_the_list_with_its_trouble(desk, job, now, secti
     assert desk.find("hill-house") == "hill-house"
 
 
+@pytest.mark.parametrize(
+    ("was", "now_"),
+    [
+        (b'"name"', b'"nome"'),
+        (b'"behind":0', b'"behind":[]'),
+        (b'"stage":"Rip"', b'"stoge":"Rip"'),
+        (b'"since":"2026', b'"since":"20x6'),
+        (b'"beams":2', b'"beams":{}'),
+    ],
+)
+def test_a_head_that_was_damaged_is_no_trouble_to_the_list(desk, job, now, was, now_) -> None:
+    job.make(clock.start(job.record, "rip", now))
+    job.close(now)
+    data = job.path.read_bytes()
+    assert was in data
+    job.path.write_bytes(data.replace(was, now_, 1))
+    (listed,) = desk.jobs()
+    assert listed.trouble.startswith("hill-house.json can't be read: its beginning is not")
+    assert desk.clocks() == ()
+
+
 def test_out_and_in_and_out_again_is_the_same(desk, job, walk, now) -> None:
     walk(job.record, job.make, "", now)
     job.make(clock.start(job.record, "fix-up", now + timedelta(days=1)))

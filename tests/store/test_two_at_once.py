@@ -3,12 +3,15 @@
 import os
 import shutil
 from datetime import timedelta
+from fractions import Fraction
 
 import pytest
 
 from crewdesk.job import beams, take, ticks, unsettled
+from crewdesk.job.books.materials import typed_material
 from crewdesk.job.record import Record
 from crewdesk.job.ticks import Spot
+from crewdesk.store.books import issue
 from crewdesk.store.bring_back import copies
 from crewdesk.store.desk import Desk
 from crewdesk.store.trouble import Damaged, NotSaved
@@ -385,3 +388,30 @@ def test_the_shop_on_two_machines(desk, now, tmp_path) -> None:
         "Quill & Daughter",
         "Ada",
     )
+
+
+def test_one_number_given_twice_on_two_machines(desk, job, now, tmp_path, refusing) -> None:
+    """Both issued the first invoice: one stands, the other is kept and told, never dropped."""
+    desk.shop.change(now, name="Quill Beams", hour="85")
+    job.make(typed_material(job.record, "Oak boards", "10", "45", now))
+    for row in "12":
+        job.make(beams.change_beam(job.record, row, {"rough": Fraction(150)}, now))
+    job.close(now)
+    shutil.copytree(desk.folder, tmp_path / "other")
+    other = Desk(tmp_path / "other")
+    numbers = []
+    for one, day in ((desk, 0), (other, 1)):
+        record = one.open(job.id, writing=False).record
+        numbers.append(issue(one, job.id, record, now + timedelta(days=day)).document.number)
+    assert numbers == [1, 1]
+    shutil.copy(other.folder / "shop.history", desk.folder / "shop (conflicted copy).history")
+    desk.shop.change(now, who="Ada")
+    books = desk.shop.record()
+    assert [one.number for one in books.trail] == [1]
+    (kept,) = unsettled.unsettled(books)
+    assert kept.places[0][0][0] == "documents"
+    # What was issued can't be exchanged for the other, only left.
+    said = refusing(desk.shop.make, lambda rec, at: unsettled.put_in(rec, kept.row, at), now)
+    assert "was issued and can't be changed" in said
+    desk.shop.make(lambda rec, at: unsettled.leave(rec, kept.row, at), now)
+    assert unsettled.unsettled(desk.shop.record()) == ()
