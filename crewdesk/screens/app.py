@@ -55,7 +55,7 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         Binding("ctrl+z", "undo", "Undo", priority=True),
         Binding("ctrl+y", "redo", "Redo", priority=True, show=False),
         Binding("ctrl+s", "save_again", "Save what waits", show=False),
-        Binding("ctrl+t", "changed_twice", "Changed in two places", show=False),
+        Binding("ctrl+r", "changed_twice", "Changed in two places", show=False),
         Binding("ctrl+q", "quit", "Quit", priority=True, show=False),
     ]
 

@@ -173,9 +173,9 @@ async def test_two_apps_on_one_folder(hill, desk, start_app, kept, now, monkeypa
             reading = take.typed_reading(app.record, "run", length, now)
             assert do(app, lambda rec, _, r=reading: take.take(rec, Spot("1", "A"), "run", r))
         assert mine.told.startswith("Changed in two places: ")
-        assert "Both are kept; choose with Ctrl+t." in mine.told
-        assert sign(mine) == "! 1 changed twice · Ctrl+t"
-        await pilot.press("ctrl+t")
+        assert "Both are kept; choose with Ctrl+r." in mine.told
+        assert sign(mine) == "! 1 changed twice · Ctrl+r"
+        await pilot.press("ctrl+r")
         told = question(mine)
         assert "1177/8" in told
         assert "589/4" in told
@@ -194,7 +194,7 @@ async def test_two_apps_on_one_folder(hill, desk, start_app, kept, now, monkeypa
         assert sign(other) == ""
         await there.press("ctrl+z")
         assert other.told.startswith("Taken back: read run along")
-        await pilot.press("ctrl+t")
+        await pilot.press("ctrl+r")
         assert "Nothing was changed in two places" in mine.told
     for one in (mine, other):
         if one.job:
