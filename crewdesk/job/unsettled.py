@@ -16,6 +16,8 @@ from crewdesk.job.words import brief, checked_note
 
 TABLE = "unsettled"
 LONGEST_VALUE = 60
+_BESIDE = ("when", "who", "instrument")
+"""Fields that say nothing of what was changed."""
 
 
 @dataclass(frozen=True)
@@ -79,10 +81,12 @@ def told(value: Any) -> str:
     if isinstance(value, list) and value and isinstance(value[-1], dict):
         return told(value[-1])
     if isinstance(value, dict):
+        if value.get("typed"):
+            return told(value["typed"])
         parts = [
             f"{key} {told(inner)}"
             for key, inner in value.items()
-            if not isinstance(inner, dict | list)
+            if not isinstance(inner, dict | list) and key not in _BESIDE
         ]
         return brief(", ".join(parts))[1:-1] if parts else "an object"
     return value if isinstance(value, str) and len(value) < LONGEST_VALUE else brief(value)

@@ -179,7 +179,7 @@ class Choose(NamedKeys, Question[str | None]):
             yield Label(plain(self._title), classes="title", markup=False)
             if self._about:
                 with VerticalScroll(classes="lines", can_focus=False):
-                    yield Static(plain(self._about), markup=False)
+                    yield Static("\n".join(map(plain, self._about.splitlines())), markup=False)
             for number, (_, words) in enumerate(self._ways, 1):
                 yield Button(Content(plain(f"{number}  {words}")), id=f"way-{number}")
             yield Static("Esc: leave it as it was.", classes="about")

@@ -44,6 +44,19 @@ def ask_trouble(
             app.look_at_jobs()
             app.tell(f"{name} is back as of {copy.until:%Y-%m-%d %H:%M}.", "saved")
 
-    kept = " The damaged file is kept beside it." if copies else " Nothing can be brought back."
-    ways = [(str(at), f"Bring it back {one.told}") for at, one in enumerate(copies[:_OFFERED])]
-    app.push_screen(Choose(f"{name} can't be read", ways, about=trouble + kept), callback=chosen)
+    lines = [trouble.partition(" `crewdesk restore")[0]]
+    lines += [f"{at}: {one.told}." for at, one in enumerate(copies[:_OFFERED], 1)]
+    lines.append(
+        "The damaged file is kept beside it." if copies else "Nothing can be brought back."
+    )
+    ways = [
+        (str(at), f"Bring it back as of {one.until.astimezone():%Y-%m-%d %H:%M}, {_loss(one)}")
+        for at, one in enumerate(copies[:_OFFERED])
+    ]
+    app.push_screen(Choose(f"{name} can't be read", ways, about="\n".join(lines)), callback=chosen)
+
+
+def _loss(copy: Copy) -> str:
+    if copy.lost:
+        return "some is lost"
+    return "undo is lost" if copy.lost_history else "nothing is lost"

@@ -177,8 +177,8 @@ async def test_two_apps_on_one_folder(hill, desk, start_app, kept, now, monkeypa
         assert sign(mine) == "! 1 changed twice · Ctrl+r"
         await pilot.press("ctrl+r")
         told = question(mine)
-        assert "1177/8" in told
-        assert "589/4" in told
+        assert "stands:      12' 3 1/8" in told
+        assert "kept apart:  12' 3 1/4" in told
         await pilot.press("2")
         assert sign(mine) == ""
         look(other)

@@ -25,7 +25,8 @@ async def test_a_job_whose_file_is_damaged(hill, start_app, desk) -> None:
         await pilot.press("enter")
         told = question(app)
         assert "hill-house can't be read" in told
-        assert "1  Bring it back as of 2026-03-02" in told
+        assert "1  Bring it back as of 2026-03-02 " in told
+        assert "1: as of 2026-03-02" in told
         assert "nothing is lost" in told
         await pilot.press("escape")
         assert path.read_bytes() == before
