@@ -2,7 +2,9 @@
 
 import pytest
 
+from tests.pictures.drawn import words_of
 from tests.pictures.into_readme import README, note, pictures, with_pictures
+from tests.pictures.tour import FOLDER, photographed
 
 TEXT = README.read_text()
 
@@ -38,3 +40,11 @@ def test_it_tells_how_to_read_with_each_instrument(instrument: str) -> None:
     readings = TEXT.partition("## Readings\n")[2].partition("\n## ")[0]
     assert f", with the {instrument}.**" in readings
     assert "ladder" in readings
+
+
+async def test_the_tour_s_pictures_are_what_the_program_shows() -> None:
+    for name, svg in (await photographed()).items():
+        path = FOLDER / f"{name}.svg"
+        told = "run: python -m tests.pictures.tour"
+        assert words_of(path.read_text(encoding="utf-8")) == words_of(svg), told
+        assert f"]({path.relative_to(README.parent)})" in TEXT

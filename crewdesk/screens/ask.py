@@ -33,6 +33,8 @@ class Line:
 Answer = dict[str, str]
 Answered = TypeVar("Answered")
 FEW = 6
+_CLOSER = ("near", "tight")
+"""Without the empty rows between its lines; without any."""
 _KEYS = "Enter: next line.  {answer}: answer now.  {leave}: leave it as it was."
 _KEYS_OF_ONE = "Enter: answer.  {leave}: leave it as it was."
 
@@ -43,7 +45,7 @@ class Question(ModalScreen[Answered]):
     def on_resize(self) -> None:
         """Fit it to the new size."""
         box = self.query_one(".question", Vertical)
-        box.remove_class("tight")
+        box.remove_class(*_CLOSER)
         for one in box.children:
             one.styles.clear_rule("max_height")
         self.call_after_refresh(self.fit)
@@ -53,10 +55,11 @@ class Question(ModalScreen[Answered]):
         box = self.query_one(".question", Vertical)
         if not box.max_scroll_y:
             return
-        if not box.has_class("tight"):
-            box.add_class("tight")
-            self.call_after_refresh(self.fit)
-            return
+        for closer in _CLOSER:
+            if not box.has_class(closer):
+                box.add_class(closer)
+                self.call_after_refresh(self.fit)
+                return
         longest = max(box.children, key=lambda one: one.size.height)
         longest.styles.max_height = max(1, longest.size.height - box.max_scroll_y)
 

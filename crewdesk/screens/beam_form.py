@@ -34,7 +34,7 @@ _MEASURES = (
 _MAYBE = (
     ("height_b", "Side B's height", "if it is not side A's"),
     ("drop", "Least drop wanted", "below the ceiling, or empty"),
-    ("ridge_side", "Ridge side it meets", "its height, where a sloped beam dies into one"),
+    ("ridge_side", "Ridge side it meets", "height of the side that it dies into"),
     ("rough", "Rough length", "until it is read, or empty"),
 )
 

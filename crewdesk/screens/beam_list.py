@@ -90,7 +90,7 @@ class BeamList(NamedKeys, Question[Beams | None]):
     BeamList #heads, BeamList Row { height: 1; }
     BeamList #heads Label { width: 1fr; color: $primary; text-style: bold; }
     BeamList Cell { width: 1fr; margin: 0 1 0 0; background: $panel; }
-    BeamList Cell:focus { background: $primary 25%; }
+    BeamList Cell:focus { background: $entry; }
     BeamList Row > Cell:first-of-type, BeamList #heads > Label:first-of-type { width: 2fr; }
     BeamList #told { height: auto; min-height: 3; }
     BeamList #told.wrong { color: $error; }

@@ -42,7 +42,7 @@ class StationRow(Horizontal):
     DEFAULT_CSS = """
     StationRow { height: 1; }
     StationRow > Input { width: 10; margin: 0 0 0 1; background: $panel; }
-    StationRow > Input:focus { background: $primary 25%; }
+    StationRow > Input:focus { background: $entry; }
     """
 
     def __init__(self, at: str = "", over_a: str = "", over_b: str = "") -> None:

@@ -20,7 +20,7 @@ class LeanSwitch(NamedKeys, Widget, can_focus=True):
 
     DEFAULT_CSS = """
     LeanSwitch { width: 11; height: 1; background: $panel; }
-    LeanSwitch:focus { background: $primary 25%; text-style: bold; }
+    LeanSwitch:focus { background: $entry; text-style: bold; }
     """
     KEYS_OF = "Lean of a wall"
     BINDINGS: ClassVar[list[BindingType]] = [

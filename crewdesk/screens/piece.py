@@ -139,8 +139,8 @@ class PiecePage(Page):
             yield Static(id="next")
 
     def on_mount(self) -> None:
-        """Begin in the first line that was not read yet."""
-        self._go_to_first()
+        """Begin in the first line that was not read yet, once it is told which those are."""
+        self.call_after_refresh(self._go_to_first)
 
     def _go_to_first(self) -> None:
         self.set_focus(self.readings.first)

@@ -59,7 +59,7 @@ class Readings(Vertical):
     Readings #level { height: 1; }
     Readings #level Label { width: 23; padding: 0 1; }
     Readings #level Input { width: 14; background: $panel; }
-    Readings #level Input:focus { background: $primary 25%; }
+    Readings #level Input:focus { background: $entry; }
     Readings #level .record { width: 1fr; padding: 0 1; color: $muted; }
     """
 

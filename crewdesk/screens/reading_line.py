@@ -47,7 +47,7 @@ class ReadingLine(Horizontal):
     ReadingLine { height: 1; }
     ReadingLine > Label { width: 23; padding: 0 1; text-overflow: ellipsis; }
     ReadingLine > Input { width: 14; background: $panel; }
-    ReadingLine > Input:focus { background: $primary 25%; }
+    ReadingLine > Input:focus { background: $entry; }
     ReadingLine > LeanSwitch { margin: 0 0 0 1; }
     ReadingLine > .record { width: 1fr; padding: 0 1; color: $muted; text-overflow: ellipsis; }
     """

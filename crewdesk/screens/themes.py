@@ -6,8 +6,8 @@ A theme file is named for its theme (``night.toml``) and holds
     [colors]
     background = "#15110e"
 
-with one ``"#rrggbb"`` for every name in `COLORS`. The names in `SIGNS` and
-`DRAWING` become variables of the screens' style sheets (``$ready``, ``$waste``).
+with one ``"#rrggbb"`` for every name in `COLORS`. The names in `ENTRY`,
+`SIGNS` and `DRAWING` become variables of the screens' style sheets (``$ready``, ``$waste``).
 """
 
 import re
@@ -21,10 +21,11 @@ from textual.theme import Theme
 from crewdesk.store.shipped import shipped
 
 GROUNDS = ("background", "surface", "panel")
+ENTRY = ("entry",)
 WORDS = ("foreground", "muted", "primary", "secondary", "accent", "success", "warning", "error")
 SIGNS = ("done", "ready", "part", "waiting", "blocked", "skipped", "override")
 DRAWING = ("board", "mark", "waste", "wall")
-COLORS = GROUNDS + WORDS + SIGNS + DRAWING
+COLORS = GROUNDS + ENTRY + WORDS + SIGNS + DRAWING
 
 _NAME = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
 _COLOR = re.compile(r"#[0-9A-Fa-f]{6}")
@@ -87,7 +88,7 @@ def read_theme(path: Path) -> Theme:
             'write dark = true, then [colors], then lines as ready = "#ffd34d".'
         ) from None
     dark, colors = _checked(told, where)
-    return _theme(path.stem, dark, colors)
+    return themed(path.stem, dark, colors)
 
 
 def _checked(told: dict[str, Any], where: str) -> tuple[bool, dict[str, str]]:
@@ -115,13 +116,13 @@ def _checked(told: dict[str, Any], where: str) -> tuple[bool, dict[str, str]]:
     return dark, colors
 
 
-def _theme(name: str, dark: bool, colors: dict[str, str]) -> Theme:
+def themed(name: str, dark: bool, colors: dict[str, str]) -> Theme:
     """A Textual theme. What Textual would make by fading or tinting a colour, which
     lowers the contrast, is set to a whole colour of the file instead."""
     back, ink, muted, primary = (
         colors[key] for key in ("background", "foreground", "muted", "primary")
     )
-    variables = {key: colors[key] for key in (*SIGNS, *DRAWING)}
+    variables = {key: colors[key] for key in (*ENTRY, *SIGNS, *DRAWING)}
     variables |= {
         "text": ink,
         "muted": muted,

@@ -61,6 +61,7 @@ OF_A_JOB = {
     "bottom": ("down", "down", "enter"),
     "own-cut": ("down", "down", "enter", "ctrl+o"),
     "cleats": ("down", "down", "down", "enter"),
+    "one-number": ("g",),
     "ceiling": ("c",),
     "walls": ("w",),
     "about-the-job": ("i",),

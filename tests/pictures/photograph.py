@@ -14,6 +14,7 @@ import tempfile
 from pathlib import Path
 
 from crewdesk.screens.themes import load_themes
+from tests.pictures.drawn import svg_of
 from tests.pictures.pages import STATES, app_in, go
 
 CHECKOUT = Path(__file__).resolve().parent.parent.parent
@@ -58,12 +59,11 @@ async def photograph(
             await pilot.pause()
             await go(pilot, keys)
             await pilot.pause(0.1)
-            return app.export_screenshot()
+            return svg_of(app)
 
 
 def save(path: Path, svg: str, wide: int) -> None:
     """Write the SVG and, where it can be made, the PNG beside it."""
-    svg = svg.replace("Fira Code", "DejaVu Sans Mono")
     path.write_text(svg, encoding="utf-8")
     try:
         from cairosvg import svg2png

@@ -82,6 +82,12 @@ def test_every_text_color_reads_at_7_to_1(name: str, ground: str) -> None:
     assert not poor
 
 
+@pytest.mark.parametrize("name", SHIPPED)
+def test_the_line_that_one_types_in_reads_at_7_to_1(name: str) -> None:
+    colors = colors_of(name)
+    assert all(contrast(colors[key], colors["entry"]) >= 7 for key in ("foreground", "muted"))
+
+
 PAIRS = [
     ("text", "background"),
     ("text-muted", "panel"),
@@ -303,4 +309,4 @@ async def test_a_screen_takes_its_colors_from_the_theme(theme: Theme) -> None:
 
 
 def test_names_are_all_different() -> None:
-    assert len(set(themes.COLORS)) == len(COLORS) == 22
+    assert len(set(themes.COLORS)) == len(COLORS) == 23
