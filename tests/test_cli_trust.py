@@ -116,6 +116,23 @@ def test_restore_a_damaged_job_to_a_time(desk, worked, told) -> None:
     assert desk.open("hill-house", writing=False).record.job.notes == "day 2"
 
 
+def test_a_whole_file_that_a_sync_left_without_its_history(desk, worked, told, now, tmp_path):
+    other = Desk(shutil.copytree(desk.folder, tmp_path / "other"))
+    job = other.open("hill-house")
+    job.make(beams.change_job(job.record, {"notes": "theirs"}, now + timedelta(days=3)))
+    job.close(now + timedelta(days=3))
+    stray = worked / "hill-house (copy).json"
+    shutil.copy(other.path("hill-house"), stray)
+    desk.open("hill-house").close(now)
+    assert stray.exists()
+    status, out = told("check")
+    assert status == 1
+    assert "hill-house (copy).json: left by a sync, with what the history does not have" in out
+    assert told("import", str(stray)) == (0, "Took Hill house in as hill-house-2.\n")
+    assert desk.open("hill-house-2", writing=False).record.job.notes == "theirs"
+    assert desk.open("hill-house", writing=False).record.job.notes == "day 3"
+
+
 def test_settle_shows_and_chooses(desk, worked, told, now, tmp_path) -> None:
     assert told("settle", "hill") == (0, "Nothing was changed in two places at once.\n")
     other = shutil.copytree(desk.folder, tmp_path / "other")

@@ -142,8 +142,13 @@ def _needs_terminal() -> None:
 
 def _import(desk: "Desk", args: Namespace) -> None:
     from crewdesk.paper.job_document import read_document
+    from crewdesk.store.trouble import Damaged
 
-    id_ = desk.take_in(read_document(args.file), datetime.now(UTC))
+    now = datetime.now(UTC)
+    try:
+        id_ = desk.take_in_whole(args.file, now)
+    except (Damaged, OSError):
+        id_ = desk.take_in(read_document(args.file), now)
     put_out(f"Took {plain(desk.open(id_, writing=False).record.job.name)} in as {id_}.\n")
 
 

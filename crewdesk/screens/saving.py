@@ -50,7 +50,10 @@ class Saving:
         """A few words for the top line; nothing where all is well."""
         if count := self.count:
             return f"! {count} not saved · {self._key(_AGAIN)}"
-        if self._app.job is not None and (kept := len(unsettled(self._app.job.record))):
+        job, books = self._app.job, self._app.desk.shop.last
+        kept = len(unsettled(job.record)) if job else 0
+        kept += len(unsettled(books)) if books else 0
+        if kept:
             return f"! {kept} changed twice · {self._key(_TWICE)}"
         return ""
 

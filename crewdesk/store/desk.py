@@ -221,6 +221,13 @@ class Desk:
         tables, history = from_document(document)
         return self._add(tables, history, now)
 
+    def take_in_whole(self, path: Path, now: datetime) -> str:
+        """Write a new job out of a job's whole file, as a sync or a backup left it, without
+        its history; gives its id. Raises `Refused`."""
+        from crewdesk.job.exchange import to_document
+
+        return self.take_in(to_document(checkpoint.read(path, KIND).tables, []), now)
+
     def give_out(self, id_: str) -> Doc:
         """A job as one document (see `exchange`)."""
         from crewdesk.job.exchange import to_document

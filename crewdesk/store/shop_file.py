@@ -49,6 +49,11 @@ class ShopFile:
             self._last = record
         return record
 
+    @property
+    def last(self) -> ShopRecord | None:
+        """The record as it was read last, where it `keeps_last`."""
+        return self._last
+
     def shop(self) -> Shop:
         """The shop as it stands; one that was never written has the usual values."""
         return self.record().shop
