@@ -26,7 +26,7 @@ def test_hostile_texts_are_read_or_refused(read: Callable[[str], None]) -> None:
         read(text)
 
 
-@settings(deadline=None, max_examples=60)
+@settings(deadline=None, max_examples=30)
 @given(st.one_of(st.text(max_size=40), st.lists(st.sampled_from(ALPHABET)).map("".join)))
 def test_any_text_is_read_or_refused(text: str) -> None:
     for read in TEXTS.values():
