@@ -28,13 +28,18 @@ from crewdesk.trade.books.invoice_lines import (
 )
 from crewdesk.trade.books.stage_rates import PastJob
 
+_MOST_NUMBERS = 6
+"""More invoices than this are counted, not named."""
+
 
 @dataclass(frozen=True)
 class Billed:
-    """What a job was billed of its base price so far, of taxed and of untaxed lines."""
+    """What a job was billed of its base price so far, of taxed and of untaxed lines, and on
+    which invoices."""
 
     taxed: Decimal
     untaxed: Decimal
+    numbers: tuple[int, ...] = ()
 
     @property
     def all(self) -> Decimal:
@@ -74,6 +79,11 @@ def next_invoice(
         if kind == "progress" and due <= 0:
             lines = ()  # more was billed than is earned so far: only extra work is due
         if not extras and due <= 0:
+            if not earned and not billed.all and by_price(record):
+                raise Refused(
+                    "The price is earned by the steps ticked on the run sheet, and none is yet, "
+                    "so there is nothing to bill but a deposit: choose that kind."
+                )
             raise Refused(
                 f"The work up to now comes to {earned:,} and {billed.all:,} was billed already, "
                 "so there is nothing to bill; credit an invoice to give money back."
@@ -112,12 +122,15 @@ def letterhead(record: Record, books: ShopRecord) -> Letterhead:
 def billed_before(job: str, books: ShopRecord) -> Billed:
     """What the job's invoices ask of its base price, less what was taken back."""
     sums = {True: ZERO, False: ZERO}
+    numbers = []
     for document in books.trail:
         if isinstance(document, Issued) and document.draft.job == job:
-            left = left_of(document, books.trail)
-            for line, money in zip(document.draft.lines, left, strict=False):
+            left = left_of(document, books.trail)[: len(document.draft.lines)]
+            for line, money in zip(document.draft.lines, left, strict=True):
                 sums[line.taxed] += money
-    return Billed(sums[True], sums[False])
+            if any(left):
+                numbers.append(document.number)
+    return Billed(sums[True], sums[False], tuple(numbers))
 
 
 def _deposit(
@@ -148,6 +161,12 @@ def _deposit(
     return tuple(found)
 
 
+def _on(numbers: tuple[int, ...]) -> str:
+    if len(numbers) > _MOST_NUMBERS:
+        return f", on {len(numbers)} invoices"
+    return f", on invoice{'s' if len(numbers) > 1 else ''} {', '.join(map(str, numbers))}"
+
+
 def _told(taxed: bool) -> str:
     return " that is taxed" if taxed else " that is not taxed"
 
@@ -159,6 +178,7 @@ def _less(lines: tuple[Line, ...], billed: Billed) -> tuple[Line, ...]:
     for taxed, money in ((False, billed.untaxed), (True, billed.taxed)):
         if money:
             text = "Less billed before" + (_told(taxed).replace(" that is", ",") if both else "")
+            text += _on(billed.numbers)
             found.append(less_line(text, money, taxed=taxed))
     sums = {True: ZERO, False: ZERO}
     for line in found:

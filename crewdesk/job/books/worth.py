@@ -24,7 +24,13 @@ from crewdesk.trade.books.invoice_lines import (
     material_line,
 )
 from crewdesk.trade.books.money import Rate, amount, cents
-from crewdesk.trade.books.progress import StageDone, part_done, progress_lines
+from crewdesk.trade.books.progress import (
+    StageDone,
+    part_done,
+    percent_told,
+    progress_lines,
+    stages_worth,
+)
 from crewdesk.trade.books.rounding import Bill, Rule, Worked, bill
 from crewdesk.trade.books.stage_rates import PastJob
 from crewdesk.trade.length import INCHES_PER_FOOT
@@ -93,24 +99,29 @@ def earned(
     groups: dict[tuple[bool, bool], list[PriceLine]] = {}
     for line in lines:
         groups.setdefault((line.sort in MATERIAL, line.taxed), []).append(line)
-    names = {
-        one.stage: name_of(one.stage) + ("" if all_of_it else f", {int(one.part * 100)} % done")
-        for one in done
-    }
     worked = sum((line.amount for line in groups.pop((False, labour), [])), ZERO)
+    names = {one.stage: name_of(one.stage) for one in done}
+    if done and not all_of_it:
+        for one, whole in zip(done, stages_worth(worked, done), strict=True):
+            names[one.stage] += _of(whole, one.part)
     found = list(progress_lines(worked, done, names, taxed=labour))
     part = part_done(done)
     for (_, taxed), others in groups.items():
         whole = sum((line.amount for line in others), ZERO)
         text = ", ".join(dict.fromkeys(line.sort for line in others)).capitalize()
         if not all_of_it:
-            text += f", {int(part * 100)} % of ${whole:,}"
+            text += _of(whole, part)
         due = cents(Fraction(whole) * part)
         if due > 0:
             found.append(fixed_line(text, due, taxed=taxed))
         elif due:  # a price rounded down, where rounding is taxed unlike the labour
             found.append(less_line(text, -due, taxed=taxed))
     return tuple(found)
+
+
+def _of(whole: Decimal, part: Fraction) -> str:
+    """How much of what is earned, so that a customer can reckon it again."""
+    return f", {percent_told(whole, part)} % of ${whole:,}"
 
 
 def taxed_now(lines: Sequence[PriceLine], shop: Shop) -> tuple[PriceLine, ...]:

@@ -10,6 +10,8 @@ from crewdesk.trade.books.money import cents
 from crewdesk.trade.books.shares import shares
 from crewdesk.trade.refusal import Refusal
 
+_MOST_PLACES = 6
+
 
 @dataclass(frozen=True)
 class Tick:
@@ -58,6 +60,24 @@ def part_done(stages: Sequence[StageDone]) -> Fraction:
     return sum((stage.minutes * stage.part for stage in stages), Fraction(0)) / minutes
 
 
+def stages_worth(base: Decimal, stages: Sequence[StageDone]) -> tuple[Decimal, ...]:
+    """What each stage is worth once it is done: the base shared by minutes, to the cent."""
+    worth = shares(int(cents(base) * 100), [stage.minutes for stage in stages])
+    return tuple(cents(Fraction(whole, 100)) for whole in worth)
+
+
+def percent_told(whole: Decimal, part: Fraction) -> str:
+    """`part` of `whole` in percent, rounded down, with the fewest decimals from which the
+    reader comes to the same cent; six at most."""
+    told = ""
+    for places in range(_MOST_PLACES + 1):
+        rounded = int(part * 100 * 10**places)
+        told = f"{Decimal(rounded).scaleb(-places):f}"
+        if cents(Fraction(whole) * Fraction(told) / 100) == cents(Fraction(whole) * part):
+            break
+    return told
+
+
 def progress_lines(
     base: Decimal,
     stages: Sequence[StageDone],
@@ -72,10 +92,9 @@ def progress_lines(
     """
     if not stages:
         return ()
-    worth = shares(int(cents(base) * 100), [stage.minutes for stage in stages])
     found = []
-    for stage, whole in zip(stages, worth, strict=True):
-        earned = cents(Fraction(whole, 100) * stage.part)
+    for stage, whole in zip(stages, stages_worth(base, stages), strict=True):
+        earned = cents(Fraction(whole) * stage.part)
         if earned:
             name = (names or {}).get(stage.stage, stage.stage)
             found.append(fixed_line(name, earned, taxed=taxed))

@@ -176,12 +176,14 @@ def test_progress_goes_by_the_ticks_weighted_by_their_minutes(priced, books, now
     """Rip is 1 min/ft and 4 a beam: of 38 minutes beam 1 (10 ft) has 14, shared by its four
     pieces' steps; so one side of it is 3.5 of 38."""
     price = accepted(priced, books, now)
+    with pytest.raises(Refused, match="steps ticked on the run sheet, and none is yet"):
+        billing.next_invoice(priced, "j", books, now, kind="progress")
     priced.make(ticks.tick(priced, Spot("1", "A"), "rip-side", now))
     rip = done_by_stage(priced, books.shop.factors)[0]
     assert (rip.stage, rip.minutes, rip.part) == ("rip", 38, Fraction(7, 76))
     draft = billing.next_invoice(priced, "j", books, now)
     (line,) = draft.lines
-    assert (draft.kind, line.text, line.amount) == ("progress", "Rip, 9 % done", D("3.50"))
+    assert (draft.kind, line.text, line.amount) == ("progress", "Rip, 9.2 % of $38.00", D("3.50"))
     assert part_done(done_by_stage(priced, books.shop.factors)) == Fraction(7, 2) / Fraction(
         price.subtotal
     )
