@@ -42,11 +42,10 @@ def invoice_letter(paper: Paper, books: ShopRecord, today: date, *, preview: boo
         parts.append(Part("Extra work, by change order", rows))
     totals = [Row("Subtotal", money(draft.subtotal))]
     if draft.tax_rate:
-        taxed = sum((one.amount for one in draft.all_lines if one.taxed), Decimal(0))
-        on = f" on {money(taxed)}" if taxed != draft.subtotal else ""
-        totals.append(Row(f"Tax, {draft.tax_rate.normalize():f} %{on}", money(draft.tax)))
+        totals.append(_tax_row(draft.tax_rate, draft.taxed, draft.subtotal, draft.tax))
     totals.append(Row("Total", money(draft.total), strong=True))
     stands = standing_of(document, books, today, preview=preview)
+    void = None if preview else _void_of(document, books)
     if stands.credited:
         totals.append(Row("Credited", money(-stands.credited)))
     if stands.paid:
@@ -59,6 +58,10 @@ def invoice_letter(paper: Paper, books: ShopRecord, today: date, *, preview: boo
         notes = [f"This is {late}; it was due on {document.due_on}."]
     elif not preview and stands.balance <= 0:
         notes = ["Paid in full. Thank you."] if stands.paid else []
+    if stands.balance < 0:
+        notes = [f"{money(-stands.balance)} more was paid than is asked; it is owed back to you."]
+    if void is not None:
+        notes.append(f"Void by number {void.number} of {void.issued_on}: nothing is asked on it.")
     if head.terms_text:
         notes.append(head.terms_text)
     return Letter(
@@ -69,7 +72,7 @@ def invoice_letter(paper: Paper, books: ShopRecord, today: date, *, preview: boo
         tuple(parts),
         tuple(totals),
         tuple(notes),
-        "PREVIEW, NOT ISSUED" if preview else "",
+        "PREVIEW, NOT ISSUED" if preview else "VOID" if void is not None else "",
     )
 
 
@@ -130,6 +133,23 @@ def stands_told(stands: Standing, *, voided: bool) -> str:
     return "paid" if stands.paid else "credited"
 
 
+def _void_of(invoice: Issued, books: ShopRecord) -> Credit | None:
+    """What voided the invoice, if anything did."""
+    return next(
+        (
+            one
+            for one in books.trail
+            if isinstance(one, Credit) and one.of == invoice.number and one.kind == "void"
+        ),
+        None,
+    )
+
+
+def _tax_row(rate: Decimal, taxed: Decimal, subtotal: Decimal, tax: Decimal) -> Row:
+    on = f" on {money(taxed)}" if taxed != subtotal else ""
+    return Row(f"Tax, {rate.normalize():f} %{on}", money(tax))
+
+
 def _asked(invoice: Issued) -> str:
     """When to pay."""
     days = invoice.draft.terms
@@ -147,9 +167,10 @@ def _credit_letter(document: Credit, books: ShopRecord) -> Letter:
         for line, taken in zip(invoice.draft.all_lines, document.amounts, strict=True)
         if taken
     )
-    totals = [Row("Taken back", money(-sum(document.amounts, Decimal(0))))]
-    if document.tax:
-        totals.append(Row("Tax", money(-document.tax)))
+    subtotal, taxed = sum(document.amounts, Decimal(0)), invoice.draft.taxed_of(document.amounts)
+    totals = [Row("Subtotal", money(-subtotal))]
+    if invoice.draft.tax_rate:
+        totals.append(_tax_row(invoice.draft.tax_rate, -taxed, -subtotal, -document.tax))
     return Letter(
         paper.head,
         invoice.draft.customer,

@@ -10,7 +10,14 @@ import pytest
 from pypdf import PdfReader
 
 from crewdesk.job.books.shop_record import ShopRecord
-from crewdesk.job.books.trail import Letterhead, Paper, credit_invoice, issue_invoice, pay
+from crewdesk.job.books.trail import (
+    Letterhead,
+    Paper,
+    credit_invoice,
+    issue_invoice,
+    pay,
+    void_invoice,
+)
 from crewdesk.paper.csv_text import csv_text
 from crewdesk.paper.invoice import invoice_letter
 from crewdesk.paper.letter import Letter, Part, Row, letter_lines, money
@@ -88,6 +95,30 @@ def test_paid_credited_and_overdue_stand_on_it() -> None:
     assert "Credit on invoice 1" in credit
     assert "-$40.00" in credit
     assert "Reason: a day less" in credit
+
+
+def test_paid_too_much_is_told_as_owed_back() -> None:
+    record = books()
+    record.make(pay(record, 1, D("1900.00"), DAY, NOW))
+    text = "\n".join(letter_lines(letter(record)))
+    # 1,900.00 less 1,817.88
+    assert "$82.12 more was paid than is asked; it is owed back to you." in text
+    assert "Paid in full" not in text
+
+
+def test_a_void_invoice_says_so_and_its_void_tells_the_tax() -> None:
+    record = books()
+    record.make(void_invoice(record, 1, "wrong house", DAY, NOW))
+    made = letter(record)
+    (page,) = read(letter_pdf(made, NOW))
+    text = "\n".join(letter_lines(made))
+    for said in ("VOID", "Void by number 2 of 2026-03-09"):
+        assert said in page
+        assert said in text
+    taken = "\n".join(letter_lines(letter(record, 2)))
+    assert "Tax, 7.5 % on -$540.25" in taken
+    assert "-$1,777.36" in taken
+    assert "VOID" not in taken
 
 
 def test_as_text_it_fits_into_any_width() -> None:

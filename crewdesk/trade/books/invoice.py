@@ -69,6 +69,18 @@ class Draft:
         """The tax on the taxed lines, half up to the cent."""
         return self.tax_on([line.amount for line in self.all_lines])
 
+    @property
+    def taxed(self) -> Decimal:
+        """What the tax is on."""
+        return self.taxed_of([line.amount for line in self.all_lines])
+
+    def taxed_of(self, amounts: Sequence[Decimal]) -> Decimal:
+        """What tax would be on if the lines, base's first, came to these amounts."""
+        if not self.tax_rate:
+            return Decimal("0.00")
+        each = zip(amounts, self.all_lines, strict=True)
+        return sum((money for money, line in each if line.taxed), Decimal("0.00"))
+
     def tax_on(self, amounts: Sequence[Decimal]) -> Decimal:
         """The tax if the lines, base's first, came to these amounts."""
         taxable = [
