@@ -5,7 +5,7 @@ import io
 import json
 from collections.abc import Callable
 from datetime import date, datetime, timedelta
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Decimal
 from fractions import Fraction
 from pathlib import Path
 
@@ -152,6 +152,8 @@ def test_credit_and_void(told: Said, wrong: Said) -> None:
     assert "can't be voided" in wrong("credit", "3", "--void", "--reason", "x")
     assert told("credit", "3", "--reason", "agreed", "--line", "1=40") == (
         "Noted: credited 40.00 of invoice 3, as number 4.\n"
+        "What is credited of the work counts as not billed: the job's next invoice asks for it "
+        "again. To give it for good, credit the final invoice.\n"
     )
     for words, says in (
         (("--line", "9=1"), "names no line of invoice 3"),
@@ -233,6 +235,7 @@ def test_by_rates_hours_feet_and_beams_and_extra_hours(told: Said, wrong: Said, 
         (("shop", "hour=-5"), "below zero; an amount is zero or more, and a credit takes back"),
         (("shop", "hour=0"), "more than zero"),
         (("shop", "hour"), "write it as hour=85"),
+        (("customers", "phone=555-0140"), "stands where the name does"),
         (("shop", "colour=red"), "The shop has no 'colour'"),
         (("shop", "terms=1000"), "from 0 to 365"),
         (("shop", "rounding=7 min"), "not a rounding rule"),
@@ -291,13 +294,62 @@ def test_accounts_as_csv(told: Said) -> None:
     told("pay", "1", "50", "--note", "=1+1")
     year = str(date.today().year)
     rows = list(csv.DictReader(io.StringIO(told("accounts", "--year", year, "--csv"), newline="")))
+    # The tax of a document is its rate on what is taxed, half up to the cent.
+    taxed, rate, tax = (D(rows[0][name]) for name in ("taxed", "tax_rate", "tax"))
+    assert 0 < taxed < D(rows[0]["before_tax"])
+    assert tax == (taxed * rate / 100).quantize(D("0.01"), ROUND_HALF_UP)
     assert [row["what"] for row in rows] == ["progress", "payment"]
     assert rows[0]["total"] == sheet["total"]
     assert (rows[1]["paid"], rows[1]["note"]) == ("50.00", "'=1+1")
     years = list(csv.DictReader(io.StringIO(told("accounts", "--csv"), newline="")))
     by_year = {row["year"]: row for row in years}
     assert by_year[year]["paid"] == "50.00"
+    assert by_year[year]["taxed"] == rows[0]["taxed"]
     assert sum(D(row["hours"]) for row in years) == D("32.5")
+
+
+def test_accounts_as_they_stood_on_a_day_and_what_is_owed_back(
+    told: Said, wrong: Said, data: Path
+) -> None:
+    desk, now = Desk(data), datetime.now().astimezone()
+    from crewdesk.store.books import issue
+
+    ago = now - timedelta(days=12)
+    issue(desk, JOB, desk.open(JOB, writing=False).record, ago, kind="deposit")
+    total = D(invoice(told, "--number", "1")["total"])
+    told("pay", "1", str(total + 7))
+    assert "Quillfeather Homes is owed back $7.00, paid over on invoice 1" in told("accounts")
+    (back,) = json.loads(told("accounts", "--json"))["owed_back"]
+    assert back == {"customer": "Quillfeather Homes", "invoice": 1, "amount": "7.00"}
+    # Before the payment, all of it was owed; before the invoice, nothing.
+    day = f"{now.date() - timedelta(days=5)}"
+    then = json.loads(told("accounts", "--on", day, "--json"))
+    assert (then["on"], then["owed_back"]) == (day, [])
+    assert [D(one["balance"]) for one in then["owed"]] == [total]
+    assert {D(year["paid"]) for year in then["years"]} == {D(0)}
+    day = f"{now.date() - timedelta(days=20)}"
+    assert json.loads(told("accounts", "--on", day, "--json"))["owed"] == []
+    csv_then = told("accounts", "--on", day, "--year", f"{ago.year}", "--csv")
+    assert len(csv_then.splitlines()) == 1
+    assert "yet to come" in wrong("accounts", "--on", "tomorrow")
+
+
+def test_all_weeks_of_a_year_are_told(told: Said) -> None:
+    for week in range(1, 15):
+        day = date.fromisocalendar(2024, week, 3)
+        told("hours", "tamarack", "--add", f"{day} 8:00-9:00", "--stage", "rip")
+    assert told("accounts", "--year", "2024").count("  2024-W") == 14
+    every = told("accounts")
+    assert "Hours by week, the latest 12" in every
+
+
+def test_hours_on_a_change_order_by_command(told: Said, wrong: Said) -> None:
+    told("hours", "tamarack", "--add", "2026-03-10 8-10", "--stage", "extra", "--order", "2")
+    entry = json.loads(told("hours", "tamarack", "--json"))["entries"][-1]
+    assert (entry["seconds"], bool(entry["change_order"])) == (7200, True)
+    words = ("--add", "2026-03-10 11-12", "--stage", "extra", "--order", "7")
+    assert "names no one change order" in wrong("hours", "tamarack", *words)
+    assert "go with --add" in wrong("hours", "tamarack", "--order", "2")
 
 
 def test_customers_orders_material_and_days_are_kept_by_command(

@@ -11,7 +11,7 @@ from crewdesk.job.books.job_money import typed_credit
 from crewdesk.job.books.priced import accept, price_job
 from crewdesk.job.books.shop import MAPPED, Shop, shown
 from crewdesk.job.books.shop_record import ShopRecord
-from crewdesk.job.books.trail import Paper, credit_invoice, pay, void_invoice
+from crewdesk.job.books.trail import BILLED_AGAIN, Paper, credit_invoice, pay, void_invoice
 from crewdesk.job.change import Change
 from crewdesk.job.logged import site_zone
 from crewdesk.job.record import Record
@@ -137,8 +137,11 @@ def _credit(desk: Desk, args: Namespace, now: datetime) -> str:
         return typed_credit(books, number, _by_line(books, number, args.line), reason, on, at)
 
     change = desk.shop.make(act, now)
-    number = desk.shop.record().trail[-1].number
-    return in_lines(f"Noted: {change.what}, as number {number}.")
+    books = desk.shop.record()
+    told = [f"Noted: {change.what}, as number {books.trail[-1].number}."]
+    if not args.void and books.invoice(args.number).kind != "final":
+        told.append(BILLED_AGAIN)
+    return in_lines(*told)
 
 
 def _by_line(books: ShopRecord, number: int, words: list[str]) -> tuple[str, ...]:
@@ -163,10 +166,11 @@ def _hours(desk: Desk, args: Namespace, now: datetime) -> str:
     if args.add is not None:
         typed = {"when": args.add, "stage": args.stage or "", "note": args.note}
         typed["billed"] = "no" if args.unbilled else "yes"
+        typed["order"] = args.order
         zone = site_zone(record) or now.tzinfo or UTC
         record = changed(desk, id_, lambda record, now: added(record, typed, now, zone), now)
-    elif args.stage or args.note or args.unbilled:
-        raise Refused("--stage, --note and --unbilled go with --add.")
+    elif args.stage or args.note or args.unbilled or args.order:
+        raise Refused("--stage, --note, --order and --unbilled go with --add.")
     here = today(record, now)
     since, until = (None if t is None else read_day(t, here) for t in (args.since, args.until))
     if since and until and since > until:
@@ -194,9 +198,14 @@ def _accounts(desk: Desk, args: Namespace, now: datetime) -> str:
     if args.year is not None and not 1970 <= args.year <= 2200:
         raise Refused(f"{args.year} is no year of these books; write one as 2026.")
     books = desk.shop.record()
-    found = accounts(books, (record for _, record in records(desk)), now, now.date())
+    day = day_of(args.on, None, now)
+    if day > now.date():
+        raise Refused(f"{day} is yet to come; the accounts go up to today at most.")
+    up_to = date.max if args.on is None else day
+    every = (record for _, record in records(desk))
+    found = accounts(books, every, now, now.date(), up_to=day if args.on else None)
     if args.csv:
-        return accounts_csv(found, books, args.year)
+        return accounts_csv(found, books, args.year, up_to)
     sheet = accounts_sheet(found, args.year)
     return in_json(sheet.values) if args.json else in_lines(*sheet.lines)
 

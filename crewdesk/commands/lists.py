@@ -122,6 +122,10 @@ def _customers(desk: Desk, args: Namespace, now: datetime) -> Sheet:
         raise Refused("A customer is changed or removed, not both.")
     if args.remove and name is None:
         raise Refused("Name the customer that is to be removed.")
+    if name is not None and "=" in name and not args.remove:
+        raise Refused(
+            f"{quoted(name)} stands where the name does; write NAME, then {quoted(name)}."
+        )
     if args.remove:
         desk.shop.make(lambda books, at: remove_customer(books, books.customer(name).row, at), now)
     elif name is not None:

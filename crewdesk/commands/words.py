@@ -64,7 +64,7 @@ BOOKS: dict[str, tuple[str, tuple[Word, ...]]] = {
                 },
             ),
             ("--reason", {"metavar": "TEXT", "required": True, "help": "why"}),
-            ("--void", {"action": "store_true", "help": "void it: nothing may be paid on it"}),
+            ("--void", {"action": "store_true", "help": "void it, where nothing was paid on it"}),
         ),
     ),
     "hours": (
@@ -79,6 +79,10 @@ BOOKS: dict[str, tuple[str, tuple[Word, ...]]] = {
             ),
             ("--stage", {"metavar": "STAGE", "help": "of what is added: its number or name"}),
             ("--note", {"metavar": "TEXT", "default": "", "help": "on what is added"}),
+            (
+                "--order",
+                {"metavar": "N", "default": "", "help": "the change order it was worked on"},
+            ),
             ("--unbilled", {"action": "store_true", "help": "what is added is not billed"}),
             ("--round", {"metavar": "RULE", "help": "as '15 nearest day', not the shop's"}),
             _CSV,
@@ -90,6 +94,7 @@ BOOKS: dict[str, tuple[str, tuple[Word, ...]]] = {
         "what is owed over all jobs, hours by week, totals by year",
         (
             ("--year", {"metavar": "YEAR", "type": int, "help": "of one year"}),
+            ("--on", {"metavar": "DAY", "help": "as they stood at that day's end"}),
             ("--csv", {"action": "store_true", "help": "a line a year; of one year, every line"}),
             JSON,
         ),

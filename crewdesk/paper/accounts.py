@@ -1,21 +1,31 @@
 """The accounts in print, as JSON and as CSV for the bookkeeper."""
 
+from datetime import date
 from typing import Any
 
 from crewdesk.job.books.shop_record import ShopRecord
-from crewdesk.job.books.yearly import Accounts, before_tax, tax_of
+from crewdesk.job.books.yearly import Accounts, Year, before_tax, tax_of, taxed_of
 from crewdesk.paper.csv_text import csv_text
 from crewdesk.paper.letter import money
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sheet import Sheet
+from crewdesk.trade.books.accounts import Standing
 from crewdesk.trade.books.durations import short
 from crewdesk.trade.books.invoice import Credit
 
 WEEKS_SHOWN = 12
-_YEAR_HEADS = ("year", "before_tax", "tax", "total", "paid", "hours")
+YEAR_SUMS = ("before tax", "taxed", "tax", "total", "paid")
+YEAR_WIDE = 12
+"""Columns of each sum of a year."""
+BY_WHICH_DAY = (
+    "Before tax, taxed, tax and total: by the date of invoices, credits and voids.",
+    "Paid, its tax included and what was given back taken off: by the day it came.",
+)
+"""What the sums of a year count by."""
+_YEAR_HEADS = ("year", "before_tax", "taxed", "tax", "total", "paid", "hours")
 _ROW_HEADS = (
     "date", "what", "number", "of_invoice", "job", "customer",
-    "before_tax", "tax", "total", "paid", "note",
+    "before_tax", "taxed", "tax_rate", "tax", "total", "paid", "note",
 )  # fmt: skip
 
 
@@ -28,39 +38,59 @@ def accounts_sheet(found: Accounts, year: int | None) -> Sheet:
         lines.append(f"  {who} owes {money(one.balance)} since {one.since}{late}")
     if not found.owed:
         lines.append("  Nobody owes anything.")
-    weeks = [w for w in found.weeks if year in (None, w.year)][-WEEKS_SHOWN:]
+    lines += [f"  {owed_back_told(one)}" for one in found.owed_back]
+    weeks = [w for w in found.weeks if year in (None, w.year)]
     if weeks:
-        lines += ["", "Hours by week"]
+        told = ", each whole in the year of its Thursday"
+        if year is None:
+            told = f", the latest {WEEKS_SHOWN}" if len(weeks) > WEEKS_SHOWN else ""
+            weeks = weeks[-WEEKS_SHOWN:]
+        lines += ["", f"Hours by week{told}"]
         lines += [f"  {one.name}  from {one.begins}  {short(one.seconds)}" for one in weeks]
     years = [one for one in found.years if year in (None, one.year)]
     if years:
-        lines += ["", "By year    before tax         tax        total         paid    hours"]
+        heads = "".join(f"{head:>{YEAR_WIDE}}" for head in YEAR_SUMS)
+        lines += ["", f"By year{heads}{'hours':>9}"]
     for each in years:
-        sums = "".join(
-            f"{money(m):>13}" for m in (each.before_tax, each.tax, each.total, each.paid)
-        )
-        lines.append(f"  {each.year} {sums}  {short(each.seconds):>7}")
+        lines.append(f"  {each.year} {year_sums(each)}{short(each.seconds):>9}")
+    if years:
+        lines += ["", *(f"  {line}" for line in BY_WHICH_DAY)]
     return Sheet(tuple(lines), lambda: _values(found, year))
 
 
-def accounts_csv(found: Accounts, books: ShopRecord, year: int | None) -> str:
-    """A line for each year; of one year, a line for each document and payment in it."""
+def year_sums(year: Year) -> str:
+    """A year's sums of money, each in its column."""
+    sums = (year.before_tax, year.taxed, year.tax, year.total, year.paid)
+    return "".join(f"{money(one):>{YEAR_WIDE}}" for one in sums)
+
+
+def owed_back_told(one: Standing) -> str:
+    """Who is owed back how much, and on which invoice."""
+    who = plain(one.customer) or "(no customer named)"
+    return f"{who} is owed back {money(-one.balance)}, paid over on invoice {one.number}"
+
+
+def accounts_csv(
+    found: Accounts, books: ShopRecord, year: int | None, up_to: date = date.max
+) -> str:
+    """A line for each year; of one year, a line for each document and payment in it up to
+    that day."""
     if year is None:
         return csv_text(
             _YEAR_HEADS,
             (
-                (y.year, y.before_tax, y.tax, y.total, y.paid, f"{y.seconds / 3600:.2f}")
+                (y.year, y.before_tax, y.taxed, y.tax, y.total, y.paid, f"{y.seconds / 3600:.2f}")
                 for y in found.years
             ),
         )
-    return csv_text(_ROW_HEADS, _rows(books, year))
+    return csv_text(_ROW_HEADS, _rows(books, year, up_to))
 
 
-def _rows(books: ShopRecord, year: int) -> list[tuple[object, ...]]:
+def _rows(books: ShopRecord, year: int, up_to: date) -> list[tuple[object, ...]]:
     """The year's documents and payments by date, documents first on a day."""
     found: list[tuple[object, ...]] = []
     for document in books.trail:
-        if document.issued_on.year != year:
+        if document.issued_on.year != year or document.issued_on > up_to:
             continue
         of = document.of if isinstance(document, Credit) else None
         invoice = books.invoice(document.number if of is None else of)
@@ -73,6 +103,8 @@ def _rows(books: ShopRecord, year: int) -> list[tuple[object, ...]]:
                 invoice.draft.job,
                 invoice.draft.customer,
                 before_tax(document),
+                taxed_of(document, books),
+                invoice.draft.tax_rate,
                 tax_of(document),
                 document.total,
                 None,
@@ -80,7 +112,7 @@ def _rows(books: ShopRecord, year: int) -> list[tuple[object, ...]]:
             )
         )
     for payment in books.payments:
-        if payment.on.year == year:
+        if payment.on.year == year and payment.on <= up_to:
             invoice = books.invoice(payment.invoice)
             what = "refund" if payment.refund else "payment"
             paid = -payment.amount if payment.refund else payment.amount
@@ -92,6 +124,8 @@ def _rows(books: ShopRecord, year: int) -> list[tuple[object, ...]]:
                     payment.invoice,
                     invoice.draft.job,
                     invoice.draft.customer,
+                    None,
+                    None,
                     None,
                     None,
                     None,
@@ -113,6 +147,10 @@ def _values(found: Accounts, year: int | None) -> dict[str, Any]:
                 "overdue": str(one.overdue),
             }
             for one in found.owed
+        ],
+        "owed_back": [
+            {"customer": one.customer, "invoice": one.number, "amount": str(-one.balance)}
+            for one in found.owed_back
         ],
         "invoices": [
             {
@@ -144,6 +182,7 @@ def _values(found: Accounts, year: int | None) -> dict[str, Any]:
             {
                 "year": one.year,
                 "before_tax": str(one.before_tax),
+                "taxed": str(one.taxed),
                 "tax": str(one.tax),
                 "total": str(one.total),
                 "paid": str(one.paid),

@@ -6,7 +6,15 @@ from textual import on
 from textual.binding import Binding, BindingType
 
 from crewdesk.job.books.yearly import Accounts, accounts
-from crewdesk.paper.accounts import WEEKS_SHOWN, accounts_csv
+from crewdesk.paper.accounts import (
+    BY_WHICH_DAY,
+    WEEKS_SHOWN,
+    YEAR_SUMS,
+    YEAR_WIDE,
+    accounts_csv,
+    owed_back_told,
+    year_sums,
+)
 from crewdesk.paper.invoice import stands_told
 from crewdesk.paper.letter import money
 from crewdesk.paper.plain import plain
@@ -101,7 +109,7 @@ def _owed_rows(found: Accounts) -> list[Row]:
         rows.append(
             Row(
                 (
-                    (f"  {who:<30.30}{money(one.balance):>12}", "strong"),
+                    (f"  {who:<26.26}{money(one.balance):>12}", "strong"),
                     (f"  since {one.since}", "text"),
                     (late, "wrong"),
                 )
@@ -120,12 +128,17 @@ def _owed_rows(found: Accounts) -> list[Row]:
                         f"{_INVOICE}{each.number}",
                     )
                 )
+    for back in found.owed_back:
+        told = f"  {owed_back_told(back)}"
+        rows.append(Row(((told, "wrong"),), f"{_INVOICE}{back.number}"))
     return rows
 
 
 def _week_rows(found: Accounts, width: int) -> list[Row]:
-    rows = [Row((("Hours by week", "head"), ("   ━ billable  ┄ not billed", "muted")))]
     weeks = found.weeks[-WEEKS_SHOWN:]
+    latest = f", the latest {WEEKS_SHOWN}" if len(found.weeks) > WEEKS_SHOWN else ""
+    told = "   ━ billable  ┄ not billed"
+    rows = [Row(((f"Hours by week{latest}", "head"), (told, "muted")))]
     if not weeks:
         return [*rows, Row((("  No time was logged yet.", "text"),))]
     most = max(week.seconds for week in weeks)
@@ -145,19 +158,18 @@ def _week_rows(found: Accounts, width: int) -> list[Row]:
 
 
 def _year_rows(found: Accounts) -> list[Row]:
-    heads = "".join(f"{head:>13}" for head in ("before tax", "tax", "total", "paid"))
-    rows = [Row(((f"By year{heads}{'hours':>10}", "head"),))]
+    heads = "".join(f"{head:>{YEAR_WIDE}}" for head in YEAR_SUMS)
+    rows = [Row(((f"By year{heads}{'hours':>9}", "head"),))]
     for one in found.years:
-        sums = "".join(f"{money(m):>13}" for m in (one.before_tax, one.tax, one.total, one.paid))
         rows.append(
             Row(
                 (
                     (f"  {one.year} ", "strong"),
-                    (f"{sums}{short(one.seconds // 60 * 60):>10}", "text"),
+                    (f"{year_sums(one)}{short(one.seconds // 60 * 60):>9}", "text"),
                 ),
                 f"{_YEAR}{one.year}",
             )
         )
     if not found.years:
-        rows.append(Row((("  No document, payment or hour yet.", "text"),)))
-    return rows
+        return [*rows, Row((("  No document, payment or hour yet.", "text"),))]
+    return [*rows, *(Row(((f"  {line}", "muted"),)) for line in BY_WHICH_DAY)]

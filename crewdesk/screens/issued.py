@@ -6,7 +6,7 @@ from rich.text import Text
 from textual.binding import Binding, BindingType
 
 from crewdesk.job.books.job_money import typed_credit
-from crewdesk.job.books.trail import pay, void_invoice
+from crewdesk.job.books.trail import BILLED_AGAIN, pay, void_invoice
 from crewdesk.paper.invoice import KINDS, invoice_letter, standing_of
 from crewdesk.paper.letter import Letter, money
 from crewdesk.paper.plain import plain
@@ -136,7 +136,8 @@ class IssuedPage(LetterPage):
                 now,
             ),
             does="Credit it, for ever",
-            about="How much of each line is taken back, before tax: all that is left, or less.",
+            about="How much of each line is taken back, before tax: all that is left, or less."
+            + ("" if invoice.kind == "final" else f" {BILLED_AGAIN}"),
         )
 
     def action_void(self) -> None:

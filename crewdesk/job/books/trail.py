@@ -23,6 +23,10 @@ from crewdesk.trade.refusal import Refusal
 if TYPE_CHECKING:
     from crewdesk.job.books.shop_record import ShopRecord
 
+BILLED_AGAIN = (
+    "What is credited of the work counts as not billed: the job's next invoice asks for it "
+    "again. To give it for good, credit the final invoice."
+)
 _LINE_SORTS = ("hours", "feet", "fixed", "material", "deposit", "less")
 _HEAD = {
     "name": "name of the shop",

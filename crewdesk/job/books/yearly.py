@@ -8,7 +8,14 @@ from decimal import Decimal
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.logged import on_site
 from crewdesk.job.record import Record
-from crewdesk.trade.books.accounts import Owed, Standing, owed, standings
+from crewdesk.trade.books.accounts import (
+    Owed,
+    Payment,
+    Standing,
+    owed,
+    owed_back,
+    standings,
+)
 from crewdesk.trade.books.durations import elapsed
 from crewdesk.trade.books.invoice import Credit, Document, Issued
 
@@ -34,11 +41,13 @@ class Week:
 class Year:
     """What a year's documents come to, credits off; what was paid in it; hours worked.
 
-    `before_tax` and `tax` make up `total`; `paid` has the refunds taken off.
+    `before_tax` and `tax` make up `total`; `taxed` is the part of `before_tax` that the tax
+    is on; `paid` has the refunds taken off.
     """
 
     year: int
     before_tax: Decimal
+    taxed: Decimal
     tax: Decimal
     total: Decimal
     paid: Decimal
@@ -51,32 +60,50 @@ class Accounts:
 
     on: date
     owed: tuple[Owed, ...]
+    owed_back: tuple[Standing, ...]
     standings: tuple[Standing, ...]
     weeks: tuple[Week, ...]
     years: tuple[Year, ...]
 
 
-def accounts(books: ShopRecord, jobs: Iterable[Record], now: datetime, today: date) -> Accounts:
-    """The accounts as of today, over every job that is given."""
+def accounts(
+    books: ShopRecord,
+    jobs: Iterable[Record],
+    now: datetime,
+    today: date,
+    *,
+    up_to: date | None = None,
+) -> Accounts:
+    """The accounts over every job that is given as of today, or as they stood at the end of
+    the day `up_to`."""
+    last = up_to or date.max
+    trail = [one for one in books.trail if one.issued_on <= last]
+    payments = [one for one in books.payments if one.on <= last]
     weeks: dict[date, list[int]] = {}
     worked: dict[int, int] = {}
     for record in jobs:
         for entry in record.entries:
             day = on_site(record, entry.start).date()
+            if day > last:
+                continue
             seconds = max(elapsed(entry.start, entry.stop or now), 0)
             begins = date.fromisocalendar(*day.isocalendar()[:2], 1)
             week = weeks.setdefault(begins, [0, 0])
             week[0] += seconds
             week[1] += seconds if entry.billable else 0
             worked[day.year] = worked.get(day.year, 0) + seconds
-    found = standings(books.trail, books.payments, today)
-    years = {d.issued_on.year for d in books.trail} | {p.on.year for p in books.payments}
+    found = standings(trail, payments, up_to or today)
+    years = {d.issued_on.year for d in trail} | {p.on.year for p in payments}
     return Accounts(
-        today,
+        up_to or today,
         owed(found),
+        owed_back(found),
         found,
         tuple(Week(f"{begins:%G-W%V}", begins, *weeks[begins]) for begins in sorted(weeks)),
-        tuple(_year(books, year, worked.get(year, 0)) for year in sorted(years | set(worked))),
+        tuple(
+            _year(books, trail, payments, year, worked.get(year, 0))
+            for year in sorted(years | set(worked))
+        ),
     )
 
 
@@ -87,17 +114,32 @@ def before_tax(document: Document) -> Decimal:
     return -sum(document.amounts, ZERO)
 
 
+def taxed_of(document: Document, books: ShopRecord) -> Decimal:
+    """The part of `before_tax` that tax is on, below zero where it is taken back."""
+    if isinstance(document, Issued):
+        return document.draft.taxed
+    draft = books.invoice(document.of).draft
+    return -draft.taxed_of(document.amounts)
+
+
 def tax_of(document: Document) -> Decimal:
     """A document's tax, below zero where it takes back."""
     return -document.tax if isinstance(document, Credit) else document.draft.tax
 
 
-def _year(books: ShopRecord, year: int, seconds: int) -> Year:
-    documents: Sequence[Document] = [d for d in books.trail if d.issued_on.year == year]
-    paid = (-p.amount if p.refund else p.amount for p in books.payments if p.on.year == year)
+def _year(
+    books: ShopRecord,
+    trail: Sequence[Document],
+    payments: Sequence[Payment],
+    year: int,
+    seconds: int,
+) -> Year:
+    documents = [d for d in trail if d.issued_on.year == year]
+    paid = (-p.amount if p.refund else p.amount for p in payments if p.on.year == year)
     return Year(
         year,
         sum((before_tax(d) for d in documents), ZERO),
+        sum((taxed_of(d, books) for d in documents), ZERO),
         sum((tax_of(d) for d in documents), ZERO),
         sum((d.total for d in documents), ZERO),
         sum(paid, ZERO),

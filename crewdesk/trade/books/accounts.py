@@ -114,6 +114,11 @@ def owed(found: Sequence[Standing]) -> tuple[Owed, ...]:
     )
 
 
+def owed_back(found: Sequence[Standing]) -> tuple[Standing, ...]:
+    """The invoices on which more was paid than is asked, the oldest first."""
+    return tuple(s for s in sorted(found, key=lambda s: s.issued_on) if s.balance < 0)
+
+
 def take_payment(
     payment: Payment, trail: Sequence[Document], payments: Sequence[Payment]
 ) -> tuple[Payment, ...]:

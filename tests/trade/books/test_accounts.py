@@ -3,7 +3,15 @@ from decimal import Decimal
 
 import pytest
 
-from crewdesk.trade.books.accounts import Owed, Payment, owed, standing, standings, take_payment
+from crewdesk.trade.books.accounts import (
+    Owed,
+    Payment,
+    owed,
+    owed_back,
+    standing,
+    standings,
+    take_payment,
+)
 from crewdesk.trade.books.invoice import Draft, issue
 from crewdesk.trade.books.invoice_lines import fixed_line
 from crewdesk.trade.books.take_back import credit
@@ -55,7 +63,10 @@ def test_a_paid_invoice_is_not_overdue_and_too_much_is_owed_back(trail):
     payments = take_payment(Payment(1, D(120), date(2026, 2, 20)), trail, ())
     found = standing(trail[0], trail, payments, date(2026, 12, 31))
     assert (found.balance, found.overdue) == (-20, False)
+    (back,) = owed_back(standings(trail, payments, date(2026, 12, 31)))
+    assert (back.customer, back.number, back.balance) == ("Alder", 1, -20)
     payments = take_payment(Payment(1, D(20), date(2026, 2, 21), refund=True), trail, payments)
+    assert owed_back(standings(trail, payments, date(2026, 12, 31))) == ()
     assert standing(trail[0], trail, payments, date(2026, 12, 31)).balance == 0
 
 
