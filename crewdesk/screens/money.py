@@ -106,7 +106,8 @@ class MoneyPage(LinesPage):
             text.append(f"Accepted {money(accepted.total)}", style="bold")
             text.append(plain(f" by {accepted.by} on {accepted.on}"))
         text.append(f"\nBilled {money(found.billed)}   paid {money(found.paid)}   ")
-        text.append(f"owed {money(found.balance)}", style="bold")
+        owed = "owed back" if found.balance < 0 else "owed"
+        text.append(f"{owed} {money(abs(found.balance))}", style="bold")
         if found.overdue:
             text.append(f"   overdue {money(found.overdue)}", style="bold reverse")
         return text
