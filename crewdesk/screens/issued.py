@@ -19,6 +19,8 @@ from crewdesk.trade.books.money import read_money
 
 _DAYS = "today, yesterday, mon, 3/9, 2026-03-09"
 
+_LABEL = 23
+
 
 class IssuedPage(LetterPage):
     """A document of the trail, with how it stands today; payments, credit and void."""
@@ -118,7 +120,7 @@ class IssuedPage(LetterPage):
             return
         left = self.desk_app.desk.shop.record().left_of(self.number)
         lines = [
-            Line(f"{place}", plain(line.text)[:23], f"{money_left}")
+            Line(f"{place}", _short(plain(line.text)), f"{money_left}")
             for place, (line, money_left) in enumerate(
                 zip(invoice.draft.all_lines, left, strict=True)
             )
@@ -152,3 +154,8 @@ class IssuedPage(LetterPage):
             does="Void it, for ever",
             about="All of it is taken back, by a document with the next number; both stay.",
         )
+
+
+def _short(text: str) -> str:
+    """A line's text as far as it goes beside its field."""
+    return text if len(text) <= _LABEL else f"{text[: _LABEL - 1]}…"
