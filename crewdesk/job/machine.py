@@ -23,7 +23,7 @@ EASED = Fraction(1, 8)
 """Radius of an eased edge in inches (common practice, no source)."""
 DEGREES = ("blade tilt",)
 """The parts of a setting that are degrees; all others are inches."""
-STOP = "stop"
+STOP = "stop at the show face"
 """The part that is a bottom board's length, which must never be cut over."""
 
 _Asked = tuple[str, Setting]
@@ -132,7 +132,8 @@ def _rip_side(beam: Beam, piece: Piece) -> _Asked:
 
 def _rip_bottom(beam: Beam, piece: Piece) -> _Asked:
     board = beam.boards[piece.key]
-    return "table saw, tilted", (("blade tilt", board.first_blade), ("fence", board.width))
+    at_face = "fence at the show face"
+    return "table saw, tilted", (("blade tilt", board.first_blade), (at_face, board.width))
 
 
 def _cut_side(beam: Beam, piece: Piece) -> _Asked | None:
@@ -140,7 +141,7 @@ def _cut_side(beam: Beam, piece: Piece) -> _Asked | None:
     if not isinstance(made, SideMarks) or made.cut is None:
         return None
     cut: SideCut = made.cut
-    return "saw stop", (("blank", exact(cut.blank)),)
+    return "saw stop", (("blank for marking", exact(cut.blank)),)
 
 
 def _cut_bottom(beam: Beam, piece: Piece) -> _Asked | None:
@@ -161,7 +162,10 @@ _SETTINGS: Mapping[str, Callable[[Beam, Piece], _Asked | None]] = {
     "rip-top": _rip_side,
     "rip-cleats": _fence(lambda _: CLEAT),
     "ease": lambda _beam, _piece: ("router", (("radius", EASED),)),
-    "cleat-line": lambda beam, _: ("marking gauge", (("line", cleat_line(beam.section)),)),
+    "cleat-line": lambda beam, _: (
+        "marking gauge",
+        (("line up from the bottom edge", cleat_line(beam.section)),),
+    ),
     "cut-side": _cut_side,
     "scribe": _scribe,
     "cut-bottom": _cut_bottom,

@@ -90,8 +90,9 @@ class BatchSheet(NamedKeys, Question[None]):
             if settings.beam_by_beam > settings.times_set
             else ""
         )
+        count = len(self._batch.spots)
         self.query_one("#counts", Static).update(
-            f"{len(self._batch.spots)} pieces. {saved}{left}".strip()
+            f"{count} piece{'' if count == 1 else 's'}. {saved}{left}".strip()
         )
 
     def _told(self, spot: Spot) -> Text:
