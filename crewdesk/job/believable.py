@@ -17,6 +17,11 @@ OPENING_OFF_AT_MOST = Fraction(1, 2)
 """The length between the walls may leave the sides' runs by this much, in inches."""
 
 
+ROUGH_OFF_AT_MOST = Fraction(12)
+"""The first run of a beam may leave the rough length by this much, in inches (common
+practice, no source): a rough length is told to the foot."""
+
+
 def doubt(beam: Beam, piece: Piece, what: str, reading: Reading | None = None) -> str | None:
     """None where the reading is believable, else one sentence why not.
 
@@ -25,7 +30,11 @@ def doubt(beam: Beam, piece: Piece, what: str, reading: Reading | None = None) -
     reading = reading or piece.latest(what)
     if reading is None:
         return None
-    return _by_itself(beam, piece, what, reading) or _disagrees(beam, piece, what, reading)
+    return (
+        _by_itself(beam, piece, what, reading)
+        or _disagrees(beam, piece, what, reading)
+        or (_off_the_rough(beam, piece, reading) if what == "run" else None)
+    )
 
 
 def _by_itself(beam: Beam, piece: Piece, what: str, reading: Reading) -> str | None:
@@ -59,6 +68,21 @@ def _disagrees(beam: Beam, piece: Piece, what: str, reading: Reading) -> str | N
         else:
             return None
     return f"{beam.label} {piece.name}, {NAMES[what]}: {apart}" if apart else None
+
+
+def _off_the_rough(beam: Beam, piece: Piece, reading: Reading) -> str | None:
+    """A beam's first run is held against its rough length, for there is nothing else; a second
+    run, of this side or the other, that agrees with it stands against the rough length."""
+    partner = beam.pieces.get(PARTNER[piece.key])
+    again = any(one is not reading for one in piece.readings.get("run", ()))
+    if beam.rough is None or again or (partner is not None and partner.latest("run") is not None):
+        return None
+    if abs(reading.value - beam.rough) <= ROUGH_OFF_AT_MOST:
+        return None
+    return (
+        f"{show_length(reading.value)} in for the {NAMES['run']} of {beam.label} {piece.name} "
+        f"is far from the {show_length(beam.rough)} in the beam was noted with; read it again."
+    )
 
 
 def _sides_up(beam: Beam) -> datetime:

@@ -11,7 +11,7 @@ from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import checked_note
 from crewdesk.trade.cuts.bottom_cut import BottomCut, BottomReading, bottom_cut
-from crewdesk.trade.length import read_length
+from crewdesk.trade.length import read_off
 
 
 def cut_of(
@@ -63,8 +63,8 @@ def own_cut(
             "the cut can be held against it."
         )
     unit = "mm" if record.job.step.mm else "in"
-    first = read_length(edge_a, unit=unit)
-    second = read_length(edge_b, unit=unit) if edge_b.strip() else first
+    first = read_off(edge_a, unit=unit)
+    second = read_off(edge_b, unit=unit) if edge_b.strip() else first
     own = OwnCut(first, second, now, checked_note(reason, "reason"))
     cut_of(beam, piece, own=own)
     return Change(f"chose the cut {whose}", (edit(record.tables, at, own.to_doc()),), now)

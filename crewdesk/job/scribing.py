@@ -10,9 +10,10 @@ from crewdesk.job.change import Change
 from crewdesk.job.pair import CeilingRead, edit_pair
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
-from crewdesk.trade.cuts.ceiling import Scribe, scribe
+from crewdesk.trade.cuts.ceiling import NEAR_END, Scribe, scribe
 from crewdesk.trade.cuts.station import Station
-from crewdesk.trade.length import nearest, read_length
+from crewdesk.trade.length import nearest, read_off
+from crewdesk.trade.refusal import Refusal
 
 
 def scribe_of(beam: Beam, typed: Sequence[Station] | None = None) -> Scribe | None:
@@ -29,6 +30,8 @@ def scribe_of(beam: Beam, typed: Sequence[Station] | None = None) -> Scribe | No
         if beam.pair.ceiling is None:
             return None
         typed = beam.pair.ceiling.stations
+    else:
+        _reach_both_ends(beam, typed)
     higher = beam.height("B") - beam.height("A") if "B" in beam.pieces else Fraction(0)
     lowered = tuple(one._replace(height_b=one.height_b - higher) for one in typed)
     made = scribe(lowered, beam.height("A"), drop=beam.drop)
@@ -37,6 +40,20 @@ def scribe_of(beam: Beam, typed: Sequence[Station] | None = None) -> Scribe | No
         for mark in made.marks
     )
     return replace(made, marks=marks)
+
+
+def _reach_both_ends(beam: Beam, stations: Sequence[Station]) -> None:
+    """Raises `Refusal` where the stations end short of the beam's longest run, or beyond it:
+    the ceiling may dip where nobody read it. Without a run nothing is known."""
+    runs = [run.value for one in beam.pieces.values() if (run := one.latest("run"))]
+    if not runs or len(stations) < 3:
+        return
+    length = max(runs)
+    near, last = min(NEAR_END, length / 8), stations[-1].at
+    if last > length + near:
+        raise Refusal("ceiling-station-beyond", at=last, length=length)
+    if last < length - near:
+        raise Refusal("ceiling-no-end-station", end=2, off=length - last, near=near)
 
 
 def typed_stations(record: Record, rows: Sequence[tuple[str, str, str]]) -> tuple[Station, ...]:
@@ -54,7 +71,7 @@ def typed_stations(record: Record, rows: Sequence[tuple[str, str, str]]) -> tupl
             raise Refused(
                 "A station takes its place from end 1 and the height over side A and side B."
             )
-        stations.append(Station(*(read_length(text, unit=unit) for text in row)))
+        stations.append(Station(*(read_off(text, unit=unit) for text in row)))
     return tuple(sorted(stations, key=lambda station: station.at))
 
 

@@ -20,7 +20,7 @@ from crewdesk.job.record import JOB_ROW, Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.ticks import Spot
 from crewdesk.job.words import LONGEST_NAME, checked_line
-from crewdesk.trade.length import read_length
+from crewdesk.trade.length import read_length, read_off
 
 
 def typed_reading(
@@ -40,7 +40,7 @@ def typed_reading(
     unit = "mm" if record.job.step.mm else "in"
     at_end = what in ENDS
     reading = Reading(
-        read_length(text, unit=unit),
+        read_off(text, unit=unit),
         now,
         checked_line(who, "name of who read", most=LONGEST_NAME),
         checked_line(instrument, "instrument", most=LONGEST_NAME) or INSTRUMENTS[what],

@@ -24,7 +24,7 @@ from crewdesk.screens.length_input import LengthInput
 from crewdesk.screens.page import Page
 from crewdesk.screens.picture import Draw, Picture
 from crewdesk.trade.cuts.ceiling import Scribe
-from crewdesk.trade.length import Step, mixed
+from crewdesk.trade.length import Step, to_type
 from crewdesk.trade.refusal import Refusal
 
 _READ_FOR = "scribe"
@@ -32,8 +32,8 @@ _READ_FOR = "scribe"
 _LEAST_ROWS = 5
 TAPE = Fraction(1)
 """Width of the usual painter's tape, in inches."""
-_ABOUT = "Laser level at any height below. Read the ceiling over each side, from end 1 on."
-_HEADS = " from end 1   over A     over B"
+_ABOUT = "Laser level at any height. Read up from it over each side, from end 1 on."
+_HEADS = " from end 1 over A     over B   "
 
 
 class StationRow(Horizontal):
@@ -86,6 +86,8 @@ class CeilingPage(Page):
     def __init__(self, row: str) -> None:
         super().__init__()
         self._row = row
+        self._saved: list[tuple[str, str, str]] = []
+        self._leaving = False
 
     @property
     def where(self) -> str:
@@ -93,14 +95,12 @@ class CeilingPage(Page):
         return f"{beam.label} · the ceiling over it   {self.desk_app.record.job.name}"
 
     def body(self) -> Iterable[Widget]:
-        beam = self.desk_app.record.beam(self._row)
+        beam, step = self.desk_app.record.beam(self._row), self.desk_app.record.job.step
         read = beam.pair.ceiling
         if read is not None:
-            rows = [
-                StationRow(mixed(s.at), mixed(s.height_a), mixed(s.height_b)) for s in read.stations
-            ]
+            rows = [StationRow(*(to_type(one, step) for one in s)) for s in read.stations]
         else:
-            rows = [StationRow(mixed(at)) for at in usual_places(beam)]
+            rows = [StationRow(to_type(at, step)) for at in usual_places(beam)]
         rows += [StationRow() for _ in range(_LEAST_ROWS - len(rows))]
         yield Static(_ABOUT, id="about", markup=False)
         with Horizontal():
@@ -115,6 +115,7 @@ class CeilingPage(Page):
         """Begin in the first height that is empty."""
         inputs = self._inputs
         next((one for one in inputs if not one.value), inputs[0]).focus()
+        self._saved = self._filled
         self._show()
 
     @property
@@ -125,16 +126,24 @@ class CeilingPage(Page):
     def _typed(self) -> list[tuple[str, str, str]]:
         return [row.typed for row in self.query(StationRow)]
 
+    @property
+    def _filled(self) -> list[tuple[str, str, str]]:
+        return [row for row in self._typed if any(part.strip() for part in row)]
+
     @on(Input.Changed)
     def changed(self) -> None:
         """Reckon the scribe anew."""
+        self._leaving = False
         self._show()
 
     @on(Input.Submitted)
     def entered(self, event: Input.Submitted) -> None:
-        """Go on to the next number; after the last, save."""
+        """Go on to the next height, past a place that stands there already, so that no height
+        is typed over it; after the last, save."""
         inputs = self._inputs
         place = inputs.index(event.input) + 1
+        if place % 3 == 0 and place < len(inputs) and inputs[place].value.strip():
+            place += 1
         if place < len(inputs):
             inputs[place].focus()
         else:
@@ -200,11 +209,12 @@ class CeilingPage(Page):
         app = self.desk_app
         rows = [row for row in self._typed if any(part.strip() for part in row[1:])]
         who = app.desk.shop.shop().who
-        app.do(
+        if app.do(
             lambda record, now: read_ceiling(
                 record, self._row, typed_stations(record, rows), now, who=who
             )
-        )
+        ):
+            self._saved = self._filled
 
     def action_paper(self) -> None:
         """Ask which sheet of this beam is to be printed."""
@@ -218,7 +228,14 @@ class CeilingPage(Page):
         open_cautions(self.desk_app, stage_of_step(self.desk_app, _READ_FOR, side))
 
     def action_leave(self) -> None:
-        """Back to where one came from."""
+        """Back to where one came from; what is typed and not saved is told of once."""
+        if self._filled != self._saved and not self._leaving:
+            self._leaving = True
+            self.desk_app.tell(
+                "The ceiling is typed and not saved: Ctrl+s saves it, the same key again drops it.",
+                "wrong",
+            )
+            return
         self.app.pop_screen()
 
 

@@ -173,11 +173,12 @@ def _lines(piece: Piece, at: int | None, step: Step) -> tuple[Line, ...]:
         if old
         else ("", "", "", CURES[0])
     )
+    thickness = "Wedge: thickness" if step.mm else "Wedge: thickness, in"
     return (
         Line("width", "Width", width, "a feeler's or shim's thickness: 1/16"),
         Line("where", "Where", where, ", ".join(places(piece))),
         Line("cause", "What made it", cause),
         Line("cure", "Cure", cure, " or ".join(CURES)),
-        Line("stock", "Wedge: thickness", to_type(old.stock if old else USUAL_STOCK, step)),
-        Line("bevel", "Wedge: blade tilt", mixed(old.bevel if old else USUAL_BEVEL), "degrees"),
+        Line("stock", thickness, to_type(old.stock if old else USUAL_STOCK, step)),
+        Line("bevel", "Wedge: tilt, degrees", mixed(old.bevel if old else USUAL_BEVEL)),
     )

@@ -27,7 +27,7 @@ from crewdesk.screens.keypad import BACK, IN, ON, OUT, RUBBED, Keypad
 from crewdesk.screens.length_input import LengthInput
 from crewdesk.screens.page import Page
 from crewdesk.screens.reading_line import in_brief
-from crewdesk.trade.length import Step, show_length
+from crewdesk.trade.length import Step, show_length, with_its_unit
 from crewdesk.trade.refusal import Refusal
 
 _KEYPAD_FROM = (60, 20)
@@ -249,7 +249,7 @@ class OneNumberPage(Page):
             text,
             now,
             lean=(lean or "in") if at_end else "",
-            level=shop.level,
+            level=with_its_unit(shop.level, "in", self._step),
             who=shop.who,
         )
 

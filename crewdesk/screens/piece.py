@@ -43,6 +43,7 @@ from crewdesk.screens.step_acts import (
 )
 from crewdesk.screens.turning import next_of_beam, other_of_kind, partner
 from crewdesk.trade.length import Step as Shown
+from crewdesk.trade.length import with_its_unit
 
 _WIDE, _TALL = 110, 30
 """Columns and rows from which on there is room for the list of steps and the section."""
@@ -126,7 +127,8 @@ class PiecePage(Page):
     def body(self) -> Iterable[Widget]:
         with Horizontal(id="both"):
             with Vertical(id="left"):
-                yield Readings(self.spot, self.desk_app.desk.shop.shop().level)
+                level = self.desk_app.desk.shop.shop().level
+                yield Readings(self.spot, with_its_unit(level, "in", self._step))
                 yield Static(id="hint", markup=False)
                 yield Static(id="cut")
                 yield Picture(id="drawn", most_rows=18)
@@ -270,8 +272,10 @@ class PiecePage(Page):
         self._go(next_of_beam(self.desk_app.record, self.spot))
 
     def action_other(self, by: int) -> None:
-        """Go to the next or the previous piece of this kind, in the same line."""
-        self._go(other_of_kind(self.desk_app.record, self.spot, by))
+        """Go to the next or the previous piece of this kind, in the same line; where this one
+        is all read, in the first that is still to be read there."""
+        spot = other_of_kind(self.desk_app.record, self.spot, by)
+        self._go(spot, to_unread=not self.readings.unread)
 
     def _go(self, spot: Spot, *, to_unread: bool = False) -> None:
         """Show another piece; stay in the same line, unless one that was not read is asked for."""

@@ -21,7 +21,7 @@ from crewdesk.job.take import take
 from crewdesk.paper.cutlist import wall
 from crewdesk.paper.plain import plain
 from crewdesk.screens.reading_line import Field, LeanUnknown, ReadingLine, in_full
-from crewdesk.trade.length import Step
+from crewdesk.trade.length import DEFAULT_STEP, Step, with_its_unit
 from crewdesk.trade.refusal import Refusal
 
 if TYPE_CHECKING:
@@ -194,7 +194,9 @@ class Readings(Vertical):
         event.stop()
         app = self._crewdesk
         try:
-            shop = app.desk.shop.change(app.now(), level=event.value.strip())
+            unit = "mm" if app.record.job.step.mm else "in"
+            level = with_its_unit(event.value.strip(), unit, DEFAULT_STEP)
+            shop = app.desk.shop.change(app.now(), level=level)
         except (Refused, Refusal) as refused:
             app.tell(said(refused), "wrong")
             return

@@ -120,6 +120,11 @@ class ReadingLine(Horizontal):
         text = self.field.value
         if not text.strip() and self.latest is not None:
             return self.latest._replace(lean=lean, when=now, who=who or self.latest.who)
+        if self.at_end and lean == "out" and text.lower().rstrip(" .").endswith("in"):
+            raise Refused(
+                f"{text.strip()} may be inches or a wall that leans in, and the switch says out; "
+                "leave the word off and press i or o on the switch beside the gap."
+            )
         reading = typed_reading(
             record, self.what, text, now, lean=lean or "in", level=level, who=who
         )

@@ -1,12 +1,13 @@
 """The walls at a beam's ends in plan, as the square shows them."""
 
+from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from crewdesk.job.beam import Beam
 from crewdesk.job.change import rows_after
 from crewdesk.job.in_plan import TypedSquare, read_squares
 from crewdesk.screens.ask import Answer, Ask, Line
-from crewdesk.trade.length import mixed
+from crewdesk.trade.length import to_type
 
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp
@@ -16,7 +17,7 @@ _ABOUT = (
     "the gap at the leg's end. The longer side is the one that reaches farther before it "
     "meets the wall."
 )
-_USUAL_LEG = "24"
+_USUAL_LEG = Fraction(24)
 
 
 def _end(beam: Beam, end: int) -> str:
@@ -28,15 +29,16 @@ def _end(beam: Beam, end: int) -> str:
 def ask_walls(app: "CrewdeskApp", row: str) -> None:
     """Ask for the gap, the longer side and the leg at both ends; then save the readings."""
     beam = app.record.beam(row)
+    step = app.record.job.step
     lines = []
     for end in (1, 2):
         read = beam.pair.square(end)
-        gap, longer = (mixed(read.reading.gap), read.reading.longer) if read else ("", "")
+        gap, longer = (to_type(read.reading.gap, step), read.reading.longer) if read else ("", "")
         lines += [
             Line(f"gap{end}", f"Gap, {_end(beam, end)}", gap, "empty: not read"),
             Line(f"longer{end}", "Longer side there", longer, "A or B"),
         ]
-    lines.append(Line("leg", "The square's leg", _USUAL_LEG))
+    lines.append(Line("leg", "The square's leg", to_type(_USUAL_LEG, step)))
 
     def typed(answer: Answer) -> tuple[TypedSquare, ...]:
         return tuple(

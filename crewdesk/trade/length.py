@@ -8,6 +8,7 @@ appendix B; the yard is exactly 0.9144 m).
 
 import re
 from collections.abc import Iterator
+from decimal import Decimal
 from fractions import Fraction
 from typing import NamedTuple, TypeAlias
 
@@ -99,6 +100,8 @@ _TWO_BARE = re.compile(rf"({_INT}){_GAP}({_INT}) ?(\"?)")
 _THREE_BARE = re.compile(rf"({_INT}){_GAP}({_INT}){_GAP}({_INT}) ?\"?")
 _RULES = (8, 16, 32, 64)
 """Divisions of an inch on a carpenter's rule."""
+_DIVIDED = frozenset((2, 4, *_RULES, 10, 100))
+"""Divisions of an inch on any rule (common practice, no source)."""
 
 _COMMA = re.compile(rf"({_INT}),({_INT}) ?(mm|cm|m|'|\")?")
 
@@ -124,6 +127,20 @@ def read_length(text: str, *, unit: str = "in") -> Fraction:
     if plain.startswith("-"):
         raise Refusal("length-negative", text=text.strip())
     return _believed(_read_plain(plain, text.strip(), unit), text.strip())
+
+
+def read_off(text: str, *, unit: str = "in") -> Fraction:
+    """`read_length` of what was read off a rule: its fraction is one that a rule is divided
+    into, for ``5/166`` is a key hit twice. What a length in millimetres comes to in inches,
+    in 127ths, passes.
+
+    Raises `Refusal` as `read_length` does, and `length-off-the-rule`.
+    """
+    value = read_length(text, unit=unit)
+    for bottom in map(int, re.findall(r"/ ?(\d+)", _plain(text))):
+        if bottom not in _DIVIDED and bottom % 127:
+            raise Refusal("length-off-the-rule", text=text.strip(), bottom=bottom)
+    return value
 
 
 def _believed(value: Fraction, given: str) -> Fraction:
@@ -333,8 +350,26 @@ def mixed(value: Fraction) -> str:
 
 def to_type(value: Fraction, step: Step) -> str:
     """An exact length as one could type it where lengths are shown to `step`: the unit goes
-    with it where a bare number would be taken for millimetres."""
-    return f"{mixed(value)} in" if step.mm else mixed(value)
+    with it where a bare number would be taken for millimetres; it is millimetres where three
+    decimals of them tell it."""
+    if not step.mm:
+        return mixed(value)
+    thousandths = value * MM_PER_INCH * 1000
+    if thousandths.denominator > 1:
+        return f"{mixed(value)} in"
+    return f"{Decimal(thousandths.numerator) / 1000:f} mm"
+
+
+def with_its_unit(text: str, unit: str, step: Step) -> str:
+    """A length typed where a bare number is in `unit`, "in" or "mm", so that it says the same
+    where lengths are shown to `step`; what can't be read stays as it is."""
+    if unit == ("mm" if step.mm else "in"):
+        return text
+    try:
+        bare = read_length(text, unit="in") != read_length(text, unit="mm")
+    except Refusal:
+        return text
+    return f"{text} {unit}" if bare else text
 
 
 def feet_and_inches(value: Fraction) -> str:

@@ -48,6 +48,25 @@ def test_the_two_runs_of_a_pair_differ_by_no_more_than_the_beam_is_wide(read, re
     assert doubt(record.beam("1"), record.beam("1").piece("A"), "run") is not None
 
 
+def test_the_first_run_is_held_against_the_rough_length(read, record, now) -> None:
+    record.make(beams.change_beam(record, "1", {"rough": Fr(168)}, now))
+    assert read("A", "run", Fr(180)) is None
+    record.make(beams.change_beam(record, "1", {"rough": Fr(167)}, now))
+    side = record.beam("1").piece("A")
+    said = doubt(record.beam("1"), side, "run")
+    assert said is not None
+    assert "far from the 167 in" in said
+    # Read again, or read at the other side too, it stands against the rough length.
+    assert read("A", "run", Fr(180)) is None
+
+
+def test_a_run_of_the_other_side_speaks_against_the_rough_length_too(read, record, now) -> None:
+    record.make(beams.change_beam(record, "1", {"rough": Fr(100)}, now))
+    assert read("A", "run", Fr(180)) is not None
+    assert read("B", "run", Fr(181)) is None
+    assert doubt(record.beam("1"), record.beam("1").piece("A"), "run") is None
+
+
 @pytest.mark.parametrize(
     ("gap", "lean", "level", "fine"),
     [

@@ -50,6 +50,21 @@ def test_the_scribe_follows_the_ceiling(record, now, refusing) -> None:
         read_ceiling(record, "1", (), now)
 
 
+def test_a_ceiling_that_is_not_read_to_the_far_end_makes_no_scribe(record, now) -> None:
+    # A run of 171 in: the last station may stand 6 in off its end.
+    reading = take.typed_reading(record, "run", "171", now)
+    record.make(take.take(record, Spot("1", "B"), "run", reading))
+    stations = typed_stations(record, ROWS)
+    with pytest.raises(Refusal, match="ceiling-no-end-station") as short:
+        read_ceiling(record, "1", stations, now)
+    assert (short.value.facts["end"], short.value.facts["off"]) == (2, 51)
+    for last, why in ((Fr(164), "no-end-station"), (Fr(178), "station-beyond")):
+        with pytest.raises(Refusal, match=why):
+            scribe_of(record.beam("1"), (*stations[:2], stations[2]._replace(at=last)))
+    for last in (165, 177):
+        assert scribe_of(record.beam("1"), (*stations[:2], stations[2]._replace(at=Fr(last))))
+
+
 def test_a_higher_side_b_comes_level_with_side_a(record, now) -> None:
     record.make(beams.change_beam(record, "1", {"form": "uneven", "height_b": Fr(12)}, now))
     step = tuple((at, a, str(float(Fr(2) + 14))) for at, a, _ in ROWS)

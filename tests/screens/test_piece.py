@@ -2,15 +2,18 @@
 
 from collections.abc import Callable
 from datetime import datetime, timedelta
+from fractions import Fraction
 
 import pytest
 from textual.pilot import Pilot
 from textual.widgets import Input, OptionList, Static
 
 from crewdesk.job import take
+from crewdesk.job.beams import change_job
 from crewdesk.job.ticks import Spot
 from crewdesk.screens.app import CrewdeskApp
 from crewdesk.screens.ask import Ask, Choose
+from crewdesk.screens.ceiling import CeilingPage, StationRow
 from crewdesk.screens.gaps import GapsSheet
 from crewdesk.screens.jobs import JobsPage
 from crewdesk.screens.page import Told
@@ -32,6 +35,12 @@ def read(job: JobFile, now: datetime) -> None:
         for what, text, lean in typed:
             reading = take.typed_reading(job.record, what, text, now, lean=lean, level="24")
             job.make(take.take(job.record, spot, what, reading))
+
+
+@pytest.fixture
+def in_mm(job: JobFile, now: datetime) -> None:
+    """The job shows millimetres; to be asked for before `app`."""
+    job.make(change_job(job.record, {"step": "mm"}, now))
 
 
 @pytest.fixture
@@ -216,6 +225,17 @@ async def test_a_shorter_level_makes_a_larger_offset_and_can_be_kept(app, open_p
         assert "level's length" in shown(page, "#cut").lower() or "!" in shown(page, "#cut")
 
 
+async def test_in_a_job_in_millimetres_the_level_is_still_as_long_as_it_is(
+    in_mm, app, open_piece, desk
+):
+    async with app.run_test(size=SIZE) as pilot:
+        await open_piece(pilot, SIDE_A, "down", "'4", "tab", "i", "enter")
+        taken = app.record.beam("1").piece("A").latest("end1")
+        assert (taken.value, taken.level) == (Fraction(40, 254), 24)
+        await press(pilot, "down", "down", "ctrl+u", "'600", "enter")
+        assert desk.shop.shop().level == "600 mm"
+
+
 async def test_pages_turn_in_the_same_line_and_ask_before_they_drop_what_is_typed(app, open_piece):
     async with app.run_test(size=SIZE) as pilot:
         page = await open_piece(pilot, SIDE_A, "down", "pagedown")
@@ -238,6 +258,49 @@ async def test_pages_turn_in_the_same_line_and_ask_before_they_drop_what_is_type
         await press(pilot, "ctrl+n")
         assert page.spot == BOTTOM
         assert [field.id for field in page.fields] == ["type-opening", "type-edge_b"]
+
+
+async def test_the_next_piece_is_begun_where_it_is_not_read_once_this_one_is_read(
+    read, app, open_piece
+):
+    async with app.run_test(size=SIZE) as pilot:
+        page = await open_piece(pilot, SIDE_B)
+        assert page.readings.unread == []
+        await press(pilot, "down", "down", "pagedown")
+        assert page.spot == Spot("2", "A")
+        assert page.focused.id == "type-run"
+
+
+async def test_inches_typed_at_a_wall_are_not_taken_for_its_lean(app, open_piece):
+    async with app.run_test(size=SIZE) as pilot:
+        page = await open_piece(pilot, SIDE_A, "down", "'3/16 in", "tab", "o")
+        assert "may be inches or a wall that leans in" in shown(page, "#cut")
+        await press(pilot, "left")
+        assert "may be inches" not in shown(page, "#cut")
+
+
+async def test_heights_are_typed_down_the_ceiling_and_none_is_dropped_untold(read, app, desk):
+    async with app.run_test(size=SIZE) as pilot:
+        page = CeilingPage("1")
+        await app.push_screen(page)
+        await until(pilot, lambda: page.focused is page.query(Input)[1])
+        places = [row.typed[0] for row in page.query(StationRow)]
+        # Enter goes from height to height, past the place that stands there.
+        for height in ("14", "14-1/8", "14-1/4", "14-3/8"):
+            await press(pilot, f"'{height}", "enter")
+        assert [row.typed[1:] for row in page.query(StationRow)][:2] == [
+            ("14", "14-1/8"),
+            ("14-1/4", "14-3/8"),
+        ]
+        assert [row.typed[0] for row in page.query(StationRow)] == places
+        await press(pilot, "escape")
+        assert app.screen is page
+        assert "typed and not saved" in told(page)
+        for height in ("14", "14-1/8", "14-1/4", "14-3/8", "14", "14"):
+            await press(pilot, f"'{height}", "enter")
+        assert app.record.beam("1").pair.ceiling is not None
+        await press(pilot, "escape")
+        assert app.screen is not page
 
 
 async def test_a_tick_is_refused_by_its_gate_and_goes_through_once_that_is_met(

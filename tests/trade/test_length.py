@@ -19,8 +19,11 @@ from crewdesk.trade.length import (
     mixed,
     nearest,
     read_length,
+    read_off,
     rounded_up,
     show_length,
+    to_type,
+    with_its_unit,
 )
 from crewdesk.trade.refusal import Refusal
 
@@ -181,6 +184,33 @@ def test_a_bare_number_is_in_the_unit_asked_for() -> None:
 )
 def test_forms_that_are_refused(text: str, why: str) -> None:
     assert refused(text).why == why
+
+
+@pytest.mark.parametrize("text", ["171 5/166", "3/1", "71 1/43", "12' 3-5/6\"", "7/128", "1/3"])
+def test_a_fraction_that_no_rule_shows_is_a_slip_of_the_finger(text: str) -> None:
+    assert read_length(text) > 0
+    with pytest.raises(Refusal) as caught:
+        read_off(text)
+    assert caught.value.why == "length-off-the-rule"
+
+
+def test_what_a_rule_shows_is_read_off_as_it_is_typed() -> None:
+    for text in ("171 5/16", "1/2", "12' 3 63/64", "5/10", "7/100", "3738 mm", "147", "147.3125"):
+        assert read_off(text) == read_length(text)
+    # 3738 mm is 3738 / 25.4 in (NIST SP 811, appendix B), 147 21/127 in.
+    assert read_off("147 21/127") == read_length("3738 mm")
+
+
+def test_a_length_says_its_unit_where_it_would_be_taken_for_another() -> None:
+    inch, mm = STEPS["1/32"], STEPS["mm"]
+    assert with_its_unit("24", "in", inch) == "24"
+    assert with_its_unit("24", "in", mm) == "24 in"
+    assert with_its_unit("600", "mm", inch) == "600 mm"
+    assert with_its_unit("2'", "in", mm) == "2'"
+    assert with_its_unit("long", "in", mm) == "long"
+    # 24 in x 25.4 (NIST SP 811, appendix B).
+    assert to_type(Fr(24), mm) == "609.6 mm"
+    assert to_type(Fr(1, 3), mm) == "1/3 in"
 
 
 @pytest.mark.parametrize(
