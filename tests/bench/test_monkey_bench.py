@@ -39,8 +39,8 @@ def every_page() -> set[str]:
 async def test_twenty_thousand_events(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     done, changes, seen, began = 0, 0, Counter(), time.process_time()
     for seed in SEEDS:
-        home = tmp_path / f"{seed}"
-        home.mkdir()
+        home = tmp_path / f"{seed}" / "home"
+        home.mkdir(parents=True)
         monkeypatch.setenv("HOME", str(home))
         monkeypatch.chdir(home)
         desk, id_ = filled(home / "data")
