@@ -76,7 +76,7 @@ class CeilingPage(Page):
         Binding("escape", "leave", "Back"),
     ]
     DEFAULT_CSS = """
-    CeilingPage #about { height: 1; padding: 0 1; color: $muted; }
+    CeilingPage #about { height: auto; max-height: 2; padding: 0 1; color: $muted; }
     CeilingPage #stations { width: 36; }
     CeilingPage #heads { height: 1; color: $primary; text-style: bold; }
     CeilingPage #drawn { height: 50%; min-height: 12; }

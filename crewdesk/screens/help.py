@@ -1,7 +1,6 @@
 """Help: what to do next here, the keys that work here, and the cautions for the work."""
 
 from collections.abc import Callable
-from itertools import zip_longest
 from typing import TYPE_CHECKING, ClassVar, cast
 
 from rich.text import Text
@@ -22,7 +21,7 @@ from crewdesk.screens.page import Page
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp
 
-_KEY, _COLUMN = 10, 33
+_KEY, _COLUMN, _WIDE = 10, 33, 78
 _KEYS = "{cautions}: cautions.  {leave}: leave."
 _KEYS_OF_CAUTIONS = (
     "{stage-before}, {stage-after}: other stages.  {cautions}: keys.  {leave}: leave."
@@ -138,18 +137,26 @@ def _keys(app: App[None], screen: Screen[object]) -> Text:
     for head, told in (("Keys here", here | inside), ("Keys everywhere", everywhere)):
         if told:
             text.append(f"{head}\n", style="bold")
-            text.append(f"{_two_columns(told)}\n")
+            text.append(f"{_in_columns(told, 1 if app.size.width < _WIDE else 2)}\n")
     text.rstrip()
     return text
 
 
-def _two_columns(told: dict[str, list[str]]) -> str:
-    cells = []
+def _in_columns(told: dict[str, list[str]], columns: int) -> str:
+    """So many keys to a line, and one with many words a line of its own."""
+    lines, left = [], ""
     for words, keys in told.items():
         shown = " ".join(dict.fromkeys(keys))
-        cells.append(f"{shown:<{_KEY}} {words}")
-    rows = zip_longest(cells[::2], cells[1::2], fillvalue="")
-    return "".join(f"{left:<{_COLUMN}}{right}".rstrip() + "\n" for left, right in rows)
+        cell = f"{shown:<{_KEY}} {words}"
+        if columns == 1 or len(cell) >= _COLUMN:
+            lines += [left, cell]
+            left = ""
+        elif left:
+            lines.append(f"{left:<{_COLUMN}}{cell}")
+            left = ""
+        else:
+            left = cell
+    return "".join(f"{line}\n" for line in (*lines, left) if line)
 
 
 def _title(screen: Screen[object]) -> str:

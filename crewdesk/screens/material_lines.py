@@ -17,7 +17,7 @@ _SIGNS = {"to buy": "□", "bought": "◪", "cut": "✓", "spoiled": "x"}
 
 def buy_rows(buy: tuple[Buy, ...]) -> list[Row]:
     """A head for each size, a line for each length, and the total."""
-    rows = [Row((("Buy", "head"), ("   □ to buy  ◪ some bought  ✓ all bought", "muted")))]
+    rows = [Row(((" Buy", "head"), ("   □ to buy  ◪ some bought  ✓ all bought", "muted")))]
     head = ""
     for one in buy:
         if buy_head(one) != head:
@@ -38,7 +38,7 @@ def board_rows(record: Record, boards: Sequence[Board], width: int) -> list[Row]
     """Each board: its sign and number, its bar to one scale, what is cut from it."""
     scarfs = scarfed(record, boards)
     signs = "   = piece  - cleat  | cut  . waste  x bad wood" + "  / scarf" * scarfs
-    rows = [Row(()), Row((("Boards", "head"), (signs, "muted")))]
+    rows = [Row(()), Row(((" Boards", "head"), (signs, "muted")))]
     longest = max((one.length for one in boards), default=Fraction(1))
     columns = max(12, width // 2 - 14)
     for one in boards:
@@ -70,7 +70,7 @@ def _names(record: Record, board: Board) -> str:
 
 def text_rows(head: str, lines: Iterable[str]) -> list[Row]:
     """Lines under a head that the cursor passes over."""
-    return [Row(()), Row(((head, "head"),)), *(Row(((f" {one}", "text"),)) for one in lines)]
+    return [Row(()), Row(((f" {head}", "head"),)), *(Row(((f" {one}", "text"),)) for one in lines)]
 
 
 def _money(amount: Decimal) -> str:

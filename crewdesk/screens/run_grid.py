@@ -32,6 +32,7 @@ SIGNS = {
     "not ready": "·",
 }
 NARROWEST_NAME = 20
+NARROWEST_CELL = 6
 WIDEST_NAME = 40
 PIECE_WIDTH = 8
 
@@ -226,14 +227,20 @@ class RunGrid(TallRows, can_focus=True):
     @property
     def cell_width(self) -> int:
         """The width of a stage's column."""
-        room = self.size.width - NARROWEST_NAME - 1
-        return min(max(room // max(len(self.stages), 1), 6), 14)
+        room = self.size.width - self._narrowest - 1
+        return min(max(room // max(len(self.stages), 1), NARROWEST_CELL), 14)
+
+    @property
+    def _narrowest(self) -> int:
+        """What the names get at the least: less where all stages would not go beside them."""
+        stages = NARROWEST_CELL * len(self.stages)
+        return max(min(NARROWEST_NAME, self.size.width - stages - 1), 2 * PIECE_WIDTH)
 
     @property
     def name_width(self) -> int:
         """The width of the names at the left."""
         left = self.size.width - self.cell_width * len(self.stages) - 1
-        return min(max(left, NARROWEST_NAME), WIDEST_NAME)
+        return min(max(left, self._narrowest), WIDEST_NAME)
 
     def heads(self, under: Mapping[str, str], aside: tuple[str, str]) -> tuple[str, str]:
         """The stages' names over their columns, and under each what `under` tells of it;

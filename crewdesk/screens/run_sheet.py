@@ -82,9 +82,10 @@ class RunSheetPage(Page):
         Binding("escape", "leave", "Jobs", show=False),
     ]
     DEFAULT_CSS = """
-    RunSheetPage #heads { height: 2; color: $primary; background: $surface; }
+    RunSheetPage #heads { height: 2; color: $primary; background: $surface;
+                          text-wrap: nowrap; }
     RunSheetPage #here { height: 3; padding: 0 1; background: $surface; }
-    RunSheetPage #signs { height: 1; padding: 0 1; color: $muted; }
+    RunSheetPage #signs { height: auto; max-height: 2; padding: 0 1; color: $muted; }
     RunSheetPage #no-beam { height: 1fr; }
     RunSheetPage #beside { display: none; width: 46; height: 100%; padding: 0 1;
                            background: $surface; }
