@@ -104,6 +104,6 @@ def _wrapped(lines: Iterable[str], wide: int, indent: int = 0) -> list[str]:
 
 
 def _row_lines(row: Row, wide: int) -> list[str]:
-    room = wide - _MONEY
+    room = wide - max(_MONEY, len(row.amount) + 1)
     texts = wrap(plain(row.text), room) or [""]
-    return [*texts[:-1], f"{texts[-1]:<{room}}{row.amount:>{_MONEY}}".rstrip()]
+    return [*texts[:-1], f"{texts[-1]:<{room}}{row.amount:>{wide - room}}".rstrip()]

@@ -122,7 +122,9 @@ def test_a_void_invoice_says_so_and_its_void_tells_the_tax() -> None:
 
 
 def test_as_text_it_fits_into_any_width() -> None:
-    made = replace(letter(books()), signing=True)
+    between = Row("Between the two of", "$4,144.63 and $5,106.07")
+    made = letter(books())
+    made = replace(made, signing=True, totals=(*made.totals, between))
     for wide in (34, 72, 110):
         lines = letter_lines(made, wide)
         assert max(map(len, lines)) == wide
