@@ -343,6 +343,21 @@ def test_all_weeks_of_a_year_are_told(told: Said) -> None:
     assert "Hours by week, the latest 12" in every
 
 
+def test_what_to_know_before_an_invoice_is_issued(told: Said) -> None:
+    assert "was accepted with a tax" not in told("invoice", "tamarack")
+    told("shop", "tax=7.5", "tax_per=line")
+    seen = told("invoice", "tamarack")
+    assert "The price was accepted with a tax of 0 %; the shop's is 7.5 % now." in seen
+    assert ", line by line" in seen
+    told("orders", "tamarack", "--accept", "2", "--by", "M. Quillfeather")
+    idle = "No billed hour is on Move a light box off beam 4's line"
+    assert idle not in told("invoice", "tamarack")
+    assert idle in told("invoice", "tamarack", "--kind", "final")
+    told("hours", "tamarack", "--add", "2026-03-10 8-10", "--stage", "extra", "--order", "2")
+    assert idle not in told("invoice", "tamarack", "--kind", "final")
+    assert "was accepted" not in told("invoice", "tamarack", "--issue")
+
+
 def test_hours_on_a_change_order_by_command(told: Said, wrong: Said) -> None:
     told("hours", "tamarack", "--add", "2026-03-10 8-10", "--stage", "extra", "--order", "2")
     entry = json.loads(told("hours", "tamarack", "--json"))["entries"][-1]

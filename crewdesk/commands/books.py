@@ -7,6 +7,7 @@ from dataclasses import fields
 from datetime import UTC, date, datetime
 from typing import Any
 
+from crewdesk.job.books.billing import before_issuing
 from crewdesk.job.books.job_money import typed_credit
 from crewdesk.job.books.priced import accept, price_job
 from crewdesk.job.books.shop import MAPPED, Shop, shown
@@ -101,7 +102,10 @@ def _invoice(desk: Desk, args: Namespace, now: datetime) -> str:
     letter = invoice_letter(paper, books, day, preview=draft)
     if args.pdf:
         return _pdf(desk, args, letter, now)
-    return in_lines(*letter_lines(letter))
+    told: tuple[str, ...] = ()
+    if draft and isinstance(paper.document, Issued):
+        told = before_issuing(record, paper.document.draft)
+    return in_lines(*letter_lines(letter), *(("", *told) if told else ()))
 
 
 def _of_job(desk: Desk, id_: str, number: int) -> Paper:

@@ -8,7 +8,7 @@ from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.books.trail import Paper
 from crewdesk.paper.letter import Letter, Part, Row, money
 from crewdesk.trade.books.accounts import Standing, standing
-from crewdesk.trade.books.invoice import Credit, Issued
+from crewdesk.trade.books.invoice import Credit, Draft, Issued
 
 KINDS = {
     "deposit": "Deposit",
@@ -42,7 +42,7 @@ def invoice_letter(paper: Paper, books: ShopRecord, today: date, *, preview: boo
         parts.append(Part("Extra work, by change order", rows))
     totals = [Row("Subtotal", money(draft.subtotal))]
     if draft.tax_rate:
-        totals.append(_tax_row(draft.tax_rate, draft.taxed, draft.subtotal, draft.tax))
+        totals.append(_tax_row(draft, draft.taxed, draft.subtotal, draft.tax))
     totals.append(Row("Total", money(draft.total), strong=True))
     stands = standing_of(document, books, today, preview=preview)
     void = None if preview else _void_of(document, books)
@@ -145,9 +145,10 @@ def _void_of(invoice: Issued, books: ShopRecord) -> Credit | None:
     )
 
 
-def _tax_row(rate: Decimal, taxed: Decimal, subtotal: Decimal, tax: Decimal) -> Row:
+def _tax_row(draft: Draft, taxed: Decimal, subtotal: Decimal, tax: Decimal) -> Row:
     on = f" on {money(taxed)}" if taxed != subtotal else ""
-    return Row(f"Tax, {rate.normalize():f} %{on}", money(tax))
+    by = ", line by line" if draft.tax_per == "line" else ""
+    return Row(f"Tax, {draft.tax_rate.normalize():f} %{on}{by}", money(tax))
 
 
 def _asked(invoice: Issued) -> str:
@@ -170,7 +171,7 @@ def _credit_letter(document: Credit, books: ShopRecord) -> Letter:
     subtotal, taxed = sum(document.amounts, Decimal(0)), invoice.draft.taxed_of(document.amounts)
     totals = [Row("Subtotal", money(-subtotal))]
     if invoice.draft.tax_rate:
-        totals.append(_tax_row(invoice.draft.tax_rate, -taxed, -subtotal, -document.tax))
+        totals.append(_tax_row(invoice.draft, -taxed, -subtotal, -document.tax))
     return Letter(
         paper.head,
         invoice.draft.customer,

@@ -4,6 +4,7 @@ from typing import ClassVar
 
 from textual.binding import Binding, BindingType
 
+from crewdesk.job.books.billing import before_issuing
 from crewdesk.job.refused import Refused, said
 from crewdesk.paper.invoice import KINDS, invoice_letter
 from crewdesk.paper.letter import Letter, money
@@ -15,6 +16,10 @@ from crewdesk.trade.books.invoice import Billing
 from crewdesk.trade.refusal import Refusal
 
 _BILLINGS: tuple[Billing, ...] = ("deposit", "progress", "final")
+_FOR_EVER = (
+    "It keeps its number and stays as it is for ever; what is wrong in it can then only be "
+    "credited or voided."
+)
 
 
 class PreviewPage(LetterPage):
@@ -110,8 +115,7 @@ class PreviewPage(LetterPage):
             Choose(
                 f"Issue invoice {shown.number} of {money(shown.draft.total)}{to}?",
                 (("yes", "Issue it"),),
-                about="It keeps its number and stays as it is for ever; what is wrong in it can "
-                "then only be credited or voided.",
+                about=" ".join((*before_issuing(app.record, shown.draft), _FOR_EVER)),
             ),
             callback=chosen,
         )

@@ -91,6 +91,24 @@ def next_invoice(
     return Draft(kind, job, record.job.customer, lines, extras, shop.tax, shop.tax_per, terms)
 
 
+def before_issuing(record: Record, draft: Draft) -> tuple[str, ...]:
+    """What should be known before a draft is issued, a sentence each: a tax other than the
+    accepted price had, extra work by the hour without an hour."""
+    found = []
+    accepted = record.accepted
+    if accepted is not None and by_price(record) and accepted.tax_rate != draft.tax_rate:
+        was, now = (f"{rate.normalize():f} %" for rate in (accepted.tax_rate, draft.tax_rate))
+        found.append(f"The price was accepted with a tax of {was}; the shop's is {now} now.")
+    if draft.kind == "final":
+        worked = {entry.order for entry in record.entries if entry.billable}
+        found += [
+            f"No billed hour is on {order.text}, which was accepted by the hour."
+            for order in record.orders
+            if order.taken and order.hour is not None and order.row not in worked
+        ]
+    return tuple(found)
+
+
 def usual_kind(record: Record, job: str, books: ShopRecord) -> Billing:
     """The kind of invoice that is due next: final once every step is behind, a deposit
     before the first is, else progress."""
