@@ -119,7 +119,9 @@ def _read(
         if record.beam(spot.beam).piece(spot.piece).latest(what) is None:
             text = "5/32" if what.startswith("end") else "12' 3 1/4"
             reading = take.typed_reading(record, what, text, at, lean="in", level="24")
-            make(take.take(record, spot, what, reading))
+            # A run far from the rough length stands once it was read again.
+            for _ in range(1 + (what == "run" and record.beam(spot.beam).rough is not None)):
+                make(take.take(record, spot, what, reading))
 
 
 TEXTS = st.text(
