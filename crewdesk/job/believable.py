@@ -22,6 +22,11 @@ ROUGH_OFF_AT_MOST = Fraction(12)
 practice, no source): a rough length is told to the foot."""
 
 
+STEEP = Fraction(1, 12)
+"""A wall that leans more than this, gap over level, is read twice (common practice, no
+source); walls that pass for plumb lean a tenth of it."""
+
+
 def doubt(beam: Beam, piece: Piece, what: str, reading: Reading | None = None) -> str | None:
     """None where the reading is believable, else one sentence why not.
 
@@ -34,6 +39,7 @@ def doubt(beam: Beam, piece: Piece, what: str, reading: Reading | None = None) -
         _by_itself(beam, piece, what, reading)
         or _disagrees(beam, piece, what, reading)
         or (_off_the_rough(beam, piece, reading) if what == "run" else None)
+        or (_steep(beam, piece, what, reading) if what in ENDS else None)
     )
 
 
@@ -82,6 +88,17 @@ def _off_the_rough(beam: Beam, piece: Piece, reading: Reading) -> str | None:
     return (
         f"{show_length(reading.value)} in for the {NAMES['run']} of {beam.label} {piece.name} "
         f"is far from the {show_length(beam.rough)} in the beam was noted with; read it again."
+    )
+
+
+def _steep(beam: Beam, piece: Piece, what: str, reading: Reading) -> str | None:
+    """A wall that leans a lot is believed once it was read twice: 3 may be 3/16 cut short."""
+    again = any(one is not reading for one in piece.readings.get(what, ()))
+    if again or reading.value <= reading.level * STEEP:
+        return None
+    return (
+        f"{beam.label} {piece.name}, {NAMES[what]}: a gap of {show_length(reading.value)} in over "
+        f"{show_length(reading.level)} in is a wall that leans a lot; read it again."
     )
 
 

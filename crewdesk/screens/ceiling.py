@@ -32,7 +32,7 @@ _READ_FOR = "scribe"
 _LEAST_ROWS = 5
 TAPE = Fraction(1)
 """Width of the usual painter's tape, in inches."""
-_ABOUT = "Laser level at any height. Read up from it over each side, from end 1 on."
+_ABOUT = "Laser level at any height; read up over each side, from end 1 on, in "
 _HEADS = " from end 1 over A     over B   "
 
 
@@ -102,7 +102,7 @@ class CeilingPage(Page):
         else:
             rows = [StationRow(to_type(at, step)) for at in usual_places(beam)]
         rows += [StationRow() for _ in range(_LEAST_ROWS - len(rows))]
-        yield Static(_ABOUT, id="about", markup=False)
+        yield Static(_ABOUT + ("mm." if step.mm else "inches."), id="about", markup=False)
         with Horizontal():
             with Vertical(id="stations"):
                 yield Static(_HEADS, id="heads", markup=False)
@@ -112,9 +112,9 @@ class CeilingPage(Page):
         yield Picture(id="drawn", most_rows=24)
 
     def on_mount(self) -> None:
-        """Begin in the first height that is empty."""
+        """Begin in the first height that is empty, else in the first height."""
         inputs = self._inputs
-        next((one for one in inputs if not one.value), inputs[0]).focus()
+        next((one for one in inputs if not one.value), inputs[1]).focus()
         self._saved = self._filled
         self._show()
 

@@ -83,16 +83,28 @@ def test_a_run_of_the_other_side_speaks_against_the_rough_length_too(read, recor
     ],
 )
 def test_an_end_is_a_gap_over_a_level_that_leans(read, gap, lean, level, fine) -> None:
+    read("A", "end1", Fr(gap), lean, Fr(level))
     said = read("A", "end1", Fr(gap), lean, Fr(level))
     assert (said is None) == fine
     if said:
         assert said.startswith("Great room Ridge side A, end 1: ")
 
 
+def test_a_wall_that_leans_a_lot_is_read_twice(read) -> None:
+    assert read("A", "end1", Fr(2), "in", Fr(24)) is None
+    # 3 typed for 3/16: over 24 more than 1 in 12.
+    said = read("A", "end2", Fr(3), "in", Fr(24))
+    assert said is not None
+    assert "3 in over 24 in is a wall that leans a lot" in said
+    assert read("A", "end2", Fr(3), "in", Fr(24)) is None
+    assert "apart" in read("A", "end2", Fr(3, 16), "in", Fr(24))
+
+
 def test_a_run_that_leaves_no_top_edge_makes_no_board(read, record, now) -> None:
     tall = Section(Fr(8), Fr(24))
     record.make(beams.change_beam(record, "1", {"section": tall}, now))
     for end in ("end1", "end2"):
+        read("A", end, Fr(8), "in", Fr(24))
         assert read("A", end, Fr(8), "in", Fr(24)) is None
     # Each end takes 8 x 24/24 = 8 in off the top.
     assert read("A", "run", Fr(17)) is None

@@ -73,7 +73,7 @@ async def test_one_number_at_a_time(start_app, hill: str, kept) -> None:
         await pilot.press("enter", "enter")
         assert text(app, "asked").startswith("side B · run")
         await touch(pilot, app, "1", "4", "8", "rubbed", "7", "point", "5", "on")
-        await touch(pilot, app, "0", "on", "3", "on", "out")
+        await touch(pilot, app, "0", "on", "2", "on", "out")
         assert kept(hill).beam("1").piece("B").latest("end2").lean == "out"
         assert text(app, "asked") == "Great room Ridge side B\nAll read.  Enter: the next beam."
 
