@@ -272,8 +272,9 @@ class PiecePage(Page):
         self._go(next_of_beam(self.desk_app.record, self.spot))
 
     def action_other(self, by: int) -> None:
-        """Go to the next or the previous piece of this kind, in the same line; where this one
-        is all read, in the first that is still to be read there."""
+        """Go to the next or the previous piece of this kind, in the same line.
+
+        Where this one is all read, go to the first line that is still to be read there."""
         spot = other_of_kind(self.desk_app.record, self.spot, by)
         self._go(spot, to_unread=not self.readings.unread)
 
