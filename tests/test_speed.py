@@ -21,7 +21,7 @@ SLACK, SLACK_IN_TIME = 3, 10
     "measure",
     [
         pytest.param(partial(starting, times=3), id="starting"),
-        pytest.param(partial(screen, times=1, keys=12, held=12), id="screen"),
+        pytest.param(partial(screen, times=1, keys=8, held=6), id="screen"),
         pytest.param(partial(saving, times=40, others=60, changes=400, beams=30), id="saving"),
         pytest.param(partial(listing, times=1, jobs=200), id="listing"),
     ],

@@ -31,6 +31,8 @@ if TYPE_CHECKING:
 
 OURS_ALONE = 0o700
 LONGEST_ID = 40
+LARGEST = 64 * 1024 * 1024
+"""Bytes of a whole file that is taken in, at most."""
 _COPIES = tuple(f".json.{age}" for age in range(1, checkpoint.GENERATIONS + 1))
 
 
@@ -226,6 +228,9 @@ class Desk:
         its history; gives its id. Raises `Refused`."""
         from crewdesk.job.exchange import to_document
 
+        checkpoint.read_head(path, KIND)
+        if path.stat().st_size > LARGEST:
+            raise Damaged(path, "it is too large for a job")
         return self.take_in(to_document(checkpoint.read(path, KIND).tables, []), now)
 
     def give_out(self, id_: str) -> Doc:

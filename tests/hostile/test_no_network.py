@@ -14,7 +14,7 @@ from pathlib import Path
 
 ROOT = Path(__file__).parent.parent.parent
 PLAIN_SOCKET = "socket.__new__ AF_UNIX"
-EVENTS = 40
+EVENTS = 20
 
 DOES = """
 import socket, sys

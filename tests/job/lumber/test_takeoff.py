@@ -44,7 +44,7 @@ HANDS = st.lists(
 )
 
 
-@settings(deadline=None, max_examples=20)
+@settings(deadline=None, max_examples=8)
 @given(
     st.lists(SIZES, min_size=1, max_size=5),
     HANDS,
