@@ -15,7 +15,8 @@ from crewdesk.job.record import Record
 from crewdesk.paper.letter import Letter, Part, Row, money
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sheet import job_values
-from crewdesk.trade.books.estimate import SORTS, Price, PriceLine
+from crewdesk.trade.books.estimate import Price, PriceLine
+from crewdesk.trade.books.price_sorts import SORTS
 from crewdesk.trade.books.progress import StageDone
 from crewdesk.trade.length import INCHES_PER_FOOT
 

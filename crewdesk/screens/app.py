@@ -4,7 +4,7 @@ import tempfile
 from collections.abc import Callable
 from datetime import datetime
 from pathlib import Path
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar
 
 from rich.text import Text
 from textual.binding import Binding, BindingType
@@ -24,11 +24,13 @@ from crewdesk.screens.saving import Saving
 from crewdesk.screens.tall_rows import TallRows
 from crewdesk.screens.themes import load_themes
 from crewdesk.screens.trouble import ask_trouble
-from crewdesk.store.books import JobBooks, job_books
 from crewdesk.store.desk import Desk, Listed
 from crewdesk.store.job_file import JobFile
 from crewdesk.store.trouble import Damaged, NotSaved
 from crewdesk.trade.refusal import Refusal
+
+if TYPE_CHECKING:
+    from crewdesk.store.books import JobBooks
 
 USUAL_THEME = "night"
 _JOB, _SHOP = "job", "shop"
@@ -113,9 +115,11 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         assert self._record is not None
         return self._record
 
-    def job_books(self) -> JobBooks:
+    def job_books(self) -> "JobBooks":
         """What the open job's money is told from, as it stands; raises `Refused`."""
         assert self.job is not None
+        from crewdesk.store.books import job_books
+
         return job_books(self.desk, self.job.id, self.job.record, self.now())
 
     def on_mount(self) -> None:

@@ -11,7 +11,8 @@ from crewdesk.job.change import Change, Doc, edit
 from crewdesk.job.readings import fraction
 from crewdesk.job.refused import Refused, said
 from crewdesk.job.words import LONGEST_NAME, brief, checked_line, checked_note
-from crewdesk.trade.books.estimate import SORTS, Estimate, PriceLine
+from crewdesk.trade.books.estimate import Estimate, PriceLine
+from crewdesk.trade.books.price_sorts import SORTS
 from crewdesk.trade.refusal import Refusal
 
 if TYPE_CHECKING:

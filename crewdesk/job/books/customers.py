@@ -8,7 +8,7 @@ from typing import TYPE_CHECKING
 from crewdesk.job.change import ABSENT, Change, Doc, edit
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import LONGEST_NAME, brief, checked_line, checked_name, checked_note, quoted
-from crewdesk.trade.books.invoice import LONGEST_TERMS
+from crewdesk.trade.books.money import LONGEST_TERMS
 
 if TYPE_CHECKING:
     from crewdesk.job.books.shop_record import ShopRecord

@@ -17,7 +17,8 @@ from crewdesk.job.run_sheet import RunSheet
 from crewdesk.job.sentences.books import reason_sentence
 from crewdesk.job.stages import EXTRA_WORK, Stages
 from crewdesk.trade.books.durations import elapsed
-from crewdesk.trade.books.estimate import SORTS, Estimate, Pricing, estimate
+from crewdesk.trade.books.estimate import Estimate, Pricing, estimate
+from crewdesk.trade.books.price_sorts import SORTS
 from crewdesk.trade.books.stage_rates import (
     DEFAULT_RATES,
     Beams,

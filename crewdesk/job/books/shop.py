@@ -15,11 +15,11 @@ from crewdesk.job.stages import USUAL_OTHER_WORK
 from crewdesk.job.words import brief
 from crewdesk.trade.books.money import Rate, TaxPer
 from crewdesk.trade.books.rounding import Rule
-from crewdesk.trade.books.stage_rates import Factors
 from crewdesk.trade.refusal import Refusal
 
 if TYPE_CHECKING:
     from crewdesk.job.books.shop_record import ShopRecord
+    from crewdesk.trade.books.stage_rates import Factors
 
 MAPPED = ("stage_rates", "packs", "times")
 """The values that are several, each by what it is for."""
@@ -73,8 +73,10 @@ class Shop:
     other_work: tuple[str, ...] = tuple(one.name for one in USUAL_OTHER_WORK)
 
     @property
-    def factors(self) -> Factors:
+    def factors(self) -> "Factors":
         """How many times a plain beam's time others take."""
+        from crewdesk.trade.books.stage_rates import Factors
+
         parts = {key: Fraction(percent) / 100 for key, percent in self.times.items()}
         sloped = {SLOPED: parts.pop(SLOPED)} if SLOPED in parts else {}
         sections = {f"{size} in": part for size, part in parts.items()}

@@ -13,19 +13,26 @@ Its tables (see `crewdesk.job.rows`):
 """
 
 from decimal import Decimal
-from typing import ClassVar
+from typing import TYPE_CHECKING, Any, ClassVar
 
-from crewdesk.job.books.customers import Customer
-from crewdesk.job.books.kept_forms import KeptForm
 from crewdesk.job.books.shop import Shop
-from crewdesk.job.books.trail import Paper, payment_from_doc
 from crewdesk.job.change import Doc, RowsAfter
-from crewdesk.job.lumber.stock_list import HandBoard, StockLine
 from crewdesk.job.refused import Refused
 from crewdesk.job.rows import ONLY_ROW, Rows, read_later
 from crewdesk.job.words import quoted
-from crewdesk.trade.books.accounts import Payment
-from crewdesk.trade.books.invoice import Document, Issued, left_of
+
+if TYPE_CHECKING:
+    from crewdesk.job.books.customers import Customer
+    from crewdesk.job.books.trail import Paper
+    from crewdesk.job.lumber.stock_list import HandBoard, StockLine
+    from crewdesk.trade.books.accounts import Payment
+    from crewdesk.trade.books.invoice import Document, Issued
+
+
+def _payment(row: str, doc: Doc) -> "Payment":
+    from crewdesk.job.books.trail import payment_from_doc
+
+    return payment_from_doc(row, doc)
 
 
 class ShopRecord(Rows):
@@ -33,14 +40,14 @@ class ShopRecord(Rows):
 
     OF = "shop"
     HEAD = "shop"
-    READERS: ClassVar = {
+    READERS: ClassVar[dict[str, Any]] = {
         "shop": Shop.from_doc,
-        "customers": Customer.from_doc,
-        "documents": Paper.from_doc,
-        "payments": payment_from_doc,
-        "stock": StockLine.from_doc,
-        "on_hand": HandBoard.from_doc,
-        "forms": KeptForm.from_doc,
+        "customers": read_later("crewdesk.job.books.customers", "Customer"),
+        "documents": read_later("crewdesk.job.books.trail", "Paper"),
+        "payments": _payment,
+        "stock": read_later("crewdesk.job.lumber.stock_list", "StockLine"),
+        "on_hand": read_later("crewdesk.job.lumber.stock_list", "HandBoard"),
+        "forms": read_later("crewdesk.job.books.kept_forms", "KeptForm"),
         "unsettled": read_later("crewdesk.job.unsettled", "Unsettled"),
     }
     NUMBERED: ClassVar = frozenset({"documents", "on_hand"})
@@ -53,16 +60,16 @@ class ShopRecord(Rows):
         return self.view("shop", ONLY_ROW, Shop.from_doc)
 
     @property
-    def customers(self) -> tuple[Customer, ...]:
+    def customers(self) -> "tuple[Customer, ...]":
         """Every customer, in the order in which they came."""
-        return self.every("customers", Customer.from_doc)
+        return self.every("customers", self.READERS["customers"])
 
-    def customer_named(self, name: str) -> Customer | None:
+    def customer_named(self, name: str) -> "Customer | None":
         """The customer of that name, however it is spaced and spelled large or small."""
         wanted = " ".join(name.split()).casefold()
         return next((one for one in self.customers if one.name.casefold() == wanted), None)
 
-    def customer(self, name: str) -> Customer:
+    def customer(self, name: str) -> "Customer":
         """The customer of that name; raises `Refused`."""
         found = self.customer_named(name)
         if found is None:
@@ -71,39 +78,41 @@ class ShopRecord(Rows):
         return found
 
     @property
-    def papers(self) -> tuple[Paper, ...]:
+    def papers(self) -> "tuple[Paper, ...]":
         """Every document with its letterhead, in the order of their numbers."""
-        return self.every("documents", Paper.from_doc)
+        return self.every("documents", self.READERS["documents"])
 
     @property
-    def trail(self) -> tuple[Document, ...]:
+    def trail(self) -> "tuple[Document, ...]":
         """Every document, in the order of their numbers."""
         return tuple(paper.document for paper in self.papers)
 
     @property
-    def payments(self) -> tuple[Payment, ...]:
+    def payments(self) -> "tuple[Payment, ...]":
         """Every payment and refund, in the order in which they were noted."""
-        return self.every("payments", payment_from_doc)
+        return self.every("payments", _payment)
 
     @property
-    def stock(self) -> tuple[StockLine, ...]:
+    def stock(self) -> "tuple[StockLine, ...]":
         """The boards that can be had, in the order in which they came."""
-        return self.every("stock", StockLine.from_doc)
+        return self.every("stock", self.READERS["stock"])
 
     @property
-    def on_hand(self) -> tuple[HandBoard, ...]:
+    def on_hand(self) -> "tuple[HandBoard, ...]":
         """The boards that lie there, in the order in which they came."""
-        return self.every("on_hand", HandBoard.from_doc)
+        return self.every("on_hand", self.READERS["on_hand"])
 
-    def paper(self, number: int) -> Paper:
+    def paper(self, number: int) -> "Paper":
         """The document of that number; raises `Refused`."""
         for paper in self.papers:
             if paper.document.number == number:
                 return paper
         raise Refused(f"There is no document {number}; {self._numbers()}.")
 
-    def invoice(self, number: int) -> Issued:
+    def invoice(self, number: int) -> "Issued":
         """The invoice of that number; raises `Refused`."""
+        from crewdesk.trade.books.invoice import Issued
+
         document = self.paper(number).document
         if not isinstance(document, Issued):
             raise Refused(f"Number {number} is a {document.kind}, not an invoice.")
@@ -111,6 +120,8 @@ class ShopRecord(Rows):
 
     def left_of(self, number: int) -> tuple[Decimal, ...]:
         """What no credit has taken back yet of each line of an invoice, before tax."""
+        from crewdesk.trade.books.invoice import left_of
+
         return left_of(self.invoice(number), self.trail)
 
     def _numbers(self) -> str:

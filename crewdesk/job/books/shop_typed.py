@@ -7,9 +7,8 @@ from typing import Any
 from crewdesk.job.other_work import read_other_work
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import LONGEST_NAME, brief, checked_line, checked_note
-from crewdesk.trade.books.estimate import SORTS
-from crewdesk.trade.books.invoice import LONGEST_TERMS
-from crewdesk.trade.books.money import Rate, read_money, read_percent, read_rate
+from crewdesk.trade.books.money import LONGEST_TERMS, Rate, read_money, read_percent, read_rate
+from crewdesk.trade.books.price_sorts import SORTS
 from crewdesk.trade.books.rounding import read_rule
 from crewdesk.trade.length import STEPS, read_length, show_length
 

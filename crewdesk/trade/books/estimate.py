@@ -19,12 +19,10 @@ from crewdesk.trade.books.money import (
     percent,
     tax,
 )
+from crewdesk.trade.books.price_sorts import SORTS, Sort
 from crewdesk.trade.books.stage_rates import Beams, Factors, StageRate, load_of
 from crewdesk.trade.length import INCHES_PER_FOOT, exact
 from crewdesk.trade.refusal import Refusal
-
-Sort = Literal["labour", "materials", "consumables", "overhead", "profit", "rounding"]
-SORTS: tuple[Sort, ...] = ("labour", "materials", "consumables", "overhead", "profit", "rounding")
 
 
 @dataclass(frozen=True)

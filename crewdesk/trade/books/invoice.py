@@ -11,13 +11,12 @@ from decimal import Decimal
 from typing import Literal
 
 from crewdesk.trade.books.invoice_lines import ExtraLine, Line
-from crewdesk.trade.books.money import Taxable, TaxPer, percent, tax
+from crewdesk.trade.books.money import LONGEST_TERMS, Taxable, TaxPer, percent, tax
 from crewdesk.trade.refusal import Refusal
 
 Billing = Literal["deposit", "progress", "final"]
 Kind = Literal["deposit", "progress", "final", "credit", "void"]
 FIRST_NUMBER = 1
-LONGEST_TERMS = 365
 
 
 @dataclass(frozen=True)

@@ -18,6 +18,8 @@ from crewdesk.trade.refusal import Refusal
 TaxPer = Literal["line", "invoice"]
 Unit = Literal["hour", "foot", "each"]
 
+LONGEST_TERMS = 365
+"""Days within which an invoice is to be paid, at most."""
 MOST = Decimal(10_000_000)
 """Money over this is taken for a slip of the finger."""
 LONGEST_TEXT = 40

@@ -6,8 +6,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from crewdesk.job.sentences.books import REASONS, reason_sentence
-from crewdesk.trade.books.estimate import SORTS, Material, Pricing, estimate
+from crewdesk.trade.books.estimate import Material, Pricing, estimate
 from crewdesk.trade.books.money import Rate
+from crewdesk.trade.books.price_sorts import SORTS
 from crewdesk.trade.books.stage_rates import DEFAULT_RATES, Beams, Factors, StageRate
 
 D = Decimal
