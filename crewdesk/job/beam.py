@@ -10,14 +10,14 @@ from crewdesk.job.forms import FORMS, USUAL, Form, boards, form_of
 from crewdesk.job.pair import NOTHING_READ, Pair
 from crewdesk.job.piece import KIND_OF, PARTNER, Piece
 from crewdesk.job.readings import LONGEST_RUN, SHORTEST_RUN, fraction
-from crewdesk.job.refused import Refused, said
+from crewdesk.job.refused import Refused
 from crewdesk.job.words import LONGEST_NAME, brief, checked_line, checked_name, checked_note
+from crewdesk.job.written import read_plainly
 from crewdesk.trade.cuts.forms import FormBoard
 from crewdesk.trade.cuts.pitch import Pitch, read_pitch
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.cuts.side_board import End
 from crewdesk.trade.length import show_length
-from crewdesk.trade.refusal import Refusal
 
 CEILINGS = ("flat", "sloped")
 
@@ -84,7 +84,7 @@ class Beam(NamedTuple):
     @staticmethod
     def from_doc(row: str, doc: Doc) -> "Beam":
         """The beam as it stands in the record; raises `Refused`."""
-        try:
+        with read_plainly(f"Beam {row} of the record", "a beam is; see the format of a job file"):
             form = form_of(doc.get("form", USUAL))
             pieces = {
                 key: Piece.from_doc(key, one, form.traits) for key, one in doc["pieces"].items()
@@ -118,14 +118,6 @@ class Beam(NamedTuple):
             )
             _ = beam.boards
             return beam
-        except Refusal as refusal:
-            raise Refused(said(refusal)) from None
-        except KeyError as lacking:
-            raise Refused(f"Beam {row} of the record has no {lacking.args[0]}.") from None
-        except (TypeError, AttributeError):
-            raise Refused(
-                f"Beam {row} of the record is not built as a beam is; see the format of a job file."
-            ) from None
 
 
 def _rough(text: object) -> Fraction:

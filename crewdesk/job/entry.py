@@ -11,6 +11,7 @@ from crewdesk.job.piece import KIND_OF, Spot
 from crewdesk.job.readings import moment
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import brief, checked_line, checked_note
+from crewdesk.job.written import read_plainly
 
 LISTED_PIECES = 2000
 
@@ -64,7 +65,9 @@ class Entry:
     @staticmethod
     def from_doc(row: str, doc: Doc) -> "Entry":
         """The entry that `to_doc` wrote; raises `Refused`."""
-        try:
+        with read_plainly(
+            f"Time entry {row} of the record", "an entry is; see the format of a job file"
+        ):
             start = moment(doc["start"], "time entry")
             stop = moment(doc["stop"], "time entry") if "stop" in doc else None
             stage, note = (
@@ -79,13 +82,6 @@ class Entry:
                 )
             rate = read_amount(doc["rate"], "rate of a time entry") if "rate" in doc else None
             order = checked_line(doc.get("order", ""), "change order of a time entry")
-        except KeyError as lacking:
-            raise Refused(f"Time entry {row} of the record has no {lacking.args[0]}.") from None
-        except (TypeError, AttributeError):
-            raise Refused(
-                f"Time entry {row} of the record is not built as an entry is; "
-                "see the format of a job file."
-            ) from None
         if stop is not None and stop < start:
             raise Refused(
                 f"A time entry can't stop at {stop:%H:%M} before it started at {start:%H:%M}; "

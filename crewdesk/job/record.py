@@ -12,21 +12,20 @@ It gives typed views of the rows of its tables (see `crewdesk.job.rows`):
 - `unsettled`: a row for each change that was made in two places at once.
 """
 
-from collections.abc import Hashable, Iterable, Iterator, Mapping
-from contextlib import contextmanager
+from collections.abc import Hashable, Iterable, Mapping
 from fractions import Fraction
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, ClassVar, NamedTuple
 
 from crewdesk.job.beam import Beam, section_from_doc
 from crewdesk.job.change import Doc
-from crewdesk.job.refused import Refused, said
+from crewdesk.job.refused import Refused
 from crewdesk.job.rows import ONLY_ROW, Rows, read_later
 from crewdesk.job.stages import Stages
 from crewdesk.job.words import LONGEST_NAME, brief, checked_line, checked_name, checked_note
+from crewdesk.job.written import read_plainly
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.length import STEPS, Step
-from crewdesk.trade.refusal import Refusal
 
 if TYPE_CHECKING:
     from decimal import Decimal
@@ -45,6 +44,8 @@ BILLINGS = ("", "price", "rates")
 SHARES = ("length", "evenly")
 KEPT = ("hour", "planned", "nails", "cutting", "plan")
 """What of a job is read when it is first asked for, so that a cut list is told sooner."""
+
+_JOB = ("The job itself", "a job is; see the format of a job file")
 
 
 class _Told(NamedTuple):
@@ -109,7 +110,7 @@ class Job(_Told):
     def checked(row: str, doc: Doc) -> "Job":
         """The job with all that is kept of it read, as it must be before it is saved."""
         job = Job.from_doc(row, doc)
-        with _told_plainly():
+        with read_plainly(*_JOB):
             for name in KEPT:
                 getattr(job, name)
         return job
@@ -117,7 +118,7 @@ class Job(_Told):
     @staticmethod
     def from_doc(_row: str, doc: Doc) -> "Job":
         """The job as it stands in the record; raises `Refused`."""
-        with _told_plainly():
+        with read_plainly(*_JOB):
             step = STEPS.get(str(doc["step"]))
             if step is None:
                 raise Refused(
@@ -137,21 +138,6 @@ class Job(_Told):
                 _one_of(doc.get("billing", ""), BILLINGS, "way to bill a job"),
                 {name: doc[name] for name in KEPT if name in doc},
             )
-
-
-@contextmanager
-def _told_plainly() -> Iterator[None]:
-    """Whatever is wrong with a job's document is one sentence."""
-    try:
-        yield
-    except Refusal as refusal:
-        raise Refused(said(refusal)) from None
-    except KeyError as lacking:
-        raise Refused(f"The job itself has no {lacking.args[0]}.") from None
-    except (TypeError, AttributeError):
-        raise Refused(
-            "The job itself is not built as a job is; see the format of a job file."
-        ) from None
 
 
 def _one_of(value: object, known: tuple[str, ...], what: str) -> str:

@@ -9,11 +9,11 @@ from typing import TYPE_CHECKING, Any
 from crewdesk.job.books.amounts import read_amount, read_date, read_part
 from crewdesk.job.change import Change, Doc, edit
 from crewdesk.job.readings import fraction
-from crewdesk.job.refused import Refused, said
+from crewdesk.job.refused import Refused
 from crewdesk.job.words import LONGEST_NAME, brief, checked_line, checked_note
+from crewdesk.job.written import read_plainly
 from crewdesk.trade.books.estimate import Estimate, PriceLine
 from crewdesk.trade.books.price_sorts import SORTS
-from crewdesk.trade.refusal import Refusal
 
 if TYPE_CHECKING:
     from crewdesk.job.record import Record
@@ -63,7 +63,7 @@ class Accepted:
     @staticmethod
     def from_doc(row: str, doc: Doc) -> "Accepted":
         """The accepted estimate as it stands in the record; raises `Refused`."""
-        try:
+        with read_plainly(f"Accepted estimate {row}", "one is"):
             found = Accepted(
                 row,
                 read_date(doc["on"], "accepted estimate"),
@@ -77,12 +77,6 @@ class Accepted:
                 tuple(checked_line(one, "beam of an estimate") for one in doc["beams"]),
                 tuple(checked_note(one, "reason of an estimate") for one in doc["reasons"]),
             )
-        except Refusal as refusal:
-            raise Refused(said(refusal)) from None
-        except KeyError as lacking:
-            raise Refused(f"Accepted estimate {row} has no {lacking.args[0]}.") from None
-        except (TypeError, AttributeError):
-            raise Refused(f"Accepted estimate {row} is not built as one is.") from None
         if str(found.total) != doc.get("total"):
             raise Refused(f"The lines and the tax of accepted estimate {row} miss its total.")
         return found

@@ -8,10 +8,10 @@ from typing import TYPE_CHECKING
 from crewdesk.job.beam import section_from_doc, section_to_doc
 from crewdesk.job.change import ABSENT, Change, Doc, edit
 from crewdesk.job.forms import USUAL, Form, boards, form_of
-from crewdesk.job.refused import Refused, said
+from crewdesk.job.refused import Refused
 from crewdesk.job.words import checked_name, quoted
+from crewdesk.job.written import read_plainly
 from crewdesk.trade.cuts.section import Section
-from crewdesk.trade.refusal import Refusal
 
 if TYPE_CHECKING:
     from crewdesk.job.books.shop_record import ShopRecord
@@ -31,7 +31,7 @@ class KeptForm:
     @staticmethod
     def from_doc(row: str, doc: Doc) -> "KeptForm":
         """The form as it stands in the record; raises `Refused`."""
-        try:
+        with read_plainly(f"Form {row} of the record", "a form is"):
             kept = KeptForm(
                 row,
                 checked_name(doc["name"], "form"),
@@ -41,10 +41,6 @@ class KeptForm:
             if kept.form.id != "ridge":
                 boards(kept.form.id, kept.section, None, (None, None))
             return kept
-        except KeyError as lacking:
-            raise Refused(f"Form {row} of the record has no {lacking.args[0]}.") from None
-        except Refusal as refusal:
-            raise Refused(said(refusal)) from None
 
 
 def _usual(name: str, width: str, height: str, form: str = USUAL) -> KeptForm:

@@ -8,11 +8,11 @@ from typing import TYPE_CHECKING, Literal
 
 from crewdesk.job.books.amounts import read_amount, read_part, read_quantity
 from crewdesk.job.change import ABSENT, Change, Doc, edit
-from crewdesk.job.refused import Refused, said
+from crewdesk.job.refused import Refused
 from crewdesk.job.words import LONGEST_LINE, brief, checked_line
+from crewdesk.job.written import read_plainly
 from crewdesk.trade.books.estimate import Material
 from crewdesk.trade.books.money import MOST, read_money, read_percent
-from crewdesk.trade.refusal import Refusal
 
 if TYPE_CHECKING:
     from crewdesk.job.books.shop import Shop
@@ -52,7 +52,7 @@ class MaterialLine:
     @staticmethod
     def from_doc(row: str, doc: Doc) -> "MaterialLine":
         """The line as it stands in the record; raises `Refused`."""
-        try:
+        with read_plainly(f"Material {row} of the record", "material is"):
             text, sort = _text(doc["text"]), doc.get("sort", "materials")
             if sort not in SORTS:
                 raise Refused(f"Material is of the sort {' or '.join(SORTS)}, not {brief(sort)}.")
@@ -66,12 +66,6 @@ class MaterialLine:
                 read_part(doc["markup"], "markup") if "markup" in doc else None,
                 _of(doc.get("of", "")),
             )
-        except Refusal as refusal:
-            raise Refused(said(refusal)) from None
-        except KeyError as lacking:
-            raise Refused(f"Material {row} of the record has no {lacking.args[0]}.") from None
-        except (TypeError, AttributeError):
-            raise Refused(f"Material {row} of the record is not built as material is.") from None
 
 
 def typed_material(

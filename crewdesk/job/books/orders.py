@@ -9,6 +9,7 @@ from crewdesk.job.books.amounts import read_amount, read_date
 from crewdesk.job.change import ABSENT, Change, Doc, edit
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import LONGEST_NAME, checked_line
+from crewdesk.job.written import read_plainly
 from crewdesk.trade.books.invoice_lines import ChangeOrder
 from crewdesk.trade.books.money import read_rate
 
@@ -42,7 +43,7 @@ class Order:
     @staticmethod
     def from_doc(row: str, doc: Doc) -> "Order":
         """The change order as it stands in the record; raises `Refused`."""
-        try:
+        with read_plainly(f"Change order {row} of the record", "one is"):
             found = Order(
                 row,
                 _text(doc["text"]),
@@ -51,10 +52,6 @@ class Order:
                 checked_line(doc.get("accepted_by", ""), "name of who accepts", most=LONGEST_NAME),
                 read_date(doc["accepted_on"], "change order") if "accepted_on" in doc else None,
             )
-        except KeyError as lacking:
-            raise Refused(f"Change order {row} of the record has no {lacking.args[0]}.") from None
-        except (TypeError, AttributeError):
-            raise Refused(f"Change order {row} of the record is not built as one is.") from None
         if (found.price is None) == (found.hour is None):
             raise Refused(f"The change order {found.text} needs a price or an hourly rate.")
         if bool(found.accepted_by) != (found.accepted_on is not None):

@@ -12,13 +12,13 @@ from typing import TYPE_CHECKING, Any
 
 from crewdesk.job.books.amounts import read_amount, read_date, read_part
 from crewdesk.job.change import Change, Doc, edit
-from crewdesk.job.refused import Refused, said
+from crewdesk.job.refused import Refused
 from crewdesk.job.words import LONGEST_NAME, brief, checked_line, checked_note
+from crewdesk.job.written import read_plainly
 from crewdesk.trade.books.accounts import Payment, standing, take_payment
 from crewdesk.trade.books.invoice import Credit, Document, Draft, Issued, issue
 from crewdesk.trade.books.invoice_lines import ExtraLine, Line
 from crewdesk.trade.books.take_back import credit, void
-from crewdesk.trade.refusal import Refusal
 
 if TYPE_CHECKING:
     from crewdesk.job.books.shop_record import ShopRecord
@@ -79,7 +79,7 @@ class Paper:
     @staticmethod
     def from_doc(row: str, doc: Doc) -> "Paper":
         """The document as it stands in the trail; raises `Refused`."""
-        try:
+        with read_plainly(f"Document {row} of the shop", "one is"):
             number, on = doc["number"], read_date(doc["on"], "document")
             if type(number) is not int or number < 1:
                 raise Refused(f"A document has a number from 1 up, not {brief(number)}.")
@@ -91,12 +91,6 @@ class Paper:
             if str(document.total) != doc["total"]:
                 raise Refused(f"The lines and the tax of number {number} miss its total.")
             return Paper(document, Letterhead.from_doc(doc.get("head", {})))
-        except Refusal as refusal:
-            raise Refused(said(refusal)) from None
-        except KeyError as lacking:
-            raise Refused(f"Document {row} of the shop has no {lacking.args[0]}.") from None
-        except (TypeError, AttributeError):
-            raise Refused(f"Document {row} of the shop is not built as one is.") from None
 
 
 def issue_invoice(
@@ -196,7 +190,7 @@ def pay(
 
 def payment_from_doc(row: str, doc: Doc) -> Payment:
     """A payment as it stands in the shop's record; raises `Refused`."""
-    try:
+    with read_plainly(f"Payment {row} of the shop", "one is"):
         if type(doc["invoice"]) is not int or not isinstance(doc.get("refund", False), bool):
             raise TypeError
         return Payment(
@@ -206,10 +200,6 @@ def payment_from_doc(row: str, doc: Doc) -> Payment:
             doc.get("refund", False),
             checked_line(doc.get("note", ""), "note of a payment", most=LONGEST_NAME),
         )
-    except KeyError as lacking:
-        raise Refused(f"Payment {row} of the shop has no {lacking.args[0]}.") from None
-    except TypeError:
-        raise Refused(f"Payment {row} of the shop is not built as one is.") from None
 
 
 def _taken_back(record: "ShopRecord", found: Credit, now: datetime) -> Change:

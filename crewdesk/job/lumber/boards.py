@@ -15,6 +15,7 @@ from crewdesk.job.piece import NAME_OF
 from crewdesk.job.readings import fraction
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import brief, checked_line, checked_name
+from crewdesk.job.written import read_plainly
 from crewdesk.trade.boards.rip_stock import First, Placed, RipBoard
 from crewdesk.trade.boards.stock import BadStretch
 
@@ -113,7 +114,7 @@ class Board:
     @staticmethod
     def from_doc(row: str, doc: Doc) -> "Board":
         """The board as it stands in the record; raises `Refused`."""
-        try:
+        with read_plainly(f"Board {row} of the job", "a board is", ValueError):
             if doc["state"] not in STATES or doc["first"] not in FIRSTS:
                 raise Refused(
                     f"A board is {', '.join(STATES)} and {' or '.join(FIRSTS)} first, not "
@@ -136,10 +137,6 @@ class Board:
                 bad_from_doc(doc.get("bad", []), length),
                 checked_line(doc.get("hand", ""), "board on hand"),
             )
-        except KeyError as lacking:
-            raise Refused(f"Board {row} of the job has no {lacking.args[0]}.") from None
-        except (TypeError, AttributeError, ValueError):
-            raise Refused(f"Board {row} of the job is not built as a board is.") from None
         places = [(p.start, p.end, p.near, p.far) for p in board.pieces]
         places += [(c.start, c.end, c.near, c.far) for c in board.cleats]
         for start, end, near, far in places:

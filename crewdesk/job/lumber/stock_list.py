@@ -14,6 +14,7 @@ from crewdesk.job.lumber.board_feet import TIMES, board_feet_of
 from crewdesk.job.readings import fraction
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import LONGEST_NAME, LONGEST_NOTE, brief, checked_line, checked_name, quoted
+from crewdesk.job.written import read_plainly
 from crewdesk.trade.boards.lumber import (
     SOFTWOOD_THICKNESS,
     PricePer,
@@ -68,7 +69,7 @@ class StockLine:
     @staticmethod
     def from_doc(row: str, doc: Doc) -> "StockLine":
         """The line as it stands in the shop's record; raises `Refused`."""
-        try:
+        with read_plainly(f"Stock {row} of the shop", "stock is"):
             if doc["per"] not in PERS:
                 raise Refused(f"A price is per {', '.join(PERS)}, not per {brief(doc['per'])}.")
             lengths = tuple(_length_from_doc(one) for one in doc["lengths"])
@@ -85,10 +86,6 @@ class StockLine:
                 read_amount(doc["price"], "price of a board"),
                 doc["per"],
             )
-        except KeyError as lacking:
-            raise Refused(f"Stock {row} of the shop has no {lacking.args[0]}.") from None
-        except (TypeError, AttributeError):
-            raise Refused(f"Stock {row} of the shop is not built as stock is.") from None
 
 
 @dataclass(frozen=True)
@@ -124,7 +121,7 @@ class HandBoard:
     @staticmethod
     def from_doc(row: str, doc: Doc) -> "HandBoard":
         """The board as it stands in the shop's record; raises `Refused`."""
-        try:
+        with read_plainly(f"Board {row} on hand", "a board is", ValueError):
             length = _measure(doc["length"], "length of a board", LONGEST_BOARD)
             return HandBoard(
                 row,
@@ -138,10 +135,6 @@ class HandBoard:
                 checked_line(doc.get("of", ""), "job of a board"),
                 checked_line(doc.get("job", ""), "job of a board"),
             )
-        except KeyError as lacking:
-            raise Refused(f"Board {row} on hand has no {lacking.args[0]}.") from None
-        except (TypeError, AttributeError, ValueError):
-            raise Refused(f"Board {row} on hand is not built as a board is.") from None
 
 
 def typed_stock(

@@ -47,6 +47,8 @@ def test_what_is_no_form_is_refused(books, now, refusing) -> None:
     assert "no room for a top" in refusing(keep_form, books, "Box", "box", low, now)
     assert "no row 7" in refusing(remove_form, books, "7", now)
     assert "has no section" in refusing(KeptForm.from_doc, "1", {"name": "Bare"})
+    odd = {"name": "Odd", "form": [], "section": {}}
+    assert "not built as a form is" in refusing(KeptForm.from_doc, "1", odd)
     for number in range(MOST_KEPT - 1):
         books.make(keep_form(books, f"Form {number}", "usual", TALL, now))
     assert f"at most {MOST_KEPT}" in refusing(keep_form, books, "More", "usual", TALL, now)
