@@ -44,16 +44,16 @@ class Question(ModalScreen[Answered]):
 
     def on_resize(self) -> None:
         """Fit it to the new size."""
-        box = self.query_one(".question", Vertical)
-        box.remove_class(*_CLOSER)
-        for one in box.children:
-            one.styles.clear_rule("max_height")
+        for box in self.query(".question"):
+            box.remove_class(*_CLOSER)
+            for one in box.children:
+                one.styles.clear_rule("max_height")
         self.call_after_refresh(self.fit)
 
     def fit(self) -> None:
         """Leave out the empty rows, then give the longest part only the rows that are there."""
-        box = self.query_one(".question", Vertical)
-        if not box.max_scroll_y:
+        box = next(iter(self.query(".question")), None)
+        if box is None or not box.max_scroll_y:  # it was answered meanwhile, or it fits
             return
         for closer in _CLOSER:
             if not box.has_class(closer):
