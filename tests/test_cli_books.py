@@ -76,7 +76,7 @@ def invoice(told: Said, *words: str) -> dict:
         assert D(sheet[key]).as_tuple().exponent == -2
     assert D(sheet["subtotal"]) == sum(D(line["amount"]) for line in sheet["lines"])
     assert D(sheet["total"]) == D(sheet["subtotal"]) + D(sheet["tax"])
-    owed = D(sheet["total"]) - D(sheet["credited"]) - D(sheet["paid"])
+    owed = D(sheet["total"]) - D(sheet["credited"]) - D(sheet["paid"]) - D(sheet["applied"])
     assert D(sheet["balance"]) == owed
     return sheet
 
@@ -332,6 +332,67 @@ def test_accounts_as_they_stood_on_a_day_and_what_is_owed_back(
     csv_then = told("accounts", "--on", day, "--year", f"{ago.year}", "--csv")
     assert len(csv_then.splitlines()) == 1
     assert "yet to come" in wrong("accounts", "--on", "tomorrow")
+
+
+def test_credit_goes_to_the_next_invoice_and_a_slip_is_taken_out(
+    told: Said, wrong: Said, data: Path
+) -> None:
+    from crewdesk.store.books import issue
+
+    ago = datetime.now().astimezone() - timedelta(days=2)
+    issue(Desk(data), JOB, Desk(data).open(JOB, writing=False).record, ago, kind="deposit")
+    deposit = D(invoice(told, "--number", "1")["total"])
+    seen = told("pay", "1", str(deposit + 100), "--note", "check 2044")
+    assert "100.00 more than it asks" in seen
+    assert "crewdesk pay OTHER --from 1" in seen
+    assert "100.00 is owed back on invoice 1" in told("invoice", "tamarack")
+    total = D(invoice(told, "--kind", "progress", "--issue")["total"])
+    assert "Nothing is owed back on invoice 2" in wrong("pay", "1", "--from", "2")
+    assert "can be applied is 100.00" in wrong("pay", "2", "100.01", "--from", "1")
+    told("pay", "2", "--from", "1")
+    assert "Nothing is owed back on invoice 1" in wrong("pay", "2", "--from", "1")
+    assert "given back or applied to another invoice since" in wrong("pay", "1", "--remove", "1")
+    one, two = (invoice(told, "--number", number) for number in ("1", "2"))
+    assert (one["paid"], one["applied"], one["balance"]) == (str(deposit + 100), "-100.00", "0.00")
+    assert (two["paid"], two["applied"], two["balance"]) == ("0.00", "100.00", str(total - 100))
+    assert "Applied to invoice 2" in told("invoice", "tamarack", "--number", "1")
+    assert "Credit from invoice 1" in told("invoice", "tamarack", "--number", "2")
+    assert "credit it instead" in wrong("credit", "2", "--reason", "a slip", "--void")
+    # Money came once: the year's sum and the lines of its CSV add up to it.
+    year = date.today().year
+    years = json.loads(told("accounts", "--json"))["years"]
+    assert [D(each["paid"]) for each in years if each["year"] == year] == [deposit + 100]
+    text = told("accounts", "--year", f"{year}", "--csv")
+    lines = [row for row in csv.DictReader(io.StringIO(text, newline="")) if row["paid"]]
+    assert [(row["what"], row["of_invoice"], row["paid"]) for row in lines] == [
+        ("payment", "1", str(deposit + 100)),
+        ("credit applied", "1", "-100.00"),
+        ("credit applied", "2", "100.00"),
+    ]
+
+    # A slip is found at once, or later; either way it is out of the books.
+    told("pay", "2", "70", "--note", "meant 7")
+    assert "taken back: payment of 70.00 on invoice 2" in told("undo")
+    assert "made again: payment of 70.00 on invoice 2" in told("undo", "--redo")
+    told("shop", "hour=90")
+    assert "  2  " in told("pay", "2")
+    assert "took out payment of 70.00" in told("pay", "2", "--remove", "2")
+    assert "took out credit of 100.00 applied from invoice 1" in told("pay", "2", "--remove", "1")
+    assert invoice(told, "--number", "2")["balance"] == str(total)
+    assert "Nothing was paid on invoice 2 yet" in told("pay", "2")
+    for words, says in (
+        (("pay", "2", "--remove", "1"), "there is none yet"),
+        (("pay", "2", "5", "--remove", "1"), "leave the rest off"),
+        (("pay", "2", "5", "--refund", "--from", "1"), "One change at a time"),
+        (("pay", "2", "--note", "x"), "Say how much"),
+        (("pay", "7"), "There is no document 7"),
+    ):
+        assert says in wrong(*words)
+
+    told("credit", "2", "--reason", "sent twice", "--void")
+    assert "is void by number 3 and takes no payment" in wrong("pay", "2", "50")
+    assert "where it is credit to apply to the next one" in wrong("pay", "2", "50")
+    assert "taken back" in told("undo", "tamarack")
 
 
 def test_all_weeks_of_a_year_are_told(told: Said) -> None:

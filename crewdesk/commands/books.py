@@ -12,7 +12,7 @@ from crewdesk.job.books.job_money import typed_credit
 from crewdesk.job.books.priced import accept, price_job
 from crewdesk.job.books.shop import MAPPED, Shop, shown
 from crewdesk.job.books.shop_record import ShopRecord
-from crewdesk.job.books.trail import BILLED_AGAIN, Paper, credit_invoice, pay, void_invoice
+from crewdesk.job.books.trail import BILLED_AGAIN, Paper, credit_invoice, void_invoice
 from crewdesk.job.change import Change
 from crewdesk.job.logged import site_zone
 from crewdesk.job.record import Record
@@ -26,7 +26,6 @@ from crewdesk.store.books import issue, past_jobs, preview, rate_to_keep, record
 from crewdesk.store.desk import Desk
 from crewdesk.trade.books.dates import read_day
 from crewdesk.trade.books.invoice import Issued
-from crewdesk.trade.books.money import read_money
 from crewdesk.trade.books.rounding import read_rule
 
 Act = Callable[[Record, datetime], Change]
@@ -104,7 +103,7 @@ def _invoice(desk: Desk, args: Namespace, now: datetime) -> str:
         return _pdf(desk, args, letter, now)
     told: tuple[str, ...] = ()
     if draft and isinstance(paper.document, Issued):
-        told = before_issuing(record, paper.document.draft)
+        told = before_issuing(record, paper.document.draft, books, day)
     return in_lines(*letter_lines(letter), *(("", *told) if told else ()))
 
 
@@ -119,14 +118,9 @@ def _of_job(desk: Desk, id_: str, number: int) -> Paper:
 
 
 def _pay(desk: Desk, args: Namespace, now: datetime) -> str:
-    amount, on = read_money(args.amount), day_of(args.on, None, now)
-    change = desk.shop.make(
-        lambda books, at: pay(
-            books, args.number, amount, on, at, refund=args.refund, note=args.note
-        ),
-        now,
-    )
-    return in_lines(f"Noted: {change.what}.")
+    from crewdesk.commands.paid import paid
+
+    return paid(desk, args, now)
 
 
 def _credit(desk: Desk, args: Namespace, now: datetime) -> str:

@@ -1,4 +1,4 @@
-"""The commands that look after the files: check, restore, settle."""
+"""The commands that look after the record: undo, check, restore, settle."""
 
 import json
 from argparse import Namespace
@@ -25,7 +25,26 @@ FOUND = 1
 
 def run(desk: Desk, args: Namespace, now: datetime) -> int:
     """Do what the words ask for; gives the exit status. Raises `Refused`, `Refusal`."""
-    return {"check": _check, "restore": _restore, "settle": _settle}[args.command](desk, args, now)
+    acts = {"undo": _undo, "check": _check, "restore": _restore, "settle": _settle}
+    return acts[args.command](desk, args, now)
+
+
+def _undo(desk: Desk, args: Namespace, now: datetime) -> int:
+    if args.job is None:
+        change = desk.shop.redo(now) if args.redo else desk.shop.undo(now)
+        where = "In the shop"
+    else:
+        job = desk.open(desk.find(args.job))
+        try:
+            job.writable()
+            change = job.redo(now) if args.redo else job.undo(now)
+            where = f"In {job.record.job.name}"
+        finally:
+            job.close(now)
+    put_out(
+        f"{plain(where)}, {'made again' if args.redo else 'taken back'}: {plain(change.what)}.\n"
+    )
+    return 0
 
 
 def _check(desk: Desk, args: Namespace, _now: datetime) -> int:

@@ -41,12 +41,26 @@ BOOKS: dict[str, tuple[str, tuple[Word, ...]]] = {
         ),
     ),
     "pay": (
-        "note money received on an invoice",
+        "what was paid on an invoice; note money received, given back, or credit applied",
         (
             _NUMBER,
-            ("amount", {"metavar": "AMOUNT", "help": "as 1,250.00"}),
+            ("amount", {"metavar": "AMOUNT", "nargs": "?", "help": "as 1,250.00"}),
             _ON,
             ("--refund", {"action": "store_true", "help": "it was given back"}),
+            (
+                "--from",
+                {
+                    "metavar": "INVOICE",
+                    "type": int,
+                    "dest": "source",
+                    "help": "apply credit: what was paid over on that invoice; without an "
+                    "amount, as much as goes",
+                },
+            ),
+            (
+                "--remove",
+                {"metavar": "N", "type": int, "help": "take that one out, noted by mistake"},
+            ),
             ("--note", {"metavar": "TEXT", "default": "", "help": "a check's number, say"}),
         ),
     ),
@@ -241,6 +255,13 @@ BOARDS: dict[str, tuple[str, tuple[Word, ...]]] = {
 }
 
 TRUST: dict[str, tuple[str, tuple[Word, ...]]] = {
+    "undo": (
+        "take the latest change of a job back, or of the shop: a payment, a customer, a rate",
+        (
+            ("job", {"metavar": "JOB", "nargs": "?", "help": "its name or id; else the shop"}),
+            ("--redo", {"action": "store_true", "help": "make what was taken back again"}),
+        ),
+    ),
     "check": ("look whether every file is sound; exit status 1 where one is not", (JSON,)),
     "restore": (
         "bring a job back whose file can't be read, or take one back to a time",

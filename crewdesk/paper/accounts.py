@@ -1,6 +1,7 @@
 """The accounts in print, as JSON and as CSV for the bookkeeper."""
 
 from datetime import date
+from decimal import Decimal
 from typing import Any
 
 from crewdesk.job.books.shop_record import ShopRecord
@@ -9,7 +10,7 @@ from crewdesk.paper.csv_text import csv_text
 from crewdesk.paper.letter import money
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sheet import Sheet
-from crewdesk.trade.books.accounts import Standing
+from crewdesk.trade.books.accounts import Payment, Standing
 from crewdesk.trade.books.durations import short
 from crewdesk.trade.books.invoice import Credit
 
@@ -113,27 +114,27 @@ def _rows(books: ShopRecord, year: int, up_to: date) -> list[tuple[object, ...]]
         )
     for payment in books.payments:
         if payment.on.year == year and payment.on <= up_to:
-            invoice = books.invoice(payment.invoice)
-            what = "refund" if payment.refund else "payment"
-            paid = -payment.amount if payment.refund else payment.amount
-            found.append(
-                (
-                    payment.on.isoformat(),
-                    what,
-                    None,
-                    payment.invoice,
-                    invoice.draft.job,
-                    invoice.draft.customer,
-                    None,
-                    None,
-                    None,
-                    None,
-                    None,
-                    paid,
-                    payment.note,
-                )
-            )
+            if payment.source is None:
+                what = "refund" if payment.refund else "payment"
+                found.append(_paid_row(books, payment, payment.invoice, what, payment.received))
+                continue
+            for number in (payment.source, payment.invoice):
+                applied = payment.applied_to(number)
+                found.append(_paid_row(books, payment, number, "credit applied", applied))
     return sorted(found, key=lambda row: str(row[0]))
+
+
+def _paid_row(
+    books: ShopRecord, payment: Payment, number: int, what: str, paid: Decimal
+) -> tuple[object, ...]:
+    draft = books.invoice(number).draft
+    note = payment.note
+    if payment.source is not None:
+        way = f"from invoice {payment.source} to invoice {payment.invoice}"
+        note = f"{way}, {note}" if note else way
+    no_sums = (None,) * 5
+    day = payment.on.isoformat()
+    return (day, what, None, number, draft.job, draft.customer, *no_sums, paid, note)
 
 
 def _values(found: Accounts, year: int | None) -> dict[str, Any]:
@@ -162,6 +163,7 @@ def _values(found: Accounts, year: int | None) -> dict[str, Any]:
                 "total": str(one.total),
                 "credited": str(one.credited),
                 "paid": str(one.paid),
+                "applied": str(one.applied),
                 "balance": str(one.balance),
                 "overdue_days": one.days_over,
             }

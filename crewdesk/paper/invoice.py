@@ -8,7 +8,7 @@ from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.books.trail import Paper
 from crewdesk.paper.letter import Letter, Part, Row, money
 from crewdesk.trade.books.accounts import Standing, standing
-from crewdesk.trade.books.invoice import Credit, Draft, Issued
+from crewdesk.trade.books.invoice import Credit, Draft, Issued, void_of
 
 KINDS = {
     "deposit": "Deposit",
@@ -45,19 +45,21 @@ def invoice_letter(paper: Paper, books: ShopRecord, today: date, *, preview: boo
         totals.append(_tax_row(draft, draft.taxed, draft.subtotal, draft.tax))
     totals.append(Row("Total", money(draft.total), strong=True))
     stands = standing_of(document, books, today, preview=preview)
-    void = None if preview else _void_of(document, books)
+    void = None if preview else void_of(document.number, books.trail)
     if stands.credited:
         totals.append(Row("Credited", money(-stands.credited)))
     if stands.paid:
         totals.append(Row("Paid", money(-stands.paid)))
-    if stands.credited or stands.paid:
+    applied = () if preview else _applied_rows(document.number, books, today)
+    totals += applied
+    if stands.credited or stands.paid or applied:
         totals.append(Row("Balance", money(stands.balance), strong=True))
     notes = [_asked(document)]
     if stands.overdue:
         late = stands_told(stands, voided=False)
         notes = [f"This is {late}; it was due on {document.due_on}."]
     elif not preview and stands.balance <= 0:
-        notes = ["Paid in full. Thank you."] if stands.paid else []
+        notes = ["Paid in full. Thank you."] if stands.held else []
     if stands.balance < 0:
         notes = [f"{money(-stands.balance)} more was paid than is asked; it is owed back to you."]
     if void is not None:
@@ -108,6 +110,7 @@ def invoice_values(
         "total": str(draft.total),
         "credited": str(stands.credited),
         "paid": str(stands.paid),
+        "applied": str(stands.applied),
         "balance": str(stands.balance),
         "overdue_days": stands.days_over,
     }
@@ -130,19 +133,19 @@ def stands_told(stands: Standing, *, voided: bool) -> str:
         return f"due {stands.due_on}"
     if stands.balance < 0:
         return "owed back"
-    return "paid" if stands.paid else "credited"
+    return "paid" if stands.held else "credited"
 
 
-def _void_of(invoice: Issued, books: ShopRecord) -> Credit | None:
-    """What voided the invoice, if anything did."""
-    return next(
-        (
-            one
-            for one in books.trail
-            if isinstance(one, Credit) and one.of == invoice.number and one.kind == "void"
-        ),
-        None,
-    )
+def _applied_rows(number: int, books: ShopRecord, today: date) -> tuple[Row, ...]:
+    """The credit that an invoice got from others, and what it gave to them."""
+    found = []
+    for one in books.payments:
+        if one.on <= today and (applied := one.applied_to(number)):
+            words = f"Applied to invoice {one.invoice}"
+            if applied > 0:
+                words = f"Credit from invoice {one.source}"
+            found.append(Row(words, money(-applied)))
+    return tuple(found)
 
 
 def _tax_row(draft: Draft, taxed: Decimal, subtotal: Decimal, tax: Decimal) -> Row:
@@ -200,5 +203,6 @@ def _credit_values(document: Credit) -> dict[str, Any]:
         "tax": str(-document.tax),
         "total": str(document.total),
         "paid": "0.00",
+        "applied": "0.00",
         "balance": "0.00",
     }

@@ -241,8 +241,10 @@ WHAT_NEXT: dict[str, Callable[["CrewdeskApp"], str]] = {
         "it a deposit, a progress or the final invoice."
     ),
     "IssuedPage": _says(
-        "{save} saves it as PDF or text, to send. {payment} notes money that came in. An invoice "
-        "can't be changed: {credit} takes back part of it, {void} all of it."
+        "{save} saves it as PDF or text, to send. {payment} notes money that came in, "
+        "{take-payment-out} takes a mistyped one out, {apply-credit} sets what was paid over "
+        "against another invoice. An invoice can't be changed: {credit} takes back part of it, "
+        "{void} all of it."
     ),
     "MaterialPage": _says(
         "Buy what the list says; {bought} ticks a line or a board as bought. Then cut board "

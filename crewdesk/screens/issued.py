@@ -1,4 +1,4 @@
-"""An invoice or a credit that was issued: how it stands, payments, credit and void."""
+"""An invoice or a credit that was issued: how it stands, what is paid, credited, voided."""
 
 from typing import ClassVar
 
@@ -6,20 +6,36 @@ from rich.text import Text
 from textual.binding import Binding, BindingType
 
 from crewdesk.job.books.job_money import typed_credit
-from crewdesk.job.books.trail import BILLED_AGAIN, pay, void_invoice
+from crewdesk.job.books.payments import (
+    apply,
+    likely_credit,
+    pay,
+    payment_told,
+    payments_on,
+    read_number,
+    take_payment_out,
+)
+from crewdesk.job.books.shop_record import ShopRecord
+from crewdesk.job.books.trail import BILLED_AGAIN, void_invoice
+from crewdesk.job.refused import Refused
 from crewdesk.paper.invoice import KINDS, invoice_letter, standing_of
 from crewdesk.paper.letter import Letter, money
 from crewdesk.paper.plain import plain
-from crewdesk.screens.ask import Line
+from crewdesk.screens.ask import Choose, Line
 from crewdesk.screens.ask_change import ask_shop_change
 from crewdesk.screens.letter_page import LetterPage
 from crewdesk.trade.books.dates import read_day
 from crewdesk.trade.books.invoice import Credit, Issued
 from crewdesk.trade.books.money import read_money
+from crewdesk.trade.books.payments import credit_on
 
 _DAYS = "today, yesterday, mon, 3/9, 2026-03-09"
+_OVER = "{apply-credit}  applies it to another invoice,  {give-back}  notes that it was given back."
+_ELSEWHERE = "{apply-credit}  applies it to this one."
 
 _LABEL = 23
+_MOST_ASKED = 9
+"""So many payments, the latest, are asked about: one for each digit."""
 
 
 class IssuedPage(LetterPage):
@@ -30,9 +46,11 @@ class IssuedPage(LetterPage):
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("p", "pay", "Payment"),
         Binding("g", "refund", "Give back", show=False),
+        Binding("a", "apply", "Apply credit", show=False),
         Binding("c", "credit", "Credit"),
         Binding("v", "void", "Void"),
         Binding("s", "save", "Save"),
+        Binding("delete,backspace", "take_out", "Take payment out", show=False),
         Binding("escape", "leave", "Back"),
     ]
 
@@ -60,16 +78,40 @@ class IssuedPage(LetterPage):
         """The letter, and below it what was paid, one by one."""
         text = super().shown()
         books = self.desk_app.desk.shop.record()
-        for one in books.payments:
-            if one.invoice == self.number:
-                what = "given back" if one.refund else "paid"
-                note = f"  {plain(one.note)}" if one.note else ""
-                text.append(f"\n{one.on}  {what} {money(one.amount)}{note}")
+        if self._invoice is not None:
+            for told in self._payments_told(books):
+                text.append(f"\n{told}")
+        if told := self._credit_told(books):
+            text.append(f"\n\n{told}")
         return text
+
+    def _payments_told(self, books: ShopRecord) -> list[str]:
+        """What was paid, given back or applied, one by one."""
+        return [
+            f"{one.on}  {payment_told(one, self.number)}  {plain(one.note)}".rstrip()
+            for _, one in payments_on(books, self.number)
+        ]
+
+    def _credit_told(self, books: ShopRecord) -> str:
+        """Where credit of this customer stands, and what can be done with it."""
+        invoice = self._invoice
+        if invoice is None:
+            return ""
+        if over := credit_on(invoice, books.trail, books.payments, self.day):
+            return f"{money(over)} is owed back.\n" + self.with_keys(_OVER)
+        if standing_of(invoice, books, self.day, preview=False).balance <= 0:
+            return ""
+        try:
+            source, _ = likely_credit(books, self.number, self.day)
+        except Refused:
+            return ""
+        found = credit_on(books.invoice(source), books.trail, books.payments, self.day)
+        told = f"{money(found)} is owed back on invoice {source} of this customer.\n"
+        return told + self.with_keys(_ELSEWHERE)
 
     def check_action(self, action: str, parameters: tuple[object, ...]) -> bool | None:
         """Money goes on invoices alone."""
-        if action not in ("pay", "refund", "credit", "void"):
+        if action not in ("pay", "refund", "apply", "credit", "void", "take_out"):
             return True
         return self.is_mounted and self._invoice is not None
 
@@ -111,6 +153,60 @@ class IssuedPage(LetterPage):
                 note=answer["note"],
             ),
             does="Note it",
+        )
+
+    def action_apply(self) -> None:
+        """Ask which credit goes to which invoice of this customer."""
+        books = self.desk_app.desk.shop.record()
+        try:
+            source, number = likely_credit(books, self.number, self.day)
+        except Refused as refused:
+            self.tell(str(refused), "wrong")
+            return
+        ask_shop_change(
+            self.desk_app,
+            "Apply credit",
+            (
+                Line("from", "From invoice", f"{source}", "where more was paid than it asks"),
+                Line("to", "To invoice", f"{number}", "another of the same customer"),
+                Line("amount", "Amount", "", "empty: as much as there is, and as it asks"),
+                Line("on", "On", f"{self.day}", _DAYS),
+                Line("note", "Note", "", ""),
+            ),
+            lambda record, answer, now: apply(
+                record,
+                read_number(answer["from"]),
+                read_number(answer["to"]),
+                read_money(answer["amount"]) if answer["amount"].strip() else None,
+                read_day(answer["on"], self.day),
+                now,
+                note=answer["note"],
+            ),
+            does="Apply it",
+            about="What was paid over on one invoice pays another; no money changes hands.",
+        )
+
+    def action_take_out(self) -> None:
+        """Ask which payment was noted by mistake, and take it out."""
+        every = self._payments_told(self.desk_app.desk.shop.record())
+        if not every:
+            self.tell(f"Nothing was paid on invoice {self.number} yet.", "wrong")
+            return
+        latest = list(enumerate(every, 1))[-_MOST_ASKED:]
+
+        def chosen(way: str | None) -> None:
+            if way is not None:
+                self.desk_app.do_shop(
+                    lambda books, now: take_payment_out(books, self.number, int(way), now)
+                )
+
+        self.app.push_screen(
+            Choose(
+                "Which was noted by mistake?",
+                [(f"{place}", told) for place, told in latest],
+                about="It is taken out of the books; money that was given back is a refund.",
+            ),
+            callback=chosen,
         )
 
     def action_credit(self) -> None:

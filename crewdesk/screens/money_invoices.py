@@ -39,7 +39,8 @@ class InvoicesLeaf(Leaf):
         stands = found.standings[document.number]
         return (
             f"Paid {money(stands.paid)}, credited {money(stands.credited)}, "
-            f"due on {stands.due_on}.\n"
+            + (f"credit applied {money(stands.applied)}, " if stands.applied else "")
+            + f"due on {stands.due_on}.\n"
             + self.keyed("{open} shows it: payments, credit, void, file.")
         )
 

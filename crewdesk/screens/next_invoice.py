@@ -111,11 +111,13 @@ class PreviewPage(LetterPage):
                     app.tell, f"Saved: issued invoice {number} of {shown.draft.total}.", "saved"
                 )
 
+        books = app.desk.shop.record()
+        before = before_issuing(app.record, shown.draft, books, shown.on)
         self.app.push_screen(
             Choose(
                 f"Issue invoice {shown.number} of {money(shown.draft.total)}{to}?",
                 (("yes", "Issue it"),),
-                about=" ".join((*before_issuing(app.record, shown.draft), _FOR_EVER)),
+                about=" ".join((*before, _FOR_EVER)),
             ),
             callback=chosen,
         )

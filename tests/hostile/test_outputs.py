@@ -56,7 +56,18 @@ PRINTED = (
     "invoice JOB --number 1", "took JOB", "planned JOB", "accounts", "accounts --year 2026",
     "shop", "stock", "takeoff JOB", "customers", "orders JOB", "materials JOB", "keys", "check",
 )  # fmt: skip
-ELSEWHERE = {"demo", "import", "export", "restore", "settle", "pay", "credit", "beams", "sheet"}
+ELSEWHERE = {
+    "demo",
+    "import",
+    "export",
+    "undo",
+    "restore",
+    "settle",
+    "pay",
+    "credit",
+    "beams",
+    "sheet",
+}
 """Commands that print no text of the user, or are walked over below or in `test_files.py`."""
 
 

@@ -97,6 +97,7 @@ def shop_faults(of: Callable[[Tables], Rows], tables: Tables, history: list[Chan
     invoices = {one.number for one in record.trail if hasattr(one, "draft")}
     credited = {one.of for one in record.trail if hasattr(one, "of")}
     paid = {one.invoice for one in record.payments}
+    paid |= {one.source for one in record.payments if one.source is not None}
     if lost := (credited | paid) - invoices:
         found.append(f"money stands on {lost}, which are no invoices")
     return found

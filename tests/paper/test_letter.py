@@ -9,13 +9,13 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
+from crewdesk.job.books.payments import pay
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.books.trail import (
     Letterhead,
     Paper,
     credit_invoice,
     issue_invoice,
-    pay,
     void_invoice,
 )
 from crewdesk.paper.csv_text import csv_text

@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 
 from crewdesk.job.books import trail
 from crewdesk.job.books.customers import keep_customer
+from crewdesk.job.books.payments import pay
 from crewdesk.job.change import Change, edit
 from crewdesk.job.refused import Refused
 from crewdesk.trade.books.accounts import standing
@@ -76,7 +77,7 @@ def test_an_issued_invoice_is_never_changed_nor_undone(desk, now, refusing, issu
 def test_money_that_is_not_issued_can_be_undone(desk, now, issued) -> None:
     issued("100.00")
     on = now.date()
-    desk.shop.make(lambda record, at: trail.pay(record, 1, D("50.00"), on, at), now)
+    desk.shop.make(lambda record, at: pay(record, 1, D("50.00"), on, at), now)
     assert standing(*_one(desk), on).balance == D("57.50")
     assert desk.shop.undo(now).what == "payment of 50.00 on invoice 1"
     assert standing(*_one(desk), on).balance == D("107.50")
@@ -115,7 +116,7 @@ def test_credit_and_void_keep_the_trail(desk, now, refusing, issued) -> None:
     with pytest.raises(Refusal, match="credit-nothing"):
         shop.make(lambda r, at: trail.void_invoice(r, 2, "again", on, at), now)
     assert "yet to come" in refusing(
-        shop.make, lambda r, at: trail.pay(r, 1, D(1), on + timedelta(1), at), now
+        shop.make, lambda r, at: pay(r, 1, D(1), on + timedelta(1), at), now
     )
 
 

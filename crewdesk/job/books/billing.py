@@ -6,7 +6,7 @@ was billed before, so they stay right when an entry or a tick is mended afterwar
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import date, datetime
 from decimal import Decimal
 
 from crewdesk.job.books.done import done_by_stage
@@ -26,6 +26,7 @@ from crewdesk.trade.books.invoice_lines import (
     extra_line,
     less_line,
 )
+from crewdesk.trade.books.payments import credit_on, of_customer
 from crewdesk.trade.books.stage_rates import PastJob
 
 _MOST_NUMBERS = 6
@@ -91,9 +92,9 @@ def next_invoice(
     return Draft(kind, job, record.job.customer, lines, extras, shop.tax, shop.tax_per, terms)
 
 
-def before_issuing(record: Record, draft: Draft) -> tuple[str, ...]:
+def before_issuing(record: Record, draft: Draft, books: ShopRecord, on: date) -> tuple[str, ...]:
     """What should be known before a draft is issued, a sentence each: a tax other than the
-    accepted price had, extra work by the hour without an hour."""
+    accepted price had, extra work by the hour without an hour, credit of the customer."""
     found = []
     accepted = record.accepted
     if accepted is not None and by_price(record) and accepted.tax_rate != draft.tax_rate:
@@ -106,6 +107,12 @@ def before_issuing(record: Record, draft: Draft) -> tuple[str, ...]:
             for order in record.orders
             if order.taken and order.hour is not None and order.row not in worked
         ]
+    for one in of_customer(Issued(0, on, draft), books.trail):
+        if over := credit_on(one, books.trail, books.payments, on):
+            found.append(
+                f"{over:,} is owed back on invoice {one.number} of this customer; once this one "
+                "is issued it can be applied to it as credit."
+            )
     return tuple(found)
 
 

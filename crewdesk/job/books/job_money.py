@@ -22,7 +22,8 @@ class JobMoney:
     """The job's `documents` in the order of their numbers; how each invoice of it stands, by
     number; which number bears each change order; the numbers that were voided; the sums.
 
-    `billed` is what its invoices ask for, tax and all, less what was taken back.
+    `billed` is what its invoices ask for, tax and all, less what was taken back; in `paid`
+    counts credit that was applied to them, and less what they gave to others.
     """
 
     documents: tuple[Document, ...]
@@ -54,7 +55,7 @@ def job_money(job: str, books: ShopRecord, on: date) -> JobMoney:
         extras_billed(job, books.trail),
         frozenset(d.of for d in documents if isinstance(d, Credit) and d.kind == "void"),
         sum((one.total - one.credited for one in every), ZERO),
-        sum((one.paid for one in every), ZERO),
+        sum((one.held for one in every), ZERO),
         sum((one.balance for one in every), ZERO),
         sum((one.balance for one in every if one.overdue), ZERO),
     )

@@ -30,7 +30,7 @@ if TYPE_CHECKING:
 
 
 def _payment(row: str, doc: Doc) -> "Payment":
-    from crewdesk.job.books.trail import payment_from_doc
+    from crewdesk.job.books.payments import payment_from_doc
 
     return payment_from_doc(row, doc)
 
@@ -89,7 +89,7 @@ class ShopRecord(Rows):
 
     @property
     def payments(self) -> "tuple[Payment, ...]":
-        """Every payment and refund, in the order in which they were noted."""
+        """Every payment, refund and credit applied, in the order in which they were noted."""
         return self.every("payments", _payment)
 
     @property

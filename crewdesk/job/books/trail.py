@@ -13,9 +13,9 @@ from typing import TYPE_CHECKING, Any
 from crewdesk.job.books.amounts import read_amount, read_date, read_part
 from crewdesk.job.change import Change, Doc, edit
 from crewdesk.job.refused import Refused
-from crewdesk.job.words import LONGEST_NAME, brief, checked_line, checked_note
+from crewdesk.job.words import brief, checked_line, checked_note
 from crewdesk.job.written import read_plainly
-from crewdesk.trade.books.accounts import Payment, standing, take_payment
+from crewdesk.trade.books.accounts import standing
 from crewdesk.trade.books.invoice import Credit, Document, Draft, Issued, issue
 from crewdesk.trade.books.invoice_lines import ExtraLine, Line
 from crewdesk.trade.books.take_back import credit, void
@@ -150,56 +150,9 @@ def void_invoice(record: "ShopRecord", number: int, reason: str, on: date, now: 
     """The change that voids an invoice on which nothing is paid; raises as `credit_invoice`."""
     invoice = record.invoice(number)
     reason = checked_line(reason, "reason of a void")
-    paid = standing(invoice, record.trail, record.payments, date.max).paid
+    paid = standing(invoice, record.trail, record.payments, date.max).held
     found = void(invoice, reason, record.trail, on, paid, record.shop.first_number)
     return _taken_back(record, found, now)
-
-
-def pay(
-    record: "ShopRecord",
-    number: int,
-    amount: Decimal,
-    on: date,
-    now: datetime,
-    *,
-    refund: bool = False,
-    note: str = "",
-) -> Change:
-    """The change that notes money received on an invoice, or given back on it.
-
-    Raises `Refused`, and `Refusal` as `crewdesk.trade.books.accounts.take_payment`.
-    """
-    if on > now.date():
-        raise Refused(f"{on} is yet to come; a payment is noted once it is there.")
-    note = checked_line(note, "note of a payment", most=LONGEST_NAME)
-    payment = Payment(number, amount, on, refund, note)
-    take_payment(payment, record.trail, record.payments)
-    stands = standing(record.invoice(number), record.trail, record.payments, date.max)
-    over = amount - max(stands.balance, Decimal("0.00"))
-    doc: Doc = {"invoice": number, "amount": str(amount), "on": on.isoformat()}
-    if refund:
-        doc["refund"] = True
-    if note:
-        doc["note"] = note
-    at = ("payments", record.new_row("payments"))
-    what = f"{'refund' if refund else 'payment'} of {amount} on invoice {number}"
-    if not refund and over > 0:
-        what += f", {over} more than it asks"
-    return Change(what, (edit(record.tables, at, doc),), now)
-
-
-def payment_from_doc(row: str, doc: Doc) -> Payment:
-    """A payment as it stands in the shop's record; raises `Refused`."""
-    with read_plainly(f"Payment {row} of the shop", "one is"):
-        if type(doc["invoice"]) is not int or not isinstance(doc.get("refund", False), bool):
-            raise TypeError
-        return Payment(
-            doc["invoice"],
-            read_amount(doc["amount"], "payment"),
-            read_date(doc["on"], "payment"),
-            doc.get("refund", False),
-            checked_line(doc.get("note", ""), "note of a payment", most=LONGEST_NAME),
-        )
 
 
 def _taken_back(record: "ShopRecord", found: Credit, now: datetime) -> Change:

@@ -135,7 +135,7 @@ def _year(
     seconds: int,
 ) -> Year:
     documents = [d for d in trail if d.issued_on.year == year]
-    paid = (-p.amount if p.refund else p.amount for p in payments if p.on.year == year)
+    paid = (p.received for p in payments if p.on.year == year)
     return Year(
         year,
         sum((before_tax(d) for d in documents), ZERO),

@@ -120,6 +120,34 @@ _INVOICES = {
         "{on} is before invoice {number} was issued, on {issued_on}; check the date."
     ),
     "refund-too-much": "{amount} can't be refunded on invoice {number}; {paid} is paid on it.",
+    "payment-on-void": (
+        "Invoice {number} is void by number {by} and takes no payment; book it on one of that "
+        "customer that still asks for money: invoice {others}."
+    ),
+    "payment-on-void-none-open": (
+        "Invoice {number} is void by number {by} and takes no payment; if money came, book it on "
+        "invoice {other} of that customer, where it is credit to apply to the next one."
+    ),
+    "payment-on-void-alone": (
+        "Invoice {number} is void by number {by} and takes no payment, and that customer has no "
+        "other; if money came, issue the invoice that it is for and book it there."
+    ),
+    "credit-same-invoice": "Credit on invoice {number} goes to another invoice; give its number.",
+    "credit-other-customer": (
+        "Invoice {number} is not of the customer of invoice {source}; credit goes to an invoice "
+        "of the same customer."
+    ),
+    "credit-not-owed": (
+        "{amount} of credit can't be taken from invoice {source}; what was paid over on it and "
+        "can be applied is {over}."
+    ),
+    "credit-over-balance": (
+        "{amount} of credit can't be applied to invoice {number}; what it still asks is {due}."
+    ),
+    "payment-used": (
+        "{amount} on invoice {number} can't be taken out: it was given back or applied to another "
+        "invoice since; take that out first."
+    ),
 }
 
 SENTENCES = {**_TIMES, **_SHARES, **_MONEY, **_ESTIMATES, **_INVOICES}

@@ -6,23 +6,43 @@ from datetime import date
 from decimal import Decimal
 
 from crewdesk.trade.books.invoice import Credit, Document, Issued
-from crewdesk.trade.refusal import Refusal
 
 
 @dataclass(frozen=True)
 class Payment:
-    """Money received on an invoice, or given back where it is a refund; above zero."""
+    """Money received on an invoice, or given back where it is a refund; above zero.
+
+    Where it has a `source` no money came: what was paid over on that invoice was applied to
+    this one as credit.
+    """
 
     invoice: int
     amount: Decimal
     on: date
     refund: bool = False
     note: str = ""
+    source: int | None = None
+
+    @property
+    def received(self) -> Decimal:
+        """The money that came: below zero where it was given back, none of a credit applied."""
+        if self.source is not None:
+            return Decimal("0.00")
+        return -self.amount if self.refund else self.amount
+
+    def applied_to(self, number: int) -> Decimal:
+        """The credit that an invoice got by it, below zero where it gave it."""
+        if self.source is None or number not in (self.invoice, self.source):
+            return Decimal("0.00")
+        return self.amount if number == self.invoice else -self.amount
 
 
 @dataclass(frozen=True)
 class Standing:
-    """How one invoice stands on a day; a balance below zero is owed to the customer."""
+    """How one invoice stands on a day; a balance below zero is owed to the customer.
+
+    `applied` is the credit from other invoices, less what this one gave to others.
+    """
 
     number: int
     job: str
@@ -31,9 +51,15 @@ class Standing:
     total: Decimal
     credited: Decimal
     paid: Decimal
+    applied: Decimal
     balance: Decimal
     due_on: date
     days_over: int
+
+    @property
+    def held(self) -> Decimal:
+        """The money that stands on it: paid, and applied as credit."""
+        return self.paid + self.applied
 
     @property
     def overdue(self) -> bool:
@@ -63,15 +89,10 @@ def standing(
         ),
         Decimal("0.00"),
     )
-    paid = sum(
-        (
-            -p.amount if p.refund else p.amount
-            for p in payments
-            if p.invoice == invoice.number and p.on <= on
-        ),
-        Decimal("0.00"),
-    )
-    balance = invoice.total - credited - paid
+    counted = [p for p in payments if p.on <= on]
+    paid = sum((p.received for p in counted if p.invoice == invoice.number), Decimal("0.00"))
+    applied = sum((p.applied_to(invoice.number) for p in counted), Decimal("0.00"))
+    balance = invoice.total - credited - paid - applied
     late = (on - invoice.due_on).days if balance > 0 else 0
     return Standing(
         invoice.number,
@@ -81,6 +102,7 @@ def standing(
         invoice.total,
         credited,
         paid,
+        applied,
         balance,
         invoice.due_on,
         max(late, 0),
@@ -117,30 +139,3 @@ def owed(found: Sequence[Standing]) -> tuple[Owed, ...]:
 def owed_back(found: Sequence[Standing]) -> tuple[Standing, ...]:
     """The invoices on which more was paid than is asked, the oldest first."""
     return tuple(s for s in sorted(found, key=lambda s: s.issued_on) if s.balance < 0)
-
-
-def take_payment(
-    payment: Payment, trail: Sequence[Document], payments: Sequence[Payment]
-) -> tuple[Payment, ...]:
-    """The payments with one more. More than the balance may be paid; it is then owed back.
-
-    Raises `Refusal`: `payment-not-positive`, `payment-unknown-invoice`,
-    `payment-before-invoice`, `refund-too-much`.
-    """
-    if payment.amount <= 0:
-        raise Refusal("payment-not-positive", amount=payment.amount)
-    invoices = {d.number: d for d in trail if isinstance(d, Issued)}
-    invoice = invoices.get(payment.invoice)
-    if invoice is None:
-        raise Refusal("payment-unknown-invoice", number=payment.invoice)
-    if payment.on < invoice.issued_on:
-        raise Refusal(
-            "payment-before-invoice",
-            on=payment.on,
-            number=invoice.number,
-            issued_on=invoice.issued_on,
-        )
-    paid = standing(invoice, trail, payments, payment.on).paid
-    if payment.refund and payment.amount > paid:
-        raise Refusal("refund-too-much", amount=payment.amount, number=invoice.number, paid=paid)
-    return (*payments, payment)

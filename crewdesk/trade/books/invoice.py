@@ -198,6 +198,18 @@ def left_of(invoice: Issued, trail: Sequence[Document]) -> tuple[Decimal, ...]:
     return tuple(left)
 
 
+def void_of(number: int, trail: Sequence[Document]) -> Credit | None:
+    """What voided the invoice of that number, if anything did."""
+    return next(
+        (
+            one
+            for one in trail
+            if isinstance(one, Credit) and one.of == number and one.kind == "void"
+        ),
+        None,
+    )
+
+
 def number_for(trail: Sequence[Document], on: date, first: int) -> int:
     """The next number, for a document of the day `on`; raises as `next_number`, `invoice-date`."""
     if trail and on < trail[-1].issued_on:

@@ -65,7 +65,7 @@ def void(
     paid: Decimal,
     first: int = FIRST_NUMBER,
 ) -> Credit:
-    """Take back all that is left of an invoice on which nothing was `paid`.
+    """Take back all that is left of an invoice on which nothing is `paid` or applied.
 
     Raises `Refusal`: as `next_number`, `invoice-date`, `void-paid`, `credit-nothing`,
     `credit-without-reason`.

@@ -10,11 +10,11 @@ from crewdesk.trade.books.accounts import (
     owed_back,
     standing,
     standings,
-    take_payment,
 )
 from crewdesk.trade.books.invoice import Draft, issue
 from crewdesk.trade.books.invoice_lines import fixed_line
-from crewdesk.trade.books.take_back import credit
+from crewdesk.trade.books.payments import apply_credit, credit_on, take_out, take_payment
+from crewdesk.trade.books.take_back import credit, void
 
 D = Decimal
 FIRST = date(2026, 1, 15)
@@ -90,3 +90,60 @@ def test_payments_that_can_not_be_are_refused(trail, refused):
     refused("payment-before-invoice", take_payment, early, trail, pay)
     refund = Payment(1, D("40.01"), FIRST, refund=True)
     refused("refund-too-much", take_payment, refund, trail, pay)
+
+
+def test_a_void_invoice_takes_no_payment_and_says_where_it_can_go(trail, refused):
+    on = date(2026, 3, 2)
+    paid = take_payment(Payment(2, D(10), on), trail, ())
+    trail.append(void(trail[0], "sent twice", trail, on, D(0)))
+    found = refused("payment-on-void", take_payment, Payment(1, D(100), on), trail, paid)
+    assert found == {"number": 1, "by": 4, "others": (3,)}
+    paid = take_payment(Payment(3, D(100), on), trail, paid)
+    found = refused("payment-on-void-none-open", take_payment, Payment(1, D(5), on), trail, paid)
+    assert found["other"] == 3
+    trail.append(void(trail[2], "sent twice", trail, on, D(0)))
+    refused("payment-on-void-alone", take_payment, Payment(1, D(5), on), trail, ())
+
+
+def test_what_was_paid_over_is_applied_to_another_invoice_of_the_customer(trail, refused):
+    later = date(2026, 3, 5)
+    paid = take_payment(Payment(1, D(150), date(2026, 2, 1)), trail, ())
+    for why, credit_of in (
+        ("credit-over-balance", Payment(3, D(10), later, source=1)),
+        ("credit-other-customer", Payment(2, D(10), later, source=1)),
+        ("credit-same-invoice", Payment(1, D(10), later, source=1)),
+        ("credit-not-owed", Payment(3, D("50.01"), later, source=1)),
+        ("credit-not-owed", Payment(1, D(10), later, source=3)),
+        ("payment-before-invoice", Payment(3, D(10), date(2026, 2, 28), source=1)),
+        ("payment-not-positive", Payment(3, D(0), later, source=1)),
+        ("payment-unknown-invoice", Payment(3, D(1), later, source=8)),
+    ):
+        full = take_payment(Payment(3, D(95), later), trail, paid)
+        refused(why, apply_credit, credit_of, trail, full if why.endswith("balance") else paid)
+    applied = apply_credit(Payment(3, D(50), later, source=1), trail, paid)
+
+    # Double entry (Pacioli, Summa, 1494): what leaves one account enters another, and all
+    # accounts together stay as they were.
+    before, after = (standings(trail, each, later) for each in (paid, applied))
+    assert sum(s.balance for s in before) == sum(s.balance for s in after) == 150
+    assert [s.balance for s in before] == [-50, 100, 100]
+    assert [s.balance for s in after] == [0, 100, 50]
+    assert [s.applied for s in after] == [-50, 0, 50]
+    assert [s.paid for s in after] == [150, 0, 0]
+    assert sum(each.received for each in applied) == 150
+    # As of a day before, it had not been applied.
+    assert standings(trail, applied, date(2026, 3, 4)) == standings(trail, paid, date(2026, 3, 4))
+    assert owed_back(after) == ()
+
+    # It is no credit twice, and its money can't be given back or taken out under it.
+    refused("credit-not-owed", apply_credit, Payment(3, D(1), later, source=1), trail, applied)
+    refused("refund-too-much", take_payment, Payment(1, D(101), later, True), trail, applied)
+    refused("payment-used", take_out, 0, trail, applied)
+    refused("void-paid", void, trail[2], "a slip", trail, later, after[2].held)
+    assert take_out(1, trail, applied) == paid
+
+    # Where that invoice is credited, what was applied to it is owed back on it.
+    trail.append(credit(trail[2], [D(100)], "not done", trail, later))
+    assert credit_on(trail[2], trail, applied, later) == 50
+    returned = take_payment(Payment(3, D(50), later, refund=True), trail, applied)
+    assert standing(trail[2], trail, returned, later).balance == 0

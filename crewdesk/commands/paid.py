@@ -1,0 +1,59 @@
+"""What the command about payments does: note one, apply credit, take one out, list them."""
+
+from argparse import Namespace
+from datetime import date, datetime
+
+from crewdesk.commands.books import day_of, in_lines
+from crewdesk.job.books.payments import apply, pay, payment_told, payments_on, take_payment_out
+from crewdesk.job.books.shop_record import ShopRecord
+from crewdesk.job.change import Change
+from crewdesk.job.refused import Refused
+from crewdesk.store.desk import Desk
+from crewdesk.trade.books.money import read_money
+from crewdesk.trade.books.payments import credit_on
+
+
+def paid(desk: Desk, args: Namespace, now: datetime) -> str:
+    """Do to an invoice's payments what the words ask for, or list them; raises `Refused` or
+    `Refusal`."""
+    number = args.number
+    if sum((args.refund, args.source is not None, args.remove is not None)) > 1:
+        raise Refused("One change at a time: choose one of --refund, --from and --remove.")
+    if args.remove is not None and (args.amount or args.on or args.note):
+        raise Refused("--remove takes a payment out by its number alone; leave the rest off.")
+    if args.amount is None and args.source is None and (args.refund or args.on or args.note):
+        raise Refused(f"Say how much, as `crewdesk pay {number} 1,250.00`.")
+    if args.amount is None and args.source is None and args.remove is None:
+        books = desk.shop.record()
+        listed = [
+            f"{place:>3}  {one.on}  {payment_told(one, number)}  {one.note}".rstrip()
+            for place, (_, one) in enumerate(payments_on(books, number), 1)
+        ]
+        told = listed or [f"Nothing was paid on invoice {number} yet."]
+    else:
+        on = day_of(args.on, None, now)
+        change = desk.shop.make(lambda books, at: _change(books, args, on, at), now)
+        books, told = desk.shop.record(), [f"Noted: {change.what}."]
+    return in_lines(*told, *_owed_back(books, number, now.date()))
+
+
+def _change(books: ShopRecord, args: Namespace, on: date, at: datetime) -> Change:
+    amount = None if args.amount is None else read_money(args.amount)
+    if args.remove is not None:
+        return take_payment_out(books, args.number, args.remove, at)
+    if args.source is not None:
+        return apply(books, args.source, args.number, amount, on, at, note=args.note)
+    assert amount is not None
+    return pay(books, args.number, amount, on, at, refund=args.refund, note=args.note)
+
+
+def _owed_back(books: ShopRecord, number: int, on: date) -> list[str]:
+    """What can be done with what was paid over, where anything was."""
+    over = credit_on(books.invoice(number), books.trail, books.payments, on)
+    if not over:
+        return []
+    return [
+        f"{over:,} is owed back on invoice {number}: `crewdesk pay OTHER --from {number}` applies "
+        f"it as credit to another invoice of that customer; `crewdesk pay {number} {over} "
+        "--refund` notes that it was given back."
+    ]

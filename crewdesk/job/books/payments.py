@@ -1,0 +1,185 @@
+"""Payments in the shop's record: received, given back, applied as credit, taken out."""
+
+from datetime import date, datetime
+from decimal import Decimal
+from typing import TYPE_CHECKING
+
+from crewdesk.job.books.amounts import read_amount, read_date
+from crewdesk.job.change import ABSENT, Change, Doc, edit
+from crewdesk.job.refused import Refused
+from crewdesk.job.words import LONGEST_NAME, brief, checked_line
+from crewdesk.job.written import read_plainly
+from crewdesk.trade.books.accounts import Payment, standing
+from crewdesk.trade.books.payments import (
+    apply_credit,
+    credit_on,
+    of_customer,
+    take_out,
+    take_payment,
+)
+
+if TYPE_CHECKING:
+    from crewdesk.job.books.shop_record import ShopRecord
+
+ZERO = Decimal("0.00")
+
+
+def pay(
+    record: "ShopRecord",
+    number: int,
+    amount: Decimal,
+    on: date,
+    now: datetime,
+    *,
+    refund: bool = False,
+    note: str = "",
+) -> Change:
+    """The change that notes money received on an invoice, or given back on it.
+
+    Raises `Refused`, and `Refusal` as `crewdesk.trade.books.payments.take_payment`.
+    """
+    payment = Payment(number, amount, _come(on, now), refund, _note(note))
+    take_payment(payment, record.trail, record.payments)
+    stands = standing(record.invoice(number), record.trail, record.payments, date.max)
+    over = amount - max(stands.balance, ZERO)
+    what = f"{'refund' if refund else 'payment'} of {amount} on invoice {number}"
+    if not refund and over > 0:
+        what += f", {over} more than it asks"
+    return _noted(record, payment, what, now)
+
+
+def apply(
+    record: "ShopRecord",
+    source: int,
+    number: int,
+    amount: Decimal | None,
+    on: date,
+    now: datetime,
+    *,
+    note: str = "",
+) -> Change:
+    """The change that applies what was paid over on invoice `source` to another of that
+    customer, as credit; without an amount, as much as there is and as it asks.
+
+    Raises `Refused`, and `Refusal` as `crewdesk.trade.books.payments.apply_credit`.
+    """
+    if amount is None:
+        over = credit_on(record.invoice(source), record.trail, record.payments, on)
+        due = standing(record.invoice(number), record.trail, record.payments, date.max).balance
+        if not over:
+            raise Refused(f"Nothing is owed back on invoice {source}, so no credit stands there.")
+        if due <= 0:
+            raise Refused(f"Invoice {number} asks for nothing more, so it takes no credit.")
+        amount = min(over, due)
+    payment = Payment(number, amount, _come(on, now), note=_note(note), source=source)
+    apply_credit(payment, record.trail, record.payments)
+    what = f"credit of {amount} on invoice {source} applied to invoice {number}"
+    return _noted(record, payment, what, now)
+
+
+def payments_on(record: "ShopRecord", number: int) -> tuple[tuple[str, Payment], ...]:
+    """What was paid, given back or applied on an invoice, or went from it, each with its row;
+    raises `Refused` where there is no such invoice."""
+    record.invoice(number)
+    rows = sorted(record.tables.get("payments", {}), key=int)
+    every = zip(rows, record.payments, strict=True)
+    return tuple((row, one) for row, one in every if number in (one.invoice, one.source))
+
+
+def take_payment_out(record: "ShopRecord", number: int, place: int, now: datetime) -> Change:
+    """The change that takes one of `payments_on` an invoice out, which was noted by mistake;
+    its place is counted from 1.
+
+    Raises `Refused`, and `Refusal` as `crewdesk.trade.books.payments.take_out`.
+    """
+    found = payments_on(record, number)
+    if not 1 <= place <= len(found):
+        told = f"there are 1 to {len(found)}" if found else "there is none yet"
+        raise Refused(f"There is no payment {place} on invoice {number}; {told}.")
+    row, one = found[place - 1]
+    take_out(record.payments.index(one), record.trail, record.payments)
+    what = f"took out {payment_told(one, number)}, {one.on}, on invoice {number}"
+    return Change(what, (edit(record.tables, ("payments", row), ABSENT),), now)
+
+
+def payment_told(one: Payment, number: int) -> str:
+    """A payment in words, as it stands on the invoice of that number."""
+    if one.source == number:
+        return f"credit of {one.amount:,} applied to invoice {one.invoice}"
+    if one.source is not None:
+        return f"credit of {one.amount:,} applied from invoice {one.source}"
+    return f"{'refund' if one.refund else 'payment'} of {one.amount:,}"
+
+
+def likely_credit(record: "ShopRecord", number: int, on: date) -> tuple[int, int]:
+    """Where credit of an invoice's customer stands and where it can go: from this invoice to
+    the first that asks, or from the first that has some to this one. Raises `Refused`.
+    """
+    invoice = record.invoice(number)
+    others = of_customer(invoice, record.trail)
+    who = invoice.draft.customer or "this customer"
+    if credit_on(invoice, record.trail, record.payments, on):
+        for other in others:
+            if standing(other, record.trail, record.payments, date.max).balance > 0:
+                return number, other.number
+        raise Refused(
+            f"No other invoice of {who} asks for money, so the credit stays on invoice {number}; "
+            "issue the next one, then apply it there."
+        )
+    for other in others:
+        if credit_on(other, record.trail, record.payments, on):
+            return other.number, number
+    raise Refused(f"Nothing is owed back to {who} on any invoice, so there is no credit to apply.")
+
+
+def read_number(text: str) -> int:
+    """The number of an invoice as it is typed; raises `Refused`."""
+    plain = text.strip()
+    if not plain.isdecimal() or len(plain) > 9:
+        raise Refused(f"{brief(plain)} is no number of an invoice; write it as 12.")
+    return int(plain)
+
+
+def payment_from_doc(row: str, doc: Doc) -> Payment:
+    """A payment as it stands in the shop's record; raises `Refused`.
+
+    One that applies credit has `from` and `to` in place of `invoice`.
+    """
+    with read_plainly(f"Payment {row} of the shop", "one is"):
+        source = doc.get("from")
+        number = doc["invoice"] if source is None else doc["to"]
+        if type(number) is not int or type(source or 0) is not int:
+            raise TypeError
+        if not isinstance(doc.get("refund", False), bool):
+            raise TypeError
+        return Payment(
+            number,
+            read_amount(doc["amount"], "payment"),
+            read_date(doc["on"], "payment"),
+            doc.get("refund", False),
+            _note(doc.get("note", "")),
+            source,
+        )
+
+
+def _noted(record: "ShopRecord", payment: Payment, what: str, now: datetime) -> Change:
+    doc: Doc = {"invoice": payment.invoice}
+    if payment.source is not None:
+        doc = {"from": payment.source, "to": payment.invoice}
+    doc |= {"amount": str(payment.amount), "on": payment.on.isoformat()}
+    if payment.refund:
+        doc["refund"] = True
+    if payment.note:
+        doc["note"] = payment.note
+    at = ("payments", record.new_row("payments"))
+    return Change(what, (edit(record.tables, at, doc),), now)
+
+
+def _come(on: date, now: datetime) -> date:
+    if on > now.date():
+        raise Refused(f"{on} is yet to come; a payment is noted once it is there.")
+    return on
+
+
+def _note(text: str) -> str:
+    return checked_line(text, "note of a payment", most=LONGEST_NAME)
