@@ -41,24 +41,35 @@ def read_squares(
     An end whose gap is empty is passed over. Raises `Refusal` and `Refused`.
     """
     beam = record.beam(row)
-    unit = "mm" if record.job.step.mm else "in"
     taken = {}
     for one in typed:
         if not one.gap.strip():
             continue
-        longer = one.longer.strip().upper().removeprefix("SIDE ")
-        reading = SkewReading(
-            read_off(one.gap, unit=unit),
-            read_length(one.leg, unit=unit),
-            longer,  # type: ignore[arg-type]
-        )
         name = f"square{one.end}"
-        every = (*beam.pair.squares.get(name, ()), SquareRead(reading, now, who))
+        every = (*beam.pair.squares.get(name, ()), typed_square(record, one, now, who=who))
         taken[name] = [read.to_doc() for read in every]
     if not taken:
         raise Refused("No gap was given at either end; nothing was changed.")
     made = edit_pair(record, row, taken)
     return Change(f"read the walls of {beam.label} with the square", (made,), now)
+
+
+def typed_square(record: Record, one: TypedSquare, now: datetime, *, who: str = "") -> SquareRead:
+    """The square's reading out of what was typed; raises `Refusal`."""
+    unit = "mm" if record.job.step.mm else "in"
+    reading = SkewReading(
+        read_off(one.gap, unit=unit),
+        read_length(one.leg, unit=unit),
+        one.longer.strip().upper().removeprefix("SIDE "),  # type: ignore[arg-type]
+    )
+    return SquareRead(reading, now, who)
+
+
+def with_square(beam: Beam, end: int, read: SquareRead) -> Beam:
+    """The beam as it would be with one more reading of the square at an end."""
+    name = f"square{end}"
+    squares = {**beam.pair.squares, name: (*beam.pair.squares.get(name, ()), read)}
+    return beam._replace(pair=beam.pair._replace(squares=squares))
 
 
 def ends_in_plan(beam: Beam, piece: Piece) -> tuple[SkewedBoardEnd, ...]:

@@ -42,16 +42,28 @@ def scribe_of(beam: Beam, typed: Sequence[Station] | None = None) -> Scribe | No
     return replace(made, marks=marks)
 
 
+def _longest_run(beam: Beam) -> Fraction | None:
+    runs = [run.value for one in beam.pieces.values() if (run := one.latest("run"))]
+    return max(runs, default=None)
+
+
+def check_place(beam: Beam, at: Fraction) -> None:
+    """Raises `Refusal` where a station lies beyond the beam's longest run, as far as one is
+    known."""
+    length = _longest_run(beam)
+    if length is not None and at > length + min(NEAR_END, length / 8):
+        raise Refusal("ceiling-station-beyond", at=at, length=length)
+
+
 def _reach_both_ends(beam: Beam, stations: Sequence[Station]) -> None:
     """Raises `Refusal` where the stations end short of the beam's longest run, or beyond it:
     the ceiling may dip where nobody read it. Without a run nothing is known."""
-    runs = [run.value for one in beam.pieces.values() if (run := one.latest("run"))]
-    if not runs or len(stations) < 3:
+    length = _longest_run(beam)
+    if length is None or len(stations) < 3:
         return
-    length = max(runs)
-    near, last = min(NEAR_END, length / 8), stations[-1].at
-    if last > length + near:
-        raise Refusal("ceiling-station-beyond", at=last, length=length)
+    last = stations[-1].at
+    check_place(beam, last)
+    near = min(NEAR_END, length / 8)
     if last < length - near:
         raise Refusal("ceiling-no-end-station", end=2, off=length - last, near=near)
 
@@ -77,10 +89,10 @@ def typed_stations(record: Record, rows: Sequence[tuple[str, str, str]]) -> tupl
 
 def usual_places(beam: Beam) -> tuple[Fraction, ...]:
     """Where to read the ceiling when nothing was read yet: both ends, quarters and centre."""
-    runs = [run.value for one in beam.pieces.values() if (run := one.latest("run"))]
-    if not runs:
+    length = _longest_run(beam)
+    if length is None:
         return ()
-    return tuple(nearest(max(runs) * quarter / 4, Fraction(1)) for quarter in range(5))
+    return tuple(nearest(length * quarter / 4, Fraction(1)) for quarter in range(5))
 
 
 def read_ceiling(

@@ -11,7 +11,7 @@ from crewdesk.job.sentences import sentence
 from crewdesk.paper.compound_told import compound_told
 from crewdesk.paper.lengths import with_unit
 from crewdesk.trade.cuts.sureness import skew_off
-from crewdesk.trade.length import SIXTY_FOURTH, Step, mixed, rounded_down, rounded_up
+from crewdesk.trade.length import SIXTY_FOURTH, Step, mixed, rounded_down, rounded_up, show_length
 
 
 def plan_lines(
@@ -54,6 +54,31 @@ def plan_lines(
                 lines.append(f"by the walls in plan: edge {longer} is the longer by {by}")
             lines += [sentence(caution) for caution in edges.cautions]
     return lines
+
+
+def wall_mark(beam: Beam, end: int, step: Step) -> tuple[str, str, tuple[str, ...]]:
+    """What one wall in plan asks of the sides: in words and figures what the side whose back
+    is the longer must lose there, and each side's lines; raises `Refusal`."""
+    sides = [piece for piece in beam.pieces.values() if piece.kind == "side"]
+    lines = [
+        f"{piece.name}: {line}"
+        for piece in sides
+        for line in plan_lines(beam, piece, step)
+        if line.startswith(f"end {end} ")
+    ]
+    square = beam.pair.square(end)
+    if square is None:
+        return "", "", ()
+    if square.reading.gap == 0:
+        return f"end {end}: square", "0", ()
+    lost = [
+        one
+        for piece in sides
+        for one in ends_in_plan(beam, piece)
+        if one.end == end and one.long_face == "back"
+    ]
+    words = f"off the back of side {lost[0].side} at end {end}" if lost else ""
+    return words, show_length(lost[0].by, step) if lost else "", tuple(lines)
 
 
 def _off(beam: Beam, end: int) -> str:

@@ -1,5 +1,7 @@
 """The scribe of a pair in lines."""
 
+from fractions import Fraction
+
 from crewdesk.job.sentences import sentence
 from crewdesk.paper.lengths import with_unit
 from crewdesk.trade.cuts.ceiling import SIDES, Scribe
@@ -26,6 +28,15 @@ def scribe_lines(made: Scribe, step: Step) -> list[str]:
 def caution_lines(made: Scribe) -> list[str]:
     """What to be careful of, a sentence each."""
     return [sentence(one) for one in made.cautions]
+
+
+def gap_at(made: Scribe, side: str, at: Fraction, step: Step) -> list[str]:
+    """The gap to hold and what is cut away at one station of a side, in a line."""
+    return [
+        f"here: hold a gap of {with_unit(mark.gap, step)}, {with_unit(mark.cut_depth, step)} cut"
+        for mark in made.marks
+        if (mark.side, mark.at) == (side, at)
+    ]
 
 
 def station_rows(made: Scribe, step: Step) -> list[tuple[str, str, str, str, str]]:

@@ -265,7 +265,9 @@ WHAT_NEXT: dict[str, Callable[["CrewdeskApp"], str]] = {
     "OneNumberPage": _says(
         "Type the number that is asked for; {save-go-on} saves it and asks for the next, and after "
         "the last goes to the next beam. {back-one} goes back one. The mark for the board shows "
-        "large as soon as it is known, while you type."
+        "large as soon as it is known, while you type. After both sides come the walls in plan "
+        "and the ceiling, station by station; {save-go-on} alone passes what you do not read. The "
+        "ceiling is saved with its last height."
     ),
     "FindSheet": _says(
         "Type some letters of a job, a beam, a reading or a note, or of what you want to do. The "

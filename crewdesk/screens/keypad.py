@@ -2,6 +2,7 @@
 
 from textual.app import ComposeResult
 from textual.containers import Grid
+from textual.content import Content
 from textual.message import Message
 from textual.widgets import Button
 
@@ -40,7 +41,15 @@ class Keypad(Grid):
         for key, shown in _KEYS:
             button = Button(shown, id=f"key-{key}")
             button.can_focus = False
+            button.styles.line_pad = 0
             yield button
+
+    def name_ways(self, ways: tuple[str, str]) -> None:
+        """Show what the keys for in and out stand for now."""
+        for key, way in zip((IN, OUT), ways, strict=True):
+            button = self.query_one(f"#key-{key}", Button)
+            if str(button.label) != way:
+                button.label = Content(way)
 
     def on_button_pressed(self, event: Button.Pressed) -> None:
         """Tell which key it was."""

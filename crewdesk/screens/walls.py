@@ -17,7 +17,7 @@ _ABOUT = (
     "the gap at the leg's end. The longer side is the one that reaches farther before it "
     "meets the wall."
 )
-_USUAL_LEG = Fraction(24)
+USUAL_LEG = Fraction(24)
 
 
 def _end(beam: Beam, end: int) -> str:
@@ -38,7 +38,7 @@ def ask_walls(app: "CrewdeskApp", row: str) -> None:
             Line(f"gap{end}", f"Gap, {_end(beam, end)}", gap, "empty: not read"),
             Line(f"longer{end}", "Longer side there", longer, "A or B"),
         ]
-    lines.append(Line("leg", "The square's leg", to_type(_USUAL_LEG, step)))
+    lines.append(Line("leg", "The square's leg", to_type(USUAL_LEG, step)))
 
     def typed(answer: Answer) -> tuple[TypedSquare, ...]:
         return tuple(

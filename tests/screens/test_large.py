@@ -1,11 +1,14 @@
 """The large layout: one number at a time, by keys and by touch, and figures to read from afar."""
 
+from datetime import timedelta
 from fractions import Fraction as Fr
 
 import pytest
 from textual.widgets import Static
 
-from crewdesk.job.asked_in_turn import asked_in_turn, next_unread
+from crewdesk.job import beams, take
+from crewdesk.job.asked_in_turn import HEIGHT, STATION, OverBeam, asked_in_turn, next_unread
+from crewdesk.job.heights import Heights
 from crewdesk.job.piece import Spot
 from crewdesk.screens.ask import Choose
 from crewdesk.screens.big_figures import ROWS, BigFigures, big, dots
@@ -16,6 +19,7 @@ from crewdesk.screens.piece import PiecePage
 from crewdesk.screens.run_grid import RunGrid
 from crewdesk.screens.run_sheet import RunSheetPage
 from crewdesk.screens.shop import ShopPage
+from crewdesk.trade.cuts.station import Station
 
 
 def text(app, id_: str) -> str:
@@ -41,14 +45,14 @@ async def test_one_number_at_a_time(start_app, hill: str, kept) -> None:
         await pilot.press("ctrl+b", "enter")
         await pilot.pause()
         assert isinstance(app.screen, OneNumberPage)
-        assert text(app, "asked") == "side A · run along the bottom line\n1 of 6"
+        assert text(app, "asked") == "side A · run along the bottom line\n1 of 3 · then side B"
         await pilot.press("1", "2", "space", "3")
         assert "12' 3" in text(app, "hint")
         assert figures(app, "number") == "12 3"
         await pilot.press("enter")
         assert "more than one way" in app.told
         await pilot.press("space", *"5/16", "enter")
-        assert text(app, "asked").startswith("side A · end 1 · north\n2 of 6")
+        assert text(app, "asked").startswith("side A · end 1 · north\n2 of 3")
 
         # A gap; then which way, by a single key; back and forth by one key.
         await pilot.press(*"3/4", "enter")
@@ -75,6 +79,34 @@ async def test_one_number_at_a_time(start_app, hill: str, kept) -> None:
         await touch(pilot, app, "1", "4", "8", "rubbed", "7", "point", "5", "on")
         await touch(pilot, app, "0", "on", "2", "on", "out")
         assert kept(hill).beam("1").piece("B").latest("end2").lean == "out"
+
+        # The walls with the square: 1/2 in over a leg of 12 is 1/32 over a board 3/4 thick, and
+        # where side A is the longer, side B's back is too long by it.
+        assert text(app, "asked") == "gap at the square · north (end 1)\n2 of 3 · then the ceiling"
+        await pilot.press("up", *"12", "enter", *"1/2", "enter")
+        assert text(app, "hint").startswith("Which side reaches farther before it meets north")
+        await touch(pilot, app, "in")
+        square = kept(hill).beam("1").pair.square(1).reading
+        assert (square.gap, square.leg, square.longer) == (Fr(1, 2), 12, "A")
+        await pilot.press("up")
+        assert text(app, "words") == "off the back of side B at end 1"
+        assert figures(app, "mark") == "1/32"
+
+        # The ceiling, 50 in over the laser but 50 1/2 at one place: the scriber's setting is
+        # what it rises by and 1/16 of margin. Nothing of it counts before it is whole.
+        await pilot.press("enter", "enter", *"50", "enter", "escape")
+        assert "not read at every station" in app.told
+        assert text(app, "asked").startswith("ceiling over B · 0 from end 1\n2 of 11")
+        await pilot.press(*"50.5", "enter", *(*"50", "enter") * 7, *"50")
+        assert kept(hill).beam("1").pair.ceiling is None
+        assert figures(app, "mark") == "9/16"
+        await pilot.press("enter")
+        assert len(kept(hill).beam("1").pair.ceiling.stations) == 5
+        await pilot.press(*"20", "enter")
+        assert text(app, "asked").startswith("ceiling over A · 20 from end 1")
+        await pilot.press(*"51", "enter", *"50", "enter")
+        assert kept(hill).beam("1").pair.ceiling.stations[1] == Station(Fr(20), Fr(51), Fr(50))
+        await pilot.press("enter")
         assert text(app, "asked") == "Great room Ridge side B\nAll read.  Enter: the next beam."
 
         # On to the next beam; something typed and not saved is not dropped unasked.
@@ -123,13 +155,35 @@ async def test_rows_and_questions_are_large_enough_to_touch(start_app, hill: str
 
 
 def test_readings_are_asked_for_in_turn(record, now, walk) -> None:
-    turn = asked_in_turn(record, "1")
-    assert turn == tuple((Spot("1", key), what) for key in "AB" for what in ("run", "end1", "end2"))
+    turn, opening = asked_in_turn(record, "1"), (Spot("1", "bottom"), "opening")
+    boards = tuple((Spot("1", key), what) for key in "AB" for what in ("run", "end1", "end2"))
+    assert turn == (*boards, *(OverBeam("1", what) for what in ("leg", "square1", "square2")))
     assert next_unread(record, "1", turn[2]) == turn[3]
-    assert next_unread(record, "1", turn[5]) == turn[0]
-    walk(record, record.make, "cut-bottom", now)
-    assert asked_in_turn(record, "1")[-1] == (Spot("1", "bottom"), "opening")
-    assert next_unread(record, "1", None) == (Spot("1", "bottom"), "opening")
+    assert next_unread(record, "1", turn[5]) == turn[7]
+    assert next_unread(record, "1", turn[8]) == turn[0]
+    walk(record, record.make, "scribe", now)
+    # The places are known with the run, and the ceiling is still to be read; once the sides are
+    # scribed it need not be.
+    first = OverBeam("1", HEIGHT, Fr(0), "A")
+    assert next_unread(record, "1", None) == first
+    assert next_unread(record, "1", OverBeam("1", STATION)) is None
+    walk(record, record.make, "cut-bottom", now + timedelta(hours=9))
+    assert asked_in_turn(record, "1")[-1] == opening
+    assert next_unread(record, "1", None) == opening
+
+
+def test_a_beam_along_a_wall_is_read_over_its_one_side(record, now) -> None:
+    record.make(beams.add_beam(record, "Ledge", "Hall", now, form="wall", rough="120"))
+    spot = Spot("3", "A")
+    record.make(take.take(record, spot, "run", take.typed_reading(record, "run", "120", now)))
+    heights, beam = Heights(), record.beam("3")
+    for one in asked_in_turn(record, "3"):
+        if isinstance(one, OverBeam) and one.what == HEIGHT:
+            assert one.side == "A"
+            assert not heights.whole(beam)
+            heights = heights.with_height(beam, one.at, one.side, 50 + one.at / 120)
+    assert heights.stations(beam)[-1] == Station(Fr(120), Fr(51), Fr(51))
+    assert heights.whole(beam)
 
 
 @pytest.mark.parametrize("size", [(200, 20), (90, 12), (70, 9), (44, 5), (30, 4)])
