@@ -135,13 +135,13 @@ class Lines(TallRows, can_focus=True):
 
     def row_strip(self, at: int) -> Strip:
         """One line."""
-        row, ground = self.rows[at], self.rich_style
+        row, ground = self.rows[at], self.ground
         over: Style | None = None
         if at == self.at and row.key:
             over = self._style("cursor" if self.has_focus else "here")
             ground = ground + over
         segments = [
-            Segment(plain(text), over or self.rich_style + self._style(style))
+            Segment(plain(text), over or self.ground + self._style(style))
             for text, style in row.parts
         ]
         return fitted(Strip(segments), self.size.width, ground)

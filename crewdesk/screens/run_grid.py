@@ -88,7 +88,8 @@ class RunGrid(TallRows, can_focus=True):
     ]
 
     class Moved(Message):
-        """The cursor stands elsewhere."""
+        """The cursor stands elsewhere; `show_cursor` draws it, last of all that the move
+        changes, so that one frame shows it with what is told of it."""
 
     class Opened(Message):
         """The name of a piece was clicked."""
@@ -99,6 +100,7 @@ class RunGrid(TallRows, can_focus=True):
         self.lines: list[Line] = []
         self.row = 0
         self.column = 0
+        self._left: int | None = None
 
     def on_mount(self) -> None:
         """Lay the lines out."""
@@ -196,12 +198,17 @@ class RunGrid(TallRows, can_focus=True):
 
     def go(self, row: int, column: int) -> None:
         """Put the cursor on a line and a column."""
-        before, self.row, self.column = self.row, row, column
-        self.redraw_row(before)
-        self.redraw_row(row)
-        top = row - 1 if row and not self.lines[row - 1].beam else row
-        self.show_rows(top, row)
+        self._left = self.row if self._left is None else self._left
+        self.row, self.column = row, column
         self.post_message(self.Moved())
+
+    def show_cursor(self) -> None:
+        """Draw the cursor where it now stands, in sight."""
+        left, self._left = self._left, None
+        self.redraw_row(self.row if left is None else left)
+        self.redraw_row(self.row)
+        top = self.row - 1 if self.row and not self.lines[self.row - 1].beam else self.row
+        self.show_rows(top, self.row)
 
     def go_to(self, spot: Spot, stage_id: str) -> None:
         """Put the cursor on a piece and a stage."""
@@ -255,10 +262,10 @@ class RunGrid(TallRows, can_focus=True):
         """One line of the grid."""
         line = self.lines[at]
         if not line.beam:
-            room = self.rich_style + self._style("room")
-            return self._strip([Segment(f" {plain(line.room)}", room)], self.rich_style)
+            room = self.ground + self._style("room")
+            return self._strip([Segment(f" {plain(line.room)}", room)], self.ground)
         here = at == self.row
-        ground = self.rich_style + self._style("line") if here else self.rich_style
+        ground = self.ground + self._style("line") if here else self.ground
         beam = self.sheet.record.beam(line.beam)
         name = f"   {plain(beam.name) if line.first else ''}"
         piece = beam.piece(line.piece).name
@@ -289,7 +296,7 @@ class RunGrid(TallRows, can_focus=True):
         return Strip(segments).adjust_cell_length(self.size.width, ground)
 
     def _style(self, name: str) -> Style:
-        return self.get_component_rich_style(f"run-grid--{name}", partial=True)
+        return self.style_of(f"run-grid--{name}")
 
     def on_focus(self) -> None:
         """Show the cursor."""

@@ -26,6 +26,7 @@ from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Choose
 from crewdesk.screens.batch import BatchSheet
 from crewdesk.screens.beam_form import ask_beam
+from crewdesk.screens.beside import Beside
 from crewdesk.screens.help import open_cautions
 from crewdesk.screens.job_form import ask_job
 from crewdesk.screens.new_job import ask_more_beams
@@ -87,8 +88,7 @@ class RunSheetPage(Page):
     RunSheetPage #here { height: 3; padding: 0 1; background: $surface; }
     RunSheetPage #signs { height: auto; max-height: 2; padding: 0 1; color: $muted; }
     RunSheetPage #no-beam { height: 1fr; }
-    RunSheetPage #beside { display: none; width: 46; height: 100%; padding: 0 1;
-                           background: $surface; }
+    RunSheetPage #beside { display: none; }
     RunSheetPage.wide #beside { display: block; }
     """
 
@@ -103,7 +103,7 @@ class RunSheetPage(Page):
         yield Static(id="heads", markup=False)
         with Horizontal():
             yield RunGrid(self.sheet)
-            yield Static(id="beside", markup=False)
+            yield Beside(id="beside")
         yield Static(self.with_keys(_NO_BEAM), id="no-beam", markup=False)
         yield Static(id="here", markup=False)
         yield Static(_KEY, id="signs", markup=False)
@@ -158,6 +158,7 @@ class RunSheetPage(Page):
     def moved(self) -> None:
         """Tell of the cell where the cursor now stands."""
         self._tell_here()
+        self.grid.show_cursor()
 
     def _tell_here(self) -> None:
         here = self.query_one("#here", Static)
@@ -191,14 +192,19 @@ class RunSheetPage(Page):
 
     def _tell_beside(self, beam: Beam, piece: Piece) -> None:
         """The marks of the piece under the cursor, and what is ready to batch."""
-        text = Text(plain(f"{beam.label} · {piece.name}"), style="bold")
-        for line in piece_lines(self.desk_app.record, beam, piece):
-            text.append(f"\n{line}", style="not bold")
-        text.append("\n\nReady to batch")
-        for batch in self.sheet.batches():
-            told = plain(f"{batch.stage.name}: {batch.step.name}  {len(batch.spots)}")
-            text.append(f"\n{told}", style="not bold")
-        self.query_one("#beside", Static).update(text, layout=False)
+        marks = piece_lines(self.desk_app.record, beam, piece)
+        ready = (
+            f"{one.stage.name}: {one.step.name}  {len(one.spots)}" for one in self.sheet.batches()
+        )
+        self.query_one(Beside).tell(
+            [
+                (plain(f"{beam.label} · {piece.name}"), True),
+                *((line, False) for line in marks),
+                ("", False),
+                ("Ready to batch", True),
+                *((plain(line), False) for line in ready),
+            ]
+        )
 
     # What the keys do
 

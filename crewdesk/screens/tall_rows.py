@@ -3,6 +3,7 @@
 from typing import TYPE_CHECKING, cast
 
 from rich.segment import Segment
+from rich.style import Style
 from textual.geometry import Region, Size
 from textual.scroll_view import ScrollView
 from textual.strip import Strip
@@ -20,6 +21,20 @@ class TallRows(ScrollView):
     def __init__(self, *, id: str | None = None) -> None:
         super().__init__(id=id)
         self._drawn: dict[int, Strip] = {}
+        self._styles: dict[str, Style] = {}
+
+    @property
+    def ground(self) -> Style:
+        """The style of a row where nothing is written."""
+        if "" not in self._styles:
+            self._styles[""] = self.rich_style
+        return self._styles[""]
+
+    def style_of(self, part: str) -> Style:
+        """The style of a part, by the class that the style sheet knows it by."""
+        if part not in self._styles:
+            self._styles[part] = self.get_component_rich_style(part, partial=True)
+        return self._styles[part]
 
     @property
     def row_height(self) -> int:
@@ -62,11 +77,27 @@ class TallRows(ScrollView):
             immediate=True,
         )
 
+    def render_lines(self, crop: Region) -> list[Strip]:
+        """The lines in sight, as they were drawn: where there is no border and no padding
+        round them, nothing has to be added, and a row keeps what a filter makes of it."""
+        if any(self.gutter):
+            return super().render_lines(crop)
+        background, filters = self.background_colors[1], self.get_line_filters()
+        strips = []
+        for y in crop.line_range:
+            strip = self.render_line(y)
+            for one in filters:
+                strip = strip.apply_filter(one, background)
+            strips.append(strip)
+        if crop.column_span != (0, self.size.width):
+            strips = [strip.crop(*crop.column_span) for strip in strips]
+        return strips
+
     def render_line(self, y: int) -> Strip:
         """One line of a row; the words stand in its middle."""
         at, part = divmod(y + self.scroll_offset.y, self.row_height)
         if at >= self.row_count:
-            return Strip.blank(self.size.width, self.rich_style)
+            return Strip.blank(self.size.width, self.ground)
         if at not in self._drawn:
             self._drawn[at] = self.row_strip(at)
         strip = self._drawn[at]
@@ -78,3 +109,4 @@ class TallRows(ScrollView):
         """Draw all rows anew in a new theme."""
         super().notify_style_update()
         self._drawn.clear()
+        self._styles.clear()
