@@ -17,11 +17,11 @@ from crewdesk.job.refused import Refused, said
 from crewdesk.screens.clock_watch import ClockWatch
 from crewdesk.screens.jobs import JobsPage
 from crewdesk.screens.key_by_key import KeyByKeyApp
+from crewdesk.screens.looks import Looks
 from crewdesk.screens.named_keys import NamedKeys, key_words, short_key, usual_keys
 from crewdesk.screens.own_keys import FILE, read_own_keys
 from crewdesk.screens.page import Page, clock_words
 from crewdesk.screens.saving import Saving
-from crewdesk.screens.tall_rows import TallRows
 from crewdesk.screens.themes import load_themes
 from crewdesk.screens.trouble import ask_trouble
 from crewdesk.store.desk import Desk, Listed
@@ -32,7 +32,6 @@ from crewdesk.trade.refusal import Refusal
 if TYPE_CHECKING:
     from crewdesk.store.books import JobBooks
 
-USUAL_THEME = "night"
 _JOB, _SHOP = "job", "shop"
 Made = tuple[str, str]
 """Whether a change was of the job or of the shop, and its words."""
@@ -74,7 +73,7 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         self.own_keys = read_own_keys(desk.folder / FILE)
         super().__init__()
         self.set_keymap(self.own_keys.keymap)
-        self.desk = self._own_desk = desk
+        self.desk = self.own_desk = desk
         self.cache_folder = cache_folder or desk.folder / "cache"
         self.large = large
         self._sample: tempfile.TemporaryDirectory[str] | None = None
@@ -86,6 +85,7 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         self.listed: tuple[Listed, ...] = ()
         self.clocks = ClockWatch(self)
         self.saving = Saving(self)
+        self.looks = Looks(self)
         desk.shop.keeps_last = True
         self.last_told = ""
 
@@ -124,15 +124,7 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
 
     def on_mount(self) -> None:
         """Begin with the list of jobs, and on it the job that was asked for."""
-        for theme in self.loaded.themes:
-            self.register_theme(theme)
-        self.theme, trouble = USUAL_THEME, ""
-        try:
-            chosen = self.desk.shop.shop().theme
-            self.theme = chosen if chosen in self.available_themes else USUAL_THEME
-        except Refused as refused:
-            trouble = str(refused)
-        self.set_class(self.large, "large")
+        trouble = self.looks.begin()
         self.clocks.look()
         self.set_interval(1, self.clocks.tick)
         self.set_interval(1, self.saving.look)
@@ -182,7 +174,7 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
     def leave_sample(self) -> None:
         """From the sample job back to one's own desk."""
         if self._sample is not None:
-            self.desk = self._own_desk
+            self.desk = self.own_desk
             folder, self._sample = self._sample, None
             folder.cleanup()
             self._done.clear()
@@ -360,8 +352,7 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
             return
         to.append((where, change.what))
         if where == _SHOP:
-            chosen = self.desk.shop.shop().theme
-            self.theme = chosen if chosen in self.available_themes else USUAL_THEME
+            self.looks.as_kept()
         self._made(change, words.format(change.what), shop=where == _SHOP)
         if where == _JOB:
             self._tell_after(words.format(change.what), "")
@@ -388,17 +379,7 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
 
     def action_next_theme(self) -> None:
         """Show the next theme, and keep it for the next start."""
-        names = [theme.name for theme in self.loaded.themes]
-        if not names:
-            return
-        place = names.index(self.theme) + 1 if self.theme in names else 0
-        self.theme = names[place % len(names)]
-        try:
-            self.desk.shop.change(self.now(), theme=self.theme)
-        except Refused as refused:
-            self.tell(str(refused), "wrong")
-            return
-        self.tell(f"Colours: {self.theme}.  Next: {key_words(self.key('everywhere.colours'))}")
+        self.looks.next_theme()
 
     def action_clock(self) -> None:
         """Open the clock, or close it."""
@@ -420,14 +401,8 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
             self.push_screen(FindSheet())
 
     def action_turn_large(self) -> None:
-        """Large letters and keys to touch, or as before."""
-        self.large = not self.large
-        self.set_class(self.large, "large")
-        for screen in self.screen_stack:
-            for rows in screen.query(TallRows):
-                rows.lay_out_rows()
-        told = "The large layout" if self.large else "The usual layout"
-        self.tell(f"{told}; {self.key('everywhere.large')} turns it.")
+        """Large letters and keys to touch, or as before; kept for the next start."""
+        self.looks.turn_large()
 
     def action_look_up(self) -> None:
         """Show what was read of a beam, and its marks."""

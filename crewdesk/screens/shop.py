@@ -127,8 +127,7 @@ class ShopPage(LinesPage):
             if value is None:
                 return
             app = self.desk_app
-            if thing.key == "theme":
-                app.theme = value
+            app.looks.choose(thing.key, value)
             if changed_values(app.desk.shop.record(), {thing.key: value}):
                 app.do_shop(lambda books, now: change_shop(books, {thing.key: value}, now))
 

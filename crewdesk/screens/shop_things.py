@@ -55,6 +55,13 @@ GROUPS: tuple[tuple[str, tuple[Thing, ...]], ...] = (
             ),
             Thing("theme", "Colours", "", "F6 goes through them from anywhere."),
             Thing(
+                "layout",
+                "Layout",
+                "",
+                "Large is for gloves and a touch screen. Ctrl+b turns it from anywhere.",
+                (("usual", "Usual"), ("large", "Large")),
+            ),
+            Thing(
                 "paper",
                 "Paper",
                 "",

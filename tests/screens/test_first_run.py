@@ -19,7 +19,8 @@ def fill(app, **lines: str) -> None:
         app.screen.query_one(f"#line-{key}", Input).value = text
 
 
-async def test_from_the_first_start_to_a_job_of_one_s_own(start_app, desk: Desk, kept) -> None:
+async def test_from_the_first_start_to_a_job_of_one_s_own(start_app, desk: Desk, kept, now) -> None:
+    desk.shop.change(now, layout="large")
     app = start_app()
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()

@@ -36,13 +36,14 @@ async def touch(pilot, app, *keys: str) -> None:
         await pilot.pause()
 
 
-async def test_one_number_at_a_time(start_app, hill: str, kept) -> None:
+async def test_one_number_at_a_time(start_app, hill: str, kept, desk, now) -> None:
     """The marks by hand, similar triangles: sides 10 in high read over a level of 24 in, so
     24/32 in of gap at the level's end is 10/24 as much at the board's: 5/16 in."""
+    desk.shop.change(now, layout="large")
     app = start_app(hill)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
-        await pilot.press("ctrl+b", "enter")
+        await pilot.press("enter")
         await pilot.pause()
         assert isinstance(app.screen, OneNumberPage)
         assert text(app, "asked") == "side A · run along the bottom line\n1 of 3 · then side B"
@@ -120,13 +121,14 @@ async def test_one_number_at_a_time(start_app, hill: str, kept) -> None:
         assert isinstance(app.screen, RunSheetPage)
 
 
-async def test_rows_and_questions_are_large_enough_to_touch(start_app, hill: str) -> None:
+async def test_rows_and_questions_are_large_enough_to_touch(start_app, hill: str, desk) -> None:
     """WCAG 2.2, 2.5.8 asks for targets of 24 by 24 CSS px; at a usual cell of 8 by 16 px
     a target of three rows is 48 px high."""
     app = start_app(hill)
     app.large = True
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
+        assert desk.shop.shop().layout == "large"
         grid = app.screen.query_one(RunGrid)
         assert grid.virtual_size.height == 3 * len(grid.lines)
         for row in range(6, 9):
@@ -148,6 +150,7 @@ async def test_rows_and_questions_are_large_enough_to_touch(start_app, hill: str
         assert lines.at == 2
         await pilot.press("ctrl+b", "escape")
         await pilot.pause()
+        assert desk.shop.shop().layout == "usual"
         assert grid.virtual_size.height == len(grid.lines)
         await pilot.press("enter")
         await pilot.pause()

@@ -29,7 +29,8 @@ ZERO = Decimal(0)
 @dataclass(frozen=True)
 class Shop:
     """`who` takes the readings; `level` is the length of the level at hand, as typed;
-    `step` is what lengths are shown to in a new job; `theme` is the screen's.
+    `step` is what lengths are shown to in a new job; `theme` and
+    `layout` are the screen's.
 
     `name`, `address`, `licence`, `phone` and `email` head every letter. `hour` is what an
     hour costs, `stage_rates` what a stage costs where that is another. `tax` in percent is
@@ -46,6 +47,7 @@ class Shop:
     level: str = "24"
     step: str = "1/32"
     theme: str = ""
+    layout: str = "usual"
     name: str = ""
     address: str = ""
     licence: str = ""

@@ -140,6 +140,7 @@ READERS: dict[str, Callable[[Any], Any]] = {
     "level": _level,
     "step": _one_of(tuple(STEPS), "Lengths are shown to"),
     "theme": _text("name of a theme"),
+    "layout": _one_of(("usual", "large"), "The layout is"),
     "name": _text("name of the shop"),
     "address": lambda text: checked_note(text, "address", most=400),
     "licence": _text("licence number"),

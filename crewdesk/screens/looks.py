@@ -1,0 +1,92 @@
+"""How crewdesk looks, its colours and its layout: as the shop keeps them, and as they are
+turned from anywhere. What was turned is kept for the next start."""
+
+from typing import TYPE_CHECKING
+
+from crewdesk.job.refused import Refused
+from crewdesk.screens.named_keys import key_words
+from crewdesk.screens.tall_rows import TallRows
+
+if TYPE_CHECKING:
+    from crewdesk.screens.app import CrewdeskApp
+
+USUAL_THEME = "night"
+USUAL, LARGE = "usual", "large"
+
+
+class Looks:
+    """Turns the colours and the layout."""
+
+    def __init__(self, app: "CrewdeskApp") -> None:
+        self._app = app
+
+    def begin(self) -> str:
+        """Look as the shop keeps it, but large where that was asked for; what is in the way of
+        reading the shop, or ""."""
+        app = self._app
+        for theme in app.loaded.themes:
+            app.register_theme(theme)
+        app.theme = USUAL_THEME
+        app.set_class(app.large, LARGE)
+        asked = app.large
+        try:
+            self.as_kept()
+        except Refused as refused:
+            return str(refused)
+        if asked:
+            self._lay_out(large=True)
+            self._keep(layout=LARGE)
+        return ""
+
+    def as_kept(self) -> None:
+        """Look as the shop has it; raises `Refused`."""
+        app, shop = self._app, self._app.desk.shop.shop()
+        app.theme = shop.theme if shop.theme in app.available_themes else USUAL_THEME
+        self._lay_out(large=shop.layout == LARGE)
+
+    def next_theme(self) -> None:
+        """The next theme."""
+        app = self._app
+        names = [theme.name for theme in app.loaded.themes]
+        if not names:
+            return
+        place = names.index(app.theme) + 1 if app.theme in names else 0
+        app.theme = names[place % len(names)]
+        if self._keep(theme=app.theme):
+            app.tell(f"Colours: {app.theme}.  Next: {key_words(app.key('everywhere.colours'))}")
+
+    def turn_large(self) -> None:
+        """Large letters and keys to touch, or as before."""
+        app = self._app
+        self._lay_out(large=not app.large)
+        if self._keep(layout=LARGE if app.large else USUAL):
+            told = "The large layout" if app.large else "The usual layout"
+            key = key_words(app.key("everywhere.large"))
+            app.tell(f"{told}, also at the next start; {key} turns it.")
+
+    def choose(self, key: str, value: str) -> None:
+        """Show what was chosen of the shop's values, where it is one that is looked at."""
+        if key == "theme":
+            self._app.theme = value
+        elif key == "layout":
+            self._lay_out(large=value == LARGE)
+
+    def _lay_out(self, *, large: bool) -> None:
+        app = self._app
+        if large == app.large == app.has_class(LARGE):
+            return
+        app.large = large
+        app.set_class(large, LARGE)
+        for screen in app.screen_stack:
+            for rows in screen.query(TallRows):
+                rows.lay_out_rows()
+
+    def _keep(self, **values: str) -> bool:
+        """Keep it in the shop, one's own and not that of a sample; False where that fails."""
+        app = self._app
+        try:
+            app.own_desk.shop.change(app.now(), **values)
+        except Refused as refused:
+            app.tell(str(refused), "wrong")
+            return False
+        return True
