@@ -419,6 +419,41 @@ def test_what_to_know_before_an_invoice_is_issued(told: Said) -> None:
     assert "was accepted" not in told("invoice", "tamarack", "--issue")
 
 
+def test_time_of_extra_work_is_never_left_out_in_silence(told: Said, wrong: Said) -> None:
+    told("hours", "tamarack", "--add", "2026-03-10 8-10:30", "--stage", "extra")
+    assert "2h30 of extra work is on no change order" in told("invoice", "tamarack")
+    assert "--extra goes with --issue" in wrong("invoice", "tamarack", "--extra", "later")
+    asked = wrong("invoice", "tamarack", "--issue")
+    assert "2h30 of extra work is on no change order, so no invoice bills it: add" in asked
+    there = wrong("invoice", "tamarack", "--issue", "--extra", "7")
+    assert "there is 1 Wrap the header over the patio door, 2 Move a light box" in there
+    told("invoice", "tamarack", "--issue", "--extra", "later")
+    told("orders", "tamarack", "--accept", "2", "--by", "M. Quillfeather")
+    final = invoice(told, "--kind", "final", "--issue", "--extra", "2")
+    (extra,) = [li for li in final["lines"] if li["sort"] == "extra"]
+    # 2.5 hours at the order's 78.00
+    assert (extra["amount"], "2h30 at $78.00/h" in extra["text"]) == ("195.00", True)
+
+    # What comes after is told as well: on an order that is billed, on one that nobody accepted.
+    told("orders", "tamarack", "Sand a mantel", "60/h")
+    for order in ("2", "3"):
+        told("hours", "tamarack", "--add", f"2026-03-11 {order}pm for 1h", "--stage", "extra",
+             "--order", order)  # fmt: skip
+    told("orders", "tamarack", "Hang a shelf", "40")
+    told("orders", "tamarack", "--accept", "4", "--by", "M. Quillfeather")
+    seen = told("invoice", "tamarack")
+    assert "on Move a light box off beam 4's line after invoice 2 billed it" in seen
+    assert "1h is on Sand a mantel, which nobody accepted yet" in seen
+    told("hours", "tamarack", "--add", "2026-03-12 8-9", "--stage", "extra")
+    told("invoice", "tamarack", "--issue", "--extra", "unbilled")
+    last = json.loads(told("hours", "tamarack", "--json"))["entries"][-1]
+    assert (last["billable"], last["change_order"]) == (False, "")
+    told("hours", "tamarack", "--add", "2026-03-12 10-11", "--stage", "extra")
+    nothing = wrong("invoice", "tamarack")
+    assert "nothing to bill" in nothing
+    assert "1h of extra work is on no change order" in nothing
+
+
 def test_hours_on_a_change_order_by_command(told: Said, wrong: Said) -> None:
     told("hours", "tamarack", "--add", "2026-03-10 8-10", "--stage", "extra", "--order", "2")
     entry = json.loads(told("hours", "tamarack", "--json"))["entries"][-1]

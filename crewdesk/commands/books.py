@@ -7,7 +7,13 @@ from dataclasses import fields
 from datetime import UTC, date, datetime
 from typing import Any
 
-from crewdesk.job.books.billing import before_issuing
+from crewdesk.job.books.before_issuing import before_issuing
+from crewdesk.job.books.extra_time import (
+    extra_time_told,
+    leave_unbilled,
+    put_on_order,
+    without_order,
+)
 from crewdesk.job.books.job_money import typed_credit
 from crewdesk.job.books.priced import accept, price_job
 from crewdesk.job.books.shop import MAPPED, Shop, shown
@@ -85,9 +91,12 @@ def _invoice(desk: Desk, args: Namespace, now: datetime) -> str:
     id_, record = _read(desk, args)
     if args.number is not None and (args.issue or args.kind):
         raise Refused("--number shows one that was issued; leave --issue and --kind off.")
+    if args.extra is not None and not args.issue:
+        raise Refused("--extra goes with --issue.")
     if args.number is not None:
         paper = _of_job(desk, id_, args.number)
     elif args.issue:
+        record = _extra_time(desk, id_, record, args.extra, now, deposit=args.kind == "deposit")
         rate = rate_to_keep(desk, id_, record, now, args.kind)
         if rate is not None:
             record = changed(desk, id_, lambda record, now: rate, now)
@@ -103,8 +112,28 @@ def _invoice(desk: Desk, args: Namespace, now: datetime) -> str:
         return _pdf(desk, args, letter, now)
     told: tuple[str, ...] = ()
     if draft and isinstance(paper.document, Issued):
-        told = before_issuing(record, paper.document.draft, books, day)
+        told = before_issuing(record, paper.document, books, now)
     return in_lines(*letter_lines(letter), *(("", *told) if told else ()))
+
+
+def _extra_time(
+    desk: Desk, id_: str, record: Record, way: str | None, now: datetime, *, deposit: bool
+) -> Record:
+    """The job once it was said what becomes of extra work's time that is on no change order."""
+    if not without_order(record) or (deposit and way is None):
+        return record
+    if way == "later":
+        return record
+    if way == "unbilled":
+        return changed(desk, id_, leave_unbilled, now)
+    if way is not None:
+        books = desk.shop.record()
+        return changed(desk, id_, lambda record, at: put_on_order(record, way, id_, books, at), now)
+    told = extra_time_told(record, id_, desk.shop.record(), now)[0].removesuffix(".")
+    raise Refused(
+        f"{told}: add --extra N to put it on change order N, --extra unbilled to note it as not "
+        "billed, or --extra later to leave it for a later invoice."
+    )
 
 
 def _of_job(desk: Desk, id_: str, number: int) -> Paper:

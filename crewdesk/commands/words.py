@@ -34,6 +34,14 @@ BOOKS: dict[str, tuple[str, tuple[Word, ...]]] = {
             JOB,
             ("--kind", {"choices": ("deposit", "progress", "final"), "help": "of which kind"}),
             ("--issue", {"action": "store_true", "help": "give it its number, for ever"}),
+            (
+                "--extra",
+                {
+                    "metavar": "N",
+                    "help": "what becomes of extra work's time that is on no change order: put "
+                    "on change order N, unbilled, or later",
+                },
+            ),
             ("--number", {"metavar": "N", "type": int, "help": "one that was issued"}),
             JSON,
             _TEXT,

@@ -2,20 +2,28 @@
 
 from typing import ClassVar
 
+from rich.text import Text
 from textual.binding import Binding, BindingType
 
-from crewdesk.job.books.billing import before_issuing
+from crewdesk.job.books.before_issuing import before_issuing
+from crewdesk.job.books.extra_time import leave_unbilled, without_order
 from crewdesk.job.refused import Refused, said
 from crewdesk.paper.invoice import KINDS, invoice_letter
 from crewdesk.paper.letter import Letter, money
+from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Choose
+from crewdesk.screens.extra_time import ask_order
 from crewdesk.screens.issued import IssuedPage
 from crewdesk.screens.letter_page import LetterPage
 from crewdesk.store.books import Preview, issuing, preview, rate_to_keep
-from crewdesk.trade.books.invoice import Billing
+from crewdesk.trade.books.invoice import Billing, Issued
 from crewdesk.trade.refusal import Refusal
 
 _BILLINGS: tuple[Billing, ...] = ("deposit", "progress", "final")
+_FIRST = (
+    ("order", "Put that time on a change order first"),
+    ("unbilled", "Note that time as not billed, and issue it"),
+)
 _FOR_EVER = (
     "It keeps its number and stays as it is for ever; what is wrong in it can then only be "
     "credited or voided."
@@ -71,6 +79,21 @@ class PreviewPage(LetterPage):
         books = self.desk_app.desk.shop.record()
         return invoice_letter(self._preview.paper, books, self.day, preview=True)
 
+    def shown(self) -> Text:
+        """The letter, and below it what should be known before it is issued."""
+        text = super().shown()
+        for told in self._before:
+            text.append(f"\n{plain(told)}\n")
+        return text
+
+    @property
+    def _before(self) -> tuple[str, ...]:
+        paper = self._preview.paper.document if self._preview else None
+        if not isinstance(paper, Issued):
+            return ()
+        app = self.desk_app
+        return before_issuing(app.record, paper, app.desk.shop.record(), self._at)
+
     def action_kind(self) -> None:
         """Ask which kind of invoice it is to be."""
 
@@ -94,10 +117,15 @@ class PreviewPage(LetterPage):
             self.tell(self._why, "wrong")
             return
         at, id_ = self._at, app.job.id
+        loose = shown.draft.kind != "deposit" and without_order(app.record)
         to = f" to {shown.draft.customer}" if shown.draft.customer else ", to nobody named"
 
         def chosen(way: str | None) -> None:
-            if way is None:
+            if way == "order":
+                ask_order(app, id_)
+            if way in (None, "order"):
+                return
+            if way == "unbilled" and not app.do(leave_unbilled):
                 return
             rate = rate_to_keep(app.desk, id_, app.record, at, shown.draft.kind)
             if rate is not None and not app.do(lambda record, now: rate):
@@ -111,13 +139,13 @@ class PreviewPage(LetterPage):
                     app.tell, f"Saved: issued invoice {number} of {shown.draft.total}.", "saved"
                 )
 
-        books = app.desk.shop.record()
-        before = before_issuing(app.record, shown.draft, books, shown.on)
         self.app.push_screen(
             Choose(
                 f"Issue invoice {shown.number} of {money(shown.draft.total)}{to}?",
-                (("yes", "Issue it"),),
-                about=" ".join((*before, _FOR_EVER)),
+                (*_FIRST, ("yes", "Issue it; that time stays for a later invoice"))
+                if loose
+                else (("yes", "Issue it"),),
+                about=" ".join((*self._before, _FOR_EVER)),
             ),
             callback=chosen,
         )

@@ -4,15 +4,17 @@ What a price, a share or a tax comes to is checked in tests/trade/books and
 tests/job/books; here, that the screens do through them what they say.
 """
 
+from datetime import timedelta
 from decimal import Decimal
 from fractions import Fraction
 
 import pytest
 from textual.widgets import Static
 
-from crewdesk.job import beams
+from crewdesk.job import beams, clock
 from crewdesk.job.books.shop import change_shop
 from crewdesk.job.lumber.stock_list import typed_stock
+from crewdesk.job.stages import EXTRA_WORK
 from crewdesk.screens.ask import Ask
 from crewdesk.screens.issued import IssuedPage
 from crewdesk.screens.lines import Lines
@@ -169,9 +171,17 @@ async def test_extra_work_is_accepted_and_then_billed(
         assert rows(app) == ["1 Wrap a header $240.00 not accepted yet"]
         await pilot.press("y")
         assert await fill(pilot, app, by="Ada Quill") == ""
+        hour = timedelta(hours=1)
+        app.do(lambda record, at: clock.add(record, EXTRA_WORK, at - 2 * hour, at - hour, at))
         await pilot.press("n", "k", "2")
         await pilot.pause()
         assert "Wrap a header" in letter(app)
+        # An hour that no invoice would bill is told, and goes on the change order.
+        assert "1h of extra work is on no change order" in letter(app)
+        await pilot.press("i", "1", "1")
+        await pilot.pause()
+        assert "no change order" not in letter(app)
+        assert kept(priced).entries[-1].order == "1"
         await pilot.press("i", "1", "escape", "3")
         await pilot.pause()
         assert rows(app) == ["1 Wrap a header $240.00 on invoice 1"]

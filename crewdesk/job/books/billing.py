@@ -6,10 +6,11 @@ was billed before, so they stay right when an entry or a tick is mended afterwar
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
-from datetime import date, datetime
+from datetime import datetime
 from decimal import Decimal
 
 from crewdesk.job.books.done import done_by_stage
+from crewdesk.job.books.extra_time import extra_time_told
 from crewdesk.job.books.priced import price_job
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.books.shop_typed import EXTRAS
@@ -26,7 +27,6 @@ from crewdesk.trade.books.invoice_lines import (
     extra_line,
     less_line,
 )
-from crewdesk.trade.books.payments import credit_on, of_customer
 from crewdesk.trade.books.stage_rates import PastJob
 
 _MOST_NUMBERS = 6
@@ -85,35 +85,13 @@ def next_invoice(
                     "The price is earned by the steps ticked on the run sheet, and none is yet, "
                     "so there is nothing to bill but a deposit: choose that kind."
                 )
+            told = f"The work up to now comes to {earned:,} and {billed.all:,} was billed already"
+            if left := extra_time_told(record, job, books, now):
+                raise Refused(f"{told}, so there is nothing to bill; but know: {' '.join(left)}")
             raise Refused(
-                f"The work up to now comes to {earned:,} and {billed.all:,} was billed already, "
-                "so there is nothing to bill; credit an invoice to give money back."
+                f"{told}, so there is nothing to bill; credit an invoice to give money back."
             )
     return Draft(kind, job, record.job.customer, lines, extras, shop.tax, shop.tax_per, terms)
-
-
-def before_issuing(record: Record, draft: Draft, books: ShopRecord, on: date) -> tuple[str, ...]:
-    """What should be known before a draft is issued, a sentence each: a tax other than the
-    accepted price had, extra work by the hour without an hour, credit of the customer."""
-    found = []
-    accepted = record.accepted
-    if accepted is not None and by_price(record) and accepted.tax_rate != draft.tax_rate:
-        was, now = (f"{rate.normalize():f} %" for rate in (accepted.tax_rate, draft.tax_rate))
-        found.append(f"The price was accepted with a tax of {was}; the shop's is {now} now.")
-    if draft.kind == "final":
-        worked = {entry.order for entry in record.entries if entry.billable}
-        found += [
-            f"No billed hour is on {order.text}, which was accepted by the hour."
-            for order in record.orders
-            if order.taken and order.hour is not None and order.row not in worked
-        ]
-    for one in of_customer(Issued(0, on, draft), books.trail):
-        if over := credit_on(one, books.trail, books.payments, on):
-            found.append(
-                f"{over:,} is owed back on invoice {one.number} of this customer; once this one "
-                "is issued it can be applied to it as credit."
-            )
-    return tuple(found)
 
 
 def usual_kind(record: Record, job: str, books: ShopRecord) -> Billing:

@@ -76,24 +76,27 @@ def typed_order(record: "Record", text: str, price: str, now: datetime, *, row: 
     return Change(what, (edit(record.tables, at, doc),), now)
 
 
+def accepted_order(
+    record: "Record", text: str, price: str, by: str, on: date, now: datetime
+) -> Change:
+    """The change that adds a change order that was accepted already; raises as `typed_order`
+    and `accept_order`."""
+    made = typed_order(record, text, price, now)
+    (new,) = made.edits
+    doc = {**new.after, **_acceptance(by, on, now)}
+    return Change(made.what, (edit(record.tables, new.at, doc),), now)
+
+
 def accept_order(record: "Record", row: str, by: str, on: date, now: datetime) -> Change:
     """The change that notes who accepted a change order, and when."""
     order = record.order(row)
-    by = checked_line(by, "name of who accepts", most=LONGEST_NAME)
-    if not by:
-        raise Refused("Say who accepted the change order; nothing was changed.")
     if order.taken:
         raise Refused(
             f"{order.text} was accepted already, by {order.accepted_by} on {order.accepted_on}."
         )
-    if on > now.date():
-        raise Refused(f"{on} is yet to come; a change order is accepted on or before today.")
-    at = ("orders", row)
-    edits = (
-        edit(record.tables, (*at, "accepted_by"), by),
-        edit(record.tables, (*at, "accepted_on"), on.isoformat()),
-    )
-    return Change(f"{by} accepted {order.text}", edits, now)
+    found = _acceptance(by, on, now)
+    edits = tuple(edit(record.tables, ("orders", row, key), it) for key, it in found.items())
+    return Change(f"{found['accepted_by']} accepted {order.text}", edits, now)
 
 
 def remove_order(record: "Record", row: str, now: datetime) -> Change:
@@ -105,6 +108,15 @@ def remove_order(record: "Record", row: str, now: datetime) -> Change:
         raise Refused(f"Time was logged on {order.text}; mend that first, nothing was changed.")
     gone = edit(record.tables, ("orders", row), ABSENT)
     return Change(f"removed change order {order.text}", (gone,), now)
+
+
+def _acceptance(by: str, on: date, now: datetime) -> dict[str, str]:
+    by = checked_line(by, "name of who accepts", most=LONGEST_NAME)
+    if not by:
+        raise Refused("Say who accepted the change order; nothing was changed.")
+    if on > now.date():
+        raise Refused(f"{on} is yet to come; a change order is accepted on or before today.")
+    return {"accepted_by": by, "accepted_on": on.isoformat()}
 
 
 def _text(text: object) -> str:

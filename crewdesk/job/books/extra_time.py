@@ -1,0 +1,108 @@
+"""Time of extra work that no invoice bears: what it is, what is told of it, where it can go."""
+
+from datetime import date, datetime
+from decimal import Decimal
+
+from crewdesk.job.books.orders import Order, accepted_order
+from crewdesk.job.books.shop_record import ShopRecord
+from crewdesk.job.books.worth import billed_time, by_price
+from crewdesk.job.change import Change, Edit, edit
+from crewdesk.job.entry import Entry
+from crewdesk.job.logged import total
+from crewdesk.job.record import Record
+from crewdesk.job.refused import Refused
+from crewdesk.job.stages import EXTRA_WORK
+from crewdesk.trade.books.durations import short
+from crewdesk.trade.books.invoice import extras_billed
+from crewdesk.trade.books.invoice_lines import extra_line
+
+
+def without_order(record: Record) -> tuple[Entry, ...]:
+    """The time of extra work that is to be billed and is on no change order. Where a job is
+    billed by its price no invoice bears it; by rates it is billed as any other work."""
+    if not by_price(record):
+        return ()
+    return tuple(
+        one for one in record.entries if one.stage == EXTRA_WORK and one.billable and not one.order
+    )
+
+
+def extra_time_told(record: Record, job: str, books: ShopRecord, now: datetime) -> tuple[str, ...]:
+    """A sentence for each sort of time of extra work that the next invoice leaves out."""
+    found = []
+    if entries := without_order(record):
+        found.append(
+            f"{_hours(entries, now)} of extra work is on no change order, so no invoice bills it."
+        )
+    billed = extras_billed(job, books.trail)
+    for order in record.orders:
+        entries = tuple(one for one in record.entries if one.order == order.row and one.billable)
+        if not entries:
+            continue
+        if not order.taken:
+            found.append(
+                f"{_hours(entries, now)} is on {order.text}, which nobody accepted yet, so no "
+                "invoice bills it."
+            )
+        elif order.row in billed and order.hour is not None:
+            number = billed[order.row]
+            seconds = billed_time(record, books.shop.rounding, now, order=order.row).billed_seconds
+            if extra_line(order.order, seconds).amount > _asked(books, number, order):
+                found.append(
+                    f"Time was logged on {order.text} after invoice {number} billed it, and it is "
+                    "billed once; put that time on a new change order."
+                )
+    return tuple(found)
+
+
+def open_orders(record: Record, job: str, books: ShopRecord) -> tuple[Order, ...]:
+    """The change orders that no invoice bears yet: time can still be put on them."""
+    billed = extras_billed(job, books.trail)
+    return tuple(one for one in record.orders if one.row not in billed)
+
+
+def put_on_order(record: Record, order: str, job: str, books: ShopRecord, now: datetime) -> Change:
+    """The change that puts all of `without_order` on a change order, by its number."""
+    found = {one.row: one for one in open_orders(record, job, books)}
+    if order not in found:
+        known = ", ".join(f"{one.row} {one.text}" for one in found.values()) or "none yet"
+        raise Refused(f"Time can be put on a change order that is not billed; there is {known}.")
+    what = f"put {_hours(_some(record), now)} of extra work on {found[order].text}"
+    return Change(what, _each(record, "order", order), now)
+
+
+def put_on_new_order(
+    record: Record, text: str, price: str, by: str, on: date, now: datetime
+) -> Change:
+    """The change that makes a change order, accepted by somebody, and puts all of
+    `without_order` on it; raises `Refused` or `Refusal`."""
+    made = accepted_order(record, text, price, by, on, now)
+    (new,) = made.edits
+    what = f"{made.what} and put {_hours(_some(record), now)} on it"
+    return Change(what, (new, *_each(record, "order", new.at[1])), now)
+
+
+def leave_unbilled(record: Record, now: datetime) -> Change:
+    """The change that notes all of `without_order` as not billed."""
+    what = f"noted {_hours(_some(record), now)} of extra work as not billed"
+    return Change(what, _each(record, "billable", False), now)
+
+
+def _some(record: Record) -> tuple[Entry, ...]:
+    found = without_order(record)
+    if not found:
+        raise Refused("No time of extra work is without a change order; nothing was changed.")
+    return found
+
+
+def _each(record: Record, key: str, value: object) -> tuple[Edit, ...]:
+    return tuple(edit(record.tables, ("entries", one.row, key), value) for one in _some(record))
+
+
+def _asked(books: ShopRecord, number: int, order: Order) -> Decimal:
+    extras = books.invoice(number).draft.extras
+    return next(one.amount for one in extras if one.order == order.row)
+
+
+def _hours(entries: tuple[Entry, ...], now: datetime) -> str:
+    return short(int(total(entries, now).total_seconds()))

@@ -1,0 +1,56 @@
+"""On which change order the time of extra work goes that is on none."""
+
+from typing import TYPE_CHECKING
+
+from crewdesk.job.books.extra_time import open_orders, put_on_new_order, put_on_order
+from crewdesk.paper.lists import order_price
+from crewdesk.screens.ask import Choose, Line
+from crewdesk.screens.ask_change import ask_change
+from crewdesk.store.books import today
+from crewdesk.trade.books.dates import read_day
+
+if TYPE_CHECKING:
+    from crewdesk.screens.app import CrewdeskApp
+
+_NEW = "new"
+_MOST_ASKED = 8
+"""So many change orders, the latest, are asked about: one for each digit, and one is new."""
+
+
+def ask_order(app: "CrewdeskApp", job: str) -> None:
+    """Ask on which of the job's change orders that time goes, or for a new one."""
+    books = app.desk.shop.record()
+    orders = open_orders(app.record, job, books)[-_MOST_ASKED:]
+    if not orders:
+        _ask_new(app)
+        return
+
+    def chosen(way: str | None) -> None:
+        if way == _NEW:
+            _ask_new(app)
+        elif way is not None:
+            app.do(lambda record, now: put_on_order(record, way, job, books, now))
+
+    ways = [
+        (one.row, f"{one.text}, {order_price(one)}{'' if one.taken else ', not accepted yet'}")
+        for one in orders
+    ]
+    app.push_screen(Choose("On which change order?", [*ways, (_NEW, "A new one")]), callback=chosen)
+
+
+def _ask_new(app: "CrewdeskApp") -> None:
+    day = today(app.record, app.now())
+    ask_change(
+        app,
+        "A change order for that time",
+        (
+            Line("text", "What", "", "what was done besides"),
+            Line("price", "Price or rate", "", "240, or 85/h"),
+            Line("by", "Accepted by", app.record.job.customer, "a name"),
+            Line("on", "On", f"{day}", "today, yesterday, mon, 3/9, 2026-03-09"),
+        ),
+        lambda record, answer, now: put_on_new_order(
+            record, answer["text"], answer["price"], answer["by"], read_day(answer["on"], day), now
+        ),
+        does="Put it there",
+    )
