@@ -26,6 +26,8 @@ DEGREES = ("blade tilt",)
 STOP = "stop at the show face"
 """The part that is a bottom board's length, which must never be cut over."""
 
+_LEANING = "table saw, tilted away from the fence"
+
 _Asked = tuple[str, Setting]
 
 
@@ -121,12 +123,21 @@ def _fence(width: Callable[[Section], Fraction]) -> Callable[[Beam, Piece], _Ask
 
 
 def _rip_side(beam: Beam, piece: Piece) -> _Asked:
+    """The blade leans away from the fence, so that the board is not caught between the two
+    (common practice, no source). The fence then stands off the blade, at the table, by the
+    board's narrower face, which lies down; the edge along the fence is the square one. Of a
+    side along a ridge the show face is the narrower, of a mitred one the back is. Where both
+    edges are tilted neither is square: the distance is told at the show face, as of a bottom.
+    """
     board = beam.boards[piece.key]
     if board.second_edge == "scribed":
-        tilt, back = board.second_blade, exact(board.back_width)
-        return "table saw, tilted", (("blade tilt", tilt), ("fence", back))
+        fence = ("fence from the bottom edge", board.width)
+        return f"{_LEANING}, show face down", (("blade tilt", board.second_blade), fence)
+    if board.first_blade and not board.second_blade:
+        fence = ("fence from the top edge", exact(board.back_width))
+        return f"{_LEANING}, back down", (("blade tilt", board.first_blade), fence)
     if board.first_blade:
-        return "table saw, tilted", (("blade tilt", board.first_blade), ("fence", board.width))
+        return _rip_bottom(beam, piece)
     return "table saw, square", (("fence", board.width),)
 
 

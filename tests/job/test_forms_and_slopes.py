@@ -15,11 +15,13 @@ from crewdesk.job.in_plan import (
     ends_in_plan,
     read_squares,
 )
+from crewdesk.job.machine import batch_settings, setting_of
 from crewdesk.job.marks import BottomMarks, SideMarks, at_ridge, marks
 from crewdesk.job.run_sheet import RunSheet
 from crewdesk.job.ticks import Spot
 from crewdesk.paper.cutlist import cut_list
 from crewdesk.paper.plan_told import plan_lines
+from crewdesk.paper.setting_told import setting_told
 from crewdesk.trade.length import DEFAULT_STEP
 from crewdesk.trade.refusal import Refusal
 
@@ -82,6 +84,17 @@ def test_marks_follow_the_form(record, now) -> None:
     assert isinstance(bottom, BottomMarks)
     # Corners of 90 degrees are mitred at half of that (common practice, no source).
     assert (side.blade, side.cleat_line) == (45, None)
+    # The blade leans away from the fence, so the narrower face lies on the table: of a side
+    # 10 in high with a mitre of 45 degrees through 3/4 in, its back.
+    assert setting_of(mitred, mitred.piece("A"), "rip-side", {})[0] == (
+        "table saw, tilted away from the fence, back down",
+        (("blade tilt", 45), ("fence from the top edge", Fr(37, 4))),
+    )
+    # With a mitre on both edges none is square to go along the fence.
+    record.make(beams.add_beam(record, "boxed", "Attic", now, form="mitred box"))
+    boxed = beams.find_beam(record, "Attic boxed")
+    both = ("table saw, tilted", (("blade tilt", 45), ("fence at the show face", 10)))
+    assert setting_of(boxed, boxed.piece("A"), "rip-side", {})[0] == both
     assert (bottom.width, bottom.back_width, bottom.flat, bottom.bevel) == (8, Fr(13, 2), 0, 45)
 
 
@@ -198,6 +211,21 @@ def test_along_a_ridge_each_side_follows_the_slope_over_it(record, now, refusing
     assert (b.height, b.back_height) == (9, 9 + Fr(3, 16))
     assert float(a.top_blade) == pytest.approx(26.565, abs=1e-3)
     assert marks(beam, beam.piece("bottom")).width == Fr(13, 2)
+    asked, _ = setting_of(beam, beam.piece("B"), "rip-side", {})
+    # The show face is the narrower one here, and lies down.
+    assert asked is not None
+    assert asked[1][1] == ("fence from the bottom edge", 9)
+    told = setting_told(*asked, record.job.step)
+    assert told == (
+        "table saw, tilted away from the fence, show face down: blade tilt 14.04°, "
+        "fence from the bottom edge 9 in"
+    )
+    # Every tilted rip of a job can stand in one batch.
+    for form in ("mitred", "mitred box"):
+        record.make(beams.add_beam(record, form, "Attic", now, form=form))
+    rip = next(one for one in RunSheet(record).batches() if one.step.id == "rip-side")
+    machines = {group.machine for group in batch_settings(record, "rip-side", rip.spots).groups}
+    assert len(machines) == 4
     read_side(record, row, "A", "120", "1/2:in", "0:in", now)
     beam = record.beam(row)
     # The end's offset goes by the show face's height: 1/2 x 8 / 24.

@@ -56,7 +56,7 @@ def _put_batch(pages: Pages, record: Record, batch: Batch) -> None:
 
 
 def _setting(pages: Pages, record: Record, group: Group, before: str) -> list[Strip]:
-    """The machine and each part of its setting, in large type on one line."""
+    """The machine and each part of its setting in large type, on one line where they fit."""
     strips = []
     if group.why:
         strips.append(lines_strip(pages, plain(group.why), TYPE.word, first="!", bold=True))
@@ -64,12 +64,31 @@ def _setting(pages: Pages, record: Record, group: Group, before: str) -> list[St
         machine = group.machine or "no setting to make"
         told = f"{before}{machine[0].upper()}{machine[1:]}"
         figures = setting_parts(group.setting, record.job.step)
-        strips.append(Strip(lead(TYPE.mark) + 4, lambda pages, y: _line(pages, y, told, figures)))
+        strips += _setting_lines(pages, told, figures)
     return strips
 
 
+def _setting_lines(pages: Pages, machine: str, figures: Figures) -> list[Strip]:
+    lines: list[tuple[str, Figures]] = [(machine, [])]
+    full = pages.width_of(machine, TYPE.mark, True)
+    for name, figure in figures:
+        wide = 24 + pages.width_of(name, TYPE.word) + pages.width_of(figure, TYPE.mark, True)
+        if full + wide > pages.wide:
+            lines.append(("", []))
+            full = 0
+        lines[-1][1].append((name, figure))
+        full += wide
+
+    def strip(machine: str, figures: Figures) -> Strip:
+        return Strip(lead(TYPE.mark) + 4, lambda pages, y: _line(pages, y, machine, figures))
+
+    return [strip(*line) for line in lines]
+
+
 def _line(pages: Pages, y: float, machine: str, figures: Figures) -> None:
-    x = pages.left + pages.write(pages.left, y, machine, TYPE.mark, bold=True) + 18
+    x = pages.left
+    if machine:
+        x += pages.write(x, y, machine, TYPE.mark, bold=True) + 18
     down = 0.95 * (TYPE.mark - TYPE.word)
     for name, figure in figures:
         x += pages.write(x, y + down, name, TYPE.word) + 6
