@@ -192,8 +192,9 @@ def _on_run_sheet(app: "CrewdeskApp") -> str:
     batches = RunSheet(app.record).batches()
     if not batches:
         return (
-            "Nothing is ready. Put the cursor on a cell: the line below the grid says what that "
-            "piece waits for, and where to enter it."
+            "Nothing is ready. {what-is-missing} tells what is missing over the whole job. Or put "
+            "the cursor on a cell: the line below the grid says what that piece waits for, and "
+            "where to enter it."
         )
     first = batches[0]
     pieces = f"{len(first.spots)} pieces are" if len(first.spots) > 1 else "1 piece is"

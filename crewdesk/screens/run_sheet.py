@@ -40,6 +40,8 @@ _KEY = (
     f"{SIGNS['blocked']} blocked  {SIGNS['skipped']} skipped  * past a gate  2/5 done"
 )
 _WIDE = 118
+_NOTHING_READY = "Nothing is ready to batch: {what-is-missing} tells what is missing."
+_ALL_DONE = "Nothing is left: every step is done."
 _NO_BEAM = """
   No beam yet.
 
@@ -150,9 +152,15 @@ class RunSheetPage(Page):
             {stage: f"{SIGNS['ready']} {count}" for stage, count in ready.items()},
             (f" {total.behind}/{total.steps} done", " ready:"),
         )
+        if not ready:
+            counts = f" {self.with_keys(self._nothing_ready())}"
         text = Text(names, style="bold", no_wrap=True)
         text.append(f"\n{counts}")
         self.query_one("#heads", Static).update(text, layout=False)
+
+    def _nothing_ready(self) -> str:
+        total = self.sheet.total()
+        return _ALL_DONE if total.behind == total.steps else _NOTHING_READY
 
     @on(RunGrid.Moved)
     def moved(self) -> None:
@@ -225,7 +233,7 @@ class RunSheetPage(Page):
         """Show the batches of this stage that are ready, or of all where it has none."""
         every = self.sheet.batches()
         if not every:
-            self.tell("No piece is ready for anything; see what each waits for.", "wrong")
+            self.tell(self.with_keys(self._nothing_ready()), "wrong")
             return
         here = [one for one in every if one.stage.id == self.grid.stage.id]
         self._choose_batch(tuple(here) or every)
@@ -287,6 +295,7 @@ class RunSheetPage(Page):
         """Go to the next cell that is ready, in the order of work, after the cursor."""
         spots = [(spot, one.stage.id) for one in self.sheet.batches() for spot in one.spots]
         if not spots:
+            self.tell(self.with_keys(self._nothing_ready()), "wrong")
             return
         here = (self.grid.spot, self.grid.stage.id)
         place = spots.index(here) + 1 if here in spots else 0

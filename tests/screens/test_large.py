@@ -2,14 +2,16 @@
 
 from datetime import timedelta
 from fractions import Fraction as Fr
+from functools import partial
 
 import pytest
 from textual.widgets import Static
 
-from crewdesk.job import beams, take
+from crewdesk.job import beams, take, ticks
 from crewdesk.job.asked_in_turn import HEIGHT, STATION, OverBeam, asked_in_turn, next_unread
 from crewdesk.job.heights import Heights
 from crewdesk.job.piece import Spot
+from crewdesk.job.run_sheet import RunSheet
 from crewdesk.screens.ask import Choose
 from crewdesk.screens.big_figures import ROWS, BigFigures, big, dots
 from crewdesk.screens.keys_line import KeysLine
@@ -121,6 +123,10 @@ async def test_one_number_at_a_time(start_app, hill: str, kept, desk, now) -> No
         assert isinstance(app.screen, RunSheetPage)
 
 
+def _set_aside(record, now, *, spot: Spot, step: str):
+    return ticks.set_aside(record, spot, step, "blocked", "no board", now)
+
+
 async def test_rows_and_questions_are_large_enough_to_touch(start_app, hill: str, desk) -> None:
     """WCAG 2.2, 2.5.8 asks for targets of 24 by 24 CSS px; at a usual cell of 8 by 16 px
     a target of three rows is 48 px high."""
@@ -155,6 +161,17 @@ async def test_rows_and_questions_are_large_enough_to_touch(start_app, hill: str
         await pilot.press("enter")
         await pilot.pause()
         assert isinstance(app.screen, PiecePage)
+
+        # With nothing ready the sheet names the key that leads on.
+        await pilot.press("escape")
+        for one in RunSheet(app.record).batches():
+            for spot in one.spots:
+                aside = partial(_set_aside, spot=spot, step=one.step.id)
+                app.do(aside)
+        await pilot.press("r", "b")
+        told = "Nothing is ready to batch: u tells what is missing."
+        assert text(app, "heads").splitlines()[1].strip() == told
+        assert app.told.startswith(told)
 
 
 def test_readings_are_asked_for_in_turn(record, now, walk) -> None:
