@@ -219,20 +219,17 @@ def _took(desk: Desk, args: Namespace, now: datetime) -> str:
 
 
 def _accounts(desk: Desk, args: Namespace, now: datetime) -> str:
-    from crewdesk.job.books.yearly import accounts
+    from crewdesk.job.books.yearly import accounts, read_day_of_accounts
     from crewdesk.paper.accounts import accounts_csv, accounts_sheet
 
     if args.year is not None and not 1970 <= args.year <= 2200:
         raise Refused(f"{args.year} is no year of these books; write one as 2026.")
     books = desk.shop.record()
-    day = day_of(args.on, None, now)
-    if day > now.date():
-        raise Refused(f"{day} is yet to come; the accounts go up to today at most.")
-    up_to = date.max if args.on is None else day
+    up_to = None if args.on is None else read_day_of_accounts(args.on, now.date())
     every = (record for _, record in records(desk))
-    found = accounts(books, every, now, now.date(), up_to=day if args.on else None)
+    found = accounts(books, every, now, now.date(), up_to=up_to)
     if args.csv:
-        return accounts_csv(found, books, args.year, up_to)
+        return accounts_csv(found, books, args.year, up_to or date.max)
     sheet = accounts_sheet(found, args.year)
     return in_json(sheet.values) if args.json else in_lines(*sheet.lines)
 

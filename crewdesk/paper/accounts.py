@@ -19,8 +19,8 @@ YEAR_SUMS = ("before tax", "taxed", "tax", "total", "paid")
 YEAR_WIDE = 12
 """Columns of each sum of a year."""
 BY_WHICH_DAY = (
-    "Before tax, taxed, tax and total: by the date of invoices, credits and voids.",
-    "Paid, its tax included and what was given back taken off: by the day it came.",
+    "Before tax, taxed, tax, total: by the date of invoice, credit or void.",
+    "Paid, tax included, less what was given back: by the day it came.",
 )
 """What the sums of a year count by."""
 _YEAR_HEADS = ("year", "before_tax", "taxed", "tax", "total", "paid", "hours")

@@ -1,11 +1,12 @@
 """The accounts over all jobs: who owes what since when, hours by week, totals by year."""
 
+from datetime import date
 from typing import TYPE_CHECKING, ClassVar
 
 from textual import on
 from textual.binding import Binding, BindingType
 
-from crewdesk.job.books.yearly import Accounts, accounts
+from crewdesk.job.books.yearly import Accounts, accounts, read_day_of_accounts
 from crewdesk.paper.accounts import (
     BY_WHICH_DAY,
     WEEKS_SHOWN,
@@ -18,6 +19,7 @@ from crewdesk.paper.accounts import (
 from crewdesk.paper.invoice import stands_told
 from crewdesk.paper.letter import money
 from crewdesk.paper.plain import plain
+from crewdesk.screens.ask import Answer, Ask, Line
 from crewdesk.screens.bars import bar
 from crewdesk.screens.lines import Lines, Row
 from crewdesk.screens.lines_page import LinesPage
@@ -45,9 +47,12 @@ class AccountsPage(LinesPage):
 
     WHERE = "Accounts over all jobs"
     OF_SHOP = True
+    up_to: date | None = None
+    """The day at whose end the accounts are shown; None for today."""
     KEYS_OF = "Accounts"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("enter", "invoice", "Show"),
+        Binding("d", "day", "As of a day"),
         Binding("s", "save", "Save as CSV"),
         Binding("escape", "leave", "Back"),
     ]
@@ -57,12 +62,12 @@ class AccountsPage(LinesPage):
     """
 
     def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:
-        """Reckon the accounts as of now."""
+        """Reckon the accounts, as of now or of the day that was asked for."""
         app = self.desk_app
         now = app.now()
         self._books = app.desk.shop.record()
         every = [record for _, record in records(app.desk)]
-        self._found = accounts(self._books, every, now, now.date())
+        self._found = accounts(self._books, every, now, now.date(), up_to=self.up_to)
         self.show()
 
     def rows(self) -> list[Row]:
@@ -82,17 +87,45 @@ class AccountsPage(LinesPage):
         if key.startswith(_INVOICE):
             self.app.push_screen(IssuedPage(int(key.removeprefix(_INVOICE))))
 
+    def action_day(self) -> None:
+        """Ask for the day at whose end the accounts are shown."""
+        today = self.desk_app.now().date()
+
+        def read(answer: Answer) -> date | None:
+            text = answer["day"].strip()
+            return read_day_of_accounts(text, today) if text else None
+
+        def given(answer: Answer | None) -> None:
+            if answer is not None:
+                self.up_to = read(answer)
+                self.record_changed(frozenset())
+
+        shown = "" if self.up_to is None else f"{self.up_to}"
+        self.app.push_screen(
+            Ask(
+                "The accounts as they stood at the end of a day",
+                (Line("day", "Day", shown, "2026-03-09, mon; empty: as of now"),),
+                read,
+                does="Show them",
+                about="What came later counts for nothing, here and in the CSV.",
+            ),
+            callback=given,
+        )
+
     def action_save(self) -> None:
         """Ask where the totals go, or all of the year under the cursor."""
         key = self.key
         year = int(key.removeprefix(_YEAR)) if key.startswith(_YEAR) else None
 
+        until = f", up to {self.up_to}" if self.up_to else ""
+
         def made() -> bytes:
-            return accounts_csv(self._found, self._books, year).encode("utf-8")
+            last = self.up_to or date.max
+            return accounts_csv(self._found, self._books, year, last).encode("utf-8")
 
         ask_save(
             self.desk_app,
-            f"Save all of {year}" if year else "Save the totals of all years",
+            (f"Save all of {year}" if year else "Save the totals of all years") + until,
             f"accounts-{year}.csv" if year else "accounts.csv",
             {".csv": made},
         )

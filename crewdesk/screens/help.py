@@ -295,7 +295,8 @@ WHAT_NEXT: dict[str, Callable[["CrewdeskApp"], str]] = {
     ),
     "AccountsPage": _says(
         "Look who owes since when; {show} shows the invoice, where a payment is noted. On a "
-        "year, {save-as-csv} saves all of it for the bookkeeper; elsewhere the totals."
+        "year, {save-as-csv} saves all of it for the bookkeeper; elsewhere the totals. "
+        "{as-of-a-day} shows how all of it stood at a day's end."
     ),
     "TookPage": _says(
         "See which stages and beams ran over, and why. Log time with its pieces, and each beam "

@@ -46,7 +46,17 @@ async def test_who_owes_since_when_and_the_years_as_csv(
             "Ada Quill $240.00 since 2026-01-21 $240.00 overdue",
             "invoice 1 hill-house $240.00 10 days overdue",
         ]
-        await pilot.press("end", "s")
+        # As of a day before it was issued nothing was owed; nothing is known of tomorrow.
+        await pilot.press("d")
+        await pilot.pause()
+        for typed in ("2026-03-03", "2026-01-20"):
+            app.screen.query_one("#line-day").value = typed
+            await pilot.press("ctrl+s")
+            await pilot.pause()
+            wrong = app.screen.query(".wrong")
+            assert ("yet to come" in str(wrong.first().content)) if wrong else typed < "2026-02"
+        assert rows(app)[:2] == ["What is owed as of 2026-01-20", "Nobody owes anything."]
+        await pilot.press("d", "backspace", "ctrl+s", "end", "s")
         await pilot.pause()
         file = tmp_path / "books.csv"
         app.screen.query_one("#line-file").value = str(file)

@@ -8,6 +8,7 @@ from decimal import Decimal
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.logged import on_site
 from crewdesk.job.record import Record
+from crewdesk.job.refused import Refused
 from crewdesk.trade.books.accounts import (
     Owed,
     Payment,
@@ -16,6 +17,7 @@ from crewdesk.trade.books.accounts import (
     owed_back,
     standings,
 )
+from crewdesk.trade.books.dates import read_day
 from crewdesk.trade.books.durations import elapsed
 from crewdesk.trade.books.invoice import Credit, Document, Issued
 
@@ -105,6 +107,15 @@ def accounts(
             for year in sorted(years | set(worked))
         ),
     )
+
+
+def read_day_of_accounts(text: str, today: date) -> date:
+    """The day at whose end the accounts are asked for, as typed; raises `Refused`, and `Refusal`
+    where it is no day."""
+    day = read_day(text, today)
+    if day > today:
+        raise Refused(f"{day} is yet to come; the accounts go up to today at most.")
+    return day
 
 
 def before_tax(document: Document) -> Decimal:
