@@ -97,7 +97,10 @@ BOOKS: dict[str, tuple[str, tuple[Word, ...]]] = {
             ("--to", {"metavar": "DAY", "dest": "until", "help": "up to and with that day"}),
             (
                 "--add",
-                {"metavar": "WHEN", "help": "an entry, as '7:30-11:45' or 'mon 2pm for 1h20'"},
+                {
+                    "metavar": "WHEN",
+                    "help": "as '7:30-11:45', '8-12, 12:30-16' or 'mon 2pm for 1h20'",
+                },
             ),
             ("--stage", {"metavar": "STAGE", "help": "of what is added: its number or name"}),
             ("--note", {"metavar": "TEXT", "default": "", "help": "on what is added"}),

@@ -126,7 +126,7 @@ def add(
         _order(record, order),
     )
     sound(record, entry, now)
-    what = f"added {_hours(entry, now)} on {record.stages.work_of(stage).name}"
+    what = f"added {lasted_told((entry,), now)} on {record.stages.work_of(stage).name}"
     return Change(what, (edit(record.tables, ("entries", entry.row), entry.to_doc()),), now)
 
 
@@ -254,6 +254,7 @@ def fixed(when: datetime) -> datetime:
     return when.astimezone(timezone(offset))
 
 
-def _hours(entry: Entry, now: datetime) -> str:
-    minutes = round(entry.lasted(now).total_seconds() / 60)
+def lasted_told(entries: Iterable[Entry], now: datetime) -> str:
+    """The time of entries in all, in words."""
+    minutes = round(sum(one.lasted(now).total_seconds() for one in entries) / 60)
     return f"{minutes // 60} h {minutes % 60:02d} min"

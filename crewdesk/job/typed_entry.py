@@ -5,8 +5,8 @@ from collections.abc import Mapping
 from datetime import date, datetime, time, timedelta, tzinfo
 from typing import Any
 
-from crewdesk.job.change import Change
-from crewdesk.job.clock import add, mend
+from crewdesk.job.change import Change, edit
+from crewdesk.job.clock import add, lasted_told, mend
 from crewdesk.job.entry import Entry
 from crewdesk.job.mend_entries import move, split
 from crewdesk.job.record import Record
@@ -16,7 +16,8 @@ from crewdesk.job.words import brief, quoted
 from crewdesk.trade.books.dates import read_day
 from crewdesk.trade.books.durations import DURATION
 from crewdesk.trade.books.money import read_rate
-from crewdesk.trade.books.read_time import Moment, Span, read_span, read_time
+from crewdesk.trade.books.read_time import Moment, Span, read_time
+from crewdesk.trade.books.several_spans import read_spans
 from crewdesk.trade.refusal import Refusal
 
 _STOP_FORMS = "9:55, 2:30pm or, for how long it ran, 1h20"
@@ -49,18 +50,38 @@ def shown_entry(record: Record, entry: Entry, zone: tzinfo) -> dict[str, str]:
 
 
 def added(record: Record, typed: Typed, now: datetime, zone: tzinfo) -> Change:
-    """The change that adds the entry; raises `Refused` or `Refusal` where a line won't do."""
-    span = read_span(_BARE_CLOCK.sub(r"\1:\2", typed["when"]), now, zone)
-    stage = stage_named(record.stages, typed["stage"])
-    return add(
-        record,
-        stage,
-        span.start,
-        span.stop,
-        now,
-        note=typed["note"],
-        **_billing(record, typed),
-    )
+    """The change that adds the entry, or as many as stretches are typed: all or none.
+
+    Raises `Refused` or `Refusal` where a line won't do.
+    """
+    spans = _spans(typed["when"], now, zone)
+    stage, billing = stage_named(record.stages, typed["stage"]), _billing(record, typed)
+    made = [
+        add(record, stage, one.start, one.stop, now, note=typed["note"], **billing) for one in spans
+    ]
+    if len(made) == 1:
+        return made[0]
+    first = int(record.new_row("entries"))
+    docs = [one.edits[0].after for one in made]
+    edits = [edit(record.tables, ("entries", f"{row}"), doc) for row, doc in enumerate(docs, first)]
+    entries = [Entry.from_doc("", doc) for doc in docs]
+    name = record.stages.work_of(stage).name
+    what = f"added {lasted_told(entries, now)} on {name}, as {len(made)} entries"
+    return Change(what, tuple(edits), now)
+
+
+def _spans(text: str, now: datetime, zone: tzinfo) -> tuple[Span, ...]:
+    """The stretches that are typed; a comma between two figures parts hours from minutes
+    where that can be read, else two stretches."""
+    try:
+        return read_spans(_BARE_CLOCK.sub(r"\1:\2", text), now, zone)
+    except Refusal as refusal:
+        if refusal.why != "time-unread" or "," not in text:
+            raise
+        try:
+            return read_spans(text, now, zone)
+        except Refusal:
+            raise refusal from None
 
 
 def mended(record: Record, row: str, typed: Typed, now: datetime, zone: tzinfo) -> Change:

@@ -20,7 +20,7 @@ from crewdesk.trade.books.entries import Oddity
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp
 
-_WHEN = "7:30-11:45, or mon 2pm for 1h20"
+_WHEN = "8-12, 12:30-16, or mon 2pm for 1h20"
 _DAYS = "today, yesterday, mon, 3/9, 2026-03-09"
 _ADD = "add"
 

@@ -185,3 +185,44 @@ def test_a_number_that_is_too_long_names_nothing(record, now, refusing) -> None:
         assert "names no one change order" in refusing(added, record, typed, EVENING, NEW_YORK)
         assert "names no one stage" in refusing(stage_named, record.stages, text)
         assert "is not a time" in refusing(stop_time, STARTED, text, EVENING)
+
+
+@pytest.mark.parametrize(
+    ("typed", "read"),
+    [
+        ("8-12, 12:30-16", "02 08:00-12:00 02 12:30-16:00"),
+        ("8-12,13-16", "02 08:00-12:00 02 13:00-16:00"),
+        ("8-12, 1-4", "02 08:00-12:00 02 13:00-16:00"),
+        ("8-12; 12.30-16", "02 08:00-12:00 02 12:30-16:00"),
+        ("7:30 to 11 and noon for 1h20", "02 07:30-11:00 02 12:00-13:20"),
+        ("sun 8-12, 12:30-16", "01 08:00-12:00 01 12:30-16:00"),
+        ("8-12, 12:30-16 sunday", "01 08:00-12:00 01 12:30-16:00"),
+        ("sun 20-23, today 7-8, 9-10", "01 20:00-23:00 02 07:00-08:00 02 09:00-10:00"),
+        ("mar 1, 2026 8-12", "01 08:00-12:00"),
+    ],
+)
+def test_a_day_with_its_break_is_an_entry_for_each_stretch(
+    record: Record, typed: str, read: str
+) -> None:
+    change = added(record, when(typed), EVENING, NEW_YORK)
+    record.make(change)
+    found = [f"{e.start:%d %H:%M}-{e.stop:%H:%M}" for e in record.entries if e.stop]
+    assert " ".join(found) == read
+    assert {e.stage for e in record.entries} == {stage_named(record.stages, "4")}
+
+
+def test_of_several_stretches_all_are_added_or_none(record: Record) -> None:
+    assert "7 h 30 min" in added(record, when("8-12, 12:30-16"), EVENING, NEW_YORK).what
+    record.make(added(record, when("12-13"), EVENING, NEW_YORK))
+    for typed, says in (
+        ("8-11, 12:30-16", "overlaps the entry of 2026-03-02 12:00 to 13:00"),
+        ("8-12, 11-11:30", "11-11:30 shares time with a stretch before it"),
+        ("8-12, 17-19", "17-19 stops at 2026-03-02 19:00, which is yet to come"),
+        ("8-12, 16-15", "16-15 stops before it starts"),
+        ("8-12, soon", "8-12, soon is not a time"),
+        ("8-12, 1h20", "8-12, 1h20 is not a time"),
+    ):
+        with pytest.raises((Refused, Refusal)) as refused:
+            added(record, when(typed), EVENING, NEW_YORK)
+        assert says in said(refused.value)
+    assert len(record.entries) == 1

@@ -20,6 +20,7 @@ _TIMES = {
         "{text} has a time of day that no clock shows, {clock}; "
         "write 0:00 to 23:59, or 1 to 12 with am or pm."
     ),
+    "time-overlap": "{text} shares time with a stretch before it; each is counted once.",
     "time-no-length": (
         "{text} stops at the very time it starts; the stop must be after the start."
     ),
