@@ -1,11 +1,12 @@
 """Everything that can be done, in words, from whichever page one is on."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from functools import partial
 from typing import TYPE_CHECKING
 
-from crewdesk.screens.going import JOBS, RUN_SHEET, WAY, come_to, in_turn
+from crewdesk.screens.acts_on_things import Thing, things
+from crewdesk.screens.going import JOBS, RUN_SHEET, WAY, come_to, drawn, in_turn
 from crewdesk.screens.named_keys import every_page, key_words
 from crewdesk.screens.page import Page
 
@@ -19,13 +20,15 @@ _BARE = {"back", "leave", "jobs"}
 @dataclass(frozen=True)
 class Act:
     """Something that can be done: its words with those of its page, its keys, what it is
-    good for, whether it is of the page in front, and what does it."""
+    good for, whether it is of the page in front, what does it, and whether it is about one
+    thing out of several: a batch, an invoice, an entry."""
 
     words: str
     keys: str
     about: str
     here: bool
     do: Callable[[], None]
+    of_one: bool = False
 
 
 def acts(app: "CrewdeskApp") -> list[Act]:
@@ -43,7 +46,34 @@ def acts(app: "CrewdeskApp") -> list[Act]:
             keys = app.key(f"{page.name}.{one.name}")
             do = partial(_do, app, "" if here else page.name, one.action)
             found.append(Act(words, key_words(keys), one.about, here, do))
-    return sorted(found, key=lambda act: not act.here)
+    return [*sorted(found, key=lambda act: not act.here), *_on_things(app)]
+
+
+def _on_things(app: "CrewdeskApp") -> Iterator[Act]:
+    """What can be done with each thing out of several: that it is opened, and what its page
+    can do."""
+    pages = every_page()
+    for thing in things(app):
+        yield Act(thing.words, "", thing.about, False, partial(_do_with, app, thing, ""), True)
+        for one in pages[thing.page].actions:
+            if one.name in _BARE or (thing.only is not None and one.name not in thing.only):
+                continue
+            keys = key_words(app.key(f"{thing.page}.{one.name}"))
+            do = partial(_do_with, app, thing, one.action)
+            yield Act(f"{thing.words}: {one.words}", keys, one.about, False, do, True)
+
+
+def _do_with(app: "CrewdeskApp", thing: Thing, action: str) -> None:
+    """Open a thing over its page, and do something there."""
+
+    async def do() -> None:
+        if await come_to(app, thing.over):
+            app.push_screen(thing.made())
+            await drawn(app)
+            if action:
+                await app.screen.run_action(action)
+
+    in_turn(app, do)
 
 
 def _reached(app: "CrewdeskApp", page: str) -> bool:

@@ -28,7 +28,7 @@ from crewdesk.store.search_index import Found, SearchIndex
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp
 
-_RECENT, _MOST = 8, 40
+_RECENT, _MOST, _MOST_OF_ONE = 8, 40, 16
 _KEYS = "Enter: go there, or do it.  ↑↓: another line.  {leave}: leave."
 _HINT = "a job, a beam, a reading, a note, or what you want to do"
 _HEADS = {"beam": "Beams", "reading": "Readings", "note": "Notes"}
@@ -168,8 +168,9 @@ class FindSheet(NamedKeys, ModalScreen[None]):
         yield from self._done_by([], here=True)
 
     def _found(self, words: list[str]) -> Iterable[_Hit]:
-        yield from list(self._done_by(words))[:_MOST]
+        yield from islice(self._done_by(words), _MOST)
         yield from self._jobs_with(words, "Jobs", _MOST)
+        yield from islice(self._done_by(words, of_one=True), _MOST_OF_ONE)
         for sort, head in _HEADS.items():
             own = (it for told, it in self._own if it.sort == sort and _holds(told, words))
             for one in islice(own, _MOST):
@@ -185,11 +186,15 @@ class FindSheet(NamedKeys, ModalScreen[None]):
         for _, job, told in islice(found, most):
             yield _Hit(head, plain(job.name), plain(told), partial(self._go_to, job.id, "", ""))
 
-    def _done_by(self, words: list[str], *, here: bool = False) -> Iterable[_Hit]:
-        found = [one for one in self._acts if matches(f"{one.words} {one.about}", words)]
+    def _done_by(
+        self, words: list[str], *, here: bool = False, of_one: bool = False
+    ) -> Iterable[_Hit]:
+        every = [one for one in self._acts if one.of_one == of_one]
+        found = [one for one in every if matches(f"{one.words} {one.about}", words)]
+        head = "Batches, invoices, entries" if of_one else "To do"
         for one in sorted(found, key=lambda one: (not one.here, not matches(one.words, words))):
             if one.here or not here:
-                yield _Hit("To do", one.words, f"{one.keys}  {one.about}".strip(), one.do)
+                yield _Hit(head, one.words, f"{one.keys}  {one.about}".strip(), one.do)
 
     def _go_to(self, job: str, beam: str, piece: str) -> None:
         self._crewdesk.go_to(job, Spot(beam, piece) if beam else None)

@@ -121,11 +121,11 @@ class IssuedPage(LetterPage):
         return document if isinstance(document, Issued) else None
 
     def action_pay(self) -> None:
-        """Ask for a payment."""
+        """Note a payment that came in."""
         self._ask_money(refund=False)
 
     def action_refund(self) -> None:
-        """Ask for money that was given back."""
+        """Note money that was given back, a refund."""
         self._ask_money(refund=True)
 
     def _ask_money(self, *, refund: bool) -> None:
@@ -156,7 +156,7 @@ class IssuedPage(LetterPage):
         )
 
     def action_apply(self) -> None:
-        """Ask which credit goes to which invoice of this customer."""
+        """Apply credit, what was paid over, to another invoice of this customer."""
         books = self.desk_app.desk.shop.record()
         try:
             source, number = likely_credit(books, self.number, self.day)
@@ -187,7 +187,7 @@ class IssuedPage(LetterPage):
         )
 
     def action_take_out(self) -> None:
-        """Ask which payment was noted by mistake, and take it out."""
+        """Take a mistyped payment out."""
         every = self._payments_told(self.desk_app.desk.shop.record())
         if not every:
             self.tell(f"Nothing was paid on invoice {self.number} yet.", "wrong")
@@ -210,7 +210,7 @@ class IssuedPage(LetterPage):
         )
 
     def action_credit(self) -> None:
-        """Ask how much of each line is taken back, and why."""
+        """Take part of it back, or all that is left, by a credit."""
         invoice = self._invoice
         if invoice is None:
             return
@@ -239,7 +239,7 @@ class IssuedPage(LetterPage):
         )
 
     def action_void(self) -> None:
-        """Ask why the invoice is voided."""
+        """Cancel all of it, where nothing is paid, by a void."""
         ask_shop_change(
             self.desk_app,
             f"Void invoice {self.number}",

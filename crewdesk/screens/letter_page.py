@@ -75,7 +75,7 @@ class LetterPage(Page):
         return app.now().date() if app.job is None else today(app.record, app.now())
 
     def action_save(self) -> None:
-        """Ask where the letter goes."""
+        """Save it as PDF or text, to send or to print."""
         try:
             letter = self.letter()
         except (Refused, Refusal) as refused:

@@ -213,8 +213,7 @@ class OneNumberPage(Page):
             self.on_screen_resume()
 
     def action_whole(self) -> None:
-        """Show all that the number belongs to: the piece with its drawing and steps, the walls
-        or the ceiling."""
+        """Show all that the number belongs to: the piece, the walls or the ceiling."""
         if self._may_leave():
             number = self.round.number or BoardNumber(self.desk_app, self.spot, "run")
             number.open_whole()

@@ -37,8 +37,9 @@ from crewdesk.trade.angle import read_angle
 from crewdesk.trade.books.dates import read_day, read_day_ahead
 from crewdesk.trade.books.durations import read_duration
 from crewdesk.trade.books.money import read_money, read_percent, read_rate
-from crewdesk.trade.books.read_time import Duration, Moment, Span, read_span, read_time
+from crewdesk.trade.books.read_time import Duration, Moment, Span, read_time
 from crewdesk.trade.books.rounding import Rule, read_rule
+from crewdesk.trade.books.several_spans import read_spans
 from crewdesk.trade.cuts.pitch import read_pitch
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.length import (
@@ -95,8 +96,8 @@ def times(text: str) -> None:
     assert found is None or isinstance(found, Span | Moment | Duration)
     if isinstance(found, Span):
         assert found.seconds > 0
-    if (span := held(read_span, text, NOW, ZONE)) is not None:
-        assert span.stop <= NOW
+    for span in held(read_spans, text, NOW, ZONE) or ():
+        assert span.start < span.stop <= NOW
     if (seconds := held(read_duration, text)) is not None:
         assert read_duration(f"PT{seconds}S") == seconds
     for read in (read_day, read_day_ahead):

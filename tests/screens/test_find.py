@@ -1,8 +1,12 @@
 """Finding from anywhere: the look-up, the whole job's lists, things to do, other jobs."""
 
 from datetime import timedelta
+from decimal import Decimal
 
+from crewdesk.job import clock
 from crewdesk.job.beams import add_beam, new_job
+from crewdesk.job.books.billing import letterhead
+from crewdesk.job.books.trail import issue_invoice
 from crewdesk.job.piece import Spot
 from crewdesk.screens.ask import Ask
 from crewdesk.screens.batch import BatchSheet
@@ -14,6 +18,8 @@ from crewdesk.screens.named_keys import every_page
 from crewdesk.screens.piece import PiecePage
 from crewdesk.screens.run_sheet import RunSheetPage
 from crewdesk.screens.shop import ShopPage
+from crewdesk.trade.books.invoice import Draft
+from crewdesk.trade.books.invoice_lines import fixed_line
 from tests.conftest import SECTION
 
 
@@ -96,21 +102,44 @@ async def test_finding(start_app, desk, hill: str, now) -> None:
         assert isinstance(app.screen, Ask)
 
 
-async def test_every_action_of_every_page_can_be_found(start_app, hill: str) -> None:
+async def test_every_action_of_every_page_can_be_found(start_app, desk, hill: str, now) -> None:
+    job = desk.open(hill)
+    hour = timedelta(hours=1)
+    job.make(clock.add(job.record, "rip", now - 2 * hour, now - hour, now))
+    draft = Draft("progress", hill, "Ada Quill", (fixed_line("Work", Decimal(240)),))
+    head = letterhead(job.record, desk.shop.record())
+    desk.shop.make(lambda books, at: issue_invoice(books, draft, head, at.date(), at), now)
+    job.close(now)
     app = start_app(hill)
     async with app.run_test(size=(60, 20)) as pilot:
         await pilot.pause()
         known = {one.words for one in acts(app)}
-        sheets = {"batch", "lean-of-a-wall", "pieces-of-an-entry", "an-invoice"}
+        sheets = {"batch", "lean-of-a-wall", "pieces-of-an-entry"}
         sheets |= {"any-question", "find", "look-up", "whole-job", "help"}
         for page in every_page().values():
             if page.name not in sheets:
                 away = ("back", "jobs", "leave")
                 told = {one.words for one in page.actions if one.name not in away}
                 here = page.name in ("everywhere", "run-sheet")
-                assert {words if here else f"{page.words}: {words}" for words in told} <= known
+                of = "Invoice 1, Ada Quill" if page.name == "an-invoice" else page.words
+                assert {words if here else f"{of}: {words}" for words in told} <= known
+        assert {"Batch Rip: Rip to starting height: Tick all", "Invoice 1, Ada Quill"} <= known
+        (pieces,) = (one for one in known if one.endswith(", Rip: All pieces"))
+        assert pieces.startswith("Pieces of ")
         assert all(one.about.endswith(".") for one in acts(app))
         await pilot.press("ctrl+f")
         await pilot.pause()
         assert isinstance(app.screen, FindSheet)
         assert rows(app)[:2] == ["Recent jobs", "Hill house  Ada Quill"]
+        # One invoice, by its customer and what is to be done with it.
+        app.screen.query_one(Wanted).value = "quill payment came"
+        await pilot.pause()
+        assert rows(app)[1].startswith("Invoice 1, Ada Quill: Payment  p  Note a payment")
+        await pilot.press("enter")
+        await until(pilot, lambda: isinstance(app.screen, Ask))
+        assert app.screen.query_one("#line-amount").value == "240.00"
+        await pilot.press("escape", "ctrl+f")
+        app.screen.query_one(Wanted).value = "batch rip"
+        await pilot.pause()
+        await pilot.press("enter")
+        await until(pilot, lambda: isinstance(app.screen, BatchSheet))
