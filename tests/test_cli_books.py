@@ -405,7 +405,14 @@ def test_all_weeks_of_a_year_are_told(told: Said) -> None:
 
 
 def test_what_to_know_before_an_invoice_is_issued(told: Said) -> None:
-    assert "was accepted with a tax" not in told("invoice", "tamarack")
+    seen = told("invoice", "tamarack")
+    assert "was accepted with a tax" not in seen
+    assert "The letter bears no name of the shop" in seen
+    told("customers", "Ada Quill")
+    assert "Quillfeather Homes is not among the shop's customers" in told("invoice", "tamarack")
+    told("customers", "Quillfeather Homes", "address=4 Mill Road")
+    told("shop", "name=Larkspur Trim")
+    assert "bears no" not in told("invoice", "tamarack")
     told("shop", "tax=7.5", "tax_per=line")
     seen = told("invoice", "tamarack")
     assert "The price was accepted with a tax of 0 %; the shop's is 7.5 % now." in seen

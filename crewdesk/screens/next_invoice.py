@@ -136,7 +136,9 @@ class PreviewPage(LetterPage):
                 self.app.pop_screen()
                 self.app.push_screen(IssuedPage(number))
                 self.app.call_later(
-                    app.tell, f"Saved: issued invoice {number} of {shown.draft.total}.", "saved"
+                    app.tell,
+                    f"Saved: issued invoice {number} of {money(shown.draft.total)}.",
+                    "saved",
                 )
 
         self.app.push_screen(

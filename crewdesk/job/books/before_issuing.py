@@ -13,10 +13,17 @@ from crewdesk.trade.books.payments import credit_on, of_customer
 def before_issuing(
     record: Record, issued: Issued, books: ShopRecord, now: datetime
 ) -> tuple[str, ...]:
-    """What should be known before a draft is issued, a sentence each: a tax other than the
-    accepted price had, extra work by the hour without an hour, time of extra work that it
-    leaves out, credit of the customer. `issued` is the draft as it would be issued."""
+    """What should be known before a draft is issued, a sentence each: a letterhead without a
+    name, a customer without an address, a tax other than the accepted price had, extra work by
+    the hour without an hour, time of extra work that it leaves out, credit of the customer.
+    `issued` is the draft as it would be issued."""
     found, draft = [], issued.draft
+    if not books.shop.name:
+        found.append("The letter bears no name of the shop, for ever; enter it in the shop first.")
+    if draft.customer and books.customers and books.customer_named(draft.customer) is None:
+        found.append(
+            f"{draft.customer} is not among the shop's customers, so the letter bears no address."
+        )
     accepted = record.accepted
     if accepted is not None and by_price(record) and accepted.tax_rate != draft.tax_rate:
         was, is_ = (f"{rate.normalize():f} %" for rate in (accepted.tax_rate, draft.tax_rate))

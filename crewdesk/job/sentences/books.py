@@ -118,7 +118,8 @@ _INVOICES = {
     "payment-not-positive": "A payment of {amount} is none; give more than zero.",
     "payment-unknown-invoice": "There is no invoice {number} to pay; check the number.",
     "payment-before-invoice": (
-        "{on} is before invoice {number} was issued, on {issued_on}; check the date."
+        "{on} is before invoice {number} was issued; a payment on it has the day {issued_on} or a "
+        "later one."
     ),
     "refund-too-much": "{amount} can't be refunded on invoice {number}; {paid} is paid on it.",
     "payment-on-void": (
