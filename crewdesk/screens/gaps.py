@@ -76,7 +76,14 @@ class GapsSheet(NamedKeys, Question[None]):
         """Show the gaps; ask for the first at once where there is none."""
         self.show()
         if not self._piece.gaps:
-            self.action_add()
+            ask_gap(self._crewdesk, self._spot, None, self._asked_first)
+
+    def _asked_first(self) -> None:
+        """Show the first gap; where none was given after all, go back."""
+        if self._piece.gaps:
+            self.show()
+        else:
+            self.dismiss()
 
     def show(self) -> None:
         """Show the gaps as they are in the record; go where their piece is no more."""

@@ -290,8 +290,9 @@ WHAT_NEXT: dict[str, Callable[["CrewdeskApp"], str]] = {
         "table of it."
     ),
     "GapsSheet": _says(
-        "Note each gap with its width, what made it and its cure. The wedge that closes it shows "
-        "while you type; what was found stands in the cut list and the progress sheet."
+        "Note each gap with its width, what made it and its cure; {add-a-gap} adds one more. The "
+        "wedge that closes it shows while you type; what was found stands in the cut list and the "
+        "progress sheet."
     ),
     "AccountsPage": _says(
         "Look who owes since when; {show} shows the invoice, where a payment is noted. On a "

@@ -139,7 +139,8 @@ class MaterialPage(LinesPage):
         self.set_class(self.size.height < 30, "low")
         text = Text()
         if found is None:
-            text.append(self._wrong or ("" if self._planning.busy else "No plan yet; r makes one."))
+            text.append(f"! {self._wrong}" if self._wrong else "", style="bold")
+            text.append("" if self._wrong or self._planning.busy else "No plan yet; r makes one.")
             self.query_one("#sum", Static).update(text)
             return []
         text.append(plain(cost_line(found)), style="bold")
@@ -239,8 +240,10 @@ class MaterialPage(LinesPage):
         self._fail(event.refused)
 
     def _fail(self, refused: Refused | Refusal) -> None:
+        """Say it once: where a plan stands in the lowest line, else in the plan's place."""
         self._wrong = said(refused)
-        self.tell(self._wrong, "wrong")
+        shown = self.takeoff is not None
+        self.tell(self._wrong if shown else "", "wrong" if shown else "")
         self.show()
 
     # What the keys note
