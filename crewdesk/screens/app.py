@@ -150,6 +150,7 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         except (Refused, Refusal) as refused:
             self.tell(said(refused), "wrong")
             return
+        self.tell("")  # what was said on the page before was of another job
         self.job.holding = True
         self.saving.opened()
         self.push_screen(RunSheetPage())
@@ -185,6 +186,8 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         """Let the open job go, written whole."""
         if self.job is not None:
             job, self.job = self.job, None
+            self._done = [one for one in self._done if one[0] == _SHOP]
+            self._undone.clear()
             try:
                 job.close(self.now())
             except Refused as refused:

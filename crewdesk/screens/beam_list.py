@@ -12,6 +12,7 @@ from textual.widget import Widget
 from textual.widgets import Button, Input, Label, Static, TextArea
 
 from crewdesk.job.refused import said
+from crewdesk.paper.lengths import with_unit
 from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Question
 from crewdesk.screens.named_keys import NamedKeys
@@ -235,7 +236,7 @@ def _told(beams: Beams, step: Step) -> str:
         if one.length is not None:
             parts.append(f"{show_length(one.length, step, feet=not step.mm)} long")
         if one.width is not None and one.height is not None:
-            wide, high = (show_length(part, step) for part in (one.width, one.height))
+            wide, high = (with_unit(part, step) for part in (one.width, one.height))
             parts.append(f"{wide} wide, sides {high} high")
         lines.append(plain(", ".join(parts)))
     total = sum(one.count for one in beams)

@@ -37,7 +37,7 @@ class FormsPage(LinesPage):
             Row(
                 (
                     (f" {form_told(one, step)}", "strong" if one.row else "text"),
-                    ("" if one.row else "   (comes with crewdesk)", "muted"),
+                    ("" if one.row else "   (built in)", "muted"),
                 ),
                 name,
             )

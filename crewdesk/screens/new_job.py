@@ -10,6 +10,7 @@ from crewdesk.job.forms import FORMS, USUAL, form_of
 from crewdesk.job.listed_beams import add_listed
 from crewdesk.job.refused import Refused, said
 from crewdesk.job.words import checked_name
+from crewdesk.paper.lengths import with_unit
 from crewdesk.screens.ask import Answer, Ask, Choose, Line
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.length import STEPS, Step, read_length, show_length
@@ -65,7 +66,7 @@ def choose_form(app: "CrewdeskApp", then: Callable[[KeptForm], None]) -> None:
 
 def form_told(kept: KeptForm, step: Step) -> str:
     """A form in a few words: its name, its section, how it is made."""
-    wide, high = (show_length(one, step) for one in (kept.section.width, kept.section.height))
+    wide, high = (with_unit(one, step) for one in (kept.section.width, kept.section.height))
     return f"{kept.name}: {wide} wide, {high} high; {kept.form.name}"
 
 

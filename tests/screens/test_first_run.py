@@ -67,7 +67,7 @@ async def test_from_the_first_start_to_a_job_of_one_s_own(start_app, desk: Desk,
         await pilot.press("8", "left", "left", "up")
         assert [cell.value for cell in app.screen.query(Cell)].index("Hall") == 5
         assert app.screen.focused is list(app.screen.query(Cell))[3]
-        assert "Hall: 1 beam, 9' 0\" long, 6 wide, sides 8 high" in told_of(app)
+        assert "Hall: 1 beam, 9' 0\" long, 6 in wide, sides 8 in high" in told_of(app)
         await pilot.press("ctrl+s")
         await pilot.pause()
         assert isinstance(app.screen, RunSheetPage)
@@ -104,6 +104,7 @@ async def test_the_sample_job_is_gone_when_one_comes_back(start_app, desk: Desk)
         await pilot.press("space", "escape")
         await pilot.pause()
         assert isinstance(app.screen, JobsPage)
+        assert app.told == ""  # neither of the answers before nor of the job that was left
         assert (app.desk.folder, folder.exists(), desk.ids()) == (desk.folder, False, [])
 
 
