@@ -12,6 +12,7 @@ from crewdesk.job.piece import Spot
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import checked_note
+from crewdesk.trade.books.durations import to_the_minute
 
 ASK_AFTER = timedelta(minutes=10)
 """A clock that nobody looked after for this long is asked about."""
@@ -256,5 +257,4 @@ def fixed(when: datetime) -> datetime:
 
 def lasted_told(entries: Iterable[Entry], now: datetime) -> str:
     """The time of entries in all, in words."""
-    minutes = round(sum(one.lasted(now).total_seconds() for one in entries) / 60)
-    return f"{minutes // 60} h {minutes % 60:02d} min"
+    return to_the_minute(sum((one.lasted(now) for one in entries), timedelta()))

@@ -22,8 +22,9 @@ from crewdesk.screens.clock_watch import KEEP, NOW, told_time
 from crewdesk.screens.lines import Lines, Row
 from crewdesk.screens.named_keys import NamedKeys
 from crewdesk.screens.page import Page
-from crewdesk.screens.words import hours, lasted
+from crewdesk.screens.words import lasted
 from crewdesk.store.clocks import RunningClock
+from crewdesk.trade.books.durations import to_the_minute
 
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp
@@ -123,7 +124,7 @@ class ClockSheet(NamedKeys, Question[None]):
         self.query_one(Lines).show(_stage_rows(record, now))
         today = total(on_day(record, on_site(record, now).date()), now)
         self.query_one("#today", Static).update(
-            f"Today {hours(today)}   whole job {hours(total(record.entries, now))}"
+            f"Today {to_the_minute(today)}   whole job {to_the_minute(total(record.entries, now))}"
         )
 
     def on_key(self, event: Key) -> None:
@@ -208,8 +209,8 @@ def _stage_rows(record: Record, now: datetime) -> list[Row]:
     rows = []
     for number, stage in enumerate(record.stages.work, 1):
         runs = entry is not None and entry.stage == stage.id
-        told = f"today {hours(today[stage.id])}" if stage.id in today else ""
-        in_all = f"job {hours(every[stage.id])}" if stage.id in every else ""
+        told = f"today {to_the_minute(today[stage.id])}" if stage.id in today else ""
+        in_all = f"job {to_the_minute(every[stage.id])}" if stage.id in every else ""
         rows.append(
             Row(
                 (
@@ -243,7 +244,7 @@ def _ask_about(app: "CrewdeskApp") -> None:
     app.push_screen(
         Choose(
             f"The clock runs on {clock.stage} in {clock.job} since "
-            f"{told_time(clock.since, app.now())} ({hours(app.now() - clock.since)}).",
+            f"{told_time(clock.since, app.now())} ({to_the_minute(app.now() - clock.since)}).",
             (("stop", "Stop it"), ("open", "Open the job")),
         ),
         callback=chosen,

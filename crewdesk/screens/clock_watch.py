@@ -13,8 +13,9 @@ from crewdesk.job.clock import ASK_AFTER, running, stop
 from crewdesk.job.refused import Refused, said
 from crewdesk.job.typed_entry import stop_time
 from crewdesk.screens.ask import Answer, Ask, Choose, Line
-from crewdesk.screens.words import hours, lasted
+from crewdesk.screens.words import lasted
 from crewdesk.store.clocks import RunningClock, running_clock
+from crewdesk.trade.books.durations import to_the_minute
 from crewdesk.trade.refusal import Refusal
 
 if TYPE_CHECKING:
@@ -95,9 +96,8 @@ class ClockWatch:
             away, why = f"the machine slept from {at:%H:%M}", "before it slept"
         ways = [(way, _OFFERS[way]) for way in offers]
         if at is not None:
-            ways.append(
-                (AS_OF, f"Stop it at {told_time(at, now)}, {why}: {hours(at - clock.since)}")
-            )
+            long = to_the_minute(at - clock.since)
+            ways.append((AS_OF, f"Stop it at {told_time(at, now)}, {why}: {long}"))
         ways.append((TYPED, "Stop it at a time you type"))
 
         def chosen(way: str | None) -> None:
@@ -111,7 +111,7 @@ class ClockWatch:
                 self._kept.add((clock.id, clock.since))
             then({AS_OF: at, NOW: now}.get(way or KEEP))
 
-        since = f"{told_time(clock.since, now)} ({hours(now - clock.since)})"
+        since = f"{told_time(clock.since, now)} ({to_the_minute(now - clock.since)})"
         self._app.push_screen(
             Choose(
                 f"The clock on {clock.stage} in {clock.job} has run since {since}, "

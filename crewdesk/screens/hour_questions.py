@@ -14,7 +14,7 @@ from crewdesk.job.record import Record
 from crewdesk.job.typed_entry import added, mended, moved, shown_entry, split_at
 from crewdesk.screens.ask import Choose, Line
 from crewdesk.screens.ask_change import ask_change
-from crewdesk.screens.words import hours
+from crewdesk.trade.books.durations import to_the_minute
 from crewdesk.trade.books.entries import Oddity
 
 if TYPE_CHECKING:
@@ -116,8 +116,8 @@ def ask_removed(app: "CrewdeskApp", entry: Entry) -> None:
 
     app.push_screen(
         Choose(
-            f"Remove {hours(entry.lasted(app.now()))} on {record.stages.name_of(entry.stage)}, "
-            f"{start:%a %Y-%m-%d} from {start:%H:%M}?",
+            f"Remove {to_the_minute(entry.lasted(app.now()))} on "
+            f"{record.stages.name_of(entry.stage)}, {start:%a %Y-%m-%d} from {start:%H:%M}?",
             (("yes", "Remove it"),),
         ),
         callback=chosen,

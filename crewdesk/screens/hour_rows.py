@@ -13,8 +13,7 @@ from crewdesk.job.odd_entries import told
 from crewdesk.job.record import Record
 from crewdesk.paper.plain import plain
 from crewdesk.screens.lines import Row
-from crewdesk.screens.words import hours
-from crewdesk.trade.books.durations import short
+from crewdesk.trade.books.durations import short, to_the_minute
 from crewdesk.trade.books.entries import Oddity
 from crewdesk.trade.books.rounding import Rule
 
@@ -39,7 +38,7 @@ def hour_rows(
             Row(
                 (
                     (f"{_day_told(one_day.day, today):<26}", "head"),
-                    (f"{hours(one_day.total):>11}", "strong"),
+                    (f"{to_the_minute(one_day.total):>7}", "strong"),
                 )
             )
         )
@@ -108,7 +107,7 @@ def _row(record: Record, entry: Entry, now: datetime, wide: int) -> Row:
     return Row(
         (
             (f" {'▶' if entry.running else ' '} {start:%H:%M} to {until:<8} ", ink),
-            (f"{hours(entry.lasted(now)):>11}  ", ink),
+            (f"{to_the_minute(entry.lasted(now)):>7}  ", ink),
             (f"{stage:<{wide}.{wide}} ", ink),
             (f"{pieces:>6}  ", "muted"),
             (marks, "muted"),
@@ -121,11 +120,11 @@ def totals(record: Record, now: datetime, width: int) -> Text:
     """The whole job's time, today's, and each stage's, as many to a line as go in whole."""
     today = total(on_day(record, on_site(record, now).date()), now)
     text = Text(no_wrap=True)
-    text.append(f"Whole job {hours(total(record.entries, now))}", style="bold")
-    text.append(f"   today {hours(today)}")
+    text.append(f"Whole job {to_the_minute(total(record.entries, now))}", style="bold")
+    text.append(f"   today {to_the_minute(today)}")
     line = width
     for stage, time in by_stage(record, record.entries, now):
-        part = plain(f"{record.stages.name_of(stage)} {hours(time)}")
+        part = plain(f"{record.stages.name_of(stage)} {to_the_minute(time)}")
         goes_in = line + 3 + len(part) <= width
         text.append(f"   {part}" if goes_in else f"\n{part}")
         line = line + 3 + len(part) if goes_in else len(part)

@@ -10,9 +10,9 @@ from crewdesk.screens.ask import Choose, Line
 from crewdesk.screens.ask_change import ask_change
 from crewdesk.screens.leaf import Leaf
 from crewdesk.screens.lines import Row
-from crewdesk.screens.words import hours
 from crewdesk.store.books import JobBooks
 from crewdesk.trade.books.dates import read_day
+from crewdesk.trade.books.durations import to_the_minute
 
 _NONE = " No extra work yet.  {add} adds a change order: what it is, its price or 85/h."
 
@@ -47,7 +47,7 @@ class ExtraLeaf(Leaf):
         if order is None:
             return "Extra work is billed once somebody accepted it."
         logged = [entry for entry in books.record.entries if entry.order == order.row]
-        time = f"   {hours(total(logged, books.now))} logged on it" if logged else ""
+        time = f"   {to_the_minute(total(logged, books.now))} logged on it" if logged else ""
         if order.taken:
             when = "at the end" if order.hour is not None else "next"
             then = (

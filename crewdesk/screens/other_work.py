@@ -13,7 +13,7 @@ from crewdesk.screens.ask import Choose, Line
 from crewdesk.screens.ask_change import ask_change
 from crewdesk.screens.lines import Lines, Row
 from crewdesk.screens.lines_page import LinesPage
-from crewdesk.screens.words import hours
+from crewdesk.trade.books.durations import to_the_minute
 
 
 class OtherWorkPage(LinesPage):
@@ -36,7 +36,7 @@ class OtherWorkPage(LinesPage):
         rows = []
         for one in record.stages.other:
             spent = total([entry for entry in record.entries if entry.stage == one.id], now)
-            told = hours(spent) if spent else ""
+            told = to_the_minute(spent) if spent else ""
             rows.append(Row(((f" {plain(one.name):<32.32}", "text"), (told, "muted")), one.id))
         return rows or [Row(((self.with_keys(" None; {add} adds a kind of work."), "muted"),))]
 

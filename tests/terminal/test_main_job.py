@@ -18,7 +18,7 @@ def test_a_job_from_nothing_to_the_first_cut_and_back_after_a_restart(
     one.see("A new job", "Customer")
     one.type("Juniper Court")
     one.press("ctrl+s")
-    one.see("The form of its beams", "8 wide, 10 high")
+    one.see("The form of its beams", "8 in wide, 10 in high")
     one.press("1")
     one.see("Juniper Court: its beams")
     one.press("esc")

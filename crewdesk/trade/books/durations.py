@@ -4,7 +4,7 @@ The lasting form is the one of ISO 8601 (`PT2H30M`); it is read as well as `1h20
 """
 
 import re
-from datetime import UTC, datetime
+from datetime import UTC, datetime, timedelta
 from fractions import Fraction
 
 from crewdesk.trade.refusal import Refusal
@@ -78,6 +78,12 @@ def elapsed(start: datetime, stop: datetime) -> int:
     clock and is an hour off across a daylight saving shift.
     """
     return int((stop.astimezone(UTC) - start.astimezone(UTC)).total_seconds())
+
+
+def to_the_minute(time: timedelta) -> str:
+    """A stretch of time as `short` tells it, its seconds cut off; ``0 min`` of less than one."""
+    minutes = int(time.total_seconds()) // MINUTE
+    return short(minutes * MINUTE) if minutes else "0 min"
 
 
 def short(seconds: int) -> str:

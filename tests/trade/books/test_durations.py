@@ -4,7 +4,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from crewdesk.trade.books.durations import elapsed, read_duration, short
+from crewdesk.trade.books.durations import elapsed, read_duration, short, to_the_minute
 
 
 @pytest.mark.parametrize(
@@ -59,6 +59,9 @@ def test_short_forms():
     assert [short(s) for s in (0, 45, 2700, 7200, 4800, 3605)] == [
         "0s", "45s", "45 min", "2h", "1h20", "1h 5s",
     ]  # fmt: skip
+    # On the screens a minute that is not full does not count.
+    told = [to_the_minute(timedelta(seconds=s)) for s in (59, 2759, 7259, 4800, 117000)]
+    assert told == ["0 min", "45 min", "2h", "1h20", "32h30"]
 
 
 @given(st.integers(1, 7 * 1440))
