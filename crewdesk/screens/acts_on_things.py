@@ -11,7 +11,7 @@ from crewdesk.paper.invoice import KINDS, standing_of, stands_told
 from crewdesk.paper.letter import money
 from crewdesk.paper.plain import plain
 from crewdesk.screens.going import JOBS, RUN_SHEET
-from crewdesk.screens.words import hours
+from crewdesk.trade.books.durations import to_the_minute
 from crewdesk.trade.books.invoice import Credit, void_of
 
 if TYPE_CHECKING:
@@ -70,7 +70,7 @@ def _entries(app: "CrewdeskApp") -> Iterator[Thing]:
         yield Thing(
             "pieces-of-an-entry",
             f"Pieces of {start:%a %Y-%m-%d %H:%M}, {plain(record.stages.name_of(entry.stage))}",
-            f"{hours(entry.lasted(now))}, {many}.",
+            f"{to_the_minute(entry.lasted(now))}, {many}.",
             "hours",
             lambda entry=entry: PiecesSheet(entry),  # type: ignore[misc]
             frozenset({"all-pieces", "no-piece"}),

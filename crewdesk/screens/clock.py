@@ -33,7 +33,7 @@ _KEYS = (
     "{start-or-switch}: start.  {start-on-the-pieces-that-are-ready}: on its batch.  "
     "{pause-go-on}: pause.  {stop}: stop.  {hours-add-or-mend-an-entry}: hours."
 )
-_WIDEST = 24
+_NARROWEST, _WIDEST = 8, 24
 
 
 def open_clock(app: "CrewdeskApp") -> None:
@@ -90,7 +90,7 @@ class ClockSheet(NamedKeys, Question[None]):
         with Vertical(classes="question"):
             yield Label("The clock", classes="title")
             yield Static(id="runs", markup=False)
-            yield Lines(_stage_rows(record, now))
+            yield Lines(_stage_rows(record, now, _room(self._crewdesk)))
             yield Static(id="today", markup=False)
             yield Static(self.with_keys(_KEYS), classes="about keys", markup=False)
 
@@ -121,7 +121,7 @@ class ClockSheet(NamedKeys, Question[None]):
                 + plain(f"{one.stage} runs in {one.job} since {since}; starting here stops it.")
             )
         self.query_one("#runs", Static).update(runs)
-        self.query_one(Lines).show(_stage_rows(record, now))
+        self.query_one(Lines).show(_stage_rows(record, now, _room(app)))
         today = total(on_day(record, on_site(record, now).date()), now)
         self.query_one("#today", Static).update(
             f"Today {to_the_minute(today)}   whole job {to_the_minute(total(record.entries, now))}"
@@ -200,23 +200,39 @@ class ClockSheet(NamedKeys, Question[None]):
         self.dismiss()
 
 
-def _stage_rows(record: Record, now: datetime) -> list[Row]:
-    """A line for each stage and other work: number, name and time, today's and the job's."""
+def _room(app: "CrewdeskApp") -> int:
+    """Columns for a line inside a question's frame, see `.question` in the style sheet."""
+    return min(72, app.size.width * 96 // 100) - 8
+
+
+def _stage_rows(record: Record, now: datetime, room: int) -> list[Row]:
+    """A line of so many columns for each stage and other work: number, name and time, today's
+    and the job's; of a long name its end is left out, of a time nothing."""
     entry = running(record)
     today = dict(by_stage(record, on_day(record, on_site(record, now).date()), now))
     every = dict(by_stage(record, record.entries, now))
-    wide = min(max(len(plain(one.name)) for one in record.stages.work), _WIDEST)
+    times = {
+        stage.id: (
+            f"today {to_the_minute(today[stage.id])}" if stage.id in today else "",
+            f"job {to_the_minute(every[stage.id])}" if stage.id in every else "",
+        )
+        for stage in record.stages.work
+    }
+    of_today = max(len(told) for told, _ in times.values())
+    gap = of_today + 2 if of_today else 0
+    taken = 10 + gap + max(len(in_all) for _, in_all in times.values())
+    names = max(len(plain(one.name)) for one in record.stages.work)
+    wide = max(_NARROWEST, min(names, _WIDEST, room - taken))
     rows = []
     for number, stage in enumerate(record.stages.work, 1):
         runs = entry is not None and entry.stage == stage.id
-        told = f"today {to_the_minute(today[stage.id])}" if stage.id in today else ""
-        in_all = f"job {to_the_minute(every[stage.id])}" if stage.id in every else ""
+        told, in_all = times[stage.id]
         rows.append(
             Row(
                 (
                     (f" {'▶' if runs else ' '} {number:>2}  ", "running" if runs else "muted"),
                     (f"{plain(stage.name):<{wide}.{wide}}   ", "running" if runs else "text"),
-                    (f"{told:<18}{in_all}", "muted"),
+                    (f"{told:<{gap}}{in_all}", "muted"),
                 ),
                 stage.id,
             )
