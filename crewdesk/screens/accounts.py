@@ -19,7 +19,7 @@ from crewdesk.paper.accounts import (
 from crewdesk.paper.invoice import stands_told
 from crewdesk.paper.letter import money
 from crewdesk.paper.plain import plain
-from crewdesk.screens.ask import Answer, Ask, Line
+from crewdesk.screens.ask import Answer, Ask, Choose, Line
 from crewdesk.screens.bars import bar
 from crewdesk.screens.lines import Lines, Row
 from crewdesk.screens.lines_page import LinesPage
@@ -31,6 +31,8 @@ if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp
 
 _INVOICE, _YEAR = "invoice ", "year "
+_MOST_ASKED = 9
+"""Fewer years than this, the latest, are asked about: a digit for each, and one for all."""
 _ABOUT = {
     _INVOICE: "{show} shows the invoice: payments, credit, void, file.",
     _YEAR: "{save-as-csv} saves every document and payment of the year for the bookkeeper.",
@@ -113,10 +115,23 @@ class AccountsPage(LinesPage):
         )
 
     def action_save(self) -> None:
-        """Ask where the totals go, or all of the year under the cursor."""
-        key = self.key
-        year = int(key.removeprefix(_YEAR)) if key.startswith(_YEAR) else None
+        """Save every document and payment of a year as CSV, or the totals of all years."""
+        key, years = self.key, [one.year for one in self._found.years]
+        if key.startswith(_YEAR) or not years:
+            self._save(int(key.removeprefix(_YEAR)) if key.startswith(_YEAR) else None)
+            return
+        ways = [(f"{year}", f"All of {year}, line by line") for year in years[:-_MOST_ASKED:-1]]
 
+        def chosen(way: str | None) -> None:
+            if way is not None:
+                self._save(int(way) if way.isdecimal() else None)
+
+        self.app.push_screen(
+            Choose("What is saved?", [*ways, ("all", "The totals of all years")]),
+            callback=chosen,
+        )
+
+    def _save(self, year: int | None) -> None:
         until = f", up to {self.up_to}" if self.up_to else ""
 
         def made() -> bytes:

@@ -7,10 +7,11 @@ from typing import TYPE_CHECKING
 from textual.screen import Screen
 
 from crewdesk.job.logged import on_site
-from crewdesk.paper.invoice import KINDS, standing_of, stands_told
+from crewdesk.paper.invoice import KINDS, stands_told
 from crewdesk.paper.letter import money
 from crewdesk.paper.plain import plain
 from crewdesk.screens.going import JOBS, RUN_SHEET
+from crewdesk.trade.books.accounts import standing
 from crewdesk.trade.books.durations import to_the_minute
 from crewdesk.trade.books.invoice import Credit, void_of
 
@@ -81,7 +82,8 @@ def _documents(app: "CrewdeskApp") -> Iterator[Thing]:
     from crewdesk.screens.issued import IssuedPage
 
     books, today = app.desk.shop.record(), app.now().date()
-    for document in reversed(books.trail[-_MOST:]):
+    trail, payments = books.trail, books.payments
+    for document in reversed(trail[-_MOST:]):
         number = document.number
         only = None
         if isinstance(document, Credit):
@@ -89,8 +91,8 @@ def _documents(app: "CrewdeskApp") -> Iterator[Thing]:
             about, only = f"{money(document.total)}.", frozenset({"save"})
         else:
             words = f"Invoice {number}, {plain(document.draft.customer) or 'nobody named'}"
-            stands = standing_of(document, books, today, preview=False)
-            told = stands_told(stands, voided=void_of(number, books.trail) is not None)
+            stands = standing(document, trail, payments, max(today, document.issued_on))
+            told = stands_told(stands, voided=void_of(number, trail) is not None)
             about = f"{money(document.total)}, {told}."
         yield Thing(
             "an-invoice",

@@ -295,8 +295,8 @@ WHAT_NEXT: dict[str, Callable[["CrewdeskApp"], str]] = {
         "progress sheet."
     ),
     "AccountsPage": _says(
-        "Look who owes since when; {show} shows the invoice, where a payment is noted. On a "
-        "year, {save-as-csv} saves all of it for the bookkeeper; elsewhere the totals. "
+        "Look who owes since when; {show} shows the invoice, where a payment is noted. "
+        "{save-as-csv} saves a year line by line for the bookkeeper, or the totals. "
         "{as-of-a-day} shows how all of it stood at a day's end."
     ),
     "TookPage": _says(

@@ -66,7 +66,11 @@ async def test_who_owes_since_when_and_the_years_as_csv(
         # RFC 4180: lines end with CR LF
         assert file.read_bytes().count(b"\r\n") == 2
         assert b"2026-01-21,progress,1,,hill-house,Ada Quill,240.00" in file.read_bytes()
-        await pilot.press("home", "enter")
+        # Elsewhere than on a year it is asked which one.
+        await pilot.press("home", "s", "1")
+        await pilot.pause()
+        assert "accounts-2026.csv" in app.screen.query_one("#line-file").value
+        await pilot.press("escape", "enter")
         await pilot.pause()
         assert isinstance(app.screen, IssuedPage)
         # Paid over; a slip is taken out by its number; the credit goes to the next invoice.
