@@ -17,6 +17,7 @@ from crewdesk.job.books import orders
 from crewdesk.job.books.customers import keep_customer
 from crewdesk.job.books.priced import beam_length
 from crewdesk.store.desk import Desk
+from tests.conftest import SECTION
 
 SAMPLE = Path(__file__).parent.parent / "sample_data" / "tamarack-bend.json"
 D = Decimal
@@ -459,6 +460,20 @@ def test_time_of_extra_work_is_never_left_out_in_silence(told: Said, wrong: Said
     nothing = wrong("invoice", "tamarack")
     assert "nothing to bill" in nothing
     assert "1h of extra work is on no change order" in nothing
+
+
+def test_a_deposit_is_issued_before_a_price_is_accepted(told: Said, data: Path) -> None:
+    desk, now = Desk(data), datetime.now().astimezone()
+    job = desk.open(desk.create(beams.new_job("Hill", SECTION, now)))
+    job.make(beams.add_beam(job.record, "1", "Hall", now))
+    job.make(beams.change_beam(job.record, "1", {"rough": Fraction(120)}, now))
+    job.make(beams.change_job(job.record, {"billing": "price"}, now))
+    job.close(now)
+    told("shop", "hour=80", "deposit=30")
+    likely = D(json.loads(told("estimate", "hill", "--json"))["likely"]["subtotal"])
+    seen = json.loads(told("invoice", "hill", "--kind", "deposit", "--issue", "--json"))
+    # 30 % of the price, half up to the cent
+    assert D(seen["total"]) == (likely * D("0.3")).quantize(D("0.01"), ROUND_HALF_UP)
 
 
 def test_hours_on_a_change_order_by_command(told: Said, wrong: Said) -> None:
