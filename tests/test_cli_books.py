@@ -396,10 +396,14 @@ def test_credit_goes_to_the_next_invoice_and_a_slip_is_taken_out(
     assert "taken back" in told("undo", "tamarack")
 
 
-def test_all_weeks_of_a_year_are_told(told: Said) -> None:
+def test_all_weeks_of_a_year_are_told(told: Said, data: Path) -> None:
+    now = datetime.now().astimezone()
+    job = Desk(data).open(JOB)
     for week in range(1, 15):
-        day = date.fromisocalendar(2024, week, 3)
-        told("hours", "tamarack", "--add", f"{day} 8:00-9:00", "--stage", "rip")
+        day = datetime.fromisocalendar(2024, week, 3).astimezone()
+        eight = day + timedelta(hours=8)
+        job.make(clock.add(job.record, "rip", eight, eight + timedelta(hours=1), now))
+    job.close(now)
     assert told("accounts", "--year", "2024").count("  2024-W") == 14
     every = told("accounts")
     assert "Hours by week, the latest 12" in every
