@@ -1,5 +1,6 @@
 """What each word of the `crewdesk` command does, once it was read."""
 
+import gc
 import json
 import os
 import sys
@@ -96,7 +97,7 @@ def data_folder(named: Path | None) -> Path:
 
 
 def _open(desk: "Desk", args: Namespace) -> None:
-    _on_screen(desk, large=args.large)
+    on_screen(desk, large=args.large)
 
 
 def _demo(*, large: bool) -> None:
@@ -108,15 +109,17 @@ def _demo(*, large: bool) -> None:
     folder = Path(tempfile.mkdtemp(prefix="crewdesk-demo-"))
     desk, id_ = sample_desk(folder, datetime.now(UTC))
     put_out(f"A fresh copy of the sample job lies in {folder}; no job of yours is touched.\n")
-    _on_screen(desk, id_, large=large)
+    on_screen(desk, id_, large=large)
     put_out(
         f"The sample job is still in {folder}: go on with `crewdesk --data {folder}`, "
         "or delete that folder.\n"
     )
 
 
-def _on_screen(desk: "Desk", job: str | None = None, *, large: bool) -> None:
+def on_screen(desk: "Desk", job: str | None = None, *, large: bool = False) -> None:
+    """Open the program, on a job where one is named; raises `Refused` without a terminal."""
     _needs_terminal()
+    gc.disable()  # what is loaded stays: the app looks for what does not when it is drawn
     from platformdirs import user_cache_path, user_config_path
 
     from crewdesk.screens.app import CrewdeskApp

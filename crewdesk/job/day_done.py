@@ -3,9 +3,9 @@
 from datetime import date
 
 from crewdesk.job.logged import on_site
+from crewdesk.job.piece import Spot
 from crewdesk.job.record import Record
 from crewdesk.job.run_sheet import Batch
-from crewdesk.job.ticks import Spot
 
 
 def done_on(record: Record, day: date) -> tuple[Batch, ...]:

@@ -20,6 +20,12 @@ def state(stages: Stages, beam: Beam, piece: Piece, step: Step) -> str:
     return "ready" if closed(stages, beam, piece, step) is None else "not ready"
 
 
+def waits_in_turn(step: Step) -> bool:
+    """Whether a step's gate is closed, whatever else is true, while one before it is not
+    behind the piece."""
+    return any(need.sort == "earlier" for need in step.needs)
+
+
 def closed(stages: Stages, beam: Beam, piece: Piece, step: Step) -> str | None:
     """None where the gate is open, else one sentence: what is missing and where to enter it."""
     for need in step.needs:

@@ -7,11 +7,10 @@ from fractions import Fraction
 from crewdesk.job.beam import Beam
 from crewdesk.job.marks import BottomMarks, SideMarks, marks
 from crewdesk.job.nails import NAILED, nail_for
-from crewdesk.job.piece import Piece
+from crewdesk.job.piece import Piece, Spot
 from crewdesk.job.record import Record
 from crewdesk.job.refused import said
 from crewdesk.job.scribing import scribe_of
-from crewdesk.job.ticks import Spot
 from crewdesk.trade.cuts.profile import CLEAT
 from crewdesk.trade.cuts.section import Section, cleat_line
 from crewdesk.trade.cuts.settings import Need, Setting, setting_sheet

@@ -3,17 +3,16 @@
 from collections.abc import Iterator
 from dataclasses import dataclass
 from operator import is_
+from typing import NamedTuple
 
 from crewdesk.job.beam import Beam
-from crewdesk.job.gates import state
-from crewdesk.job.piece import Piece
+from crewdesk.job.gates import state, waits_in_turn
+from crewdesk.job.piece import Piece, Spot
 from crewdesk.job.record import Record
 from crewdesk.job.stages import Stage, Stages, Step
-from crewdesk.job.ticks import Spot
 
 
-@dataclass(frozen=True)
-class Cell:
+class Cell(NamedTuple):
     """How far a piece has come in a stage.
 
     `state` is "none" (the stage has no step for this piece), "done", "skipped" (all
@@ -45,21 +44,27 @@ class Total:
     steps: int
 
 
-def cell(stages: Stages, beam: Beam, piece: Piece, stage: Stage) -> Cell:
-    """One cell of the run sheet."""
-    steps = [step for step in stage.steps if step.is_for(piece.kind, piece.traits)]
-    behind = [step for step in steps if (m := piece.steps.get(step.id)) and m.behind]
-    ahead = next((step for step in steps if step not in behind), None)
-    overridden = any(m.override for step in steps if (m := piece.steps.get(step.id)))
-    if not steps:
-        shown = "none"
-    elif ahead is not None:
-        shown = state(stages, beam, piece, ahead)
-    elif all(piece.steps[step.id].state == "skipped" for step in steps):
-        shown = "skipped"
-    else:
-        shown = "done"
-    return Cell(shown, len(behind), len(steps), ahead, overridden)
+def cells_of(stages: Stages, beam: Beam, piece: Piece) -> tuple[Cell, ...]:
+    """A piece's cells, in the order of the stages."""
+    cells: list[Cell] = []
+    open_before = False  # whether a step was come by that is not behind the piece
+    for steps in stages.way_of(piece.kind, piece.traits):
+        marks = [piece.steps.get(step.id) for step in steps]
+        behind = [mark is not None and mark.behind for mark in marks]
+        ahead = None if all(behind) else steps[behind.index(False)]
+        if not steps:
+            shown = "none"
+        elif ahead is None:
+            skipped = all(mark is not None and mark.state == "skipped" for mark in marks)
+            shown = "skipped" if skipped else "done"
+        elif ahead.id not in piece.steps and open_before and waits_in_turn(ahead):
+            shown = "not ready"
+        else:
+            shown = state(stages, beam, piece, ahead)
+        overridden = any(mark is not None and bool(mark.override) for mark in marks)
+        cells.append(Cell(shown, sum(behind), len(steps), ahead, overridden))
+        open_before = open_before or ahead is not None
+    return tuple(cells)
 
 
 class RunSheet:
@@ -75,10 +80,7 @@ class RunSheet:
         stages = self.record.stages
         kept = self._kept.get(beam.row)
         if kept is None or kept[0] is not stages or kept[1] is not beam:
-            cells = {
-                key: tuple(cell(stages, beam, piece, stage) for stage in stages)
-                for key, piece in beam.pieces.items()
-            }
+            cells = {key: cells_of(stages, beam, piece) for key, piece in beam.pieces.items()}
             kept = self._kept[beam.row] = (stages, beam, cells)
         return kept[2]
 
@@ -131,7 +133,8 @@ def _same(some: tuple[Beam, ...], others: tuple[Beam, ...]) -> bool:
 
 def next_stage(stages: Stages, beam: Beam, piece: Piece) -> Stage | None:
     """The stage in which a piece has its next step; None where all are behind it."""
-    return next((one for one in stages if cell(stages, beam, piece, one).next is not None), None)
+    cells = zip(stages, cells_of(stages, beam, piece), strict=True)
+    return next((stage for stage, cell in cells if cell.next is not None), None)
 
 
 def ready_in(record: Record, stage: str) -> tuple[Spot, ...]:

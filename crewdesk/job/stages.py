@@ -154,6 +154,7 @@ class Stages:
         self.stages = stages
         ids = [stage.id for stage in stages]
         self.other = tuple(one for one in other if one.id not in ids)
+        self._ways: dict[tuple[str, Collection[str]], tuple[tuple[Step, ...], ...]] = {}
         self._check(ids)
 
     def __iter__(self) -> Iterator[Stage]:
@@ -228,7 +229,16 @@ class Stages:
 
     def steps_of(self, kind: str, traits: Collection[str] = TRAITS) -> tuple[Step, ...]:
         """Every step of a piece of that kind and with those traits, in the order of work."""
-        return tuple(s for stage in self.stages for s in stage.steps if s.is_for(kind, traits))
+        return tuple(step for steps in self.way_of(kind, traits) for step in steps)
+
+    def way_of(self, kind: str, traits: Collection[str] = TRAITS) -> tuple[tuple[Step, ...], ...]:
+        """By stage, the steps of a piece of that kind and with those traits; found once."""
+        if (kind, traits) not in self._ways:
+            self._ways[kind, traits] = tuple(
+                tuple(step for step in stage.steps if step.is_for(kind, traits))
+                for stage in self.stages
+            )
+        return self._ways[kind, traits]
 
     def to_doc(self) -> list[Doc]:
         """As JSON."""

@@ -5,7 +5,7 @@ from datetime import datetime
 from fractions import Fraction
 
 from crewdesk.job.change import ABSENT, Change, edit
-from crewdesk.job.piece import Piece
+from crewdesk.job.piece import Piece, Spot
 from crewdesk.job.readings import (
     ENDS,
     INSTRUMENTS,
@@ -18,7 +18,6 @@ from crewdesk.job.readings import (
 )
 from crewdesk.job.record import JOB_ROW, Record
 from crewdesk.job.refused import Refused
-from crewdesk.job.ticks import Spot
 from crewdesk.job.words import LONGEST_NAME, checked_line
 from crewdesk.trade.length import read_length, read_off
 

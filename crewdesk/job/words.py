@@ -10,7 +10,7 @@ LONGEST_NAME = 80
 LONGEST_LINE = 200
 LONGEST_NOTE = 2000
 
-_UNSHOWN = re.compile("[\x00-\x09\x0b-\x1f\x7f-\x9f\u2028-\u202e\u2066-\u2069\ud800-\udfff]")
+_UNSHOWN = "[\x00-\x09\x0b-\x1f\x7f-\x9f\u2028-\u202e\u2066-\u2069\ud800-\udfff]"
 """Controls, marks that turn the writing direction, halves of a character."""
 _BRIEF = Repr()
 _BRIEF.maxstring = _BRIEF.maxother = _BRIEF.maxlong = 60
@@ -19,12 +19,12 @@ _BRIEF.maxlevel = 2
 
 def brief(value: Any) -> str:
     """A value out of a file as a sentence can quote it: short and printable."""
-    return _UNSHOWN.sub("?", _BRIEF.repr(value).replace("\n", " "))
+    return re.sub(_UNSHOWN, "?", _BRIEF.repr(value).replace("\n", " "))
 
 
 def quoted(text: str) -> str:
     """What a user typed as a sentence can say it again: on one line, not too long."""
-    line = _UNSHOWN.sub("?", " ".join(text.split()))
+    line = re.sub(_UNSHOWN, "?", " ".join(text.split()))
     return line if len(line) <= LONGEST_NAME else f"{line[:LONGEST_NAME]}..."
 
 
@@ -58,7 +58,7 @@ def _checked(text: str, what: str, most: int) -> str:
         raise Refused(
             f"That {what} has {len(text)} characters; the most is {most}, nothing was changed."
         )
-    if found := _UNSHOWN.search(text):
+    if not text.isprintable() and (found := re.search(_UNSHOWN, text)):
         raise Refused(
             f"That {what} has a sign in it that can't be shown (U+{ord(found[0]):04X}); "
             "take it out, nothing was changed."

@@ -4,7 +4,6 @@ from collections.abc import Iterable
 from typing import Any, NamedTuple
 
 from crewdesk.job.beam import Beam
-from crewdesk.job.beams import find_beam
 from crewdesk.job.believable import doubt
 from crewdesk.job.how_sure import how_sure
 from crewdesk.job.in_plan import compound_cuts
@@ -34,6 +33,8 @@ NO_PITCH = "This beam is sloped and its pitch was not read; its sides have no ma
 
 def cut_list(id_: str, record: Record, named: str | None = None) -> Sheet:
     """The cut list of a job, or of the one beam that `named` names; raises `Refused`."""
+    from crewdesk.job.beams import find_beam
+
     beams = record.beams if named is None else (find_beam(record, named),)
     step = record.job.step
     to = "the nearest millimetre" if step.mm else f"the nearest {step.name} in"

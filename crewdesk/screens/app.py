@@ -1,5 +1,6 @@
 """The app: which job is open, the one way in for changes, and what is the same everywhere."""
 
+import gc
 import tempfile
 from collections.abc import Callable
 from datetime import datetime
@@ -15,7 +16,6 @@ from crewdesk.job.piece import Spot
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused, said
 from crewdesk.screens.clock_watch import ClockWatch
-from crewdesk.screens.jobs import JobsPage
 from crewdesk.screens.key_by_key import KeyByKeyApp
 from crewdesk.screens.looks import Looks
 from crewdesk.screens.named_keys import NamedKeys, key_words, short_key, usual_keys
@@ -23,7 +23,6 @@ from crewdesk.screens.own_keys import FILE, read_own_keys
 from crewdesk.screens.page import Page, clock_words
 from crewdesk.screens.saving import Saving
 from crewdesk.screens.themes import load_themes
-from crewdesk.screens.trouble import ask_trouble
 from crewdesk.store.desk import Desk, Listed
 from crewdesk.store.job_file import JobFile
 from crewdesk.store.trouble import Damaged, NotSaved
@@ -82,7 +81,7 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         self._first_job = open_job
         self._done: list[Made] = []
         self._undone: list[Made] = []
-        self.listed: tuple[Listed, ...] = ()
+        self._listed: tuple[Listed, ...] | None = None
         self.clocks = ClockWatch(self)
         self.saving = Saving(self)
         self.looks = Looks(self)
@@ -123,16 +122,46 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         return job_books(self.desk, self.job.id, self.job.record, self.now())
 
     def on_mount(self) -> None:
-        """Begin with the list of jobs, and on it the job that was asked for."""
+        """Begin with the list of jobs, or with the job that was asked for."""
         trouble = self.looks.begin()
         self.clocks.look()
         self.set_interval(1, self.clocks.tick)
         self.set_interval(1, self.saving.look)
-        self.push_screen(JobsPage())
+        self.set_timer(1, _collect_again)
         if trouble:
+            from crewdesk.screens.trouble import ask_trouble
+
+            self.show_jobs()
             self.call_after_refresh(ask_trouble, self, None, trouble, self.exit)
         elif self._first_job is not None:
-            self.call_after_refresh(self.open_job, self._first_job)
+            self.call_later(self.open_job, self._first_job)
+        else:
+            self.call_later(self.show_jobs)
+        if self.own_keys.complaints:
+            self.call_after_refresh(self.tell, self.own_keys.complaints[0], "wrong")
+
+    def show_jobs(self) -> None:
+        """Show the list of jobs, where it does not stand behind yet: it is made only when one
+        comes to it, so that a job that was asked for is there at once."""
+        from crewdesk.screens.jobs import JobsPage
+
+        if not any(isinstance(page, JobsPage) for page in self.screen_stack):
+            self.push_screen(JobsPage())
+
+    def list_jobs(self) -> tuple[Listed, ...]:
+        """Every job, the one that was changed last first; raises `Refused`."""
+        listed = sorted(self.desk.jobs(), key=lambda one: one.name.casefold())
+        listed.sort(key=lambda one: one.changed, reverse=True)
+        self._listed = tuple(listed)
+        return self._listed
+
+    @property
+    def listed(self) -> tuple[Listed, ...]:
+        """The jobs as they were listed last."""
+        try:
+            return self.list_jobs() if self._listed is None else self._listed
+        except Refused:
+            return ()
 
     def open_job(self, id_: str) -> None:
         """Open a job and show its run sheet."""
@@ -144,10 +173,14 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         try:
             self.job = self.desk.open(id_)
         except Damaged as damaged:
+            from crewdesk.screens.trouble import ask_trouble
+
+            self.show_jobs()
             self.tell(str(damaged), "wrong")
             ask_trouble(self, id_, str(damaged))
             return
         except (Refused, Refusal) as refused:
+            self.show_jobs()
             self.tell(said(refused), "wrong")
             return
         self.tell("")  # what was said on the page before was of another job
@@ -241,7 +274,7 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
     def look_at_jobs(self) -> None:
         """List the jobs anew, where their list is in front."""
         for page in self.screen_stack:
-            if isinstance(page, JobsPage) and page.is_mounted:
+            if isinstance(page, Page) and page.LISTS_JOBS and page.is_mounted:
                 page.record_changed(frozenset())
 
     @property
@@ -256,7 +289,7 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
     def show_rows(self, rows: frozenset[tuple[str, str]]) -> None:
         """Show rows that changed, on every page about the job."""
         for page in [one for one in self.screen_stack if isinstance(one, Page)]:
-            if page.is_mounted and not isinstance(page, JobsPage):
+            if page.is_mounted and not page.LISTS_JOBS:
                 page.record_changed(rows)
                 page.look_at_sign()
 
@@ -377,6 +410,7 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         def leave() -> None:
             self.close_job()
             self.pop_screen()
+            self.show_jobs()
 
         self.saving.before_leaving(leave)
 
@@ -442,3 +476,10 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
             self.exit(message=Text(goes_on(self)))
 
         self.saving.before_leaving(leave)
+
+
+def _collect_again() -> None:
+    """Let Python look for garbage again, in what comes after the start alone."""
+    if not gc.isenabled():
+        gc.freeze()
+        gc.enable()

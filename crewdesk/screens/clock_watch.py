@@ -11,8 +11,6 @@ from typing import TYPE_CHECKING
 
 from crewdesk.job.clock import ASK_AFTER, running, stop
 from crewdesk.job.refused import Refused, said
-from crewdesk.job.typed_entry import stop_time
-from crewdesk.screens.ask import Answer, Ask, Choose, Line
 from crewdesk.screens.words import lasted
 from crewdesk.store.clocks import RunningClock, running_clock
 from crewdesk.trade.books.durations import to_the_minute
@@ -88,6 +86,8 @@ class ClockWatch:
         `offers` are those of `KEEP` and `NOW` that can be chosen. Where `KEEP` is none
         of them and the user leaves the question, `then` is not called.
         """
+        from crewdesk.screens.ask import Choose
+
         self.asking = True
         now = self._app.now()
         away, at, why = "crewdesk was closed", clock.last, "the last saved change"
@@ -127,6 +127,9 @@ class ClockWatch:
         then: Callable[[datetime | None], None],
         offers: tuple[str, ...],
     ) -> None:
+        from crewdesk.job.typed_entry import stop_time
+        from crewdesk.screens.ask import Answer, Ask, Line
+
         def read(answer: Answer) -> datetime:
             return stop_time(clock.since, answer["at"], self._app.now())
 

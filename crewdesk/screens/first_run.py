@@ -2,7 +2,7 @@
 
 from typing import TYPE_CHECKING
 
-from crewdesk.job.books.shop import Shop, change_shop, changed_values
+from crewdesk.job.books.shop import change_shop, changed_values
 from crewdesk.job.refused import Refused
 from crewdesk.screens.ask import Answer, Ask, Choose, Line
 from crewdesk.screens.new_job import begin_job
@@ -20,17 +20,6 @@ _UNITS = {
     **dict.fromkeys(("", "in", "inch", "inches"), DEFAULT_STEP.name),
     **dict.fromkeys(("mm", "metric", "millimetres", "millimeters"), "mm"),
 }
-
-
-def is_first_run(app: "CrewdeskApp") -> bool:
-    """Whether nothing was ever entered here; what was turned is not."""
-    if app.desk.ids():
-        return False
-    try:
-        shop = app.desk.shop.shop()
-    except Refused:
-        return False
-    return shop == Shop(theme=shop.theme, layout=shop.layout)
 
 
 def ask_first(app: "CrewdeskApp") -> None:

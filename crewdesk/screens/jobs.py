@@ -12,10 +12,7 @@ from textual.widgets.option_list import Option
 
 from crewdesk.job.refused import Refused
 from crewdesk.paper.plain import plain
-from crewdesk.screens.first_run import ask_first, is_first_run
-from crewdesk.screens.new_job import begin_job
 from crewdesk.screens.page import Page
-from crewdesk.screens.trouble import ask_trouble
 from crewdesk.store.desk import Listed
 
 _NONE_YET = """\
@@ -32,6 +29,7 @@ class JobsPage(Page):
     """Every job in the data folder, with how far it has come."""
 
     WHERE = "Jobs"
+    LISTS_JOBS = True
     KEYS_OF = "Jobs"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("a", "begin", "New job"),
@@ -51,9 +49,9 @@ class JobsPage(Page):
 
     def on_mount(self) -> None:
         """At the very first start, ask what has to be known."""
-        if complaints := self.desk_app.own_keys.complaints:
-            self.tell(complaints[0], "wrong")
-        if is_first_run(self.desk_app):
+        if self.desk_app.desk.untouched:
+            from crewdesk.screens.first_run import ask_first
+
             ask_first(self.desk_app)
 
     def on_screen_resume(self) -> None:
@@ -67,12 +65,10 @@ class JobsPage(Page):
         if rows:
             return
         try:
-            listed = sorted(self.desk_app.desk.jobs(), key=lambda one: one.name.casefold())
+            listed = self.desk_app.list_jobs()
         except Refused as refused:
             self.tell(str(refused), "wrong")
             return
-        listed.sort(key=lambda one: one.changed, reverse=True)
-        self.desk_app.listed = tuple(listed)
         self._listed = {one.id: one for one in listed}
         options = self.query_one(OptionList)
         place = options.highlighted
@@ -87,6 +83,8 @@ class JobsPage(Page):
     @on(OptionList.OptionSelected)
     def chosen(self, event: OptionList.OptionSelected) -> None:
         """Open the job, or ask what to do about one that can't be read."""
+        from crewdesk.screens.trouble import ask_trouble
+
         id_ = event.option_id or ""
         if self._listed[id_].trouble:
             ask_trouble(self.desk_app, id_, self._listed[id_].trouble)
@@ -105,6 +103,8 @@ class JobsPage(Page):
 
     def action_begin(self) -> None:
         """Ask for a new job."""
+        from crewdesk.screens.new_job import begin_job
+
         begin_job(self.desk_app)
 
     def action_sample(self) -> None:

@@ -26,12 +26,12 @@ class Looks:
         app = self._app
         for theme in app.loaded.themes:
             app.register_theme(theme)
-        app.theme = USUAL_THEME
         app.set_class(app.large, LARGE)
         asked = app.large
         try:
             self.as_kept()
         except Refused as refused:
+            app.theme = USUAL_THEME
             return str(refused)
         if asked:
             self._lay_out(large=True)

@@ -13,10 +13,6 @@ from crewdesk.trade.books.invoice import Credit, Document
 _NONE = " No invoice yet.  {invoice} shows the next one as it would be; there it is issued."
 
 
-_SHOWS = "{open} shows it: payments, credit, void, file."
-_OWED_BACK = "{open} shows it: there its credit is applied to another, or noted as given back."
-
-
 class InvoicesLeaf(Leaf):
     """A line for each document, the latest first; enter shows it, with its payments."""
 
@@ -45,7 +41,7 @@ class InvoicesLeaf(Leaf):
             f"Paid {money(stands.paid)}, credited {money(stands.credited)}, "
             + (f"credit applied {money(stands.applied)}, " if stands.applied else "")
             + f"due on {stands.due_on}.\n"
-            + self.keyed(_OWED_BACK if stands.balance < 0 else _SHOWS)
+            + self.keyed("{open} shows it: payments, credit, void, file.")
         )
 
     def change(self, books: JobBooks, key: str) -> None:

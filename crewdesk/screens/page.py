@@ -107,6 +107,8 @@ class Page(NamedKeys, Screen[None]):
     WHERE = "crewdesk"
     OF_SHOP = False
     """Whether it is about the shop and not about the open job."""
+    LISTS_JOBS = False
+    """Whether it lists the jobs."""
     _said = ("", "")
 
     @property

@@ -286,14 +286,13 @@ class RunGrid(TallRows, can_focus=True):
         if cursor:
             text = f"{told}{star}".ljust(self.cell_width - 1)
             return [Segment(text, self._style("cursor")), Segment(" ", ground)]
-        return [
-            Segment(told, style),
-            Segment(star, ground + self._style("override")),
-            Segment(" " * room, ground),
-        ]
+        if not star:
+            return [Segment(told.ljust(self.cell_width), style if told else ground)]
+        override = ground + self._style("override")
+        return [Segment(told, style), Segment(star.ljust(room + 1), override)]
 
     def _strip(self, segments: list[Segment], ground: Style) -> Strip:
-        return Strip(segments).adjust_cell_length(self.size.width, ground)
+        return Strip(segments).simplify().adjust_cell_length(self.size.width, ground)
 
     def _style(self, name: str) -> Style:
         return self.style_of(f"run-grid--{name}")

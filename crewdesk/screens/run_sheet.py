@@ -13,7 +13,6 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from crewdesk.job.beam import Beam
-from crewdesk.job.beams import remove_beam
 from crewdesk.job.change import Change
 from crewdesk.job.gates import closed
 from crewdesk.job.piece import Piece
@@ -21,19 +20,10 @@ from crewdesk.job.record import Record
 from crewdesk.job.run_sheet import Batch, RunSheet
 from crewdesk.job.stages import Step
 from crewdesk.job.ticks import Spot
-from crewdesk.paper.cutlist import piece_lines
 from crewdesk.paper.plain import plain
-from crewdesk.screens.ask import Choose
-from crewdesk.screens.batch import BatchSheet
-from crewdesk.screens.beam_form import ask_beam
 from crewdesk.screens.beside import Beside
-from crewdesk.screens.help import open_cautions
-from crewdesk.screens.job_form import ask_job
-from crewdesk.screens.new_job import ask_more_beams
 from crewdesk.screens.page import Page
 from crewdesk.screens.run_grid import SIGNS, RunGrid
-from crewdesk.screens.step_acts import ask_past_gate, ask_set_aside, take_back, tick_step
-from crewdesk.screens.walls import ask_walls
 
 _KEY = (
     f"{SIGNS['done']} done  {SIGNS['ready']} ready  {SIGNS['not ready']} not yet  "
@@ -200,6 +190,8 @@ class RunSheetPage(Page):
 
     def _tell_beside(self, beam: Beam, piece: Piece) -> None:
         """The marks of the piece under the cursor, and what is ready to batch."""
+        from crewdesk.paper.cutlist import piece_lines
+
         marks = piece_lines(self.desk_app.record, beam, piece)
         ready = (
             f"{one.stage.name}: {one.step.name}  {len(one.spots)}" for one in self.sheet.batches()
@@ -218,6 +210,8 @@ class RunSheetPage(Page):
 
     def action_tick(self) -> None:
         """Tick the next step of the cell under the cursor."""
+        from crewdesk.screens.step_acts import tick_step
+
         if (on := self._step_here()) is not None:
             tick_step(self.desk_app, *on)
 
@@ -239,6 +233,8 @@ class RunSheetPage(Page):
         self._choose_batch(tuple(here) or every)
 
     def _choose_batch(self, batches: tuple[Batch, ...]) -> None:
+        from crewdesk.screens.ask import Choose
+
         if len(batches) == 1:
             self._ask_batch(batches[0])
             return
@@ -252,6 +248,8 @@ class RunSheetPage(Page):
         self.app.push_screen(Choose("Which batch?", ways[:9]), callback=chosen)
 
     def _ask_batch(self, batch: Batch) -> None:
+        from crewdesk.screens.batch import BatchSheet
+
         self.app.push_screen(BatchSheet(self.sheet, batch))
 
     def action_piece(self) -> None:
@@ -279,11 +277,15 @@ class RunSheetPage(Page):
 
     def action_walls(self) -> None:
         """Ask for what the square shows at the walls of the beam under the cursor."""
+        from crewdesk.screens.walls import ask_walls
+
         if self.grid.spot is not None:
             ask_walls(self.desk_app, self.grid.spot.beam)
 
     def action_job(self) -> None:
         """Change what is true of the whole job."""
+        from crewdesk.screens.job_form import ask_job
+
         ask_job(self.desk_app)
 
     @on(RunGrid.Opened)
@@ -315,34 +317,49 @@ class RunSheetPage(Page):
 
     def action_pass_gate(self) -> None:
         """Ask for the reason to tick a step whose gate is closed."""
+        from crewdesk.screens.step_acts import ask_past_gate
+
         if (on := self._step_here()) is not None:
             ask_past_gate(self.desk_app, *on)
 
     def action_set_aside(self) -> None:
         """Ask whether the step is blocked or skipped, and why."""
+        from crewdesk.screens.step_acts import ask_set_aside
+
         if (on := self._step_here()) is not None:
             ask_set_aside(self.desk_app, *on)
 
     def action_clear(self) -> None:
         """Take back the last thing that was noted in the cell under the cursor."""
+        from crewdesk.screens.step_acts import take_back
+
         if self.grid.spot is not None:
             take_back(self.desk_app, self.grid.spot, self.grid.stage.steps)
 
     def action_add_beam(self) -> None:
         """Ask for a new beam."""
+        from crewdesk.screens.beam_form import ask_beam
+
         ask_beam(self.desk_app, None)
 
     def action_beam_list(self) -> None:
         """Ask for more beams, as a list."""
+        from crewdesk.screens.new_job import ask_more_beams
+
         ask_more_beams(self.desk_app)
 
     def action_edit_beam(self) -> None:
         """Change the beam under the cursor."""
+        from crewdesk.screens.beam_form import ask_beam
+
         if self.grid.spot is not None:
             ask_beam(self.desk_app, self.grid.spot.beam)
 
     def action_remove_beam(self) -> None:
         """Ask whether the beam under the cursor goes."""
+        from crewdesk.job.beams import remove_beam
+        from crewdesk.screens.ask import Choose
+
         if (spot := self.grid.spot) is None:
             return
         label = self.desk_app.record.beam(spot.beam).label
@@ -396,6 +413,8 @@ class RunSheetPage(Page):
 
     def action_cautions(self) -> None:
         """Show the cautions of the stage under the cursor."""
+        from crewdesk.screens.help import open_cautions
+
         open_cautions(self.desk_app, self.grid.stage.id)
 
     def action_leave(self) -> None:

@@ -6,12 +6,9 @@ from typing import TYPE_CHECKING
 
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import Change
-from crewdesk.job.exchange import to_document
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused, said
 from crewdesk.job.unsettled import unsettled
-from crewdesk.paper.job_document import document_text
-from crewdesk.screens.ask import Choose
 from crewdesk.screens.named_keys import key_words
 from crewdesk.store.trouble import Damaged, NotSaved
 from crewdesk.trade.refusal import Refusal
@@ -132,6 +129,8 @@ class Saving:
 
     def before_leaving(self, then: Callable[[], None]) -> None:
         """Call `then` where all is saved; otherwise say so, and ask what to do."""
+        from crewdesk.screens.ask import Choose
+
         if self.asking:
             return
         wrong = self._try() if self.count else ""
@@ -168,6 +167,8 @@ class Saving:
         )
 
     def _copy(self) -> None:
+        from crewdesk.job.exchange import to_document
+        from crewdesk.paper.job_document import document_text
         from crewdesk.screens.save_as import ask_save
 
         job = self._app.job

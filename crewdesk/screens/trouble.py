@@ -4,7 +4,6 @@ from collections.abc import Callable
 from typing import TYPE_CHECKING
 
 from crewdesk.job.refused import Refused
-from crewdesk.screens.ask import Choose
 from crewdesk.store.bring_back import Copy
 from crewdesk.store.trouble import Newer
 
@@ -19,6 +18,8 @@ def ask_trouble(
 ) -> None:
     """Offer what a job (without an id, the shop) can be brought back from, with its time and
     what is lost, and bring it back. `left` is called where the user leaves it."""
+    from crewdesk.screens.ask import Choose
+
     name = id_ or "The shop"
     try:
         copies = app.desk.copies(id_) if id_ else app.desk.shop.copies()

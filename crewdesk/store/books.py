@@ -72,9 +72,9 @@ def rate_to_keep(
     so that hours that were billed never count anew at a later rate; None where none is needed."""
     books = desk.shop.record()
     hour = books.shop.hour
-    if record.job.hour is not None or hour is None:
+    if record.job.hour is not None or hour is None or by_price(record):
         return None
-    if (kind or usual_kind(record, job, books)) == "deposit" or by_price(record):
+    if (kind or usual_kind(record, job, books)) == "deposit":
         return None
     change = change_job(record, {"hour": str(hour)}, now)
     return Change(f"kept the rate of {hour} an hour for this job", change.edits, now)

@@ -16,12 +16,12 @@ import re
 from collections.abc import Callable
 from contextlib import suppress
 from datetime import datetime
-from hashlib import sha256
 from pathlib import Path
 from typing import NamedTuple
 
 from crewdesk.job.change import Doc, Tables
 from crewdesk.job.words import brief
+from crewdesk.store.seal import sha256
 from crewdesk.store.trouble import Damaged, Newer
 
 SCHEMA = 2
@@ -73,7 +73,7 @@ def pack(checkpoint: Checkpoint) -> bytes:
         }
     )
     body = _BODY + _dump(checkpoint.tables) + b"}\n"
-    seal = sha256(head + b"\n" + body).hexdigest().encode()
+    seal = sha256(head + b"\n" + body).encode()
     return head[:-1] + b',"sha256":"' + seal + b'",\n' + body
 
 
@@ -82,7 +82,7 @@ def unpack(data: bytes, path: Path, kind: str) -> Checkpoint:
     first, _, body = data.partition(b"\n")
     head, seal = _head(first + b"\n", path, kind)
     bare = first[: -len(b',"sha256":"') - 64 - len(b'",')] + b"}"
-    if sha256(bare + b"\n" + body).hexdigest().encode() != seal:
+    if sha256(bare + b"\n" + body).encode() != seal:
         raise Damaged(path, "its checksum does not fit what it holds")
     try:
         tables = json.loads(b"{" + body)["tables"]

@@ -78,6 +78,18 @@ class Desk:
         """Where a job's file lies."""
         return self.jobs_folder / f"{id_}.json"
 
+    @property
+    def untouched(self) -> bool:
+        """Whether nothing was ever entered here, but colours or a layout were turned; of a
+        folder that can't be read, it is not said."""
+        try:
+            if self.ids():
+                return False
+            shop = self.shop.shop()
+        except Refused:
+            return False
+        return shop == type(shop)(theme=shop.theme, layout=shop.layout)
+
     def ids(self) -> list[str]:
         """The ids of every job, in alphabetical order; raises `Refused`.
 

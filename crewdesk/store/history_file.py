@@ -17,7 +17,6 @@ import re
 from collections.abc import Iterator
 from contextlib import suppress
 from errno import EIO
-from hashlib import sha256
 from io import BytesIO
 from itertools import islice
 from pathlib import Path
@@ -26,6 +25,7 @@ from zlib import crc32
 
 from crewdesk.job.change import Change
 from crewdesk.store.checkpoint import OURS_ALONE, START, Place, sync_folder
+from crewdesk.store.seal import sha256
 from crewdesk.store.trouble import Damaged, Elsewhere, unreadable
 
 SEAL = 16
@@ -350,4 +350,4 @@ def _next(seal: str, line: bytes) -> str:
 
 
 def _seal(before: str, text: bytes) -> str:
-    return sha256(before.encode() + text).hexdigest()[:SEAL]
+    return sha256(before.encode() + text)[:SEAL]

@@ -7,6 +7,7 @@ before it does so it takes in what the others saved meanwhile.
 from collections.abc import Callable, Iterable, Iterator
 from contextlib import contextmanager, suppress
 from datetime import datetime
+from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Generic, TypeVar
 
@@ -14,13 +15,14 @@ from crewdesk.job.change import Change, Doc, Tables, rows_after
 from crewdesk.job.refused import Refused
 from crewdesk.job.rows import Rows
 from crewdesk.store.checkpoint import START
-from crewdesk.store.storage import HISTORY, RecordBase, RecordStorage, changed_rows
+from crewdesk.store.storage import HISTORY, RecordStorage, changed_rows
 from crewdesk.store.trouble import Damaged, NotSaved, ReadOnly
 
 if TYPE_CHECKING:
     from filelock import FileLock
 
     from crewdesk.job.undoing import Undoing
+    from crewdesk.store.record_base import RecordBase
 
 WHOLE_AFTER = 500
 """So many changes after the last checkpoint, the next one is written."""
@@ -62,17 +64,20 @@ class RecordFile(Generic[_Record]):
                 self._refusal = refusal
         self.read_only = self._lock is None
         try:
-            self._base = RecordBase(path, kind, storage=RecordStorage, watched=writing)
+            self._storage = RecordStorage(path, kind, watched=writing)
         except BaseException:
             self._unlock()
             raise
         if not hold and self._lock is not None:
             self._lock.release()
-        storage = self._base.storage
-        assert isinstance(storage, RecordStorage)
-        self._storage = storage
-        self.record = record(storage.tables)
+        self.record = record(self._storage.tables)
         self._undoing: Undoing | None = None
+
+    @cached_property
+    def _base(self) -> "RecordBase":
+        from crewdesk.store.record_base import RecordBase
+
+        return RecordBase(self._storage)
 
     def summary(self) -> Doc:
         """What the head of a checkpoint tells of the record."""
@@ -289,7 +294,7 @@ class RecordFile(Generic[_Record]):
                     self.write_whole(now)
         finally:
             self.read_only, self._refusal = True, ReadOnly(self.path, "was closed")
-            self._base.close()
+            self._storage.close()
             self._unlock()
 
     def _unlock(self) -> None:

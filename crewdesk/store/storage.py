@@ -15,11 +15,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from tinydb import TinyDB
-from tinydb.storages import Storage
-from tinydb.table import Table
-
-from crewdesk.job.change import Change, Doc, RowsAfter, Tables, put, rows_after
+from crewdesk.job.change import Change, Doc, Tables, put, rows_after
 from crewdesk.job.refused import Refused
 from crewdesk.job.rows import Rows
 from crewdesk.store import checkpoint
@@ -33,8 +29,8 @@ if TYPE_CHECKING:
 HISTORY = ".history"
 
 
-class RecordStorage(Storage):
-    """The tables of one record.
+class RecordStorage:
+    """The tables of one record, as TinyDB takes its storages (see `record_base`).
 
     `tables` are as shown: `saved`, which the disk has, and the changes that are `waiting`.
     """
@@ -277,35 +273,6 @@ class RecordStorage(Storage):
     def close(self) -> None:
         """Let go of the files."""
         self.history.close()
-
-
-class RowTable(Table):
-    """A TinyDB table that takes many rows in one go."""
-
-    def put_rows(self, rows: dict[str, Doc | None]) -> None:
-        """Put rows in by number; None takes one out."""
-
-        def updater(table: dict[int, object]) -> None:
-            for row, doc in rows.items():
-                if doc is None:
-                    table.pop(int(row), None)
-                else:
-                    table[int(row)] = doc
-
-        self._update_table(updater)  # type: ignore[arg-type]
-
-
-class RecordBase(TinyDB):
-    """TinyDB with tables that take many rows in one go."""
-
-    table_class = RowTable
-
-    def put_all(self, rows: RowsAfter) -> None:
-        """Put the rows of several tables in."""
-        for name, docs in rows.items():
-            table = self.table(name)
-            assert isinstance(table, RowTable)
-            table.put_rows(docs)
 
 
 def parted(

@@ -7,7 +7,7 @@ from fractions import Fraction
 from crewdesk.trade.length import Length, exact
 from crewdesk.trade.refusal import Refusal
 
-_ANGLE = re.compile(
+_ANGLE = (
     r"(\d{1,3}(?:\.\d{0,12})?|\.\d{1,12}|(\d{1,3})[ -](\d{1,2})/(\d{1,2}))"
     r" ?(?:deg(?:rees?)?|\u00b0)?"
 )
@@ -20,7 +20,7 @@ def read_angle(text: str, below: int = 90) -> Fraction:
     Raises `Refusal` `angle-unread` where the text is no angle from 0 to under `below`, or
     its fraction is not below 1.
     """
-    m = _ANGLE.fullmatch(text.strip().lower())
+    m = re.fullmatch(_ANGLE, text.strip().lower())
     if m is None or (m[4] is not None and int(m[3]) >= int(m[4])):
         raise Refusal("angle-unread", text=text.strip()[:20], below=below)
     value = Fraction(m[1]) if m[2] is None else int(m[2]) + Fraction(int(m[3]), int(m[4]))

@@ -10,6 +10,7 @@ import re
 from collections.abc import Iterator
 from decimal import Decimal
 from fractions import Fraction
+from math import gcd
 from typing import NamedTuple, TypeAlias
 
 from crewdesk.trade.refusal import Refusal
@@ -92,18 +93,19 @@ _NUM = r"(?:\d{1,9}(?:\.\d{0,12})?|\.\d{1,12})"
 _GAP = r"(?: *[-+]+ *| +)"
 _FRACTION = rf"({_INT}) ?/ ?({_INT})"
 
-_METRIC_FORM = re.compile(rf"({_NUM}) ?(mm|cm|m)")
-_FEET_FORM = re.compile(rf"({_NUM}) ?'(?: *-? *(.+))?")
-_INCH_FORM = re.compile(rf"(?:({_INT}){_GAP})?{_FRACTION} ?\"?|({_NUM}) ?\"?")
-_THREE_FORM = re.compile(rf"({_INT}){_GAP}({_INT}){_GAP}{_FRACTION} ?\"?")
-_TWO_BARE = re.compile(rf"({_INT}){_GAP}({_INT}) ?(\"?)")
-_THREE_BARE = re.compile(rf"({_INT}){_GAP}({_INT}){_GAP}({_INT}) ?\"?")
+# Python makes each of these ready when it is first asked for, and keeps it.
+_METRIC_FORM = rf"({_NUM}) ?(mm|cm|m)"
+_FEET_FORM = rf"({_NUM}) ?'(?: *-? *(.+))?"
+_INCH_FORM = rf"(?:({_INT}){_GAP})?{_FRACTION} ?\"?|({_NUM}) ?\"?"
+_THREE_FORM = rf"({_INT}){_GAP}({_INT}){_GAP}{_FRACTION} ?\"?"
+_TWO_BARE = rf"({_INT}){_GAP}({_INT}) ?(\"?)"
+_THREE_BARE = rf"({_INT}){_GAP}({_INT}){_GAP}({_INT}) ?\"?"
 _RULES = (8, 16, 32, 64)
 """Divisions of an inch on a carpenter's rule."""
 _DIVIDED = frozenset((2, 4, *_RULES, 10, 100))
 """Divisions of an inch on any rule (common practice, no source)."""
 
-_COMMA = re.compile(rf"({_INT}),({_INT}) ?(mm|cm|m|'|\")?")
+_COMMA = rf"({_INT}),({_INT}) ?(mm|cm|m|'|\")?"
 
 
 def read_length(text: str, *, unit: str = "in") -> Fraction:
@@ -160,18 +162,18 @@ def _plain(text: str) -> str:
 
 
 def _read_plain(plain: str, given: str, unit: str) -> Fraction:
-    if m := _METRIC_FORM.fullmatch(plain):
+    if m := re.fullmatch(_METRIC_FORM, plain):
         return Fraction(_dotted(m[1])) * _METRIC[m[2]] / MM_PER_INCH
-    if m := _FEET_FORM.fullmatch(plain):
+    if m := re.fullmatch(_FEET_FORM, plain):
         return _read_feet(m[1], m[2], given, unit)
-    if m := _INCH_FORM.fullmatch(plain):
+    if m := re.fullmatch(_INCH_FORM, plain):
         inches, odd = _inches(m, given)
         if odd:
             told = (*_run_together(m), mixed(_believed(inches, given)))
             raise _ambiguous(given, told, unit)
         bare = '"' not in plain and m[2] is None
         return inches / MM_PER_INCH if bare and unit == "mm" else inches
-    if m := _THREE_FORM.fullmatch(plain):
+    if m := re.fullmatch(_THREE_FORM, plain):
         return _read_feet(m[1], f"{m[2]} {m[3]}/{m[4]}", given, unit)
     raise _not_read(plain, given, unit)
 
@@ -180,7 +182,7 @@ def _read_feet(feet: str, rest: str | None, given: str, unit: str) -> Fraction:
     whole = Fraction(_dotted(feet)) * INCHES_PER_FOOT
     if rest is None:
         return whole
-    m = _INCH_FORM.fullmatch(rest)
+    m = re.fullmatch(_INCH_FORM, rest)
     if m is None:
         raise _not_read(rest, given, unit, feet=feet)
     inches, odd = _inches(m, given)
@@ -246,7 +248,7 @@ def _not_read(plain: str, given: str, unit: str, feet: str | None = None) -> Ref
 
 def _meant(plain: str, unit: str, feet: str | None) -> Iterator[str]:
     ahead = f"{feet}' " if feet else ""
-    if m := _TWO_BARE.fullmatch(plain):
+    if m := re.fullmatch(_TWO_BARE, plain):
         first, second = int(m[1]), int(m[2])
         mark = " mm" if unit == "mm" and not m[3] and not feet else '"'
         rule = mark == '"' and second in _RULES and 0 < first < second
@@ -260,12 +262,12 @@ def _meant(plain: str, unit: str, feet: str | None) -> Iterator[str]:
             yield f"{m[1]}.{m[2]}{mark}"
             if second >= INCHES_PER_FOOT and not rule:
                 yield f"{m[1]}{m[2]}{mark}"
-    elif m := _THREE_BARE.fullmatch(plain):
+    elif m := re.fullmatch(_THREE_BARE, plain):
         if not feet and int(m[3]) in _RULES and 0 < int(m[2]) < int(m[3]):
             yield f'{m[1]}-{m[2]}/{m[3]}"'
         if not feet and int(m[2]) < INCHES_PER_FOOT:
             yield from _over_a_rule(f"{m[1]}' {m[2]}-{m[3]}", int(m[3]))
-    elif m := _COMMA.fullmatch(plain):
+    elif m := re.fullmatch(_COMMA, plain):
         mark = m[3] or ""
         yield f"{ahead}{m[1]}.{m[2]}{mark}"
         if len(m[2]) == 3:
@@ -314,7 +316,7 @@ def nearest(value: Length, step: Fraction) -> Fraction:
 
 
 def _steps(value: Fraction, step: Fraction) -> int:
-    """How many steps `nearest` gives; in whole numbers, for every length shown asks it."""
+    """How many steps `nearest` gives."""
     top = 2 * abs(value.numerator) * step.denominator
     bottom = value.denominator * step.numerator
     steps = (top + bottom) // (2 * bottom)
@@ -340,12 +342,17 @@ def show_at_most(value: Length, step: Step = DEFAULT_STEP) -> str:
 
 def mixed(value: Fraction) -> str:
     """Inches as a whole number and a fraction: ``146 3/4``, ``-5/32``, ``0``."""
-    top, bottom = value.numerator, value.denominator
+    return _mixed(value.numerator, value.denominator)
+
+
+def _mixed(top: int, bottom: int) -> str:
     sign = "-" if top < 0 else ""
     whole, rest = divmod(abs(top), bottom)
     if rest == 0:
         return f"{sign}{whole}"
-    return f"{sign}{whole} {rest}/{bottom}" if whole else f"{sign}{rest}/{bottom}"
+    common = gcd(rest, bottom)
+    part = f"{rest // common}/{bottom // common}"
+    return f"{sign}{whole} {part}" if whole else f"{sign}{part}"
 
 
 def to_type(value: Fraction, step: Step) -> str:
@@ -385,14 +392,18 @@ def show_length(value: Length, step: Step = DEFAULT_STEP, *, feet: bool = False)
     A `+` behind it says that the true length is longer than shown, a `-` that it
     is shorter, wherever rounding hid more than 1/128 in.
     """
-    whole = exact(value)
-    steps = _steps(whole, step.size)
-    shown = steps * step.size
-    hidden = whole - shown
-    mark = "" if abs(hidden) <= HIDDEN_AT_MOST else "+" if hidden > 0 else "-"
+    whole, size = exact(value), step.size
+    steps = _steps(whole, size)
+    # What rounding hid is over / under inches; whole numbers, for every length shown asks it.
+    under = whole.denominator * size.denominator
+    over = whole.numerator * size.denominator - steps * size.numerator * whole.denominator
+    much = abs(over) * HIDDEN_AT_MOST.denominator > under * HIDDEN_AT_MOST.numerator
+    mark = ("+" if over > 0 else "-") if much else ""
     if step.mm:
         return f"{steps}{mark} mm"
-    return (feet_and_inches(shown) if feet else mixed(shown)) + mark
+    if feet:
+        return feet_and_inches(steps * size) + mark
+    return _mixed(steps * size.numerator, size.denominator) + mark
 
 
 def exact_text(value: Length) -> str:

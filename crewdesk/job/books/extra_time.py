@@ -20,7 +20,7 @@ from crewdesk.trade.books.invoice_lines import extra_line
 def without_order(record: Record) -> tuple[Entry, ...]:
     """The time of extra work that is to be billed and is on no change order. Where a job is
     billed by its price no invoice bears it; by rates it is billed as any other work."""
-    if record.accepted is None or not by_price(record):
+    if not by_price(record):
         return ()
     return tuple(
         one for one in record.entries if one.stage == EXTRA_WORK and one.billable and not one.order

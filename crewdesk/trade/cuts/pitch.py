@@ -14,7 +14,7 @@ STEEPEST = 75
 """A slope of more degrees than this is taken for a slip of the finger."""
 PER_FOOT = 12
 _OVER_TWELVE = re.compile(r"(.+?) ?(?:/|in) ?12")
-_DEGREES = re.compile(r".*(?:\u00b0|deg(?:rees?)?)", re.DOTALL)
+_DEGREES = r"(?s:.*)(?:\u00b0|deg(?:rees?)?)"
 
 
 @checked
@@ -55,7 +55,7 @@ def read_pitch(text: str) -> Pitch:
         return pitch_of(read_length(rise), read_length(run))
     if m := _OVER_TWELVE.fullmatch(plain):
         return Pitch(read_length(m[1]) / PER_FOOT)
-    if _DEGREES.fullmatch(plain):
+    if re.fullmatch(_DEGREES, plain):
         return Pitch(tangent(read_angle(plain)))
     raise Refusal("pitch-unread", text=text.strip()[:20])
 

@@ -1,11 +1,11 @@
-"""crewdesk on the run sheet of one job of a data folder."""
+"""crewdesk on the run sheet of one job of a data folder, as its command opens it."""
 
 import sys
 from pathlib import Path
 
-from crewdesk.screens.app import CrewdeskApp
+from crewdesk.commands import on_screen
 from crewdesk.store.desk import Desk
 
 if __name__ == "__main__":
     folder, id_ = sys.argv[1:]
-    CrewdeskApp(Desk(Path(folder)), open_job=id_).run()
+    on_screen(Desk(Path(folder)), id_)

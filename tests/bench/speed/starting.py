@@ -16,7 +16,7 @@ SAMPLE = ROOT / "sample_data" / "tamarack-bend.json"
 def starting(folder: Path, *, times: int = 15) -> list[Figure]:
     """`crewdesk cutlist` of the sample job, in processor time of the whole process."""
     data = ["--data", str(folder / "sample")]
-    door = "import sys; from crewdesk.cli import main; sys.exit(main(sys.argv[1:]))"
+    door = "import sys; from crewdesk.__main__ import door; sys.exit(door())"
     _spent([sys.executable, "-c", door, *data, "import", str(SAMPLE)])
     ours = [sys.executable, "-c", door, *data, "cutlist", "tamarack"]
     plain = [sys.executable, "-c", "import json"]
