@@ -292,7 +292,7 @@ class RunGrid(TallRows, can_focus=True):
         return [Segment(told, style), Segment(star.ljust(room + 1), override)]
 
     def _strip(self, segments: list[Segment], ground: Style) -> Strip:
-        return Strip(segments).simplify().adjust_cell_length(self.size.width, ground)
+        return Strip(segments).adjust_cell_length(self.size.width, ground)
 
     def _style(self, name: str) -> Style:
         return self.style_of(f"run-grid--{name}")
