@@ -213,7 +213,8 @@ WHAT_NEXT: dict[str, Callable[["CrewdeskApp"], str]] = {
     "RunSheetPage": _on_run_sheet,
     "PiecePage": _says(
         "Take the readings that are asked for; the cut shows while you type. Then set the saw by "
-        "the marks, each told as seen from the show face of this very board."
+        "the marks, each told as seen from the show face of this very board; where they don't all "
+        "go in, {scroll} goes down to the rest."
     ),
     "CeilingPage": _says(
         "Type the distance from the level line to the ceiling at each station, for both sides; "

@@ -45,6 +45,11 @@ class Leaf(ABC):
         """What is told of the line under the cursor, in three lines at most."""
 
 
+def none_rows(sentence: str, width: int) -> list[Row]:
+    """What stands where a leaf has no line yet; nothing to walk through."""
+    return [Row(row.parts) for row in told_rows((sentence,), width)]
+
+
 def told_rows(sentences: Sequence[str], width: int, ink: str = "muted") -> list[Row]:
     """Sentences, each on as many lines as it takes; the cursor walks through them."""
     return [

@@ -27,6 +27,10 @@ from crewdesk.screens.planning import Planning
 LEAVES: tuple[type[Leaf], ...] = (PriceLeaf, MaterialsLeaf, ExtraLeaf, InvoicesLeaf, DoneLeaf)
 
 
+_LEAVES_APART = 66
+"""Columns from which on the names of the leaves stand apart."""
+
+
 class MoneyPage(LinesPage):
     """Five leaves, one in sight; a number or an arrow turns to another."""
 
@@ -81,13 +85,14 @@ class MoneyPage(LinesPage):
     def rows(self) -> list[Row]:
         self.query_one("#sums", Static).update(self._sums())
         told = Text(no_wrap=True)
+        gap = 2 if self.size.width >= _LEAVES_APART else 0
         for place, one in enumerate(LEAVES):
             here = place == self._at
             told.append(
                 f"[{place + 1} {one.NAME}]" if here else f" {place + 1} {one.NAME} ",
                 style="bold reverse" if here else "",
             )
-            told.append("  ")
+            told.append(" " * gap)
         self.query_one("#leaves", Static).update(told)
         width = self.size.width - 1
         self.query_one("#heads", Static).update(

@@ -15,7 +15,7 @@ class DoneLeaf(Leaf):
     NAME = "Done"
 
     def heads(self, books: JobBooks, width: int) -> str:
-        return f" {'':<16}{'done':>7}  {'':<30}  {'reckoned to take':>18}"
+        return f" {'':<16}{'done':>7}  {'':<{_bar_wide(width)}}  {'reckoned to take':>18}"
 
     def rows(self, books: JobBooks, width: int) -> list[Row]:
         done = done_by_stage(books.record, books.books.shop.factors, books.past)
@@ -28,7 +28,7 @@ class DoneLeaf(Leaf):
                     (
                         (f" {name:<16.16}", "text"),
                         (f"{int(one.part * 100):>5} %  ", "strong"),
-                        (_bar(float(one.part)), "running"),
+                        (_bar(float(one.part), width), "running"),
                         (f"  {told:>18}", "muted"),
                     ),
                     one.stage,
@@ -43,7 +43,7 @@ class DoneLeaf(Leaf):
                 (
                     (f" {'Whole job':<16}", "strong"),
                     (f"{int(whole * 100):>5} %  ", "strong"),
-                    (_bar(float(whole)), "running"),
+                    (_bar(float(whole), width), "running"),
                 ),
                 "whole",
             ),
@@ -58,6 +58,12 @@ class DoneLeaf(Leaf):
         )
 
 
-def _bar(part: float) -> str:
-    filled = int(part * 30)
-    return "━" * filled + "┄" * (30 - filled)
+def _bar(part: float, width: int) -> str:
+    wide = _bar_wide(width)
+    filled = int(part * wide)
+    return "━" * filled + "┄" * (wide - filled)
+
+
+def _bar_wide(width: int) -> int:
+    """The columns of a bar: what its name and figures leave."""
+    return min(max(width - 48, 8), 30)

@@ -8,13 +8,13 @@ from crewdesk.paper.lists import order_price, order_stands
 from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Choose, Line
 from crewdesk.screens.ask_change import ask_change
-from crewdesk.screens.leaf import Leaf
+from crewdesk.screens.leaf import Leaf, none_rows
 from crewdesk.screens.lines import Row
 from crewdesk.store.books import JobBooks
 from crewdesk.trade.books.dates import read_day
 from crewdesk.trade.books.durations import to_the_minute
 
-_NONE = " No extra work yet.  {add} adds a change order: what it is, its price or 85/h."
+_NONE = "No extra work yet.  {add} adds a change order: what it is, its price or 85/h."
 
 
 class ExtraLeaf(Leaf):
@@ -40,7 +40,7 @@ class ExtraLeaf(Leaf):
                     order.row,
                 )
             )
-        return rows or [Row(((self.keyed(_NONE), "muted"),))]
+        return rows or none_rows(self.keyed(_NONE), width)
 
     def about(self, books: JobBooks, key: str) -> str:
         order = _order(books.record, key)
@@ -134,7 +134,7 @@ class ExtraLeaf(Leaf):
 
 def _wide(width: int) -> int:
     """The columns of what the work is: what its price and how it stands leave."""
-    return min(max(width - 42, 24), 60)
+    return min(max(width - 42, 16), 60)
 
 
 def _order(record: Record, key: str) -> Order | None:

@@ -5,12 +5,12 @@ from crewdesk.paper.invoice import KINDS, stands_told
 from crewdesk.paper.letter import money
 from crewdesk.paper.plain import plain
 from crewdesk.screens.issued import IssuedPage
-from crewdesk.screens.leaf import Leaf
+from crewdesk.screens.leaf import Leaf, none_rows
 from crewdesk.screens.lines import Row
 from crewdesk.store.books import JobBooks
 from crewdesk.trade.books.invoice import Credit, Document
 
-_NONE = " No invoice yet.  {invoice} shows the next one as it would be; there it is issued."
+_NONE = "No invoice yet.  {invoice} shows the next one as it would be; there it is issued."
 
 
 class InvoicesLeaf(Leaf):
@@ -19,12 +19,13 @@ class InvoicesLeaf(Leaf):
     NAME = "Invoices"
 
     def heads(self, books: JobBooks, width: int) -> str:
-        return f"  no.  {'kind':<9}{'date':<10}{'total':>12}{'balance':>12}  how it stands"
+        date = f"{'date':<10}" if _dated(width) else ""
+        return f"  no.  {'kind':<9}{date}{'total':>12}{'balance':>12}  how it stands"
 
     def rows(self, books: JobBooks, width: int) -> list[Row]:
         found = job_money(books.id, books.books, books.today)
-        rows = [_row(one, found) for one in reversed(found.documents)]
-        return rows or [Row(((self.keyed(_NONE), "muted"),))]
+        rows = [_row(one, found, width) for one in reversed(found.documents)]
+        return rows or none_rows(self.keyed(_NONE), width)
 
     def about(self, books: JobBooks, key: str) -> str:
         if not key:
@@ -50,9 +51,15 @@ class InvoicesLeaf(Leaf):
             self.app.push_screen(IssuedPage(int(key)))
 
 
-def _row(document: Document, found: JobMoney) -> Row:
+def _dated(width: int) -> bool:
+    """Whether there is room for the date, which Enter shows, too."""
+    return width >= 70
+
+
+def _row(document: Document, found: JobMoney, width: int) -> Row:
     kind = KINDS[document.kind].lower()
-    start = f"{document.number:>5}  {kind:<9}{document.issued_on:%Y-%m-%d}"
+    date = f"{document.issued_on:%Y-%m-%d}" if _dated(width) else ""
+    start = f"{document.number:>5}  {kind:<9}{date}"
     if isinstance(document, Credit):
         parts = [
             (f"{start}{money(document.total):>12}", "muted"),

@@ -39,10 +39,8 @@ class MaterialsLeaf(Leaf):
     NAME = "Material"
 
     def heads(self, books: JobBooks, width: int) -> str:
-        wide = _wide(width)
-        return (
-            f" {'':<{wide}}{'how many':>9}{'each':>11}{'waste':>7}{'markup':>8}{'on the bill':>12}"
-        )
+        percents = f"{'waste':>7}{'markup':>8}" if _roomy(width) else ""
+        return f" {'':<{_wide(width)}}{'how many':>9}{'each':>11}{percents}{'on the bill':>12}"
 
     def rows(self, books: JobBooks, width: int) -> list[Row]:
         shop, wide = books.books.shop, _wide(width)
@@ -50,13 +48,16 @@ class MaterialsLeaf(Leaf):
         for line in books.record.materials:
             found = line.material(shop)
             many = quantity_told(line.quantity)
+            percents = (
+                (f"{_percent(found.waste, line.of):>7}", "muted"),
+                (f"{_percent(found.markup):>8}", "muted"),
+            )
             rows.append(
                 Row(
                     (
                         (f" {plain(line.text):<{wide}.{wide}}", "text"),
                         (f"{many:>9}{money(line.price):>11}", "text"),
-                        (f"{_percent(found.waste, line.of):>7}", "muted"),
-                        (f"{_percent(found.markup):>8}", "muted"),
+                        *(percents if _roomy(width) else ()),
                         (f"{money(found.amount):>12}", "strong"),
                     ),
                     line.row,
@@ -157,7 +158,12 @@ def _percent(part: Decimal, of: str = "") -> str:
 
 def _wide(width: int) -> int:
     """The columns of the names: what the figures leave."""
-    return min(max(width - 2 - 47, 20), 44)
+    return min(max(width - 2 - (47 if _roomy(width) else 32), 20), 44)
+
+
+def _roomy(width: int) -> bool:
+    """Whether there is room for the percents beside a name that can be told."""
+    return width - 2 - 47 >= 20
 
 
 def _line(record: Record, key: str) -> MaterialLine | None:

@@ -15,7 +15,10 @@ from crewdesk.trade.books.dates import read_day
 from crewdesk.trade.refusal import Refusal
 
 _MONEY = 12
-_NAMES = range(26, 45)
+_NAMES = range(20, 45)
+_COLUMNS = ("low", "likely", "high", "accepted")
+_LEFT_OUT = ("low", "high")
+"""What is left out where there is no room for all, the first one first."""
 
 
 class PriceLeaf(Leaf):
@@ -24,23 +27,22 @@ class PriceLeaf(Leaf):
     NAME = "Price"
 
     def heads(self, books: JobBooks, width: int) -> str:
-        accepted = "accepted" if books.record.accepted else ""
-        heads = ("low", "likely", "high", accepted)
-        return f" {'':<{_wide(books, width)}}" + "".join(f"{head:>{_MONEY}}" for head in heads)
+        shown = _shown(books, width)
+        heads = "".join(f"{_COLUMNS[at]:>{_MONEY}}" for at in shown)
+        return f" {'':<{_wide(shown, width)}}{heads}"
 
     def rows(self, books: JobBooks, width: int) -> list[Row]:
         priced, why = _priced(books)
         accepted = books.record.accepted
-        wide = _wide(books, width)
+        shown = _shown(books, width)
+        wide = _wide(shown, width)
         rows: list[Row] = []
         if why:
             rows += [*told_rows((why,), width), Row(())]
         if priced is not None or accepted is not None:
             for place, one in enumerate(price_rows(books.record, priced, accepted)):
                 inks = ("strong",) * 4 if one.strong else ("muted", "text", "muted", "strong")
-                cells = (
-                    (f"{price:>{_MONEY}}", ink) for price, ink in zip(one.prices, inks, strict=True)
-                )
+                cells = ((f"{one.prices[at]:>{_MONEY}}", inks[at]) for at in shown)
                 text = (f" {one.text:<{wide}.{wide}}", "strong" if one.strong else "text")
                 rows.append(Row((text, *cells), f"price {place}"))
         if accepted is not None:
@@ -126,7 +128,16 @@ def _priced(books: JobBooks) -> tuple[Priced | None, str]:
         return None, said(refused)
 
 
-def _wide(books: JobBooks, width: int) -> int:
+def _shown(books: JobBooks, width: int) -> list[int]:
+    """Which prices there is room for, by their places in `_COLUMNS`; a price is never cut."""
+    shown = [at for at, one in enumerate(_COLUMNS) if books.record.accepted or one != "accepted"]
+    for left_out in _LEFT_OUT:
+        if width - 2 - _MONEY * len(shown) < _NAMES.start:
+            shown.remove(_COLUMNS.index(left_out))
+    return shown
+
+
+def _wide(shown: list[int], width: int) -> int:
     """The columns of the names: what the prices leave."""
-    left = width - 2 - _MONEY * (4 if books.record.accepted else 3)
+    left = width - 2 - _MONEY * len(shown)
     return min(max(left, _NAMES.start), _NAMES.stop)

@@ -47,6 +47,8 @@ from crewdesk.trade.length import with_its_unit
 
 _WIDE, _TALL = 110, 30
 """Columns and rows from which on there is room for the list of steps and the section."""
+_LOW = 23
+"""With fewer rows the steps' signs make room for the marks."""
 
 
 class PiecePage(Page):
@@ -68,11 +70,15 @@ class PiecePage(Page):
         Binding("pagedown", "other(1)", "Next"),
         Binding("pageup", "other(-1)", "Previous", show=False),
         Binding("ctrl+n", "along", "Next of beam", show=False),
+        Binding("ctrl+down", "look(1)", "Scroll", show=False),
+        Binding("ctrl+up", "look(-1)", show=False),
         Binding("up", "line(-1)", show=False),
         Binding("down", "line(1)", show=False),
         Binding("escape", "leave", "Back"),
     ]
     DEFAULT_CSS = """
+    PiecePage #left { overflow-y: auto; scrollbar-size-vertical: 1; }
+    PiecePage.low #signs { display: none; }
     PiecePage #hint { height: auto; min-height: 1; max-height: 3; padding: 0 1;
                       background: $surface; color: $muted; }
     PiecePage #hint.doubt { color: $warning; text-style: bold; }
@@ -151,6 +157,7 @@ class PiecePage(Page):
     def resized(self, event: Resize) -> None:
         """Show the list of steps and the section where there is room."""
         self.set_class(event.size.width >= _WIDE and event.size.height >= _TALL, "wide")
+        self.set_class(event.size.height < _LOW, "low")
 
     # What it shows
 
@@ -235,6 +242,10 @@ class PiecePage(Page):
     def action_line(self, by: int) -> None:
         """The line above or below."""
         self.readings.go(by)
+
+    def action_look(self, way: int) -> None:
+        """Scroll the marks, where there are more than go in."""
+        self.query_one("#left").scroll_relative(y=3 * way, animate=False)
 
     def action_tick(self) -> None:
         """Tick the next step."""

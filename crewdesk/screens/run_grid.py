@@ -308,14 +308,15 @@ class RunGrid(TallRows, can_focus=True):
 
 def _short(name: str, width: int) -> str:
     """A name in `width` columns; where it is too long, its first words by their initials,
-    close to the last one where need be, or its last word alone."""
+    close to the last one where need be, or its last word alone, or as much of it as goes in."""
     words = name.split()
     while len(" ".join(words)) > width and any(len(word) > 2 for word in words[:-1]):
         place = next(i for i, word in enumerate(words[:-1]) if len(word) > 2)
         words[place] = f"{words[place][0]}."
     if len(" ".join(words)) > width:
         words = ["".join(words)] if len("".join(words)) <= width else words[-1:]
-    return " ".join(words)[:width]
+    told = " ".join(words)
+    return told if len(told) <= width else f"{told[: width - 1]}…"
 
 
 def _told(cell: Cell) -> str:

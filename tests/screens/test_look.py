@@ -10,6 +10,7 @@ from rich.color import Color as RichColor
 from rich.color import ColorSystem
 from rich.terminal_theme import TerminalTheme
 from textual.color import Color
+from textual.widgets import Static
 
 from crewdesk.screens.run_grid import SIGNS, RunGrid
 from crewdesk.screens.themes import COLORS
@@ -47,6 +48,14 @@ async def test_a_page_of_each_kind_is_whole_and_readable(tmp_path: Path) -> None
         async for page, screen in walk_pages(pilot, "sample", OF_EACH_KIND):
             wrong += [f"{page}: {fault}" for fault in faults(screen)]
             pairs |= named_pairs(screen)
+            if page == "sample run-sheet 60x20":
+                heads = str(screen.query_one("#heads", Static).content)
+                assert {"Scri…", "nail", "Fix-…"} <= set(heads.split())
+            if page == "sample piece 60x20":
+                screen.action_look(9)
+                await pilot.pause()
+                last = screen.query_one("#drawn").region
+                assert screen.query_one("#left").region.contains_region(last)
     assert not wrong
     assert {ink for pair in pairs for ink in pair} <= set(COLORS)
     assert {("muted", "entry"), ("background", "ready"), ("done", "background")} <= pairs

@@ -18,7 +18,7 @@ from crewdesk.job.stages import EXTRA_WORK
 from crewdesk.screens.ask import Ask
 from crewdesk.screens.issued import IssuedPage
 from crewdesk.screens.lines import Lines
-from crewdesk.screens.money import MoneyPage
+from crewdesk.screens.money import LEAVES, MoneyPage
 from crewdesk.screens.next_invoice import PreviewPage
 from crewdesk.store.desk import Desk
 
@@ -155,6 +155,14 @@ async def test_a_job_from_price_to_paid(
         await pilot.press("ctrl+y")
         await pilot.pause()
         assert len(desk.shop.record().payments) == 1
+
+        # In the narrowest terminal a column is left out before a figure would be cut.
+        books = app.job_books()
+        for leaf in (kind(app) for kind in LEAVES):
+            for width in (59, 79):
+                lines = ["".join(part for part, _ in row.parts) for row in leaf.rows(books, width)]
+                lines.append(leaf.heads(books, width))
+                assert max(map(len, lines)) <= width, lines
 
 
 async def test_extra_work_is_accepted_and_then_billed(
