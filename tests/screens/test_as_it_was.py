@@ -12,6 +12,7 @@ import pytest
 from syrupy.assertion import SnapshotAssertion
 
 from tests.hostile.walk import back
+from tests.pictures.inks import by_colour_alone, states_drawn, unlike
 from tests.pictures.pages import STATES, StillApp, app_in, go
 from tests.pictures.run_sheet import screen_text
 
@@ -31,17 +32,27 @@ OF_THE_BOOKS = (
 async def test_it_reads_as_it_was(
     pages: tuple[str, ...], tmp_path: Path, snapshot: SnapshotAssertion
 ) -> None:
-    changed = []
+    changed, drawn = [], set()
     app = app_in("sample", tmp_path)
     async with app.run_test(size=(80, 24)) as pilot:
+        app.register_theme(unlike())
+        app.theme = "unlike"
         await pilot.pause()
         home = len(app.screen_stack)
         for page in pages:
             await go(pilot, STATES["sample"][page])
             if screen_text(app) != snapshot(name=page):
                 changed.append(page)
+            drawn |= set(states_drawn(app.screen))
             await back(app, pilot, home)
+        # A step that is ticked, one that comes too early, one that is skipped.
+        for keys in (("space",), ("right", "right", "space"), ("left", "x", "2", *"no", "enter")):
+            await go(pilot, keys)
+            drawn |= set(states_drawn(app.screen))
     assert not changed
+    # WCAG 2.2, success criterion 1.4.1: colour is not the only means that tells something.
+    assert not [one for one in drawn if by_colour_alone(one)]
+    assert {"done", "ready", "waiting", "blocked", "success", "error"} <= {one for one, _ in drawn}
 
 
 @pytest.mark.parametrize("page", ["run-sheet", "piece"])
