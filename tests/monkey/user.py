@@ -88,8 +88,10 @@ WORK = {
     "PreviewPage": ("i",),
 }
 """By a page, keys by which work is noted on it."""
-OUT, HOME = 0.12, 0.04
-"""So often a question is left with Escape, and all pages but the run sheet."""
+OUT, HOME, SOUGHT = 0.12, 0.04, 0.01
+"""So often a question is left with Escape, all pages but the run sheet, a page is sought."""
+PAGES = ("past jobs", "accounts: save", "planned", "took", "pieces of", "customers", "list of")
+"""What is typed into Find to come to pages that few keys lead to."""
 
 
 PATIENCE = 300.0
@@ -172,7 +174,11 @@ class Monkey:
         elif pick < 0.505:
             yield "later", chance.choice((60, 700, 4000, 30_000, 90_000))
         elif pick < 0.505 + HOME:
-            yield from (("key", "escape") for _ in range(len(app.screen_stack) - 3))
+            yield from (("key", "escape") for _ in range(_over_the_run_sheet(app)))
+        elif pick < 0.505 + HOME + SOUGHT:
+            yield "key", "ctrl+f"
+            yield from (("sign", sign) for sign in chance.choice(PAGES))
+            yield "key", "enter"
         elif pick < 0.62:
             yield "key", chance.choice((*WALK, "enter", "space", *"123456789"))
         else:
@@ -240,15 +246,15 @@ class Monkey:
         job = app.job
         if job is not None and not job.read_only:
             count = job._storage.changes
-            if self._looked.get(job.id) != count:
+            if self._looked.get(str(job.path)) != count:
                 self.changes += 1
-                self._looked[job.id] = count
+                self._looked[str(job.path)] = count
                 history = job.history()
-                replay = self._replays.setdefault(job.id, Replay(Record))
+                replay = self._replays.setdefault(str(job.path), Replay(Record))
                 found = faults(job.record.tables, history, app.now(), replay)
                 if self.changes % 20 == 0:
                     found += exchanged(job.record.tables, history)
-                    if self.desk.open(job.id, writing=False).record.tables != job.record.tables:
+                    if app.desk.open(job.id, writing=False).record.tables != job.record.tables:
                         found.append("the disk holds another record")
                 if found:
                     raise Wrong(self._told("; ".join(found)))
@@ -283,3 +289,9 @@ class Monkey:
                     raise Wrong(self._told(f"undone to the start, {id_} is not as it was begun"))
             finally:
                 job.close(MonkeyApp.at)
+
+
+def _over_the_run_sheet(app: CrewdeskApp) -> int:
+    """How many screens stand over the run sheet, none where it is not there."""
+    names = [type(screen).__name__ for screen in app.screen_stack]
+    return len(names) - 1 - names.index("RunSheetPage") if "RunSheetPage" in names else 0
