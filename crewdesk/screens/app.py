@@ -467,8 +467,13 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         self.tell(said(error), "wrong")
 
     async def action_quit(self) -> None:
-        """Write what is open and leave; where something can't be saved, ask first."""
+        """Write what is open and leave; where something can't be saved, ask first, and where
+        something is typed and not saved, say so first."""
         from crewdesk.screens.clock import goes_on
+
+        pages = [one for one in reversed(self.screen_stack) if isinstance(one, Page)]
+        if not all(page.lets_go() for page in pages if page.is_mounted):
+            return
 
         def leave() -> None:
             self.close_job()

@@ -7,6 +7,7 @@ from crewdesk.job.beam import Beam
 from crewdesk.job.heights import Heights, sides_under
 from crewdesk.job.refused import said
 from crewdesk.job.scribing import check_place, read_ceiling, scribe_of
+from crewdesk.paper.lengths import with_unit
 from crewdesk.paper.plain import plain
 from crewdesk.paper.scribe_told import caution_lines, gap_at, scribe_lines
 from crewdesk.screens.number_asked import Held, Seen, unread_hint
@@ -42,7 +43,7 @@ class CeilingNumber:
         """Over which side, and how far from end 1."""
         if self._one.what != HEIGHT:
             return "ceiling · one more station, from end 1"
-        at = show_length(self._one.at, self._step)
+        at = with_unit(self._one.at, self._step)
         return f"ceiling over {self._one.side} · {at} from end 1"
 
     @property
@@ -74,12 +75,10 @@ class CeilingNumber:
         elif not text and not self.latest and not heights.typed:
             hint = f"{_HOW} Enter alone passes the ceiling."
         else:
-            hint = unread_hint(text, self.latest and self._standing())
+            hint = unread_hint(text, self.latest)
+        if not text and (self._one.at, self._one.side) in self._held.heights.typed:
+            hint = "Typed, and saved once every station is read. Enter goes on."
         return self._with_scribe(Seen(hint), heights)
-
-    def _standing(self) -> str:
-        saved = (self._one.at, self._one.side) not in self._held.heights.typed
-        return self.latest if saved else f"{self.latest}, not saved yet"
 
     def _with_scribe(self, seen: Seen, heights: Heights) -> Seen:
         beam, step = self._beam, self._step

@@ -218,9 +218,12 @@ class OneNumberPage(Page):
             number = self.round.number or BoardNumber(self.desk_app, self.spot, "run")
             number.open_whole()
 
+    def lets_go(self) -> bool:
+        return self._may_leave(of_beam=True)
+
     def action_leave(self) -> None:
         """Back to where one came from."""
-        if self._may_leave(of_beam=True):
+        if self.lets_go():
             self.app.pop_screen()
 
     def _may_leave(self, *, of_beam: bool = False) -> bool:
@@ -232,7 +235,7 @@ class OneNumberPage(Page):
             return True
         self._leaving = True
         told = "Typed and not saved: enter saves it, the same key again drops it."
-        self.tell(told if typed else _NOT_WHOLE, "wrong")
+        self.desk_app.tell(told if typed else _NOT_WHOLE, "wrong")
         return False
 
     @on(Keypad.Pressed)

@@ -152,6 +152,10 @@ class Page(NamedKeys, Screen[None]):
         """Show in the top line whether something waits to be saved or chosen."""
         self.query_one(TopLine).look_at_sign()
 
+    def lets_go(self) -> bool:
+        """Whether nothing is typed here that is not saved, or one was told so already."""
+        return True
+
     def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:
         """Show the record as it is after a change of some of its rows; no rows: look at all."""
 
