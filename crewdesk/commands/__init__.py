@@ -1,7 +1,6 @@
 """What each word of the `crewdesk` command does, once it was read."""
 
 import gc
-import json
 import os
 import sys
 from argparse import Namespace
@@ -10,6 +9,7 @@ from datetime import UTC, datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from crewdesk.commands.printed import in_json, in_lines, put_out
 from crewdesk.commands.words import BOARDS, BOOKS, JOB, JSON, LISTS, SHEET, TRUST, Word
 from crewdesk.job.refused import Refused
 from crewdesk.paper.plain import plain
@@ -222,13 +222,4 @@ _ON_THE_DESK: dict[str | None, Callable[["Desk", Namespace], None]] = {
 
 
 def _print(sheet: "Sheet | Figure", as_json: bool) -> None:
-    put_out((json.dumps(sheet.values) if as_json else "\n".join(map(plain, sheet.lines))) + "\n")
-
-
-def put_out(text: str) -> None:
-    """Print, and make sure that it went out; what the terminal can't show becomes a `?`."""
-    if sys.stdout is None:
-        raise Refused("There is nowhere to print to.")
-    coded = sys.stdout.encoding or "utf-8"
-    sys.stdout.write(text.encode(coded, "replace").decode(coded))
-    sys.stdout.flush()
+    put_out(in_json(sheet.values) if as_json else in_lines(*sheet.lines))

@@ -1,12 +1,13 @@
 """What the commands about hours and money do; each gives the text that is printed."""
 
-import json
 from argparse import Namespace
 from collections.abc import Callable
 from dataclasses import fields
 from datetime import UTC, date, datetime
 from typing import Any
 
+from crewdesk.commands.paid import paid
+from crewdesk.commands.printed import in_json, in_lines
 from crewdesk.job.books.before_issuing import before_issuing
 from crewdesk.job.books.extra_time import (
     extra_time_told,
@@ -14,11 +15,12 @@ from crewdesk.job.books.extra_time import (
     put_on_order,
     without_order,
 )
+from crewdesk.job.books.issuing import BILLED_AGAIN, credit_invoice, void_invoice
 from crewdesk.job.books.job_money import typed_credit
 from crewdesk.job.books.priced import accept, price_job
 from crewdesk.job.books.shop import MAPPED, Shop, shown
 from crewdesk.job.books.shop_record import ShopRecord
-from crewdesk.job.books.trail import BILLED_AGAIN, Paper, credit_invoice, void_invoice
+from crewdesk.job.books.trail import Paper
 from crewdesk.job.change import Change
 from crewdesk.job.logged import site_zone
 from crewdesk.job.record import Record
@@ -146,12 +148,6 @@ def _of_job(desk: Desk, id_: str, number: int) -> Paper:
     return paper
 
 
-def _pay(desk: Desk, args: Namespace, now: datetime) -> str:
-    from crewdesk.commands.paid import paid
-
-    return paid(desk, args, now)
-
-
 def _credit(desk: Desk, args: Namespace, now: datetime) -> str:
     if args.void and args.line:
         raise Refused("A void takes all of it back; leave --line off, or --void.")
@@ -263,20 +259,10 @@ def _shop(desk: Desk, args: Namespace, now: datetime) -> str:
     return in_lines(*lines)
 
 
-def day_of(text: str | None, record: Record | None, now: datetime) -> date:
+def day_of(text: str | None, record: Record, now: datetime) -> date:
     """A day as typed, at the site of the job; today where none was typed."""
-    here = now.date() if record is None else today(record, now)
+    here = today(record, now)
     return here if text is None else read_day(text, here)
-
-
-def in_json(values: dict[str, Any]) -> str:
-    """One JSON object, as it is printed."""
-    return json.dumps(values) + "\n"
-
-
-def in_lines(*lines: str) -> str:
-    """Lines as they are printed."""
-    return "\n".join(map(plain, lines)) + "\n"
 
 
 def _pdf(desk: Desk, args: Namespace, letter: Letter, now: datetime) -> str:
@@ -289,7 +275,7 @@ def _pdf(desk: Desk, args: Namespace, letter: Letter, now: datetime) -> str:
 _COMMANDS: dict[str, Callable[[Desk, Namespace, datetime], str]] = {
     "estimate": _estimate,
     "invoice": _invoice,
-    "pay": _pay,
+    "pay": paid,
     "credit": _credit,
     "hours": _hours,
     "took": _took,

@@ -5,11 +5,12 @@ from argparse import Namespace
 from collections.abc import Callable
 from datetime import date, datetime
 
-from crewdesk.commands.books import Act, changed, day_of, in_json, in_lines
+from crewdesk.commands.books import Act, changed, day_of
+from crewdesk.commands.printed import in_json, in_lines
 from crewdesk.job.books.customers import remove_customer, typed_customer
 from crewdesk.job.books.materials import remove_material, typed_material
 from crewdesk.job.books.orders import accept_order, remove_order, typed_order
-from crewdesk.job.planned import plan_day, unplan_day
+from crewdesk.job.plan_days import plan_day, unplan_day
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import quoted

@@ -3,12 +3,13 @@
 from argparse import Namespace
 from datetime import date, datetime
 
-from crewdesk.commands.books import day_of, in_lines
+from crewdesk.commands.printed import in_lines
 from crewdesk.job.books.payments import apply, pay, payment_told, payments_on, take_payment_out
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import Change
 from crewdesk.job.refused import Refused
 from crewdesk.store.desk import Desk
+from crewdesk.trade.books.dates import read_day
 from crewdesk.trade.books.money import read_money
 from crewdesk.trade.books.payments import credit_on
 
@@ -31,7 +32,7 @@ def paid(desk: Desk, args: Namespace, now: datetime) -> str:
         ]
         told = listed or [f"Nothing was paid on invoice {number} yet."]
     else:
-        on = day_of(args.on, None, now)
+        on = now.date() if args.on is None else read_day(args.on, now.date())
         change = desk.shop.make(lambda books, at: _change(books, args, on, at), now)
         books, told = desk.shop.record(), [f"Noted: {change.what}."]
     return in_lines(*told, *_owed_back(books, number, now.date()))

@@ -1,12 +1,11 @@
 """The commands that look after the record: undo, check, restore, settle."""
 
-import json
 from argparse import Namespace
 from collections.abc import Callable
 from datetime import UTC, datetime, time, timedelta
 from typing import Any
 
-from crewdesk.commands import put_out
+from crewdesk.commands.printed import in_json, put_out
 from crewdesk.job.change import Change
 from crewdesk.job.refused import Refused
 from crewdesk.job.rows import Rows
@@ -59,7 +58,7 @@ def _check(desk: Desk, args: Namespace, _now: datetime) -> int:
             }
             for one in found
         ]
-        put_out(json.dumps({"files": files, "wrong": wrong}) + "\n")
+        put_out(in_json({"files": files, "wrong": wrong}))
     else:
         lines = [
             f"{'sound' if one.sound else 'WRONG'}  "
@@ -200,7 +199,7 @@ def _show(record: Rows, chosen: Unsettled | None, as_json: bool) -> int:
         for place, stands, other in places:
             lines.append(f"   {plain(place)}: stands {plain(stands)}; other {plain(other)}")
     if as_json:
-        put_out(json.dumps({"unsettled": values}) + "\n")
+        put_out(in_json({"unsettled": values}))
     else:
         put_out("\n".join(lines or ["Nothing was changed in two places at once."]) + "\n")
     return 0

@@ -5,50 +5,62 @@ two places come together, nobody did; so it is looked at again.
 """
 
 from collections import Counter
-from collections.abc import Hashable, Iterable, Mapping
-from typing import TYPE_CHECKING, Any
+from collections.abc import Hashable, Iterable, Mapping, Sequence
+from typing import Any, Protocol
 
+from crewdesk.job.beam import Beam
+from crewdesk.job.change import Tables
 from crewdesk.job.gates import closed
-
-if TYPE_CHECKING:
-    from crewdesk.job.beam import Beam
-    from crewdesk.job.record import Record
+from crewdesk.job.stages import Stages
 
 Moved = Mapping[tuple[str, str], str]
 
 
-def odd(record: "Record", rows: Iterable[tuple[str, str]]) -> dict[Hashable, str]:
+class LookedAt(Protocol):
+    """What is looked at of a job's record, which looks at this in its turn."""
+
+    tables: Tables
+
+    @property
+    def stages(self) -> Stages: ...
+
+    @property
+    def beams(self) -> tuple[Beam, ...]: ...
+
+
+def odd(record: LookedAt, rows: Iterable[tuple[str, str]]) -> dict[Hashable, str]:
     """What does not hold in a job, as far as `rows` have to do with it, by a key each:
     `("twice", label)`, `("clocks",)`, `("lines", text)`, `("gate", beam's row, piece, step)`.
 
     A gate that was passed on purpose is not told.
     """
     rows = set(rows)
-    tables = {table for table, _ in rows}
+    changed = {table for table, _ in rows}
     found: dict[Hashable, str] = {}
-    if "beams" in tables:
-        found |= _named_twice(record)
-    if "entries" in tables and sum(entry.running for entry in record.entries) > 1:
+    if "beams" in changed:
+        found |= _named_twice(record.beams)
+    running = [entry for entry in record.tables.get("entries", {}).values() if "stop" not in entry]
+    if "entries" in changed and len(running) > 1:
         found["clocks",] = "Two clocks would run at once in this job."
-    if "materials" in tables:
-        found |= _lines_twice(record)
+    if "materials" in changed:
+        found |= _lines_twice(record.tables)
     for beam in record.beams:
-        if "job" in tables or ("beams", beam.row) in rows:
-            found |= _gates(record, beam)
+        if "job" in changed or ("beams", beam.row) in rows:
+            found |= _gates(record.stages, beam)
     return found
 
 
-def _named_twice(record: "Record") -> dict[Hashable, str]:
-    labels = Counter(beam.label.casefold() for beam in record.beams)
+def _named_twice(beams: Sequence[Beam]) -> dict[Hashable, str]:
+    labels = Counter(beam.label.casefold() for beam in beams)
     return {
         ("twice", label): f"There would be two beams {beam.label}; rename one first."
-        for beam in record.beams
+        for beam in beams
         if labels[label := beam.label.casefold()] > 1
     }
 
 
-def _lines_twice(record: "Record") -> dict[Hashable, str]:
-    lines = record.tables.get("materials", {}).values()
+def _lines_twice(tables: Tables) -> dict[Hashable, str]:
+    lines = tables.get("materials", {}).values()
     texts = Counter(line["text"] for line in lines if line.get("of"))
     return {
         ("lines", text): f"The takeoff's {text} would stand in the estimate twice."
@@ -57,14 +69,14 @@ def _lines_twice(record: "Record") -> dict[Hashable, str]:
     }
 
 
-def _gates(record: "Record", beam: "Beam") -> dict[Hashable, str]:
+def _gates(stages: Stages, beam: Beam) -> dict[Hashable, str]:
     found: dict[Hashable, str] = {}
     for piece in beam.pieces.values():
-        for step in record.stages.steps_of(piece.kind, piece.traits):
+        for step in stages.steps_of(piece.kind, piece.traits):
             mark = piece.steps.get(step.id)
             if mark is None or mark.state != "done" or mark.override:
                 continue
-            if (gate := closed(record.stages, beam, piece, step)) is not None:
+            if (gate := closed(stages, beam, piece, step)) is not None:
                 found["gate", beam.row, piece.key, step.id] = (
                     f"'{step.name}' on {beam.label} {piece.name} would be done too early: {gate}"
                 )

@@ -1,17 +1,11 @@
 """The bottom board's cut, from what was read between the walls and what the user chose."""
 
 from collections.abc import Mapping
-from datetime import datetime
 
 from crewdesk.job.beam import Beam
-from crewdesk.job.change import ABSENT, Change, edit
-from crewdesk.job.piece import OwnCut, Piece, Spot
+from crewdesk.job.piece import OwnCut, Piece
 from crewdesk.job.readings import Reading
-from crewdesk.job.record import Record
-from crewdesk.job.refused import Refused
-from crewdesk.job.words import checked_note
 from crewdesk.trade.cuts.bottom_cut import BottomCut, BottomReading, bottom_cut
-from crewdesk.trade.length import read_off
 
 
 def cut_of(
@@ -36,35 +30,3 @@ def cut_of(
         wanted=None if own is None else (own.edge_a, own.edge_b),
         reason="" if own is None else own.reason,
     )
-
-
-def own_cut(
-    record: Record, spot: Spot, edge_a: str, edge_b: str, reason: str, now: datetime
-) -> Change:
-    """The change that gives the bottom board lengths of the user's own, as typed.
-
-    An empty `edge_b` is as long as edge A; an empty `edge_a` takes the own cut back. A
-    length over its reading takes a `reason`. Raises `Refused`, and `Refusal` for a
-    length that makes no sense or is over its reading.
-    """
-    beam = record.beam(spot.beam)
-    piece = beam.piece(spot.piece)
-    if piece.kind != "bottom":
-        raise Refused(f"Only the bottom board takes a length of one's own, not {piece.name}.")
-    at = ("beams", spot.beam, "pieces", spot.piece, "own_cut")
-    whose = f"of {beam.label} {piece.name}"
-    if not edge_a.strip():
-        if piece.own_cut is None:
-            raise Refused("No length was given for edge A; nothing was changed.")
-        return Change(f"took back the own cut {whose}", (edit(record.tables, at, ABSENT),), now)
-    if piece.latest("opening") is None:
-        raise Refused(
-            f"The length between the walls {whose} has not been read; read it first, so that "
-            "the cut can be held against it."
-        )
-    unit = "mm" if record.job.step.mm else "in"
-    first = read_off(edge_a, unit=unit)
-    second = read_off(edge_b, unit=unit) if edge_b.strip() else first
-    own = OwnCut(first, second, now, checked_note(reason, "reason"))
-    cut_of(beam, piece, own=own)
-    return Change(f"chose the cut {whose}", (edit(record.tables, at, own.to_doc()),), now)

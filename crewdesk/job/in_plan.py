@@ -50,7 +50,7 @@ def read_squares(
         taken[name] = [read.to_doc() for read in every]
     if not taken:
         raise Refused("No gap was given at either end; nothing was changed.")
-    made = edit_pair(record, row, taken)
+    made = edit_pair(record.tables, row, taken)
     return Change(f"read the walls of {beam.label} with the square", (made,), now)
 
 

@@ -7,22 +7,9 @@ from crewdesk.job.change import Change, edit
 from crewdesk.job.record import JOB_ROW, Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.restage import new_id
-from crewdesk.job.stages import EXTRA_WORK, MOST_STAGES, USUAL_OTHER_WORK, OtherWork
+from crewdesk.job.stages import EXTRA_WORK, USUAL_OTHER_WORK, OtherWork
 from crewdesk.job.usual_stages import USUAL_STAGES
 from crewdesk.job.words import checked_name
-
-
-def read_other_work(text: str) -> tuple[str, ...]:
-    """The names of kinds of work, parted by commas, that new jobs begin with; raises `Refused`."""
-    names = tuple(checked_name(one, "kind of work") for one in text.split(",") if one.strip())
-    if len({name.casefold() for name in names}) < len(names):
-        raise Refused("There are two kinds of work of one name; nothing was changed.")
-    extra = next(one.name for one in USUAL_OTHER_WORK if one.id == EXTRA_WORK)
-    if extra not in names:
-        raise Refused(f"{extra} stays among them, for change orders' hours; nothing was changed.")
-    if len(names) > MOST_STAGES:
-        raise Refused(f"A job has at most {MOST_STAGES} kinds of other work.")
-    return names
 
 
 def other_work_named(names: Iterable[str]) -> tuple[OtherWork, ...]:

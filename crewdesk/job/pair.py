@@ -2,17 +2,14 @@
 
 from collections.abc import Mapping
 from datetime import datetime
-from typing import TYPE_CHECKING, Any, NamedTuple
+from typing import Any, NamedTuple
 
-from crewdesk.job.change import ABSENT, Doc, Edit, edit, look
+from crewdesk.job.change import ABSENT, Doc, Edit, Tables, edit, look
 from crewdesk.job.readings import fraction, moment
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import LONGEST_NAME, brief, checked_line
 from crewdesk.trade.cuts.skew import SQUARE, SkewReading
 from crewdesk.trade.cuts.station import Station
-
-if TYPE_CHECKING:
-    from crewdesk.job.record import Record
 
 MOST_STATIONS = 60
 SQUARES = ("square1", "square2")
@@ -133,8 +130,8 @@ def _read_by(doc: Doc, usual: str) -> tuple[datetime, str, str]:
     return moment(doc["when"], "reading"), who, instrument
 
 
-def edit_pair(record: "Record", row: str, taken: dict[str, list[Doc]]) -> Edit:
+def edit_pair(tables: Tables, row: str, taken: dict[str, list[Doc]]) -> Edit:
     """The edit that puts readings over a whole beam, by name, beside those of other names."""
     at = ("beams", row, "pair")
-    before = look(record.tables, at)
-    return edit(record.tables, at, {**({} if before is ABSENT else before), **taken})
+    before = look(tables, at)
+    return edit(tables, at, {**({} if before is ABSENT else before), **taken})

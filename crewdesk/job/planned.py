@@ -1,17 +1,11 @@
 """The days on which work is planned at a site."""
 
 from dataclasses import dataclass
-from datetime import date, datetime
-from typing import TYPE_CHECKING
+from datetime import date
 
 from crewdesk.job.books.amounts import read_date
-from crewdesk.job.change import Change, Doc, edit
-from crewdesk.job.refused import Refused
-from crewdesk.job.rows import ONLY_ROW
+from crewdesk.job.change import Doc
 from crewdesk.job.words import checked_line
-
-if TYPE_CHECKING:
-    from crewdesk.job.record import Record
 
 
 @dataclass(frozen=True)
@@ -32,25 +26,3 @@ class Planned:
         return Planned(
             read_date(doc["day"], "plan"), checked_line(doc.get("note", ""), "note of a day")
         )
-
-
-def plan_day(record: "Record", day: date, now: datetime, *, note: str = "") -> Change:
-    """The change that plans a day, or gives a planned one another note."""
-    new = Planned(day, checked_line(note, "note of a day"))
-    if new in record.job.planned:
-        raise Refused(f"{day:%Y-%m-%d} is planned already; nothing was changed.")
-    rest = [one for one in record.job.planned if one.day != day]
-    return _kept(record, [*rest, new], f"planned {day:%a %Y-%m-%d}", now)
-
-
-def unplan_day(record: "Record", day: date, now: datetime) -> Change:
-    """The change that takes a planned day out."""
-    rest = [one for one in record.job.planned if one.day != day]
-    if len(rest) == len(record.job.planned):
-        raise Refused(f"{day:%Y-%m-%d} is not planned; nothing was changed.")
-    return _kept(record, rest, f"took {day:%a %Y-%m-%d} out of the plan", now)
-
-
-def _kept(record: "Record", days: list[Planned], what: str, now: datetime) -> Change:
-    docs = [one.to_doc() for one in sorted(days, key=lambda one: one.day)]
-    return Change(what, (edit(record.tables, ("job", ONLY_ROW, "planned"), docs),), now)

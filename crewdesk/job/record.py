@@ -31,10 +31,10 @@ if TYPE_CHECKING:
     from decimal import Decimal
 
     from crewdesk.job.books.accepted import Accepted
-    from crewdesk.job.books.materials import MaterialLine
-    from crewdesk.job.books.orders import Order
+    from crewdesk.job.books.material import MaterialLine
+    from crewdesk.job.books.order import Order
     from crewdesk.job.entry import Entry
-    from crewdesk.job.lumber.boards import Board
+    from crewdesk.job.lumber.board import Board
     from crewdesk.job.lumber.cutting_rules import CuttingRules
     from crewdesk.job.lumber.plan_facts import KeptPlan
     from crewdesk.job.planned import Planned
@@ -156,10 +156,10 @@ class Record(Rows):
         "job": Job.checked,
         "beams": Beam.from_doc,
         "entries": read_later("crewdesk.job.entry", "Entry"),
-        "materials": read_later("crewdesk.job.books.materials", "MaterialLine"),
-        "orders": read_later("crewdesk.job.books.orders", "Order"),
+        "materials": read_later("crewdesk.job.books.material", "MaterialLine"),
+        "orders": read_later("crewdesk.job.books.order", "Order"),
         "accepted": read_later("crewdesk.job.books.accepted", "Accepted"),
-        "boards": read_later("crewdesk.job.lumber.boards", "Board"),
+        "boards": read_later("crewdesk.job.lumber.board", "Board"),
         "unsettled": read_later("crewdesk.job.unsettled", "Unsettled"),
     }
 

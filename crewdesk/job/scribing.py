@@ -106,5 +106,5 @@ def read_ceiling(
     scribe_of(beam, stations)
     read = CeilingRead(tuple(stations), now, who)
     taken = [one.to_doc() for one in (*beam.pair.ceilings, read)]
-    made = edit_pair(record, row, {"ceiling": taken})
+    made = edit_pair(record.tables, row, {"ceiling": taken})
     return Change(f"read the ceiling over {beam.label}", (made,), now)

@@ -2,7 +2,7 @@
 
 from fractions import Fraction
 
-from crewdesk.job.lumber.boards import Board
+from crewdesk.job.lumber.board import Board
 from crewdesk.trade.boards.rip_stock import Placed
 
 PIECE, CLEAT, WASTE, BAD, CUT, SCARF = "=", "-", ".", "x", "|", "/"

@@ -3,8 +3,8 @@
 from fractions import Fraction
 from typing import Any
 
-from crewdesk.job.books.customers import Customer
-from crewdesk.job.books.orders import Order
+from crewdesk.job.books.customer import Customer
+from crewdesk.job.books.order import Order
 from crewdesk.job.books.shop import Shop
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.record import Record

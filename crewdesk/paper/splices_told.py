@@ -12,7 +12,7 @@ from crewdesk.paper.plain import plain
 from crewdesk.trade.length import Step
 
 if TYPE_CHECKING:
-    from crewdesk.job.lumber.boards import Board
+    from crewdesk.job.lumber.board import Board
 
 SIGN = {"scarf": "/"}
 """How a splice is drawn; any but a scarf is square across."""

@@ -3,7 +3,8 @@
 from typing import Any
 
 from crewdesk.job.books.shop_record import ShopRecord
-from crewdesk.job.lumber.stock_list import HandBoard, StockLine, shown_stock
+from crewdesk.job.lumber.stock import HandBoard, StockLine
+from crewdesk.job.lumber.stock_list import shown_stock
 from crewdesk.paper.lengths import length_json
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sheet import Sheet

@@ -5,7 +5,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
-from crewdesk.job.lumber.boards import Board
+from crewdesk.job.lumber.board import Board
 from crewdesk.job.lumber.kept import label_of, without_board
 from crewdesk.job.lumber.takeoff import Buy, Takeoff, buying_list
 from crewdesk.job.lumber.used_up import UsedUp, used_up

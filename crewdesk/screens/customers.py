@@ -8,7 +8,8 @@ from textual.binding import Binding, BindingType
 from textual.widget import Widget
 from textual.widgets import Static
 
-from crewdesk.job.books.customers import FIELDS, Customer, keep_customer, remove_customer
+from crewdesk.job.books.customer import Customer
+from crewdesk.job.books.customers import FIELDS, keep_customer, remove_customer
 from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Choose, Line
 from crewdesk.screens.ask_change import ask_shop_change, lines_of, text_of

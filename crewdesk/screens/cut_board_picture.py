@@ -3,7 +3,7 @@
 from fractions import Fraction
 from math import ceil
 
-from crewdesk.job.lumber.boards import Board, CutFrom
+from crewdesk.job.lumber.board import Board, CutFrom
 from crewdesk.paper.board_bar import splice_ends
 from crewdesk.paper.lengths import with_unit
 from crewdesk.paper.plain import plain

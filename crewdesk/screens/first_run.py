@@ -2,7 +2,7 @@
 
 from typing import TYPE_CHECKING
 
-from crewdesk.job.books.shop import change_shop, changed_values
+from crewdesk.job.books.change_shop import change_shop, changed_values
 from crewdesk.job.refused import Refused
 from crewdesk.screens.ask import Answer, Ask, Choose, Line
 from crewdesk.screens.new_job import begin_job

@@ -5,6 +5,7 @@ from typing import ClassVar
 from rich.text import Text
 from textual.binding import Binding, BindingType
 
+from crewdesk.job.books.issuing import BILLED_AGAIN, void_invoice
 from crewdesk.job.books.job_money import typed_credit
 from crewdesk.job.books.payments import (
     apply,
@@ -16,7 +17,6 @@ from crewdesk.job.books.payments import (
     take_payment_out,
 )
 from crewdesk.job.books.shop_record import ShopRecord
-from crewdesk.job.books.trail import BILLED_AGAIN, void_invoice
 from crewdesk.job.refused import Refused
 from crewdesk.paper.invoice import KINDS, invoice_letter, standing_of
 from crewdesk.paper.letter import Letter, money

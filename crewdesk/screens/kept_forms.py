@@ -4,7 +4,8 @@ from typing import ClassVar
 
 from textual.binding import Binding, BindingType
 
-from crewdesk.job.books.kept_forms import KeptForm, known_forms, remove_form
+from crewdesk.job.books.kept_form import KeptForm
+from crewdesk.job.books.kept_forms import known_forms, remove_form
 from crewdesk.screens.ask import Choose
 from crewdesk.screens.lines import Row
 from crewdesk.screens.lines_page import LinesPage

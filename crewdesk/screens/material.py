@@ -9,8 +9,9 @@ from textual.binding import Binding, BindingType
 from textual.widget import Widget
 from textual.widgets import Static
 
-from crewdesk.job.lumber.boards import Board, spoil, tick_bought, tick_cut
-from crewdesk.job.lumber.cutting_rules import change_rules, rules_shown
+from crewdesk.job.lumber.board import Board
+from crewdesk.job.lumber.boards import spoil, tick_bought, tick_cut
+from crewdesk.job.lumber.change_rules import change_rules, rules_shown
 from crewdesk.job.lumber.into_estimate import into_estimate
 from crewdesk.job.lumber.kept import keep, kept_takeoff, label_of, without_board
 from crewdesk.job.lumber.takeoff import Takeoff, buying_list

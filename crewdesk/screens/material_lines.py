@@ -4,7 +4,7 @@ from collections.abc import Iterable, Sequence
 from decimal import Decimal
 from fractions import Fraction
 
-from crewdesk.job.lumber.boards import Board
+from crewdesk.job.lumber.board import Board
 from crewdesk.job.lumber.kept import label_of
 from crewdesk.job.lumber.takeoff import Buy
 from crewdesk.job.record import Record

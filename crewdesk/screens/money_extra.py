@@ -1,7 +1,8 @@
 """Extra work: change orders, each with its own price or rate, who accepted it and when."""
 
 from crewdesk.job.books.job_money import job_money
-from crewdesk.job.books.orders import Order, accept_order, remove_order, typed_order
+from crewdesk.job.books.order import Order
+from crewdesk.job.books.orders import accept_order, remove_order, typed_order
 from crewdesk.job.logged import total
 from crewdesk.job.record import Record
 from crewdesk.paper.lists import order_price, order_stands

@@ -3,7 +3,8 @@
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from crewdesk.job.books.materials import MaterialLine, remove_material, typed_material
+from crewdesk.job.books.material import MaterialLine
+from crewdesk.job.books.materials import remove_material, typed_material
 from crewdesk.job.lumber.into_estimate import into_estimate
 from crewdesk.job.lumber.kept import kept_takeoff, without_board
 from crewdesk.job.record import Record

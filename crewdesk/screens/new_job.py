@@ -5,7 +5,8 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from crewdesk.job.beams import new_job
-from crewdesk.job.books.kept_forms import KeptForm, keep_form, known_forms
+from crewdesk.job.books.kept_form import KeptForm
+from crewdesk.job.books.kept_forms import keep_form, known_forms
 from crewdesk.job.forms import FORMS, USUAL, form_of
 from crewdesk.job.listed_beams import add_listed
 from crewdesk.job.refused import Refused, said

@@ -6,7 +6,8 @@ from typing import ClassVar
 from textual import on
 from textual.binding import Binding, BindingType
 
-from crewdesk.job.planned import Planned, plan_day, unplan_day
+from crewdesk.job.plan_days import plan_day, unplan_day
+from crewdesk.job.planned import Planned
 from crewdesk.job.refused import Refused
 from crewdesk.paper.calendar import planned_ics
 from crewdesk.paper.plain import plain

@@ -6,14 +6,9 @@ from typing import TYPE_CHECKING, ClassVar
 from textual import on
 from textual.binding import Binding, BindingType
 
+from crewdesk.job.books.change_shop import change_shop, changed_values
 from crewdesk.job.books.priced import beams_of
-from crewdesk.job.books.shop import (
-    MAPPED,
-    Shop,
-    change_shop,
-    changed_values,
-    shown,
-)
+from crewdesk.job.books.shop import MAPPED, Shop, shown
 from crewdesk.job.books.shop_typed import SLOPED
 from crewdesk.job.usual_stages import USUAL_STAGES
 from crewdesk.paper.plain import plain

@@ -6,13 +6,8 @@ from textual import on
 from textual.binding import Binding, BindingType
 
 from crewdesk.job.books.shop_record import ShopRecord
-from crewdesk.job.lumber.stock_list import (
-    StockLine,
-    remove_from,
-    shown_stock,
-    typed_hand,
-    typed_stock,
-)
+from crewdesk.job.lumber.stock import StockLine
+from crewdesk.job.lumber.stock_list import remove_from, shown_stock, typed_hand, typed_stock
 from crewdesk.paper.stock import hand_told
 from crewdesk.screens.ask import Answer, Ask, Choose, Line
 from crewdesk.screens.lines import Lines, Row

@@ -6,9 +6,10 @@ from datetime import date, datetime
 
 from crewdesk.job.beams import change_job
 from crewdesk.job.books.billing import letterhead, next_invoice, usual_kind
+from crewdesk.job.books.issuing import issue_invoice
 from crewdesk.job.books.priced import past_job
 from crewdesk.job.books.shop_record import ShopRecord
-from crewdesk.job.books.trail import Paper, issue_invoice
+from crewdesk.job.books.trail import Paper
 from crewdesk.job.books.worth import by_price
 from crewdesk.job.change import Change
 from crewdesk.job.logged import site_zone

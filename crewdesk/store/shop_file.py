@@ -11,7 +11,8 @@ from datetime import datetime
 from pathlib import Path
 from typing import Any
 
-from crewdesk.job.books.shop import Shop, change_shop, changed_values
+from crewdesk.job.books.change_shop import change_shop, changed_values
+from crewdesk.job.books.shop import Shop
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import Change
 from crewdesk.store.bring_back import Copy, bring_back, copies

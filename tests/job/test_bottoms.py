@@ -7,9 +7,9 @@ import pytest
 
 from crewdesk.job import take, ticks
 from crewdesk.job.believable import doubt
-from crewdesk.job.bottoms import own_cut
 from crewdesk.job.gates import closed
 from crewdesk.job.marks import BottomMarks, marks
+from crewdesk.job.own_cut import own_cut
 from crewdesk.job.record import Record
 from crewdesk.job.ticks import Spot
 from crewdesk.paper.cutlist import cut_list, missing_of

@@ -10,7 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from crewdesk.job import beams, clock, other_work, planned, restage
+from crewdesk.job import beams, clock, other_work, plan_days, restage
 from crewdesk.job.books import orders
 from crewdesk.job.books.materials import typed_material
 from crewdesk.job.books.priced import accept, price_job
@@ -37,7 +37,7 @@ def document(fresh_record, walk, now):
     make(restage.add_stage(record, "Stain", now))
     make(beams.change_beam(record, "1", {"ends": ("a", "b"), "rough": Fraction(147)}, now))
     make(other_work.add_other_work(record, "Paperwork", now))
-    make(planned.plan_day(record, now.date(), now, note="tack"))
+    make(plan_days.plan_day(record, now.date(), now, note="tack"))
     of_job = {"hour": Decimal("85.00"), "share": "evenly", "billing": "price"}
     make(beams.change_job(record, of_job, now))
     pieces = [Spot("1", "A"), Spot("2", "bottom")]

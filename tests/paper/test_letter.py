@@ -9,15 +9,10 @@ from pathlib import Path
 import pytest
 from pypdf import PdfReader
 
+from crewdesk.job.books.issuing import credit_invoice, issue_invoice, void_invoice
 from crewdesk.job.books.payments import pay
 from crewdesk.job.books.shop_record import ShopRecord
-from crewdesk.job.books.trail import (
-    Letterhead,
-    Paper,
-    credit_invoice,
-    issue_invoice,
-    void_invoice,
-)
+from crewdesk.job.books.trail import Letterhead, Paper
 from crewdesk.paper.csv_text import csv_text
 from crewdesk.paper.invoice import invoice_letter
 from crewdesk.paper.letter import Letter, Part, Row, letter_lines, money

@@ -14,7 +14,7 @@ from fractions import Fraction
 from pathlib import Path
 from zoneinfo import ZoneInfo
 
-from crewdesk.job import beams, clock, planned, take, ticks
+from crewdesk.job import beams, clock, plan_days, take, ticks
 from crewdesk.job.beam import Beam
 from crewdesk.job.books import orders
 from crewdesk.job.books.materials import typed_material
@@ -25,7 +25,7 @@ from crewdesk.job.change import Change, Doc
 from crewdesk.job.gaps import keep_gap, typed_gap
 from crewdesk.job.in_plan import TypedSquare, read_squares
 from crewdesk.job.lumber.boards import rows_named, spoil, tick_bought, tick_cut
-from crewdesk.job.lumber.cutting_rules import change_rules
+from crewdesk.job.lumber.change_rules import change_rules
 from crewdesk.job.lumber.kept import keep
 from crewdesk.job.lumber.stock_list import take_stock_in
 from crewdesk.job.lumber.takeoff import solve
@@ -442,7 +442,7 @@ def thursday(site: Site) -> None:
     site.make(orders.accept_order(record, "1", "M. Quillfeather", today, site.time))
     site.make(orders.typed_order(record, "Move a light box off beam 4's line", "78/h", site.time))
     for days, note in ((1, "great room: nail 2, tack 3 and 4"), (4, "great room, study")):
-        site.make(planned.plan_day(record, today + timedelta(days), site.time, note=note))
+        site.make(plan_days.plan_day(record, today + timedelta(days), site.time, note=note))
 
 
 def build() -> Doc:

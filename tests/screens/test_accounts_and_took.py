@@ -7,7 +7,7 @@ from textual.widgets import Static
 
 from crewdesk.job import beams, clock
 from crewdesk.job.books.billing import letterhead
-from crewdesk.job.books.trail import issue_invoice
+from crewdesk.job.books.issuing import issue_invoice
 from crewdesk.job.piece import Spot
 from crewdesk.screens.ask import Ask
 from crewdesk.screens.bars import bar

@@ -6,7 +6,7 @@ from decimal import Decimal
 from crewdesk.job import clock
 from crewdesk.job.beams import add_beam, new_job
 from crewdesk.job.books.billing import letterhead
-from crewdesk.job.books.trail import issue_invoice
+from crewdesk.job.books.issuing import issue_invoice
 from crewdesk.job.piece import Spot
 from crewdesk.screens.ask import Ask
 from crewdesk.screens.batch import BatchSheet

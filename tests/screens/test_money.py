@@ -12,7 +12,7 @@ import pytest
 from textual.widgets import Static
 
 from crewdesk.job import beams, clock
-from crewdesk.job.books.shop import change_shop
+from crewdesk.job.books.change_shop import change_shop
 from crewdesk.job.lumber.stock_list import typed_stock
 from crewdesk.job.stages import EXTRA_WORK
 from crewdesk.screens.ask import Ask

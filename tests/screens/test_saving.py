@@ -101,7 +101,7 @@ async def test_a_full_disk(hill, start_app, kept, monkeypatch, tmp_path) -> None
 
 
 def shop_note(books, now):
-    from crewdesk.job.books.shop import change_shop
+    from crewdesk.job.books.change_shop import change_shop
 
     return change_shop(books, {"who": "Ada"}, now)
 

@@ -13,6 +13,7 @@ from hypothesis import strategies as st
 
 from crewdesk.job.books import trail
 from crewdesk.job.books.customers import keep_customer
+from crewdesk.job.books.issuing import credit_invoice, issue_invoice, void_invoice
 from crewdesk.job.books.payments import pay
 from crewdesk.job.change import Change, edit
 from crewdesk.job.refused import Refused
@@ -37,9 +38,7 @@ def issued(desk, now):
 
     def issue(*amounts: str) -> int:
         on = now.date()
-        desk.shop.make(
-            lambda record, at: trail.issue_invoice(record, draft(*amounts), HEAD, on, at), now
-        )
+        desk.shop.make(lambda record, at: issue_invoice(record, draft(*amounts), HEAD, on, at), now)
         return desk.shop.record().trail[-1].number
 
     return issue
@@ -97,12 +96,10 @@ def test_credit_and_void_keep_the_trail(desk, now, refusing, issued) -> None:
     amounts = (D("40.00"), D("0.00"))
     shop = desk.shop
     shop.make(
-        lambda record, at: trail.credit_invoice(
-            record, 1, "a board short", on, at, amounts=amounts
-        ),
+        lambda record, at: credit_invoice(record, 1, "a board short", on, at, amounts=amounts),
         now,
     )
-    shop.make(lambda record, at: trail.void_invoice(record, 2, "sent twice", on, at), now)
+    shop.make(lambda record, at: void_invoice(record, 2, "sent twice", on, at), now)
     record = shop.record()
     assert [(d.number, d.kind, d.total) for d in record.trail] == [
         (1, "progress", D("118.25")),
@@ -114,7 +111,7 @@ def test_credit_and_void_keep_the_trail(desk, now, refusing, issued) -> None:
     assert "is a credit" in refusing(record.invoice, 3)
     assert "Number 4 was issued" in refusing(shop.undo, now)
     with pytest.raises(Refusal, match="credit-nothing"):
-        shop.make(lambda r, at: trail.void_invoice(r, 2, "again", on, at), now)
+        shop.make(lambda r, at: void_invoice(r, 2, "again", on, at), now)
     assert "yet to come" in refusing(
         shop.make, lambda r, at: pay(r, 1, D(1), on + timedelta(1), at), now
     )
@@ -180,7 +177,7 @@ def test_a_document_is_its_lines_and_its_tax_before_and_after_the_record(lines, 
     given_ = Draft("final", "j", "c", made, (), rate, per)
     record = ShopRecord({})
     now = NOW
-    record.make(trail.issue_invoice(record, given_, HEAD, now.date(), now))
+    record.make(issue_invoice(record, given_, HEAD, now.date(), now))
     record = ShopRecord(json.loads(json.dumps(record.tables)))
     invoice = record.invoice(1)
     assert invoice.draft == given_
@@ -196,6 +193,7 @@ from datetime import datetime
 from decimal import Decimal
 from pathlib import Path
 from crewdesk.job.books import trail
+from crewdesk.job.books.issuing import credit_invoice, issue_invoice, void_invoice
 from crewdesk.store.desk import Desk
 from crewdesk.trade.books.invoice import Draft
 from crewdesk.trade.books.invoice_lines import Line
@@ -204,7 +202,7 @@ desk = Desk(Path(sys.argv[1]))
 sys.stdin.readline()
 for turn in range(12):
     draft = Draft("progress", sys.argv[2], "Ada", (Line("fixed", "Work", Decimal("10.00")),))
-    act = lambda r, at: trail.issue_invoice(r, draft, trail.Letterhead(), now.date(), at)
+    act = lambda r, at: issue_invoice(r, draft, trail.Letterhead(), now.date(), at)
     print(desk.shop.make(act, now).what.split()[2], flush=True)
 """
 

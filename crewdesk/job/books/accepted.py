@@ -1,22 +1,19 @@
-"""An estimate that a customer accepted: kept as it was, with its date."""
+"""An estimate that a customer accepted, as it was then."""
 
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date
 from decimal import Decimal
 from fractions import Fraction
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from crewdesk.job.books.amounts import read_amount, read_date, read_part
-from crewdesk.job.change import Change, Doc, edit
+from crewdesk.job.change import Doc
 from crewdesk.job.readings import fraction
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import LONGEST_NAME, brief, checked_line, checked_note
 from crewdesk.job.written import read_plainly
-from crewdesk.trade.books.estimate import Estimate, PriceLine
+from crewdesk.trade.books.estimate import PriceLine
 from crewdesk.trade.books.price_sorts import SORTS
-
-if TYPE_CHECKING:
-    from crewdesk.job.record import Record
 
 
 @dataclass(frozen=True)
@@ -80,53 +77,6 @@ class Accepted:
         if str(found.total) != doc.get("total"):
             raise Refused(f"The lines and the tax of accepted estimate {row} miss its total.")
         return found
-
-
-def accept_estimate(
-    record: "Record",
-    found: Estimate,
-    by: str,
-    on: date,
-    now: datetime,
-    *,
-    tax_rate: Decimal,
-    beams: tuple[str, ...] = (),
-    reasons: tuple[str, ...] = (),
-) -> Change:
-    """The change that keeps an estimate as accepted; one accepted before is superseded."""
-    by = checked_line(by, "name of who accepts", most=LONGEST_NAME)
-    if not by:
-        raise Refused("Say who accepted the estimate; nothing was changed.")
-    if on > now.date():
-        raise Refused(f"{on} is yet to come; an estimate is accepted on or before today.")
-    price = found.likely
-    doc: Doc = {
-        "on": on.isoformat(),
-        "by": by,
-        "lines": [{**vars(line), "amount": str(line.amount)} for line in price.lines],
-        "tax_rate": str(tax_rate),
-        "tax": str(price.tax),
-        "total": str(price.total),
-        "low": str(found.low.total),
-        "high": str(found.high.total),
-        "stages": [
-            {
-                "stage": one.rate.stage,
-                "low": str(one.low),
-                "likely": str(one.likely),
-                "high": str(one.high),
-                "jobs": one.rate.jobs,
-            }
-            for one in found.stages
-        ],
-        "beams": list(beams),
-        "reasons": list(reasons),
-    }
-    what = f"{by} accepted the estimate of {price.total}"
-    if record.accepted is not None:
-        what += f", in place of the one of {record.accepted.total}"
-    at = ("accepted", record.new_row("accepted"))
-    return Change(what, (edit(record.tables, at, doc),), now)
 
 
 def _line(doc: Any) -> PriceLine:

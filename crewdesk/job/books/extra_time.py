@@ -3,7 +3,8 @@
 from datetime import date, datetime
 from decimal import Decimal
 
-from crewdesk.job.books.orders import Order, accepted_order
+from crewdesk.job.books.order import Order
+from crewdesk.job.books.orders import accepted_order
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.books.worth import billed_time, by_price
 from crewdesk.job.change import Change, Edit, edit

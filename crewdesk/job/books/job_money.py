@@ -5,8 +5,8 @@ from datetime import date, datetime
 from decimal import Decimal
 
 from crewdesk.job.beams import change_job
+from crewdesk.job.books.issuing import credit_invoice
 from crewdesk.job.books.shop_record import ShopRecord
-from crewdesk.job.books.trail import credit_invoice
 from crewdesk.job.change import Change
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused

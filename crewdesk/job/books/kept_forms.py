@@ -1,46 +1,19 @@
-"""Forms of beam that the shop keeps by name, so that a job begins with one of them."""
+"""Keeping forms of beam by name, so that a job begins with one of them."""
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime
 from fractions import Fraction
-from typing import TYPE_CHECKING
 
-from crewdesk.job.beam import section_from_doc, section_to_doc
+from crewdesk.job.beam import section_to_doc
+from crewdesk.job.books.kept_form import KeptForm
+from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import ABSENT, Change, Doc, edit
-from crewdesk.job.forms import USUAL, Form, boards, form_of
+from crewdesk.job.forms import USUAL, form_of
 from crewdesk.job.refused import Refused
-from crewdesk.job.words import checked_name, quoted
-from crewdesk.job.written import read_plainly
+from crewdesk.job.words import quoted
 from crewdesk.trade.cuts.section import Section
 
-if TYPE_CHECKING:
-    from crewdesk.job.books.shop_record import ShopRecord
-
 MOST_KEPT = 50
-
-
-@dataclass(frozen=True)
-class KeptForm:
-    """A form and a section under a name; `row` is "" of one that comes with the program."""
-
-    row: str
-    name: str
-    form: Form
-    section: Section
-
-    @staticmethod
-    def from_doc(row: str, doc: Doc) -> "KeptForm":
-        """The form as it stands in the record; raises `Refused`."""
-        with read_plainly(f"Form {row} of the record", "a form is"):
-            kept = KeptForm(
-                row,
-                checked_name(doc["name"], "form"),
-                form_of(doc.get("form", USUAL)),
-                section_from_doc(doc["section"]),
-            )
-            if kept.form.id != "ridge":
-                boards(kept.form.id, kept.section, None, (None, None))
-            return kept
 
 
 def _usual(name: str, width: str, height: str, form: str = USUAL) -> KeptForm:
@@ -57,7 +30,7 @@ USUAL_FORMS = (
 """What there is before the shop keeps forms of its own (common practice, no source)."""
 
 
-def known_forms(record: "ShopRecord") -> tuple[KeptForm, ...]:
+def known_forms(record: ShopRecord) -> tuple[KeptForm, ...]:
     """The shop's own forms, the latest first, and behind them the usual ones."""
     own = record.every("forms", KeptForm.from_doc)
     names = {one.name.casefold() for one in own}
@@ -67,9 +40,7 @@ def known_forms(record: "ShopRecord") -> tuple[KeptForm, ...]:
     )
 
 
-def keep_form(
-    record: "ShopRecord", name: str, form: str, section: Section, now: datetime
-) -> Change:
+def keep_form(record: ShopRecord, name: str, form: str, section: Section, now: datetime) -> Change:
     """The change that keeps a form under a name; one of that name is kept no more.
 
     Raises `Refused`.
@@ -87,7 +58,7 @@ def keep_form(
     return Change(f"kept form {kept.name}", (edit(record.tables, ("forms", row), doc),), now)
 
 
-def remove_form(record: "ShopRecord", row: str, now: datetime) -> Change:
+def remove_form(record: ShopRecord, row: str, now: datetime) -> Change:
     """The change that keeps a form no more; beams that were made by it stay as they are."""
     one = record.view("forms", row, KeptForm.from_doc)
     gone = edit(record.tables, ("forms", row), ABSENT)

@@ -1,14 +1,13 @@
-"""Payments in the shop's record: received, given back, applied as credit, taken out."""
+"""Payments: received, given back, applied as credit, taken out."""
 
 from datetime import date, datetime
 from decimal import Decimal
-from typing import TYPE_CHECKING
 
-from crewdesk.job.books.amounts import read_amount, read_date
+from crewdesk.job.books.payment import payment_note
+from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import ABSENT, Change, Doc, edit
 from crewdesk.job.refused import Refused
-from crewdesk.job.words import LONGEST_NAME, brief, checked_line
-from crewdesk.job.written import read_plainly
+from crewdesk.job.words import brief
 from crewdesk.trade.books.accounts import Payment, standing
 from crewdesk.trade.books.payments import (
     apply_credit,
@@ -18,14 +17,11 @@ from crewdesk.trade.books.payments import (
     take_payment,
 )
 
-if TYPE_CHECKING:
-    from crewdesk.job.books.shop_record import ShopRecord
-
 ZERO = Decimal("0.00")
 
 
 def pay(
-    record: "ShopRecord",
+    record: ShopRecord,
     number: int,
     amount: Decimal,
     on: date,
@@ -38,7 +34,7 @@ def pay(
 
     Raises `Refused`, and `Refusal` as `crewdesk.trade.books.payments.take_payment`.
     """
-    payment = Payment(number, amount, _come(on, now), refund, _note(note))
+    payment = Payment(number, amount, _come(on, now), refund, payment_note(note))
     take_payment(payment, record.trail, record.payments)
     stands = standing(record.invoice(number), record.trail, record.payments, date.max)
     over = amount - max(stands.balance, ZERO)
@@ -49,7 +45,7 @@ def pay(
 
 
 def apply(
-    record: "ShopRecord",
+    record: ShopRecord,
     source: int,
     number: int,
     amount: Decimal | None,
@@ -71,13 +67,13 @@ def apply(
         if due <= 0:
             raise Refused(f"Invoice {number} asks for nothing more, so it takes no credit.")
         amount = min(over, due)
-    payment = Payment(number, amount, _come(on, now), note=_note(note), source=source)
+    payment = Payment(number, amount, _come(on, now), note=payment_note(note), source=source)
     apply_credit(payment, record.trail, record.payments)
     what = f"credit of {amount} on invoice {source} applied to invoice {number}"
     return _noted(record, payment, what, now)
 
 
-def payments_on(record: "ShopRecord", number: int) -> tuple[tuple[str, Payment], ...]:
+def payments_on(record: ShopRecord, number: int) -> tuple[tuple[str, Payment], ...]:
     """What was paid, given back or applied on an invoice, or went from it, each with its row;
     raises `Refused` where there is no such invoice."""
     record.invoice(number)
@@ -86,7 +82,7 @@ def payments_on(record: "ShopRecord", number: int) -> tuple[tuple[str, Payment],
     return tuple((row, one) for row, one in every if number in (one.invoice, one.source))
 
 
-def take_payment_out(record: "ShopRecord", number: int, place: int, now: datetime) -> Change:
+def take_payment_out(record: ShopRecord, number: int, place: int, now: datetime) -> Change:
     """The change that takes one of `payments_on` an invoice out, which was noted by mistake;
     its place is counted from 1.
 
@@ -111,7 +107,7 @@ def payment_told(one: Payment, number: int) -> str:
     return f"{'refund' if one.refund else 'payment'} of {one.amount:,}"
 
 
-def likely_credit(record: "ShopRecord", number: int, on: date) -> tuple[int, int]:
+def likely_credit(record: ShopRecord, number: int, on: date) -> tuple[int, int]:
     """Where credit of an invoice's customer stands and where it can go: from this invoice to
     the first that asks, or from the first that has some to this one. Raises `Refused`.
     """
@@ -140,29 +136,7 @@ def read_number(text: str) -> int:
     return int(plain)
 
 
-def payment_from_doc(row: str, doc: Doc) -> Payment:
-    """A payment as it stands in the shop's record; raises `Refused`.
-
-    One that applies credit has `from` and `to` in place of `invoice`.
-    """
-    with read_plainly(f"Payment {row} of the shop", "one is"):
-        source = doc.get("from")
-        number = doc["invoice"] if source is None else doc["to"]
-        if type(number) is not int or type(source or 0) is not int:
-            raise TypeError
-        if not isinstance(doc.get("refund", False), bool):
-            raise TypeError
-        return Payment(
-            number,
-            read_amount(doc["amount"], "payment"),
-            read_date(doc["on"], "payment"),
-            doc.get("refund", False),
-            _note(doc.get("note", "")),
-            source,
-        )
-
-
-def _noted(record: "ShopRecord", payment: Payment, what: str, now: datetime) -> Change:
+def _noted(record: ShopRecord, payment: Payment, what: str, now: datetime) -> Change:
     doc: Doc = {"invoice": payment.invoice}
     if payment.source is not None:
         doc = {"from": payment.source, "to": payment.invoice}
@@ -179,7 +153,3 @@ def _come(on: date, now: datetime) -> date:
     if on > now.date():
         raise Refused(f"{on} is yet to come; a payment is noted once it is there.")
     return on
-
-
-def _note(text: str) -> str:
-    return checked_line(text, "note of a payment", most=LONGEST_NAME)

@@ -8,7 +8,7 @@ from fractions import Fraction
 
 from crewdesk.job.batch_time import piece_length
 from crewdesk.job.beam import Beam
-from crewdesk.job.books.accepted import accept_estimate
+from crewdesk.job.books.accepting import accept_estimate
 from crewdesk.job.books.shop import Shop
 from crewdesk.job.change import Change
 from crewdesk.job.record import Record

@@ -2,23 +2,19 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, fields
-from datetime import datetime
 from decimal import Decimal
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
 from crewdesk.job.books.shop_typed import READERS, SLOPED
-from crewdesk.job.change import Change, Doc, edit
+from crewdesk.job.change import Doc
 from crewdesk.job.refused import Refused, said
-from crewdesk.job.rows import ONLY_ROW
 from crewdesk.job.stages import USUAL_OTHER_WORK
-from crewdesk.job.words import brief
 from crewdesk.trade.books.money import Rate, TaxPer
 from crewdesk.trade.books.rounding import Rule
 from crewdesk.trade.refusal import Refusal
 
 if TYPE_CHECKING:
-    from crewdesk.job.books.shop_record import ShopRecord
     from crewdesk.trade.books.stage_rates import Factors
 
 MAPPED = ("stage_rates", "packs", "times")
@@ -109,35 +105,6 @@ def shown(shop: Shop, key: str) -> Any:
     if isinstance(value, bool):
         return "yes" if value else "no"
     return "" if value is None else str(value)
-
-
-def change_shop(record: "ShopRecord", values: Mapping[str, Any], now: datetime) -> Change:
-    """The change that gives the shop other values, each as typed (see `shown`).
-
-    Raises `Refused`, and `Refusal` where a value can't be read.
-    """
-    new = changed_values(record, values)
-    if not new:
-        raise Refused("Nothing is different; nothing was changed.")
-    if "first_number" in new and record.tables.get("documents"):
-        raise Refused("Invoices were issued already, so their first number stays as it was.")
-    at = ("shop", ONLY_ROW)
-    edits = [edit(record.tables, (*at, key), value) for key, value in new.items()]
-    if ONLY_ROW not in record.tables.get("shop", {}):
-        edits = [edit(record.tables, at, new)]
-    return Change(f"changed the shop: {', '.join(new).replace('_', ' ')}", tuple(edits), now)
-
-
-def changed_values(record: "ShopRecord", values: Mapping[str, Any]) -> Doc:
-    """Those of the values that are others than the shop has; raises as `change_shop`."""
-    new: Doc = {}
-    for key, value in values.items():
-        if key not in READERS:
-            raise Refused(f"The shop has no {brief(key)}; it has {', '.join(READERS)}.")
-        read = READERS[key](value)
-        if read != getattr(record.shop, key):
-            new[key] = shown(Shop(**{key: read}), key)
-    return new
 
 
 assert list(READERS) == [one.name for one in fields(Shop)]

@@ -22,15 +22,15 @@ from crewdesk.job.rows import ONLY_ROW, Rows, read_later
 from crewdesk.job.words import quoted
 
 if TYPE_CHECKING:
-    from crewdesk.job.books.customers import Customer
+    from crewdesk.job.books.customer import Customer
     from crewdesk.job.books.trail import Paper
-    from crewdesk.job.lumber.stock_list import HandBoard, StockLine
+    from crewdesk.job.lumber.stock import HandBoard, StockLine
     from crewdesk.trade.books.accounts import Payment
     from crewdesk.trade.books.invoice import Document, Issued
 
 
 def _payment(row: str, doc: Doc) -> "Payment":
-    from crewdesk.job.books.payments import payment_from_doc
+    from crewdesk.job.books.payment import payment_from_doc
 
     return payment_from_doc(row, doc)
 
@@ -42,12 +42,12 @@ class ShopRecord(Rows):
     HEAD = "shop"
     READERS: ClassVar[dict[str, Any]] = {
         "shop": Shop.from_doc,
-        "customers": read_later("crewdesk.job.books.customers", "Customer"),
+        "customers": read_later("crewdesk.job.books.customer", "Customer"),
         "documents": read_later("crewdesk.job.books.trail", "Paper"),
         "payments": _payment,
-        "stock": read_later("crewdesk.job.lumber.stock_list", "StockLine"),
-        "on_hand": read_later("crewdesk.job.lumber.stock_list", "HandBoard"),
-        "forms": read_later("crewdesk.job.books.kept_forms", "KeptForm"),
+        "stock": read_later("crewdesk.job.lumber.stock", "StockLine"),
+        "on_hand": read_later("crewdesk.job.lumber.stock", "HandBoard"),
+        "forms": read_later("crewdesk.job.books.kept_form", "KeptForm"),
         "unsettled": read_later("crewdesk.job.unsettled", "Unsettled"),
     }
     NUMBERED: ClassVar = frozenset({"documents", "on_hand"})

@@ -4,9 +4,9 @@ from collections.abc import Callable, Mapping
 from decimal import Decimal
 from typing import Any
 
-from crewdesk.job.other_work import read_other_work
 from crewdesk.job.refused import Refused
-from crewdesk.job.words import LONGEST_NAME, brief, checked_line, checked_note
+from crewdesk.job.stages import EXTRA_WORK, MOST_STAGES, USUAL_OTHER_WORK
+from crewdesk.job.words import LONGEST_NAME, brief, checked_line, checked_name, checked_note
 from crewdesk.trade.books.money import LONGEST_TERMS, Rate, read_money, read_percent, read_rate
 from crewdesk.trade.books.price_sorts import SORTS
 from crewdesk.trade.books.rounding import read_rule
@@ -135,6 +135,22 @@ def _yes(text: Any) -> bool:
     return plain.strip().lower() == "yes"
 
 
+def _other_work(text: Any) -> tuple[str, ...]:
+    names = tuple(
+        checked_name(one, "kind of work")
+        for one in _typed(text, "list of other work").split(",")
+        if one.strip()
+    )
+    if len({name.casefold() for name in names}) < len(names):
+        raise Refused("There are two kinds of work of one name; nothing was changed.")
+    extra = next(one.name for one in USUAL_OTHER_WORK if one.id == EXTRA_WORK)
+    if extra not in names:
+        raise Refused(f"{extra} stays among them, for change orders' hours; nothing was changed.")
+    if len(names) > MOST_STAGES:
+        raise Refused(f"A job has at most {MOST_STAGES} kinds of other work.")
+    return names
+
+
 READERS: dict[str, Callable[[Any], Any]] = {
     "who": _text("name of who reads"),
     "level": _level,
@@ -165,5 +181,5 @@ READERS: dict[str, Callable[[Any], Any]] = {
     "deposit": _percent("deposit"),
     "first_number": _whole("first number", 1, LAST_FIRST_NUMBER),
     "paper": _one_of(PAPERS, "Paper is"),
-    "other_work": lambda text: read_other_work(_typed(text, "list of other work")),
+    "other_work": _other_work,
 }

@@ -6,27 +6,18 @@ with the next number.
 """
 
 from dataclasses import dataclass, field
-from datetime import date, datetime
+from datetime import date
 from decimal import Decimal
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from crewdesk.job.books.amounts import read_amount, read_date, read_part
-from crewdesk.job.change import Change, Doc, edit
+from crewdesk.job.change import Doc
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import brief, checked_line, checked_note
 from crewdesk.job.written import read_plainly
-from crewdesk.trade.books.accounts import standing
-from crewdesk.trade.books.invoice import Credit, Document, Draft, Issued, issue
+from crewdesk.trade.books.invoice import Credit, Document, Draft, Issued
 from crewdesk.trade.books.invoice_lines import ExtraLine, Line
-from crewdesk.trade.books.take_back import credit, void
 
-if TYPE_CHECKING:
-    from crewdesk.job.books.shop_record import ShopRecord
-
-BILLED_AGAIN = (
-    "What is credited of the work counts as not billed: the job's next invoice asks for it "
-    "again. To give it for good, credit the final invoice."
-)
 _LINE_SORTS = ("hours", "feet", "fixed", "material", "deposit", "less")
 _HEAD = {
     "name": "name of the shop",
@@ -91,87 +82,6 @@ class Paper:
             if str(document.total) != doc["total"]:
                 raise Refused(f"The lines and the tax of number {number} miss its total.")
             return Paper(document, Letterhead.from_doc(doc.get("head", {})))
-
-
-def issue_invoice(
-    record: "ShopRecord", draft: Draft, head: Letterhead, on: date, now: datetime
-) -> Change:
-    """The change that gives a draft the next number and puts it in the trail.
-
-    Raises `Refusal` as `crewdesk.trade.books.invoice.issue`.
-    """
-    found = issue(draft, record.trail, on, record.shop.first_number)
-    doc: Doc = {
-        "number": found.number,
-        "on": on.isoformat(),
-        "kind": draft.kind,
-        "job": draft.job,
-        "customer": draft.customer,
-        "lines": [
-            {"sort": one.sort, "text": one.text, "amount": str(one.amount), "taxed": one.taxed}
-            for one in draft.lines
-        ],
-        "extras": [
-            {"order": one.order, "text": one.text, "amount": str(one.amount), "taxed": one.taxed}
-            for one in draft.extras
-        ],
-        "tax_rate": str(draft.tax_rate),
-        "tax_per": draft.tax_per,
-        "tax": str(draft.tax),
-        "total": str(found.total),
-        "terms": draft.terms,
-        "head": head.to_doc(),
-    }
-    what = f"issued invoice {found.number} of {found.total} to {draft.customer or 'nobody named'}"
-    return Change(what, (_new(record, doc),), now)
-
-
-def credit_invoice(
-    record: "ShopRecord",
-    number: int,
-    reason: str,
-    on: date,
-    now: datetime,
-    *,
-    amounts: tuple[Decimal, ...] | None = None,
-) -> Change:
-    """The change that credits an invoice: so much of each line, or all that is left of it.
-
-    Raises `Refused`, and `Refusal` as `crewdesk.trade.books.take_back.credit`.
-    """
-    invoice = record.invoice(number)
-    reason = checked_line(reason, "reason of a credit")
-    amounts = record.left_of(number) if amounts is None else amounts
-    found = credit(invoice, amounts, reason, record.trail, on, record.shop.first_number)
-    return _taken_back(record, found, now)
-
-
-def void_invoice(record: "ShopRecord", number: int, reason: str, on: date, now: datetime) -> Change:
-    """The change that voids an invoice on which nothing is paid; raises as `credit_invoice`."""
-    invoice = record.invoice(number)
-    reason = checked_line(reason, "reason of a void")
-    paid = standing(invoice, record.trail, record.payments, date.max).held
-    found = void(invoice, reason, record.trail, on, paid, record.shop.first_number)
-    return _taken_back(record, found, now)
-
-
-def _taken_back(record: "ShopRecord", found: Credit, now: datetime) -> Change:
-    doc: Doc = {
-        "number": found.number,
-        "on": found.issued_on.isoformat(),
-        "kind": found.kind,
-        "of": found.of,
-        "reason": found.reason,
-        "amounts": [str(one) for one in found.amounts],
-        "tax": str(found.tax),
-        "total": str(found.total),
-    }
-    word = "voided" if found.kind == "void" else f"credited {-found.total} of"
-    return Change(f"{word} invoice {found.of}", (_new(record, doc),), now)
-
-
-def _new(record: "ShopRecord", doc: Doc) -> Any:
-    return edit(record.tables, ("documents", record.new_row("documents")), doc)
 
 
 def _draft(doc: Doc) -> Draft:

@@ -1,148 +1,19 @@
-"""The boards of a job's plan, as the record keeps them, and what is noted about each."""
+"""Noting boards of a job's plan as bought, cut or spoiled."""
 
 import re
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime
-from decimal import Decimal
-from fractions import Fraction
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
-from crewdesk.job.books.amounts import read_amount
-from crewdesk.job.change import Change, Doc, edit
-from crewdesk.job.lumber.stock_list import LONGEST_BOARD, WIDEST_BOARD, bad_from_doc, typed_bad
-from crewdesk.job.piece import NAME_OF
-from crewdesk.job.readings import fraction
+from crewdesk.job.change import Change, edit
+from crewdesk.job.lumber.board import Board
+from crewdesk.job.lumber.stock_list import typed_bad
+from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
-from crewdesk.job.words import brief, checked_line, checked_name
-from crewdesk.job.written import read_plainly
-from crewdesk.trade.boards.rip_stock import First, Placed, RipBoard
-from crewdesk.trade.boards.stock import BadStretch
+from crewdesk.job.words import brief
 
-if TYPE_CHECKING:
-    from crewdesk.job.record import Record
-
-STATES = ("to buy", "bought", "cut", "spoiled")
-FIRSTS = ("rip", "crosscut")
-_ROW = re.compile(r"[1-9][0-9]{0,8}")
 _NUMBERS = re.compile(r"(\d{1,4})(?: ?- ?(\d{1,4}))?")
-
-
-@dataclass(frozen=True)
-class CutFrom:
-    """A piece on its board: which it is, and where it lies, in inches from the board's
-    first end (`start`, `end`) and first edge (`near`, `far`)."""
-
-    beam: str
-    piece: str
-    part: int
-    parts: int
-    start: Fraction
-    end: Fraction
-    near: Fraction
-    far: Fraction
-
-    @property
-    def key(self) -> tuple[str, str, int, int]:
-        """What says which piece it is."""
-        return (self.beam, self.piece, self.part, self.parts)
-
-    @property
-    def length(self) -> Fraction:
-        return self.end - self.start
-
-    @property
-    def width(self) -> Fraction:
-        return self.far - self.near
-
-
-@dataclass(frozen=True)
-class Board:
-    """One board of a plan. `first` is the first cut; `state` one of `STATES`; `hand` the
-    row of the shop's board on hand that it is, "" where it is bought; `grade` and the like
-    as in the stock list."""
-
-    row: str
-    species: str
-    grade: str
-    size: str
-    thickness: Fraction
-    width: Fraction
-    length: Fraction
-    price: Decimal
-    state: str
-    first: First
-    pieces: tuple[CutFrom, ...] = ()
-    cleats: tuple[Placed, ...] = ()
-    bad: tuple[BadStretch, ...] = ()
-    hand: str = ""
-
-    @property
-    def label(self) -> str:
-        """Species, grade and size together, as told."""
-        return " ".join(part for part in (self.species, self.grade, self.size) if part)
-
-    @property
-    def as_ripped(self) -> RipBoard:
-        """The board as the trade knows it, its pieces without names."""
-        pieces = tuple(Placed("", p.start, p.end, p.near, p.far) for p in self.pieces)
-        return RipBoard(
-            self.label, self.width, self.length, self.price, self.first, pieces, self.cleats
-        )
-
-    @property
-    def waste(self) -> Fraction:
-        """Inches of board that become neither piece nor cleat; all of a spoiled one."""
-        return self.length if self.state == "spoiled" else self.as_ripped.waste
-
-    def to_doc(self) -> Doc:
-        """As JSON, exact."""
-        doc: Doc = {"species": self.species, "size": self.size}
-        doc |= {key: str(getattr(self, key)) for key in ("thickness", "width", "length", "price")}
-        doc |= {"state": self.state, "first": self.first}
-        doc |= {key: text for key in ("grade", "hand") if (text := getattr(self, key))}
-        doc["pieces"] = [
-            [p.beam, p.piece, p.part, p.parts, *map(str, (p.start, p.end, p.near, p.far))]
-            for p in self.pieces
-        ]
-        if self.cleats:
-            doc["cleats"] = [[str(x) for x in (c.start, c.end, c.near, c.far)] for c in self.cleats]
-        if self.bad:
-            doc["bad"] = [[str(one.start), str(one.end)] for one in self.bad]
-        return doc
-
-    @staticmethod
-    def from_doc(row: str, doc: Doc) -> "Board":
-        """The board as it stands in the record; raises `Refused`."""
-        with read_plainly(f"Board {row} of the job", "a board is", ValueError):
-            if doc["state"] not in STATES or doc["first"] not in FIRSTS:
-                raise Refused(
-                    f"A board is {', '.join(STATES)} and {' or '.join(FIRSTS)} first, not "
-                    f"{brief(doc['state'])} and {brief(doc['first'])}."
-                )
-            length = _measure(doc["length"], LONGEST_BOARD)
-            board = Board(
-                row,
-                checked_name(doc["species"], "species"),
-                checked_line(doc.get("grade", ""), "grade"),
-                checked_name(doc["size"], "size of a board"),
-                _measure(doc["thickness"], WIDEST_BOARD),
-                _measure(doc["width"], WIDEST_BOARD),
-                length,
-                read_amount(doc["price"], "price of a board"),
-                doc["state"],
-                doc["first"],
-                tuple(_piece(one) for one in doc["pieces"]),
-                tuple(Placed("cleat", *_places(one)) for one in doc.get("cleats", ())),
-                bad_from_doc(doc.get("bad", []), length),
-                checked_line(doc.get("hand", ""), "board on hand"),
-            )
-        places = [(p.start, p.end, p.near, p.far) for p in board.pieces]
-        places += [(c.start, c.end, c.near, c.far) for c in board.cleats]
-        for start, end, near, far in places:
-            if not 0 <= start < end <= board.length or not 0 <= near < far <= board.width:
-                raise Refused(f"A piece of board {row} of the job is not on that board.")
-        return board
 
 
 def may_buy(board: Board) -> bool:
@@ -155,7 +26,7 @@ def may_cut(board: Board) -> bool:
     return board.state != "spoiled" and bool(board.pieces or board.cleats)
 
 
-def tick_bought(record: "Record", rows: Iterable[str], now: datetime) -> Change:
+def tick_bought(record: Record, rows: Iterable[str], now: datetime) -> Change:
     """The change that notes boards as bought, or where all are already, as not bought yet.
 
     Raises `Refused` where one is cut or spoiled, or was on hand.
@@ -174,7 +45,7 @@ def tick_bought(record: "Record", rows: Iterable[str], now: datetime) -> Change:
     return Change(noted, tuple(edits), now)
 
 
-def tick_cut(record: "Record", rows: Iterable[str], now: datetime) -> Change:
+def tick_cut(record: Record, rows: Iterable[str], now: datetime) -> Change:
     """The change that notes boards as cut, or where all are already, as not cut yet.
 
     Raises `Refused` where one is spoiled, or nothing is to be cut from it.
@@ -194,7 +65,7 @@ def tick_cut(record: "Record", rows: Iterable[str], now: datetime) -> Change:
 
 
 def rows_named(
-    record: "Record", text: str, may: Callable[[Board], bool] = lambda board: True
+    record: Record, text: str, may: Callable[[Board], bool] = lambda board: True
 ) -> tuple[str, ...]:
     """The numbers of the boards that a text names, as ``1,3-5``, or with ``all`` of those
     that `may` be meant; raises `Refused`."""
@@ -212,7 +83,7 @@ def rows_named(
     return tuple(dict.fromkeys(rows))
 
 
-def spoil(record: "Record", row: str, bad: str, now: datetime) -> Change:
+def spoil(record: Record, row: str, bad: str, now: datetime) -> Change:
     """The change that notes a board as spoiled: all of it, or bad stretches of it as typed.
 
     Its pieces that have no board then are planned anew around what is cut. Of a board
@@ -243,26 +114,5 @@ def _told(boards: list[Board]) -> str:
     return f"{len(boards)} boards" if len(boards) > 1 else f"board {boards[0].row}"
 
 
-def _state(record: "Record", board: Board, state: str) -> Any:
+def _state(record: Record, board: Board, state: str) -> Any:
     return edit(record.tables, ("boards", board.row, "state"), state)
-
-
-def _piece(doc: Any) -> CutFrom:
-    beam, piece, part, parts, *places = doc
-    if not isinstance(beam, str) or not _ROW.fullmatch(beam) or piece not in NAME_OF:
-        raise TypeError
-    if type(part) is not int or type(parts) is not int or not 1 <= part <= parts:
-        raise TypeError
-    return CutFrom(beam, piece, part, parts, *_places(places))
-
-
-def _places(docs: Any) -> tuple[Fraction, Fraction, Fraction, Fraction]:
-    start, end, near, far = (fraction(one, "place on a board") for one in docs)
-    return start, end, near, far
-
-
-def _measure(text: Any, most: Fraction) -> Fraction:
-    found = fraction(text, "measure of a board")
-    if not 0 < found <= most:
-        raise Refused(f"A board measures more than 0 and up to {most} in, not {found}.")
-    return found

@@ -3,23 +3,20 @@
 from collections.abc import Mapping
 from datetime import datetime
 from decimal import Decimal
-from typing import TYPE_CHECKING
 
-from crewdesk.job.books.materials import TAKEOFF
+from crewdesk.job.books.material import TAKEOFF
+from crewdesk.job.books.shop import Shop
 from crewdesk.job.change import ABSENT, Change, Doc, edit
 from crewdesk.job.lumber.takeoff import Buy, Takeoff, buying_list
 from crewdesk.job.lumber.used_up import UsedUp, used_up
+from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
 from crewdesk.trade.length import feet_and_inches
-
-if TYPE_CHECKING:
-    from crewdesk.job.books.shop import Shop
-    from crewdesk.job.record import Record
 
 KEPT = ("waste", "markup")
 
 
-def into_estimate(record: "Record", takeoff: Takeoff, shop: "Shop", now: datetime) -> Change:
+def into_estimate(record: Record, takeoff: Takeoff, shop: Shop, now: datetime) -> Change:
     """The change that puts the boards to buy, spare ones with them, and the packs of what is
     used up among the lines of material, in place of those that came from a takeoff before.
 

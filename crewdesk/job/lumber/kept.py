@@ -4,22 +4,19 @@ from collections.abc import Mapping
 from datetime import datetime
 from decimal import Decimal
 from fractions import Fraction
-from typing import TYPE_CHECKING
 
 from crewdesk.job.change import ABSENT, Change, Doc, edit
-from crewdesk.job.lumber.boards import CutFrom
+from crewdesk.job.lumber.board import CutFrom
 from crewdesk.job.lumber.takeoff import Takeoff
 from crewdesk.job.lumber.wanted import piece_to_cut, wanted_cleats
 from crewdesk.job.piece import NAME_OF
+from crewdesk.job.record import Record
 from crewdesk.job.rows import ONLY_ROW
 from crewdesk.trade.books.money import cents
 from crewdesk.trade.cuts.forms import FormBoard
 
-if TYPE_CHECKING:
-    from crewdesk.job.record import Record
 
-
-def keep(record: "Record", takeoff: Takeoff, now: datetime) -> Change:
+def keep(record: Record, takeoff: Takeoff, now: datetime) -> Change:
     """The change that keeps a takeoff, in place of the plan before."""
     new = {one.row: one.to_doc() for one in takeoff.boards}
     old: Mapping[str, Doc] = record.tables.get("boards", {})
@@ -40,7 +37,7 @@ def keep(record: "Record", takeoff: Takeoff, now: datetime) -> Change:
     return Change(f"kept a plan of {count} board{'' if count == 1 else 's'}", tuple(edits), now)
 
 
-def kept_takeoff(record: "Record") -> Takeoff | None:
+def kept_takeoff(record: Record) -> Takeoff | None:
     """The takeoff that the job keeps; None where it keeps none."""
     plan = record.job.plan
     if plan is None or not record.boards:
@@ -58,7 +55,7 @@ def kept_takeoff(record: "Record") -> Takeoff | None:
     )
 
 
-def without_board(record: "Record") -> tuple[str, ...]:
+def without_board(record: Record) -> tuple[str, ...]:
     """What the beams want and no board of the kept plan gives, each as it is told."""
     have: dict[tuple[str, str], list[tuple[int, Fraction, Fraction]]] = {}
     for board in record.boards:
@@ -76,7 +73,7 @@ def without_board(record: "Record") -> tuple[str, ...]:
     return tuple(missing)
 
 
-def label_of(record: "Record", cut: CutFrom) -> str:
+def label_of(record: Record, cut: CutFrom) -> str:
     """What a piece on a board is told by."""
     if cut.beam not in record.tables.get("beams", {}):
         return f"{NAME_OF.get(cut.piece, cut.piece)} of a beam taken out"

@@ -3,21 +3,18 @@
 from dataclasses import dataclass, replace
 from datetime import date, datetime
 from fractions import Fraction
-from typing import TYPE_CHECKING
 
+from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import ABSENT, Change, Edit, edit
-from crewdesk.job.lumber.boards import Board
-from crewdesk.job.lumber.stock_list import HandBoard
+from crewdesk.job.lumber.board import Board
+from crewdesk.job.lumber.stock import HandBoard
 from crewdesk.job.lumber.task import saws_of
+from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.rows import ONLY_ROW
 from crewdesk.trade.boards.leftovers import leftovers
 from crewdesk.trade.boards.rip_stock import Placed, RipBoard
 from crewdesk.trade.boards.stock import Saw, Stretch, clear_stretches
-
-if TYPE_CHECKING:
-    from crewdesk.job.books.shop_record import ShopRecord
-    from crewdesk.job.record import Record
 
 
 @dataclass(frozen=True)
@@ -36,7 +33,7 @@ class LeftOver:
         )
 
 
-def left_over(record: "Record") -> tuple[LeftOver, ...]:
+def left_over(record: Record) -> tuple[LeftOver, ...]:
     """All that the job's boards leave which is worth keeping; boards never bought leave
     nothing, spoiled ones neither. What is only bought counts as cut by the plan."""
     rules = record.job.cutting
@@ -73,7 +70,7 @@ def _between_bad(board: Board, saw: Saw) -> list[RipBoard]:
     ]
 
 
-def put_in_stock(books: "ShopRecord", record: "Record", job: str, now: datetime) -> Change:
+def put_in_stock(books: ShopRecord, record: Record, job: str, now: datetime) -> Change:
     """The change of the shop that takes a job's leftovers in and strikes off the boards on
     hand that it used. Raises `Refused` where that was done, or there is nothing."""
     _not_closed(record)
@@ -98,7 +95,7 @@ def put_in_stock(books: "ShopRecord", record: "Record", job: str, now: datetime)
     return Change(what, tuple(edits), now)
 
 
-def close_plan(record: "Record", on: date, now: datetime) -> Change:
+def close_plan(record: Record, on: date, now: datetime) -> Change:
     """The change of the job that notes its leftovers as put into the stock."""
     _not_closed(record)
     at = ("job", ONLY_ROW, "plan", "closed")
@@ -106,7 +103,7 @@ def close_plan(record: "Record", on: date, now: datetime) -> Change:
     return Change("put the leftovers into the stock", (put,), now)
 
 
-def claim(books: "ShopRecord", record: "Record", job: str, now: datetime) -> Change | None:
+def claim(books: ShopRecord, record: Record, job: str, now: datetime) -> Change | None:
     """The change of the shop that sets the boards on hand aside which a job's plan uses,
     and lets those go that it no longer does; None where nothing is different."""
     used = _used(books, record)
@@ -121,7 +118,7 @@ def claim(books: "ShopRecord", record: "Record", job: str, now: datetime) -> Cha
     return Change(f"set boards on hand aside for {record.job.name}", tuple(edits), now)
 
 
-def _used(books: "ShopRecord", record: "Record") -> set[str]:
+def _used(books: ShopRecord, record: Record) -> set[str]:
     """The shop's rows of the boards on hand that a job's plan uses: those that are such a
     board, as a job that comes from another shop names rows of that one."""
     there = {(one.row, one.species, one.thickness, one.width, one.length) for one in books.on_hand}
@@ -136,7 +133,7 @@ def _let_go(one: HandBoard) -> HandBoard:
     return replace(one, job="")
 
 
-def _not_closed(record: "Record") -> None:
+def _not_closed(record: Record) -> None:
     if record.job.plan is None:
         raise Refused("No plan of boards is kept yet, so nothing is left over.")
     if record.job.plan.closed is not None:

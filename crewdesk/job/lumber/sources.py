@@ -6,7 +6,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from crewdesk.job.books.shop_record import ShopRecord
-from crewdesk.job.lumber.boards import Board
+from crewdesk.job.lumber.board import Board
 from crewdesk.job.lumber.cutting_rules import CuttingRules
 from crewdesk.job.refused import Refused
 from crewdesk.trade.boards.ripping import RipSaw, clear_width

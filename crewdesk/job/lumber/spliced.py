@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from crewdesk.job.piece import NAME_OF
 
 if TYPE_CHECKING:
-    from crewdesk.job.lumber.boards import Board
+    from crewdesk.job.lumber.board import Board
     from crewdesk.job.record import Record
 
 

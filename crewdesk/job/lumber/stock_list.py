@@ -1,144 +1,32 @@
-"""The shop's boards: those that can be had, with their prices, and those that lie there."""
+"""The shop's boards as they are typed: adding, changing, removing, taking a list in."""
 
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import datetime
-from decimal import Decimal
 from fractions import Fraction
-from typing import TYPE_CHECKING, Any, get_args
+from typing import Any
 
-from crewdesk.job.books.amounts import read_amount
+from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import ABSENT, Change, Doc, edit
-from crewdesk.job.lumber.board_feet import TIMES, board_feet_of
-from crewdesk.job.readings import fraction
+from crewdesk.job.lumber.board_feet import TIMES
+from crewdesk.job.lumber.stock import MOST_BOARDS, HandBoard, StockLine, bad_stretch
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import LONGEST_NAME, LONGEST_NOTE, brief, checked_line, checked_name, quoted
-from crewdesk.job.written import read_plainly
 from crewdesk.trade.boards.lumber import (
     SOFTWOOD_THICKNESS,
-    PricePer,
     dressed,
     hardwood_thickness,
-    price_of_board,
 )
 from crewdesk.trade.boards.stock import BadStretch
 from crewdesk.trade.books.money import read_money
 from crewdesk.trade.length import feet_and_inches, read_length, show_length
 from crewdesk.trade.refusal import Refusal
 
-if TYPE_CHECKING:
-    from crewdesk.job.books.shop_record import ShopRecord
-
-PERS: tuple[str, ...] = get_args(PricePer)
-MOST_BOARDS = 1_000
-LONGEST_BOARD = Fraction(40 * 12)
-WIDEST_BOARD = Fraction(60)
 _COUNTED = re.compile(r"(.*?)(?: ?[xX\u00d7*] ?(\d{1,4}))?")
 
 
-@dataclass(frozen=True)
-class StockLine:
-    """A size of board that can be had: `lengths` in inches, each with how many there are
-    (None for as many as one likes); `thickness` and `width` are true, in inches; `size` is
-    how it is named where it is sold; `price` is per piece, foot or board foot."""
-
-    row: str
-    species: str
-    grade: str
-    size: str
-    thickness: Fraction
-    width: Fraction
-    lengths: tuple[tuple[Fraction, int | None], ...]
-    price: Decimal
-    per: PricePer
-
-    @property
-    def label(self) -> str:
-        """Species, grade and size together, as told."""
-        return " ".join(part for part in (self.species, self.grade, self.size) if part)
-
-    def price_of(self, length: Fraction) -> Decimal:
-        """What one board of a length costs, to the cent."""
-        return price_of_board(self.price, self.per, length, self.board_feet(length))
-
-    def board_feet(self, length: Fraction) -> Fraction:
-        """Softwood by its nominal size, hardwood by the surface measure of its true width."""
-        return board_feet_of(self.size, self.thickness, self.width, (length,))
-
-    @staticmethod
-    def from_doc(row: str, doc: Doc) -> "StockLine":
-        """The line as it stands in the shop's record; raises `Refused`."""
-        with read_plainly(f"Stock {row} of the shop", "stock is"):
-            if doc["per"] not in PERS:
-                raise Refused(f"A price is per {', '.join(PERS)}, not per {brief(doc['per'])}.")
-            lengths = tuple(_length_from_doc(one) for one in doc["lengths"])
-            if not lengths:
-                raise Refused("A board that can be had has at least one length.")
-            return StockLine(
-                row,
-                checked_name(doc["species"], "species"),
-                checked_line(doc.get("grade", ""), "grade", most=LONGEST_NAME),
-                checked_name(doc["size"], "size of a board"),
-                _measure(doc["thickness"], "thickness of a board", WIDEST_BOARD),
-                _measure(doc["width"], "width of a board", WIDEST_BOARD),
-                lengths,
-                read_amount(doc["price"], "price of a board"),
-                doc["per"],
-            )
-
-
-@dataclass(frozen=True)
-class HandBoard:
-    """A board that lies there, with its bad stretches. `of` is the job that it is left over
-    from, `job` the id of the job that means to use it."""
-
-    row: str
-    species: str
-    grade: str
-    size: str
-    thickness: Fraction
-    width: Fraction
-    length: Fraction
-    bad: tuple[BadStretch, ...] = ()
-    of: str = ""
-    job: str = ""
-
-    @property
-    def label(self) -> str:
-        """Species, grade and size together, as told."""
-        return " ".join(part for part in (self.species, self.grade, self.size) if part)
-
-    def to_doc(self) -> Doc:
-        """As JSON, without what is empty."""
-        doc: Doc = {"species": self.species, "size": self.size}
-        doc |= {key: str(getattr(self, key)) for key in ("thickness", "width", "length")}
-        doc |= {key: text for key in ("grade", "of", "job") if (text := getattr(self, key))}
-        if self.bad:
-            doc["bad"] = [[str(one.start), str(one.end)] for one in self.bad]
-        return doc
-
-    @staticmethod
-    def from_doc(row: str, doc: Doc) -> "HandBoard":
-        """The board as it stands in the shop's record; raises `Refused`."""
-        with read_plainly(f"Board {row} on hand", "a board is", ValueError):
-            length = _measure(doc["length"], "length of a board", LONGEST_BOARD)
-            return HandBoard(
-                row,
-                checked_name(doc["species"], "species"),
-                checked_line(doc.get("grade", ""), "grade", most=LONGEST_NAME),
-                checked_name(doc["size"], "size of a board"),
-                _measure(doc["thickness"], "thickness of a board", WIDEST_BOARD),
-                _measure(doc["width"], "width of a board", WIDEST_BOARD),
-                length,
-                bad_from_doc(doc.get("bad", []), length),
-                checked_line(doc.get("of", ""), "job of a board"),
-                checked_line(doc.get("job", ""), "job of a board"),
-            )
-
-
 def typed_stock(
-    books: "ShopRecord", typed: Mapping[str, str], now: datetime, *, row: str = ""
+    books: ShopRecord, typed: Mapping[str, str], now: datetime, *, row: str = ""
 ) -> Change:
     """The change that adds a size of board as typed, or changes the one in `row`.
 
@@ -185,7 +73,7 @@ def shown_stock(line: StockLine) -> dict[str, str]:
     }
 
 
-def typed_hand(books: "ShopRecord", typed: Mapping[str, str], now: datetime) -> Change:
+def typed_hand(books: ShopRecord, typed: Mapping[str, str], now: datetime) -> Change:
     """The change that adds a board on hand as typed: species, grade, size, true, length and
     bad (``40..43, 90..92``, inches from one end). Raises `Refused` or `Refusal`."""
     thickness, width = true_size(typed["size"], typed.get("true", ""))
@@ -206,7 +94,7 @@ def typed_hand(books: "ShopRecord", typed: Mapping[str, str], now: datetime) -> 
     return Change(f"added {board.label}, {feet_and_inches(length)}, on hand", (put,), now)
 
 
-def remove_from(books: "ShopRecord", table: str, row: str, now: datetime) -> Change:
+def remove_from(books: ShopRecord, table: str, row: str, now: datetime) -> Change:
     """The change that takes a line of the stock list, or a board on hand, out."""
     line: StockLine | HandBoard
     if table == "stock":
@@ -218,7 +106,7 @@ def remove_from(books: "ShopRecord", table: str, row: str, now: datetime) -> Cha
     return Change(f"removed {line.label} {where}", (gone,), now)
 
 
-def take_stock_in(books: "ShopRecord", document: Any, now: datetime) -> Change:
+def take_stock_in(books: ShopRecord, document: Any, now: datetime) -> Change:
     """The change that adds every board of a document `{"crewdesk": "stock", "stock": [...],
     "on_hand": [...]}`, each as typed. Raises `Refused` or `Refusal`."""
     if not isinstance(document, dict) or document.get("crewdesk") != "stock":
@@ -285,13 +173,6 @@ def _length_doc(part: str) -> Doc:
     return doc
 
 
-def _length_from_doc(doc: Doc) -> tuple[Fraction, int | None]:
-    count = doc.get("count")
-    if count is not None and (type(count) is not int or not 0 <= count <= MOST_BOARDS):
-        raise Refused(f"There are from 0 to {MOST_BOARDS} boards of a length, not {brief(count)}.")
-    return _measure(doc["length"], "length of a board", LONGEST_BOARD), count
-
-
 def typed_bad(text: str, length: Fraction) -> tuple[BadStretch, ...]:
     """Bad stretches as typed, ``40..43, 90..92``; raises `Refused` or `Refusal`."""
     found = []
@@ -304,32 +185,5 @@ def typed_bad(text: str, length: Fraction) -> tuple[BadStretch, ...]:
                 f"{quoted(part)} is no bad stretch; write where it begins and ends, "
                 "in inches from one end, as 40..43."
             )
-        found.append(_stretch(read_length(start), read_length(end), length))
+        found.append(bad_stretch(read_length(start), read_length(end), length))
     return tuple(found)
-
-
-def bad_from_doc(docs: Any, length: Fraction) -> tuple[BadStretch, ...]:
-    """Bad stretches out of the record; raises `Refused`."""
-    return tuple(
-        _stretch(fraction(start, "bad stretch"), fraction(end, "bad stretch"), length)
-        for start, end in docs
-    )
-
-
-def _stretch(start: Fraction, end: Fraction, length: Fraction) -> BadStretch:
-    if not 0 <= start <= end <= length:
-        raise Refused(
-            f"A bad stretch from {show_length(start)} to {show_length(end)} in is not on a board "
-            f"of {show_length(length)} in; give where it begins, then where it ends."
-        )
-    return BadStretch(start, end)
-
-
-def _measure(text: Any, what: str, most: Fraction) -> Fraction:
-    found = fraction(text, what)
-    if not 0 < found <= most:
-        raise Refused(
-            f"The {what} is {show_length(found)} in; it must be more than 0 and at most "
-            f"{show_length(most)}."
-        )
-    return found

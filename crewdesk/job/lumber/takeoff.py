@@ -6,8 +6,8 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 
+from crewdesk.job.lumber.board import Board, CutFrom
 from crewdesk.job.lumber.board_feet import board_feet_of
-from crewdesk.job.lumber.boards import Board, CutFrom
 from crewdesk.job.lumber.plan_facts import Matching
 from crewdesk.job.lumber.sources import Source
 from crewdesk.job.lumber.task import Task, cleats_on

@@ -6,7 +6,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 from crewdesk.job.books.shop_record import ShopRecord
-from crewdesk.job.lumber.boards import Board
+from crewdesk.job.lumber.board import Board
 from crewdesk.job.lumber.cutting_rules import SAWS, CuttingRules
 from crewdesk.job.lumber.sources import Source, longest_of, sources
 from crewdesk.job.lumber.wanted import CleatsWanted, Wanted, wanted_cleats, wanted_pieces

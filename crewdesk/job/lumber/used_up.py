@@ -5,10 +5,11 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 from math import cos, hypot, radians
-from typing import TYPE_CHECKING
 
 from crewdesk.job.batch_time import piece_length
+from crewdesk.job.lumber.board import Board
 from crewdesk.job.lumber.spliced import Spliced, spliced
+from crewdesk.job.record import Record
 from crewdesk.trade.boards.consumables import (
     Packs,
     adhesive,
@@ -23,10 +24,6 @@ from crewdesk.trade.cuts.nails import Stack, longest_nail
 from crewdesk.trade.cuts.profile import CLEAT
 from crewdesk.trade.length import show_length
 from crewdesk.trade.refusal import Refusal
-
-if TYPE_CHECKING:
-    from crewdesk.job.lumber.boards import Board
-    from crewdesk.job.record import Record
 
 FROM_END = Fraction(2)
 """How far the first nail is from an end, in inches (common practice, no source)."""
@@ -55,7 +52,7 @@ class UsedUp:
         return None if each is None else each * self.packs.buy
 
 
-def used_up(record: "Record", boards: "Iterable[Board]") -> tuple[UsedUp, ...]:
+def used_up(record: Record, boards: "Iterable[Board]") -> tuple[UsedUp, ...]:
     """Tape along each side's foot, adhesive along each cleat and bottom edge, nails in
     cleats and bottoms, glue in splices and mitred edges, sandpaper for every show face,
     wedges for the joints with gaps.
@@ -117,7 +114,7 @@ def _mitres(board: FormBoard) -> Fraction:
     return Fraction(sum(wide, 0.0))
 
 
-def _splice_faces(record: "Record", one: Spliced) -> Fraction:
+def _splice_faces(record: Record, one: Spliced) -> Fraction:
     """Square inches of a piece's splices: a scarf's face is as long as it slants."""
     board = record.beam(one.row).boards[one.piece]
     rule = record.job.cutting.splice_rule(board.thickness)

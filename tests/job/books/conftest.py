@@ -7,7 +7,7 @@ from fractions import Fraction
 import pytest
 
 from crewdesk.job import beams
-from crewdesk.job.books.shop import change_shop
+from crewdesk.job.books.change_shop import change_shop
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.record import Record
 

@@ -12,8 +12,8 @@ from crewdesk.job import beams, clock, take, ticks
 from crewdesk.job.books import billing, materials, orders, worth
 from crewdesk.job.books import priced as pricing
 from crewdesk.job.books.done import done_by_stage
+from crewdesk.job.books.issuing import credit_invoice, issue_invoice
 from crewdesk.job.books.job_took import job_took
-from crewdesk.job.books.trail import credit_invoice, issue_invoice
 from crewdesk.job.change import Change, edit
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused

@@ -4,10 +4,10 @@ from fractions import Fraction as Fr
 
 import pytest
 
+from crewdesk.job.books.kept_form import KeptForm
 from crewdesk.job.books.kept_forms import (
     MOST_KEPT,
     USUAL_FORMS,
-    KeptForm,
     keep_form,
     known_forms,
     remove_form,

@@ -8,8 +8,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from crewdesk.job.books.change_shop import change_shop, changed_values
 from crewdesk.job.books.customers import keep_customer
-from crewdesk.job.books.shop import Shop, change_shop, changed_values, shown
+from crewdesk.job.books.shop import Shop, shown
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.refused import Refused, said
 from crewdesk.trade.books.money import Rate
