@@ -468,7 +468,7 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
 
     async def action_quit(self) -> None:
         """Write what is open and leave; where something can't be saved, ask first, and where
-        something is typed and not saved, say so first."""
+        something was entered and is not saved, say so first."""
         from crewdesk.screens.clock import goes_on
 
         pages = [one for one in reversed(self.screen_stack) if isinstance(one, Page)]

@@ -227,20 +227,16 @@ class CeilingPage(Page):
         side = Spot(self._row, "A")
         open_cautions(self.desk_app, stage_of_step(self.desk_app, _READ_FOR, side))
 
-    def lets_go(self) -> bool:
-        if self._filled == self._saved or self._leaving:
-            return True
-        self._leaving = True
-        self.desk_app.tell(
-            "The ceiling is typed and not saved: Ctrl+s saves it, the same key again drops it.",
-            "wrong",
-        )
-        return False
-
     def action_leave(self) -> None:
         """Back to where one came from; what is typed and not saved is told of once."""
-        if self.lets_go():
-            self.app.pop_screen()
+        if self._filled != self._saved and not self._leaving:
+            self._leaving = True
+            self.desk_app.tell(
+                "The ceiling is typed and not saved: Ctrl+s saves it, the same key again drops it.",
+                "wrong",
+            )
+            return
+        self.app.pop_screen()
 
 
 def _scribe_text(made: Scribe, step: Step, more: str) -> Text:

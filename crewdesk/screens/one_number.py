@@ -219,11 +219,11 @@ class OneNumberPage(Page):
             number.open_whole()
 
     def lets_go(self) -> bool:
-        return self._may_leave(of_beam=True)
+        return not self.round.unsaved or self._may_leave(of_beam=True)
 
     def action_leave(self) -> None:
         """Back to where one came from."""
-        if self.lets_go():
+        if self._may_leave(of_beam=True):
             self.app.pop_screen()
 
     def _may_leave(self, *, of_beam: bool = False) -> bool:

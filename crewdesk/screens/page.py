@@ -153,7 +153,8 @@ class Page(NamedKeys, Screen[None]):
         self.query_one(TopLine).look_at_sign()
 
     def lets_go(self) -> bool:
-        """Whether nothing is typed here that is not saved, or one was told so already."""
+        """Whether nothing was entered here that is not saved, or one was told so already; what
+        is only typed goes without a word when the program is left."""
         return True
 
     def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:

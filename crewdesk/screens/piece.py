@@ -316,10 +316,7 @@ class PiecePage(Page):
         """Show the cautions of the stage that this piece is in."""
         open_cautions(self.desk_app, stage_of_piece(self.desk_app, self.spot))
 
-    def lets_go(self) -> bool:
-        return self.readings.may_leave()
-
     def action_leave(self) -> None:
         """Back to the run sheet."""
-        if self.lets_go():
+        if self.readings.may_leave():
             self.app.pop_screen()

@@ -132,6 +132,7 @@ class RunSheetPage(Page):
         """Fit the heads to the columns; show the piece beside them where there is room."""
         self.set_class(self.size.width >= _WIDE, "wide")
         self.call_after_refresh(self._tell_heads)
+        self.call_after_refresh(self._tell_here)
 
     def _tell_heads(self) -> None:
         total = self.sheet.total()
@@ -193,7 +194,7 @@ class RunSheetPage(Page):
         from crewdesk.paper.cutlist import piece_lines
 
         marks = piece_lines(self.desk_app.record, beam, piece)
-        ready = (
+        ready = tuple(
             f"{one.stage.name}: {one.step.name}  {len(one.spots)}" for one in self.sheet.batches()
         )
         self.query_one(Beside).tell(
@@ -202,7 +203,7 @@ class RunSheetPage(Page):
                 *((line, False) for line in marks),
                 ("", False),
                 ("Ready to batch", True),
-                *((plain(line), False) for line in ready),
+                *((plain(line), False) for line in ready or ("nothing",)),
             ]
         )
 
