@@ -10,7 +10,7 @@ from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import checked_line, quoted
 from crewdesk.trade.angle import read_angle
-from crewdesk.trade.length import read_length, read_off
+from crewdesk.trade.read_length import read_length, read_off
 
 TYPED = ("width", "where", "cause", "cure", "stock", "bevel")
 _MEANT = {"1": "end 1", "2": "end 2", "top": "ceiling", "a": "edge a", "b": "edge b"}

@@ -18,7 +18,7 @@ from crewdesk.trade.cuts.section import bottom_width
 from crewdesk.trade.cuts.skew import BottomEdges, SkewedBoardEnd, SkewReading, board_ends
 from crewdesk.trade.cuts.skew import bottom_edges as edges
 from crewdesk.trade.cuts.sloped_side import SlopeEnd, lean_ratio
-from crewdesk.trade.length import read_length, read_off
+from crewdesk.trade.read_length import read_length, read_off
 
 BACK_BEVEL = Fraction(5)
 """The back bevel that is usually cut, in degrees (common practice, no source)."""

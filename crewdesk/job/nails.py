@@ -10,7 +10,7 @@ from crewdesk.job.words import brief
 from crewdesk.trade.cuts.nails import Nail, Stack, longest_nail, nail
 from crewdesk.trade.cuts.profile import CLEAT
 from crewdesk.trade.cuts.section import Section
-from crewdesk.trade.length import read_length
+from crewdesk.trade.read_length import read_length
 from crewdesk.trade.refusal import Refusal
 
 NAILED = {"fix-cleats": "cleats", "nail-bottom": "bottom"}

@@ -12,7 +12,8 @@ from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
 from crewdesk.trade.cuts.ceiling import NEAR_END, Scribe, scribe
 from crewdesk.trade.cuts.station import Station
-from crewdesk.trade.length import nearest, read_off
+from crewdesk.trade.length import nearest
+from crewdesk.trade.read_length import read_off
 from crewdesk.trade.refusal import Refusal
 
 

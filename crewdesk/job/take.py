@@ -19,7 +19,7 @@ from crewdesk.job.readings import (
 from crewdesk.job.record import JOB_ROW, Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import LONGEST_NAME, checked_line
-from crewdesk.trade.length import read_length, read_off
+from crewdesk.trade.read_length import read_length, read_off
 
 
 def typed_reading(

@@ -14,7 +14,8 @@ from crewdesk.screens.ask import Answer, Ask, Line
 from crewdesk.trade.angle import read_angle
 from crewdesk.trade.cuts.pitch import read_pitch
 from crewdesk.trade.cuts.section import Section
-from crewdesk.trade.length import mixed, read_length
+from crewdesk.trade.length import mixed
+from crewdesk.trade.read_length import read_length
 
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp

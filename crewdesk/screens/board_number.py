@@ -14,7 +14,8 @@ from crewdesk.paper.one_mark import one_mark, other_marks
 from crewdesk.screens.lean_switch import WAYS
 from crewdesk.screens.number_asked import Seen, unread_hint
 from crewdesk.screens.reading_line import in_brief
-from crewdesk.trade.length import Step, show_length, with_its_unit
+from crewdesk.trade.length import Step, show_length
+from crewdesk.trade.read_length import with_its_unit
 from crewdesk.trade.refusal import Refusal
 
 if TYPE_CHECKING:

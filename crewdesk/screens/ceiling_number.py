@@ -11,7 +11,8 @@ from crewdesk.paper.lengths import with_unit
 from crewdesk.paper.plain import plain
 from crewdesk.paper.scribe_told import caution_lines, gap_at, scribe_lines
 from crewdesk.screens.number_asked import Held, Seen, unread_hint
-from crewdesk.trade.length import Step, read_off, show_length
+from crewdesk.trade.length import Step, show_length
+from crewdesk.trade.read_length import read_off
 from crewdesk.trade.refusal import Refusal
 
 if TYPE_CHECKING:

@@ -14,7 +14,8 @@ from crewdesk.job.words import checked_name
 from crewdesk.paper.lengths import with_unit
 from crewdesk.screens.ask import Answer, Ask, Choose, Line
 from crewdesk.trade.cuts.section import Section
-from crewdesk.trade.length import STEPS, Step, read_length, show_length
+from crewdesk.trade.length import STEPS, Step, show_length
+from crewdesk.trade.read_length import read_length
 from crewdesk.trade.refusal import Refusal
 
 if TYPE_CHECKING:

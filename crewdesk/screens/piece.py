@@ -43,7 +43,7 @@ from crewdesk.screens.step_acts import (
 )
 from crewdesk.screens.turning import next_of_beam, other_of_kind, partner
 from crewdesk.trade.length import Step as Shown
-from crewdesk.trade.length import with_its_unit
+from crewdesk.trade.read_length import with_its_unit
 
 _WIDE, _TALL = 110, 30
 """Columns and rows from which on there is room for the list of steps and the section."""

@@ -21,7 +21,8 @@ from crewdesk.job.take import take
 from crewdesk.paper.cutlist import wall
 from crewdesk.paper.plain import plain
 from crewdesk.screens.reading_line import Field, LeanUnknown, ReadingLine, in_full
-from crewdesk.trade.length import DEFAULT_STEP, Step, with_its_unit
+from crewdesk.trade.length import DEFAULT_STEP, Step
+from crewdesk.trade.read_length import with_its_unit
 from crewdesk.trade.refusal import Refusal
 
 if TYPE_CHECKING:

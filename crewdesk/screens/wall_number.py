@@ -11,7 +11,8 @@ from crewdesk.paper.plan_told import wall_mark
 from crewdesk.screens.number_asked import Held, Seen, unread_hint
 from crewdesk.screens.walls import USUAL_LEG, ask_walls
 from crewdesk.trade.cuts.skew import SkewReading
-from crewdesk.trade.length import Step, read_length, show_length, to_type
+from crewdesk.trade.length import Step, show_length, to_type
+from crewdesk.trade.read_length import read_length
 from crewdesk.trade.refusal import Refusal
 
 if TYPE_CHECKING:

@@ -42,15 +42,8 @@ from crewdesk.trade.books.rounding import Rule, read_rule
 from crewdesk.trade.books.several_spans import read_spans
 from crewdesk.trade.cuts.pitch import read_pitch
 from crewdesk.trade.cuts.section import Section
-from crewdesk.trade.length import (
-    DEFAULT_STEP,
-    STEPS,
-    feet_and_inches,
-    mixed,
-    read_length,
-    show_length,
-    to_type,
-)
+from crewdesk.trade.length import DEFAULT_STEP, STEPS, feet_and_inches, mixed, show_length, to_type
+from crewdesk.trade.read_length import read_length
 from crewdesk.trade.refusal import Refusal
 from tests.hostile.strings import CONTROLS, NOT_TAKEN, SAMPLE, TAKEN
 

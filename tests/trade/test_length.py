@@ -11,20 +11,17 @@ from hypothesis import strategies as st
 
 from crewdesk.trade.length import (
     HIDDEN_AT_MOST,
-    LONGEST,
     MM_PER_INCH,
     STEPS,
     exact_text,
     feet_and_inches,
     mixed,
     nearest,
-    read_length,
-    read_off,
     rounded_up,
     show_length,
     to_type,
-    with_its_unit,
 )
+from crewdesk.trade.read_length import LONGEST, read_length, read_off, with_its_unit
 from crewdesk.trade.refusal import Refusal
 
 if TYPE_CHECKING:

@@ -10,7 +10,8 @@ from crewdesk.job.words import LONGEST_NAME, brief, checked_line, checked_name, 
 from crewdesk.trade.books.money import LONGEST_TERMS, Rate, read_money, read_percent, read_rate
 from crewdesk.trade.books.price_sorts import SORTS
 from crewdesk.trade.books.rounding import read_rule
-from crewdesk.trade.length import STEPS, read_length, show_length
+from crewdesk.trade.length import STEPS, show_length
+from crewdesk.trade.read_length import read_length
 
 EXTRAS = "extras"
 TAXABLE = (*SORTS, EXTRAS)

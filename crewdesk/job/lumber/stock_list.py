@@ -19,7 +19,8 @@ from crewdesk.trade.boards.lumber import (
 )
 from crewdesk.trade.boards.stock import BadStretch
 from crewdesk.trade.books.money import read_money
-from crewdesk.trade.length import feet_and_inches, read_length, show_length
+from crewdesk.trade.length import feet_and_inches, show_length
+from crewdesk.trade.read_length import read_length
 from crewdesk.trade.refusal import Refusal
 
 _COUNTED = re.compile(r"(.*?)(?: ?[xX\u00d7*] ?(\d{1,4}))?")

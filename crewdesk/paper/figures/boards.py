@@ -12,7 +12,8 @@ from crewdesk.trade.boards.cutting_plan import MOST_PIECES, cutting_plan
 from crewdesk.trade.boards.plan import CutBoard, CuttingPlan
 from crewdesk.trade.boards.stock import BadStretch, Need, OnHand, Saw, Stock
 from crewdesk.trade.books.money import read_money
-from crewdesk.trade.length import INCHES_PER_FOOT, feet_and_inches, read_length, show_length
+from crewdesk.trade.length import INCHES_PER_FOOT, feet_and_inches, show_length
+from crewdesk.trade.read_length import read_length
 from crewdesk.trade.refusal import Refusal
 
 ABOUT = "which boards to buy and how to cut them, proven cheapest"

@@ -9,14 +9,8 @@ from crewdesk.paper.lengths import degrees_shown, length_json
 from crewdesk.trade.angle import read_angle
 from crewdesk.trade.cuts.bottom_cut import BottomReading, bottom_cut
 from crewdesk.trade.cuts.section import Section
-from crewdesk.trade.length import (
-    DEFAULT_STEP,
-    Length,
-    exact_text,
-    read_length,
-    rounded_down,
-    show_length,
-)
+from crewdesk.trade.length import DEFAULT_STEP, Length, exact_text, rounded_down, show_length
+from crewdesk.trade.read_length import read_length
 from crewdesk.trade.refusal import Refusal
 
 ABOUT = "the bottom board's lengths, widths and relief, from its reading"

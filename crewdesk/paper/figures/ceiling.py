@@ -7,7 +7,8 @@ from crewdesk.paper.figures import Figure
 from crewdesk.paper.lengths import length_json
 from crewdesk.trade.cuts.ceiling import Scribe, scribe
 from crewdesk.trade.cuts.station import Station
-from crewdesk.trade.length import read_length, show_length
+from crewdesk.trade.length import show_length
+from crewdesk.trade.read_length import read_length
 from crewdesk.trade.refusal import Refusal
 
 ABOUT = "scriber setting, gaps and cut depths of a pair under a ceiling"

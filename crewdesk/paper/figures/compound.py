@@ -10,7 +10,7 @@ from crewdesk.paper.figures.skew import read_skew
 from crewdesk.trade.cuts.compound import compound_end
 from crewdesk.trade.cuts.pitch import read_pitch
 from crewdesk.trade.cuts.sloped_side import lean_ratio
-from crewdesk.trade.length import read_length
+from crewdesk.trade.read_length import read_length
 from crewdesk.trade.refusal import Refusal
 
 ABOUT = "mitre and blade tilt where a sloped beam meets a skewed wall"

@@ -8,7 +8,8 @@ from crewdesk.paper.figures import Figure
 from crewdesk.paper.lengths import degrees_shown, length_json
 from crewdesk.trade.cuts.side_board import EndCut, EndReading, side_cut
 from crewdesk.trade.cuts.sloped_side import SlopedEnd
-from crewdesk.trade.length import exact, read_length, show_length
+from crewdesk.trade.length import exact, show_length
+from crewdesk.trade.read_length import read_length
 from crewdesk.trade.refusal import Refusal
 
 ABOUT = "a side board's top length, blank and end cuts"

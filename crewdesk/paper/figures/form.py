@@ -14,7 +14,8 @@ from crewdesk.trade.cuts.forms import (
     three_board,
 )
 from crewdesk.trade.cuts.section import Section
-from crewdesk.trade.length import read_length, show_length
+from crewdesk.trade.length import show_length
+from crewdesk.trade.read_length import read_length
 from crewdesk.trade.refusal import Refusal
 
 ABOUT = "which boards a form of beam is made of, their widths and blade tilts"

@@ -4,7 +4,8 @@ from argparse import ArgumentParser, Namespace
 
 from crewdesk.paper.figures import Figure
 from crewdesk.paper.lengths import length_json
-from crewdesk.trade.length import STEPS, read_length, show_length
+from crewdesk.trade.length import STEPS, show_length
+from crewdesk.trade.read_length import read_length
 
 ABOUT = "read one length and tell it in inches, feet and millimetres"
 

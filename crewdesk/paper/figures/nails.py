@@ -6,7 +6,8 @@ from crewdesk.job.sentences import sentence
 from crewdesk.paper.figures import Figure
 from crewdesk.paper.lengths import length_json
 from crewdesk.trade.cuts.nails import Stack, longest_nail, nail
-from crewdesk.trade.length import read_length, show_length
+from crewdesk.trade.length import show_length
+from crewdesk.trade.read_length import read_length
 from crewdesk.trade.refusal import Refusal
 
 ABOUT = "which nail goes into a stack of boards, and what it holds"

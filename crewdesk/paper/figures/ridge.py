@@ -7,7 +7,8 @@ from crewdesk.paper.figures import Figure
 from crewdesk.paper.lengths import degrees_shown, length_json
 from crewdesk.trade.cuts.pitch import read_pitch
 from crewdesk.trade.cuts.ridge import RidgeSide, ridge_beam
-from crewdesk.trade.length import exact, read_length, show_length
+from crewdesk.trade.length import exact, show_length
+from crewdesk.trade.read_length import read_length
 
 ABOUT = "heights and top bevels of a ridge beam's two sides"
 

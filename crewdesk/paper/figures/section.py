@@ -7,7 +7,8 @@ from crewdesk.paper.figures import Figure
 from crewdesk.paper.lengths import length_json
 from crewdesk.trade.angle import read_angle
 from crewdesk.trade.cuts.section import Section, bottom_back_width, bottom_width, cleat_line
-from crewdesk.trade.length import read_length, show_length
+from crewdesk.trade.length import show_length
+from crewdesk.trade.read_length import read_length
 
 ABOUT = "widths of the bottom board and height of the cleat line"
 

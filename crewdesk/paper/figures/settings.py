@@ -5,7 +5,8 @@ from argparse import ArgumentParser, Namespace
 from crewdesk.paper.figures import Figure
 from crewdesk.paper.lengths import length_json
 from crewdesk.trade.cuts.settings import Need, SettingGroup, setting_sheet
-from crewdesk.trade.length import read_length, show_length
+from crewdesk.trade.length import show_length
+from crewdesk.trade.read_length import read_length
 from crewdesk.trade.refusal import Refusal
 
 ABOUT = "group pieces by machine setting, and count the settings"

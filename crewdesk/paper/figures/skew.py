@@ -16,7 +16,8 @@ from crewdesk.trade.cuts.skew import (
     bottom_edges,
     hidden_by,
 )
-from crewdesk.trade.length import read_length, show_length
+from crewdesk.trade.length import show_length
+from crewdesk.trade.read_length import read_length
 from crewdesk.trade.refusal import Refusal
 
 ABOUT = "long faces, back bevels and the bottom board's edges at skewed walls"

@@ -12,7 +12,8 @@ from crewdesk.trade.cuts.caution import Caution
 from crewdesk.trade.cuts.pitch import Slope, read_pitch, slope
 from crewdesk.trade.cuts.side_board import PLUMB, EndReading
 from crewdesk.trade.cuts.sloped_side import SlopedSide, into_ridge, sloped_side
-from crewdesk.trade.length import read_length, show_length
+from crewdesk.trade.length import show_length
+from crewdesk.trade.read_length import read_length
 from crewdesk.trade.refusal import Refusal
 
 ABOUT = "a sloped side's lengths and end cuts"

@@ -8,7 +8,8 @@ from crewdesk.paper.figures.end import read_end
 from crewdesk.paper.lengths import length_json
 from crewdesk.trade.cuts.side_board import side_cut
 from crewdesk.trade.cuts.sureness import Steps, must_agree, side_sureness
-from crewdesk.trade.length import STEPS, read_length, rounded_up, show_length
+from crewdesk.trade.length import STEPS, rounded_up, show_length
+from crewdesk.trade.read_length import read_length
 
 ABOUT = "how far each mark of a side board can be off"
 

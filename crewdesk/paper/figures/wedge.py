@@ -6,7 +6,8 @@ from crewdesk.paper.figures import Figure
 from crewdesk.paper.lengths import degrees_shown, length_json
 from crewdesk.trade.angle import read_angle
 from crewdesk.trade.cuts.wedge import wedge
-from crewdesk.trade.length import read_length, show_length
+from crewdesk.trade.length import show_length
+from crewdesk.trade.read_length import read_length
 
 ABOUT = "angle and back of a tapered wedge, and how deep it seats in a gap"
 

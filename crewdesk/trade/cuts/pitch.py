@@ -7,7 +7,8 @@ from typing import NamedTuple
 
 from crewdesk.trade.angle import arctangent, read_angle, tangent
 from crewdesk.trade.checked import checked
-from crewdesk.trade.length import Length, exact, read_length
+from crewdesk.trade.length import Length, exact
+from crewdesk.trade.read_length import read_length
 from crewdesk.trade.refusal import Refusal
 
 STEEPEST = 75

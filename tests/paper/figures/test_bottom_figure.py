@@ -6,7 +6,7 @@ from fractions import Fraction
 import pytest
 
 from crewdesk.cli import main
-from crewdesk.trade.length import read_length
+from crewdesk.trade.read_length import read_length
 
 BOTTOM = ["figure", "bottom", "--width", "8"]
 
