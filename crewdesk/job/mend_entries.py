@@ -8,6 +8,7 @@ from crewdesk.job.clock import fixed, sound
 from crewdesk.job.entry import Entry
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
+from crewdesk.trade.books.durations import to_the_minute
 
 
 def split(record: Record, row: str, at: datetime, now: datetime) -> Change:
@@ -50,7 +51,7 @@ def join(record: Record, row: str, other: str, now: datetime) -> Change:
     new = replace(one, stop=stop, note="; ".join(notes), pieces=pieces)
     sound(record, new, fixed(now), (one.row, two.row))
     gap = two.start - (one.stop or two.start)
-    counted = f", {gap.seconds // 60} min between them counted" if gap > timedelta(0) else ""
+    counted = f", {to_the_minute(gap)} between them counted" if gap > timedelta(0) else ""
     return Change(
         f"joined two entries on {record.stages.name_of(one.stage)}{counted}",
         (

@@ -89,7 +89,7 @@ def test_split_join_and_move(record, now, refusing) -> None:
     assert "in the future" in refusing(mend_entries.move, record, "2", now + 11 * HOUR, end)
     record.make(clock.mend(record, "2", end, pieces=[B]))
     change = mend_entries.join(record, "2", "1", end)
-    assert change.what == "joined two entries on Rip, 60 min between them counted"
+    assert change.what == "joined two entries on Rip, 1h between them counted"
     record.make(change)
     assert spans(record) == [(0, 5)]
     assert record.entry("1").pieces == (A, B)
