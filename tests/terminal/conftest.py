@@ -42,7 +42,7 @@ class Desk:
     def __init__(self, *words: str, data: Path) -> None:
         self.screen = pyte.Screen(COLUMNS, ROWS)
         self._stream = pyte.ByteStream(self.screen)
-        env = {**os.environ, "TERM": "xterm-256color", "COLORTERM": "truecolor"}
+        env = {**os.environ, "TERM": "xterm-16color", "COLORTERM": ""}
         self.child = pexpect.spawn(
             sys.executable,
             ["-m", "crewdesk", "--data", str(data), *words],
