@@ -7,6 +7,7 @@ from crewdesk.job.change import Doc
 from crewdesk.job.forms import TRAITS
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import brief, checked_line, checked_name
+from crewdesk.job.written import read_plainly
 
 KINDS = ("side", "bottom", "top", "cleats")
 WHO = ("partner", "sides", "bottom", "top", "cleats")
@@ -250,17 +251,13 @@ class Stages:
 
         Raises `Refused`.
         """
-        try:
+        with read_plainly(
+            "Something in the job's stages", "stages are; see the format of a job file"
+        ):
             stages = tuple(Stage.from_doc(doc) for doc in docs)
             if other is None:
                 return Stages(stages)
             return Stages(stages, tuple(OtherWork.from_doc(doc) for doc in other))
-        except KeyError as lacking:
-            raise Refused(f"A stage or a step of the job has no {lacking.args[0]}.") from None
-        except (TypeError, AttributeError):
-            raise Refused(
-                "The job's stages are not built as stages are; see the format of a job file."
-            ) from None
 
     def with_stage(self, stage: Stage) -> "Stages":
         """With the stage of the same id put in place of the old one."""

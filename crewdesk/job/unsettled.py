@@ -13,6 +13,7 @@ from crewdesk.job.readings import moment
 from crewdesk.job.refused import Refused
 from crewdesk.job.rows import Rows
 from crewdesk.job.words import brief, checked_note
+from crewdesk.job.written import read_plainly
 
 TABLE = "unsettled"
 LONGEST_VALUE = 60
@@ -43,7 +44,7 @@ class Unsettled:
     @staticmethod
     def from_doc(row: str, doc: Doc) -> "Unsettled":
         """What `to_doc` wrote; raises `Refused`."""
-        try:
+        with read_plainly(f"Row {row} of what is not settled", "such a row is"):
             edits = [Edit.from_doc(one) for one in doc["edits"]]
             if not all(
                 len(one.at) > 1 and all(isinstance(key, str) for key in one.at) for one in edits
@@ -56,10 +57,6 @@ class Unsettled:
                 checked_note(doc["against"], "wording of a change"),
                 tuple((one.at, one.after) for one in edits),
             )
-        except (KeyError, TypeError, AttributeError):
-            raise Refused(
-                f"Row {row} of what is not settled is not built as such a row is."
-            ) from None
 
 
 def unsettled(record: Rows) -> tuple[Unsettled, ...]:

@@ -8,8 +8,7 @@ from fractions import Fraction
 from crewdesk.job.books.amounts import read_amount, read_date
 from crewdesk.job.change import Doc
 from crewdesk.job.readings import fraction
-from crewdesk.job.refused import Refused
-from crewdesk.job.words import brief
+from crewdesk.job.written import read_plainly
 
 
 @dataclass(frozen=True)
@@ -35,7 +34,7 @@ class KeptPlan:
     @staticmethod
     def from_doc(doc: Doc) -> "KeptPlan":
         """The plan as it stands in the job; raises `Refused`."""
-        try:
+        with read_plainly("The plan of boards", "a plan is"):
             match = doc.get("matching")
             return KeptPlan(
                 read_amount(doc["bound"], "bound of a plan"),
@@ -46,5 +45,3 @@ class KeptPlan:
                 else None,
                 read_date(doc["closed"], "plan") if "closed" in doc else None,
             )
-        except (KeyError, TypeError, AttributeError):
-            raise Refused(f"A plan of boards is not built as {brief(doc)} is.") from None
