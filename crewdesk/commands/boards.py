@@ -81,7 +81,7 @@ def _note(job: "JobFile", args: Namespace, now: datetime) -> None:
 
 
 def _solved(desk: Desk, id_: str, job: "JobFile", seconds: int) -> "Takeoff":
-    from crewdesk.job.lumber.takeoff import solve
+    from crewdesk.job.lumber.plan_boards import solve
     from crewdesk.store.lumber import job_task
 
     return solve(job_task(desk, id_, job), seconds=seconds)

@@ -1,6 +1,17 @@
 """Lengths and angles as they stand in JSON and in printed lines."""
 
-from crewdesk.trade.length import DEFAULT_STEP, Length, Step, exact_text, show_at_most, show_length
+from fractions import Fraction
+
+from crewdesk.trade.length import (
+    DEFAULT_STEP,
+    INCHES_PER_FOOT,
+    Length,
+    Step,
+    exact_text,
+    feet_and_inches,
+    show_at_most,
+    show_length,
+)
 
 
 def length_json(value: Length, step: Step = DEFAULT_STEP) -> dict[str, str]:
@@ -23,6 +34,16 @@ def with_unit_at_most(value: Length, step: Step) -> str:
     """``146 3/4 in`` for a length that must never be cut over: rounded down."""
     shown = show_at_most(value, step)
     return shown if step.mm else f"{shown} in"
+
+
+def board_length(length: Fraction) -> str:
+    """A board's length as it is sold: ``18'``, ``9' 10"``."""
+    return feet_and_inches(length).removesuffix(' 0"')
+
+
+def feet(length: Fraction) -> str:
+    """Inches as feet to the nearest tenth."""
+    return f"{float(length / INCHES_PER_FOOT):.1f} ft"
 
 
 def degrees_shown(angle: float) -> str:

@@ -1,24 +1,26 @@
 """The takeoff: the buying list, every board's cuts, and what else a job uses up."""
 
-from collections.abc import Iterable, Mapping
+from collections.abc import Mapping
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
 from crewdesk.job.lumber.board import Board
+from crewdesk.job.lumber.buying_list import Buy, buying_list
 from crewdesk.job.lumber.kept import label_of, without_board
-from crewdesk.job.lumber.takeoff import Buy, Takeoff, buying_list
+from crewdesk.job.lumber.takeoff import Takeoff
 from crewdesk.job.lumber.used_up import UsedUp, used_up
 from crewdesk.job.lumber.wanted import piece_to_cut
 from crewdesk.job.record import Record
-from crewdesk.paper.board_bar import BAD, CLEAT, CUT, PIECE, SCARF, WASTE, bar, rows_of
-from crewdesk.paper.lengths import length_json, with_unit
+from crewdesk.paper.board_bar import BAD, CLEAT, CUT, PIECE, SCARF, WASTE
+from crewdesk.paper.boards_told import board_lines, rips_of, scarfed
+from crewdesk.paper.buying_told import buy_lines, hand_lines, used_lines
+from crewdesk.paper.lengths import feet, length_json, with_unit
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sheet import Sheet, heading, job_values
 from crewdesk.paper.splices_told import splice_lines, splices_json
-from crewdesk.trade.length import INCHES_PER_FOOT, Step, feet_and_inches, show_length
+from crewdesk.trade.length import Step
 
-_COLUMNS = 72
 _BEAM_COLUMNS = 40
 
 
@@ -39,8 +41,8 @@ def takeoff_sheet(
         *_rough_lines(record),
         "",
         "Buy",
-        *_buy_lines(buy),
-        *_hand_lines(takeoff),
+        *buy_lines(buy),
+        *hand_lines(takeoff),
         "",
         "Used up besides",
         *(f"  {one}" for one in used_lines(used, prices)),
@@ -58,16 +60,6 @@ def takeoff_sheet(
     return Sheet(
         tuple(lines), lambda: _values(id_, record, takeoff, buy, used, prices, kept, missing)
     )
-
-
-def board_length(length: Fraction) -> str:
-    """A board's length as it is sold: ``18'``, ``9' 10"``."""
-    return feet_and_inches(length).removesuffix(' 0"')
-
-
-def feet(length: Fraction) -> str:
-    """Inches as feet to the nearest tenth."""
-    return f"{float(length / INCHES_PER_FOOT):.1f} ft"
 
 
 def cost_line(takeoff: Takeoff) -> str:
@@ -118,126 +110,6 @@ def rough_pieces(record: Record) -> list[str]:
         for key in beam.boards
         if (found := piece_to_cut(beam, beam.pieces[key], record.job.cutting)) and not found[1]
     ]
-
-
-def _buy_lines(buy: tuple[Buy, ...]) -> list[str]:
-    lines: list[str] = []
-    head = ""
-    for one in buy:
-        size = buy_head(one)
-        if size != head:
-            lines.append(f"  {plain(size)}")
-            head = size
-        got = f"   bought {one.bought}" if one.bought else ""
-        got += f"   and {one.spare} spare" if one.spare else ""
-        lines.append(f"    {one.count:>3} x {board_length(one.length):<8}"
-                     f"{one.each:>10,.2f} each{one.cost:>12,.2f}{got}")  # fmt: skip
-    lines.append(f"  {buy_total(buy)}")
-    return lines
-
-
-def buy_head(one: Buy) -> str:
-    """A size as it is bought, and what it measures."""
-    return f"{one.label} ({show_length(one.thickness)} x {show_length(one.width)} in)"
-
-
-def buy_total(buy: tuple[Buy, ...]) -> str:
-    """All that is bought, in a line."""
-    count = sum(one.count for one in buy)
-    length = sum((one.length * one.count for one in buy), Fraction(0))
-    cost = sum((one.cost for one in buy), Decimal(0))
-    measured = sum((one.board_feet for one in buy), Fraction(0))
-    told = f"In all {count} boards, {feet(length)}, {float(measured):,.1f} board feet, {cost:,.2f}"
-    if more := sum(one.spare for one in buy):
-        spare = sum((one.each * one.spare for one in buy), Decimal(0))
-        told += f"; {more} spare, {spare:,.2f} more"
-    return told + "."
-
-
-def _hand_lines(takeoff: Takeoff) -> list[str]:
-    return [
-        f"  On hand: {plain(one.label)}, {board_length(one.length)}, as board {one.row}"
-        for one in takeoff.boards
-        if one.hand
-    ]
-
-
-def used_lines(used: tuple[UsedUp, ...], prices: Mapping[str, Decimal]) -> list[str]:
-    """What is used up besides boards, each in a line, and what it costs in all; packs are
-    whole, rounded up."""
-    lines = []
-    for one in used:
-        amount = float(one.packs.amount)
-        told = f"{one.name}: {amount:,.{1 if amount < 10 else 0}f} {one.unit}"
-        told += f", {one.packs.buy} {one.pack_name}{_plural(one.packs.buy, one.pack_name)}"
-        if (cost := one.cost(prices)) is not None:
-            told += f" at {prices[one.sort]:,.2f}, {cost:,.2f}"
-        lines.append(told)
-    return [*lines, used_total(used, prices)] if used else lines
-
-
-def used_total(used: tuple[UsedUp, ...], prices: Mapping[str, Decimal]) -> str:
-    """What all of it costs, and what has no price yet."""
-    costs = [one.cost(prices) for one in used]
-    total = sum((cost for cost in costs if cost is not None), Decimal(0))
-    unknown = [one.name for one, cost in zip(used, costs, strict=True) if cost is None]
-    if not unknown:
-        return f"In all {total:,.2f}."
-    known = f"In all {total:,.2f}, without" if total else "No price is known yet of"
-    return f"{known} {'; '.join(unknown)}: what a pack costs stands in the shop (F7)."
-
-
-def _plural(count: int, name: str) -> str:
-    return "" if count == 1 else "es" if name.endswith("x") else "s"
-
-
-def board_head(board: Board) -> str:
-    """A board's number, kind and length, and how far it has come."""
-    state = "on hand" if board.hand and board.state == "bought" else board.state
-    return f"{board.row:>3}  {plain(board.label)}, {board_length(board.length)}  ({state})"
-
-
-def scarfed(record: Record, boards: Iterable[Board]) -> bool:
-    """Whether any of these boards is cut to a scarf."""
-    return record.job.cutting.splices == "scarf" and any(
-        one.parts > 1 for board in boards for one in board.pieces
-    )
-
-
-def board_lines(
-    record: Record, board: Board, longest: Fraction, *, scarfs: bool = False
-) -> list[str]:
-    """One board: what to rip it to, its rows drawn to scale and told."""
-    step = record.job.step
-    lines = [f"{board_head(board)}  {first_told(board, step)}".rstrip()]
-    for near, row in rows_of(board):
-        lines.append(f"     {bar(board, row, _COLUMNS, longest, scarfs=scarfs)}")
-        told = [
-            f"{plain(label_of(record, p))} {with_unit(p.length, step)}"
-            for p in sorted(board.pieces, key=lambda p: p.start)
-            if p.near == near
-        ]
-        told += [f"cleat {with_unit(c.end - c.start, step)}" for c in row if c.name]
-        lines.append(f"     {', '.join(told)}")
-    return lines
-
-
-def first_told(board: Board, step: Step) -> str:
-    """Which cut comes first, and the widths to rip, from the first edge on."""
-    if board.state == "spoiled":
-        return ""
-    if not board.pieces and not board.cleats:
-        return "nothing is cut from it"
-    if board.first == "crosscut":
-        return "crosscut first"
-    widths = rips_of(board)
-    return "rip " + ", ".join(with_unit(far - near, step) for near, far in widths)
-
-
-def rips_of(board: Board) -> list[tuple[Fraction, Fraction]]:
-    """The strips of a board, each from where to where across it."""
-    strips = {(p.near, p.far) for p in board.pieces} | {(c.near, c.far) for c in board.cleats}
-    return sorted(strips)
 
 
 def _cleat_lines(takeoff: Takeoff) -> list[str]:

@@ -11,23 +11,18 @@ from textual.widgets import Static
 
 from crewdesk.job.lumber.board import Board
 from crewdesk.job.lumber.boards import spoil, tick_bought, tick_cut
+from crewdesk.job.lumber.buying_list import buying_list
 from crewdesk.job.lumber.change_rules import change_rules, rules_shown
 from crewdesk.job.lumber.into_estimate import into_estimate
 from crewdesk.job.lumber.kept import keep, kept_takeoff, label_of, without_board
-from crewdesk.job.lumber.takeoff import Takeoff, buying_list
+from crewdesk.job.lumber.takeoff import Takeoff
 from crewdesk.job.lumber.used_up import used_up
 from crewdesk.job.refused import Refused, said
+from crewdesk.paper.boards_told import first_told, scarfed
+from crewdesk.paper.buying_told import used_lines
 from crewdesk.paper.plain import plain
 from crewdesk.paper.splices_told import splice_lines
-from crewdesk.paper.takeoff import (
-    cleats_told,
-    cost_line,
-    first_told,
-    rough_pieces,
-    scarfed,
-    used_lines,
-    waste_lines,
-)
+from crewdesk.paper.takeoff import cleats_told, cost_line, rough_pieces, waste_lines
 from crewdesk.screens.ask import Answer, Ask, Choose, Line
 from crewdesk.screens.cut_board_picture import cut_board_picture
 from crewdesk.screens.lines import Lines, Row

@@ -5,11 +5,13 @@ from decimal import Decimal
 from fractions import Fraction
 
 from crewdesk.job.lumber.board import Board
+from crewdesk.job.lumber.buying_list import Buy
 from crewdesk.job.lumber.kept import label_of
-from crewdesk.job.lumber.takeoff import Buy
 from crewdesk.job.record import Record
 from crewdesk.paper.board_bar import bar, rows_of
-from crewdesk.paper.takeoff import board_length, buy_head, buy_total, scarfed
+from crewdesk.paper.boards_told import scarfed
+from crewdesk.paper.buying_told import buy_head, buy_total
+from crewdesk.paper.lengths import board_length
 from crewdesk.screens.lines import Row
 
 _SIGNS = {"to buy": "□", "bought": "◪", "cut": "✓", "spoiled": "x"}

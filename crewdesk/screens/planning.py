@@ -6,7 +6,8 @@ from textual.message import Message
 from textual.widgets import Static
 from textual.worker import Worker, WorkerState, get_current_worker
 
-from crewdesk.job.lumber.takeoff import Takeoff, solve
+from crewdesk.job.lumber.plan_boards import solve
+from crewdesk.job.lumber.takeoff import Takeoff
 from crewdesk.job.lumber.task import Task
 from crewdesk.job.refused import Refused
 from crewdesk.trade.boards.cutting_plan import Progress

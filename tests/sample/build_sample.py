@@ -27,8 +27,8 @@ from crewdesk.job.in_plan import TypedSquare, read_squares
 from crewdesk.job.lumber.boards import rows_named, spoil, tick_bought, tick_cut
 from crewdesk.job.lumber.change_rules import change_rules
 from crewdesk.job.lumber.kept import keep
+from crewdesk.job.lumber.plan_boards import solve
 from crewdesk.job.lumber.stock_list import take_stock_in
-from crewdesk.job.lumber.takeoff import solve
 from crewdesk.job.lumber.task import task_of
 from crewdesk.job.scribing import read_ceiling, typed_stations
 from crewdesk.job.ticks import Spot

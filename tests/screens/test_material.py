@@ -7,8 +7,8 @@ from threading import Event
 import pytest
 from textual.widgets import Static
 
+from crewdesk.job.lumber.plan_boards import solve
 from crewdesk.job.lumber.stock_list import take_stock_in
-from crewdesk.job.lumber.takeoff import solve
 from crewdesk.screens import planning
 from crewdesk.screens.lines import Lines
 from crewdesk.screens.material import MaterialPage

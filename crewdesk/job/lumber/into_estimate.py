@@ -7,7 +7,8 @@ from decimal import Decimal
 from crewdesk.job.books.material import TAKEOFF
 from crewdesk.job.books.shop import Shop
 from crewdesk.job.change import ABSENT, Change, Doc, edit
-from crewdesk.job.lumber.takeoff import Buy, Takeoff, buying_list
+from crewdesk.job.lumber.buying_list import Buy, buying_list
+from crewdesk.job.lumber.takeoff import Takeoff
 from crewdesk.job.lumber.used_up import UsedUp, used_up
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused

@@ -9,6 +9,7 @@ from crewdesk.job.lumber.board_feet import board_feet_of
 from crewdesk.job.lumber.boards import tick_bought, tick_cut
 from crewdesk.job.lumber.kept import keep
 from crewdesk.job.lumber.left_over import claim, close_plan, put_in_stock
+from crewdesk.job.lumber.plan_boards import solve
 from crewdesk.job.lumber.stock_list import (
     remove_from,
     shown_stock,
@@ -16,7 +17,6 @@ from crewdesk.job.lumber.stock_list import (
     true_size,
     typed_stock,
 )
-from crewdesk.job.lumber.takeoff import solve
 from crewdesk.job.lumber.task import task_of
 from crewdesk.trade.boards.leftovers import leftovers
 from crewdesk.trade.boards.rip_stock import Placed, RipBoard, Saws
