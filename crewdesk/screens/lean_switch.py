@@ -5,7 +5,7 @@ from typing import ClassVar
 from rich.text import Text
 from textual import on
 from textual.binding import Binding, BindingType
-from textual.events import Click
+from textual.events import Click, Key
 from textual.message import Message
 from textual.reactive import reactive
 from textual.widget import Widget
@@ -16,7 +16,8 @@ WAYS = ("in", "out")
 
 
 class LeanSwitch(NamedKeys, Widget, can_focus=True):
-    """In, out or, until it is chosen, neither."""
+    """In, out or, until it is chosen, neither. No sign of a length turns it: somebody who
+    believes to be in the next line types `221 5/8`, with a space, and sees nothing."""
 
     DEFAULT_CSS = """
     LeanSwitch { width: 11; height: 1; background: $panel; }
@@ -24,7 +25,7 @@ class LeanSwitch(NamedKeys, Widget, can_focus=True):
     """
     KEYS_OF = "Lean of a wall"
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("space,left,right", "turn", "Turn", show=False),
+        Binding("left,right", "turn", "Turn", show=False),
         Binding("i", "choose('in')", "In", show=False),
         Binding("o", "choose('out')", "Out", show=False),
         Binding("enter", "enter", "Save", show=False),
@@ -36,6 +37,14 @@ class LeanSwitch(NamedKeys, Widget, can_focus=True):
 
     class Entered(Message):
         """The user is done with the line."""
+
+    class Strayed(Message):
+        """A number was typed where none goes."""
+
+    def on_key(self, event: Key) -> None:
+        """Tell of a number that is typed here."""
+        if event.character is not None and event.character.isdecimal():
+            self.post_message(self.Strayed())
 
     def render(self) -> Text:
         """Both ways, the chosen one in brackets."""

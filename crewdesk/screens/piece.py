@@ -26,7 +26,7 @@ from crewdesk.screens.page import Page
 from crewdesk.screens.picture import Picture
 from crewdesk.screens.piece_cut import piece_cut
 from crewdesk.screens.piece_pictures import beam_section, piece_picture
-from crewdesk.screens.piece_readings import Readings, doubts_of, hint_of
+from crewdesk.screens.piece_readings import AWAY, Readings, doubts_of, hint_of
 from crewdesk.screens.piece_steps import (
     list_told,
     next_told,
@@ -234,7 +234,7 @@ class PiecePage(Page):
     @on(Input.Changed, "#type-level")
     def typed(self) -> None:
         """Show what follows from what was typed."""
-        self.readings.leaving = False
+        self.readings.leaving = None
         self.show_cut()
 
     # What the keys do
@@ -291,10 +291,9 @@ class PiecePage(Page):
 
     def _go(self, spot: Spot, *, to_unread: bool = False) -> None:
         """Show another piece; stay in the same line, unless one that was not read is asked for."""
-        if (
-            spot.piece not in self.desk_app.record.beam(spot.beam).pieces
-            or not self.readings.may_leave()
-        ):
+        if spot.piece not in self.desk_app.record.beam(
+            spot.beam
+        ).pieces or not self.readings.may_leave(spot):
             return
         same = KIND_OF[spot.piece] == self.piece.kind
         self.readings.clear()
@@ -318,5 +317,5 @@ class PiecePage(Page):
 
     def action_leave(self) -> None:
         """Back to the run sheet."""
-        if self.readings.may_leave():
+        if self.readings.may_leave(AWAY):
             self.app.pop_screen()

@@ -49,6 +49,8 @@ _LABELS = {
     "edge_b": "between walls, edge B",
 }
 _NO_LINES = "The cleats follow the sides; they take no reading of their own."
+AWAY = Spot("", "")
+"""Where one goes who leaves the page."""
 _LEVEL = "Length of the level that the gaps are read with; enter keeps it for the shop."
 
 
@@ -73,7 +75,7 @@ class Readings(Vertical):
         self._who = ""
         self._kind = KIND_OF[spot.piece]
         self.spot = spot
-        self.leaving = False
+        self.leaving: Spot | None = None
 
     def compose(self) -> ComposeResult:
         for what in NAMES:
@@ -157,11 +159,13 @@ class Readings(Vertical):
 
     @on(ReadingLine.Entered)
     def entered(self, event: ReadingLine.Entered) -> None:
-        """Save the line's reading and go on to the next line."""
+        """Save the line's reading, then any that was typed and left by Tab; go on to the
+        next line."""
         event.stop()
         line = event.line
-        if line.pending and not self._save(line):
-            return
+        for one in (line, *self.unsaved):
+            if one.pending and not self._save(one):
+                return
         lines = self.lines
         place = lines.index(line) + 1
         if place < len(lines):
@@ -179,6 +183,7 @@ class Readings(Vertical):
             app.tell(str(unknown), "wrong")
             return False
         except (Refused, Refusal) as refused:
+            line.field.focus()
             app.tell(said(refused), "wrong")
             return False
         if not app.do(lambda record, now: take(record, self.spot, line.what, reading)):
@@ -211,13 +216,15 @@ class Readings(Vertical):
             place = whats.index(what) + by
             self.fields[max(0, min(place, len(whats) - 1))].focus()
 
-    def may_leave(self) -> bool:
-        """Whether nothing is typed that is not saved, or one was told so already."""
+    def may_leave(self, to: Spot) -> bool:
+        """Whether nothing is typed that is not saved, or one was told so already on the way
+        to the same piece; otherwise one stands in the line that is not saved."""
         unsaved = self.unsaved
-        if not unsaved or self.leaving:
-            self.leaving = False
+        if not unsaved or self.leaving == to:
+            self.leaving = None
             return True
-        self.leaving = True
+        self.leaving = to
+        unsaved[0].field.focus()
         name = NAMES[unsaved[0].what]
         self._crewdesk.tell(
             f"The {name} is typed and not saved: enter saves it, the same key again drops it.",

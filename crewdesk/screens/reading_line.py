@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 from datetime import datetime
-from typing import ClassVar
+from typing import TYPE_CHECKING, ClassVar, cast
 
 from textual import on
 from textual.binding import Binding, BindingType
@@ -19,6 +19,9 @@ from crewdesk.paper.plain import plain
 from crewdesk.screens.lean_switch import LeanSwitch
 from crewdesk.screens.length_input import LengthInput
 from crewdesk.trade.length import Step, show_length
+
+if TYPE_CHECKING:
+    from crewdesk.screens.app import CrewdeskApp
 
 
 class LeanUnknown(Refused):
@@ -141,6 +144,13 @@ class ReadingLine(Horizontal):
         """Say that something was typed."""
         event.stop()
         self.post_message(self.Typed())
+
+    @on(LeanSwitch.Strayed)
+    def strayed(self, event: LeanSwitch.Strayed) -> None:
+        """Say that a number does not go there."""
+        event.stop()
+        told = f"Here {self.wall} takes i or o, for in or out; enter saves it and goes on."
+        cast("CrewdeskApp", self.app).tell(told, "wrong")
 
     @on(Input.Submitted)
     @on(LeanSwitch.Entered)

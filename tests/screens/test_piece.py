@@ -127,10 +127,17 @@ async def test_the_cut_shows_as_one_types_before_anything_is_saved(app, open_pie
         picture = drawn(page)
         assert "bottom edge 147 5/16 in" in picture
         assert "offsets drawn 100 x" in picture
-        before = picture
-        await press(pilot, "space")
+        # Who believes to be in the next line types a length, and its space turns nothing.
+        await press(pilot, "2", "space", "5")
+        assert "Here south (end 2) takes i or o" in told(page)
+        assert drawn(page) == picture
+        await press(pilot, "left")
         assert "out" not in drawn(page).splitlines()[0]
-        assert drawn(page) != before
+        assert drawn(page) != picture
+        # Enter leaves nothing behind that was typed in a line above.
+        await press(pilot, "enter")
+        assert set(app.record.beam("1").piece("A").readings) == {"run", "end1", "end2"}
+        assert "as typed" not in shown(page, "#cut")
 
 
 async def test_enter_saves_a_line_and_goes_on_and_the_reading_is_there_afterwards(app, open_piece):
@@ -208,7 +215,7 @@ async def test_a_doubtful_reading_is_told_while_typing_and_may_be_saved(app, ope
 
 async def test_a_lean_put_right_alone_is_a_new_reading_of_the_same_gap(read, app, open_piece):
     async with app.run_test(size=SIZE) as pilot:
-        page = await open_piece(pilot, SIDE_A, "down", "tab", "space")
+        page = await open_piece(pilot, SIDE_A, "down", "tab", "left")
         assert page.focused.id == "lean-end1"
         assert "top 1/16 in out past" in shown(page, "#cut")
         await press(pilot, "enter")
@@ -252,9 +259,11 @@ async def test_pages_turn_in_the_same_line_and_ask_before_they_drop_what_is_type
         )
         await press(pilot, "pageup", "f5")
         assert page.spot == SIDE_A
-        await press(pilot, "'99", "pagedown")
+        await press(pilot, "'99", "pageup")
         assert page.spot == SIDE_A
         assert "typed and not saved" in told(page)
+        await press(pilot, "pagedown")
+        assert page.spot == SIDE_A
         await press(pilot, "pagedown")
         assert page.spot == SIDE_B
         assert not any(field.value for field in page.fields[:-1])
