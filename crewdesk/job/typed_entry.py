@@ -201,7 +201,8 @@ def stop_time(start: datetime, text: str, now: datetime) -> datetime:
     """When a clock that was started at `start` stopped, as typed: ``9:55``, ``1h20``.
 
     A time without am or pm is the first one of its kind after the start, on the
-    clocks of `start`'s zone. Raises `Refused` or `Refusal`.
+    clocks of `start`'s zone; a day before it, as in ``yesterday 6pm``, counts from `now`.
+    Raises `Refused` or `Refusal`.
     """
     zone = start.tzinfo
     assert zone is not None
@@ -211,21 +212,34 @@ def stop_time(start: datetime, text: str, now: datetime) -> datetime:
     day = start.date()
     later = (f"{plain}pm", f"{day + timedelta(days=1)} {plain}")
     bare = re.fullmatch(r"\d{1,2}(?::\d{2})?", plain) is not None
+    dated = None if bare else _dated(plain, now, zone)
     for candidate in (plain, *(later if bare else ())):
         try:
             stop = _span(f"{start:%H:%M}", candidate, day, zone).stop
         except Refusal as refusal:
             if refusal.why in _DAYLIGHT_SAVING:
                 raise
-            if candidate != plain or refusal.why in _NOT_BETWEEN:
+            if candidate != plain or refusal.why in _NOT_BETWEEN or dated is not None:
                 continue
             raise Refused(f"{quoted(text)} is not a time; write {_STOP_FORMS}.") from None
         if start < stop <= now:
             return stop
+    if dated is not None and start < dated <= now:
+        return dated
+    here = now.astimezone(zone)
+    told = "%H:%M" if here.date() == day else "%a %H:%M"
     raise Refused(
-        f"The clock ran from {start:%H:%M} to now, {now.astimezone(zone):%H:%M}; "
+        f"The clock ran from {start:{told}} to now, {here:{told}}; "
         f"{quoted(text)} is not between them."
     )
+
+
+def _dated(text: str, now: datetime, zone: tzinfo) -> datetime | None:
+    """The moment that a text with a day in it names, seen from now."""
+    try:
+        return _moment(text, now.astimezone(zone).date(), zone)
+    except Refusal:
+        return None
 
 
 def _span(start: str, stop: str, day: date, zone: tzinfo) -> Span:

@@ -53,6 +53,16 @@ def test_a_stop_may_lie_on_the_next_day() -> None:
     assert stop == late + timedelta(hours=3, minutes=30)
 
 
+@pytest.mark.parametrize("typed", ["9:15pm", "yesterday 9:15pm", "mon 9:15pm", "3/2 21:15"])
+def test_a_clock_forgotten_over_night_stopped_on_a_day_seen_from_now(typed: str) -> None:
+    # 2026-03-02 was a Monday (Gregorian calendar).
+    late = datetime(2026, 3, 2, 21, 0, tzinfo=NEW_YORK)
+    now = late + timedelta(hours=10)
+    assert stop_time(late, typed, now) == late + timedelta(minutes=15)
+    with pytest.raises(Refused, match="from Mon 21:00 to now, Tue 07:00; 8pm is not"):
+        stop_time(late, "8pm", now)
+
+
 @pytest.mark.parametrize(
     ("typed", "says"),
     [
