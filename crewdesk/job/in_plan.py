@@ -55,12 +55,16 @@ def read_squares(
 
 
 def typed_square(record: Record, one: TypedSquare, now: datetime, *, who: str = "") -> SquareRead:
-    """The square's reading out of what was typed; raises `Refusal`."""
+    """The square's reading out of what was typed; a wall without a gap
+    has no longer side. Raises `Refusal` and `Refused`."""
     unit = "mm" if record.job.step.mm else "in"
+    gap, longer = read_off(one.gap, unit=unit), one.longer.strip().upper().removeprefix("SIDE ")
+    if not longer and gap:
+        raise Refused(f"Say which side is the longer at end {one.end}: A or B.")
     reading = SkewReading(
-        read_off(one.gap, unit=unit),
+        gap,
         read_length(one.leg, unit=unit),
-        one.longer.strip().upper().removeprefix("SIDE "),  # type: ignore[arg-type]
+        longer or "A",  # type: ignore[arg-type]
     )
     return SquareRead(reading, now, who)
 

@@ -1,6 +1,7 @@
 """What walls that aren't square in plan ask of a board, in lines."""
 
 from collections.abc import Mapping
+from fractions import Fraction
 
 from crewdesk.job.beam import Beam
 from crewdesk.job.in_plan import bottom_edges, compound_cuts, ends_in_plan
@@ -11,7 +12,15 @@ from crewdesk.job.sentences import sentence
 from crewdesk.paper.compound_told import compound_told
 from crewdesk.paper.lengths import with_unit
 from crewdesk.trade.cuts.sureness import skew_off
-from crewdesk.trade.length import SIXTY_FOURTH, Step, mixed, rounded_down, rounded_up, show_length
+from crewdesk.trade.length import (
+    HIDDEN_AT_MOST,
+    SIXTY_FOURTH,
+    Step,
+    mixed,
+    rounded_down,
+    rounded_up,
+    show_length,
+)
 
 
 def plan_lines(
@@ -27,8 +36,10 @@ def plan_lines(
     for one in ends_in_plan(beam, piece):
         if one.long_face == "neither" or one.end in {cut.end for cut in compound}:
             continue
-        by = with_unit(one.by, step)
-        if one.long_face == "show":
+        by = _by(one.by, step)
+        if one.by <= HIDDEN_AT_MOST:
+            told = "as good as square"
+        elif one.long_face == "show":
             told = f"show face longer by {by}, the gap hides behind"
         elif one.hidden:
             told = f"back longer by {by}, the back bevel takes it; pare the lowest inch"
@@ -79,6 +90,13 @@ def wall_mark(beam: Beam, end: int, step: Step) -> tuple[str, str, tuple[str, ..
     ]
     words = f"off the back of side {lost[0].side} at end {end}" if lost else ""
     return words, show_length(lost[0].by, step) if lost else "", tuple(lines)
+
+
+def _by(by: Fraction, step: Step) -> str:
+    """How much longer a face is; what would be shown as nought and a little more in words."""
+    if by < step.size / 2:
+        return "under half a millimetre" if step.mm else f"under {mixed(step.size / 2)} in"
+    return with_unit(by, step)
 
 
 def _off(beam: Beam, end: int) -> str:

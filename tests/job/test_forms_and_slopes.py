@@ -143,6 +143,17 @@ def test_walls_in_plan(record, now, refusing) -> None:
     wrong = (TypedSquare(1, "1/8", "24", "left"),)
     with pytest.raises(Refusal, match="skew-longer-unknown"):
         read_squares(record, "1", wrong, now)
+    unsaid = (TypedSquare(1, "1/8", "24", ""),)
+    assert "which side is the longer at end 1" in refusing(read_squares, record, "1", unsaid, now)
+    # A wall without a gap has none. 5/16 over 24 is 0.0098 in over a board of 3/4: less than
+    # half a thirty-second, by similar triangles (Euclid, Elements, VI 4); 1/16 is 0.002.
+    record.make(read_squares(record, "1", (TypedSquare(1, "0", "24", ""),), now))
+    assert ends_in_plan(record.beam("1"), record.beam("1").piece("A"))[0].long_face == "neither"
+    ends = (TypedSquare(1, "5/16", "24", "a"), TypedSquare(2, "1/16", "24", "b"))
+    record.make(read_squares(record, "1", ends, now))
+    told = plan_lines(record.beam("1"), record.beam("1").piece("A"), DEFAULT_STEP)
+    assert told[0].startswith("end 1 in plan: show face longer by under 1/64 in, the gap")
+    assert told[1].startswith("end 2 in plan: as good as square")
 
 
 def test_marks_are_as_sure_as_the_instruments_that_read_them(record, now) -> None:

@@ -43,7 +43,8 @@ def sentence(refusal: Refusal | Caution) -> str:
 
 def _shown(fact: object) -> str:
     if isinstance(fact, Fraction):
-        return show_length(fact)
+        shown = show_length(fact)
+        return "less than 1/64" if shown == "0+" else shown
     if isinstance(fact, float):
         return f"{fact:.1f}"
     if isinstance(fact, tuple):
