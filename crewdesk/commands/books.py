@@ -215,7 +215,7 @@ def _took(desk: Desk, args: Namespace, now: datetime) -> str:
 
 
 def _accounts(desk: Desk, args: Namespace, now: datetime) -> str:
-    from crewdesk.job.books.yearly import accounts, read_day_of_accounts
+    from crewdesk.job.books.accounts import accounts, read_day_of_accounts
     from crewdesk.paper.accounts import accounts_csv, accounts_sheet
 
     if args.year is not None and not 1970 <= args.year <= 2200:

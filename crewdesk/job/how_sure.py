@@ -5,7 +5,7 @@ from fractions import Fraction
 
 from crewdesk.job.beam import Beam
 from crewdesk.job.piece import Piece
-from crewdesk.job.readings import OF_KIND, Reading
+from crewdesk.job.readings import ENDS, Reading
 from crewdesk.trade.cuts.side_board import EndReading, side_cut
 from crewdesk.trade.cuts.sureness import (
     SideSureness,
@@ -26,7 +26,7 @@ def how_sure(
     """
     if piece.kind != "side":
         return None
-    run, end1, end2 = piece.read(OF_KIND["side"], typed)
+    run, end1, end2 = piece.read(("run", *ENDS), typed)
     if run is None or end1 is None or end2 is None:
         return None
     steps = Steps(tape=run.read_to, gap=max(end1.read_to, end2.read_to))

@@ -7,7 +7,7 @@ from typing import NamedTuple
 from crewdesk.job.beam import Beam
 from crewdesk.job.bottoms import cut_of
 from crewdesk.job.piece import Piece
-from crewdesk.job.readings import OF_KIND, Reading
+from crewdesk.job.readings import ENDS, Reading
 from crewdesk.trade.cuts.bottom_cut import BottomCut
 from crewdesk.trade.cuts.pitch import Pitch, slope
 from crewdesk.trade.cuts.section import cleat_line
@@ -73,7 +73,7 @@ def marks(beam: Beam, piece: Piece, typed: dict[str, Reading] | None = None) -> 
     if piece.kind != "cleats":
         board = beam.boards[piece.key]
     if piece.kind == "side":
-        run, end1, end2 = piece.read(OF_KIND["side"], typed)
+        run, end1, end2 = piece.read(("run", *ENDS), typed)
         cut = _side_cut(beam, board.width, run, end1, end2) if run and end1 and end2 else None
         line = cleat_line(section) if "cleats" in piece.traits else None
         tilted = board.second_blade if board.second_edge == "scribed" else Fraction(0)
@@ -121,7 +121,7 @@ def at_ridge(
     is not read yet. Raises `Refusal`."""
     if piece.kind != "side" or beam.ceiling != "sloped":
         return None
-    run, end1, end2 = piece.read(OF_KIND["side"], typed)
+    run, end1, end2 = piece.read(("run", *ENDS), typed)
     if not (beam.pitch and beam.ridge_side and run and end1 and end2):
         return None
     side = sloped(beam, beam.pitch, beam.height(piece.key), run, end1, end2)

@@ -5,13 +5,15 @@ from typing import Any, NamedTuple
 
 from crewdesk.job.change import Doc
 from crewdesk.job.forms import TRAITS
+from crewdesk.job.readings import NAMES, OPTIONAL
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import brief, checked_line, checked_name
 from crewdesk.job.written import read_plainly
 
 KINDS = ("side", "bottom", "top", "cleats")
 WHO = ("partner", "sides", "bottom", "top", "cleats")
-READINGS = ("run", "end1", "end2", "opening")
+READINGS = tuple(what for what in NAMES if what not in OPTIONAL)
+"""The readings that a step can need."""
 MOST_STAGES = 50
 MOST_STEPS = 500
 

@@ -4,8 +4,8 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
+from crewdesk.job.books.accounts import Accounts, Year, before_tax, tax_of, taxed_of
 from crewdesk.job.books.shop_record import ShopRecord
-from crewdesk.job.books.yearly import Accounts, Year, before_tax, tax_of, taxed_of
 from crewdesk.paper.csv_text import csv_text
 from crewdesk.paper.letter import money
 from crewdesk.paper.plain import plain
@@ -15,7 +15,8 @@ from crewdesk.trade.books.durations import short
 from crewdesk.trade.books.invoice import Credit
 
 WEEKS_SHOWN = 12
-YEAR_SUMS = ("before tax", "taxed", "tax", "total", "paid")
+YEAR_SUMS = ("before_tax", "taxed", "tax", "total", "paid")
+"""What of a `Year` is summed, each a column here, on the screen and in the CSV."""
 YEAR_WIDE = 12
 """Columns of each sum of a year."""
 BY_WHICH_DAY = (
@@ -23,7 +24,6 @@ BY_WHICH_DAY = (
     "Paid, tax included, less what was given back: by the day it came.",
 )
 """What the sums of a year count by."""
-_YEAR_HEADS = ("year", "before_tax", "taxed", "tax", "total", "paid", "hours")
 _ROW_HEADS = (
     "date", "what", "number", "of_invoice", "job", "customer",
     "before_tax", "taxed", "tax_rate", "tax", "total", "paid", "note",
@@ -50,8 +50,7 @@ def accounts_sheet(found: Accounts, year: int | None) -> Sheet:
         lines += [f"  {one.name}  from {one.begins}  {short(one.seconds)}" for one in weeks]
     years = [one for one in found.years if year in (None, one.year)]
     if years:
-        heads = "".join(f"{head:>{YEAR_WIDE}}" for head in YEAR_SUMS)
-        lines += ["", f"By year{heads}{'hours':>9}"]
+        lines += ["", f"By year{year_heads()}{'hours':>9}"]
     for each in years:
         lines.append(f"  {each.year} {year_sums(each)}{short(each.seconds):>9}")
     if years:
@@ -59,10 +58,14 @@ def accounts_sheet(found: Accounts, year: int | None) -> Sheet:
     return Sheet(tuple(lines), lambda: _values(found, year))
 
 
+def year_heads() -> str:
+    """What stands over `year_sums`."""
+    return "".join(f"{name.replace('_', ' '):>{YEAR_WIDE}}" for name in YEAR_SUMS)
+
+
 def year_sums(year: Year) -> str:
     """A year's sums of money, each in its column."""
-    sums = (year.before_tax, year.taxed, year.tax, year.total, year.paid)
-    return "".join(f"{money(one):>{YEAR_WIDE}}" for one in sums)
+    return "".join(f"{money(getattr(year, name)):>{YEAR_WIDE}}" for name in YEAR_SUMS)
 
 
 def owed_back_told(one: Standing) -> str:
@@ -78,9 +81,9 @@ def accounts_csv(
     that day."""
     if year is None:
         return csv_text(
-            _YEAR_HEADS,
+            ("year", *YEAR_SUMS, "hours"),
             (
-                (y.year, y.before_tax, y.taxed, y.tax, y.total, y.paid, f"{y.seconds / 3600:.2f}")
+                (y.year, *(getattr(y, name) for name in YEAR_SUMS), f"{y.seconds / 3600:.2f}")
                 for y in found.years
             ),
         )
@@ -183,11 +186,7 @@ def _values(found: Accounts, year: int | None) -> dict[str, Any]:
         "years": [
             {
                 "year": one.year,
-                "before_tax": str(one.before_tax),
-                "taxed": str(one.taxed),
-                "tax": str(one.tax),
-                "total": str(one.total),
-                "paid": str(one.paid),
+                **{name: str(getattr(one, name)) for name in YEAR_SUMS},
                 "seconds": one.seconds,
             }
             for one in found.years

@@ -6,14 +6,13 @@ from typing import TYPE_CHECKING, ClassVar
 from textual import on
 from textual.binding import Binding, BindingType
 
-from crewdesk.job.books.yearly import Accounts, accounts, read_day_of_accounts
+from crewdesk.job.books.accounts import Accounts, accounts, read_day_of_accounts
 from crewdesk.paper.accounts import (
     BY_WHICH_DAY,
     WEEKS_SHOWN,
-    YEAR_SUMS,
-    YEAR_WIDE,
     accounts_csv,
     owed_back_told,
+    year_heads,
     year_sums,
 )
 from crewdesk.paper.invoice import stands_told
@@ -206,8 +205,7 @@ def _week_rows(found: Accounts, width: int) -> list[Row]:
 
 
 def _year_rows(found: Accounts) -> list[Row]:
-    heads = "".join(f"{head:>{YEAR_WIDE}}" for head in YEAR_SUMS)
-    rows = [Row(((f"By year{heads}{'hours':>9}", "head"),))]
+    rows = [Row(((f"By year{year_heads()}{'hours':>9}", "head"),))]
     for one in found.years:
         rows.append(
             Row(

@@ -4,7 +4,8 @@
 2. The best whole plan of those patterns is often at the bound already.
 3. Otherwise every pattern is listed that a plan between the bound and some cost may
    use (`close_patterns`), and the solver decides whether there is such a plan. If
-   not, the bound goes up past that cost; so until the two meet.
+   not, the bound goes up past that cost; so until the two meet. Cuts out of the solver's
+   basis (`whole_cuts`) close most gaps before it branches.
 """
 
 from collections.abc import Callable

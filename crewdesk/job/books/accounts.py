@@ -1,4 +1,4 @@
-"""The accounts over all jobs: hours by week, and the totals of each year."""
+"""The accounts over all jobs: who owes what, hours by week, and the totals of each year."""
 
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
