@@ -18,11 +18,12 @@ from crewdesk.job.refused import Refused, said
 from crewdesk.screens.clock_watch import ClockWatch
 from crewdesk.screens.key_by_key import KeyByKeyApp
 from crewdesk.screens.looks import Looks
-from crewdesk.screens.named_keys import NamedKeys, key_words, short_key, usual_keys
+from crewdesk.screens.named_keys import NamedKeys, short_key, usual_keys
 from crewdesk.screens.own_keys import FILE, read_own_keys
 from crewdesk.screens.page import Page, clock_words
 from crewdesk.screens.saving import Saving
 from crewdesk.screens.themes import load_themes
+from crewdesk.screens.undo import Undo
 from crewdesk.store.desk import Desk, Listed
 from crewdesk.store.job_file import JobFile
 from crewdesk.store.trouble import Damaged, NotSaved
@@ -30,10 +31,6 @@ from crewdesk.trade.refusal import Refusal
 
 if TYPE_CHECKING:
     from crewdesk.store.books import JobBooks
-
-_JOB, _SHOP = "job", "shop"
-Made = tuple[str, str]
-"""Whether a change was of the job or of the shop, and its words."""
 
 
 class CrewdeskApp(NamedKeys, KeyByKeyApp):
@@ -79,12 +76,11 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         self._job: JobFile | None = None
         self._record: Record | None = None
         self._first_job = open_job
-        self._done: list[Made] = []
-        self._undone: list[Made] = []
         self._listed: tuple[Listed, ...] | None = None
         self.clocks = ClockWatch(self)
         self.saving = Saving(self)
         self.looks = Looks(self)
+        self.undo = Undo(self)
         desk.shop.keeps_last = True
         self.last_told = ""
 
@@ -168,8 +164,7 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         from crewdesk.screens.run_sheet import RunSheetPage
 
         self.close_job()
-        self._done.clear()
-        self._undone.clear()
+        self.undo.forget()
         try:
             self.job = self.desk.open(id_)
         except Damaged as damaged:
@@ -211,16 +206,14 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
             self.desk = self.own_desk
             folder, self._sample = self._sample, None
             folder.cleanup()
-            self._done.clear()
-            self._undone.clear()
+            self.undo.forget()
             self.clocks.look()
 
     def close_job(self) -> None:
         """Let the open job go, written whole."""
         if self.job is not None:
             job, self.job = self.job, None
-            self._done = [one for one in self._done if one[0] == _SHOP]
-            self._undone.clear()
+            self.undo.forget_job()
             try:
                 job.close(self.now())
             except Refused as refused:
@@ -249,12 +242,12 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
             if len(job.waiting) == waiting:
                 self.tell(wrong, "wrong")
                 return False
-        self._note_done(_JOB, change)
-        self._made(change, f"Saved: {change.what}.")
-        self._tell_after(f"Saved: {change.what}.", wrong)
+        self.undo.note(change)
+        self.show_made(change, f"Saved: {change.what}.")
+        self.tell_after(f"Saved: {change.what}.", wrong)
         return True
 
-    def _tell_after(self, words: str, wrong: str) -> None:
+    def tell_after(self, words: str, wrong: str) -> None:
         """Say what stands in the way of a change that was made, or came in beside it."""
         came = self.saving.came()
         if wrong:
@@ -278,7 +271,7 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
                 page.record_changed(frozenset())
 
     @property
-    def _front(self) -> Page | None:
+    def front(self) -> Page | None:
         """The page in front, under any question."""
         return next((one for one in reversed(self.screen_stack) if isinstance(one, Page)), None)
 
@@ -309,21 +302,11 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
             self.tell(said(refused), "wrong")
             return False
         if any(table == "documents" for table, _ in change.rows):
-            self._made(change, f"Saved: {change.what}.  It stands for ever.", shop=True)
+            self.show_made(change, f"Saved: {change.what}.  It stands for ever.", shop=True)
         else:
-            self._note_done(_SHOP, change)
-            self._made(change, f"Saved: {change.what}.", shop=True)
+            self.undo.note(change, shop=True)
+            self.show_made(change, f"Saved: {change.what}.", shop=True)
         return True
-
-    def _note_done(self, where: str, change: Change) -> None:
-        self._done.append((where, change.what))
-        self._undone.clear()
-
-    def undo_told(self, *, of_shop: bool) -> str:
-        """What the key to undo would take back of what was done since the job was opened,
-        or nothing; on a page about the shop, of the shop."""
-        done = [what for where, what in self._done if where == _SHOP or not of_shop]
-        return done[-1] if done else ""
 
     def key(self, id_: str) -> str:
         """The key of an action (see `crewdesk.screens.named_keys`) as it is told: `ctrl+z`."""
@@ -335,7 +318,7 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         """A key as the lowest line and the help tell it."""
         return short_key(binding.key)
 
-    def _made(self, change: Change, words: str, *, shop: bool = False) -> None:
+    def show_made(self, change: Change, words: str, *, shop: bool = False) -> None:
         """Say what was changed and show it; of the shop, on the page in front, since the
         others look anew when one comes back to them."""
         self.tell(words, "saved")
@@ -346,7 +329,7 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
     def tell(self, text: str, kind: str = "") -> None:
         """Say something in the lowest line of the page in front."""
         self.last_told = text
-        page = self._front
+        page = self.front
         if page is not None and page.is_mounted:
             page.tell(text, kind)
 
@@ -357,41 +340,11 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
 
     def action_undo(self) -> None:
         """Take the latest change back."""
-        again = key_words(self.key("everywhere.redo"))
-        self._turn("undo", f"Taken back: {{}}.  Again: {again}")
+        self.undo.back()
 
     def action_redo(self) -> None:
         """Make the change that was undone last again."""
-        self._turn("redo", "Made again: {}.")
-
-    def _turn(self, way: str, words: str) -> None:
-        """Undo or redo: on a page about the shop what was done to the shop, elsewhere what
-        was done last, be it to the job or to the shop."""
-        of, to = (self._done, self._undone) if way == "undo" else (self._undone, self._done)
-        page = self._front
-        about_shop = page is not None and page.OF_SHOP
-        where = _SHOP if about_shop else of[-1][0] if of else _JOB
-        if where == _JOB and self.job is None:
-            return
-        if (same := [at for at, made in enumerate(of) if made[0] == where]) != []:
-            del of[same[-1]]
-        file = self.desk.shop if where == _SHOP else self.job
-        waiting = len(self.job.waiting) if self.job else 0
-        try:
-            change: Change = getattr(file, way)(self.now())
-        except (Refused, Refusal) as refused:
-            if where == _JOB and self.job is not None and len(self.job.waiting) > waiting:
-                to.append((where, self.job.waiting[-1].what))
-                self.show_all()
-            self.tell(said(refused), "wrong")
-            self.look_at_signs()
-            return
-        to.append((where, change.what))
-        if where == _SHOP:
-            self.looks.as_kept()
-        self._made(change, words.format(change.what), shop=where == _SHOP)
-        if where == _JOB:
-            self._tell_after(words.format(change.what), "")
+        self.undo.again()
 
     def action_save_again(self) -> None:
         """Try again to save what waits."""

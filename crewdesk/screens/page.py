@@ -141,7 +141,7 @@ class Page(NamedKeys, Screen[None]):
 
     def _undo_told(self, text: str) -> str:
         app = self.desk_app
-        what = app.undo_told(of_shop=self.OF_SHOP)
+        what = app.undo.told(of_shop=self.OF_SHOP)
         if not what:
             return ""
         key = key_words(app.key("everywhere.undo"))

@@ -1,0 +1,83 @@
+"""What was done since the job was opened: taken back, and made again."""
+
+from typing import TYPE_CHECKING
+
+from crewdesk.job.change import Change
+from crewdesk.job.refused import Refused, said
+from crewdesk.screens.named_keys import key_words
+from crewdesk.trade.refusal import Refusal
+
+if TYPE_CHECKING:
+    from crewdesk.screens.app import CrewdeskApp
+
+_JOB, _SHOP = "job", "shop"
+Made = tuple[str, str]
+"""Whether a change was of the job or of the shop, and its words."""
+
+
+class Undo:
+    """On a page about the shop it goes by what was done to the shop, elsewhere by what was
+    done last, be it to the job or to the shop."""
+
+    def __init__(self, app: "CrewdeskApp") -> None:
+        self._app = app
+        self._done: list[Made] = []
+        self._undone: list[Made] = []
+
+    def note(self, change: Change, *, shop: bool = False) -> None:
+        """A change was made."""
+        self._done.append((_SHOP if shop else _JOB, change.what))
+        self._undone.clear()
+
+    def forget(self) -> None:
+        """Another job is opened, or another desk."""
+        self._done.clear()
+        self._undone.clear()
+
+    def forget_job(self) -> None:
+        """The job is closed; what was done to the shop stays."""
+        self._done = [one for one in self._done if one[0] == _SHOP]
+        self._undone.clear()
+
+    def told(self, *, of_shop: bool) -> str:
+        """What the key to undo would take back of what was done since the job was opened,
+        or nothing; on a page about the shop, of the shop."""
+        done = [what for where, what in self._done if where == _SHOP or not of_shop]
+        return done[-1] if done else ""
+
+    def back(self) -> None:
+        """Take the latest change back."""
+        again = key_words(self._app.key("everywhere.redo"))
+        self._turn("undo", f"Taken back: {{}}.  Again: {again}")
+
+    def again(self) -> None:
+        """Make the change that was undone last again."""
+        self._turn("redo", "Made again: {}.")
+
+    def _turn(self, way: str, words: str) -> None:
+        app = self._app
+        of, to = (self._done, self._undone) if way == "undo" else (self._undone, self._done)
+        page = app.front
+        about_shop = page is not None and page.OF_SHOP
+        where = _SHOP if about_shop else of[-1][0] if of else _JOB
+        if where == _JOB and app.job is None:
+            return
+        if (same := [at for at, made in enumerate(of) if made[0] == where]) != []:
+            del of[same[-1]]
+        file = app.desk.shop if where == _SHOP else app.job
+        waiting = len(app.job.waiting) if app.job else 0
+        try:
+            change: Change = getattr(file, way)(app.now())
+        except (Refused, Refusal) as refused:
+            if where == _JOB and app.job is not None and len(app.job.waiting) > waiting:
+                to.append((where, app.job.waiting[-1].what))
+                app.show_all()
+            app.tell(said(refused), "wrong")
+            app.look_at_signs()
+            return
+        to.append((where, change.what))
+        if where == _SHOP:
+            app.looks.as_kept()
+        app.show_made(change, words.format(change.what), shop=where == _SHOP)
+        if where == _JOB:
+            app.tell_after(words.format(change.what), "")
