@@ -420,8 +420,7 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         self.tell(said(error), "wrong")
 
     async def action_quit(self) -> None:
-        """Write what is open and leave; where something can't be saved, ask first, and where
-        something was entered and is not saved, say so first."""
+        """Write what is open and leave; first ask about what can't be saved, or is not yet."""
         from crewdesk.screens.clock import goes_on
 
         pages = [one for one in reversed(self.screen_stack) if isinstance(one, Page)]

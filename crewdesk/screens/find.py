@@ -125,8 +125,13 @@ class FindSheet(NamedKeys, ModalScreen[None]):
         self._show()
         self._look_elsewhere()
 
+    @property
+    def _stands(self) -> bool:
+        """Whether it is still there: what was begun in a thread may end after it is gone."""
+        return self.is_attached and bool(self.query(Wanted)) and bool(self.query(Lines))
+
     def _look_elsewhere(self) -> None:
-        if text := self.query_one(Wanted).value.strip():
+        if self._stands and (text := self.query_one(Wanted).value.strip()):
             look = partial(self._find_elsewhere, text)
             self.run_worker(look, thread=True, group="find", exclusive=True)
 
@@ -139,7 +144,7 @@ class FindSheet(NamedKeys, ModalScreen[None]):
             self.app.call_from_thread(self._found_elsewhere, text, found)
 
     def _found_elsewhere(self, text: str, found: list[Found]) -> None:
-        if self.is_attached and self.query_one(Wanted).value.strip() == text:
+        if self._stands and self.query_one(Wanted).value.strip() == text:
             here = self._crewdesk.job.id if self._crewdesk.job else ""
             self._elsewhere = [one for one in found if one.job != here and one.sort != "job"]
             self._show()

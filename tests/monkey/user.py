@@ -86,11 +86,21 @@ WORK = {
     "MaterialPage": ("space", "k", "down", "down", "x", "e"),
     "MoneyPage": ("y", "n", "1", "2", "3", "a"),
     "PreviewPage": ("i",),
+    "PiecePage": ("f10", "f4"),
 }
 """By a page, keys by which work is noted on it."""
 OUT, HOME, SOUGHT = 0.12, 0.04, 0.01
 """So often a question is left with Escape, all pages but the run sheet, a page is sought."""
-PAGES = ("past jobs", "accounts: save", "planned", "took", "pieces of", "customers", "list of")
+PAGES = (
+    "gaps of",
+    "past jobs",
+    "accounts: save",
+    "planned",
+    "took",
+    "pieces of",
+    "customers",
+    "list of",
+)
 """What is typed into Find to come to pages that few keys lead to."""
 
 

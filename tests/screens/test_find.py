@@ -143,3 +143,10 @@ async def test_every_action_of_every_page_can_be_found(start_app, desk, hill: st
         await pilot.pause()
         await pilot.press("enter")
         await until(pilot, lambda: isinstance(app.screen, BatchSheet))
+
+
+def test_what_was_found_after_it_is_gone_is_let_be() -> None:
+    gone = FindSheet()  # nothing of it stands on a screen
+    gone._look_elsewhere()
+    gone._found_elsewhere("walnut", [])
+    assert not gone.query("*")
