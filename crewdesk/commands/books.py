@@ -20,7 +20,7 @@ from crewdesk.job.books.job_money import typed_credit
 from crewdesk.job.books.priced import accept, price_job
 from crewdesk.job.books.shop import MAPPED, Shop, shown
 from crewdesk.job.books.shop_record import ShopRecord
-from crewdesk.job.books.trail import Paper
+from crewdesk.job.books.trail import HeadedDocument
 from crewdesk.job.change import Change
 from crewdesk.job.logged import site_zone
 from crewdesk.job.record import Record
@@ -96,25 +96,25 @@ def _invoice(desk: Desk, args: Namespace, now: datetime) -> str:
     if args.extra is not None and not args.issue:
         raise Refused("--extra goes with --issue.")
     if args.number is not None:
-        paper = _of_job(desk, id_, args.number)
+        headed = _of_job(desk, id_, args.number)
     elif args.issue:
         record = _extra_time(desk, id_, record, args.extra, now, deposit=args.kind == "deposit")
         rate = rate_to_keep(desk, id_, record, now, args.kind)
         if rate is not None:
             record = changed(desk, id_, lambda record, now: rate, now)
-        paper = issue(desk, id_, record, now, kind=args.kind)
+        headed = issue(desk, id_, record, now, kind=args.kind)
     else:
-        paper = preview(desk, id_, record, now, kind=args.kind).paper
+        headed = preview(desk, id_, record, now, kind=args.kind).headed
     draft = args.number is None and not args.issue
     books, day = desk.shop.record(), today(record, now)
     if args.json:
-        return in_json(invoice_values(paper, books, day, preview=draft))
-    letter = invoice_letter(paper, books, day, preview=draft)
+        return in_json(invoice_values(headed, books, day, preview=draft))
+    letter = invoice_letter(headed, books, day, preview=draft)
     if args.pdf:
         return _pdf(desk, args, letter, now)
     told: tuple[str, ...] = ()
-    if draft and isinstance(paper.document, Issued):
-        told = before_issuing(record, paper.document, books, now)
+    if draft and isinstance(headed.document, Issued):
+        told = before_issuing(record, headed.document, books, now)
     return in_lines(*letter_lines(letter), *(("", *told) if told else ()))
 
 
@@ -138,14 +138,14 @@ def _extra_time(
     )
 
 
-def _of_job(desk: Desk, id_: str, number: int) -> Paper:
+def _of_job(desk: Desk, id_: str, number: int) -> HeadedDocument:
     books = desk.shop.record()
-    paper = books.paper(number)
-    document = paper.document
+    headed = books.headed(number)
+    document = headed.document
     invoice = document if isinstance(document, Issued) else books.invoice(document.of)
     if invoice.draft.job != id_:
         raise Refused(f"Number {number} is of the job {invoice.draft.job}, not of {id_}.")
-    return paper
+    return headed
 
 
 def _credit(desk: Desk, args: Namespace, now: datetime) -> str:

@@ -5,7 +5,7 @@ from decimal import Decimal
 from typing import Any
 
 from crewdesk.job.books.shop_record import ShopRecord
-from crewdesk.job.books.trail import Paper
+from crewdesk.job.books.trail import HeadedDocument
 from crewdesk.paper.letter import Letter, Part, Row, money
 from crewdesk.trade.books.accounts import Standing, standing
 from crewdesk.trade.books.invoice import Credit, Draft, Issued, void_of
@@ -19,12 +19,14 @@ KINDS = {
 }
 
 
-def invoice_letter(paper: Paper, books: ShopRecord, today: date, *, preview: bool) -> Letter:
+def invoice_letter(
+    headed: HeadedDocument, books: ShopRecord, today: date, *, preview: bool
+) -> Letter:
     """The letter of a document; an invoice that was issued tells how it stands today."""
-    document = paper.document
+    document = headed.document
     if isinstance(document, Credit):
         return _credit_letter(document, books)
-    draft, head = document.draft, paper.head
+    draft, head = document.draft, headed.head
     facts = [
         ("Number", f"{document.number}"),
         ("Date", f"{document.issued_on}"),
@@ -79,10 +81,10 @@ def invoice_letter(paper: Paper, books: ShopRecord, today: date, *, preview: boo
 
 
 def invoice_values(
-    paper: Paper, books: ShopRecord, today: date, *, preview: bool
+    headed: HeadedDocument, books: ShopRecord, today: date, *, preview: bool
 ) -> dict[str, Any]:
     """A document as JSON: money as decimal strings, days in ISO 8601."""
-    document = paper.document
+    document = headed.document
     if isinstance(document, Credit):
         return _credit_values(document)
     draft = document.draft
@@ -163,7 +165,7 @@ def _asked(invoice: Issued) -> str:
 
 
 def _credit_letter(document: Credit, books: ShopRecord) -> Letter:
-    paper = books.paper(document.of)
+    headed = books.headed(document.of)
     invoice = books.invoice(document.of)
     word = "Void of" if document.kind == "void" else "Credit on"
     rows = tuple(
@@ -176,13 +178,13 @@ def _credit_letter(document: Credit, books: ShopRecord) -> Letter:
     if invoice.draft.tax_rate:
         totals.append(_tax_row(invoice.draft, -taxed, -subtotal, -document.tax))
     return Letter(
-        paper.head,
+        headed.head,
         invoice.draft.customer,
         f"{word} invoice {document.of}",
         (
             ("Number", f"{document.number}"),
             ("Date", f"{document.issued_on}"),
-            ("Job", paper.head.job_name),
+            ("Job", headed.head.job_name),
         ),
         (Part("Taken back", rows),),
         (*totals, Row("Total", money(document.total), strong=True)),

@@ -60,19 +60,19 @@ class IssuedPage(LetterPage):
 
     @property
     def where(self) -> str:
-        paper = self.desk_app.desk.shop.record().paper(self.number)
-        return f"{KINDS[paper.document.kind]} · number {self.number}"
+        headed = self.desk_app.desk.shop.record().headed(self.number)
+        return f"{KINDS[headed.document.kind]} · number {self.number}"
 
     @property
     def file(self) -> str:
         """As ``invoice-12``."""
-        document = self.desk_app.desk.shop.record().paper(self.number).document
+        document = self.desk_app.desk.shop.record().headed(self.number).document
         return f"{'credit' if isinstance(document, Credit) else 'invoice'}-{self.number}"
 
     def letter(self) -> Letter:
         """The document's letter, as it stands today."""
         books = self.desk_app.desk.shop.record()
-        return invoice_letter(books.paper(self.number), books, self.day, preview=False)
+        return invoice_letter(books.headed(self.number), books, self.day, preview=False)
 
     def shown(self) -> Text:
         """The letter, and below it what was paid, one by one."""
@@ -117,7 +117,7 @@ class IssuedPage(LetterPage):
 
     @property
     def _invoice(self) -> Issued | None:
-        document = self.desk_app.desk.shop.record().paper(self.number).document
+        document = self.desk_app.desk.shop.record().headed(self.number).document
         return document if isinstance(document, Issued) else None
 
     def action_pay(self) -> None:

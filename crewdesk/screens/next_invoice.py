@@ -77,7 +77,7 @@ class PreviewPage(LetterPage):
             kind = f"No {self._kind} invoice: " if self._kind else ""
             raise Refused(f"{kind}{self._why}")
         books = self.desk_app.desk.shop.record()
-        return invoice_letter(self._preview.paper, books, self.day, preview=True)
+        return invoice_letter(self._preview.headed, books, self.day, preview=True)
 
     def shown(self) -> Text:
         """The letter, and below it what should be known before it is issued."""
@@ -88,11 +88,11 @@ class PreviewPage(LetterPage):
 
     @property
     def _before(self) -> tuple[str, ...]:
-        paper = self._preview.paper.document if self._preview else None
-        if not isinstance(paper, Issued):
+        document = self._preview.headed.document if self._preview else None
+        if not isinstance(document, Issued):
             return ()
         app = self.desk_app
-        return before_issuing(app.record, paper, app.desk.shop.record(), self._at)
+        return before_issuing(app.record, document, app.desk.shop.record(), self._at)
 
     def action_kind(self) -> None:
         """Ask which kind of invoice it is to be."""

@@ -9,7 +9,7 @@ from crewdesk.job.books.billing import letterhead, next_invoice, usual_kind
 from crewdesk.job.books.issuing import issue_invoice
 from crewdesk.job.books.priced import past_job
 from crewdesk.job.books.shop_record import ShopRecord
-from crewdesk.job.books.trail import Paper
+from crewdesk.job.books.trail import HeadedDocument
 from crewdesk.job.books.worth import by_price
 from crewdesk.job.change import Change
 from crewdesk.job.logged import site_zone
@@ -28,7 +28,7 @@ class Preview:
     number: int
     on: date
     draft: Draft
-    paper: Paper
+    headed: HeadedDocument
 
 
 def past_jobs(desk: Desk, but: str, now: datetime) -> tuple[PastJob, ...]:
@@ -62,8 +62,8 @@ def preview(
     books = desk.shop.record()
     draft = next_invoice(record, job, books, now, kind=kind, past=past_jobs(desk, job, now))
     number, on = books.shop.first_number + len(books.trail), today(record, now)
-    paper = Paper(Issued(number, on, draft), letterhead(record, books))
-    return Preview(number, on, draft, paper)
+    headed = HeadedDocument(Issued(number, on, draft), letterhead(record, books))
+    return Preview(number, on, draft, headed)
 
 
 def rate_to_keep(
@@ -83,7 +83,7 @@ def rate_to_keep(
 
 def issue(
     desk: Desk, job: str, record: Record, now: datetime, *, kind: Billing | None = None
-) -> Paper:
+) -> HeadedDocument:
     """Issue a job's next invoice; gives it as it stands in the trail, for ever.
 
     It is reckoned and numbered while the shop's lock is held. Raises as `next_invoice`,
@@ -91,7 +91,7 @@ def issue(
     """
     change = desk.shop.make(issuing(desk, job, record, now, kind=kind), now)
     (place,) = change.edits
-    return Paper.from_doc(place.at[1], place.after)
+    return HeadedDocument.from_doc(place.at[1], place.after)
 
 
 def issuing(

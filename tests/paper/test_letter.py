@@ -12,7 +12,7 @@ from pypdf import PdfReader
 from crewdesk.job.books.issuing import credit_invoice, issue_invoice, void_invoice
 from crewdesk.job.books.payments import pay
 from crewdesk.job.books.shop_record import ShopRecord
-from crewdesk.job.books.trail import Letterhead, Paper
+from crewdesk.job.books.trail import HeadedDocument, Letterhead
 from crewdesk.paper.csv_text import csv_text
 from crewdesk.paper.invoice import invoice_letter
 from crewdesk.paper.letter import Letter, Part, Row, letter_lines, money
@@ -55,7 +55,7 @@ def books() -> ShopRecord:
 
 
 def letter(record: ShopRecord, number: int = 1, today: date = DAY) -> Letter:
-    return invoice_letter(record.paper(number), record, today, preview=False)
+    return invoice_letter(record.headed(number), record, today, preview=False)
 
 
 def read(data: bytes) -> list[str]:
@@ -187,7 +187,7 @@ def test_an_empty_shop_and_an_issued_document_read_back() -> None:
     assert "Please pay on receipt." in lines
     assert not any("Tax" in line for line in lines)
     doc = record.tables["documents"]["1"]
-    assert Paper.from_doc("1", doc) == record.paper(1)
+    assert HeadedDocument.from_doc("1", doc) == record.headed(1)
 
 
 def test_money_is_shown_with_its_sign_first() -> None:

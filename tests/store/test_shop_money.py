@@ -47,11 +47,11 @@ def issued(desk, now):
 def test_numbers_follow_and_what_was_issued_reads_back_as_it_was(desk, now, issued) -> None:
     assert [issued("100.00"), issued("16.60", "20.00"), issued("5.00")] == [1, 2, 3]
     record = desk.shop.record()
-    paper = record.paper(2)
-    assert paper.document.draft == draft("16.60", "20.00")
+    headed = record.headed(2)
+    assert headed.document.draft == draft("16.60", "20.00")
     # 7.5 % of 36.60 is 2.745: half up to the cent (K.S.A. 79-3676).
-    assert paper.document.total == D("39.35")
-    assert paper.head == HEAD
+    assert headed.document.total == D("39.35")
+    assert headed.head == HEAD
 
 
 def test_an_issued_invoice_is_never_changed_nor_undone(desk, now, refusing, issued) -> None:

@@ -23,7 +23,7 @@ from crewdesk.job.words import quoted
 
 if TYPE_CHECKING:
     from crewdesk.job.books.customer import Customer
-    from crewdesk.job.books.trail import Paper
+    from crewdesk.job.books.trail import HeadedDocument
     from crewdesk.job.lumber.stock import HandBoard, StockLine
     from crewdesk.trade.books.accounts import Payment
     from crewdesk.trade.books.invoice import Document, Issued
@@ -43,7 +43,7 @@ class ShopRecord(Rows):
     READERS: ClassVar[dict[str, Any]] = {
         "shop": Shop.from_doc,
         "customers": read_later("crewdesk.job.books.customer", "Customer"),
-        "documents": read_later("crewdesk.job.books.trail", "Paper"),
+        "documents": read_later("crewdesk.job.books.trail", "HeadedDocument"),
         "payments": _payment,
         "stock": read_later("crewdesk.job.lumber.stock", "StockLine"),
         "on_hand": read_later("crewdesk.job.lumber.stock", "HandBoard"),
@@ -78,14 +78,14 @@ class ShopRecord(Rows):
         return found
 
     @property
-    def papers(self) -> "tuple[Paper, ...]":
+    def documents(self) -> "tuple[HeadedDocument, ...]":
         """Every document with its letterhead, in the order of their numbers."""
         return self.every("documents", self.READERS["documents"])
 
     @property
     def trail(self) -> "tuple[Document, ...]":
         """Every document, in the order of their numbers."""
-        return tuple(paper.document for paper in self.papers)
+        return tuple(headed.document for headed in self.documents)
 
     @property
     def payments(self) -> "tuple[Payment, ...]":
@@ -102,18 +102,18 @@ class ShopRecord(Rows):
         """The boards that lie there, in the order in which they came."""
         return self.every("on_hand", self.READERS["on_hand"])
 
-    def paper(self, number: int) -> "Paper":
+    def headed(self, number: int) -> "HeadedDocument":
         """The document of that number; raises `Refused`."""
-        for paper in self.papers:
-            if paper.document.number == number:
-                return paper
+        for headed in self.documents:
+            if headed.document.number == number:
+                return headed
         raise Refused(f"There is no document {number}; {self._numbers()}.")
 
     def invoice(self, number: int) -> "Issued":
         """The invoice of that number; raises `Refused`."""
         from crewdesk.trade.books.invoice import Issued
 
-        document = self.paper(number).document
+        document = self.headed(number).document
         if not isinstance(document, Issued):
             raise Refused(f"Number {number} is a {document.kind}, not an invoice.")
         return document

@@ -61,14 +61,14 @@ class Letterhead:
 
 
 @dataclass(frozen=True)
-class Paper:
+class HeadedDocument:
     """A document of the trail; an invoice with what else stood on it."""
 
     document: Document
     head: Letterhead = field(default_factory=Letterhead)
 
     @staticmethod
-    def from_doc(row: str, doc: Doc) -> "Paper":
+    def from_doc(row: str, doc: Doc) -> "HeadedDocument":
         """The document as it stands in the trail; raises `Refused`."""
         with read_plainly(f"Document {row} of the shop", "one is"):
             number, on = doc["number"], read_date(doc["on"], "document")
@@ -81,7 +81,7 @@ class Paper:
                 document = Issued(number, on, _draft(doc))
             if str(document.total) != doc["total"]:
                 raise Refused(f"The lines and the tax of number {number} miss its total.")
-            return Paper(document, Letterhead.from_doc(doc.get("head", {})))
+            return HeadedDocument(document, Letterhead.from_doc(doc.get("head", {})))
 
 
 def _draft(doc: Doc) -> Draft:
