@@ -39,7 +39,7 @@ def accounts_sheet(found: Accounts, year: int | None) -> Sheet:
         lines.append(f"  {who} owes {money(one.balance)} since {one.since}{late}")
     if not found.owed:
         lines.append("  Nobody owes anything.")
-    lines += [f"  {owed_back_told(one)}" for one in found.owed_back]
+    lines += [f"  {owed_back_told(one, found.on)}" for one in found.owed_back]
     weeks = [w for w in found.weeks if year in (None, w.year)]
     if weeks:
         told = ", each whole in the year of its Thursday"
@@ -68,9 +68,11 @@ def year_sums(year: Year) -> str:
     return "".join(f"{money(getattr(year, name)):>{YEAR_WIDE}}" for name in YEAR_SUMS)
 
 
-def owed_back_told(one: Standing) -> str:
-    """Who is owed back how much, and on which invoice."""
+def owed_back_told(one: Standing, on: date) -> str:
+    """Who is owed back how much on that day, and on which invoice; or who had paid ahead of it."""
     who = plain(one.customer) or "(no customer named)"
+    if one.issued_on > on:
+        return f"{who} had paid {money(-one.balance)} ahead of invoice {one.number}"
     return f"{who} is owed back {money(-one.balance)}, paid over on invoice {one.number}"
 
 

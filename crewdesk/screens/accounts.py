@@ -176,7 +176,7 @@ def _owed_rows(found: Accounts) -> list[Row]:
                     )
                 )
     for back in found.owed_back:
-        told = f"  {owed_back_told(back)}"
+        told = f"  {owed_back_told(back, found.on)}"
         rows.append(Row(((told, "wrong"),), f"{_INVOICE}{back.number}"))
     return rows
 

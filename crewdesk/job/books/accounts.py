@@ -94,7 +94,7 @@ def accounts(
             week[0] += seconds
             week[1] += seconds if entry.billable else 0
             worked[day.year] = worked.get(day.year, 0) + seconds
-    found = standings(trail, payments, up_to or today)
+    found = standings(books.trail, payments, up_to or today)
     years = {d.issued_on.year for d in trail} | {p.on.year for p in payments}
     return Accounts(
         up_to or today,

@@ -36,9 +36,11 @@ def pay(
     """
     payment = Payment(number, amount, _come(on, now), refund, payment_note(note))
     take_payment(payment, record.trail, record.payments)
-    stands = standing(record.invoice(number), record.trail, record.payments, date.max)
-    over = amount - max(stands.balance, ZERO)
+    invoice = record.invoice(number)
+    over = amount - max(standing(invoice, record.trail, record.payments, date.max).balance, ZERO)
     what = f"{'refund' if refund else 'payment'} of {amount} on invoice {number}"
+    if on < invoice.issued_on:
+        what += f", on {on}, ahead of its date"
     if not refund and over > 0:
         what += f", {over} more than it asks"
     return _noted(record, payment, what, now)

@@ -117,9 +117,13 @@ _INVOICES = {
     "tick-below-zero": "A step of stage {stage} has minutes below zero; give zero or more.",
     "payment-not-positive": "A payment of {amount} is none; give more than zero.",
     "payment-unknown-invoice": "There is no invoice {number} to pay; check the number.",
-    "payment-before-invoice": (
-        "{on} is before invoice {number} was issued; a payment on it has the day {issued_on} or a "
-        "later one."
+    "payment-long-before-invoice": (
+        "{on} is more than a year before invoice {number} of {issued_on}; money may come ahead of "
+        "its invoice, but not so long: write the day with the right year."
+    ),
+    "credit-before-invoice": (
+        "{on} is before invoice {number} was issued; credit is applied from and to it on "
+        "{issued_on} or later."
     ),
     "refund-too-much": "{amount} can't be refunded on invoice {number}; {paid} is paid on it.",
     "payment-on-void": (

@@ -41,6 +41,9 @@ class Payment:
 class Standing:
     """How one invoice stands on a day; a balance below zero is owed to the customer.
 
+    Before the day of its date it asks for nothing: `total` is zero then, and what came ahead of
+    it, a deposit say, is owed to the customer until that day.
+
     `applied` is the credit from other invoices, less what this one gave to others.
     """
 
@@ -92,14 +95,15 @@ def standing(
     counted = [p for p in payments if p.on <= on]
     paid = sum((p.received for p in counted if p.invoice == invoice.number), Decimal("0.00"))
     applied = sum((p.applied_to(invoice.number) for p in counted), Decimal("0.00"))
-    balance = invoice.total - credited - paid - applied
+    total = invoice.total if invoice.issued_on <= on else Decimal("0.00")
+    balance = total - credited - paid - applied
     late = (on - invoice.due_on).days if balance > 0 else 0
     return Standing(
         invoice.number,
         invoice.draft.job,
         invoice.draft.customer,
         invoice.issued_on,
-        invoice.total,
+        total,
         credited,
         paid,
         applied,
@@ -112,11 +116,13 @@ def standing(
 def standings(
     trail: Sequence[Document], payments: Sequence[Payment], on: date
 ) -> tuple[Standing, ...]:
-    """Every invoice issued up to the day `on`, as it stood then."""
+    """Every invoice issued up to the day `on`, as it stood then, and each on which money had
+    come by then ahead of its date."""
+    ahead = {payment.invoice for payment in payments if payment.on <= on}
     return tuple(
         standing(document, trail, payments, on)
         for document in trail
-        if isinstance(document, Issued) and document.issued_on <= on
+        if isinstance(document, Issued) and (document.issued_on <= on or document.number in ahead)
     )
 
 
@@ -137,5 +143,5 @@ def owed(found: Sequence[Standing]) -> tuple[Owed, ...]:
 
 
 def owed_back(found: Sequence[Standing]) -> tuple[Standing, ...]:
-    """The invoices on which more was paid than is asked, the oldest first."""
+    """The invoices on which more was paid than is asked by then, the oldest first."""
     return tuple(s for s in sorted(found, key=lambda s: s.issued_on) if s.balance < 0)

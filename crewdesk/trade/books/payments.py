@@ -1,21 +1,25 @@
 """What may be paid, given back or applied as credit on an invoice, and taken out again."""
 
 from collections.abc import Sequence
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 
 from crewdesk.trade.books.accounts import Payment, standing
 from crewdesk.trade.books.invoice import Document, Issued, void_of
 from crewdesk.trade.refusal import Refusal
 
+MOST_AHEAD = timedelta(days=366)
+"""How long before its invoice's date money may have come; a day further off has another year."""
+
 
 def take_payment(
     payment: Payment, trail: Sequence[Document], payments: Sequence[Payment]
 ) -> tuple[Payment, ...]:
-    """The payments with one more. More than the balance may be paid; it is then owed back.
+    """The payments with one more. More than the balance may be paid; it is then owed back. Money
+    may have come ahead of the invoice's date, as deposits do: it has the day it came.
 
     Raises `Refusal`: `payment-not-positive`, `payment-unknown-invoice`,
-    `payment-before-invoice`, `refund-too-much`; on a void invoice `payment-on-void` where
+    `payment-long-before-invoice`, `refund-too-much`; on a void invoice `payment-on-void` where
     others of the customer still ask, `payment-on-void-none-open` where one can bear it as
     credit, `payment-on-void-alone` where there is no other.
     """
@@ -45,8 +49,8 @@ def apply_credit(
 ) -> tuple[Payment, ...]:
     """The payments with one more: what was paid over on its `source`, applied to its invoice.
 
-    Raises `Refusal`: as `take_payment`, `credit-same-invoice`, `credit-other-customer`,
-    `credit-not-owed` where less or nothing is owed back on the source,
+    Raises `Refusal`: as `take_payment`, `credit-before-invoice`, `credit-same-invoice`,
+    `credit-other-customer`, `credit-not-owed` where less or nothing is owed back on the source,
     `credit-over-balance` where the invoice asks for less or nothing.
     """
     if payment.source is None:
@@ -115,12 +119,11 @@ def _invoice(number: int, payment: Payment, trail: Sequence[Document]) -> Issued
         raise Refusal("payment-not-positive", amount=payment.amount)
     for one in trail:
         if isinstance(one, Issued) and one.number == number:
-            if payment.on < one.issued_on:
-                raise Refusal(
-                    "payment-before-invoice",
-                    on=payment.on,
-                    number=number,
-                    issued_on=one.issued_on,
-                )
-            return one
+            if payment.source is not None and payment.on < one.issued_on:
+                why = "credit-before-invoice"
+            elif payment.on < one.issued_on - MOST_AHEAD:
+                why = "payment-long-before-invoice"
+            else:
+                return one
+            raise Refusal(why, on=payment.on, number=number, issued_on=one.issued_on)
     raise Refusal("payment-unknown-invoice", number=number)

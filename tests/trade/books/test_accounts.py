@@ -70,6 +70,25 @@ def test_a_paid_invoice_is_not_overdue_and_too_much_is_owed_back(trail):
     assert standing(trail[0], trail, payments, date(2026, 12, 31)).balance == 0
 
 
+def test_a_deposit_that_came_ahead_of_its_invoice_is_the_customers_until_then(trail):
+    """Double entry: an advance received is a liability until what it is for is billed (IFRS 15,
+    106: a contract liability; from memory), so that billed less paid is at each day what is owed
+    less what is owed back.
+    """
+    came, dated = date(2025, 12, 30), FIRST
+    payments = take_payment(Payment(1, D(40), came), trail, ())
+    assert standings(trail, payments, date(2025, 12, 29)) == ()
+    (ahead,) = standings(trail, payments, date(2026, 1, 14))
+    assert (ahead.total, ahead.paid, ahead.balance, ahead.overdue) == (0, 40, -40, False)
+    assert (owed_back((ahead,)), owed((ahead,))) == ((ahead,), ())
+    (then,) = standings(trail, payments, dated)
+    assert (then.total, then.balance) == (100, 60)
+    # It can be given back before, and no credit stands on it that could be applied then.
+    back = take_payment(Payment(1, D(40), date(2026, 1, 2), refund=True), trail, payments)
+    assert standings(trail, back, date(2026, 1, 3))[0].balance == 0
+    assert credit_on(trail[0], trail, payments, date(2026, 1, 14)) == 0
+
+
 def test_who_owes_since_when(trail):
     on = date(2026, 3, 5)
     assert len(standings(trail, [], date(2026, 2, 1))) == 2
@@ -86,8 +105,9 @@ def test_payments_that_can_not_be_are_refused(trail, refused):
     refused("payment-not-positive", take_payment, Payment(1, D(0), FIRST), trail, pay)
     refused("payment-not-positive", take_payment, Payment(1, D(-5), FIRST), trail, pay)
     refused("payment-unknown-invoice", take_payment, Payment(9, D(5), FIRST), trail, pay)
-    early = Payment(1, D(5), date(2026, 1, 14))
-    refused("payment-before-invoice", take_payment, early, trail, pay)
+    # FIRST is 15 January 2026: a day of January 2025 would be the wrong year's.
+    last_year = Payment(1, D(5), date(2025, 1, 13))
+    refused("payment-long-before-invoice", take_payment, last_year, trail, pay)
     refund = Payment(1, D("40.01"), FIRST, refund=True)
     refused("refund-too-much", take_payment, refund, trail, pay)
 
@@ -114,7 +134,7 @@ def test_what_was_paid_over_is_applied_to_another_invoice_of_the_customer(trail,
         ("credit-same-invoice", Payment(1, D(10), later, source=1)),
         ("credit-not-owed", Payment(3, D("50.01"), later, source=1)),
         ("credit-not-owed", Payment(1, D(10), later, source=3)),
-        ("payment-before-invoice", Payment(3, D(10), date(2026, 2, 28), source=1)),
+        ("credit-before-invoice", Payment(3, D(10), date(2026, 2, 28), source=1)),
         ("payment-not-positive", Payment(3, D(0), later, source=1)),
         ("payment-unknown-invoice", Payment(3, D(1), later, source=8)),
     ):
