@@ -10,6 +10,7 @@ from tempfile import TemporaryDirectory
 
 import pytest
 
+from tests.bench.trust.begun import of_jobs_begun
 from tests.bench.trust.damage import damage
 from tests.bench.trust.faults import faults
 from tests.bench.trust.kills import kills
@@ -24,6 +25,7 @@ SHM = Path("/dev/shm")
         pytest.param(
             partial(faults, acts=("a tick and the whole file",), least=80), id="every call fails"
         ),
+        pytest.param(partial(of_jobs_begun, acts=("a new job",), least=50), id="a new job fails"),
         pytest.param(partial(damage, times=50), id="damaged at random"),
     ],
 )

@@ -273,8 +273,7 @@ class HistoryFile:
 
     def _opened(self) -> int:
         if self._handle is not None and not self._still_there(self._handle):
-            os.close(self._handle)
-            self._handle = None
+            self._let_go_of_handle()
         if self._handle is None:
             new = not self.path.exists()
             handle = os.open(self.path, os.O_RDWR | os.O_CREAT, OURS_ALONE)
@@ -302,9 +301,15 @@ class HistoryFile:
     def close(self) -> None:
         """Let go of the file."""
         self._let_go_of_open()
-        if self._handle is not None:
-            os.close(self._handle)
-            self._handle = None
+        self._let_go_of_handle()
+
+    def _let_go_of_handle(self) -> None:
+        """Close the file that was written; where that fails nothing is lost, since each line
+        was made to last when it was added."""
+        handle, self._handle = self._handle, None
+        if handle is not None:
+            with suppress(OSError):
+                os.close(handle)
 
     def _let_go_of_open(self) -> None:
         if self._open is not None:

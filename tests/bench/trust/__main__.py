@@ -6,6 +6,7 @@ from collections.abc import Callable
 from functools import partial
 from pathlib import Path
 
+from tests.bench.trust.begun import of_jobs_begun
 from tests.bench.trust.count import Count
 from tests.bench.trust.damage import damage
 from tests.bench.trust.faults import faults
@@ -16,6 +17,7 @@ PARTS: tuple[tuple[str, Callable[[Path], list[Count]], bool], ...] = (
     ("kills, in memory alone", partial(kills, times=1700), True),
     ("kills, on the disk", partial(kills, times=400, seed=2), False),
     ("faults at each call", faults, True),
+    ("faults at each call where a job is put there", of_jobs_begun, True),
     ("damaged files", partial(damage, times=5000), True),
 )
 

@@ -38,7 +38,7 @@ Fault = Callable[[str, Callable[..., Any], tuple[Any, ...]], Any]
 def faults(folder: Path, acts: tuple[str, ...] = (), least: int = 200) -> list[Count]:
     """Let every call of some acts (of all, where none is named) go wrong in every way; what
     is lost is told on stderr, and counted."""
-    desk = _begun(folder / "begun")
+    desk = begun(folder / "begun")
     tried = lost = 0
     for name in acts or ACTS:
         act = ACTS[name]
@@ -61,7 +61,8 @@ def faults(folder: Path, acts: tuple[str, ...] = (), least: int = 200) -> list[C
     ]
 
 
-def _begun(folder: Path) -> Desk:
+def begun(folder: Path) -> Desk:
+    """A desk with one job of two beams."""
     from fractions import Fraction
 
     from crewdesk.trade.cuts.section import Section
@@ -119,7 +120,7 @@ def _done_once(
         seen.append(call)
         return real(*args)
 
-    with _watched(note):
+    with watched(note):
         act(job)
     job.close(NOW)
     return [(call, seen[: at + 1].count(call)) for at, call in enumerate(seen)], states
@@ -173,11 +174,11 @@ def _in_child(desk: Desk, act: Callable[[JobFile], None], call: str, nth: int, w
         if name == call:
             count[0] += 1
             if count[0] == nth:
-                return _go_wrong(way, real, args)
+                return go_wrong(way, real, args)
         return real(*args)
 
     try:
-        with _watched(fault):
+        with watched(fault):
             act(job)
     except (NotSaved, Damaged):
         pass
@@ -189,7 +190,8 @@ def _in_child(desk: Desk, act: Callable[[JobFile], None], call: str, nth: int, w
     return DONE
 
 
-def _go_wrong(way: str, real: Callable[..., Any], args: tuple[Any, ...]) -> Any:
+def go_wrong(way: str, real: Callable[..., Any], args: tuple[Any, ...]) -> Any:
+    """Fail a call in a way, or stop the program there."""
     if way in CODES:
         raise OSError(CODES[way], os.strerror(CODES[way]))
     if way == "stops half way":
@@ -226,7 +228,7 @@ class _File:
 
 
 @contextmanager
-def _watched(fault: Fault) -> Iterator[None]:
+def watched(fault: Fault) -> Iterator[None]:
     """Let every call of the store go through `fault`."""
     real = {name: getattr(os, name) for name in CALLS if hasattr(os, name) and name != "write"}
     fdopen = os.fdopen
