@@ -22,7 +22,7 @@ from crewdesk.screens.clock_watch import KEEP, NOW, told_time
 from crewdesk.screens.lines import Lines, Row
 from crewdesk.screens.named_keys import NamedKeys
 from crewdesk.screens.page import Page
-from crewdesk.screens.words import lasted
+from crewdesk.screens.stopwatch import lasted
 from crewdesk.store.clocks import RunningClock
 from crewdesk.trade.books.durations import to_the_minute
 

@@ -11,7 +11,7 @@ from typing import TYPE_CHECKING
 
 from crewdesk.job.clock import ASK_AFTER, running, stop
 from crewdesk.job.refused import Refused, said
-from crewdesk.screens.words import lasted
+from crewdesk.screens.stopwatch import lasted
 from crewdesk.store.clocks import RunningClock, running_clock
 from crewdesk.trade.books.durations import to_the_minute
 from crewdesk.trade.refusal import Refusal

@@ -20,7 +20,7 @@ from crewdesk.job.clock import running
 from crewdesk.paper.plain import plain
 from crewdesk.screens.keys_line import KeysLine
 from crewdesk.screens.named_keys import NamedKeys, key_words
-from crewdesk.screens.words import lasted
+from crewdesk.screens.stopwatch import lasted
 
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp

@@ -1,4 +1,4 @@
-"""How stretches of time stand on the screen."""
+"""How long a clock has run, as it stands on the screen."""
 
 from datetime import timedelta
 
