@@ -473,7 +473,7 @@ def test_hours_on_a_change_order_by_command(told: Said, wrong: Said) -> None:
 def test_customers_orders_material_and_days_are_kept_by_command(
     told: Said, wrong: Said, data: Path
 ) -> None:
-    told("customers", "Ada Quill", "address=4 Mill Road\\nPine Hollow", "terms=14")
+    told("customers", "Ada Quill", "address=4 Mill Road / Pine Hollow", "terms=14")
     told("customers", "ada quill", "phone=555-0140")
     (ada,) = json.loads(told("customers", "--json"))["customers"]
     assert (ada["address"], ada["phone"], ada["terms"]) == (

@@ -26,7 +26,7 @@ from crewdesk.job.logged import site_zone
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.typed_entry import added
-from crewdesk.job.words import quoted
+from crewdesk.job.words import lines_of, quoted, text_of
 from crewdesk.paper.job_document import check_new, write_new
 from crewdesk.paper.letter import Letter, letter_lines
 from crewdesk.paper.plain import plain
@@ -245,7 +245,8 @@ def _shop(desk: Desk, args: Namespace, now: datetime) -> str:
         elif dot:
             raise Refused(f"{quoted(name)} is no value of the shop; see `crewdesk shop`.")
         else:
-            values[key] = text.replace("\\n", "\n")
+            several_lines = key in ("address", "terms_text")
+            values[key] = text_of(text.replace("\\n", " / ")) if several_lines else text
     shop = desk.shop.change(now, **values) if values else desk.shop.shop()
     told = {one.name: shown(shop, one.name) for one in fields(Shop)}
     if args.json:
@@ -255,7 +256,7 @@ def _shop(desk: Desk, args: Namespace, now: datetime) -> str:
         if isinstance(value, dict):
             lines += [f"{f'{name}.{part}':<22}{plain(one)}" for part, one in value.items()]
         else:
-            lines.append(f"{name:<22}{plain(value)}".rstrip())
+            lines.append(f"{name:<22}{plain(lines_of(value))}".rstrip())
     return in_lines(*lines)
 
 

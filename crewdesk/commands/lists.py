@@ -13,7 +13,7 @@ from crewdesk.job.books.orders import accept_order, remove_order, typed_order
 from crewdesk.job.plan_days import plan_day, unplan_day
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
-from crewdesk.job.words import quoted
+from crewdesk.job.words import quoted, text_of
 from crewdesk.paper.lists import customers_sheet, materials_sheet, orders_sheet
 from crewdesk.paper.sheet import Sheet
 from crewdesk.store.books import today
@@ -138,4 +138,5 @@ def _value(word: str) -> tuple[str, str]:
     key, sign, text = word.partition("=")
     if not sign:
         raise Refused(f"{quoted(word)} names no value; write it as phone=555-0140 or terms=14.")
-    return key.strip().lower(), text.replace("\\n", "\n")
+    key = key.strip().lower()
+    return key, text_of(text.replace("\\n", " / ")) if key == "address" else text

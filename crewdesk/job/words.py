@@ -28,6 +28,16 @@ def quoted(text: str) -> str:
     return line if len(line) <= LONGEST_NAME else f"{line[:LONGEST_NAME]}..."
 
 
+def lines_of(text: str) -> str:
+    """A text of more than one line as it stands in one: its lines parted by `` / ``."""
+    return " / ".join(text.splitlines())
+
+
+def text_of(line: str) -> str:
+    """The text that `lines_of` put into a line."""
+    return "\n".join(part.strip() for part in line.split(" / ") if part.strip())
+
+
 def checked_name(text: Any, what: str) -> str:
     """A name of one line, trimmed; raises `Refused` where it is empty or too long."""
     name = checked_line(text, f"name of a {what}", most=LONGEST_NAME)

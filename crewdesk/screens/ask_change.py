@@ -55,13 +55,3 @@ def ask_shop_change(
             app.do_shop(lambda books, now: act(books, answer, now))
 
     app.push_screen(Ask(title, tuple(lines), check, does=does, about=about), callback=given)
-
-
-def lines_of(text: str) -> str:
-    """A text of more than one line as it stands in one: its lines parted by `` / ``."""
-    return " / ".join(text.splitlines())
-
-
-def text_of(line: str) -> str:
-    """The text that `lines_of` put into a line."""
-    return "\n".join(part.strip() for part in line.split(" / ") if part.strip())

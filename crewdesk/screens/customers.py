@@ -10,9 +10,10 @@ from textual.widgets import Static
 
 from crewdesk.job.books.customer import Customer
 from crewdesk.job.books.customers import FIELDS, keep_customer, remove_customer
+from crewdesk.job.words import lines_of, text_of
 from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Choose, Line
-from crewdesk.screens.ask_change import ask_shop_change, lines_of, text_of
+from crewdesk.screens.ask_change import ask_shop_change
 from crewdesk.screens.lines import Lines, Row
 from crewdesk.screens.lines_page import LinesPage
 

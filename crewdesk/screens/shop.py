@@ -11,9 +11,10 @@ from crewdesk.job.books.priced import beams_of
 from crewdesk.job.books.shop import MAPPED, Shop, shown
 from crewdesk.job.books.shop_typed import SLOPED
 from crewdesk.job.usual_stages import USUAL_STAGES
+from crewdesk.job.words import lines_of, text_of
 from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Answer, Choose, Line
-from crewdesk.screens.ask_change import ask_shop_change, lines_of, text_of
+from crewdesk.screens.ask_change import ask_shop_change
 from crewdesk.screens.lines import Lines, Row
 from crewdesk.screens.lines_page import LinesPage
 from crewdesk.screens.named_keys import name_of
