@@ -156,8 +156,11 @@ class PiecePage(Page):
     @on(Resize)
     def resized(self, event: Resize) -> None:
         """Show the list of steps and the section where there is room."""
-        self.set_class(event.size.width >= _WIDE and event.size.height >= _TALL, "wide")
         self.set_class(event.size.height < _LOW, "low")
+        wide = event.size.width >= _WIDE and event.size.height >= _TALL
+        if wide != self.has_class("wide"):
+            self.set_class(wide, "wide")
+            self.call_after_refresh(self._show_cut_anew)
 
     # What it shows
 
@@ -181,6 +184,11 @@ class PiecePage(Page):
         self.show_cut()
         if isinstance(self.app.screen, GapsSheet):
             self.app.screen.show()
+
+    def _show_cut_anew(self) -> None:
+        """Draw the section once, not beside itself, where the room became another."""
+        if self.is_current:
+            self.show_cut()
 
     @property
     def _step(self) -> Shown:
