@@ -1,5 +1,7 @@
 """What README shows of the program is what the program makes: its run sheet, its keys."""
 
+import re
+
 import pytest
 
 from tests.pictures.drawn import words_of
@@ -48,3 +50,12 @@ async def test_the_tour_s_pictures_are_what_the_program_shows() -> None:
         told = "run: python -m tests.pictures.tour"
         assert words_of(path.read_text(encoding="utf-8")) == words_of(svg), told
         assert f"]({path.relative_to(README.parent)})" in TEXT
+
+
+def test_every_file_that_the_guide_names_is_there() -> None:
+    root = README.parent
+    guide = (root / "DEVELOPERS.md").read_text("utf-8")
+    named = set(re.findall(r"`([a-z_/]+(?:\.py|/))`", guide))
+    assert len(named) > 50
+    places = [root, *(root / "crewdesk").rglob("")]
+    assert [name for name in named if not any((at / name).exists() for at in places)] == []
