@@ -13,30 +13,30 @@ from crewdesk.job.rows import ONLY_ROW
 from crewdesk.job.words import brief
 
 
-def change_shop(record: ShopRecord, values: Mapping[str, Any], now: datetime) -> Change:
+def change_shop(books: ShopRecord, values: Mapping[str, Any], now: datetime) -> Change:
     """The change that gives the shop other values, each as typed (see `shown`).
 
     Raises `Refused`, and `Refusal` where a value can't be read.
     """
-    new = changed_values(record, values)
+    new = changed_values(books, values)
     if not new:
         raise Refused("Nothing is different; nothing was changed.")
-    if "first_number" in new and record.tables.get("documents"):
+    if "first_number" in new and books.tables.get("documents"):
         raise Refused("Invoices were issued already, so their first number stays as it was.")
     at = ("shop", ONLY_ROW)
-    edits = [edit(record.tables, (*at, key), value) for key, value in new.items()]
-    if ONLY_ROW not in record.tables.get("shop", {}):
-        edits = [edit(record.tables, at, new)]
+    edits = [edit(books.tables, (*at, key), value) for key, value in new.items()]
+    if ONLY_ROW not in books.tables.get("shop", {}):
+        edits = [edit(books.tables, at, new)]
     return Change(f"changed the shop: {', '.join(new).replace('_', ' ')}", tuple(edits), now)
 
 
-def changed_values(record: ShopRecord, values: Mapping[str, Any]) -> Doc:
+def changed_values(books: ShopRecord, values: Mapping[str, Any]) -> Doc:
     """Those of the values that are others than the shop has; raises as `change_shop`."""
     new: Doc = {}
     for key, value in values.items():
         if key not in READERS:
             raise Refused(f"The shop has no {brief(key)}; it has {', '.join(READERS)}.")
         read = READERS[key](value)
-        if read != getattr(record.shop, key):
+        if read != getattr(books.shop, key):
             new[key] = shown(Shop(**{key: read}), key)
     return new

@@ -13,7 +13,7 @@ FIELDS = ("name", "address", "phone", "email", "terms")
 
 
 def keep_customer(
-    record: ShopRecord,
+    books: ShopRecord,
     now: datetime,
     *,
     row: str = "",
@@ -24,8 +24,8 @@ def keep_customer(
     terms: str = "",
 ) -> Change:
     """The change that adds a customer as typed, or changes the one in `row`."""
-    new = Customer.from_doc(row or record.new_row("customers"), {"name": name})
-    twin = record.customer_named(new.name)
+    new = Customer.from_doc(row or books.new_row("customers"), {"name": name})
+    twin = books.customer_named(new.name)
     if twin is not None and twin.row != new.row:
         raise Refused(f"{quoted(twin.name)} is already a customer; nothing was changed.")
     doc: Doc = {"name": new.name}
@@ -36,29 +36,29 @@ def keep_customer(
         doc["terms"] = days_to_pay(_typed_terms(terms.strip()))
     at = ("customers", new.row)
     what = f"{'changed' if row else 'added'} customer {new.name}"
-    return Change(what, (edit(record.tables, at, doc),), now)
+    return Change(what, (edit(books.tables, at, doc),), now)
 
 
 def typed_customer(
-    record: ShopRecord, name: str, values: Mapping[str, str], now: datetime
+    books: ShopRecord, name: str, values: Mapping[str, str], now: datetime
 ) -> Change:
     """The change that adds the customer of that name, or gives them other values as typed."""
     if strange := [key for key in values if key not in FIELDS]:
         raise Refused(f"A customer has no {brief(strange[0])}; they have {', '.join(FIELDS)}.")
-    old = record.customer_named(name)
+    old = books.customer_named(name)
     if old is None:
-        return keep_customer(record, now, **{"name": name, **values})
+        return keep_customer(books, now, **{"name": name, **values})
     if not values:
         raise Refused(f"{quoted(old.name)} is already a customer; nothing was changed.")
     was = {key: getattr(old, key) for key in FIELDS}
     was["terms"] = "" if old.terms is None else str(old.terms)
-    return keep_customer(record, now, row=old.row, **{**was, **values})
+    return keep_customer(books, now, row=old.row, **{**was, **values})
 
 
-def remove_customer(record: ShopRecord, row: str, now: datetime) -> Change:
+def remove_customer(books: ShopRecord, row: str, now: datetime) -> Change:
     """The change that takes a customer out; what was sent to them stays."""
-    customer = record.view("customers", row, Customer.from_doc)
-    gone = edit(record.tables, ("customers", row), ABSENT)
+    customer = books.view("customers", row, Customer.from_doc)
+    gone = edit(books.tables, ("customers", row), ABSENT)
     return Change(f"removed customer {customer.name}", (gone,), now)
 
 

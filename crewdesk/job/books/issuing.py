@@ -19,13 +19,13 @@ BILLED_AGAIN = (
 
 
 def issue_invoice(
-    record: ShopRecord, draft: Draft, head: Letterhead, on: date, now: datetime
+    books: ShopRecord, draft: Draft, head: Letterhead, on: date, now: datetime
 ) -> Change:
     """The change that gives a draft the next number and puts it in the trail.
 
     Raises `Refusal` as `crewdesk.trade.books.invoice.issue`.
     """
-    found = issue(draft, record.trail, on, record.shop.first_number)
+    found = issue(draft, books.trail, on, books.shop.first_number)
     doc: Doc = {
         "number": found.number,
         "on": on.isoformat(),
@@ -48,11 +48,11 @@ def issue_invoice(
         "head": head.to_doc(),
     }
     what = f"issued invoice {found.number} of {found.total} to {draft.customer or 'nobody named'}"
-    return Change(what, (_new(record, doc),), now)
+    return Change(what, (_new(books, doc),), now)
 
 
 def credit_invoice(
-    record: ShopRecord,
+    books: ShopRecord,
     number: int,
     reason: str,
     on: date,
@@ -64,23 +64,23 @@ def credit_invoice(
 
     Raises `Refused`, and `Refusal` as `crewdesk.trade.books.take_back.credit`.
     """
-    invoice = record.invoice(number)
+    invoice = books.invoice(number)
     reason = checked_line(reason, "reason of a credit")
-    amounts = record.left_of(number) if amounts is None else amounts
-    found = credit(invoice, amounts, reason, record.trail, on, record.shop.first_number)
-    return _taken_back(record, found, now)
+    amounts = books.left_of(number) if amounts is None else amounts
+    found = credit(invoice, amounts, reason, books.trail, on, books.shop.first_number)
+    return _taken_back(books, found, now)
 
 
-def void_invoice(record: ShopRecord, number: int, reason: str, on: date, now: datetime) -> Change:
+def void_invoice(books: ShopRecord, number: int, reason: str, on: date, now: datetime) -> Change:
     """The change that voids an invoice on which nothing is paid; raises as `credit_invoice`."""
-    invoice = record.invoice(number)
+    invoice = books.invoice(number)
     reason = checked_line(reason, "reason of a void")
-    paid = standing(invoice, record.trail, record.payments, date.max).held
-    found = void(invoice, reason, record.trail, on, paid, record.shop.first_number)
-    return _taken_back(record, found, now)
+    paid = standing(invoice, books.trail, books.payments, date.max).held
+    found = void(invoice, reason, books.trail, on, paid, books.shop.first_number)
+    return _taken_back(books, found, now)
 
 
-def _taken_back(record: ShopRecord, found: Credit, now: datetime) -> Change:
+def _taken_back(books: ShopRecord, found: Credit, now: datetime) -> Change:
     doc: Doc = {
         "number": found.number,
         "on": found.issued_on.isoformat(),
@@ -92,8 +92,8 @@ def _taken_back(record: ShopRecord, found: Credit, now: datetime) -> Change:
         "total": str(found.total),
     }
     word = "voided" if found.kind == "void" else f"credited {-found.total} of"
-    return Change(f"{word} invoice {found.of}", (_new(record, doc),), now)
+    return Change(f"{word} invoice {found.of}", (_new(books, doc),), now)
 
 
-def _new(record: ShopRecord, doc: Doc) -> Any:
-    return edit(record.tables, ("documents", record.new_row("documents")), doc)
+def _new(books: ShopRecord, doc: Doc) -> Any:
+    return edit(books.tables, ("documents", books.new_row("documents")), doc)

@@ -30,9 +30,9 @@ USUAL_FORMS = (
 """What there is before the shop keeps forms of its own (common practice, no source)."""
 
 
-def known_forms(record: ShopRecord) -> tuple[KeptForm, ...]:
+def known_forms(books: ShopRecord) -> tuple[KeptForm, ...]:
     """The shop's own forms, the latest first, and behind them the usual ones."""
-    own = record.every("forms", KeptForm.from_doc)
+    own = books.every("forms", KeptForm.from_doc)
     names = {one.name.casefold() for one in own}
     return (
         *reversed(own),
@@ -40,26 +40,26 @@ def known_forms(record: ShopRecord) -> tuple[KeptForm, ...]:
     )
 
 
-def keep_form(record: ShopRecord, name: str, form: str, section: Section, now: datetime) -> Change:
+def keep_form(books: ShopRecord, name: str, form: str, section: Section, now: datetime) -> Change:
     """The change that keeps a form under a name; one of that name is kept no more.
 
     Raises `Refused`.
     """
-    own = record.every("forms", KeptForm.from_doc)
+    own = books.every("forms", KeptForm.from_doc)
     twins = [one for one in own if one.name.casefold() == " ".join(name.split()).casefold()]
     if len(own) - len(twins) >= MOST_KEPT:
         raise Refused(f"The shop keeps at most {MOST_KEPT} forms; remove one first.")
-    row = twins[0].row if twins else record.new_row("forms")
+    row = twins[0].row if twins else books.new_row("forms")
     doc: Doc = {"name": name, "form": form, "section": section_to_doc(section)}
     kept = KeptForm.from_doc(row, doc)
     if twins and replace(kept, row=row) == twins[0]:
         raise Refused(f"{quoted(kept.name)} is kept like that already; nothing was changed.")
     doc["name"] = kept.name
-    return Change(f"kept form {kept.name}", (edit(record.tables, ("forms", row), doc),), now)
+    return Change(f"kept form {kept.name}", (edit(books.tables, ("forms", row), doc),), now)
 
 
-def remove_form(record: ShopRecord, row: str, now: datetime) -> Change:
+def remove_form(books: ShopRecord, row: str, now: datetime) -> Change:
     """The change that keeps a form no more; beams that were made by it stay as they are."""
-    one = record.view("forms", row, KeptForm.from_doc)
-    gone = edit(record.tables, ("forms", row), ABSENT)
+    one = books.view("forms", row, KeptForm.from_doc)
+    gone = edit(books.tables, ("forms", row), ABSENT)
     return Change(f"removed form {one.name}", (gone,), now)

@@ -21,7 +21,7 @@ ZERO = Decimal("0.00")
 
 
 def pay(
-    record: ShopRecord,
+    books: ShopRecord,
     number: int,
     amount: Decimal,
     on: date,
@@ -35,19 +35,19 @@ def pay(
     Raises `Refused`, and `Refusal` as `crewdesk.trade.books.payments.take_payment`.
     """
     payment = Payment(number, amount, _come(on, now), refund, payment_note(note))
-    take_payment(payment, record.trail, record.payments)
-    invoice = record.invoice(number)
-    over = amount - max(standing(invoice, record.trail, record.payments, date.max).balance, ZERO)
+    take_payment(payment, books.trail, books.payments)
+    invoice = books.invoice(number)
+    over = amount - max(standing(invoice, books.trail, books.payments, date.max).balance, ZERO)
     what = f"{'refund' if refund else 'payment'} of {amount} on invoice {number}"
     if on < invoice.issued_on:
         what += f", on {on}, ahead of its date"
     if not refund and over > 0:
         what += f", {over} more than it asks"
-    return _noted(record, payment, what, now)
+    return _noted(books, payment, what, now)
 
 
 def apply(
-    record: ShopRecord,
+    books: ShopRecord,
     source: int,
     number: int,
     amount: Decimal | None,
@@ -62,42 +62,42 @@ def apply(
     Raises `Refused`, and `Refusal` as `crewdesk.trade.books.payments.apply_credit`.
     """
     if amount is None:
-        over = credit_on(record.invoice(source), record.trail, record.payments, on)
-        due = standing(record.invoice(number), record.trail, record.payments, date.max).balance
+        over = credit_on(books.invoice(source), books.trail, books.payments, on)
+        due = standing(books.invoice(number), books.trail, books.payments, date.max).balance
         if not over:
             raise Refused(f"Nothing is owed back on invoice {source}, so no credit stands there.")
         if due <= 0:
             raise Refused(f"Invoice {number} asks for nothing more, so it takes no credit.")
         amount = min(over, due)
     payment = Payment(number, amount, _come(on, now), note=payment_note(note), source=source)
-    apply_credit(payment, record.trail, record.payments)
+    apply_credit(payment, books.trail, books.payments)
     what = f"credit of {amount} on invoice {source} applied to invoice {number}"
-    return _noted(record, payment, what, now)
+    return _noted(books, payment, what, now)
 
 
-def payments_on(record: ShopRecord, number: int) -> tuple[tuple[str, Payment], ...]:
+def payments_on(books: ShopRecord, number: int) -> tuple[tuple[str, Payment], ...]:
     """What was paid, given back or applied on an invoice, or went from it, each with its row;
     raises `Refused` where there is no such invoice."""
-    record.invoice(number)
-    rows = sorted(record.tables.get("payments", {}), key=int)
-    every = zip(rows, record.payments, strict=True)
+    books.invoice(number)
+    rows = sorted(books.tables.get("payments", {}), key=int)
+    every = zip(rows, books.payments, strict=True)
     return tuple((row, one) for row, one in every if number in (one.invoice, one.source))
 
 
-def take_payment_out(record: ShopRecord, number: int, place: int, now: datetime) -> Change:
+def take_payment_out(books: ShopRecord, number: int, place: int, now: datetime) -> Change:
     """The change that takes one of `payments_on` an invoice out, which was noted by mistake;
     its place is counted from 1.
 
     Raises `Refused`, and `Refusal` as `crewdesk.trade.books.payments.take_out`.
     """
-    found = payments_on(record, number)
+    found = payments_on(books, number)
     if not 1 <= place <= len(found):
         told = f"there are 1 to {len(found)}" if found else "there is none yet"
         raise Refused(f"There is no payment {place} on invoice {number}; {told}.")
     row, one = found[place - 1]
-    take_out(record.payments.index(one), record.trail, record.payments)
+    take_out(books.payments.index(one), books.trail, books.payments)
     what = f"took out {payment_told(one, number)}, {one.on}, on invoice {number}"
-    return Change(what, (edit(record.tables, ("payments", row), ABSENT),), now)
+    return Change(what, (edit(books.tables, ("payments", row), ABSENT),), now)
 
 
 def payment_told(one: Payment, number: int) -> str:
@@ -109,23 +109,23 @@ def payment_told(one: Payment, number: int) -> str:
     return f"{'refund' if one.refund else 'payment'} of {one.amount:,}"
 
 
-def likely_credit(record: ShopRecord, number: int, on: date) -> tuple[int, int]:
+def likely_credit(books: ShopRecord, number: int, on: date) -> tuple[int, int]:
     """Where credit of an invoice's customer stands and where it can go: from this invoice to
     the first that asks, or from the first that has some to this one. Raises `Refused`.
     """
-    invoice = record.invoice(number)
-    others = of_customer(invoice, record.trail)
+    invoice = books.invoice(number)
+    others = of_customer(invoice, books.trail)
     who = invoice.draft.customer or "this customer"
-    if credit_on(invoice, record.trail, record.payments, on):
+    if credit_on(invoice, books.trail, books.payments, on):
         for other in others:
-            if standing(other, record.trail, record.payments, date.max).balance > 0:
+            if standing(other, books.trail, books.payments, date.max).balance > 0:
                 return number, other.number
         raise Refused(
             f"No other invoice of {who} asks for money, so the credit stays on invoice {number}; "
             "issue the next one, then apply it there."
         )
     for other in others:
-        if credit_on(other, record.trail, record.payments, on):
+        if credit_on(other, books.trail, books.payments, on):
             return other.number, number
     raise Refused(f"Nothing is owed back to {who} on any invoice, so there is no credit to apply.")
 
@@ -138,7 +138,7 @@ def read_number(text: str) -> int:
     return int(plain)
 
 
-def _noted(record: ShopRecord, payment: Payment, what: str, now: datetime) -> Change:
+def _noted(books: ShopRecord, payment: Payment, what: str, now: datetime) -> Change:
     doc: Doc = {"invoice": payment.invoice}
     if payment.source is not None:
         doc = {"from": payment.source, "to": payment.invoice}
@@ -147,8 +147,8 @@ def _noted(record: ShopRecord, payment: Payment, what: str, now: datetime) -> Ch
         doc["refund"] = True
     if payment.note:
         doc["note"] = payment.note
-    at = ("payments", record.new_row("payments"))
-    return Change(what, (edit(record.tables, at, doc),), now)
+    at = ("payments", books.new_row("payments"))
+    return Change(what, (edit(books.tables, at, doc),), now)
 
 
 def _come(on: date, now: datetime) -> date:
