@@ -160,12 +160,16 @@ SENTENCES = {**_TIMES, **_SHARES, **_MONEY, **_ESTIMATES, **_INVOICES}
 
 REASONS = {
     "stage-default": (
-        "{stage}: no past job has time on it; a default rate, give or take {percent} %."
+        "{stage}: {work}; no past job has time on it, so by a default rate, give or take "
+        "{percent} %."
     ),
     "stage-scaled": (
-        "{stage}: the default rate scaled to {jobs} of your past jobs, give or take {percent} %."
+        "{stage}: {work}; the default rate scaled to {jobs} of your past jobs, give or take "
+        "{percent} %."
     ),
-    "stage-fitted": "{stage}: from {jobs} past jobs, which were {percent} % apart from the rate.",
+    "stage-fitted": (
+        "{stage}: {work}; from {jobs} past jobs, which were {percent} % apart from the rate."
+    ),
     "ceiling-factor": (
         "Under a {kind} ceiling, {count} of the beams: {percent} % of a flat one's time."
     ),
@@ -179,7 +183,18 @@ REASONS = {
 """Sentences for an estimate's reasons, by `Reason.name`, over `Reason.facts`."""
 
 
+_WORK = {
+    "hour": "{many} min at ${rate}/h",
+    "foot": "{many} ft at ${rate}/ft",
+    "each": "{many} beam(s) at ${rate} each",
+}
+
+
 def reason_sentence(reason: Reason) -> str:
-    """The sentence for one reason of an estimate."""
+    """The sentence for one reason of an estimate; what a stage comes to is told as minutes, feet
+    or beams at their price, rounded to two places, so that it can be reckoned again."""
     told = {k: ", ".join(v) if isinstance(v, tuple) else v for k, v in reason.facts.items()}
+    if "per" in reason.facts:
+        many = f"{reason.facts['many']:f}".rstrip("0").rstrip(".")
+        told["work"] = _WORK[str(told["per"])].format(many=many, rate=told["rate"])
     return REASONS[reason.name].format(**told)

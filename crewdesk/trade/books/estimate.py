@@ -170,7 +170,7 @@ def estimate(
         _price([(s.rate.stage, s.likely) for s in stages], beams, materials, pricing),
         _price([(s.rate.stage, s.high) for s in stages], beams, materials, pricing),
         tuple(stages),
-        _reasons(beams, rates, materials, pricing, factors),
+        _reasons(beams, stages, materials, pricing, factors),
     )
 
 
@@ -185,12 +185,9 @@ def _price(
     def add(sort: Sort, key: str, money: Decimal) -> None:
         lines.append(PriceLine(sort, key, money, sort in pricing.taxed))
 
-    count = sum(b.count for b in beams)
-    feet = sum((b.count * exact(b.length) for b in beams), Fraction(0)) / INCHES_PER_FOOT
     for stage, taken in minutes:
-        rate = pricing.stages.get(stage, Rate(pricing.hour, "hour"))
-        many = {"hour": taken / 60, "foot": feet, "each": Fraction(count)}[rate.per]
-        add("labour", stage, amount(many, rate.amount))
+        rate = _rate(stage, pricing)
+        add("labour", stage, amount(_many(rate, taken, beams), rate.amount))
     for sort in ("materials", "consumables"):
         for material in materials:
             if material.sort == sort:
@@ -206,6 +203,19 @@ def _price(
     return Price(tuple(lines), subtotal, due, subtotal + due)
 
 
+def _rate(stage: str, pricing: Pricing) -> Rate:
+    return pricing.stages.get(stage, Rate(pricing.hour, "hour"))
+
+
+def _many(rate: Rate, minutes: Fraction, beams: Sequence[Beams]) -> Fraction:
+    """How many of what a rate is for: hours of those minutes, feet or beams."""
+    if rate.per == "hour":
+        return minutes / 60
+    if rate.per == "each":
+        return Fraction(sum(b.count for b in beams))
+    return sum((b.count * exact(b.length) for b in beams), Fraction(0)) / INCHES_PER_FOOT
+
+
 def _sum(lines: Sequence[PriceLine]) -> Decimal:
     return sum((line.amount for line in lines), Decimal("0.00"))
 
@@ -219,14 +229,22 @@ def _to_step(money: Decimal, pricing: Pricing) -> Decimal:
 
 def _reasons(
     beams: Sequence[Beams],
-    rates: Sequence[StageRate],
+    stages: Sequence[StageMinutes],
     materials: Sequence[Material],
     pricing: Pricing,
     factors: Factors,
 ) -> tuple[Reason, ...]:
     found = []
-    for rate in rates:
-        facts: dict[str, object] = {"stage": rate.stage, "percent": _percent(rate.spread)}
+    for one in stages:
+        rate, paid = one.rate, _rate(one.rate.stage, pricing)
+        many = _many(paid, one.likely, beams) * (60 if paid.per == "hour" else 1)
+        facts: dict[str, object] = {
+            "stage": rate.stage,
+            "percent": _percent(rate.spread),
+            "many": Decimal(round(many * 100)).scaleb(-2),
+            "rate": paid.amount,
+            "per": paid.per,
+        }
         if rate.jobs:
             facts["jobs"] = rate.jobs
         found.append(Reason(f"stage-{rate.how}", facts))

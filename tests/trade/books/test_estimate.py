@@ -106,11 +106,18 @@ def test_every_reason_has_its_sentence():
     tape = Material("tape", Fraction(1), D(0), "consumables")
     told = []
     for taxed in (frozenset(), frozenset({"labour", "materials"})):
-        pricing = Pricing(D(60), tax=D(7), taxed=taxed)
+        stages = {"ease": Rate(D("4.50"), "foot")} if taxed else {}
+        pricing = Pricing(D(60), tax=D(7), taxed=taxed, stages=stages)
         told += estimate(beams, rates, [board, tape], pricing, factors).reasons
     said = [reason_sentence(reason) for reason in told]
     assert {reason.name for reason in told} == set(REASONS)
-    assert "ease: from 5 past jobs, which were 12.3 % apart from the rate." in said
+    # By hand: 2 beams of 10 ft, a minute each and a minute a foot are 22 min; times 1.5 by the
+    # section and 1.25 by the slope, 41.25 min. A price by the foot goes by the 20 ft.
+    of_ease = [one for one in said if one.startswith("ease")]
+    assert of_ease == [
+        f"ease: {work}; from 5 past jobs, which were 12.3 % apart from the rate."
+        for work in ("41.25 min at $60/h", "20 ft at $4.50/ft")
+    ]
     assert "Tax of 7 % is on labour, materials." in said
 
 
