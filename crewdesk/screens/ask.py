@@ -35,8 +35,18 @@ Answered = TypeVar("Answered")
 FEW = 6
 _CLOSER = ("near", "tight")
 """Without the empty rows between its lines; without any."""
+UP_AND_DOWN: tuple[BindingType, ...] = (
+    Binding("up", "app.focus_previous", show=False),
+    Binding("down", "app.focus_next", show=False),
+)
 _KEYS = "Enter: next line.  {answer}: answer now.  {leave}: leave it as it was."
 _KEYS_OF_ONE = "Enter: answer.  {leave}: leave it as it was."
+
+
+class LineTyped(TypedLine):
+    """Where a line of a question is typed: Up and Down leave it, as Enter does."""
+
+    BINDINGS: ClassVar[list[BindingType]] = [*UP_AND_DOWN]
 
 
 class Question(ModalScreen[Answered]):
@@ -66,8 +76,8 @@ class Question(ModalScreen[Answered]):
 
 class Ask(NamedKeys, Question[Answer | None]):
     """Some lines to fill in. `check` raises what is wrong with an answer; it is told in
-    place and nothing is lost. `live` tells what follows from the lines as one types. Enter
-    goes on to the next line, and from the last answers."""
+    place, the line it is about is gone to, and nothing is lost. `live` tells what follows
+    from the lines as one types. Enter goes on to the next line, and from the last answers."""
 
     KEYS_OF = "Any question"
     TYPED_ON = True
@@ -105,7 +115,7 @@ class Ask(NamedKeys, Question[Answer | None]):
                 for line in self._lines:
                     with Horizontal(classes="line"):
                         yield Label(plain(line.asks), markup=False)
-                        yield TypedLine(
+                        yield LineTyped(
                             line.value,
                             placeholder=line.hint,
                             id=f"line-{line.key}",
@@ -153,9 +163,23 @@ class Ask(NamedKeys, Question[Answer | None]):
             self._check(answer)
         except (Refused, Refusal) as refused:
             self.query_one(".wrong", Static).update(plain(said(refused)))
+            self._go_to_wrong(answer, said(refused))
             self.call_after_refresh(self.fit)
             return
         self.dismiss(answer)
+
+    def _go_to_wrong(self, answer: Answer, told: str) -> None:
+        """Go to the line that is refused: as it was at first, it is not told of any more."""
+        for line in self._lines:
+            if answer[line.key] == line.value:
+                continue
+            try:
+                self._check({**answer, line.key: line.value})
+            except (Refused, Refusal) as refused:
+                if said(refused) == told:
+                    continue
+            self.query_one(f"#line-{line.key}", Input).focus()
+            return
 
     def action_leave(self) -> None:
         """Leave everything as it was."""
@@ -167,8 +191,7 @@ class Choose(NamedKeys, Question[str | None]):
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("escape", "leave", "Leave"),
-        Binding("up", "app.focus_previous", show=False),
-        Binding("down", "app.focus_next", show=False),
+        *UP_AND_DOWN,
     ]
 
     def __init__(self, title: str, ways: Sequence[tuple[str, str]], *, about: str = "") -> None:

@@ -4,6 +4,7 @@ gate with a reason, set it aside, take back what was noted."""
 from collections.abc import Sequence
 from typing import TYPE_CHECKING
 
+from crewdesk.job.change import Change
 from crewdesk.job.gates import closed
 from crewdesk.job.stages import Step
 from crewdesk.job.ticks import Spot, clear, set_aside, tick
@@ -32,6 +33,9 @@ def ask_past_gate(app: "CrewdeskApp", spot: Spot, step: Step) -> None:
         app.tell("Its gate is open; tick it.")
         return
 
+    def passed(answer: Answer) -> Change:
+        return tick(app.record, spot, step.id, app.now(), override=answer["reason"])
+
     def given(answer: Answer | None) -> None:
         if answer is not None:
             app.do(lambda record, now: tick(record, spot, step.id, now, override=answer["reason"]))
@@ -40,6 +44,7 @@ def ask_past_gate(app: "CrewdeskApp", spot: Spot, step: Step) -> None:
         Ask(
             f"Go past the gate: {step.name}?",
             (Line("reason", "Why", hint="shows on every sheet afterwards"),),
+            passed,
             about=gate,
             does="Tick it all the same",
         ),
@@ -53,7 +58,14 @@ def ask_set_aside(app: "CrewdeskApp", spot: Spot, step: Step) -> None:
     def chosen(way: str | None) -> None:
         if way is not None:
             app.push_screen(
-                Ask(f"{step.name}: {way}", (Line("reason", "Why"),), does="Note it"),
+                Ask(
+                    f"{step.name}: {way}",
+                    (Line("reason", "Why"),),
+                    lambda answer: set_aside(
+                        app.record, spot, step.id, way, answer["reason"], app.now()
+                    ),
+                    does="Note it",
+                ),
                 callback=lambda answer: noted(way, answer),
             )
 

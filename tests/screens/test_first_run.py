@@ -28,6 +28,12 @@ async def test_from_the_first_start_to_a_job_of_one_s_own(start_app, desk: Desk,
         fill(app, who="Sam", step="cubits", hour="85")
         await pilot.press("ctrl+s")
         assert "inches or mm" in str(app.screen.query_one(".wrong", Static).content)
+        # It stands in the line that is refused; Up and Down go through the lines.
+        assert app.focused.id == "line-step"
+        await pilot.press("up")
+        assert app.focused.id == "line-who"
+        await pilot.press("down")
+        assert app.focused.id == "line-step"
         fill(app, step="1/16")
         await pilot.press("ctrl+s")
         shop = desk.shop.shop()

@@ -334,6 +334,8 @@ async def test_a_gate_is_passed_with_a_reason_that_stays(taped, app, open_piece)
     async with app.run_test(size=(120, 40)) as pilot:
         page = await open_piece(pilot, Spot("2", "A"), "f4", "f8")
         await until(pilot, lambda: isinstance(app.screen, Ask) and app.focused is not None)
+        await press(pilot, "enter")  # the reason is asked for as long as there is none
+        assert "takes a reason" in str(app.screen.query_one(".wrong", Static).content)
         await press(pilot, "'no laser today", "enter")
         await until(pilot, lambda: app.screen is page)
         mark = app.record.beam("2").piece("A").steps["cut-side"]
@@ -360,7 +362,7 @@ async def test_any_step_is_acted_on_from_the_list(app, open_piece):
         await until(pilot, lambda: isinstance(app.screen, Choose))
         await press(pilot, "2")
         await until(pilot, lambda: isinstance(app.screen, Ask) and app.focused is not None)
-        await press(pilot, "'spare", "enter")
+        await press(pilot, "enter", "'spare", "enter")
         await until(pilot, lambda: app.screen is page)
         mark = app.record.beam("1").piece("A").steps["sand"]
         assert (mark.state, mark.reason) == ("skipped", "spare")
