@@ -110,6 +110,8 @@ class Page(NamedKeys, Screen[None]):
     LISTS_JOBS = False
     """Whether it lists the jobs."""
     _said = ("", "")
+    _said_over = ""
+    """What would have been taken back when that was said."""
 
     @property
     def desk_app(self) -> "CrewdeskApp":
@@ -135,16 +137,20 @@ class Page(NamedKeys, Screen[None]):
         """Say something in the lowest line; `kind` is "", "saved" or "wrong". What can be
         taken back stands behind it, in words."""
         self._said = text, kind
+        self._said_over = self._taken_back
         for told in self.query(Told):  # a page that is only now being built tells it then
             told.set_classes([kind] if kind else [])
             told.update(Content.assemble(plain(text), (self._undo_told(text), "$muted not bold")))
 
+    @property
+    def _taken_back(self) -> str:
+        return self.desk_app.undo.told(of_shop=self.OF_SHOP)
+
     def _undo_told(self, text: str) -> str:
-        app = self.desk_app
-        what = app.undo.told(of_shop=self.OF_SHOP)
+        what = self._taken_back
         if not what:
             return ""
-        key = key_words(app.key("everywhere.undo"))
+        key = key_words(self.desk_app.key("everywhere.undo"))
         gap = "  " if text else ""
         return f"{gap}Undo: {key}" if what in text else plain(f"{gap}{key} takes back: {what}")
 
@@ -161,12 +167,13 @@ class Page(NamedKeys, Screen[None]):
         """Show the record as it is after a change of some of its rows; no rows: look at all."""
 
     def on_screen_resume(self) -> None:
-        """Show what may have changed while another screen was in front."""
+        """Show what may have changed while another screen was in front; what was said before
+        such a change may be true no more."""
         self.query_one(TopLine).tell(self.where)
         self.query_one(ClockSign).look()
         self.look_at_sign()
         self.record_changed(frozenset())
-        self.tell(*self._said)
+        self.tell(*(self._said if self._said_over == self._taken_back else ("", "")))
 
     @on(ClockSign.Pressed)
     def clock_pressed(self) -> None:

@@ -173,7 +173,8 @@ class RunSheetPage(Page):
         if cell.state == "none":
             text.append("\nNothing to do here in this stage.")
         elif cell.next is None:
-            text.append(f"\nAll {cell.steps} done." if cell.steps > 1 else "\nDone.")
+            one = "\nSkipped." if cell.state == "skipped" else "\nDone."
+            text.append(f"\nAll {cell.steps} done." if cell.steps > 1 else one)
             for step in stage.steps:
                 if (mark := piece.steps.get(step.id)) and (mark.override or mark.reason):
                     text.append(plain(f"  {step.name}: {mark.override or mark.reason}."))
