@@ -8,6 +8,7 @@ from typing import TYPE_CHECKING
 from crewdesk.screens.acts_on_things import Thing, things
 from crewdesk.screens.going import JOBS, RUN_SHEET, WAY, come_to, drawn, in_turn
 from crewdesk.screens.named_keys import every_page, key_words
+from crewdesk.screens.other_words import OTHER_WORDS
 from crewdesk.screens.page import Page
 
 if TYPE_CHECKING:
@@ -20,8 +21,8 @@ _BARE = {"back", "leave", "jobs"}
 @dataclass(frozen=True)
 class Act:
     """Something that can be done: its words with those of its page, its keys, what it is
-    good for, whether it is of the page in front, what does it, and whether it is about one
-    thing out of several: a batch, an invoice, an entry."""
+    good for, whether it is of the page in front, what does it, whether it is about one
+    thing out of several: a batch, an invoice, an entry; and other words for it."""
 
     words: str
     keys: str
@@ -29,6 +30,7 @@ class Act:
     here: bool
     do: Callable[[], None]
     of_one: bool = False
+    also: str = ""
 
 
 def acts(app: "CrewdeskApp") -> list[Act]:
@@ -45,7 +47,8 @@ def acts(app: "CrewdeskApp") -> list[Act]:
             words = one.words if here or page.name == "everywhere" else f"{page.words}: {one.words}"
             keys = app.key(f"{page.name}.{one.name}")
             do = partial(_do, app, "" if here else page.name, one.action)
-            found.append(Act(words, key_words(keys), one.about, here, do))
+            also = OTHER_WORDS.get(f"{page.name}.{one.name}", "")
+            found.append(Act(words, key_words(keys), one.about, here, do, also=also))
     return [*sorted(found, key=lambda act: not act.here), *_on_things(app)]
 
 

@@ -195,9 +195,14 @@ class FindSheet(NamedKeys, ModalScreen[None]):
         self, words: list[str], *, here: bool = False, of_one: bool = False
     ) -> Iterable[_Hit]:
         every = [one for one in self._acts if one.of_one == of_one]
-        found = [one for one in every if matches(f"{one.words} {one.about}", words)]
+        found = [one for one in every if matches(f"{one.words} {one.about} {one.also}", words)]
         head = "Batches, invoices, entries" if of_one else "To do"
-        for one in sorted(found, key=lambda one: (not one.here, not matches(one.words, words))):
+
+        def order(act: Act) -> tuple[bool, bool, bool]:
+            told = f"{act.words} {act.about}"
+            return not act.here, not matches(act.words, words), not matches(told, words)
+
+        for one in sorted(found, key=order):
             if one.here or not here:
                 yield _Hit(head, one.words, f"{one.keys}  {one.about}".strip(), one.do)
 

@@ -15,6 +15,7 @@ from crewdesk.screens.find import FindSheet, Wanted
 from crewdesk.screens.lines import Lines
 from crewdesk.screens.look_up import LookUp
 from crewdesk.screens.named_keys import every_page
+from crewdesk.screens.other_words import OTHER_WORDS
 from crewdesk.screens.piece import PiecePage
 from crewdesk.screens.run_sheet import RunSheetPage
 from crewdesk.screens.shop import ShopPage
@@ -127,10 +128,16 @@ async def test_every_action_of_every_page_can_be_found(start_app, desk, hill: st
         (pieces,) = (one for one in known if one.endswith(", Rip: All pieces"))
         assert pieces.startswith("Pieces of ")
         assert all(one.about.endswith(".") for one in acts(app))
+        ids = {f"{page.name}.{one.name}" for page in every_page().values() for one in page.actions}
+        assert set(OTHER_WORDS) <= ids
         await pilot.press("ctrl+f")
         await pilot.pause()
         assert isinstance(app.screen, FindSheet)
         assert rows(app)[:2] == ["Recent jobs", "Hill house  Ada Quill"]
+        # By a word that stands in no action's name nor in what is told of it.
+        app.screen.query_one(Wanted).value = "reveal"
+        await pilot.pause()
+        assert rows(app)[1].startswith("Edit beam  e  ")
         # One invoice, by its customer and what is to be done with it.
         app.screen.query_one(Wanted).value = "quill payment came"
         await pilot.pause()
