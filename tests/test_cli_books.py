@@ -242,7 +242,7 @@ def test_by_rates_hours_feet_and_beams_and_extra_hours(told: Said, wrong: Said, 
         (("shop", "taxed=labour, air"), "not on 'air'"),
         (("shop", "stage_rates.rip=9/mile"), "per mile, which is unknown"),
         (("pay", "1", "10"), "There is no invoice 1"),
-        (("pay", "x", "10"), "invalid int value"),
+        (("pay", "x", "10"), "'x' is not a whole number; write one as 12"),
         (("pay", "1", "-10"), "-10 is below zero"),
         (("credit", "1", "--reason", "x"), "There is no document 1; none was issued yet"),
         (("credit", "1"), "--reason"),
@@ -400,6 +400,7 @@ def test_all_weeks_of_a_year_are_told(told: Said) -> None:
         day = date.fromisocalendar(2024, week, 3)
         told("hours", "tamarack", "--add", f"{day} 8:00-9:00", "--stage", "rip")
     assert told("accounts", "--year", "2024").count("  2024-W") == 14
+    assert "In 2019 nothing was billed, paid or worked." in told("accounts", "--year", "2019")
     every = told("accounts")
     assert "Hours by week, the latest 12" in every
 

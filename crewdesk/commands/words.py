@@ -1,18 +1,31 @@
 """The words of the commands about paper, hours and money, without what they do."""
 
+from argparse import ArgumentTypeError
 from pathlib import Path
 from typing import Any
 
 Word = tuple[str, dict[str, Any]]
+
+
+def whole_number(text: str) -> int:
+    """A number as a word of a command; raises `ArgumentTypeError`."""
+    try:
+        return int(text)
+    except ValueError:
+        raise ArgumentTypeError(f"'{text}' is not a whole number; write one as 12") from None
+
 
 JOB: Word = ("job", {"metavar": "JOB", "help": "its name or id"})
 JSON: Word = ("--json", {"action": "store_true", "help": "print one JSON object"})
 _TEXT: Word = ("--text", {"action": "store_true", "help": "print it as plain text (the usual)"})
 _CSV: Word = ("--csv", {"action": "store_true", "help": "print CSV (RFC 4180)"})
 _PDF: Word = ("--pdf", {"metavar": "FILE", "type": Path, "help": "write a new PDF file"})
-_NUMBER: Word = ("number", {"metavar": "NUMBER", "type": int, "help": "the invoice's number"})
+_NUMBER: Word = (
+    "number",
+    {"metavar": "NUMBER", "type": whole_number, "help": "the invoice's number"},
+)
 _ON: Word = ("--on", {"metavar": "DAY", "help": "the day, if it was not today"})
-_REMOVE: Word = ("--remove", {"metavar": "N", "type": int, "help": "take that line out"})
+_REMOVE: Word = ("--remove", {"metavar": "N", "type": whole_number, "help": "take that line out"})
 _BY: Word = ("--by", {"metavar": "NAME", "help": "who accepted it, if not the customer"})
 
 BOOKS: dict[str, tuple[str, tuple[Word, ...]]] = {
@@ -42,7 +55,7 @@ BOOKS: dict[str, tuple[str, tuple[Word, ...]]] = {
                     "on change order N, unbilled, or later",
                 },
             ),
-            ("--number", {"metavar": "N", "type": int, "help": "one that was issued"}),
+            ("--number", {"metavar": "N", "type": whole_number, "help": "one that was issued"}),
             JSON,
             _TEXT,
             _PDF,
@@ -59,7 +72,7 @@ BOOKS: dict[str, tuple[str, tuple[Word, ...]]] = {
                 "--from",
                 {
                     "metavar": "INVOICE",
-                    "type": int,
+                    "type": whole_number,
                     "dest": "source",
                     "help": "apply credit: what was paid over on that invoice; without an "
                     "amount, as much as goes",
@@ -67,7 +80,11 @@ BOOKS: dict[str, tuple[str, tuple[Word, ...]]] = {
             ),
             (
                 "--remove",
-                {"metavar": "N", "type": int, "help": "take that one out, noted by mistake"},
+                {
+                    "metavar": "N",
+                    "type": whole_number,
+                    "help": "take that one out, noted by mistake",
+                },
             ),
             ("--note", {"metavar": "TEXT", "default": "", "help": "a check's number, say"}),
         ),
@@ -118,7 +135,7 @@ BOOKS: dict[str, tuple[str, tuple[Word, ...]]] = {
     "accounts": (
         "what is owed over all jobs, hours by week, totals by year",
         (
-            ("--year", {"metavar": "YEAR", "type": int, "help": "of one year"}),
+            ("--year", {"metavar": "YEAR", "type": whole_number, "help": "of one year"}),
             ("--on", {"metavar": "DAY", "help": "as they stood at that day's end"}),
             ("--csv", {"action": "store_true", "help": "a line a year; of one year, every line"}),
             JSON,
@@ -155,7 +172,10 @@ LISTS: dict[str, tuple[str, tuple[Word, ...]]] = {
             JOB,
             ("text", {"metavar": "TEXT", "nargs": "?", "help": "what is done besides"}),
             ("price", {"metavar": "PRICE", "nargs": "?", "help": "as 240, or 85/h"}),
-            ("--accept", {"metavar": "N", "type": int, "help": "note that it was accepted"}),
+            (
+                "--accept",
+                {"metavar": "N", "type": whole_number, "help": "note that it was accepted"},
+            ),
             _BY,
             _ON,
             _REMOVE,
@@ -205,7 +225,7 @@ SHEET: tuple[Word, ...] = (
     ("--labels", {"metavar": "COUNT", "help": "how many labels stand on a sheet of them"}),
     (
         "--first",
-        {"metavar": "N", "type": int, "help": "begin at the Nth label of a begun sheet"},
+        {"metavar": "N", "type": whole_number, "help": "begin at the Nth label of a begun sheet"},
     ),
     ("--day", {"metavar": "DAY", "help": "what was done on another day than today"}),
     ("--to", {"metavar": "FILE.pdf", "type": Path, "help": "a new file; else it is named here"}),
@@ -251,7 +271,12 @@ BOARDS: dict[str, tuple[str, tuple[Word, ...]]] = {
             ),
             (
                 "--seconds",
-                {"metavar": "S", "type": int, "default": 30, "help": "longest search (30)"},
+                {
+                    "metavar": "S",
+                    "type": whole_number,
+                    "default": 30,
+                    "help": "longest search (30)",
+                },
             ),
             JSON,
         ),
@@ -285,7 +310,10 @@ TRUST: dict[str, tuple[str, tuple[Word, ...]]] = {
         "show or choose what was changed in two places at once",
         (
             ("job", {"metavar": "JOB", "nargs": "?", "help": "its name or id; else the shop"}),
-            ("number", {"metavar": "N", "nargs": "?", "type": int, "help": "which of them"}),
+            (
+                "number",
+                {"metavar": "N", "nargs": "?", "type": whole_number, "help": "which of them"},
+            ),
             (
                 "--keep",
                 {

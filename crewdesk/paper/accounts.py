@@ -55,6 +55,8 @@ def accounts_sheet(found: Accounts, year: int | None) -> Sheet:
         lines.append(f"  {each.year} {year_sums(each)}{short(each.seconds):>9}")
     if years:
         lines += ["", *(f"  {line}" for line in BY_WHICH_DAY)]
+    elif year is not None:
+        lines += ["", f"In {year} nothing was billed, paid or worked."]
     return Sheet(tuple(lines), lambda: _values(found, year))
 
 
