@@ -138,7 +138,7 @@ def _run(beam: Beam, piece: Piece, reading: Reading) -> str | None:
     return (
         f"The runs of {beam.label} side A and side B differ by "
         f"{show_length(abs(reading.value - other.value))} in, more than the beam is wide; "
-        "read both again and enter them on the piece's own screen."
+        "read both again and enter them among their readings."
     )
 
 

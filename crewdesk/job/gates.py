@@ -75,7 +75,7 @@ def _reading(beam: Beam, piece: Piece, what: str) -> str | None:
     if piece.latest(what) is None:
         return (
             f"The {NAMES[what]} of {beam.label} {piece.name} has not been read; "
-            "enter it on the piece's own screen."
+            "enter it among its readings."
         )
     if what == "run" and beam.ceiling == "sloped" and beam.pitch is None:
         return (
@@ -100,6 +100,6 @@ def _read_after(stages: Stages, beam: Beam, piece: Piece, need: Need) -> str | N
             if mark is not None and reading is not None and reading.when < mark.when:
                 return (
                     f"The {NAMES[what]} of {beam.label} {piece.name} was read before "
-                    f"{other.name} was up; read it again and enter it on the piece's own screen."
+                    f"{other.name} was up; read it again and enter it among its readings."
                 )
     return None

@@ -53,7 +53,6 @@ def go_to(app: "CrewdeskApp", job: str, spot: Spot | None) -> None:
     beam without one its line on the run sheet."""
 
     async def go() -> None:
-        from crewdesk.screens.piece import PiecePage
         from crewdesk.screens.run_sheet import RunSheetPage
 
         if job and (app.job is None or app.job.id != job):
@@ -69,7 +68,7 @@ def go_to(app: "CrewdeskApp", job: str, spot: Spot | None) -> None:
         key = spot.piece or next(iter(app.record.beam(spot.beam).pieces))
         page.grid.go_to(Spot(spot.beam, key), page.grid.stage.id)
         if spot.piece:
-            app.push_screen(PiecePage(spot))
+            page.action_piece()
 
     in_turn(app, go)
 

@@ -34,7 +34,7 @@ class Field(LengthInput):
 
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("pagedown", "screen.other(1)", "Next", id="piece.next"),
-        Binding("pageup", "screen.other(-1)", show=False, id="piece.previous"),
+        Binding("pageup", "screen.other(-1)", "Previous", show=False, id="piece.previous"),
         Binding("up", "screen.line(-1)", show=False),
         Binding("down", "screen.line(1)", show=False),
     ]

@@ -130,7 +130,7 @@ def test_a_reading_must_be_there_and_believable(beam) -> None:
     said = gate(stages, beam())
     assert said == (
         "The run along the bottom line of Loft Ridge side A has not been read; "
-        "enter it on the piece's own screen."
+        "enter it among its readings."
     )
     assert gate(stages, beam(readings={"A": {"run": [("587/4", WHEN, {})]}})) is None
     hard = gate(stages, beam(readings={"A": {"run": [("2", WHEN, {})]}}))

@@ -27,7 +27,7 @@ async def test_every_key_of_a_page_stands_in_its_help(start_app, hill: str) -> N
     app = start_app(hill)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
-        for page in ("", "t", "h", "f7"):
+        for page in ("", "t", "h", "f7", "enter"):
             if page:
                 await pilot.press(page)
                 await pilot.pause()

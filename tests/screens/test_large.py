@@ -125,6 +125,12 @@ async def test_one_number_at_a_time(start_app, hill: str, kept, desk, now) -> No
         await pilot.pause()
         assert isinstance(app.screen, RunSheetPage)
 
+        # From what is missing one comes to where it is typed in this layout.
+        await pilot.press("u", "enter")
+        for _ in range(3):
+            await pilot.pause()
+        assert isinstance(app.screen, OneNumberPage)
+
 
 def _set_aside(record, now, *, spot: Spot, step: str):
     return ticks.set_aside(record, spot, step, "blocked", "no board", now)
