@@ -53,8 +53,13 @@ class LinesPage(Page):
         self.call_after_refresh(self.show)
 
     def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:
-        """Show the lines as they are."""
+        """Show the lines as they are, the cursor on one that was added."""
+        lines = self.query_one(Lines)
+        before = {row.key for row in lines.rows}
         self.show()
+        changed = {row for _, row in rows} - before
+        for added in [row.key for row in lines.rows if row.key in changed][:1]:
+            lines.go_to(added)
 
     def show(self) -> None:
         """Show the lines, the cursor on the same one where it is still there."""

@@ -80,7 +80,7 @@ class MoneyPage(LinesPage):
     def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:
         """Show the books as they are."""
         self._books = self.desk_app.job_books()
-        self.show()
+        super().record_changed(rows)
 
     def rows(self) -> list[Row]:
         self.query_one("#sums", Static).update(self._sums())

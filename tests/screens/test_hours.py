@@ -122,6 +122,13 @@ async def test_add_mend_remove_and_undo(
         await pilot.pause()
         assert [one.stage for one in kept(hill).entries] == ["tack"]
         assert "4h15  Tack" in shown(app)[1]
+        # What was added last is what the next key is for.
+        await pilot.press("a")
+        await pilot.pause()
+        assert await fill(pilot, app, when="yesterday 13-14", stage="rip") == ""
+        await pilot.press("delete", "1")
+        await pilot.pause()
+        assert [one.stage for one in kept(hill).entries] == ["tack"]
         await pilot.press("escape")
         await pilot.pause()
         assert not isinstance(app.screen, HoursPage)
