@@ -466,6 +466,7 @@ def test_hours_on_a_change_order_by_command(told: Said, wrong: Said) -> None:
     told("hours", "tamarack", "--add", "2026-03-10 8-10", "--stage", "extra", "--order", "2")
     entry = json.loads(told("hours", "tamarack", "--json"))["entries"][-1]
     assert (entry["seconds"], bool(entry["change_order"])) == (7200, True)
+    assert f"Extra work, on {entry['change_order']}" in told("hours", "tamarack")
     words = ("--add", "2026-03-10 11-12", "--stage", "extra", "--order", "7")
     assert "names no one change order" in wrong("hours", "tamarack", *words)
     assert "go with --add" in wrong("hours", "tamarack", "--order", "2")

@@ -173,6 +173,8 @@ def _line(record: Record, hour: Hour, rule: Rule) -> str:
         until = f"{stop:%H:%M}" if stop.date() == start.date() else f"{stop:%H:%M (%b %d)}"
     stage = plain(record.stages.name_of(entry.stage))
     note = f"  {plain(entry.note)}" if entry.note else ""
+    if entry.order:
+        stage += f", on {plain(_order(record, entry))}"
     runs = "  the clock runs" if entry.running else ""
     free = "" if entry.billable else "  not billed"
     billed = f"  billed {short(hour.billed)}" if rule.minutes and entry.billable else ""
