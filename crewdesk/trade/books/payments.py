@@ -119,11 +119,12 @@ def _invoice(number: int, payment: Payment, trail: Sequence[Document]) -> Issued
         raise Refusal("payment-not-positive", amount=payment.amount)
     for one in trail:
         if isinstance(one, Issued) and one.number == number:
-            if payment.source is not None and payment.on < one.issued_on:
-                why = "credit-before-invoice"
-            elif payment.on < one.issued_on - MOST_AHEAD:
-                why = "payment-long-before-invoice"
-            else:
-                return one
-            raise Refusal(why, on=payment.on, number=number, issued_on=one.issued_on)
+            on, issued_on = payment.on, one.issued_on
+            if payment.source is not None and on < issued_on:
+                raise Refusal("credit-before-invoice", on=on, number=number, issued_on=issued_on)
+            if on < issued_on - MOST_AHEAD:
+                raise Refusal(
+                    "payment-long-before-invoice", on=on, number=number, issued_on=issued_on
+                )
+            return one
     raise Refusal("payment-unknown-invoice", number=number)
