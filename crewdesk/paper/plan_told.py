@@ -21,6 +21,7 @@ from crewdesk.trade.length import (
     rounded_up,
     show_length,
 )
+from crewdesk.trade.refusal import Refusal
 
 
 def plan_lines(
@@ -50,6 +51,8 @@ def plan_lines(
         end = with_unit(ridge.side.plumb_height, step)
         lines.append(f"at the ridge beam: {end} down its face")
         lines += [sentence(caution) for caution in ridge.cautions]
+    if piece.kind == "side":
+        lines += _in_two_ways(beam)
     if piece.kind == "bottom" and beam.pair.skews is not None:
         edges = bottom_edges(beam)
         if edges is not None:
@@ -65,6 +68,16 @@ def plan_lines(
                 lines.append(f"by the walls in plan: edge {longer} is the longer by {by}")
             lines += [sentence(caution) for caution in edges.cautions]
     return lines
+
+
+def _in_two_ways(beam: Beam) -> list[str]:
+    """Where the square and the sides' runs tell of other walls, the sentence for it: a side
+    is cut long before the bottom."""
+    try:
+        edges = bottom_edges(beam)
+    except Refusal:  # Runs so far apart are doubted by themselves.
+        return []
+    return [] if edges is None else [sentence(caution) for caution in edges.cautions]
 
 
 def wall_mark(beam: Beam, end: int, step: Step) -> tuple[str, str, tuple[str, ...]]:

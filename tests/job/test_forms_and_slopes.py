@@ -154,6 +154,12 @@ def test_walls_in_plan(record, now, refusing) -> None:
     told = plan_lines(record.beam("1"), record.beam("1").piece("A"), DEFAULT_STEP)
     assert told[0].startswith("end 1 in plan: show face longer by under 1/64 in, the gap")
     assert told[1].startswith("end 2 in plan: as good as square")
+    # By the square side A is 1/4 x 8 / 24 = 1/12 in longer than B, by the runs 1/4 in shorter.
+    assert not any("read both again" in line for line in told)
+    for side, run in (("A", "147"), ("B", "147-1/4")):
+        read_side(record, "1", side, run, "0:in", "0:in", now)
+    told = plan_lines(record.beam("1"), record.beam("1").piece("A"), DEFAULT_STEP)
+    assert told[-1].startswith("The square and the two lengths lie 11/32- in apart")
 
 
 def test_marks_are_as_sure_as_the_instruments_that_read_them(record, now) -> None:
