@@ -1,10 +1,12 @@
 """What is true of the whole job, as it is asked for."""
 
+from collections.abc import Callable
 from datetime import datetime
 from typing import TYPE_CHECKING
 from zoneinfo import ZoneInfo
 
 from crewdesk.job.about_job import change_about, instruments_shown, nails_shown
+from crewdesk.job.books.customers import customer_told
 from crewdesk.job.change import Change, rows_after
 from crewdesk.job.record import Job, Record
 from crewdesk.job.refused import Refused
@@ -62,7 +64,16 @@ def ask_job(app: "CrewdeskApp") -> None:
             for what, length in nails.items()
         ),
     )
-    app.push_screen(Ask("About this job", lines, check), callback=given)
+    app.push_screen(Ask("About this job", lines, check, live=customer_live(app)), callback=given)
+
+
+def customer_live(app: "CrewdeskApp") -> Callable[[Answer], str] | None:
+    """What is told of a job's customer as one types, where the shop keeps customers."""
+    try:
+        books = app.desk.shop.record()
+    except Refused:
+        return None
+    return (lambda answer: customer_told(books, answer["customer"])) if books.customers else None
 
 
 def _shown(job: Job) -> dict[str, str]:

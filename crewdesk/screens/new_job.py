@@ -13,6 +13,7 @@ from crewdesk.job.refused import Refused, said
 from crewdesk.job.words import checked_name
 from crewdesk.paper.lengths import with_unit
 from crewdesk.screens.ask import Answer, Ask, Choose, Line
+from crewdesk.screens.job_form import customer_live
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.length import STEPS, Step, show_length
 from crewdesk.trade.read_length import read_length
@@ -39,7 +40,13 @@ def begin_job(app: "CrewdeskApp") -> None:
         Line("site", "Site"),
     )
     app.push_screen(
-        Ask("A new job", lines, lambda it: checked_name(it["name"], "job"), does="Go on"),
+        Ask(
+            "A new job",
+            lines,
+            lambda it: checked_name(it["name"], "job"),
+            does="Go on",
+            live=customer_live(app),
+        ),
         callback=named,
     )
 

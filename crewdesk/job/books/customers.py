@@ -9,6 +9,7 @@ from crewdesk.job.change import ABSENT, Change, Doc, edit
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import brief, quoted
 
+_MOST_TOLD = 6
 FIELDS = ("name", "address", "phone", "email", "terms")
 
 
@@ -53,6 +54,19 @@ def typed_customer(
     was = {key: getattr(old, key) for key in FIELDS}
     was["terms"] = "" if old.terms is None else str(old.terms)
     return keep_customer(books, now, row=old.row, **{**was, **values})
+
+
+def customer_told(books: ShopRecord, typed: str) -> str:
+    """What is known of a job's customer as typed, while it is typed: nothing where the shop keeps
+    no customers, or that one."""
+    typed = typed.strip()
+    if not books.customers or books.customer_named(typed) is not None:
+        return ""
+    names = [one.name for one in books.customers]
+    known = ", ".join(names[:_MOST_TOLD]) + (", ..." if len(names) > _MOST_TOLD else "")
+    if not typed:
+        return f"The shop's customers: {known}."
+    return f"{quoted(typed)} is not among the shop's customers: {known}."
 
 
 def remove_customer(books: ShopRecord, row: str, now: datetime) -> Change:

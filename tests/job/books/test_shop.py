@@ -9,7 +9,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from crewdesk.job.books.change_shop import change_shop, changed_values
-from crewdesk.job.books.customers import keep_customer
+from crewdesk.job.books.customers import customer_told, keep_customer
 from crewdesk.job.books.shop import Shop, shown
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.refused import Refused, said
@@ -104,3 +104,14 @@ def test_a_customers_terms_may_be_any_text(refusing) -> None:
     for text in ("9" * 5000, "0" * 5000, "soon", "-1"):
         said = refusing(keep_customer, ShopRecord({}), NOW, name="Ada Quill", terms=text)
         assert "terms are from 0" in said
+
+
+def test_a_job_s_customer_is_told_against_those_of_the_shop_while_typed() -> None:
+    books = ShopRecord({})
+    assert customer_told(books, "Ada") == ""
+    for name in ("Ada Quill", "Birch Homes"):
+        books.make(keep_customer(books, NOW, name=name))
+    known = "he shop's customers: Ada Quill, Birch Homes."
+    assert customer_told(books, " ") == f"T{known}"
+    assert customer_told(books, "Ada") == f"Ada is not among t{known}"
+    assert customer_told(books, "ada  quill ") == ""
