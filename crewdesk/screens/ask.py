@@ -159,31 +159,41 @@ class Ask(NamedKeys, Question[Answer | None]):
     def action_give(self) -> None:
         """Answer, or say what is wrong."""
         answer = self.answer()
-        try:
-            self._check(answer)
-        except (Refused, Refusal) as refused:
-            self.query_one(".wrong", Static).update(plain(said(refused)))
-            self._go_to_wrong(answer, said(refused))
+        if told := self._told_of(answer):
+            self.query_one(".wrong", Static).update(plain(told))
+            if (key := refused_line(self._lines, answer, self._told_of)) is not None:
+                self.query_one(f"#line-{key}", Input).focus()
             self.call_after_refresh(self.fit)
             return
         self.dismiss(answer)
 
-    def _go_to_wrong(self, answer: Answer, told: str) -> None:
-        """Go to the line that is refused: as it was at first, it is not told of any more."""
-        for line in self._lines:
-            if answer[line.key] == line.value:
-                continue
-            try:
-                self._check({**answer, line.key: line.value})
-            except (Refused, Refusal) as refused:
-                if said(refused) == told:
-                    continue
-            self.query_one(f"#line-{line.key}", Input).focus()
-            return
+    def _told_of(self, answer: Answer) -> str:
+        """What is wrong with an answer; nothing where it will do."""
+        try:
+            self._check(answer)
+        except (Refused, Refusal) as refused:
+            return said(refused)
+        return ""
 
     def action_leave(self) -> None:
         """Leave everything as it was."""
         self.dismiss(None)
+
+
+def refused_line(
+    lines: Sequence[Line], answer: Answer, told_of: Callable[[Answer], str]
+) -> str | None:
+    """The key of the line that is refused: as it was at first, it would not be told of any
+    more. Of several such the one whose text is told, else the last; None where there is none."""
+    told = told_of(answer)
+    found = [
+        one.key
+        for one in lines
+        if answer[one.key] != one.value and told_of({**answer, one.key: one.value}) != told
+    ]
+    texts = {key: answer[key].strip().casefold() for key in found}
+    quoted = [key for key, text in texts.items() if text and text in told.casefold()]
+    return next(reversed(quoted or found), None)
 
 
 class Choose(NamedKeys, Question[str | None]):
