@@ -3,9 +3,12 @@
 from collections.abc import Callable
 from pathlib import Path
 
+import pytest
+
 from tests.terminal.conftest import Desk
 
 
+@pytest.mark.slow
 def test_a_job_from_estimate_to_paid(desk: Callable[..., Desk], tmp_path: Path) -> None:
     one = desk()
     one.see("Welcome to crewdesk")

@@ -2,6 +2,8 @@
 
 from collections.abc import Callable
 
+import pytest
+
 from tests.terminal.conftest import KEYS, Desk
 
 CTRL_S = KEYS["ctrl+s"]
@@ -20,6 +22,7 @@ def test_nothing_is_lost_or_misplaced_when_typed_ahead(desk: Callable[..., Desk]
     assert one.left() == 0
 
 
+@pytest.mark.slow
 def test_leaving_from_any_screen_with_something_typed_leaves_cleanly(
     desk: Callable[..., Desk],
 ) -> None:
