@@ -43,8 +43,9 @@ def ask_shop_change(
     *,
     does: str = "Save",
     about: str = "",
+    live: Callable[[Answer], str] | None = None,
 ) -> None:
-    """Ask, and make the change of the shop that `act` gives for the answer."""
+    """Ask, and make the change of the shop that `act` gives for the answer; `live` as in `Ask`."""
 
     def check(answer: Answer) -> None:
         books = app.desk.shop.record()
@@ -54,4 +55,6 @@ def ask_shop_change(
         if answer is not None:
             app.do_shop(lambda books, now: act(books, answer, now))
 
-    app.push_screen(Ask(title, tuple(lines), check, does=does, about=about), callback=given)
+    app.push_screen(
+        Ask(title, tuple(lines), check, does=does, about=about, live=live), callback=given
+    )

@@ -6,7 +6,7 @@ from rich.text import Text
 from textual.binding import Binding, BindingType
 
 from crewdesk.job.books.issuing import BILLED_AGAIN, void_invoice
-from crewdesk.job.books.job_money import typed_credit
+from crewdesk.job.books.job_money import credit_comes_to, typed_credit
 from crewdesk.job.books.payments import (
     apply,
     likely_credit,
@@ -17,17 +17,18 @@ from crewdesk.job.books.payments import (
     take_payment_out,
 )
 from crewdesk.job.books.shop_record import ShopRecord
-from crewdesk.job.refused import Refused
+from crewdesk.job.refused import Refused, said
 from crewdesk.paper.invoice import KINDS, invoice_letter, standing_of
 from crewdesk.paper.letter import Letter, money
 from crewdesk.paper.plain import plain
-from crewdesk.screens.ask import Choose, Line
+from crewdesk.screens.ask import Answer, Choose, Line
 from crewdesk.screens.ask_change import ask_shop_change
 from crewdesk.screens.letter_page import LetterPage
 from crewdesk.trade.books.dates import read_day
 from crewdesk.trade.books.invoice import Credit, Issued
 from crewdesk.trade.books.money import read_money
 from crewdesk.trade.books.payments import credit_on
+from crewdesk.trade.refusal import Refusal
 
 _DAYS = "today, yesterday, mon, 3/9, 2026-03-09"
 _OVER = "{apply-credit}  applies it to another invoice,  {give-back}  notes that it was given back."
@@ -221,20 +222,28 @@ class IssuedPage(LetterPage):
                 zip(invoice.draft.all_lines, left, strict=True)
             )
         ]
+
+        def typed(answer: Answer) -> tuple[str, ...]:
+            return tuple(answer[line.key] for line in lines)
+
+        def comes_to(answer: Answer) -> str:
+            books = self.desk_app.desk.shop.record()
+            try:
+                whole = credit_comes_to(books, self.number, typed(answer), self.day)
+            except (Refused, Refusal) as refused:
+                return said(refused)
+            return f"It takes back {money(whole)}, tax included."
+
         ask_shop_change(
             self.desk_app,
             f"Credit on invoice {self.number}",
             (Line("reason", "Reason", "", "what was wrong"), *lines),
             lambda record, answer, now: typed_credit(
-                record,
-                self.number,
-                tuple(answer[f"{place}"] for place in range(len(lines))),
-                answer["reason"],
-                self.day,
-                now,
+                record, self.number, typed(answer), answer["reason"], self.day, now
             ),
+            live=comes_to,
             does="Credit it, for ever",
-            about="How much of each line is taken back, before tax: all that is left, or less."
+            about="How much of each line is taken back, before tax; empty for none of it."
             + ("" if invoice.kind == "final" else f" {BILLED_AGAIN}"),
         )
 

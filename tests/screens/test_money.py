@@ -197,6 +197,8 @@ async def test_extra_work_is_accepted_and_then_billed(
         # A credit of part, then the void of the rest is refused for nothing.
         await pilot.press("4", "enter", "c")
         assert "needs a reason" in await fill(pilot, app, **{"0": "40"})
+        told = str(app.screen.query_one("#live", Static).content)
+        assert told == "It takes back $40.00, tax included."
         assert "may be from 0 to 240" in await fill(pilot, app, reason="thinner", **{"0": "300"})
         assert await fill(pilot, app, **{"0": "40"}) == ""
         assert "Credited" in letter(app)

@@ -13,6 +13,7 @@ from crewdesk.job.refused import Refused
 from crewdesk.trade.books.accounts import Standing, standings
 from crewdesk.trade.books.invoice import Credit, Document, Issued, extras_billed
 from crewdesk.trade.books.money import read_money, read_rate
+from crewdesk.trade.books.take_back import credit
 
 ZERO = Decimal("0.00")
 
@@ -74,6 +75,19 @@ def typed_credit(
     A line that took something off is below zero, and what is taken back of it is typed with
     or without its sign. Raises `Refused` or `Refusal` as `credit_invoice` and `read_money`.
     """
+    amounts = _typed_amounts(books, number, typed)
+    return credit_invoice(books, number, reason, on, now, amounts=amounts)
+
+
+def credit_comes_to(books: ShopRecord, number: int, typed: tuple[str, ...], on: date) -> Decimal:
+    """What a credit would take back in all, tax included, by the lines as typed; raises as
+    `typed_credit`."""
+    amounts = _typed_amounts(books, number, typed)
+    first = books.shop.first_number
+    return -credit(books.invoice(number), amounts, "asked", books.trail, on, first).total
+
+
+def _typed_amounts(books: ShopRecord, number: int, typed: tuple[str, ...]) -> tuple[Decimal, ...]:
     amounts = []
     for line, text in zip(books.invoice(number).draft.all_lines, typed, strict=True):
         plain = text.strip()
@@ -81,7 +95,7 @@ def typed_credit(
             amounts.append(-read_money(plain.removeprefix("-").strip() or "0"))
         else:
             amounts.append(read_money(plain or "0"))
-    return credit_invoice(books, number, reason, on, now, amounts=tuple(amounts))
+    return tuple(amounts)
 
 
 def typed_rates(record: Record, hour: str, billing: str, share: str, now: datetime) -> Change:
