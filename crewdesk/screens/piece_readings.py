@@ -22,7 +22,7 @@ from crewdesk.paper.cutlist import wall
 from crewdesk.paper.plain import plain
 from crewdesk.screens.reading_line import Field, LeanUnknown, ReadingLine, in_full
 from crewdesk.trade.length import DEFAULT_STEP, Step
-from crewdesk.trade.read_length import with_its_unit
+from crewdesk.trade.read_length import read_length, with_its_unit
 from crewdesk.trade.refusal import Refusal
 
 if TYPE_CHECKING:
@@ -144,6 +144,11 @@ class Readings(Vertical):
     def typed(self, record: Record, now: datetime) -> tuple[dict[str, Reading], str]:
         """What is typed and not saved, and the sentence for the first that won't do."""
         typed: dict[str, Reading] = {}
+        if any(line.at_end for line in self.unsaved):
+            try:
+                read_length(self.query_one("#type-level", Input).value)
+            except Refusal as refusal:
+                return typed, f"level's length: {said(refusal)}"
         for line in self.unsaved:
             try:
                 typed[line.what] = self.reading(line, record, now)

@@ -228,7 +228,9 @@ async def test_a_shorter_level_makes_a_larger_offset_and_can_be_kept(app, open_p
         page = await open_piece(pilot, SIDE_A, "'147", "enter", "'1/8", "tab", "i", "tab", "0")
         # 1/8 over 24 at 10 high: 5/96, shown 1/16-; over 12 twice that, 5/48, shown 3/32+.
         assert "top 1/16- in back" in shown(page, "#cut")
-        await press(pilot, "down", "ctrl+u", "'12")
+        await press(pilot, "down", "ctrl+u", "'i")
+        assert "! level's length: i is not a length" in shown(page, "#cut")
+        await press(pilot, "ctrl+u", "'12")
         assert "top 3/32+ in back" in shown(page, "#cut")
         await press(pilot, "enter")
         assert desk.shop.shop().level == "12"
