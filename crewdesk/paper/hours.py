@@ -86,7 +86,7 @@ def hours(
         )
     if not every:
         asked = since is not None or until is not None
-        lines.append(f"No time was logged {'on those days' if asked else 'yet'}.")
+        lines.append("No entry began on those days." if asked else "No time was logged yet.")
     for day, ones in groupby(every, key=lambda h: f"{on_site(record, h.entry.start):%Y-%m-%d %a}"):
         lines += ["", day, *(_line(record, one, rule) for one in ones)]
     total, billed = sum(one.seconds for one in every), sum(one.billed for one in every)

@@ -118,7 +118,9 @@ def test_days_are_those_of_the_site_and_what_is_not_billable_is_not_billed() -> 
     assert [h.entry.stage for h in first] == ["rip"]
     second = billed_hours(record, now, Rule(), since=days[1])
     assert [(h.seconds, h.billed) for h in second] == [(3600, 0)]
-    assert "on those days" in hours("x", record, now, until=date(2026, 11, 1)).lines[1]
+    assert (
+        "No entry began on those days." in hours("x", record, now, until=date(2026, 11, 1)).lines[1]
+    )
 
 
 def test_csv_is_read_back_by_another_reader_and_runs_nothing() -> None:
