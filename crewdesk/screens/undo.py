@@ -1,5 +1,6 @@
 """What was done since the job was opened: taken back, and made again."""
 
+from contextlib import suppress
 from typing import TYPE_CHECKING
 
 from crewdesk.job.change import Change
@@ -46,7 +47,19 @@ class Undo:
         return done[-1] if done else ""
 
     def back(self) -> None:
-        """Take the latest change back."""
+        """Take the latest change back; of the shop, where it was made elsewhere since, say so
+        first: it is the one that would be taken back."""
+        done, page = self._done, self._app.front
+        about_shop = page is not None and page.OF_SHOP
+        ours = next((what for where, what in reversed(done) if where == _SHOP), "")
+        if ours and (about_shop or done[-1][0] == _SHOP):
+            with suppress(Refused):
+                latest = self._app.desk.shop.to_undo()
+                if latest is not None and latest.what != ours:
+                    done.append((_SHOP, latest.what))
+                    told = f"The shop was changed elsewhere; its latest change is: {latest.what}."
+                    self._app.tell(told)
+                    return
         again = key_words(self._app.key("everywhere.redo"))
         self._turn("undo", f"Taken back: {{}}.  Again: {again}")
 

@@ -233,17 +233,27 @@ class RecordFile(Generic[_Record]):
         Raises `Refused` where there is none, one that stays for ever, or one that later
         changes made elsewhere rest on.
         """
-        made = self._folded().made
-        if not made:
+        number = self._to_undo()
+        if not number:
             raise Refused("There is nothing to undo.")
-        number = next((one for one in reversed(made) if self._storage.made_here(one)), made[-1])
         change = self._storage.change(number)
         self.check_undo(change)
         back = change.taken_back(number, now)
-        if number != made[-1]:
+        if number != self._folded().made[-1]:
             self._check_out_of_turn(back)
         self.make(back)
         return change
+
+    def to_undo(self) -> Change | None:
+        """The change that `undo` would take back."""
+        number = self._to_undo()
+        return self._storage.change(number) if number else None
+
+    def _to_undo(self) -> int:
+        """The number of that change; 0 where there is none."""
+        made = self._folded().made
+        here = (one for one in reversed(made) if self._storage.made_here(one))
+        return next(here, made[-1]) if made else 0
 
     def _check_out_of_turn(self, back: Change) -> None:
         """Raises `Refused` where something that was done elsewhere later is in the way."""

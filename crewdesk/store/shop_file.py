@@ -73,6 +73,10 @@ class ShopFile:
             file.make(change)
         return change
 
+    def to_undo(self) -> Change | None:
+        """The change that `undo` would take back: the latest, whoever made it. Raises `Damaged`."""
+        return self._read().to_undo()
+
     def undo(self, now: datetime) -> Change:
         """Take the shop's latest change back; what was issued stays. Raises `Refused`."""
         with self._open(now) as file:

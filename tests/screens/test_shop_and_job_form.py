@@ -132,8 +132,15 @@ async def test_customers_are_added_changed_and_removed(start_app, desk: Desk, hi
         await pilot.press("delete", "1")
         await pilot.pause()
         assert desk.shop.record().customers == ()
+        # What was done by command meanwhile is told before it is taken back.
+        desk.shop.change(app.now(), who="Bo")
         await pilot.press("ctrl+z")
         await pilot.pause()
+        assert "its latest change is: changed the shop: who." in app.told
+        assert desk.shop.shop().who == "Bo"
+        await pilot.press("ctrl+z", "ctrl+z")
+        await pilot.pause()
+        assert desk.shop.shop().who != "Bo"
         assert len(desk.shop.record().customers) == 1
 
 
