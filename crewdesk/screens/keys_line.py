@@ -6,13 +6,18 @@ would be laid out anew whenever the focus moves.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from typing import TYPE_CHECKING, cast
 
 from rich.cells import cell_len
 from textual import on
+from textual.binding import Binding
 from textual.content import Content
 from textual.events import Click, Resize
 from textual.screen import Screen
 from textual.widgets import Static
+
+if TYPE_CHECKING:
+    from crewdesk.screens.app import CrewdeskApp
 
 _ALWAYS = ("everywhere.help", "everywhere.find", "everywhere.undo")
 _ELSEWHERE = ("everywhere.clock",)
@@ -63,7 +68,11 @@ class KeysLine(Static):
                 shown = self.app.get_key_display(binding)
                 told = Key(binding.id or "", binding.key, shown, binding.description)
                 keys.setdefault(binding.action, told)
-        if (every := list(keys.values())) != self._all:
+        every = list(keys.values())
+        own = cast("CrewdeskApp", self.app).own_keys.keymap
+        if any(one.id in own for one in every):
+            every = in_order(every, [one.id for one in Binding.make_bindings(screen.BINDINGS)])
+        if every != self._all:
             self._all = every
             self._tell()
 
@@ -84,6 +93,15 @@ class KeysLine(Static):
             if event.x < end:
                 self.app.simulate_key(one.key)
                 return
+
+
+def in_order(keys: Sequence[Key], usual: Sequence[str | None]) -> list[Key]:
+    """The keys with the page's own, by their usual ids, in the page's order: Textual puts
+    an action that has a key of one's own last."""
+    own = iter(
+        sorted((one for one in keys if one.id in usual), key=lambda one: usual.index(one.id))
+    )
+    return [next(own) if one.id in usual else one for one in keys]
 
 
 def fitting(keys: Sequence[Key], width: int) -> list[Key]:

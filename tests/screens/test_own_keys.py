@@ -97,7 +97,7 @@ async def test_they_work_and_are_shown(start_app, desk, hill: str, kept) -> None
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         shown = str(app.screen.query_one(KeysLine).render())
-        assert " b Tick  y Batch " in shown
+        assert shown.startswith(" b Tick  y Batch  Enter Piece ")  # where they always stand
         assert " F12 Undo " in shown
         await pilot.press("b")
         assert "Saved: ticked 'Rip to starting height'" in app.told
