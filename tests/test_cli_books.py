@@ -560,4 +560,5 @@ def test_what_it_took(told: Said) -> None:
     assert {beam["name"] for beam in sheet["beams_over"]} >= {"Dining room 1", "Dining room 2"}
     printed = told("took", "tamarack")
     assert "Tack" in printed
+    assert "Fix-ups took 2h, worth $156.00." in printed
     assert "!!" in printed

@@ -35,7 +35,7 @@ def took_sheet(id_: str, record: Record, took: JobTook) -> Sheet:
         every = f", all jobs {per_foot_told(one.all_per_foot)}/ft" if one.jobs else ""
         over = "  over" if one.beyond else ""
         lines.append(f"{plain(name(one.stage)):<{wide}}|{bar:<{BAR}}| {told}{foot}{every}{over}")
-    lines += ["", f"Fix-ups took {short(took.fix_up_seconds)}{_price(took)}."]
+    lines += ["", fix_ups_told(took)]
     if took.beams:
         lines += ["", "Beams that ran over"]
     for beam in took.beams:
@@ -76,8 +76,12 @@ def per_foot_told(minutes: Fraction | None) -> str:
     return "none" if minutes is None else f"{float(minutes):.1f} min"
 
 
-def _price(took: JobTook) -> str:
-    return "" if took.fix_up_price is None else f", worth {money(took.fix_up_price)}"
+def fix_ups_told(took: JobTook) -> str:
+    """What fix-ups took, in whole minutes cut off, and what that is worth."""
+    if not took.fix_up_seconds:
+        return "No time went into fix-ups."
+    price = "" if took.fix_up_price is None else f", worth {money(took.fix_up_price)}"
+    return f"Fix-ups took {short(took.fix_up_seconds // 60 * 60)}{price}."
 
 
 def _values(id_: str, record: Record, took: JobTook) -> dict[str, Any]:

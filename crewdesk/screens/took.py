@@ -10,9 +10,8 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from crewdesk.job.books.job_took import JobTook, job_took
-from crewdesk.paper.letter import money
 from crewdesk.paper.plain import plain
-from crewdesk.paper.took import causes_told, minutes_told, per_foot_told, took_sheet
+from crewdesk.paper.took import causes_told, fix_ups_told, minutes_told, per_foot_told, took_sheet
 from crewdesk.screens.bars import bar
 from crewdesk.screens.lines import Row
 from crewdesk.screens.lines_page import LinesPage
@@ -121,9 +120,7 @@ def plain_lines(text: str) -> str:
 
 def _below(took: JobTook) -> list[Row]:
     """Fix-ups and their price, the beams that ran over, and what is not told."""
-    price = "" if took.fix_up_price is None else f", worth {money(took.fix_up_price)}"
-    fixing = f" Fix-ups took {short(took.fix_up_seconds // 60 * 60)}{price}."
-    rows = [Row(()), Row(((fixing, "strong"),), "fix-ups"), Row(())]
+    rows = [Row(()), Row(((f" {fix_ups_told(took)}", "strong"),), "fix-ups"), Row(())]
     if took.beams:
         rows.append(Row(((" Beams that ran over", "head"),)))
         most = max(beam.over for beam in took.beams)
