@@ -100,6 +100,8 @@ def _parser(words: Sequence[str]) -> _Parser:
             for word, options in words_of:
                 command.add_argument(word, **options)
             _data(command)
+            if name == "demo":
+                _large(command, default=argparse.SUPPRESS)
     if asked in ("figure", None):
         _figures(commands.add_parser("figure", help="reckon one figure, without a job"), words)
     return parser

@@ -1,9 +1,11 @@
 """What README shows of the program is what the program makes: its run sheet, its keys."""
 
 import re
+import shlex
 
 import pytest
 
+from crewdesk.cli import _parser
 from tests.pictures.drawn import words_of
 from tests.pictures.into_readme import README, note, pictures, with_pictures
 from tests.pictures.tour import FOLDER, photographed
@@ -59,3 +61,14 @@ def test_every_file_that_the_guide_names_is_there() -> None:
     assert len(named) > 50
     places = [root, *(root / "crewdesk").rglob("")]
     assert [name for name in named if not any((at / name).exists() for at in places)] == []
+
+
+def test_the_commands_that_it_shows_are_taken() -> None:
+    shown = {
+        one for one in re.findall(r"`(crewdesk[^`\n]*)`", TEXT) if not re.search(r"[[A-Z]", one)
+    }
+    assert {"crewdesk --large", "crewdesk demo --large"} <= shown
+    for one in shown:
+        words = shlex.split(one)[1:]
+        if "--help" not in words:
+            assert _parser(words).parse_args(words)
