@@ -33,6 +33,7 @@ class BeamRound:
         self._app = app
         self.spot = spot
         self.asked: Asked | None = None
+        self._passed: Asked | None = None
         self._held = Held()
 
     @property
@@ -83,7 +84,7 @@ class BeamRound:
 
     def go(self, asked: Asked | None) -> None:
         """Ask for that number."""
-        self.asked = asked
+        self.asked, self._passed = asked, None
         if asked is not None and not isinstance(asked, OverBeam):
             self.spot = asked[0]
 
@@ -127,6 +128,18 @@ class BeamRound:
     def pass_on(self) -> None:
         """With nothing typed, go on to the next number, read or not; past a ceiling that nobody
         began to read; from its last station with what was read of it."""
+        passed = self.asked
+        self._go_past()
+        self._passed = passed
+
+    @property
+    def wanted(self) -> bool:
+        """Whether the number that is asked for is to be read and was not."""
+        asked, number = self.asked, self.number
+        may_stay = isinstance(asked, OverBeam) and asked.what in (LEG, STATION)
+        return number is not None and not may_stay and not number.latest
+
+    def _go_past(self) -> None:
         turn, asked = self.turn, self.asked
         if isinstance(asked, OverBeam) and asked.of_ceiling:
             if asked.what == STATION and self.unsaved:
@@ -141,8 +154,10 @@ class BeamRound:
         self.go(turn[at] if at < len(turn) else unread if unread != asked else None)
 
     def back(self) -> None:
-        """The number before."""
-        if turn := self.turn:
+        """The number that was passed just now, else the number before."""
+        if self._passed is not None and self._passed in self.turn:
+            self.go(self._passed)
+        elif turn := self.turn:
             at = turn.index(self.asked) if self.asked in turn else len(turn)
             self.go(turn[max(at - 1, 0)])
 

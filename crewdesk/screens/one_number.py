@@ -16,6 +16,7 @@ from crewdesk.job.refused import Refused, said
 from crewdesk.screens.beam_round import BeamRound
 from crewdesk.screens.board_number import BoardNumber
 from crewdesk.screens.keypad import BACK, IN, ON, OUT, RUBBED, Keypad
+from crewdesk.screens.named_keys import key_words
 from crewdesk.screens.number_asked import NumberAsked, Seen
 from crewdesk.screens.number_panel import NumberPanel, Typed
 from crewdesk.screens.page import Page
@@ -27,6 +28,7 @@ _TALL, _HUGE = 23, 34
 """Rows from which on the figures are larger; with fewer than the first, what was saved is told
 in one line, so that it covers no key."""
 _ALL_READ = "All read.  Enter: the next beam."
+_SAVED_BY_WAY = "That key saved it already."
 _NOT_WHOLE = "The ceiling is not read at every station and not saved; the same key again drops it."
 
 
@@ -59,6 +61,7 @@ class OneNumberPage(Page):
         self._begin_at = spot
         self._pending = ""
         self._leaving = False
+        self._by_way = ""
 
     # What it is about
 
@@ -108,7 +111,7 @@ class OneNumberPage(Page):
 
     def _ask(self) -> None:
         """Ask for the number that is next."""
-        self._pending, self._leaving = "", False
+        self._pending, self._leaving, self._by_way = "", False, ""
         with self.prevent(Input.Changed):
             self._input.value = ""
         asked = self.round.asked is not None
@@ -133,7 +136,7 @@ class OneNumberPage(Page):
     @on(Input.Changed)
     def changed(self) -> None:
         """Show the mark as it would be."""
-        self._leaving = False
+        self._leaving, self._by_way = False, ""
         self._show()
 
     def _show(self) -> None:
@@ -156,17 +159,30 @@ class OneNumberPage(Page):
 
     @on(Input.Submitted)
     def action_go_on(self) -> None:
-        """Save the number and ask for the next one; after the last, go to the next beam."""
+        """Save the number and ask for the next one; after the last, go to the next beam. The
+        first Enter after a single key that saved passes nothing: it is the hand's habit."""
         number, text = self.round.number, self._input.value.strip()
-        if number is None:
+        if self._by_way and not text:
+            self.desk_app.tell(f"{self._by_way} Enter once more goes on.", "wrong")
+            self._by_way = ""
+        elif number is None:
             self.action_next_beam()
         elif self._pending:
             return
         elif not text:
-            self.round.pass_on()
-            self._ask()
+            self._pass(number)
         else:
             self._take(number, text)
+
+    def _pass(self, number: NumberAsked) -> None:
+        """Go on with nothing typed; what was not read is told, with the key back to it."""
+        wanted = self.round.wanted
+        self.desk_app.tell("")
+        self.round.pass_on()
+        self._ask()
+        if wanted:
+            key = key_words(self.desk_app.key("one-number.back-one"))
+            self.desk_app.tell(f"Passed unread, {key} goes back: {number.asks}")
 
     def _take(self, number: NumberAsked, text: str) -> None:
         try:
@@ -195,6 +211,8 @@ class OneNumberPage(Page):
         self._ask()
         if doubtful:
             self.tell(f"Saved, but doubtful: {doubtful}", "wrong")
+        if way:
+            self._by_way = f"Doubtful: {doubtful}" if doubtful else _SAVED_BY_WAY
 
     def action_back_one(self) -> None:
         """The number before."""
@@ -204,12 +222,14 @@ class OneNumberPage(Page):
         elif self._may_leave():
             self.round.back()
             self._ask()
+            self.desk_app.tell("")
 
     def action_next_beam(self) -> None:
         """The next beam, at its first reading that was not taken."""
         if self._may_leave(of_beam=True):
             self.round.to_next_beam()
             self._ask()
+            self.desk_app.tell("")
             self.on_screen_resume()
 
     def action_whole(self) -> None:

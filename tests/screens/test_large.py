@@ -64,6 +64,18 @@ async def test_one_number_at_a_time(start_app, hill: str, kept, desk, now) -> No
         assert figures(app, "number") == "3/4"
         await pilot.press("enter", "i")
         assert "end 2" in text(app, "asked")
+
+        # The hand's Enter after the single key passes nothing; one more does, and says so,
+        # with the key back.
+        await pilot.press("enter")
+        assert app.told.startswith("That key saved it already. Enter once more goes on.")
+        assert "end 2" in text(app, "asked")
+        await pilot.press("enter")
+        assert app.told.startswith("Passed unread, Up goes back: side A · end 2 · south")
+        assert text(app, "asked").startswith("side B · run")
+        await pilot.press("up")
+        assert "end 2" in text(app, "asked")
+        assert "Passed" not in app.told
         assert figures(app, "mark") == ""
         await pilot.press("0")
         assert (text(app, "words"), figures(app, "mark")) == ("right end: square", "0")
