@@ -4,17 +4,18 @@ An entry belongs to the day on which it started.
 """
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from itertools import groupby
-from zoneinfo import ZoneInfo
+from typing import TYPE_CHECKING, NamedTuple
 
 from crewdesk.job.entry import Entry
 from crewdesk.job.record import Record
 
+if TYPE_CHECKING:
+    from zoneinfo import ZoneInfo
 
-@dataclass(frozen=True)
-class Day:
+
+class Day(NamedTuple):
     """One day's entries, the latest first, and their time in all."""
 
     day: date
@@ -22,8 +23,10 @@ class Day:
     total: timedelta
 
 
-def site_zone(record: Record) -> ZoneInfo | None:
+def site_zone(record: Record) -> "ZoneInfo | None":
     """The zone of the site's clocks, or None where the job names none that is known here."""
+    from zoneinfo import ZoneInfo
+
     try:
         return ZoneInfo(record.job.zone) if record.job.zone else None
     except (OSError, ValueError, LookupError):

@@ -1,7 +1,6 @@
 """The run sheet: pieces down, stages across, and what is ready to batch now."""
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 from operator import is_
 from typing import NamedTuple
 
@@ -27,8 +26,7 @@ class Cell(NamedTuple):
     overridden: bool
 
 
-@dataclass(frozen=True)
-class Batch:
+class Batch(NamedTuple):
     """One operation that can be done now on every one of `spots`."""
 
     stage: Stage
@@ -36,8 +34,7 @@ class Batch:
     spots: tuple[Spot, ...]
 
 
-@dataclass(frozen=True)
-class Total:
+class Total(NamedTuple):
     """Steps behind and in all, of a stage or of the job."""
 
     behind: int

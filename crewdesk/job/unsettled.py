@@ -4,9 +4,8 @@ It is a row of the record like any other, so it lasts, is shown on every machine
 shares the job, and what is chosen about it can be undone.
 """
 
-from dataclasses import dataclass
 from datetime import datetime
-from typing import Any
+from typing import Any, NamedTuple
 
 from crewdesk.job.change import ABSENT, Change, Doc, Edit, edit, look
 from crewdesk.job.readings import moment
@@ -21,8 +20,7 @@ _BESIDE = ("when", "who", "instrument")
 """Fields that say nothing of what was changed."""
 
 
-@dataclass(frozen=True)
-class Unsettled:
+class Unsettled(NamedTuple):
     """What was kept apart: `what` it did and `when`, `against` what that stands or which
     rule it would break, in words; `places` with the values that it would put there."""
 

@@ -80,6 +80,7 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         self.clocks = ClockWatch(self)
         self.saving = Saving(self)
         self.looks = Looks(self)
+        self.looks.first()
         self.undo = Undo(self)
         desk.shop.keeps_last = True
         self.last_told = ""

@@ -1,6 +1,5 @@
 """A batch: the ready pieces of one operation, grouped by how the machine is set."""
 
-from dataclasses import replace
 from typing import TYPE_CHECKING, ClassVar, cast
 
 from rich.text import Text
@@ -149,7 +148,7 @@ class BatchSheet(NamedKeys, Question[None]):
         from crewdesk.screens.paper import ask_batch_paper
 
         kept = tuple(one for one in self._batch.spots if one not in self._left_out)
-        ask_batch_paper(cast("CrewdeskApp", self.app), replace(self._batch, spots=kept))
+        ask_batch_paper(cast("CrewdeskApp", self.app), self._batch._replace(spots=kept))
 
     def action_cautions(self) -> None:
         """Show the cautions of this batch's stage."""

@@ -1,7 +1,10 @@
 """How crewdesk looks, its colours and its layout: as the shop keeps them, and as they are
 turned from anywhere. What was turned is kept for the next start."""
 
+from contextlib import suppress
 from typing import TYPE_CHECKING
+
+from textual.app import App
 
 from crewdesk.job.refused import Refused
 from crewdesk.screens.named_keys import key_words
@@ -20,18 +23,30 @@ class Looks:
     def __init__(self, app: "CrewdeskApp") -> None:
         self._app = app
 
+    def first(self) -> None:
+        """Take the colours that the shop keeps, before anything is read of the style sheets:
+        a theme that is turned later has them all read again."""
+        app, name = self._app, USUAL_THEME
+        for theme in app.loaded.themes:
+            app.register_theme(theme)
+        with suppress(Refused):
+            name = self._theme()
+        app.set_reactive(App.theme, name)
+        dark = app.current_theme.dark
+        app.set_class(dark, "-dark-mode", update=False)
+        app.set_class(not dark, "-light-mode", update=False)
+        app.set_class(True, f"-theme-{app.current_theme.name}", update=False)
+        app.stylesheet.set_variables(app.get_css_variables())
+
     def begin(self) -> str:
         """Look as the shop keeps it, but large where that was asked for; what is in the way of
         reading the shop, or ""."""
         app = self._app
-        for theme in app.loaded.themes:
-            app.register_theme(theme)
         app.set_class(app.large, LARGE)
         asked = app.large
         try:
             self.as_kept()
         except Refused as refused:
-            app.theme = USUAL_THEME
             return str(refused)
         if asked:
             self._lay_out(large=True)
@@ -40,9 +55,13 @@ class Looks:
 
     def as_kept(self) -> None:
         """Look as the shop has it; raises `Refused`."""
-        app, shop = self._app, self._app.desk.shop.shop()
-        app.theme = shop.theme if shop.theme in app.available_themes else USUAL_THEME
-        self._lay_out(large=shop.layout == LARGE)
+        self._app.theme = self._theme()
+        self._lay_out(large=self._app.desk.shop.shop().layout == LARGE)
+
+    def _theme(self) -> str:
+        """The theme that the shop has; raises `Refused`."""
+        kept = self._app.desk.shop.shop().theme
+        return kept if kept in self._app.available_themes else USUAL_THEME
 
     def next_theme(self) -> None:
         """The next theme."""

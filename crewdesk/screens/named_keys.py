@@ -6,9 +6,9 @@ A page tells in `KEYS_OF` what it is called; an action is named for what its key
 
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from importlib import import_module
-from typing import Any, ClassVar
+from typing import Any, ClassVar, NamedTuple
 
 from textual.binding import Binding, BindingType
 from textual.screen import ModalScreen
@@ -51,8 +51,7 @@ MODULES = (
 """The modules of the pages that have keys, in the order in which the keys are told."""
 
 
-@dataclass(frozen=True)
-class Action:
+class Action(NamedTuple):
     """What a key does on a page: its `name` there, its `words`, its usual `keys`, how
     Textual calls it, and what it is `about` in a sentence."""
 
@@ -63,8 +62,7 @@ class Action:
     about: str
 
 
-@dataclass(frozen=True)
-class PageKeys:
+class PageKeys(NamedTuple):
     """A page by its name, its words, its actions, and whether one types on it."""
 
     name: str

@@ -5,8 +5,7 @@ changed, so that a job of hundreds of beams is as quick as one of three.
 """
 
 from collections.abc import Mapping
-from dataclasses import dataclass
-from typing import ClassVar
+from typing import ClassVar, NamedTuple
 
 from rich.segment import Segment
 from rich.style import Style
@@ -37,8 +36,7 @@ WIDEST_NAME = 40
 PIECE_WIDTH = 8
 
 
-@dataclass(frozen=True)
-class Line:
+class Line(NamedTuple):
     """A line of the grid: a room's name, or a piece with whether its beam is told on it."""
 
     room: str = ""

@@ -1,15 +1,14 @@
 """Which jobs a clock runs in."""
 
-from dataclasses import dataclass
 from datetime import datetime
+from typing import NamedTuple
 
 from crewdesk.job.clock import running
 from crewdesk.job.logged import on_site
 from crewdesk.store.job_file import JobFile
 
 
-@dataclass(frozen=True)
-class RunningClock:
+class RunningClock(NamedTuple):
     """A clock that runs: the job's id and name, the stage's name, since when.
 
     `last` is when the job was last changed, where that is known and not before the

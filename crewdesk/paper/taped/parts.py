@@ -2,7 +2,7 @@
 
 import json
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import date, datetime
 
 from crewdesk.job.beam import Beam
@@ -132,7 +132,7 @@ def _of_beams(batches: Sequence[Batch], beams: Sequence[Beam]) -> list[Batch]:
     """Batches with the pieces of some beams alone."""
     rows = {beam.row for beam in beams}
     kept = [
-        replace(one, spots=tuple(spot for spot in one.spots if spot.beam in rows))
+        one._replace(spots=tuple(spot for spot in one.spots if spot.beam in rows))
         for one in batches
     ]
     return [one for one in kept if one.spots]

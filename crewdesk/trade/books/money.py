@@ -8,10 +8,9 @@ Wis. Admin. Code Tax 11.32 (5) (a) says the same, with examples in numbers.
 
 import re
 from collections.abc import Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from crewdesk.trade.refusal import Refusal
 
@@ -40,20 +39,18 @@ _UNITS: dict[str, Unit] = {
     **dict.fromkeys(("ft", "foot", "feet", "'", "lf"), "foot"),
     **dict.fromkeys(("each", "ea", "beam", "piece", "pc"), "each"),
 }
-_MONEY = re.compile(r"\$? ?(\d{1,3}(?:,\d{3})+|\d+)?(?:\.(\d*))? ?(?:\$|usd|dollars)?")
-_RATE = re.compile(r"([^/]*?)(?: ?/ ?| per | an? (?=hour))([a-z']+)\.?")
+_MONEY = r"\$? ?(\d{1,3}(?:,\d{3})+|\d+)?(?:\.(\d*))? ?(?:\$|usd|dollars)?"
+_RATE = r"([^/]*?)(?: ?/ ?| per | an? (?=hour))([a-z']+)\.?"
 
 
-@dataclass(frozen=True)
-class Rate:
+class Rate(NamedTuple):
     """So much money for each hour, foot or thing."""
 
     amount: Decimal
     per: Unit
 
 
-@dataclass(frozen=True)
-class Taxable:
+class Taxable(NamedTuple):
     """An amount of an invoice or estimate, and whether tax is due on it."""
 
     amount: Decimal
@@ -86,7 +83,7 @@ def read_money(text: str) -> Decimal:
         raise Refusal("money-unread", text=given)
     if re.match(r"\$? ?[-\u2212]|\(.*\)$", plain):
         raise Refusal("money-below-zero", text=given)
-    m = _MONEY.fullmatch(plain)
+    m = re.fullmatch(_MONEY, plain)
     if m is None or not (m[1] or m[2]):
         raise _not_money(plain, given)
     if m[2] and len(m[2]) > 2:
@@ -115,7 +112,7 @@ def read_rate(text: str, default: Unit = "hour") -> Rate:
     plain = re.sub(r"\s+", " ", text.strip().lower())
     if plain.endswith(" each"):
         return Rate(read_money(plain.removesuffix(" each")), "each")
-    m = _RATE.fullmatch(plain)
+    m = re.fullmatch(_RATE, plain)
     if m is None:
         return Rate(read_money(text), default)
     if m[2] not in _UNITS:

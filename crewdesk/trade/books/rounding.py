@@ -9,7 +9,7 @@ import re
 from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import datetime
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from crewdesk.trade.books.shares import shares
 from crewdesk.trade.refusal import Refusal
@@ -40,8 +40,7 @@ class Rule:
             raise Refusal("rounding-unread", text=f"{self.minutes} {self.toward} {self.per}")
 
 
-@dataclass(frozen=True)
-class Worked:
+class Worked(NamedTuple):
     """Time to bill: whose entry, when it began (aware, on the site's clock), on what stage."""
 
     key: str
@@ -50,8 +49,7 @@ class Worked:
     seconds: int
 
 
-@dataclass(frozen=True)
-class Billed:
+class Billed(NamedTuple):
     """One entry with both figures."""
 
     key: str
@@ -60,8 +58,7 @@ class Billed:
     billed_seconds: int
 
 
-@dataclass(frozen=True)
-class Bill:
+class Bill(NamedTuple):
     """All entries, in the order they came in, with both totals."""
 
     entries: tuple[Billed, ...]
