@@ -69,6 +69,7 @@ class CeilingPage(Page):
         Binding("f8", "more", "One more station"),
         Binding("pagedown", "look(1)", "Scroll", show=True),
         Binding("pageup", "look(-1)", show=False),
+        Binding("tab", "on", show=False),
         Binding("up", "line(-1)", show=False),
         Binding("down", "line(1)", show=False),
         Binding("ctrl+t", "paper", "Paper", show=False),
@@ -137,17 +138,26 @@ class CeilingPage(Page):
         self._show()
 
     @on(Input.Submitted)
-    def entered(self, event: Input.Submitted) -> None:
-        """Go on to the next height, past a place that stands there already, so that no height
-        is typed over it; after the last, save."""
+    def entered(self) -> None:
+        """Go on to the next height; after the last, save."""
+        if not self._went_on():
+            self.action_save()
+
+    def action_on(self) -> None:
+        """Go on to the next height; after the last, to the first."""
+        if not self._went_on():
+            self._inputs[1].focus()
+
+    def _went_on(self) -> bool:
+        """Go on, past a place that stands there already, so that no height is typed over it;
+        False after the last."""
         inputs = self._inputs
-        place = inputs.index(event.input) + 1
+        place = inputs.index(self.focused) + 1 if self.focused in inputs else 0
         if place % 3 == 0 and place < len(inputs) and inputs[place].value.strip():
             place += 1
         if place < len(inputs):
             inputs[place].focus()
-        else:
-            self.action_save()
+        return place < len(inputs)
 
     def action_line(self, way: int) -> None:
         """Go to the same number of the next station, or of the one before."""
@@ -215,6 +225,16 @@ class CeilingPage(Page):
             )
         ):
             self._saved = self._filled
+        else:
+            self._to_half_filled()
+
+    def _to_half_filled(self) -> None:
+        """Go to what is missing in the first station that is half filled."""
+        for row in self.query(StationRow):
+            missing = [one for one in row.query(Input) if not one.value.strip()]
+            if missing and any(part.strip() for part in row.typed[1:]):
+                missing[0].focus()
+                return
 
     def action_paper(self) -> None:
         """Ask which sheet of this beam is to be printed."""

@@ -300,9 +300,15 @@ async def test_heights_are_typed_down_the_ceiling_and_none_is_dropped_untold(rea
         await app.push_screen(page)
         await until(pilot, lambda: page.focused is page.query(Input)[1])
         places = [row.typed[0] for row in page.query(StationRow)]
-        # Enter goes from height to height, past the place that stands there.
-        for height in ("14", "14-1/8", "14-1/4", "14-3/8"):
-            await press(pilot, f"'{height}", "enter")
+        # Enter and Tab go from height to height, past the place that stands there; what is
+        # missing of a station is gone to.
+        for key, height in zip(
+            ("enter", "tab", "tab", "ctrl+s"), ("14", "14-1/8", "14-1/4", ""), strict=True
+        ):
+            await press(pilot, f"'{height}", key)
+        assert "takes its place" in told(page)
+        assert page.focused is page.query(Input)[5]
+        await press(pilot, "'14-3/8", "enter")
         assert [row.typed[1:] for row in page.query(StationRow)][:2] == [
             ("14", "14-1/8"),
             ("14-1/4", "14-3/8"),
