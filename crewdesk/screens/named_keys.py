@@ -135,9 +135,13 @@ def _actions(page: type, bindings: Iterable[Binding]) -> Iterable[Action]:
             keys.setdefault(name, []).append(one.key)
     for name, one in first.items():
         does = getattr(page, f"action_{one.action.partition('(')[0]}", None)
-        about = (does.__doc__ or "").partition("\n")[0] if does else ""
+        about = _first_sentence(does.__doc__ or "") if does else ""
         kept = tuple(dict.fromkeys(keys[name]))
         yield Action(name, one.description, kept, one.action, about)
+
+
+def _first_sentence(text: str) -> str:
+    return f"{' '.join(text.split()).partition('. ')[0].rstrip('.')}." if text else ""
 
 
 def every_page() -> dict[str, PageKeys]:
