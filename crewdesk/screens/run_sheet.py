@@ -214,8 +214,14 @@ class RunSheetPage(Page):
         """Tick the next step of the cell under the cursor."""
         from crewdesk.screens.step_acts import tick_step
 
-        if (on := self._step_here()) is not None:
-            tick_step(self.desk_app, *on)
+        if (on := self._step_here()) is None or tick_step(self.desk_app, *on):
+            return
+        spot, step = on
+        beam = self.desk_app.record.beam(spot.beam)
+        gate = closed(self.desk_app.record.stages, beam, beam.piece(spot.piece), step)
+        if gate is not None and gate == self.desk_app.last_told:
+            told = "Not ticked: why stands above. {pass-gate} passes the gate with a reason."
+            self.desk_app.tell(self.with_keys(told), "wrong")
 
     def _step_here(self) -> tuple[Spot, Step] | None:
         spot, step = self.grid.spot, self.grid.step

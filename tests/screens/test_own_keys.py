@@ -3,6 +3,7 @@
 import tomllib
 
 import pytest
+from textual.widgets import Static
 
 from crewdesk.cli import main
 from crewdesk.screens.ask import Choose
@@ -116,7 +117,11 @@ async def test_what_can_be_taken_back_stays_in_sight(start_app, hill: str) -> No
     app = start_app(hill)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
-        await pilot.press("space")
+        await pilot.press("right", "space")
+        assert app.told.startswith("Not ticked: why stands above. o passes the gate")
+        here = str(app.screen.query_one("#here", Static).render())
+        assert "is not through 'Rip to starting height' yet" in here
+        await pilot.press("left", "space")
         assert app.told.endswith("Undo: Ctrl+z")
         await pilot.press("f7")
         await pilot.pause()
