@@ -198,7 +198,8 @@ class PiecePage(Page):
         """Show the cut and the drawing as the readings and what is typed have them."""
         beam, piece = self.beam, self.piece
         typed, trouble = self.readings.typed(self.desk_app.record, self.desk_app.now())
-        cut = piece_cut(beam, piece, typed, trouble, self._step)
+        doubt = next(iter(doubts_of(beam, piece, typed)), "")
+        cut = piece_cut(beam, piece, typed, trouble, self._step, doubt)
         self._put("#cut", cut.told)
         beside = self.has_class("wide")
         self.query_one("#drawn", Picture).show(
@@ -211,14 +212,13 @@ class PiecePage(Page):
                 spliced=splices_of_piece(self.desk_app.record, beam.row, piece.key),
             )
         )
-        self._show_hint(typed)
+        self._show_hint(typed, doubt)
 
-    def _show_hint(self, typed: dict[str, Reading]) -> None:
+    def _show_hint(self, typed: dict[str, Reading], doubt: str) -> None:
         """Tell of the line one is in: a doubt, what the record holds, or how to read it."""
-        beam, piece = self.beam, self.piece
-        doubt = next(iter(doubts_of(beam, piece, typed)), "")
         self.query_one("#hint").set_class(bool(doubt), "doubt")
-        told = f"Doubtful: {doubt}" if doubt else hint_of(piece, self._what_in, typed, self._step)
+        hint = hint_of(self.piece, self._what_in, typed, self._step)
+        told = f"Doubtful: {doubt}" if doubt else hint
         self._put("#hint", Content(plain(told)))
 
     def _put(self, id_: str, told: Content) -> None:

@@ -25,11 +25,14 @@ class PieceCut:
     told: Content
 
 
+_DOUBTED = "No cut from a doubtful reading."
+
+
 def piece_cut(
-    beam: Beam, piece: Piece, typed: Mapping[str, Reading], trouble: str, step: Step
+    beam: Beam, piece: Piece, typed: Mapping[str, Reading], trouble: str, step: Step, doubt: str
 ) -> PieceCut:
     """The cut as the record and what is `typed` have it; `trouble` is what won't do of
-    what is typed, a sentence or nothing."""
+    what is typed, `doubt` the doubt that is told beside it, each a sentence or nothing."""
     if not trouble:
         try:
             made = marks(beam, piece, dict(typed))
@@ -43,4 +46,6 @@ def piece_cut(
             return PieceCut(made, told)
         except Refusal as refusal:
             trouble = said(refusal)
+            if doubt.endswith(trouble):
+                trouble = _DOUBTED
     return PieceCut(None, trouble_told(trouble, step))

@@ -195,8 +195,11 @@ class Readings(Vertical):
             return False
         line.clear()
         beam = app.record.beam(self.spot.beam)
-        if doubtful := doubt(beam, beam.piece(self.spot.piece), line.what):
-            app.tell(f"Saved, but doubtful: {doubtful}", "wrong")
+        piece = beam.piece(self.spot.piece)
+        if doubtful := doubt(beam, piece, line.what):
+            below = doubtful == next(iter(doubts_of(beam, piece, {})))
+            why = "why stands under the readings." if below else doubtful
+            app.tell(f"Saved, but doubtful: {why}", "wrong")
         return True
 
     @on(Input.Submitted, "#type-level")

@@ -209,8 +209,12 @@ async def test_a_doubtful_reading_is_told_while_typing_and_may_be_saved(app, ope
         page = await open_piece(pilot, SIDE_B, "'174")
         assert shown(page, "#hint").startswith("Doubtful: The runs of Great room Ridge")
         await press(pilot, "enter")
-        assert "Saved, but doubtful" in told(page)
+        assert "Saved, but doubtful: why stands under the readings." in told(page)
         assert app.record.beam("1").piece("B").latest("run").value == 174
+        # What lets no cut be made is told once, where the doubt stands.
+        await press(pilot, "'8", "tab", "i", "tab", "'8", "tab", "i", "enter", "up", "up", "'6")
+        assert shown(page, "#hint").startswith("Doubtful: Great room Ridge side B: ")
+        assert shown(page, "#cut").endswith("! No cut from a doubtful reading.")
 
 
 async def test_a_lean_put_right_alone_is_a_new_reading_of_the_same_gap(read, app, open_piece):
