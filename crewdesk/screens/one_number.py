@@ -51,7 +51,7 @@ class OneNumberPage(Page):
     DEFAULT_CSS = """
     OneNumberPage Keypad { display: none; }
     OneNumberPage.low Told { max-height: 1; }
-    OneNumberPage.low Told.wrong { max-height: 3; }
+    OneNumberPage.low Told.wrong { max-height: 2; }
     OneNumberPage.tall NumberPanel BigFigures { height: 5; }
     OneNumberPage.huge NumberPanel BigFigures { height: 10; }
     """
