@@ -90,7 +90,9 @@ class Saving:
     def again(self) -> None:
         """Try to save all that waits; tells what came of it."""
         if not self.count:
-            self._app.tell("All is saved.")
+            self._app.tell(
+                "All that was entered is saved; what is only typed is not: Enter enters it."
+            )
             return
         app, count = self._app, self.count
         wrong = self._try()

@@ -82,7 +82,7 @@ async def test_a_full_disk(hill, start_app, kept, monkeypatch, tmp_path) -> None
         assert sign(app) == ""
         assert kept(hill).job.notes == "later"
         await pilot.press("ctrl+s")
-        assert app.told.startswith("All is saved.")
+        assert app.told.startswith("All that was entered is saved;")
         # What was made while the disk was full is undone as anything else.
         await pilot.press("ctrl+z", "ctrl+z")
         assert kept(hill).beam("1").piece("A").steps == {}
