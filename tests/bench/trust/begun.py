@@ -5,14 +5,12 @@ Afterwards the job is there whole or not at all (or still damaged, to be brought
 the job beside it is untouched, and the same can be done again.
 """
 
-import os
-import shutil
 import sys
 from collections.abc import Callable
 from contextlib import suppress
 from fractions import Fraction
+from functools import partial
 from pathlib import Path
-from typing import Any
 
 from crewdesk.job import beams
 from crewdesk.job.refused import Refused
@@ -20,7 +18,17 @@ from crewdesk.store.desk import Desk
 from crewdesk.store.trouble import Damaged
 from crewdesk.trade.cuts.section import Section
 from tests.bench.trust.count import Count
-from tests.bench.trust.faults import DONE, ID, STOPPED, WAYS, WRONG, begun, go_wrong, watched
+from tests.bench.trust.faults import (
+    DONE,
+    ID,
+    WAYS,
+    begun,
+    calls_of,
+    copied,
+    in_fork,
+    once,
+    watched,
+)
 from tests.bench.trust.kills import NOW
 
 NEW = "dale"
@@ -55,7 +63,8 @@ def of_jobs_begun(folder: Path, acts: tuple[str, ...] = (), least: int = 150) ->
             _create(desk)
             spoiled = desk.path(NEW)
             spoiled.write_bytes(spoiled.read_bytes().replace(b"{", b"(", 3))
-        calls = _calls(desk, folder, ACTS[name])
+        there = copied(desk, folder)
+        calls = calls_of(partial(ACTS[name], there))
         assert "open" in calls, (name, calls)
         for at, call in enumerate(calls):
             for way in WAYS:
@@ -74,36 +83,9 @@ def of_jobs_begun(folder: Path, acts: tuple[str, ...] = (), least: int = 150) ->
     ]
 
 
-def _copy(desk: Desk, folder: Path) -> Desk:
-    there = folder / "there"
-    shutil.rmtree(there, ignore_errors=True)
-    shutil.copytree(desk.folder, there)
-    return Desk(there)
-
-
-def _calls(desk: Desk, folder: Path, act: Callable[[Desk], None]) -> list[str]:
-    there, seen = _copy(desk, folder), list[str]()
-
-    def note(call: str, real: Callable[..., Any], args: tuple[Any, ...]) -> Any:
-        seen.append(call)
-        return real(*args)
-
-    with watched(note):
-        act(there)
-    return seen
-
-
 def _one(desk: Desk, folder: Path, name: str, wrong: tuple[str, int, str], told: str) -> None:
-    there, before = _copy(desk, folder), desk.open(ID, writing=False).record.tables
-    child = os.fork()
-    if not child:
-        status = WRONG
-        try:
-            status = _in_child(there, ACTS[name], *wrong)
-        finally:
-            os._exit(status)
-    status = os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])
-    assert status in (STOPPED, DONE), f"{told}: went wrong ({status})"
+    there, before = copied(desk, folder), desk.open(ID, writing=False).record.tables
+    in_fork(lambda: _in_child(there, ACTS[name], *wrong), told)
     assert there.open(ID, writing=False).record.tables == before, f"{told}: {ID} was touched"
     for id_ in there.ids():
         try:
@@ -128,15 +110,9 @@ def _damaged(desk: Desk) -> bool:
 
 
 def _in_child(desk: Desk, act: Callable[[Desk], None], call: str, nth: int, way: str) -> int:
-    count = [0]
-
-    def fault(name: str, real: Callable[..., Any], args: tuple[Any, ...]) -> Any:
-        if name == call:
-            count[0] += 1
-            if count[0] == nth:
-                return go_wrong(way, real, args)
-        return real(*args)
-
-    with suppress(Refused), watched(fault):  # one sentence is all that may come of it
+    with (
+        suppress(Refused),
+        watched(once(call, nth, way)),
+    ):  # one sentence is all that may come of it
         act(desk)
     return DONE

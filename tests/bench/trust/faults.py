@@ -104,8 +104,7 @@ def _done_once(
 ) -> tuple[list[tuple[str, int]], list[Tables]]:
     """The calls that an act makes, each with its number among its like, and the states that
     the record goes through."""
-    there = _copy(desk, folder)
-    seen: list[str] = []
+    there = copied(desk, folder)
     job = there.open(ID)
     states, make = [_state(job)], job.make
 
@@ -116,17 +115,26 @@ def _done_once(
 
     job.make = noted  # type: ignore[method-assign]
 
+    seen = calls_of(lambda: act(job))
+    job.close(NOW)
+    return [(call, seen[: at + 1].count(call)) for at, call in enumerate(seen)], states
+
+
+def calls_of(act: Callable[[], object]) -> list[str]:
+    """Do something; gives the calls that it made, in their order."""
+    seen: list[str] = []
+
     def note(call: str, real: Callable[..., Any], args: tuple[Any, ...]) -> Any:
         seen.append(call)
         return real(*args)
 
     with watched(note):
-        act(job)
-    job.close(NOW)
-    return [(call, seen[: at + 1].count(call)) for at, call in enumerate(seen)], states
+        act()
+    return seen
 
 
-def _copy(desk: Desk, folder: Path) -> Desk:
+def copied(desk: Desk, folder: Path) -> Desk:
+    """A fresh copy of a desk, to let things go wrong in."""
     there = folder / "there"
     shutil.rmtree(there, ignore_errors=True)
     shutil.copytree(desk.folder, there)
@@ -141,16 +149,8 @@ def _one(
     states: list[Tables],
     told: str,
 ) -> None:
-    there = _copy(desk, folder)
-    child = os.fork()
-    if not child:
-        status = WRONG
-        try:
-            status = _in_child(there, act, *wrong)
-        finally:
-            os._exit(status)
-    status = os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])
-    assert status in (STOPPED, DONE), f"{told}: went wrong ({status})"
+    there = copied(desk, folder)
+    status = in_fork(lambda: _in_child(there, act, *wrong), told)
     job = there.open(ID)
     ticked = "rip-side" in job.record.beam("1").piece("A").steps
     assert ticked or status == STOPPED, f"{told}: lost"
@@ -165,20 +165,39 @@ def _one(
     job.close(NOW)
 
 
-def _in_child(desk: Desk, act: Callable[[JobFile], None], call: str, nth: int, way: str) -> int:
-    job = desk.open(ID)
-    job.holding = True
+def in_fork(act: Callable[[], int], told: str) -> int:
+    """Do something in a forked program; gives `DONE` or `STOPPED`."""
+    child = os.fork()
+    if not child:
+        status = WRONG
+        try:
+            status = act()
+        finally:
+            os._exit(status)
+    status = os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])
+    assert status in (STOPPED, DONE), f"{told}: went wrong ({status})"
+    return status
+
+
+def once(call: str, nth: int, way: str) -> Fault:
+    """The nth call of a name goes wrong, and no other."""
     count = [0]
 
     def fault(name: str, real: Callable[..., Any], args: tuple[Any, ...]) -> Any:
         if name == call:
             count[0] += 1
             if count[0] == nth:
-                return go_wrong(way, real, args)
+                return _go_wrong(way, real, args)
         return real(*args)
 
+    return fault
+
+
+def _in_child(desk: Desk, act: Callable[[JobFile], None], call: str, nth: int, way: str) -> int:
+    job = desk.open(ID)
+    job.holding = True
     try:
-        with watched(fault):
+        with watched(once(call, nth, way)):
             act(job)
     except (NotSaved, Damaged):
         pass
@@ -190,7 +209,7 @@ def _in_child(desk: Desk, act: Callable[[JobFile], None], call: str, nth: int, w
     return DONE
 
 
-def go_wrong(way: str, real: Callable[..., Any], args: tuple[Any, ...]) -> Any:
+def _go_wrong(way: str, real: Callable[..., Any], args: tuple[Any, ...]) -> Any:
     """Fail a call in a way, or stop the program there."""
     if way in CODES:
         raise OSError(CODES[way], os.strerror(CODES[way]))
