@@ -8,7 +8,7 @@ from typing import Any
 
 from crewdesk.job.books.amounts import read_amount
 from crewdesk.job.change import Doc
-from crewdesk.job.lumber.stock import LONGEST_BOARD, WIDEST_BOARD, bad_from_doc
+from crewdesk.job.lumber.stock import LONGEST_BOARD, WIDEST_BOARD, bad_from_doc, board_label
 from crewdesk.job.piece import NAME_OF
 from crewdesk.job.readings import fraction
 from crewdesk.job.refused import Refused
@@ -74,7 +74,7 @@ class Board:
     @property
     def label(self) -> str:
         """Species, grade and size together, as told."""
-        return " ".join(part for part in (self.species, self.grade, self.size) if part)
+        return board_label(self.species, self.grade, self.size)
 
     @property
     def as_ripped(self) -> RipBoard:

@@ -25,6 +25,11 @@ LONGEST_BOARD = Fraction(40 * 12)
 WIDEST_BOARD = Fraction(60)
 
 
+def board_label(*named: str) -> str:
+    """A board's species, grade and size together, as told; what is empty is left out."""
+    return " ".join(part for part in named if part)
+
+
 @dataclass(frozen=True)
 class StockLine:
     """A size of board that can be had: `lengths` in inches, each with how many there are
@@ -44,7 +49,7 @@ class StockLine:
     @property
     def label(self) -> str:
         """Species, grade and size together, as told."""
-        return " ".join(part for part in (self.species, self.grade, self.size) if part)
+        return board_label(self.species, self.grade, self.size)
 
     def price_of(self, length: Fraction) -> Decimal:
         """What one board of a length costs, to the cent."""
@@ -95,7 +100,7 @@ class HandBoard:
     @property
     def label(self) -> str:
         """Species, grade and size together, as told."""
-        return " ".join(part for part in (self.species, self.grade, self.size) if part)
+        return board_label(self.species, self.grade, self.size)
 
     def to_doc(self) -> Doc:
         """As JSON, without what is empty."""
