@@ -147,7 +147,7 @@ class Lines(TallRows, can_focus=True):
         return fitted(Strip(segments), self.size.width, ground)
 
     def _style(self, name: str) -> Style:
-        return self.get_component_rich_style(f"lines--{name}", partial=name != "cursor")
+        return self.style_of(f"lines--{name}", whole=name == "cursor")
 
     def on_focus(self) -> None:
         """Show the cursor."""

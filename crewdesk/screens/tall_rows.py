@@ -30,10 +30,11 @@ class TallRows(ScrollView):
             self._styles[""] = self.rich_style
         return self._styles[""]
 
-    def style_of(self, part: str) -> Style:
-        """The style of a part, by the class that the style sheet knows it by."""
+    def style_of(self, part: str, *, whole: bool = False) -> Style:
+        """The style of a part, by the class that the style sheet knows it by; what is not said
+        of it is left open, or with `whole` as it is of the ground."""
         if part not in self._styles:
-            self._styles[part] = self.get_component_rich_style(part, partial=True)
+            self._styles[part] = self.get_component_rich_style(part, partial=not whole)
         return self._styles[part]
 
     @property
