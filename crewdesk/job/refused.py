@@ -1,13 +1,15 @@
 """What the record says when it won't take a change."""
 
+from crewdesk.errors import BadInput
+from crewdesk.errors import NotAllowed as Refused
+from crewdesk.errors import Refusal as Refusal
 from crewdesk.job.sentences import sentence
-from crewdesk.trade.refusal import Refusal
 
-
-class Refused(Exception):
-    """A change or a question that can't be taken; its text is one sentence for people."""
+__all__ = ["Refused", "said"]
 
 
 def said(error: Refusal | Refused) -> str:
     """The sentence of either kind of refusal."""
-    return sentence(error) if isinstance(error, Refusal) else str(error)
+    if isinstance(error, BadInput) or not isinstance(error, Refusal):
+        return str(error)
+    return sentence(error)

@@ -9,6 +9,7 @@ adds that nothing was changed, where something could have been.
 from fractions import Fraction
 from importlib import import_module
 
+from crewdesk.errors import BadInput
 from crewdesk.trade.cuts.caution import Caution
 from crewdesk.trade.length import show_length
 from crewdesk.trade.refusal import Refusal
@@ -34,6 +35,8 @@ TOPICS = (
 
 def sentence(refusal: Refusal | Caution) -> str:
     """The sentence for a refusal or a caution of the trade."""
+    if isinstance(refusal, BadInput):
+        return str(refusal)
     for topic in TOPICS:
         template = import_module(f"{__name__}.{topic}").SENTENCES.get(refusal.why)
         if template is not None:
