@@ -136,14 +136,15 @@ def test_every_length_of_a_sheet_is_exact_and_shown(told: Told) -> None:
 
 
 def test_a_job_in_millimetres_is_told_in_millimetres(told: Told, tmp_path: Path) -> None:
-    """212 5/32 in x 25.4 mm/in (exact, NIST SP 811) = 5388.77 mm, 0.23 under."""
+    """212 5/32 in x 25.4 mm/in (exact, NIST SP 811) = 5388.77 mm, 0.77 over 5388; a side goes
+    in between walls, so it is never shown over."""
     job = Desk(tmp_path / "data").open("tamarack-bend")
     job.make(beams.change_job(job.record, {"step": "mm"}, NOW))
     job.close(NOW)
-    assert "bottom edge 5389- mm, " in told("cutlist", "tamarack", "--beam", "Great room 1")
+    assert "bottom edge 5388+ mm, " in told("cutlist", "tamarack", "--beam", "Great room 1")
     made = piece(json.loads(told("cutlist", "tamarack", "--json")), "Great room", "1", "A")
     assert made["marks"]["bottom_length"]["exact"] == "6789/32"
-    assert made["marks"]["bottom_length"]["shown"] == "5389- mm"
+    assert made["marks"]["bottom_length"]["shown"] == "5388+ mm"
 
 
 def test_a_reading_that_makes_no_board_is_told_and_the_rest_stays(

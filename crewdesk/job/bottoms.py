@@ -1,11 +1,15 @@
-"""The bottom board's cut, from what was read between the walls and what the user chose."""
+"""The cuts of the boards that lie flat between the walls: the bottom and the top."""
 
 from collections.abc import Mapping
+from fractions import Fraction
 
 from crewdesk.job.beam import Beam
 from crewdesk.job.piece import OwnCut, Piece
 from crewdesk.job.readings import Reading
-from crewdesk.trade.cuts.bottom_cut import BottomCut, BottomReading, bottom_cut
+from crewdesk.job.walls import BOTH, skew_at, wall_ratio, walls_of
+from crewdesk.trade.cuts.board_end import WallAt
+from crewdesk.trade.cuts.bottom_cut import BottomCut, BottomReading, bottom_cut, top_cut
+from crewdesk.trade.length import Length
 
 
 def cut_of(
@@ -14,7 +18,7 @@ def cut_of(
     typed: Mapping[str, Reading] | None = None,
     own: OwnCut | None = None,
 ) -> BottomCut | None:
-    """The bottom board's cut, or None until it was read; along one line, or both edges.
+    """Return the bottom board's cut, or None until it was measured along one line or both edges.
 
     `typed` stands in for readings of the record and `own` for the record's own cut.
     Raises `Refusal`, as where a cut of one's own is over its reading without a reason.
@@ -29,4 +33,47 @@ def cut_of(
         board=beam.boards[piece.key],
         wanted=None if own is None else (own.edge_a, own.edge_b),
         reason="" if own is None else own.reason,
+        walls=walls_of(beam),
     )
+
+
+def top_cut_of(beam: Beam) -> BottomCut | None:
+    """Return the top board's cut, from both sides' readings at its own height; None until
+    they are all there. Raises `Refusal`.
+
+    Between straight walls a length and a wall's slope change evenly across the beam, so both
+    are taken between side A's show face and side B's at the board's edges.
+    """
+    sides = [beam.pieces[key] for key in ("A", "B") if key in beam.pieces]
+    runs = [run for side in sides if (run := side.latest("run")) is not None]
+    if len(runs) < 2 or "top" not in beam.boards:
+        return None
+    ratios = [[wall_ratio(beam, side, end) for end in BOTH] for side in sides]
+    if any(one is None for pair in ratios for one in pair):
+        return None
+    board, wide = beam.boards["top"], beam.section.width
+    high = max(beam.height("A"), beam.height("B"))
+    rooms: list[Length] = []
+    worst: list[Length] = [Fraction(-1), Fraction(-1)]
+    for across in ((wide - board.width) / 2, (wide + board.width) / 2):
+        part = across / wide
+        length = runs[0].value + (runs[1].value - runs[0].value) * part
+        walls = [_between(ratios[0][at], ratios[1][at], part) for at in range(2)]
+        rooms.append(length - (walls[0] + walls[1]) * high)
+        worst = [max(old, -wall) for old, wall in zip(worst, walls, strict=True)]
+    skews = []
+    for at, end in enumerate(BOTH):
+        skew = skew_at(beam, end)
+        twist = _between(ratios[0][at], ratios[1][at], Fraction(1)) - _between(
+            ratios[0][at], ratios[1][at], Fraction(0)
+        )
+        skews.append(None if skew is None else skew + twist * high / wide)
+    first, second = (WallAt(*pair) for pair in zip(worst, skews, strict=True))
+    return top_cut(beam.section, board, (rooms[0], rooms[1]), (first, second))
+
+
+def _between(at_a: Length | None, at_b: Length | None, part: Fraction) -> Length:
+    """Return a value that far on from side A to side B; both are known."""
+    assert at_a is not None
+    assert at_b is not None
+    return at_a + (at_b - at_a) * part

@@ -12,6 +12,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import brief
+from crewdesk.trade.cuts.board_end import EdgeProfile
 from crewdesk.trade.cuts.forms import (
     FormBoard,
     against_wall,
@@ -86,7 +87,9 @@ def boards(
     """By piece key, each board's widths and edges; raises `Refusal` where there is no room.
 
     Along a ridge a height is the drop from the ridge's point to the side's bottom edge,
-    and each side is ripped to its back, with its top edge tilted to the slope over it.
+    and each side is ripped to its back, with its top edge tilted to the slope over it. With
+    unequal drops the bottom is tilted on purpose, and loses in width what its flat, square
+    to its own face, would enter the side that its back leans into.
     """
     if form == "ridge":
         made = _along_ridge(section, height_b, pitches)
@@ -120,7 +123,9 @@ def _along_ridge(
         side_thickness=section.side_thickness,
     )
     side_a, side_b, bottom = three_board(section)
-    show = exact(ridge.bottom_width) - section.fit
+    profile = EdgeProfile(section.bottom_thickness, section.flat, section.bevel)
+    lean = abs(exact(ridge.bottom_out)) / (section.width - 2 * section.side_thickness)
+    show = exact(ridge.bottom_width) - section.fit - exact(profile.need(lean))
     return (
         *(
             side._replace(
@@ -131,7 +136,11 @@ def _along_ridge(
             )
             for side, made in ((side_a, ridge.side_a), (side_b, ridge.side_b))
         ),
-        bottom._replace(width=show, back_width=show - exact(2 * relief_per_edge(section))),
+        bottom._replace(
+            width=show,
+            back_width=show - exact(2 * relief_per_edge(section)),
+            tilt=ridge.bottom_tilt_deg,
+        ),
     )
 
 

@@ -14,14 +14,16 @@ from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
 from crewdesk.trade.cuts.bottom_cut import BottomCut
 from crewdesk.trade.cuts.compound import Compound, compound_end
-from crewdesk.trade.cuts.section import bottom_width
-from crewdesk.trade.cuts.skew import BottomEdges, SkewedBoardEnd, SkewReading, board_ends
+from crewdesk.trade.cuts.skew import (
+    BACK_BEVEL,
+    BottomEdges,
+    SkewedBoardEnd,
+    SkewReading,
+    board_ends,
+)
 from crewdesk.trade.cuts.skew import bottom_edges as edges
 from crewdesk.trade.cuts.sloped_side import SlopeEnd, lean_ratio
 from crewdesk.trade.read_length import read_length, read_off
-
-BACK_BEVEL = Fraction(5)
-"""The back bevel that is usually cut, in degrees (common practice, no source)."""
 
 
 class TypedSquare(NamedTuple):
@@ -96,29 +98,24 @@ class CompoundAt(NamedTuple):
 def compound_cuts(
     beam: Beam, piece: Piece, typed: Mapping[str, Reading] | None = None
 ) -> tuple[CompoundAt, ...]:
-    """A board's compound cuts, at each end of a sloped beam whose wall the square was read
-    at and found skewed; `typed` stands in for the piece's readings of the record.
+    """Return a side's compound cuts, at each end of a sloped beam whose wall the square found
+    out of square; `typed` stands in for the piece's readings of the record.
 
-    A side stands by its own reading of the wall's lean, the bottom board by the mean of
-    both sides'; a lean that was not read counts as plumb. Raises `Refusal`.
+    A lean that was not measured counts as plumb. The bottom board's ends are cut as its own
+    marks say (`crewdesk.trade.cuts.board_end`). Raises `Refusal`.
     """
-    if beam.ceiling != "sloped" or beam.pitch is None or piece.kind not in ("side", "bottom"):
+    if beam.ceiling != "sloped" or beam.pitch is None or piece.kind != "side":
         return ()
     cuts = []
     for end, name in enumerate(ENDS, 1):
         square = beam.pair.square(end)
         if square is None or square.reading.ratio == 0:
             continue
-        own = (
-            [piece] if piece.kind == "side" else [beam.pieces[k] for k in "AB" if k in beam.pieces]
-        )
-        reads = [read for one in own for read in one.read((name,), typed)]
-        leans = [lean_ratio(read.end) for read in reads if read is not None]
-        lean = sum(leans, Fraction(0)) / len(leans) if leans else Fraction(0)
+        (read,) = piece.read((name,), typed)
+        lean = Fraction(0) if read is None else lean_ratio(read.end)
         at: SlopeEnd = "low" if beam.low == end else "high"
         made = compound_end(beam.pitch, lean, square.reading.ratio, at)
-        cut = {"A": made.side_a, "B": made.side_b}.get(piece.key, made.bottom)
-        cuts.append(CompoundAt(end, at, cut))
+        cuts.append(CompoundAt(end, at, made.side_a if piece.key == "A" else made.side_b))
     return tuple(cuts)
 
 
@@ -131,7 +128,7 @@ def bottom_edges(beam: Beam) -> BottomEdges | None:
     if beam.pair.skews is None and lengths is None:
         return None
     section = beam.section
-    return edges(section.width, bottom_width(section), beam.pair.skews, lengths)
+    return edges(section.width, beam.boards["bottom"].width, beam.pair.skews, lengths)
 
 
 def slanted_ends(beam: Beam, cut: BottomCut) -> tuple[bool, bool]:

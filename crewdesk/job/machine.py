@@ -112,7 +112,7 @@ def _length(beam: Beam, piece: Piece) -> Fraction:
     if isinstance(made, SideMarks) and made.cut is not None:
         return exact(made.cut.blank)
     if isinstance(made, BottomMarks) and made.length is not None:
-        return made.length
+        return exact(made.length)
     known = [run.value for one in beam.pieces.values() if (run := one.latest("run"))]
     return max(known, default=Fraction(0))
 
@@ -158,7 +158,7 @@ def _cut_bottom(beam: Beam, piece: Piece) -> _Asked | None:
     made = marks(beam, piece)
     if not isinstance(made, BottomMarks) or made.length is None:
         return None
-    return "mitre saw", (("blade tilt", made.bevel), (STOP, made.length))
+    return "mitre saw", (("blade tilt", made.bevel), (STOP, exact(made.length)))
 
 
 def _scribe(beam: Beam, _piece: Piece) -> _Asked | None:

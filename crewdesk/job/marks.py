@@ -5,39 +5,60 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from crewdesk.job.beam import Beam
-from crewdesk.job.bottoms import cut_of
+from crewdesk.job.bottoms import cut_of, top_cut_of
+from crewdesk.job.cleats import cleat_line_of, cleats_of
 from crewdesk.job.piece import Piece
-from crewdesk.job.readings import ENDS, Reading
+from crewdesk.job.readings import Reading
+from crewdesk.job.side_cuts import side_cut_of
+from crewdesk.job.walls import BOTH, skew_at
+from crewdesk.trade.angle import arctangent
 from crewdesk.trade.cuts.bottom_cut import BottomCut
-from crewdesk.trade.cuts.pitch import Pitch, slope
-from crewdesk.trade.cuts.section import cleat_line
-from crewdesk.trade.cuts.side_board import EndCut, SideCut, side_cut
-from crewdesk.trade.cuts.sloped_side import (
-    IntoRidge,
-    SlopedSide,
-    at_ridge_face,
-    sloped_side,
-)
+from crewdesk.trade.cuts.cleat import CleatCut
+from crewdesk.trade.cuts.forms import FormBoard, Joint
+from crewdesk.trade.cuts.profile import CLEAT
+from crewdesk.trade.cuts.side_board import Side, SideCut
 from crewdesk.trade.length import Length
 
 
+class BackRelief(NamedTuple):
+    """What a side's back must lose at an end whose show face has more room: `by` inches at
+    the back face at least, `deg` degrees off square. On a slope a compound cut does it."""
+
+    by: Length
+    deg: float
+    compound: bool = False
+
+
 class SideMarks(NamedTuple):
-    """A side board's marks; `height` at its show face, `back_height` at its back, whose
-    top edge is tilted by `top_blade` along a ridge and square else; `blade` is the tilt
-    for a mitred bottom edge, 0 where it is square; `cleat_line` is None where there are
-    no cleats; `cut` is None until all of its readings are there, and the pitch where the
-    beam is sloped."""
+    """A side board's marks.
+
+    `height` is its width at the show face, `back_height` at its back. `blade` tilts its
+    bottom edge and `top_blade` its top edge, in degrees, 0 where the edge is square;
+    `bottom_joint` and `top_joint` say what for. `cleat_line` is None where there are no
+    cleats; `cut` is None until all of its readings are there, and the pitch where the beam
+    is sloped. `reliefs` are what its back must lose at end 1 and end 2, None where nothing
+    or not known.
+    """
 
     height: Fraction
     blade: Fraction
-    cleat_line: Fraction | None
+    cleat_line: Length | None
     cut: SideCut | None
     back_height: Length
     top_blade: Fraction
+    bottom_joint: Joint = "square"
+    top_joint: Joint = "square"
+    reliefs: tuple[BackRelief | None, BackRelief | None] = (None, None)
 
 
 class BottomMarks(NamedTuple):
-    """A bottom board's marks; `cut` is None until it was read between the walls."""
+    """The marks of a bottom or a top board, whose show face is its outer one.
+
+    `flat` and `bevel` are those of its long edges, `joints` what edge A and edge B are;
+    `cut` is None until it is measured, of a top board until both sides are. `tilt` is how
+    it lies on purpose, in degrees, positive where edge A is the lower. `own` is whether
+    the user chose its lengths.
+    """
 
     width: Fraction
     back_width: Length
@@ -45,84 +66,97 @@ class BottomMarks(NamedTuple):
     bevel: Fraction
     cut: BottomCut | None = None
     own: bool = False
+    joints: tuple[Joint, Joint] = ("square", "square")
+    tilt: float = 0.0
+    thickness: Fraction = Fraction(3, 4)
+    top: bool = False
 
     @property
-    def length(self) -> Fraction | None:
+    def length(self) -> Length | None:
         """The longer edge, in inches: what the board is cut from."""
         return None if self.cut is None else max(self.cut.edge_a, self.cut.edge_b)
 
 
 class CleatMarks(NamedTuple):
-    """Two cleats, to be fixed with their lower edge at `line`; `lengths` follow the runs."""
+    """The cleats of a beam: `line` is the lower edge of the first, up the inside of its side."""
 
-    line: Fraction
-    lengths: tuple[Fraction | None, ...]
+    line: Length
+    cleats: tuple[CleatCut, ...]
+
+    @property
+    def lengths(self) -> tuple[Length | None, ...]:
+        """The cleats' lengths in inches, side A's first; None until they are known."""
+        return tuple(one.length for one in self.cleats)
 
 
 Marks = SideMarks | BottomMarks | CleatMarks
 
 
-def marks(beam: Beam, piece: Piece, typed: dict[str, Reading] | None = None) -> Marks:
-    """The marks of one piece.
+def marks(
+    beam: Beam,
+    piece: Piece,
+    typed: Mapping[str, Reading] | None = None,
+    projection: Fraction = CLEAT,
+) -> Marks:
+    """Return the marks of one piece.
 
-    `typed` stands in for readings of the record, by name, so that a cut can be seen
-    before anything is saved. Raises `Refusal` where the readings make no board.
+    `typed` stands in for readings of the record, by name, so that a cut can be seen before
+    anything is saved; `projection` is how far the job's cleats stand off the sides, in
+    inches. Raises `Refusal` where the readings make no board.
     """
-    section = beam.section
-
-    if piece.kind != "cleats":
-        board = beam.boards[piece.key]
+    if piece.kind == "cleats":
+        cleats = cleats_of(beam, projection)
+        return CleatMarks(cleat_line_of(beam, "A", projection), cleats)
+    board = beam.boards[piece.key]
     if piece.kind == "side":
-        run, end1, end2 = piece.read(("run", *ENDS), typed)
-        cut = _side_cut(beam, board.width, run, end1, end2) if run and end1 and end2 else None
-        line = cleat_line(section) if "cleats" in piece.traits else None
-        tilted = board.second_blade if board.second_edge == "scribed" else Fraction(0)
-        return SideMarks(board.width, board.first_blade, line, cut, board.back_width, tilted)
-    if piece.kind == "bottom":
-        made = cut_of(beam, piece, typed)
-        flat = section.flat if board.first_edge == "relief" else Fraction(0)
-        return BottomMarks(
-            board.width, board.back_width, flat, board.first_blade, made, piece.own_cut is not None
-        )
-    if piece.kind == "top":
-        return BottomMarks(board.width, board.back_width, Fraction(0), board.first_blade)
-    sides = [one for one in beam.pieces.values() if one.kind == "side"]
-    runs = tuple(run.value if (run := one.latest("run")) else None for one in sides)
-    return CleatMarks(cleat_line(section), runs)
+        return _side(beam, piece, board, typed, projection)
+    cut = cut_of(beam, piece, typed) if piece.kind == "bottom" else top_cut_of(beam)
+    return BottomMarks(
+        board.width,
+        board.back_width,
+        beam.section.flat if board.first_edge == "relief" else Fraction(0),
+        board.first_blade,
+        cut,
+        piece.own_cut is not None,
+        (board.first_edge, board.second_edge),
+        board.tilt,
+        board.thickness,
+        piece.kind == "top",
+    )
 
 
-def _side_cut(
-    beam: Beam, height: Fraction, run: Reading, end1: Reading, end2: Reading
-) -> SideCut | None:
-    """The cut of a side; on a sloped beam the run was read along the slope."""
-    if beam.ceiling != "sloped":
-        return side_cut(run.value, height, end1.end, end2.end)
-    if beam.pitch is None:
+def _side(
+    beam: Beam,
+    piece: Piece,
+    board: FormBoard,
+    typed: Mapping[str, Reading] | None,
+    projection: Fraction,
+) -> SideMarks:
+    side: Side = "A" if piece.key == "A" else "B"
+    line = cleat_line_of(beam, side, projection) if "cleats" in piece.traits else None
+    first, second = (_relief(beam, piece, end, typed) for end in BOTH)
+    return SideMarks(
+        board.width,
+        board.first_blade,
+        line,
+        side_cut_of(beam, piece, typed),
+        board.back_width,
+        board.second_blade,
+        board.first_edge,
+        board.second_edge,
+        (first, second),
+    )
+
+
+def _relief(
+    beam: Beam, piece: Piece, end: int, typed: Mapping[str, Reading] | None
+) -> BackRelief | None:
+    """What a side's back must lose at an end; None where its show face has no more room."""
+    skew = skew_at(beam, end, typed, piece)
+    if skew is None:
         return None
-    made = sloped(beam, beam.pitch, height, run, end1, end2)
-    ends = (made.low, made.high) if beam.low == 1 else (made.high, made.low)
-    first, second = (EndCut(end.offset, end.angle_deg) for end in ends)
-    return SideCut(height, made.bottom_length, made.top_length, made.blank, first, second)
-
-
-def sloped(
-    beam: Beam, pitch: Pitch, height: Fraction, run: Reading, end1: Reading, end2: Reading
-) -> SlopedSide:
-    """A side of a sloped beam as the trade tells it; raises `Refusal`."""
-    readings = (end1.end, end2.end)
-    low, high = readings if beam.low == 1 else readings[::-1]
-    return sloped_side(slope(pitch, length=run.value), height, low, high)
-
-
-def at_ridge(
-    beam: Beam, piece: Piece, typed: Mapping[str, Reading] | None = None
-) -> IntoRidge | None:
-    """How a sloped side meets the ridge beam it dies into, or None where it meets none or
-    is not read yet. Raises `Refusal`."""
-    if piece.kind != "side" or beam.ceiling != "sloped":
+    behind = skew if piece.key == "A" else -skew
+    if behind <= 0:
         return None
-    run, end1, end2 = piece.read(("run", *ENDS), typed)
-    if not (beam.pitch and beam.ridge_side and run and end1 and end2):
-        return None
-    side = sloped(beam, beam.pitch, beam.height(piece.key), run, end1, end2)
-    return at_ridge_face(side, beam.ridge_side)
+    sloped = beam.ceiling == "sloped" and beam.pitch is not None
+    return BackRelief(beam.section.side_thickness * behind, arctangent(behind), sloped)

@@ -1,113 +1,76 @@
-"""One board's marks in lines and as JSON."""
+"""One board's marks in lines and as JSON; what each mark is, `crewdesk.job.mark_list` says."""
 
+from collections.abc import Iterable, Iterator
+from itertools import groupby
 from typing import Any
 
 from crewdesk.job.beam import Beam
-from crewdesk.job.marks import BottomMarks, CleatMarks, Marks, SideMarks
+from crewdesk.job.mark_list import mark_list
+from crewdesk.job.marks import BackRelief, BottomMarks, CleatMarks, Marks, SideMarks
 from crewdesk.job.piece import Piece
 from crewdesk.job.sentences import sentence
-from crewdesk.paper.lengths import (
-    degrees_shown,
-    length_json,
-    length_json_at_most,
-    with_unit,
-    with_unit_at_most,
-)
-from crewdesk.trade.cuts.bottom_cut import BottomCut
-from crewdesk.trade.cuts.side_board import EndCut, SideCut, ends_left_to_right
-from crewdesk.trade.length import Length, Step
+from crewdesk.paper.lengths import degrees_shown, length_json, length_json_at_most
+from crewdesk.trade.cuts.board_end import BoardEnd
+from crewdesk.trade.cuts.mark import Mark
+from crewdesk.trade.cuts.side_board import SideCut, ends_left_to_right
+from crewdesk.trade.length import Length, Step, Way, exact_text, mixed, show_length
 
 Walls = tuple[str, str]
+_CHOSEN = 8
+"""An angle in up to eighths of a degree was chosen, not computed, and is shown as it is."""
+
+
+def rows_of(marks: Iterable[Mark]) -> Iterator[list[Mark]]:
+    """Yield the marks that are read together, a list each."""
+    for _, row in groupby(marks, key=lambda one: one.row):
+        yield list(row)
+
+
+def figure_of(mark: Mark, step: Step) -> str:
+    """Return a mark's figure: its length with its unit, or its angle, or nothing."""
+    if mark.value is not None:
+        shown = show_length(mark.value, step, way=mark.way)
+        if shown in ("0+", "0+ mm"):
+            return "under 1 mm" if step.mm else f"under {mixed(step.size)} in"
+        return shown if step.mm else f"{shown} in"
+    return "" if mark.deg is None else degrees_of(mark.deg)
+
+
+def degrees_of(angle: float) -> str:
+    """Return an angle: as it is in eighths of a degree, else to the nearest hundredth."""
+    return f"{angle:g}\u00b0" if (angle * _CHOSEN).is_integer() else degrees_shown(angle)
+
+
+def mark_words(mark: Mark, walls: Walls, step: Step) -> tuple[str, str, str]:
+    """Return a mark in three parts: what it is, its figure, and the rest."""
+    name = mark.name
+    if mark.end and name in ("left", "right", "left end, top", "right end, top"):
+        seen, _, top = name.partition(" end, ")
+        name = f"{seen:<5} {walls[mark.end - 1]}: {top}".rstrip()
+    rest = mark.at
+    if mark.value is not None and mark.deg is not None:
+        rest = f"{rest} ({degrees_of(mark.deg)})".strip()
+    if mark.note:
+        rest = f"{rest}; {mark.note}" if rest else mark.note
+    return name, figure_of(mark, step), rest
 
 
 def lines_of(made: Marks, piece: Piece, walls: Walls, step: Step) -> list[str]:
-    """A piece's marks in lines; what still has to be read is left out."""
-    if isinstance(made, SideMarks):
-        line = made.cleat_line
-        about = (
-            f"bottom edge mitred, blade {float(made.blade):g}\u00b0"
-            if line is None
-            else f"cleat line {with_unit(line, step)} up the inside"
-        )
-        lines = [f"{with_unit(made.height, step)} high, {about}"]
-        if made.top_blade:
-            lines.append(top_told(made, step))
-        return lines if made.cut is None else lines + _side(made.cut, piece, walls, step)
-    if isinstance(made, BottomMarks):
-        lines = [
-            f"{with_unit(made.width, step)} wide at the show face, "
-            f"{with_unit(made.back_width, step)} at the back",
-            edges_told(made, step),
-        ]
-        return lines if made.cut is None else [*lines, *_lengths(made, made.cut, step)]
-    lengths = " and ".join(with_unit(one, step) for one in made.lengths if one is not None)
+    """Return a piece's marks in lines; what still has to be measured is left out."""
+    return lines_of_marks(mark_list(made, piece.key), walls, step)
+
+
+def lines_of_marks(marks: Iterable[Mark], walls: Walls, step: Step) -> list[str]:
+    """Return marks in lines, those that are read together in one."""
     return [
-        f"lower edge {with_unit(made.line, step)} up the inside of each side",
-        *([f"{lengths} long"] if lengths else []),
+        ", ".join(" ".join(filter(None, mark_words(one, walls, step))) for one in row)
+        for row in rows_of(marks)
     ]
-
-
-def top_told(made: SideMarks, step: Step) -> str:
-    """How the top edge along a ridge is cut."""
-    return (
-        f"top edge along the ridge: back {with_unit(made.back_height, step)} high, "
-        f"blade {degrees_shown(float(made.top_blade))}"
-    )
-
-
-def _lengths(made: BottomMarks, cut: BottomCut, step: Step) -> list[str]:
-    """The bottom board's lengths, each shown rounded down."""
-
-    def told(show: Length, back: Length) -> str:
-        at_back = f", {with_unit_at_most(back, step)} at the back" if back != show else ""
-        return f"{with_unit_at_most(show, step)} long{at_back}"
-
-    own = ["lengths of your own choice"] if made.own else []
-    if cut.edge_a == cut.edge_b:
-        return [told(cut.edge_a, cut.back_a), *own]
-    return [
-        f"edge A {told(cut.edge_a, cut.back_a)}",
-        f"edge B {told(cut.edge_b, cut.back_b)}",
-        *own,
-    ]
-
-
-def edges_told(made: BottomMarks, step: Step) -> str:
-    """How the edges of a board between the sides are cut."""
-    if made.bevel == 0:
-        return "edges square"
-    if made.flat == 0:
-        return f"both edges mitred, blade {float(made.bevel):g}\u00b0"
-    return (
-        f"relief bevel {float(made.bevel):g}\u00b0 on both edges and both ends, "
-        f"{with_unit(made.flat, step)} left flat"
-    )
-
-
-def _side(cut: SideCut, piece: Piece, walls: Walls, step: Step) -> list[str]:
-    left, right = ends_left_to_right("A" if piece.key == "A" else "B")
-    ends = (cut.end1, cut.end2)
-    return [
-        f"bottom edge {with_unit(cut.bottom_length, step)}, "
-        f"top edge {with_unit(cut.top_length, step)}, blank {with_unit(cut.blank, step)}",
-        f"left  {walls[left - 1]}: {end_told(ends[left - 1], step)}",
-        f"right {walls[right - 1]}: {end_told(ends[right - 1], step)}",
-    ]
-
-
-def end_told(end: EndCut, step: Step) -> str:
-    """What to do at one end, from the square line through the bottom corner."""
-    if end.offset == 0:
-        return "square"
-    way = "back from" if end.offset > 0 else "out past"
-    return (
-        f"top {with_unit(end.away, step)} {way} the square line "
-        f"({degrees_shown(abs(end.angle_deg))})"
-    )
 
 
 def values_of(made: Marks, piece: Piece, beam: Beam, step: Step) -> dict[str, Any]:
-    """A piece's marks as JSON; what still has to be read is null."""
+    """Return a piece's marks as JSON; what still has to be measured is null."""
+    listed = {"list": [_mark_json(one, step) for one in mark_list(made, piece.key)]}
     if isinstance(made, SideMarks):
         return {
             "height": length_json(made.height, step),
@@ -115,33 +78,103 @@ def values_of(made: Marks, piece: Piece, beam: Beam, step: Step) -> dict[str, An
             "blade_deg": float(made.blade),
             "back_height": length_json(made.back_height, step),
             "top_blade_deg": float(made.top_blade),
-            **_side_values(made.cut, piece, beam, step),
+            "bottom_edge": {"joint": made.bottom_joint, "blade_deg": float(made.blade)},
+            "top_edge": {"joint": made.top_joint, "blade_deg": float(made.top_blade)},
+            **_side_values(made, made.cut, piece, beam, step),
+            **listed,
         }
     if isinstance(made, BottomMarks):
         return {
-            "width": length_json(made.width, step),
-            "back_width": length_json(made.back_width, step),
+            "width": length_json_at_most(made.width, step),
+            "back_width": length_json_at_most(made.back_width, step),
             "flat": length_json(made.flat, step),
             "bevel_deg": float(made.bevel),
+            "tilt_deg": abs(made.tilt),
+            "lower_side": None if not made.tilt else "A" if made.tilt > 0 else "B",
             "length": None if made.length is None else length_json_at_most(made.length, step),
+            "edges": _edge_values(made, step),
             **_cut_values(made, step),
+            **listed,
         }
-    return _cleat_values(made, step)
+    return {**_cleat_values(made, step), **listed}
+
+
+def _mark_json(mark: Mark, step: Step) -> dict[str, Any]:
+    value: dict[str, Any] | None = None
+    if mark.value is not None:
+        value = _rounded(mark.value, step, mark.way)
+    elif mark.deg is not None:
+        value = {"angle_deg": mark.deg}
+    within = None
+    if mark.within is not None:
+        within = _rounded(mark.within, step, "up")
+    return {
+        "id": mark.id,
+        "name": mark.name,
+        "value": value,
+        "at": mark.at,
+        "note": mark.note,
+        "within": within,
+    }
+
+
+def _rounded(value: Length, step: Step, way: Way) -> dict[str, str]:
+    return {"exact": exact_text(value), "shown": show_length(value, step, way=way)}
+
+
+def _edge_values(made: BottomMarks, step: Step) -> list[dict[str, Any]]:
+    cut = [joint in ("relief", "mitre") for joint in made.joints]
+    short = (made.width - made.back_width) / max(1, sum(cut))
+    zero = made.width - made.width
+    return [
+        {
+            "edge": name,
+            "joint": joint,
+            "blade_deg": float(made.bevel) if beveled else 0.0,
+            "flat": length_json(made.flat if joint == "relief" else made.thickness, step)
+            if joint != "mitre"
+            else length_json(zero, step),
+            "back_short": length_json(short if beveled else zero, step),
+        }
+        for name, joint, beveled in zip("AB", made.joints, cut, strict=True)
+    ]
 
 
 def _cut_values(made: BottomMarks, step: Step) -> dict[str, Any]:
     names = ("edge_a", "edge_b", "back_a", "back_b")
     if (cut := made.cut) is None:
-        return {**dict.fromkeys((*names, "relief")), "own": made.own, "cautions": []}
+        return {
+            **dict.fromkeys((*names, "relief")),
+            "own": made.own,
+            "ends": None,
+            "cautions": [],
+        }
     return {
         **{name: length_json_at_most(getattr(cut, name), step) for name in names},
         "relief": length_json(cut.relief, step),
         "own": made.own,
+        "ends": [_end_values(end, step) for end in cut.ends],
         "cautions": [sentence(one) for one in cut.cautions],
     }
 
 
-def _side_values(cut: SideCut | None, piece: Piece, beam: Beam, step: Step) -> dict[str, Any]:
+def _end_values(end: BoardEnd, step: Step) -> dict[str, Any]:
+    return {
+        "end": end.end,
+        "known": end.known,
+        "longer": end.longer,
+        "offset": None if end.offset is None else length_json(end.offset, step),
+        "miter_deg": end.miter_deg,
+        "joint": end.joint,
+        "blade_deg": end.blade_deg,
+        "flat": length_json(end.flat, step),
+        "back_short": length_json(end.back_short, step),
+    }
+
+
+def _side_values(
+    made: SideMarks, cut: SideCut | None, piece: Piece, beam: Beam, step: Step
+) -> dict[str, Any]:
     if cut is None:
         return dict.fromkeys(("bottom_length", "top_length", "blank", "end1", "end2"))
     seen = ends_left_to_right("A" if piece.key == "A" else "B")
@@ -151,19 +184,39 @@ def _side_values(cut: SideCut | None, piece: Piece, beam: Beam, step: Step) -> d
             "wall": beam.ends[number - 1],
             "offset": length_json(end.offset, step),
             "angle_deg": end.angle_deg,
+            "back_relief": _relief_json(made.reliefs[number - 1], step),
         }
         for number, end in enumerate((cut.end1, cut.end2), 1)
     }
     return {
-        "bottom_length": length_json(cut.bottom_length, step),
-        "top_length": length_json(cut.top_length, step),
-        "blank": length_json(cut.blank, step),
+        "bottom_length": length_json_at_most(cut.bottom_length, step),
+        "top_length": length_json_at_most(cut.top_length, step),
+        "blank": _rounded(cut.blank, step, "up"),
         **ends,
     }
+
+
+def _relief_json(relief: BackRelief | None, step: Step) -> dict[str, Any] | None:
+    if relief is None:
+        return None
+    return {"by": _rounded(relief.by, step, "up"), "angle_deg": relief.deg}
 
 
 def _cleat_values(made: CleatMarks, step: Step) -> dict[str, Any]:
     return {
         "line": length_json(made.line, step),
-        "lengths": [None if one is None else length_json(one, step) for one in made.lengths],
+        "lengths": [
+            None if one is None else length_json_at_most(one, step) for one in made.lengths
+        ],
+        "cleats": [
+            {
+                "on": one.on,
+                "line": length_json(one.line, step),
+                "start": None if one.start is None else _rounded(one.start, step, "up"),
+                "length": None if one.length is None else length_json_at_most(one.length, step),
+                "projection": length_json(one.projection, step),
+                "height": length_json(one.height, step),
+            }
+            for one in made.cleats
+        ],
     }

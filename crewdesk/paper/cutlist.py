@@ -5,6 +5,7 @@ from typing import Any, NamedTuple
 
 from crewdesk.job.beam import Beam
 from crewdesk.job.believable import doubt
+from crewdesk.job.cleats import cleat_projection
 from crewdesk.job.how_sure import how_sure
 from crewdesk.job.in_plan import compound_cuts
 from crewdesk.job.lumber.spliced import Spliced, splices_of_piece
@@ -37,10 +38,11 @@ def cut_list(id_: str, record: Record, named: str | None = None) -> Sheet:
 
     beams = record.beams if named is None else (find_beam(record, named),)
     step = record.job.step
-    to = "the nearest millimetre" if step.mm else f"the nearest {step.name} in"
+    to = "1 mm" if step.mm else f"{step.name} in"
     lines = [
         heading(record.job, "cut list"),
-        f"Lengths are shown to {to}; + is a little more, - a little less.",
+        f"Lengths are shown to {to}, never toward a board that is too long or a blank too short;",
+        "+ is a little more, - a little less.",
         "Left and right are as seen from the show face of that very board.",
     ]
     if not beams:
@@ -116,7 +118,7 @@ class PieceTold(NamedTuple):
 def piece_told(record: Record, beam: Beam, piece: Piece) -> PieceTold:
     """All that every sheet tells of a piece."""
     step = record.job.step
-    made, doubts = _made(beam, piece)
+    made, doubts = _made(record, beam, piece)
     missing = missing_of(beam, piece)
     notes = list(noted_of(record, beam, piece))
     parts = splices_of_piece(record, beam.row, piece.key)
@@ -131,11 +133,11 @@ def piece_told(record: Record, beam: Beam, piece: Piece) -> PieceTold:
     return PieceTold(made, missing, doubts, notes, parts, remarks)
 
 
-def _made(beam: Beam, piece: Piece) -> tuple[Marks | None, list[str]]:
+def _made(record: Record, beam: Beam, piece: Piece) -> tuple[Marks | None, list[str]]:
     """A piece's marks, None where they can't be reckoned, and what there is to doubt."""
     doubts = [one for what in OF_KIND[piece.kind] if (one := doubt(beam, piece, what))]
     try:
-        return marks(beam, piece), doubts
+        return marks(beam, piece, projection=cleat_projection(record)), doubts
     except Refusal as refusal:
         return None, doubts or [sentence(refusal)]
 

@@ -5,10 +5,10 @@ from fractions import Fraction
 
 from crewdesk.job.beam import Beam
 from crewdesk.job.in_plan import bottom_edges, compound_cuts, ends_in_plan
-from crewdesk.job.marks import at_ridge
 from crewdesk.job.piece import Piece
 from crewdesk.job.readings import Reading
 from crewdesk.job.sentences import sentence
+from crewdesk.job.side_cuts import at_ridge
 from crewdesk.paper.compound_told import compound_told
 from crewdesk.paper.lengths import with_unit
 from crewdesk.trade.cuts.sureness import skew_off
@@ -19,7 +19,7 @@ from crewdesk.trade.length import (
     mixed,
     rounded_down,
     rounded_up,
-    show_length,
+    show_up,
 )
 from crewdesk.trade.refusal import Refusal
 
@@ -37,23 +37,20 @@ def plan_lines(
     for one in ends_in_plan(beam, piece):
         if one.long_face == "neither" or one.end in {cut.end for cut in compound}:
             continue
-        by = _by(one.by, step)
         if one.by <= HIDDEN_AT_MOST:
-            told = "as good as square"
-        elif one.long_face == "show":
-            told = f"show face longer by {by}, the gap hides behind"
-        elif one.hidden:
-            told = f"back longer by {by}, the back bevel takes it; pare the lowest inch"
+            room = "as good as square"
+        elif one.long_face == "back":
+            room = f"the back has {_by(one.by, step)} more room, so a square end hides the gap"
         else:
-            told = f"back longer by {by}, more than the back bevel takes: bevel it more"
-        lines.append(f"end {one.end} in plan: {told}{_off(beam, one.end)}")
+            continue
+        lines.append(f"end {one.end} in plan: {room}{_off(beam, one.end)}")
     if (ridge := at_ridge(beam, piece, typed)) is not None:
         end = with_unit(ridge.side.plumb_height, step)
         lines.append(f"at the ridge beam: {end} down its face")
         lines += [sentence(caution) for caution in ridge.cautions]
     if piece.kind == "side":
         lines += _in_two_ways(beam)
-    if piece.kind == "bottom" and beam.pair.skews is not None:
+    if piece.kind == "bottom" and beam.pair.skews is not None and not piece.latest("opening"):
         edges = bottom_edges(beam)
         if edges is not None:
             if edges.edge_a is not None and edges.edge_b is not None:
@@ -81,8 +78,8 @@ def _in_two_ways(beam: Beam) -> list[str]:
 
 
 def wall_mark(beam: Beam, end: int, step: Step) -> tuple[str, str, tuple[str, ...]]:
-    """What one wall in plan asks of the sides: in words and figures what the side whose back
-    is the longer must lose there, and each side's lines; raises `Refusal`."""
+    """Return what one wall in plan asks of the sides: in words and figures what the side whose
+    show face has more room must lose off its back, and each side's lines; raises `Refusal`."""
     sides = [piece for piece in beam.pieces.values() if piece.kind == "side"]
     lines = [
         f"{piece.name}: {line}"
@@ -99,17 +96,18 @@ def wall_mark(beam: Beam, end: int, step: Step) -> tuple[str, str, tuple[str, ..
         one
         for piece in sides
         for one in ends_in_plan(beam, piece)
-        if one.end == end and one.long_face == "back"
+        if one.end == end and one.long_face == "show"
     ]
     words = f"off the back of side {lost[0].side} at end {end}" if lost else ""
-    return words, show_length(lost[0].by, step) if lost else "", tuple(lines)
+    return words, show_up(lost[0].by, step) if lost else "", tuple(lines)
 
 
 def _by(by: Fraction, step: Step) -> str:
-    """How much longer a face is; what would be shown as nought and a little more in words."""
-    if by < step.size / 2:
-        return "under half a millimetre" if step.mm else f"under {mixed(step.size / 2)} in"
-    return with_unit(by, step)
+    """Return how much more room a face has, rounded up; under one step in words."""
+    if by < step.size:
+        return "under 1 mm" if step.mm else f"under {mixed(step.size)} in"
+    shown = show_up(by, step)
+    return shown if step.mm else f"{shown} in"
 
 
 def _off(beam: Beam, end: int) -> str:

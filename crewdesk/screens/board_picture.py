@@ -4,7 +4,9 @@ from fractions import Fraction
 from math import ceil
 
 from crewdesk.job.lumber.spliced import Spliced
-from crewdesk.paper.lengths import degrees_shown, with_unit
+from crewdesk.job.mark_list import end_mark
+from crewdesk.paper.board_marks import figure_of
+from crewdesk.paper.lengths import degrees_shown, with_unit_at_most
 from crewdesk.paper.plain import plain
 from crewdesk.screens.canvas import Canvas, Scale
 from crewdesk.screens.splice_marks import splice_marks
@@ -85,11 +87,11 @@ def _lengths(canvas: Canvas, drawn: Face, cut: SideCut, scale: Scale, step: Step
     middle = scale.at(cut.bottom_length / 2, 0)[0]
     high = canvas.rows - 2
     if high >= 3:
-        canvas.centred(middle, 1, f" top edge {with_unit(cut.top_length, step)} ")
+        canvas.centred(middle, 1, f" top edge {with_unit_at_most(cut.top_length, step)} ")
     if high >= 5:
         side = "A" if drawn.left == 1 else "B"
         canvas.centred(middle, 1 + high // 2, f" show face of side {side} ")
-    canvas.centred(middle, high, f" bottom edge {with_unit(cut.bottom_length, step)} ")
+    canvas.centred(middle, high, f" bottom edge {with_unit_at_most(cut.bottom_length, step)} ")
 
 
 def _ends(canvas: Canvas, drawn: Face, cut: SideCut, scale: Scale, step: Step) -> None:
@@ -108,7 +110,7 @@ def _marked(end: EndCut, step: Step, *, brief: bool = False) -> str:
     if not end.offset:
         return "square"
     way = "back" if end.offset > 0 else "out"
-    told = f"{with_unit(end.away, step)} {way}"
+    told = f"{figure_of(end_mark(end, '', 1), step)} {way}"
     return told if brief else f"{told}, {degrees_shown(abs(end.angle_deg))}"
 
 

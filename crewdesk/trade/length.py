@@ -9,7 +9,7 @@ appendix B; the yard is exactly 0.9144 m).
 from decimal import Decimal
 from fractions import Fraction
 from math import gcd
-from typing import NamedTuple, TypeAlias
+from typing import Literal, NamedTuple, TypeAlias
 
 Length: TypeAlias = Fraction | float
 
@@ -18,6 +18,10 @@ INCHES_PER_FOOT = 12
 SIXTEENTH = Fraction(1, 16)
 THIRTY_SECOND = Fraction(1, 32)
 SIXTY_FOURTH = Fraction(1, 64)
+Way = Literal["near", "down", "up"]
+"""Which way a length is rounded when it is shown."""
+_BLUR = Fraction(1, 10**9)
+"""Floats are good to more than this, in inches."""
 HIDDEN_AT_MOST = Fraction(1, 128)
 """Rounding that hides more than this is told with a `+` or a `-`."""
 
@@ -61,20 +65,38 @@ def _steps(value: Fraction, step: Fraction) -> int:
 
 
 def rounded_up(value: Length, step: Fraction) -> Fraction:
-    """The least multiple of `step` inches that is not below `value`."""
-    return -(-exact(value) // step) * step
+    """Return the least multiple of `step` inches that is not below `value`."""
+    return -(-_unblurred(value, step) // step) * step
 
 
 def rounded_down(value: Length, step: Fraction) -> Fraction:
-    """The greatest multiple of `step` inches that is not above `value`."""
-    return exact(value) // step * step
+    """Return the greatest multiple of `step` inches that is not above `value`."""
+    return _unblurred(value, step) // step * step
+
+
+def _unblurred(value: Length, step: Fraction) -> Fraction:
+    """`value` exact; a float within a billionth of a multiple of `step` is that multiple."""
+    if isinstance(value, Fraction):
+        return value
+    at = nearest(value, step)
+    return at if abs(exact(value) - at) < _BLUR else exact(value)
+
+
+def rounded(value: Length, step: Fraction, way: Way = "near") -> Fraction:
+    """Return `value` to a multiple of `step` inches: the nearest, the one below or above."""
+    if way == "near":
+        return nearest(value, step)
+    return rounded_down(value, step) if way == "down" else rounded_up(value, step)
 
 
 def show_at_most(value: Length, step: Step = DEFAULT_STEP) -> str:
-    """`value` rounded down to the step, for what must never be cut over; a `+` as ever."""
-    shown = rounded_down(value, step.size)
-    mark = "+" if exact(value) - shown > HIDDEN_AT_MOST else ""
-    return f"{shown / step.size}{mark} mm" if step.mm else f"{mixed(shown)}{mark}"
+    """Show `value` rounded down to the step, for what must never be cut over."""
+    return show_length(value, step, way="down")
+
+
+def show_up(value: Length, step: Step = DEFAULT_STEP) -> str:
+    """Show `value` rounded up to the step, for what must never be cut under."""
+    return show_length(value, step, way="up")
 
 
 def mixed(value: Fraction) -> str:
@@ -111,14 +133,19 @@ def feet_and_inches(value: Fraction) -> str:
     return f"{sign}{feet}' {mixed(inches)}\"" if feet else f'{sign}{mixed(inches)}"'
 
 
-def show_length(value: Length, step: Step = DEFAULT_STEP, *, feet: bool = False) -> str:
-    """`value` inches as shown: rounded to the nearest step, a tie away from zero.
+def show_length(
+    value: Length, step: Step = DEFAULT_STEP, *, feet: bool = False, way: Way = "near"
+) -> str:
+    """Show `value` inches rounded to the step: the nearest (a tie away from zero), or down or up.
 
     A `+` behind it says that the true length is longer than shown, a `-` that it
     is shorter, wherever rounding hid more than 1/128 in.
     """
     whole, size = exact(value), step.size
-    steps = _steps(whole, size)
+    if way == "near":
+        steps = _steps(whole, size)
+    else:
+        steps = (rounded(value, size, way) / size).numerator
     # What rounding hid is over / under inches; whole numbers, for every length shown asks it.
     under = whole.denominator * size.denominator
     over = whole.numerator * size.denominator - steps * size.numerator * whole.denominator

@@ -16,8 +16,9 @@ from crewdesk.job.in_plan import (
     read_squares,
 )
 from crewdesk.job.machine import batch_settings, setting_of
-from crewdesk.job.marks import BottomMarks, SideMarks, at_ridge, marks
+from crewdesk.job.marks import BottomMarks, SideMarks, marks
 from crewdesk.job.run_sheet import RunSheet
+from crewdesk.job.side_cuts import at_ridge
 from crewdesk.job.ticks import Spot
 from crewdesk.paper.cutlist import cut_list
 from crewdesk.paper.plan_told import plan_lines
@@ -146,14 +147,22 @@ def test_walls_in_plan(record, now, refusing) -> None:
     unsaid = (TypedSquare(1, "1/8", "24", ""),)
     assert "which side is the longer at end 1" in refusing(read_squares, record, "1", unsaid, now)
     # A wall without a gap has none. 5/16 over 24 is 0.0098 in over a board of 3/4: less than
-    # half a thirty-second, by similar triangles (Euclid, Elements, VI 4); 1/16 is 0.002.
+    # a thirty-second, by similar triangles (Euclid, Elements, VI 4); 1/16 is 0.002.
     record.make(read_squares(record, "1", (TypedSquare(1, "0", "24", ""),), now))
     assert ends_in_plan(record.beam("1"), record.beam("1").piece("A"))[0].long_face == "neither"
     ends = (TypedSquare(1, "5/16", "24", "a"), TypedSquare(2, "1/16", "24", "b"))
     record.make(read_squares(record, "1", ends, now))
     told = plan_lines(record.beam("1"), record.beam("1").piece("A"), DEFAULT_STEP)
-    assert told[0].startswith("end 1 in plan: show face longer by under 1/64 in, the gap")
-    assert told[1].startswith("end 2 in plan: as good as square")
+    assert told[0].startswith("end 2 in plan: as good as square")
+    # Side A reaches farther at end 1, so its show face has the room there: a square end
+    # would touch with its back, which must lose 3/4 x 5/16 / 24. Side B hides its gap.
+    made = marks(record.beam("1"), record.beam("1").piece("A"))
+    assert isinstance(made, SideMarks)
+    assert made.reliefs[0] is not None
+    assert made.reliefs[0].by == Fr(3, 4) * Fr(5, 16) / 24
+    assert made.reliefs[1] is None
+    told = plan_lines(record.beam("1"), record.beam("1").piece("B"), DEFAULT_STEP)
+    assert told[0].startswith("end 1 in plan: the back has under 1/32 in more room, so a square")
     # By the square side A is 1/4 x 8 / 24 = 1/12 in longer than B, by the runs 1/4 in shorter.
     assert not any("read both again" in line for line in told)
     for side, run in (("A", "147"), ("B", "147-1/4")):
@@ -183,7 +192,7 @@ def test_a_sloped_beam_at_a_skewed_wall_has_compound_cuts(record, now) -> None:
     assert compound_cuts(record.beam(row), record.beam(row).piece("A")) == ()
     record.make(read_squares(record, row, (TypedSquare(2, "3", "12", "A"),), now))
     beam = record.beam(row)
-    (a,), (b,), (bottom,) = (compound_cuts(beam, beam.piece(k)) for k in ("A", "B", "bottom"))
+    (a,), (b,) = (compound_cuts(beam, beam.piece(k)) for k in ("A", "B"))
     assert (a.end, a.slope_end) == (2, "low")
     # A side stands plumb: its mitre is the slope, its blade the skew, against a plumb wall.
     assert a.cut.mitre_deg == pytest.approx(math.degrees(math.atan(1 / 2)))
@@ -191,13 +200,18 @@ def test_a_sloped_beam_at_a_skewed_wall_has_compound_cuts(record, now) -> None:
     assert b.cut.blade_deg == -a.cut.blade_deg
     # The published compound mitre rule, spring s off the wall and corner w: mitre
     # atan(sin s / tan(w/2)), blade asin(cos s cos(w/2)); here s = 90 - slope and w/2 =
-    # 90 - skew.
+    # 90 - skew. The bottom's low end is cut to it, and has no relief.
+    reading = take.typed_reading(record, "opening", "120", now)
+    record.make(take.take(record, Spot(row, "bottom"), "opening", reading))
+    beam = record.beam(row)
+    made = marks(beam, beam.piece("bottom"))
+    assert isinstance(made, BottomMarks)
+    assert made.cut is not None
+    low = made.cut.ends[1]
     s, half = math.pi / 2 - math.atan(1 / 2), math.pi / 2 - math.atan(1 / 4)
-    across = math.degrees(math.asin(math.cos(s) * math.sin(half)))
-    assert abs(bottom.cut.blade_deg) == pytest.approx(across)
-    assert bottom.cut.mitre_deg == pytest.approx(
-        math.degrees(math.atan(1 / 4 * math.hypot(1, 1 / 2)))
-    )
+    assert (low.joint, low.longer, low.flat) == ("bevel", "A", 0)
+    assert low.blade_deg == pytest.approx(math.degrees(math.asin(math.cos(s) * math.sin(half))))
+    assert low.miter_deg == pytest.approx(math.degrees(math.atan(1 / 4 * math.hypot(1, 1 / 2))))
     read_side(record, row, "A", "120", "0:in", "1/2:in", now)
     beam = record.beam(row)
     leaning = compound_cuts(beam, beam.piece("A"))[0].cut.mitre_deg

@@ -122,10 +122,22 @@ def test_a_bottom_board(record, read) -> None:
     assert marks(record.beam("1"), record.beam("1").piece("bottom")).length == Fr(4703, 32)
 
 
-def test_cleats_follow_the_runs(record, read) -> None:
+def test_a_cleat_is_known_once_its_side_is_measured_and_stays_inside_it(record, read) -> None:
+    """Side B: 148 in at the bottom, its wall at end 1 in by 3/16 over 24: at the cleat's top
+    edge, 1 3/4 in up, that is 7/512. The back bevel takes 3/4 x tan(5 degrees)."""
     read("B", "run", "148")
+    read("B", "end1", "3/16", lean="in", level="24")
     cleats = marks(record.beam("1"), record.beam("1").piece("cleats"))
-    assert cleats == CleatMarks(Fr(1), (None, Fr(148)))
+    assert isinstance(cleats, CleatMarks)
+    assert (cleats.line, cleats.lengths) == (1, (None, None))
+    read("B", "end2", "3/16", lean="out", level="24")
+    cleats = marks(record.beam("1"), record.beam("1").piece("cleats"))
+    assert isinstance(cleats, CleatMarks)
+    on_b = cleats.cleats[1]
+    bevel = 0.75 * tan(radians(5)) + 1 / 16
+    assert cleats.lengths[0] is None
+    assert on_b.start == pytest.approx(1.75 / 128 + bevel)
+    assert on_b.length == pytest.approx(148 + 1 / 128 - 1.75 / 128 - 2 * bevel)
 
 
 def test_a_beam_of_its_own_section(record, now, read) -> None:

@@ -82,7 +82,7 @@ async def test_one_number_at_a_time(start_app, hill: str, kept, desk, now) -> No
         await pilot.press("enter")
         assert text(app, "asked").startswith("side B · run")
         await pilot.press("up", "up")
-        assert text(app, "words") == "left end: top back from the square line"
+        assert text(app, "words") == "left end, top back from the square line"
         assert figures(app, "mark") == "5/16"
         side = kept(hill).beam("1").piece("A")
         assert side.latest("run").value == Fr(2357, 16)
@@ -104,7 +104,7 @@ async def test_one_number_at_a_time(start_app, hill: str, kept, desk, now) -> No
         square = kept(hill).beam("1").pair.square(1).reading
         assert (square.gap, square.leg, square.longer) == (Fr(1, 2), 12, "A")
         await pilot.press("up")
-        assert text(app, "words") == "off the back of side B at end 1"
+        assert text(app, "words") == "off the back of side A at end 1"
         assert figures(app, "mark") == "1/32"
 
         # The ceiling, 50 in over the laser but 50 1/2 at one place: the scriber's setting is

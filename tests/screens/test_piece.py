@@ -120,7 +120,7 @@ async def test_the_cut_shows_as_one_types_before_anything_is_saved(app, open_pie
         cut = shown(page, "#cut")
         # 5/32 over 24 at 10 high: 25/384, shown 1/16; 1/16 over 24: 5/192, shown 1/32.
         # Similar triangles (Euclid, Elements, VI 4).
-        assert "bottom 147 5/16 in = 12' 3 5/16\"" in cut
+        assert "bottom edge 147 5/16 in = 12' 3 5/16\"" in cut
         assert "left north (end 1): top 1/16 in back from the square line (0.37°)" in cut
         assert "right south (end 2): top 1/32 in out past the square line (0.15°)" in cut
         assert not app.record.beam("1").piece("A").readings
@@ -383,10 +383,10 @@ async def test_any_step_is_acted_on_from_the_list(app, open_piece):
 async def test_the_bottom_shows_widths_at_once_and_its_length_as_it_is_typed(app, open_piece):
     async with app.run_test(size=SIZE) as pilot:
         page = await open_piece(pilot, BOTTOM)
-        assert "show face 6 1/2 in wide" in shown(page, "#cut")
+        assert "show face width 6 1/2 in" in shown(page, "#cut")
         assert "Not read yet: length between the walls" in shown(page, "#cut")
         await press(pilot, "'147")
-        assert "length 146 31/32 in = 12' 2 31/32\" the reading less 1/32 in" in shown(page, "#cut")
+        assert "length 146 31/32 in = 12' 2 31/32\"" in shown(page, "#cut")
         assert "1/4 in flat" in drawn(page)
 
 
@@ -394,7 +394,7 @@ async def test_cleats_take_no_reading_and_follow_the_sides(app, open_piece):
     async with app.run_test(size=SIZE) as pilot:
         page = await open_piece(pilot, SIDE_A, "'147", "enter", "escape")
         page = await open_piece(pilot, Spot("1", "cleats"))
-        assert "on side A 147 in = 12' 3\"" in shown(page, "#cut")
+        assert "on side A: lower edge 1 in up the inside" in shown(page, "#cut")
         assert "run along the bottom line (side B)" in shown(page, "#cut")
         assert shown(page, "#hint").startswith("The cleats follow")
         assert page.focused is None
@@ -415,7 +415,7 @@ async def test_the_bottom_is_read_at_both_edges_and_cut_by_one_s_own_choice(app,
         assert page.focused.id == "type-edge_b"
         await press(pilot, "'146-3/4")
         cut = shown(page, "#cut")
-        assert "edge A 146 31/32 in = 12' 2 31/32\" back 146 11/16+ in" in cut
+        assert "edge A 146 31/32 in = 12' 2 31/32\" edge A at the back 146 11/16 in" in cut
         assert "edge B 146 23/32 in" in cut
         assert "edge B 146 23/32 in" in drawn(page)
         await press(pilot, "enter", "ctrl+o")

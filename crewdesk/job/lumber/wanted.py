@@ -66,7 +66,7 @@ def piece_to_cut(beam: Beam, piece: Piece, rules: CuttingRules) -> tuple[Fractio
     if isinstance(made, SideMarks) and made.cut is not None:
         return _up(made.cut.blank), True
     if isinstance(made, BottomMarks) and made.length is not None:
-        return made.length, True
+        return _up(made.length), True
     known = piece_length(beam, piece.key)
     return None if known is None else (known + 2 * rules.allowance, False)
 

@@ -80,7 +80,7 @@ def figure(args: Namespace) -> Figure:
     )
 
 
-def _down(length: Fraction) -> Fraction:
+def _down(length: Length) -> Fraction:
     """`length` to the step below it: shown up, a cut could go over its reading."""
     return rounded_down(length, DEFAULT_STEP.size)
 

@@ -2,6 +2,7 @@
 
 from argparse import ArgumentParser, Namespace
 from fractions import Fraction
+from math import ceil
 
 from crewdesk.job.sentences import sentence
 from crewdesk.paper.figures import Figure
@@ -16,7 +17,7 @@ from crewdesk.trade.cuts.skew import (
     bottom_edges,
     hidden_by,
 )
-from crewdesk.trade.length import show_length
+from crewdesk.trade.length import show_length, show_up
 from crewdesk.trade.read_length import read_length
 from crewdesk.trade.refusal import Refusal
 
@@ -99,13 +100,14 @@ def _told(end: SkewedBoardEnd, readings: tuple[SkewReading, SkewReading]) -> str
     where = f"side {end.side}, end {end.end}:"
     if end.long_face == "neither":
         return f"{where} the wall is square"
-    if end.long_face == "show":
-        return f"{where} show face long by {show_length(end.by)} in, a square cut hides it"
-    long = f"{where} back long by {show_length(end.by)} in"
+    by = show_up(end.by)
+    if end.long_face == "back":
+        return f"{where} the back has {by} in more room; a square cut hides the gap behind"
+    room = f"{where} the show face has {by} in more room"
     if end.hidden:
-        return f"{long}, the back bevel hides it; pare the lowest inch, which has none, to the wall"
-    least = degrees_shown(hidden_by(readings[end.end - 1]))
-    return f"{long}, back bevel it {least} or more, and pare the lowest inch to the wall"
+        return f"{room}; the back bevel clears the wall; pare the lowest inch, which has none"
+    least = degrees_shown(ceil(hidden_by(readings[end.end - 1]) * 100) / 100)
+    return f"{room}; back-bevel it {least} or more, and pare the lowest inch to the wall"
 
 
 def _edge_lines(edges: BottomEdges) -> list[str]:

@@ -6,7 +6,7 @@ from fractions import Fraction
 from crewdesk.job.marks import BottomMarks, Marks, SideMarks
 from crewdesk.paper.taped.type_sizes import INCH
 from crewdesk.trade.cuts.side_board import SideCut
-from crewdesk.trade.length import exact
+from crewdesk.trade.length import Length, exact
 
 ENDS = 40.0
 """Left free for a wall and an enlarged offset at either end of a drawing, in points."""
@@ -38,7 +38,7 @@ def board_scale(made: list[Marks], wide: float, high: float) -> BoardScale | Non
     return BoardScale((wide - 2 * ENDS) / float(max(lengths)), high / float(max(heights)))
 
 
-def _length(made: Marks) -> Fraction | None:
+def _length(made: Marks) -> Length | None:
     if isinstance(made, SideMarks) and made.cut is not None:
         return _longest(made.cut)
     return made.length if isinstance(made, BottomMarks) else None

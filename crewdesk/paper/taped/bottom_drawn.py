@@ -69,7 +69,7 @@ def _corners(
 ) -> list[Place]:  # fmt: skip
     """The face from its top left corner on with the clock; the shorter edge is drawn short
     at each end that is off square, half of it at either where both are."""
-    short = float(times * abs(cut.edge_a - cut.edge_b)) * scale.along / max(1, sum(ends))
+    short = times * abs(float(cut.edge_a - cut.edge_b)) * scale.along / max(1, sum(ends))
     above, below = (short, 0.0) if cut.edge_a < cut.edge_b else (0.0, short)
     at_left, at_right = (1.0 if off else 0.0 for off in ends)
     right = left + longest

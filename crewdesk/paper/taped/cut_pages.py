@@ -12,11 +12,10 @@ from crewdesk.job.beam import Beam
 from crewdesk.job.marks import BottomMarks, SideMarks
 from crewdesk.job.piece import Piece
 from crewdesk.job.record import Record
-from crewdesk.paper.board_marks import edges_told, top_told
 from crewdesk.paper.cutlist import NO_PITCH, PieceTold, piece_told, wall
 from crewdesk.paper.lengths import with_unit
 from crewdesk.paper.plain import plain
-from crewdesk.paper.taped.board_figures import figures_of
+from crewdesk.paper.taped.board_figures import figures_of, words_of
 from crewdesk.paper.taped.board_scale import BoardScale, board_scale
 from crewdesk.paper.taped.bottom_drawn import SECTION_HIGH, bottom_strip, section_drawn
 from crewdesk.paper.taped.figures_strip import figures_strip
@@ -52,6 +51,7 @@ FITS = (
     Fit(TYPE.times(0.78), 16, True),
     Fit(TYPE.times(0.86), 20, False),
     Fit(TYPE.times(0.7), 14, False),
+    Fit(TYPE.times(0.6), 12, False),
 )
 """From the largest down; the first that fits on a page is taken."""
 
@@ -111,10 +111,10 @@ def _piece(
     size, made = fit.size, told.made
     strips = [gap(0.45 * size.word), _title(pages, beam, piece, size)]
     if made is not None:
-        strips.append(figures_strip(pages, figures_of(made, step), size))
+        strips.append(figures_strip(pages, figures_of(made, piece.key, step), size))
     if isinstance(made, SideMarks):
-        if made.top_blade:
-            strips.append(lines_strip(pages, top_told(made, step), size.word))
+        for line in words_of(made, piece.key, (wall(beam, 1), wall(beam, 2)), step):
+            strips.append(lines_strip(pages, line, size.word))
         if made.cut is not None and scale is not None:
             side: Side = "A" if piece.key == "A" else "B"
             strips.append(
@@ -124,6 +124,9 @@ def _piece(
         strips.append(_edges(pages, beam, piece, made, step, size))
         if made.cut is not None and scale is not None:
             strips.append(bottom_strip(beam, made.cut, step, scale, size, told.spliced))
+    elif made is not None:
+        for line in words_of(made, piece.key, (wall(beam, 1), wall(beam, 2)), step):
+            strips.append(lines_strip(pages, line, size.word))
     return strips + _remarks(pages, told.remarks, fit)
 
 
@@ -170,10 +173,11 @@ BOXES: dict[str, tuple[tuple[str, str], ...]] = {
 def _edges(
     pages: Pages, beam: Beam, piece: Piece, made: BottomMarks, step: Step, size: TypeSizes
 ) -> Strip:
-    """How the edges are cut and, of a bottom board, its section beside that."""
-    told = edges_told(made, step)
+    """How the edges and the ends are cut and, of a bottom board, its section beside that."""
     drawn = piece.kind == "bottom"
-    lines = pages.wrapped(told, size.word, pages.wide - (_SECTION_WIDE + 12 if drawn else 0))
+    room = pages.wide - (_SECTION_WIDE + 12 if drawn else 0)
+    told = words_of(made, piece.key, (wall(beam, 1), wall(beam, 2)), step)
+    lines = [line for one in told for line in pages.wrapped(one, size.word, room)]
     high = len(lines) * lead(size.word)
     if drawn:
         high = max(high + lead(size.small), SECTION_HIGH + 9)

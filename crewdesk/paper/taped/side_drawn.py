@@ -3,8 +3,10 @@
 from fractions import Fraction
 
 from crewdesk.job.lumber.spliced import Spliced
+from crewdesk.job.mark_list import end_mark
 from crewdesk.job.marks import SideMarks
-from crewdesk.paper.lengths import degrees_shown, with_unit
+from crewdesk.paper.board_marks import figure_of
+from crewdesk.paper.lengths import degrees_shown
 from crewdesk.paper.taped.board_scale import LARGEST_OFFSET, BoardScale
 from crewdesk.paper.taped.pages import Pages, Strip
 from crewdesk.paper.taped.pen import BOARD, GREY, Place, lead
@@ -55,7 +57,8 @@ def side_strip(
             if ends[end - 1].offset:
                 pages.line(at(x, zero), at(x, cut.height), thick=0.7, dash=2)
         if made.cleat_line is not None:
-            _cleat(pages, at(zero, made.cleat_line), at(exact(cut.bottom_length), made.cleat_line))
+            line = exact(made.cleat_line)
+            _cleat(pages, at(zero, line), at(exact(cut.bottom_length), line))
         _words(pages, f"SHOW FACE OF SIDE {side}", middle, top, high, scale, made)
         _names(pages, drawn, walls, scale, size, top + high + 3)
 
@@ -75,7 +78,7 @@ def _mark(
         pages.write(x, y, "square", size.mark, bold=True, align=align)
         return
     way = "back" if end.offset > 0 else "out"
-    told = f"top {with_unit(end.away, step)} {way}"
+    told = f"top {figure_of(end_mark(end, '', 1), step)} {way}"
     angle = degrees_shown(abs(end.angle_deg))
     shift = pages.width_of(angle, size.word) + 6
     down = 0.95 * (size.mark - size.word)

@@ -2,13 +2,14 @@
 
 from fractions import Fraction
 
+from crewdesk.trade.length import Length, exact
 from crewdesk.trade.refusal import Refusal
 
 WIDEST_UNDERCUT = Fraction(1, 4)
 
 
-def bottom_length(reading: Fraction, undercut: Fraction = Fraction(1, 32)) -> Fraction:
-    """The length to cut, in inches: the reading less the under-cut, never over the reading.
+def bottom_length(reading: Length, undercut: Fraction = Fraction(1, 32)) -> Length:
+    """Return the length to cut, in inches: the reading less the under-cut, never over it.
 
     Common practice, no source: exact or 1/32 in under goes up and shows no gap.
     Raises `Refusal`: `bottom-undercut-out-of-range`, `bottom-length-not-positive`.
@@ -16,5 +17,5 @@ def bottom_length(reading: Fraction, undercut: Fraction = Fraction(1, 32)) -> Fr
     if not 0 <= undercut <= WIDEST_UNDERCUT:
         raise Refusal("bottom-undercut-out-of-range", undercut=undercut, limit=WIDEST_UNDERCUT)
     if reading <= undercut:
-        raise Refusal("bottom-length-not-positive", reading=reading)
+        raise Refusal("bottom-length-not-positive", reading=exact(reading))
     return reading - undercut

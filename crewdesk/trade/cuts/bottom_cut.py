@@ -5,6 +5,14 @@ from typing import NamedTuple
 
 from crewdesk.trade.angle import tangent
 from crewdesk.trade.checked import checked
+from crewdesk.trade.cuts.board_end import (
+    PLUMB_WALL,
+    BoardEnd,
+    EdgeProfile,
+    WallAt,
+    board_ends,
+    end_need,
+)
 from crewdesk.trade.cuts.bottom_board import bottom_length
 from crewdesk.trade.cuts.caution import Caution, caution
 from crewdesk.trade.cuts.forms import FormBoard
@@ -42,11 +50,15 @@ class BottomReading(NamedTuple):
 
 
 class BottomCut(NamedTuple):
-    """The board's marks in inches: lengths of its two edges at the show face and at the
-    back, widths likewise; `flat`, `relief` and `bevel_deg` go round all four edges."""
+    """The marks of a board that lies flat between the walls, in inches.
 
-    edge_a: Fraction
-    edge_b: Fraction
+    `edge_a` and `edge_b` are the lengths of its two edges at the show face, `back_a` and
+    `back_b` at the back, widths likewise; `flat`, `relief` and `bevel_deg` are those of
+    its long edges, `ends` how each end is cut.
+    """
+
+    edge_a: Length
+    edge_b: Length
     back_a: Length
     back_b: Length
     width: Fraction
@@ -55,6 +67,7 @@ class BottomCut(NamedTuple):
     relief: Length
     bevel_deg: Fraction
     cautions: tuple[Caution, ...]
+    ends: tuple[BoardEnd, BoardEnd]
 
 
 def bottom_cut(
@@ -64,50 +77,131 @@ def bottom_cut(
     board: FormBoard | None = None,
     wanted: tuple[Fraction, Fraction] | None = None,
     reason: str = "",
+    walls: tuple[WallAt, WallAt] = (PLUMB_WALL, PLUMB_WALL),
 ) -> BottomCut:
-    """All marks of the bottom board: reading less the section's under-cut at each edge.
+    """Return all marks of the bottom board.
 
-    The ends carry the same flat and relief as the edges (common practice, no source), so
-    the back is shorter by two reliefs. `board` is the bottom of a form with widths of its
-    own; one without relief, as in mitred corners, has square ends. `wanted`, edge A and
-    edge B, stands in for what is reckoned; where it is over a reading it takes a `reason`,
-    which is then told.
+    Each edge is its reading less the section's under-cut, or less what the two walls enter
+    the ends' flats, whichever is more. The ends carry the same flat and relief as the edges
+    (common practice, no source) where the wall leaves room for them, and are beveled along
+    the wall elsewhere. `board` is the bottom of a form with widths of its own; one without
+    relief, as in mitered corners, has square ends. `wanted`, edge A and edge B, stands in
+    for the computed lengths; where it is over a reading it takes a `reason`.
+
+    Where both walls were read with the square and edge B wasn't, edge B follows from them.
 
     Raises `Refusal`: `bottom-cut-over-reading`, `bottom-edges-too-far-apart`,
     `bottom-length-not-positive`, `bottom-undercut-out-of-range`.
     """
     width = board.width if board else bottom_width(section)
-    apart = abs(reading.edges[0] - reading.edges[1])
+    read_a, read_b = _edges_read(reading, width, walls)
+    apart = abs(exact(read_a) - exact(read_b))
     if apart > 2 * width * exact(tangent(Fraction(STEEPEST_WALL))):
         raise Refusal("bottom-edges-too-far-apart", apart=apart, width=width, limit=STEEPEST_WALL)
-    edges = wanted or (
-        bottom_length(reading.edges[0], section.undercut),
-        bottom_length(reading.edges[1], section.undercut),
-    )
     plain = board is not None and board.first_edge != "relief"
+    thickness = board.thickness if board else section.bottom_thickness
+    profile = EdgeProfile(thickness, thickness if plain else section.flat, section.bevel)
+    edges: tuple[Length, Length] = wanted or cut_short(
+        profile, (read_a, read_b), section.undercut, walls
+    )
+    ends = board_ends(profile, width, edges, walls)
     relief: Length = Fraction(0) if plain else relief_per_edge(section)
-    backs = (edges[0] - 2 * relief, edges[1] - 2 * relief)
-    if any(length <= 0 for length in (*edges, *backs)):
-        raise Refusal("bottom-length-not-positive", reading=min(edges))
-    return BottomCut(
-        *edges,
-        *backs,
+    return _made(
+        edges,
+        ends,
         width,
         board.back_width if board else bottom_back_width(section),
         Fraction(0) if plain else section.flat,
         relief,
         board.first_blade if board else section.bevel,
-        _over(edges, reading.edges, reason),
+        _over(edges, (read_a, read_b), reason),
     )
 
 
+def top_cut(
+    section: Section,
+    board: FormBoard,
+    rooms: tuple[Length, Length],
+    walls: tuple[WallAt, WallAt],
+) -> BottomCut:
+    """Return all marks of a top board, whose show face is its upper, outer one.
+
+    `rooms` are the distances between the walls along edge A and edge B at that face;
+    `walls` come in positive where the board's lower face has less room than the upper. Each
+    edge is cut short by the section's under-cut, as the bottom is.
+
+    Raises `Refusal`: `bottom-length-not-positive`, `bottom-undercut-out-of-range`.
+    """
+    profile = EdgeProfile(board.thickness, board.thickness)
+    edges = cut_short(profile, rooms, section.undercut, walls)
+    ends = board_ends(profile, board.width, edges, walls)
+    none = Fraction(0)
+    return _made(edges, ends, board.width, board.back_width, none, none, board.first_blade, ())
+
+
+def cut_short(
+    profile: EdgeProfile,
+    rooms: tuple[Length, Length],
+    undercut: Fraction,
+    walls: tuple[WallAt, WallAt],
+) -> tuple[Length, Length]:
+    """Return the lengths of two edges that go into `rooms`, in inches: less the under-cut, or
+    less what the walls enter the ends' square parts, whichever is more."""
+    needs = (exact(end_need(profile, wall)) for wall in walls)
+    short = max(undercut, sum(needs, Fraction(0)))
+    return bottom_length(rooms[0], short), bottom_length(rooms[1], short)
+
+
+def _made(
+    edges: tuple[Length, Length],
+    ends: tuple[BoardEnd, BoardEnd],
+    width: Fraction,
+    back_width: Length,
+    flat: Fraction,
+    relief: Length,
+    bevel: Fraction,
+    cautions: tuple[Caution, ...],
+) -> BottomCut:
+    backs = _backs(edges, ends, relief, width)
+    if any(length <= 0 for length in (*edges, *backs)):
+        raise Refusal("bottom-length-not-positive", reading=exact(min(edges)))
+    return BottomCut(*edges, *backs, width, back_width, flat, relief, bevel, cautions, ends)
+
+
+def _edges_read(
+    reading: BottomReading, width: Fraction, walls: tuple[WallAt, WallAt]
+) -> tuple[Length, Length]:
+    """The room along edge A and along edge B."""
+    skews = (walls[0].skew, walls[1].skew)
+    if reading.edge_b is None and skews[0] is not None and skews[1] is not None:
+        return reading.edge_a, reading.edge_a - (skews[0] + skews[1]) * width
+    return reading.edges
+
+
+def _backs(
+    edges: tuple[Length, Length], ends: tuple[BoardEnd, BoardEnd], relief: Length, width: Length
+) -> tuple[Length, Length]:
+    """Return the back's two edges: shorter by both ends, and where the ends slant by what
+    they slant over the edges' own relief."""
+    short = ends[0].back_short + ends[1].back_short
+    slant = (edges[0] - edges[1]) / width * relief
+    return edges[0] - short - slant, edges[1] - short + slant
+
+
 def _over(
-    edges: tuple[Fraction, Fraction], readings: tuple[Fraction, Fraction], reason: str
+    edges: tuple[Length, Length], readings: tuple[Length, Length], reason: str
 ) -> tuple[Caution, ...]:
     over = [(cut, read) for cut, read in zip(edges, readings, strict=True) if cut > read]
     if not over:
         return ()
     cut, read = max(over, key=lambda pair: pair[0] - pair[1])
     if not reason.strip():
-        raise Refusal("bottom-cut-over-reading", cut=cut, reading=read)
-    return (caution("bottom-cut-over-allowed", cut=cut, reading=read, reason=reason.strip()[:200]),)
+        raise Refusal("bottom-cut-over-reading", cut=exact(cut), reading=exact(read))
+    return (
+        caution(
+            "bottom-cut-over-allowed",
+            cut=exact(cut),
+            reading=exact(read),
+            reason=reason.strip()[:200],
+        ),
+    )

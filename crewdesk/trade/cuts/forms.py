@@ -19,12 +19,16 @@ from crewdesk.trade.length import Length, exact
 from crewdesk.trade.refusal import Refusal
 
 Joint = Literal["square", "relief", "mitre", "scribed"]
+TO_SCRIBE = Fraction(1, 4)
+"""What a bottom that is scribed to a wall gets in width for it, in inches (common practice,
+no source)."""
 
 
 class FormBoard(NamedTuple):
     """One board of a beam: its `name`, `width` at the show face and `back_width`, its
     `thickness`, and each long edge's joint with the blade's tilt for it. Of a side the
-    first edge is its bottom one, of a bottom or top board the edge at side A."""
+    first edge is its bottom one, of a bottom or top board the edge at side A. `tilt` is how
+    a bottom board lies on purpose, in degrees, positive where edge A is the lower."""
 
     name: str
     width: Fraction
@@ -34,6 +38,7 @@ class FormBoard(NamedTuple):
     first_blade: Fraction
     second_edge: Joint
     second_blade: Fraction
+    tilt: float = 0.0
 
 
 def three_board(section: Section, height_b: Fraction | None = None) -> tuple[FormBoard, ...]:
@@ -64,23 +69,22 @@ def three_board(section: Section, height_b: Fraction | None = None) -> tuple[For
 def against_wall(section: Section) -> tuple[FormBoard, ...]:
     """One side, and a bottom from it to the wall, which carries a cleat in place of side B.
 
-    The section's width runs from the side's show face to the wall; the bottom's edge at
-    the wall has the relief too, and is scribed to it. A section has room for two sides,
-    so there is room for one.
+    The section's width runs from the side's show face to the wall. The bottom's edge at the
+    wall is square and has `TO_SCRIBE` more than the width, to be scribed to the wall. A
+    section has room for two sides, so there is room for one.
     """
-    width = section.width - section.side_thickness - section.fit
-    relief = relief_per_edge(section)
+    width = section.width - section.side_thickness - section.fit + TO_SCRIBE
     return (
         _side("side A", section.height, section),
         FormBoard(
             "bottom",
             width,
-            width - 2 * relief if isinstance(relief, Fraction) else float(width) - 2 * relief,
+            width - relief_per_edge(section),
             section.bottom_thickness,
             "relief",
             section.bevel,
             "scribed",
-            section.bevel,
+            Fraction(0),
         ),
     )
 
@@ -91,10 +95,10 @@ def mitred(
     thickness: Fraction = Fraction(3, 4),
     corner: Fraction = Fraction(90),
 ) -> tuple[FormBoard, ...]:
-    """Two sides and a bottom of one thickness that meet in mitred corners, no reveal.
+    """Two sides and a bottom of one thickness that meet in mitered corners, no reveal.
 
     `corner` is the angle inside the beam between side and bottom; each blade stands at
-    90 - corner/2 off square, 45 at a square corner, and each mitre takes thickness x
+    90 - corner/2 off square, 45 at a square corner, and each miter takes thickness x
     tan(blade) off the back. `width` is the bottom's show face, `height` a side's.
 
     Raises `Refusal`: `form-not-positive`, `form-corner-out-of-range`, `form-no-room`.
@@ -114,7 +118,7 @@ def mitred(
 def four_sided_mitred(
     width: Fraction, height: Fraction, thickness: Fraction = Fraction(3, 4)
 ) -> tuple[FormBoard, ...]:
-    """A box that hangs free below the ceiling, four boards with mitred corners, blade 45.
+    """A box that hangs free below the ceiling, four boards with mitered corners, blade 45.
 
     Raises `Refusal`: `form-not-positive`, `form-no-room`.
     """

@@ -3,7 +3,7 @@
 from dataclasses import dataclass
 from fractions import Fraction
 
-from crewdesk.trade.cuts.forms import FormBoard, against_wall, mitred, three_board
+from crewdesk.trade.cuts.forms import TO_SCRIBE, FormBoard, against_wall, mitred, three_board
 from crewdesk.trade.cuts.section import Section, bottom_width, cleat_line
 from crewdesk.trade.length import Length, exact
 
@@ -73,6 +73,9 @@ def wall_profile(section: Section) -> Profile:
     usual = profile(section)
     line = cleat_line(section)
     bottom = against_wall(section)[1]
+    bottom = bottom._replace(
+        width=bottom.width - TO_SCRIBE, back_width=bottom.back_width - TO_SCRIBE
+    )
     return Profile(
         usual.sides[:1],
         bottom_profile(bottom, section.flat, thick + section.fit / 2, section.reveal),
@@ -102,17 +105,19 @@ def mitred_profile(section: Section, *, boxed: bool = False) -> Profile:
 def bottom_profile(
     board: FormBoard, flat: Fraction, left: Fraction = Fraction(0), low: Fraction = Fraction(0)
 ) -> Shape:
-    """The bottom board's section, its show face down, from (`left`, `low`) on: square for
-    the flat, then drawn in by its relief or its mitre, both edges alike, up to the back."""
+    """Return the bottom board's section, its show face down, from (`left`, `low`) on: square
+    for the flat, then drawn in by its relief or its miter up to the back; an edge that is
+    scribed is square."""
     right = left + board.width
-    relief = (exact(board.width) - exact(board.back_width)) / 2
+    taken = [edge in ("relief", "mitre") for edge in (board.first_edge, board.second_edge)]
+    relief = (exact(board.width) - exact(board.back_width)) / max(1, sum(taken))
     start, back = low + flat, low + board.thickness
     return (
         (left, low),
         (right, low),
         (right, start),
-        (right - relief, back),
-        (left + relief, back),
+        (right - relief * taken[1], back),
+        (left + relief * taken[0], back),
         (left, start),
     )
 

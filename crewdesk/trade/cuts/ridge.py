@@ -21,9 +21,13 @@ class RidgeSide:
 
 @dataclass(frozen=True)
 class RidgeBeam:
-    """Both sides; `bottom_out` how much lower side A's bottom edge stands than side B's,
-    `bottom_tilt_deg` the bottom board's tilt by it, `bottom_width` its width in that
-    tilt; `uneven` how much higher side A's show face is than side B's. Inches."""
+    """Both sides, in inches.
+
+    `uneven` is how much higher side A's show face is than side B's, `bottom_out` how much
+    lower side A's bottom edge hangs than side B's, `bottom_tilt_deg` the bottom board's
+    tilt by it, measured between the sides' inner faces (positive with edge A lower), and
+    `bottom_width` the distance between those faces along that tilt.
+    """
 
     side_a: RidgeSide
     side_b: RidgeSide
@@ -68,14 +72,15 @@ def ridge_beam(
         raise Refusal("ridge-off-the-beam", off=abs(off_centre), limit=half - side_thickness)
     side_a = _side("A", drop_a, half + off_centre, pitch_a, side_thickness)
     side_b = _side("B", drop_b, half - off_centre, pitch_b, side_thickness)
-    tilt = (drop_a - drop_b) / width
+    between = width - 2 * side_thickness
+    tilt = (drop_a - drop_b) / between
     return RidgeBeam(
         side_a,
         side_b,
         side_a.show_height - side_b.show_height,
         drop_a - drop_b,
         arctangent(tilt),
-        (width - 2 * side_thickness) * square_root(1 + tilt * tilt),
+        between * square_root(1 + tilt * tilt),
     )
 
 

@@ -11,6 +11,8 @@ from crewdesk.trade.length import exact
 from crewdesk.trade.refusal import Refusal
 
 Face = Literal["show", "back", "neither"]
+BACK_BEVEL = Fraction(5)
+"""The back bevel that is usually cut, in degrees (common practice, no source)."""
 
 
 @checked
@@ -54,13 +56,14 @@ SQUARE = SkewReading(Fraction(0), Fraction(1), "A")
 
 
 class SkewedBoardEnd(NamedTuple):
-    """One side's end: `long_face`, and by how much over its thickness, `by` inches.
+    """One side's end: the face with more room, `long_face`, and how much more, `by` inches.
 
-    A board whose show face is the longer touches with it when cut square, and the gap
-    hides behind. One whose back is the longer must lose at least `by` off its back;
-    `hidden` tells whether the back bevel that is planned does that by itself. The bevel
-    begins about 1 in up, so that it never shows (common practice, no source): below it
-    such an end is pared to the wall.
+    Where the back has more room, a square end touches the wall with its show face and the
+    gap hides behind. Where the show face has more room, a square end would touch with its
+    back and stand open at the show face, so it must lose at least `by` off its back.
+    `hidden` is whether the planned back bevel does that by itself. The bevel begins about
+    1 in up, so that it never shows (common practice, no source): below it such an end is
+    pared to the wall.
     """
 
     side: Side
@@ -73,11 +76,11 @@ class SkewedBoardEnd(NamedTuple):
 def board_ends(
     readings: tuple[SkewReading, SkewReading], thickness: Fraction, back_bevel: Fraction
 ) -> tuple[SkewedBoardEnd, ...]:
-    """Both sides at both ends, side A first; `back_bevel` in degrees.
+    """Return both sides at both ends, side A first; `back_bevel` in degrees.
 
     The two show faces look away from one another, so where side A is the longer, its
-    show face is the long one and side B's back is. Over a thickness t a skew takes
-    t x tan(skew), and a back bevel t x tan(bevel): it hides what is no more than that.
+    show face has more room and side B's back has. Over a thickness t a skew takes
+    t x tan(skew), and a back bevel t x tan(bevel): it clears what is no more than that.
 
     Raises `Refusal` `skew-not-positive`, `skew-bevel-out-of-range`.
     """
@@ -92,7 +95,7 @@ def board_ends(
         for end, reading in zip(ends, readings, strict=True):
             ratio = reading.ratio if side == "A" else -reading.ratio
             face: Face = "neither" if ratio == 0 else "show" if ratio > 0 else "back"
-            hidden = face != "back" or exact(tangent(back_bevel)) >= -ratio
+            hidden = face != "show" or exact(tangent(back_bevel)) >= ratio
             out.append(SkewedBoardEnd(side, end, face, thickness * abs(ratio), hidden))
     return tuple(out)
 

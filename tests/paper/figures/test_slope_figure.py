@@ -82,9 +82,11 @@ def test_skew(capsys: pytest.CaptureFixture[str]) -> None:
         "hidden": True,
     }
     assert main(["figure", "skew", *words, "--back-bevel", "1"]) == 0
-    assert "side B, end 1: back long by 1/32 in, back bevel it 1.79° or more" in (
-        capsys.readouterr().out
+    lines = capsys.readouterr().out.splitlines()
+    assert lines[0].startswith(
+        "side A, end 1: the show face has 1/32 in more room; back-bevel it 1.79° or more"
     )
+    assert "side B, end 1: the back has 1/32 in more room; a square cut hides the gap" in lines[2]
 
 
 SLOPE = ["slope", "--height", "10"]

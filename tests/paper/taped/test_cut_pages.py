@@ -3,7 +3,6 @@
 import io
 import json
 import re
-from collections.abc import Iterator
 from datetime import timedelta
 from fractions import Fraction
 from typing import Any
@@ -22,34 +21,11 @@ LENGTH = re.compile(r"(?<![\w/])(?:\d+ )?\d+(?:/\d+)?[+-]? in\b")
 PIECES = {"A": "Side A", "B": "Side B", "bottom": "Bottom", "top": "Top", "cleats": "Cleats"}
 
 
-def shown_in(value: Any) -> Iterator[str]:
-    """Every length that stands in a part of the JSON, as it is shown."""
-    if isinstance(value, dict):
-        if "shown" in value:
-            yield value["shown"]
-        else:
-            for name, one in value.items():
-                if name not in ("relief", "flat"):
-                    yield from shown_in(one)
-    elif isinstance(value, list):
-        for one in value:
-            yield from shown_in(one)
-
-
 def wanted(piece: dict[str, Any]) -> set[str]:
-    """The lengths of a piece's marks; an offset without its sign, which is told in words."""
-    marks = dict(piece["marks"])
-    ends = [end for key in ("end1", "end2") if (end := marks.pop(key, None))]
-    for told_by_another in {"side": ("back_height",), "bottom": ("length",)}.get(piece["kind"], ()):
-        marks.pop(told_by_another)
-    lengths = {f"{one} in" for one in shown_in(marks)}
-    for offset in (end["offset"] for end in ends):
-        if offset["exact"].startswith("-"):
-            more_or_less = str.maketrans("+-", "-+")
-            lengths.add(f"{offset['shown'].removeprefix('-').translate(more_or_less)} in")
-        elif Fraction(offset["exact"]):
-            lengths.add(f"{offset['shown']} in")
-    return lengths
+    """The lengths of a piece's marks, but for its flat, which stands in a sentence."""
+    values = [one["value"] for one in piece["marks"]["list"] if one["id"] != "edges"]
+    shown = {value["shown"] for value in values if value and "shown" in value}
+    return {"1/32 in" if one == "0+" else f"{one} in" for one in shown}
 
 
 def remarks(record: Record, beam: dict[str, Any], piece: dict[str, Any]) -> list[str]:
@@ -198,7 +174,7 @@ def test_json_and_paper_agree_on_millimetres(now, print_it, read_pdf) -> None:
     [page] = read_pdf(print_it(record, "cuts"))
     marks = cut_list("x", record).values["beams"][0]["pieces"][0]["marks"]
     assert marks["bottom_length"]["shown"] == "3738 mm"
-    for one in shown_in({k: marks[k] for k in ("bottom_length", "top_length", "blank", "height")}):
+    for one in (marks[k]["shown"] for k in ("bottom_length", "top_length", "blank", "height")):
         assert one in page.texts
     assert json.dumps(marks)
     assert "square" in page.texts

@@ -24,7 +24,9 @@ def test_no_edge_is_ever_over_its_reading(reading: int, more: int, undercut: int
     made = bottom_cut(section, read)
     assert read.edge_b is not None
     assert read.edge_a - made.edge_a == read.edge_b - made.edge_b == F(undercut, 32)
-    assert made.edge_a - made.back_a == pytest.approx(2 * float(made.relief))
+    relief, slant = float(made.relief), float((made.edge_a - made.edge_b) / made.width)
+    assert float(made.edge_a - made.back_a) == pytest.approx((2 + slant) * relief)
+    assert float(made.edge_b - made.back_b) == pytest.approx((2 - slant) * relief)
     assert made.width - made.back_width == pytest.approx(2 * float(made.relief))
     assert made.cautions == ()
 

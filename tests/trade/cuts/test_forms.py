@@ -11,6 +11,7 @@ from shapely.affinity import rotate, scale, translate
 from shapely.ops import unary_union
 
 from crewdesk.trade.cuts.forms import (
+    TO_SCRIBE,
     FormBoard,
     against_wall,
     four_sided,
@@ -94,19 +95,14 @@ def test_sides_of_different_height() -> None:
 
 
 @pytest.mark.parametrize("bevel", [0, 15, 45])
-def test_against_a_wall_one_side_is_saved(bevel: int) -> None:
+def test_against_a_wall_the_bottom_has_stock_to_scribe_and_no_relief_there(bevel: int) -> None:
     section = Section(width=F(8), height=F(10), bevel=F(bevel))
     side, bottom = against_wall(section)
     assert (side.name, side.width) == ("side A", 10)
-    assert side.thickness + bottom.width == section.width
-    assert bottom.second_edge == "scribed"
-    assert lying(bottom).bounds[2] == pytest.approx(float(bottom.width))
-    top = lying(bottom).exterior.coords[2][0] - lying(bottom).exterior.coords[3][0]
-    full = bottom.thickness
-    flat_kept = float(full - section.flat) / float(full)
-    assert float(bottom.width - bottom.back_width) == pytest.approx(
-        (float(bottom.width) - top) * flat_kept
-    )
+    assert side.thickness + bottom.width == section.width + TO_SCRIBE
+    assert (bottom.first_edge, bottom.second_edge, bottom.second_blade) == ("relief", "scribed", 0)
+    taken = float(bottom.thickness - section.flat) * math.tan(math.radians(bevel))
+    assert float(bottom.width - bottom.back_width) == pytest.approx(taken)
 
 
 def test_a_box_with_a_top_board() -> None:

@@ -1,5 +1,6 @@
 """Ridge beams, against a section drawn and measured by shapely."""
 
+import math
 from fractions import Fraction
 
 import pytest
@@ -29,8 +30,10 @@ def test_against_a_drawn_section(pitch_a: int, pitch_b: int, off8: int, lower: i
         for at, height in ((x, side.show_height), (x + inner, side.back_height)):
             line = LineString([(float(at), -float(floor)), (float(at), 100)])
             assert room.intersection(line).length == pytest.approx(float(height))
-    slant = LineString([(0.75, 0), (7.25, 6.5 * float(drop_a - drop) / 8)])
+    slant = LineString([(0.75, 0), (7.25, float(drop_a - drop))])
     assert float(made.bottom_width) == pytest.approx(slant.length)
+    tilt = math.degrees(math.asin(float(drop_a - drop) / slant.length))
+    assert made.bottom_tilt_deg == pytest.approx(tilt)
 
 
 def test_an_even_ridge_has_equal_sides() -> None:

@@ -62,7 +62,10 @@ def test_edges_against_a_beam_drawn_in_plan(
 def test_long_faces_against_a_board_drawn_in_plan(
     end1: SkewReading, end2: SkewReading, thickness32: int, bevel: int
 ) -> None:
-    """A board's two faces are cut by the wall's line; the farther corner is the long one."""
+    """A board's two faces are cut by the wall's line; the farther corner is the long one.
+
+    A square end at the show face's corner goes into the wall with its back just where the
+    show face is the longer: there the back must be taken off."""
     thickness = F(thickness32, 32)
     for end in board_ends((end1, end2), thickness, F(bevel)):
         reading = end1 if end.end == 1 else end2
@@ -72,7 +75,7 @@ def test_long_faces_against_a_board_drawn_in_plan(
         longer = "neither" if show == back else "show" if show > back else "back"
         assert end.long_face == longer
         assert float(end.by) == pytest.approx(abs(show - back))
-        if longer == "back":
+        if longer == "show":
             taken = float(thickness) * math.tan(math.radians(bevel))
             if abs(taken - float(end.by)) > 1e-9:
                 assert end.hidden == (taken > float(end.by))

@@ -1,0 +1,92 @@
+"""The cleats of a beam: where they sit and how long they are."""
+
+import math
+from fractions import Fraction
+
+from crewdesk.job.beam import Beam
+from crewdesk.job.piece import Piece
+from crewdesk.job.readings import fraction
+from crewdesk.job.record import Record
+from crewdesk.job.side_cuts import side_cut_of
+from crewdesk.job.walls import BOTH, skew_at
+from crewdesk.trade.cuts.cleat import CLEARANCE, CleatCut, cleat_span
+from crewdesk.trade.cuts.profile import CLEAT
+from crewdesk.trade.cuts.side_board import Side
+from crewdesk.trade.cuts.skew import BACK_BEVEL
+from crewdesk.trade.length import Length, exact
+
+
+def cleat_projection(record: Record) -> Fraction:
+    """Return how far a job's cleats stand off the sides, in inches: its cutting rule."""
+    rule = record.job.kept.get("cutting", {}).get("cleat")
+    return CLEAT if rule is None else fraction(rule, "width of a cleat")
+
+
+def cleat_line_of(beam: Beam, side: Side, projection: Fraction = CLEAT) -> Length:
+    """Return the height of a cleat's lower edge up the inside of a side, in inches.
+
+    Where the bottom is tilted on purpose, its back stands bt / cos(tilt) over its show face
+    at a side, and on the lower side the square edge of a cleat is raised by projection x
+    tan(tilt), so that the back clears it.
+    """
+    section, tilt = beam.section, beam.boards["bottom"].tilt
+    if not tilt:
+        return section.reveal + section.bottom_thickness
+    lean = math.tan(math.radians(abs(tilt)))
+    raised = float(projection) * lean if side == ("A" if tilt > 0 else "B") else 0.0
+    return float(section.reveal) + float(section.bottom_thickness) * math.hypot(1, lean) + raised
+
+
+def cleats_of(beam: Beam, projection: Fraction = CLEAT) -> tuple[CleatCut, ...]:
+    """Return the cleat on each side, and of a beam along a wall the one on the wall. Raises
+    `Refusal`."""
+    height = beam.section.side_thickness
+    made = []
+    for key, piece in beam.pieces.items():
+        if piece.kind != "side":
+            continue
+        side: Side = "A" if key == "A" else "B"
+        line = cleat_line_of(beam, side, projection)
+        made.append(_cleat(beam, piece, side, line, projection, height))
+    if beam.form.id == "wall" and made:
+        made.append(_on_wall(beam, made[0].line, projection, height))
+    return tuple(made)
+
+
+def _skews(beam: Beam) -> tuple[Length, Length]:
+    first, second = (skew_at(beam, end) or Fraction(0) for end in BOTH)
+    return first, second
+
+
+def _cleat(
+    beam: Beam, piece: Piece, side: Side, line: Length, projection: Fraction, height: Fraction
+) -> CleatCut:
+    cut = side_cut_of(beam, piece)
+    if cut is None:
+        return CleatCut(side, line, projection, height)
+    start, length = cleat_span(
+        cut,
+        side,
+        line,
+        projection,
+        height,
+        beam.section.side_thickness,
+        BACK_BEVEL,
+        _skews(beam),
+    )
+    return CleatCut(side, line, projection, height, start, length)
+
+
+def _on_wall(beam: Beam, line: Length, projection: Fraction, height: Fraction) -> CleatCut:
+    """The cleat on the wall that a beam stands along, level with the one on side A: between
+    the end walls at the wall's own place, at the worst of its two heights."""
+    cut = side_cut_of(beam, beam.pieces["A"])
+    if cut is None:
+        return CleatCut("wall", line, projection, height)
+    length = cut.bottom_length
+    for end, skew in zip((cut.end1, cut.end2), _skews(beam), strict=True):
+        rate = end.offset / cut.height
+        length = length - max(rate * line, rate * (line + height))
+        length = length - max(exact(skew) * beam.section.width, Fraction(0)) - CLEARANCE
+        length = length + max(-exact(skew) * (beam.section.width - projection), Fraction(0))
+    return CleatCut("wall", line, projection, height, None, length)

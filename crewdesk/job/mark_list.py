@@ -1,0 +1,216 @@
+"""The marks of a piece as one list: screens, paper and JSON all show these.
+
+Whoever adds a mark adds it here, with its name, its place, how it is rounded and what can
+be said of it; nothing else decides that.
+"""
+
+from collections.abc import Iterator, Mapping
+
+from crewdesk.job.marks import BackRelief, BottomMarks, CleatMarks, Marks, SideMarks
+from crewdesk.trade.cuts.board_end import BoardEnd
+from crewdesk.trade.cuts.bottom_cut import BottomCut
+from crewdesk.trade.cuts.cleat import CleatCut
+from crewdesk.trade.cuts.mark import Mark
+from crewdesk.trade.cuts.side_board import EndCut, Side, SideCut, ends_left_to_right
+from crewdesk.trade.cuts.skew import BACK_BEVEL
+from crewdesk.trade.length import Length
+
+NO_SLANT_KNOWN = "slant not known: read the square at each wall"
+
+
+def mark_list(
+    made: Marks, key: str, within: Mapping[str, Length] | None = None
+) -> tuple[Mark, ...]:
+    """Return a piece's marks in the order they are read; `key` is the piece's, `within` how
+    far marks can be off, in inches, by their ids."""
+    if isinstance(made, SideMarks):
+        found = _side(made, "A" if key == "A" else "B")
+    elif isinstance(made, BottomMarks):
+        found = _flat_board(made)
+    else:
+        found = _cleats(made)
+    off = within or {}
+    return tuple(one._replace(within=off.get(one.id)) for one in found)
+
+
+def _side(made: SideMarks, side: Side) -> Iterator[Mark]:
+    sloped_top = made.top_joint == "scribed"
+    at = "at the show face" if sloped_top else ""
+    yield Mark("height", "side width", made.height, at=at, row="section", large=True)
+    if made.cleat_line is not None:
+        yield Mark(
+            "cleat_line", "cleat line", made.cleat_line, at="up the inside", row="section",
+            large=True,
+        )  # fmt: skip
+    if made.bottom_joint == "mitre":
+        yield Mark(
+            "bottom_edge", "bottom edge mitered, blade", deg=float(made.blade), row="section",
+            large=True,
+        )  # fmt: skip
+    if made.top_joint == "mitre":
+        yield Mark(
+            "top_edge", "top edge mitered, blade", deg=float(made.top_blade), row="section",
+            large=True,
+        )  # fmt: skip
+    elif sloped_top:
+        yield Mark(
+            "back_height", "top edge along the ridge: width at the back", made.back_height, "up",
+            deg=float(made.top_blade), row="top edge", large=True,
+        )  # fmt: skip
+    if made.cut is not None:
+        yield from _side_cut(made, made.cut, side)
+
+
+def _side_cut(made: SideMarks, cut: SideCut, side: Side) -> Iterator[Mark]:
+    yield Mark(
+        "bottom_length", "bottom edge", cut.bottom_length, "down", row="lengths", feeds="run",
+        large=True,
+    )  # fmt: skip
+    yield Mark("top_length", "top edge", cut.top_length, "down", row="lengths", large=True)
+    yield Mark("blank", "blank", cut.blank, "up", row="lengths", large=True)
+    ends = (cut.end1, cut.end2)
+    for seen, end in zip(("left", "right"), ends_left_to_right(side), strict=True):
+        yield end_mark(ends[end - 1], seen, end)
+    for seen, end in zip(("left", "right"), ends_left_to_right(side), strict=True):
+        if (relief := made.reliefs[end - 1]) is not None:
+            yield Mark(
+                f"relief{end}", f"{seen} end, back", relief.by, "up",
+                at="or more off the back face", deg=relief.deg, row=f"relief{end}", end=end,
+                note=_relief_note(relief),
+            )  # fmt: skip
+
+
+def _relief_note(relief: BackRelief) -> str:
+    if relief.compound:
+        return "the show face has more room; or cut the end with the compound setting"
+    clears = relief.deg <= BACK_BEVEL
+    usual = f"{float(BACK_BEVEL):g}\u00b0 back bevel"
+    how = f"the usual {usual} clears it" if clears else f"more than the usual {usual} takes"
+    return f"the show face has more room; {how}; pare the lowest inch too"
+
+
+def end_mark(end: EndCut, seen: str, number: int) -> Mark:
+    """Return the mark at one end of a side: how far its top goes off the square line drawn
+    through the bottom corner."""
+    row = f"end{number}"
+    if end.offset == 0:
+        return Mark(row, seen, end=number, row=row, feeds=row, note="square", large=True)
+    back = end.offset > 0
+    return Mark(
+        row,
+        f"{seen} end, top",
+        end.offset if back else -end.offset,
+        at="back from the square line" if back else "out past the square line",
+        deg=abs(end.angle_deg),
+        row=row,
+        feeds=row,
+        end=number,
+        large=True,
+    )
+
+
+def _flat_board(made: BottomMarks) -> Iterator[Mark]:
+    face = "outer face" if made.top else "show face"
+    scribed = made.joints[1] == "scribed"
+    note = "with stock to scribe to the wall" if scribed else ""
+    yield Mark("width", f"{face} width", made.width, "down", note=note, row="section", large=True)
+    if made.back_width != made.width:
+        yield Mark("back_width", "back width", made.back_width, "down", row="section", large=True)
+    yield _edges(made)
+    if made.tilt:
+        lower = "A" if made.tilt > 0 else "B"
+        yield Mark(
+            "tilt", "lies tilted", deg=abs(made.tilt), row="tilt",
+            note=f"edge {lower} lower; its flat is square to its own show face",
+        )  # fmt: skip
+    if made.cut is not None:
+        yield from _lengths(made, made.cut)
+        first, second = made.cut.ends
+        if first._replace(end=2) == second and first.known and first.longer is None:
+            yield _board_end(first)._replace(id="cuts", name="both ends:", end=0, row="cuts")
+        else:
+            yield _board_end(first)
+            yield _board_end(second)
+
+
+def _edges(made: BottomMarks) -> Mark:
+    first, second = made.joints
+    if first == "mitre":
+        return Mark("edges", "both edges mitered, blade", deg=float(made.bevel), row="edges")
+    if first != "relief" or made.bevel == 0:
+        return Mark("edges", "edges square", row="edges")
+    both = "edge A" if second == "scribed" else "both edges"
+    flat = "to a knife edge at the show face" if made.flat == 0 else ""
+    return Mark(
+        "edges", f"relief bevel on {both},", made.flat if made.flat else None,
+        at="left flat" if made.flat else "", deg=float(made.bevel), row="edges", note=flat,
+    )  # fmt: skip
+
+
+def _lengths(made: BottomMarks, cut: BottomCut) -> Iterator[Mark]:
+    own = "your own length" if made.own else ""
+    if cut.edge_a == cut.edge_b and not any(end.offset for end in cut.ends):
+        edges = [("edge_a", "back_a", "length", cut.edge_a, cut.back_a)]
+    else:
+        edges = [
+            ("edge_a", "back_a", "edge A", cut.edge_a, cut.back_a),
+            ("edge_b", "back_b", "edge B", cut.edge_b, cut.back_b),
+        ]
+    for id_, back_id, name, edge, back in edges:
+        feeds = "opening" if id_ == "edge_a" else "edge_b"
+        yield Mark(id_, name, edge, "down", note=own, row=id_, feeds=feeds, large=True)
+        if back != edge:
+            yield Mark(
+                back_id,
+                f"back{name.removeprefix('length').removeprefix('edge')}".strip() + " length",
+                back,
+                "down",
+                row=id_,
+                large=True,
+            )
+
+
+def _board_end(end: BoardEnd) -> Mark:
+    """One end of a board that lies flat: its slant, then how it is cut."""
+    id_ = f"cut{end.end}"
+    if end.joint == "bevel":
+        how = f"one cut along the wall, blade at {end.blade_deg:.2f}\u00b0, show face longer"
+    elif end.joint == "relief":
+        how = f"cut to length, then the same relief, blade at {end.blade_deg:g}\u00b0"
+    else:
+        how = "blade square"
+    if not end.known:
+        return Mark(id_, f"end {end.end}:", row=id_, end=end.end, note=f"{NO_SLANT_KNOWN}; {how}")
+    if end.longer is None:
+        return Mark(id_, f"end {end.end}:", row=id_, end=end.end, note=how)
+    assert end.offset is not None
+    assert end.miter_deg is not None
+    return Mark(
+        id_, f"end {end.end}: edge {end.longer} runs past by",
+        end.offset if end.offset > 0 else -end.offset, deg=end.miter_deg,
+        row=id_, end=end.end, note=how, large=True,
+    )  # fmt: skip
+
+
+def _cleats(made: CleatMarks) -> Iterator[Mark]:
+    for one in made.cleats:
+        yield from _cleat(one)
+
+
+def _cleat(one: CleatCut) -> Iterator[Mark]:
+    where = "the wall" if one.on == "wall" else f"side {one.on}"
+    row = f"cleat {one.on}"
+    at = "level with the cleat on side A" if one.on == "wall" else "up the inside"
+    yield Mark(f"line_{one.on}", f"on {where}: lower edge", one.line, at=at, row=row, large=True)
+    if one.length is not None:
+        yield Mark(f"length_{one.on}", "length", one.length, "down", row=row, large=True)
+    if one.start is not None:
+        past = one.start < 0
+        yield Mark(
+            f"start_{one.on}",
+            f"on {where}: starts",
+            -one.start if past else one.start,
+            "down" if past else "up",
+            at=f"{'out past' if past else 'from'} the bottom corner at end 1",
+            row=row,
+        )

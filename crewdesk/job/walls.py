@@ -1,0 +1,77 @@
+"""Where a beam's two walls are, as its sides' readings and the square tell."""
+
+import math
+from collections.abc import Mapping
+from fractions import Fraction
+
+from crewdesk.job.beam import Beam
+from crewdesk.job.piece import Piece
+from crewdesk.job.readings import ENDS, Reading
+from crewdesk.trade.cuts.board_end import WallAt
+from crewdesk.trade.cuts.side_board import End
+from crewdesk.trade.cuts.sloped_side import SlopeEnd, end_ratio, lean_ratio
+from crewdesk.trade.length import Length
+
+BOTH: tuple[End, End] = (1, 2)
+_NONE = Fraction(0)
+
+
+def slope_end(beam: Beam, end: int) -> SlopeEnd:
+    """Return whether an end of a sloped beam is its low or its high one."""
+    return "low" if beam.low == end else "high"
+
+
+def wall_ratio(
+    beam: Beam, piece: Piece, end: int, typed: Mapping[str, Reading] | None = None
+) -> Length | None:
+    """Return how far the wall at an end comes in per inch up a side, square to its bottom
+    edge; None where that end was not measured. On a slope a plumb wall comes in by the
+    pitch at the low end and goes away by it at the high end. Raises `Refusal`."""
+    (read,) = piece.read((ENDS[end - 1],), typed)
+    if read is None:
+        return None
+    lean = lean_ratio(read.end)
+    if beam.ceiling != "sloped" or beam.pitch is None:
+        return lean
+    return end_ratio(beam.pitch, lean, slope_end(beam, end))
+
+
+def comes_in(beam: Beam, end: int) -> Length:
+    """Return the most that the wall at an end comes in per inch up, over both sides; a wall
+    that was not measured counts as plumb. Raises `Refusal`."""
+    sides = [one for one in beam.pieces.values() if one.kind == "side"]
+    known = [one for side in sides if (one := wall_ratio(beam, side, end)) is not None]
+    if known:
+        return max(known)
+    if beam.ceiling == "sloped" and beam.pitch is not None:
+        return end_ratio(beam.pitch, _NONE, slope_end(beam, end))
+    return _NONE
+
+
+def skew_at(
+    beam: Beam, end: int, typed: Mapping[str, Reading] | None = None, piece: Piece | None = None
+) -> Length | None:
+    """Return how much farther side A reaches per inch across at an end, along the beam; None
+    where no square was held there.
+
+    On a slope of angle h the wall's plane, normal (1, s, -a), meets the board along a line
+    whose tangent off square is s / (cos h - a sin h), h negative at the high end.
+    """
+    square = beam.pair.square(end)
+    if square is None:
+        return None
+    skew = square.reading.ratio
+    if beam.ceiling != "sloped" or beam.pitch is None or not skew:
+        return skew
+    sides = [piece] if piece else [one for one in beam.pieces.values() if one.kind == "side"]
+    reads = [read for one in sides for read in one.read((ENDS[end - 1],), typed) if read]
+    lean = sum((lean_ratio(one.end) for one in reads), _NONE) / max(1, len(reads))
+    low = slope_end(beam, end) == "low"
+    slope = math.radians(beam.pitch.degrees if low else -beam.pitch.degrees)
+    return float(skew) / (math.cos(slope) - float(lean) * math.sin(slope))
+
+
+def walls_of(beam: Beam) -> tuple[WallAt, WallAt]:
+    """Return both walls as the bottom board meets them. Raises `Refusal`."""
+    first, second = (WallAt(comes_in(beam, end), skew_at(beam, end)) for end in BOTH)
+    return first, second

@@ -1,0 +1,155 @@
+"""The ends of a board that lies flat between two walls: bottom boards and top boards.
+
+Seen in the board's own frame: x along it, y across it from edge A to edge B, and into
+its thickness from the show face to the back. A wall's plane meets the show face along a
+line that may be out of square, and may come in toward the board behind that face.
+"""
+
+import math
+from collections.abc import Sequence
+from fractions import Fraction
+from typing import Literal, NamedTuple
+
+from crewdesk.trade.angle import arctangent, tangent, times
+from crewdesk.trade.cuts.side_board import End, Side
+from crewdesk.trade.length import SIXTY_FOURTH, Length, exact
+
+EndJoint = Literal["relief", "bevel", "square"]
+OPEN_AT_MOST = SIXTY_FOURTH
+"""A square edge may stand this far off the wall at the show face, in inches, before the
+end is beveled instead (common practice, no source)."""
+
+
+class WallAt(NamedTuple):
+    """The wall at one end of a board.
+
+    `comes_in` is how far the wall comes in toward the board per inch behind its show face
+    (negative where it goes away); `skew` how much farther edge A reaches than edge B per
+    inch across, None where no square was read there.
+    """
+
+    comes_in: Length = Fraction(0)
+    skew: Length | None = None
+
+
+PLUMB_WALL = WallAt()
+
+
+class EdgeProfile(NamedTuple):
+    """How a square edge of a board is shaped, in inches: `flat` left square at the show
+    face, then a `bevel` in degrees through the rest of its `thickness`; square throughout
+    where the flat is the thickness."""
+
+    thickness: Fraction
+    flat: Fraction
+    bevel: Fraction = Fraction(0)
+
+    @property
+    def relief(self) -> Length:
+        """What the bevel takes off the back, in inches: (thickness - flat) x tan(bevel)."""
+        return times(self.thickness - self.flat, tangent(self.bevel))
+
+    def need(self, comes_in: Length) -> Length:
+        """Return how far a wall coming in by `comes_in` per inch would enter this edge, in
+        inches, if its show face touched the wall: at the top of the flat, or at the back."""
+        if comes_in <= 0:
+            return Fraction(0)
+        at_flat, at_back = comes_in * self.flat, comes_in * self.thickness
+        return max(at_flat, exact(at_back) - exact(self.relief))
+
+
+class BoardEnd(NamedTuple):
+    """How one end of a board is cut.
+
+    `offset` is how far edge A runs past edge B at this end, in inches along the board
+    (negative: edge B past edge A), and `miter_deg` that cut off square; both None where
+    the board's edges differ and no square tells which end has the slant. `joint`:
+    "relief" leaves `flat` square at the show face and tilts the rest by `blade_deg`;
+    "bevel" is one cut tilted by `blade_deg` through the show face's corner; "square" is
+    neither. `back_short` is how much shorter the back is than the show face here, in
+    inches along the board.
+    """
+
+    end: End
+    offset: Length | None
+    miter_deg: float | None
+    joint: EndJoint
+    blade_deg: float
+    flat: Length
+    back_short: Length
+
+    @property
+    def known(self) -> bool:
+        """Whether the slant of this end is known."""
+        return self.offset is not None
+
+    @property
+    def longer(self) -> Side | None:
+        """Which edge runs past the other at this end; None where neither does."""
+        if not self.offset:
+            return None
+        return "A" if self.offset > 0 else "B"
+
+
+def end_need(profile: EdgeProfile, wall: WallAt) -> Length:
+    """Return how much an end gives up of its reading, in inches: nothing where it is beveled."""
+    need = profile.need(wall.comes_in)
+    return need if need <= OPEN_AT_MOST else Fraction(0)
+
+
+def board_ends(
+    profile: EdgeProfile,
+    width: Length,
+    edges: tuple[Length, Length],
+    walls: Sequence[WallAt],
+) -> tuple[BoardEnd, BoardEnd]:
+    """Return both ends of a board `width` inches wide whose edges A and B are that long.
+
+    The slants must add up to the edges' difference, so what the squares leave over is
+    shared by both ends, or goes to the end without a square. Without any square the slants
+    are unknown unless the edges are equal.
+    """
+    difference = edges[0] - edges[1]
+    offsets = _offsets(difference, width, walls[0].skew, walls[1].skew)
+    first, second = (
+        _end(profile, width, end, wall, offset)
+        for end, wall, offset in zip((1, 2), walls, offsets, strict=True)
+    )
+    return first, second
+
+
+def _offsets(
+    difference: Length, width: Length, first: Length | None, second: Length | None
+) -> tuple[Length | None, Length | None]:
+    if first is None and second is None:
+        return (None, None) if difference else (Fraction(0), Fraction(0))
+    if second is None:
+        assert first is not None
+        return first * width, difference - first * width
+    if first is None:
+        return difference - second * width, second * width
+    share = (difference - (first + second) * width) / 2
+    return first * width + share, second * width + share
+
+
+def _end(
+    profile: EdgeProfile, width: Length, end: int, wall: WallAt, offset: Length | None
+) -> BoardEnd:
+    """One end; the blade's tilt of a bevel is the angle between the wall's plane and the
+    board's thickness, asin(c / sqrt(1 + s^2 + c^2)) for a plane x = s y + c z."""
+    number: End = 1 if end == 1 else 2
+    slant = None if offset is None else float(offset / width)
+    miter = None if slant is None else math.degrees(math.atan(abs(slant)))
+    along = 1.0 if slant is None else math.sqrt(1 + slant * slant)
+    if profile.need(wall.comes_in) > OPEN_AT_MOST:
+        c = float(wall.comes_in)
+        blade = math.degrees(math.asin(c / math.sqrt(along * along + c * c)))
+        if not slant:
+            blade = arctangent(wall.comes_in)
+        return BoardEnd(
+            number, offset, miter, "bevel", blade, Fraction(0), wall.comes_in * profile.thickness
+        )
+    if profile.bevel == 0 or profile.flat == profile.thickness:
+        return BoardEnd(number, offset, miter, "square", 0.0, profile.thickness, Fraction(0))
+    short = profile.relief if not slant else float(profile.relief) * along
+    return BoardEnd(number, offset, miter, "relief", float(profile.bevel), profile.flat, short)

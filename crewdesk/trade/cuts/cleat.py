@@ -1,0 +1,56 @@
+"""A cleat's place and length on the back of a side, clear of the walls and the bevels."""
+
+from fractions import Fraction
+from typing import NamedTuple
+
+from crewdesk.trade.angle import tangent
+from crewdesk.trade.cuts.side_board import Side, SideCut
+from crewdesk.trade.length import Length
+
+CLEARANCE = Fraction(1, 16)
+"""What a cleat stays off at each end, in inches (common practice, no source)."""
+
+
+class CleatCut(NamedTuple):
+    """A cleat, in inches.
+
+    `line` is its lower edge up from the side's bottom edge, `projection` how far it stands
+    off the side, `height` how far it goes up. It starts `start` from the side's bottom
+    corner at end 1, measured along the bottom edge, and is `length` long; both None until
+    the side is measured.
+    """
+
+    on: str
+    line: Length
+    projection: Fraction
+    height: Fraction
+    start: Length | None = None
+    length: Length | None = None
+
+
+def cleat_span(
+    cut: SideCut,
+    side: Side,
+    line: Length,
+    projection: Fraction,
+    height: Fraction,
+    thickness: Fraction,
+    back_bevel: Fraction,
+    skews: tuple[Length, Length],
+) -> tuple[Length, Length]:
+    """Return where a cleat starts from end 1's bottom corner, and its length, in inches.
+
+    At each end it stays inside the side's end at the worst of its own two heights (the cut
+    moves by offset / side width per inch up), inside the back bevel there, thickness x
+    tan(`back_bevel`), and off a wall whose line comes in behind the show face by its skew
+    over thickness + projection; and `CLEARANCE` inside that. `skews` are how much farther
+    side A reaches per inch across at end 1 and end 2.
+    """
+    bevel = thickness * tangent(back_bevel)
+    taken = []
+    for end, skew in zip((cut.end1, cut.end2), skews, strict=True):
+        rate = end.offset / cut.height
+        behind = skew if side == "A" else -skew
+        face = max(rate * line, rate * (line + height))
+        taken.append(face + max(bevel, behind * (thickness + projection)) + CLEARANCE)
+    return taken[0], cut.bottom_length - taken[0] - taken[1]
