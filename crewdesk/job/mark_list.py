@@ -160,14 +160,7 @@ def _lengths(made: BottomMarks, cut: BottomCut) -> Iterator[Mark]:
         feeds = "opening" if id_ == "edge_a" else "edge_b"
         yield Mark(id_, name, edge, "down", note=own, row=id_, feeds=feeds, large=True)
         if back != edge:
-            yield Mark(
-                back_id,
-                f"back{name.removeprefix('length').removeprefix('edge')}".strip() + " length",
-                back,
-                "down",
-                row=id_,
-                large=True,
-            )
+            yield Mark(back_id, f"{name} at the back", back, "down", row=id_, large=True)
 
 
 def _board_end(end: BoardEnd) -> Mark:
