@@ -15,7 +15,7 @@ from crewdesk.trade.cuts.side_board import EndCut, Side, SideCut, ends_left_to_r
 from crewdesk.trade.cuts.skew import BACK_BEVEL
 from crewdesk.trade.length import Length
 
-NO_SLANT_KNOWN = "slant not known: read the square at each wall"
+NO_SLANT_KNOWN = "slant not known, read the square at each wall"
 
 
 def mark_list(
@@ -126,7 +126,7 @@ def _flat_board(made: BottomMarks) -> Iterator[Mark]:
     if made.cut is not None:
         yield from _lengths(made, made.cut)
         first, second = made.cut.ends
-        if first._replace(end=2) == second and first.known and first.longer is None:
+        if first._replace(end=2) == second and first.longer is None:
             yield _board_end(first)._replace(id="cuts", name="both ends:", end=0, row="cuts")
         else:
             yield _board_end(first)
@@ -169,7 +169,7 @@ def _board_end(end: BoardEnd) -> Mark:
     if end.joint == "bevel":
         how = f"one cut along the wall, blade at {end.blade_deg:.2f}\u00b0, show face longer"
     elif end.joint == "relief":
-        how = f"cut to length, then the same relief, blade at {end.blade_deg:g}\u00b0"
+        how = "cut to length, then relief as on the edges"
     else:
         how = "blade square"
     if not end.known:

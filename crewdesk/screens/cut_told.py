@@ -12,7 +12,6 @@ from crewdesk.job.readings import Reading
 from crewdesk.job.sentences import sentence
 from crewdesk.paper.board_marks import mark_words, rows_of
 from crewdesk.paper.cutlist import wall
-from crewdesk.paper.lengths import with_unit
 from crewdesk.paper.plain import plain
 from crewdesk.paper.plan_told import plan_lines
 from crewdesk.paper.sure_told import sure_cautions, sure_line
@@ -87,8 +86,6 @@ def _lines(beam: Beam, piece: Piece, made: Marks, step: Step) -> Iterator[Parts]
             parts += [(figure, _VALUE), (feet, _LABEL), (f" {rest}" if rest else "", _LABEL)]
         yield parts
     if isinstance(made, BottomMarks) and made.cut is not None:
-        if not made.own and not made.top:
-            yield [(f"the reading less {with_unit(beam.section.undercut, step)} or more", _LABEL)]
         for told in made.cut.cautions:
             yield [(f"! {plain(sentence(told))}", "$override")]
 
