@@ -9,8 +9,7 @@ from crewdesk.job.readings import fraction
 from crewdesk.job.record import Record
 from crewdesk.job.side_cuts import side_cut_of
 from crewdesk.job.walls import BOTH, skew_at
-from crewdesk.trade.cuts.cleat import CLEARANCE, CleatCut, cleat_span
-from crewdesk.trade.cuts.profile import CLEAT
+from crewdesk.trade.cuts.cleat import CLEARANCE, CLEAT, CleatCut, cleat_span
 from crewdesk.trade.cuts.side_board import Side
 from crewdesk.trade.cuts.skew import BACK_BEVEL
 from crewdesk.trade.length import Length, exact

@@ -126,11 +126,21 @@ def _flat_board(made: BottomMarks) -> Iterator[Mark]:
     if made.cut is not None:
         yield from _lengths(made, made.cut)
         first, second = made.cut.ends
+        if _as_the_edges(made):
+            return
         if first._replace(end=2) == second and first.longer is None:
             yield _board_end(first)._replace(id="cuts", name="both ends:", end=0, row="cuts")
         else:
             yield _board_end(first)
             yield _board_end(second)
+
+
+def _as_the_edges(made: BottomMarks) -> bool:
+    """Whether both ends are square to the board and relieved just as its edges are."""
+    ends = () if made.cut is None else made.cut.ends
+    return bool(ends) and all(
+        end.known and end.longer is None and end.joint == "relief" for end in ends
+    )
 
 
 def _edges(made: BottomMarks) -> Mark:
@@ -140,6 +150,7 @@ def _edges(made: BottomMarks) -> Mark:
     if first != "relief" or made.bevel == 0:
         return Mark("edges", "edges square", row="edges")
     both = "edge A" if second == "scribed" else "both edges"
+    both += " and both ends" if _as_the_edges(made) else ""
     flat = "to a knife edge at the show face" if made.flat == 0 else ""
     return Mark(
         "edges", f"relief bevel on {both},", made.flat if made.flat else None,
@@ -188,6 +199,9 @@ def _board_end(end: BoardEnd) -> Mark:
 def _cleats(made: CleatMarks) -> Iterator[Mark]:
     for one in made.cleats:
         yield from _cleat(one)
+    starts = [one for one in made.cleats if one.start is not None]
+    for one in starts:
+        yield _cleat_start(one, last=one is starts[-1])
 
 
 def _cleat(one: CleatCut) -> Iterator[Mark]:
@@ -197,13 +211,17 @@ def _cleat(one: CleatCut) -> Iterator[Mark]:
     yield Mark(f"line_{one.on}", f"on {where}: lower edge", one.line, at=at, row=row, large=True)
     if one.length is not None:
         yield Mark(f"length_{one.on}", "length", one.length, "down", row=row, large=True)
-    if one.start is not None:
-        past = one.start < 0
-        yield Mark(
-            f"start_{one.on}",
-            f"on {where}: starts",
-            -one.start if past else one.start,
-            "down" if past else "up",
-            at=f"{'out past' if past else 'from'} the bottom corner at end 1",
-            row=row,
-        )
+
+
+def _cleat_start(one: CleatCut, *, last: bool) -> Mark:
+    assert one.start is not None
+    past = one.start < 0
+    way = "out past" if past else "in from"
+    return Mark(
+        f"start_{one.on}",
+        f"on side {one.on} it starts",
+        -one.start if past else one.start,
+        "down" if past else "up",
+        at=f"{way} the bottom corner at end 1" if last or past else way.partition(" ")[0],
+        row="starts",
+    )

@@ -13,9 +13,8 @@ from crewdesk.job.side_cuts import side_cut_of
 from crewdesk.job.walls import BOTH, skew_at
 from crewdesk.trade.angle import arctangent
 from crewdesk.trade.cuts.bottom_cut import BottomCut
-from crewdesk.trade.cuts.cleat import CleatCut
+from crewdesk.trade.cuts.cleat import CLEAT, CleatCut
 from crewdesk.trade.cuts.forms import FormBoard, Joint
-from crewdesk.trade.cuts.profile import CLEAT
 from crewdesk.trade.cuts.side_board import Side, SideCut
 from crewdesk.trade.length import Length
 

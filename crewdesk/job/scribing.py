@@ -1,10 +1,11 @@
 """The scribe of a beam: from the ceiling's reading to the scriber's setting and the marks."""
 
+import math
 from collections.abc import Sequence
-from dataclasses import replace
 from datetime import datetime
 from fractions import Fraction
 
+from crewdesk.errors import BadInput
 from crewdesk.job.beam import Beam
 from crewdesk.job.change import Change
 from crewdesk.job.pair import CeilingRead, edit_pair
@@ -12,17 +13,18 @@ from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
 from crewdesk.trade.cuts.ceiling import NEAR_END, Scribe, scribe
 from crewdesk.trade.cuts.station import Station
-from crewdesk.trade.length import nearest
+from crewdesk.trade.length import nearest, show_length
 from crewdesk.trade.read_length import read_off
 from crewdesk.trade.refusal import Refusal
 
 
 def scribe_of(beam: Beam, typed: Sequence[Station] | None = None) -> Scribe | None:
-    """The scribe of a beam's pair, or None until its ceiling was read.
+    """Return the scribe of a beam's pair, or None until its ceiling was measured.
 
-    Where side B is the higher by d, its ceiling counts as d lower, so that both bottom
-    edges come level; its finished heights are then d more. A beam with one side along a
-    wall is read over that side alone: both heights of a station are then the same.
+    Both bottom edges come level, or along a ridge as far apart as their drops from the ridge
+    are wanted. A beam with one side along a wall is measured over that side alone: both
+    heights of a station are then the same. On a slope heights are square to it, over a laser
+    line parallel to it.
 
     `typed` stands in for the record's stations, so that it can be seen before anything
     is saved. Raises `Refusal` where the stations make no scribe.
@@ -33,14 +35,36 @@ def scribe_of(beam: Beam, typed: Sequence[Station] | None = None) -> Scribe | No
         typed = beam.pair.ceiling.stations
     else:
         _reach_both_ends(beam, typed)
-    higher = beam.height("B") - beam.height("A") if "B" in beam.pieces else Fraction(0)
-    lowered = tuple(one._replace(height_b=one.height_b - higher) for one in typed)
-    made = scribe(lowered, beam.height("A"), drop=beam.drop)
-    marks = tuple(
-        replace(mark, finished_height=mark.finished_height + (higher if mark.side == "B" else 0))
-        for mark in made.marks
+    _not_the_slope_itself(beam, typed)
+    if "B" not in beam.pieces:
+        return scribe(tuple(typed), beam.height("A"), drop=beam.drop)
+    drop_b = beam.height_b if beam.form.id == "ridge" else None
+    return scribe(
+        tuple(typed),
+        beam.height("A"),
+        drop=beam.drop,
+        height_b=beam.height("B"),
+        b_lower=Fraction(0) if drop_b is None else drop_b - beam.section.height,
     )
-    return replace(made, marks=marks)
+
+
+def _not_the_slope_itself(beam: Beam, stations: Sequence[Station]) -> None:
+    """Raise `BadInput` where the heights over a sloped beam climb as its slope does: a level
+    laser line measures the slope, not what the ceiling is off it."""
+    if beam.ceiling != "sloped" or beam.pitch is None or len(stations) < 2:
+        return
+    first, last = stations[0], stations[-1]
+    up = last.height_a + last.height_b - first.height_a - first.height_b
+    climb = float(up) / 2 * (1 if beam.low == 1 else -1)
+    slope = float(last.at - first.at) * math.sin(math.radians(beam.pitch.degrees))
+    if slope > 0 and climb > slope / 2:
+        raise BadInput(
+            f"The heights over {beam.label} climb {show_length(Fraction(climb))} in toward its "
+            "upper end, as the slope does, so the laser line was level. Set the line parallel to "
+            "the slope: mark the same distance below the ceiling at both ends, tilt the laser to "
+            "both marks, and measure up from it, square to the slope.",
+            field="ceiling",
+        )
 
 
 def _longest_run(beam: Beam) -> Fraction | None:

@@ -13,6 +13,8 @@ from crewdesk.job.marks import Marks, marks
 from crewdesk.job.piece import NAME_OF, Piece
 from crewdesk.job.readings import ENDS, NAMES, OF_KIND
 from crewdesk.job.record import Record
+from crewdesk.job.refused import said
+from crewdesk.job.scribing import scribe_of
 from crewdesk.job.sentences import sentence
 from crewdesk.job.take import asked_for
 from crewdesk.paper.board_marks import lines_of, values_of
@@ -22,10 +24,12 @@ from crewdesk.paper.lengths import length_json, with_unit
 from crewdesk.paper.noted import Noted, blocked, noted_of, overridden, skipped
 from crewdesk.paper.plain import plain
 from crewdesk.paper.plan_told import plan_lines
+from crewdesk.paper.scribe_told import scribe_json
 from crewdesk.paper.sheet import Sheet, heading, job_values
 from crewdesk.paper.splices_told import splice_json, splice_told
 from crewdesk.paper.sure_told import sure_line
-from crewdesk.trade.length import Step
+from crewdesk.trade.cuts.ceiling import Scribe
+from crewdesk.trade.length import Step, show_length
 from crewdesk.trade.refusal import Refusal
 
 _MARGIN = 10
@@ -63,10 +67,11 @@ def _beam_lines(record: Record, beam: Beam) -> list[str]:
     step = record.job.step
     end1, end2 = (wall(beam, end) for end in (1, 2))
     lines = [
-        f"{plain(beam.label)}: {with_unit(beam.section.width, step)} wide, "
-        f"{with_unit(beam.section.height, step)} high, from {end1} to {end2}",
+        f"{plain(beam.label)}: {size_of(beam, step)}, from {end1} to {end2}",
         *(f"  ! {one}" for one in _cautions(beam)),
     ]
+    if beam.pair.ceiling is not None:
+        lines.append(f"  {'scribe':<{_MARGIN - 2}}{scribe_line(beam, step)}")
     for piece in beam.pieces.values():
         told = piece_lines(record, beam, piece)
         lines += [
@@ -76,6 +81,7 @@ def _beam_lines(record: Record, beam: Beam) -> list[str]:
 
 
 def _beam_values(record: Record, beam: Beam) -> dict[str, Any]:
+    made = _scribed(beam)[0]
     return {
         "name": beam.name,
         "room": beam.room,
@@ -83,12 +89,49 @@ def _beam_values(record: Record, beam: Beam) -> dict[str, Any]:
         "ceiling": beam.ceiling,
         "cautions": _cautions(beam),
         "section": _section(beam, record.job.step),
+        "scribe": None if made is None else scribe_json(beam, made, record.job.step),
         "pieces": [_piece_values(record, beam, piece) for piece in beam.pieces.values()],
     }
 
 
 def _cautions(beam: Beam) -> list[str]:
     return [NO_PITCH] if beam.ceiling == "sloped" and beam.pitch is None else []
+
+
+def size_of(beam: Beam, step: Step) -> str:
+    """Return a beam's width and how deep it is, and what that depth is: along a ridge the
+    drops from the ridge to the bottom edges."""
+    wide = f"{with_unit(beam.section.width, step)} wide"
+    high, other = beam.section.height, beam.height_b
+    if beam.form.id == "ridge":
+        drops = with_unit(high, step)
+        if other and other != high:
+            drops = f"side A {drops}, side B {with_unit(other, step)}"
+        return f"{wide}, drop from the ridge {drops}"
+    if beam.form.id == "uneven" and other:
+        sides = f"side A {with_unit(high, step)}, side B {with_unit(other, step)}"
+        return f"{wide}, {sides} deep"
+    return f"{wide}, {with_unit(high, step)} deep"
+
+
+def _scribed(beam: Beam) -> tuple[Scribe | None, str]:
+    """The scribe of a beam, or why it can't be made."""
+    try:
+        return scribe_of(beam), ""
+    except Refusal as refusal:
+        return None, said(refusal)
+
+
+def scribe_line(beam: Beam, step: Step) -> str:
+    """Return what the ceiling's readings ask of both sides, in one line."""
+    made, why = _scribed(beam)
+    if made is None:
+        return f"! {plain(why)}"
+    shown = show_length(made.setting, step, way="up")
+    return (
+        f"set the scriber to {shown if step.mm else f'{shown} in'} for both sides; "
+        f"the narrower one finishes {with_unit(made.lowest_drop, step)} wide"
+    )
 
 
 def wall(beam: Beam, end: int) -> str:

@@ -1,9 +1,11 @@
 """The scribe of a pair in lines."""
 
 from fractions import Fraction
+from typing import Any
 
+from crewdesk.job.beam import Beam
 from crewdesk.job.sentences import sentence
-from crewdesk.paper.lengths import with_unit
+from crewdesk.paper.lengths import length_json, with_unit
 from crewdesk.trade.cuts.ceiling import SIDES, Scribe
 from crewdesk.trade.cuts.sureness import ceiling_off
 from crewdesk.trade.length import SIXTY_FOURTH, Step, mixed, rounded_up, show_length
@@ -23,6 +25,28 @@ def scribe_lines(made: Scribe, step: Step) -> list[str]:
     lines.append(f"a gap and the setting are off by at most {off} in, read with the laser")
     lines.append(f"lowest finished side {with_unit(made.lowest_drop, step)}")
     return lines
+
+
+def scribe_json(beam: Beam, made: Scribe, step: Step) -> dict[str, Any]:
+    """Return a scribe as JSON; the setting rounded up, so that the line reaches the ceiling."""
+    return {
+        "setting": {
+            "exact": str(made.setting),
+            "shown": show_length(made.setting, step, way="up"),
+        },
+        "reads_from": "slope" if beam.ceiling == "sloped" else "level",
+        "lowest_drop": length_json(made.lowest_drop, step),
+        "marks": [
+            {
+                "side": mark.side,
+                "at": length_json(mark.at, step),
+                "gap": length_json(mark.gap, step),
+                "cut_depth": length_json(mark.cut_depth, step),
+                "finished_height": length_json(mark.finished_height, step),
+            }
+            for mark in made.marks
+        ],
+    }
 
 
 def caution_lines(made: Scribe) -> list[str]:

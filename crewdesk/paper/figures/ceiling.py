@@ -97,5 +97,5 @@ def _values(made: Scribe) -> dict[str, object]:
         ],
         "lowest_drop": length_json(made.lowest_drop),
         "meets_drop": made.meets_drop,
-        "scribed_alone": {name: length_json(value) for name, value in vars(made.alone).items()},
+        "scribed_alone": {name: length_json(value) for name, value in made.alone._asdict().items()},
     }

@@ -12,8 +12,7 @@ from crewdesk.job.beam import Beam
 from crewdesk.job.marks import BottomMarks, SideMarks
 from crewdesk.job.piece import Piece
 from crewdesk.job.record import Record
-from crewdesk.paper.cutlist import NO_PITCH, PieceTold, piece_told, wall
-from crewdesk.paper.lengths import with_unit
+from crewdesk.paper.cutlist import NO_PITCH, PieceTold, piece_told, scribe_line, size_of, wall
 from crewdesk.paper.plain import plain
 from crewdesk.paper.taped.board_figures import figures_of, words_of
 from crewdesk.paper.taped.board_scale import BoardScale, board_scale
@@ -46,6 +45,7 @@ class Fit:
 FITS = (
     Fit(TYPE, 46, True),
     Fit(TYPE, 24, True),
+    Fit(TYPE, 16, True),
     Fit(TYPE.times(0.93), 22, True),
     Fit(TYPE.times(0.86), 20, True),
     Fit(TYPE.times(0.78), 16, True),
@@ -91,16 +91,15 @@ def beam_block(pages: Pages, record: Record, beam: Beam, fit: Fit) -> Block:
 
 
 def _head(pages: Pages, beam: Beam, step: Step, size: TypeSizes) -> list[Strip]:
-    about = (
-        f"{with_unit(beam.section.width, step)} wide, {with_unit(beam.section.height, step)} high, "
-        f"from {wall(beam, 1)} to {wall(beam, 2)}"
-    )
+    about = f"{size_of(beam, step)}, from {wall(beam, 1)} to {wall(beam, 2)}"
     head = [
         lines_strip(pages, beam.label, size.head, bold=True),
         lines_strip(pages, about, size.word),
     ]
     if beam.ceiling == "sloped" and beam.pitch is None:
         head.append(lines_strip(pages, NO_PITCH, size.word, first="!"))
+    if beam.pair.ceiling is not None:
+        head.append(lines_strip(pages, f"Scribe: {scribe_line(beam, step)}", size.word))
     return head
 
 

@@ -6,9 +6,9 @@ touches; the scriber, set once for both, then rides the ceiling and draws its li
 down the tape.
 """
 
-from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
+from typing import NamedTuple
 
 from crewdesk.trade.cuts.caution import Caution, caution
 from crewdesk.trade.cuts.resting import Resting, resting
@@ -25,8 +25,7 @@ NEAR_END = Fraction(6)
 """A station this near an end of the beam, in inches, speaks for that end."""
 
 
-@dataclass(frozen=True)
-class StationMark:
+class StationMark(NamedTuple):
     """One side at one station, in inches: the `gap` over the top edge while the pair is
     level, what the scribe takes off there, and the side's height after it."""
 
@@ -37,8 +36,7 @@ class StationMark:
     finished_height: Fraction
 
 
-@dataclass(frozen=True)
-class Pry:
+class Pry(NamedTuple):
     """An end of a side to bring down by so many inches from where it rests."""
 
     side: Side
@@ -46,8 +44,7 @@ class Pry:
     by: Fraction
 
 
-@dataclass(frozen=True)
-class Scribe:
+class Scribe(NamedTuple):
     """The scriber's `setting` and what follows from it; lengths in inches.
 
     `marks` go side A's stations first, from end 1. `meets_drop` is None where no
@@ -75,39 +72,49 @@ def scribe(
     drop: Fraction | None = None,
     step: Fraction = DEFAULT_STEP.size,
     laser_step: Fraction = THIRTY_SECOND,
+    height_b: Fraction | None = None,
+    b_lower: Fraction = Fraction(0),
 ) -> Scribe:
-    """All marks of a pair of sides `height` inches high, from the ceiling's heights.
+    """Return all marks of a pair of sides `height` inches wide, from the ceiling's heights.
 
-    With c the ceiling's height at a station and c0 the lowest over both sides, the
-    level top edges stand at c0. So
+    `height_b` is side B's own width, where it is another, and `b_lower` how much lower than
+    side A's its bottom edge is wanted. Held so that the bottom edges are in that relation,
+    side B's top edge stands higher than side A's by d = `height_b` - `height` - `b_lower`.
+
+    With c the ceiling's height at a station, less d over side B, and c0 the lowest over both
+    sides, side A's top edge is held at c0. So
 
     - gap = c - c0, zero where the ceiling is lowest;
     - setting = (highest c - c0), rounded up to `step`, + `margin`;
     - cut depth = setting - gap, at least `margin` and, at the lowest, the setting;
-    - finished height = `height` - cut depth.
+    - finished height = the side's width - cut depth.
 
-    A bottom edge then stands at c - finished height = c0 + setting - `height`, the
-    same everywhere: straight, level, and one line for both sides. Without `length`
+    Side A's bottom edge then hangs at c - finished height = c0 + setting - `height`, the
+    same everywhere, and side B's `b_lower` below it: straight and level. Without `length`
     the last station is end 2.
 
     Raises `Refusal`: `ceiling-too-few-stations`, `ceiling-no-end-station`,
     `ceiling-stations-out-of-order`, `ceiling-station-twice`, `ceiling-station-beyond`,
     `ceiling-negative`, `ceiling-not-positive`, `ceiling-setting-over-height`.
     """
-    _checked(stations, height, margin, tape, drop, length)
+    widths = {"A": height, "B": height if height_b is None else height_b}
+    narrow = min(widths.values())
+    _checked(stations, narrow, margin, tape, drop, length)
+    higher = widths["B"] - height - b_lower
+    stations = tuple(one._replace(height_b=one.height_b - higher) for one in stations)
     span = stations[-1].at if length is None else length
     heights = [s.height(side) for side in SIDES for s in stations]
     lowest, highest = min(heights), max(heights)
     setting = rounded_up(highest - lowest, step) + margin
-    if setting >= height:
-        raise Refusal("ceiling-setting-over-height", setting=setting, height=height)
+    if setting >= narrow:
+        raise Refusal("ceiling-setting-over-height", setting=setting, height=narrow)
     marks = tuple(
         StationMark(
             side,
             s.at,
             s.height(side) - lowest,
             setting - (s.height(side) - lowest),
-            height - setting + (s.height(side) - lowest),
+            widths[side] - setting + (s.height(side) - lowest),
         )
         for side in SIDES
         for s in stations
@@ -116,7 +123,7 @@ def scribe(
     alone = scribed_alone(
         rest_a, rest_b, min(s.height_a for s in stations), min(s.height_b for s in stations)
     )
-    lowest_drop = height - setting
+    lowest_drop = narrow - setting
     meets = None if drop is None else lowest_drop >= drop
     return Scribe(
         setting,

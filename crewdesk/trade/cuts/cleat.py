@@ -7,6 +7,9 @@ from crewdesk.trade.angle import tangent
 from crewdesk.trade.cuts.side_board import Side, SideCut
 from crewdesk.trade.length import Length
 
+CLEAT = Fraction(3, 4)
+"""How far a cleat stands off its side and how high it is, in inches, where the job has no
+other rule (common practice, no source)."""
 CLEARANCE = Fraction(1, 16)
 """What a cleat stays off at each end, in inches (common practice, no source)."""
 

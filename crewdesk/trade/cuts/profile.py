@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 from fractions import Fraction
 
+from crewdesk.trade.cuts.cleat import CLEAT as CLEAT
 from crewdesk.trade.cuts.forms import TO_SCRIBE, FormBoard, against_wall, mitred, three_board
 from crewdesk.trade.cuts.section import Section, bottom_width, cleat_line
 from crewdesk.trade.length import Length, exact
@@ -10,8 +11,6 @@ from crewdesk.trade.length import Length, exact
 Point = tuple[Length, Length]
 Shape = tuple[Point, ...]
 
-CLEAT = Fraction(3, 4)
-"""Width and height of a cleat (common practice, no source)."""
 WALL = Fraction(1)
 """How much of a wall is drawn, in inches."""
 

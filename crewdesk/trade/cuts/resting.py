@@ -1,14 +1,13 @@
 """Where a straight board first touches a ceiling that isn't, when simply pushed up."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
+from typing import NamedTuple
 
 Point = tuple[Fraction, Fraction]
 
 
-@dataclass(frozen=True)
-class Resting:
+class Resting(NamedTuple):
     """The top edge as it rests: heights of the edge at end 1 and end 2, in inches over
     the laser line, and the stations it touches. `rocks` where it touches beneath its
     middle alone and can tip either way; it is then taken as near level as it will go."""

@@ -1,14 +1,13 @@
 """What goes wrong when each side of a pair is scribed by itself, not levelled to the other."""
 
-from dataclasses import dataclass
 from fractions import Fraction
+from typing import NamedTuple
 
 from crewdesk.trade.cuts.caution import Caution, caution
 from crewdesk.trade.cuts.resting import Resting
 
 
-@dataclass(frozen=True)
-class Alone:
+class Alone(NamedTuple):
     """How far out, in inches, if each side were pushed up and scribed by itself.
 
     `end1` and `end2`: between the two sides' bottom edges at each end; `along_a` and
