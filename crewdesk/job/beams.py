@@ -8,7 +8,7 @@ from typing import Any
 
 from crewdesk.job.beam import Beam, section_to_doc
 from crewdesk.job.change import ABSENT, Change, Doc, Edit, edit
-from crewdesk.job.forms import USUAL, form_of
+from crewdesk.job.forms import USUAL, check_thickness, form_of
 from crewdesk.job.other_work import other_work_named
 from crewdesk.job.record import JOB_ROW, Record
 from crewdesk.job.refused import Refused
@@ -109,6 +109,7 @@ def add_beam(
     """
     name, room = checked_name(name, "beam"), checked_name(room, "room")
     _free(record, name, room, "")
+    check_thickness(form, section or record.job.section)
     doc = {
         "name": name,
         "room": room,
@@ -133,6 +134,7 @@ def change_beam(record: Record, row: str, fields: Mapping[str, Any], now: dateti
     name = checked_name(fields.get("name", beam.name), "beam")
     room = checked_name(fields.get("room", beam.room), "room")
     _free(record, name, room, row)
+    check_thickness(fields.get("form", beam.form.id), fields.get("section", beam.section))
     pieces = _pieces_for(record, beam, fields.get("form", beam.form.id))
     return _changed(record, ("beams", row), fields, f"changed beam {beam.label}", now, pieces)
 

@@ -10,6 +10,7 @@ from fractions import Fraction
 from functools import lru_cache
 from typing import TYPE_CHECKING, NamedTuple
 
+from crewdesk.errors import BadInput
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import brief
 from crewdesk.trade.cuts.board_end import EdgeProfile
@@ -23,7 +24,7 @@ from crewdesk.trade.cuts.forms import (
 )
 from crewdesk.trade.cuts.pitch import Pitch
 from crewdesk.trade.cuts.section import Section, relief_per_edge
-from crewdesk.trade.length import exact
+from crewdesk.trade.length import exact, show_length
 from crewdesk.trade.refusal import Refusal
 
 if TYPE_CHECKING:
@@ -104,6 +105,18 @@ def boards(
     else:
         made = three_board(section, height_b if form == "uneven" else None)
     return {_KEY[board.name]: board for board in made}
+
+
+def check_thickness(form: str, section: Section) -> None:
+    """Raise `BadInput` where a mitered type's boards aren't of one thickness: their corners
+    would not close at 45 degrees."""
+    if "mitred" in form and section.side_thickness != section.bottom_thickness:
+        raise BadInput(
+            f"Mitered corners take boards of one thickness, but the sides are "
+            f"{show_length(section.side_thickness)} in and the bottom "
+            f"{show_length(section.bottom_thickness)} in. Set both to the same thickness.",
+            field="bottom_thickness",
+        )
 
 
 def _along_ridge(

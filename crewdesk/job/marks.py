@@ -7,6 +7,7 @@ from typing import NamedTuple
 from crewdesk.job.beam import Beam
 from crewdesk.job.bottoms import cut_of, top_cut_of
 from crewdesk.job.cleats import cleat_line_of, cleats_of
+from crewdesk.job.forms import check_thickness
 from crewdesk.job.piece import Piece
 from crewdesk.job.readings import Reading
 from crewdesk.job.side_cuts import side_cut_of
@@ -106,6 +107,7 @@ def marks(
     if piece.kind == "cleats":
         cleats = cleats_of(beam, projection)
         return CleatMarks(cleat_line_of(beam, "A", projection), cleats)
+    check_thickness(beam.form.id, beam.section)
     board = beam.boards[piece.key]
     if piece.kind == "side":
         return _side(beam, piece, board, typed, projection)
