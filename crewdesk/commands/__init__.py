@@ -36,6 +36,10 @@ COMMANDS: dict[str, tuple[str, tuple[Word, ...]]] = {
         "each piece's marks",
         (JOB, ("--beam", {"metavar": "NAME", "help": "of one beam alone"}), JSON),
     ),
+    "dryfit": (
+        "whether each board goes in as it is marked, before it is cut",
+        (JOB, ("--beam", {"metavar": "NAME", "help": "of one beam alone"}), JSON),
+    ),
     "beams": (
         'add beams out of a list, as "Great room: 4 beams 16\' 7-1/4x6"',
         (
@@ -167,6 +171,13 @@ def _export(desk: "Desk", args: Namespace) -> None:
         put_out(f"Gave {id_} out to {plain(str(args.to))}.\n")
 
 
+def _dryfit(desk: "Desk", args: Namespace) -> None:
+    from crewdesk.paper.dry_fit import dry_fit_sheet
+
+    id_ = desk.find(args.job)
+    _print(dry_fit_sheet(id_, desk.open(id_, writing=False).record, args.beam), args.json)
+
+
 def _cutlist(desk: "Desk", args: Namespace) -> None:
     from crewdesk.paper.cutlist import cut_list
 
@@ -215,6 +226,7 @@ _ON_THE_DESK: dict[str | None, Callable[["Desk", Namespace], None]] = {
     "export": _export,
     "beams": _beams,
     "cutlist": _cutlist,
+    "dryfit": _dryfit,
     "keys": _keys,
     "progress": _progress,
     "sheet": _sheet,

@@ -91,7 +91,7 @@ def _relief_note(relief: BackRelief) -> str:
 
 def end_mark(end: EndCut, seen: str, number: int) -> Mark:
     """Return the mark at one end of a side: how far its top goes off the square line drawn
-    through the bottom corner."""
+    through the bottom corner, rounded so that the top never comes out longer."""
     row = f"end{number}"
     if end.offset == 0:
         return Mark(row, seen, end=number, row=row, feeds=row, note="square", large=True)
@@ -100,6 +100,7 @@ def end_mark(end: EndCut, seen: str, number: int) -> Mark:
         row,
         f"{seen} end, top",
         end.offset if back else -end.offset,
+        "up" if back else "down",
         at="back from the square line" if back else "out past the square line",
         deg=abs(end.angle_deg),
         row=row,

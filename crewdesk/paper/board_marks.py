@@ -182,7 +182,7 @@ def _side_values(
         f"end{number}": {
             "seen_at": "left" if seen[0] == number else "right",
             "wall": beam.ends[number - 1],
-            "offset": length_json(end.offset, step),
+            "offset": _rounded(end.offset, step, "up"),
             "angle_deg": end.angle_deg,
             "back_relief": _relief_json(made.reliefs[number - 1], step),
         }

@@ -118,11 +118,12 @@ async def test_the_cut_shows_as_one_types_before_anything_is_saved(app, open_pie
         assert "Not read yet: gap and lean at north (end 1)" in shown(page, "#cut")
         await press(pilot, "down", "'5/32", "tab", "i", "tab", "'1/16", "tab", "o")
         cut = shown(page, "#cut")
-        # 5/32 over 24 at 10 high: 25/384, shown 1/16; 1/16 over 24: 5/192, shown 1/32.
+        # 5/32 over 24 at 10 high: 25/384, cut back, so shown 3/32-; 1/16 over 24: 5/192, out
+        # past, so shown as less than the 1/32 that would make the board longer.
         # Similar triangles (Euclid, Elements, VI 4).
         assert "bottom edge 147 5/16 in = 12' 3 5/16\"" in cut
-        assert "left north (end 1): top 1/16 in back from the square line (0.37°)" in cut
-        assert "right south (end 2): top 1/32 in out past the square line (0.15°)" in cut
+        assert "left north (end 1): top 3/32- in back from the square line (0.37°)" in cut
+        assert "right south (end 2): top under 1/32 in out past the square line (0.15°)" in cut
         assert not app.record.beam("1").piece("A").readings
         picture = drawn(page)
         assert "bottom edge 147 5/16 in" in picture
@@ -168,12 +169,12 @@ async def test_side_b_is_marked_from_its_own_show_face(read, app, open_piece):
         page = await open_piece(pilot, SIDE_A)
         on_a = drawn(page).splitlines()
         await press(pilot, "f5")
-        assert "left south (end 2): top 1/32 in out" in shown(page, "#cut")
-        assert "right north (end 1): top 1/16 in back" in shown(page, "#cut")
+        assert "left south (end 2): top under 1/32 in out" in shown(page, "#cut")
+        assert "right north (end 1): top 3/32- in back" in shown(page, "#cut")
         on_b = drawn(page).splitlines()
         assert on_a[-1].startswith("end 1 north")
         assert on_b[-1].startswith("end 2 south")
-        assert on_b[0].split()[2] == "out,"
+        assert on_b[0].startswith("under 1/32 in out,")
         assert on_a[0].split()[2] == "back,"
 
 
@@ -230,12 +231,12 @@ async def test_a_lean_put_right_alone_is_a_new_reading_of_the_same_gap(read, app
 async def test_a_shorter_level_makes_a_larger_offset_and_can_be_kept(app, open_piece, desk):
     async with app.run_test(size=SIZE) as pilot:
         page = await open_piece(pilot, SIDE_A, "'147", "enter", "'1/8", "tab", "i", "tab", "0")
-        # 1/8 over 24 at 10 high: 5/96, shown 1/16-; over 12 twice that, 5/48, shown 3/32+.
+        # 1/8 over 24 at 10 high: 5/96, shown 1/16-; over 12 twice that, 5/48, shown 1/8-.
         assert "top 1/16- in back" in shown(page, "#cut")
         await press(pilot, "down", "ctrl+u", "'i")
         assert "! level's length: i is not a length" in shown(page, "#cut")
         await press(pilot, "ctrl+u", "'12")
-        assert "top 3/32+ in back" in shown(page, "#cut")
+        assert "top 1/8- in back" in shown(page, "#cut")
         await press(pilot, "enter")
         assert desk.shop.shop().level == "12"
         await press(pilot, "ctrl+u", "down", "down", "down", "ctrl+u", "0")
