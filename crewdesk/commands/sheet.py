@@ -34,6 +34,7 @@ def write_sheet(desk: Desk, args: Namespace, now: datetime) -> str:
         (find_beam(record, args.beam),) if args.beam else (),
         None if args.labels is None else label_sheet_named(args.labels, paper),
         1 if args.first is None else args.first,
+        machine=desk.shop.shop().machine,
     )
     path = args.to or free_name(Path(), file_stem(id_, parts), ".pdf")
     if path.suffix.lower() != ".pdf":

@@ -1,77 +1,138 @@
 """How each machine is set for a batch, so that it is set as few times as possible."""
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from fractions import Fraction
+from typing import NamedTuple
 
 from crewdesk.job.beam import Beam
+from crewdesk.job.bevel_settings import bevel_cuts
+from crewdesk.job.board_ends import back_reliefs, ends_of
+from crewdesk.job.cut import Cut, Part
+from crewdesk.job.end_settings import SLANT_UNKNOWN, end_cuts
+from crewdesk.job.framing_nails import FRAMING_GAUGE, side_nail
 from crewdesk.job.marks import BottomMarks, SideMarks, marks
 from crewdesk.job.nails import NAILED, nail_for
 from crewdesk.job.piece import Piece, Spot
-from crewdesk.job.record import Record
+from crewdesk.job.record import Job, Record
 from crewdesk.job.refused import said
-from crewdesk.job.scribing import scribe_of
-from crewdesk.trade.cuts.profile import CLEAT
-from crewdesk.trade.cuts.section import Section, cleat_line
-from crewdesk.trade.cuts.settings import Need, Setting, setting_sheet
-from crewdesk.trade.cuts.side_board import SideCut
+from crewdesk.job.rip_settings import cleat_cut, rip_cuts
+from crewdesk.job.scribe_settings import line_cut, scriber_cut
+from crewdesk.job.sentences import sentence
+from crewdesk.job.shop_machine import USUAL_MACHINE, ShopMachine
+from crewdesk.trade.cuts.section import cleat_line
+from crewdesk.trade.cuts.settings import Need, Setting, SettingGroup, setting_sheet
 from crewdesk.trade.length import exact
 from crewdesk.trade.refusal import Refusal
 
 EASED = Fraction(1, 8)
 """Radius of an eased edge in inches (common practice, no source)."""
-DEGREES = ("blade tilt",)
-"""The parts of a setting that are degrees; all others are inches."""
-STOP = "stop at the show face"
-"""The part that is a bottom board's length, which must never be cut over."""
-
-_LEANING = "table saw, tilted away from the fence"
-
-_Asked = tuple[str, Setting]
 
 
 @dataclass(frozen=True)
 class Group:
-    """Pieces that are worked under one setting, the longest first.
+    """Pieces that take one cut under one setting, the longest first.
 
-    `machine` is empty and `setting` too where a step sets no machine, or where a
-    piece's setting can't be known yet; `why` then says what is wrong with it, if anything.
+    `setting` holds what the machine is set to, rounded as it can be set; `signs` has `+` or
+    `-` by part where the true figure of every piece is a little more or less. `cut` names the
+    cut, `order` is its place among a piece's cuts and `finished` the pieces that are done
+    with it. `placed` says where a fence or stop is; `notes` how the board lies, a caution
+    among them with `!` before it. `machine` is empty and `setting` too where a step sets no
+    machine, or where a piece's setting can't be known yet; `why` then says what is wrong.
     """
 
     machine: str
     setting: Setting
     spots: tuple[Spot, ...]
     why: str = ""
+    cut: str = ""
+    order: int = 1
+    placed: str = ""
+    notes: tuple[str, ...] = ()
+    signs: Mapping[str, str] = field(default_factory=dict)
+    finished: tuple[Spot, ...] = ()
 
 
 @dataclass(frozen=True)
 class BatchSettings:
-    """A batch's groups; how often a machine is set this way, and beam by beam."""
+    """A batch's groups in the order to work through them, cut by cut; how often a machine is
+    set this way, and beam by beam."""
 
     groups: tuple[Group, ...]
     times_set: int
     beam_by_beam: int
 
+    @property
+    def in_passes(self) -> bool:
+        """Whether some piece takes more than one cut."""
+        return any(group.order > 1 for group in self.groups)
 
-def batch_settings(record: Record, step_id: str, spots: Iterable[Spot]) -> BatchSettings:
-    """A batch grouped so that machines are set least often (see `setting_sheet`)."""
-    needs = []
+
+class _Asked(NamedTuple):
+    """What the settings of one piece follow from."""
+
+    job: Job
+    beam: Beam
+    piece: Piece
+    machine: ShopMachine
+
+
+def batch_settings(
+    record: Record,
+    step_id: str,
+    spots: Iterable[Spot],
+    shop_machine: ShopMachine = USUAL_MACHINE,
+) -> BatchSettings:
+    """A batch grouped so that machines are set least often (see `setting_sheet`).
+
+    Settings are grouped as they are shown: two lengths that round to one stop are one group.
+    """
+    needs: list[Need] = []
+    signs: dict[tuple[str, int], Mapping[str, str]] = {}
+    last: dict[str, int] = {}
     without: dict[str, list[Spot]] = {}
     for spot in spots:
         beam = record.beam(spot.beam)
         piece = beam.piece(spot.piece)
-        asked, why = setting_of(beam, piece, step_id, record.job.nails)
-        if asked is None:
+        cuts, why = cuts_of(record.job, beam, piece, step_id, shop_machine)
+        if not cuts:
             without.setdefault(why, []).append(spot)
-        else:
-            needs.append(Need(_name(spot), asked[0], _length(beam, piece), asked[1]))
+        name, length = _name(spot), _length(beam, piece) or Fraction(0)
+        last[name] = len(cuts)
+        for order, cut in enumerate(cuts, 1):
+            set_to = [(part.name, *part.as_set(record.job.step)) for part in cut.parts]
+            setting = tuple((part, value) for part, value, _ in set_to)
+            signs[name, order] = {part: sign for part, _, sign in set_to}
+            needs.append(
+                Need(name, cut.machine, length, setting, order, cut.name, cut.placed, cut.notes)
+            )
     sheet = setting_sheet(needs)
-    groups = [
-        Group(one.machine, one.setting, tuple(_spot(need.piece) for need in one.needs))
-        for one in sheet.groups
-    ]
-    groups += [Group("", (), tuple(spots), why) for why, spots in without.items()]
+    groups = [_group(one, signs, last) for one in sheet.groups]
+    for why, found in without.items():
+        groups.append(Group("", (), tuple(found), why, finished=tuple(found)))
     return BatchSettings(tuple(groups), sheet.times_set, sheet.beam_by_beam)
+
+
+def _group(
+    one: SettingGroup, signs: Mapping[tuple[str, int], Mapping[str, str]], last: Mapping[str, int]
+) -> Group:
+    first = one.cut
+    of_each = [signs[need.piece, need.order] for need in one.needs]
+    return Group(
+        one.machine,
+        one.setting,
+        tuple(_spot(need.piece) for need in one.needs),
+        cut=first.cut,
+        order=first.order,
+        placed=first.placed,
+        notes=first.notes,
+        signs={
+            part: sign
+            for part, sign in of_each[0].items()
+            if sign and all(own[part] == sign for own in of_each)
+        },
+        finished=tuple(_spot(need.piece) for need in one.needs if last[need.piece] == need.order),
+    )
 
 
 def _name(spot: Spot) -> str:
@@ -83,100 +144,119 @@ def _spot(name: str) -> Spot:
     return Spot(beam, piece)
 
 
-def setting_of(
-    beam: Beam, piece: Piece, step_id: str, nails: Mapping[str, Fraction]
-) -> tuple[_Asked | None, str]:
-    """The machine and its setting for one step of one piece, or None and, where a nail of
-    the job's own choice is what is wrong, why. `nails` are the job's own, by `NAILED`."""
-    if (what := NAILED.get(step_id)) is not None:
-        try:
-            chosen = nail_for(what, beam.section, nails.get(what))
-        except Refusal as refusal:
-            return None, said(refusal)
-        return ("nailer", (("nail", chosen.length),)), ""
-    make = _SETTINGS.get(step_id)
+def cuts_of(
+    job: Job, beam: Beam, piece: Piece, step_id: str, machine: ShopMachine = USUAL_MACHINE
+) -> tuple[tuple[Cut, ...], str]:
+    """The cuts that one step of one piece takes, in their order, with the machine's setting
+    for each. There are none where the step sets no machine or the setting can't be known yet,
+    and then also why, where that is worth saying."""
+    make = _CUTS.get(step_id)
     if make is None:
-        return None, ""
+        return (), ""
     try:
-        return make(beam, piece), ""
-    except Refusal:
-        return None, ""
+        made = make(_Asked(job, beam, piece, machine))
+    except Refusal as refusal:
+        return (), said(refusal) if step_id in _NAILED else ""
+    return ((), made) if isinstance(made, str) else (made, "")
 
 
-def _length(beam: Beam, piece: Piece) -> Fraction:
+def _length(beam: Beam, piece: Piece) -> Fraction | None:
     """How long a piece is, as far as is known, in inches."""
     try:
         made = marks(beam, piece)
     except Refusal:
-        return Fraction(0)
+        return None
     if isinstance(made, SideMarks) and made.cut is not None:
         return exact(made.cut.blank)
     if isinstance(made, BottomMarks) and made.length is not None:
-        return exact(made.length)
+        return made.length
     known = [run.value for one in beam.pieces.values() if (run := one.latest("run"))]
-    return max(known, default=Fraction(0))
+    return max(known, default=beam.rough)
 
 
-def _fence(width: Callable[[Section], Fraction]) -> Callable[[Beam, Piece], _Asked]:
-    return lambda beam, _: ("table saw, square", (("fence", width(beam.section)),))
+_Made = tuple[Cut, ...] | str
 
 
-def _rip_side(beam: Beam, piece: Piece) -> _Asked:
-    """The blade leans away from the fence, so that the board is not caught between the two
-    (common practice, no source). The fence then stands off the blade, at the table, by the
-    board's narrower face, which lies down; the edge along the fence is the square one. Of a
-    side along a ridge the show face is the narrower, of a mitred one the back is. Where both
-    edges are tilted neither is square: the distance is told at the show face, as of a bottom.
-    """
-    board = beam.boards[piece.key]
-    if board.second_edge == "scribed":
-        fence = ("fence from the bottom edge", board.width)
-        return f"{_LEANING}, show face down", (("blade tilt", board.second_blade), fence)
-    if board.first_blade and not board.second_blade:
-        fence = ("fence from the top edge", exact(board.back_width))
-        return f"{_LEANING}, back down", (("blade tilt", board.first_blade), fence)
-    if board.first_blade:
-        return _rip_bottom(beam, piece)
-    return "table saw, square", (("fence", board.width),)
+def _rip(one: _Asked) -> _Made:
+    return rip_cuts(one.beam, one.piece, one.machine, one.job.step)
 
 
-def _rip_bottom(beam: Beam, piece: Piece) -> _Asked:
-    board = beam.boards[piece.key]
-    at_face = "fence at the show face"
-    return "table saw, tilted", (("blade tilt", board.first_blade), (at_face, board.width))
+def _rip_cleats(one: _Asked) -> _Made:
+    return (cleat_cut(one.beam, one.job.cutting.cleat, one.job.step),)
 
 
-def _cut_side(beam: Beam, piece: Piece) -> _Asked | None:
-    made = marks(beam, piece)
+def _ease(_: _Asked) -> _Made:
+    return (Cut("router", (Part("radius", EASED),)),)
+
+
+def _cleat_line(one: _Asked) -> _Made:
+    line = Part("line up from the bottom edge", cleat_line(one.beam.section))
+    return (Cut("marking gauge", (line,)),)
+
+
+def _cut_side(one: _Asked) -> _Made:
+    made = marks(one.beam, one.piece)
     if not isinstance(made, SideMarks) or made.cut is None:
-        return None
-    cut: SideCut = made.cut
-    return "saw stop", (("blank for marking", exact(cut.blank)),)
+        return ()
+    return (Cut("saw stop", (Part("blank for marking", made.cut.blank, "up"),)),)
 
 
-def _cut_bottom(beam: Beam, piece: Piece) -> _Asked | None:
-    made = marks(beam, piece)
-    if not isinstance(made, BottomMarks) or made.length is None:
-        return None
-    return "mitre saw", (("blade tilt", made.bevel), (STOP, exact(made.length)))
+def _back_bevel(one: _Asked) -> _Made:
+    return bevel_cuts(back_reliefs(one.beam, one.piece), one.job.step)
 
 
-def _scribe(beam: Beam, _piece: Piece) -> _Asked | None:
-    made = scribe_of(beam)
-    return None if made is None else ("scriber", (("opening", made.setting),))
+def _scribe(one: _Asked) -> _Made:
+    made = scriber_cut(one.beam, one.machine, one.job.step)
+    return () if made is None else (made,)
 
 
-_SETTINGS: Mapping[str, Callable[[Beam, Piece], _Asked | None]] = {
-    "rip-side": _rip_side,
-    "rip-bottom": _rip_bottom,
-    "rip-top": _rip_side,
-    "rip-cleats": _fence(lambda _: CLEAT),
-    "ease": lambda _beam, _piece: ("router", (("radius", EASED),)),
-    "cleat-line": lambda beam, _: (
-        "marking gauge",
-        (("line up from the bottom edge", cleat_line(beam.section)),),
-    ),
+def _cut_scribe(one: _Asked) -> _Made:
+    length = _length(one.beam, one.piece)
+    return (line_cut(one.beam, one.piece, length, one.machine, one.job.step),)
+
+
+def _cut_ends(one: _Asked) -> _Made:
+    made = marks(one.beam, one.piece)
+    if not isinstance(made, BottomMarks) or made.cut is None:
+        return ()
+    ends = ends_of(one.beam, one.piece, made.cut)
+    cuts = end_cuts(made.cut.edge_a, ends, one.machine, one.job.step)
+    return SLANT_UNKNOWN if cuts is None else cuts
+
+
+def _nailed(step_id: str) -> Callable[[_Asked], _Made]:
+    def make(one: _Asked) -> _Made:
+        what = NAILED[step_id]
+        chosen = nail_for(what, one.beam.section, one.job.nails.get(what))
+        return (Cut("nailer", (Part("nail", chosen.length),)),)
+
+    return make
+
+
+def _nail_side(one: _Asked) -> _Made:
+    made = side_nail(one.beam.section)
+    notes = (
+        "Into framing: find it first and mark it. A nail holds nothing in drywall alone.",
+        *(f"! {sentence(caution)}" for caution in made.cautions),
+    )
+    return (Cut(f"nailer, {FRAMING_GAUGE} gauge", (Part("nail", made.length),), notes=notes),)
+
+
+_NAILED = (*NAILED, "nail-side")
+_CUTS: Mapping[str, Callable[[_Asked], _Made]] = {
+    "rip-side": _rip,
+    "rip-bottom": _rip,
+    "rip-top": _rip,
+    "rip-cleats": _rip_cleats,
+    "ease": _ease,
+    "cleat-line": _cleat_line,
     "cut-side": _cut_side,
+    "back-bevel": _back_bevel,
     "scribe": _scribe,
-    "cut-bottom": _cut_bottom,
+    "cut-scribe": _cut_scribe,
+    "fix-top": _cut_ends,
+    "nail-side": _nail_side,
+    "cut-bottom": _cut_ends,
+    **{step_id: _nailed(step_id) for step_id in NAILED},
 }
+"""By a usual step's id, the cuts it takes; a sentence where they can't be known and why."""

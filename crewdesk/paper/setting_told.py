@@ -1,33 +1,66 @@
 """A machine's setting in words."""
 
+from collections.abc import Mapping
 from fractions import Fraction
 
-from crewdesk.job.machine import DEGREES, STOP
-from crewdesk.paper.lengths import degrees_shown, with_unit, with_unit_at_most
+from crewdesk.job.cut import BLADE, DEGREES
+from crewdesk.job.machine import Group
+from crewdesk.paper.lengths import degrees_shown, with_unit
 from crewdesk.trade.cuts.settings import Setting
 from crewdesk.trade.length import Step, mixed
 
 _SHOWN_EXACTLY = 8
-"""A blade's tilt in up to eighths of a degree is one that was chosen, not reckoned."""
+"""An angle in up to eighths of a degree was chosen; any other one follows from a slope."""
 
 
-def setting_parts(setting: Setting, step: Step) -> list[tuple[str, str]]:
-    """Each part of a setting with its figure: lengths to the nearest step, but a bottom
-    board's stop to the step below, for it must never be cut over; a tilt that follows from
-    a slope to the nearest hundredth of a degree."""
+def setting_parts(
+    setting: Setting, step: Step, signs: Mapping[str, str] | None = None
+) -> list[tuple[str, str]]:
+    """Each part of a setting with its figure, for example ``("fence", "6 1/2 in")``.
 
-    def told(part: str, value: Fraction) -> str:
+    The values are rounded as the machine can be set; `signs` has `+` or `-` by part where
+    the true figure is a little more or less. An angle of 0 of the blade is "square".
+    """
+    signs = signs or {}
+
+    def figure(part: str, value: Fraction) -> str:
         if part in DEGREES:
             exact = value.denominator <= _SHOWN_EXACTLY
             return f"{mixed(value)}\u00b0" if exact else degrees_shown(float(value))
-        return (with_unit_at_most if part == STOP else with_unit)(value, step)
+        if sign := signs.get(part, ""):
+            shown = str(value / step.size) if step.mm else mixed(value)
+            return f"{shown}{sign} {'mm' if step.mm else 'in'}"
+        return with_unit(value, step)
 
-    return [(part, told(part, value)) for part, value in setting]
+    return [
+        ("blade", "square") if part == BLADE and not value else (part, figure(part, value))
+        for part, value in setting
+    ]
 
 
-def setting_told(machine: str, setting: Setting, step: Step) -> str:
-    """``table saw, tilted: blade tilt 15°, fence 6 1/2 in``, see `setting_parts`."""
+def setting_told(
+    machine: str, setting: Setting, step: Step, signs: Mapping[str, str] | None = None
+) -> str:
+    """``table saw: blade tilt 15°, fence 6 1/2 in``, see `setting_parts`."""
     if not machine:
         return "No setting to make"
-    parts = (f"{part} {figure}" for part, figure in setting_parts(setting, step))
+    parts = (f"{part} {figure}" for part, figure in setting_parts(setting, step, signs))
     return f"{machine}: {', '.join(parts)}"
+
+
+def notes_told(group: Group) -> list[str]:
+    """Where a group's fence or stop is and how its boards lie, line by line; cautions, with
+    `!` before them, last."""
+    plain = [note for note in group.notes if not note.startswith("!")]
+    placed = [f"{group.placed[0].upper()}{group.placed[1:]}."] if group.placed else []
+    lines = [" ".join((*placed, *plain))] if placed or plain else []
+    return lines + [note for note in group.notes if note.startswith("!")]
+
+
+def cut_told(group: Group, *, in_passes: bool) -> str:
+    """A group's cut by name, with its place among the cuts where there are several:
+    ``Cut 2: relief bevel, both edges``; empty where there is nothing to say."""
+    name = group.cut
+    if in_passes and group.machine:
+        return f"Cut {group.order}: {name}" if name else f"Cut {group.order}"
+    return f"{name[0].upper()}{name[1:]}" if name else ""

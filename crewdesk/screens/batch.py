@@ -10,11 +10,11 @@ from textual.containers import Vertical
 from textual.widgets import Label, OptionList, Static
 from textual.widgets.option_list import Option
 
-from crewdesk.job.machine import BatchSettings, batch_settings
+from crewdesk.job.machine import BatchSettings, Group, batch_settings
 from crewdesk.job.run_sheet import Batch, RunSheet
 from crewdesk.job.ticks import Spot, tick_all
 from crewdesk.paper.plain import plain
-from crewdesk.paper.setting_told import setting_told
+from crewdesk.paper.setting_told import cut_told, notes_told, setting_told
 from crewdesk.screens.ask import Question
 from crewdesk.screens.help import open_cautions
 from crewdesk.screens.named_keys import NamedKeys
@@ -29,7 +29,10 @@ _KEYS = (
 
 
 class BatchSheet(NamedKeys, Question[None]):
-    """The groups of a batch, each with its setting; enter ticks the group under the bar."""
+    """The groups of a batch, each with its setting; enter ticks the group under the bar.
+
+    Where pieces take several cuts they are listed under each, and ticked under their last.
+    """
 
     KEYS_OF = "Batch"
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -51,6 +54,7 @@ class BatchSheet(NamedKeys, Question[None]):
         self._sheet = sheet
         self._batch = batch
         self._left_out: set[Spot] = set()
+        self._rows: dict[str, tuple[Group, Spot]] = {}
 
     def compose(self) -> ComposeResult:
         batch = self._batch
@@ -68,19 +72,22 @@ class BatchSheet(NamedKeys, Question[None]):
 
     @property
     def _settings(self) -> BatchSettings:
-        return batch_settings(self._sheet.record, self._batch.step.id, self._batch.spots)
+        machine = cast("CrewdeskApp", self.app).desk.shop.shop().machine
+        return batch_settings(self._sheet.record, self._batch.step.id, self._batch.spots, machine)
 
     def _show(self) -> None:
         settings = self._settings
         options = self.query_one(OptionList)
         place = options.highlighted
         options.clear_options()
-        step = self._sheet.record.job.step
+        self._rows = {}
         for number, group in enumerate(settings.groups, 1):
-            told = f"! {plain(group.why)}" if group.why else ""
-            head = f"{number}  {told or setting_told(group.machine, group.setting, step)}"
+            head = self._head(group, number, in_passes=settings.in_passes)
             options.add_option(Option(head, disabled=True))
-            options.add_options(Option(self._told(spot), id=_id(spot)) for spot in group.spots)
+            for spot in group.spots:
+                id_ = f"piece-{number}-{spot.beam}-{spot.piece}"
+                self._rows[id_] = (group, spot)
+                options.add_option(Option(self._told(group, spot), id=id_))
         options.highlighted = min(place or 1, options.option_count - 1)
         options.focus()
         left = f"  {len(self._left_out)} left out." if self._left_out else ""
@@ -94,33 +101,51 @@ class BatchSheet(NamedKeys, Question[None]):
             f"{count} piece{'' if count == 1 else 's'}. {saved}{left}".strip()
         )
 
-    def _told(self, spot: Spot) -> Text:
+    def _head(self, group: Group, number: int, *, in_passes: bool) -> Text:
+        """A group's cut and setting, then its notes, with their lines under one another."""
+        step = self._sheet.record.job.step
+        first = f"! {group.why}" if group.why else setting_told(
+            group.machine, group.setting, step, group.signs
+        )  # fmt: skip
+        cut = cut_told(group, in_passes=in_passes)
+        lines = [*([cut] if cut else []), first, *notes_told(group)]
+        return Text(f"{number}  " + "\n   ".join(plain(line) for line in lines))
+
+    def _told(self, group: Group, spot: Spot) -> Text:
         beam = self._sheet.record.beam(spot.beam)
-        sign = "   ╌ " if spot in self._left_out else "   □ "
+        sign = (
+            "\u254c" if spot in self._left_out else "\u25a1" if spot in group.finished else "\u00b7"
+        )
         gap = "\n" if cast("CrewdeskApp", self.app).large else ""
-        return Text(f"{gap}{sign}{plain(f'{beam.label} · {beam.piece(spot.piece).name}')}{gap}")
+        name = plain(f"{beam.label} \u00b7 {beam.piece(spot.piece).name}")
+        return Text(f"{gap}   {sign} {name}{gap}")
 
     @property
-    def _here(self) -> Spot | None:
+    def _here(self) -> tuple[Group, Spot] | None:
+        """The row under the bar."""
         options = self.query_one(OptionList)
         if options.highlighted is None:
             return None
-        option = options.get_option_at_index(options.highlighted)
-        return next((one for one in self._batch.spots if _id(one) == option.id), None)
+        return self._rows.get(options.get_option_at_index(options.highlighted).id or "")
 
     @on(OptionList.OptionSelected)
     def action_leave_out(self) -> None:
         """Leave the piece under the bar out of the batch, or take it in again."""
-        if (spot := self._here) is not None:
-            self._left_out ^= {spot}
+        if self._here is not None:
+            self._left_out ^= {self._here[1]}
             self._show()
 
     def action_tick_group(self) -> None:
         """Tick the group under the bar, but for what is left out."""
-        here = self._here
-        group = next((one for one in self._settings.groups if here in one.spots), None)
-        if group is not None:
-            self._tick(group.spots)
+        if self._here is None:
+            return
+        group, _ = self._here
+        if group.finished:
+            self._tick(group.finished)
+        else:
+            cast("CrewdeskApp", self.app).tell(
+                "These pieces take another cut; tick them under their last one.", "wrong"
+            )
 
     def action_tick_all(self) -> None:
         """Tick every group, but for what is left out."""
@@ -157,7 +182,3 @@ class BatchSheet(NamedKeys, Question[None]):
     def action_leave(self) -> None:
         """Back to the run sheet."""
         self.dismiss()
-
-
-def _id(spot: Spot) -> str:
-    return f"piece-{spot.beam}-{spot.piece}"

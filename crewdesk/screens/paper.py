@@ -101,6 +101,7 @@ def _printing(
         () if row is None else (app.record.beam(row),),
         labels,
         batches=batches,
+        machine=app.desk.shop.shop().machine,
     )
 
 

@@ -3,6 +3,7 @@
 from dataclasses import dataclass
 
 from crewdesk.job.books.shop_typed import TAXABLE
+from crewdesk.job.shop_machine import SCRIBE_CUTS
 from crewdesk.trade.length import STEPS
 
 
@@ -67,6 +68,49 @@ GROUPS: tuple[tuple[str, tuple[Thing, ...]], ...] = (
                 "",
                 "What sheets, labels, estimates and invoices are printed on.",
                 (("letter", "Letter, 8-1/2 x 11 in"), ("A4", "A4, 210 x 297 mm")),
+            ),
+            Thing(
+                "saw_tilt",
+                "Saw blade tilts",
+                "",
+                "Decides which side of it the fence is on. Usual: left (common practice).",
+                (("left", "To the left"), ("right", "To the right")),
+            ),
+            Thing(
+                "face_down",
+                "Face down, tilted cuts",
+                "",
+                "The fence is figured at this face. Usual: the narrower (common practice).",
+                (
+                    ("narrow", "The narrower: the blade leans away from the fence"),
+                    ("back", "The back"),
+                    ("show", "The show face"),
+                ),
+            ),
+            Thing(
+                "scribe_cut",
+                "Cut to the scribe line",
+                "",
+                "By the board: its length, the depth of the cut and how the ceiling bends.",
+                tuple((way, way[0].upper() + way[1:]) for way in SCRIBE_CUTS),
+            ),
+            Thing(
+                "scribe_proud",
+                "Left proud of the line",
+                "1/32, 1 mm, 0",
+                "Planed off after the saw. Usual: 1/32 in (common practice).",
+            ),
+            Thing(
+                "scribe_back_cut",
+                "Back-cut at the scribe",
+                "3",
+                "In degrees: only the show edge touches. Usual: 3 (common practice).",
+            ),
+            Thing(
+                "scribers",
+                "Scribing tools",
+                "block = 3/4, pencil = 1/8",
+                "How far each holds the pencil off; a batch then names the one to take.",
             ),
         ),
     ),

@@ -4,14 +4,19 @@ from collections.abc import Mapping
 from dataclasses import dataclass, field, fields
 from decimal import Decimal
 from fractions import Fraction
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING, Any, Literal, cast
 
-from crewdesk.job.books.shop_typed import READERS, SLOPED
+from crewdesk.job.books.shop_typed import READERS, SLOPED, scribers_typed
 from crewdesk.job.change import Doc
 from crewdesk.job.refused import Refused, said
+from crewdesk.job.shop_machine import BY_BOARD, ShopMachine
 from crewdesk.job.stages import USUAL_OTHER_WORK
+from crewdesk.trade.angle import read_angle
 from crewdesk.trade.books.money import Rate, TaxPer
 from crewdesk.trade.books.rounding import Rule
+from crewdesk.trade.cuts.saw_passes import Hand
+from crewdesk.trade.cuts.scribe_cut import Way
+from crewdesk.trade.read_length import read_off
 from crewdesk.trade.refusal import Refusal
 
 if TYPE_CHECKING:
@@ -36,7 +41,8 @@ class Shop:
     `waste`, `markup`, `overhead`, `profit` and `deposit` are in percent. The first document's
     number is `first_number`; `paper` is what is printed on. A new job has the kinds of
     `other_work` outside its stages. `times` is how much of a plain beam's time one takes, in
-    percent, by `SLOPED` for its ceiling or by its section as ``8 x 10``.
+    percent, by `SLOPED` for its ceiling or by its section as ``8 x 10``. From `saw_tilt` on
+    are the saw and the scribing tools, lengths and angles as typed (see `ShopMachine`).
     """
 
     who: str = ""
@@ -69,6 +75,24 @@ class Shop:
     first_number: int = 1
     paper: str = "letter"
     other_work: tuple[str, ...] = tuple(one.name for one in USUAL_OTHER_WORK)
+    saw_tilt: Hand = "left"
+    face_down: Literal["narrow", "back", "show"] = "narrow"
+    scribe_cut: str = BY_BOARD
+    scribe_proud: str = "1/32"
+    scribe_back_cut: str = "3"
+    scribers: str = ""
+
+    @property
+    def machine(self) -> "ShopMachine":
+        """The saw and the scribing tools, as a batch's settings need them."""
+        return ShopMachine(
+            self.saw_tilt,
+            self.face_down,
+            None if self.scribe_cut == BY_BOARD else cast("Way", self.scribe_cut),
+            read_off(self.scribe_proud),
+            read_angle(self.scribe_back_cut),
+            scribers_typed(self.scribers),
+        )
 
     @property
     def factors(self) -> "Factors":

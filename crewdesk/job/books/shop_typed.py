@@ -2,16 +2,20 @@
 
 from collections.abc import Callable, Mapping
 from decimal import Decimal
+from fractions import Fraction
 from typing import Any
 
+from crewdesk.errors import BadInput
 from crewdesk.job.refused import Refused
+from crewdesk.job.shop_machine import FACES_DOWN, SCRIBE_CUTS
 from crewdesk.job.stages import EXTRA_WORK, MOST_STAGES, USUAL_OTHER_WORK
 from crewdesk.job.words import LONGEST_NAME, brief, checked_line, checked_name, checked_note
+from crewdesk.trade.angle import read_angle
 from crewdesk.trade.books.money import LONGEST_TERMS, Rate, read_money, read_percent, read_rate
 from crewdesk.trade.books.price_sorts import SORTS
 from crewdesk.trade.books.rounding import read_rule
 from crewdesk.trade.length import STEPS, show_length
-from crewdesk.trade.read_length import read_length
+from crewdesk.trade.read_length import read_length, read_off
 
 EXTRAS = "extras"
 TAXABLE = (*SORTS, EXTRAS)
@@ -20,6 +24,8 @@ PACKS = ("tape", "nails", "adhesive", "glue", "sandpaper", "wedges")
 SLOPED = "sloped"
 LAST_FIRST_NUMBER = 1_000_000
 PAPERS = ("letter", "A4")
+_MOST_PROUD = Fraction(1, 4)
+_STEEPEST_BACK_CUT = 45
 
 
 def _text(what: str) -> Callable[[Any], str]:
@@ -152,6 +158,44 @@ def _other_work(text: Any) -> tuple[str, ...]:
     return names
 
 
+def _proud(text: Any) -> str:
+    proud = _typed(text, "amount left proud of the scribe line")
+    if not 0 <= read_off(proud) <= _MOST_PROUD:
+        raise BadInput(
+            f"{brief(proud)} is too much to leave proud of the line. Type up to "
+            f"{show_length(_MOST_PROUD)} in."
+        )
+    return proud
+
+
+def _back_cut(text: Any) -> str:
+    angle = _typed(text, "back-cut")
+    read_angle(angle, below=_STEEPEST_BACK_CUT)
+    return angle
+
+
+def scribers_typed(text: str) -> tuple[tuple[str, Fraction], ...]:
+    """The scribing tools and how far each holds the pencil off, in inches, out of text like
+    ``block = 3/4, pencil = 1/8``; raises `BadInput`, and `Refusal` for a length."""
+    tools: dict[str, Fraction] = {}
+    for one in (part for part in text.split(",") if part.strip()):
+        name, sign, offset = one.partition("=")
+        if not sign or not name.strip():
+            raise BadInput(f"{brief(one.strip())} is not a tool. Type its name = its offset.")
+        if name.strip() in tools:
+            raise BadInput(f"There are two tools named {brief(name.strip())}. Give each a name.")
+        tools[name.strip()] = read_length(offset)
+        if tools[name.strip()] <= 0:
+            raise BadInput(f"The offset of {brief(name.strip())} must be more than zero.")
+    return tuple(tools.items())
+
+
+def _scribers(text: Any) -> str:
+    plain = _typed(text, "list of scribing tools")
+    scribers_typed(plain)
+    return plain
+
+
 READERS: dict[str, Callable[[Any], Any]] = {
     "who": _text("name of who reads"),
     "level": _level,
@@ -183,4 +227,10 @@ READERS: dict[str, Callable[[Any], Any]] = {
     "first_number": _whole("first number", 1, LAST_FIRST_NUMBER),
     "paper": _one_of(PAPERS, "Paper is"),
     "other_work": _other_work,
+    "saw_tilt": _one_of(("left", "right"), "The saw's blade tilts"),
+    "face_down": _one_of(FACES_DOWN, "The face down is"),
+    "scribe_cut": _one_of(SCRIBE_CUTS, "Boards are cut to the scribe line by"),
+    "scribe_proud": _proud,
+    "scribe_back_cut": _back_cut,
+    "scribers": _scribers,
 }

@@ -7,10 +7,11 @@ from itertools import groupby
 from crewdesk.job.machine import Group, batch_settings
 from crewdesk.job.record import Record
 from crewdesk.job.run_sheet import Batch
+from crewdesk.job.shop_machine import USUAL_MACHINE, ShopMachine
 from crewdesk.job.ticks import Spot
 from crewdesk.paper.noted import noted
 from crewdesk.paper.plain import plain
-from crewdesk.paper.setting_told import setting_parts
+from crewdesk.paper.setting_told import cut_told, notes_told, setting_parts
 from crewdesk.paper.taped.caution_pages import put_cautions
 from crewdesk.paper.taped.figures_strip import Figures
 from crewdesk.paper.taped.pages import Block, Pages, Strip, gap, height_of
@@ -22,10 +23,15 @@ NOTHING_READY = "Nothing is ready to batch now; the run sheet tells what each pi
 
 
 def draw_batch_pages(
-    pages: Pages, record: Record, batches: Sequence[Batch], begin: Sequence[str]
+    pages: Pages,
+    record: Record,
+    batches: Sequence[Batch],
+    begin: Sequence[str],
+    machine: ShopMachine = USUAL_MACHINE,
 ) -> None:
-    """Each stage on a page of its own, for it is taped to another machine; `begin` is what
-    stands over and under the pages, as `Pages.part` takes it behind its head."""
+    """Each stage on a page of its own, for it is taped to another machine; `begin` is the text
+    over and under the pages, as `Pages.part` takes it behind its head; `machine` is the shop's
+    saw and tools."""
     beside, *feet = begin
     if not batches:
         pages.part("Batches", beside, feet)
@@ -33,12 +39,12 @@ def draw_batch_pages(
     for stage, of_stage in groupby(batches, key=lambda one: one.stage):
         pages.part(f"Batches: {plain(stage.name)}", beside, feet)
         for batch in of_stage:
-            _put_batch(pages, record, batch)
+            _put_batch(pages, record, batch, machine)
         put_cautions(pages, stage)
 
 
-def _put_batch(pages: Pages, record: Record, batch: Batch) -> None:
-    settings = batch_settings(record, batch.step.id, batch.spots)
+def _put_batch(pages: Pages, record: Record, batch: Batch, machine: ShopMachine) -> None:
+    settings = batch_settings(record, batch.step.id, batch.spots, machine)
     count = f"{len(batch.spots)} piece{'' if len(batch.spots) == 1 else 's'}"
     if settings.beam_by_beam > settings.times_set:
         count += f"; set {settings.times_set} times instead of {settings.beam_by_beam} beam by beam"
@@ -49,6 +55,9 @@ def _put_batch(pages: Pages, record: Record, batch: Batch) -> None:
     ]
     many = len(settings.groups) > 1
     for number, group in enumerate(settings.groups, 1):
+        cut = cut_told(group, in_passes=settings.in_passes)
+        if cut:
+            title.append(lines_strip(pages, cut, TYPE.word, bold=True))
         head = [*title, *_setting(pages, record, group, f"{number}  " if many else "")]
         title = []
         _put_group(pages, record, batch, group, head)
@@ -63,8 +72,12 @@ def _setting(pages: Pages, record: Record, group: Group, before: str) -> list[St
     elif group.machine or before:
         machine = group.machine or "no setting to make"
         told = f"{before}{machine[0].upper()}{machine[1:]}"
-        figures = setting_parts(group.setting, record.job.step)
+        figures = setting_parts(group.setting, record.job.step, group.signs)
         strips += _setting_lines(pages, told, figures)
+    for note in notes_told(group):
+        sign = "!" if note.startswith("!") else ""
+        text = note.removeprefix("!").strip()
+        strips.append(lines_strip(pages, plain(text), TYPE.word, first=sign))
     return strips
 
 

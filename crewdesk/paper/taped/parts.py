@@ -10,6 +10,7 @@ from crewdesk.job.logged import on_site
 from crewdesk.job.record import JOB_ROW, Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.run_sheet import Batch, RunSheet
+from crewdesk.job.shop_machine import USUAL_MACHINE, ShopMachine
 from crewdesk.job.words import quoted
 from crewdesk.paper.plain import plain
 from crewdesk.paper.taped.batch_pages import draw_batch_pages
@@ -41,7 +42,7 @@ OF_BEAMS = ("cuts", "readings")
 class Printing:
     """What is to be printed: `parts` in any order, of `beams` (none: all), on `paper`;
     `labels` from the place `first` of the first sheet on; `batches` (None: all that are
-    ready); what was done on `day`, with the job's progress as it stands."""
+    ready), set on the shop's `machine`; what was done on `day`, with the job's progress."""
 
     day: date
     paper: PaperSize = PAPERS["letter"]
@@ -50,6 +51,7 @@ class Printing:
     labels: LabelSheet | None = None
     first: int = 1
     batches: Sequence[Batch] | None = None
+    machine: ShopMachine = USUAL_MACHINE
 
     def __post_init__(self) -> None:
         for part in self.parts:
@@ -113,7 +115,8 @@ def printed(record: Record, want: Printing, now: datetime) -> tuple[bytes, int]:
         elif part == "batches":
             batches = RunSheet(record).batches() if want.batches is None else want.batches
             batches = _of_beams(batches, beams)
-            draw_batch_pages(pages, record, batches, (beside, FEET["saw"], DECORATIVE_FOOT))
+            feet = (beside, FEET["saw"], DECORATIVE_FOOT)
+            draw_batch_pages(pages, record, batches, feet, want.machine)
         elif part == "readings":
             begin(part, FEET["ladder"])
             draw_readings_form(pages, record, beams)

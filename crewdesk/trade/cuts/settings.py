@@ -12,11 +12,14 @@ Setting = tuple[tuple[str, Fraction], ...]
 
 @dataclass(frozen=True)
 class Need:
-    """A piece that needs a machine set: `setting` names each part of it and its value.
+    """One cut of a piece, and how a machine is set for it.
 
-    `length` is the piece's, in inches; `setting` holds inches or degrees as the part's
-    name says, as ``(("blade tilt", 15), ("fence width", 6 1/2))``, with the part that is
-    the slowest to set first, the same parts in the same order for all of one machine.
+    `length` is the piece's, in inches; `setting` names each part with its value, in inches
+    or degrees as the part's name says, for example ``(("blade tilt", 15), ("fence", 6 1/2))``,
+    with the part that is the slowest to set first, and the same parts in the same order for
+    all cuts of one name on one machine. `order` is the place of this cut among the piece's
+    cuts and `cut` its name. `placed` says where a fence or stop is, which is part of the
+    setting; `notes` say how the board lies, which is not.
 
     Raises `Refusal`: `setting-without-parts`, `setting-negative`.
     """
@@ -25,6 +28,10 @@ class Need:
     machine: str
     length: Fraction
     setting: Setting
+    order: int = 1
+    cut: str = ""
+    placed: str = ""
+    notes: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         if not self.setting:
@@ -36,11 +43,16 @@ class Need:
 
 @dataclass(frozen=True)
 class SettingGroup:
-    """One setting of a machine and the pieces under it, the longest first."""
+    """One cut under one setting of a machine, and the pieces that take it, the longest first."""
 
     machine: str
     setting: Setting
     needs: tuple[Need, ...]
+
+    @property
+    def cut(self) -> Need:
+        """The first of the needs, which has the cut's order, name, place and notes."""
+        return self.needs[0]
 
 
 @dataclass(frozen=True)
@@ -56,41 +68,61 @@ class SettingSheet:
 def setting_sheet(needs: Sequence[Need]) -> SettingSheet:
     """The sheet for a stage's pieces, given beam by beam as they would be worked.
 
-    A machine must be set at least once for every different setting asked of it, and
-    taking all pieces of a setting together sets it just once: the count can't be less.
-    Settings that share their slowest part stand together, so that this part is set once
-    for each of its values as well. Machines keep the order they first come in; a
-    machine's settings go from the greatest down, and a group's pieces from the longest
-    down, so that a short one can still come out of a spoiled long one.
+    The first cut of all pieces comes before the second of any. Within a cut's turn a machine
+    must be set at least once for every different setting asked of it, and taking all pieces
+    of a setting together sets it just once: the count can't be less. Settings that share
+    their slowest part are next to one another, so that this part is set once for each of its
+    values as well. Machines keep the order they first come in; a machine's settings go from
+    the greatest down, and a group's pieces from the longest down, so that a short one can
+    still come out of a ruined long one.
 
-    Raises `Refusal` `setting-parts-differ` where one machine's needs name other parts.
+    Raises `Refusal` `setting-parts-differ` where one machine's needs name other parts for
+    the same cut.
     """
-    parts: dict[str, tuple[str, ...]] = {}
+    parts: dict[tuple[str, str], tuple[str, ...]] = {}
     for need in needs:
         own = tuple(part for part, _ in need.setting)
-        if parts.setdefault(need.machine, own) != own:
+        if parts.setdefault((need.machine, need.cut), own) != own:
             raise Refusal("setting-parts-differ", piece=need.piece, machine=need.machine, parts=own)
-    order = {machine: place for place, machine in enumerate(parts)}
-    ordered = sorted(needs, key=lambda need: (order[need.machine], _down(need), -need.length))
+    machines = list(dict.fromkeys(need.machine for need in needs))
+    told = list(dict.fromkeys(_told(need) for need in needs))
+
+    def place(need: Need) -> tuple[int, int, tuple[Fraction, ...], str, int, Fraction]:
+        at = told.index(_told(need))
+        return need.order, machines.index(need.machine), _down(need), need.placed, at, -need.length
+
     groups = tuple(
-        SettingGroup(machine, setting, tuple(members))
-        for (machine, setting), members in groupby(
-            ordered, key=lambda need: (need.machine, need.setting)
+        SettingGroup(of[0].machine, of[0].setting, of)
+        for _, members in groupby(
+            sorted(needs, key=place),
+            key=lambda need: (need.order, need.machine, _set(need), _told(need)),
         )
+        if (of := tuple(members))
     )
-    return SettingSheet(groups, len(groups), times_set(needs))
+    worked = [need for group in groups for need in group.needs]
+    return SettingSheet(groups, times_set(worked), times_set(needs))
 
 
 def times_set(needs: Iterable[Need]) -> int:
     """How often a machine is set when pieces are taken in this order, each machine keeping
     its setting while others work."""
-    now: dict[str, Setting] = {}
+    now: dict[str, tuple[Setting, str]] = {}
     count = 0
     for need in needs:
-        if now.get(need.machine) != need.setting:
-            now[need.machine] = need.setting
+        if now.get(need.machine) != _set(need):
+            now[need.machine] = _set(need)
             count += 1
     return count
+
+
+def _set(need: Need) -> tuple[Setting, str]:
+    """All that is set on the machine."""
+    return need.setting, need.placed
+
+
+def _told(need: Need) -> tuple[str, tuple[str, ...]]:
+    """What is said beside the setting."""
+    return need.cut, need.notes
 
 
 def _down(need: Need) -> tuple[Fraction, ...]:

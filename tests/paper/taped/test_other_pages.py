@@ -11,7 +11,7 @@ from crewdesk.job.machine import batch_settings
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.run_sheet import RunSheet
-from crewdesk.paper.setting_told import setting_told
+from crewdesk.paper.setting_told import notes_told, setting_parts, setting_told
 from crewdesk.paper.taped.batch_pages import NOTHING_READY
 from crewdesk.paper.taped.parts import Printing, paper_named
 from crewdesk.trade.cuts.section import Section
@@ -41,14 +41,18 @@ def test_every_ready_piece_has_a_box_under_its_machines_setting(sample, whole) -
     pages = of_part(whole, "Batches: ")
     assert len(pages) >= len({batch.stage.id for batch in batches})
     text = joined(pages)
-    assert sum(len(boxes(page)[0]) for page in pages) == sum(len(b.spots) for b in batches)
+    settings = [batch_settings(sample, b.step.id, b.spots) for b in batches]
+    rows = sum(len(group.spots) for one in settings for group in one.groups)
+    assert sum(len(boxes(page)[0]) for page in pages) == rows
+    assert rows > sum(len(b.spots) for b in batches)  # a bottom's rip takes two cuts
     assert not any(boxes(page)[1] for page in pages)
     for batch in batches:
         assert f" {batch.step.name} " in text
         for group in batch_settings(sample, batch.step.id, batch.spots).groups:
-            for part, value in group.setting:
-                shown = f"{value}\u00b0" if part == "blade tilt" else f"{show_length(value)} in"
-                assert f" {part} {shown} " in text
+            for part, figure in setting_parts(group.setting, sample.job.step, group.signs):
+                assert f" {part} {figure} " in text
+            for line in notes_told(group):
+                assert line.removeprefix("! ") in text
             for spot in group.spots:
                 assert f" {sample.beam(spot.beam).label} " in text
     assert "the cleat line is marked when it is turned" in text
@@ -71,15 +75,15 @@ def test_a_long_group_goes_on_under_its_setting(now, fresh_record, print_it, rea
         record.make(beams.add_beam(record, f"B{number}", "Hall", now))
     pages = of_part(read_pdf(print_it(record, "batches")), "Batches: Rip")
     assert len(pages) > 5
-    batches = RunSheet(record).batches()
-    assert sum(len(boxes(page)[0]) for page in pages) == sum(len(b.spots) for b in batches)
+    # Two sides and a bottom that takes two cuts, and its cleats: five boxes a beam.
+    assert sum(len(boxes(page)[0]) for page in pages) == 5 * len(record.beams)
     for page in pages:
         if boxes(page)[0]:
             assert any(text.startswith("fence") for text in page.texts)
     assert "Rip to starting height, goes on" in joined(pages[1:])
     for number in range(60):
         both = [page for page in pages if f"Hall B{number}" in page.texts]
-        assert len(both) <= 3  # once for its sides, its bottom and its cleats
+        assert len(both) <= 4  # once for its sides and its cleats, twice for its bottom
 
 
 def test_where_nothing_is_ready_it_says_so(sample, print_it, read_pdf) -> None:

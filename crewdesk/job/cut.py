@@ -1,0 +1,65 @@
+"""One cut of a piece: the machine, and the parts of its setting as they can be set."""
+
+from fractions import Fraction
+from typing import Literal, NamedTuple
+
+from crewdesk.trade.length import (
+    HIDDEN_AT_MOST,
+    Length,
+    Step,
+    exact,
+    nearest,
+    rounded_down,
+    rounded_up,
+    show_length,
+)
+
+BLADE, MITER, BACK_CUT, BACK_BEVEL = "blade tilt", "miter", "back-cut", "back bevel"
+DEGREES = (BLADE, MITER, BACK_CUT, BACK_BEVEL)
+"""The parts of a setting that are in degrees; all others are in inches."""
+_EIGHTH, _HUNDREDTH = Fraction(1, 8), Fraction(1, 100)
+
+
+class Part(NamedTuple):
+    """A part of a setting: its name and exact value, and which way it may be rounded: "down"
+    where the board must go in, "up" where it must be cut from or clear of something."""
+
+    name: str
+    value: Length
+    way: Literal["nearest", "down", "up"] = "nearest"
+
+    def as_set(self, step: Step) -> tuple[Fraction, str]:
+        """The value a machine is set to, and `+` or `-` where the true one is a little more
+        or less (see `HIDDEN_AT_MOST`).
+
+        Lengths go to a step of the job. An angle goes to the hundredth of a degree, unless it
+        is one in eighths: such a one was chosen, and doesn't follow from a slope.
+        """
+        value = exact(self.value)
+        if self.name in DEGREES:
+            if (value / _EIGHTH).denominator == 1:
+                return value, ""
+            return {"down": rounded_down, "up": rounded_up}.get(self.way, nearest)(
+                value, _HUNDREDTH
+            ), ""
+        found = {"down": rounded_down, "up": rounded_up}.get(self.way, nearest)(value, step.size)
+        off = value - found
+        return found, "" if abs(off) <= HIDDEN_AT_MOST else "+" if off > 0 else "-"
+
+
+class Cut(NamedTuple):
+    """One cut of a piece: its `name`, the machine and its parts, the slowest to set first;
+    `placed` is where the fence or stop is, `notes` say how the board lies, cautions among them
+    with `!` before them."""
+
+    machine: str
+    parts: tuple[Part, ...]
+    name: str = ""
+    placed: str = ""
+    notes: tuple[str, ...] = ()
+
+
+def in_words(value: Length, step: Step) -> str:
+    """``146 3/4 in``, or ``3727 mm``, to the nearest step, for a sentence."""
+    shown = show_length(value, step)
+    return shown if step.mm else f"{shown} in"

@@ -1,0 +1,121 @@
+"""How the table saw is set to rip a board: a square rip to width, then the tilted passes."""
+
+from collections.abc import Mapping
+from fractions import Fraction
+
+from crewdesk.job.beam import Beam
+from crewdesk.job.cut import BLADE, Cut, Part, in_words
+from crewdesk.job.piece import Piece
+from crewdesk.job.shop_machine import ShopMachine
+from crewdesk.trade.cuts.forms import FormBoard
+from crewdesk.trade.cuts.saw_passes import TiltedEdge, fence_side
+from crewdesk.trade.length import Step
+
+TABLE_SAW = "table saw"
+FENCE, AT_TABLE = "fence", "fence at the table"
+SQUARE_RIP = "square rip to width"
+_NAMES = {
+    "side": ("bottom edge", "top edge"),
+    "bottom": ("edge A", "edge B"),
+    "top": ("edge A", "edge B"),
+}
+_SHARP = "The edge cut first is sharp at the table: leave no gap under the fence."
+_LEANS_OVER = (
+    "! The board is under the blade, between it and the fence, and can bind and kick back: use "
+    "a push block and stand aside, or choose the narrower face in Business settings."
+)
+
+
+def rip_cuts(beam: Beam, piece: Piece, machine: ShopMachine, step: Step) -> tuple[Cut, ...]:
+    """The cuts that rip a side, bottom or top, in their order; raises `Refusal`.
+
+    A board with one tilted edge has a square one to run along the fence, so one tilted pass
+    brings it to width. Where both edges are tilted, the board is first ripped square to its
+    width, and each tilted pass then leaves that width alone. A bottom or top goes between
+    other boards, so its width is never set over; a side is ripped to its rough width.
+    """
+    board = beam.boards[piece.key]
+    edges = _tilted_edges(beam, piece, board)
+    between = piece.kind != "side"
+    if not edges:
+        return (square_rip(board.width, between=between),)
+    if len(edges) == 1 and not between:
+        return (_pass(piece, board, edges, machine, step),)
+    square = square_rip(board.width, SQUARE_RIP, between=between)
+    passes = [{at: edge} for at, edge in edges.items()]
+    if len({(_joint(piece, board, at, edge), edge) for at, edge in edges.items()}) == 1:
+        passes = [edges]
+    tilted = [_pass(piece, board, one, machine, step, first=one is passes[0]) for one in passes]
+    return (square, *tilted)
+
+
+def square_rip(width: Fraction, name: str = "", *, between: bool = False) -> Cut:
+    """A rip with the blade square; `between` where the board must go in between others."""
+    fence = Part(FENCE, width, "down" if between else "nearest")
+    return Cut(TABLE_SAW, (Part(BLADE, Fraction(0)), fence), name)
+
+
+def cleat_cut(beam: Beam, projection: Fraction, step: Step) -> Cut:
+    """The rip of the cleats, which reach `projection` inches from the side they are nailed to."""
+    thick = in_words(beam.section.side_thickness, step)
+    note = (
+        f"The sawn face goes against the side; the stock's own {thick} goes up the side. "
+        "Hold the strips with featherboards."
+    )
+    return square_rip(projection)._replace(notes=(note,))
+
+
+def _tilted_edges(beam: Beam, piece: Piece, board: FormBoard) -> dict[int, TiltedEdge]:
+    """The edges that the blade is tilted for, 0 the first and 1 the second of the board's;
+    an edge whose flat is the whole thickness has nothing to cut."""
+    edges = {}
+    of_board = ((board.first_edge, board.first_blade), (board.second_edge, board.second_blade))
+    for at, (joint, blade) in enumerate(of_board):
+        ridge = piece.kind == "side" and joint == "scribed"
+        flat = beam.section.flat if piece.kind != "side" and joint != "mitre" else Fraction(0)
+        if blade and flat < board.thickness:
+            edges[at] = TiltedEdge(board.thickness, blade, flat, ridge)
+    return edges
+
+
+def _joint(piece: Piece, board: FormBoard, at: int, edge: TiltedEdge) -> str:
+    joint = (board.first_edge, board.second_edge)[at]
+    if joint == "mitre":
+        return "miter"
+    if piece.kind == "side":
+        return "bevel"
+    return "relief bevel" if edge.flat else "relief bevel to a knife edge"
+
+
+def _pass(
+    piece: Piece,
+    board: FormBoard,
+    edges: Mapping[int, TiltedEdge],
+    machine: ShopMachine,
+    step: Step,
+    *,
+    first: bool = True,
+) -> Cut:
+    """One tilted pass over the edge or both edges of one setting; `first` where no other
+    tilted pass was made before."""
+    at, edge = next(iter(edges.items()))
+    names = _NAMES[piece.kind]
+    where, how = names[at], f"{names[1 - at]} along the fence"
+    if len(edges) == 2:
+        where, how = "both edges", "one edge, then the board turned end for end"
+    down = machine.down(edge)
+    away = edge.leans_away(down)
+    side = fence_side(machine.tilts, away=away)
+    leans = "away from" if away else "toward"
+    face = "Back" if down == "back" else "Show face"
+    notes = [f"{face} down, {how}. The blade leans {leans} the fence."]
+    if edge.flat:
+        flat = in_words(edge.flat, step)
+        notes.append(f"Leaves {flat} flat at the show face: check it on a cutoff first.")
+    elif down == "show" and (len(edges) == 2 or not first):
+        notes.append(_SHARP)
+    if not away:
+        notes.append(_LEANS_OVER)
+    parts = (Part(BLADE, edge.blade), Part(AT_TABLE, edge.at_table(board.width, down)))
+    name = f"{_joint(piece, board, at, edge)}, {where}"
+    return Cut(TABLE_SAW, parts, name, f"fence {side} of the blade", tuple(notes))

@@ -1,0 +1,97 @@
+"""The scriber of a beam, and how each of its sides is cut to the scribe line."""
+
+from fractions import Fraction
+
+from crewdesk.job.beam import Beam
+from crewdesk.job.cut import BACK_CUT, Cut, Part, in_words
+from crewdesk.job.piece import Piece
+from crewdesk.job.scribing import scribe_of
+from crewdesk.job.shop_machine import ShopMachine
+from crewdesk.trade.cuts.ceiling import Scribe
+from crewdesk.trade.cuts.scribe_cut import Way, bend, way_to_cut
+from crewdesk.trade.length import Step
+
+OPENING, PROUD = "opening", "proud of the line"
+HOW: dict[Way, tuple[str, str]] = {
+    "table saw": (
+        "Fasten the board to a straight carrier that rides the fence, with the line parallel "
+        "to the blade.",
+        "Never steer a board freehand along a table saw's blade. Keep guard and riving knife "
+        "on, and stand out of the board's line.",
+    ),
+    "circular saw": (
+        "Clamp the board show face up and steer along the waste side of the tape's line.",
+        "Hold the circular saw with both hands, set the blade just deeper than the board, let "
+        "it stop before you set it down, and never force it around a bend.",
+    ),
+    "track saw": (
+        "Lay the rail along the line, its strip on the wood that stays.",
+        "Clamp the rail, keep both hands on the track saw, and lower it only when it is up to "
+        "speed and its cord or hose hangs free.",
+    ),
+    "plane": (
+        "Plane down to the line, from both ends toward the middle.",
+        "Clamp the board at two points and keep both hands on the plane; let a power plane "
+        "stop before you set it down.",
+    ),
+}
+"""By the way a board is cut to its line: how to go about it, and its caution (common practice,
+no source)."""
+
+
+def scriber_cut(beam: Beam, machine: ShopMachine, step: Step) -> Cut | None:
+    """The scriber's opening, never under the scribe's setting, and the tool to take: None
+    until the ceiling was read. Raises `Refusal`."""
+    made = scribe_of(beam)
+    if made is None:
+        return None
+    opening = Part(OPENING, made.setting, "up")
+    return Cut("scriber", (opening,), notes=_tool_notes(beam, made, machine, step))
+
+
+def _tool_notes(beam: Beam, made: Scribe, machine: ShopMachine, step: Step) -> tuple[str, ...]:
+    if not machine.scribers:
+        return ()
+    tool = machine.scriber_for(made.setting)
+    if tool is None:
+        name, most = max(machine.scribers, key=lambda one: one[1])
+        return (
+            f"None of your scribing tools reaches that far: {name} is {in_words(most, step)}. "
+            "Set a scriber.",
+        )
+    name, offset = tool
+    more = offset - made.setting
+    takes = f"Take: {name}, {in_words(offset, step)}."
+    if not more:
+        return (f"{takes} It takes off just the setting where the ceiling is lowest.",)
+    notes = [
+        f"{takes} It takes off {in_words(offset, step)} where the ceiling is lowest, "
+        f"{in_words(more, step)} more than the setting everywhere."
+    ]
+    if beam.drop is not None and made.lowest_drop - more < beam.drop:
+        notes.append(
+            f"With it the beam hangs {in_words(made.lowest_drop - more, step)} down, less than "
+            f"the {in_words(beam.drop, step)} asked for: set a scriber instead."
+        )
+    return tuple(notes)
+
+
+def line_cut(
+    beam: Beam, piece: Piece, length: Fraction | None, machine: ShopMachine, step: Step
+) -> Cut:
+    """How a side is cut to its scribe line; `length` is the board's in inches, None where it
+    is not known. Raises `Refusal` where the ceiling's readings make no scribe."""
+    made = scribe_of(beam)
+    marks = [] if made is None else [one for one in made.marks if one.side == piece.key]
+    deepest = max((one.cut_depth for one in marks), default=None)
+    bent = bend([(one.at, one.finished_height) for one in marks]) if marks else None
+    way = machine.scribe_cut or way_to_cut(length, deepest, bent)
+    how, caution = HOW[way]
+    notes = [how]
+    if way != "plane" and machine.proud:
+        notes.append(f"Leave {in_words(machine.proud, step)} proud of the line, then plane to it.")
+    if machine.back_cut:
+        notes.append("Tilt so that the back is cut shorter: only the show edge touches.")
+    parts = [Part(BACK_CUT, machine.back_cut)]
+    parts += [] if way == "plane" else [Part(PROUD, machine.proud)]
+    return Cut(way, tuple(parts), notes=(*notes, f"! {caution}"))

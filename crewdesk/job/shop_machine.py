@@ -1,0 +1,43 @@
+"""How the shop's saw is built and which hand tools it has: what a batch's settings depend on."""
+
+from fractions import Fraction
+from typing import Literal, NamedTuple
+
+from crewdesk.trade.cuts.saw_passes import Face, Hand, TiltedEdge
+from crewdesk.trade.cuts.scribe_cut import WAYS, Way
+
+FACES_DOWN = ("narrow", "back", "show")
+BY_BOARD = "by the board"
+SCRIBE_CUTS = (BY_BOARD, *WAYS)
+
+
+class ShopMachine(NamedTuple):
+    """The shop's saw and tools; every default is common practice, no source.
+
+    `tilts` is the side to which the saw's blade tilts. `face_down` is the face that is on the
+    table for a tilted pass: "back", "show", or "narrow" for whichever is the narrower, so
+    that the blade leans away from the fence. `scribe_cut` is how boards are cut to the scribe
+    line, None by the rule for each board; `proud` is left there to be planed off, in inches,
+    and `back_cut` in degrees keeps the back clear of the ceiling. `scribers` are the tools to
+    scribe with, each with the distance it holds the pencil off, in inches.
+    """
+
+    tilts: Hand = "left"
+    face_down: Literal["narrow", "back", "show"] = "narrow"
+    scribe_cut: Way | None = None
+    proud: Fraction = Fraction(1, 32)
+    back_cut: Fraction = Fraction(3)
+    scribers: tuple[tuple[str, Fraction], ...] = ()
+
+    def down(self, edge: TiltedEdge) -> Face:
+        """The face that is on the table for a pass over that edge."""
+        return edge.narrow_face if self.face_down == "narrow" else self.face_down
+
+    def scriber_for(self, setting: Fraction) -> tuple[str, Fraction] | None:
+        """The tool that holds the pencil off by at least `setting` and by the least more, or
+        None where none does."""
+        reach = [one for one in self.scribers if one[1] >= setting]
+        return min(reach, key=lambda one: one[1], default=None)
+
+
+USUAL_MACHINE = ShopMachine()

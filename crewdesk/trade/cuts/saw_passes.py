@@ -1,0 +1,177 @@
+"""Passes with a tilted blade: the fence or stop at the table, and which side of the blade it is.
+
+A saw's fence is set at the table, so its figure is the board's width in the plane of the face
+that is down. That is the board's own width at neither face where the blade leaves part of the
+edge square.
+"""
+
+import math
+from collections.abc import Sequence
+from fractions import Fraction
+from typing import Literal, NamedTuple, Protocol
+
+from crewdesk.trade.angle import tangent, times
+from crewdesk.trade.length import Length, exact
+
+Face = Literal["back", "show"]
+Hand = Literal["left", "right"]
+OTHER: dict[Hand, Hand] = {"left": "right", "right": "left"}
+
+
+class TiltedEdge(NamedTuple):
+    """An edge cut with the blade tilted `blade` degrees through a board `thickness` thick.
+
+    `flat` is what stays square at the show face. The edge runs in toward the back, as a
+    relief or a miter does, or out where `back_longer`, as the top edge of a side along a
+    ridge does. Inches.
+    """
+
+    thickness: Fraction
+    blade: Fraction
+    flat: Fraction = Fraction(0)
+    back_longer: bool = False
+
+    @property
+    def narrow_face(self) -> Face:
+        """The face that the edge makes the narrower."""
+        return "show" if self.back_longer else "back"
+
+    def at_table(self, width: Fraction, down: Face) -> Length:
+        """Distance from a square edge, or from the arris of one cut before, to where the
+        blade comes through the table; `width` is the board's at its show face.
+
+        The cut's plane passes the edge at the height of the flat and moves across by
+        height x tan(blade). So with the back down it is (thickness - flat) x tan(blade) in
+        from the width, and with the show face down flat x tan(blade) past it: the plane is
+        outside the board there, and first enters it at the top of the flat.
+        """
+        over = -(self.thickness - self.flat) if down == "back" else self.flat
+        shift = times(over, tangent(self.blade))
+        return width - exact(shift) if self.back_longer else width + exact(shift)
+
+    def leans_away(self, down: Face) -> bool:
+        """Whether the blade leans away from the fence: the face that is down is the narrower."""
+        return down == self.narrow_face
+
+
+def fence_side(tilts: Hand, *, away: bool) -> Hand:
+    """The side of the blade on which a fence or stop must be, on a saw whose blade tilts to
+    the side `tilts`, for the blade to lean away from it, or toward it."""
+    return OTHER[tilts] if away else tilts
+
+
+class EndOfBoard(Protocol):
+    """An end of a bottom or top board, as far as its cut is concerned.
+
+    `offset` is how far edge A runs past edge B, in inches, None where that isn't known;
+    `back_short` how much shorter the back is than the show face, square to the end.
+    """
+
+    @property
+    def end(self) -> int:
+        """1 or 2."""
+
+    @property
+    def known(self) -> bool:
+        """Whether the wall was read with the square there."""
+
+    @property
+    def offset(self) -> Length | None:
+        """In inches, positive where edge A is the longer."""
+
+    @property
+    def miter_deg(self) -> Length | None:
+        """Off square, in degrees, 0 or more."""
+
+    @property
+    def joint(self) -> str:
+        """relief, bevel or square."""
+
+    @property
+    def blade_deg(self) -> Length:
+        """The blade's tilt for the relief or the bevel."""
+
+    @property
+    def flat(self) -> Length:
+        """What a relief leaves square at the show face."""
+
+    @property
+    def back_short(self) -> Length:
+        """In inches."""
+
+
+class EndPass(NamedTuple):
+    """One pass over the ends of a board: over both with one setting, or over one.
+
+    `cut` is "length" where it brings the board to its length, or "relief". `stop` is measured
+    at the table along edge A, from the far end's corner to the blade, inches; None for the
+    end that is cut first, with the length still over. `long_point` is the edge that is the
+    longer at that end, None where the end is square; angles are in degrees.
+    """
+
+    ends: tuple[int, ...]
+    cut: Literal["length", "relief"]
+    miter: Length
+    long_point: Literal["A", "B"] | None
+    blade: Length
+    stop: Length | None
+
+
+def end_passes(
+    edge_a: Fraction, ends: Sequence[EndOfBoard], down: Face
+) -> tuple[EndPass, ...] | None:
+    """The passes over a board's two ends, in their order, or None where an end's slant isn't
+    known. `edge_a` is the length of edge A at the show face, `down` the face on the table.
+
+    First both ends are cut to length: square through, or where the joint is a bevel, tilted
+    through the show face's arris. Then those with a relief are passed again, tilted. A
+    distance square to an end is 1 / cos(miter) times that along the edge.
+    """
+    if any(one.offset is None or one.miter_deg is None for one in ends):
+        return None
+    first, second = sorted(ends, key=lambda one: one.end)
+    cuts = [_to_length(edge_a, one, down) for one in (first, second)]
+    reliefs = [_relief(edge_a, one, down) for one in (first, second) if one.joint == "relief"]
+    if _alike(cuts):
+        cuts = [cuts[1]._replace(ends=(first.end, second.end))]
+    else:
+        cuts[0] = cuts[0]._replace(stop=None)
+    if _alike(reliefs):
+        reliefs = [reliefs[1]._replace(ends=(first.end, second.end))]
+    return (*cuts, *reliefs)
+
+
+def _to_length(edge_a: Fraction, one: EndOfBoard, down: Face) -> EndPass:
+    through = one.joint == "bevel"
+    stop: Length = edge_a
+    if through and down == "back":
+        stop = edge_a - _along(one.back_short, one)
+    return _pass(one, "length", one.blade_deg if through else Fraction(0), stop)
+
+
+def _relief(edge_a: Fraction, one: EndOfBoard, down: Face) -> EndPass:
+    if down == "back":
+        return _pass(one, "relief", one.blade_deg, edge_a - _along(one.back_short, one))
+    past = times(exact(one.flat), tangent(exact(one.blade_deg)))
+    return _pass(one, "relief", one.blade_deg, edge_a + _along(past, one))
+
+
+def _pass(
+    one: EndOfBoard, cut: Literal["length", "relief"], blade: Length, stop: Length
+) -> EndPass:
+    slant = one.offset or 0
+    point: Literal["A", "B"] | None = "A" if slant > 0 else "B" if slant < 0 else None
+    return EndPass((one.end,), cut, one.miter_deg or Fraction(0), point, blade, stop)
+
+
+def _along(across: Length, one: EndOfBoard) -> Fraction:
+    """A distance square to an end, as measured along the edge."""
+    miter = one.miter_deg or 0
+    return exact(across) if miter == 0 else exact(float(across) / math.cos(math.radians(miter)))
+
+
+def _alike(passes: Sequence[EndPass]) -> bool:
+    """Whether two passes need one setting: a board with square ends is turned end for end."""
+    return len(passes) == 2 and all(
+        one.long_point is None and one[1:] == passes[0][1:] for one in passes
+    )

@@ -1,0 +1,207 @@
+"""A batch's settings: ordered cuts, figures as the saw is set to them, and the hand tools."""
+
+from fractions import Fraction as Fr
+
+import pytest
+
+from crewdesk.job import beams, take
+from crewdesk.job.in_plan import TypedSquare, read_squares
+from crewdesk.job.machine import batch_settings, cuts_of
+from crewdesk.job.scribing import read_ceiling, typed_stations
+from crewdesk.job.shop_machine import ShopMachine
+from crewdesk.job.ticks import Spot
+from crewdesk.paper.setting_told import notes_told, setting_parts, setting_told
+from crewdesk.trade.cuts.section import Section
+
+STATIONS = (("0", "14", "14"), ("60", "14-1/2", "14-1/4"), ("120", "14-1/4", "14-3/4"))
+
+
+def take_all(record, now, spot: Spot, **readings: str) -> None:
+    for what, text in readings.items():
+        gap, _, lean = text.partition(":")
+        one = take.typed_reading(record, what, gap, now, lean=lean, level="24")
+        record.make(take.take(record, spot, what, one))
+
+
+def shown(record, step: str, piece: str = "bottom", **more: object):
+    spots = [Spot(beam.row, piece) for beam in record.beams]
+    groups = batch_settings(record, step, spots, ShopMachine(**more)).groups
+    return [
+        (one.cut, setting_told(one.machine, one.setting, record.job.step, one.signs))
+        for one in groups
+    ], groups
+
+
+def test_a_bottom_is_ripped_square_and_then_leaves_its_flat(record) -> None:
+    told, groups = shown(record, "rip-bottom")
+    # 6.366 in at the table with the back down (see test_saw_passes), to the nearest 1/32.
+    assert told == [
+        ("square rip to width", "table saw: blade square, fence 6 1/2 in"),
+        ("relief bevel, both edges", "table saw: blade tilt 15°, fence at the table 6 3/8- in"),
+    ]
+    assert [one.order for one in groups] == [1, 2]
+    assert [len(one.finished) for one in groups] == [0, 2]
+    assert groups[1].placed == "fence right of the blade"
+    assert "Back down" in notes_told(groups[1])[0]
+    assert "1/4 in flat" in notes_told(groups[1])[0]
+    told, groups = shown(record, "rip-bottom", face_down="show")
+    # 6.567 in with the show face down; the blade then leans toward the fence.
+    assert told[1][1].endswith("fence at the table 6 9/16 in")
+    assert groups[1].placed == "fence left of the blade"
+    assert notes_told(groups[1])[-1].startswith("! The board is under the blade")
+    _, groups = shown(record, "rip-bottom", face_down="show", tilts="right")
+    assert groups[1].placed == "fence right of the blade"
+
+
+def test_bottoms_of_another_flat_or_thickness_share_no_tilted_setting(record, now) -> None:
+    for name, more in (
+        ("flat", {"flat": Fr(1, 2)}),
+        ("thick", {"bottom_thickness": Fr(1)}),
+        ("knife", {"flat": Fr(0)}),
+    ):
+        section = Section(Fr(8), Fr(10), **more)
+        record.make(beams.add_beam(record, name, "Hall", now, section=section))
+    told, groups = shown(record, "rip-bottom")
+    assert groups[0].cut == "square rip to width"
+    assert {one.cut for one in groups[1:]} == {
+        "relief bevel, both edges",
+        "relief bevel to a knife edge, both edges",
+    }
+    assert [len(one.spots) for one in groups if one.order == 1] == [5]
+    fences = {figure for _, figure in told[1:]}
+    assert len([one for one in groups if one.order == 2]) == 4
+    assert len(fences) == 3  # 1/2 in and 3/4 in of relief, and 1/4 in
+    # Every bottom square first, then every tilt.
+    settings = batch_settings(record, "rip-bottom", [Spot(b.row, "bottom") for b in record.beams])
+    assert (settings.times_set, settings.beam_by_beam) == (4, 10)
+
+
+def test_a_width_that_must_go_in_is_never_set_over(record, now) -> None:
+    # 6 1/2 less 1/50 is 6.48 in: to the 1/32 below 6 15/32, and a little more is true.
+    section = Section(Fr(8), Fr(10), fit=Fr(1, 50))
+    record.make(beams.change_beam(record, "1", {"section": section}, now))
+    [square, *_] = batch_settings(record, "rip-bottom", [Spot("1", "bottom")]).groups
+    parts = setting_parts(square.setting, record.job.step, square.signs)
+    assert parts[1] == ("fence", "6 15/32+ in")
+
+
+def test_two_lengths_that_are_stopped_alike_are_one_group(record, now) -> None:
+    for row, opening in (("1", "147"), ("2", "147.01")):
+        take_all(record, now, Spot(row, "bottom"), opening=opening)
+    told, groups = shown(record, "cut-bottom")
+    # 147 and 147.01 less 1/32, both to the 1/32 below.
+    assert told[0] == (
+        "cut to length, both ends",
+        "miter saw: blade square, miter 0°, stop on edge A 146 31/32 in",
+    )
+    assert [len(one.spots) for one in groups] == [2, 2]
+    # 146.96875 - (2 - sqrt 3) / 2 = 146.8348 is 146 27/32 less a little, and 1/100 more is a
+    # little more: a sign stands only where it is true of every piece.
+    assert told[1][1].endswith(
+        "blade tilt 15°, miter 0°, stop on edge A, at the table 146 27/32 in"
+    )
+    assert groups[1].placed == "stop right of the blade"
+
+
+def test_edges_that_differ_have_a_miter_each_and_a_stop_on_edge_a(record, now) -> None:
+    squares = (TypedSquare(1, "1", "24", "A"), TypedSquare(2, "2", "24", "B"))
+    record.make(read_squares(record, "1", squares, now))
+    # Edge A less edge B by the walls: (1/24 - 2/24) x 6 1/2.
+    edge_b = Fr(147) + Fr(13, 2) / 24
+    take_all(record, now, Spot("1", "bottom"), opening="147", edge_b=f"{float(edge_b):.4f}")
+    cuts, why = cuts_of(
+        record.job, record.beam("1"), record.beam("1").piece("bottom"), "cut-bottom"
+    )
+    assert not why
+    values = [{part.name: float(part.value) for part in cut.parts} for cut in cuts]
+    assert [one["miter"] for one in values] == pytest.approx([2.386, 4.764] * 2, abs=1e-2)
+    assert "stop on edge A" not in values[0]
+    assert values[1]["stop on edge A"] == 147 - 1 / 32
+    assert "Long point on edge A." in cuts[0].notes
+    assert "Long point on edge B." in cuts[1].notes
+
+
+def test_an_unknown_slant_has_no_miter(record, now) -> None:
+    take_all(record, now, Spot("1", "bottom"), opening="147", edge_b="147-1/4")
+    [group] = batch_settings(record, "cut-bottom", [Spot("1", "bottom")]).groups
+    assert (group.machine, group.setting) == ("", ())
+    assert "read the square at each wall" in group.why
+
+
+def test_mitered_bottoms_have_square_ends(record, now) -> None:
+    record.make(beams.add_beam(record, "m", "Hall", now, form="mitred"))
+    take_all(record, now, Spot("3", "bottom"), opening="96")
+    [group] = batch_settings(record, "cut-bottom", [Spot("3", "bottom")]).groups
+    assert dict(group.setting)["blade tilt"] == 0
+
+
+def test_cleats_are_ripped_by_the_takeoffs_rule(record) -> None:
+    cutting = dict(record.tables["job"]["1"].get("cutting", {}), cleat="1")
+    record.tables["job"]["1"]["cutting"] = cutting
+    cut = cuts_of(record.job, record.beam("1"), record.beam("1").piece("cleats"), "rip-cleats")[0][
+        0
+    ]
+    assert cut.parts[1].value == record.job.cutting.cleat
+    assert "sawn face goes against the side" in cut.notes[0]
+
+
+def test_the_tool_to_scribe_with_is_named(record, now) -> None:
+    record.make(read_ceiling(record, "1", typed_stations(record, STATIONS), now))
+    # 14 3/4 - 14 and 1/16 for the pencil (common practice, no source).
+    tools = (("pencil", Fr(1, 8)), ("tall block", Fr(3, 2)), ("block", Fr(7, 8)))
+    [group] = batch_settings(
+        record, "scribe", [Spot("1", "A"), Spot("1", "B")], ShopMachine(scribers=tools)
+    ).groups
+    assert dict(group.setting) == {"opening": Fr(13, 16)}
+    assert group.notes[0].startswith("Take: block, 7/8 in.")
+    assert "1/16 in more than the setting" in group.notes[0]
+    short = ShopMachine(scribers=tools[:1])
+    [group] = batch_settings(record, "scribe", [Spot("1", "A")], short).groups
+    assert "None of your scribing tools reaches" in group.notes[0]
+    assert not batch_settings(record, "scribe", [Spot("1", "A")]).groups[0].notes
+    # 10 in less 7/8 in hang down; where 9 1/8 in and more are asked for, that is too little.
+    record.make(beams.change_beam(record, "1", {"drop": Fr(147, 16)}, now))
+    [group] = batch_settings(record, "scribe", [Spot("1", "A")], ShopMachine(scribers=tools)).groups
+    assert "set a scriber instead" in group.notes[1]
+
+
+def test_how_each_side_is_cut_to_its_line(record, now) -> None:
+    take_all(record, now, Spot("1", "A"), run="120")
+    record.make(read_ceiling(record, "1", typed_stations(record, STATIONS), now))
+    spots = [Spot("1", "A"), Spot("1", "B")]
+    [group] = batch_settings(record, "cut-scribe", spots).groups
+    assert group.machine == "circular saw"
+    assert dict(group.setting) == {"back-cut": 3, "proud of the line": Fr(1, 32)}
+    assert notes_told(group)[-1].startswith("! Hold the circular saw with both hands")
+    assert "Leave 1/32 in proud" in notes_told(group)[0]
+    plane = ShopMachine(scribe_cut="plane", back_cut=Fr(5))
+    [group] = batch_settings(record, "cut-scribe", spots, plane).groups
+    assert (group.machine, dict(group.setting)) == ("plane", {"back-cut": 5})
+    # A straight line: the ceiling falls evenly over side A, 1/2 in over 10 feet.
+    even = (("0", "14", "14"), ("60", "14-1/4", "14-1/4"), ("120", "14-1/2", "14-1/2"))
+    record.make(read_ceiling(record, "1", typed_stations(record, even), now))
+    assert batch_settings(record, "cut-scribe", spots[:1]).groups[0].machine == "track saw"
+
+
+def test_the_back_bevel_says_which_end_and_how_much(record, now) -> None:
+    [group] = batch_settings(record, "back-bevel", [Spot("1", "A"), Spot("1", "B")]).groups
+    assert (group.cut, dict(group.setting)) == (
+        "the end that slides in", {"back bevel": 5, "begins up from the bottom": 1}
+    )  # fmt: skip
+    # At end 1 side A has more room at its show face, by 3/4 x 3/24 over its thickness.
+    squares = (TypedSquare(1, "3", "24", "A"), TypedSquare(2, "1/4", "24", "A"))
+    record.make(read_squares(record, "1", squares, now))
+    cuts, _ = cuts_of(record.job, record.beam("1"), record.beam("1").piece("A"), "back-bevel")
+    assert [cut.name for cut in cuts] == ["end 1", "end 2"]
+    # The arctangent of 1/8 is 7.125 degrees (tables).
+    assert [float(cut.parts[0].value) for cut in cuts] == pytest.approx([7.125, 5], abs=1e-3)
+    assert "must lose 3/32 in" in cuts[0].notes[0]
+    b, _ = cuts_of(record.job, record.beam("1"), record.beam("1").piece("B"), "back-bevel")
+    assert [cut.name for cut in b] == ["the end that slides in"]
+
+
+def test_sides_are_nailed_into_framing_with_a_caution(record) -> None:
+    [group] = batch_settings(record, "nail-side", [Spot("1", "A")]).groups
+    # The longest 16 gauge finish nail as sold (common practice, no source).
+    assert dict(group.setting) == {"nail": Fr(5, 2)}
+    assert any(line.startswith("! Look for wires and pipes") for line in notes_told(group))
