@@ -22,6 +22,11 @@ ROUGH_OFF_AT_MOST = Fraction(12)
 practice, no source): a rough length is told to the foot."""
 
 
+REVEAL_OFF_AT_MOST = Fraction(1, 32)
+"""A reveal farther off the section's than this is read twice, in inches (common practice, no
+source)."""
+
+
 STEEP = Fraction(1, 12)
 """A wall that leans more than this, gap over level, is read twice (common practice, no
 source); walls that pass for plumb lean a tenth of it."""
@@ -35,11 +40,27 @@ def doubt(beam: Beam, piece: Piece, what: str, reading: Reading | None = None) -
     reading = reading or piece.latest(what)
     if reading is None:
         return None
+    if what == "reveal":
+        return _reveal(beam, piece, reading)
     return (
         _by_itself(beam, piece, what, reading)
         or _disagrees(beam, piece, what, reading)
         or (_off_the_rough(beam, piece, reading) if what == "run" else None)
         or (_steep(beam, piece, what, reading) if what in ENDS else None)
+    )
+
+
+def _reveal(beam: Beam, piece: Piece, reading: Reading) -> str | None:
+    """The reveal as reached must be the section's, unless it was read so twice."""
+    wanted = beam.section.reveal
+    again = [one for one in piece.readings.get("reveal", ()) if one is not reading]
+    if abs(reading.value - wanted) <= REVEAL_OFF_AT_MOST or any(
+        abs(one.value - reading.value) <= REVEAL_OFF_AT_MOST for one in again
+    ):
+        return None
+    return (
+        f"{beam.label} {piece.name}: a reveal of {show_length(reading.value)} in is off the "
+        f"section's {show_length(wanted)} in; read it again, and enter it again if it is so."
     )
 
 

@@ -48,15 +48,19 @@ class Part(NamedTuple):
 
 
 class Cut(NamedTuple):
-    """One cut of a piece: its `name`, the machine and its parts, the slowest to set first;
-    `placed` is where the fence or stop is, `notes` say how the board lies, cautions among them
-    with `!` before them."""
+    """One cut of a piece: its `name`, the machine and its parts, the slowest to set first.
+
+    `turn` is when it comes in a batch, from 1: all boards take the cuts of one turn before
+    any takes those of the next. `placed` is where the fence or stop is; `notes` say how the
+    board lies, cautions among them with `!` before them.
+    """
 
     machine: str
     parts: tuple[Part, ...]
     name: str = ""
     placed: str = ""
     notes: tuple[str, ...] = ()
+    turn: int = 1
 
 
 def in_words(value: Length, step: Step) -> str:

@@ -31,7 +31,7 @@ def end_cuts(
     """The cuts of a board's two ends in their order, or None where the slant isn't known.
 
     `edge_a` is the length of edge A at the show face: every stop is along that edge, and a
-    length is never set over.
+    length is never set over. All boards are cut to length before any is relieved.
     """
     down = machine.down(TiltedEdge(Fraction(1), Fraction(0)))
     passes = end_passes(edge_a, ends, down)
@@ -47,7 +47,8 @@ def end_cuts(
         if one.cut == "relief":
             flat = in_words(flats[one.ends[0]], step)
             notes.append(f"Leaves {flat} flat at the show face: check it on a cutoff first.")
-        cuts.append(_cut(one, down, machine.tilts, tuple(notes)))
+        turn = one.ends[0] if one.cut == "length" else len(ends) + one.ends[0]
+        cuts.append(_cut(one, down, machine.tilts, tuple(notes))._replace(turn=turn))
     return tuple(cuts)
 
 

@@ -35,10 +35,10 @@ class Group:
 
     `setting` holds what the machine is set to, rounded as it can be set; `signs` has `+` or
     `-` by part where the true figure of every piece is a little more or less. `cut` names the
-    cut, `order` is its place among a piece's cuts and `finished` the pieces that are done
-    with it. `placed` says where a fence or stop is; `notes` how the board lies, a caution
-    among them with `!` before it. `machine` is empty and `setting` too where a step sets no
-    machine, or where a piece's setting can't be known yet; `why` then says what is wrong.
+    cut, `order` is the batch's pass that it comes in, from 1, and `finished` the pieces that
+    are done with it. `placed` says where a fence or stop is; `notes` how the board lies, a
+    caution among them with `!` before it. `machine` is empty and `setting` too where a step
+    sets no machine, or where a piece's setting can't be known yet; `why` then says why.
     """
 
     machine: str
@@ -64,8 +64,11 @@ class BatchSettings:
 
     @property
     def in_passes(self) -> bool:
-        """Whether some piece takes more than one cut."""
+        """Whether there is more than one pass."""
         return any(group.order > 1 for group in self.groups)
+
+
+NO_CEILING = "Measure the ceiling first: the scriber's setting follows from it."
 
 
 class _Asked(NamedTuple):
@@ -98,23 +101,27 @@ def batch_settings(
         if not cuts:
             without.setdefault(why, []).append(spot)
         name, length = _name(spot), _length(beam, piece) or Fraction(0)
-        last[name] = len(cuts)
-        for order, cut in enumerate(cuts, 1):
+        last[name] = max((cut.turn for cut in cuts), default=0)
+        for cut in cuts:
             set_to = [(part.name, *part.as_set(record.job.step)) for part in cut.parts]
             setting = tuple((part, value) for part, value, _ in set_to)
-            signs[name, order] = {part: sign for part, _, sign in set_to}
+            signs[name, cut.turn] = {part: sign for part, _, sign in set_to}
             needs.append(
-                Need(name, cut.machine, length, setting, order, cut.name, cut.placed, cut.notes)
+                Need(name, cut.machine, length, setting, cut.turn, cut.name, cut.placed, cut.notes)
             )
     sheet = setting_sheet(needs)
-    groups = [_group(one, signs, last) for one in sheet.groups]
+    turns = sorted({need.order for need in needs})
+    groups = [_group(one, turns.index(one.cut.order) + 1, signs, last) for one in sheet.groups]
     for why, found in without.items():
         groups.append(Group("", (), tuple(found), why, finished=tuple(found)))
     return BatchSettings(tuple(groups), sheet.times_set, sheet.beam_by_beam)
 
 
 def _group(
-    one: SettingGroup, signs: Mapping[tuple[str, int], Mapping[str, str]], last: Mapping[str, int]
+    one: SettingGroup,
+    order: int,
+    signs: Mapping[tuple[str, int], Mapping[str, str]],
+    last: Mapping[str, int],
 ) -> Group:
     first = one.cut
     of_each = [signs[need.piece, need.order] for need in one.needs]
@@ -123,7 +130,7 @@ def _group(
         one.setting,
         tuple(_spot(need.piece) for need in one.needs),
         cut=first.cut,
-        order=first.order,
+        order=order,
         placed=first.placed,
         notes=first.notes,
         signs={
@@ -207,7 +214,7 @@ def _back_bevel(one: _Asked) -> _Made:
 
 def _scribe(one: _Asked) -> _Made:
     made = scriber_cut(one.beam, one.machine, one.job.step)
-    return () if made is None else (made,)
+    return NO_CEILING if made is None else (made,)
 
 
 def _cut_scribe(one: _Asked) -> _Made:

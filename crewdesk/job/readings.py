@@ -18,6 +18,7 @@ NAMES = {
     "end2": "end 2",
     "opening": "length between the walls, sides up",
     "edge_b": "length between the walls along edge B, sides up",
+    "reveal": "reveal as reached",
 }
 READ_TO = {
     "laser": USUAL_STEPS.laser,
@@ -32,10 +33,11 @@ INSTRUMENTS = {
     "end2": "level",
     "opening": "tape",
     "edge_b": "tape",
+    "reveal": "tape",
 }
 OF_KIND: Mapping[str, tuple[str, ...]] = {
     "side": ("run", "end1", "end2"),
-    "bottom": ("opening", "edge_b"),
+    "bottom": ("opening", "edge_b", "reveal"),
     "top": (),
     "cleats": (),
 }
@@ -43,7 +45,9 @@ ENDS = ("end1", "end2")
 BESIDE: Mapping[str, tuple[str, ...]] = {"opening": ("edge_b",)}
 """Readings that may be taken beside another, to make its marks finer: with an `edge_b` the
 `opening` is edge A's alone, without one it stands for both edges."""
-OPTIONAL = tuple(what for beside in BESIDE.values() for what in beside)
+AFTERWARD = ("reveal",)
+"""Readings of the finished beam: no mark follows from them, they are kept for the next job."""
+OPTIONAL = (*(what for beside in BESIDE.values() for what in beside), *AFTERWARD)
 LONGEST_RUN = Fraction(100 * 12)
 SHORTEST_RUN = Fraction(6)
 FIRST_YEAR, LAST_YEAR = 1970, 2200

@@ -41,18 +41,20 @@ def rip_cuts(beam: Beam, piece: Piece, machine: ShopMachine, step: Step) -> tupl
         return (square_rip(board.width, between=between),)
     if len(edges) == 1 and not between:
         return (_pass(piece, board, edges, machine, step),)
-    square = square_rip(board.width, SQUARE_RIP, between=between)
+    square = square_rip(board.width, between=between)
     passes = [{at: edge} for at, edge in edges.items()]
     if len({(_joint(piece, board, at, edge), edge) for at, edge in edges.items()}) == 1:
         passes = [edges]
-    tilted = [_pass(piece, board, one, machine, step, first=one is passes[0]) for one in passes]
+    tilted = (
+        _pass(piece, board, one, machine, step, before=before) for before, one in enumerate(passes)
+    )
     return (square, *tilted)
 
 
-def square_rip(width: Fraction, name: str = "", *, between: bool = False) -> Cut:
+def square_rip(width: Fraction, *, between: bool = False) -> Cut:
     """A rip with the blade square; `between` where the board must go in between others."""
     fence = Part(FENCE, width, "down" if between else "nearest")
-    return Cut(TABLE_SAW, (Part(BLADE, Fraction(0)), fence), name)
+    return Cut(TABLE_SAW, (Part(BLADE, Fraction(0)), fence), SQUARE_RIP)
 
 
 def cleat_cut(beam: Beam, projection: Fraction, step: Step) -> Cut:
@@ -94,10 +96,10 @@ def _pass(
     machine: ShopMachine,
     step: Step,
     *,
-    first: bool = True,
+    before: int = 0,
 ) -> Cut:
-    """One tilted pass over the edge or both edges of one setting; `first` where no other
-    tilted pass was made before."""
+    """One tilted pass over the edge or both edges of one setting; `before` is how many tilted
+    passes were made before. Square rips of other boards come before any tilted one."""
     at, edge = next(iter(edges.items()))
     names = _NAMES[piece.kind]
     where, how = names[at], f"{names[1 - at]} along the fence"
@@ -112,10 +114,11 @@ def _pass(
     if edge.flat:
         flat = in_words(edge.flat, step)
         notes.append(f"Leaves {flat} flat at the show face: check it on a cutoff first.")
-    elif down == "show" and (len(edges) == 2 or not first):
+    elif down == "show" and (len(edges) == 2 or before):
         notes.append(_SHARP)
     if not away:
         notes.append(_LEANS_OVER)
     parts = (Part(BLADE, edge.blade), Part(AT_TABLE, edge.at_table(board.width, down)))
     name = f"{_joint(piece, board, at, edge)}, {where}"
-    return Cut(TABLE_SAW, parts, name, f"fence {side} of the blade", tuple(notes))
+    placed = f"fence {side} of the blade"
+    return Cut(TABLE_SAW, parts, name, placed, tuple(notes), 2 + before)

@@ -168,6 +168,8 @@ def piece_told(record: Record, beam: Beam, piece: Piece) -> PieceTold:
     remarks = [] if parts is None else [f"in {len(parts.places) + 1} parts: "
                                         f"{splice_told(parts, step)} of the blank"]  # fmt: skip
     remarks += _more(beam, piece, step)
+    if (reveal := piece.latest("reveal")) is not None:
+        remarks.append(f"reveal as reached: {with_unit(reveal.value, step)}")
     remarks += [f"not read yet: {asked_told(beam, *one)}" for one in missing]
     remarks += [f"! {plain(one)}" for one in doubts]
     remarks += [f"! {one.told}" for one in notes]
@@ -206,10 +208,19 @@ def _piece_values(record: Record, beam: Beam, piece: Piece) -> dict[str, Any]:
         "compound": _compound(beam, piece),
         "splices": None if parts is None else splice_json(parts, step),
         "gaps": [gap_values(gap, step) for gap in piece.gaps],
+        **_reached(piece, step),
         "overrides": [one.values for one in overridden(notes)],
         "blocked": [one.values for one in blocked(notes)],
         "skipped": [one.values for one in skipped(notes)],
     }
+
+
+def _reached(piece: Piece, step: Step) -> dict[str, Any]:
+    """A bottom's reveal as it was read at the fix-up, null until then."""
+    if piece.kind != "bottom":
+        return {}
+    reveal = piece.latest("reveal")
+    return {"reveal_reached": None if reveal is None else length_json(reveal.value, step)}
 
 
 def _more(beam: Beam, piece: Piece, step: Step) -> list[str]:

@@ -5,6 +5,7 @@ from fractions import Fraction
 
 from crewdesk.job.cut import BLADE, DEGREES
 from crewdesk.job.machine import Group
+from crewdesk.job.rip_settings import SQUARE_RIP
 from crewdesk.paper.lengths import degrees_shown, with_unit
 from crewdesk.trade.cuts.settings import Setting
 from crewdesk.trade.length import Step, mixed
@@ -58,9 +59,9 @@ def notes_told(group: Group) -> list[str]:
 
 
 def cut_told(group: Group, *, in_passes: bool) -> str:
-    """A group's cut by name, with its place among the cuts where there are several:
-    ``Cut 2: relief bevel, both edges``; empty where there is nothing to say."""
+    """A group's cut by name, with its pass where a batch has several, for example ``Pass 2:
+    relief bevel, both edges``; empty for a plain rip that is all there is to do."""
     name = group.cut
     if in_passes and group.machine:
-        return f"Cut {group.order}: {name}" if name else f"Cut {group.order}"
-    return f"{name[0].upper()}{name[1:]}" if name else ""
+        return f"Pass {group.order}: {name}" if name else f"Pass {group.order}"
+    return "" if name in ("", SQUARE_RIP) else f"{name[0].upper()}{name[1:]}"

@@ -2,6 +2,7 @@
 
 from typing import TYPE_CHECKING, ClassVar, cast
 
+from rich.table import Table
 from rich.text import Text
 from textual import on
 from textual.app import ComposeResult
@@ -101,15 +102,18 @@ class BatchSheet(NamedKeys, Question[None]):
             f"{count} piece{'' if count == 1 else 's'}. {saved}{left}".strip()
         )
 
-    def _head(self, group: Group, number: int, *, in_passes: bool) -> Text:
-        """A group's cut and setting, then its notes, with their lines under one another."""
+    def _head(self, group: Group, number: int, *, in_passes: bool) -> Table:
+        """A group's cut and setting, then its notes, each line under the first."""
         step = self._sheet.record.job.step
         first = f"! {group.why}" if group.why else setting_told(
             group.machine, group.setting, step, group.signs
         )  # fmt: skip
         cut = cut_told(group, in_passes=in_passes)
-        lines = [*([cut] if cut else []), first, *notes_told(group)]
-        return Text(f"{number}  " + "\n   ".join(plain(line) for line in lines))
+        lines = [Text(plain(line)) for line in (cut, first) if line]
+        lines += [Text(plain(line), "not bold") for line in notes_told(group)]
+        head = Table.grid(padding=(0, 2, 0, 0))
+        head.add_row(str(number), Text("\n").join(lines))
+        return head
 
     def _told(self, group: Group, spot: Spot) -> Text:
         beam = self._sheet.record.beam(spot.beam)

@@ -42,11 +42,13 @@ _HOW = {
         "at side A and then along that at side B."
     ),
     "edge_b": "Where the walls are not square: the same along the edge at side B. May stay empty.",
+    "reveal": "At the fix-up: from the side's bottom edge up to the bottom board. May stay empty.",
 }
 _LABELS = {
     "run": "run at bottom line",
     "opening": "between walls, edge A",
     "edge_b": "between walls, edge B",
+    "reveal": "reveal as reached",
 }
 _NO_LINES = "The cleats follow the sides; they take no reading of their own."
 AWAY = Spot("", "")

@@ -8,6 +8,7 @@ from crewdesk.job import beams, take, ticks
 from crewdesk.job.believable import doubt
 from crewdesk.job.readings import Reading
 from crewdesk.job.ticks import Spot
+from crewdesk.paper.cutlist import cut_list
 from crewdesk.trade.cuts.section import Section
 
 
@@ -164,3 +165,18 @@ def test_two_readings_that_disagree_shut_the_gate_until_a_third_agrees_with_one(
     assert "lie" in said
     assert "read it again" in said
     assert read("bottom", "opening", Fr(147) + Fr(1, 32)) is None
+
+
+def test_a_reveal_off_the_sections_is_read_twice(record, read) -> None:
+    """1/32 in is as near as a tape is read (common practice, no source); the section has 1/4."""
+    assert read("bottom", "reveal", Fr(9, 32)) is None
+    said = read("bottom", "reveal", Fr(3, 8))
+    assert said is not None
+    assert "off the section's 1/4 in" in said
+    assert read("bottom", "reveal", Fr(3, 8)) is None
+    # It is asked for by nothing, and the cut list shows it for the next job.
+    assert take.asked_for(record.beam("1").piece("bottom")) == ("opening",)
+    sheet = cut_list("id", record, "Ridge")
+    assert any("reveal as reached: 3/8 in" in line for line in sheet.lines)
+    bottom = next(one for one in sheet.values["beams"][0]["pieces"] if one["piece"] == "bottom")
+    assert bottom["reveal_reached"] == {"exact": "3/8", "shown": "3/8"}

@@ -15,7 +15,7 @@ from crewdesk.job.in_plan import (
     ends_in_plan,
     read_squares,
 )
-from crewdesk.job.machine import batch_settings, setting_of
+from crewdesk.job.machine import batch_settings, cuts_of
 from crewdesk.job.marks import BottomMarks, SideMarks, marks
 from crewdesk.job.run_sheet import RunSheet
 from crewdesk.job.side_cuts import at_ridge
@@ -85,17 +85,23 @@ def test_marks_follow_the_form(record, now) -> None:
     assert isinstance(bottom, BottomMarks)
     # Corners of 90 degrees are mitred at half of that (common practice, no source).
     assert (side.blade, side.cleat_line) == (45, None)
-    # The blade leans away from the fence, so the narrower face lies on the table: of a side
-    # 10 in high with a mitre of 45 degrees through 3/4 in, its back.
-    assert setting_of(mitred, mitred.piece("A"), "rip-side", {})[0] == (
-        "table saw, tilted away from the fence, back down",
-        (("blade tilt", 45), ("fence from the top edge", Fr(37, 4))),
-    )
-    # With a mitre on both edges none is square to go along the fence.
+    # The blade leans away from the fence, so the narrower face is on the table: of a side
+    # 10 in high with a miter of 45 degrees through 3/4 in, its back. The top edge is square.
+    (cut,), _ = cuts_of(record.job, mitred, mitred.piece("A"), "rip-side")
+    assert [part[:2] for part in cut.parts] == [
+        ("blade tilt", 45),
+        ("fence at the table", Fr(37, 4)),
+    ]
+    assert cut.name == "miter, bottom edge"
+    assert "Back down, top edge along the fence." in cut.notes[0]
+    # With a miter on both edges it is first ripped square, then both edges are mitered.
     record.make(beams.add_beam(record, "boxed", "Attic", now, form="mitred box"))
     boxed = beams.find_beam(record, "Attic boxed")
-    both = ("table saw, tilted", (("blade tilt", 45), ("fence at the show face", 10)))
-    assert setting_of(boxed, boxed.piece("A"), "rip-side", {})[0] == both
+    cuts, _ = cuts_of(record.job, boxed, boxed.piece("A"), "rip-side")
+    assert [(one.name, [part.value for part in one.parts]) for one in cuts] == [
+        ("square rip to width", [0, 10]),
+        ("miter, both edges", [45, Fr(37, 4)]),
+    ]
     assert (bottom.width, bottom.back_width, bottom.flat, bottom.bevel) == (8, Fr(13, 2), 0, 45)
 
 
@@ -242,21 +248,24 @@ def test_along_a_ridge_each_side_follows_the_slope_over_it(record, now, refusing
     assert (b.height, b.back_height) == (9, 9 + Fr(3, 16))
     assert float(a.top_blade) == pytest.approx(26.565, abs=1e-3)
     assert marks(beam, beam.piece("bottom")).width == Fr(13, 2)
-    asked, _ = setting_of(beam, beam.piece("B"), "rip-side", {})
-    # The show face is the narrower one here, and lies down.
-    assert asked is not None
-    assert asked[1][1] == ("fence from the bottom edge", 9)
-    told = setting_told(*asked, record.job.step)
-    assert told == (
-        "table saw, tilted away from the fence, show face down: blade tilt 14.04°, "
-        "fence from the bottom edge 9 in"
-    )
+    (cut,), _ = cuts_of(record.job, beam, beam.piece("B"), "rip-side")
+    # The show face is the narrower one here, and is down.
+    assert [part.name for part in cut.parts] == ["blade tilt", "fence at the table"]
+    assert cut.parts[1].value == 9
+    assert "Show face down, bottom edge along the fence." in cut.notes[0]
+    [group] = batch_settings(record, "rip-side", [Spot(row, "B")]).groups
+    told = setting_told(group.machine, group.setting, record.job.step)
+    assert told == "table saw: blade tilt 14.04°, fence at the table 9 in"
     # Every tilted rip of a job can stand in one batch.
     for form in ("mitred", "mitred box"):
         record.make(beams.add_beam(record, form, "Attic", now, form=form))
     rip = next(one for one in RunSheet(record).batches() if one.step.id == "rip-side")
-    machines = {group.machine for group in batch_settings(record, "rip-side", rip.spots).groups}
-    assert len(machines) == 4
+    groups = batch_settings(record, "rip-side", rip.spots).groups
+    assert {group.machine for group in groups} == {"table saw"}
+    assert {group.cut for group in groups} == {
+        *("square rip to width", "bevel, top edge"),
+        *("miter, bottom edge", "miter, both edges"),
+    }
     read_side(record, row, "A", "120", "1/2:in", "0:in", now)
     beam = record.beam(row)
     # The end's offset goes by the show face's height: 1/2 x 8 / 24.

@@ -210,9 +210,10 @@ def _bottom(pages: Pages, piece: Piece, step: Step) -> list[Strip]:
     }
 
     def draw(pages: Pages, y: float) -> None:
-        half = pages.wide / 2
-        x = _field(pages, pages.left, y, "edge A", half - 70, shown["opening"])
-        _field(pages, x, y, "edge B", None, shown["edge_b"])
+        third = pages.wide / 3
+        x = _field(pages, pages.left, y, "edge A", third - 46, shown["opening"])
+        x = _field(pages, x, y, "edge B", third - 46, shown["edge_b"])
+        _field(pages, x, y, "reveal as reached", None, shown["reveal"])
 
     how = "tape, wall to wall over the cleats, once both sides are nailed"
     return [_title(pages, "Bottom", how), Strip(_ROW, draw)]
