@@ -2,45 +2,41 @@
 
 from collections.abc import Sequence
 from fractions import Fraction
-from typing import NamedTuple
 
-from crewdesk.job.cut import BACK_BEVEL, Cut, Part, in_words
-from crewdesk.job.in_plan import BACK_BEVEL as USUAL_BEVEL
-from crewdesk.trade.length import SIXTY_FOURTH, Length, Step, exact, rounded_up
+from crewdesk.job.cut import BACK_BEVEL as BEVEL
+from crewdesk.job.cut import Cut, Part
+from crewdesk.job.marks import BackRelief
+from crewdesk.trade.cuts.skew import BACK_BEVEL
+from crewdesk.trade.length import Step, exact, show_length
 
 BEGINS = "begins up from the bottom"
 BEGINS_AT = Fraction(1)
 """How far up the back bevel begins, so that it never shows, in inches (common practice, no
 source)."""
 NO_END = "the end that slides in"
+_STAYS = "The show face stays as it is. Below where the bevel begins the end stays square."
 
 
-class BackRelief(NamedTuple):
-    """The least that an end's back must lose: `by` inches over the thickness, `deg` degrees."""
-
-    end: int
-    by: Length
-    deg: Length
-
-
-def bevel_cuts(reliefs: Sequence[BackRelief], step: Step) -> tuple[Cut, ...]:
-    """One cut for each end whose back must be relieved, or one for the end that slides in
-    where none must. The angle is the usual one, or what the wall asks for where that is more.
-    """
-    if not reliefs:
-        return (_cut(NO_END, USUAL_BEVEL, ()),)
-    cuts = []
-    for one in sorted(reliefs, key=lambda one: one.end):
-        by = rounded_up(one.by, step.size if step.mm else SIXTY_FOURTH)
-        pare = (
-            f"Its back must lose {in_words(by, step)} for the wall: pare that off the lowest "
-            "inch too, by hand, to the show face's line."
-        )
-        cuts.append(_cut(f"end {one.end}", max(USUAL_BEVEL, exact(one.deg)), (pare,)))
-    return tuple(cuts)
+def bevel_cuts(reliefs: Sequence[BackRelief | None], step: Step) -> tuple[Cut, ...]:
+    """Return one cut for each end whose back must be relieved, or one for the end that slides
+    in where neither must. The angle is the usual one, or what the wall asks for where that is
+    more. `reliefs` are those of end 1 and end 2 (see `SideMarks`)."""
+    cuts: list[Cut] = []
+    for end, one in enumerate(reliefs, 1):
+        if one is None:
+            continue
+        by = show_length(one.by, step, way="up") + ("" if step.mm else " in")
+        notes = [
+            f"The back must lose {by} or more for the wall: pare that off the lowest inch too, "
+            "up to the show face's line."
+        ]
+        if one.compound:
+            notes.append("The compound setting of this end does all of it in one cut.")
+        angle = max(BACK_BEVEL, exact(one.deg))
+        cuts.append(_cut(f"end {end}", angle, notes)._replace(turn=len(cuts) + 1))
+    return tuple(cuts) or (_cut(NO_END, BACK_BEVEL, [_STAYS]),)
 
 
-def _cut(where: str, angle: Fraction, notes: tuple[str, ...]) -> Cut:
-    parts = (Part(BACK_BEVEL, angle, "up"), Part(BEGINS, BEGINS_AT))
-    stays = "The show face stays as it is. Below where it begins the end stays square."
-    return Cut("saw or plane", parts, where, notes=(*notes,) if notes else (stays,))
+def _cut(where: str, angle: Fraction, notes: Sequence[str]) -> Cut:
+    parts = (Part(BEVEL, angle, "up"), Part(BEGINS, BEGINS_AT))
+    return Cut("saw or plane", parts, where, notes=tuple(notes))

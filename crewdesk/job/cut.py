@@ -1,18 +1,9 @@
 """One cut of a piece: the machine, and the parts of its setting as they can be set."""
 
 from fractions import Fraction
-from typing import Literal, NamedTuple
+from typing import NamedTuple
 
-from crewdesk.trade.length import (
-    HIDDEN_AT_MOST,
-    Length,
-    Step,
-    exact,
-    nearest,
-    rounded_down,
-    rounded_up,
-    show_length,
-)
+from crewdesk.trade.length import HIDDEN_AT_MOST, Length, Step, Way, exact, rounded, show_length
 
 BLADE, MITER, BACK_CUT, BACK_BEVEL = "blade tilt", "miter", "back-cut", "back bevel"
 DEGREES = (BLADE, MITER, BACK_CUT, BACK_BEVEL)
@@ -21,28 +12,25 @@ _EIGHTH, _HUNDREDTH = Fraction(1, 8), Fraction(1, 100)
 
 
 class Part(NamedTuple):
-    """A part of a setting: its name and exact value, and which way it may be rounded: "down"
-    where the board must go in, "up" where it must be cut from or clear of something."""
+    """A part of a setting: its name and exact value, and which way it may be rounded: down
+    where the board must go in, up where it must be cut from or clear of something."""
 
     name: str
     value: Length
-    way: Literal["nearest", "down", "up"] = "nearest"
+    way: Way = "near"
 
     def as_set(self, step: Step) -> tuple[Fraction, str]:
-        """The value a machine is set to, and `+` or `-` where the true one is a little more
-        or less (see `HIDDEN_AT_MOST`).
+        """Return the value a machine is set to, and `+` or `-` where the true one is a little
+        more or less (see `HIDDEN_AT_MOST`).
 
         Lengths go to a step of the job. An angle goes to the hundredth of a degree, unless it
         is one in eighths: such a one was chosen, and doesn't follow from a slope.
         """
         value = exact(self.value)
         if self.name in DEGREES:
-            if (value / _EIGHTH).denominator == 1:
-                return value, ""
-            return {"down": rounded_down, "up": rounded_up}.get(self.way, nearest)(
-                value, _HUNDREDTH
-            ), ""
-        found = {"down": rounded_down, "up": rounded_up}.get(self.way, nearest)(value, step.size)
+            chosen = (value / _EIGHTH).denominator == 1
+            return value if chosen else rounded(value, _HUNDREDTH, self.way), ""
+        found = rounded(self.value, step.size, self.way)
         off = value - found
         return found, "" if abs(off) <= HIDDEN_AT_MOST else "+" if off > 0 else "-"
 

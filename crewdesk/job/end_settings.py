@@ -5,8 +5,8 @@ from fractions import Fraction
 
 from crewdesk.job.cut import BLADE, MITER, Cut, Part, in_words
 from crewdesk.job.shop_machine import ShopMachine
+from crewdesk.trade.cuts.board_end import BoardEnd
 from crewdesk.trade.cuts.saw_passes import (
-    EndOfBoard,
     EndPass,
     Face,
     Hand,
@@ -14,7 +14,7 @@ from crewdesk.trade.cuts.saw_passes import (
     end_passes,
     fence_side,
 )
-from crewdesk.trade.length import Step, exact
+from crewdesk.trade.length import Length, Step, exact
 
 MITER_SAW = "miter saw"
 SQUARE_CUT = "cut to length"
@@ -26,19 +26,23 @@ SLANT_UNKNOWN = (
 
 
 def end_cuts(
-    edge_a: Fraction, ends: Sequence[EndOfBoard], machine: ShopMachine, step: Step
+    edge_a: Length,
+    ends: Sequence[BoardEnd],
+    unread: Sequence[int],
+    machine: ShopMachine,
+    step: Step,
 ) -> tuple[Cut, ...] | None:
     """The cuts of a board's two ends in their order, or None where the slant isn't known.
 
     `edge_a` is the length of edge A at the show face: every stop is along that edge, and a
-    length is never set over. All boards are cut to length before any is relieved.
+    length is never set over. `unread` are the ends whose wall was not read with the square.
+    All boards are cut to length before any is relieved.
     """
     down = machine.down(TiltedEdge(Fraction(1), Fraction(0)))
     passes = end_passes(edge_a, ends, down)
     if passes is None:
         return None
-    flats = {one.end: exact(one.flat) for one in ends}
-    unread = tuple(one.end for one in ends if not one.known)
+    flats: dict[int, Fraction] = {one.end: exact(one.flat) for one in ends}
     cuts = []
     for one in passes:
         notes = _notes(one, down, machine.tilts)
@@ -59,7 +63,7 @@ def _cut(one: EndPass, down: Face, tilts: Hand, notes: tuple[str, ...]) -> Cut:
     placed = ""
     if one.stop is not None:
         stop = STOP_AT_TABLE if one.blade else STOP
-        parts.append(Part(stop, one.stop, "down" if one.cut == "length" else "nearest"))
+        parts.append(Part(stop, one.stop, "down" if one.cut == "length" else "near"))
         placed = f"stop {_stop_side(one, down, tilts)} of the blade" if one.blade else ""
     return Cut(MITER_SAW, tuple(parts), f"{sort}, {where}", placed, notes)
 

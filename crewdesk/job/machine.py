@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from crewdesk.job.beam import Beam
 from crewdesk.job.bevel_settings import bevel_cuts
-from crewdesk.job.board_ends import back_reliefs, ends_of
+from crewdesk.job.cleats import cleat_line_of
 from crewdesk.job.cut import Cut, Part
 from crewdesk.job.end_settings import SLANT_UNKNOWN, end_cuts
 from crewdesk.job.framing_nails import FRAMING_GAUGE, side_nail
@@ -20,8 +20,9 @@ from crewdesk.job.rip_settings import cleat_cut, rip_cuts
 from crewdesk.job.scribe_settings import line_cut, scriber_cut
 from crewdesk.job.sentences import sentence
 from crewdesk.job.shop_machine import USUAL_MACHINE, ShopMachine
-from crewdesk.trade.cuts.section import cleat_line
+from crewdesk.job.walls import BOTH
 from crewdesk.trade.cuts.settings import Need, Setting, SettingGroup, setting_sheet
+from crewdesk.trade.cuts.side_board import Side
 from crewdesk.trade.length import exact
 from crewdesk.trade.refusal import Refusal
 
@@ -176,7 +177,7 @@ def _length(beam: Beam, piece: Piece) -> Fraction | None:
     if isinstance(made, SideMarks) and made.cut is not None:
         return exact(made.cut.blank)
     if isinstance(made, BottomMarks) and made.length is not None:
-        return made.length
+        return exact(made.length)
     known = [run.value for one in beam.pieces.values() if (run := one.latest("run"))]
     return max(known, default=beam.rough)
 
@@ -197,8 +198,9 @@ def _ease(_: _Asked) -> _Made:
 
 
 def _cleat_line(one: _Asked) -> _Made:
-    line = Part("line up from the bottom edge", cleat_line(one.beam.section))
-    return (Cut("marking gauge", (line,)),)
+    side: Side = "A" if one.piece.key == "A" else "B"
+    line = cleat_line_of(one.beam, side, one.job.cutting.cleat)
+    return (Cut("marking gauge", (Part("line up from the bottom edge", line),)),)
 
 
 def _cut_side(one: _Asked) -> _Made:
@@ -209,7 +211,8 @@ def _cut_side(one: _Asked) -> _Made:
 
 
 def _back_bevel(one: _Asked) -> _Made:
-    return bevel_cuts(back_reliefs(one.beam, one.piece), one.job.step)
+    made = marks(one.beam, one.piece)
+    return bevel_cuts(made.reliefs, one.job.step) if isinstance(made, SideMarks) else ()
 
 
 def _scribe(one: _Asked) -> _Made:
@@ -226,8 +229,8 @@ def _cut_ends(one: _Asked) -> _Made:
     made = marks(one.beam, one.piece)
     if not isinstance(made, BottomMarks) or made.cut is None:
         return ()
-    ends = ends_of(one.beam, one.piece, made.cut)
-    cuts = end_cuts(made.cut.edge_a, ends, one.machine, one.job.step)
+    unread = [end for end in BOTH if one.beam.pair.square(end) is None]
+    cuts = end_cuts(made.cut.edge_a, made.cut.ends, unread, one.machine, one.job.step)
     return SLANT_UNKNOWN if cuts is None else cuts
 
 

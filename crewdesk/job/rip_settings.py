@@ -53,7 +53,7 @@ def rip_cuts(beam: Beam, piece: Piece, machine: ShopMachine, step: Step) -> tupl
 
 def square_rip(width: Fraction, *, between: bool = False) -> Cut:
     """A rip with the blade square; `between` where the board must go in between others."""
-    fence = Part(FENCE, width, "down" if between else "nearest")
+    fence = Part(FENCE, width, "down" if between else "near")
     return Cut(TABLE_SAW, (Part(BLADE, Fraction(0)), fence), SQUARE_RIP)
 
 

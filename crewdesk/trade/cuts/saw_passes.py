@@ -8,9 +8,11 @@ edge square.
 import math
 from collections.abc import Sequence
 from fractions import Fraction
-from typing import Literal, NamedTuple, Protocol
+from typing import Literal, NamedTuple
 
 from crewdesk.trade.angle import tangent, times
+from crewdesk.trade.cuts.board_end import BoardEnd
+from crewdesk.trade.cuts.side_board import Side
 from crewdesk.trade.length import Length, exact
 
 Face = Literal["back", "show"]
@@ -60,46 +62,6 @@ def fence_side(tilts: Hand, *, away: bool) -> Hand:
     return OTHER[tilts] if away else tilts
 
 
-class EndOfBoard(Protocol):
-    """An end of a bottom or top board, as far as its cut is concerned.
-
-    `offset` is how far edge A runs past edge B, in inches, None where that isn't known;
-    `back_short` how much shorter the back is than the show face, square to the end.
-    """
-
-    @property
-    def end(self) -> int:
-        """1 or 2."""
-
-    @property
-    def known(self) -> bool:
-        """Whether the wall was read with the square there."""
-
-    @property
-    def offset(self) -> Length | None:
-        """In inches, positive where edge A is the longer."""
-
-    @property
-    def miter_deg(self) -> Length | None:
-        """Off square, in degrees, 0 or more."""
-
-    @property
-    def joint(self) -> str:
-        """relief, bevel or square."""
-
-    @property
-    def blade_deg(self) -> Length:
-        """The blade's tilt for the relief or the bevel."""
-
-    @property
-    def flat(self) -> Length:
-        """What a relief leaves square at the show face."""
-
-    @property
-    def back_short(self) -> Length:
-        """In inches."""
-
-
 class EndPass(NamedTuple):
     """One pass over the ends of a board: over both with one setting, or over one.
 
@@ -112,22 +74,19 @@ class EndPass(NamedTuple):
     ends: tuple[int, ...]
     cut: Literal["length", "relief"]
     miter: Length
-    long_point: Literal["A", "B"] | None
+    long_point: Side | None
     blade: Length
     stop: Length | None
 
 
-def end_passes(
-    edge_a: Fraction, ends: Sequence[EndOfBoard], down: Face
-) -> tuple[EndPass, ...] | None:
+def end_passes(edge_a: Length, ends: Sequence[BoardEnd], down: Face) -> tuple[EndPass, ...] | None:
     """The passes over a board's two ends, in their order, or None where an end's slant isn't
     known. `edge_a` is the length of edge A at the show face, `down` the face on the table.
 
     First both ends are cut to length: square through, or where the joint is a bevel, tilted
-    through the show face's arris. Then those with a relief are passed again, tilted. A
-    distance square to an end is 1 / cos(miter) times that along the edge.
+    through the show face's arris. Then those with a relief are passed again, tilted.
     """
-    if any(one.offset is None or one.miter_deg is None for one in ends):
+    if not all(one.known for one in ends):
         return None
     first, second = sorted(ends, key=lambda one: one.end)
     cuts = [_to_length(edge_a, one, down) for one in (first, second)]
@@ -141,33 +100,26 @@ def end_passes(
     return (*cuts, *reliefs)
 
 
-def _to_length(edge_a: Fraction, one: EndOfBoard, down: Face) -> EndPass:
-    through = one.joint == "bevel"
-    stop: Length = edge_a
-    if through and down == "back":
-        stop = edge_a - _along(one.back_short, one)
-    return _pass(one, "length", one.blade_deg if through else Fraction(0), stop)
+def _to_length(edge_a: Length, one: BoardEnd, down: Face) -> EndPass:
+    if one.joint != "bevel":
+        return _pass(one, "length", 0, edge_a)
+    short = one.back_short if down == "back" else Fraction(0)
+    return _pass(one, "length", one.blade_deg, exact(edge_a) - exact(short))
 
 
-def _relief(edge_a: Fraction, one: EndOfBoard, down: Face) -> EndPass:
+def _relief(edge_a: Length, one: BoardEnd, down: Face) -> EndPass:
+    """The show face's plane passes flat x tan(blade) outside the end, square to it, which is
+    1 / cos(miter) times that along the edge."""
     if down == "back":
-        return _pass(one, "relief", one.blade_deg, edge_a - _along(one.back_short, one))
+        return _pass(one, "relief", one.blade_deg, exact(edge_a) - exact(one.back_short))
     past = times(exact(one.flat), tangent(exact(one.blade_deg)))
-    return _pass(one, "relief", one.blade_deg, edge_a + _along(past, one))
+    if one.miter_deg:
+        past = float(past) / math.cos(math.radians(one.miter_deg))
+    return _pass(one, "relief", one.blade_deg, exact(edge_a) + exact(past))
 
 
-def _pass(
-    one: EndOfBoard, cut: Literal["length", "relief"], blade: Length, stop: Length
-) -> EndPass:
-    slant = one.offset or 0
-    point: Literal["A", "B"] | None = "A" if slant > 0 else "B" if slant < 0 else None
-    return EndPass((one.end,), cut, one.miter_deg or Fraction(0), point, blade, stop)
-
-
-def _along(across: Length, one: EndOfBoard) -> Fraction:
-    """A distance square to an end, as measured along the edge."""
-    miter = one.miter_deg or 0
-    return exact(across) if miter == 0 else exact(float(across) / math.cos(math.radians(miter)))
+def _pass(one: BoardEnd, cut: Literal["length", "relief"], blade: Length, stop: Length) -> EndPass:
+    return EndPass((one.end,), cut, one.miter_deg or 0.0, one.longer, blade, stop)
 
 
 def _alike(passes: Sequence[EndPass]) -> bool:

@@ -2,12 +2,12 @@
 
 import math
 from fractions import Fraction as Fr
-from typing import NamedTuple
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from crewdesk.trade.cuts.board_end import BoardEnd
 from crewdesk.trade.cuts.saw_passes import TiltedEdge, end_passes, fence_side
 from crewdesk.trade.cuts.section import Section, bottom_width
 
@@ -55,30 +55,27 @@ def test_the_side_of_the_fence() -> None:
     assert not relief.leans_away("show")
 
 
-class End(NamedTuple):
-    """An end, as the saw needs it."""
-
-    end: int
-    offset: Fr | None = Fr(0)
-    miter_deg: float | None = 0
-    joint: str = "relief"
-    blade_deg: Fr = Fr(15)
-    flat: Fr = Fr(1, 4)
-    back_short: float = TAN_15 / 2
-    known: bool = True
+def square(end: int, joint: str = "relief") -> BoardEnd:
+    """An end at a plumb, square wall, with the default section's relief."""
+    if joint == "square":
+        return BoardEnd(end, Fr(0), 0.0, joint, 0.0, Fr(3, 4), Fr(0))
+    return BoardEnd(end, Fr(0), 0.0, joint, 15.0, Fr(1, 4), TAN_15 / 2)
 
 
-def skewed(end: int, over: int, **more: object) -> End:
-    """An end whose wall is turned 1 in over so many, edge A the longer where positive."""
-    return End(end, Fr(13, 2) / over, math.degrees(math.atan(1 / abs(over))), **more)
+def skewed(end: int, over: int) -> BoardEnd:
+    """An end whose wall is turned 1 in over so many, edge A the longer where positive. Along
+    the edge a relief square to it is its hypotenuse: r x sqrt(1 + 1 / over^2)."""
+    miter = math.degrees(math.atan(1 / abs(over)))
+    along = TAN_15 / 2 * math.sqrt(1 + 1 / over**2)
+    return BoardEnd(end, Fr(13, 2) / over, miter, "relief", 15.0, Fr(1, 4), along)
 
 
 def test_square_ends_are_cut_and_relieved_with_one_stop_each() -> None:
-    length, relief = end_passes(Fr(120), (End(1), End(2)), "back")
+    length, relief = end_passes(Fr(120), (square(1), square(2)), "back")
     assert (length.ends, length.blade, length.stop) == ((1, 2), 0, 120)
     assert (relief.ends, relief.blade) == ((1, 2), 15)
     assert float(relief.stop) == pytest.approx(120 - TAN_15 / 2, abs=1e-12)
-    _, show = end_passes(Fr(120), (End(1), End(2)), "show")
+    _, show = end_passes(Fr(120), (square(1), square(2)), "show")
     assert float(show.stop) == pytest.approx(120 + TAN_15 / 4, abs=1e-12)
 
 
@@ -88,22 +85,22 @@ def test_slanted_ends_have_miters_of_their_own_and_one_stop_along_edge_a() -> No
     assert (second.ends, second.stop, second.long_point) == ((2,), 120, "B")
     # Arctangent of 1/24 and of 1/12, in degrees (tables).
     assert [round(one.miter, 3) for one in (first, second)] == [2.386, 4.764]
-    # Along the edge a relief r square to an end is its hypotenuse: r x sqrt(1 + 1 / over^2).
     for one, over in zip(reliefs, (24, 12), strict=True):
         along = TAN_15 / 2 * math.sqrt(1 + 1 / over**2)
         assert float(one.stop) == pytest.approx(120 - along, abs=1e-12)
 
 
 def test_a_bevel_is_one_tilted_cut_and_a_square_end_takes_no_tilt() -> None:
-    leaning = {"joint": "bevel", "blade_deg": Fr(3), "flat": Fr(0), "back_short": 0.0393}
-    length, bevel = end_passes(Fr(96), (End(1, joint="square"), End(2, **leaning)), "back")
+    one, two = (BoardEnd(end, Fr(0), 0.0, "bevel", 3.0, Fr(0), Fr(1, 25)) for end in (1, 2))
+    length, bevel = end_passes(Fr(96), (square(1, "square"), two), "back")
     assert (length.ends, length.blade, length.stop) == ((1,), 0, None)
     assert (bevel.ends, bevel.cut, bevel.blade) == ((2,), "length", 3)
-    assert float(bevel.stop) == pytest.approx(96 - 0.0393, abs=1e-12)
-    assert end_passes(Fr(96), (End(1, **leaning), End(2, **leaning)), "show")[0].stop == 96
-    square = tuple(End(end, joint="square", blade_deg=Fr(45)) for end in (1, 2))
-    assert [one.blade for one in end_passes(Fr(96), square, "back")] == [0]
+    assert bevel.stop == 96 - Fr(1, 25)
+    assert end_passes(Fr(96), (one, two), "show")[0].stop == 96
+    plain = end_passes(Fr(96), (square(1, "square"), square(2, "square")), "back")
+    assert [(one.blade, one.stop) for one in plain] == [(0, 96)]
 
 
 def test_an_unknown_slant_has_no_pass() -> None:
-    assert end_passes(Fr(96), (End(1), End(2, offset=None, miter_deg=None)), "back") is None
+    unknown = square(2)._replace(offset=None, miter_deg=None)
+    assert end_passes(Fr(96), (square(1), unknown), "back") is None
