@@ -89,7 +89,7 @@ def _notes(one: EndPass, down: Face, tilts: Hand) -> list[str]:
     elif not one.blade:
         notes.append("The stop counts at the show face.")
     if one.stop is not None and one.long_point:
-        notes.append("Let it touch edge A's corner only.")
+        notes.append("Let the stop touch edge A's corner only.")
     if one.blade and both:
         notes.append(f"The blade leans {'away from' if down == 'back' else 'over'} the board.")
     elif one.blade:

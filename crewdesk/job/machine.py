@@ -69,6 +69,7 @@ class BatchSettings:
         return any(group.order > 1 for group in self.groups)
 
 
+NOT_MEASURED = "Not measured yet: the setting follows from the readings."
 NO_CEILING = "Measure the ceiling first: the scriber's setting follows from it."
 
 
@@ -206,7 +207,7 @@ def _cleat_line(one: _Asked) -> _Made:
 def _cut_side(one: _Asked) -> _Made:
     made = marks(one.beam, one.piece)
     if not isinstance(made, SideMarks) or made.cut is None:
-        return ()
+        return NOT_MEASURED
     return (Cut("saw stop", (Part("blank for marking", made.cut.blank, "up"),)),)
 
 
@@ -228,7 +229,7 @@ def _cut_scribe(one: _Asked) -> _Made:
 def _cut_ends(one: _Asked) -> _Made:
     made = marks(one.beam, one.piece)
     if not isinstance(made, BottomMarks) or made.cut is None:
-        return ()
+        return NOT_MEASURED
     unread = [end for end in BOTH if one.beam.pair.square(end) is None]
     cuts = end_cuts(made.cut.edge_a, made.cut.ends, unread, one.machine, one.job.step)
     return SLANT_UNKNOWN if cuts is None else cuts

@@ -19,7 +19,15 @@ from crewdesk.screens.lines import Lines, Row
 from crewdesk.screens.lines_page import LinesPage
 from crewdesk.screens.named_keys import name_of
 from crewdesk.screens.page import Page
-from crewdesk.screens.shop_things import GROUPS, NONE_OF, PACK_NAMES, PERCENTS, THINGS, Thing
+from crewdesk.screens.shop_things import (
+    GROUPS,
+    NONE_OF,
+    PACK_NAMES,
+    PERCENTS,
+    THINGS,
+    UNITS,
+    Thing,
+)
 
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp
@@ -76,8 +84,8 @@ class ShopPage(LinesPage):
             value = dict(thing.ways).get(value, value)
         elif thing.key in PERCENTS:
             value = f"{value} %"
-        elif thing.key == "level" and value.replace(".", "").isdecimal():
-            value = f"{value} in"
+        elif thing.key in UNITS and value[-1].isdecimal():
+            value = f"{value}{UNITS[thing.key]}"
         return lines_of(value), "strong"
 
     def _names(self, thing: Thing) -> dict[str, str]:

@@ -73,14 +73,14 @@ GROUPS: tuple[tuple[str, tuple[Thing, ...]], ...] = (
                 "saw_tilt",
                 "Saw blade tilts",
                 "",
-                "Decides which side of it the fence is on. Usual: left (common practice).",
+                "Puts the fence left or right of it. Usual: left (common practice, no source).",
                 (("left", "To the left"), ("right", "To the right")),
             ),
             Thing(
                 "face_down",
                 "Face down, tilted cuts",
                 "",
-                "The fence is figured at this face. Usual: the narrower (common practice).",
+                "The fence is figured at it. Usual: the narrower (common practice, no source).",
                 (
                     ("narrow", "The narrower: the blade leans away from the fence"),
                     ("back", "The back"),
@@ -91,20 +91,20 @@ GROUPS: tuple[tuple[str, tuple[Thing, ...]], ...] = (
                 "scribe_cut",
                 "Cut to the scribe line",
                 "",
-                "By the board: its length, the depth of the cut and how the ceiling bends.",
+                "By the board: its length, cut depth and ceiling (common practice, no source).",
                 tuple((way, way[0].upper() + way[1:]) for way in SCRIBE_CUTS),
             ),
             Thing(
                 "scribe_proud",
                 "Left proud of the line",
                 "1/32, 1 mm, 0",
-                "Planed off after the saw. Usual: 1/32 in (common practice).",
+                "Planed off after the saw. Usual: 1/32 in (common practice, no source).",
             ),
             Thing(
                 "scribe_back_cut",
                 "Back-cut at the scribe",
                 "3",
-                "In degrees: only the show edge touches. Usual: 3 (common practice).",
+                "Only the show edge touches. Usual: 3 degrees (common practice, no source).",
             ),
             Thing(
                 "scribers",
@@ -189,3 +189,5 @@ NONE_OF = {
 }
 THINGS = {thing.key: thing for _, things in GROUPS for thing in things}
 PERCENTS = ("waste", "markup", "overhead", "profit", "tax", "deposit")
+UNITS = {"level": " in", "scribe_proud": " in", "scribe_back_cut": "\u00b0"}
+"""What is shown behind a bare number."""

@@ -135,6 +135,34 @@ def test_mitered_bottoms_have_square_ends(record, now) -> None:
     assert dict(group.setting)["blade tilt"] == 0
 
 
+def test_a_top_is_cut_to_length_from_its_sides(record, now) -> None:
+    record.make(beams.add_beam(record, "box", "Hall", now, form="box"))
+    top = [Spot("3", "top")]
+    assert "Not measured yet" in batch_settings(record, "fix-top", top).groups[0].why
+    for key in "AB":
+        take_all(record, now, Spot("3", key), run="96", end1="0:in", end2="0:in")
+    [group] = batch_settings(record, "fix-top", top).groups
+    # Between plumb walls a top is as long as the run, less the 1/32 that is cut short.
+    assert dict(group.setting) == {"blade tilt": 0, "miter": 0, "stop on edge A": 96 - Fr(1, 32)}
+
+
+def test_a_wall_that_comes_in_takes_one_tilted_cut(record, now) -> None:
+    # 2 in over 24 is more than the 1/64 in that a flat of 1/4 in may stand off the wall.
+    for key in "AB":
+        take_all(record, now, Spot("1", key), run="120", end1="0:in", end2="2:in")
+    take_all(record, now, Spot("1", "bottom"), opening="120")
+    groups = batch_settings(record, "cut-bottom", [Spot("1", "bottom")]).groups
+    assert [one.cut for one in groups] == [
+        "cut to length, end 1", "bevel to length, end 2", "relief bevel, end 1"
+    ]  # fmt: skip
+    bevel = dict(groups[1].setting)
+    # The arctangent of 1/12 is 4.764 degrees (tables); 3/4 x 1/12 is off the back, and the
+    # length is never over: 120 - 1/32 - 1/16 to the 1/32 below.
+    assert (bevel["blade tilt"], bevel["stop on edge A, at the table"]) == (
+        Fr("4.76"), 120 - Fr(3, 32)
+    )  # fmt: skip
+
+
 def test_cleats_are_ripped_by_the_takeoffs_rule(record) -> None:
     cutting = dict(record.tables["job"]["1"].get("cutting", {}), cleat="1")
     record.tables["job"]["1"]["cutting"] = cutting

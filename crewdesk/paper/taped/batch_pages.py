@@ -68,7 +68,9 @@ def _setting(pages: Pages, record: Record, group: Group, before: str) -> list[St
     """The machine and each part of its setting in large type, on one line where they fit."""
     strips = []
     if group.why:
-        strips.append(lines_strip(pages, plain(group.why), TYPE.word, first="!", bold=True))
+        strips.append(
+            lines_strip(pages, plain(group.why), TYPE.word, first=f"{before}!", bold=True)
+        )
     elif group.machine or before:
         machine = group.machine or "no setting to make"
         told = f"{before}{machine[0].upper()}{machine[1:]}"

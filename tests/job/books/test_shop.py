@@ -3,6 +3,7 @@
 import json
 from datetime import datetime
 from decimal import Decimal
+from fractions import Fraction
 
 import pytest
 from hypothesis import given, settings
@@ -13,6 +14,7 @@ from crewdesk.job.books.customers import customer_told, keep_customer
 from crewdesk.job.books.shop import Shop, shown
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.refused import Refused, said
+from crewdesk.job.shop_machine import USUAL_MACHINE, ShopMachine
 from crewdesk.trade.books.money import Rate
 from crewdesk.trade.books.rounding import Rule
 from crewdesk.trade.refusal import Refusal
@@ -98,6 +100,34 @@ def test_whatever_is_typed_is_taken_or_refused_in_one_sentence(key, value) -> No
 def test_a_whole_number_is_read_whole(text: str, refusing) -> None:
     for key in ("first_number", "terms"):
         assert "whole number" in refusing(change_shop, ShopRecord({}), {key: text}, NOW)
+
+
+def test_the_saw_and_the_scribing_tools_are_typed_as_text() -> None:
+    books = ShopRecord({})
+    assert books.shop.machine == USUAL_MACHINE
+    typed = {
+        "saw_tilt": "right",
+        "face_down": "show",
+        "scribe_cut": "plane",
+        "scribe_proud": "1/16",
+        "scribe_back_cut": "5",
+        "scribers": "tall block = 1-1/2, pencil=1/8",
+    }
+    books.make(change_shop(books, typed, NOW))
+    tools = (("tall block", Fraction(3, 2)), ("pencil", Fraction(1, 8)))
+    made = ShopMachine("right", "show", "plane", Fraction(1, 16), Fraction(5), tools)
+    assert books.shop.machine == made
+    assert made.scriber_for(Fraction(1)) == tools[0]
+    for key, text, why in (
+        ("saw_tilt", "up", "left, right"),
+        ("scribe_proud", "1", "too much to leave proud"),
+        ("scribers", "block", "name = its offset"),
+        ("scribers", "block=1, block=2", "two tools named"),
+        ("scribers", "block=0", "more than zero"),
+        ("scribe_back_cut", "50", "angle-unread"),
+    ):
+        with pytest.raises((Refused, Refusal), match=why):
+            change_shop(books, {key: text}, NOW)
 
 
 def test_a_customers_terms_may_be_any_text(refusing) -> None:
