@@ -7,6 +7,7 @@ from fractions import Fraction
 from crewdesk.job.change import ABSENT, Change, edit
 from crewdesk.job.piece import Piece, Spot
 from crewdesk.job.readings import (
+    AFTERWARD,
     ENDS,
     INSTRUMENTS,
     NAMES,
@@ -18,8 +19,12 @@ from crewdesk.job.readings import (
 )
 from crewdesk.job.record import JOB_ROW, Record
 from crewdesk.job.refused import Refused
+from crewdesk.job.stages import Stages
 from crewdesk.job.words import LONGEST_NAME, checked_line
 from crewdesk.trade.read_length import read_length, read_off
+
+LAST_STEP = "nail-bottom"
+"""The usual step after which the finished beam can be measured."""
 
 
 def typed_reading(
@@ -75,6 +80,18 @@ def asked_for(piece: Piece) -> tuple[str, ...]:
     """The names of the readings that a piece needs and has not had."""
     return tuple(
         what for what in OF_KIND[piece.kind] if what not in OPTIONAL and piece.latest(what) is None
+    )
+
+
+def takes_now(stages: Stages, piece: Piece) -> tuple[str, ...]:
+    """Return the names of the readings that a piece takes now: those of the finished beam
+    only once the bottom is nailed, or where one was taken already."""
+    mark = piece.steps.get(LAST_STEP)
+    up = not stages.has(LAST_STEP) or (mark is not None and mark.behind)
+    return tuple(
+        what
+        for what in OF_KIND[piece.kind]
+        if up or what not in AFTERWARD or what in piece.readings
     )
 
 

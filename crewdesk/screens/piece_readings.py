@@ -17,7 +17,7 @@ from crewdesk.job.piece import KIND_OF, Piece, Spot
 from crewdesk.job.readings import ENDS, NAMES, OF_KIND, OPTIONAL, Reading
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused, said
-from crewdesk.job.take import take
+from crewdesk.job.take import take, takes_now
 from crewdesk.paper.cutlist import wall
 from crewdesk.paper.plain import plain
 from crewdesk.screens.reading_line import Field, LeanUnknown, ReadingLine, in_full
@@ -76,6 +76,7 @@ class Readings(Vertical):
         self._level = level
         self._who = ""
         self._kind = KIND_OF[spot.piece]
+        self._takes = OF_KIND[self._kind]
         self.spot = spot
         self.leaving: Spot | None = None
 
@@ -94,9 +95,7 @@ class Readings(Vertical):
     @property
     def lines(self) -> list[ReadingLine]:
         """The lines of the readings that this piece takes."""
-        return [
-            self.query_one(f"#read-{what}", ReadingLine) for what in OF_KIND.get(self._kind, ())
-        ]
+        return [self.query_one(f"#read-{what}", ReadingLine) for what in self._takes]
 
     @property
     def fields(self) -> list[Input]:
@@ -122,9 +121,10 @@ class Readings(Vertical):
     def show(self, beam: Beam, piece: Piece, step: Step, who: str) -> None:
         """Show what the record holds of a piece."""
         self._kind, self._who = piece.kind, who
+        self._takes = takes_now(self._crewdesk.record.stages, piece)
         for what in NAMES:
             line = self.query_one(f"#read-{what}", ReadingLine)
-            line.display = what in OF_KIND[piece.kind]
+            line.display = what in self._takes
             if line.display:
                 at = ENDS.index(what) + 1 if what in ENDS else 0
                 name = f"end {at}  {beam.ends[at - 1]}" if at else _LABELS[what]
@@ -161,7 +161,7 @@ class Readings(Vertical):
     def what_in(self, focused: Widget | None) -> str | None:
         """The reading, or the level, whose line one is in."""
         what = focused.id.split("-")[-1] if focused is not None and focused.id else ""
-        known = OF_KIND.get(self._kind, ())
+        known = self._takes
         return what if what in known or (what == "level" and known) else None
 
     @on(ReadingLine.Entered)

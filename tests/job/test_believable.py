@@ -169,11 +169,13 @@ def test_two_readings_that_disagree_shut_the_gate_until_a_third_agrees_with_one(
 
 def test_a_reveal_off_the_sections_is_read_twice(record, read) -> None:
     """1/32 in is as near as a tape is read (common practice, no source); the section has 1/4."""
+    assert take.takes_now(record.stages, record.beam("1").piece("bottom")) == ("opening", "edge_b")
     assert read("bottom", "reveal", Fr(9, 32)) is None
     said = read("bottom", "reveal", Fr(3, 8))
     assert said is not None
     assert "off the section's 1/4 in" in said
     assert read("bottom", "reveal", Fr(3, 8)) is None
+    assert "reveal" in take.takes_now(record.stages, record.beam("1").piece("bottom"))
     # It is asked for by nothing, and the cut list shows it for the next job.
     assert take.asked_for(record.beam("1").piece("bottom")) == ("opening",)
     sheet = cut_list("id", record, "Ridge")
