@@ -174,7 +174,7 @@ async def test_side_b_is_marked_from_its_own_show_face(read, app, open_piece):
         on_b = drawn(page).splitlines()
         assert on_a[-1].startswith("end 1 north")
         assert on_b[-1].startswith("end 2 south")
-        assert on_b[0].startswith("under 1/32 in out,")
+        assert on_b[0].lstrip().startswith("under 1/32 in out,")
         assert on_a[0].split()[2] == "back,"
 
 
