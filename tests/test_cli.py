@@ -135,6 +135,33 @@ def test_every_length_of_a_sheet_is_exact_and_shown(told: Told) -> None:
     assert wanted | {"cleat_line", "line", "length", "lengths", "flat"} <= set(found)
 
 
+def test_the_dry_fit_says_of_each_board_whether_it_goes_in(told: Told, tmp_path: Path) -> None:
+    sheet = json.loads(told("dryfit", "tamarack", "--json"))
+    fits = {
+        (beam["room"], beam["name"], one["piece"]): one
+        for beam in sheet["beams"]
+        for one in beam["pieces"]
+    }
+    assert fits["Great room", "1", "A"]["fits"] is True
+    assert fits["Great room", "2", "bottom"]["why"] == "not measured yet"
+    assert not any(one["fits"] is False for one in fits.values())
+    document = json.loads(SAMPLE.read_text())
+    del document["history"]
+    document["job"]["name"] = "Over"
+    bottom = document["beams"]["1"]["pieces"]["bottom"]
+    bottom["own_cut"] = {
+        "edge_a": "213",
+        "edge_b": "213",
+        "when": "2026-03-02T07:30:00-05:00",
+        "reason": "the paneling comes off",
+    }
+    (tmp_path / "over.json").write_text(json.dumps(document))
+    told("import", str(tmp_path / "over.json"))
+    lines = told("dryfit", "over", "--beam", "Great room 1").splitlines()
+    assert any("bottom  doesn't go in: " in line and "too long" in line for line in lines)
+    assert any("XX" in line for line in lines)
+
+
 def test_a_job_in_millimetres_is_told_in_millimetres(told: Told, tmp_path: Path) -> None:
     """212 5/32 in x 25.4 mm/in (exact, NIST SP 811) = 5388.77 mm, 0.77 over 5388; a side goes
     in between walls, so it is never shown over."""

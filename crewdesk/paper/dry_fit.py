@@ -18,11 +18,6 @@ from crewdesk.trade.refusal import Refusal
 
 _FINE = STEPS["1/64"]
 _WIDE, _HIGH = 32, 5
-_WAYS = {
-    "straight up": "slides straight up",
-    "one end first": "goes in one end first: the walls leave less room below than above",
-    "no way": "doesn't go in",
-}
 
 
 def dry_fit_sheet(id_: str, record: Record, named: str | None = None) -> Sheet:
@@ -42,6 +37,17 @@ def dry_fit_sheet(id_: str, record: Record, named: str | None = None) -> Sheet:
             pieces.append(_piece_json(piece, fit, why, step))
         values.append({"name": beam.name, "room": beam.room, "pieces": pieces})
     return Sheet(tuple(lines), lambda: {"job": job_values(id_, record.job), "beams": values})
+
+
+def fit_in_brief(beam: Beam, piece: Piece, step: Step) -> str:
+    """Return in a few words whether a piece goes in as marked; nothing where that is not
+    known yet."""
+    fit, _ = _tried(beam, piece, step)
+    if fit is None:
+        return ""
+    if fit.over:
+        return f"{_over(fit)} at {_place(fit.touches)}"
+    return f"goes in {fit.way}, {_length(fit.slack)} free"
 
 
 def _tried(beam: Beam, piece: Piece, step: Step) -> tuple[DryFit | None, str]:
@@ -66,8 +72,10 @@ def fit_lines(fit: DryFit, step: Step) -> list[str]:
         lines = [f"{_over(fit)}; it touches first at {_place(fit.touches)}"]
         lines += drawing(fit)
     else:
-        wide = f"; widest gap {_length(fit.opens.gap)} at {_place(fit.opens)}"
-        lines = [f"goes in with {_length(fit.slack)} free, {_WAYS[fit.way]}{wide}"]
+        gap = f"gap {_length(fit.opens.gap, 'up')} at {_place(fit.opens)}"
+        lines = [f"goes in {fit.way}, {_length(fit.slack)} free, {gap} at most"]
+        if fit.way == "one end first":
+            lines.append("not straight up: the walls leave less room below than above")
     return lines + [bevel_line(one, step) for one in fit.bevels]
 
 
@@ -93,7 +101,7 @@ def bevel_line(one: BackBevel, step: Step) -> str:
 def _place(spot: Contact) -> str:
     if spot.end is None:
         return {"width": "its edges", "edge A": "edge A", "edge B": "edge B"}[spot.place]
-    return f"end {spot.end}, {spot.place}"
+    return f"end {spot.end} {spot.place}"
 
 
 def _length(value: Length, way: str = "down") -> str:

@@ -12,9 +12,11 @@ from crewdesk.job.readings import Reading
 from crewdesk.job.sentences import sentence
 from crewdesk.paper.board_marks import mark_words, rows_of
 from crewdesk.paper.cutlist import wall
+from crewdesk.paper.dry_fit import fit_lines
 from crewdesk.paper.plain import plain
 from crewdesk.paper.plan_told import plan_lines
 from crewdesk.paper.sure_told import sure_cautions, sure_line
+from crewdesk.trade.cuts.dry_fit import DryFit
 from crewdesk.trade.cuts.mark import Mark
 from crewdesk.trade.cuts.sureness import SideSureness
 from crewdesk.trade.length import INCHES_PER_FOOT, Step, show_length
@@ -31,13 +33,19 @@ def cut_told(
     step: Step,
     missing: Sequence[str],
     sure: SideSureness | None,
+    fit: DryFit | None,
     *,
     typed: Mapping[str, Reading],
 ) -> Content:
-    """The marks; `missing` names the readings that more of them would need, `sure` how far
-    they can be off, `typed` are the readings that are typed and not yet saved."""
+    """Return the marks; `missing` names the readings that more of them would need, `sure` how
+    far they can be off, `fit` how the board goes in, `typed` are the readings that are typed
+    and not yet saved."""
     lines = [_head(step, typed=bool(typed))]
     lines += _lines(beam, piece, made, step)
+    if fit is not None:
+        ink = "$error bold" if fit.way == "no way" else "$warning" if fit.over else "$ready"
+        first, *more = fit_lines(fit, step)
+        lines += [[("dry fit  ", _LABEL), (first, ink)], *([(line, _LABEL)] for line in more)]
     if sure is not None:
         lines.append([(sure_line(sure), _LABEL)])
         lines += [[(f"! {plain(one)}", "$warning")] for one in sure_cautions(sure)]

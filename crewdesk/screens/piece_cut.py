@@ -6,6 +6,7 @@ from dataclasses import dataclass
 from textual.content import Content
 
 from crewdesk.job.beam import Beam
+from crewdesk.job.dry_fits import dry_fit_of
 from crewdesk.job.how_sure import how_sure
 from crewdesk.job.marks import Marks, marks
 from crewdesk.job.piece import Piece
@@ -42,7 +43,8 @@ def piece_cut(
                 for key, what in missing_of(beam, piece)
                 if key != piece.key or what not in typed
             ]
-            told = cut_told(beam, piece, made, step, missing, sure, typed=typed)
+            fit = dry_fit_of(beam, piece, step, typed)
+            told = cut_told(beam, piece, made, step, missing, sure, fit, typed=typed)
             return PieceCut(made, told)
         except Refusal as refusal:
             trouble = said(refusal)

@@ -14,12 +14,14 @@ from textual.widgets import Static
 
 from crewdesk.job.beam import Beam
 from crewdesk.job.change import Change
+from crewdesk.job.dry_fits import TRIED_BEFORE
 from crewdesk.job.gates import closed
 from crewdesk.job.piece import Piece
 from crewdesk.job.record import Record
 from crewdesk.job.run_sheet import Batch, RunSheet
 from crewdesk.job.stages import Step
 from crewdesk.job.ticks import Spot
+from crewdesk.paper.dry_fit import fit_in_brief
 from crewdesk.paper.plain import plain
 from crewdesk.screens.beside import Beside
 from crewdesk.screens.page import Page
@@ -186,6 +188,9 @@ class RunSheetPage(Page):
                 text.append("\n" + plain(gate))
             else:
                 text.append(self.with_keys("\nReady: {tick} ticks it, {batch} the whole batch."))
+                if cell.next.id in TRIED_BEFORE:
+                    fit = fit_in_brief(beam, piece, record.job.step)
+                    text.append(f"  As marked it {fit}." if fit else "")
         here.update(text, layout=False)
         if self.has_class("wide"):
             self._tell_beside(beam, piece)
