@@ -181,11 +181,12 @@ def _board_end(end: BoardEnd) -> Mark:
     if end.joint == "bevel":
         how = f"one cut along the wall, blade at {end.blade_deg:.2f}\u00b0, show face longer"
     elif end.joint == "relief":
-        how = "cut to length, then relief as on the edges"
+        how = "then relief as on the edges"
     else:
         how = "blade square"
     if not end.known:
-        return Mark(id_, f"end {end.end}:", row=id_, end=end.end, note=f"{NO_SLANT_KNOWN}; {how}")
+        note = NO_SLANT_KNOWN if end.joint == "relief" else f"{NO_SLANT_KNOWN}; {how}"
+        return Mark(id_, f"end {end.end}:", row=id_, end=end.end, note=note)
     if end.longer is None:
         return Mark(id_, f"end {end.end}:", row=id_, end=end.end, note=how)
     assert end.offset is not None
