@@ -10,15 +10,19 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from crewdesk.job.beam import Beam
+from crewdesk.job.mark_list import mark_list
+from crewdesk.job.marks import marks
 from crewdesk.job.piece import Piece
 from crewdesk.job.record import Record
 from crewdesk.job.run_sheet import next_stage
 from crewdesk.job.stages import Stages
+from crewdesk.paper.board_marks import figure_of
 from crewdesk.paper.plain import plain
 from crewdesk.paper.taped.label_sheets import LabelSheet
 from crewdesk.paper.taped.pages import Pages
 from crewdesk.paper.taped.pen import BLACK, lead
 from crewdesk.trade.cuts.side_board import End
+from crewdesk.trade.refusal import Refusal
 
 MARKS = {"A": "A", "B": "B", "bottom": "BOT", "top": "TOP", "cleats": "CL"}
 """The short mark of a piece, in the largest letters of its label."""
@@ -34,6 +38,8 @@ BACK = {"A": "back", "B": "back", "bottom": "back up", "top": "back down"}
 """How the face that the label is on lies or stands once the beam is up."""
 LEFT: dict[str, End] = {"A": 2, "B": 1, "bottom": 2, "top": 1, "cleats": 1}
 """The end at the left as one looks at the back of a piece."""
+_LENGTHS = ("bottom_length", "edge_a")
+_MITERED = ("bottom_edge", "top_edge")
 _REACHED = 12.0
 """What every printer reaches on a sheet whose labels go to its edge (common practice)."""
 _EDGE, _LARGEST, _LEAST = 5.0, 24.0, 5.5
@@ -62,7 +68,22 @@ def labels(record: Record, beams: Sequence[Beam]) -> Iterator[Label]:
                 for name in (*sides, "the wall")[:2]:
                     yield _label(record.stages, beam, piece, f"cleat on {name}")
             else:
-                yield _label(record.stages, beam, piece, f"{piece.name}, {BACK[key]}")
+                yield _label(record.stages, beam, piece, _piece_line(record, beam, piece))
+
+
+def _piece_line(record: Record, beam: Beam, piece: Piece) -> str:
+    """A piece's name, how it lies, its mitered edges and, once it is known, its length."""
+    words = [f"{piece.name}, {BACK[piece.key]}"]
+    try:
+        made = marks(beam, piece)
+    except Refusal:
+        return words[0]
+    for mark in mark_list(made, piece.key):
+        if mark.id in _MITERED:
+            words.append(mark.name.removesuffix(", blade"))
+        elif mark.id in _LENGTHS:
+            words.append(figure_of(mark, record.job.step))
+    return ", ".join(words)
 
 
 def _label(stages: Stages, beam: Beam, piece: Piece, told: str) -> Label:
