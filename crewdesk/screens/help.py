@@ -217,7 +217,8 @@ WHAT_NEXT: dict[str, Callable[["CrewdeskApp"], str]] = {
         "go in, {scroll} goes down to the rest."
     ),
     "CeilingPage": _says(
-        "Type the distance from the level line to the ceiling at each station, for both sides; "
+        "Type the distance from the laser line (level; on a slope parallel to it) to the ceiling "
+        "at each station, for both sides; "
         "the scribe shows while you type, and {save} keeps it."
     ),
     "HoursPage": _says(

@@ -38,8 +38,8 @@ _HOW = {
     "end1": _GAP,
     "end2": _GAP,
     "opening": (
-        "Tape between the walls, once both sides are up: along one line, or along the edge "
-        "at side A and then along that at side B."
+        "Tape wall to wall where the show face will be, once both sides are up: along one "
+        "line, or along the edge at side A and then along that at side B."
     ),
     "edge_b": "Where the walls are not square: the same along the edge at side B. May stay empty.",
     "reveal": "At the fix-up: from the side's bottom edge up to the bottom board. May stay empty.",

@@ -133,11 +133,13 @@ def _pitch(pages: Pages, beam: Beam) -> Strip:
 
 
 def _ceiling(pages: Pages, beam: Beam, step: Step) -> list[Strip]:
-    """A table of stations over one level line."""
+    """A table of stations over one laser line, level or parallel to the slope."""
     rows = _stations(beam, step)
     two = "B" in beam.pieces
     heads = ("from end 1", "over side A", "over side B")[: 3 if two else 2]
     how = "laser level at any height, up to the ceiling; more stations at a dip or a bulge"
+    if beam.ceiling == "sloped":
+        how = "laser line parallel to the slope, square up to the ceiling; more at a dip or a bulge"
 
     def head(pages: Pages, y: float) -> None:
         for at, name in enumerate(heads):
@@ -215,7 +217,7 @@ def _bottom(pages: Pages, piece: Piece, step: Step) -> list[Strip]:
         x = _field(pages, x, y, "edge B", third - 46, shown["edge_b"])
         _field(pages, x, y, "reveal as reached", None, shown["reveal"])
 
-    how = "tape, wall to wall over the cleats, once both sides are nailed"
+    how = "tape, wall to wall where its show face will be, both sides nailed"
     return [_title(pages, "Bottom", how), Strip(_ROW, draw)]
 
 

@@ -29,7 +29,8 @@ from crewdesk.trade.refusal import Refusal
 
 @checked
 class BottomReading(NamedTuple):
-    """Wall to wall over the cleats, in inches: along one line, or along both edges.
+    """Wall to wall at the height of the board's show face, in inches: along one line, or along
+    edge A and edge B.
 
     Raises `Refusal` `bottom-reading-not-positive`.
     """
