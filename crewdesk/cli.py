@@ -13,6 +13,7 @@ from crewdesk.commands import COMMANDS, run
 from crewdesk.job.refused import Refused, said
 from crewdesk.paper.figures import NAMES as FIGURES
 from crewdesk.paper.plain import plain
+from crewdesk.store import machine_clock
 from crewdesk.trade.refusal import Refusal
 
 WRONG = 2
@@ -44,9 +45,12 @@ class _Parser(argparse.ArgumentParser):
         self.exit(WRONG, f"crewdesk: {told}; see `{self.prog} --help`.\n")
 
 
-def main(argv: Sequence[str] | None = None) -> int:
+def main(argv: Sequence[str] | None = None, *, clock: machine_clock.Clock | None = None) -> int:
     """Run one command; the exit status is 0, 1 where a check found something, 2 where
-    something was refused."""
+    something was refused.
+
+    clock: what tells the time and the computer's time zone; None for the computer's own.
+    """
     words = list(sys.argv[1:] if argv is None else argv)
     parser = _parser(words)
     for word in words:
@@ -54,7 +58,7 @@ def main(argv: Sequence[str] | None = None) -> int:
             parser.error(f"argument {word[:-3]}: expected one argument")
     args = parser.parse_args(words)
     try:
-        return run(args)
+        return run(args, clock or machine_clock.machine_now)
     except (Refusal, Refused) as refusal:
         return _wrong(said(refusal))
     except BrokenPipeError:

@@ -14,6 +14,7 @@ from crewdesk.job.change import Change, Tables
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.ticks import Spot
+from crewdesk.store import machine_clock
 from crewdesk.store.desk import Desk
 from crewdesk.store.job_file import JobFile
 from crewdesk.trade.cuts.section import Section
@@ -23,8 +24,37 @@ from crewdesk.trade.refusal import Refusal
 os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
 
 NOW = datetime.fromisoformat("2026-03-02T07:30:00-05:00")
+AT_THE_DOOR = datetime.fromisoformat("2026-03-20T16:40:00-06:00")
+"""What commands take for now: a Friday after the last day of the sample job."""
 SECTION = Section(Fr(8), Fr(10))
 BEAMS = (("Ridge", "Great room", ("north", "south")), ("Cross", "Great room", ("east", "west")))
+
+
+class SetClock:
+    """A clock that stands at `at` until a test moves it."""
+
+    def __init__(self) -> None:
+        self.at = AT_THE_DOOR
+
+    def __call__(self) -> datetime:
+        return self.at
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _clock() -> Iterator[SetClock]:
+    """The clock of every command and every app that a test runs in its own process, in place of
+    the machine's: no test depends on the hour, the day or the zone of the machine."""
+    clock = SetClock()
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(machine_clock, "machine_now", clock)
+        yield clock
+
+
+@pytest.fixture
+def door_clock(_clock: SetClock) -> Iterator[SetClock]:
+    """The clock of the commands, to be set: `door_clock.at = ...`."""
+    yield _clock
+    _clock.at = AT_THE_DOOR
 
 
 @pytest.fixture(scope="session")

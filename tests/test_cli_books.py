@@ -21,6 +21,8 @@ from crewdesk.store.desk import Desk
 SAMPLE = Path(__file__).parent.parent / "sample_data" / "tamarack-bend.json"
 D = Decimal
 JOB = "tamarack-bend"
+NOW = datetime.fromisoformat("2026-03-20T16:40:00-06:00")
+"""As the clock of the commands in `tests/conftest.py`, a Friday."""
 
 Said = Callable[..., str]
 
@@ -120,7 +122,7 @@ def test_from_estimate_to_paid(told: Said, wrong: Said, data: Path) -> None:
     found = json.loads(told("accounts", "--json"))
     assert found["owed"] == []
     assert [one["balance"] for one in found["invoices"]] == ["0.00"] * 3
-    (year,) = [y for y in found["years"] if y["year"] == date.today().year]
+    (year,) = [y for y in found["years"] if y["year"] == NOW.year]
     assert D(year["paid"]) == D(year["total"]) == sum(D(one["total"]) for one in asked)
     assert "Nobody owes anything" in told("accounts")
     assert "Paid in full" in told("invoice", "tamarack", "--number", "3", "--text")
@@ -131,7 +133,7 @@ def test_what_was_issued_never_changes_whatever_is_changed_after(told: Said, dat
     issued = invoice(told, "--issue")
     before = told("invoice", "tamarack", "--number", "1", "--text")
     told("shop", "name=Another", "tax=0", "hour=200", "terms=0", "taxed=labour", "licence=X")
-    desk, now = Desk(data), datetime.now().astimezone()
+    desk, now = Desk(data), NOW
     job = desk.open(JOB)
     job.make(beams.change_job(job.record, {"name": "Renamed", "customer": "Else"}, now))
     job.make(clock.remove(job.record, "1", now))
@@ -174,7 +176,7 @@ def test_credit_and_void(told: Said, wrong: Said) -> None:
 
 
 def test_overdue_is_told(told: Said, data: Path) -> None:
-    desk, now = Desk(data), datetime.now().astimezone()
+    desk, now = Desk(data), NOW
     desk.shop.make(lambda r, at: keep_customer(r, at, name="quillfeather homes", terms="0"), now)
     from crewdesk.store.books import issue
 
@@ -188,13 +190,15 @@ def test_overdue_is_told(told: Said, data: Path) -> None:
 
 
 def test_by_rates_hours_feet_and_beams_and_extra_hours(told: Said, wrong: Said, data: Path) -> None:
-    desk, now = Desk(data), datetime.now().astimezone()
+    desk, now = Desk(data), NOW
     told(
         "shop", "hour=60", "stage_rates.tape=2/ft", "stage_rates.rip=10 each", "rounding=15 up day"
     )
     job = desk.open(JOB)
     job.make(beams.change_job(job.record, {"billing": "rates", "hour": None}, now))
-    order = orders.accept_order(job.record, "2", "M. Quillfeather", now.date(), now)
+    order = orders.accept_order(
+        job.record, "2", "M. Quillfeather", now.date(), now, today=now.date()
+    )
     job.make(order)
     begin = now - timedelta(hours=3)
     extra = clock.add(
@@ -266,7 +270,7 @@ def test_bad_input_gets_one_sentence(wrong: Said, words: tuple[str, ...], said: 
 
 
 def test_a_price_needs_a_rate_and_a_length(told: Said, wrong: Said, data: Path) -> None:
-    desk, now = Desk(data), datetime.now().astimezone()
+    desk, now = Desk(data), NOW
     job = desk.open(JOB)
     job.make(beams.change_job(job.record, {"hour": None}, now))
     job.make(beams.add_beam(job.record, "9", "Attic", now))
@@ -292,7 +296,7 @@ def test_accounts_as_csv(told: Said) -> None:
     told("shop", "hour=80", "tax=7.5")
     sheet = invoice(told, "--issue")
     told("pay", "1", "50", "--note", "=1+1")
-    year = str(date.today().year)
+    year = str(NOW.year)
     rows = list(csv.DictReader(io.StringIO(told("accounts", "--year", year, "--csv"), newline="")))
     # The tax of a document is its rate on what is taxed, half up to the cent.
     taxed, rate, tax = (D(rows[0][name]) for name in ("taxed", "tax_rate", "tax"))
@@ -311,7 +315,7 @@ def test_accounts_as_csv(told: Said) -> None:
 def test_accounts_as_they_stood_on_a_day_and_what_is_owed_back(
     told: Said, wrong: Said, data: Path
 ) -> None:
-    desk, now = Desk(data), datetime.now().astimezone()
+    desk, now = Desk(data), NOW
     from crewdesk.store.books import issue
 
     ago = now - timedelta(days=12)
@@ -339,7 +343,7 @@ def test_credit_goes_to_the_next_invoice_and_a_slip_is_taken_out(
 ) -> None:
     from crewdesk.store.books import issue
 
-    ago = datetime.now().astimezone() - timedelta(days=2)
+    ago = NOW - timedelta(days=2)
     issue(Desk(data), JOB, Desk(data).open(JOB, writing=False).record, ago, kind="deposit")
     deposit = D(invoice(told, "--number", "1")["total"])
     seen = told("pay", "1", str(deposit + 100), "--note", "check 2044")
@@ -359,7 +363,7 @@ def test_credit_goes_to_the_next_invoice_and_a_slip_is_taken_out(
     assert "Credit from invoice 1" in told("invoice", "tamarack", "--number", "2")
     assert "credit it instead" in wrong("credit", "2", "--reason", "a slip", "--void")
     # Money came once: the year's sum and the lines of its CSV add up to it.
-    year = date.today().year
+    year = NOW.year
     years = json.loads(told("accounts", "--json"))["years"]
     assert [D(each["paid"]) for each in years if each["year"] == year] == [deposit + 100]
     text = told("accounts", "--year", f"{year}", "--csv")

@@ -5,19 +5,21 @@ import os
 import sys
 from argparse import Namespace
 from collections.abc import Callable
-from datetime import UTC, datetime
+from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from crewdesk.commands.printed import in_json, in_lines, put_out
 from crewdesk.commands.words import BOARDS, BOOKS, JOB, JSON, LISTS, SHEET, TRUST, Word
 from crewdesk.job.refused import Refused
+from crewdesk.job.today import at_business
 from crewdesk.paper.plain import plain
 
 if TYPE_CHECKING:
     from crewdesk.paper.figures import Figure
     from crewdesk.paper.sheet import Sheet
     from crewdesk.store.desk import Desk
+    from crewdesk.store.machine_clock import Clock
 
 MOST_READ = 100_000
 """So many characters are read of a list that comes in by a pipe."""
@@ -57,13 +59,16 @@ COMMANDS: dict[str, tuple[str, tuple[Word, ...]]] = {
 }
 
 
-def run(args: Namespace) -> int:
-    """Do what the words ask for; gives the exit status. Raises `Refused`, `Refusal` or
-    `OSError`."""
+def run(args: Namespace, clock: "Clock") -> int:
+    """Do what the words ask for; gives the exit status.
+
+    clock: what tells the time, in the computer's time zone. Every command gets that time on the
+    business's clocks. Raises `Refused`, `Refusal` or `OSError`.
+    """
     if args.command == "figure":
         _print(args.module.figure(args), args.json)
     elif args.command == "demo":
-        _demo(large=args.large)
+        _demo(clock, large=args.large)
     else:
         from crewdesk.store.desk import Desk
 
@@ -71,22 +76,27 @@ def run(args: Namespace) -> int:
         if args.command in TRUST:
             from crewdesk.commands import trust
 
-            return trust.run(desk, args, datetime.now().astimezone())
+            return trust.run(desk, args, _now(desk, clock))
         if args.command in LISTS:
             from crewdesk.commands import lists
 
-            put_out(lists.run(desk, args, datetime.now().astimezone()))
+            put_out(lists.run(desk, args, _now(desk, clock)))
         elif args.command in BOOKS:
             from crewdesk.commands import books
 
-            put_out(books.run(desk, args, datetime.now().astimezone()))
+            put_out(books.run(desk, args, _now(desk, clock)))
         elif args.command in BOARDS:
             from crewdesk.commands import boards
 
-            _print(boards.run(desk, args, datetime.now().astimezone()), args.json)
+            _print(boards.run(desk, args, _now(desk, clock)), args.json)
         else:
-            _ON_THE_DESK[args.command](desk, args)
+            _ON_THE_DESK[args.command](desk, args, clock)
     return 0
+
+
+def _now(desk: "Desk", clock: "Clock") -> datetime:
+    """Return the time on the business's clocks."""
+    return at_business(clock(), desk.shop.zone())
 
 
 def data_folder(named: Path | None) -> Path:
@@ -100,27 +110,27 @@ def data_folder(named: Path | None) -> Path:
     return user_data_path("crewdesk", appauthor=False)
 
 
-def _open(desk: "Desk", args: Namespace) -> None:
-    on_screen(desk, large=args.large)
+def _open(desk: "Desk", args: Namespace, clock: "Clock") -> None:
+    on_screen(desk, clock, large=args.large)
 
 
-def _demo(*, large: bool) -> None:
+def _demo(clock: "Clock", *, large: bool) -> None:
     import tempfile
 
     from crewdesk.paper.sample_job import sample_desk
 
     _needs_terminal()
     folder = Path(tempfile.mkdtemp(prefix="crewdesk-demo-"))
-    desk, id_ = sample_desk(folder, datetime.now(UTC))
+    desk, id_ = sample_desk(folder, clock())
     put_out(f"A fresh copy of the sample job lies in {folder}; no job of yours is touched.\n")
-    on_screen(desk, id_, large=large)
+    on_screen(desk, clock, id_, large=large)
     put_out(
         f"The sample job is still in {folder}: go on with `crewdesk --data {folder}`, "
         "or delete that folder.\n"
     )
 
 
-def on_screen(desk: "Desk", job: str | None = None, *, large: bool = False) -> None:
+def on_screen(desk: "Desk", clock: "Clock", job: str | None = None, *, large: bool = False) -> None:
     """Open the program, on a job where one is named; raises `Refused` without a terminal."""
     _needs_terminal()
     gc.disable()  # what is loaded stays: the app looks for what does not when it is drawn
@@ -134,6 +144,7 @@ def on_screen(desk: "Desk", job: str | None = None, *, large: bool = False) -> N
         themes_folder=user_config_path("crewdesk", appauthor=False) / "themes",
         cache_folder=user_cache_path("crewdesk", appauthor=False),
         large=large,
+        clock=clock,
     )
     app.run()
     if app.return_code:
@@ -147,11 +158,11 @@ def _needs_terminal() -> None:
         raise Refused("The program needs a terminal; see `crewdesk --help` for what prints.")
 
 
-def _import(desk: "Desk", args: Namespace) -> None:
+def _import(desk: "Desk", args: Namespace, clock: "Clock") -> None:
     from crewdesk.paper.job_document import read_document
     from crewdesk.store.trouble import Damaged
 
-    now = datetime.now(UTC)
+    now = _now(desk, clock)
     try:
         id_ = desk.take_in_whole(args.file, now)
     except (Damaged, OSError):
@@ -159,7 +170,7 @@ def _import(desk: "Desk", args: Namespace) -> None:
     put_out(f"Took {plain(desk.open(id_, writing=False).record.job.name)} in as {id_}.\n")
 
 
-def _export(desk: "Desk", args: Namespace) -> None:
+def _export(desk: "Desk", args: Namespace, _clock: "Clock") -> None:
     from crewdesk.paper.job_document import document_text, write_document
 
     id_ = desk.find(args.job)
@@ -171,38 +182,38 @@ def _export(desk: "Desk", args: Namespace) -> None:
         put_out(f"Gave {id_} out to {plain(str(args.to))}.\n")
 
 
-def _dryfit(desk: "Desk", args: Namespace) -> None:
+def _dryfit(desk: "Desk", args: Namespace, _clock: "Clock") -> None:
     from crewdesk.paper.dry_fit import dry_fit_sheet
 
     id_ = desk.find(args.job)
     _print(dry_fit_sheet(id_, desk.open(id_, writing=False).record, args.beam), args.json)
 
 
-def _cutlist(desk: "Desk", args: Namespace) -> None:
+def _cutlist(desk: "Desk", args: Namespace, _clock: "Clock") -> None:
     from crewdesk.paper.cutlist import cut_list
 
     id_ = desk.find(args.job)
     _print(cut_list(id_, desk.open(id_, writing=False).record, args.beam), args.json)
 
 
-def _progress(desk: "Desk", args: Namespace) -> None:
+def _progress(desk: "Desk", args: Namespace, _clock: "Clock") -> None:
     from crewdesk.paper.progress import progress
 
     id_ = desk.find(args.job)
     _print(progress(id_, desk.open(id_, writing=False).record), args.json)
 
 
-def _keys(desk: "Desk", args: Namespace) -> None:
+def _keys(desk: "Desk", args: Namespace, _clock: "Clock") -> None:
     from crewdesk.screens.keys_sheet import keys_sheet
 
     _print(keys_sheet(desk.folder), args.json)
 
 
-def _beams(desk: "Desk", args: Namespace) -> None:
+def _beams(desk: "Desk", args: Namespace, clock: "Clock") -> None:
     from crewdesk.job.listed_beams import add_listed
     from crewdesk.trade.beam_list import read_beam_list
 
-    now = datetime.now().astimezone()
+    now = _now(desk, clock)
     job = desk.open(desk.find(args.job))
     try:
         text = "\n".join(args.lines) if args.lines else sys.stdin.read(MOST_READ)
@@ -214,13 +225,13 @@ def _beams(desk: "Desk", args: Namespace) -> None:
         job.close(now)
 
 
-def _sheet(desk: "Desk", args: Namespace) -> None:
+def _sheet(desk: "Desk", args: Namespace, clock: "Clock") -> None:
     from crewdesk.commands.sheet import write_sheet
 
-    put_out(write_sheet(desk, args, datetime.now().astimezone()))
+    put_out(write_sheet(desk, args, _now(desk, clock)))
 
 
-_ON_THE_DESK: dict[str | None, Callable[["Desk", Namespace], None]] = {
+_ON_THE_DESK: dict[str | None, Callable[["Desk", Namespace, "Clock"], None]] = {
     None: _open,
     "import": _import,
     "export": _export,

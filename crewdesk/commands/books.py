@@ -22,7 +22,7 @@ from crewdesk.job.books.shop import MAPPED, Shop, shown
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.books.trail import HeadedDocument
 from crewdesk.job.change import Change
-from crewdesk.job.logged import site_zone
+from crewdesk.job.logged import entry_day, site_zone
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.typed_entry import added
@@ -30,7 +30,7 @@ from crewdesk.job.words import lines_of, quoted, text_of
 from crewdesk.paper.job_document import check_new, write_new
 from crewdesk.paper.letter import Letter, letter_lines
 from crewdesk.paper.plain import plain
-from crewdesk.store.books import issue, past_jobs, preview, rate_to_keep, records, today
+from crewdesk.store.books import issue, past_jobs, preview, rate_to_keep, records
 from crewdesk.store.desk import Desk
 from crewdesk.trade.books.dates import read_day
 from crewdesk.trade.books.invoice import Issued
@@ -40,7 +40,7 @@ Act = Callable[[Record, datetime], Change]
 
 
 def run(desk: Desk, args: Namespace, now: datetime) -> str:
-    """Do what the words ask for; `now` is on this machine's clock.
+    """Do what the words ask for; `now` is on the business's clock.
 
     Raises `Refused`, `Refusal` or `OSError`.
     """
@@ -75,13 +75,16 @@ def _estimate(desk: Desk, args: Namespace, now: datetime) -> str:
     books, past = desk.shop.record(), past_jobs(desk, id_, now)
     priced = price_job(record, books.shop, past)
     if args.accept:
-        by, on = args.by or record.job.customer, day_of(args.on, record, now)
-        record = changed(desk, id_, lambda record, now: accept(record, priced, by, on, now), now)
+        today = books.today(now)
+        by, on = args.by or record.job.customer, day_of(args.on, today)
+        record = changed(
+            desk, id_, lambda record, now: accept(record, priced, by, on, now, today=today), now
+        )
     elif args.by or args.on:
         raise Refused("--by and --on go with --accept.")
     if args.json:
         return in_json(estimate_values(id_, record, priced))
-    letter = estimate_letter(record, books, priced, today(record, now))
+    letter = estimate_letter(record, books, priced, books.today(now))
     if args.pdf:
         return _pdf(desk, args, letter, now)
     return in_lines(*letter_lines(letter), *estimate_lines(record, priced))
@@ -106,7 +109,8 @@ def _invoice(desk: Desk, args: Namespace, now: datetime) -> str:
     else:
         headed = preview(desk, id_, record, now, kind=args.kind).headed
     draft = args.number is None and not args.issue
-    books, day = desk.shop.record(), today(record, now)
+    books = desk.shop.record()
+    day = books.today(now)
     if args.json:
         return in_json(invoice_values(headed, books, day, preview=draft))
     letter = invoice_letter(headed, books, day, preview=draft)
@@ -153,7 +157,7 @@ def _credit(desk: Desk, args: Namespace, now: datetime) -> str:
         raise Refused("A void takes all of it back; leave --line off, or --void.")
 
     def act(books: ShopRecord, at: datetime) -> Change:
-        number, reason, on = args.number, args.reason, now.date()
+        number, reason, on = args.number, args.reason, books.today(at)
         if not args.line:
             whole = void_invoice if args.void else credit_invoice
             return whole(books, number, reason, on, at)
@@ -194,7 +198,7 @@ def _hours(desk: Desk, args: Namespace, now: datetime) -> str:
         record = changed(desk, id_, lambda record, now: added(record, typed, now, zone), now)
     elif args.stage or args.note or args.unbilled or args.order:
         raise Refused("--stage, --note, --order and --unbilled go with --add.")
-    here = today(record, now)
+    here = entry_day(record, now)
     since, until = (None if t is None else read_day(t, here) for t in (args.since, args.until))
     if since and until and since > until:
         raise Refused(f"The days go from {since} to {until}, backwards; turn them round.")
@@ -221,9 +225,9 @@ def _accounts(desk: Desk, args: Namespace, now: datetime) -> str:
     if args.year is not None and not 1970 <= args.year <= 2200:
         raise Refused(f"{args.year} is no year of these books; write one as 2026.")
     books = desk.shop.record()
-    up_to = None if args.on is None else read_day_of_accounts(args.on, now.date())
+    up_to = None if args.on is None else read_day_of_accounts(args.on, books.today(now))
     every = (record for _, record in records(desk))
-    found = accounts(books, every, now, now.date(), up_to=up_to)
+    found = accounts(books, every, now, up_to=up_to)
     if args.csv:
         return accounts_csv(found, books, args.year, up_to or date.max)
     sheet = accounts_sheet(found, args.year)
@@ -260,10 +264,9 @@ def _shop(desk: Desk, args: Namespace, now: datetime) -> str:
     return in_lines(*lines)
 
 
-def day_of(text: str | None, record: Record, now: datetime) -> date:
-    """A day as typed, at the site of the job; today where none was typed."""
-    here = today(record, now)
-    return here if text is None else read_day(text, here)
+def day_of(text: str | None, today: date) -> date:
+    """Return the day that was typed; today where none was typed."""
+    return today if text is None else read_day(text, today)
 
 
 def _pdf(desk: Desk, args: Namespace, letter: Letter, now: datetime) -> str:

@@ -16,7 +16,6 @@ from crewdesk.job.refused import Refused
 from crewdesk.job.words import quoted, text_of
 from crewdesk.paper.lists import customers_sheet, materials_sheet, orders_sheet
 from crewdesk.paper.sheet import Sheet
-from crewdesk.store.books import today
 from crewdesk.store.desk import Desk
 from crewdesk.trade.books.dates import read_day, read_day_ahead
 
@@ -28,7 +27,7 @@ def run(desk: Desk, args: Namespace, now: datetime) -> str:
     else:
         id_ = desk.find(args.job)
         record = desk.open(id_, writing=False).record
-        act = _ACTS[args.command](args, record, now)
+        act = _ACTS[args.command](args, record, desk.shop.record().today(now))
         if act is not None:
             record = changed(desk, id_, act, now)
         if getattr(args, "ics", False):
@@ -49,7 +48,7 @@ def _sheet(desk: Desk, id_: str, record: Record, command: str) -> Sheet:
     return planned_sheet(id_, record)
 
 
-def _orders(args: Namespace, record: Record, now: datetime) -> Act | None:
+def _orders(args: Namespace, record: Record, today: date) -> Act | None:
     _at_most_one(args.text, args.accept, args.remove)
     if (args.by or args.on) and args.accept is None:
         raise Refused("--by and --on go with --accept.")
@@ -58,14 +57,14 @@ def _orders(args: Namespace, record: Record, now: datetime) -> Act | None:
             raise Refused("A change order has a price or a rate; write it last, as 240 or 85/h.")
         return lambda record, now: typed_order(record, args.text, args.price, now)
     if args.accept is not None:
-        by, on = args.by or record.job.customer, day_of(args.on, record, now)
-        return lambda record, now: accept_order(record, str(args.accept), by, on, now)
+        by, on = args.by or record.job.customer, day_of(args.on, today)
+        return lambda record, now: accept_order(record, str(args.accept), by, on, now, today=today)
     if args.remove is not None:
         return lambda record, now: remove_order(record, str(args.remove), now)
     return None
 
 
-def _materials(args: Namespace, record: Record, now: datetime) -> Act | None:
+def _materials(args: Namespace, _record: Record, _today: date) -> Act | None:
     _at_most_one(args.text, args.remove)
     if args.text is not None:
         if args.quantity is None or args.price is None:
@@ -87,20 +86,20 @@ def _materials(args: Namespace, record: Record, now: datetime) -> Act | None:
     return None
 
 
-def _planned(args: Namespace, record: Record, now: datetime) -> Act | None:
+def _planned(args: Namespace, record: Record, today: date) -> Act | None:
     _at_most_one(args.day, args.remove)
     if args.day is not None:
-        day = read_day_ahead(args.day, today(record, now))
+        day = read_day_ahead(args.day, today)
         return lambda record, now: plan_day(record, day, now, note=args.note)
     if args.remove is not None:
-        gone = _a_planned(args.remove, record, today(record, now))
+        gone = _a_planned(args.remove, record, today)
         return lambda record, now: unplan_day(record, gone, now)
     return None
 
 
-def _a_planned(text: str, record: Record, here: date) -> date:
+def _a_planned(text: str, record: Record, today: date) -> date:
     """The planned day that is meant: one to come or, where that is not planned, one gone by."""
-    ahead, behind = read_day_ahead(text, here), read_day(text, here)
+    ahead, behind = read_day_ahead(text, today), read_day(text, today)
     days = {one.day for one in record.job.planned}
     return behind if ahead not in days and behind in days else ahead
 
@@ -110,7 +109,7 @@ def _at_most_one(*asked: object) -> None:
         raise Refused("One change at a time: add a line, or name one with an option.")
 
 
-_ACTS: dict[str, Callable[[Namespace, Record, datetime], Act | None]] = {
+_ACTS: dict[str, Callable[[Namespace, Record, date], Act | None]] = {
     "orders": _orders,
     "materials": _materials,
     "planned": _planned,

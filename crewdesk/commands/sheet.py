@@ -9,7 +9,6 @@ from crewdesk.job.refused import Refused
 from crewdesk.paper.job_document import check_new, free_name, write_new
 from crewdesk.paper.plain import plain
 from crewdesk.paper.taped.parts import Printing, label_sheet_named, paper_named, printed
-from crewdesk.store.books import today
 from crewdesk.store.desk import Desk
 from crewdesk.trade.books.dates import read_day
 
@@ -25,8 +24,9 @@ def write_sheet(desk: Desk, args: Namespace, now: datetime) -> str:
     parts = tuple(args.parts) or (("labels",) if labels_asked else ())
     if labels_asked and "labels" not in parts:
         raise Refused("--labels and --first go with the part labels.")
-    paper = paper_named(args.paper or desk.shop.shop().paper)
-    day = today(record, now)
+    books = desk.shop.record()
+    paper = paper_named(args.paper or books.shop.paper)
+    day = books.today(now)
     want = Printing(
         read_day(args.day, day) if args.day else day,
         paper,
@@ -34,7 +34,8 @@ def write_sheet(desk: Desk, args: Namespace, now: datetime) -> str:
         (find_beam(record, args.beam),) if args.beam else (),
         None if args.labels is None else label_sheet_named(args.labels, paper),
         1 if args.first is None else args.first,
-        machine=desk.shop.shop().machine,
+        machine=books.shop.machine,
+        zone=books.zone,
     )
     path = args.to or free_name(Path(), file_stem(id_, parts), ".pdf")
     if path.suffix.lower() != ".pdf":

@@ -9,6 +9,7 @@ from crewdesk.commands.printed import in_json, put_out
 from crewdesk.job.change import Change
 from crewdesk.job.refused import Refused
 from crewdesk.job.rows import Rows
+from crewdesk.job.today import today
 from crewdesk.job.unsettled import Unsettled, compared, leave, put_in, unsettled
 from crewdesk.paper.plain import plain
 from crewdesk.store.bring_back import Copy
@@ -75,7 +76,7 @@ def _restore(desk: Desk, args: Namespace, now: datetime) -> int:
     if args.job is None:
         if args.to is not None:
             raise Refused("Only a job can be taken back to a time; name it.")
-        put_out(_brought("the shop", desk.shop.bring_back(now)))
+        put_out(_brought("the shop", desk.shop.bring_back(now), now))
         return 0
     id_ = desk.find(args.job)
     to = _when(args.to, now) if args.to is not None else None
@@ -91,7 +92,7 @@ def _restore(desk: Desk, args: Namespace, now: datetime) -> int:
         )
     if damaged:
         copy = desk.bring_back(id_, now, choose=_by(to))
-        put_out(_brought(id_, copy))
+        put_out(_brought(id_, copy, now))
         if to is None or copy.until <= to:
             return 0
     assert to is not None
@@ -100,9 +101,9 @@ def _restore(desk: Desk, args: Namespace, now: datetime) -> int:
     return 0
 
 
-def _brought(what: str, copy: Copy) -> str:
+def _brought(what: str, copy: Copy, now: datetime) -> str:
     return (
-        f"Brought {what} back {copy.told}, after {copy.changes} "
+        f"Brought {what} back {copy.told(now.tzinfo)}, after {copy.changes} "
         f"change{'' if copy.changes == 1 else 's'}; what could not be read is kept beside it.\n"
     )
 
@@ -127,7 +128,7 @@ def _when(text: str, now: datetime) -> datetime:
         found = read_time(text, now, zone)
     except Refusal:
         return datetime.combine(
-            read_day(text, now.date()) + timedelta(days=1), time(), zone
+            read_day(text, today(now, zone)) + timedelta(days=1), time(), zone
         ) - timedelta(seconds=1)
     if not isinstance(found, Moment):
         raise Refused("Name one time, as '2026-03-02 14:00' or 'yesterday 2pm', or a day.")
@@ -141,13 +142,13 @@ def _settle(desk: Desk, args: Namespace, now: datetime) -> int:
         books = desk.shop.record()
         one = _chosen(books, args.number)
         if args.keep is None:
-            return _show(books, one, args.json)
+            return _show(books, one, now, args.json)
         settled = desk.shop.make(lambda record, at: _settled(record, one, args.keep, at), now)
     else:
         id_ = desk.find(args.job)
         if args.keep is None:
             record = desk.open(id_, writing=False).record
-            return _show(record, _chosen(record, args.number), args.json)
+            return _show(record, _chosen(record, args.number), now, args.json)
         job = desk.open(id_)
         try:
             settled = _settled(job.record, _chosen(job.record, args.number), args.keep, now)
@@ -175,7 +176,7 @@ def _settled(record: Rows, one: Unsettled | None, keep: str, now: datetime) -> C
     return (put_in if keep == "other" else leave)(record, one.row, now)
 
 
-def _show(record: Rows, chosen: Unsettled | None, as_json: bool) -> int:
+def _show(record: Rows, chosen: Unsettled | None, now: datetime, as_json: bool) -> int:
     every = unsettled(record)
     values: list[dict[str, Any]] = []
     lines: list[str] = []
@@ -194,7 +195,7 @@ def _show(record: Rows, chosen: Unsettled | None, as_json: bool) -> int:
         )
         lines += [
             f"{number}. stands: {plain(one.against)}",
-            f"   other:  {plain(one.what)}, at {one.when.astimezone():%Y-%m-%d %H:%M}",
+            f"   other:  {plain(one.what)}, at {one.when.astimezone(now.tzinfo):%Y-%m-%d %H:%M}",
         ]
         for place, stands, other in places:
             lines.append(f"   {plain(place)}: stands {plain(stands)}; other {plain(other)}")

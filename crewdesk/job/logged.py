@@ -1,6 +1,8 @@
 """The hours that were logged, added up: by day, by stage, of the whole job.
 
-An entry belongs to the day on which it started.
+An entry belongs to the day on which it started, on the clocks of the job's own time zone. That
+zone reads time entries and nothing else; any other day is one of the business's
+(`crewdesk.job.today`).
 """
 
 from collections.abc import Iterable
@@ -10,6 +12,7 @@ from typing import TYPE_CHECKING, NamedTuple
 
 from crewdesk.job.entry import Entry
 from crewdesk.job.record import Record
+from crewdesk.job.today import zone_of
 
 if TYPE_CHECKING:
     from zoneinfo import ZoneInfo
@@ -25,18 +28,18 @@ class Day(NamedTuple):
 
 def site_zone(record: Record) -> "ZoneInfo | None":
     """The zone of the site's clocks, or None where the job names none that is known here."""
-    from zoneinfo import ZoneInfo
-
-    try:
-        return ZoneInfo(record.job.zone) if record.job.zone else None
-    except (OSError, ValueError, LookupError):
-        return None
+    return zone_of(record.job.zone)
 
 
 def on_site(record: Record, when: datetime) -> datetime:
     """A time on the site's clocks; without a zone, as the clock showed it that logged it."""
     zone = site_zone(record)
     return when if zone is None else when.astimezone(zone)
+
+
+def entry_day(record: Record, start: datetime) -> date:
+    """Return the day to which a time entry belongs that starts at `start`."""
+    return on_site(record, start).date()
 
 
 def total(entries: Iterable[Entry], now: datetime) -> timedelta:
@@ -46,13 +49,13 @@ def total(entries: Iterable[Entry], now: datetime) -> timedelta:
 
 def on_day(record: Record, day: date) -> tuple[Entry, ...]:
     """The entries that started on a day, earliest first."""
-    return tuple(one for one in record.entries if on_site(record, one.start).date() == day)
+    return tuple(one for one in record.entries if entry_day(record, one.start) == day)
 
 
 def by_day(record: Record, now: datetime) -> tuple[Day, ...]:
     """Every day with an entry, the latest first."""
     entries = tuple(reversed(record.entries))
-    grouped = groupby(entries, key=lambda one: on_site(record, one.start).date())
+    grouped = groupby(entries, key=lambda one: entry_day(record, one.start))
     days = [(day, tuple(ones)) for day, ones in grouped]
     return tuple(Day(day, ones, total(ones, now)) for day, ones in days)
 

@@ -11,7 +11,7 @@ from typing import Any
 
 from crewdesk.job.books.worth import billed_time
 from crewdesk.job.entry import Entry
-from crewdesk.job.logged import by_stage, on_site, site_zone
+from crewdesk.job.logged import by_stage, entry_day, on_site, site_zone
 from crewdesk.job.record import Record
 from crewdesk.paper.csv_text import csv_text
 from crewdesk.paper.plain import plain
@@ -50,8 +50,8 @@ def billed_hours(
     entries = [
         entry
         for entry in record.entries
-        if (since is None or on_site(record, entry.start).date() >= since)
-        and (until is None or on_site(record, entry.start).date() <= until)
+        if (since is None or entry_day(record, entry.start) >= since)
+        and (until is None or entry_day(record, entry.start) <= until)
     ]
     orders = {entry.order for entry in entries}
     bills = [billed_time(record, rule, now, order=order, entries=entries) for order in orders]

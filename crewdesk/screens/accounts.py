@@ -68,7 +68,7 @@ class AccountsPage(LinesPage):
         now = app.now()
         self._books = app.desk.shop.record()
         every = [record for _, record in records(app.desk)]
-        self._found = accounts(self._books, every, now, now.date(), up_to=self.up_to)
+        self._found = accounts(self._books, every, now, up_to=self.up_to)
         self.show()
 
     def rows(self) -> list[Row]:
@@ -90,7 +90,7 @@ class AccountsPage(LinesPage):
 
     def action_day(self) -> None:
         """Ask for the day at whose end the accounts are shown."""
-        today = self.desk_app.now().date()
+        today = self.desk_app.today
 
         def read(answer: Answer) -> date | None:
             text = answer["day"].strip()

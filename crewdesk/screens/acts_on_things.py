@@ -81,7 +81,7 @@ def _entries(app: "CrewdeskApp") -> Iterator[Thing]:
 def _documents(app: "CrewdeskApp") -> Iterator[Thing]:
     from crewdesk.screens.issued import IssuedPage
 
-    books, today = app.desk.shop.record(), app.now().date()
+    books, today = app.desk.shop.record(), app.today
     trail, payments = books.trail, books.payments
     for document in reversed(trail[-_MOST:]):
         number = document.number

@@ -3,7 +3,7 @@
 import gc
 import tempfile
 from collections.abc import Callable
-from datetime import datetime
+from datetime import UTC, date, datetime, tzinfo
 from pathlib import Path
 from typing import TYPE_CHECKING, ClassVar
 
@@ -12,9 +12,11 @@ from textual.binding import Binding, BindingType
 
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import Change
+from crewdesk.job.clock import fixed
 from crewdesk.job.piece import Spot
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused, said
+from crewdesk.job.today import at_business, today
 from crewdesk.screens.clock_watch import ClockWatch
 from crewdesk.screens.key_by_key import KeyByKeyApp
 from crewdesk.screens.looks import Looks
@@ -24,6 +26,7 @@ from crewdesk.screens.page import Page, clock_words
 from crewdesk.screens.saving import Saving
 from crewdesk.screens.themes import load_themes
 from crewdesk.screens.undo import Undo
+from crewdesk.store import machine_clock
 from crewdesk.store.desk import Desk, Listed
 from crewdesk.store.job_file import JobFile
 from crewdesk.store.trouble import Damaged, NotSaved
@@ -64,7 +67,13 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         themes_folder: Path | None = None,
         cache_folder: Path | None = None,
         large: bool = False,
+        clock: machine_clock.Clock | None = None,
     ) -> None:
+        """Open the program on a data folder.
+
+        clock: what tells the time, in the computer's time zone; None for the computer's own.
+        """
+        self.clock = clock or machine_clock.machine_now
         self.loaded = load_themes(themes_folder)
         self.own_keys = read_own_keys(desk.folder / FILE)
         super().__init__()
@@ -90,8 +99,19 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         return dict(self.loaded.themes[0].variables) if self.loaded.themes else {}
 
     def now(self) -> datetime:
-        """The time, in the machine's zone."""
-        return datetime.now().astimezone().replace(microsecond=0)
+        """Return the time to the second on the business's clocks, at a fixed offset, so that
+        times can be compared and subtracted."""
+        return fixed(at_business(self.clock(), self.desk.shop.zone())).replace(microsecond=0)
+
+    @property
+    def zone(self) -> tzinfo:
+        """The business's time zone; the computer's where none is set."""
+        return self.desk.shop.zone() or self.clock().tzinfo or UTC
+
+    @property
+    def today(self) -> date:
+        """The day that it is for the business."""
+        return today(self.now(), self.zone)
 
     @property
     def job(self) -> JobFile | None:

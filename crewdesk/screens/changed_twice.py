@@ -43,7 +43,7 @@ def _ask(
         if done and count > 1:
             ask_which(app)
 
-    zone = app.now().tzinfo
+    zone = app.zone
     lines = [
         f"Stands:      {one.against}",
         f"Kept apart:  {one.what}, at {one.when.astimezone(zone):%Y-%m-%d %H:%M}",

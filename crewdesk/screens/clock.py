@@ -12,7 +12,7 @@ from textual.events import Key
 from textual.widgets import Label, Static
 
 from crewdesk.job.clock import pause, resume, running, start, stop
-from crewdesk.job.logged import by_stage, on_day, on_site, total
+from crewdesk.job.logged import by_stage, entry_day, on_day, on_site, total
 from crewdesk.job.piece import Spot
 from crewdesk.job.record import Record
 from crewdesk.job.run_sheet import ready_in
@@ -122,7 +122,7 @@ class ClockSheet(NamedKeys, Question[None]):
             )
         self.query_one("#runs", Static).update(runs)
         self.query_one(Lines).show(_stage_rows(record, now, _room(app)))
-        today = total(on_day(record, on_site(record, now).date()), now)
+        today = total(on_day(record, entry_day(record, now)), now)
         self.query_one("#today", Static).update(
             f"Today {to_the_minute(today)}   whole job {to_the_minute(total(record.entries, now))}"
         )
@@ -209,7 +209,7 @@ def _stage_rows(record: Record, now: datetime, room: int) -> list[Row]:
     """A line of so many columns for each stage and other work: number, name and time, today's
     and the job's; of a long name its end is left out, of a time nothing."""
     entry = running(record)
-    today = dict(by_stage(record, on_day(record, on_site(record, now).date()), now))
+    today = dict(by_stage(record, on_day(record, entry_day(record, now)), now))
     every = dict(by_stage(record, record.entries, now))
     times = {
         stage.id: (

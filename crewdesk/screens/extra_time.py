@@ -6,7 +6,6 @@ from crewdesk.job.books.extra_time import open_orders, put_on_new_order, put_on_
 from crewdesk.paper.lists import order_price
 from crewdesk.screens.ask import Choose, Line
 from crewdesk.screens.ask_change import ask_change
-from crewdesk.store.books import today
 from crewdesk.trade.books.dates import read_day
 
 if TYPE_CHECKING:
@@ -39,7 +38,7 @@ def ask_order(app: "CrewdeskApp", job: str) -> None:
 
 
 def _ask_new(app: "CrewdeskApp") -> None:
-    day = today(app.record, app.now())
+    day = app.today
     ask_change(
         app,
         "A change order for that time",
@@ -50,7 +49,13 @@ def _ask_new(app: "CrewdeskApp") -> None:
             Line("on", "On", f"{day}", "today, yesterday, mon, 3/9, 2026-03-09"),
         ),
         lambda record, answer, now: put_on_new_order(
-            record, answer["text"], answer["price"], answer["by"], read_day(answer["on"], day), now
+            record,
+            answer["text"],
+            answer["price"],
+            answer["by"],
+            read_day(answer["on"], day),
+            now,
+            today=app.today,
         ),
         does="Put it there",
     )

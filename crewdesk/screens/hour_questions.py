@@ -3,8 +3,6 @@
 from datetime import timedelta, tzinfo
 from typing import TYPE_CHECKING
 
-from dateutil.tz import tzlocal
-
 from crewdesk.job.clock import remove
 from crewdesk.job.entry import Entry
 from crewdesk.job.logged import on_site, site_zone
@@ -27,7 +25,7 @@ _ADD = "add"
 
 def ask_added(app: "CrewdeskApp", when: str = "", zone: tzinfo | None = None) -> None:
     """Ask for an entry; `when` stands in its line already, on the clocks of `zone`."""
-    zone = zone or _zone(app.record, None)
+    zone = zone or _zone(app, None)
     latest = app.record.entries[-1:]
     stage = app.record.stages.name_of(latest[0].stage) if latest else ""
     ask_change(
@@ -42,7 +40,7 @@ def ask_added(app: "CrewdeskApp", when: str = "", zone: tzinfo | None = None) ->
 
 def ask_mended(app: "CrewdeskApp", entry: Entry) -> None:
     """Ask for other values of an entry."""
-    zone = _zone(app.record, entry)
+    zone = _zone(app, entry)
     shown = shown_entry(app.record, entry, zone)
     stop = "empty while the clock runs" if entry.running else "11:45, or how long it took: 1h20"
     ask_change(
@@ -79,7 +77,7 @@ def ask_mending(app: "CrewdeskApp", oddity: Oddity) -> None:
 
 def ask_split(app: "CrewdeskApp", entry: Entry) -> None:
     """Ask where an entry is split."""
-    zone = _zone(app.record, entry)
+    zone = _zone(app, entry)
     start = on_site(app.record, entry.start)
     stop = on_site(app.record, entry.stop or app.now())
     ask_change(
@@ -94,7 +92,7 @@ def ask_split(app: "CrewdeskApp", entry: Entry) -> None:
 
 def ask_moved(app: "CrewdeskApp", entry: Entry) -> None:
     """Ask when an entry began; it lasts as long as before."""
-    zone = _zone(app.record, entry)
+    zone = _zone(app, entry)
     shown = shown_entry(app.record, entry, zone)
     ask_change(
         app,
@@ -124,10 +122,11 @@ def ask_removed(app: "CrewdeskApp", entry: Entry) -> None:
     )
 
 
-def _zone(record: Record, entry: Entry | None) -> tzinfo:
-    """The zone that typed times are in: the site's or, without one, that of the clock."""
+def _zone(app: "CrewdeskApp", entry: Entry | None) -> tzinfo:
+    """The zone that typed times are in: the site's or, without one, that of the entry, or the
+    business's for a new one."""
     kept = entry.start.tzinfo if entry else None
-    return site_zone(record) or kept or tzlocal()
+    return site_zone(app.record) or kept or app.zone
 
 
 def _more(shown: dict[str, str]) -> tuple[Line, ...]:

@@ -8,7 +8,7 @@ from rich.text import Text
 from crewdesk.job.batch_time import beam_seconds
 from crewdesk.job.books.worth import billed_time
 from crewdesk.job.entry import Entry
-from crewdesk.job.logged import Day, by_stage, on_day, on_site, total
+from crewdesk.job.logged import Day, by_stage, entry_day, on_day, on_site, total
 from crewdesk.job.odd_entries import told
 from crewdesk.job.record import Record
 from crewdesk.paper.plain import plain
@@ -24,7 +24,7 @@ def hour_rows(
     record: Record, days: Iterable[Day], now: datetime, odd: Mapping[str, Oddity]
 ) -> list[Row]:
     """Each day's head with its total, then its entries, each with what is odd about it below."""
-    today = on_site(record, now).date()
+    today = entry_day(record, now)
     names = [plain(one.name) for one in record.stages.work]
     wide = min(max(len(name) for name in names), _STAGE)
     below: dict[str, list[Row]] = {}
@@ -118,7 +118,7 @@ def _row(record: Record, entry: Entry, now: datetime, wide: int) -> Row:
 
 def totals(record: Record, now: datetime, width: int) -> Text:
     """The whole job's time, today's, and each stage's, as many to a line as go in whole."""
-    today = total(on_day(record, on_site(record, now).date()), now)
+    today = total(on_day(record, entry_day(record, now)), now)
     text = Text(no_wrap=True)
     text.append(f"Whole job {to_the_minute(total(record.entries, now))}", style="bold")
     text.append(f"   today {to_the_minute(today)}")

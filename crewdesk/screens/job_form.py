@@ -3,13 +3,13 @@
 from collections.abc import Callable
 from datetime import datetime
 from typing import TYPE_CHECKING
-from zoneinfo import ZoneInfo
 
 from crewdesk.job.about_job import change_about, instruments_shown, nails_shown
 from crewdesk.job.books.customers import customer_told
 from crewdesk.job.change import Change, rows_after
 from crewdesk.job.record import Job, Record
 from crewdesk.job.refused import Refused
+from crewdesk.job.today import typed_zone
 from crewdesk.screens.ask import Answer, Ask, Line
 from crewdesk.trade.length import STEPS
 
@@ -88,18 +88,10 @@ def _shown(job: Job) -> dict[str, str]:
 
 
 def _read(key: str, text: str) -> str:
-    """One field; raises `Refused` where a shown step or a zone is not known."""
+    """One field; raises `Refused` or `BadInput` where a shown step or a zone isn't known."""
     value = " ".join(text.split())
     if key == "step":
         value = value.removesuffix(" in").removesuffix('"')
         if value not in STEPS:
             raise Refused(f"Lengths can be shown to {', '.join(STEPS)}.")
-    if key == "zone" and value:
-        try:
-            ZoneInfo(value)
-        except (OSError, ValueError, LookupError):
-            raise Refused(
-                f"{value} is no time zone that is known here; write one as America/Denver, "
-                "or leave it empty."
-            ) from None
-    return value
+    return typed_zone(value) if key == "zone" else value

@@ -16,7 +16,6 @@ from crewdesk.paper.letter import Letter, letter_lines
 from crewdesk.paper.plain import plain
 from crewdesk.screens.page import Page
 from crewdesk.screens.save_as import ask_save_letter
-from crewdesk.store.books import today
 from crewdesk.trade.refusal import Refusal
 
 _MARGINS, _WIDEST = 8, 96
@@ -70,9 +69,8 @@ class LetterPage(Page):
 
     @property
     def day(self) -> date:
-        """Today, at the site of the open job if one is open."""
-        app = self.desk_app
-        return app.now().date() if app.job is None else today(app.record, app.now())
+        """The day that it is for the business."""
+        return self.desk_app.today
 
     def action_save(self) -> None:
         """Save it as PDF or text, to send or to print."""

@@ -113,7 +113,12 @@ class ExtraLeaf(Leaf):
                 Line("on", "On", f"{books.today}", "today, yesterday, mon, 3/9, 2026-03-09"),
             ),
             lambda record, answer, now: accept_order(
-                record, order.row, answer["by"], read_day(answer["on"], books.today), now
+                record,
+                order.row,
+                answer["by"],
+                read_day(answer["on"], books.today),
+                now,
+                today=self.app.today,
             ),
             does="Keep it as accepted",
         )

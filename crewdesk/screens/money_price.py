@@ -104,7 +104,12 @@ class PriceLeaf(Leaf):
                 Line("on", "On", f"{books.today}", "today, yesterday, mon, 3/9, 2026-03-09"),
             ),
             lambda record, answer, now: accept(
-                record, priced, answer["by"], read_day(answer["on"], books.today), now
+                record,
+                priced,
+                answer["by"],
+                read_day(answer["on"], books.today),
+                now,
+                today=self.app.today,
             ),
             does="Keep it as accepted",
             about="It is kept as it is, line by line; progress and final invoices go by it.",

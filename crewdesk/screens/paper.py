@@ -8,7 +8,6 @@ from crewdesk.job.run_sheet import Batch
 from crewdesk.paper.job_document import free_name
 from crewdesk.screens.ask import Choose
 from crewdesk.screens.save_as import ask_save
-from crewdesk.store.books import today
 
 if TYPE_CHECKING:
     from crewdesk.paper.taped.label_sheets import LabelSheet
@@ -95,13 +94,14 @@ def _printing(
     from crewdesk.paper.taped.parts import Printing, paper_named
 
     return Printing(
-        today(app.record, app.now()),
+        app.today,
         paper_named(app.desk.shop.shop().paper),
         parts,
         () if row is None else (app.record.beam(row),),
         labels,
         batches=batches,
         machine=app.desk.shop.shop().machine,
+        zone=app.zone,
     )
 
 

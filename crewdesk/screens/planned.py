@@ -16,7 +16,6 @@ from crewdesk.screens.ask_change import ask_change
 from crewdesk.screens.lines import Lines, Row
 from crewdesk.screens.lines_page import LinesPage
 from crewdesk.screens.save_as import ask_save
-from crewdesk.store.books import today
 from crewdesk.trade.books.dates import read_day_ahead
 
 _NONE = " No day is planned yet.  {plan-a-day} plans one."
@@ -43,12 +42,12 @@ class PlannedPage(LinesPage):
         return f"{self.desk_app.record.job.name} · planned days"
 
     def rows(self) -> list[Row]:
-        now = today(self.desk_app.record, self.desk_app.now())
+        today = self.desk_app.today
         shown = [
             Row(
                 (
-                    (f" {one.day:%a %Y-%m-%d}  ", "strong" if one.day >= now else "muted"),
-                    (f"{'today' if one.day == now else '':<7}", "running"),
+                    (f" {one.day:%a %Y-%m-%d}  ", "strong" if one.day >= today else "muted"),
+                    (f"{'today' if one.day == today else '':<7}", "running"),
                     (plain(one.note), "text"),
                 ),
                 f"{one.day}",
@@ -64,7 +63,7 @@ class PlannedPage(LinesPage):
 
     def action_add(self) -> None:
         """Ask for a day."""
-        here = today(self.desk_app.record, self.desk_app.now())
+        today = self.desk_app.today
         ask_change(
             self.desk_app,
             "Plan a day",
@@ -73,7 +72,7 @@ class PlannedPage(LinesPage):
                 Line("note", "What is to be done", "", "scribe the great room"),
             ),
             lambda record, answer, now: plan_day(
-                record, read_day_ahead(answer["day"], here), now, note=answer["note"]
+                record, read_day_ahead(answer["day"], today), now, note=answer["note"]
             ),
             does="Plan it",
         )

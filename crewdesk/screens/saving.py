@@ -71,9 +71,10 @@ class Saving:
         last = job.last if job else None
         if last is None or self._clock_taken or now >= last - SET_BACK:
             return ""
+        here = self._app.clock()
         return (
-            f"Not saved: this machine's clock says {now:%Y-%m-%d %H:%M}, but the last change "
-            f"was made at {last.astimezone(now.tzinfo):%Y-%m-%d %H:%M}. Set it right; "
+            f"Not saved: this machine's clock says {here:%Y-%m-%d %H:%M}, but the last change "
+            f"was made at {last.astimezone(here.tzinfo):%Y-%m-%d %H:%M}. Set it right; "
             f"{self._key(_AGAIN)} then saves, or saves it with that time all the same."
         )
 

@@ -10,6 +10,7 @@ from crewdesk.job.books.change_shop import change_shop, changed_values
 from crewdesk.job.books.priced import beams_of
 from crewdesk.job.books.shop import MAPPED, Shop, shown
 from crewdesk.job.books.shop_typed import SLOPED
+from crewdesk.job.today import zone_of
 from crewdesk.job.usual_stages import USUAL_STAGES
 from crewdesk.job.words import lines_of, text_of
 from crewdesk.paper.plain import plain
@@ -79,7 +80,9 @@ class ShopPage(LinesPage):
             return (told, "strong") if told else (none, "muted")
         value = str(shown(shop, thing.key))
         if not value:
-            return "not set yet", "muted"
+            return NONE_OF.get(thing.key, "not set yet"), "muted"
+        if thing.key == "zone" and zone_of(value) is None:
+            return f"{value} isn't known here, so this computer's is used", "wrong"
         if thing.ways:
             value = dict(thing.ways).get(value, value)
         elif thing.key in PERCENTS:

@@ -171,6 +171,12 @@ GROUPS: tuple[tuple[str, tuple[Thing, ...]], ...] = (
             Thing("terms", "Days to pay", "30", "A customer can have terms of their own."),
             Thing("deposit", "Deposit", "30", "In percent of the price; 0 for none."),
             Thing("first_number", "First invoice number", "1", "Fixed once one is issued."),
+            Thing(
+                "zone",
+                "Time zone",
+                "America/Denver; empty: this computer's",
+                "Which day it is on estimates, invoices, payments and plans.",
+            ),
         ),
     ),
 )
@@ -186,6 +192,7 @@ NONE_OF = {
     "stage_rates": "all at the hourly rate",
     "packs": "no price known",
     "times": "sloped ceilings 125 %, a guess",
+    "zone": "this computer's",
 }
 THINGS = {thing.key: thing for _, things in GROUPS for thing in things}
 PERCENTS = ("waste", "markup", "overhead", "profit", "tax", "deposit")

@@ -43,15 +43,18 @@ def ask_trouble(
             left()
         elif (copy := choose(way)) is not None:
             app.look_at_jobs()
-            app.tell(f"{name} is back as of {copy.until:%Y-%m-%d %H:%M}.", "saved")
+            app.tell(f"{name} is back as of {copy.time(app.zone)}.", "saved")
 
     lines = [trouble.partition(" `crewdesk restore")[0]]
-    lines += [f"{at}: {one.told}." for at, one in enumerate(copies[:_OFFERED], 1)]
+    lines += [f"{at}: {one.told(app.zone)}." for at, one in enumerate(copies[:_OFFERED], 1)]
     lines.append(
         "The damaged file is kept beside it." if copies else "Nothing can be brought back."
     )
     ways = [
-        (str(at), f"Bring it back as of {one.until.astimezone():%Y-%m-%d %H:%M}, {_loss(one)}")
+        (
+            str(at),
+            f"Bring it back as of {one.time(app.zone)}, {_loss(one)}",
+        )
         for at, one in enumerate(copies[:_OFFERED])
     ]
     app.push_screen(Choose(f"{name} can't be read", ways, about="\n".join(lines)), callback=chosen)

@@ -12,7 +12,6 @@ from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.books.trail import HeadedDocument
 from crewdesk.job.books.worth import by_price
 from crewdesk.job.change import Change
-from crewdesk.job.logged import site_zone
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
 from crewdesk.store.desk import Desk
@@ -61,7 +60,7 @@ def preview(
     """A job's next invoice as it would be issued now; raises as `next_invoice`."""
     books = desk.shop.record()
     draft = next_invoice(record, job, books, now, kind=kind, past=past_jobs(desk, job, now))
-    number, on = books.shop.first_number + len(books.trail), today(record, now)
+    number, on = books.shop.first_number + len(books.trail), books.today(now)
     headed = HeadedDocument(Issued(number, on, draft), letterhead(record, books))
     return Preview(number, on, draft, headed)
 
@@ -116,7 +115,7 @@ def issuing(
                 "The job or the books have changed since this was shown; look at it again, "
                 "nothing was issued."
             )
-        return issue_invoice(books, draft, letterhead(record, books), today(record, at), at)
+        return issue_invoice(books, draft, letterhead(record, books), books.today(at), at)
 
     return act
 
@@ -133,16 +132,10 @@ class JobBooks:
 
     @property
     def today(self) -> date:
-        """The day at the site."""
-        return today(self.record, self.now)
+        """The day that it is for the business."""
+        return self.books.today(self.now)
 
 
 def job_books(desk: Desk, job: str, record: Record, now: datetime) -> JobBooks:
     """A job's books as they stand."""
     return JobBooks(job, record, desk.shop.record(), past_jobs(desk, job, now), now)
-
-
-def today(record: Record, now: datetime) -> date:
-    """The day at the site; without a known zone, of the clock that `now` is told on."""
-    zone = site_zone(record)
-    return (now.astimezone(zone) if zone else now).date()

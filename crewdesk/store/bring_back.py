@@ -3,7 +3,7 @@
 import os
 from collections.abc import Callable
 from dataclasses import dataclass, replace
-from datetime import datetime
+from datetime import datetime, tzinfo
 from pathlib import Path
 
 from crewdesk.job.change import Doc, Tables
@@ -31,13 +31,16 @@ class Copy:
     lost_history: bool = False
     lost: str = ""
 
-    @property
-    def told(self) -> str:
-        """Until when it goes and what is lost with it, in words."""
+    def time(self, zone: tzinfo | None) -> str:
+        """Return until when it goes, on the clocks of a zone."""
+        return f"{self.until.astimezone(zone):%Y-%m-%d %H:%M}"
+
+    def told(self, zone: tzinfo | None) -> str:
+        """Until when it goes, on the clocks of a zone, and what is lost with it, in words."""
         without = f"without {self.lost}" if self.lost else "nothing is lost"
         if self.lost_history:
             without += " but undo of what was before"
-        return f"as of {self.until.astimezone():%Y-%m-%d %H:%M} ({self.path.name}), {without}"
+        return f"as of {self.time(zone)} ({self.path.name}), {without}"
 
 
 def copies(path: Path, kind: str) -> tuple[Copy, ...]:

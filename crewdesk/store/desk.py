@@ -5,7 +5,7 @@ import re
 import unicodedata
 from collections.abc import Callable, Iterator
 from contextlib import suppress
-from datetime import UTC, datetime
+from datetime import datetime
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
@@ -14,7 +14,7 @@ from crewdesk.job.change import Change, Doc, Tables
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import quoted
-from crewdesk.store import checkpoint
+from crewdesk.store import checkpoint, machine_clock
 from crewdesk.store.checkpoint import Checkpoint, Head
 from crewdesk.store.history_file import HistoryFile
 from crewdesk.store.job_file import KIND, JobFile, is_summary, summary
@@ -148,14 +148,15 @@ class Desk:
         except OSError as error:
             raise unreadable(path, error) from None
         if writing:
-            job.gather(datetime.now(UTC))
+            job.gather(machine_clock.machine_now())
         return job
 
     def _offered(self, id_: str, damaged: Damaged) -> Damaged:
         """A damaged file with what the job can be brought back from, in words."""
         every = self.copies(id_)
         if every:
-            damaged.args = (f"{damaged} `crewdesk restore {id_}` brings it back {every[0].told}.",)
+            told = every[0].told(machine_clock.MACHINE_ZONE)
+            damaged.args = (f"{damaged} `crewdesk restore {id_}` brings it back {told}.",)
         return damaged
 
     def _found(self, id_: str) -> Path:

@@ -9,7 +9,6 @@ from crewdesk.job.lumber.left_over import claim, close_plan, put_in_stock
 from crewdesk.job.lumber.takeoff import Takeoff
 from crewdesk.job.lumber.task import Task, task_of
 from crewdesk.job.refused import Refused
-from crewdesk.store.books import today
 from crewdesk.store.desk import Desk
 from crewdesk.store.job_file import JobFile
 
@@ -50,7 +49,8 @@ def give_back(desk: Desk, job: JobFile, now: datetime) -> Change:
     Raises `Refused` where that was done before, or nothing is worth keeping.
     """
     job.writable()
-    close_plan(job.record, today(job.record, now), now)
+    day = desk.shop.record().today(now)
+    close_plan(job.record, day, now)
     change = desk.shop.make(lambda books, at: put_in_stock(books, job.record, job.id, at), now)
-    job.make(close_plan(job.record, today(job.record, now), now))
+    job.make(close_plan(job.record, day, now))
     return change

@@ -6,18 +6,24 @@ is given once, whoever asks.
 """
 
 from collections.abc import Callable, Iterator
-from contextlib import contextmanager
+from contextlib import contextmanager, suppress
 from datetime import datetime
 from pathlib import Path
-from typing import Any
+from typing import TYPE_CHECKING, Any
 
 from crewdesk.job.books.change_shop import change_shop, changed_values
 from crewdesk.job.books.shop import Shop
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import Change
+from crewdesk.job.refused import Refused
 from crewdesk.store.bring_back import Copy, bring_back, copies
+from crewdesk.store.machine_clock import MACHINE_ZONE
 from crewdesk.store.record_file import PATIENCE, RecordFile, locked
+from crewdesk.store.storage import HISTORY
 from crewdesk.store.trouble import Damaged, Newer, unreadable
+
+if TYPE_CHECKING:
+    from zoneinfo import ZoneInfo
 
 KIND = "shop"
 
@@ -36,6 +42,8 @@ class ShopFile:
         self.keeps_last = False
         self.trouble = ""
         self._last: ShopRecord | None = None
+        self._zone: ZoneInfo | None = None
+        self._zone_read_at: tuple[object, ...] | None = None
 
     def record(self) -> ShopRecord:
         """The shop's record as it stands; raises `Damaged`."""
@@ -58,6 +66,18 @@ class ShopFile:
     def shop(self) -> Shop:
         """The shop as it stands; one that was never written has the usual values."""
         return self.record().shop
+
+    def zone(self) -> "ZoneInfo | None":
+        """Return the business's time zone: None where none is set or none could be read yet.
+
+        The file is read again only where it has changed, so this can be asked at every key.
+        """
+        stamps = tuple(_stamp(one) for one in (self.path, self.path.with_suffix(HISTORY)))
+        if stamps != self._zone_read_at:
+            with suppress(Refused):
+                self._zone = self._read().record.zone
+            self._zone_read_at = stamps
+        return self._zone
 
     def history(self) -> list[Change]:
         """Every change of the shop, oldest first."""
@@ -127,8 +147,8 @@ class ShopFile:
             raise
         except Damaged as damaged:
             if every := self.copies():
-                told = f"{damaged} `crewdesk restore` brings it back {every[0].told}."
-                damaged.args = (told,)
+                told = every[0].told(MACHINE_ZONE)
+                damaged.args = (f"{damaged} `crewdesk restore` brings it back {told}.",)
             raise
         except OSError as error:
             raise unreadable(self.path, error) from None
@@ -143,3 +163,12 @@ class ShopFile:
             yield file
         finally:
             file.close(now)
+
+
+def _stamp(path: Path) -> object:
+    """What changes with every save of a file; None where there is no file that can be read."""
+    try:
+        stat = path.stat()
+    except OSError:
+        return None
+    return stat.st_mtime_ns, stat.st_size, stat.st_ino

@@ -44,8 +44,8 @@ def document(fresh_record, walk, now):
     make(clock.mend(record, "1", now + timedelta(hours=3), pieces=pieces, billable=False))
     make(typed_material(record, "oak", "2.5", "4", now, waste="10", markup="5"))
     make(orders.typed_order(record, "Post", "85/h", now))
-    make(orders.accept_order(record, "1", "Ada", now.date(), now))
-    make(accept(record, price_job(record, Shop(), ()), "Ada", now.date(), now))
+    make(orders.accept_order(record, "1", "Ada", now.date(), now, today=now.date()))
+    make(accept(record, price_job(record, Shop(), ()), "Ada", now.date(), now, today=now.date()))
     return json.loads(json.dumps(to_document(record.tables, history)))
 
 

@@ -9,6 +9,7 @@ from collections import Counter
 from collections.abc import Iterator
 from datetime import datetime, timedelta
 from pathlib import Path
+from typing import Any
 
 from textual import events
 from textual.keys import _character_to_key
@@ -114,8 +115,8 @@ class MonkeyApp(CrewdeskApp):
     CSS_PATH = Path(app_file.__file__).with_name("crewdesk.tcss")
     at: datetime = datetime.max
 
-    def now(self) -> datetime:
-        return type(self).at
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, clock=lambda: type(self).at, **kwargs)
 
 
 class Wrong(AssertionError):

@@ -128,8 +128,8 @@ class StillApp(CrewdeskApp):
 
     CSS_PATH = Path(screens_app.__file__).with_name("crewdesk.tcss")
 
-    def now(self) -> datetime:
-        return WHEN
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, clock=lambda: WHEN, **kwargs)
 
 
 def app_in(state: str, folder: Path, **kwargs: Any) -> StillApp:

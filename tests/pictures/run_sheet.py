@@ -10,6 +10,7 @@ import sys
 import tempfile
 from datetime import datetime
 from pathlib import Path
+from typing import Any
 
 from rich.console import Console
 
@@ -28,8 +29,8 @@ class SampleApp(CrewdeskApp):
 
     CSS_PATH = Path(screens_app.__file__).with_name("crewdesk.tcss")
 
-    def now(self) -> datetime:
-        return WHEN
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, clock=lambda: WHEN, **kwargs)
 
 
 def sample_app(folder: Path) -> SampleApp:

@@ -202,7 +202,8 @@ def monday(site: Site) -> None:
     site.make(tick_bought(site.job.record, rows_named(site.job.record, "all"), site.time))
     site.at("mon", 7, 20)
     priced = price_job(site.job.record, Shop(), ())
-    site.make(accept(site.job.record, priced, "M. Quillfeather", site.time.date(), site.time))
+    day = site.time.date()
+    site.make(accept(site.job.record, priced, "M. Quillfeather", day, site.time, today=day))
     site.at("mon", 7, 30)
     site.clock("rip")
     site.at("mon", 10, 40)
@@ -439,7 +440,7 @@ def thursday(site: Site) -> None:
     record = site.job.record
     site.make(orders.typed_order(record, "Wrap the header over the patio door", "240", site.time))
     today = site.time.date()
-    site.make(orders.accept_order(record, "1", "M. Quillfeather", today, site.time))
+    site.make(orders.accept_order(record, "1", "M. Quillfeather", today, site.time, today=today))
     site.make(orders.typed_order(record, "Move a light box off beam 4's line", "78/h", site.time))
     for days, note in ((1, "great room: nail 2, tack 3 and 4"), (4, "great room, study")):
         site.make(plan_days.plan_day(record, today + timedelta(days), site.time, note=note))

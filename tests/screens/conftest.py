@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from datetime import datetime, timedelta
 from pathlib import Path
+from typing import Any
 
 import pytest
 from textual.widgets import Static
@@ -21,8 +22,8 @@ class SetApp(CrewdeskApp):
     CSS_PATH = Path(app.__file__).with_name("crewdesk.tcss")
     at: datetime = datetime.max
 
-    def now(self) -> datetime:
-        return self.at
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, clock=lambda: self.at, **kwargs)
 
     def later(self, **time: float) -> None:
         """Let time pass while crewdesk looks at the clock, as it does each second."""

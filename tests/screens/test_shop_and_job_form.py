@@ -66,7 +66,7 @@ async def test_about_this_job(start_app, hill: str, kept) -> None:
         await pilot.pause()
         assert "needs a name" in await answer(pilot, app, name=" ")
         assert "can be shown to 1/16" in await answer(pilot, app, name="Hill house", step="1/10")
-        assert "no time zone" in await answer(pilot, app, step="mm", zone="Here/There")
+        assert "isn't a known time zone" in await answer(pilot, app, step="mm", zone="Here/There")
         assert await answer(pilot, app, zone="America/Denver", notes="key at the gate") == ""
         job = kept(hill).job
         assert (job.name, job.step.name, job.zone, job.notes) == (

@@ -17,15 +17,19 @@ def accept_estimate(
     on: date,
     now: datetime,
     *,
+    today: date,
     tax_rate: Decimal,
     beams: tuple[str, ...] = (),
     reasons: tuple[str, ...] = (),
 ) -> Change:
-    """The change that keeps an estimate as accepted; one accepted before is superseded."""
+    """Return the change that keeps an estimate as accepted; one accepted before is superseded.
+
+    today: the business's day at `now`. Raises `Refused` where `on` is after it.
+    """
     by = checked_line(by, "name of who accepts", most=LONGEST_NAME)
     if not by:
         raise Refused("Say who accepted the estimate; nothing was changed.")
-    if on > now.date():
+    if on > today:
         raise Refused(f"{on} is yet to come; an estimate is accepted on or before today.")
     price = found.likely
     doc: Doc = {

@@ -6,7 +6,7 @@ from datetime import date, datetime
 from decimal import Decimal
 
 from crewdesk.job.books.shop_record import ShopRecord
-from crewdesk.job.logged import on_site
+from crewdesk.job.logged import entry_day
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
 from crewdesk.trade.books.accounts import (
@@ -72,20 +72,19 @@ def accounts(
     books: ShopRecord,
     jobs: Iterable[Record],
     now: datetime,
-    today: date,
     *,
     up_to: date | None = None,
 ) -> Accounts:
     """The accounts over every job that is given as of today, or as they stood at the end of
     the day `up_to`."""
-    last = up_to or date.max
+    last, today = up_to or date.max, books.today(now)
     trail = [one for one in books.trail if one.issued_on <= last]
     payments = [one for one in books.payments if one.on <= last]
     weeks: dict[date, list[int]] = {}
     worked: dict[int, int] = {}
     for record in jobs:
         for entry in record.entries:
-            day = on_site(record, entry.start).date()
+            day = entry_day(record, entry.start)
             if day > last:
                 continue
             seconds = max(elapsed(entry.start, entry.stop or now), 0)

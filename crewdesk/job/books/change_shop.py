@@ -1,6 +1,6 @@
 """Changing what is true of the shop, as it is typed."""
 
-from collections.abc import Mapping
+from collections.abc import Callable, Mapping
 from datetime import datetime
 from typing import Any
 
@@ -10,7 +10,11 @@ from crewdesk.job.books.shop_typed import READERS
 from crewdesk.job.change import Change, Doc, edit
 from crewdesk.job.refused import Refused
 from crewdesk.job.rows import ONLY_ROW
+from crewdesk.job.today import typed_zone
 from crewdesk.job.words import brief
+
+_TYPED: Mapping[str, Callable[[Any], Any]] = {"zone": typed_zone}
+"""What is checked more closely when it is typed than when it is read out of the record."""
 
 
 def change_shop(books: ShopRecord, values: Mapping[str, Any], now: datetime) -> Change:
@@ -36,7 +40,7 @@ def changed_values(books: ShopRecord, values: Mapping[str, Any]) -> Doc:
     for key, value in values.items():
         if key not in READERS:
             raise Refused(f"The shop has no {brief(key)}; it has {', '.join(READERS)}.")
-        read = READERS[key](value)
+        read = _TYPED.get(key, READERS[key])(value)
         if read != getattr(books.shop, key):
             new[key] = shown(Shop(**{key: read}), key)
     return new

@@ -73,11 +73,11 @@ def put_on_order(record: Record, order: str, job: str, books: ShopRecord, now: d
 
 
 def put_on_new_order(
-    record: Record, text: str, price: str, by: str, on: date, now: datetime
+    record: Record, text: str, price: str, by: str, on: date, now: datetime, *, today: date
 ) -> Change:
     """The change that makes a change order, accepted by somebody, and puts all of
     `without_order` on it; raises `Refused` or `Refusal`."""
-    made = accepted_order(record, text, price, by, on, now)
+    made = accepted_order(record, text, price, by, on, now, today=today)
     (new,) = made.edits
     what = f"{made.what} and put {_hours(_some(record), now)} on it"
     return Change(what, (new, *_each(record, "order", new.at[1])), now)

@@ -28,24 +28,29 @@ def typed_order(record: Record, text: str, price: str, now: datetime, *, row: st
 
 
 def accepted_order(
-    record: Record, text: str, price: str, by: str, on: date, now: datetime
+    record: Record, text: str, price: str, by: str, on: date, now: datetime, *, today: date
 ) -> Change:
     """The change that adds a change order that was accepted already; raises as `typed_order`
     and `accept_order`."""
     made = typed_order(record, text, price, now)
     (new,) = made.edits
-    doc = {**new.after, **_acceptance(by, on, now)}
+    doc = {**new.after, **_acceptance(by, on, today)}
     return Change(made.what, (edit(record.tables, new.at, doc),), now)
 
 
-def accept_order(record: Record, row: str, by: str, on: date, now: datetime) -> Change:
-    """The change that notes who accepted a change order, and when."""
+def accept_order(
+    record: Record, row: str, by: str, on: date, now: datetime, *, today: date
+) -> Change:
+    """Return the change that saves who accepted a change order, and on which day.
+
+    today: the business's day at `now`. Raises `Refused` where `on` is after it.
+    """
     order = record.order(row)
     if order.taken:
         raise Refused(
             f"{order.text} was accepted already, by {order.accepted_by} on {order.accepted_on}."
         )
-    found = _acceptance(by, on, now)
+    found = _acceptance(by, on, today)
     edits = tuple(edit(record.tables, ("orders", row, key), it) for key, it in found.items())
     return Change(f"{found['accepted_by']} accepted {order.text}", edits, now)
 
@@ -61,10 +66,10 @@ def remove_order(record: Record, row: str, now: datetime) -> Change:
     return Change(f"removed change order {order.text}", (gone,), now)
 
 
-def _acceptance(by: str, on: date, now: datetime) -> dict[str, str]:
+def _acceptance(by: str, on: date, today: date) -> dict[str, str]:
     by = checked_line(by, "name of who accepts", most=LONGEST_NAME)
     if not by:
         raise Refused("Say who accepted the change order; nothing was changed.")
-    if on > now.date():
+    if on > today:
         raise Refused(f"{on} is yet to come; a change order is accepted on or before today.")
     return {"accepted_by": by, "accepted_on": on.isoformat()}

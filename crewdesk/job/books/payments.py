@@ -34,7 +34,7 @@ def pay(
 
     Raises `Refused`, and `Refusal` as `crewdesk.trade.books.payments.take_payment`.
     """
-    payment = Payment(number, amount, _come(on, now), refund, payment_note(note))
+    payment = Payment(number, amount, _come(on, books, now), refund, payment_note(note))
     take_payment(payment, books.trail, books.payments)
     invoice = books.invoice(number)
     over = amount - max(standing(invoice, books.trail, books.payments, date.max).balance, ZERO)
@@ -69,7 +69,7 @@ def apply(
         if due <= 0:
             raise Refused(f"Invoice {number} asks for nothing more, so it takes no credit.")
         amount = min(over, due)
-    payment = Payment(number, amount, _come(on, now), note=payment_note(note), source=source)
+    payment = Payment(number, amount, _come(on, books, now), note=payment_note(note), source=source)
     apply_credit(payment, books.trail, books.payments)
     what = f"credit of {amount} on invoice {source} applied to invoice {number}"
     return _noted(books, payment, what, now)
@@ -151,7 +151,7 @@ def _noted(books: ShopRecord, payment: Payment, what: str, now: datetime) -> Cha
     return Change(what, (edit(books.tables, at, doc),), now)
 
 
-def _come(on: date, now: datetime) -> date:
-    if on > now.date():
+def _come(on: date, books: ShopRecord, now: datetime) -> date:
+    if on > books.today(now):
         raise Refused(f"{on} is yet to come; a payment is noted once it is there.")
     return on

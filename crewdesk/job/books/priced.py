@@ -68,14 +68,20 @@ def price_job(record: Record, shop: Shop, past: Sequence[PastJob]) -> Priced:
     return Priced(found, beams, pricing, tuple(past), _reasons(record, found))
 
 
-def accept(record: Record, priced: Priced, by: str, on: date, now: datetime) -> Change:
-    """The change that keeps an estimate as the customer accepted it; raises `Refused`."""
+def accept(
+    record: Record, priced: Priced, by: str, on: date, now: datetime, *, today: date
+) -> Change:
+    """Return the change that keeps an estimate as the customer accepted it on the day `on`.
+
+    today: the business's day at `now`. Raises `Refused` where `on` is after it.
+    """
     return accept_estimate(
         record,
         priced.estimate,
         by,
         on,
         now,
+        today=today,
         tax_rate=priced.pricing.tax,
         beams=priced.beams_told,
         reasons=priced.reasons,

@@ -41,8 +41,9 @@ class Shop:
     `waste`, `markup`, `overhead`, `profit` and `deposit` are in percent. The first document's
     number is `first_number`; `paper` is what is printed on. A new job has the kinds of
     `other_work` outside its stages. `times` is how much of a plain beam's time one takes, in
-    percent, by `SLOPED` for its ceiling or by its section as ``8 x 10``. From `saw_tilt` on
-    are the saw and the scribing tools, lengths and angles as typed (see `ShopMachine`).
+    percent, by `SLOPED` for its ceiling or by its section as ``8 x 10``. `zone` is the business's
+    time zone by its IANA name, "" for the computer's; see `crewdesk.job.today`. From `saw_tilt`
+    on are the saw and the scribing tools, lengths and angles as typed (see `ShopMachine`).
     """
 
     who: str = ""
@@ -75,6 +76,7 @@ class Shop:
     first_number: int = 1
     paper: str = "letter"
     other_work: tuple[str, ...] = tuple(one.name for one in USUAL_OTHER_WORK)
+    zone: str = ""
     saw_tilt: Hand = "left"
     face_down: Literal["narrow", "back", "show"] = "narrow"
     scribe_cut: str = BY_BOARD

@@ -12,6 +12,7 @@ Its tables (see `crewdesk.job.rows`):
 - `unsettled`: a row for each change that was made in two places at once.
 """
 
+from datetime import date, datetime
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any, ClassVar
 
@@ -19,9 +20,12 @@ from crewdesk.job.books.shop import Shop
 from crewdesk.job.change import Doc, RowsAfter
 from crewdesk.job.refused import Refused
 from crewdesk.job.rows import ONLY_ROW, Rows, read_later
+from crewdesk.job.today import today, zone_of
 from crewdesk.job.words import quoted
 
 if TYPE_CHECKING:
+    from zoneinfo import ZoneInfo
+
     from crewdesk.job.books.customer import Customer
     from crewdesk.job.books.trail import HeadedDocument
     from crewdesk.job.lumber.stock import HandBoard, StockLine
@@ -58,6 +62,15 @@ class ShopRecord(Rows):
         if ONLY_ROW not in self.tables.get("shop", {}):
             return Shop()
         return self.view("shop", ONLY_ROW, Shop.from_doc)
+
+    @property
+    def zone(self) -> "ZoneInfo | None":
+        """The business's time zone; None where none is set, or one that isn't known here."""
+        return zone_of(self.shop.zone)
+
+    def today(self, now: datetime) -> date:
+        """Return the day that it is for the business at the moment `now`."""
+        return today(now, self.zone)
 
     @property
     def customers(self) -> "tuple[Customer, ...]":

@@ -227,6 +227,7 @@ READERS: dict[str, Callable[[Any], Any]] = {
     "first_number": _whole("first number", 1, LAST_FIRST_NUMBER),
     "paper": _one_of(PAPERS, "Paper is"),
     "other_work": _other_work,
+    "zone": _text("time zone"),  # whether it is known is checked where it is typed
     "saw_tilt": _one_of(("left", "right"), "The saw's blade tilts"),
     "face_down": _one_of(FACES_DOWN, "The face down is"),
     "scribe_cut": _one_of(SCRIBE_CUTS, "Boards are cut to the scribe line by"),

@@ -3,14 +3,14 @@
 import json
 from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import date, datetime, tzinfo
 
 from crewdesk.job.beam import Beam
-from crewdesk.job.logged import on_site
 from crewdesk.job.record import JOB_ROW, Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.run_sheet import Batch, RunSheet
 from crewdesk.job.shop_machine import USUAL_MACHINE, ShopMachine
+from crewdesk.job.today import today
 from crewdesk.job.words import quoted
 from crewdesk.paper.plain import plain
 from crewdesk.paper.taped.batch_pages import draw_batch_pages
@@ -42,7 +42,8 @@ OF_BEAMS = ("cuts", "readings")
 class Printing:
     """What is to be printed: `parts` in any order, of `beams` (none: all), on `paper`;
     `labels` from the place `first` of the first sheet on; `batches` (None: all that are
-    ready), set on the shop's `machine`; what was done on `day`, with the job's progress."""
+    ready), set on the shop's `machine`; what was done on `day`, with the job's progress. Days are
+    those of the business's time zone, `zone`; None for the zone of each moment."""
 
     day: date
     paper: PaperSize = PAPERS["letter"]
@@ -52,6 +53,7 @@ class Printing:
     first: int = 1
     batches: Sequence[Batch] | None = None
     machine: ShopMachine = USUAL_MACHINE
+    zone: tzinfo | None = None
 
     def __post_init__(self) -> None:
         for part in self.parts:
@@ -103,7 +105,7 @@ def printed(record: Record, want: Printing, now: datetime) -> tuple[bytes, int]:
     job = record.job
     name = ", ".join(plain(one) for one in (job.name, job.site) if one)
     pages = Pages(want.paper, name, _texts(record), now)
-    beside = f"{name}  {on_site(record, now):%Y-%m-%d}"
+    beside = f"{name}  {today(now, want.zone)}"
 
     def begin(part: str, *feet: str) -> None:
         pages.part(PARTS[part], beside, (*feet, DECORATIVE_FOOT))
@@ -122,7 +124,7 @@ def printed(record: Record, want: Printing, now: datetime) -> tuple[bytes, int]:
             draw_readings_form(pages, record, beams)
         elif part == "progress":
             begin(part)
-            draw_progress_pages(pages, record, want.day)
+            draw_progress_pages(pages, record, want.day, want.zone)
         elif part == "cautions":
             begin(part)
             draw_caution_pages(pages, record)

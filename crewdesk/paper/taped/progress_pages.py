@@ -1,7 +1,7 @@
 """The day's progress on paper, to be handed to the builder."""
 
 from collections.abc import Sequence
-from datetime import date
+from datetime import date, tzinfo
 
 from crewdesk.job.day_done import done_on
 from crewdesk.job.record import Record
@@ -21,11 +21,12 @@ _MOST_COLUMNS = 30
 _MOST_PLANNED = 5
 
 
-def draw_progress_pages(pages: Pages, record: Record, day: date) -> None:
-    """How far the job is, what was done on the day, what waits and why, beam by beam."""
+def draw_progress_pages(pages: Pages, record: Record, day: date, zone: tzinfo | None) -> None:
+    """How far the job is, what was done on the day, what waits and why, beam by beam; `zone` is
+    the business's time zone, as in `done_on`."""
     sheet = RunSheet(record)
     _put_totals(pages, record, sheet)
-    _put_day(pages, record, day)
+    _put_day(pages, record, day, zone)
     _put_beams(pages, record, sheet)
     _put_noted(pages, record)
     _put_planned(pages, record, day)
@@ -59,8 +60,8 @@ def _bar(name: str, of: Total) -> Strip:
     return Strip(lead(TYPE.word) + 2, draw)
 
 
-def _put_day(pages: Pages, record: Record, day: date) -> None:
-    done = done_on(record, day)
+def _put_day(pages: Pages, record: Record, day: date, zone: tzinfo | None) -> None:
+    done = done_on(record, day, zone)
     head = f"Done on {day:%A}, {day:%Y-%m-%d}"
     if not done:
         put_list(pages, head, ["nothing was ticked on this day"], first="")

@@ -32,7 +32,7 @@ HOUR = timedelta(hours=1)
 def accepted(record, books, now, by="Ada Quill"):
     """Accept the job's estimate as it is."""
     found = pricing.price_job(record, books.shop, ())
-    record.make(pricing.accept(record, found, by, now.date(), now))
+    record.make(pricing.accept(record, found, by, now.date(), now, today=now.date()))
     return found.estimate.likely
 
 
@@ -116,7 +116,7 @@ def test_what_was_accepted_is_frozen_and_a_new_one_supersedes(
     assert priced.tables["accepted"]["1"]["total"] == str(first.total)
     found = pricing.price_job(priced, fresh_books().shop, ())
     for by, on in (("", now.date()), ("Ada", now.date() + timedelta(1))):
-        refusing(pricing.accept, priced, found, by, on, now)
+        refusing(pricing.accept, priced, found, by, on, now, today=now.date())
 
 
 def earned_so_far(record, books, now):
@@ -157,15 +157,16 @@ def test_change_orders(priced, now, refusing) -> None:
     one, two = priced.orders
     assert (one.price, one.hour, two.price, two.hour) == (D("450.00"), None, None, D("85.00"))
     assert "or an hourly rate, as 85/h" in refusing(orders.typed_order, priced, "x", "4/ft", now)
-    priced.make(orders.accept_order(priced, "1", "Ada", now.date(), now))
+    priced.make(orders.accept_order(priced, "1", "Ada", now.date(), now, today=now.date()))
     for act in (
         lambda: orders.typed_order(priced, "cheap", "1", now, row="1"),
-        lambda: orders.accept_order(priced, "1", "Bo", now.date(), now),
+        lambda: orders.accept_order(priced, "1", "Bo", now.date(), now, today=now.date()),
         lambda: orders.remove_order(priced, "1", now),
     ):
         assert "accepted" in refusing(act)
     tomorrow = now.date() + timedelta(1)
-    assert "yet to come" in refusing(orders.accept_order, priced, "2", "Ada", tomorrow, now)
+    refused = refusing(orders.accept_order, priced, "2", "Ada", tomorrow, now, today=now.date())
+    assert "yet to come" in refused
     priced.make(clock.add(priced, "extra-work", now, now + HOUR, now + HOUR, order="2"))
     assert "Time was logged" in refusing(orders.remove_order, priced, "2", now)
     with pytest.raises(Refusal, match="money-below-zero"):
@@ -236,7 +237,7 @@ def test_all_invoices_of_a_job_come_to_its_price_and_its_extras(
     record.make(materials.typed_material(record, "oak", "17", "41.37", now, waste="7"))
     base = accepted(record, books, now).subtotal
     record.make(orders.typed_order(record, "Post", "123.45", now))
-    record.make(orders.accept_order(record, "1", "Ada", now.date(), now))
+    record.make(orders.accept_order(record, "1", "Ada", now.date(), now, today=now.date()))
     drafts = [bill(record, books, now, "deposit")] if data.draw(st.booleans()) else []
     for step in steps:
         for beam in record.beams:

@@ -1,0 +1,74 @@
+"""Today: the one place where a day is taken from a moment.
+
+Today is the day on the business's clocks. Its time zone is set in the shop's record; until one is
+set, it is the zone of `now`, and the doors (`crewdesk.cli`, `crewdesk.screens.app`) hand in a `now`
+in the computer's zone. A job's own zone reads its time entries and nothing else
+(`crewdesk.job.logged`).
+"""
+
+import re
+from datetime import date, datetime, tzinfo
+from typing import TYPE_CHECKING
+
+from crewdesk.errors import BadInput
+from crewdesk.job.words import checked_line, quoted
+
+if TYPE_CHECKING:
+    from zoneinfo import ZoneInfo
+
+_NAME = re.compile(r"(?!posix/|right/)[A-Za-z][A-Za-z0-9_+-]*(?:/[A-Za-z0-9_+-]+){0,2}")
+"""The form of a name in the IANA time zone database: no dot, so it can't leave its folder. What
+lies below `posix` and `right` are the same zones for other ways of counting seconds."""
+_NO_PLACE = ("localtime", "posixrules", "Factory")
+"""Files that lie beside the zones, but name none: they differ from computer to computer."""
+_MOST_OFFERED = 3
+
+
+def today(now: datetime, zone: tzinfo | None) -> date:
+    """Return the day that it is at the moment `now`.
+
+    now: an aware time. zone: the business's time zone; None for the zone of `now` itself.
+    """
+    return at_business(now, zone).date()
+
+
+def at_business(when: datetime, zone: tzinfo | None) -> datetime:
+    """Return the same moment on the business's clocks; `zone` as in `today`."""
+    return when if zone is None else when.astimezone(zone)
+
+
+def zone_of(name: str) -> "ZoneInfo | None":
+    """Return the IANA time zone of that name; None where it is empty or isn't known here."""
+    if not name or name in _NO_PLACE or not _NAME.fullmatch(name):
+        return None
+    from zoneinfo import ZoneInfo
+
+    try:
+        return ZoneInfo(name)
+    except (OSError, ValueError, LookupError):
+        return None
+
+
+def typed_zone(text: object) -> str:
+    """Return a time zone's IANA name as typed, spelled as IANA does; "" for an empty text.
+
+    Upper and lower case and spaces for underscores are forgiven. Raises `BadInput` for a zone
+    that isn't known, `Refused` for anything but a short line of text.
+    """
+    plain = checked_line(text, "time zone").replace(" ", "_")
+    if not plain:
+        return ""
+    from zoneinfo import available_timezones
+
+    wanted = plain.casefold()
+    names = sorted(available_timezones().difference(_NO_PLACE))
+    for name in names:
+        if name.casefold() == wanted:
+            return name
+    place = wanted.rpartition("/")[2]
+    near = [one for one in names if "/" in one and one.casefold().rpartition("/")[2] == place]
+    offered = " or ".join(near[:_MOST_OFFERED]) or "its name, for example America/Denver"
+    raise BadInput(
+        f"{quoted(str(text))} isn't a known time zone. Type {offered}, or leave it empty.",
+        field="zone",
+    )

@@ -1,0 +1,45 @@
+"""The computer's clock and time zone: nothing else in crewdesk asks for the time of day.
+
+The doors (`crewdesk.cli` and `crewdesk.screens.app`) take `machine_now` unless they are given
+another `Clock`, as tests do, and hand the time on from there.
+"""
+
+from collections.abc import Callable
+from datetime import UTC, datetime, timedelta, tzinfo
+
+Clock = Callable[[], datetime]
+"""Returns the time now, aware, in the computer's time zone."""
+
+
+class MachineZone(tzinfo):
+    """The computer's time zone with all of its clock changes.
+
+    `datetime.astimezone` alone gives the offset that holds at one moment; a time that is typed for
+    another season would be off by an hour with it.
+    """
+
+    def utcoffset(self, when: datetime | None) -> timedelta | None:
+        return _here(when).utcoffset() if when else None
+
+    def dst(self, when: datetime | None) -> timedelta | None:
+        """Return None: the system does not tell how much of its offset is daylight saving."""
+        return None
+
+    def tzname(self, when: datetime | None) -> str | None:
+        return _here(when).tzname() if when else None
+
+    def fromutc(self, when: datetime) -> datetime:
+        """Return the local time of a time in UTC that carries this zone (see `tzinfo`)."""
+        return datetime.fromtimestamp(when.replace(tzinfo=UTC).timestamp()).replace(tzinfo=self)
+
+
+MACHINE_ZONE = MachineZone()
+
+
+def machine_now() -> datetime:
+    """Return the time now in the computer's zone, to the microsecond."""
+    return datetime.now(UTC).astimezone(MACHINE_ZONE)
+
+
+def _here(when: datetime) -> datetime:
+    return when.replace(tzinfo=None).astimezone()
