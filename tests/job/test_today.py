@@ -4,16 +4,23 @@ Offsets are those of the IANA time zone database (https://www.iana.org/time-zone
 """
 
 from datetime import UTC, date, datetime, timedelta, timezone
+from decimal import Decimal
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
 from crewdesk.errors import BadInput
+from crewdesk.job.books.accounts import accounts
 from crewdesk.job.books.change_shop import change_shop, changed_values
+from crewdesk.job.books.issuing import issue_invoice
+from crewdesk.job.books.payments import pay
 from crewdesk.job.books.shop_record import ShopRecord
+from crewdesk.job.books.trail import Letterhead
 from crewdesk.job.logged import entry_day
 from crewdesk.job.today import today, typed_zone, zone_of
+from crewdesk.trade.books.invoice import Draft
+from crewdesk.trade.books.invoice_lines import fixed_line
 
 
 @pytest.mark.parametrize(
@@ -142,3 +149,18 @@ def test_a_job_s_zone_reads_its_entries_alone(fresh_record, now) -> None:
     record.make(beams.change_job(record, {"zone": "America/Denver"}, now))
     assert entry_day(record, late) == date(2026, 3, 19)
     assert ShopRecord({}).today(late) == date(2026, 3, 20)
+
+
+def test_what_came_is_held_to_the_business_s_day(now, refusing) -> None:
+    """At 10:30 UTC on the 20th it is the 21st in Kiritimati and the 19th in Pago Pago."""
+    at = datetime.fromisoformat("2026-03-20T10:30:00+00:00")
+    for zone, day in (("Pacific/Kiritimati", 21), ("Pacific/Pago_Pago", 19), ("", 20)):
+        books = ShopRecord({})
+        books.make(change_shop(books, {"zone": zone, "terms": "14"}, now))
+        draft = Draft("progress", "hill", "Ada Quill", (fixed_line("Work", Decimal("240.00")),))
+        books.make(issue_invoice(books, draft, Letterhead(), date(2026, 3, 1), now))
+        last = date(2026, 3, day)
+        books.make(pay(books, 1, Decimal("5.00"), last, at))
+        tomorrow = last + timedelta(1)
+        assert "yet to come" in refusing(pay, books, 1, Decimal("5.00"), tomorrow, at)
+        assert accounts(books, (), at).on == last

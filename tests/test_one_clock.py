@@ -1,0 +1,88 @@
+"""Nothing but `crewdesk.store.machine_clock` asks for the time, and no day is taken beside
+`crewdesk.job.today`: held to by reading the source."""
+
+import ast
+from collections.abc import Iterator
+from pathlib import Path
+
+import pytest
+
+ROOT = Path(__file__).parent.parent
+SOURCE = sorted((ROOT / "crewdesk").rglob("*.py"))
+TESTS = [
+    path
+    for path in sorted((ROOT / "tests").rglob("*.py"))
+    if not {"bench", "terminal"} & set(path.relative_to(ROOT).parts)
+]
+
+ASKS = {
+    ("datetime", "now"),
+    ("datetime", "today"),
+    ("datetime", "utcnow"),
+    ("datetime", "fromtimestamp"),
+    ("date", "today"),
+    ("date", "fromtimestamp"),
+    ("time", "time"),
+    ("time", "localtime"),
+    ("time", "ctime"),
+    ("time", "strftime"),
+    ("tz", "tzlocal"),
+}
+"""What asks the machine for the time of day, or for its zone."""
+MAY_ASK = {"crewdesk/store/machine_clock.py", "tests/store/test_machine_clock.py"}
+
+OF_ENTRIES = {
+    "crewdesk/job/logged.py",
+    "crewdesk/job/typed_entry.py",
+    "crewdesk/paper/hours.py",
+    "crewdesk/screens/clock_watch.py",
+    "crewdesk/screens/hour_rows.py",
+}
+"""Where the day of a time entry is taken, by the clocks of its job's zone."""
+OF_READING = {"dates", "entries", "local_time", "read_time", "rounding", "several_spans"}
+"""What in `crewdesk/trade/books` reads days and times that are typed, or sums those of entries."""
+
+
+def _calls(path: Path) -> Iterator[ast.Call]:
+    return (
+        one for one in ast.walk(ast.parse(path.read_text("utf-8"))) if isinstance(one, ast.Call)
+    )
+
+
+def _asking(path: Path) -> list[str]:
+    found = []
+    for call in _calls(path):
+        function = call.func
+        if isinstance(function, ast.Name) and function.id == "tzlocal":
+            found.append(f"{path.relative_to(ROOT)}:{call.lineno} tzlocal()")
+        if not isinstance(function, ast.Attribute):
+            continue
+        of = function.value
+        owner = (
+            of.id if isinstance(of, ast.Name) else of.attr if isinstance(of, ast.Attribute) else ""
+        )
+        bare = function.attr == "astimezone" and not call.args and not call.keywords
+        if (owner, function.attr) in ASKS or bare:
+            found.append(f"{path.relative_to(ROOT)}:{call.lineno} {owner}.{function.attr}()")
+    return found
+
+
+@pytest.mark.parametrize("files", [SOURCE, TESTS], ids=["crewdesk", "tests"])
+def test_nothing_else_asks_the_machine_for_the_time(files: list[Path]) -> None:
+    assert len(files) > 60
+    asking = [one for path in files for one in _asking(path)]
+    assert [one for one in asking if one.partition(":")[0] not in MAY_ASK] == []
+    assert asking, "the one place that may ask was not found, so this looks at nothing"
+
+
+def test_no_day_is_taken_from_a_moment_beside_today() -> None:
+    """`now.date()` is the day on whatever clock `now` was read from."""
+    taken = {
+        str(path.relative_to(ROOT))
+        for path in SOURCE
+        for call in _calls(path)
+        if isinstance(call.func, ast.Attribute) and call.func.attr == "date" and not call.args
+    }
+    assert "crewdesk/job/today.py" in taken
+    reading = {f"crewdesk/trade/books/{name}.py" for name in OF_READING}
+    assert taken - reading - OF_ENTRIES == {"crewdesk/job/today.py"}
