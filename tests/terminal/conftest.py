@@ -72,6 +72,17 @@ class Desk:
             self.child.send(KEYS.get(key, key))
             self._read(0.05)
 
+    def press_until(self, key: str, word: str) -> None:
+        """Press a key again and again until a word stands on the screen."""
+        for _ in range(100):
+            if word in self.text:
+                return
+            before = self.text
+            self.press(key)
+            self._until(lambda before=before: self.text != before, f"a change by {key}")
+            self._read(0.2)
+        raise AssertionError(f"{word!r} didn't come up:\n{self.text}")
+
     def type(self, text: str) -> None:
         """Type a text."""
         self.child.send(text)

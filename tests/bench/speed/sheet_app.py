@@ -5,7 +5,8 @@ from pathlib import Path
 
 from crewdesk.commands import on_screen
 from crewdesk.store.desk import Desk
+from crewdesk.store.machine_clock import machine_now
 
 if __name__ == "__main__":
     folder, id_ = sys.argv[1:]
-    on_screen(Desk(Path(folder)), id_)
+    on_screen(Desk(Path(folder)), machine_now, id_)
