@@ -14,6 +14,7 @@ from crewdesk.job.refused import Refused
 from crewdesk.job.words import LONGEST_NAME, brief, checked_line, checked_name, checked_note
 from crewdesk.job.written import read_plainly
 from crewdesk.trade.cuts.forms import FormBoard
+from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instruments
 from crewdesk.trade.cuts.pitch import Pitch, read_pitch
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.cuts.side_board import End
@@ -49,6 +50,7 @@ class Beam(NamedTuple):
     height_b: Fraction | None = None
     pitch_b: Pitch | None = None
     ridge_side: Fraction | None = None
+    instruments: Instruments = USUAL_INSTRUMENTS
 
     @property
     def boards(self) -> Mapping[str, FormBoard]:

@@ -5,17 +5,36 @@ from fractions import Fraction
 
 from crewdesk.job.beam import Beam
 from crewdesk.job.bottoms import cut_of
+from crewdesk.job.how_sure import (
+    edges_between,
+    level_of,
+    measured,
+    places_of,
+    read_with,
+    squares_of,
+)
 from crewdesk.job.piece import PARTNER, Piece
 from crewdesk.job.readings import ENDS, LONGEST_RUN, NAMES, OF_KIND, SHORTEST_RUN, Reading
 from crewdesk.job.refused import said
+from crewdesk.trade.cuts.instruments import apart_off
 from crewdesk.trade.cuts.side_board import side_cut
-from crewdesk.trade.cuts.sureness import Steps, ends_must_agree, must_agree
-from crewdesk.trade.length import show_length
+from crewdesk.trade.cuts.sureness import Measured, ends_must_agree, must_agree
+from crewdesk.trade.length import (
+    SIXTY_FOURTH,
+    THIRTY_SECOND,
+    mixed,
+    rounded_up,
+    show_length,
+)
 from crewdesk.trade.refusal import Refusal
 
-OPENING_OFF_AT_MOST = Fraction(1, 2)
-"""The length between the walls may leave the sides' runs by this much, in inches."""
-
+ON_THE_LINE = THIRTY_SECOND
+"""How far a length between the walls can be off for the line that the tape is held along, in
+inches (common practice, no source)."""
+ZERO = Fraction(0)
+OUT_OF_SQUARE = Fraction(1, 2)
+"""How far the length between the walls may leave the one run that was read, where no square
+says how the walls run, in inches (common practice, no source)."""
 
 ROUGH_OFF_AT_MOST = Fraction(12)
 """The first run of a beam may leave the rough length by this much, in inches (common
@@ -131,10 +150,11 @@ def _sides_up(beam: Beam) -> datetime:
 
 def _must_agree(beam: Beam, piece: Piece, what: str, one: Reading, other: Reading) -> None:
     if what in ENDS:
-        steps = Steps(gap=max(one.read_to, other.read_to))
-        ends_must_agree(one.end, other.end, beam.height(piece.key), steps)
+        levels = (level_of(beam, one), level_of(beam, other))
+        ends_must_agree(one.end, other.end, beam.height(piece.key), levels)
     else:
-        must_agree(one.value, other.value, one.read_to, other.read_to)
+        allowed = apart_off(read_with(beam, one), read_with(beam, other))
+        must_agree(one.value, other.value, allowed)
 
 
 def _end(beam: Beam, piece: Piece, what: str, reading: Reading) -> str | None:
@@ -168,17 +188,46 @@ def _opening(beam: Beam, piece: Piece, what: str, reading: Reading) -> str | Non
         cut_of(beam, piece, {what: reading})
     except Refusal as refusal:
         return f"{beam.label} bottom: {said(refusal)}"
-    runs = [
-        run.value
-        for piece in beam.pieces.values()
-        if piece.kind == "side" and (run := piece.latest("run")) is not None
-    ]
-    if not runs:
+    expected, along = _expected(beam, piece, what)
+    if not expected:
         return None
-    low, high = min(runs) - OPENING_OFF_AT_MOST, max(runs) + OPENING_OFF_AT_MOST
-    if low <= reading.value <= high:
+    low, high = min(expected), max(expected)
+    within = max(low.off, high.off) + measured(beam, reading).off + ON_THE_LINE
+    if low.value - within <= reading.value <= high.value + within:
         return None
+    lengths = dict.fromkeys(show_length(one.value) for one in (low, high))
     return (
-        f"{show_length(reading.value)} in between the walls of {beam.label} does not fit "
-        f"the sides' runs of {' and '.join(show_length(run) for run in runs)} in; read it again."
+        f"{show_length(reading.value)} in between the walls of {beam.label}{along} doesn't fit the "
+        f"sides' readings, which give {' to '.join(lengths)} in, within "
+        f"{mixed(rounded_up(within, SIXTY_FOURTH))} in. Read it again{along}; if it stays, read "
+        "both sides' runs again."
     )
+
+
+def _expected(beam: Beam, piece: Piece, what: str) -> tuple[tuple[Measured, ...], str]:
+    """Return the lengths between the walls that the sides' readings give along the lines that may
+    have been read, none where they don't say, and in words which line that is, if it is known.
+    One line alone may have been anywhere between both edges, but where squares at both walls
+    give edge B it counts as edge A's."""
+    on_reveal = beam.boards[piece.key].first_edge == "relief"
+    height = beam.section.reveal if on_reveal else ZERO
+    try:
+        edge_a, edge_b = edges_between(beam, height, places_of(beam, piece))
+    except Refusal:  # what is wrong with a side's own reading is said there
+        return (), ""
+    if edge_a is None or edge_b is None:
+        return _by_one_run(beam), ""
+    if what == "edge_b":
+        return (edge_b,), " along edge B"
+    if piece.latest("edge_b") is not None or None not in squares_of(beam):
+        return (edge_a,), " along edge A"
+    return (edge_a, edge_b), ""
+
+
+def _by_one_run(beam: Beam) -> tuple[Measured, ...]:
+    """Return the one run that was read, off by what walls out of square may add to it."""
+    for side in beam.pieces.values():
+        if side.kind == "side" and (run := side.latest("run")) is not None:
+            known = measured(beam, run)
+            return (known._replace(off=known.off + OUT_OF_SQUARE),)
+    return ()

@@ -1,57 +1,352 @@
-"""How far each mark of a side can be off, by what its readings were read to."""
+"""How far each mark of a piece, and a beam's scribe, can be off, by what they were read with."""
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
+from typing import NamedTuple
 
 from crewdesk.job.beam import Beam
 from crewdesk.job.piece import Piece
 from crewdesk.job.readings import ENDS, Reading
-from crewdesk.trade.cuts.side_board import EndReading, side_cut
+from crewdesk.trade.angle import tangent
+from crewdesk.trade.cuts.board_end import EdgeProfile
+from crewdesk.trade.cuts.caution import Caution
+from crewdesk.trade.cuts.cleat import CLEAT
+from crewdesk.trade.cuts.instruments import Instrument, Instruments, apart_off
+from crewdesk.trade.cuts.scribe_sureness import ScribedAt, ScribeSureness, scribe_sureness
+from crewdesk.trade.cuts.side_board import End
+from crewdesk.trade.cuts.skew import BACK_BEVEL
 from crewdesk.trade.cuts.sureness import (
-    SideSureness,
-    Steps,
-    short_level,
+    FlatBoardSureness,
+    Measured,
+    OnSlope,
+    Two,
+    at_edges,
+    cleat_sureness,
+    end_ratios,
+    flat_board_sureness,
+    in_slope,
+    lean_of,
+    room,
     side_sureness,
-    sloped_offset_off,
+    skew_allowed,
+    skew_of,
 )
 from crewdesk.trade.length import exact
 
+Typed = Mapping[str, Reading] | None
+ZERO = Fraction(0)
+NO_LEAN = Measured(ZERO, ZERO)
+_ENDS: tuple[End, End] = (1, 2)
+
+
+class Sureness(NamedTuple):
+    """How far a piece's marks can be off: `within`, in inches by the marks' ids (see
+    `crewdesk.job.mark_list`); and what would make them surer."""
+
+    within: Mapping[str, Fraction]
+    cautions: tuple[Caution, ...] = ()
+
 
 def how_sure(
-    beam: Beam, piece: Piece, typed: Mapping[str, Reading] | None = None
-) -> SideSureness | None:
-    """The worst case of every mark of a side, or None until all of its readings are there.
+    beam: Beam,
+    piece: Piece,
+    typed: Typed = None,
+    *,
+    instruments: Instruments | None = None,
+    projection: Fraction = CLEAT,
+) -> Sureness | None:
+    """Return how far every mark of a piece can be off, or None until what it hangs on was read.
 
-    `typed` stands in for readings of the record, as in `marks`. Raises `Refusal`.
+    `typed` stands in for the piece's readings of the record, as in `marks`; `instruments` for
+    those that the beam was read with; `projection` is how far the job's cleats stand off the
+    sides, in inches. Raises `Refusal`.
     """
-    if piece.kind != "side":
+    beam = beam if instruments is None else beam._replace(instruments=instruments)
+    if piece.kind == "side":
+        return _side(beam, piece, typed)
+    if piece.kind == "cleats":
+        return _cleats(beam, projection)
+    made = _bottom(beam, piece, typed) if piece.kind == "bottom" else _top(beam, piece)
+    if made is None:
         return None
+    if piece.own_cut is not None:
+        return Sureness({})  # lengths that were chosen, not read
+    names = ("edge_a", "edge_b", "back_a", "back_b", "cut1", "cut2")
+    named = zip(names, made, strict=True)
+    return Sureness({name: off for name, off in named if off is not None})
+
+
+def scribe_sure(beam: Beam, marks: Sequence[ScribedAt]) -> ScribeSureness:
+    """Return how far the scriber's setting and the gaps over the beam's sides can be off."""
+    under = [one for one in marks if one.side in beam.pieces]
+    return scribe_sureness(under, beam.section.width, beam.instruments.line_laser)
+
+
+# What was read, and how far that can be off.
+
+
+def read_with(beam: Beam, reading: Reading) -> Instrument:
+    """Return the instrument that a length was read with, by its name, to the reading's step."""
+    return beam.instruments.for_length(reading.instrument)._replace(step=reading.read_to)
+
+
+def level_of(beam: Beam, reading: Reading) -> Instrument:
+    """Return the level that a wall's lean was read with, to the reading's own step."""
+    return beam.instruments.level._replace(step=reading.read_to)
+
+
+def measured(beam: Beam, reading: Reading) -> Measured:
+    """Return a length that was read, and how far it can be off."""
+    return Measured(reading.value, read_with(beam, reading).length_off)
+
+
+def slope_of(beam: Beam) -> OnSlope | None:
+    """Return the slope that the beam runs up, None where it hangs level."""
+    if beam.ceiling != "sloped" or beam.pitch is None:
+        return None
+    return OnSlope(beam.pitch, beam.low)
+
+
+def squares_of(beam: Beam, side: Piece | None = None, typed: Typed = None) -> Two:
+    """Return what the square found at both walls, in the beam's own slope, None where it was not
+    held; at one side, or between both."""
+    read, slope = [beam.pair.square(end) for end in _ENDS], slope_of(beam)
+    if read == [None, None]:
+        return None, None
+    leans: Two = (None, None)
+    if slope is not None:
+        leans = _mean_leans(beam) if side is None else _leans(beam, side, typed)
+    first, second = (
+        None
+        if one is None
+        else in_slope(skew_of(one.reading, beam.instruments.square), lean or NO_LEAN, slope, end)
+        for end, one, lean in zip(_ENDS, read, leans, strict=True)
+    )
+    return first, second
+
+
+def _sides(beam: Beam) -> list[Piece]:
+    return [one for one in beam.pieces.values() if one.kind == "side"]
+
+
+def _leans(beam: Beam, side: Piece, typed: Typed = None) -> Two:
+    """Return both walls' leans as read at a side."""
+    first, second = (
+        None if one is None else lean_of(one.end, level_of(beam, one))
+        for one in side.read(ENDS, typed)
+    )
+    return first, second
+
+
+def _mean_leans(beam: Beam) -> Two:
+    """The walls' leans between both sides: the mean of those that were read."""
+    told = [_leans(beam, side) for side in _sides(beam)]
+    first, second = (_mean([one for leans in told if (one := leans[at])]) for at in (0, 1))
+    return first, second
+
+
+def _mean(read: list[Measured]) -> Measured | None:
+    if not read:
+        return None
+    count = len(read)
+    return Measured(
+        sum((one.value for one in read), ZERO) / count, sum((one.off for one in read), ZERO) / count
+    )
+
+
+def _ratios(beam: Beam, side: Piece) -> Two:
+    """How far each wall comes in per inch up a side, None where its lean was not read."""
+    slope = slope_of(beam)
+    first, second = (
+        None if one is None else end_ratios(one, slope, end)
+        for end, one in zip(_ENDS, _leans(beam, side), strict=True)
+    )
+    return first, second
+
+
+# What follows from the sides' readings between the walls.
+
+
+def skews_allowed(beam: Beam) -> Fraction | None:
+    """Return how far apart the squares and the sides' runs may put side A over side B, in inches;
+    None until both runs were read and a square was held to both walls."""
+    runs, (first, second) = _runs(beam), squares_of(beam)
+    if len(runs) < 2 or first is None or second is None:
+        return None
+    with_ = (read_with(beam, runs[0]), read_with(beam, runs[1]))
+    return skew_allowed(beam.section.width, with_, (first, second))
+
+
+def _runs(beam: Beam) -> list[Reading]:
+    return [run for side in _sides(beam) if (run := side.latest("run")) is not None]
+
+
+def edges_between(beam: Beam, height: Fraction, places: tuple[Fraction, Fraction]) -> Two:
+    """Return the length between the walls along two lines, `height` inches up from the sides'
+    bottom edges and `places` inches from side A's show face, from the readings of the sides and
+    of the square; None where they don't say. A lean that was not read counts as plumb."""
+    rooms = [None if key not in beam.pieces else _room(beam, key, height) for key in "AB"]
+    return at_edges((rooms[0], rooms[1]), places, beam.section.width, squares_of(beam))
+
+
+def _room(beam: Beam, key: str, height: Fraction) -> Measured | None:
+    side = beam.pieces[key]
+    run = side.latest("run")
+    if run is None:
+        return None
+    first, second = (one or NO_LEAN for one in _leans(beam, side))
+    return room(measured(beam, run), (first, second), height, slope_of(beam))
+
+
+def places_of(beam: Beam, piece: Piece) -> tuple[Fraction, Fraction]:
+    """Return where a flat board's edges are, in inches from side A's show face."""
+    section, width = beam.section, beam.boards[piece.key].width
+    if "B" not in beam.pieces:
+        near = section.side_thickness + section.fit / 2
+        return near, near + width
+    near = (section.width - width) / 2
+    return near, section.width - near
+
+
+# The pieces.
+
+
+def _side(beam: Beam, piece: Piece, typed: Typed) -> Sureness | None:
     run, end1, end2 = piece.read(("run", *ENDS), typed)
     if run is None or end1 is None or end2 is None:
         return None
-    steps = Steps(tape=run.read_to, gap=max(end1.read_to, end2.read_to))
-    height = beam.height(piece.key)
-    if beam.ceiling != "sloped":
-        cut = side_cut(run.value, height, end1.end, end2.end)
-        return side_sureness(cut, end1.end, end2.end, steps)
-    return _sloped(beam, height, (end1.end, end2.end), steps)
-
-
-def _sloped(
-    beam: Beam, height: Fraction, ends: tuple[EndReading, EndReading], steps: Steps
-) -> SideSureness | None:
-    """A sloped side's: its pitch is taken as told, its blank as off by all that its ends are."""
-    if beam.pitch is None:
+    if beam.ceiling == "sloped" and beam.pitch is None:
         return None
-    offsets = [
-        exact(
-            sloped_offset_off(
-                beam.pitch, reading, height, "low" if beam.low == end else "high", steps=steps
-            )
-        )
-        for end, reading in enumerate(ends, 1)
+    way = 1 if piece.key == "A" else -1
+    relieved = [
+        one if one is not None and way * one.value > 0 else None
+        for one in squares_of(beam, piece, typed)
     ]
-    run = steps.tape / 2
-    cautions = (one for e, r in enumerate(ends, 1) for one in short_level(e, r, height, steps))
-    whole = run + offsets[0] + offsets[1]
-    return SideSureness(run, whole, whole, offsets[0], offsets[1], tuple(cautions))
+    made = side_sureness(
+        measured(beam, run),
+        beam.height(piece.key),
+        (end1.end, end2.end),
+        (level_of(beam, end1), level_of(beam, end2)),
+        slope=slope_of(beam),
+        squares=(relieved[0], relieved[1]),
+        thickness=beam.section.side_thickness,
+    )
+    offs = made._asdict()
+    cautions = offs.pop("cautions")
+    return Sureness({name: off for name, off in offs.items() if off is not None}, cautions)
+
+
+def _cleats(beam: Beam, projection: Fraction) -> Sureness | None:
+    """How far the cleats can be off. Of one on a wall the end walls are read at side A alone, so
+    a wall out of square takes from it over all of the beam's width."""
+    section = beam.section
+    steep = abs(exact(tangent(Fraction(beam.boards["bottom"].tilt))))
+    lower = section.reveal + section.bottom_thickness * (1 + steep) + projection * steep
+    top = lower + section.side_thickness
+    within: dict[str, Fraction] = {}
+    for side in _sides(beam):
+        run, (first, second) = side.latest("run"), _leans(beam, side)
+        if run is None or first is None or second is None:
+            continue
+        squares, deep = squares_of(beam), section.side_thickness + projection
+        way = 1 if side.key == "A" else -1
+        behind = [
+            None if one is None else Measured(way * one.value * deep, one.off * deep)
+            for one in squares
+        ]
+        made = cleat_sureness(
+            measured(beam, run),
+            (first, second),
+            top,
+            slope=slope_of(beam),
+            behind=(behind[0], behind[1]),
+            bevel=section.side_thickness * exact(tangent(BACK_BEVEL)),
+        )
+        within |= {f"start_{side.key}": made.start, f"length_{side.key}": made.length}
+        if beam.form.id == "wall":
+            rest = sum((one.off for one in squares if one is not None), ZERO) * section.width
+            bare = room(measured(beam, run), (first, second), top, slope_of(beam))
+            within["length_wall"] = bare.off + rest
+    return Sureness(within) if within else None
+
+
+def _bottom(beam: Beam, piece: Piece, typed: Typed) -> FlatBoardSureness | None:
+    """Along one line alone the tape was held along edge A where squares at both walls say how
+    edge B differs; else either edge may lie off that line by as much as the sides' runs, and
+    what they can be off, leave between the two."""
+    opening, edge_b = piece.read(("opening", "edge_b"), typed)
+    if opening is None:
+        return None
+    board, tape, squares = beam.boards[piece.key], read_with(beam, opening), squares_of(beam)
+    off = tape.length_off
+    if edge_b is not None:
+        other = read_with(beam, edge_b)
+        edges, apart = (off, other.length_off), apart_off(tape, other)
+    elif squares[0] is not None and squares[1] is not None:
+        apart = (squares[0].off + squares[1].off) * board.width
+        edges = (off, off + apart)
+    else:
+        apart = _between_edges(beam, board.width)
+        edges = (off + apart, off + apart)
+    plain, section = board.first_edge != "relief", beam.section
+    profile = EdgeProfile(
+        board.thickness, board.thickness if plain else section.flat, section.bevel
+    )
+    walls = _coming_in(beam)
+    return flat_board_sureness(edges, apart, board.width, profile, walls, section.undercut, squares)
+
+
+def _coming_in(beam: Beam) -> tuple[Measured, Measured]:
+    """The most that each wall comes in per inch up, over both sides; one that was not read
+    counts as plumb."""
+    ratios = [_ratios(beam, side) for side in _sides(beam)]
+    found = []
+    for at, end in enumerate(_ENDS):
+        read = [one for pair in ratios if (one := pair[at]) is not None]
+        read = read or [end_ratios(NO_LEAN, slope_of(beam), end)]
+        found.append(Measured(max(one.value for one in read), max(one.off for one in read)))
+    return found[0], found[1]
+
+
+def _between_edges(beam: Beam, across: Fraction) -> Fraction:
+    """How far the bottom board's edges can differ in length by the sides' runs, 0 where they
+    were not both read."""
+    runs = _runs(beam)
+    if len(runs) < 2:
+        return ZERO
+    apart = abs(runs[0].value - runs[1].value)
+    off = apart_off(read_with(beam, runs[0]), read_with(beam, runs[1]))
+    return (apart + off) * across / beam.section.width
+
+
+def _top(beam: Beam, piece: Piece) -> FlatBoardSureness | None:
+    """A top board's outer face is at the sides' top edges; walls that twist between side A and
+    side B slant its ends too."""
+    runs, sides = _runs(beam), _sides(beam)
+    known = [one for side in sides for one in _ratios(beam, side) if one is not None]
+    if len(runs) < 2 or len(known) < 4:
+        return None
+    high, width = max(beam.height("A"), beam.height("B")), beam.section.width
+    board = beam.boards[piece.key]
+    first, second = edges_between(beam, high, places_of(beam, piece))
+    assert first is not None
+    assert second is not None
+    leaning = sum((one.off for one in known), ZERO) * high
+    apart = apart_off(read_with(beam, runs[0]), read_with(beam, runs[1])) + leaning
+    squares = [
+        None if one is None else one._replace(off=one.off + leaning / width)
+        for one in squares_of(beam)
+    ]
+    walls = [
+        Measured(max(-one.value for one in pair), max(one.off for one in pair))
+        for pair in ((known[0], known[2]), (known[1], known[3]))
+    ]
+    return flat_board_sureness(
+        (first.off, second.off),
+        apart * board.width / width,
+        board.width,
+        EdgeProfile(board.thickness, board.thickness),
+        (walls[0], walls[1]),
+        beam.section.undercut,
+        (squares[0], squares[1]),
+    )

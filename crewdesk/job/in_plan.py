@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from crewdesk.job.beam import Beam
 from crewdesk.job.change import Change
+from crewdesk.job.how_sure import skews_allowed
 from crewdesk.job.pair import SquareRead, edit_pair
 from crewdesk.job.piece import Piece
 from crewdesk.job.readings import ENDS, Reading
@@ -127,8 +128,10 @@ def bottom_edges(beam: Beam) -> BottomEdges | None:
     lengths = (runs[0], runs[1]) if len(runs) == 2 else None
     if beam.pair.skews is None and lengths is None:
         return None
-    section = beam.section
-    return edges(section.width, beam.boards["bottom"].width, beam.pair.skews, lengths)
+    section, allowed = beam.section, skews_allowed(beam)
+    # One square alone leaves the other wall to the runs: there is nothing to hold against them.
+    skews = beam.pair.skews if lengths is None or allowed is not None else None
+    return edges(section.width, beam.boards["bottom"].width, skews, lengths, allowed or Fraction(0))
 
 
 def slanted_ends(beam: Beam, cut: BottomCut) -> tuple[bool, bool]:

@@ -9,8 +9,8 @@ from typing import Any, NamedTuple
 from crewdesk.job.change import Doc
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import LONGEST_NAME, brief, checked_line
+from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS
 from crewdesk.trade.cuts.side_board import EndReading
-from crewdesk.trade.cuts.sureness import USUAL_STEPS
 
 NAMES = {
     "run": "run along the bottom line",
@@ -21,11 +21,12 @@ NAMES = {
     "reveal": "reveal as reached",
 }
 READ_TO = {
-    "laser": USUAL_STEPS.laser,
-    "tape": USUAL_STEPS.tape,
-    "level": USUAL_STEPS.gap,
-    "square": USUAL_STEPS.gap,
+    "laser": USUAL_INSTRUMENTS.laser.step,
+    "tape": USUAL_INSTRUMENTS.tape.step,
+    "level": USUAL_INSTRUMENTS.level.step,
+    "square": USUAL_INSTRUMENTS.square.step,
 }
+"""What instruments are read to, in inches, in a job that has no steps of its own."""
 COARSEST = max(READ_TO.values())
 INSTRUMENTS = {
     "run": "laser",

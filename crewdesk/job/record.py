@@ -12,18 +12,20 @@ It gives typed views of the rows of its tables (see `crewdesk.job.rows`):
 - `unsettled`: a row for each change that was made in two places at once.
 """
 
-from collections.abc import Hashable, Iterable, Mapping
+from collections.abc import Callable, Hashable, Iterable, Mapping
 from fractions import Fraction
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, ClassVar, NamedTuple
 
 from crewdesk.job.beam import Beam, section_from_doc
-from crewdesk.job.change import Doc
+from crewdesk.job.change import Doc, Tables
+from crewdesk.job.readings import fraction
 from crewdesk.job.refused import Refused
 from crewdesk.job.rows import ONLY_ROW, Rows, read_later
 from crewdesk.job.stages import Stages
 from crewdesk.job.words import LONGEST_NAME, brief, checked_line, checked_name, checked_note
 from crewdesk.job.written import read_plainly
+from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instruments
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.length import STEPS, Step
 
@@ -163,6 +165,43 @@ class Record(Rows):
         "unsettled": read_later("crewdesk.job.unsettled", "Unsettled"),
     }
 
+    def __init__(self, tables: Tables) -> None:
+        super().__init__(tables)
+        self.crew_instruments: Callable[[], Instruments] = lambda: USUAL_INSTRUMENTS
+        self._instruments: Instruments | None = None
+
+    @property
+    def instruments(self) -> Instruments:
+        """What the readings are taken with: the crew's instruments, as `crew_instruments` gives
+        them when they are first asked for, read to this job's steps. Raises `Refused`."""
+        if self._instruments is None:
+            self._instruments = self.crew_instruments().with_steps(self.read_to)
+        return self._instruments
+
+    @property
+    def read_to(self) -> dict[str, Fraction]:
+        """The steps that this job's instruments are read to, where they aren't the usual ones."""
+        own = self.tables.get("job", {}).get(JOB_ROW, {}).get("read_to", {})
+        return {name: fraction(step, f"step of the {name}") for name, step in own.items()}
+
+    def look_at_instruments(self) -> None:
+        """Take the instruments anew where they may have changed, and with them the beams."""
+        before, self._instruments = self._instruments, None
+        if before is not None and before != self.instruments:
+            super().forget([("beams", row) for row in self.tables.get("beams", {})])
+
+    def forget(self, rows: Iterable[tuple[str, str]]) -> None:
+        """Drop the views of rows that were changed."""
+        rows = tuple(rows)
+        super().forget(rows)
+        if (self.HEAD, JOB_ROW) in rows:
+            self.look_at_instruments()
+
+    def renew(self, tables: Tables) -> None:
+        """Read other tables from now on; a row that is the same object keeps its view."""
+        super().renew(tables)
+        self.look_at_instruments()
+
     @property
     def job(self) -> Job:
         """The job itself."""
@@ -175,12 +214,15 @@ class Record(Rows):
 
     def beam(self, row: str) -> Beam:
         """One beam by its row; raises `Refused`."""
-        return self.view("beams", row, Beam.from_doc)
+        return self.view("beams", row, self._beam)
+
+    def _beam(self, row: str, doc: Doc) -> Beam:
+        return Beam.from_doc(row, doc)._replace(instruments=self.instruments)
 
     @property
     def beams(self) -> tuple[Beam, ...]:
         """Every beam, grouped by room in the order in which the rooms first came."""
-        beams = self.every("beams", Beam.from_doc)
+        beams = self.every("beams", self._beam)
         rooms = {room: place for place, room in enumerate(dict.fromkeys(b.room for b in beams))}
         return tuple(sorted(beams, key=lambda beam: rooms[beam.room]))
 

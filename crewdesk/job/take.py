@@ -15,7 +15,6 @@ from crewdesk.job.readings import (
     OPTIONAL,
     READ_TO,
     Reading,
-    fraction,
 )
 from crewdesk.job.record import JOB_ROW, Record
 from crewdesk.job.refused import Refused
@@ -97,8 +96,7 @@ def takes_now(stages: Stages, piece: Piece) -> tuple[str, ...]:
 
 def read_to(record: Record) -> dict[str, Fraction]:
     """The steps that this job's instruments are read to, where they aren't the usual ones."""
-    own = record.tables["job"][JOB_ROW].get("read_to", {})
-    return {name: fraction(step, f"step of the {name}") for name, step in own.items()}
+    return record.read_to
 
 
 def change_read_to(record: Record, steps: Mapping[str, str], now: datetime) -> Change:

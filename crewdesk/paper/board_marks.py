@@ -1,6 +1,6 @@
 """One board's marks in lines and as JSON; what each mark is, `crewdesk.job.mark_list` says."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Mapping
 from itertools import groupby
 from typing import Any
 
@@ -10,6 +10,7 @@ from crewdesk.job.marks import BackRelief, BottomMarks, CleatMarks, Marks, SideM
 from crewdesk.job.piece import Piece
 from crewdesk.job.sentences import sentence
 from crewdesk.paper.lengths import degrees_shown, length_json, length_json_at_most
+from crewdesk.paper.sure_told import within_json
 from crewdesk.trade.cuts.board_end import BoardEnd
 from crewdesk.trade.cuts.mark import Mark
 from crewdesk.trade.cuts.side_board import SideCut, ends_left_to_right
@@ -68,9 +69,16 @@ def lines_of_marks(marks: Iterable[Mark], walls: Walls, step: Step) -> list[str]
     ]
 
 
-def values_of(made: Marks, piece: Piece, beam: Beam, step: Step) -> dict[str, Any]:
-    """Return a piece's marks as JSON; what still has to be measured is null."""
-    listed = {"list": [_mark_json(one, step) for one in mark_list(made, piece.key)]}
+def values_of(
+    made: Marks,
+    piece: Piece,
+    beam: Beam,
+    step: Step,
+    within: Mapping[str, Length] | None = None,
+) -> dict[str, Any]:
+    """Return a piece's marks as JSON; what still has to be measured is null. `within` is how far
+    marks can be off, in inches, by their ids."""
+    listed = {"list": [_mark_json(one, step) for one in mark_list(made, piece.key, within)]}
     if isinstance(made, SideMarks):
         return {
             "height": length_json(made.height, step),
@@ -107,7 +115,7 @@ def _mark_json(mark: Mark, step: Step) -> dict[str, Any]:
         value = {"angle_deg": mark.deg}
     within = None
     if mark.within is not None:
-        within = _rounded(mark.within, step, "up")
+        within = within_json(mark.within, step)
     return {
         "id": mark.id,
         "name": mark.name,

@@ -6,7 +6,7 @@ from typing import Any, NamedTuple
 from crewdesk.job.beam import Beam
 from crewdesk.job.believable import doubt
 from crewdesk.job.cleats import cleat_projection
-from crewdesk.job.how_sure import how_sure
+from crewdesk.job.how_sure import Sureness, how_sure
 from crewdesk.job.in_plan import compound_cuts
 from crewdesk.job.lumber.spliced import Spliced, splices_of_piece
 from crewdesk.job.marks import Marks, marks
@@ -27,7 +27,7 @@ from crewdesk.paper.plan_told import plan_lines
 from crewdesk.paper.scribe_told import scribe_json
 from crewdesk.paper.sheet import Sheet, heading, job_values
 from crewdesk.paper.splices_told import splice_json, splice_told
-from crewdesk.paper.sure_told import sure_line
+from crewdesk.paper.sure_told import sure_cautions, sure_lines
 from crewdesk.trade.cuts.ceiling import Scribe
 from crewdesk.trade.length import Step, show_length
 from crewdesk.trade.refusal import Refusal
@@ -198,13 +198,16 @@ def piece_lines(record: Record, beam: Beam, piece: Piece) -> list[str]:
 def _piece_values(record: Record, beam: Beam, piece: Piece) -> dict[str, Any]:
     step = record.job.step
     made, missing, doubts, notes, parts, _ = piece_told(record, beam, piece)
+    sure = _sure(record, beam, piece)
+    within = None if sure is None else sure.within
     return {
         "piece": piece.key,
         "name": piece.name,
         "kind": piece.kind,
-        "marks": None if made is None else values_of(made, piece, beam, step),
+        "marks": None if made is None else values_of(made, piece, beam, step, within),
         "missing": [{"piece": key, "reading": what} for key, what in missing],
         "doubts": doubts,
+        "cautions": [] if sure is None else sure_cautions(sure),
         "compound": _compound(beam, piece),
         "splices": None if parts is None else splice_json(parts, step),
         "gaps": [gap_values(gap, step) for gap in piece.gaps],
@@ -226,11 +229,19 @@ def _reached(piece: Piece, step: Step) -> dict[str, Any]:
 def _more(beam: Beam, piece: Piece, step: Step) -> list[str]:
     """How sure the marks are, and what walls askew in plan ask."""
     try:
-        sure = how_sure(beam, piece)
-        lines = [] if sure is None else [sure_line(sure)]
+        sure = None if piece.kind in ("top", "cleats") else how_sure(beam, piece)
+        lines = [] if sure is None else sure_lines(sure, step)
         return lines + plan_lines(beam, piece, step)
     except Refusal:
         return []
+
+
+def _sure(record: Record, beam: Beam, piece: Piece) -> Sureness | None:
+    """How sure a piece's marks are."""
+    try:
+        return how_sure(beam, piece, projection=cleat_projection(record))
+    except Refusal:
+        return None
 
 
 def _compound(beam: Beam, piece: Piece) -> list[dict[str, Any]]:

@@ -11,14 +11,13 @@ from crewdesk.job.sentences import sentence
 from crewdesk.job.side_cuts import at_ridge
 from crewdesk.paper.compound_told import compound_told
 from crewdesk.paper.lengths import with_unit
+from crewdesk.paper.sure_told import within
 from crewdesk.trade.cuts.sureness import skew_off
 from crewdesk.trade.length import (
     HIDDEN_AT_MOST,
-    SIXTY_FOURTH,
     Step,
     mixed,
     rounded_down,
-    rounded_up,
     show_up,
 )
 from crewdesk.trade.refusal import Refusal
@@ -43,7 +42,7 @@ def plan_lines(
             room = f"the back has {_by(one.by, step)} more room, so a square end hides the gap"
         else:
             continue
-        lines.append(f"end {one.end} in plan: {room}{_off(beam, one.end)}")
+        lines.append(f"end {one.end} in plan: {room}{_off(beam, one.end, step)}")
     if (ridge := at_ridge(beam, piece, typed)) is not None:
         end = with_unit(ridge.side.plumb_height, step)
         lines.append(f"at the ridge beam: {end} down its face")
@@ -110,10 +109,10 @@ def _by(by: Fraction, step: Step) -> str:
     return shown if step.mm else f"{shown} in"
 
 
-def _off(beam: Beam, end: int) -> str:
+def _off(beam: Beam, end: int, step: Step) -> str:
     """How far that can be off, as a side's thickness was read with the square's leg."""
     square = beam.pair.square(end)
     if square is None:
         return ""
-    off = skew_off(square.reading.leg, beam.section.side_thickness)
-    return f" (off by at most {mixed(rounded_up(off, SIXTY_FOURTH))} in)"
+    leg, across = square.reading.leg, beam.section.side_thickness
+    return f" (within {within(skew_off(leg, across, beam.instruments.square), step)})"

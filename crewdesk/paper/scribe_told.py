@@ -4,15 +4,17 @@ from fractions import Fraction
 from typing import Any
 
 from crewdesk.job.beam import Beam
+from crewdesk.job.how_sure import scribe_sure
 from crewdesk.job.sentences import sentence
 from crewdesk.paper.lengths import length_json, with_unit
+from crewdesk.paper.sure_told import within, within_json
 from crewdesk.trade.cuts.ceiling import SIDES, Scribe
-from crewdesk.trade.cuts.sureness import ceiling_off
-from crewdesk.trade.length import SIXTY_FOURTH, Step, mixed, rounded_up, show_length
+from crewdesk.trade.length import Step, show_length
 
 
-def scribe_lines(made: Scribe, step: Step) -> list[str]:
-    """The setting, the level to pry to, and the lowest drop, each on a line."""
+def scribe_lines(made: Scribe, step: Step, beam: Beam) -> list[str]:
+    """The setting, the level to pry to, how far they can be off, and the lowest drop, each on
+    a line."""
     lines = [f"scriber setting {with_unit(made.setting, step)}, the same on both sides"]
     for side, rest in zip(SIDES, (made.rest_a, made.rest_b), strict=True):
         places = " and ".join(with_unit(at, step) for at in rest.touches)
@@ -21,19 +23,25 @@ def scribe_lines(made: Scribe, step: Step) -> list[str]:
         f"pry side {pry.side} down {with_unit(pry.by, step)} at end {pry.end}"
         for pry in made.pry_down
     ]
-    off = mixed(rounded_up(ceiling_off(), SIXTY_FOURTH))
-    lines.append(f"a gap and the setting are off by at most {off} in, read with the laser")
+    sure = scribe_sure(beam, made.marks)
+    lines.append(
+        f"the setting is within {within(sure.setting, step)}, a gap within "
+        f"{within(max(sure.gaps.values()), step)}, by the laser line"
+    )
     lines.append(f"lowest finished side {with_unit(made.lowest_drop, step)}")
     return lines
 
 
 def scribe_json(beam: Beam, made: Scribe, step: Step) -> dict[str, Any]:
-    """Return a scribe as JSON; the setting rounded up, so that the line reaches the ceiling."""
+    """Return a scribe as JSON; the setting rounded up, so that the line reaches the ceiling.
+    `within` is how far the setting, or a gap and what follows from it, can be off."""
+    sure = scribe_sure(beam, made.marks)
     return {
         "setting": {
             "exact": str(made.setting),
             "shown": show_length(made.setting, step, way="up"),
         },
+        "within": within_json(sure.setting, step),
         "reads_from": "slope" if beam.ceiling == "sloped" else "level",
         "lowest_drop": length_json(made.lowest_drop, step),
         "marks": [
@@ -43,6 +51,7 @@ def scribe_json(beam: Beam, made: Scribe, step: Step) -> dict[str, Any]:
                 "gap": length_json(mark.gap, step),
                 "cut_depth": length_json(mark.cut_depth, step),
                 "finished_height": length_json(mark.finished_height, step),
+                "within": within_json(sure.gaps.get((mark.side, mark.at), sure.most), step),
             }
             for mark in made.marks
         ],

@@ -1,22 +1,81 @@
-"""How far the marks of a side can be off, in lines."""
+"""How far the marks of a piece can be off, in lines and as JSON: always rounded up."""
 
+from collections.abc import Iterator, Mapping
+
+from crewdesk.job.how_sure import Sureness
 from crewdesk.job.sentences import sentence
-from crewdesk.trade.cuts.sureness import SideSureness
-from crewdesk.trade.length import SIXTY_FOURTH, mixed, rounded_up
+from crewdesk.trade.length import (
+    DEFAULT_STEP,
+    MM_PER_INCH,
+    SIXTY_FOURTH,
+    Length,
+    Step,
+    exact_text,
+    mixed,
+    rounded_up,
+)
+
+_HALF_MM = 1 / MM_PER_INCH / 2
+_NAMES = {
+    "bottom_length": "bottom",
+    "top_length": "top",
+    "blank": "blank",
+    "end1": "end 1",
+    "end2": "end 2",
+    "relief1": "back at end 1",
+    "relief2": "back at end 2",
+    "edge_a": "edge A",
+    "edge_b": "edge B",
+    "cut1": "slant at end 1",
+    "cut2": "slant at end 2",
+    "length_A": "length on side A",
+    "length_B": "length on side B",
+    "length_wall": "length on the wall",
+}
 
 
-def sure_line(sure: SideSureness) -> str:
-    """By how much each mark can be off at worst, to the next 1/64 in up."""
-    named = (
-        ("bottom", sure.bottom_length),
-        ("top", sure.top_length),
-        ("end 1", sure.end1),
-        ("end 2", sure.end2),
-    )
-    told = ", ".join(f"{name} {mixed(rounded_up(off, SIXTY_FOURTH))}" for name, off in named)
-    return f"off by at most, in: {told}"
+def within_shown(off: Length, step: Step = DEFAULT_STEP) -> str:
+    """What a length can be off by, without its unit: to the next 1/64 in up, or to the next
+    half millimeter up where the job shows millimeters."""
+    if not step.mm:
+        return mixed(rounded_up(off, SIXTY_FOURTH))
+    return f"{float(rounded_up(off, _HALF_MM) * MM_PER_INCH):g}"
 
 
-def sure_cautions(sure: SideSureness) -> list[str]:
+def within(off: Length, step: Step = DEFAULT_STEP) -> str:
+    """The same with its unit: ``3/32 in``, ``2.5 mm``."""
+    return f"{within_shown(off, step)} {'mm' if step.mm else 'in'}"
+
+
+def within_json(off: Length, step: Step = DEFAULT_STEP) -> dict[str, str]:
+    """``{"exact": "5/64", "shown": "5/64"}``: exact in inches, shown rounded up."""
+    shown = within_shown(off, step)
+    return {"exact": exact_text(off), "shown": f"{shown} mm" if step.mm else shown}
+
+
+def sure_line(sure: Sureness, step: Step = DEFAULT_STEP) -> str:
+    """How far each mark can be off at worst, on one line; nothing where none was read."""
+    told = ", ".join(f"{name} {within_shown(off, step)}" for name, off in _named(sure.within))
+    return f"within ({'mm' if step.mm else 'in'}): {told}" if told else ""
+
+
+def sure_lines(sure: Sureness, step: Step = DEFAULT_STEP) -> list[str]:
+    """The same, and below it what would make the marks surer, each behind a ``!``."""
+    line = sure_line(sure, step)
+    return [*([line] if line else []), *(f"! {one}" for one in sure_cautions(sure))]
+
+
+def _named(within: Mapping[str, Length]) -> Iterator[tuple[str, Length]]:
+    """Marks by their names; two edges that are off alike once, and no more of a back than that
+    of its edge."""
+    alike = within.get("edge_a") == within.get("edge_b")
+    for id_, off in within.items():
+        if id_ == "edge_a" and alike:
+            yield "length", off
+        elif id_ in _NAMES and not (id_ == "edge_b" and alike):
+            yield _NAMES[id_], off
+
+
+def sure_cautions(sure: Sureness) -> list[str]:
     """What would make the marks surer, a sentence each."""
     return [sentence(one) for one in sure.cautions]

@@ -343,6 +343,8 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         """Say what was changed and show it; of the shop, on the page in front, since the
         others look anew when one comes back to them."""
         self.tell(words, "saved")
+        if shop and self.job is not None:
+            self.job.record.look_at_instruments()
         pages = [one for one in self.screen_stack if isinstance(one, Page) and one.is_mounted]
         for page in pages[-1:] if shop else pages:
             page.record_changed(frozenset() if shop else change.rows)

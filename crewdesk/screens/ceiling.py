@@ -11,6 +11,7 @@ from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widget import Widget
 from textual.widgets import Input, Static
 
+from crewdesk.job.beam import Beam
 from crewdesk.job.pair import MOST_STATIONS
 from crewdesk.job.piece import Spot
 from crewdesk.job.refused import Refused, said
@@ -203,8 +204,9 @@ class CeilingPage(Page):
         try:
             filled = [row for row in rows if all(row) or not any(row[1:])]
             halves = len(rows) - len(filled)
+            beam = record.beam(self._row)
             made = scribe_of(
-                record.beam(self._row),
+                beam,
                 typed_stations(record, [row for row in filled if any(row[1:])]),
             )
         except (Refused, Refusal) as refused:
@@ -212,7 +214,7 @@ class CeilingPage(Page):
         assert made is not None
         self._made = made
         more = "\n(a station is half filled and left out)" if halves else ""
-        return _scribe_text(made, step, more)
+        return _scribe_text(made, step, beam, more)
 
     def action_save(self) -> None:
         """Save the stations."""
@@ -259,8 +261,8 @@ class CeilingPage(Page):
         self.app.pop_screen()
 
 
-def _scribe_text(made: Scribe, step: Step, more: str) -> Text:
-    lines = scribe_lines(made, step)
+def _scribe_text(made: Scribe, step: Step, beam: Beam, more: str) -> Text:
+    lines = scribe_lines(made, step, beam)
     text = Text(lines[0], style="bold")
     for line in lines[1:]:
         text.append(f"\n{line}", style="not bold")

@@ -99,7 +99,7 @@ class CeilingNumber:
             if len(sides_under(beam)) > 1
             else "scriber setting",
             figures=show_length(made.setting, step),
-            lines=(*here, *scribe_lines(made, step)[1:], *cautions),
+            lines=(*here, *scribe_lines(made, step, beam)[1:], *cautions),
         )
 
     def question(self, text: str) -> str:

@@ -5,6 +5,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from textual.content import Content
 
 from crewdesk.job.beam import Beam
+from crewdesk.job.how_sure import Sureness
 from crewdesk.job.mark_list import mark_list
 from crewdesk.job.marks import BottomMarks, Marks
 from crewdesk.job.piece import Piece
@@ -15,11 +16,10 @@ from crewdesk.paper.cutlist import wall
 from crewdesk.paper.dry_fit import fit_lines
 from crewdesk.paper.plain import plain
 from crewdesk.paper.plan_told import plan_lines
-from crewdesk.paper.sure_told import sure_cautions, sure_line
+from crewdesk.paper.sure_told import sure_cautions, sure_line, within
 from crewdesk.trade.cuts.dry_fit import DryFit
 from crewdesk.trade.cuts.mark import Mark
-from crewdesk.trade.cuts.sureness import SideSureness
-from crewdesk.trade.length import INCHES_PER_FOOT, Step, show_length
+from crewdesk.trade.length import INCHES_PER_FOOT, Length, Step, show_length
 
 Parts = list[tuple[str, str]]
 _LABEL = "$muted"
@@ -32,7 +32,7 @@ def cut_told(
     made: Marks,
     step: Step,
     missing: Sequence[str],
-    sure: SideSureness | None,
+    sure: Sureness | None,
     fit: DryFit | None,
     *,
     typed: Mapping[str, Reading],
@@ -41,13 +41,16 @@ def cut_told(
     far they can be off, `fit` how the board goes in, `typed` are the readings that are typed
     and not yet saved."""
     lines = [_head(step, typed=bool(typed))]
-    lines += _lines(beam, piece, made, step)
+    at_side = piece.kind == "side"
+    offs = {} if sure is None or at_side else sure.within
+    lines += _lines(beam, piece, made, step, offs)
     if fit is not None:
         ink = "$error bold" if fit.way == "no way" else "$warning" if fit.over else "$ready"
         first, *more = fit_lines(fit, step)
         lines += [[("dry fit  ", _LABEL), (first, ink)], *([(line, _LABEL)] for line in more)]
     if sure is not None:
-        lines.append([(sure_line(sure), _LABEL)])
+        if at_side:
+            lines.append([(sure_line(sure, step), _LABEL)])
         lines += [[(f"! {plain(one)}", "$warning")] for one in sure_cautions(sure)]
     lines += [[(plain(one), "$accent")] for one in plan_lines(beam, piece, step, typed)]
     if piece.gaps:
@@ -82,20 +85,30 @@ def _head(step: Step, *, typed: bool) -> Parts:
     ]
 
 
-def _lines(beam: Beam, piece: Piece, made: Marks, step: Step) -> Iterator[Parts]:
-    """The marks, those that are read together on a line; a long length in feet too."""
+def _lines(
+    beam: Beam, piece: Piece, made: Marks, step: Step, offs: Mapping[str, Length]
+) -> Iterator[Parts]:
+    """The marks, those that are read together on a line; a long length in feet too, and behind
+    a length how far it can be off, as `offs` has it by the marks' ids."""
     walls = (plain(wall(beam, 1)), plain(wall(beam, 2)))
-    for row in rows_of(mark_list(made, piece.key)):
+    for row in rows_of(mark_list(made, piece.key, offs)):
         parts: Parts = []
         for mark in row:
             name, figure, rest = mark_words(mark, walls, step)
-            feet = _in_feet(mark, step)
+            feet = _in_feet(mark, step) + _off(mark, step)
             parts += [("  " if parts else "", ""), (f"{name} " if figure else name, _LABEL)]
             parts += [(figure, _VALUE), (feet, _LABEL), (f" {rest}" if rest else "", _LABEL)]
         yield parts
     if isinstance(made, BottomMarks) and made.cut is not None:
         for told in made.cut.cautions:
             yield [(f"! {plain(sentence(told))}", "$override")]
+
+
+def _off(mark: Mark, step: Step) -> str:
+    """How far a length between the walls can be off; its back's is the same and is left out."""
+    if mark.within is None or mark.id.startswith(("back_", "start_")):
+        return ""
+    return f" within {within(mark.within, step)}"
 
 
 def _in_feet(mark: Mark, step: Step) -> str:

@@ -22,6 +22,7 @@ from crewdesk.screens.named_keys import name_of
 from crewdesk.screens.page import Page
 from crewdesk.screens.shop_things import (
     GROUPS,
+    INSTRUMENT_NAMES,
     NONE_OF,
     PACK_NAMES,
     PERCENTS,
@@ -95,6 +96,8 @@ class ShopPage(LinesPage):
         """The names of what a thing's values are for; stages are the open job's, if one is."""
         if thing.key == "packs":
             return dict(PACK_NAMES)
+        if thing.key == "instruments":
+            return dict(INSTRUMENT_NAMES)
         if thing.key == "times":
             beams = self.desk_app.record.beams if self.desk_app.job else ()
             sizes = dict.fromkeys(beams_of(b, Fraction(1)).section for b in beams)

@@ -42,6 +42,12 @@ GROUPS: tuple[tuple[str, tuple[Thing, ...]], ...] = (
                 "What an end's reading is taken over.",
             ),
             Thing(
+                "instruments",
+                "Accuracy of instruments",
+                "empty: the usual",
+                "As printed on them: 1/16 or 1.5 mm; level, square, line laser 1/8 at 30'.",
+            ),
+            Thing(
                 "step",
                 "Lengths shown to",
                 "",
@@ -193,6 +199,14 @@ NONE_OF = {
     "packs": "no price known",
     "times": "sloped ceilings 125 %, a guess",
     "zone": "this computer's",
+    "instruments": "laser and tape 1/16 in, line laser 1/8 in at 30 ft",
+}
+INSTRUMENT_NAMES = {
+    "laser": "Laser distance meter",
+    "tape": "Tape measure",
+    "level": "Level",
+    "square": "Square",
+    "line_laser": "Line laser",
 }
 THINGS = {thing.key: thing for _, things in GROUPS for thing in things}
 PERCENTS = ("waste", "markup", "overhead", "profit", "tax", "deposit")

@@ -13,15 +13,18 @@ from typing import TYPE_CHECKING, NamedTuple
 from crewdesk.job.change import Change, Doc, Tables
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
+from crewdesk.job.rows import ONLY_ROW, Rows
 from crewdesk.job.words import quoted
 from crewdesk.store import checkpoint, machine_clock
 from crewdesk.store.checkpoint import Checkpoint, Head
 from crewdesk.store.history_file import HistoryFile
 from crewdesk.store.job_file import KIND, JobFile, is_summary, summary
-from crewdesk.store.record_file import locked
+from crewdesk.store.record_file import RecordFile, locked
 from crewdesk.store.storage import HISTORY
 from crewdesk.store.strays import owner
 from crewdesk.store.trouble import Damaged, Newer, NotSaved, unreadable
+from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instruments
+from crewdesk.trade.refusal import Refusal
 
 if TYPE_CHECKING:
     from crewdesk.job.entry import Entry
@@ -73,6 +76,23 @@ class Desk:
         from crewdesk.store.shop_file import ShopFile
 
         return ShopFile(self.folder / "shop.json")
+
+    def instruments(self) -> Instruments:
+        """What the crew reads with, as Business settings say; the usual instruments where they
+        say nothing or can't be read.
+
+        The file is read as bare rows: a cut list needs no more of the shop, whose module takes
+        its time to load.
+        """
+        path = self.folder / "shop.json"
+        try:
+            if not (path.exists() or path.with_suffix(HISTORY).exists()):
+                return USUAL_INSTRUMENTS
+            tables = RecordFile(path, "shop", Rows, writing=False).record.tables
+            own = tables.get("shop", {}).get(ONLY_ROW, {}).get("instruments", {})
+            return USUAL_INSTRUMENTS.with_own(own)
+        except (Refused, Refusal, OSError, AttributeError, TypeError):
+            return USUAL_INSTRUMENTS
 
     def path(self, id_: str) -> Path:
         """Where a job's file lies."""
@@ -147,6 +167,7 @@ class Desk:
             raise self._offered(id_, damaged) from None
         except OSError as error:
             raise unreadable(path, error) from None
+        job.record.crew_instruments = self.instruments
         if writing:
             job.gather(machine_clock.machine_now())
         return job

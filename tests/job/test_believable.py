@@ -1,14 +1,17 @@
 """Which readings are believed, seen beside the other readings of their beam."""
 
+import random
 from fractions import Fraction as Fr
 
 import pytest
 
 from crewdesk.job import beams, take, ticks
 from crewdesk.job.believable import doubt
-from crewdesk.job.readings import Reading
+from crewdesk.job.in_plan import TypedSquare, read_squares
+from crewdesk.job.readings import INSTRUMENTS, Reading
 from crewdesk.job.ticks import Spot
 from crewdesk.paper.cutlist import cut_list
+from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS
 from crewdesk.trade.cuts.section import Section
 
 
@@ -17,7 +20,7 @@ def read(record, now):
     """Takes a reading of beam 1 as it is; gives the doubt about it."""
 
     def go(key: str, what: str, value: Fr, lean: str = "", level: Fr = Fr(0)):
-        reading = Reading(value, now, lean=lean, level=level)
+        reading = Reading(value, now, instrument=INSTRUMENTS[what], lean=lean, level=level)
         record.make(take.take(record, Spot("1", key), what, reading))
         return doubt(record.beam("1"), record.beam("1").piece(key), what)
 
@@ -114,19 +117,159 @@ def test_a_run_that_leaves_no_top_edge_makes_no_board(read, record, now) -> None
     assert "leave nothing of the top edge" in said
 
 
-def test_the_opening_lies_within_half_an_inch_of_the_runs(read) -> None:
-    assert read("bottom", "opening", Fr(147)) is None
+# What an opening may leave the sides' readings by: half of 1/32 and a laser's own 1/16, half of
+# 1/16 and a tape's own 1/16 (NIST Handbook 44, 5.52, table 2), and 1/32 for the line.
+ALLOWED = Fr(1, 64) + Fr(1, 16) + Fr(1, 32) + Fr(1, 16) + Fr(1, 32)
+
+
+def test_an_opening_half_an_inch_off_both_sides_is_doubted(read) -> None:
+    read("A", "run", Fr(120))
+    read("B", "run", Fr(120))
+    said = read("bottom", "opening", Fr("120.5"))
+    assert said is not None
+    assert "120 1/2 in between the walls of Great room Ridge doesn't fit" in said
+    assert "which give 120 in, within 13/64 in" in said
+    assert "Read it again; if it stays, read both sides' runs again." in said
+
+
+@pytest.mark.parametrize("way", [-1, 1])
+def test_an_opening_leaves_the_sides_readings_by_no_more_than_both_can_be_off(read, way) -> None:
+    read("A", "run", Fr(120))
+    read("B", "run", Fr(120))
+    assert read("bottom", "opening", 120 + way * ALLOWED) is None
+    assert read("bottom", "opening", 120 + way * (ALLOWED + Fr(1, 1000))) is not None
+
+
+def test_one_line_between_walls_out_of_square_lies_between_both_edges(read, record, now) -> None:
+    """Runs of 147 and 148 over 8 in: the bottom's edges lie 3/4 in in from each show face, so
+    they are 147 3/32 and 147 29/32 (similar triangles)."""
     read("A", "run", Fr(147))
     read("B", "run", Fr(148))
-    for value in (Fr("146.5"), Fr("148.5")):
-        said = read("bottom", "opening", value)
-        assert said is not None
-        assert "read it again" in said
-        assert read("bottom", "opening", value) is None
-    for value in (Fr("146.5") - Fr(1, 64), Fr("148.5") + Fr(1, 64)):
-        said = read("bottom", "opening", value)
-        assert said is not None
-        assert "does not fit the sides' runs of 147 and 148 in" in said
+    beam = record.beam("1")
+
+    def held(value: Fr):
+        one = Reading(value, now, instrument="tape")
+        return doubt(beam, beam.piece("bottom"), "opening", one)
+
+    for value in (147 + Fr(3, 32) - ALLOWED, 147 + Fr(29, 32) + ALLOWED):
+        assert held(value) is None
+    for value in (147 + Fr(5, 64) - ALLOWED, 147 + Fr(59, 64) + ALLOWED):
+        assert "which give 147 3/32 to 147 29/32 in, within 13/64 in" in str(held(value))
+
+
+def test_two_edges_are_each_held_against_their_own(read) -> None:
+    """The two tapes written into each other's line."""
+    read("A", "run", Fr(147))
+    read("B", "run", Fr(148))
+    assert read("bottom", "opening", 147 + Fr(7, 8)) is None
+    said = read("bottom", "edge_b", 147 + Fr(1, 8))
+    assert said is not None
+    assert "147 1/8 in between the walls of Great room Ridge along edge B doesn't fit" in said
+    assert "give 147 29/32 in" in said
+    said = read("bottom", "opening", 147 + Fr(7, 8))
+    assert said is not None
+    assert "along edge A doesn't fit the sides' readings, which give 147 3/32 in" in said
+    assert read("bottom", "edge_b", 147 + Fr(7, 8)) is None
+    assert read("bottom", "opening", 147 + Fr(1, 8)) is None
+
+
+def test_by_one_run_the_squares_say_how_long_the_edges_are(read, record, now) -> None:
+    """Side A is the longer by 1/4 in 24 at both ends, so by 1/48 an inch of the beam's width."""
+    read("A", "run", Fr(147))
+    assert read("bottom", "opening", Fr(147) + Fr(1, 2)) is None  # nothing says how the walls run
+    assert read("bottom", "opening", Fr(148)) is not None
+    squares = (TypedSquare(1, "1/4", "24", "A"), TypedSquare(2, "1/4", "24", "A"))
+    record.make(read_squares(record, "1", squares, now))
+    # One line is then edge A's, 3/4 in in from the show face; edge B lies 7 1/4 in in.
+    per_inch = Fr(1, 64) / 24 + Fr(1, 2000)
+    for what, place in (("opening", Fr(3, 4)), ("edge_b", Fr(29, 4))):
+        least = 147 - place / 48 - 2 * place * per_inch - ALLOWED
+        assert read("bottom", what, least) is None
+        assert read("bottom", what, least - Fr(1, 1000)) is not None
+
+
+def test_walls_that_lean_leave_less_at_the_reveal(read) -> None:
+    """Both walls come in by 1 in 12: at a reveal of 1/4 in there are 2 x 1/48 in less."""
+    for key in "AB":
+        read(key, "run", Fr(147))
+        for end in ("end1", "end2"):
+            read(key, end, Fr(2), "in", Fr(24))
+    level = 2 * (Fr(1, 64) / 24 + Fr(1, 2000)) / 4
+    least = 147 - Fr(2, 48) - ALLOWED - level
+    assert read("bottom", "opening", least) is None
+    assert read("bottom", "opening", least - Fr(1, 1000)) is not None
+
+
+def test_on_a_slope_both_ends_take_from_the_room_what_the_other_gives(read, record, now) -> None:
+    record.make(
+        beams.change_beam(record, "1", {"ceiling": "sloped", "pitch": "6/12", "low": 2}, now)
+    )
+    for key in "AB":
+        read(key, "run", Fr(147))
+        for end in ("end1", "end2"):
+            read(key, end, Fr(0), "in", Fr(24))
+    assert read("bottom", "opening", 147 + ALLOWED) is None
+    assert read("bottom", "opening", Fr("147.25")) is not None
+
+
+def test_honest_readings_are_never_doubted_and_slips_of_half_an_inch_always(record, now) -> None:
+    """A Monte Carlo (JCGM 101:2008) of true rooms: instruments that are off by up to all they may
+    be, readings rounded to their steps."""
+    chance = random.Random(12)
+    laser, tape = USUAL_INSTRUMENTS.laser, USUAL_INSTRUMENTS.tape
+    base = record.beam("1")
+    bottom, width = base.piece("bottom"), float(base.section.width)
+
+    def shown(true: float, with_, own: float) -> Fr:
+        return Fr(round((true + own) / float(with_.step))) * with_.step
+
+    for _ in range(300):
+        true_a = chance.uniform(90, 240)
+        skew = chance.uniform(-0.02, 0.02)
+        own_laser = chance.uniform(-1, 1) * float(laser.own)
+        own_tape = chance.uniform(-1, 1) * float(tape.own)
+        pieces = dict(base.pieces)
+        for key, at in (("A", 0.0), ("B", width)):
+            run = Reading(shown(true_a + skew * at, laser, own_laser), now, instrument="laser")
+            pieces[key] = pieces[key]._replace(readings={"run": (run,)})
+        beam = base._replace(pieces=pieces)
+        held = true_a + skew * chance.uniform(0.75, width - 0.75) + chance.uniform(-1, 1) / 32
+        one = Reading(shown(held, tape, own_tape), now, instrument="tape")
+        assert doubt(beam, bottom, "opening", one) is None
+        far = max(true_a, true_a + skew * width) + 0.5
+        slip = Reading(shown(far, tape, own_tape), now, instrument="tape")
+        assert doubt(beam, bottom, "opening", slip) is not None
+
+
+def test_a_coarser_laser_is_believed_less_but_no_more_is_doubted(read, record) -> None:
+    read("A", "run", Fr(120))
+    read("B", "run", Fr(120))
+    said = read("bottom", "opening", Fr("120.25"))
+    assert said is not None
+    record.crew_instruments = lambda: USUAL_INSTRUMENTS.with_own({"laser": "1/8"})
+    record.look_at_instruments()
+    assert doubt(record.beam("1"), record.beam("1").piece("bottom"), "opening") is None
+
+
+def test_one_laser_s_own_error_is_in_both_of_its_readings(read) -> None:
+    """So two of them lie no further apart than their steps and what it is set down otherwise;
+    against a tape both own errors count."""
+    assert read("A", "run", Fr(147)) is None
+    assert read("A", "run", Fr(147) + Fr(1, 16)) is None
+    said = read("A", "run", Fr(147) + Fr(5, 32))
+    assert said is not None
+    assert "3/32 in apart" in said or "5/32 in apart" in said
+
+
+def test_a_laser_and_a_tape_may_lie_further_apart(record, now) -> None:
+    piece = record.beam("1").piece("A")
+    laser = Reading(Fr(147), now, instrument="laser")
+    piece = piece._replace(readings={"run": (laser,)})
+    beam = record.beam("1")._replace(pieces={**record.beam("1").pieces, "A": piece})
+    # 1/64 + 1/16 of the laser and 1/32 + 1/16 of the tape: 11/64.
+    for by, fine in ((Fr(11, 64), True), (Fr(12, 64), False)):
+        tape = Reading(Fr(147) + by, now, instrument="tape")
+        assert (doubt(beam, piece, "run", tape) is None) == fine
 
 
 def test_an_undercut_that_no_bottom_takes_is_told(read, record, now) -> None:
@@ -157,13 +300,13 @@ def test_a_hard_reading_shuts_the_gate_until_it_is_read_again(record, walk, now,
 
 
 def test_two_readings_that_disagree_shut_the_gate_until_a_third_agrees_with_one(read) -> None:
-    # Half of both steps together: tape 1/16 and tape 1/16 allow 1/16.
+    # Half of both steps together, and 1/32 that one tape repeats to: 3/32.
     assert read("bottom", "opening", Fr(147)) is None
-    assert read("bottom", "opening", Fr(147) + Fr(1, 16)) is None
+    assert read("bottom", "opening", Fr(147) + Fr(3, 32)) is None
     said = read("bottom", "opening", Fr(147) + Fr(1, 4))
     assert said is not None
-    assert "lie" in said
-    assert "read it again" in said
+    assert "5/32 in apart" in said
+    assert "Read it again" in said
     assert read("bottom", "opening", Fr(147) + Fr(1, 32)) is None
 
 

@@ -93,7 +93,7 @@ def test_an_own_cut_that_a_later_reading_shows_too_long_closes_the_gate(record, 
 
 
 def test_edge_b_must_be_read_with_the_sides_up_too(record, now, walk) -> None:
-    read(record, "edge_b", "147", now)
+    read(record, "edge_b", "147-1/8", now)
     walk(record, record.make, "cut-bottom", now + timedelta(hours=1))
     beam, step = record.beam("1"), record.stages.step("cut-bottom")
     later = now + timedelta(days=1)

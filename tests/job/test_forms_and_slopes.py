@@ -7,7 +7,6 @@ import pytest
 
 from crewdesk.job import beams, take, ticks
 from crewdesk.job.forms import FORMS
-from crewdesk.job.how_sure import how_sure
 from crewdesk.job.in_plan import (
     TypedSquare,
     bottom_edges,
@@ -175,22 +174,6 @@ def test_walls_in_plan(record, now, refusing) -> None:
         read_side(record, "1", side, run, "0:in", "0:in", now)
     told = plan_lines(record.beam("1"), record.beam("1").piece("A"), DEFAULT_STEP)
     assert told[-1].startswith("The square and the two lengths lie 11/32- in apart")
-
-
-def test_marks_are_as_sure_as_the_instruments_that_read_them(record, now) -> None:
-    read_side(record, "1", "A", "147", "5/32:in", "1/8:out", now)
-    beam = record.beam("1")
-    sure = how_sure(beam, beam.piece("A"))
-    assert sure is not None
-    # Half the laser's 1/32; the level's 1/32 by 10 in of height over 24 in of level.
-    assert sure.bottom_length == Fr(1, 64)
-    assert sure.end1 == Fr(1, 64) * 10 / 24
-    assert sure.top_length == sure.bottom_length + sure.end1 + sure.end2
-    record.make(take.change_read_to(record, {"laser": "1/16", "level": "1/32"}, now))
-    read_side(record, "1", "B", "147", "5/32:in", "1/8:out", now)
-    beam = record.beam("1")
-    assert how_sure(beam, beam.piece("B")).bottom_length == Fr(1, 32)
-    assert how_sure(beam, beam.piece("A")).bottom_length == Fr(1, 64)
 
 
 def test_a_sloped_beam_at_a_skewed_wall_has_compound_cuts(record, now) -> None:

@@ -212,7 +212,9 @@ def test_the_bottom_is_read_between_nailed_sides(record, walk, now, refusing) ->
     said = refusing(ticks.tick, record, bottom, "cut-bottom", at)
     assert "was read before side A was up" in said
     read("13' 3 1/4", at)
-    assert "does not fit the sides' runs" in refusing(ticks.tick, record, bottom, "cut-bottom", at)
+    assert "doesn't fit the sides' readings" in refusing(
+        ticks.tick, record, bottom, "cut-bottom", at
+    )
     read("12' 3 1/8", at)
     record.make(ticks.tick(record, bottom, "cut-bottom", at))
     assert record.beam("1").piece("bottom").steps["cut-bottom"].override == ""

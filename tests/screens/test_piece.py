@@ -416,7 +416,7 @@ async def test_the_bottom_is_read_at_both_edges_and_cut_by_one_s_own_choice(app,
         assert page.focused.id == "type-edge_b"
         await press(pilot, "'146-3/4")
         cut = shown(page, "#cut")
-        assert "edge A 146 31/32 in = 12' 2 31/32\" edge A at the back 146 11/16+ in" in cut
+        assert "edge A 146 31/32 in = 12' 2 31/32\" within 3/32 in edge A at the back" in cut
         assert "edge B 146 23/32 in" in cut
         assert "edge B 146 23/32 in" in drawn(page)
         await press(pilot, "enter", "ctrl+o")

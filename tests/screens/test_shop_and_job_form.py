@@ -58,6 +58,29 @@ async def test_the_shop_from_anywhere(start_app, desk: Desk, hill: str) -> None:
         assert not any(isinstance(one, ShopPage) for one in app.screen_stack)
 
 
+async def test_the_accuracy_of_instruments_shows_in_the_open_job_at_once(
+    start_app, desk: Desk, hill: str
+) -> None:
+    app = start_app(hill)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        assert app.record.beams[0].instruments.laser.own == Fraction(1, 16)
+        await pilot.press("f7")
+        await pilot.pause()
+        lines = app.screen.query_one(Lines)
+        lines.go_to("instruments")
+        await pilot.press("enter")
+        await pilot.pause()
+        wrong = await answer(pilot, app, **{"line-laser": "about right"})
+        assert "line laser's own error must be over 0 and up to 0.02 in per in" in wrong
+        assert await answer(pilot, app, **{"laser": "1/8", "line-laser": "1/4 at 30'"}) == ""
+        assert desk.shop.shop().instruments == {"laser": "1/8", "line_laser": "1/4 at 30'"}
+        assert app.record.beams[0].instruments.laser.own == Fraction(1, 8)
+        await pilot.press("ctrl+z")
+        await pilot.pause()
+        assert app.record.beams[0].instruments.laser.own == Fraction(1, 16)
+
+
 async def test_about_this_job(start_app, hill: str, kept) -> None:
     app = start_app(hill)
     async with app.run_test(size=(80, 24)) as pilot:

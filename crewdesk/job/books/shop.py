@@ -22,7 +22,7 @@ from crewdesk.trade.refusal import Refusal
 if TYPE_CHECKING:
     from crewdesk.trade.books.stage_rates import Factors
 
-MAPPED = ("stage_rates", "packs", "times")
+MAPPED = ("stage_rates", "packs", "times", "instruments")
 """The values that are several, each by what it is for."""
 ZERO = Decimal(0)
 
@@ -44,6 +44,8 @@ class Shop:
     percent, by `SLOPED` for its ceiling or by its section as ``8 x 10``. `zone` is the business's
     time zone by its IANA name, "" for the computer's; see `crewdesk.job.today`. From `saw_tilt`
     on are the saw and the scribing tools, lengths and angles as typed (see `ShopMachine`).
+    `instruments` is how far an instrument can be off by itself where that is not usual, by its
+    name and as typed.
     """
 
     who: str = ""
@@ -83,6 +85,7 @@ class Shop:
     scribe_proud: str = "1/32"
     scribe_back_cut: str = "3"
     scribers: str = ""
+    instruments: Mapping[str, str] = field(default_factory=dict)
 
     @property
     def machine(self) -> "ShopMachine":

@@ -14,6 +14,7 @@ from crewdesk.trade.angle import read_angle
 from crewdesk.trade.books.money import LONGEST_TERMS, Rate, read_money, read_percent, read_rate
 from crewdesk.trade.books.price_sorts import SORTS
 from crewdesk.trade.books.rounding import read_rule
+from crewdesk.trade.cuts.instruments import read_own
 from crewdesk.trade.length import STEPS, show_length
 from crewdesk.trade.read_length import read_length, read_off
 
@@ -196,6 +197,16 @@ def _scribers(text: Any) -> str:
     return plain
 
 
+def _instruments(value: Any) -> Mapping[str, str]:
+    """How far instruments can be off by themselves, as typed, by name."""
+    if not isinstance(value, Mapping):
+        raise Refused("The accuracy of instruments in this file is damaged; nothing was changed.")
+    found = {name: _typed(text, "accuracy of an instrument") for name, text in value.items()}
+    for name, text in found.items():
+        read_own(name, text)
+    return found
+
+
 READERS: dict[str, Callable[[Any], Any]] = {
     "who": _text("name of who reads"),
     "level": _level,
@@ -234,4 +245,5 @@ READERS: dict[str, Callable[[Any], Any]] = {
     "scribe_proud": _proud,
     "scribe_back_cut": _back_cut,
     "scribers": _scribers,
+    "instruments": _instruments,
 }

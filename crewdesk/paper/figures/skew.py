@@ -8,6 +8,7 @@ from crewdesk.job.sentences import sentence
 from crewdesk.paper.figures import Figure
 from crewdesk.paper.lengths import degrees_shown, length_json
 from crewdesk.trade.angle import read_angle
+from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS
 from crewdesk.trade.cuts.skew import (
     SQUARE,
     BottomEdges,
@@ -17,6 +18,7 @@ from crewdesk.trade.cuts.skew import (
     bottom_edges,
     hidden_by,
 )
+from crewdesk.trade.cuts.sureness import Measured, skew_allowed, skew_of
 from crewdesk.trade.length import show_length, show_up
 from crewdesk.trade.read_length import read_length
 from crewdesk.trade.refusal import Refusal
@@ -56,6 +58,7 @@ def figure(args: Namespace) -> Figure:
         width - 2 * thickness - read_length(args.fit),
         readings,
         _lengths(args.length_a, args.length_b),
+        _allowed(width, readings),
     )
     bevel = read_angle(args.back_bevel)
     ends = () if readings is None else board_ends(readings, thickness, bevel)
@@ -88,6 +91,18 @@ def _readings(end1: str | None, end2: str | None) -> tuple[SkewReading, SkewRead
         return None
     first, second = (SQUARE if text is None else read_skew(text) for text in (end1, end2))
     return first, second
+
+
+def _allowed(width: Fraction, readings: tuple[SkewReading, SkewReading] | None) -> Fraction:
+    """How far apart squares and lengths may lie, both lengths read with the usual laser; an end
+    that was not given is taken for square."""
+    if readings is None:
+        return Fraction(0)
+    laser = USUAL_INSTRUMENTS.laser
+    first, second = (
+        skew_of(one) if one != SQUARE else Measured(Fraction(0), Fraction(0)) for one in readings
+    )
+    return skew_allowed(width, (laser, laser), (first, second))
 
 
 def _lengths(a: str | None, b: str | None) -> tuple[Fraction, Fraction] | None:

@@ -1,25 +1,35 @@
 """`crewdesk figure sureness`: how far each mark of a side board can be off."""
 
 from argparse import ArgumentParser, Namespace
+from fractions import Fraction
 
 from crewdesk.job.sentences import sentence
 from crewdesk.paper.figures import Figure
 from crewdesk.paper.figures.end import read_end
-from crewdesk.paper.lengths import length_json
-from crewdesk.trade.cuts.side_board import side_cut
-from crewdesk.trade.cuts.sureness import Steps, must_agree, side_sureness
-from crewdesk.trade.length import STEPS, rounded_up, show_length
+from crewdesk.paper.sure_told import within, within_json
+from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, apart_off, read_own
+from crewdesk.trade.cuts.side_board import SideCut, side_cut
+from crewdesk.trade.cuts.sureness import Measured, must_agree, side_sureness
+from crewdesk.trade.length import (
+    DEFAULT_STEP,
+    HIDDEN_AT_MOST,
+    Length,
+    exact,
+    exact_text,
+    mixed,
+    rounded_up,
+    show_at_most,
+)
 from crewdesk.trade.read_length import read_length
 
 ABOUT = "how far each mark of a side board can be off"
 
-_FINE = STEPS["1/64"]
-
 
 def arguments(parser: ArgumentParser) -> None:
-    """Add the side's readings, the instruments' steps, and a second reading of the run."""
-    parser.add_argument("--length", required=True, metavar="L", help="run along the bottom line")
-    parser.add_argument("--again", metavar="L", help="the run, read a second time")
+    """Add the side's readings, the instruments' steps and own errors, and a second reading of
+    the length."""
+    parser.add_argument("--length", required=True, metavar="L", help="wall to wall, bottom edge")
+    parser.add_argument("--again", metavar="L", help="the same length, read a second time")
     parser.add_argument("--height", required=True, metavar="H", help="height of the side board")
     for end in ("end1", "end2"):
         parser.add_argument(
@@ -28,36 +38,63 @@ def arguments(parser: ArgumentParser) -> None:
     parser.add_argument("--level", required=True, metavar="L", help="length of the level")
     parser.add_argument("--tape-step", default="1/16", metavar="S", help="tape's step (1/16)")
     parser.add_argument("--gap-step", default="1/32", metavar="S", help="gap's step (1/32)")
+    parser.add_argument("--tape-error", default="1/16", metavar="E", help="tape's own error (1/16)")
+    parser.add_argument(
+        "--level-error", default="0.0005", metavar="E", help="level's own, inch per inch (0.0005)"
+    )
 
 
 def figure(args: Namespace) -> Figure:
-    """Each mark with the most it can be off, to the next 1/64 in."""
-    steps = Steps(tape=read_length(args.tape_step), gap=read_length(args.gap_step))
-    length, level = read_length(args.length), read_length(args.level)
-    if args.again is not None:
-        must_agree(length, read_length(args.again), steps.tape, steps.tape)
-    end1, end2 = read_end(args.end1, level), read_end(args.end2, level)
-    cut = side_cut(length, read_length(args.height), end1, end2)
-    off = side_sureness(cut, end1, end2, steps)
-    marks = (
-        ("bottom_length", cut.bottom_length, off.bottom_length),
-        ("top_length", cut.top_length, off.top_length),
-        ("blank", cut.blank, off.blank),
-        ("end1", cut.end1.offset, off.end1),
-        ("end2", cut.end2.offset, off.end2),
+    """Each mark with the most it can be off, rounded up."""
+    tape = USUAL_INSTRUMENTS.tape._replace(
+        step=read_length(args.tape_step), own=read_own("tape", args.tape_error)
     )
+    level = USUAL_INSTRUMENTS.level._replace(
+        step=read_length(args.gap_step), own=read_own("level", args.level_error)
+    )
+    length, over = read_length(args.length), read_length(args.level)
+    if args.again is not None:
+        must_agree(length, read_length(args.again), apart_off(tape, tape))
+    ends = (read_end(args.end1, over), read_end(args.end2, over))
+    cut = side_cut(length, read_length(args.height), *ends)
+    off = side_sureness(Measured(length, tape.length_off), cut.height, ends, (level, level))
     warnings = [sentence(one) for one in off.cautions]
+    marks = [(name, mark, shown, getattr(off, name)) for name, mark, shown in _marks(cut)]
     return Figure(
         (
             *(
-                f"{name.replace('_', ' '):<15}{show_length(mark)} in, "
-                f"give or take {show_length(rounded_up(by, _FINE.size), _FINE)}"
-                for name, mark, by in marks
+                f"{name.replace('_', ' '):<15}{shown} in, give or take {within(by)}"
+                for name, _, shown, by in marks
             ),
             *warnings,
         ),
         {
-            **{name: {"mark": length_json(m), "off": length_json(b)} for name, m, b in marks},
+            **{
+                name: {
+                    "mark": {"exact": exact_text(mark), "shown": shown},
+                    "off": within_json(by),
+                }
+                for name, mark, shown, by in marks
+            },
             "warnings": warnings,
         },
     )
+
+
+def _marks(cut: SideCut) -> list[tuple[str, Fraction, str]]:
+    """Each mark by its name, exact and as shown: an edge rounded down, the blank up, an offset
+    so that the board comes out shorter."""
+    marks = (
+        ("bottom_length", cut.bottom_length, show_at_most),
+        ("top_length", cut.top_length, show_at_most),
+        ("blank", cut.blank, _show_at_least),
+        ("end1", cut.end1.offset, _show_at_least),
+        ("end2", cut.end2.offset, _show_at_least),
+    )
+    return [(name, exact(mark), shown(mark)) for name, mark, shown in marks]
+
+
+def _show_at_least(value: Length) -> str:
+    """`value` rounded up; a `-` says that rounding added more than 1/128 in."""
+    up = rounded_up(value, DEFAULT_STEP.size)
+    return mixed(up) + ("-" if up - exact(value) > HIDDEN_AT_MOST else "")

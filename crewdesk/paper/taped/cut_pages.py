@@ -28,7 +28,7 @@ from crewdesk.trade.length import Step
 
 NOTED = "What was noted"
 """The heading over all notes of a beam that had no room for them."""
-_MOST_REMARKS, _LONGEST_REMARK = 6, 150
+_MOST_REMARKS, _LONGEST_REMARK = 6, 120
 _SECTION_WIDE = 150.0
 
 

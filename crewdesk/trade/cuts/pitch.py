@@ -7,6 +7,7 @@ from typing import NamedTuple
 
 from crewdesk.trade.angle import arctangent, read_angle, tangent
 from crewdesk.trade.checked import checked
+from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instrument
 from crewdesk.trade.length import Length, exact
 from crewdesk.trade.read_length import read_length
 from crewdesk.trade.refusal import Refusal
@@ -16,16 +17,24 @@ STEEPEST = 75
 PER_FOOT = 12
 _OVER_TWELVE = re.compile(r"(.+?) ?(?:/|in) ?12")
 _DEGREES = r"(?s:.*)(?:\u00b0|deg(?:rees?)?)"
+RISE_STEP = Fraction(1, 8)
+"""What the rise of a pitch in 12 is read to, in inches (common practice, no source)."""
+DEGREES_OFF = Fraction(1, 5)
+"""How far an angle read with a digital angle gauge can be off, in degrees (common practice,
+no source)."""
 
 
 @checked
 class Pitch(NamedTuple):
     """A slope by its `tangent`, rise over run: exact where it was given as rise and run.
 
+    `off` is how far the tangent can be off, as it was read; 0 where it was not read.
+
     Raises `Refusal`: `pitch-negative`, `pitch-too-steep`.
     """
 
     tangent: Length
+    off: Length = Fraction(0)
 
     def check(self) -> None:
         """Raises `Refusal` as told above."""
@@ -48,16 +57,20 @@ class Pitch(NamedTuple):
 def read_pitch(text: str) -> Pitch:
     """Read a pitch: ``6/12`` or ``6-1/2 in 12``, ``26.565deg``, or two readings RISE:RUN.
 
-    Raises `Refusal` `pitch-unread`, and what a length, an angle or a pitch raises.
+    It can be off by half of `RISE_STEP` in 12, by `DEGREES_OFF`, or by what both readings with
+    the usual tape can. Raises `Refusal` `pitch-unread`, and what a length, an angle or a pitch
+    raises.
     """
     plain = text.strip().lower()
     rise, colon, run = plain.partition(":")
     if colon:
-        return pitch_of(read_length(rise), read_length(run))
+        up, along = read_length(rise), read_length(run)
+        return pitch_of(up, along)._replace(off=pitch_off_by_two(up, along, USUAL_INSTRUMENTS.tape))
     if m := _OVER_TWELVE.fullmatch(plain):
-        return Pitch(read_length(m[1]) / PER_FOOT)
+        return Pitch(read_length(m[1]) / PER_FOOT, RISE_STEP / 2 / PER_FOOT)
     if re.fullmatch(_DEGREES, plain):
-        return Pitch(tangent(read_angle(plain)))
+        angle = read_angle(plain)
+        return Pitch(tangent(angle), exact(tangent(angle + DEGREES_OFF)) - exact(tangent(angle)))
     raise Refusal("pitch-unread", text=text.strip()[:20])
 
 
@@ -66,6 +79,19 @@ def pitch_of(rise: Fraction, run: Fraction) -> Pitch:
     if run <= 0:
         raise Refusal("slope-not-positive", name="run", value=run)
     return Pitch(rise / run)
+
+
+def pitch_off_by_two(rise: Fraction, run: Fraction, read_with: Instrument) -> Fraction:
+    """Return how far a pitch's tangent can be off where rise and run, in inches, were both read
+    with one instrument: the steepest that both readings allow, less what they give.
+
+    Of a run so short that it may be half of what was read, half is taken. Raises `Refusal`
+    `slope-not-positive` without a run.
+    """
+    if run <= 0:
+        raise Refusal("slope-not-positive", name="run", value=run)
+    off = read_with.length_off
+    return (1 + rise / run) * off / max(run - off, run / 2)
 
 
 def square_root(value: Length) -> Length:

@@ -7,7 +7,7 @@ from crewdesk.trade.angle import arctangent, tangent
 from crewdesk.trade.checked import checked
 from crewdesk.trade.cuts.caution import Caution, caution
 from crewdesk.trade.cuts.side_board import STEEPEST_WALL, End, Side
-from crewdesk.trade.length import exact
+from crewdesk.trade.length import SIXTY_FOURTH, exact, mixed, rounded_up
 from crewdesk.trade.refusal import Refusal
 
 Face = Literal["show", "back", "neither"]
@@ -155,7 +155,13 @@ def bottom_edges(
     inset = total * (width - bottom_width) / 2
     off = None if by_square is None else abs(by_square - total) * width
     told = (
-        (caution("skew-readings-disagree", off=off, allowed=allowed),)
+        (
+            caution(
+                "skew-readings-disagree",
+                off=off,
+                allowed=mixed(rounded_up(allowed, SIXTY_FOURTH)),
+            ),
+        )
         if off is not None and off > allowed
         else ()
     )

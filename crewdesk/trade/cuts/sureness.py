@@ -1,110 +1,222 @@
-"""How far each mark can be off, from the steps that the instruments read to.
+"""How far each mark can be off, by the instruments that its readings were taken with.
 
-A reading to the nearest step is off by at most half of it (the resolution of an
-indication, JCGM 100:2008, F.2.2.1). Halves are carried into each mark at their worst,
-all the same way at once; marks that are linear in their readings carry them exactly.
+A reading is off by at most half the step it was read to (the resolution of an indication, JCGM
+100:2008, F.2.2.1) and its instrument's own error. Both are bounds. They are carried into each
+mark at their worst, all the same way at once, as for errors that go together (5.2.2, note 1):
+marks that are linear in their readings carry them exactly, those on a slope take the worst
+corner of all that the readings can be.
 """
 
 from fractions import Fraction
+from itertools import product
 from typing import NamedTuple
 
-from crewdesk.trade.checked import checked
+from crewdesk.trade.cuts.board_end import OPEN_AT_MOST, EdgeProfile
 from crewdesk.trade.cuts.caution import Caution, caution
-from crewdesk.trade.cuts.pitch import Pitch
-from crewdesk.trade.cuts.side_board import EndReading, SideCut
-from crewdesk.trade.cuts.sloped_side import SlopeEnd, lean_ratio
-from crewdesk.trade.length import (
-    SIXTEENTH,
-    SIXTY_FOURTH,
-    THIRTY_SECOND,
-    Length,
-    exact,
-    mixed,
-    rounded_up,
-)
+from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instrument, apart_off
+from crewdesk.trade.cuts.pitch import Pitch, square_root
+from crewdesk.trade.cuts.side_board import End, EndReading
+from crewdesk.trade.cuts.skew import SkewReading
+from crewdesk.trade.cuts.sloped_side import end_ratio, lean_ratio
+from crewdesk.trade.length import SIXTY_FOURTH, exact, mixed, rounded_up
 from crewdesk.trade.refusal import Refusal
 
 LEVELS = tuple(Fraction(inches) for inches in (9, 16, 24, 32, 48, 72, 78, 96))
 """Levels as sold, in inches (common practice, no source)."""
 
-
-@checked
-class Steps(NamedTuple):
-    """What each instrument is read to, in inches: `laser`, `tape`, and the `gap` at a level
-    or a square. Raises `Refusal` `step-not-positive`."""
-
-    laser: Fraction = THIRTY_SECOND
-    tape: Fraction = SIXTEENTH
-    gap: Fraction = THIRTY_SECOND
-
-    def check(self) -> None:
-        """Raises `Refusal` as told above."""
-        for name, value in self._asdict().items():
-            if value <= 0:
-                raise Refusal("step-not-positive", name=name, value=value)
+ZERO = Fraction(0)
 
 
-USUAL_STEPS = Steps()
+class Measured(NamedTuple):
+    """A length in inches, or a ratio, and how far it can be off."""
+
+    value: Fraction
+    off: Fraction
+
+    @property
+    def least(self) -> Fraction:
+        """The least that it can be."""
+        return self.value - self.off
+
+    @property
+    def most(self) -> Fraction:
+        """The most that it can be."""
+        return self.value + self.off
+
+
+class OnSlope(NamedTuple):
+    """The slope that a beam runs up, and its lower end."""
+
+    pitch: Pitch
+    low: End
+
+    def tangent(self, end: End) -> Measured:
+        """The slope's tangent as an end meets it: positive at the low end, negative at the high."""
+        sign = 1 if end == self.low else -1
+        return Measured(sign * exact(self.pitch.tangent), exact(self.pitch.off))
+
+
+Two = tuple[Measured | None, Measured | None]
+"""What was read at end 1 and at end 2, or over side A and over side B."""
+
+
+def lean_of(reading: EndReading, level: Instrument = USUAL_INSTRUMENTS.level) -> Measured:
+    """A wall's tangent off plumb, positive where its top comes in."""
+    return Measured(lean_ratio(reading), level.ratio_off(reading.level))
+
+
+def skew_of(reading: SkewReading, square: Instrument = USUAL_INSTRUMENTS.square) -> Measured:
+    """A wall's tangent off square in plan, positive where side A is the longer."""
+    return Measured(reading.ratio, square.ratio_off(reading.leg))
+
+
+def offset_off(
+    reading: EndReading, height: Fraction, level: Instrument = USUAL_INSTRUMENTS.level
+) -> Fraction:
+    """Return how far an end's offset can be off: what the wall's ratio can, times the height."""
+    return level.ratio_off(reading.level) * height
+
+
+def skew_off(
+    leg: Fraction, across: Fraction, square: Instrument = USUAL_INSTRUMENTS.square
+) -> Fraction:
+    """Return how far a skew over `across` inches can be off, read with a square of that `leg`: the
+    relief of a back over the board's thickness, or the slant of a bottom board's end over its
+    width.
+
+    Raise `Refusal` `skew-leg-not-positive`.
+    """
+    if leg <= 0:
+        raise Refusal("skew-leg-not-positive", leg=leg)
+    return square.ratio_off(leg) * across
+
+
+def end_ratios(lean: Measured, slope: OnSlope | None, end: End) -> Measured:
+    """Return the tangent of the end cut off square, as `end_ratio` gives it. What it can be off is
+    the worst of the corners: it grows with the lean and with the slope.
+
+    Raise `Refusal` `slope-end-too-steep`.
+    """
+    if slope is None:
+        return lean
+    tilt = slope.tangent(end)
+    nominal = exact(end_ratio(slope.pitch, lean.value, "low" if end == slope.low else "high"))
+    corners = (_added(t, a) for t, a in product(_ends_of(tilt), _ends_of(lean)))
+    return Measured(nominal, max(abs(one - nominal) for one in corners))
+
+
+def room(
+    run: Measured, leans: tuple[Measured, Measured], height: Fraction, slope: OnSlope | None = None
+) -> Measured:
+    """Return the length between both walls `height` inches up from the bottom edges, square to
+    them, from the run along them: run - (both ends' tangents) x height.
+
+    On a slope what is off of the pitch is common to both ends, and nearly cancels.
+    Raise `Refusal` `slope-end-too-steep`.
+    """
+    first, second = (end_ratios(lean, slope, end) for lean, end in zip(leans, _ENDS, strict=True))
+    both = first.value + second.value
+    if slope is None:
+        off = first.off + second.off
+    else:
+        sign = 1 if slope.low == 1 else -1
+        corners = product(*(_ends_of(one) for one in (slope.tangent(slope.low), *leans)))
+        off = max(
+            abs(_added(sign * t, one) + _added(-sign * t, two) - both) for t, one, two in corners
+        )
+    return Measured(run.value - both * height, run.off + off * height)
+
+
+_ENDS: tuple[End, End] = (1, 2)
+
+
+def _ends_of(one: Measured) -> tuple[Fraction, Fraction]:
+    return one.least, one.most
+
+
+def _added(tilt: Fraction, lean: Fraction) -> Fraction:
+    """The tangent of the sum of two angles, from theirs."""
+    return (tilt + lean) / (1 - tilt * lean)
 
 
 class SideSureness(NamedTuple):
-    """How far each mark of a side board can be off, in inches, and what to be told of."""
+    """How far each mark of a side board can be off, in inches: its edges, its blank, the
+    offsets at both ends, and the relief of its back there where a square was held to the wall;
+    and cautions."""
 
     bottom_length: Fraction
     top_length: Fraction
     blank: Fraction
     end1: Fraction
     end2: Fraction
+    relief1: Fraction | None
+    relief2: Fraction | None
     cautions: tuple[Caution, ...]
 
 
-def offset_off(reading: EndReading, height: Fraction, steps: Steps = USUAL_STEPS) -> Fraction:
-    """How far an end's offset can be off: half the gap's step, by height over level."""
-    return steps.gap / 2 * height / reading.level
-
-
 def side_sureness(
-    cut: SideCut, end1: EndReading, end2: EndReading, steps: Steps = USUAL_STEPS
+    run: Measured,
+    height: Fraction,
+    readings: tuple[EndReading, EndReading],
+    levels: tuple[Instrument, Instrument] = (USUAL_INSTRUMENTS.level, USUAL_INSTRUMENTS.level),
+    *,
+    slope: OnSlope | None = None,
+    squares: Two = (None, None),
+    thickness: Fraction = ZERO,
 ) -> SideSureness:
-    """How far every mark of a side can be off; its run was read with the tape.
+    """Return how far every mark of a side can be off, whose ends were each read with a level.
 
-    The top edge is the run less both offsets, so the three add up. The blank grows only
-    by an end that leans out, so an end counts as far as its offset may fall below zero.
+    The top edge is the run less both offsets. The blank grows only by an end that runs out
+    past the square line, so an end counts as far as its offset may fall below zero.
+    Raise `Refusal` `slope-end-too-steep`.
     """
-    run = steps.tape / 2
-    first, second = offset_off(end1, cut.height, steps), offset_off(end2, cut.height, steps)
+    first, second = leans = (lean_of(readings[0], levels[0]), lean_of(readings[1], levels[1]))
+    offsets = [
+        Measured(one.value * height, one.off * height)
+        for one in (end_ratios(first, slope, 1), end_ratios(second, slope, 2))
+    ]
+    relief1, relief2 = (None if one is None else one.off * thickness for one in squares)
     return SideSureness(
-        run,
-        run + first + second,
-        run + _outward(exact(cut.end1.offset), first) + _outward(exact(cut.end2.offset), second),
-        first,
-        second,
+        run.off,
+        room(run, leans, height, slope).off,
+        run.off + _outward(offsets[0]) + _outward(offsets[1]),
+        offsets[0].off,
+        offsets[1].off,
+        relief1,
+        relief2,
         tuple(
-            told
-            for end, reading in ((1, end1), (2, end2))
-            for told in short_level(end, reading, cut.height, steps)
+            one
+            for end, reading, level in zip(_ENDS, readings, levels, strict=True)
+            for one in short_level(end, reading, height, level, slope)
         ),
     )
 
 
-def _outward(offset: Fraction, off: Fraction) -> Fraction:
+def _outward(offset: Measured) -> Fraction:
     """The most that max(0, -offset) can be off."""
-    zero = Fraction(0)
-    now = max(zero, -offset)
-    return max(max(zero, off - offset) - now, now - max(zero, -offset - off))
+    now = max(ZERO, -offset.value)
+    return max(max(ZERO, -offset.least) - now, now - max(ZERO, -offset.most))
 
 
 def short_level(
-    end: int, reading: EndReading, height: Fraction, steps: Steps = USUAL_STEPS
+    end: End,
+    reading: EndReading,
+    height: Fraction,
+    level: Instrument = USUAL_INSTRUMENTS.level,
+    slope: OnSlope | None = None,
 ) -> tuple[Caution, ...]:
-    """A caution where the level is shorter than the side: it tells the wall by a part of
-    what the board covers, and a slip in the gap grows by height over level. What the
-    offset can be off, by this level and by the next that would do, is told to the next
-    1/64 in."""
+    """Return a caution where the level is shorter than the side: it reads a part of what the
+    board covers, and a slip in the gap grows by height over level. What the offset can be off,
+    by this level and by the next that is long enough, is rounded up to 1/64 in. Raise `Refusal`
+    `slope-end-too-steep`."""
     if reading.level >= height:
         return ()
-    longer = next((level for level in LEVELS if level >= height), height)
-    off, then = offset_off(reading, height, steps), steps.gap / 2 * height / longer
+    longer = next((one for one in LEVELS if one >= height), height)
+    lean = lean_of(reading, level)
+    off, then = (
+        mixed(rounded_up(end_ratios(one, slope, end).off * height, SIXTY_FOURTH))
+        for one in (lean, lean._replace(off=level.ratio_off(longer)))
+    )
     return (
         caution(
             "level-shorter-than-side",
@@ -112,91 +224,197 @@ def short_level(
             level=reading.level,
             height=height,
             grows=float(height / reading.level),
-            off=mixed(rounded_up(off, SIXTY_FOURTH)),
+            off=off,
             longer=longer,
-            then=mixed(rounded_up(then, SIXTY_FOURTH)),
+            then=then,
         ),
     )
 
 
-def ceiling_off(steps: Steps = USUAL_STEPS) -> Fraction:
-    """How far a gap, and the scriber's setting, can be off: each is the difference of two
-    heights over the laser line, so half a step twice. The setting's margin should be no
-    less. The bottom line itself hangs on no reading: it is drawn from the ceiling."""
-    return steps.laser
+class CleatSureness(NamedTuple):
+    """How far a cleat's `start` from the side's corner at end 1 and its `length` can be off."""
+
+    start: Fraction
+    length: Fraction
 
 
-def sloped_offset_off(
-    pitch: Pitch,
-    reading: EndReading,
-    height: Fraction,
-    end: SlopeEnd,
+def cleat_sureness(
+    run: Measured,
+    leans: tuple[Measured, Measured],
+    top: Fraction,
     *,
-    pitch_off: Length = Fraction(0),
-    steps: Steps = USUAL_STEPS,
-) -> Length:
-    """How far a sloped side's offset can be off, to first order, inches.
+    slope: OnSlope | None = None,
+    behind: Two = (None, None),
+    bevel: Fraction = ZERO,
+) -> CleatSureness:
+    """Return how far a cleat inside a side can be off, whose upper edge is `top` inches up it.
 
-    With t the slope's tangent (negative at the high end) and a the wall's, the offset is
-    height x (t + a) / (1 - t a); its derivatives are height x (1 + t^2) / (1 - t a)^2 by
-    a and height x (1 + a^2) / (1 - t a)^2 by t. `pitch_off` is how far t itself can be
-    off: see `pitch_off_by_two`.
+    It stays clear of both walls there. At each end `behind` is how far the wall comes in
+    behind the show face, in inches over the side and the cleat, None where no square was held
+    to it: that counts where it is more than the back `bevel` takes, which it stays clear of too.
     """
-    t = pitch.tangent if end == "low" else -pitch.tangent
-    a = lean_ratio(reading)
-    below = (1 - t * a) * (1 - t * a)
-    by_wall = steps.gap / 2 / reading.level * (1 + t * t)
-    return height * (by_wall + pitch_off * (1 + a * a)) / below
+    backs = [ZERO if one is None else _over(bevel, one) for one in behind]
+    start = end_ratios(leans[0], slope, 1).off * top
+    return CleatSureness(start + backs[0], room(run, leans, top, slope).off + sum(backs))
 
 
-def pitch_off_by_two(rise: Fraction, run: Fraction, step: Fraction) -> Fraction:
-    """How far a pitch's tangent can be off, to first order, where rise and run were both
-    read to `step`: (1 + rise/run) x half a step / run.
+def _over(least: Fraction, one: Measured) -> Fraction:
+    """The most that max(least, one) can be off."""
+    now = max(least, one.value)
+    return max(max(least, one.most) - now, now - max(least, one.least))
 
-    Raises `Refusal` `slope-not-positive` without a run.
+
+class FlatBoardSureness(NamedTuple):
+    """How far a bottom's or a top board's marks can be off, in inches: its length along both
+    edges, at the show face and at the back; and at each end how far one edge runs past the
+    other, None where no square says it."""
+
+    edge_a: Fraction
+    edge_b: Fraction
+    back_a: Fraction
+    back_b: Fraction
+    offset1: Fraction | None
+    offset2: Fraction | None
+
+
+def flat_board_sureness(
+    edges: tuple[Fraction, Fraction],
+    apart: Fraction,
+    across: Fraction,
+    profile: EdgeProfile,
+    walls: tuple[Measured, Measured],
+    undercut: Fraction,
+    squares: Two = (None, None),
+) -> FlatBoardSureness:
+    """Return how far the marks of a flat board between the walls can be off, which is `across`
+    inches wide.
+
+    `edges` is how far the room along its two edges can be off, `apart` how far the rooms'
+    difference. What it is cut short on purpose is no error: what the `walls`, by how far they
+    come in per inch behind the show face, ask of its ends counts as far as it is over the
+    `undercut`. An end that is beveled along the wall gives up nothing, but its back follows the
+    wall. With both squares the ends share what the edges' difference leaves over, with one the
+    other end gets the rest.
     """
-    if run <= 0:
-        raise Refusal("slope-not-positive", name="run", value=run)
-    return (1 + rise / run) * step / 2 / run
+    beveled = [exact(profile.need(one.value)) > OPEN_AT_MOST for one in walls]
+    needs = [
+        [ZERO] * 3
+        if along
+        else [exact(profile.need(at)) for at in (one.least, one.value, one.most)]
+        for one, along in zip(walls, beveled, strict=True)
+    ]
+    least, now, most = (max(undercut, first + second) for first, second in zip(*needs, strict=True))
+    short = max(most - now, now - least)
+    back = sum(
+        (one.off * profile.thickness for one, along in zip(walls, beveled, strict=True) if along),
+        apart / across * exact(profile.relief),
+    )
+    edge_a, edge_b = edges[0] + short, edges[1] + short
+    return FlatBoardSureness(
+        edge_a, edge_b, edge_a + back, edge_b + back, *_offsets(apart, across, squares)
+    )
 
 
-def skew_off(leg: Fraction, across: Fraction, steps: Steps = USUAL_STEPS) -> Fraction:
-    """How far a skew over `across` inches can be off, read with a square of that `leg`.
+def _offsets(
+    apart: Fraction, across: Fraction, squares: Two
+) -> tuple[Fraction | None, Fraction | None]:
+    first, second = (None if one is None else one.off * across for one in squares)
+    if first is not None and second is not None:
+        both = (first + second + apart) / 2
+        return both, both
+    if first is not None:
+        return first, first + apart
+    return (None, None) if second is None else (second + apart, second)
 
-    Raises `Refusal` `skew-leg-not-positive`.
+
+def at_edges(
+    rooms: Two, places: tuple[Fraction, Fraction], width: Fraction, squares: Two = (None, None)
+) -> Two:
+    """Return the length between the walls along two lines, `places` inches from side A's show
+    face, from the rooms at both sides' show faces, `width` inches apart.
+
+    Between two flat walls it changes evenly from the one to the other. Where one room alone is
+    known, the squares at both walls say by how much. None where nothing says it.
     """
-    if leg <= 0:
-        raise Refusal("skew-leg-not-positive", leg=leg)
-    return steps.gap / 2 * across / leg
+    room_a, room_b = rooms
+    if room_a is not None and room_b is not None:
+        first, second = (_between(room_a, room_b, at / width) for at in places)
+        return first, second
+    known = room_a or room_b
+    if known is None or squares[0] is None or squares[1] is None:
+        return None, None
+    per_inch = Measured(squares[0].value + squares[1].value, squares[0].off + squares[1].off)
+    far = [at if room_a is not None else at - width for at in places]
+    first, second = (
+        Measured(known.value - per_inch.value * one, known.off + per_inch.off * abs(one))
+        for one in far
+    )
+    return first, second
 
 
-def must_agree(first: Fraction, second: Fraction, step: Fraction, other: Fraction) -> None:
-    """Two readings of one thing, each to its step, in inches.
+def _between(first: Measured, second: Measured, part: Fraction) -> Measured:
+    return Measured(
+        first.value + (second.value - first.value) * part,
+        first.off * (1 - part) + second.off * part,
+    )
 
-    Each is off by half its step at most, so both are of one thing only if they lie no
-    further apart than half of both steps together. Raises `Refusal`
-    `readings-disagree`, `step-not-positive`.
+
+def in_slope(skew: Measured, lean: Measured, slope: OnSlope | None, end: End) -> Measured:
+    """Return a wall's tangent off square where it meets a board in the slope:
+    skew / (cos slope - lean x sin slope), the slope positive at the low end."""
+    if slope is None:
+        return skew
+    tilt = slope.tangent(end)
+
+    def turned(tangent: Fraction, leaning: Fraction, one: Fraction) -> Fraction:
+        return one * exact(square_root(1 + tangent * tangent)) / (1 - leaning * tangent)
+
+    nominal = turned(tilt.value, lean.value, skew.value)
+    corners = product(_ends_of(tilt), _ends_of(lean), _ends_of(skew))
+    return Measured(nominal, max(abs(turned(*one) - nominal) for one in corners))
+
+
+def skew_allowed(
+    width: Fraction, runs: tuple[Instrument, Instrument], squares: tuple[Measured, Measured]
+) -> Fraction:
+    """Return how far apart the squares at both walls and the runs of both sides, `width` inches
+    apart, may put side A's length over side B's: what the runs' difference can be off, and both
+    squares' ratios over the width."""
+    return apart_off(*runs) + (squares[0].off + squares[1].off) * width
+
+
+def must_agree(first: Fraction, second: Fraction, allowed: Fraction) -> None:
+    """Check that two readings of one thing, in inches, are no further apart than `allowed`.
+
+    Raise `Refusal` `readings-disagree`.
     """
-    Steps(step, other)
-    allowed = (step + other) / 2
     if abs(first - second) > allowed:
         raise Refusal(
             "readings-disagree",
             first=first,
             second=second,
             apart=abs(first - second),
-            allowed=allowed,
+            allowed=mixed(rounded_up(allowed, SIXTY_FOURTH)),
         )
 
 
 def ends_must_agree(
-    first: EndReading, second: EndReading, height: Fraction, steps: Steps = USUAL_STEPS
+    first: EndReading,
+    second: EndReading,
+    height: Fraction,
+    levels: tuple[Instrument, Instrument] = (USUAL_INSTRUMENTS.level, USUAL_INSTRUMENTS.level),
 ) -> None:
-    """Two readings of one wall, perhaps by two levels: told by the offsets that they give.
+    """Check that two readings of one wall agree, by the offsets that they give. A level's own
+    error counts twice even where it is the same level: turned end for end, it is off the other
+    way.
 
-    Raises `Refusal` `end-readings-disagree`.
+    Raise `Refusal` `end-readings-disagree`.
     """
-    offsets = (lean_ratio(first) * height, lean_ratio(second) * height)
-    allowed = offset_off(first, height, steps) + offset_off(second, height, steps)
-    if abs(offsets[0] - offsets[1]) > allowed:
-        raise Refusal("end-readings-disagree", apart=abs(offsets[0] - offsets[1]), allowed=allowed)
+    apart = abs(lean_ratio(first) - lean_ratio(second)) * height
+    allowed = offset_off(first, height, levels[0]) + offset_off(second, height, levels[1])
+    if apart > allowed:
+        raise Refusal(
+            "end-readings-disagree",
+            apart=apart,
+            allowed=mixed(rounded_up(allowed, SIXTY_FOURTH)),
+        )
