@@ -12,9 +12,6 @@ from crewdesk.trade.cuts.board_end import EdgeProfile
 from crewdesk.trade.cuts.dry_fit import DryFit, FlatRoom, SideRoom, flat_fit, side_fit
 from crewdesk.trade.length import Length, Step, rounded
 
-TRIED_BEFORE = ("cut-side", "cut-bottom")
-"""The steps that cut a board which is tried first."""
-
 
 def dry_fit_of(
     beam: Beam, piece: Piece, step: Step, typed: Mapping[str, Reading] | None = None

@@ -14,18 +14,17 @@ from textual.widgets import Static
 
 from crewdesk.job.beam import Beam
 from crewdesk.job.change import Change
-from crewdesk.job.dry_fits import TRIED_BEFORE
 from crewdesk.job.gates import closed
 from crewdesk.job.piece import Piece
 from crewdesk.job.record import Record
 from crewdesk.job.run_sheet import Batch, RunSheet
 from crewdesk.job.stages import Step
 from crewdesk.job.ticks import Spot
-from crewdesk.paper.dry_fit import fit_in_brief
 from crewdesk.paper.plain import plain
 from crewdesk.screens.beside import Beside
 from crewdesk.screens.page import Page
 from crewdesk.screens.run_grid import SIGNS, RunGrid
+from crewdesk.trade.length import Step as Shown
 
 _KEY = (
     f"{SIGNS['done']} done  {SIGNS['ready']} ready  {SIGNS['not ready']} not yet  "
@@ -43,6 +42,10 @@ _NO_BEAM = """
   Then every piece stands here, and the stages across. What is ready shows □; {tick}
   ticks it, {batch} ticks the whole batch, {piece} opens the piece to take its readings.
 """
+
+
+_TRIED = ("cut-side", "cut-bottom")
+"""Steps before which the board is tried in its room."""
 
 
 class RunSheetPage(Page):
@@ -188,9 +191,7 @@ class RunSheetPage(Page):
                 text.append("\n" + plain(gate))
             else:
                 text.append(self.with_keys("\nReady: {tick} ticks it, {batch} the whole batch."))
-                if cell.next.id in TRIED_BEFORE:
-                    fit = fit_in_brief(beam, piece, record.job.step)
-                    text.append(f"  As marked it {fit}." if fit else "")
+                text.append(_fit(beam, piece, cell.next, record.job.step))
         here.update(text, layout=False)
         if self.has_class("wide"):
             self._tell_beside(beam, piece)
@@ -433,3 +434,13 @@ class RunSheetPage(Page):
     def action_leave(self) -> None:
         """Back to the jobs."""
         self.desk_app.leave_job()
+
+
+def _fit(beam: Beam, piece: Piece, step: Step, shown: Shown) -> str:
+    """Return whether a board that is to be cut goes in as marked, in a few words."""
+    if step.id not in _TRIED:
+        return ""
+    from crewdesk.paper.dry_fit import fit_in_brief
+
+    fit = fit_in_brief(beam, piece, shown)
+    return f"  As marked it {fit}." if fit else ""
