@@ -1,6 +1,7 @@
 """A small canvas of characters: shapes given in inches, scaled and drawn in quarter cells.
 
-Each ink has a texture of its own, so that a picture reads without colour.
+Each ink has a texture of its own, so that a picture reads without color. A filled shape,
+however small, keeps at least one cell for its texture, so a drawing never loses a part.
 """
 
 from collections import Counter
@@ -8,19 +9,23 @@ from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import groupby, pairwise
-from math import ceil
+from math import ceil, floor
 
 from rich.style import Style
 from rich.text import Text
 
 Place = tuple[float, float]
+Cell = tuple[int, int]
+"""A column and a row."""
 Points = Sequence[tuple[Fraction | float, Fraction | float]]
 
-TEXTURES = {"board": "█", "bottom": "▓", "cleat": "▒", "waste": "░", "wall": "╱", "tape": "▒"}
+TEXTURES = {"board": "█", "bottom": "▓", "cleat": "▒", "waste": "░", "wall": "╱"}
 INKS = (*TEXTURES, "mark", "word", "hint")
 _QUARTERS = " ▘▝▀▖▌▞▛▗▚▐▜▄▙▟█"
 _SOLID = "█"
 _EIGHTHS = " ▁▂▃▄▅▆▇"
+_NOTHING = 1e-9
+"""An area below this, in cells, is a rounding error of a shape without one."""
 CELL = 2
 """How many times as high as wide a cell of a terminal is taken to be."""
 
@@ -48,6 +53,16 @@ class Scale:
         """The places of a shape's corners."""
         return [self.at(x, y) for x, y in points]
 
+    @property
+    def column_inches(self) -> float:
+        """Inches along the drawing that one column shows."""
+        return 1 / self.columns_per_inch
+
+    @property
+    def row_inches(self) -> float:
+        """Inches up the drawing that one row shows."""
+        return 1 / self.rows_per_inch
+
 
 def true_scale(width: float, height: float, columns: int, rows: int) -> float:
     """Rows per inch at which so many inches fit, as high as they are wide; columns per
@@ -62,12 +77,19 @@ class Canvas:
     def __init__(self, columns: int, rows: int) -> None:
         self.columns, self.rows = columns, rows
         self._dots = [[""] * (2 * columns) for _ in range(2 * rows)]
-        self._sharp: dict[tuple[int, int], tuple[str, str, bool]] = {}
-        self._words: dict[tuple[int, int], tuple[str, str]] = {}
+        self._shapes: list[tuple[str, set[Cell]]] = []
+        self._sharp: dict[Cell, tuple[str, str, bool]] = {}
+        self._lines: dict[Cell, tuple[str, str]] = {}
+        self._words: dict[Cell, tuple[str, str]] = {}
 
     def fill(self, places: Sequence[Place], ink: str) -> None:
-        """Fill a shape; a dot belongs to it where its middle lies inside (even-odd)."""
+        """Fill a shape; a dot belongs to it if its middle lies inside (even-odd).
+
+        A shape that has a size and reaches onto the canvas shows in at least one cell,
+        also where it is smaller than a dot or is covered later. So fill only what is seen.
+        """
         edges = list(pairwise([*places, places[0]]))
+        cells: set[Cell] = set()
         for at, dots in enumerate(self._dots):
             row = (at + 0.5) / 2
             crossed = sorted(
@@ -80,25 +102,63 @@ class Canvas:
                     min(2 * self.columns, max(0, ceil(2 * x - 0.5))) for x in (start, end)
                 )
                 dots[first:after] = [ink] * (after - first)
+                cells.update((dot // 2, at // 2) for dot in range(first, after))
+        if cells or (cell := self._small(places)) is None:
+            self._shapes.append((ink, cells))
+        else:
+            self._shapes.append((ink, {cell}))
+
+    def _small(self, places: Sequence[Place]) -> Cell | None:
+        """The cell for a shape that covers no dot; None if it has no size or is elsewhere."""
+        columns, rows = [x for x, _ in places], [y for _, y in places]
+        outside = (
+            max(columns) <= 0
+            or max(rows) <= 0
+            or min(columns) >= self.columns
+            or min(rows) >= self.rows
+        )
+        if outside or _area(places) < _NOTHING:
+            return None
+        return (
+            min(self.columns - 1, max(0, floor(sum(columns) / len(columns)))),
+            min(self.rows - 1, max(0, floor(sum(rows) / len(rows)))),
+        )
 
     def below(self, line: Sequence[Place], bottom: int, ink: str) -> None:
-        """Solid from a line, which goes from left to right, down to a row, that row not
-        taken in; sharp to an eighth of a cell."""
+        """Fill from a line, which runs left to right, down to the row `bottom` (excluded);
+        the edge is sharp to an eighth of a cell."""
         for column, top in enumerate(self._rows_of(line)):
-            whole, eighths = divmod(round(8 * (bottom - top)), 8)
+            whole, eighths = _eighths(bottom - top)
             for row in range(bottom - whole, bottom):
                 self._sharp[column, row] = (_SOLID, ink, False)
             if eighths > 0:
                 self._sharp[column, bottom - whole - 1] = (_EIGHTHS[eighths], ink, False)
 
     def above(self, line: Sequence[Place], top: int, ink: str) -> None:
-        """Solid from a row down to a line, sharp likewise."""
+        """Fill from the row `top` down to a line; the edge is as sharp as that of `below`."""
         for column, bottom in enumerate(self._rows_of(line)):
-            whole, eighths = divmod(round(8 * (bottom - top)), 8)
+            whole, eighths = _eighths(bottom - top)
             for row in range(top, top + whole):
                 self._sharp[column, row] = (_SOLID, ink, False)
             if eighths > 0:
                 self._sharp[column, top + whole] = (_EIGHTHS[8 - eighths], ink, True)
+
+    def between(self, upper: Sequence[Place], lower: Sequence[Place], ink: str) -> None:
+        """Fill between two lines that run left to right, with the ink's texture in whole
+        cells: at least one in each column where the lower line is below the upper one."""
+        for column, (top, bottom) in enumerate(
+            zip(self._rows_of(upper), self._rows_of(lower), strict=True)
+        ):
+            if bottom <= top:
+                continue
+            covered = {
+                row: min(bottom, row + 1) - max(top, row)
+                for row in range(max(0, floor(top)), min(self.rows, ceil(bottom)))
+            }
+            most = max(covered.values(), default=0)
+            for row, part in covered.items():
+                if part >= min(0.5, most):
+                    self._sharp[column, row] = (TEXTURES[ink], ink, False)
 
     def _rows_of(self, line: Sequence[Place]) -> list[float]:
         """Where the middle of each column meets a line, in rows."""
@@ -124,49 +184,109 @@ class Canvas:
 
     def down(self, column: int, top: int, bottom: int, sign: str = "┊", ink: str = "mark") -> None:
         """A line down a column, from one row to another."""
-        for row in range(top, bottom + 1):
-            self.write(column, row, sign, ink)
+        for row in range(max(0, top), min(self.rows, bottom + 1)):
+            if 0 <= column < self.columns:
+                self._lines[column, row] = (sign, ink)
 
     def across(
         self, row: int, sign: str = "┄", ink: str = "mark", *, over_edges: bool = True
     ) -> None:
         """A line along a row; without `over_edges`, only where nothing sharp is drawn."""
         for column in range(self.columns):
-            if over_edges or (column, row) not in self._sharp:
-                self.write(column, row, sign, ink)
+            if 0 <= row < self.rows and (over_edges or (column, row) not in self._sharp):
+                self._lines[column, row] = (sign, ink)
 
     def text(self, styles: Mapping[str, Style] | None = None) -> Text:
         """The picture; `styles` gives each ink its colour."""
         styles = styles or {}
+        kept = self._kept()
         text = Text(no_wrap=True, end="")
         for row in range(self.rows):
             if row:
                 text.append("\n")
-            cells = [self._cell(column, row, styles) for column in range(self.columns)]
+            cells = [self._cell((column, row), kept, styles) for column in range(self.columns)]
             for style, run in groupby(cells, key=lambda cell: cell[1]):
                 text.append("".join(sign for sign, _ in run), style)
         return text
 
-    def _cell(self, column: int, row: int, styles: Mapping[str, Style]) -> tuple[str, Style]:
-        if (sharp := self._sharp.get((column, row))) is not None:
-            return self._sharp_cell(*sharp, self._words.get((column, row)), styles)
+    def _kept(self) -> dict[Cell, str]:
+        """The cells that are kept for a shape's own texture, by its ink.
+
+        Small shapes choose first. Each keeps a cell that shows it anyway if it has one,
+        else the cell that it covers most of, else the nearest free one. A word is never
+        written over: its letters say more than a texture.
+        """
+        kept: dict[Cell, str] = {}
+        for ink, cells in sorted(self._shapes, key=lambda shape: len(shape[1])):
+            if not cells or any(kept.get(cell) == ink for cell in cells):
+                continue
+            if (cell := self._own_cell(ink, cells, kept)) is not None:
+                kept[cell] = ink
+        return kept
+
+    def _own_cell(self, ink: str, cells: set[Cell], kept: Mapping[Cell, str]) -> Cell | None:
+        free = [cell for cell in cells if cell not in kept and cell not in self._words]
+        if not free:
+            return self._nearest_free(cells, kept)
+        for cell in free:
+            if self._whole(cell) == ink and self._shows(cell) == ink:
+                return cell
+        shown = [cell for cell in free if self._shows(cell) == ink]
+        return max(shown or free, key=lambda cell: (self._dots_of(cell).count(ink), cell))
+
+    def _nearest_free(self, cells: set[Cell], kept: Mapping[Cell, str]) -> Cell | None:
+        """The cell nearest to some others that neither a shape nor a word has."""
+        free = [
+            (column, row)
+            for row in range(self.rows)
+            for column in range(self.columns)
+            if (column, row) not in kept and (column, row) not in self._words
+        ]
+        x, y = (sum(each) / len(cells) for each in zip(*cells, strict=True))
+        return min(
+            free,
+            key=lambda one: (abs(one[0] - x) + CELL * abs(one[1] - y), one),
+            default=None,
+        )
+
+    def _shows(self, cell: Cell) -> str:
+        """The ink whose texture a cell shows, "" where a line or nothing is in it."""
+        if cell in self._lines:
+            return ""
+        if cell in self._sharp:
+            return self._sharp[cell][1]
+        return _mixed(self._dots_of(cell))[1]
+
+    def _whole(self, cell: Cell) -> str | None:
+        """The ink of all of a cell's dots, None where they differ."""
+        first, *others = self._dots_of(cell)
+        return first if all(one == first for one in others) else None
+
+    def _dots_of(self, cell: Cell) -> tuple[str, ...]:
+        column, row = cell
         upper, lower = self._dots[2 * row], self._dots[2 * row + 1]
-        dots = (*upper[2 * column : 2 * column + 2], *lower[2 * column : 2 * column + 2])
-        if (column, row) not in self._words and len(set(dots)) == 1:
-            return TEXTURES.get(dots[0], " "), styles.get(dots[0], Style.null())
-        counts = Counter(dots)
-        main = max(counts, key=lambda ink: (counts[ink], ink))
-        if (column, row) in self._words:
-            sign, ink = self._words[column, row]
+        return (*upper[2 * column : 2 * column + 2], *lower[2 * column : 2 * column + 2])
+
+    def _cell(
+        self, cell: Cell, kept: Mapping[Cell, str], styles: Mapping[str, Style]
+    ) -> tuple[str, Style]:
+        word = self._words.get(cell)
+        if word is None and cell in kept:
+            ink = kept[cell]
+            return TEXTURES[ink], styles.get(ink, Style.null())
+        word = word or self._lines.get(cell)
+        if (sharp := self._sharp.get(cell)) is not None:
+            return self._sharp_cell(*sharp, word, styles)
+        dots = self._dots_of(cell)
+        if word is not None:
+            sign, ink = word
+            counts = Counter(dots)
+            main = max(counts, key=lambda one: (counts[one], one))
             if TEXTURES.get(main) == _SOLID:
                 return sign, styles.get(main, Style.null()) + Style(reverse=True)
             return sign, styles.get(ink, Style.null())
-        solid = [ink for ink in counts if TEXTURES.get(ink) == _SOLID]
-        if len(counts) > 1 and solid:
-            mask = sum(1 << at for at, ink in enumerate(dots) if ink in solid)
-            return _QUARTERS[mask], styles.get(solid[0], Style.null())
-        shown = main or max(counts, key=lambda ink: (counts[ink], ink))
-        return TEXTURES.get(shown, " "), styles.get(shown, Style.null())
+        sign, ink = _mixed(dots)
+        return sign, styles.get(ink, Style.null())
 
     def _sharp_cell(
         self,
@@ -181,3 +301,32 @@ class Canvas:
             turned = sign == _SOLID
             return word[0], style + Style(reverse=True) if turned else styles.get(word[1], style)
         return sign, style + Style(reverse=True) if reverse else style
+
+
+def _mixed(dots: Sequence[str]) -> tuple[str, str]:
+    """The sign for a cell's dots, and its ink ("" for an empty cell).
+
+    A texture fills the cell if it has half of the dots or more, a solid ink shows just its
+    own dots. Where both meet, the texture wins a tie: it is the smaller shape, laid over.
+    """
+    counts = Counter(ink for ink in dots if ink)
+    textured = {ink: many for ink, many in counts.items() if TEXTURES.get(ink) != _SOLID}
+    solid = [ink for ink in counts if ink not in textured]
+    most = max(textured, key=lambda ink: (textured[ink], ink), default="")
+    if most and textured[most] >= len(dots) / 2:
+        return TEXTURES.get(most, " "), most
+    if solid:
+        mask = sum(1 << at for at, ink in enumerate(dots) if ink in solid)
+        return _QUARTERS[mask], solid[0]
+    return (TEXTURES.get(most, " "), most) if sum(counts.values()) > 2 else (" ", "")
+
+
+def _eighths(rows: float) -> tuple[int, int]:
+    """Whole cells and eighths of one for so many rows; a little is an eighth."""
+    return divmod(max(1, round(8 * rows)), 8) if rows > 0 else (0, 0)
+
+
+def _area(places: Sequence[Place]) -> float:
+    """The area inside corners, in cells (the surveyor's formula)."""
+    around = pairwise([*places, places[0]])
+    return abs(sum(x1 * y2 - x2 * y1 for (x1, y1), (x2, y2) in around)) / 2

@@ -1,4 +1,4 @@
-"""A picture on the screen: drawn anew when what it shows, its size or its colours change."""
+"""A picture on the screen, redrawn when its content, its size or its colors change."""
 
 from collections.abc import Callable
 from typing import ClassVar
@@ -22,7 +22,6 @@ class Picture(Widget):
     Picture > .picture--cleat { color: $mark; }
     Picture > .picture--waste { color: $waste; }
     Picture > .picture--wall { color: $wall; }
-    Picture > .picture--tape { color: $mark; }
     Picture > .picture--mark { color: $mark; text-style: bold; }
     Picture > .picture--word { color: $foreground; }
     Picture > .picture--hint { color: $muted; }

@@ -5,6 +5,8 @@ from fractions import Fraction
 
 import pytest
 import shapely
+from hypothesis import given, settings
+from hypothesis import strategies as st
 from rich.style import Style
 
 from crewdesk.job.beam import Beam
@@ -72,6 +74,90 @@ def test_a_filled_shape_covers_its_area(corners):
         if c != " "
     )
     assert quarters / 4 == pytest.approx(shape.area, abs=shape.length / 4)
+
+
+QUARTERS = "▘▝▀▖▌▞▛▗▚▐▜▄▙▟█"
+placed_corners = st.lists(
+    st.tuples(st.floats(0.01, 0.99), st.floats(0.01, 0.99)), min_size=3, max_size=5, unique=True
+)
+
+
+def shows(canvas: Canvas, ink: str) -> set[tuple[int, int]]:
+    """The cells in which an ink's texture is read, without any color."""
+    signs = QUARTERS if TEXTURES[ink] == "█" else TEXTURES[ink]
+    return {
+        (column, row)
+        for row, line in enumerate(plain(canvas))
+        for column, sign in enumerate(line)
+        if sign in signs
+    }
+
+
+@settings(max_examples=150, deadline=None)
+@given(st.data())
+def test_no_filled_shape_is_lost(data):
+    """Shapes of any size side by side, each in a box of its own, also smaller than a dot:
+    a cell that shapely finds within a cell's width of it reads as its ink."""
+    wide, high = (data.draw(st.floats(1, 3), label=name) for name in ("wide", "high"))
+    canvas = Canvas(14, 9)
+    shapes = []
+    for place in range(12):
+        corners = data.draw(placed_corners)
+        shrunk = data.draw(st.sampled_from([1, 0.3, 0.02]))
+        x, y = place % 4 * wide, place // 4 * high
+        corners = [(x + wide * shrunk * a, y + high * shrunk * b) for a, b in corners]
+        ink = data.draw(st.sampled_from(list(TEXTURES)))
+        canvas.fill(corners, ink)
+        hull = shapely.Polygon(corners)
+        if hull.is_valid and hull.area > 1e-6:
+            shapes.append((hull, ink))
+    for shape, ink in shapes:
+        near = min(shape.distance(shapely.box(c, r, c + 1, r + 1)) for c, r in shows(canvas, ink))
+        assert near <= 1.5
+
+
+@settings(max_examples=60, deadline=None)
+@given(st.lists(st.sampled_from(list(TEXTURES)), min_size=2, max_size=6, unique=True), st.data())
+def test_shapes_in_one_cell_or_under_one_another_all_show(inks, data):
+    canvas = Canvas(3, 3)
+    for ink in inks:
+        x, y = data.draw(st.floats(0, 2)), data.draw(st.floats(0, 2))
+        size = data.draw(st.sampled_from([0.001, 0.4, 1]))
+        canvas.fill([(x, y), (x + size, y), (x + size, y + size), (x, y + size)], ink)
+    assert all(shows(canvas, ink) for ink in inks)
+
+
+def test_a_word_keeps_its_letters_over_a_small_shape_and_a_line_gives_way():
+    canvas = Canvas(6, 2)
+    canvas.fill([(1, 0), (2, 0), (2, 1), (1, 1)], "cleat")
+    canvas.fill([(0, 1), (1, 1), (1, 2), (0, 2)], "waste")
+    canvas.write(0, 0, "12 in")
+    canvas.down(0, 0, 1)
+    lines = plain(canvas)
+    assert lines[0] == "12 in "
+    assert TEXTURES["cleat"] in lines[1]
+    assert TEXTURES["waste"] in lines[1]
+
+
+def test_what_has_no_size_or_is_elsewhere_is_not_drawn():
+    canvas = Canvas(4, 2)
+    canvas.fill([(1, 1), (3, 1), (1, 1)], "waste")
+    canvas.fill([(9, 9), (12, 9), (12, 12)], "waste")
+    assert plain(canvas) == ["    "] * 2
+
+
+@pytest.mark.parametrize("deep", [0.02, 0.5, 1, 2.3])
+def test_between_two_lines_each_column_has_its_texture(deep):
+    canvas = Canvas(6, 5)
+    upper = [(0, 1.3), (6, 1.9)]
+    lower = [(x, y + deep) for x, y in upper]
+    canvas.above(upper, 0, "wall")
+    canvas.below(lower, 5, "board")
+    canvas.between(upper, lower, "waste")
+    assert {column for column, _ in shows(canvas, "waste")} == set(range(6))
+    canvas = Canvas(6, 5)
+    canvas.between(upper, [(0, 1), (6, 1.8)], "waste")
+    assert not shows(canvas, "waste")
 
 
 @pytest.mark.parametrize("eighths", range(9))
