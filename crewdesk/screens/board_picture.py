@@ -8,6 +8,7 @@ from crewdesk.job.mark_list import end_mark
 from crewdesk.paper.board_marks import figure_of
 from crewdesk.paper.lengths import degrees_shown, with_unit_at_most
 from crewdesk.paper.plain import plain
+from crewdesk.paper.scale_text import cell_scales, enlarged
 from crewdesk.screens.canvas import Canvas, Scale
 from crewdesk.screens.splice_marks import splice_marks
 from crewdesk.trade.cuts.face import Face, face, times_drawn
@@ -19,6 +20,9 @@ _WALL = 2
 _ROOMY = 76
 _OFFSET = 16
 """The largest offset takes one column in so many."""
+_FEWEST_ROWS = 4
+_LABELED = 3
+"""Rows of the board from which its splices are labeled on the second of them."""
 
 
 def board_picture(
@@ -29,12 +33,14 @@ def board_picture(
     columns: int,
     rows: int,
     spliced: Spliced | None = None,
-) -> Canvas:
+) -> Canvas | None:
     """The face filling `columns` by `rows` cells; `walls` names the walls at end 1 and 2.
 
-    The length and the height have each a scale of their own, and offsets a third one,
-    which the picture tells.
+    Length, width and offsets each have a scale of their own, which the picture states.
+    None where there is no room for that.
     """
+    if rows < _FEWEST_ROWS:
+        return None
     canvas = Canvas(columns, rows)
     drawn = _fitted(cut, side, columns)
     first = min(x for x, _ in drawn.walls[0])
@@ -46,7 +52,8 @@ def board_picture(
         row=rows - 1,
         x=float(first),
     )
-    canvas.fill(scale.shape(drawn.blank), "waste")
+    for waste in drawn.waste:
+        canvas.fill(scale.shape(waste), "waste")
     canvas.fill(scale.shape(drawn.board), "board")
     for wall, outward in zip(drawn.walls, (-_WALL, _WALL), strict=True):
         low, high = scale.shape(wall)
@@ -57,9 +64,10 @@ def board_picture(
         left, right = (scale.at(x, 0)[0] for x, _ in drawn.blank[:2])
         ends = (left, right) if drawn.left == 1 else (right, left)
         splice_marks(canvas, spliced, *ends, (1, rows - 2), step)
-    _lengths(canvas, drawn, cut, scale, step)
+    scales = cell_scales(scale.column_inches, scale.row_inches, step)
+    on_board = _on_board(canvas, drawn, cut, scale, step, scales, free=spliced is None)
     _ends(canvas, drawn, cut, scale, step)
-    _names(canvas, drawn, walls)
+    _names(canvas, drawn, walls, () if on_board else scales)
     return canvas
 
 
@@ -83,15 +91,44 @@ def _square_lines(canvas: Canvas, drawn: Face, cut: SideCut, scale: Scale) -> No
         canvas.down(ceil(scale.at(cut.bottom_length, 0)[0]) - 1, 1, canvas.rows - 2)
 
 
-def _lengths(canvas: Canvas, drawn: Face, cut: SideCut, scale: Scale, step: Step) -> None:
+def _on_board(
+    canvas: Canvas,
+    drawn: Face,
+    cut: SideCut,
+    scale: Scale,
+    step: Step,
+    scales: tuple[str, ...],
+    *,
+    free: bool,
+) -> bool:
+    """Write on the board: its edges' lengths, which face it is, and the scales. Return
+    whether there was a row for the scales; `free` is whether no splice is labeled."""
     middle = scale.at(cut.bottom_length / 2, 0)[0]
     high = canvas.rows - 2
-    if high >= 3:
+    face_of = f"show face of side {'A' if drawn.left == 1 else 'B'}"
+    if high >= _LABELED:
         canvas.centred(middle, 1, f" top edge {with_unit_at_most(cut.top_length, step)} ")
-    if high >= 5:
-        side = "A" if drawn.left == 1 else "B"
-        canvas.centred(middle, 1 + high // 2, f" show face of side {side} ")
     canvas.centred(middle, high, f" bottom edge {with_unit_at_most(cut.bottom_length, step)} ")
+    row = 1 + high // 2
+    if high >= 5:
+        canvas.centred(middle, row, f" {face_of} ")
+        row += 1
+    elif not free:
+        return False
+    elif high >= _LABELED:
+        row, scales = 2, (f"{face_of}, {scales[0]}", *scales)
+    else:
+        row = 1
+    room = min(x for x, _ in scale.shape(drawn.board[1:3])) - max(
+        x for x, _ in scale.shape((drawn.board[0], drawn.board[3]))
+    )
+    canvas.centred(middle, row, f" {_fitting(scales, int(room) - 2)} ")
+    return True
+
+
+def _fitting(texts: tuple[str, ...], room: int) -> str:
+    """The first text that fits, else the last one."""
+    return next((one for one in texts if len(one) <= room), texts[-1])
 
 
 def _ends(canvas: Canvas, drawn: Face, cut: SideCut, scale: Scale, step: Step) -> None:
@@ -114,11 +151,11 @@ def _marked(end: EndCut, step: Step, *, brief: bool = False) -> str:
     return told if brief else f"{told}, {degrees_shown(abs(end.angle_deg))}"
 
 
-def _names(canvas: Canvas, drawn: Face, walls: tuple[str, str]) -> None:
-    """The ends' names under the ends, and between them how offsets are drawn."""
+def _names(canvas: Canvas, drawn: Face, walls: tuple[str, str], scales: tuple[str, ...]) -> None:
+    """The ends' names under the ends, and between them the scales that aren't said yet."""
     row, columns = canvas.rows - 1, canvas.columns
-    told = f"offsets drawn {drawn.times} x" if drawn.times > 1 else ""
-    if told and columns >= _ROOMY:
+    told = ", ".join(one for one in (*scales[-1:], enlarged("offsets", drawn.times)) if one)
+    if told and columns >= _ROOMY and not scales:
         told = f"┊ square line   {told}"
     room = max(5, (columns - len(told) - 4) // 2)
     left, right = (f"end {n} {plain(walls[n - 1])}".rstrip() for n in (drawn.left, drawn.right))

@@ -24,6 +24,8 @@ INKS = (*TEXTURES, "mark", "word", "hint")
 _QUARTERS = " ▘▝▀▖▌▞▛▗▚▐▜▄▙▟█"
 _SOLID = "█"
 _EIGHTHS = " ▁▂▃▄▅▆▇"
+_FINE = 8
+"""A shape without a dot is looked at along so many lines, less one."""
 _NOTHING = 1e-9
 """An area below this, in cells, is a rounding error of a shape without one."""
 CELL = 2
@@ -88,41 +90,30 @@ class Canvas:
         A shape that has a size and reaches onto the canvas shows in at least one cell,
         also where it is smaller than a dot or is covered later. So fill only what is seen.
         """
-        edges = list(pairwise([*places, places[0]]))
         cells: set[Cell] = set()
         for at, dots in enumerate(self._dots):
-            row = (at + 0.5) / 2
-            crossed = sorted(
-                x1 + (row - y1) * (x2 - x1) / (y2 - y1)
-                for (x1, y1), (x2, y2) in edges
-                if (y1 <= row) != (y2 <= row)
-            )
-            for start, end in zip(crossed[::2], crossed[1::2], strict=True):
+            for start, end in _crossed(places, (at + 0.5) / 2):
                 first, after = (
                     min(2 * self.columns, max(0, ceil(2 * x - 0.5))) for x in (start, end)
                 )
                 dots[first:after] = [ink] * (after - first)
                 cells.update((dot // 2, at // 2) for dot in range(first, after))
-        if cells or (cell := self._small(places)) is None:
-            self._shapes.append((ink, cells))
-        else:
-            self._shapes.append((ink, {cell}))
+        self._shapes.append((ink, cells or self._touched(places)))
 
-    def _small(self, places: Sequence[Place]) -> Cell | None:
-        """The cell for a shape that covers no dot; None if it has no size or is elsewhere."""
-        columns, rows = [x for x, _ in places], [y for _, y in places]
-        outside = (
-            max(columns) <= 0
-            or max(rows) <= 0
-            or min(columns) >= self.columns
-            or min(rows) >= self.rows
-        )
-        if outside or _area(places) < _NOTHING:
-            return None
-        return (
-            min(self.columns - 1, max(0, floor(sum(columns) / len(columns)))),
-            min(self.rows - 1, max(0, floor(sum(rows) / len(rows)))),
-        )
+    def _touched(self, places: Sequence[Place]) -> set[Cell]:
+        """The cells that a shape without a dot touches; none if it has no size."""
+        if _area(places) < _NOTHING:
+            return set()
+        low, high = min(y for _, y in places), max(y for _, y in places)
+        lines = {low + (high - low) * part / _FINE for part in range(1, _FINE)}
+        lines |= {row + 0.5 for row in range(self.rows) if low < row + 0.5 < high}
+        return {
+            (column, floor(row))
+            for row in lines
+            if 0 <= row < self.rows
+            for start, end in _crossed(places, row)
+            for column in range(max(0, floor(start)), min(self.columns, floor(end) + 1))
+        }
 
     def below(self, line: Sequence[Place], bottom: int, ink: str) -> None:
         """Fill from a line, which runs left to right, down to the row `bottom` (excluded);
@@ -319,6 +310,16 @@ def _mixed(dots: Sequence[str]) -> tuple[str, str]:
         mask = sum(1 << at for at, ink in enumerate(dots) if ink in solid)
         return _QUARTERS[mask], solid[0]
     return (TEXTURES.get(most, " "), most) if sum(counts.values()) > 2 else (" ", "")
+
+
+def _crossed(places: Sequence[Place], row: float) -> list[tuple[float, float]]:
+    """The columns from which and to which a line along a row is inside a shape."""
+    found = sorted(
+        x1 + (row - y1) * (x2 - x1) / (y2 - y1)
+        for (x1, y1), (x2, y2) in pairwise([*places, places[0]])
+        if (y1 <= row) != (y2 <= row)
+    )
+    return list(zip(found[::2], found[1::2], strict=True))
 
 
 def _eighths(rows: float) -> tuple[int, int]:

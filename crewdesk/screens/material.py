@@ -16,6 +16,7 @@ from crewdesk.job.lumber.change_rules import change_rules, rules_shown
 from crewdesk.job.lumber.into_estimate import into_estimate
 from crewdesk.job.lumber.kept import keep, kept_takeoff, label_of, without_board
 from crewdesk.job.lumber.takeoff import Takeoff
+from crewdesk.job.lumber.task import saws_of
 from crewdesk.job.lumber.used_up import used_up
 from crewdesk.job.refused import Refused, said
 from crewdesk.paper.boards_told import first_told, scarfed
@@ -173,10 +174,10 @@ class MaterialPage(LinesPage):
         step = record.job.step
         cut = "spoiled" if board.state == "spoiled" else first_told(board, step)
         names = {one: label_of(record, one) for one in board.pieces}
-        scarfs = scarfed(record, (board,))
+        scarfs, saws = scarfed(record, (board,)), saws_of(record.job.cutting)
         picture.show(
             lambda columns, rows: cut_board_picture(
-                board, names, step, columns, rows, scarfs=scarfs
+                board, names, saws, step, columns, rows, scarfs=scarfs
             )
         )
         return plain(f"Board {board.row}, {board.label}: {cut}")

@@ -1,6 +1,8 @@
 """Pictures on the canvas: what stands where, to scale, and read without colour."""
 
+import re
 from datetime import UTC, datetime
+from decimal import Decimal
 from fractions import Fraction
 
 import pytest
@@ -11,18 +13,24 @@ from rich.style import Style
 
 from crewdesk.job.beam import Beam
 from crewdesk.job.forms import FORMS
+from crewdesk.job.lumber.board import Board, CutFrom
+from crewdesk.job.lumber.spliced import Spliced
 from crewdesk.job.marks import marks
 from crewdesk.job.readings import Reading
 from crewdesk.screens.board_picture import board_picture
 from crewdesk.screens.bottom_picture import bottom_picture
 from crewdesk.screens.canvas import TEXTURES, Canvas, Scale, true_scale
 from crewdesk.screens.ceiling_picture import ceiling_picture
+from crewdesk.screens.cut_board_picture import cut_board_picture
 from crewdesk.screens.section_picture import section_picture
+from crewdesk.trade.boards.rip_stock import Placed, Saws
+from crewdesk.trade.boards.ripping import RipSaw
+from crewdesk.trade.boards.stock import Saw
 from crewdesk.trade.cuts.ceiling import scribe
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.cuts.side_board import EndReading, side_cut
 from crewdesk.trade.cuts.station import Station
-from crewdesk.trade.length import DEFAULT_STEP
+from crewdesk.trade.length import DEFAULT_STEP, STEPS
 
 STEP = DEFAULT_STEP
 SECTION = Section(Fraction(8), Fraction(10))
@@ -200,6 +208,43 @@ def test_a_board_fits_and_names_its_ends_as_seen_from_its_show_face(side, column
     assert f"{'100' if columns > 50 else ''}" in lines[-1]
 
 
+@pytest.mark.parametrize(("columns", "rows"), [*SIZES, (78, 4), (40, 4), (78, 6)])
+@pytest.mark.parametrize("step", [DEFAULT_STEP, STEPS["mm"]])
+def test_a_board_s_picture_states_its_scales(columns, rows, step):
+    """What is stated is what is drawn: the board's length and width counted in cells."""
+    text = board_picture(CUT, "A", WALLS, step, columns, rows).text().plain
+    lines = text.split("\n")
+    unit, inch = ("mm", 25.4) if step.mm else ("in", 1)
+    [along] = re.findall(rf"1 col(?:umn)? = ([\d.]+) {unit}", text)
+    [up] = re.findall(rf"1 row = ([\d.]+) {unit}", text)
+    wide = len(lines[-2].strip(" ╱░"))
+    assert float(along) * wide / inch == pytest.approx(float(CUT.bottom_length), rel=0.05)
+    assert float(up) * (rows - 2) / inch == pytest.approx(10, rel=0.01)
+    assert "offsets drawn" in lines[-1]
+
+
+def test_without_room_for_its_scales_a_board_is_not_drawn():
+    assert board_picture(CUT, "A", WALLS, STEP, 78, 3) is None
+
+
+@pytest.mark.parametrize("rows", [5, 6, 7, 12])
+def test_splices_and_scales_both_have_a_place(rows):
+    cut = Spliced("1", "A", "side A", Fraction(2357, 16), (Fraction(60), Fraction(90)), "scarf")
+    lines = plain(board_picture(CUT, "A", WALLS, STEP, 78, rows, cut))
+    assert sum("scarf 60 in" in line and "scarf 90 in" in line for line in lines) == 1
+    assert sum("1 row = " in line and "1 col" in line for line in lines) == 1
+    assert "offsets drawn 100 x" in lines[-1]
+
+
+@pytest.mark.parametrize(("rows", "columns"), [(5, 78), (7, 78), (16, 118)])
+@pytest.mark.parametrize("gaps", [("1/32", "in", "1", "in"), ("1", "out", "1/32", "in")])
+def test_waste_shows_at_each_end_that_is_not_square(rows, columns, gaps):
+    cut = side_cut(Fraction(150), Fraction(10), end(*gaps[:2]), end(*gaps[2:]))
+    lines = plain(board_picture(cut, "A", WALLS, STEP, columns, rows))[1:-1]
+    for half in (slice(columns // 2), slice(columns // 2, columns)):
+        assert any(TEXTURES["waste"] in line[half] for line in lines)
+
+
 def test_side_b_is_drawn_as_the_mirror_of_side_a():
     def edges(side: str) -> list[tuple[int, int]]:
         rows = plain(board_picture(CUT, side, WALLS, STEP, 78, 12))[2:-2]
@@ -303,3 +348,37 @@ def test_the_ceiling_of_both_sides_with_what_comes_off():
     assert lines[17].startswith("end 2 south")
     assert any("tape's edge" in line for line in lines)
     assert ceiling_picture(made, Fraction(147), tape, WALLS, STEP, 78, 9) is None
+
+
+SAWS = Saws(Saw(Fraction(1, 8)), RipSaw(Fraction(1, 8)))
+
+
+@pytest.mark.parametrize(("columns", "rows"), [(76, 5), (76, 7), (116, 7), (40, 4)])
+@pytest.mark.parametrize("width", ["15/2", "29/4"])
+def test_a_cut_board_states_its_scales_and_loses_no_cleat_and_no_waste(columns, rows, width):
+    """Two cleats 3/4 in wide beside a side, the board with or without 1/4 in left along it."""
+    board = Board(
+        "1", "Oak", "", "1x8", Fraction(3, 4), Fraction(width), Fraction(144), Decimal("20"),
+        "to buy", "rip",
+        (CutFrom("1", "A", 1, 1, Fraction(0), Fraction(100), Fraction(0), Fraction(11, 2)),),
+        tuple(
+            Placed("cleat", Fraction(0), Fraction(143), near, near + Fraction(3, 4))
+            for near in (Fraction(45, 8), Fraction(13, 2))
+        ),
+    )  # fmt: skip
+    names = dict.fromkeys(board.pieces, "Hall 1 side A")
+    canvas = cut_board_picture(board, names, SAWS, STEP, columns, rows)
+    lines = plain(canvas)
+    assert [len(line) for line in lines] == [columns] * rows
+    [along] = re.findall(r"1 col(?:umn)? = ([\d.]+) in", lines[-1])
+    [up] = re.findall(r"1 row = ([\d.]+) in", lines[-1])
+    assert float(along) == pytest.approx(144 / columns, rel=0.01)
+    assert float(up) == pytest.approx(Fraction(width) / (rows - 1), rel=0.01)
+    cleats = shows(canvas, "cleat")
+    assert len([cell for cell in cleats if cell[1] < rows - 1]) >= 2
+    waste = {row for column, row in shows(canvas, "waste") if row < rows - 1}
+    beside = [column for column, row in shows(canvas, "waste") if row == 0 and column > 0]
+    if width == "15/2":
+        assert beside, "the strip of 1/4 in above the cleats"
+    assert waste
+    assert cut_board_picture(board, names, SAWS, STEP, columns, 3) is None

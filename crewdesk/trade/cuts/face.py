@@ -8,6 +8,7 @@ from crewdesk.trade.length import exact
 
 Point = tuple[Fraction, Fraction]
 Four = tuple[Point, Point, Point, Point]
+Three = tuple[Point, Point, Point]
 Line = tuple[Point, Point]
 
 TIMES = tuple(factor * 10**power for power in range(4) for factor in (1, 2, 5))
@@ -19,14 +20,16 @@ class Face:
     """Corners in inches, x to the right from the left end's square line, y up from the
     bottom edge, each figure from its bottom left corner on against the clock.
 
-    `left` and `right` are the ends as they stand there. `walls` holds the left and the
-    right wall's face, each from the height of the bottom edge up to that of the top.
+    `left` and `right` are the ends as they stand there. `waste` is what comes off the blank
+    at each end that isn't square. `walls` holds the left and the right wall's face, each
+    from the height of the bottom edge up to that of the top.
     """
 
     left: End
     right: End
     board: Four
     blank: Four
+    waste: tuple[Three, ...]
     walls: tuple[Line, Line]
     times: int
 
@@ -44,17 +47,31 @@ def face(cut: SideCut, side: Side, *, times: int = 1, clear: Fraction = Fraction
     low, high = min(zero, at_left), length + max(zero, -at_right)
     foot_left = low - clear - max(zero, at_left)
     foot_right = high + clear + max(zero, at_right)
+    waste = (
+        _off(zero, at_left, low, height),
+        _off(length, length - at_right, high, height),
+    )
     return Face(
         left,
         right,
         ((zero, zero), (length, zero), (length - at_right, height), (at_left, height)),
         ((low, zero), (high, zero), (high, height), (low, height)),
+        tuple(one for one in waste if one is not None),
         (
             ((foot_left, zero), (foot_left + at_left, height)),
             ((foot_right, zero), (foot_right - at_right, height)),
         ),
         times,
     )
+
+
+def _off(foot: Fraction, top: Fraction, outer: Fraction, height: Fraction) -> Three | None:
+    """The triangle between a blank's end at `outer` and the cut from `foot` up to `top`,
+    None for a square end."""
+    if foot == top:
+        return None
+    zero = Fraction(0)
+    return ((foot, zero), (top, height), (outer, height if foot == outer else zero))
 
 
 def times_drawn(cut: SideCut, largest: Fraction) -> int:

@@ -42,6 +42,18 @@ def test_board_has_the_area_of_its_trapezoid_and_lies_in_its_blank(cut):
 
 
 @settings(max_examples=60, deadline=None)
+@given(cuts, st.sampled_from(["A", "B"]))
+def test_the_blank_is_the_board_and_its_waste(cut, side):
+    drawn = face(cut, side, times=3)
+    board, waste = polygon(drawn.board), [polygon(one) for one in drawn.waste]
+    assert len(waste) == sum(1 for end in (cut.end1, cut.end2) if end.offset)
+    assert all(one.area > 0 and one.intersection(board).area < 1e-6 for one in waste)
+    assert board.union(shapely.union_all(waste)).symmetric_difference(
+        polygon(drawn.blank)
+    ).area == pytest.approx(0, abs=1e-6)
+
+
+@settings(max_examples=60, deadline=None)
 @given(cuts, st.integers(1, 8))
 def test_side_b_is_side_a_in_the_mirror(cut, part):
     """The show faces look away from one another, so one is the other's mirror image."""
