@@ -3,16 +3,16 @@
 from crewdesk.trade.length import MM_PER_INCH, Step
 
 
-def cell_scales(along: float, up: float, step: Step, *, across: str = "width") -> tuple[str, ...]:
+def cell_scales(along: float, up: float, step: Step, *, across: str = "wide") -> tuple[str, ...]:
     """The scales of a drawing made of characters, from the fullest text to the shortest.
 
-    along, up: inches that one column and one row show; across: what the rows show, for
-    example "height".
+    along, up: inches that one column and one row show; across: what the rows show, "wide"
+    or "high".
     """
     column, row = _rough(along, step), _rough(up, step)
     return (
-        f"length 1 column = {column}, {across} 1 row = {row}",
-        f"length 1 col = {column}, {across} 1 row = {row}",
+        f"1 column = {column} long, 1 row = {row} {across}",
+        f"1 col = {column} long, 1 row = {row} {across}",
         f"1 col = {column}, 1 row = {row}",
     )
 

@@ -24,6 +24,8 @@ INKS = (*TEXTURES, "mark", "word", "hint")
 _QUARTERS = " ▘▝▀▖▌▞▛▗▚▐▜▄▙▟█"
 _SOLID = "█"
 _EIGHTHS = " ▁▂▃▄▅▆▇"
+_SLIVER = 0.1
+"""Less than this of a cell's height isn't worth a texture of its own."""
 _FINE = 8
 """A shape without a dot is looked at along so many lines, less one."""
 _NOTHING = 1e-9
@@ -80,7 +82,7 @@ class Canvas:
         self.columns, self.rows = columns, rows
         self._dots = [[""] * (2 * columns) for _ in range(2 * rows)]
         self._shapes: list[tuple[str, set[Cell]]] = []
-        self._sharp: dict[Cell, tuple[str, str, bool]] = {}
+        self._sharp: dict[Cell, tuple[str, str]] = {}
         self._lines: dict[Cell, tuple[str, str]] = {}
         self._words: dict[Cell, tuple[str, str]] = {}
 
@@ -121,35 +123,27 @@ class Canvas:
         for column, top in enumerate(self._rows_of(line)):
             whole, eighths = _eighths(bottom - top)
             for row in range(bottom - whole, bottom):
-                self._sharp[column, row] = (_SOLID, ink, False)
+                self._sharp[column, row] = (_SOLID, ink)
             if eighths > 0:
-                self._sharp[column, bottom - whole - 1] = (_EIGHTHS[eighths], ink, False)
-
-    def above(self, line: Sequence[Place], top: int, ink: str) -> None:
-        """Fill from the row `top` down to a line; the edge is as sharp as that of `below`."""
-        for column, bottom in enumerate(self._rows_of(line)):
-            whole, eighths = _eighths(bottom - top)
-            for row in range(top, top + whole):
-                self._sharp[column, row] = (_SOLID, ink, False)
-            if eighths > 0:
-                self._sharp[column, top + whole] = (_EIGHTHS[8 - eighths], ink, True)
+                self._sharp[column, bottom - whole - 1] = (_EIGHTHS[eighths], ink)
 
     def between(self, upper: Sequence[Place], lower: Sequence[Place], ink: str) -> None:
         """Fill between two lines that run left to right, with the ink's texture in whole
-        cells: at least one in each column where the lower line is below the upper one."""
+        cells: at least one in each column where the lower line is below the upper one.
+
+        The cell that the lower line crosses is left to what is below it, so that its edge
+        stays sharp, unless it is the only one between the lines.
+        """
         for column, (top, bottom) in enumerate(
             zip(self._rows_of(upper), self._rows_of(lower), strict=True)
         ):
             if bottom <= top:
                 continue
-            covered = {
-                row: min(bottom, row + 1) - max(top, row)
-                for row in range(max(0, floor(top)), min(self.rows, ceil(bottom)))
-            }
-            most = max(covered.values(), default=0)
-            for row, part in covered.items():
-                if part >= min(0.5, most):
-                    self._sharp[column, row] = (TEXTURES[ink], ink, False)
+            last = floor(round(8 * bottom) / 8) - 1
+            if last < 0 or last + 1 - top < _SLIVER:
+                last += 1
+            for row in range(min(last, max(0, round(top))), min(self.rows, last + 1)):
+                self._sharp[column, row] = (TEXTURES[ink], ink)
 
     def _rows_of(self, line: Sequence[Place]) -> list[float]:
         """Where the middle of each column meets a line, in rows."""
@@ -283,7 +277,6 @@ class Canvas:
         self,
         sign: str,
         ink: str,
-        reverse: bool,
         word: tuple[str, str] | None,
         styles: Mapping[str, Style],
     ) -> tuple[str, Style]:
@@ -291,7 +284,7 @@ class Canvas:
         if word is not None:
             turned = sign == _SOLID
             return word[0], style + Style(reverse=True) if turned else styles.get(word[1], style)
-        return sign, style + Style(reverse=True) if reverse else style
+        return sign, style
 
 
 def _mixed(dots: Sequence[str]) -> tuple[str, str]:

@@ -12,6 +12,7 @@ from textual.widget import Widget
 from textual.widgets import Input, Static
 
 from crewdesk.job.beam import Beam
+from crewdesk.job.heights import sides_under
 from crewdesk.job.pair import MOST_STATIONS
 from crewdesk.job.piece import Spot
 from crewdesk.job.refused import Refused, said
@@ -186,9 +187,10 @@ class CeilingPage(Page):
 
     def _draw(self, made: Scribe) -> Draw:
         record = self.desk_app.record
-        ends, length = record.beam(self._row).ends, made.marks[-1].at
+        beam, length = record.beam(self._row), made.marks[-1].at
+        sides = sides_under(beam)
         return lambda columns, rows: ceiling_picture(
-            made, length, TAPE, ends, record.job.step, columns, rows
+            made, length, TAPE, beam.ends, record.job.step, columns, rows, sides
         )
 
     def action_look(self, way: int) -> None:

@@ -1,18 +1,22 @@
-"""Both sides of a pair under their ceiling: level line, scribe line, tape, what comes off."""
+"""The sides of a beam under their ceiling: level line, scribe line, tape, what comes off."""
 
+from collections.abc import Sequence
 from fractions import Fraction
 
 from crewdesk.paper.lengths import with_unit
 from crewdesk.paper.plain import plain
-from crewdesk.screens.canvas import Canvas, Scale
+from crewdesk.paper.scale_text import cell_scales, enlarged
+from crewdesk.screens.canvas import CELL, TEXTURES, Canvas, Scale
 from crewdesk.trade.cuts.ceiling import SIDES, Scribe
 from crewdesk.trade.cuts.scribe_shape import ScribeShape, scribe_shape
 from crewdesk.trade.cuts.side_board import Side
 from crewdesk.trade.length import Step, show_length
 
-_FEWEST_ROWS = 12
-_AROUND = 3
-"""Rows of words round each side's drawing."""
+_FEWEST_ROWS = 6
+"""Rows for one side: below the words the ceiling, two rows to scale, the board."""
+
+_LEGEND = f"{TEXTURES['waste']} comes off, ↓ by"
+_ROOMY_LEGEND = f"▁ level line   {_LEGEND}"
 
 
 def ceiling_picture(
@@ -23,47 +27,58 @@ def ceiling_picture(
     step: Step,
     columns: int,
     rows: int,
+    sides: Sequence[Side] = SIDES,
 ) -> Canvas | None:
-    """Side A above side B, each as seen from its own show face; None without room.
+    """One side above the other, each as seen from its own show face; None without room.
 
-    Only the top of each board is drawn, heights larger than lengths, which it tells.
+    Only the top of each board is drawn, with heights larger than lengths. The scales are
+    stated over each side. What comes off shows in every column.
     """
-    if rows < _FEWEST_ROWS:
+    each = rows // len(sides)
+    if each < _FEWEST_ROWS:
         return None
-    canvas = Canvas(columns, rows - rows % 2)
-    each = canvas.rows // 2
-    for place, side in enumerate(SIDES):
+    canvas = Canvas(columns, len(sides) * each)
+    for place, side in enumerate(sides):
         shape = scribe_shape(made, side, length)
-        scale = _scale(made, length, tape, columns, each, place * each)
-        _fill(canvas, shape, scale, tape)
-        _words(canvas, made, shape, side, scale, step, place * each, each)
-        _names(canvas, shape, walls, (place + 1) * each - 1)
+        first = place * each
+        scale, roomy = _scale(made, length, tape, columns, each, first)
+        _fill(canvas, shape, scale, first, each, roomy=roomy)
+        if roomy:
+            canvas.across(round(scale.at(0, 0)[1]) - 1, "▁", over_edges=False)
+            edge = round(scale.at(0, -tape)[1]) - 1
+            canvas.across(edge, "┈")
+            canvas.write(2, edge, " tape's edge ")
+        _words(canvas, made, shape, side, scale, step, first, each)
+        _names(canvas, shape, walls, first + each - 1, _ROOMY_LEGEND if roomy else _LEGEND)
     return canvas
 
 
 def _scale(
-    made: Scribe, length: Fraction, tape: Fraction, columns: int, rows: int, first: int
-) -> Scale:
-    """All of the gap above, and below whatever is deeper, the scribe or the tape."""
-    high = max(mark.gap for mark in made.marks) + made.setting / 4
-    low = max(made.setting, tape) + made.setting / 4
-    drawn = rows - _AROUND
-    per_inch = drawn / float(high + low)
-    return Scale(columns / float(length), per_inch, row=first + 1 + drawn, y=-float(low))
+    made: Scribe, length: Fraction, tape: Fraction, columns: int, each: int, first: int
+) -> tuple[Scale, bool]:
+    """The scale between a row of the ceiling and one of the board, in which the scriber's
+    setting takes a row at least; and whether there is room for the level line and, further
+    down, for the tape's edge."""
+    drawn = each - 4
+    gap = max(mark.gap for mark in made.marks)
+    low = max(made.setting, tape)
+    roomy = drawn * made.setting >= gap + low
+    high = gap + (low if roomy else made.setting)
+    return Scale(columns / float(length), drawn / float(high), row=first + 2, y=float(gap)), roomy
 
 
-def _fill(canvas: Canvas, shape: ScribeShape, scale: Scale, tape: Fraction) -> None:
+def _fill(
+    canvas: Canvas, shape: ScribeShape, scale: Scale, first: int, each: int, *, roomy: bool
+) -> None:
     """The ceiling, under it the board, and between them what the scribe takes off."""
     length = shape.ceiling[-1][0]
-    bottom = int(scale.row)
-    level = scale.shape([(0, 0), (length, 0)])
-    canvas.fill([*level, *reversed(scale.shape(shape.scribe))], "waste")
-    canvas.above(scale.shape(shape.ceiling), bottom - (canvas.rows // 2 - _AROUND), "wall")
-    canvas.below(scale.shape(shape.scribe), bottom, "board")
-    canvas.across(round(level[0][1]) - 1, "▁", over_edges=False)
-    edge = int(scale.at(0, -tape)[1])
-    canvas.across(edge, "┈")
-    canvas.write(2, edge, " tape's edge ")
+    zero = Fraction(0)
+    ceiling, scribe = scale.shape(shape.ceiling), scale.shape(shape.scribe)
+    canvas.fill([(0, first + 1), *ceiling, (canvas.columns, first + 1)], "wall")
+    canvas.below(scribe, first + each - 1, "board")
+    canvas.between(
+        scale.shape([(zero, zero), (length, zero)]) if roomy else ceiling, scribe, "waste"
+    )
 
 
 def _words(
@@ -76,10 +91,13 @@ def _words(
     first: int,
     rows: int,
 ) -> None:
-    times = round(scale.rows_per_inch * 2 / scale.columns_per_inch)
     told = f"side {side}, scriber set to {with_unit(made.setting, step)}"
     canvas.write(0, first, told, "mark")
-    aside = f"heights drawn {times} x"
+    times = enlarged("heights", round(CELL * scale.rows_per_inch / scale.columns_per_inch))
+    scales = cell_scales(scale.column_inches, scale.row_inches, step, across="high")
+    texts = (*(f"{one}, {times}" for one in scales if times), *scales)
+    room = canvas.columns - len(told) - 2
+    aside = next((one for one in texts if len(one) <= room), texts[-1])
     canvas.write(canvas.columns - len(aside), first, aside, "hint")
     taken = -1
     depths = [-depth for _, depth in shape.scribe[1:-1]]
@@ -92,10 +110,12 @@ def _words(
             taken = column + len(words)
 
 
-def _names(canvas: Canvas, shape: ScribeShape, walls: tuple[str, str], row: int) -> None:
+def _names(
+    canvas: Canvas, shape: ScribeShape, walls: tuple[str, str], row: int, legend: str
+) -> None:
     left, right = (f"end {n} {plain(walls[n - 1])}".rstrip() for n in (shape.left, shape.right))
     room = canvas.columns // 2 - 8
     canvas.write(0, row, left[:room])
     right = right[:room]
     canvas.write(canvas.columns - len(right), row, right)
-    canvas.centred(canvas.columns / 2, row, "▁ level line   ░ off   ↓ by", "hint")
+    canvas.centred(canvas.columns / 2, row, legend, "hint")

@@ -9,7 +9,6 @@ import pytest
 import shapely
 from hypothesis import given, settings
 from hypothesis import strategies as st
-from rich.style import Style
 
 from crewdesk.job.beam import Beam
 from crewdesk.job.forms import FORMS
@@ -159,7 +158,6 @@ def test_between_two_lines_each_column_has_its_texture(deep):
     canvas = Canvas(6, 5)
     upper = [(0, 1.3), (6, 1.9)]
     lower = [(x, y + deep) for x, y in upper]
-    canvas.above(upper, 0, "wall")
     canvas.below(lower, 5, "board")
     canvas.between(upper, lower, "waste")
     assert {column for column, _ in shows(canvas, "waste")} == set(range(6))
@@ -172,16 +170,10 @@ def test_between_two_lines_each_column_has_its_texture(deep):
 def test_a_line_is_sharp_to_an_eighth_of_a_cell(eighths):
     """Lower blocks as Unicode names them, U+2581 LOWER ONE EIGHTH BLOCK and on."""
     at = 2 - Fraction(eighths, 8)
-    stood, hung = Canvas(4, 2), Canvas(4, 2)
+    stood = Canvas(4, 2)
     stood.below([(0, at), (4, at)], 2, "board")
     block = chr(0x2580 + eighths) if eighths else " "
     assert plain(stood) == ["    ", block * 4]
-    hung.above([(0, at), (4, at)], 1, "wall")
-    left = 8 - eighths
-    drawn = {0: " ", 8: "█"}.get(left, block)
-    assert plain(hung) == ["    ", drawn * 4]
-    spans = hung.text({"wall": Style(color="red")}).spans
-    assert any(span.style.reverse for span in spans) == (0 < left < 8)
 
 
 def test_the_scale_puts_an_inch_as_high_as_it_is_wide():
@@ -342,12 +334,54 @@ def test_the_ceiling_of_both_sides_with_what_comes_off():
     assert "side A, scriber set to 7/16 in" in lines[0]
     assert "side B" in lines[9]
     # Setting less gap, station by station from the left; side B from its own show face.
-    assert lines[7].split() == ["↓5/16", "↓7/16", "↓1/16"]
-    assert lines[16].split() == ["↓1/4", "↓5/16", "↓3/16"]
+    assert re.findall("↓[0-9/]+", lines[7]) == ["↓5/16", "↓7/16", "↓1/16"]
+    assert re.findall("↓[0-9/]+", lines[16]) == ["↓1/4", "↓5/16", "↓3/16"]
     assert lines[8].startswith("end 1 north")
     assert lines[17].startswith("end 2 south")
     assert any("tape's edge" in line for line in lines)
-    assert ceiling_picture(made, Fraction(147), tape, WALLS, STEP, 78, 9) is None
+    assert ceiling_picture(made, Fraction(147), tape, WALLS, STEP, 78, 11) is None
+
+
+FELL = (("0", "12.5", "12.5"), ("73", "12.25", "12.5"), ("147", "12", "12.5"))
+"""A ceiling that falls 1/2 in over side A towards end 2, where so the most comes off."""
+
+
+@pytest.mark.parametrize(("columns", "rows"), [(78, 12), (78, 18), (118, 24), (58, 12)])
+@pytest.mark.parametrize("read", [FELL, [(at, b, a) for at, a, b in FELL]])
+def test_at_the_ceiling_waste_shows_in_every_column(columns, rows, read):
+    made = scribe(tuple(Station(*map(Fraction, row)) for row in read), Fraction(10))
+    canvas = ceiling_picture(made, Fraction(147), Fraction(1), WALLS, STEP, columns, rows)
+    lines = plain(canvas)
+    for first in (0, rows // 2):
+        drawn = lines[first + 1 : first + rows // 2 - 1]
+        for column in range(columns):
+            assert any(line[column] == TEXTURES["waste"] for line in drawn), column
+            # The ceiling is over it, in a texture that isn't the board's.
+            assert drawn[0][column] == TEXTURES["wall"]
+        assert any("█" in line for line in drawn[-1:])
+        [along] = re.findall(r"1 col(?:umn)? = ([\d.]+) in", lines[first])
+        [up] = re.findall(r"1 row = ([\d.]+) in", lines[first])
+        assert float(along) == pytest.approx(147 / columns, rel=0.01)
+        assert float(up) > 0
+
+
+def test_the_board_s_edge_is_deeper_where_more_comes_off():
+    made = scribe(tuple(Station(*map(Fraction, row)) for row in FELL), Fraction(10))
+    lines = plain(ceiling_picture(made, Fraction(147), Fraction(1), WALLS, STEP, 78, 24))
+    depth = [
+        next(at for at, line in enumerate(lines[:10]) if line[column] in "▂▃▄▅▆▇█")
+        for column in (0, 77)
+    ]
+    assert depth[0] < depth[1]
+
+
+def test_a_beam_with_one_side_has_its_side_alone_under_the_ceiling():
+    made = scribe(tuple(Station(*map(Fraction, row)) for row in FELL), Fraction(10))
+    lines = plain(
+        ceiling_picture(made, Fraction(147), Fraction(1), WALLS, STEP, 78, 12, sides=("A",))
+    )
+    assert len(lines) == 12
+    assert not any("side B" in line for line in lines)
 
 
 SAWS = Saws(Saw(Fraction(1, 8)), RipSaw(Fraction(1, 8)))
