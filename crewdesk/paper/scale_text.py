@@ -2,6 +2,9 @@
 
 from crewdesk.trade.length import MM_PER_INCH, Step
 
+READ_THE_SQUARE = "read the square at each wall to know the slant"
+"""Shown on a board whose edges differ while no square says which end has the slant."""
+
 
 def cell_scales(along: float, up: float, step: Step, *, across: str = "wide") -> tuple[str, ...]:
     """The scales of a drawing made of characters, from the fullest text to the shortest.

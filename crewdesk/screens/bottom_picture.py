@@ -1,121 +1,163 @@
-"""The bottom board: its show face from below with its edges' lengths, and its section."""
+"""A bottom or top board: its show face with its edges' lengths, and its section."""
 
+from fractions import Fraction
 from math import ceil
 
 from crewdesk.job.beam import Beam
-from crewdesk.job.in_plan import slanted_ends
 from crewdesk.job.lumber.spliced import Spliced
 from crewdesk.job.marks import BottomMarks
+from crewdesk.job.piece import Piece
 from crewdesk.paper.lengths import with_unit, with_unit_at_most
 from crewdesk.paper.plain import plain
+from crewdesk.paper.scale_text import READ_THE_SQUARE, cell_scales, enlarged, true_cell_scale
 from crewdesk.screens.canvas import CELL, Canvas, Scale, true_scale
 from crewdesk.screens.splice_marks import splice_marks
+from crewdesk.trade.cuts.board_shape import BoardFace, board_face
 from crewdesk.trade.cuts.bottom_cut import BottomCut
+from crewdesk.trade.cuts.face import times_fitting
 from crewdesk.trade.cuts.profile import bottom_profile
-from crewdesk.trade.length import Step
+from crewdesk.trade.length import Step, exact
 
 _NUMBERS = 24
 """Columns for the numbers beside the section."""
 _FACE = 5
 """Rows of the show face, its ends' names under it."""
-_SLANT = 3
-"""Columns by which the shorter edge is drawn short, whatever it truly is."""
+_OFFSET = 16
+"""The largest slant takes one column in so many."""
+_TOOTH = 2
+"""Columns that an end of unknown slant is broken by."""
 
 
 def bottom_picture(
     beam: Beam,
+    piece: Piece,
     made: BottomMarks,
     step: Step,
     columns: int,
     rows: int,
     spliced: Spliced | None = None,
 ) -> Canvas | None:
-    """The section, show face down, and over it the face where its length is known and there
-    is room for both; the face alone where there is room for that only."""
-    section = _section_rows(made, beam, columns, rows)
-    if made.cut is not None and section and section + _FACE > rows:
-        section = _section_rows(made, beam, columns, rows - _FACE)
-    face = _FACE if made.cut is not None and section + _FACE <= rows else 0
+    """The section, show face down, and over it the face if its length is known and there is
+    room for both; the face alone if there is room for that only."""
+    drawn = _Drawn(beam, piece, made, step)
+    section = drawn.section_rows(columns, rows)
+    wanted = drawn.face_rows
+    if wanted and section and section + wanted > rows:
+        section = drawn.section_rows(columns, rows - wanted)
+    face = wanted if section + wanted <= rows else 0
     if not section and not face:
         return None
     canvas = Canvas(columns, face + section)
     if face and made.cut is not None:
-        if spliced is None:
-            _face(canvas, made.cut, beam, step)
-        else:
-            _face(canvas, made.cut, beam, step, told="")
-            splice_marks(canvas, spliced, 0, columns, (0, _FACE - 2), step)
+        drawn.face(canvas, made.cut, face, spliced)
     if section:
-        _section(canvas, made, beam, step, face)
+        drawn.section(canvas, face)
     return canvas
 
 
-def _per_inch(made: BottomMarks, beam: Beam, columns: int, rows: int) -> float:
-    wide, thick = float(made.width), float(beam.boards["bottom"].thickness)
-    return true_scale(wide, thick, columns - _NUMBERS, max(rows - 2, 0))
+class _Drawn:
+    """What is drawn of a board that lies flat."""
+
+    def __init__(self, beam: Beam, piece: Piece, made: BottomMarks, step: Step) -> None:
+        self._beam, self._made, self._step = beam, made, step
+        self._board = beam.boards[piece.key]
+        self._top = piece.kind == "top"
+
+    def _per_inch(self, columns: int, rows: int) -> float:
+        wide, thick = float(self._made.width), float(self._board.thickness)
+        return true_scale(wide, thick, columns - _NUMBERS, max(rows - 2, 0))
+
+    def section_rows(self, columns: int, rows: int) -> int:
+        """Rows that the section takes, 0 if there is no room for one."""
+        thick = float(self._board.thickness)
+        per_inch = self._per_inch(columns, rows)
+        return ceil(per_inch * thick) + 2 if per_inch * thick >= 1 else 0
+
+    @property
+    def face_rows(self) -> int:
+        """Rows that the show face takes, 0 if its length isn't known."""
+        cut = self._made.cut
+        if cut is None:
+            return 0
+        return _FACE if all(end.known for end in cut.ends) else _FACE + 1
+
+    def face(self, canvas: Canvas, cut: BottomCut, rows: int, spliced: Spliced | None) -> None:
+        """The show face with edge A above: a bottom's as one looks up at it, end 1 at the
+        left, a top's from above, end 2 at the left."""
+        wide, high = canvas.columns, rows - 1
+        drawn = _shape(cut, wide, top=self._top)
+        scale = Scale(wide / float(drawn.length), high / float(cut.width), row=high)
+        canvas.fill(scale.shape(drawn.outline), "board")
+        texts = [[f"{'outer face from above' if self._top else 'show face from below'}"]]
+        texts.append(list(cell_scales(scale.column_inches, scale.row_inches, self._step)))
+        if not all(drawn.known):
+            texts.append([READ_THE_SQUARE])
+        if spliced is not None:
+            ends = (0, wide) if drawn.left == 1 else (wide, 0)
+            splice_marks(canvas, spliced, *ends, (0, high - 1), self._step)
+            del texts[0]
+        for row, name, edge, back in (
+            (0, "edge A", cut.edge_a, cut.back_a),
+            (high - 1, "edge B", cut.edge_b, cut.back_b),
+        ):
+            at_back = "" if back == edge else f", back {with_unit_at_most(back, self._step)}"
+            long = with_unit_at_most(edge, self._step)
+            canvas.centred(wide / 2, row, f" {name} {long}{at_back} ")
+        for row, fitting in zip(range(high - 2, 0, -1), reversed(texts), strict=False):
+            text = next((one for one in fitting if len(one) <= wide - 8), fitting[-1])
+            canvas.centred(wide / 2, row, f" {text} ")
+        for column, known in ((1, drawn.known[0]), (wide - 2, drawn.known[1])):
+            if not known:
+                canvas.write(column, high // 2, "?")
+        self._names(canvas, drawn, high)
+
+    def _names(self, canvas: Canvas, drawn: BoardFace, row: int) -> None:
+        told = enlarged("slant", drawn.times)
+        room = max(5, (canvas.columns - len(told) - 4) // 2)
+        left, right = (
+            f"end {n} {plain(self._beam.ends[n - 1])}".rstrip()[:room]
+            for n in (drawn.left, drawn.right)
+        )
+        canvas.write(0, row, left)
+        canvas.write(canvas.columns - len(right), row, right)
+        canvas.centred(canvas.columns / 2, row, told, "hint")
+
+    def section(self, canvas: Canvas, top: int) -> None:
+        """The board's section, show face down, with its numbers and its scale."""
+        made, step = self._made, self._step
+        per_inch = self._per_inch(canvas.columns, canvas.rows - top)
+        scale = Scale(CELL * per_inch, per_inch, column=1, row=canvas.rows - 1)
+        canvas.fill(scale.shape(bottom_profile(self._board, made.flat)), "board")
+        middle, back = scale.at(made.width / 2, self._board.thickness)
+        above = int(back) - 1
+        canvas.centred(middle, above, f"back {with_unit(made.back_width, step)}")
+        face = f"{'outer' if self._top else 'show'} face {with_unit(made.width, step)}"
+        true = true_cell_scale(scale.row_inches, step)
+        if len(face) + len(true) + 2 <= canvas.columns:
+            face = f"{face}, {true}"
+        else:
+            canvas.write(canvas.columns - len(true), above, true, "hint")
+        canvas.centred(middle, canvas.rows - 1, face)
+        column = int(scale.at(made.width, 0)[0]) + 2
+        marks = [
+            f"╶ {with_unit(made.flat, step)} flat" if made.flat else "",
+            f"╶ {float(made.bevel):g}° {'relief' if made.flat else 'miter'}",
+        ]
+        for at, mark in enumerate((one for one in marks if one), 2):
+            if canvas.rows - at > above:
+                canvas.write(column, canvas.rows - at, mark, "mark")
 
 
-def _section_rows(made: BottomMarks, beam: Beam, columns: int, rows: int) -> int:
-    """Rows that the section takes, 0 where there is no room for one."""
-    thick = float(beam.boards["bottom"].thickness)
-    per_inch = _per_inch(made, beam, columns, rows)
-    return ceil(per_inch * thick) + 2 if per_inch * thick >= 1 else 0
-
-
-def _face(
-    canvas: Canvas,
-    cut: BottomCut,
-    beam: Beam,
-    step: Step,
-    *,
-    told: str = "show face from below",
-) -> None:
-    """The show face as one looks up at it with end 1 at the left: side A is above."""
-    wide = canvas.columns
-    high, low = 0.0, float(_FACE - 1)
-    left, right = slanted_ends(beam, cut)
-    above, below = (_SLANT, 0) if cut.edge_a < cut.edge_b else (0, _SLANT)
-    canvas.fill(
-        [
-            (above * left, high),
-            (below * left, low),
-            (wide - below * right, low),
-            (wide - above * right, high),
-        ],
-        "board",
+def _shape(cut: BottomCut, columns: int, *, top: bool) -> BoardFace:
+    """The face with its slants as large as there is room for."""
+    inch = exact(max(cut.edge_a, cut.edge_b)) / columns
+    offsets = (cut.ends[0].offset, cut.ends[1].offset)
+    largest = max((abs(exact(one)) for one in offsets if one is not None), default=Fraction(0))
+    return board_face(
+        (cut.edge_a, cut.edge_b),
+        cut.width,
+        offsets,
+        left=2 if top else 1,
+        times=times_fitting(largest, inch * Fraction(columns, _OFFSET)),
+        tooth=_TOOTH * inch,
     )
-    middle = wide / 2
-    for row, name, edge, back in (
-        (0, "edge A", cut.edge_a, cut.back_a),
-        (_FACE - 2, "edge B", cut.edge_b, cut.back_b),
-    ):
-        at_back = f", back {with_unit_at_most(back, step)}" if back != edge else ""
-        canvas.centred(middle, row, f" {name} {with_unit_at_most(edge, step)}{at_back} ")
-    if cut.edge_a != cut.edge_b:
-        read = beam.pair.skews is not None
-        told = "slant not to scale" + ("" if read else "; the square tells which end has it")
-    if told:
-        canvas.centred(middle, 1, f" {told} ")
-    row, room = _FACE - 1, wide // 2 - 1
-    first, second = (f"end {n} {plain(beam.ends[n - 1])}".rstrip()[:room] for n in (1, 2))
-    canvas.write(0, row, first)
-    canvas.write(wide - len(second), row, second)
-
-
-def _section(canvas: Canvas, made: BottomMarks, beam: Beam, step: Step, top: int) -> None:
-    board = beam.boards["bottom"]
-    per_inch = _per_inch(made, beam, canvas.columns, canvas.rows - top)
-    scale = Scale(CELL * per_inch, per_inch, column=1, row=canvas.rows - 1)
-    canvas.fill(scale.shape(bottom_profile(board, made.flat)), "board")
-    middle, back = scale.at(made.width / 2, board.thickness)
-    above = int(back) - 1
-    canvas.centred(middle, above, f"back {with_unit(made.back_width, step)}")
-    canvas.centred(middle, canvas.rows - 1, f"show face {with_unit(made.width, step)}")
-    column = int(scale.at(made.width, 0)[0]) + 2
-    marks = [
-        f"╶ {with_unit(made.flat, step)} flat" if made.flat else "",
-        f"╶ {float(made.bevel):g}° {'relief' if made.flat else 'mitre'}",
-    ]
-    for at, mark in enumerate((one for one in marks if one), 2):
-        if canvas.rows - at > above:
-            canvas.write(column, canvas.rows - at, mark, "mark")

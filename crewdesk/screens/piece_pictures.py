@@ -21,8 +21,8 @@ def piece_picture(
     beside: bool,
     spliced: Spliced | None = None,
 ) -> Draw | None:
-    """The picture of a piece; None where there is nothing to draw, or where the section
-    stands `beside` it already."""
+    """The picture of a piece; None if there is nothing to draw, or if the section is shown
+    `beside` it already."""
     if made is None and piece.kind == "side":
         return None
     if isinstance(made, SideMarks) and (cut := made.cut) is not None:
@@ -30,8 +30,10 @@ def piece_picture(
         return lambda columns, rows: board_picture(
             cut, side, beam.ends, step, columns, rows, spliced
         )
-    if isinstance(made, BottomMarks) and piece.kind == "bottom":
-        return lambda columns, rows: bottom_picture(beam, made, step, columns, rows, spliced)
+    if isinstance(made, BottomMarks) and piece.kind in ("bottom", "top"):
+        return lambda columns, rows: bottom_picture(
+            beam, piece, made, step, columns, rows, spliced
+        )
     return None if beside else beam_section(beam, step)
 
 

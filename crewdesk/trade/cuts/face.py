@@ -80,6 +80,11 @@ def times_drawn(cut: SideCut, largest: Fraction) -> int:
     A round number out of `TIMES`; 1 where both ends are square or the true offset is
     larger already.
     """
-    offset = max(cut.end1.away, cut.end2.away)
+    return times_fitting(max(cut.end1.away, cut.end2.away), largest)
+
+
+def times_fitting(offset: Fraction, largest: Fraction) -> int:
+    """The largest factor out of `TIMES` that draws an offset no larger than `largest`; 1 for
+    no offset and for one that is larger already. Inches."""
     fitting = [times for times in TIMES if times * offset <= largest]
     return fitting[-1] if offset and fitting else 1
