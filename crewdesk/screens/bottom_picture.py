@@ -88,10 +88,10 @@ class _Drawn:
         drawn = _shape(cut, wide, top=self._top)
         scale = Scale(wide / float(drawn.length), high / float(cut.width), row=high)
         canvas.fill(scale.shape(drawn.outline), "board")
-        texts = [[f"{'outer face from above' if self._top else 'show face from below'}"]]
+        texts = [["outer face from above" if self._top else "show face from below"]]
         texts.append(list(cell_scales(scale.column_inches, scale.row_inches, self._step)))
         if not all(drawn.known):
-            texts.append([READ_THE_SQUARE])
+            texts.append([READ_THE_SQUARE, READ_THE_SQUARE.partition(" to ")[0]])
         if spliced is not None:
             ends = (0, wide) if drawn.left == 1 else (wide, 0)
             splice_marks(canvas, spliced, *ends, (0, high - 1), self._step)
@@ -104,7 +104,7 @@ class _Drawn:
             long = with_unit_at_most(edge, self._step)
             canvas.centred(wide / 2, row, f" {name} {long}{at_back} ")
         for row, fitting in zip(range(high - 2, 0, -1), reversed(texts), strict=False):
-            text = next((one for one in fitting if len(one) <= wide - 8), fitting[-1])
+            text = next((one for one in fitting if len(one) <= wide - 6), fitting[-1])
             canvas.centred(wide / 2, row, f" {text} ")
         for column, known in ((1, drawn.known[0]), (wide - 2, drawn.known[1])):
             if not known:

@@ -31,9 +31,7 @@ def piece_picture(
             cut, side, beam.ends, step, columns, rows, spliced
         )
     if isinstance(made, BottomMarks) and piece.kind in ("bottom", "top"):
-        return lambda columns, rows: bottom_picture(
-            beam, piece, made, step, columns, rows, spliced
-        )
+        return lambda columns, rows: bottom_picture(beam, piece, made, step, columns, rows, spliced)
     return None if beside else beam_section(beam, step)
 
 

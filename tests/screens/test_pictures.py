@@ -12,10 +12,13 @@ from hypothesis import strategies as st
 
 from crewdesk.job.beam import Beam
 from crewdesk.job.forms import FORMS
+from crewdesk.job.in_plan import with_square
 from crewdesk.job.lumber.board import Board, CutFrom
 from crewdesk.job.lumber.spliced import Spliced
 from crewdesk.job.marks import marks
+from crewdesk.job.pair import SquareRead
 from crewdesk.job.readings import Reading
+from crewdesk.paper.scale_text import READ_THE_SQUARE
 from crewdesk.screens.board_picture import board_picture
 from crewdesk.screens.bottom_picture import bottom_picture
 from crewdesk.screens.canvas import TEXTURES, Canvas, Scale, true_scale
@@ -28,6 +31,7 @@ from crewdesk.trade.boards.stock import Saw
 from crewdesk.trade.cuts.ceiling import scribe
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.cuts.side_board import EndReading, side_cut
+from crewdesk.trade.cuts.skew import SkewReading
 from crewdesk.trade.cuts.station import Station
 from crewdesk.trade.length import DEFAULT_STEP, STEPS
 
@@ -278,7 +282,8 @@ def test_the_section_is_to_scale_and_tells_its_parts_apart_without_colour():
 
 def test_the_bottom_narrows_towards_its_back():
     beam = beam_of()
-    lines = plain(bottom_picture(beam, marks(beam, beam.piece("bottom")), STEP, 78, 9))
+    bottom = beam.piece("bottom")
+    lines = plain(bottom_picture(beam, bottom, marks(beam, bottom), STEP, 78, 9))
     assert "back 6 7/32+ in" in lines[0]
     assert "show face 6 1/2 in" in lines[-1]
     drawn = [line for line in lines if "█" in line]
@@ -308,20 +313,87 @@ def test_every_form_has_its_section(form, words, without):
     assert closed == (form in ("box", "mitred box")), text
 
 
-@pytest.mark.parametrize(("edge_b", "shorter"), [("147.25", 0), ("146.75", 3), ("147", None)])
-def test_the_bottom_s_face_shows_both_edges_side_a_above(edge_b, shorter):
-    beam, when = beam_of(), datetime(2026, 3, 2, tzinfo=UTC)
+WHEN = datetime(2026, 3, 2, tzinfo=UTC)
+
+
+def bottom_drawn(
+    edge_b: str, squares: str, columns: int = 78, rows: int = 9, *, form: str = "usual"
+) -> list[str]:
+    """The bottom 147 in long along edge A; `squares` are gap over 24 in and longer side at
+    end 1 and end 2, "-" where none was read."""
+    beam = beam_of(form)
+    for number, read in enumerate(squares.split(), 1):
+        if read != "-":
+            one = SkewReading(Fraction(read[:-1]), Fraction(24), read[-1])
+            beam = with_square(beam, number, SquareRead(one, WHEN))
     typed = {"opening": "147", "edge_b": edge_b}
-    made = marks(
-        beam, beam.piece("bottom"), {k: Reading(Fraction(v), when) for k, v in typed.items()}
-    )
-    lines = plain(bottom_picture(beam, made, STEP, 78, 9))
+    piece = beam.piece("bottom")
+    made = marks(beam, piece, {k: Reading(Fraction(v), WHEN) for k, v in typed.items()})
+    return plain(bottom_picture(beam, piece, made, STEP, columns, rows))
+
+
+def slants(lines: list[str], rows: int = 4) -> tuple[float, float]:
+    """By how many columns edge A is drawn past edge B at the left and at the right."""
+    first, last = lines[0], lines[rows - 1]
+    left = (len(last) - len(last.lstrip())) - (len(first) - len(first.lstrip()))
+    right = len(first.rstrip()) - len(last.rstrip())
+    return left, right
+
+
+@pytest.mark.parametrize(
+    ("edge_b", "squares", "left", "right"),
+    [
+        ("147", "1A 1B", 1, -1),
+        ("147", "1B 1A", -1, 1),
+        ("146.4583", "1A 1A", 1, 1),
+        ("147.5417", "1B 1B", -1, -1),
+        ("146.1875", "1A 2A", 0.5, 1),
+        ("146.1875", "2A 1A", 1, 0.5),
+        ("146.72916", "1A 0A", 1, 0),
+        ("147.2708", "0A 1B", 0, -1),
+    ],
+)
+def test_the_bottom_s_ends_are_drawn_as_they_are_cut(edge_b, squares, left, right):
+    """Parallelogram, trapezoid and unequal slants, 1 or 2 in 24; side A is above."""
+    lines = bottom_drawn(edge_b, squares)
+    found = slants(lines)
+    largest = max(abs(one) for one in found)
+    assert largest >= 2
+    assert found[0] == pytest.approx(left * largest, abs=1)
+    assert found[1] == pytest.approx(right * largest, abs=1)
+    assert "slant drawn" in lines[4]
+    assert READ_THE_SQUARE not in "\n".join(lines)
+
+
+def test_a_slant_that_is_not_known_is_not_drawn():
+    """The tape says 1/4 in, and no square at which end: both are broken, none slants."""
+    lines = bottom_drawn("146.75", "- -", rows=10)
     assert "edge A 146 31/32 in, back 146 11/16" in lines[0]
-    assert "edge B " in lines[3]
-    assert lines[4].startswith("end 1 north")
-    for row in (0, 3):
-        assert (lines[row].rstrip() != lines[row]) == (row == shorter)
-    assert "1/4 in flat" in "\n".join(lines[5:])
+    assert "edge B 146 23/32 in" in lines[4]
+    assert any(READ_THE_SQUARE in line for line in lines[:5])
+    assert slants(lines, 5) == (0, 0)
+    assert sum(line.count("?") for line in lines[:5]) == 2
+    assert len({line[:2] for line in lines[:5]}) > 2, "the end isn't drawn straight"
+    assert "slant drawn" not in lines[5]
+    narrow = bottom_drawn("146.75", "- -", columns=40, rows=10)
+    assert any(f" {READ_THE_SQUARE[:28]} " in line for line in narrow)
+
+
+@pytest.mark.parametrize("edge_b", ["147.25", "146.75", "147"])
+@pytest.mark.parametrize("squares", ["- -", "1A -", "1/8A 1/8B"])
+@pytest.mark.parametrize(("columns", "rows"), [(78, 10), (78, 14), (118, 16), (46, 9)])
+def test_the_bottom_s_face_states_its_scales(edge_b, squares, columns, rows):
+    lines = bottom_drawn(edge_b, squares, columns, rows)
+    text = "\n".join(lines)
+    face = next(at for at, line in enumerate(lines) if line.startswith("end 1"))
+    [along] = re.findall(r"1 col(?:umn)? = ([\d.]+) in", text)
+    [up] = re.findall(r"1 row = ([\d.]+) in", "\n".join(lines[:face]))
+    assert float(along) * columns == pytest.approx(147, rel=0.09)
+    assert float(up) * face == pytest.approx(6.5, rel=0.01)
+    if len(lines) > face + 1:
+        assert re.search(r"to scale: 1 row = 2 columns = [\d.]+ in", "\n".join(lines[face:]))
+    assert "edge A 1" in lines[0]
+    assert "edge B 1" in lines[face - 1]
 
 
 def test_the_ceiling_of_both_sides_with_what_comes_off():
