@@ -8,7 +8,7 @@ sides. A step may be for pieces with one trait only.
 from collections.abc import Mapping
 from fractions import Fraction
 from functools import lru_cache
-from typing import TYPE_CHECKING, NamedTuple
+from typing import NamedTuple
 
 from crewdesk.errors import BadInput
 from crewdesk.job.refused import Refused
@@ -26,9 +26,6 @@ from crewdesk.trade.cuts.pitch import Pitch
 from crewdesk.trade.cuts.section import Section, relief_per_edge
 from crewdesk.trade.length import exact, show_length
 from crewdesk.trade.refusal import Refusal
-
-if TYPE_CHECKING:
-    from crewdesk.trade.cuts.profile import Profile
 
 TRAITS = ("ceiling", "cleats")
 
@@ -155,18 +152,3 @@ def _along_ridge(
             tilt=ridge.bottom_tilt_deg,
         ),
     )
-
-
-def shapes(form: str, section: Section, height_b: Fraction | None) -> "Profile":
-    """The section of a beam of that form, for drawing it."""
-    from crewdesk.trade.cuts.profile import box_profile, mitred_profile, profile, wall_profile
-
-    if form == "wall":
-        return wall_profile(section)
-    if form == "mitred":
-        return mitred_profile(section)
-    if form == "mitred box":
-        return mitred_profile(section, boxed=True)
-    if form == "box":
-        return box_profile(section)
-    return profile(section, height_b if form == "uneven" else None)

@@ -130,8 +130,8 @@ class _Drawn:
         canvas.fill(scale.shape(bottom_profile(self._board, made.flat)), "board")
         middle, back = scale.at(made.width / 2, self._board.thickness)
         above = int(back) - 1
-        canvas.centred(middle, above, f"back {with_unit(made.back_width, step)}")
-        face = f"{'outer' if self._top else 'show'} face {with_unit(made.width, step)}"
+        canvas.centred(middle, above, f"back {with_unit_at_most(made.back_width, step)}")
+        face = f"{'outer' if self._top else 'show'} face {with_unit_at_most(made.width, step)}"
         true = true_cell_scale(scale.row_inches, step)
         if len(face) + len(true) + 2 <= canvas.columns:
             face = f"{face}, {true}"
@@ -139,11 +139,12 @@ class _Drawn:
             canvas.write(canvas.columns - len(true), above, true, "hint")
         canvas.centred(middle, canvas.rows - 1, face)
         column = int(scale.at(made.width, 0)[0]) + 2
-        marks = [
-            f"╶ {with_unit(made.flat, step)} flat" if made.flat else "",
-            f"╶ {float(made.bevel):g}° {'relief' if made.flat else 'miter'}",
-        ]
-        for at, mark in enumerate((one for one in marks if one), 2):
+        marks = ["╶ square edges"]
+        if made.bevel:
+            marks = [f"╶ {float(made.bevel):g}° {'relief' if made.flat else 'miter'}"]
+        if made.flat and made.bevel:
+            marks.insert(0, f"╶ {with_unit(made.flat, step)} flat")
+        for at, mark in enumerate(marks, 2):
             if canvas.rows - at > above:
                 canvas.write(column, canvas.rows - at, mark, "mark")
 

@@ -1,6 +1,7 @@
 """The piece: its readings, the cut as one types, a drawing of it, its steps."""
 
 from collections.abc import Iterable
+from fractions import Fraction
 from typing import ClassVar
 
 from textual import on
@@ -12,6 +13,7 @@ from textual.widget import Widget
 from textual.widgets import Input, Static
 
 from crewdesk.job.beam import Beam
+from crewdesk.job.cleats import cleat_projection
 from crewdesk.job.lumber.spliced import splices_of_piece
 from crewdesk.job.piece import KIND_OF, Piece
 from crewdesk.job.readings import Reading
@@ -180,7 +182,7 @@ class PiecePage(Page):
         self._put("#signs", signs_told(steps))
         self._put("#list", list_told(steps))
         self._put("#next", next_told(self.desk_app.record.stages, beam, piece, steps))
-        self.query_one("#section", Picture).show(beam_section(beam, self._step))
+        self.query_one("#section", Picture).show(beam_section(beam, self._step, self._cleat))
         self.show_cut()
         if isinstance(self.app.screen, GapsSheet):
             self.app.screen.show()
@@ -193,6 +195,11 @@ class PiecePage(Page):
     @property
     def _step(self) -> Shown:
         return self.desk_app.record.job.step
+
+    @property
+    def _cleat(self) -> Fraction:
+        """How far the job's cleats stand off the sides, in inches."""
+        return cleat_projection(self.desk_app.record)
 
     def show_cut(self) -> None:
         """Show the cut and the drawing as the readings and what is typed have them."""
@@ -209,6 +216,7 @@ class PiecePage(Page):
                 cut.made,
                 self._step,
                 beside=beside,
+                cleat=self._cleat,
                 spliced=splices_of_piece(self.desk_app.record, beam.row, piece.key),
             )
         )

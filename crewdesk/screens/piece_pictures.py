@@ -1,5 +1,7 @@
 """What is drawn of a piece: its face with its marks, or the section it belongs to."""
 
+from fractions import Fraction
+
 from crewdesk.job.beam import Beam
 from crewdesk.job.lumber.spliced import Spliced
 from crewdesk.job.marks import BottomMarks, Marks, SideMarks
@@ -19,6 +21,7 @@ def piece_picture(
     step: Step,
     *,
     beside: bool,
+    cleat: Fraction,
     spliced: Spliced | None = None,
 ) -> Draw | None:
     """The picture of a piece; None if there is nothing to draw, or if the section is shown
@@ -32,9 +35,9 @@ def piece_picture(
         )
     if isinstance(made, BottomMarks) and piece.kind in ("bottom", "top"):
         return lambda columns, rows: bottom_picture(beam, piece, made, step, columns, rows, spliced)
-    return None if beside else beam_section(beam, step)
+    return None if beside else beam_section(beam, step, cleat)
 
 
-def beam_section(beam: Beam, step: Step) -> Draw:
-    """The section of a beam."""
-    return lambda columns, rows: section_picture(beam, step, columns, rows)
+def beam_section(beam: Beam, step: Step, cleat: Fraction) -> Draw:
+    """The section of a beam; `cleat` is how far its cleats stand off the sides, in inches."""
+    return lambda columns, rows: section_picture(beam, step, columns, rows, cleat)

@@ -1,75 +1,130 @@
-"""The section of a beam, true to scale with its numbers, whatever its form."""
+"""The section of a beam, true to scale with its numbers, whatever its type."""
 
+from collections.abc import Iterator
 from fractions import Fraction
 from math import ceil
+from typing import NamedTuple
 
 from crewdesk.job.beam import Beam
-from crewdesk.job.forms import shapes
-from crewdesk.paper.lengths import with_unit
+from crewdesk.job.cleats import cleat_line_of
+from crewdesk.job.section_shapes import section_shapes
+from crewdesk.paper.lengths import degrees_shown, with_unit, with_unit_at_most
+from crewdesk.paper.scale_text import true_cell_scale
 from crewdesk.screens.canvas import CELL, Canvas, Scale, true_scale
-from crewdesk.trade.cuts.profile import WALL
-from crewdesk.trade.cuts.section import cleat_line
-from crewdesk.trade.length import Length, Step
+from crewdesk.trade.cuts.cleat import CLEAT
+from crewdesk.trade.cuts.forms import TO_SCRIBE
+from crewdesk.trade.cuts.profile import WALL, Profile
+from crewdesk.trade.cuts.side_board import Side
+from crewdesk.trade.length import Length, Step, exact
 
-_NUMBERS = 24
-"""Columns for the numbers beside the section."""
+_BESIDE = 6
+"""Columns around the section and before each number beside it."""
+_AROUND = 3
+"""Rows of words above and below it."""
 _SMALLEST = 0.5
 """Rows per inch below which a section is not worth drawing."""
 
 
-def section_picture(beam: Beam, step: Step, columns: int, rows: int) -> Canvas | None:
-    """The section looking from end 2 to end 1; None where there is no room for one."""
+class _Height(NamedTuple):
+    """A number beside the section: where it belongs, in inches up, and what it says."""
+
+    up: Length
+    text: str
+
+
+def section_picture(
+    beam: Beam, step: Step, columns: int, rows: int, cleat: Fraction = CLEAT
+) -> Canvas | None:
+    """The section looking from end 2 to end 1; None if there is no room for one. `cleat` is
+    how far the job's cleats stand off the sides, in inches."""
     section = beam.section
-    drawn = shapes(beam.form.id, section, beam.height_b)
+    drawn = section_shapes(beam, cleat)
     wide = section.width + (WALL if drawn.walls else 0)
-    per_inch = true_scale(float(wide), float(drawn.height), columns - _NUMBERS - 1, rows - 2)
+    heights = sorted(_heights(beam, drawn, step, cleat))
+    room = columns - _BESIDE - max(len(one.text) for one in heights)
+    per_inch = true_scale(float(wide), float(drawn.height), max(1, room), rows - _AROUND)
     if per_inch < _SMALLEST:
         return None
-    rows = ceil(per_inch * float(drawn.height)) + 2
-    scale = Scale(CELL * per_inch, per_inch, column=1, row=rows - 1)
-    canvas = Canvas(columns, rows)
+    high = ceil(per_inch * float(drawn.height))
+    scale = Scale(CELL * per_inch, per_inch, column=1, row=high + 1)
+    canvas = Canvas(columns, high + _AROUND)
     for ink, every in (
         ("wall", drawn.walls),
+        ("board", drawn.sides),
         ("bottom", (drawn.bottom, *drawn.tops)),
         ("cleat", drawn.cleats),
-        ("board", drawn.sides),
     ):
         for shape in every:
             canvas.fill(scale.shape(shape), ink)
     middle, top = scale.at(section.width / 2, drawn.height)
     canvas.centred(middle, max(0, int(top) - 1), with_unit(section.width, step))
-    lefts = (Fraction(0), section.width - section.side_thickness)
-    for name, left, _ in zip("AB", lefts, drawn.sides, strict=False):
-        column, row = scale.at(left + section.side_thickness / 2, section.height / 2)
-        canvas.write(int(column), int(row), name)
-    if drawn.walls:
-        column, row = scale.at(section.width, section.height / 2)
-        canvas.write(int(column) + 1, int(row), "wall")
-    _numbers(canvas, _heights(beam), step, scale, int(scale.at(wide, 0)[0]) + 2)
-    bottom = with_unit(beam.boards["bottom"].width, step)
-    canvas.centred(middle, rows - 1, f"bottom {bottom} wide, to scale", "hint")
+    _letters(canvas, drawn, scale)
+    _numbers(canvas, heights, scale, int(scale.at(wide, 0)[0]) + 2)
+    canvas.write(0, canvas.rows - 2, _bottom_text(beam, step), "hint")
+    canvas.write(0, canvas.rows - 1, true_cell_scale(scale.row_inches, step), "hint")
     return canvas
 
 
-def _heights(beam: Beam) -> list[tuple[Length, str]]:
-    """Heights over the bottom edge and what stands there, from below."""
+def _bottom_text(beam: Beam, step: Step) -> str:
+    """The bottom's width, and how it is unusual."""
+    board = beam.boards["bottom"]
+    text = f"bottom {with_unit_at_most(board.width, step)} wide"
+    if board.second_edge == "scribed":
+        return f"{text}, {with_unit(TO_SCRIBE, step)} to scribe"
+    return f"{text}, tilted {degrees_shown(abs(board.tilt))}" if board.tilt else text
+
+
+def _letters(canvas: Canvas, drawn: Profile, scale: Scale) -> None:
+    """Each side's name on it, and the wall's."""
+    for name, shape in zip(("A", "B"), drawn.sides, strict=False):
+        x, y = (sum((exact(corner[at]) for corner in shape), Fraction(0)) / 4 for at in (0, 1))
+        column, row = scale.at(x, y)
+        canvas.write(int(column), int(row), name)
+    for shape in drawn.walls:
+        column, row = scale.at(shape[0][0], (exact(shape[0][1]) + exact(shape[2][1])) / 2)
+        canvas.write(int(column) + 1, int(row), "wall")
+
+
+def _heights(beam: Beam, drawn: Profile, step: Step, cleat: Fraction) -> Iterator[_Height]:
+    """The heights over each side's bottom edge, and what is there."""
     section, board = beam.section, beam.boards["bottom"]
+    feet = [min(exact(y) for _, y in shape) for shape in drawn.sides]
     if board.first_edge == "mitre":
-        low = [(board.thickness, f"mitred {float(board.first_blade):g}°")]
+        miter = f"mitered {float(board.first_blade):g}\u00b0"
+        yield _Height(board.thickness, f"{with_unit(board.thickness, step)} {miter}")
+        if drawn.tops:
+            yield _Height(drawn.height - board.thickness, miter)
     else:
-        low = [(section.reveal, "reveal"), (cleat_line(section), "cleat line")]
-    if "B" not in beam.pieces or beam.height("B") == section.height:
-        return [*low, (section.height, "side")]
-    sides = sorted((beam.height(key), f"side {key}") for key in "AB")
-    return [*low, *sides]
+        yield _Height(section.reveal + min(feet), f"{with_unit(section.reveal, step)} reveal")
+        yield from _cleat_lines(beam, feet, step, cleat)
+    names = [key for key in ("A", "B") if key in beam.pieces]
+    heights = [beam.height(key) for key in names]
+    if len(set(heights)) == 1 and len(set(feet)) == 1:
+        yield _Height(heights[0], f"{with_unit(heights[0], step)} side")
+        return
+    for name, foot, height in zip(names, feet, heights, strict=True):
+        yield _Height(foot + height, f"{with_unit(height, step)} side {name}")
+    if max(feet):
+        lower = names[feet.index(min(feet))]
+        yield _Height(max(feet), f"{with_unit(max(feet), step)} {lower} hangs lower")
 
 
-def _numbers(
-    canvas: Canvas, heights: list[tuple[Length, str]], step: Step, scale: Scale, column: int
-) -> None:
-    """Each height beside itself or as near as there is room."""
-    below = canvas.rows - 1
-    for height, name in heights:
-        row = min(below - 1, ceil(scale.at(0, height)[1]) - 1)
-        canvas.write(column, row, f"╶ {with_unit(height, step)} {name}", "mark")
+def _cleat_lines(
+    beam: Beam, feet: list[Fraction], step: Step, cleat: Fraction
+) -> Iterator[_Height]:
+    keys: tuple[Side, Side] = ("A", "B")
+    lines = [cleat_line_of(beam, key, cleat) for key in keys if key in beam.pieces]
+    if len(set(lines)) == 1:
+        yield _Height(lines[0] + min(feet), f"{with_unit(lines[0], step)} cleat line")
+        return
+    for key, foot, line in zip(keys, feet, lines, strict=True):
+        yield _Height(foot + line, f"{with_unit(line, step)} cleat line {key}")
+
+
+def _numbers(canvas: Canvas, heights: list[_Height], scale: Scale, column: int) -> None:
+    """Each height beside itself or as near as there is room, from below."""
+    below = int(scale.row)
+    for height in heights:
+        row = min(below - 1, ceil(scale.at(0, height.up)[1]) - 1)
+        canvas.write(column, row, f"\u2576 {height.text}", "mark")
         below = row

@@ -280,6 +280,44 @@ def test_the_section_is_to_scale_and_tells_its_parts_apart_without_colour():
     assert section_picture(beam_of(), STEP, 44, 4) is None
 
 
+@pytest.mark.parametrize(("columns", "rows"), [(78, 13), (78, 10), (40, 22), (60, 9), (118, 22)])
+@pytest.mark.parametrize("form", ["usual", "uneven", "box", "wall"])
+@pytest.mark.parametrize("cleat", ["1/2", "3/4", "1"])
+def test_both_cleats_show_and_the_scale_is_stated(form, columns, rows, cleat):
+    """At 80 by 24 the section has 78 by 13 cells and less."""
+    beam = beam_of(form, "12" if form == "uneven" else "")
+    canvas = section_picture(beam, STEP, columns, rows, Fraction(cleat))
+    found = {column for column, _ in shows(canvas, "cleat")}
+    middle = (min(found) + max(found)) / 2
+    assert any(column < middle for column in found)
+    assert any(column > middle for column in found)
+    text = canvas.text().plain
+    [up] = re.findall(r"to scale: 1 row = 2 columns = ([\d.]+) in", text)
+    high = 12 if form == "uneven" else 10
+    assert high / float(up) == pytest.approx(len(text.split("\n")) - 3, abs=1)
+
+
+def test_along_a_ridge_the_bottom_tilts_and_both_sides_have_their_own_heights():
+    """Drops of 12 and 11 in under 6/12: 10 and 9 in at the show faces, 4 in off the ridge."""
+    doc = {
+        "name": "1", "room": "Hall", "ends": list(WALLS), "ceiling": "flat", "form": "ridge",
+        "pitch": "6/12", "height_b": "11",
+        "section": {"width": "8", "height": "12"},
+        "pieces": {key: {} for key in FORMS["ridge"].pieces},
+    }  # fmt: skip
+    lines = plain(section_picture(Beam.from_doc("1", doc), STEP, 60, 22))
+    text = "\n".join(lines)
+    for number in ("10 in side A", "9 in side B", "1 in A hangs lower", "tilted 8.75°"):
+        assert number in text
+    middle = len(lines[5].partition("╶")[0].rstrip()) // 2
+    left, right = (
+        [at for at, line in enumerate(lines[:-2]) if TEXTURES["bottom"] in line[part]]
+        for part in (slice(middle), slice(middle, 2 * middle))
+    )
+    assert max(left) > max(right), "lower at side A"
+    assert min(left) > min(right)
+
+
 def test_the_bottom_narrows_towards_its_back():
     beam = beam_of()
     bottom = beam.piece("bottom")
@@ -293,9 +331,9 @@ def test_the_bottom_narrows_towards_its_back():
 @pytest.mark.parametrize(
     ("form", "words", "without"),
     [
-        ("mitred", ("3/4 in mitred 45°", "10 in side", "bottom 8 in"), ("reveal", "cleat")),
-        ("mitred box", ("3/4 in mitred 45°", "10 in side"), ("reveal",)),
-        ("box", ("1 in cleat line", "1/4 in reveal"), ("mitred",)),
+        ("mitred", ("3/4 in mitered 45°", "10 in side", "bottom 8 in"), ("reveal", "cleat")),
+        ("mitred box", ("3/4 in mitered 45°", "10 in side"), ("reveal",)),
+        ("box", ("1 in cleat line", "1/4 in reveal"), ("mitered",)),
         ("wall", ("wall", "1/4 in reveal", "bottom 7 1/2 in"), ("B",)),
         ("uneven", ("10 in side A", "12 in side B"), ()),
     ],

@@ -33,12 +33,15 @@ class Profile:
         return max(exact(y) for side in self.sides for _, y in side)
 
 
-def profile(section: Section, height_b: Fraction | None = None) -> Profile:
-    """The usual section looking from end 2 to end 1: side A at the left, side B at the right.
+def profile(
+    section: Section, height_b: Fraction | None = None, *, cleat: Fraction = CLEAT
+) -> Profile:
+    """Return the usual section looking from end 2 to end 1: side A left, side B right.
 
-    Whoever looks at side A's show face has end 1 at the left; turning left to look at
-    end 1 from end 2, one has that face at one's left. What is taken off the bottom's
-    width for fit is shared by its two edges. `height_b` is side B's own height.
+    Looking at side A's show face, end 1 is at the left; looking from end 2 to end 1, that
+    face is at the left. The bottom's clearance is shared by its two edges. `height_b` is
+    side B's own height. A cleat stands `cleat` off its side and is as high as the sides
+    are thick.
     """
     wide, thick, high = section.width, section.side_thickness, section.height
     other = high if height_b is None else height_b
@@ -51,25 +54,25 @@ def profile(section: Section, height_b: Fraction | None = None) -> Profile:
         ),
         bottom_profile(bottom, section.flat, thick + section.fit / 2, section.reveal),
         (
-            _block(thick, line, thick + CLEAT, min(line + CLEAT, high)),
-            _block(wide - thick - CLEAT, line, wide - thick, min(line + CLEAT, other)),
+            _block(thick, line, thick + cleat, min(line + thick, high)),
+            _block(wide - thick - cleat, line, wide - thick, min(line + thick, other)),
         ),
     )
 
 
-def box_profile(section: Section) -> Profile:
-    """The usual section closed by a top board between its sides, flush with their tops."""
-    usual = profile(section)
+def box_profile(section: Section, *, cleat: Fraction = CLEAT) -> Profile:
+    """Return the usual section closed by a top board between its sides, flush with their tops."""
+    usual = profile(section, cleat=cleat)
     left = section.side_thickness + section.fit / 2
     high = section.height
     top = _block(left, high - section.bottom_thickness, left + bottom_width(section), high)
     return Profile(usual.sides, usual.bottom, usual.cleats, (top,))
 
 
-def wall_profile(section: Section) -> Profile:
-    """One side, a bottom from it to a wall at the right, which carries the other cleat."""
+def wall_profile(section: Section, *, cleat: Fraction = CLEAT) -> Profile:
+    """Return one side, a bottom from it to a wall at the right, and the wall's own cleat."""
     wide, thick, high = section.width, section.side_thickness, section.height
-    usual = profile(section)
+    usual = profile(section, cleat=cleat)
     line = cleat_line(section)
     bottom = against_wall(section)[1]
     bottom = bottom._replace(
@@ -78,13 +81,13 @@ def wall_profile(section: Section) -> Profile:
     return Profile(
         usual.sides[:1],
         bottom_profile(bottom, section.flat, thick + section.fit / 2, section.reveal),
-        (usual.cleats[0], _block(wide - CLEAT, line, wide, min(line + CLEAT, high))),
+        (usual.cleats[0], _block(wide - cleat, line, wide, min(line + thick, high))),
         walls=(_block(wide, Fraction(0), wide + WALL, high),),
     )
 
 
 def mitred_profile(section: Section, *, boxed: bool = False) -> Profile:
-    """Boards of the sides' thickness that meet in mitres of 45 degrees; `boxed`, four."""
+    """Return boards of the sides' thickness that meet in miters of 45 degrees; `boxed`, four."""
     wide, thick, high = section.width, section.side_thickness, section.height
     zero = Fraction(0)
     bottom = mitred(wide, high, thick)[2]

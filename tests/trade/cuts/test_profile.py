@@ -85,3 +85,19 @@ def test_side_b_may_be_the_higher(section, more):
     a, b = (polygon(side) for side in drawn.sides)
     assert b.area - a.area == pytest.approx(float(more * section.side_thickness))
     assert drawn.height == section.height + max(more, 0)
+
+
+@settings(max_examples=20, deadline=None)
+@given(
+    sections.filter(lambda one: one.height > 5),
+    st.sampled_from([profile, box_profile, wall_profile]),
+    st.sampled_from([Fraction(1, 2), Fraction(3, 4), Fraction(5, 4)]),
+)
+def test_a_cleat_is_as_wide_as_its_rule_and_as_high_as_a_side_is_thick(section, make, cleat):
+    drawn = make(section, cleat=cleat)
+    assert len(drawn.cleats) == 2
+    for shape in drawn.cleats:
+        x1, y1, x2, y2 = polygon(shape).bounds
+        assert x2 - x1 == pytest.approx(float(cleat))
+        assert y2 - y1 == pytest.approx(float(section.side_thickness))
+        assert y1 == pytest.approx(float(section.reveal + section.bottom_thickness))
