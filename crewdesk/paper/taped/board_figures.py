@@ -28,7 +28,7 @@ def figures_of(made: Marks, key: str, step: Step) -> list[Figures]:
 def words_of(made: Marks, key: str, walls: Walls, step: Step) -> list[str]:
     """Return the marks that are not figures alone, in lines: edges, ends, backs."""
     figures = set(_in_figures(mark_list(made, key)))
-    drawn = ("end1", "end2")
+    drawn = ("end1", "end2", "cut1", "cut2", "cuts")
     rest = [one for one in mark_list(made, key) if one not in figures and one.id not in drawn]
     return lines_of_marks(rest, walls, step)
 

@@ -2,8 +2,10 @@
 
 from dataclasses import dataclass
 from fractions import Fraction
+from math import ceil
 
 from crewdesk.job.marks import BottomMarks, Marks, SideMarks
+from crewdesk.paper.taped.pen import HAIR
 from crewdesk.paper.taped.type_sizes import INCH
 from crewdesk.trade.cuts.side_board import SideCut
 from crewdesk.trade.length import Length, exact
@@ -16,26 +18,47 @@ LARGEST_OFFSET = 14.0
 
 @dataclass(frozen=True)
 class BoardScale:
-    """Points to the inch along a board and up it, the same for all boards of a beam."""
+    """The scales along a board and across it, the same for all boards of a beam: one inch on
+    paper is `length` inches along the board and `width` inches across it."""
 
-    along: float
-    up: float
+    length: int
+    width: int
 
     @property
-    def told(self) -> str:
-        """Both scales in words."""
-        along, up = INCH / self.along, INCH / self.up
-        return f"length 1 : {along:.0f}, height 1 : {up:.0f}"
+    def along(self) -> float:
+        """Points to the inch along a board."""
+        return INCH / self.length
+
+    @property
+    def up(self) -> float:
+        """Points to the inch across it."""
+        return INCH / self.width
+
+    def text(self, what: str = "", times: int = 1) -> str:
+        """Both scales in words, and how many times larger `what` is drawn, if it is."""
+        enlarged = f", {what} {times} x" if times > 1 else ""
+        return f"length 1 : {self.length}, width 1 : {self.width}{enlarged}"
+
+    def for_width(self, width: Length, high: float) -> "BoardScale":
+        """The same along a board, and across it the largest whole one at which a board
+        `width` inches wide is no more than `high` points high."""
+        return BoardScale(self.length, whole_scale(width, high))
+
+
+def whole_scale(inches: Length, points: float) -> int:
+    """The n of the largest scale 1 : n, n whole, at which so many inches fit into so many
+    points."""
+    return max(1, ceil(float(inches) * INCH / points - HAIR))
 
 
 def board_scale(made: list[Marks], wide: float, high: float) -> BoardScale | None:
-    """The scale at which the longest board of a beam fills `wide` points and its highest
-    side `high`; None where no length is known yet."""
+    """The whole scales at which the longest board of a beam fits into `wide` points and its
+    widest side into `high`; None if no length is known yet."""
     lengths = [length for one in made if (length := _length(one))]
     heights = [one.height for one in made if isinstance(one, SideMarks)]
     if not lengths or not heights:
         return None
-    return BoardScale((wide - 2 * ENDS) / float(max(lengths)), high / float(max(heights)))
+    return BoardScale(whole_scale(max(lengths), wide - 2 * ENDS), whole_scale(max(heights), high))
 
 
 def _length(made: Marks) -> Length | None:

@@ -1,51 +1,130 @@
-"""A bottom board's show face on paper, and its section."""
+"""A flat board's show face on paper with the cuts at its ends, and its section."""
+
+from fractions import Fraction
 
 from crewdesk.job.beam import Beam
-from crewdesk.job.in_plan import slanted_ends
 from crewdesk.job.lumber.spliced import Spliced
 from crewdesk.job.marks import BottomMarks
-from crewdesk.paper.lengths import with_unit_at_most
-from crewdesk.paper.taped.board_scale import LARGEST_OFFSET, BoardScale
+from crewdesk.job.piece import Piece
+from crewdesk.paper.board_marks import degrees_of, figure_of
+from crewdesk.paper.lengths import degrees_shown, with_unit_at_most
+from crewdesk.paper.scale_text import READ_THE_SQUARE
+from crewdesk.paper.taped.board_scale import LARGEST_OFFSET, BoardScale, whole_scale
 from crewdesk.paper.taped.pages import Pages, Strip
-from crewdesk.paper.taped.pen import BOARD, Place, lead
+from crewdesk.paper.taped.pen import BOARD, lead
 from crewdesk.paper.taped.side_drawn import names_strip, splices_drawn
 from crewdesk.paper.taped.type_sizes import INCH, TypeSizes
+from crewdesk.trade.cuts.board_end import BoardEnd
+from crewdesk.trade.cuts.board_shape import BoardFace, board_face
 from crewdesk.trade.cuts.bottom_cut import BottomCut
-from crewdesk.trade.cuts.face import TIMES
+from crewdesk.trade.cuts.face import times_fitting
+from crewdesk.trade.cuts.mark import Mark
 from crewdesk.trade.cuts.profile import bottom_profile
-from crewdesk.trade.length import Step, exact
+from crewdesk.trade.length import HIDDEN_AT_MOST, Step, exact
 
 _LINE = 10.0
 _FACE = 4 * _LINE
-_SECTION = 24.0
-"""How high the section may be, and the face is, in points."""
+_THREE_LINES = 3.2 * _LINE
+"""How high the face may be, and how high it must be for three lines of words, in points."""
+SECTION_HIGH = 24.0
+"""How high the section may be, in points."""
+_TOOTH = 5.0
+"""How deep an end of unknown slant is broken, in points."""
+_BETWEEN = 12.0
+"""Points between what is written at the left and at the right end."""
 
 
-def bottom_strip(
-    beam: Beam, cut: BottomCut, step: Step, scale: BoardScale, size: TypeSizes,
-    spliced: Spliced | None = None,
+def flat_strip(
+    pages: Pages, beam: Beam, piece: Piece, cut: BottomCut, step: Step, scale: BoardScale,
+    size: TypeSizes, spliced: Spliced | None = None,
 ) -> Strip:  # fmt: skip
-    """The face as it lies on the bench, end 1 at the left and edge A away from one: so it
-    is seen from below, too, once it hangs."""
-    times = slant_times(cut, scale)
-    ends = slanted_ends(beam, cut)
+    """How each end is cut; under it the face as it is marked, edge A away from you; then the
+    ends' names and the scales.
+
+    A bottom has end 1 at the left, as it is seen from below once it is up; a top, outer face
+    up, has end 2 there.
+    """
+    top = piece.kind == "top"
+    scale = scale.for_width(cut.width, _FACE)
+    drawn = _face(cut, scale, top=top)
+    high = float(cut.width) * scale.up
+    heads = _heads(pages, [cut.ends[end - 1] for end in (drawn.left, drawn.right)], step, size)
+    line = lead(size.word)
+    above = [] if all(drawn.known) else [READ_THE_SQUARE[0].upper() + READ_THE_SQUARE[1:]]
 
     def draw(pages: Pages, y: float) -> None:
+        for text in above:
+            pages.write(pages.left, y, text, size.word, bold=True, room=pages.wide)
+            y += line
+        for texts in heads:
+            _left_and_right(pages, texts, size, y)
+            y += line
+        y += 2
         middle = (pages.left + pages.right) / 2
-        longest = float(max(cut.edge_a, cut.edge_b)) * scale.along
-        left = middle - longest / 2
-        pages.shape(_corners(cut, ends, times, left, y, longest, scale), fill=BOARD, thick=1.2)
+        long = float(drawn.length) * scale.along
+        left, right = middle - long / 2, middle + long / 2
+        corners = [
+            (left + float(x) * scale.along, y + high * (1 - float(up / exact(cut.width))))
+            for x, up in drawn.outline
+        ]
+        pages.shape(corners, fill=BOARD, thick=1.2)
         if spliced is not None:
-            splices_drawn(pages, spliced, left, left + longest, y, y + _FACE)
-        pages.write(middle, y + 1, _edge("A", cut, step), _LINE, align="C")
-        told = "SHOW FACE OF THE BOTTOM"
-        pages.write(middle, y + 1.35 * _LINE, told, _LINE, bold=True, align="C")
-        pages.write(middle, y + _FACE - lead(_LINE), _edge("B", cut, step), _LINE, align="C")
-        told = f"length 1 : {INCH / scale.along:.0f}, width not to scale"
-        told += f", slant {times} x" if times > 1 else ""
-        names_strip(pages, (1, 2), beam.ends, told, size, y + _FACE + 3)
+            at1, at2 = (left, right) if drawn.left == 1 else (right, left)
+            splices_drawn(pages, spliced, at1, at2, y, y + high)
+        if high >= _THREE_LINES:
+            pages.write(middle, y + 1, _edge("A", cut, step), _LINE, align="C")
+            pages.write(middle, y + high - lead(_LINE), _edge("B", cut, step), _LINE, align="C")
+        about = f"{'OUTER' if top else 'SHOW'} FACE OF THE {piece.name.upper()}"
+        pages.write(middle, y + (high - lead(_LINE)) / 2, about, _LINE, bold=True, align="C")
+        about = scale.text("slant", drawn.times)
+        names_strip(pages, (drawn.left, drawn.right), beam.ends, about, size, y + high + 3)
 
-    return Strip(_FACE + 3 + lead(size.word) + 2, draw)
+    return Strip((len(above) + len(heads) + 1) * line + 2 + high + 5, draw)
+
+
+def _heads(
+    pages: Pages, ends: list[BoardEnd], step: Step, size: TypeSizes
+) -> list[tuple[str, str]]:
+    """What is cut at the left and at the right end: slant and joint in a line if both ends
+    have room for it, else the slants over the joints."""
+    slants = [_slant(end, step) for end in ends]
+    joints = [_joint(end) for end in ends]
+    whole = [f"{slant}; {joint}" for slant, joint in zip(slants, joints, strict=True)]
+    if all(pages.width_of(one, size.word, True) <= _room(pages) for one in whole):
+        return [(whole[0], whole[1])]
+    return [(slants[0], slants[1]), (joints[0], joints[1])]
+
+
+def _room(pages: Pages) -> float:
+    return (pages.wide - _BETWEEN) / 2
+
+
+def _left_and_right(pages: Pages, texts: tuple[str, str], size: TypeSizes, y: float) -> None:
+    """A text at the left and one at the right, in smaller type if they would meet."""
+    room = _room(pages)
+    fits = min(pages.size_for(one, size.word, room, 1, bold=True) for one in texts)
+    down = y + 0.95 * (size.word - fits)
+    for text, x, align in zip(texts, (pages.left, pages.right), "LR", strict=True):
+        pages.write(x, down, text, fits, bold=True, align=align, room=room)
+
+
+def _slant(end: BoardEnd, step: Step) -> str:
+    if end.offset is None or end.miter_deg is None:
+        return "slant not known"
+    offset = abs(exact(end.offset))
+    if offset <= HIDDEN_AT_MOST:
+        return "square across"
+    past = figure_of(Mark("", "", offset), step)
+    return f"miter {degrees_shown(end.miter_deg)}, edge {end.longer} longer by {past}"
+
+
+def _joint(end: BoardEnd) -> str:
+    if end.joint == "square":
+        return "blade square"
+    blade = degrees_of(end.blade_deg)
+    if end.joint == "relief":
+        return f"relief, blade {blade}"
+    return f"bevel, blade {blade}, back shorter"
 
 
 def _edge(name: str, cut: BottomCut, step: Step) -> str:
@@ -55,44 +134,32 @@ def _edge(name: str, cut: BottomCut, step: Step) -> str:
     return f"edge {name} {with_unit_at_most(edge, step)}"
 
 
-def slant_times(cut: BottomCut, scale: BoardScale) -> int:
-    """How many times larger than true the difference of the two edges is drawn."""
-    apart = abs(cut.edge_a - cut.edge_b)
-    largest = exact(LARGEST_OFFSET / scale.along)
-    fitting = [times for times in TIMES if times * apart <= largest]
-    return fitting[-1] if apart and fitting else 1
+def _face(cut: BottomCut, scale: BoardScale, *, top: bool) -> BoardFace:
+    """The face with its slants as large as there is room for."""
+    offsets = (cut.ends[0].offset, cut.ends[1].offset)
+    largest = max((abs(exact(one)) for one in offsets if one is not None), default=Fraction(0))
+    return board_face(
+        (cut.edge_a, cut.edge_b),
+        cut.width,
+        offsets,
+        left=2 if top else 1,
+        times=times_fitting(largest, exact(LARGEST_OFFSET / scale.along)),
+        tooth=exact(_TOOTH / scale.along),
+    )
 
 
-def _corners(
-    cut: BottomCut, ends: tuple[bool, bool], times: int, left: float, y: float, longest: float,
-    scale: BoardScale,
-) -> list[Place]:  # fmt: skip
-    """The face from its top left corner on with the clock; the shorter edge is drawn short
-    at each end that is off square, half of it at either where both are."""
-    short = times * abs(float(cut.edge_a - cut.edge_b)) * scale.along / max(1, sum(ends))
-    above, below = (short, 0.0) if cut.edge_a < cut.edge_b else (0.0, short)
-    at_left, at_right = (1.0 if off else 0.0 for off in ends)
-    right = left + longest
-    return [
-        (left + above * at_left, y),
-        (right - above * at_right, y),
-        (right - below * at_right, y + _FACE),
-        (left + below * at_left, y + _FACE),
-    ]
-
-
-def section_drawn(beam: Beam, made: BottomMarks, pages: Pages, y: float, wide: float) -> float:
-    """The board's section, show face down, true to scale at the right, `wide` points wide
-    at most; gives where it begins."""
-    board = beam.boards["bottom"]
-    scale = min(wide / float(board.width), _SECTION / float(exact(board.thickness)))
-    left, foot = pages.right - float(board.width) * scale, y + _SECTION
+def section_drawn(
+    beam: Beam, piece: Piece, made: BottomMarks, pages: Pages, y: float, wide: float
+) -> tuple[float, int]:
+    """The board's section, show face down, at the right, `wide` points wide at most. Return
+    where it begins and the n of its scale 1 : n."""
+    board = beam.boards[piece.key]
+    number = max(whole_scale(board.width, wide), whole_scale(board.thickness, SECTION_HIGH))
+    scale = INCH / number
+    left, foot = pages.right - float(board.width) * scale, y + SECTION_HIGH
     corners = [
         (left + float(x) * scale, foot - float(up) * scale)
         for x, up in bottom_profile(board, made.flat)
     ]
     pages.shape(corners, fill=BOARD, thick=1)
-    return left
-
-
-SECTION_HIGH = _SECTION
+    return left, number

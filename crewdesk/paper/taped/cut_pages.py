@@ -16,11 +16,11 @@ from crewdesk.paper.cutlist import NO_PITCH, PieceTold, piece_told, scribe_line,
 from crewdesk.paper.plain import plain
 from crewdesk.paper.taped.board_figures import figures_of, words_of
 from crewdesk.paper.taped.board_scale import BoardScale, board_scale
-from crewdesk.paper.taped.bottom_drawn import SECTION_HIGH, bottom_strip, section_drawn
+from crewdesk.paper.taped.bottom_drawn import SECTION_HIGH, flat_strip, section_drawn
 from crewdesk.paper.taped.figures_strip import figures_strip
 from crewdesk.paper.taped.pages import Block, Pages, Strip, gap, height_of
 from crewdesk.paper.taped.paragraphs import lines_strip, put_list
-from crewdesk.paper.taped.pen import GREY, lead
+from crewdesk.paper.taped.pen import lead
 from crewdesk.paper.taped.side_drawn import side_strip
 from crewdesk.paper.taped.type_sizes import TYPE, TypeSizes
 from crewdesk.trade.cuts.side_board import Side
@@ -116,13 +116,16 @@ def _piece(
             strips.append(lines_strip(pages, line, size.word))
         if made.cut is not None and scale is not None:
             side: Side = "A" if piece.key == "A" else "B"
-            strips.append(
-                side_strip(made, made.cut, side, beam.ends, step, scale, size, told.spliced)
-            )
+            drawn = side_strip(
+                made, made.cut, side, beam.ends, step, scale, size, told.spliced,
+                ceiling="ceiling" in piece.traits,
+            )  # fmt: skip
+            strips.append(drawn)
     elif isinstance(made, BottomMarks):
         strips.append(_edges(pages, beam, piece, made, step, size))
         if made.cut is not None and scale is not None:
-            strips.append(bottom_strip(beam, made.cut, step, scale, size, told.spliced))
+            cut, spliced = made.cut, told.spliced
+            strips.append(flat_strip(pages, beam, piece, cut, step, scale, size, spliced))
     elif made is not None:
         for line in words_of(made, piece.key, (wall(beam, 1), wall(beam, 2)), step):
             strips.append(lines_strip(pages, line, size.word))
@@ -185,10 +188,10 @@ def _edges(
         for at, line in enumerate(lines):
             pages.write(pages.left, y + at * lead(size.word), line, size.word)
         if drawn:
-            left = section_drawn(beam, made, pages, y, _SECTION_WIDE)
+            left, scale = section_drawn(beam, piece, made, pages, y, _SECTION_WIDE)
             under = y + high - lead(size.small) - 2
-            about = "section, show face down, to scale"
-            pages.write(left - 8, under, about, size.small, align="R", grey=GREY)
+            about = f"section, show face down, to scale 1 : {scale}"
+            pages.write(left - 8, under, about, size.small, align="R")
 
     return Strip(high, draw)
 

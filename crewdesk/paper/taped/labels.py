@@ -26,14 +26,15 @@ from crewdesk.trade.refusal import Refusal
 
 MARKS = {"A": "A", "B": "B", "bottom": "BOT", "top": "TOP", "cleats": "CL"}
 """The short mark of a piece, in the largest letters of its label."""
+TO_CEILING = "up, to the ceiling"
 UP = {
-    "A": "up, to the ceiling",
-    "B": "up, to the ceiling",
+    "A": "top edge up",
+    "B": "top edge up",
     "bottom": "arrow to side A",
     "top": "arrow to side A",
     "cleats": "either way up",
 }
-"""Which way the label's arrow points."""
+"""Which way the label's arrow points, but for a side whose top edge meets the ceiling."""
 BACK = {"A": "back", "B": "back", "bottom": "back up", "top": "back down"}
 """How the face that the label is on lies or stands once the beam is up."""
 LEFT: dict[str, End] = {"A": 2, "B": 1, "bottom": 2, "top": 1, "cleats": 1}
@@ -93,7 +94,7 @@ def _label(stages: Stages, beam: Beam, piece: Piece, told: str) -> Label:
         MARKS[piece.key],
         plain(beam.label),
         told,
-        UP[piece.key],
+        TO_CEILING if piece.kind == "side" and "ceiling" in piece.traits else UP[piece.key],
         _end(beam, left),
         _end(beam, right),
         _stage(stages, beam, piece),

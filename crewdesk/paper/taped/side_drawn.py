@@ -24,10 +24,11 @@ _LINE = 10.0
 
 def side_strip(
     made: SideMarks, cut: SideCut, side: Side, walls: tuple[str, str], step: Step,
-    scale: BoardScale, size: TypeSizes, spliced: Spliced | None = None,
+    scale: BoardScale, size: TypeSizes, spliced: Spliced | None = None, *, ceiling: bool = True,
 ) -> Strip:  # fmt: skip
     """What is marked at either end, the face with its splices, and under it the ends' names
-    and how it is drawn; `walls` are the names of end 1 and end 2."""
+    and its scales; `walls` are the names of end 1 and end 2, `ceiling` is whether the top
+    edge meets the ceiling."""
     high = float(cut.height) * scale.up
     drawn = face(cut, side, times=_times(cut, scale))
     ends, zero = (cut.end1, cut.end2), Fraction(0)
@@ -59,7 +60,8 @@ def side_strip(
         if made.cleat_line is not None:
             line = exact(made.cleat_line)
             _cleat(pages, at(zero, line), at(exact(cut.bottom_length), line))
-        _words(pages, f"SHOW FACE OF SIDE {side}", middle, top, high, scale, made)
+        edge = "top edge, to the ceiling" if ceiling else "top edge"
+        _words(pages, f"SHOW FACE OF SIDE {side}", edge, middle, top, high, scale, made)
         _names(pages, drawn, walls, scale, size, top + high + 3)
 
     return Strip(marks + 2 + high + 3 + below + 2, draw)
@@ -128,7 +130,7 @@ def _cleat(pages: Pages, start: Place, end: Place) -> None:
 
 
 def _words(
-    pages: Pages, told: str, middle: float, top: float, high: float, scale: BoardScale,
+    pages: Pages, told: str, edge: str, middle: float, top: float, high: float, scale: BoardScale,
     made: SideMarks,
 ) -> None:  # fmt: skip
     """Which face and which edges one looks at, as far as there is room."""
@@ -138,7 +140,7 @@ def _words(
         y = top + (high - foot - lead(_LINE)) / 2
         pages.write(middle, y, told, _LINE, bold=True, align="C")
         return
-    pages.write(middle, top + 1, "top edge, to the ceiling", _LINE, align="C")
+    pages.write(middle, top + 1, edge, _LINE, align="C")
     pages.write(middle, top + (high - foot) / 2 - 0.6 * _LINE, told, _LINE, bold=True, align="C")
     pages.write(middle, top + high - foot - lead(_LINE), "bottom edge", _LINE, align="C")
 
@@ -146,16 +148,16 @@ def _words(
 def _names(
     pages: Pages, drawn: Face, walls: Walls, scale: BoardScale, size: TypeSizes, y: float
 ) -> None:
-    """Each end's name under it, and between them how it is drawn."""
-    offsets = f", offsets {drawn.times} x" if drawn.times > 1 else ""
-    names_strip(pages, (drawn.left, drawn.right), walls, scale.told + offsets, size, y)
+    """Each end's name under it, and between them the scales."""
+    told = scale.text("offsets", drawn.times)
+    names_strip(pages, (drawn.left, drawn.right), walls, told, size, y)
 
 
 def names_strip(
     pages: Pages, ends: tuple[End, End], walls: Walls, told: str, size: TypeSizes, y: float
 ) -> None:
     """Which end is at the left and which at the right, with its wall's name out of `walls`,
-    and in small print between them a word."""
+    and between them, small but in full ink, how it is drawn."""
     room = (pages.wide - pages.width_of(told, size.small) - 20) / 2
     left, right = (
         f"{side}, end {end}{': ' if walls[end - 1] else ''}{walls[end - 1]}"
@@ -165,4 +167,4 @@ def names_strip(
     pages.write(pages.right, y, right, size.word, bold=True, room=room, align="R")
     middle = (pages.left + pages.right) / 2
     y += 0.95 * (size.word - size.small)
-    pages.write(middle, y, told, size.small, align="C", grey=GREY)
+    pages.write(middle, y, told, size.small, align="C")

@@ -21,13 +21,15 @@ GREYS, STROKES = {b"g", b"G"}, {b"S", b"B", b"f"}
 
 @dataclass(frozen=True)
 class Written:
-    """A text with its start, in points from the lower left corner, and its size."""
+    """A text with its start, in points from the lower left corner, its size, and its shade
+    from 0, black, to 1, white."""
 
     text: str
     x: float
     y: float
     size: float
     bold: bool
+    shade: float = 0.0
 
 
 @dataclass
@@ -54,7 +56,7 @@ def read(data: bytes) -> list[Read]:
     for page in PdfReader(io.BytesIO(data)).pages:
         made = Read(float(page.mediabox.width), float(page.mediabox.height))
         x = y = size = 0.0
-        bold = False
+        bold, shade = False, 0.0
         fonts = page["/Resources"]["/Font"]
         corners: list[tuple[float, float]] = []
         for operands, operator in page.get_contents().operations:
@@ -65,7 +67,7 @@ def read(data: bytes) -> list[Read]:
             elif operator == b"Td":
                 x, y = map(float, operands)
             elif operator == b"Tj":
-                made.written.append(Written(str(operands[0]), x, y, size, bold))
+                made.written.append(Written(str(operands[0]), x, y, size, bold, shade))
             elif operator in (b"m", b"l"):
                 if operator == b"m":
                     corners = []
@@ -74,6 +76,7 @@ def read(data: bytes) -> list[Read]:
                 made.shapes.append((corners, operator.decode()))
             elif operator in GREYS:
                 made.shades.add(float(operands[0]))
+                shade = float(operands[0]) if operator == b"g" else shade
         pages.append(made)
     return pages
 

@@ -92,10 +92,22 @@ def test_faces_are_drawn_in_proportion(sample: Record, whole) -> None:
     assert scales[0] == pytest.approx(scales[1], rel=1e-3)
     # Told is the scale to which it is drawn: points of 1/72 in to the inch.
     along, up = (round(72 / one) for one in scales[0])
-    assert f"length 1 : {along}, height 1 : {up}, offsets {times} x" in page.texts
+    assert scales[0] == pytest.approx((72 / along, 72 / up), rel=1e-3)
+    told_scale = f"length 1 : {along}, width 1 : {up}, offsets {times} x"
+    assert [one.shade for one in page.written if one.text == told_scale] == [0, 0]
     length = float(Fraction(told[2]["marks"]["edge_a"]["exact"]))
     wide = max(x for x, _ in bottom) - min(x for x, _ in bottom)
     assert wide / length == pytest.approx(scales[0][0], rel=1e-3)
+    high = max(y for _, y in bottom) - min(y for _, y in bottom)
+    up = 72 * float(Fraction(told[2]["marks"]["width"]["exact"])) / high
+    assert up == pytest.approx(round(up), rel=1e-3)
+    assert f"length 1 : {along}, width 1 : {round(up)}" in page.texts
+    section, *_ = (c for c, how in page.shapes if how == "B" and len(c) == 6)
+    wide = max(x for x, _ in section) - min(x for x, _ in section)
+    scale = 72 * float(Fraction(told[2]["marks"]["width"]["exact"])) / wide
+    assert scale == pytest.approx(round(scale), rel=1e-3)
+    words = f"section, show face down, to scale 1 : {round(scale)}"
+    assert [one.shade for one in page.written if one.text == words] == [0]
 
 
 def test_marks_can_be_read_at_arms_length(whole) -> None:

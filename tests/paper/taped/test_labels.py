@@ -80,3 +80,21 @@ def test_a_beam_along_a_wall_has_a_cleat_on_it(now, fresh_record, print_it, read
     assert told == ["cleat on side A", "cleat on the wall"]
     [page] = read_pdf(print_it(record, "cuts", beams=(beam,)))
     assert "one inside the side, one on the wall" in page.texts
+
+
+@pytest.mark.parametrize(
+    ("form", "up"),
+    [
+        *((form, "up, to the ceiling") for form in ("usual", "uneven", "wall", "mitred")),
+        *((form, "top edge up") for form in ("box", "mitred box")),
+    ],
+)
+def test_only_a_side_that_meets_the_ceiling_points_to_it(form, up, now, fresh_record) -> None:
+    """A box hangs free below the ceiling; the arrow of a flat board points to side A."""
+    record = fresh_record()
+    more = {"height_b": "12"} if form == "uneven" else {}
+    record.make(beams.add_beam(record, "X", "Hall", now, form=form, **more))
+    told = {one.mark: one.up for one in labels(record, (beams.find_beam(record, "Hall X"),))}
+    assert told["A"] == up
+    assert told["BOT"] == "arrow to side A"
+    assert told.get("TOP", "arrow to side A") == "arrow to side A"
