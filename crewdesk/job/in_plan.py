@@ -13,7 +13,6 @@ from crewdesk.job.piece import Piece
 from crewdesk.job.readings import ENDS, Reading
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
-from crewdesk.trade.cuts.bottom_cut import BottomCut
 from crewdesk.trade.cuts.compound import Compound, compound_end
 from crewdesk.trade.cuts.skew import (
     BACK_BEVEL,
@@ -132,13 +131,3 @@ def bottom_edges(beam: Beam) -> BottomEdges | None:
     # One square alone leaves the other wall to the runs: there is nothing to hold against them.
     skews = beam.pair.skews if lengths is None or allowed is not None else None
     return edges(section.width, beam.boards["bottom"].width, skews, lengths, allowed or Fraction(0))
-
-
-def slanted_ends(beam: Beam, cut: BottomCut) -> tuple[bool, bool]:
-    """Which ends of the bottom board are cut off square where its edges differ: those that
-    the square found so, and else end 2, for the tape does not tell."""
-    if cut.edge_a == cut.edge_b:
-        return False, False
-    skews = beam.pair.skews
-    found = (False, False) if skews is None else (skews[0].ratio != 0, skews[1].ratio != 0)
-    return found if any(found) else (False, True)

@@ -41,10 +41,12 @@ def bottom_picture(
     room for both; the face alone if there is room for that only."""
     drawn = _Drawn(beam, piece, made, step)
     section = drawn.section_rows(columns, rows)
-    wanted = drawn.face_rows
+    wanted, least = drawn.face_rows
     if wanted and section and section + wanted > rows:
         section = drawn.section_rows(columns, rows - wanted)
-    face = wanted if section + wanted <= rows else 0
+    face = min(wanted, rows - section)
+    if face < least:
+        face = 0
     if not section and not face:
         return None
     canvas = Canvas(columns, face + section)
@@ -74,12 +76,14 @@ class _Drawn:
         return ceil(per_inch * thick) + 2 if per_inch * thick >= 1 else 0
 
     @property
-    def face_rows(self) -> int:
-        """Rows that the show face takes, 0 if its length isn't known."""
+    def face_rows(self) -> tuple[int, int]:
+        """Rows that the show face takes with all of its words, and with those it needs; 0
+        and 0 if its length isn't known."""
         cut = self._made.cut
         if cut is None:
-            return 0
-        return _FACE if all(end.known for end in cut.ends) else _FACE + 1
+            return 0, 0
+        more = 0 if all(end.known for end in cut.ends) else 1
+        return _FACE + more, _FACE - 1 + more
 
     def face(self, canvas: Canvas, cut: BottomCut, rows: int, spliced: Spliced | None) -> None:
         """The show face with edge A above: a bottom's as one looks up at it, end 1 at the

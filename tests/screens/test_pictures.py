@@ -417,6 +417,16 @@ def test_a_slant_that_is_not_known_is_not_drawn():
     assert any(f" {READ_THE_SQUARE[:28]} " in line for line in narrow)
 
 
+def test_in_few_rows_the_face_keeps_its_scale_and_its_doubt():
+    known = bottom_drawn("147", "- -", rows=4)
+    assert len(known) == 4
+    assert "1 row = 2.17 in" in known[1]
+    unknown = bottom_drawn("146.75", "- -", rows=5)
+    assert len(unknown) == 5
+    assert "1 row = 1.62 in" in unknown[1]
+    assert READ_THE_SQUARE in unknown[2]
+
+
 @pytest.mark.parametrize("edge_b", ["147.25", "146.75", "147"])
 @pytest.mark.parametrize("squares", ["- -", "1A -", "1/8A 1/8B"])
 @pytest.mark.parametrize(("columns", "rows"), [(78, 10), (78, 14), (118, 16), (46, 9)])
