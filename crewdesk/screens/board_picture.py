@@ -21,6 +21,8 @@ _ROOMY = 76
 _OFFSET = 16
 """The largest offset takes one column in so many."""
 _FEWEST_ROWS = 4
+_ROWS_FOR_ALL = 4
+"""Rows of the board from which face and scales have each a row."""
 _LABELED = 3
 """Rows of the board from which its splices are labeled on the second of them."""
 
@@ -109,10 +111,12 @@ def _on_board(
     if high >= _LABELED:
         canvas.centred(middle, 1, f" top edge {with_unit_at_most(cut.top_length, step)} ")
     canvas.centred(middle, high, f" bottom edge {with_unit_at_most(cut.bottom_length, step)} ")
-    row = 1 + high // 2
-    if high >= 5:
+    row = 1 + (high - 1) // 2
+    if high >= (_ROWS_FOR_ALL if free else _ROWS_FOR_ALL + 1):
         canvas.centred(middle, row, f" {face_of} ")
         row += 1
+    elif high >= _ROWS_FOR_ALL:
+        row = high - 1
     elif not free:
         return False
     elif high >= _LABELED:
