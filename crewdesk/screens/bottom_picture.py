@@ -10,7 +10,7 @@ from crewdesk.job.piece import Piece
 from crewdesk.paper.lengths import with_unit, with_unit_at_most
 from crewdesk.paper.plain import plain
 from crewdesk.paper.scale_text import READ_THE_SQUARE, cell_scales, enlarged, true_cell_scale
-from crewdesk.screens.canvas import CELL, Canvas, Scale, true_scale
+from crewdesk.screens.canvas import CELL, NEARLY, Canvas, Scale, true_scale
 from crewdesk.screens.splice_marks import splice_marks
 from crewdesk.trade.cuts.board_shape import BoardFace, board_face
 from crewdesk.trade.cuts.bottom_cut import BottomCut
@@ -73,7 +73,7 @@ class _Drawn:
         """Rows that the section takes, 0 if there is no room for one."""
         thick = float(self._board.thickness)
         per_inch = self._per_inch(columns, rows)
-        return ceil(per_inch * thick) + 2 if per_inch * thick >= 1 else 0
+        return ceil(per_inch * thick - NEARLY) + 2 if per_inch * thick >= 1 else 0
 
     @property
     def face_rows(self) -> tuple[int, int]:

@@ -24,6 +24,9 @@ INKS = (*TEXTURES, "mark", "word", "hint")
 _QUARTERS = " ▘▝▀▖▌▞▛▗▚▐▜▄▙▟█"
 _SOLID = "█"
 _EIGHTHS = " ▁▂▃▄▅▆▇"
+NEARLY = 0.1
+"""A height this near to whole rows is taken for whole rows."""
+_SMALLER = 0.8
 _SLIVER = 0.1
 """Less than this of a cell's height isn't worth a texture of its own."""
 _FINE = 8
@@ -70,9 +73,15 @@ class Scale:
 
 def true_scale(width: float, height: float, columns: int, rows: int) -> float:
     """Rows per inch at which so many inches fit, as high as they are wide; columns per
-    inch are `CELL` times as many. The width comes to whole columns, so that
-    what is symmetrical is drawn so."""
-    return int(CELL * width * min(columns / CELL / width, rows / height)) / (CELL * width)
+    inch are `CELL` times as many. The width comes to whole columns, so that what is
+    symmetrical is drawn so, and if a little smaller will do it, the height to whole rows.
+    """
+    most = int(CELL * width * min(columns / CELL / width, rows / height))
+    for across in range(most, int(_SMALLER * most) - 1, -1):
+        high = height * across / (CELL * width)
+        if across and abs(high - round(high)) <= NEARLY:
+            return across / (CELL * width)
+    return most / (CELL * width)
 
 
 class Canvas:
@@ -265,10 +274,9 @@ class Canvas:
         dots = self._dots_of(cell)
         if word is not None:
             sign, ink = word
-            counts = Counter(dots)
-            main = max(counts, key=lambda one: (counts[one], one))
-            if TEXTURES.get(main) == _SOLID:
-                return sign, styles.get(main, Style.null()) + Style(reverse=True)
+            solid = [one for one in dots if TEXTURES.get(one) == _SOLID]
+            if len(solid) >= len(dots) / 2:
+                return sign, styles.get(solid[0], Style.null()) + Style(reverse=True)
             return sign, styles.get(ink, Style.null())
         sign, ink = _mixed(dots)
         return sign, styles.get(ink, Style.null())

@@ -10,7 +10,7 @@ from crewdesk.job.cleats import cleat_line_of
 from crewdesk.job.section_shapes import section_shapes
 from crewdesk.paper.lengths import degrees_shown, with_unit, with_unit_at_most
 from crewdesk.paper.scale_text import true_cell_scale
-from crewdesk.screens.canvas import CELL, Canvas, Scale, true_scale
+from crewdesk.screens.canvas import CELL, NEARLY, Canvas, Scale, true_scale
 from crewdesk.trade.cuts.cleat import CLEAT
 from crewdesk.trade.cuts.forms import TO_SCRIBE
 from crewdesk.trade.cuts.profile import WALL, Profile
@@ -45,7 +45,7 @@ def section_picture(
     per_inch = true_scale(float(wide), float(drawn.height), max(1, room), rows - _AROUND)
     if per_inch < _SMALLEST:
         return None
-    high = ceil(per_inch * float(drawn.height))
+    high = ceil(per_inch * float(drawn.height) - NEARLY)
     scale = Scale(CELL * per_inch, per_inch, column=1, row=high + 1)
     canvas = Canvas(columns, high + _AROUND)
     for ink, every in (
@@ -106,7 +106,7 @@ def _heights(beam: Beam, drawn: Profile, step: Step, cleat: Fraction) -> Iterato
         yield _Height(foot + height, f"{with_unit(height, step)} side {name}")
     if max(feet):
         lower = names[feet.index(min(feet))]
-        yield _Height(max(feet), f"{with_unit(max(feet), step)} {lower} hangs lower")
+        yield _Height(max(feet), f"{with_unit(max(feet), step)} {lower} lower")
 
 
 def _cleat_lines(
@@ -118,7 +118,7 @@ def _cleat_lines(
         yield _Height(lines[0] + min(feet), f"{with_unit(lines[0], step)} cleat line")
         return
     for key, foot, line in zip(keys, feet, lines, strict=True):
-        yield _Height(foot + line, f"{with_unit(line, step)} cleat line {key}")
+        yield _Height(foot + line, f"{with_unit(line, step)} cleat {key}")
 
 
 def _numbers(canvas: Canvas, heights: list[_Height], scale: Scale, column: int) -> None:

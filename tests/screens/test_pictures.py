@@ -307,7 +307,7 @@ def test_along_a_ridge_the_bottom_tilts_and_both_sides_have_their_own_heights():
     }  # fmt: skip
     lines = plain(section_picture(Beam.from_doc("1", doc), STEP, 60, 22))
     text = "\n".join(lines)
-    for number in ("10 in side A", "9 in side B", "1 in A hangs lower", "tilted 8.75°"):
+    for number in ("10 in side A", "9 in side B", "1 in A lower", "tilted 8.75°"):
         assert number in text
     middle = len(lines[5].partition("╶")[0].rstrip()) // 2
     left, right = (
