@@ -185,10 +185,13 @@ class Canvas:
     def across(
         self, row: int, sign: str = "┄", ink: str = "mark", *, over_edges: bool = True
     ) -> None:
-        """A line along a row; without `over_edges`, only where nothing sharp is drawn."""
+        """A line along a row; without `over_edges`, only where nothing is drawn."""
+        if not 0 <= row < self.rows:
+            return
         for column in range(self.columns):
-            if 0 <= row < self.rows and (over_edges or (column, row) not in self._sharp):
-                self._lines[column, row] = (sign, ink)
+            cell = (column, row)
+            if over_edges or (cell not in self._sharp and not self._shows(cell)):
+                self._lines[cell] = (sign, ink)
 
     def text(self, styles: Mapping[str, Style] | None = None) -> Text:
         """The picture; `styles` gives each ink its colour."""

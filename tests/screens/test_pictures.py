@@ -485,6 +485,16 @@ def test_at_the_ceiling_waste_shows_in_every_column(columns, rows, read):
         assert float(up) > 0
 
 
+def test_the_ceiling_comes_down_to_the_level_line_where_it_is_lowest():
+    """Nothing but waste under it at end 2 of side A, air over the level line at the middle."""
+    made = scribe(tuple(Station(*map(Fraction, row)) for row in FELL), Fraction(10))
+    lines = plain(ceiling_picture(made, Fraction(147), Fraction(1), WALLS, STEP, 118, 24))
+    drawn = lines[1:10]
+    low = "".join(line[116] for line in drawn).replace(TEXTURES["wall"] * 2, TEXTURES["wall"])
+    assert low.lstrip(TEXTURES["wall"])[0] == TEXTURES["waste"]
+    assert "▁" in "".join(line[60] for line in drawn)
+
+
 def test_the_board_s_edge_is_deeper_where_more_comes_off():
     made = scribe(tuple(Station(*map(Fraction, row)) for row in FELL), Fraction(10))
     lines = plain(ceiling_picture(made, Fraction(147), Fraction(1), WALLS, STEP, 78, 24))
