@@ -256,8 +256,8 @@ class Canvas:
 
     def _whole(self, cell: Cell) -> str | None:
         """The ink of all of a cell's dots, None where they differ."""
-        first, *others = self._dots_of(cell)
-        return first if all(one == first for one in others) else None
+        dots = self._dots_of(cell)
+        return dots[0] if dots == dots[:1] * 4 else None
 
     def _dots_of(self, cell: Cell) -> tuple[str, ...]:
         column, row = cell
@@ -298,12 +298,14 @@ class Canvas:
         return sign, style
 
 
-def _mixed(dots: Sequence[str]) -> tuple[str, str]:
+def _mixed(dots: tuple[str, ...]) -> tuple[str, str]:
     """The sign for a cell's dots, and its ink ("" for an empty cell).
 
     A texture fills the cell if it has half of the dots or more, a solid ink shows just its
     own dots. Where both meet, the texture wins a tie: it is the smaller shape, laid over.
     """
+    if dots == dots[:1] * 4:
+        return TEXTURES.get(dots[0], " "), dots[0]
     counts = Counter(ink for ink in dots if ink)
     textured = {ink: many for ink, many in counts.items() if TEXTURES.get(ink) != _SOLID}
     solid = [ink for ink in counts if ink not in textured]
