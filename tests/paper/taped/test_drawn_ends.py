@@ -22,7 +22,7 @@ _WIDTHS = Lettering(pdf_writer()(unit="pt"), ()).widths(pdf_writer()(unit="pt"))
 
 
 def job(
-    now, squares: str, edge_b: str = "", *, lean: str = "0", run_b: str = "148", **more: str
+    now, squares: str, edge_b: str = "", *, lean: str = "0", run_b: str = "147", **more: str
 ) -> Record:
     """A beam 8 in wide, 147 in between its walls; `squares` are gap over 24 in and longer
     side at end 1 and end 2, "-" where none was read; both walls come in by `lean` over 24."""
@@ -32,7 +32,7 @@ def job(
     record.make(beams.add_beam(record, "1", "Hall", now, ends=ends, **more))
     row = record.beams[0].row
     for key in ("A", "B"):
-        for what, text in (("run", "148" if key == "A" else run_b), ("end1", lean), ("end2", lean)):
+        for what, text in (("run", "147" if key == "A" else run_b), ("end1", lean), ("end2", lean)):
             one = take.typed_reading(record, what, text, now, lean="in", level="24")
             record.make(take.take(record, Spot(row, key), what, one))
     typed = tuple(
@@ -130,7 +130,7 @@ def test_an_end_at_a_wall_that_comes_in_is_a_bevel(now, print_it, read_pdf) -> N
 @pytest.mark.parametrize(("form", "edge_b"), [("box", "146.7292"), ("mitred box", "146.6667")])
 def test_a_box_s_top_is_drawn_from_above(form, edge_b, now, print_it, read_pdf) -> None:
     """End 1, where A runs 1/3 in past B over 8 in, is at the right as one looks down on it."""
-    record = job(now, "1A 0A", edge_b, run_b="147.6667", form=form)
+    record = job(now, "1A 0A", edge_b, run_b="146.6667", form=form)
     [page] = read_pdf(print_it(record, "cuts"))
     assert "OUTER FACE OF THE TOP" in page.texts
     assert page.texts.count("SHOW FACE OF THE BOTTOM") == 1
