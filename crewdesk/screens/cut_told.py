@@ -45,8 +45,9 @@ def cut_told(
     offs = {} if sure is None or at_side else sure.within
     lines += _lines(beam, piece, made, step, offs)
     if fit is not None:
-        ink = "$error bold" if fit.way == "no way" else "$warning" if fit.over else "$ready"
+        ink = "$error bold" if fit.way == "no way" else "$warning" if fit.over else _VALUE
         first, *more = fit_lines(fit, step)
+        first = f"! {first}" if fit.over else first
         lines += [[("dry fit  ", _LABEL), (first, ink)], *([(line, _LABEL)] for line in more)]
     if sure is not None:
         if at_side:

@@ -206,7 +206,8 @@ class PiecePage(Page):
         beam, piece = self.beam, self.piece
         typed, trouble = self.readings.typed(self.desk_app.record, self.desk_app.now())
         doubt = next(iter(doubts_of(beam, piece, typed)), "")
-        cut = piece_cut(beam, piece, typed, trouble, self._step, doubt)
+        cleat = cleat_projection(self.desk_app.record)
+        cut = piece_cut(beam, piece, typed, trouble, self._step, doubt, cleat)
         self._put("#cut", cut.told)
         beside = self.has_class("wide")
         self.query_one("#drawn", Picture).show(

@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass
+from fractions import Fraction
 
 from textual.content import Content
 
@@ -30,14 +31,21 @@ _DOUBTED = "No cut from a doubtful reading."
 
 
 def piece_cut(
-    beam: Beam, piece: Piece, typed: Mapping[str, Reading], trouble: str, step: Step, doubt: str
+    beam: Beam,
+    piece: Piece,
+    typed: Mapping[str, Reading],
+    trouble: str,
+    step: Step,
+    doubt: str,
+    projection: Fraction,
 ) -> PieceCut:
-    """The cut as the record and what is `typed` have it; `trouble` is what won't do of
-    what is typed, `doubt` the doubt that is told beside it, each a sentence or nothing."""
+    """Return the cut as the record and what is `typed` have it; `trouble` says what is wrong
+    with what is typed, `doubt` what is doubted beside it, each a sentence or nothing;
+    `projection` is how far the job's cleats stand off the sides, in inches."""
     if not trouble:
         try:
-            made = marks(beam, piece, dict(typed))
-            sure = how_sure(beam, piece, typed)
+            made = marks(beam, piece, typed, projection)
+            sure = how_sure(beam, piece, typed, projection=projection)
             missing = [
                 asked_told(beam, key, what)
                 for key, what in missing_of(beam, piece)
