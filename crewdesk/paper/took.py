@@ -5,11 +5,14 @@ from typing import Any
 
 from crewdesk.job.books.job_took import JobTook
 from crewdesk.job.record import Record
+from crewdesk.job.reveals import Reveals, reveals_reached
+from crewdesk.paper.lengths import length_json, with_unit
 from crewdesk.paper.letter import money
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sheet import Sheet, heading, job_values
 from crewdesk.trade.books.durations import short
 from crewdesk.trade.books.took import BeamOver
+from crewdesk.trade.length import Step
 
 BAR = 30
 
@@ -36,6 +39,8 @@ def took_sheet(id_: str, record: Record, took: JobTook) -> Sheet:
         over = "  over" if one.beyond else ""
         lines.append(f"{plain(name(one.stage)):<{wide}}|{bar:<{BAR}}| {told}{foot}{every}{over}")
     lines += ["", fix_ups_told(took)]
+    if (reached := reveals_reached(record)) is not None:
+        lines.append(reveals_line(reached, record.job.step))
     if took.beams:
         lines += ["", "Beams that ran over"]
     for beam in took.beams:
@@ -84,6 +89,28 @@ def fix_ups_told(took: JobTook) -> str:
     return f"Fix-ups took {short(took.fix_up_seconds // 60 * 60)}{price}."
 
 
+def reveals_line(reached: Reveals, step: Step) -> str:
+    """Return what the reveals measured at the fix-up came to, in one line."""
+    count = f"{reached.count} reveal{'' if reached.count == 1 else 's'} measured"
+    mean = with_unit(abs(reached.mean_off), step)
+    way = "more" if reached.mean_off > 0 else "less"
+    off = (
+        f"{mean} {way} than asked for on average" if reached.mean_off else "as asked for on average"
+    )
+    return f"{count}: {off}, {with_unit(reached.worst_off, step)} off at the worst."
+
+
+def _reveal_values(record: Record) -> dict[str, Any] | None:
+    reached = reveals_reached(record)
+    if reached is None:
+        return None
+    return {
+        "count": reached.count,
+        "mean_off": length_json(reached.mean_off, record.job.step),
+        "worst_off": length_json(reached.worst_off, record.job.step),
+    }
+
+
 def _values(id_: str, record: Record, took: JobTook) -> dict[str, Any]:
     def number(value: Fraction | None) -> float | None:
         return None if value is None else round(float(value), 3)
@@ -120,4 +147,5 @@ def _values(id_: str, record: Record, took: JobTook) -> dict[str, Any]:
             "price": None if took.fix_up_price is None else str(took.fix_up_price),
         },
         "seconds_without_pieces": took.untold,
+        "reveals": _reveal_values(record),
     }
