@@ -10,7 +10,7 @@ class Reveals(NamedTuple):
     """How many reveals were measured, and how far they were off the ones asked for, in inches:
     the mean with its sign (positive: more than asked for) and the worst without."""
 
-    count: int
+    measured: int
     mean_off: Fraction
     worst_off: Fraction
 

@@ -91,7 +91,7 @@ def fix_ups_told(took: JobTook) -> str:
 
 def reveals_line(reached: Reveals, step: Step) -> str:
     """Return what the reveals measured at the fix-up came to, in one line."""
-    count = f"{reached.count} reveal{'' if reached.count == 1 else 's'} measured"
+    count = f"{reached.measured} reveal{'' if reached.measured == 1 else 's'} measured"
     mean = with_unit(abs(reached.mean_off), step)
     way = "more" if reached.mean_off > 0 else "less"
     off = (
@@ -105,7 +105,7 @@ def _reveal_values(record: Record) -> dict[str, Any] | None:
     if reached is None:
         return None
     return {
-        "count": reached.count,
+        "count": reached.measured,
         "mean_off": length_json(reached.mean_off, record.job.step),
         "worst_off": length_json(reached.worst_off, record.job.step),
     }
