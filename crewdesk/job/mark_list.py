@@ -218,12 +218,12 @@ def _cleat(one: CleatCut) -> Iterator[Mark]:
 def _cleat_start(one: CleatCut, *, last: bool) -> Mark:
     assert one.start is not None
     past = one.start < 0
-    way = "out past" if past else "in from"
+    way = "out past" if past else "from"
     return Mark(
         f"start_{one.on}",
         f"on side {one.on} it starts",
         -one.start if past else one.start,
         "down" if past else "up",
-        at=f"{way} the bottom corner at end 1" if last or past else way.partition(" ")[0],
+        at=f"{way} the bottom corner at end 1" if last or past else "",
         row="starts",
     )
