@@ -159,6 +159,7 @@ def _needs_terminal() -> None:
 
 
 def _import(desk: "Desk", args: Namespace, clock: "Clock") -> None:
+    from crewdesk.commands.held import contradictions_listed
     from crewdesk.paper.job_document import read_document
     from crewdesk.store.trouble import Damaged
 
@@ -167,7 +168,8 @@ def _import(desk: "Desk", args: Namespace, clock: "Clock") -> None:
         id_ = desk.take_in_whole(args.file, now)
     except (Damaged, OSError):
         id_ = desk.take_in(read_document(args.file), now)
-    put_out(f"Took {plain(desk.open(id_, writing=False).record.job.name)} in as {id_}.\n")
+    job = desk.open(id_, writing=False)
+    put_out(f"Took {plain(job.record.job.name)} in as {id_}.\n{contradictions_listed(job)}")
 
 
 def _export(desk: "Desk", args: Namespace, _clock: "Clock") -> None:

@@ -4,6 +4,7 @@ from argparse import Namespace
 from datetime import datetime
 from typing import TYPE_CHECKING
 
+from crewdesk.commands.held import how_to_answer
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import quoted
 from crewdesk.paper.sheet import Sheet
@@ -22,6 +23,7 @@ def run(desk: Desk, args: Namespace, now: datetime) -> Sheet:
 
 
 def _takeoff(desk: Desk, args: Namespace, now: datetime) -> Sheet:
+    from crewdesk.job.answer_cut import open_keys, told_since
     from crewdesk.job.lumber.change_rules import change_rules
     from crewdesk.job.lumber.into_estimate import into_estimate
     from crewdesk.job.lumber.kept import kept_takeoff, without_board
@@ -34,12 +36,14 @@ def _takeoff(desk: Desk, args: Namespace, now: datetime) -> Sheet:
     noted = args.bought or args.cut or args.spoiled
     writes = bool(rules or noted or args.keep or args.estimate or args.leftovers)
     id_ = desk.find(args.job)
-    job = desk.open(id_, writing=writes)
+    job, told = desk.open(id_, writing=writes), ""
     try:
         if writes:
             job.writable()
+        before = open_keys(job.record)
         if rules:
             job.make(change_rules(job.record, rules, now))
+        told = told_since(job.record, before)
         if noted:
             _note(job, args, now)
         around = args.spoiled and without_board(job.record)
@@ -53,7 +57,12 @@ def _takeoff(desk: Desk, args: Namespace, now: datetime) -> Sheet:
         if args.leftovers:
             give_back(desk, job, now)
         prices = desk.shop.shop().packs
-        return takeoff_sheet(id_, job.record, found, prices, kept=kept is not None or keeps)
+        sheet = takeoff_sheet(id_, job.record, found, prices, kept=kept is not None or keeps)
+        return _with_cuts(sheet, told, id_) if told else sheet
+    except Refused as refused:
+        if told:  # the rule is saved all the same
+            raise Refused(f"{refused} {told}") from None
+        raise
     finally:
         job.close(now)
 
@@ -92,6 +101,12 @@ def _rule(word: str) -> tuple[str, str]:
     if not sign:
         raise Refused(f"{quoted(word)} names no rule; write it as kerf=1/8 or splices=scarf.")
     return name.strip().lower().replace("-", "_"), text
+
+
+def _with_cuts(sheet: Sheet, told: str, id_: str) -> Sheet:
+    """The sheet with what its rules did to cuts that were made."""
+    lines = (told, how_to_answer(id_), "", *sheet.lines)
+    return Sheet(lines, lambda: {**sheet.values, "cuts_changed": told})
 
 
 def _stock(desk: Desk, args: Namespace, now: datetime) -> Sheet:

@@ -1,11 +1,13 @@
-"""The commands that look after the record: undo, check, restore, settle."""
+"""The commands that look after the record: undo, check, restore, settle, held."""
 
 from argparse import Namespace
 from collections.abc import Callable
 from datetime import UTC, datetime, time, timedelta
 from typing import Any
 
+from crewdesk.commands.held import contradictions_listed, cuts_changed, held
 from crewdesk.commands.printed import in_json, put_out
+from crewdesk.job.answer_cut import open_keys
 from crewdesk.job.change import Change
 from crewdesk.job.refused import Refused
 from crewdesk.job.rows import Rows
@@ -25,11 +27,18 @@ FOUND = 1
 
 def run(desk: Desk, args: Namespace, now: datetime) -> int:
     """Do what the words ask for; gives the exit status. Raises `Refused`, `Refusal`."""
-    acts = {"undo": _undo, "check": _check, "restore": _restore, "settle": _settle}
+    acts = {
+        "undo": _undo,
+        "check": _check,
+        "restore": _restore,
+        "settle": _settle,
+        "held": held,
+    }
     return acts[args.command](desk, args, now)
 
 
 def _undo(desk: Desk, args: Namespace, now: datetime) -> int:
+    told = ""
     if args.job is None:
         change = desk.shop.redo(now) if args.redo else desk.shop.undo(now)
         where = "In the shop"
@@ -37,12 +46,15 @@ def _undo(desk: Desk, args: Namespace, now: datetime) -> int:
         job = desk.open(desk.find(args.job))
         try:
             job.writable()
+            before = open_keys(job.record)
             change = job.redo(now) if args.redo else job.undo(now)
             where = f"In {job.record.job.name}"
+            told = cuts_changed(job, before)
         finally:
             job.close(now)
     put_out(
         f"{plain(where)}, {'made again' if args.redo else 'taken back'}: {plain(change.what)}.\n"
+        f"{told}"
     )
     return 0
 
@@ -56,15 +68,20 @@ def _check(desk: Desk, args: Namespace, _now: datetime) -> int:
                 "file": str(one.path.relative_to(desk.folder)),
                 "sound": one.sound,
                 "told": one.told,
+                "notes": list(one.notes),
             }
             for one in found
         ]
         put_out(in_json({"files": files, "wrong": wrong}))
     else:
         lines = [
-            f"{'sound' if one.sound else 'WRONG'}  "
-            f"{plain(str(one.path.relative_to(desk.folder)))}: {plain(one.told)}"
+            line
             for one in found
+            for line in (
+                f"{'sound' if one.sound else 'WRONG'}  "
+                f"{plain(str(one.path.relative_to(desk.folder)))}: {plain(one.told)}",
+                *(f"note     {plain(note)}" for note in one.notes),
+            )
         ]
         count = f"{len(found)} file{'' if len(found) == 1 else 's'}"
         lines.append(f"{count}, {f'{wrong} wrong' if wrong else 'all sound'}.")
@@ -92,12 +109,15 @@ def _restore(desk: Desk, args: Namespace, now: datetime) -> int:
         )
     if damaged:
         copy = desk.bring_back(id_, now, choose=_by(to))
-        put_out(_brought(id_, copy, now))
+        put_out(_brought(id_, copy, now) + contradictions_listed(desk.open(id_, writing=False)))
         if to is None or copy.until <= to:
             return 0
     assert to is not None
     change = desk.go_back(id_, to, now)
-    put_out(f"{id_}: {change.what}. That is a change like any other and can be undone.\n")
+    put_out(
+        f"{id_}: {change.what}. That is a change like any other and can be undone.\n"
+        f"{contradictions_listed(desk.open(id_, writing=False))}"
+    )
     return 0
 
 
@@ -144,6 +164,7 @@ def _settle(desk: Desk, args: Namespace, now: datetime) -> int:
         if args.keep is None:
             return _show(books, one, now, args.json)
         settled = desk.shop.make(lambda record, at: _settled(record, one, args.keep, at), now)
+        told = ""
     else:
         id_ = desk.find(args.job)
         if args.keep is None:
@@ -151,11 +172,13 @@ def _settle(desk: Desk, args: Namespace, now: datetime) -> int:
             return _show(record, _chosen(record, args.number), now, args.json)
         job = desk.open(id_)
         try:
+            before = open_keys(job.record)
             settled = _settled(job.record, _chosen(job.record, args.number), args.keep, now)
             job.make(settled)
+            told = cuts_changed(job, before)
         finally:
             job.close(now)
-    put_out(f"Saved: {plain(settled.what)}.\n")
+    put_out(f"Saved: {plain(settled.what)}.\n{told}")
     return 0
 
 

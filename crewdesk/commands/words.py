@@ -324,4 +324,22 @@ TRUST: dict[str, tuple[str, tuple[Word, ...]]] = {
             JSON,
         ),
     ),
+    "held": (
+        "cuts that today's readings would make otherwise; keep one, cut it again, or put the "
+        "readings back",
+        (
+            JOB,
+            ("beam", {"metavar": "BEAM", "nargs": "?", "help": "for example 'Great room 2'"}),
+            ("piece", {"metavar": "PIECE", "nargs": "?", "help": "A, B, bottom, top or cleats"}),
+            ("step", {"metavar": "STEP", "nargs": "?", "help": "where a piece has several"}),
+            ("--keep", {"metavar": "REASON", "help": "keep it as it was cut, and say why"}),
+            ("--again", {"action": "store_true", "help": "open the cut and what follows again"}),
+            (
+                "--new-board",
+                {"action": "store_true", "help": "with --again: open every step of the piece"},
+            ),
+            ("--back", {"action": "store_true", "help": "put back what it was cut by"}),
+            JSON,
+        ),
+    ),
 }

@@ -2,8 +2,8 @@
 
 from collections.abc import Iterator, Mapping
 from fractions import Fraction
-from functools import lru_cache
-from typing import NamedTuple
+from functools import cached_property, lru_cache
+from typing import Any, NamedTuple
 
 from crewdesk.job.change import Doc
 from crewdesk.job.forms import FORMS, USUAL, Form, boards, form_of
@@ -13,26 +13,26 @@ from crewdesk.job.readings import LONGEST_RUN, SHORTEST_RUN, fraction
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import LONGEST_NAME, brief, checked_line, checked_name, checked_note
 from crewdesk.job.written import read_plainly
+from crewdesk.trade.cuts.cleat import CLEAT
 from crewdesk.trade.cuts.forms import FormBoard
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instruments
 from crewdesk.trade.cuts.pitch import Pitch, read_pitch
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.cuts.side_board import End
-from crewdesk.trade.length import show_length
+from crewdesk.trade.length import DEFAULT_STEP, Step, show_length
 
 CEILINGS = ("flat", "sloped")
 
 
-class Beam(NamedTuple):
-    """One beam; `ends` names the walls at end 1 and end 2, `pair` holds what is read over
-    all of it. `drop` is how far it must hang at the least, where that is asked for, in
-    inches. Of a sloped beam, `pitch` is the slope and `low` the end that lies lower. `rough`
-    is its length as known before it is read, off a drawing or a tape, in inches. `form`
-    says which pieces there are; `height_b` is side B's own height in the form with sides
-    of two heights. Along a ridge `pitch` is the slope over side A and `pitch_b` the one
-    over side B, where it is another. `ridge_side` is the height of the ridge beam's side
-    that a sloped beam's high end dies into, in inches."""
+class Habits(NamedTuple):
+    """What the whole job settles for the marks of each beam: `cleat`, the width that cleats
+    are ripped to, in inches, and the `step` that lengths are shown to."""
 
+    cleat: Fraction = CLEAT
+    step: Step = DEFAULT_STEP
+
+
+class _Fields(NamedTuple):
     row: str
     name: str
     room: str
@@ -51,6 +51,23 @@ class Beam(NamedTuple):
     pitch_b: Pitch | None = None
     ridge_side: Fraction | None = None
     instruments: Instruments = USUAL_INSTRUMENTS
+    habits: Habits = Habits()
+
+
+class Beam(_Fields):
+    """One beam; `ends` names the walls at end 1 and end 2, `pair` holds what is read over
+    all of it. `drop` is how far it must hang at the least, where that is asked for, in
+    inches. Of a sloped beam, `pitch` is the slope and `low` the end that lies lower. `rough`
+    is its length as known before it is read, off a drawing or a tape, in inches. `form`
+    says which pieces there are; `height_b` is side B's own height in the form with sides
+    of two heights. Along a ridge `pitch` is the slope over side A and `pitch_b` the one
+    over side B, where it is another. `ridge_side` is the height of the ridge beam's side
+    that a sloped beam's high end dies into, in inches. `habits` are the job's."""
+
+    @cached_property
+    def derived(self) -> dict[str, Any]:
+        """What was worked out of this beam, by what worked it out: a beam never changes."""
+        return {}
 
     @property
     def boards(self) -> Mapping[str, FormBoard]:

@@ -10,7 +10,7 @@ from typing import Any, Protocol
 
 from crewdesk.job.beam import Beam
 from crewdesk.job.change import Tables
-from crewdesk.job.gates import closed
+from crewdesk.job.gates import unmet
 from crewdesk.job.stages import Stages
 
 Moved = Mapping[tuple[str, str], str]
@@ -46,7 +46,10 @@ def odd(record: LookedAt, rows: Iterable[tuple[str, str]]) -> dict[Hashable, str
         found |= _lines_twice(record.tables)
     for beam in record.beams:
         if "job" in changed or ("beams", beam.row) in rows:
-            found |= _gates(record.stages, beam)
+            found |= {
+                key: f"{what} would be done too early: {gate}"
+                for key, (what, gate) in done_too_early(record.stages, beam).items()
+            }
     return found
 
 
@@ -69,17 +72,19 @@ def _lines_twice(tables: Tables) -> dict[Hashable, str]:
     }
 
 
-def _gates(stages: Stages, beam: Beam) -> dict[Hashable, str]:
-    found: dict[Hashable, str] = {}
+def done_too_early(stages: Stages, beam: Beam) -> dict[Hashable, tuple[str, str]]:
+    """The steps of a beam that are done though something they need isn't there: which, and
+    what is missing, by `("gate", beam's row, piece, step)`. A gate that was passed on purpose
+    is left out."""
+    found: dict[Hashable, tuple[str, str]] = {}
     for piece in beam.pieces.values():
         for step in stages.steps_of(piece.kind, piece.traits):
             mark = piece.steps.get(step.id)
             if mark is None or mark.state != "done" or mark.override:
                 continue
-            if (gate := closed(stages, beam, piece, step)) is not None:
-                found["gate", beam.row, piece.key, step.id] = (
-                    f"'{step.name}' on {beam.label} {piece.name} would be done too early: {gate}"
-                )
+            if (gate := unmet(stages, beam, piece, step)) is not None:
+                what = f"'{step.name}' on {beam.label} {piece.name}"
+                found["gate", beam.row, piece.key, step.id] = (what, gate)
     return found
 
 

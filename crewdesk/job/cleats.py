@@ -5,20 +5,12 @@ from fractions import Fraction
 
 from crewdesk.job.beam import Beam
 from crewdesk.job.piece import Piece
-from crewdesk.job.readings import fraction
-from crewdesk.job.record import Record
 from crewdesk.job.side_cuts import side_cut_of
 from crewdesk.job.walls import BOTH, skew_at
 from crewdesk.trade.cuts.cleat import CLEARANCE, CLEAT, CleatCut, cleat_span
 from crewdesk.trade.cuts.side_board import Side
 from crewdesk.trade.cuts.skew import BACK_BEVEL
 from crewdesk.trade.length import Length, exact
-
-
-def cleat_projection(record: Record) -> Fraction:
-    """Return how far a job's cleats stand off the sides, in inches: its cutting rule."""
-    rule = record.job.kept.get("cutting", {}).get("cleat")
-    return CLEAT if rule is None else fraction(rule, "width of a cleat")
 
 
 def cleat_line_of(beam: Beam, side: Side, projection: Fraction = CLEAT) -> Length:

@@ -1,6 +1,6 @@
 """A whole job as one JSON document, out and in, without loss.
 
-The document is `{"crewdesk": "job", "schema": 1, "job": {...}, "beams": {row: {...}},
+The document is `{"crewdesk": "job", "schema": 2, "job": {...}, "beams": {row: {...}},
 "entries": {row: {...}}, "history": [...]}`, and `materials`, `orders`, `accepted`, `boards`
 and `unsettled` in the shape of `entries` where the job has any; DEVELOPERS.md tells each part.
 `history` holds every change that led there, oldest first, and may be left out.
@@ -16,7 +16,10 @@ from crewdesk.job.refused import Refused
 from crewdesk.job.undoing import Undoing
 from crewdesk.job.words import brief, checked_note
 
-SCHEMA = 1
+SCHEMA = 2
+READ = (1, 2)
+"""The schemas that are read. In one of schema 1 no check-off keeps what was cut (see
+`crewdesk.job.changed_cuts`)."""
 MAY_LACK = ("materials", "orders", "accepted", "boards", "unsettled")
 DEEPEST = 40
 MOST_ROWS = 100_000
@@ -42,10 +45,10 @@ def from_document(document: Any) -> tuple[Tables, list[Change]]:
     if not isinstance(document, dict) or document.get("crewdesk") != "job":
         raise Refused('That is no crewdesk job: a job\'s file begins {"crewdesk": "job", ...}.')
     _sane(document)
-    if document.get("schema") is True or document.get("schema") != SCHEMA:
-        raise Refused(
-            f"That job has schema {brief(document.get('schema'))}; this crewdesk reads {SCHEMA}."
-        )
+    schema = document.get("schema")
+    if type(schema) is not int or schema not in READ:
+        read = " and ".join(map(str, READ))
+        raise Refused(f"That job has schema {brief(schema)}; this crewdesk reads {read}.")
     document = as_json(document)
     tables: Tables = {"job": {JOB_ROW: document.get("job", {})}}
     for table in ("beams", "entries", *(one for one in MAY_LACK if one in document)):

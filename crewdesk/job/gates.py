@@ -6,6 +6,7 @@ noted, otherwise "ready" where its gate is open and "not ready" where it is clos
 
 from crewdesk.job.beam import Beam
 from crewdesk.job.believable import doubt
+from crewdesk.job.changed_cuts import held_by
 from crewdesk.job.piece import Piece
 from crewdesk.job.readings import BESIDE, NAMES
 from crewdesk.job.stages import Need, Stages, Step
@@ -27,7 +28,13 @@ def waits_in_turn(step: Step) -> bool:
 
 
 def closed(stages: Stages, beam: Beam, piece: Piece, step: Step) -> str | None:
-    """None where the gate is open, else one sentence: what is missing and where to enter it."""
+    """None where the gate is open, else one sentence: what is missing and where to enter it,
+    or which cut before it has to be answered for first."""
+    return held_by(stages, beam, piece, step) or unmet(stages, beam, piece, step)
+
+
+def unmet(stages: Stages, beam: Beam, piece: Piece, step: Step) -> str | None:
+    """None where all that the step needs is there, else one sentence: what is missing."""
     for need in step.needs:
         if (missing := _missing(stages, beam, piece, step, need)) is not None:
             return missing

@@ -1,23 +1,26 @@
-"""What is missing over a whole job: readings to take, doubtful ones, pieces that are blocked."""
+"""What is missing over a whole job: answers about cuts whose figures changed, readings to
+take, doubtful ones, pieces that are blocked."""
 
 from collections.abc import Iterator
 from dataclasses import dataclass
 
 from crewdesk.job.beam import Beam
 from crewdesk.job.believable import doubt
+from crewdesk.job.changed_cuts import held_cuts
 from crewdesk.job.piece import Piece, Spot
 from crewdesk.job.readings import OF_KIND
 from crewdesk.job.record import Record
 from crewdesk.job.stages import Need, Stages
 
-TO_READ, DOUBTFUL, BLOCKED, LATER = "to read", "doubtful", "blocked", "later"
-SORTS = (TO_READ, DOUBTFUL, BLOCKED, LATER)
+HELD, TO_READ, DOUBTFUL, BLOCKED, LATER = "held", "to read", "doubtful", "blocked", "later"
+SORTS = (HELD, TO_READ, DOUBTFUL, BLOCKED, LATER)
 
 
 @dataclass(frozen=True)
 class Missing:
     """What one piece lacks: which of `SORTS`, the names of the readings, or in `why` a
-    sentence. What is read later waits for another piece."""
+    sentence. What is held waits for an answer about a cut (see `changed_cuts`), what is read
+    later for another piece."""
 
     sort: str
     spot: Spot
@@ -40,6 +43,9 @@ def missing(record: Record) -> tuple[Missing, ...]:
 def missing_of(stages: Stages, beam: Beam, piece: Piece) -> Iterator[Missing]:
     """What one piece lacks."""
     spot = Spot(beam.row, piece.key)
+    for cut in held_cuts(stages, beam):
+        if cut.spot == spot:
+            yield Missing(HELD, spot, why=cut.brief)
     unread: dict[str, list[str]] = {TO_READ: [], LATER: []}
     for step in stages.steps_of(piece.kind, piece.traits):
         mark = piece.steps.get(step.id)

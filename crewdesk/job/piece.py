@@ -6,6 +6,7 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from crewdesk.job.change import Doc
+from crewdesk.job.cut_figures import AsCut, KeptCut
 from crewdesk.job.forms import TRAITS
 from crewdesk.job.gap import Gap
 from crewdesk.job.readings import OF_KIND, Reading, fraction, moment
@@ -30,6 +31,8 @@ class StepMark(NamedTuple):
 
     `state` is "done", "blocked" or "skipped"; `reason` goes with the last two.
     `override` is the reason given where a closed gate was passed, `gate` what it said.
+    Of a step that cuts, `cut` holds what the piece was cut to (None in records made before
+    that was kept) and `kept` why the cut stands though today's figures are others.
     """
 
     state: str
@@ -37,6 +40,8 @@ class StepMark(NamedTuple):
     reason: str = ""
     override: str = ""
     gate: str = ""
+    cut: AsCut | None = None
+    kept: KeptCut | None = None
 
     @property
     def behind(self) -> bool:
@@ -49,6 +54,10 @@ class StepMark(NamedTuple):
         for key in ("reason", "override", "gate"):
             if text := getattr(self, key):
                 doc[key] = text
+        if self.cut is not None:
+            doc["cut"] = self.cut.to_doc()
+        if self.kept is not None:
+            doc["kept"] = self.kept.to_doc()
         return doc
 
     @staticmethod
@@ -60,7 +69,15 @@ class StepMark(NamedTuple):
             checked_note(doc[key], f"'{key}' of a step") if key in doc else ""
             for key in ("reason", "override", "gate")
         )
-        return StepMark(doc["state"], moment(doc["when"], "step"), reason, override, gate)
+        return StepMark(
+            doc["state"],
+            moment(doc["when"], "step"),
+            reason,
+            override,
+            gate,
+            AsCut.from_doc(doc["cut"]) if "cut" in doc else None,
+            KeptCut.from_doc(doc["kept"]) if "kept" in doc else None,
+        )
 
 
 class OwnCut(NamedTuple):

@@ -17,7 +17,7 @@ from fractions import Fraction
 from functools import cached_property
 from typing import TYPE_CHECKING, Any, ClassVar, NamedTuple
 
-from crewdesk.job.beam import Beam, section_from_doc
+from crewdesk.job.beam import Beam, Habits, section_from_doc
 from crewdesk.job.change import Doc, Tables
 from crewdesk.job.readings import fraction
 from crewdesk.job.refused import Refused
@@ -25,6 +25,7 @@ from crewdesk.job.rows import ONLY_ROW, Rows, read_later
 from crewdesk.job.stages import Stages
 from crewdesk.job.words import LONGEST_NAME, brief, checked_line, checked_name, checked_note
 from crewdesk.job.written import read_plainly
+from crewdesk.trade.cuts.cleat import CLEAT
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instruments
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.length import STEPS, Step
@@ -100,6 +101,13 @@ class Job(_Told):
         from crewdesk.job.lumber.cutting_rules import CuttingRules
 
         return CuttingRules.from_doc(self.kept.get("cutting", {}))
+
+    @cached_property
+    def habits(self) -> Habits:
+        """What the job settles for the marks of each beam."""
+        rules = self.kept.get("cutting")
+        cleat = rules.get("cleat") if isinstance(rules, dict) else None
+        return Habits(CLEAT if cleat is None else fraction(cleat, "cleat"), self.step)
 
     @cached_property
     def plan(self) -> "KeptPlan | None":
@@ -196,11 +204,20 @@ class Record(Rows):
         super().forget(rows)
         if (self.HEAD, JOB_ROW) in rows:
             self.look_at_instruments()
+            self._look_at_habits()
 
     def renew(self, tables: Tables) -> None:
         """Read other tables from now on; a row that is the same object keeps its view."""
         super().renew(tables)
         self.look_at_instruments()
+        self._look_at_habits()
+
+    def _look_at_habits(self) -> None:
+        """Drop the beams that were read with other habits than the job has now."""
+        beams = [(key, one) for key, one in self._views.items() if isinstance(one, Beam)]
+        for key, beam in beams:
+            if beam.habits != self.job.habits:
+                del self._views[key]
 
     @property
     def job(self) -> Job:
@@ -214,15 +231,17 @@ class Record(Rows):
 
     def beam(self, row: str) -> Beam:
         """One beam by its row; raises `Refused`."""
-        return self.view("beams", row, self._beam)
+        return self.view("beams", row, self.read_beam)
 
-    def _beam(self, row: str, doc: Doc) -> Beam:
-        return Beam.from_doc(row, doc)._replace(instruments=self.instruments)
+    def read_beam(self, row: str, doc: Doc) -> Beam:
+        """A beam out of a row, with what the job settles for all; raises `Refused`."""
+        beam = Beam.from_doc(row, doc)
+        return beam._replace(instruments=self.instruments, habits=self.job.habits)
 
     @property
     def beams(self) -> tuple[Beam, ...]:
         """Every beam, grouped by room in the order in which the rooms first came."""
-        beams = self.every("beams", self._beam)
+        beams = self.every("beams", self.read_beam)
         rooms = {room: place for place, room in enumerate(dict.fromkeys(b.room for b in beams))}
         return tuple(sorted(beams, key=lambda beam: rooms[beam.room]))
 

@@ -5,6 +5,7 @@ from operator import is_
 from typing import NamedTuple
 
 from crewdesk.job.beam import Beam
+from crewdesk.job.changed_cuts import held_cuts
 from crewdesk.job.gates import state, waits_in_turn
 from crewdesk.job.piece import Piece, Spot
 from crewdesk.job.record import Record
@@ -16,7 +17,8 @@ class Cell(NamedTuple):
 
     `state` is "none" (the stage has no step for this piece), "done", "skipped" (all
     of its steps were), "blocked", "ready" or "not ready"; the last three speak of
-    `next`, the first step that is not behind the piece. `behind` of `steps` are.
+    `next`, the first step that is not behind the piece. `behind` of `steps` are. `held`
+    says that one of them is a cut that waits for an answer (see `changed_cuts`).
     """
 
     state: str
@@ -24,6 +26,7 @@ class Cell(NamedTuple):
     steps: int
     next: Step | None
     overridden: bool
+    held: bool = False
 
 
 class Batch(NamedTuple):
@@ -44,6 +47,7 @@ class Total(NamedTuple):
 def cells_of(stages: Stages, beam: Beam, piece: Piece) -> tuple[Cell, ...]:
     """A piece's cells, in the order of the stages."""
     cells: list[Cell] = []
+    held = {one.step_id for one in held_cuts(stages, beam) if one.spot.piece == piece.key}
     open_before = False  # whether a step was come by that is not behind the piece
     for steps in stages.way_of(piece.kind, piece.traits):
         marks = [piece.steps.get(step.id) for step in steps]
@@ -59,7 +63,8 @@ def cells_of(stages: Stages, beam: Beam, piece: Piece) -> tuple[Cell, ...]:
         else:
             shown = state(stages, beam, piece, ahead)
         overridden = any(mark is not None and bool(mark.override) for mark in marks)
-        cells.append(Cell(shown, sum(behind), len(steps), ahead, overridden))
+        asked = bool(held) and any(step.id in held for step in steps)
+        cells.append(Cell(shown, sum(behind), len(steps), ahead, overridden, asked))
         open_before = open_before or ahead is not None
     return tuple(cells)
 

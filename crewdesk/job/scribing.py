@@ -4,18 +4,29 @@ import math
 from collections.abc import Sequence
 from datetime import datetime
 from fractions import Fraction
+from typing import Any, Protocol
 
 from crewdesk.errors import BadInput
 from crewdesk.job.beam import Beam
-from crewdesk.job.change import Change
+from crewdesk.job.change import Change, Tables
 from crewdesk.job.pair import CeilingRead, edit_pair
-from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
 from crewdesk.trade.cuts.ceiling import NEAR_END, Scribe, scribe
 from crewdesk.trade.cuts.station import Station
 from crewdesk.trade.length import nearest, show_length
 from crewdesk.trade.read_length import read_off
 from crewdesk.trade.refusal import Refusal
+
+
+class Record(Protocol):
+    """What is needed here of a job's record, whose gates look at the scribe in their turn."""
+
+    tables: Tables
+
+    @property
+    def job(self) -> Any: ...
+
+    def beam(self, row: str) -> Beam: ...
 
 
 def scribe_of(beam: Beam, typed: Sequence[Station] | None = None) -> Scribe | None:

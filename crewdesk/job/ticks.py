@@ -3,9 +3,10 @@
 from collections.abc import Iterable
 from datetime import datetime
 
+from crewdesk.job.as_cut import as_cut
 from crewdesk.job.beam import Beam
 from crewdesk.job.change import ABSENT, Change, Edit, edit, edit_row
-from crewdesk.job.gates import closed, state
+from crewdesk.job.gates import closed, state, unmet
 from crewdesk.job.piece import Spot as Spot
 from crewdesk.job.piece import StepMark
 from crewdesk.job.record import Record
@@ -20,7 +21,8 @@ def tick(
     """The change that ticks one step of one piece.
 
     A closed gate raises `Refused` with its sentence, unless `override` gives a
-    reason to pass it, which stays in the record beside what the gate said.
+    reason to pass it, which stays in the record beside what the gate said. A step that cuts
+    keeps the figures it was cut to.
     """
     beam = record.beam(spot.beam)
     piece, step = beam.piece(spot.piece), record.stages.step(step_id)
@@ -36,12 +38,14 @@ def tick(
             "clear that first, nothing was changed."
         )
     gate = closed(record.stages, beam, piece, step)
+    cut = as_cut(record.tables, beam, piece, step_id)
     if gate is None:
-        mark = StepMark("done", now)
+        mark = StepMark("done", now, cut=cut)
     elif override is None:
         raise Refused(gate)
     else:
-        mark = StepMark("done", now, override=_reason(override, "pass a gate"), gate=gate)
+        reason = _reason(override, "pass a gate")
+        mark = StepMark("done", now, override=reason, gate=gate, cut=cut)
     passed = " past its gate" if mark.override else ""
     return Change(
         f"ticked '{step.name}' on {where}{passed}", (_mark(record, spot, step_id, mark),), now
@@ -100,7 +104,7 @@ def _nothing_rests_on(record: Record, noted: Edit) -> None:
     """Raises `Refused` where an edit of one mark would close the gate of a done step."""
     _, row, _, key, _, step_id = noted.at
     beam = record.beam(row)
-    after = Beam.from_doc(row, edit_row(record.tables["beams"][row], (noted,)) or {})
+    after = record.read_beam(row, edit_row(record.tables["beams"][row], (noted,)) or {})
     if resting := _resting(record.stages, beam, after):
         raise Refused(
             f"{resting} rests on '{record.stages.step(step_id).name}' of {beam.label} "
@@ -116,8 +120,8 @@ def _resting(stages: Stages, before: Beam, after: Beam) -> str | None:
             if (
                 mark is not None
                 and mark.state == "done"
-                and closed(stages, after, piece, step) is not None
-                and closed(stages, before, before.piece(piece.key), step) is None
+                and unmet(stages, after, piece, step) is not None
+                and unmet(stages, before, before.piece(piece.key), step) is None
             ):
                 return f"'{step.name}' on {piece.name}"
     return None

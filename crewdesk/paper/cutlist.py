@@ -5,7 +5,6 @@ from typing import Any, NamedTuple
 
 from crewdesk.job.beam import Beam
 from crewdesk.job.believable import doubt
-from crewdesk.job.cleats import cleat_projection
 from crewdesk.job.how_sure import Sureness, how_sure
 from crewdesk.job.in_plan import compound_cuts
 from crewdesk.job.lumber.spliced import Spliced, splices_of_piece
@@ -21,7 +20,17 @@ from crewdesk.paper.board_marks import lines_of, values_of
 from crewdesk.paper.compound_told import compound_json
 from crewdesk.paper.gaps_told import gap_cautions_told, gap_line, gap_values
 from crewdesk.paper.lengths import length_json, with_unit
-from crewdesk.paper.noted import Noted, blocked, noted_of, overridden, skipped
+from crewdesk.paper.noted import (
+    Noted,
+    as_cut_values,
+    blocked,
+    held,
+    kept,
+    noted_of,
+    overridden,
+    skipped,
+    slightly_off,
+)
 from crewdesk.paper.plain import plain
 from crewdesk.paper.plan_told import plan_lines
 from crewdesk.paper.scribe_told import scribe_json
@@ -161,7 +170,7 @@ class PieceTold(NamedTuple):
 def piece_told(record: Record, beam: Beam, piece: Piece) -> PieceTold:
     """All that every sheet tells of a piece."""
     step = record.job.step
-    made, doubts = _made(record, beam, piece)
+    made, doubts = _made(beam, piece)
     missing = missing_of(beam, piece)
     notes = list(noted_of(record, beam, piece))
     parts = splices_of_piece(record, beam.row, piece.key)
@@ -178,11 +187,11 @@ def piece_told(record: Record, beam: Beam, piece: Piece) -> PieceTold:
     return PieceTold(made, missing, doubts, notes, parts, remarks)
 
 
-def _made(record: Record, beam: Beam, piece: Piece) -> tuple[Marks | None, list[str]]:
+def _made(beam: Beam, piece: Piece) -> tuple[Marks | None, list[str]]:
     """A piece's marks, None where they can't be reckoned, and what there is to doubt."""
     doubts = [one for what in OF_KIND[piece.kind] if (one := doubt(beam, piece, what))]
     try:
-        return marks(beam, piece, projection=cleat_projection(record)), doubts
+        return marks(beam, piece, projection=beam.habits.cleat), doubts
     except Refusal as refusal:
         return None, doubts or [sentence(refusal)]
 
@@ -198,7 +207,7 @@ def piece_lines(record: Record, beam: Beam, piece: Piece) -> list[str]:
 def _piece_values(record: Record, beam: Beam, piece: Piece) -> dict[str, Any]:
     step = record.job.step
     made, missing, doubts, notes, parts, _ = piece_told(record, beam, piece)
-    sure = _sure(record, beam, piece)
+    sure = _sure(beam, piece)
     within = None if sure is None else sure.within
     return {
         "piece": piece.key,
@@ -215,6 +224,10 @@ def _piece_values(record: Record, beam: Beam, piece: Piece) -> dict[str, Any]:
         "overrides": [one.values for one in overridden(notes)],
         "blocked": [one.values for one in blocked(notes)],
         "skipped": [one.values for one in skipped(notes)],
+        "held": [one.values for one in held(notes)],
+        "kept": [one.values for one in kept(notes)],
+        "slightly_off": [one.values for one in slightly_off(notes)],
+        "as_cut": as_cut_values(piece),
     }
 
 
@@ -236,10 +249,10 @@ def _more(beam: Beam, piece: Piece, step: Step) -> list[str]:
         return []
 
 
-def _sure(record: Record, beam: Beam, piece: Piece) -> Sureness | None:
+def _sure(beam: Beam, piece: Piece) -> Sureness | None:
     """How sure a piece's marks are."""
     try:
-        return how_sure(beam, piece, projection=cleat_projection(record))
+        return how_sure(beam, piece, projection=beam.habits.cleat)
     except Refusal:
         return None
 

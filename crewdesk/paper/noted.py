@@ -1,10 +1,14 @@
-"""What was noted about steps and must show on every sheet: set aside, or past a gate."""
+"""What was noted about steps and must show on every sheet: set aside, past a gate, or cut to
+other figures than today's."""
 
 from collections.abc import Iterable, Iterator
 from typing import Any, NamedTuple
 
 from crewdesk.job.beam import Beam
 from crewdesk.job.bottoms import cut_of
+from crewdesk.job.changed_cut import ChangedCut
+from crewdesk.job.changed_cuts import changed_cuts
+from crewdesk.job.cut_figures import Figure
 from crewdesk.job.piece import Piece, StepMark
 from crewdesk.job.record import Record
 from crewdesk.job.sentences import sentence
@@ -17,7 +21,8 @@ OWN_CUT = "own-cut"
 
 
 class Noted(NamedTuple):
-    """A mark on one step of one piece. `stage` is empty for a step dropped since."""
+    """A mark on one step of one piece. `stage` is empty for a step dropped since. `cut` is
+    set where today's figures are others than those that were cut."""
 
     beam: Beam
     piece: Piece
@@ -25,15 +30,20 @@ class Noted(NamedTuple):
     step: str
     name: str
     mark: StepMark
+    cut: ChangedCut | None = None
 
     @property
     def line(self) -> str:
         """As told in the sheet of the whole job."""
+        if self.cut is not None:
+            return self.told
         return f"{plain(self.beam.label)} {self.piece.name}, {self.told}"
 
     @property
     def told(self) -> str:
         """As told under the piece itself."""
+        if self.cut is not None:
+            return plain(_cut_told(self.cut))
         if self.mark.override:
             return (
                 f"'{plain(self.name)}' passed its gate: {plain(self.mark.override)} "
@@ -54,11 +64,14 @@ class Noted(NamedTuple):
             "when": self.mark.when.isoformat(),
             "reason": self.mark.override or self.mark.reason,
         }
+        if self.cut is not None:
+            return {**told, **cut_values(self.cut)}
         return {**told, "gate": self.mark.gate} if self.mark.override else told
 
 
 def noted(record: Record, beams: Iterable[Beam]) -> Iterator[Noted]:
-    """Every blocked and skipped step and every gate that was passed, in the order of work."""
+    """Every blocked and skipped step, every gate that was passed and every cut that would be
+    another today, in the order of work."""
     for beam in beams:
         for piece in beam.pieces.values():
             yield from noted_of(record, beam, piece)
@@ -68,6 +81,7 @@ def noted_of(record: Record, beam: Beam, piece: Piece) -> Iterator[Noted]:
     """What `noted` tells of one piece."""
     if (own := _over_reading(beam, piece)) is not None:
         yield own
+    yield from _changed(record, beam, piece)
     if all(mark.state == "done" and not mark.override for mark in piece.steps.values()):
         return
     names = {step.id: (stage.id, step.name) for stage in record.stages for step in stage.steps}
@@ -92,6 +106,72 @@ def _over_reading(beam: Beam, piece: Piece) -> Noted | None:
     gate = sentence(Refusal(OVER_READING, **cut.cautions[0].facts))
     mark = StepMark("done", own.when, override=own.reason, gate=gate)
     return Noted(beam, piece, "", OWN_CUT, "Cut over the reading", mark)
+
+
+def _changed(record: Record, beam: Beam, piece: Piece) -> Iterator[Noted]:
+    """The cuts of a piece that today's figures would make otherwise."""
+    for one in changed_cuts(beam):
+        if one.spot.piece == piece.key and record.stages.has(one.step_id):
+            stage, step = record.stages.find(one.step_id)
+            kept = one.mark.kept
+            reason = kept.reason if one.kept and kept is not None else ""
+            mark = StepMark("done", one.mark.when, reason)
+            yield Noted(beam, piece, stage.id, step.id, step.name, mark, one)
+
+
+def _cut_told(cut: ChangedCut) -> str:
+    if cut.held:
+        return f"{cut.told} Keep it or cut it again before you go on."
+    if cut.kept and cut.mark.kept is not None:
+        return f"{cut.told} Kept as cut: {cut.mark.kept.reason}"
+    return f"{cut.told} No more than it can be off."
+
+
+def cut_values(cut: ChangedCut) -> dict[str, Any]:
+    """As JSON: each figure that differs, as it was cut and as it would be today."""
+    return {
+        "told": cut.told,
+        "figures": [
+            {
+                "figure": one.name,
+                "was": _figure(one.was),
+                "now": None if one.now is None else _figure(one.now),
+                "much": one.much,
+            }
+            for one in cut.figures
+        ],
+        "causes": list(cut.causes),
+        "doubts": list(cut.doubts),
+        "from": "readings of then" if cut.old else "check-off",
+    }
+
+
+def as_cut_values(piece: Piece) -> list[dict[str, Any]]:
+    """As JSON: what a piece was cut to, step by step, with what that came from."""
+    return [
+        {"step": id_, "when": mark.when.isoformat(), "cut": mark.cut.to_doc()}
+        for id_, mark in piece.steps.items()
+        if mark.cut is not None
+    ]
+
+
+def _figure(one: Figure) -> dict[str, str]:
+    return {"exact": str(one.exact), "shown": one.shown}
+
+
+def held(every: Iterable[Noted]) -> list[Noted]:
+    """Cuts that wait for an answer."""
+    return [one for one in every if one.cut is not None and one.cut.held]
+
+
+def kept(every: Iterable[Noted]) -> list[Noted]:
+    """Cuts that were kept, with the reason."""
+    return [one for one in every if one.cut is not None and one.cut.kept]
+
+
+def slightly_off(every: Iterable[Noted]) -> list[Noted]:
+    """Cuts that differ by no more than they can be off."""
+    return [one for one in every if one.cut and not (one.cut.held or one.cut.kept)]
 
 
 def blocked(every: Iterable[Noted]) -> list[Noted]:

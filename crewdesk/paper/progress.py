@@ -5,7 +5,7 @@ from typing import Any
 from crewdesk.job.record import Record
 from crewdesk.job.run_sheet import Batch, RunSheet
 from crewdesk.paper.gaps_told import gap_line, gap_values
-from crewdesk.paper.noted import Noted, blocked, noted, overridden, skipped
+from crewdesk.paper.noted import Noted, blocked, held, kept, noted, overridden, skipped
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sheet import Sheet, heading, job_values
 
@@ -28,9 +28,11 @@ def progress(id_: str, record: Record) -> Sheet:
     ]
     for batch in batches:
         lines += _batch(record, batch)
+    lines += _told("Held until answered", held(every))
     lines += _told("Blocked", blocked(every))
     lines += _told("Skipped", skipped(every))
     lines += _told("Gates passed", overridden(every))
+    lines += _told("Kept as cut", kept(every))
     gaps = [
         (beam, piece, gap)
         for beam in record.beams
@@ -53,6 +55,8 @@ def progress(id_: str, record: Record) -> Sheet:
                 for stage, of in stages
             ],
             "ready": [_batch_values(record, batch) for batch in batches],
+            "held": [one.values for one in held(every)],
+            "kept": [one.values for one in kept(every)],
             "blocked": [one.values for one in blocked(every)],
             "skipped": [one.values for one in skipped(every)],
             "overrides": [one.values for one in overridden(every)],

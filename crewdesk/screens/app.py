@@ -17,6 +17,7 @@ from crewdesk.job.piece import Spot
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused, said
 from crewdesk.job.today import at_business, today
+from crewdesk.screens.changed_cuts import ChangedCuts
 from crewdesk.screens.clock_watch import ClockWatch
 from crewdesk.screens.key_by_key import KeyByKeyApp
 from crewdesk.screens.looks import Looks
@@ -91,6 +92,7 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         self.looks = Looks(self)
         self.looks.first()
         self.undo = Undo(self)
+        self.cuts = ChangedCuts(self)
         desk.shop.keeps_last = True
         self.last_told = ""
 
@@ -249,7 +251,7 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         job, now = self.job, self.now()
         if job is None:
             return False
-        waiting, wrong = len(job.waiting), ""
+        waiting, wrong, cuts = len(job.waiting), "", self.cuts.keys()
         try:
             change = act(job.record, now)
             if wrong := self.saving.set_back(now):
@@ -264,6 +266,7 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
                 self.tell(wrong, "wrong")
                 return False
         self.undo.note(change)
+        self.cuts.look(cuts)
         self.show_made(change, f"Saved: {change.what}.")
         self.tell_after(f"Saved: {change.what}.", wrong)
         return True
@@ -275,6 +278,8 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
             self.tell(wrong, "wrong")
         elif came.startswith("Changed in two"):
             self.tell(came, "wrong")
+        elif self.cuts.told:
+            self.tell(f"{words.partition(':')[0]}. {self.cuts.told}", "wrong")
         elif came:
             self.tell(f"{words}  {came}", "saved")
         self.look_at_signs()

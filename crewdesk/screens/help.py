@@ -10,6 +10,7 @@ from textual.containers import Vertical, VerticalScroll
 from textual.screen import Screen
 from textual.widgets import Label, Static
 
+from crewdesk.job.answer_cut import open_cuts
 from crewdesk.job.run_sheet import RunSheet
 from crewdesk.job.stages import Stages
 from crewdesk.paper.plain import plain
@@ -188,6 +189,12 @@ def _on_run_sheet(app: "CrewdeskApp") -> str:
         return (
             "Press {list-of-beams} and jot the beams down, or {add-beam} for one with all that is "
             "known of it."
+        )
+    if cuts := len(open_cuts(app.record)):
+        count = "1 cut waits" if cuts == 1 else f"{cuts} cuts wait"
+        return (
+            f"{count} for your answer: a reading, the section or a rule changed since. "
+            "{changed-cut} goes there and asks."
         )
     batches = RunSheet(app.record).batches()
     if not batches:

@@ -2,7 +2,7 @@
 
 from crewdesk.screens.typed_line import TypedLine
 
-LEFT_TO_THE_PAGE = ("exclamation_mark",)
+LEFT_TO_THE_PAGE = ("exclamation_mark", "question_mark")
 
 
 class LengthInput(TypedLine):

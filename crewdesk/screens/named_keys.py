@@ -81,6 +81,7 @@ _WORDS = {
     "pageup": "PgUp",
     "dollar_sign": "$",
     "exclamation_mark": "!",
+    "question_mark": "?",
 }
 _NAMED: dict[str, PageKeys] = {}
 _MODULE_OF: dict[str, str] = {}

@@ -205,11 +205,14 @@ class OneNumberPage(Page):
             self._save(self._pending, way)
 
     def _save(self, text: str, way: str) -> None:
+        self.desk_app.cuts.told = ""
         doubtful = self.round.save(text, way)
         if doubtful is None:
             return
         self._ask()
-        if doubtful:
+        if cuts := self.desk_app.cuts.told:
+            self.tell(f"Saved. {cuts}", "wrong")
+        elif doubtful:
             self.tell(f"Saved, but doubtful: {doubtful}", "wrong")
         if way:
             self._by_way = f"Doubtful: {doubtful}" if doubtful else _SAVED_BY_WAY

@@ -23,6 +23,8 @@ OTHER_WORDS = {
         "notes time zone"
     ),
     "run-sheet.block": "skip wait",
+    "run-sheet.changed-cut": "held keep recut again readings changed answer",
+    "piece.changed-cut": "held keep recut again readings changed answer",
     "run-sheet.pass-gate": "override too early",
     "run-sheet.edit-beam": (
         "section form width height thickness reveal slope pitch rough length rename note"

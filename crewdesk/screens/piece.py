@@ -13,7 +13,7 @@ from textual.widget import Widget
 from textual.widgets import Input, Static
 
 from crewdesk.job.beam import Beam
-from crewdesk.job.cleats import cleat_projection
+from crewdesk.job.changed_cuts import held_cuts
 from crewdesk.job.lumber.spliced import splices_of_piece
 from crewdesk.job.piece import KIND_OF, Piece
 from crewdesk.job.readings import Reading
@@ -21,8 +21,10 @@ from crewdesk.job.refused import Refused
 from crewdesk.job.ticks import Spot
 from crewdesk.paper.plain import plain
 from crewdesk.screens.cautions import stage_of_piece
+from crewdesk.screens.changed_cuts import ask_changed_cut
 from crewdesk.screens.gaps import GapsSheet, ask_gaps
 from crewdesk.screens.help import open_cautions
+from crewdesk.screens.named_keys import key_words
 from crewdesk.screens.own_cut import ask_own_cut
 from crewdesk.screens.page import Page
 from crewdesk.screens.picture import Picture
@@ -65,6 +67,7 @@ class PiecePage(Page):
         Binding("f5", "partner", "Pair"),
         Binding("f8", "pass_gate", "Pass gate", show=False),
         Binding("f9", "set_aside", "Block", show=False),
+        Binding("question_mark", "changed_cut", "Changed cut", show=False, priority=True),
         Binding("f10,ctrl+g", "gaps", "Gaps"),
         Binding("ctrl+o", "own_cut", "Own cut", show=False),
         Binding("ctrl+t", "paper", "Paper", show=False),
@@ -181,7 +184,8 @@ class PiecePage(Page):
         steps = steps_of(self.desk_app.record.stages, beam, piece)
         self._put("#signs", signs_told(steps))
         self._put("#list", list_told(steps))
-        self._put("#next", next_told(self.desk_app.record.stages, beam, piece, steps))
+        key = key_words(self.desk_app.key("piece.changed-cut"))
+        self._put("#next", next_told(self.desk_app.record.stages, beam, piece, steps, key))
         self.query_one("#section", Picture).show(beam_section(beam, self._step, self._cleat))
         self.show_cut()
         if isinstance(self.app.screen, GapsSheet):
@@ -199,14 +203,14 @@ class PiecePage(Page):
     @property
     def _cleat(self) -> Fraction:
         """How far the job's cleats stand off the sides, in inches."""
-        return cleat_projection(self.desk_app.record)
+        return self.beam.habits.cleat
 
     def show_cut(self) -> None:
         """Show the cut and the drawing as the readings and what is typed have them."""
         beam, piece = self.beam, self.piece
         typed, trouble = self.readings.typed(self.desk_app.record, self.desk_app.now())
         doubt = next(iter(doubts_of(beam, piece, typed)), "")
-        cleat = cleat_projection(self.desk_app.record)
+        cleat = self._cleat
         cut = piece_cut(beam, piece, typed, trouble, self._step, doubt, cleat)
         self._put("#cut", cut.told)
         beside = self.has_class("wide")
@@ -278,6 +282,15 @@ class PiecePage(Page):
         """Block or skip the next step, with a reason."""
         if (step := next_step(self.desk_app, self.spot)) is not None:
             ask_set_aside(self.desk_app, self.spot, step)
+
+    def action_changed_cut(self) -> None:
+        """Ask what becomes of a cut of this piece, or of its beam, whose figures changed."""
+        held = held_cuts(self.desk_app.record.stages, self.beam)
+        cut = next((one for one in held if one.spot == self.spot), next(iter(held), None))
+        if cut is None:
+            self.desk_app.tell("Every cut of this beam is what today's readings make.")
+        else:
+            ask_changed_cut(self.desk_app, cut)
 
     def action_steps(self) -> None:
         """Show every step, to act on any of them."""

@@ -201,7 +201,8 @@ class Readings(Vertical):
         if doubtful := doubt(beam, piece, line.what):
             below = doubtful == next(iter(doubts_of(beam, piece, {})))
             why = "why stands under the readings." if below else doubtful
-            app.tell(f"Saved, but doubtful: {why}", "wrong")
+            doubtful_told = f"Saved, but doubtful: {why}"
+            app.tell(f"Saved. {app.cuts.told}" if app.cuts.told else doubtful_told, "wrong")
         return True
 
     @on(Input.Submitted, "#type-level")

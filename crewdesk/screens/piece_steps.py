@@ -13,6 +13,8 @@ from textual.widgets import Label, OptionList, Static
 from textual.widgets.option_list import Option
 
 from crewdesk.job.beam import Beam
+from crewdesk.job.changed_cut import ChangedCut
+from crewdesk.job.changed_cuts import changed_cuts, held_cuts, rests_on
 from crewdesk.job.gates import closed, state
 from crewdesk.job.piece import Piece
 from crewdesk.job.stages import Stage, Stages, Step
@@ -41,12 +43,14 @@ _STYLES = {
 
 @dataclass(frozen=True)
 class Stood:
-    """A step of the piece and how it stands; `note` is what was noted beside it."""
+    """A step of the piece and how it stands; `note` is what was noted beside it, `cut` what
+    is to be said of its cut."""
 
     stage: Stage
     step: Step
     state: str
     note: str
+    cut: str = ""
 
     @property
     def behind(self) -> bool:
@@ -57,13 +61,22 @@ class Stood:
 def steps_of(stages: Stages, beam: Beam, piece: Piece) -> tuple[Stood, ...]:
     """Every step of the piece in the order of work."""
     stood = []
+    cuts = {one.step_id: one for one in changed_cuts(beam) if one.spot.piece == piece.key}
     for stage in stages:
         for step in stage.steps:
             if step.is_for(piece.kind, piece.traits):
                 mark = piece.steps.get(step.id)
                 note = (mark.override or mark.reason) if mark else ""
-                stood.append(Stood(stage, step, state(stages, beam, piece, step), note))
+                cut = _cut_told(cuts.get(step.id))
+                stood.append(Stood(stage, step, state(stages, beam, piece, step), note, cut))
     return tuple(stood)
+
+
+def _cut_told(cut: ChangedCut | None) -> str:
+    if cut is None or not (cut.held or cut.kept):
+        return ""
+    kept = cut.mark.kept
+    return "? figures changed" if cut.held or kept is None else f"kept as cut: {kept.reason}"
 
 
 def next_of(steps: tuple[Stood, ...]) -> Step | None:
@@ -85,9 +98,15 @@ def _signs(steps: tuple[Stood, ...]) -> Iterator[tuple[str, str]]:
         yield SIGNS[one.state], _STYLES[one.state]
 
 
-def next_told(stages: Stages, beam: Beam, piece: Piece, steps: tuple[Stood, ...]) -> Content:
-    """The next step, and whether it can be done or what it waits for."""
+def next_told(
+    stages: Stages, beam: Beam, piece: Piece, steps: tuple[Stood, ...], answers: str
+) -> Content:
+    """The next step, and whether it can be done or what it waits for; a cut that waits for an
+    answer comes first, with the key that `answers`."""
     step = next_of(steps)
+    for cut in held_cuts(stages, beam):
+        if cut.spot.piece == piece.key or (step and rests_on(stages, beam, piece, step, cut)):
+            return joined([[(f"{plain(cut.told)} Press {answers} to answer.", "$warning bold")]])
     if step is None:
         return Content("Every step of this piece is done." if steps else "It has no steps.")
     told: Parts = [("next: ", "$muted"), (plain(step.name), "bold")]
@@ -118,6 +137,8 @@ def _line(one: Stood, *, pointed: bool = False) -> Parts:
         (SIGNS[one.state], _STYLES[one.state]),
         (f" {plain(one.step.name)}", "bold" if pointed else ""),
     ]
+    if one.cut:
+        parts.append((f"  {plain(one.cut)}", "$blocked" if one.cut[0] == "?" else "$override"))
     if one.note:
         parts.append(
             (f"  {'past its gate: ' if one.state == 'done' else ''}{plain(one.note)}", "$override")

@@ -30,6 +30,8 @@ SIGNS = {
     "ready": "□",
     "not ready": "·",
 }
+HELD = "?"
+"""Behind a cell with a cut that waits for an answer."""
 NARROWEST_NAME = 20
 NARROWEST_CELL = 6
 WIDEST_NAME = 40
@@ -56,6 +58,7 @@ class RunGrid(TallRows, can_focus=True):
         *(f"run-grid--{state.replace(' ', '-')}" for state in SIGNS),
         "run-grid--part",
         "run-grid--override",
+        "run-grid--held",
     }
     DEFAULT_CSS = """
     RunGrid { height: 1fr; background: $background; overflow-x: hidden;
@@ -71,6 +74,7 @@ class RunGrid(TallRows, can_focus=True):
     RunGrid > .run-grid--blocked { color: $blocked; text-style: bold; }
     RunGrid > .run-grid--skipped { color: $skipped; }
     RunGrid > .run-grid--override { color: $override; text-style: bold; }
+    RunGrid > .run-grid--held { color: $blocked; text-style: bold; }
     """
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("up", "move(-1, 0)", show=False),
@@ -279,15 +283,15 @@ class RunGrid(TallRows, can_focus=True):
         told = _told(cell)
         state = "part" if cell.state == "not ready" and cell.behind else cell.state
         style = ground + self._style(state.replace(" ", "-"))
-        star = "*" if cell.overridden else ""
+        star = HELD if cell.held else "*" if cell.overridden else ""
         room = self.cell_width - len(told) - len(star)
         if cursor:
             text = f"{told}{star}".ljust(self.cell_width - 1)
             return [Segment(text, self._style("cursor")), Segment(" ", ground)]
         if not star:
             return [Segment(told.ljust(self.cell_width), style if told else ground)]
-        override = ground + self._style("override")
-        return [Segment(told, style), Segment(star.ljust(room + 1), override)]
+        behind = ground + self._style("held" if cell.held else "override")
+        return [Segment(told, style), Segment(star.ljust(room + 1), behind)]
 
     def _strip(self, segments: list[Segment], ground: Style) -> Strip:
         return Strip(segments).adjust_cell_length(self.size.width, ground)

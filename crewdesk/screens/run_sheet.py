@@ -12,8 +12,10 @@ from textual.events import Resize
 from textual.widget import Widget
 from textual.widgets import Static
 
+from crewdesk.job.answer_cut import open_cuts
 from crewdesk.job.beam import Beam
 from crewdesk.job.change import Change
+from crewdesk.job.changed_cuts import held_cuts, rests_on
 from crewdesk.job.gates import closed
 from crewdesk.job.piece import Piece
 from crewdesk.job.record import Record
@@ -23,13 +25,14 @@ from crewdesk.job.ticks import Spot
 from crewdesk.paper.plain import plain
 from crewdesk.screens.beside import Beside
 from crewdesk.screens.page import Page
-from crewdesk.screens.run_grid import SIGNS, RunGrid
+from crewdesk.screens.run_grid import HELD, SIGNS, RunGrid
 from crewdesk.trade.length import Step as Shown
 
 _KEY = (
     f"{SIGNS['done']} done  {SIGNS['ready']} ready  {SIGNS['not ready']} not yet  "
     f"{SIGNS['blocked']} blocked  {SIGNS['skipped']} skipped  * past a gate  2/5 done"
 )
+_KEY_OF_HELD = f"\n{HELD} cut to other figures than today's"
 _WIDE = 118
 _NOTHING_READY = "Nothing is ready to batch: {what-is-missing} tells what is missing."
 _ALL_DONE = "Nothing is left: every step is done."
@@ -65,6 +68,7 @@ class RunSheetPage(Page):
         Binding("u", "lacking", "What is missing", show=False),
         Binding("o", "pass_gate", "Pass gate"),
         Binding("x", "set_aside", "Block"),
+        Binding("question_mark", "changed_cut", "Changed cut", show=False),
         Binding("backspace", "clear", "Take back", show=False),
         Binding("a", "add_beam", "Add beam", show=False),
         Binding("q", "beam_list", "List of beams", show=False),
@@ -150,6 +154,8 @@ class RunSheetPage(Page):
         )
         if not ready:
             counts = f" {self.with_keys(self._nothing_ready())}"
+        held = open_cuts(self.desk_app.record)
+        self.query_one("#signs", Static).update(f"{_KEY}{_KEY_OF_HELD if held else ''}")
         text = Text(names, style="bold", no_wrap=True)
         text.append(f"\n{counts}")
         self.query_one("#heads", Static).update(text, layout=False)
@@ -175,7 +181,9 @@ class RunSheetPage(Page):
         piece, stage = beam.piece(spot.piece), self.grid.stage
         text = Text(overflow="ellipsis")
         text.append(plain(f"{beam.label} · {piece.name} · {stage.name}"), style="bold")
-        if cell.state == "none":
+        if told := self._held_here(beam, spot):
+            text.append("\n" + plain(told))
+        elif cell.state == "none":
             text.append("\nNothing to do here in this stage.")
         elif cell.next is None:
             one = "\nSkipped." if cell.state == "skipped" else "\nDone."
@@ -195,6 +203,18 @@ class RunSheetPage(Page):
         here.update(text, layout=False)
         if self.has_class("wide"):
             self._tell_beside(beam, piece)
+
+    def _held_here(self, beam: Beam, spot: Spot) -> str:
+        """What holds the step under the cursor, or which cut in its cell waits for an answer,
+        with the key to answer; "" where nothing does."""
+        stages, cell = self.desk_app.record.stages, self.grid.cell
+        assert cell is not None
+        piece, here = beam.piece(spot.piece), [one.id for one in self.grid.stage.steps]
+        for one in held_cuts(stages, beam):
+            of_cell = one.spot == spot and one.step_id in here
+            if of_cell or (cell.next and rests_on(stages, beam, piece, cell.next, one)):
+                return self.with_keys(f"{one.told} Press {{changed-cut}} to answer.")
+        return ""
 
     def _tell_beside(self, beam: Beam, piece: Piece) -> None:
         """The marks of the piece under the cursor, and what is ready to batch."""
@@ -225,7 +245,10 @@ class RunSheetPage(Page):
         spot, step = on
         beam = self.desk_app.record.beam(spot.beam)
         gate = closed(self.desk_app.record.stages, beam, beam.piece(spot.piece), step)
-        if gate is not None and gate == self.desk_app.last_told:
+        if self._held_here(beam, spot):
+            told = "Not ticked: a cut changed, as shown above. {changed-cut} answers it."
+            self.desk_app.tell(self.with_keys(told), "wrong")
+        elif gate is not None and gate == self.desk_app.last_told:
             told = "Not ticked: why stands above. {pass-gate} passes the gate with a reason."
             self.desk_app.tell(self.with_keys(told), "wrong")
 
@@ -335,6 +358,17 @@ class RunSheetPage(Page):
 
         if (on := self._step_here()) is not None:
             ask_past_gate(self.desk_app, *on)
+
+    def action_changed_cut(self) -> None:
+        """Ask what becomes of a cut whose figures changed: of this piece, else the next one."""
+        from crewdesk.screens.changed_cuts import ask_changed_cut, cut_asked
+
+        if (cut := cut_asked(self.desk_app, self.grid.spot)) is None:
+            self.tell("Every cut is what today's readings make.")
+            return
+        if cut.spot != self.grid.spot:
+            self.grid.go_to(cut.spot, self.desk_app.record.stages.find(cut.step_id)[0].id)
+        ask_changed_cut(self.desk_app, cut)
 
     def action_set_aside(self) -> None:
         """Ask whether the step is blocked or skipped, and why."""

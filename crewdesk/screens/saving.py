@@ -196,6 +196,7 @@ class Saving:
         self._tell_damage(app.desk.shop.trouble)
         if app.job is None:
             return
+        cuts = app.cuts.keys()
         try:
             app.job.look()
             self._gather()
@@ -203,7 +204,8 @@ class Saving:
             self._tell_damage(str(damaged))
             return
         if told := self.came():
-            app.tell(told)
+            app.cuts.look(cuts)
+            app.tell(f"{told} {app.cuts.told}".strip(), "wrong" if app.cuts.told else "")
 
     def _tell_damage(self, trouble: str) -> None:
         """Tell what can't be read, once."""

@@ -3,6 +3,7 @@
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
+from crewdesk.job.contradictions import contradictions
 from crewdesk.job.refused import Refused
 from crewdesk.store.bring_back import Copy
 from crewdesk.store.trouble import Newer
@@ -38,12 +39,20 @@ def ask_trouble(
             app.tell(str(refused), "wrong")
             return None
 
+    def unfit() -> str:
+        """How much of the job that came back doesn't fit together, and the first of it."""
+        found = contradictions(app.desk.open(id_, writing=False).record) if id_ else ()
+        if not found:
+            return ""
+        count = "1 thing in it doesn't" if len(found) == 1 else f"{len(found)} things in it don't"
+        return f" {count} fit together: {found[0]}"
+
     def chosen(way: str | None) -> None:
         if way is None:
             left()
         elif (copy := choose(way)) is not None:
             app.look_at_jobs()
-            app.tell(f"{name} is back as of {copy.time(app.zone)}.", "saved")
+            app.tell(f"{name} is back as of {copy.time(app.zone)}.{unfit()}", "saved")
 
     lines = [trouble.partition(" `crewdesk restore")[0]]
     lines += [f"{at}: {one.told(app.zone)}." for at, one in enumerate(copies[:_OFFERED], 1)]

@@ -79,6 +79,7 @@ class Undo:
             del of[same[-1]]
         file = app.desk.shop if where == _SHOP else app.job
         waiting = len(app.job.waiting) if app.job else 0
+        cuts = app.cuts.keys()
         try:
             change: Change = getattr(file, way)(app.now())
         except (Refused, Refusal) as refused:
@@ -91,6 +92,7 @@ class Undo:
         to.append((where, change.what))
         if where == _SHOP:
             app.looks.as_kept()
+        app.cuts.look(cuts)
         app.show_made(change, words.format(change.what), shop=where == _SHOP)
         if where == _JOB:
             app.tell_after(words.format(change.what), "")

@@ -10,7 +10,7 @@ from textual.containers import Vertical
 from textual.screen import ModalScreen
 from textual.widgets import Label, Static
 
-from crewdesk.job.missing import BLOCKED, DOUBTFUL, LATER, TO_READ, Missing, missing
+from crewdesk.job.missing import BLOCKED, DOUBTFUL, HELD, LATER, TO_READ, Missing, missing
 from crewdesk.job.piece import Spot
 from crewdesk.job.readings import NAMES
 from crewdesk.job.record import Record
@@ -30,6 +30,7 @@ _NOTHING = {
     LACKING: "Nothing is missing.",
 }
 _HEADS = {
+    HELD: "Cut to other figures than today's",
     TO_READ: "To read now",
     DOUBTFUL: "Doubtful, to be read again",
     BLOCKED: "Blocked",

@@ -7,6 +7,7 @@ from pathlib import Path
 
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import Tables
+from crewdesk.job.contradictions import contradictions
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.rows import Rows
@@ -26,11 +27,13 @@ _COUNTED = re.compile(r"\.json\.[0-9]+\Z")
 
 @dataclass(frozen=True)
 class Checked:
-    """A file, whether it is `sound`, and what is to be told of it."""
+    """A file, whether it is `sound`, and what is to be told of it; `notes` are what doesn't
+    fit together in the job, though its file is sound."""
 
     path: Path
     sound: bool
     told: str
+    notes: tuple[str, ...] = ()
 
 
 def check(desk: Desk) -> Iterator[Checked]:
@@ -102,13 +105,16 @@ def _whole(path: Path, kind: str, record: Callable[[Tables], Rows]) -> Checked:
     if not path.exists() and generations(path):
         raise Damaged(path, "it is gone")
     storage = RecordStorage(path, kind)
+    notes: tuple[str, ...] = ()
     if kind == JOB:
-        Record(storage.tables).check_all()
+        job = Record(storage.tables)
+        job.check_all()
+        notes = contradictions(job)
     else:
         record({}).check({table: dict(rows) for table, rows in storage.tables.items()})
     kept = len(storage.tables.get("unsettled", {}))
     told = _count(storage.changes) + (f", {kept} changed in two places" if kept else "")
-    return Checked(path, True, told)
+    return Checked(path, True, told, notes)
 
 
 def _count(changes: int) -> str:

@@ -24,7 +24,7 @@ from crewdesk.job.words import brief
 from crewdesk.store.seal import sha256
 from crewdesk.store.trouble import Damaged, Newer
 
-SCHEMA = 2
+SCHEMA = 3
 GENERATIONS = 3
 OURS_ALONE = 0o600
 _AFRESH = os.O_WRONLY | os.O_CREAT | os.O_TRUNC
@@ -137,7 +137,13 @@ def _from_1(doc: Doc) -> Doc:
     return {**doc, "history": {**doc["history"], "seal": ""}}
 
 
-FORWARD: dict[int, Callable[[Doc], Doc]] = {1: _from_1}
+def _from_2(doc: Doc) -> Doc:
+    """Schema 2 kept no figures with the check-off of a cut; what a board was cut to is then
+    taken from the readings of that time (see `crewdesk.job.changed_cuts`)."""
+    return doc
+
+
+FORWARD: dict[int, Callable[[Doc], Doc]] = {1: _from_1, 2: _from_2}
 """From each older schema, how a head becomes one of the next. A later schema that changes
 the tables gives its step for them here as well; nothing ever goes back."""
 

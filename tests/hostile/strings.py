@@ -95,6 +95,15 @@ def hostile_job() -> dict[str, Any]:
     for stage in job["stages"]:
         for step in stage["steps"]:
             step["name"] = pool.name()
+    sides = document["beams"]["1"]["pieces"]
+    for key, kept in (("A", None), ("B", TAKEN[1])):  # a cut that is held, one that was kept
+        mark = sides[key]["steps"]["cut-side"]
+        figures = {"bottom_length": {"exact": "200", "shown": "200"}}
+        mark["cut"]["figures"].update(figures)
+        if kept:
+            today = {"bottom_length": {"exact": sides[key]["readings"]["run"][-1]["value"],
+                                       "shown": "x"}}  # fmt: skip
+            mark["kept"] = {"reason": kept, "when": mark["when"], "figures": today}
     entry = next(iter(document["entries"].values()))
     entry["note"] = "first\nBEGIN:VEVENT\n=1+1"
     return document

@@ -151,7 +151,7 @@ READ = ("beams", "1", "pieces", "A", "readings", "run")
     [
         (("crewdesk",), "shop", "no crewdesk job"),
         (("crewdesk",), DROP, "no crewdesk job"),
-        (("schema",), 2, "schema 2; this crewdesk reads 1"),
+        (("schema",), 3, "schema 3; this crewdesk reads 1 and 2"),
         (("schema",), "x" * 9999, "schema 'xx"),
         (("schema",), True, "schema True"),
         (("schema",), 10**4000, "out of all reason"),

@@ -40,9 +40,9 @@ def test_every_action_has_a_name_of_its_own_and_no_two_share_a_key(read, tmp_pat
 
 
 def test_keys_as_people_spell_them(read) -> None:
-    own = read('[run-sheet]\ntick = ["t", "%", "Ctrl+K"]\nstages = "?"\nmoney = "PgDn"\n')
+    own = read('[run-sheet]\ntick = ["t", "%", "Ctrl+K"]\nstages = ";"\nmoney = "PgDn"\n')
     assert own.keymap == {
-        "run-sheet.stages": "question_mark",
+        "run-sheet.stages": "semicolon",
         "run-sheet.tick": "t,percent_sign,ctrl+k",
     }
     assert own.complaints == ("keys.toml: run-sheet money can't be pagedown, which moves about.",)

@@ -76,8 +76,8 @@ def test_a_file_cut_short_anywhere_is_seen(path, kept) -> None:
     ("was", "now_", "told"),
     [
         (b'"crewdesk":"job"', b'"crewdesk":"shop"', "it is a crewdesk shop, not a job"),
-        (b'"schema":2', b'"schema":3', "a newer crewdesk wrote it (schema 3, here 2); update"),
-        (b'"schema":2', b'"schema":0', "it has schema 0 and this crewdesk reads up to 2"),
+        (b'"schema":3', b'"schema":4', "a newer crewdesk wrote it (schema 4, here 3); update"),
+        (b'"schema":3', b'"schema":0', "it has schema 0 and this crewdesk reads up to 3"),
         (b'"seal":"ab"', b'"seal":7', "its beginning is not what crewdesk writes"),
         (b'"changes":3', b'"changes":"3"', "its beginning is not what crewdesk writes"),
         (b'"bytes":99', b'"bytes":-1', "its beginning is not what crewdesk writes"),

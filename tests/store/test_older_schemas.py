@@ -1,7 +1,9 @@
 """Files that older versions wrote are read, and gone on with in today's form.
 
-`old/schema-1` is what a version with schema 1 left behind: a job with a kept copy and
-changes after its last whole file, as after a kill, and the shop.
+`old/schema-N` is what a version with schema N left behind: a job with a kept copy and
+changes after its last whole file, as after a kill, and the shop. `old_exports/schema-1.json`
+is a job that a version with schema 1 of the exchange format exported: both sides are cut,
+and then side A's run was read again twice.
 """
 
 import json
@@ -11,8 +13,11 @@ from pathlib import Path
 
 import pytest
 
-from crewdesk.job import beams, clock, ticks
+from crewdesk.job import answer_cut, beams, clock, ticks
+from crewdesk.job.changed_cuts import held_cuts
+from crewdesk.job.exchange import SCHEMA
 from crewdesk.job.ticks import Spot
+from crewdesk.paper.job_document import read_document
 from crewdesk.store import checkpoint
 from crewdesk.store.desk import Desk
 from crewdesk.store.trouble import Damaged
@@ -93,7 +98,7 @@ def test_a_kept_copy_of_an_older_version_brings_the_job_back(old, now, copied) -
     assert copied(old.open("hill-house", writing=False).record.tables) == want
 
 
-def test_an_older_history_that_was_exchanged_is_seen(old, now) -> None:
+def test_an_older_history_that_was_exchanged_is_seen(old, now, request) -> None:
     job = old.open("hill-house")
     job.make(beams.change_job(job.record, {"notes": "x"}, now))
     job.close(now)
@@ -101,6 +106,31 @@ def test_an_older_history_that_was_exchanged_is_seen(old, now) -> None:
     history.write_bytes(history.read_bytes().replace(b"Ridge", b"Rodge"))
     # The line that was changed can't be undone past; the job opens, as its tables are sound.
     assert old.open("hill-house", writing=False).record.job.notes == "x"
-    history.write_bytes((OLD / "schema-1" / "jobs" / "hill-house.history").read_bytes())
+    was = OLD / request.node.callspec.params["old"] / "jobs" / "hill-house.history"
+    history.write_bytes(was.read_bytes())
     with pytest.raises(Damaged, match="ends before change 8"):
         old.open("hill-house")
+
+
+def test_an_exported_job_of_schema_1_is_held_to_what_its_readings_were(desk, now) -> None:
+    """No check-off in it keeps what was cut: that follows from the readings of then."""
+    document = read_document(OLD.parent / "old_exports" / "schema-1.json")
+    assert (document["schema"], SCHEMA) == (1, 2)
+    id_ = desk.take_in(document, now)
+    record = desk.open(id_, writing=False).record
+    assert record.beam("1").piece("A").steps["cut-side"].cut is None
+    (held,) = held_cuts(record.stages, record.beam("1"))
+    assert (held.spot, held.step_id, held.old) == (Spot("1", "A"), "cut-side", True)
+    assert "was cut to 192 5/16 in; its readings now make 192 11/16 in (3/8 in short)" in held.told
+    assert "before crewdesk kept cut figures" in held.told
+    assert "today's section" in held.told
+    assert desk.give_out(id_)["schema"] == SCHEMA
+    # Answered in today's form; a check-off that is made now keeps its figures.
+    job = desk.open(id_)
+    job.make(answer_cut.cut_again(job.record, held.spot, "cut-side", now))
+    job.make(ticks.tick(job.record, held.spot, "cut-side", now + timedelta(minutes=1)))
+    mark = job.record.beam("1").piece("A").steps["cut-side"]
+    assert mark.cut is not None
+    assert mark.cut.figures["bottom_length"].shown == "192 11/16"
+    assert not held_cuts(job.record.stages, job.record.beam("1"))
+    job.close(now)

@@ -7,7 +7,7 @@ from crewdesk.job.day_done import done_on
 from crewdesk.job.record import Record
 from crewdesk.job.run_sheet import Batch, Cell, RunSheet, Total
 from crewdesk.paper.gaps_told import gap_line
-from crewdesk.paper.noted import blocked, noted, overridden, skipped
+from crewdesk.paper.noted import blocked, held, kept, noted, overridden, skipped
 from crewdesk.paper.plain import plain
 from crewdesk.paper.taped.pages import Pages, Strip, gap
 from crewdesk.paper.taped.paragraphs import lines_strip, put_list
@@ -81,9 +81,11 @@ def _done_told(record: Record, batch: Batch) -> str:
 def _put_noted(pages: Pages, record: Record) -> None:
     every = list(noted(record, record.beams))
     for head, some in (
+        ("Held until answered", held(every)),
         ("Waits", blocked(every)),
         ("Left out", skipped(every)),
         ("Done past a gate", overridden(every)),
+        ("Kept as cut", kept(every)),
     ):
         if some:
             put_list(pages, head, [one.line for one in some], first="!")

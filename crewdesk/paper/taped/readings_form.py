@@ -229,7 +229,9 @@ def _notes(pages: Pages, record: Record, beam: Beam) -> list[Strip]:
         for what in OF_KIND[piece.kind]
         if (one := doubt(beam, piece, what))
     ]
-    told += [f"{one.piece.name}, {one.told}" for one in noted(record, (beam,))]
+    told += [
+        one.told if one.cut else f"{one.piece.name}, {one.told}" for one in noted(record, (beam,))
+    ]
     strips = []
     for one in told[:_MOST_NOTES]:
         short = one if len(one) <= _LONGEST_NOTE else f"{one[:_LONGEST_NOTE].rstrip()}..."

@@ -1,0 +1,142 @@
+"""The command about cuts that today's figures would make otherwise."""
+
+from argparse import Namespace
+from datetime import datetime
+
+from crewdesk.commands.printed import in_json, in_lines, put_out
+from crewdesk.job.answer_cut import (
+    Keys,
+    board_told,
+    cut_again,
+    cut_of_step,
+    keep_cut,
+    open_cuts,
+    question,
+    take_back,
+    told_since,
+)
+from crewdesk.job.beam import Beam
+from crewdesk.job.beams import find_beam
+from crewdesk.job.change import Change
+from crewdesk.job.changed_cut import ChangedCut
+from crewdesk.job.contradictions import contradictions
+from crewdesk.job.piece import KIND_OF, NAME_OF, Spot
+from crewdesk.job.record import Record
+from crewdesk.job.refused import Refused
+from crewdesk.job.words import quoted
+from crewdesk.paper.noted import held as held_of
+from crewdesk.paper.noted import kept as kept_of
+from crewdesk.paper.noted import noted
+from crewdesk.paper.sheet import job_values
+from crewdesk.store.desk import Desk
+from crewdesk.store.job_file import JobFile
+
+
+def held(desk: Desk, args: Namespace, now: datetime) -> int:
+    """List the cuts that wait for an answer, or answer one; gives the exit status."""
+    answers = [args.keep is not None, args.again, args.back]
+    if sum(answers) > 1 or (args.new_board and not args.again):
+        raise Refused("Give one answer: --keep REASON, --again (with --new-board) or --back.")
+    id_ = desk.find(args.job)
+    if not any(answers):
+        record = desk.open(id_, writing=False).record
+        put_out(_listed(id_, record, args))
+        return 0
+    job = desk.open(id_)
+    try:
+        job.writable()
+        change, more = _answered(job.record, args, now)
+        job.make(change)
+        left = len(open_cuts(job.record))
+        cuts = f"{left} cut{'' if left == 1 else 's'} still waiting for an answer"
+        put_out(in_lines(f"Saved: {change.what}.{more}", *([f"{cuts}."] if left else [])))
+    finally:
+        job.close(now)
+    return 0
+
+
+def cuts_changed(job: JobFile, before: Keys) -> str:
+    """What a change of a job did to cuts that were made, as lines to print; "" for nothing."""
+    told = told_since(job.record, before)
+    return in_lines(told, how_to_answer(job.id)) if told else ""
+
+
+def how_to_answer(id_: str) -> str:
+    """Which command answers."""
+    return f"`crewdesk held {id_}` lists what waits for an answer, and how to give it."
+
+
+def contradictions_listed(job: JobFile) -> str:
+    """What doesn't fit together in a job, as lines to print; "" for nothing."""
+    found = contradictions(job.record)
+    if not found:
+        return ""
+    count = len(found)
+    head = f"{count} thing{'' if count == 1 else 's'} in it {'does' if count == 1 else 'do'}n't fit"
+    return in_lines(f"{head} together:", *(f"  {one}" for one in found))
+
+
+def _listed(id_: str, record: Record, args: Namespace) -> str:
+    beams = record.beams if args.beam is None else (find_beam(record, args.beam),)
+    every = [one for one in noted(record, beams) if _asked(args, one.piece.key, one.step)]
+    waiting, kept = held_of(every), kept_of(every)
+    if args.json:
+        return in_json(
+            {
+                "job": job_values(id_, record.job),
+                "held": [one.values for one in waiting],
+                "kept": [one.values for one in kept],
+            }
+        )
+    lines: list[str] = []
+    for one in waiting:
+        assert one.cut is not None
+        words = f"crewdesk held {id_} '{one.beam.label}' {one.piece.key} {one.step}"
+        lines += [question(record, one.cut), f"  {words} --keep REASON | --again | --back"]
+    lines += [one.line for one in kept]
+    return in_lines(*(lines or ["Every cut is what today's readings make."]))
+
+
+def _asked(args: Namespace, key: str, step: str) -> bool:
+    piece = None if args.piece is None else _piece(args.piece)
+    return piece in (None, key) and args.step in (None, step)
+
+
+def _piece(text: str) -> str:
+    """The piece that a text names: A, side A, bottom; raises `Refused`."""
+    wanted = " ".join(text.split()).casefold()
+    for key, name in NAME_OF.items():
+        if wanted in (key.casefold(), name.casefold()):
+            return key
+    raise Refused(f"{quoted(text)} isn't a piece of a beam; name {', '.join(KIND_OF)}.")
+
+
+def _answered(record: Record, args: Namespace, now: datetime) -> tuple[Change, str]:
+    if args.beam is None or args.piece is None:
+        raise Refused("Name the beam and the piece that the answer is for.")
+    cut = _one(record, find_beam(record, args.beam), args)
+    if args.keep is not None:
+        return keep_cut(record, cut.spot, cut.step_id, args.keep, now), ""
+    if args.back:
+        return take_back(record, cut.spot, cut.step_id, now), ""
+    change = cut_again(record, cut.spot, cut.step_id, now, new_board=args.new_board)
+    return change, f" {board_told(record, cut.spot)}"
+
+
+def _one(record: Record, beam: Beam, args: Namespace) -> ChangedCut:
+    """The cut that the words name; the only one of the piece where no step is named."""
+    key = beam.piece(_piece(args.piece)).key
+    every = [one for one in open_cuts(record) if one.spot == (beam.row, key)]
+    if args.step is None and len(every) == 1:
+        return every[0]
+    if args.step is None:
+        steps = ", ".join(one.step_id for one in every) or "none"
+        raise Refused(f"Name the step; those that wait for an answer there: {steps}.")
+    wanted = args.step.casefold()
+    steps_named = [
+        step.id
+        for stage in record.stages
+        for step in stage.steps
+        if wanted in (step.id.casefold(), step.name.casefold())
+    ]
+    return cut_of_step(record, Spot(beam.row, key), steps_named[0] if steps_named else args.step)

@@ -1,0 +1,228 @@
+"""Answers to a cut that today's figures would make otherwise (see `changed_cuts`)."""
+
+from collections.abc import Iterator, Mapping
+from datetime import datetime
+from typing import Any
+
+from crewdesk.job.as_cut import OVER_BEAM, SETTINGS, sources, taken_of
+from crewdesk.job.beam import Beam, section_to_doc
+from crewdesk.job.change import ABSENT, Change, Edit, edit
+from crewdesk.job.changed_cut import ChangedCut
+from crewdesk.job.changed_cuts import changed_cuts, first_held, held_cuts, speaks_of
+from crewdesk.job.cut_figures import AsCut, KeptCut
+from crewdesk.job.pair import edit_pair
+from crewdesk.job.piece import Piece, Spot
+from crewdesk.job.record import JOB_ROW, Record
+from crewdesk.job.refused import Refused
+from crewdesk.job.stages import Stages
+from crewdesk.job.words import checked_note
+
+Keys = frozenset[tuple[object, ...]]
+
+
+def open_cuts(record: Record) -> tuple[ChangedCut, ...]:
+    """Every cut of a job that waits for an answer, in the order of the beams."""
+    stages = record.stages
+    return tuple(one for beam in record.beams for one in held_cuts(stages, beam))
+
+
+def open_keys(record: Record) -> Keys:
+    """What tells the cuts that wait from those that will, after a change."""
+    return frozenset(one.key for one in open_cuts(record))
+
+
+def told_since(record: Record, before: Keys) -> str:
+    """What a change did to cuts that were made: the first one that waits for an answer since
+    and how many more do; "" where none does."""
+    new = [one for one in open_cuts(record) if one.key not in before]
+    if not new:
+        return ""
+    more = len(new) - 1
+    also = f" {more} more cut{'' if more == 1 else 's'} changed with it." if more else ""
+    return f"{question(record, new[0])}{also}"
+
+
+def question(record: Record, cut: ChangedCut) -> str:
+    """What a cut was and would be today, and which step is held by it."""
+    found = first_held(record.stages, record.beam(cut.spot.beam), cut)
+    if found is None:
+        return cut.told
+    piece, step = found
+    where = "" if piece.key == cut.spot.piece else f" on the {piece.name}"
+    return f"{cut.told} '{step.name}'{where} is held."
+
+
+def cut_of_step(record: Record, spot: Spot, step_id: str) -> ChangedCut:
+    """The changed cut of a step of a piece; raises `Refused` where there is none to answer."""
+    beam = record.beam(spot.beam)
+    piece, step = beam.piece(spot.piece), record.stages.step(step_id)
+    for one in changed_cuts(beam):
+        if (one.spot.piece, one.step_id) == (spot.piece, step_id) and (one.held or one.kept):
+            return one
+    raise Refused(
+        f"'{step.name}' on {beam.label} {piece.name} asks nothing: it was not cut, or today's "
+        "readings make what it was cut to. Nothing was changed."
+    )
+
+
+def keep_cut(record: Record, spot: Spot, step_id: str, reason: str, now: datetime) -> Change:
+    """The change that keeps a cut as it is, with the reason, which shows on every sheet.
+
+    It holds for today's figures; a further change asks again.
+    """
+    cut, given = cut_of_step(record, spot, step_id), checked_note(reason)
+    if not given:
+        raise Refused("To keep a cut, give a reason in a few words; nothing was changed.")
+    at = ("beams", spot.beam, "pieces", spot.piece, "steps", step_id, "kept")
+    kept = KeptCut(given, now, cut.today).to_doc()
+    name = record.stages.step(step_id).name
+    return Change(f"kept '{name}' on {cut.where} as cut", (edit(record.tables, at, kept),), now)
+
+
+def cut_again(
+    record: Record, spot: Spot, step_id: str, now: datetime, *, new_board: bool = False
+) -> Change:
+    """The change that opens a cut again, with every later step that rests on it.
+
+    With `new_board` all steps of that piece open again. Steps that were skipped, blocked or
+    done past their gate on another piece stay as they are.
+    """
+    cut, stages, beam = cut_of_step(record, spot, step_id), record.stages, record.beam(spot.beam)
+    first = step_id
+    if new_board:
+        piece = beam.piece(spot.piece)
+        first = next(
+            one.id for one in stages.steps_of(piece.kind, piece.traits) if one.id in piece.steps
+        )
+    opened = _opened(stages, beam, spot.piece, first)
+    edits = tuple(
+        edit(record.tables, ("beams", spot.beam, "pieces", key, "steps", id_), ABSENT)
+        for key, id_ in opened
+    )
+    more = len(opened) - 1
+    also = f", with {more} step{'' if more == 1 else 's'} that rest on it" if more else ""
+    also = also.replace("step that rest on", "step that rests on")
+    return Change(f"opened '{stages.step(first).name}' on {cut.where} again{also}", edits, now)
+
+
+def _opened(stages: Stages, beam: Beam, key: str, step_id: str) -> list[tuple[str, str]]:
+    """The done steps that open again with one of them: (piece, step), that one first."""
+    opened: list[tuple[str, str]] = []
+    todo = [(key, step_id)]
+    while todo:
+        at, first = todo.pop(0)
+        for one in _from(stages, beam.pieces[at], first):
+            if (at, one) in opened:
+                continue
+            opened.append((at, one))
+            todo += [
+                (piece.key, other)
+                for piece, other in _needing(stages, beam, beam.pieces[at], one)
+                if (piece.key, other) not in opened
+            ]
+    return opened
+
+
+def _from(stages: Stages, piece: Piece, step_id: str) -> list[str]:
+    """The done steps of a piece from one on, in the order of work."""
+    ids = [one.id for one in stages.steps_of(piece.kind, piece.traits)]
+    return [
+        id_
+        for id_ in ids[ids.index(step_id) :]
+        if (mark := piece.steps.get(id_)) is not None and mark.state == "done"
+    ]
+
+
+def _needing(stages: Stages, beam: Beam, of: Piece, step_id: str) -> Iterator[tuple[Piece, str]]:
+    """The steps that were done on other pieces because a step of this one was."""
+    for piece in beam.pieces.values():
+        if piece.key == of.key:
+            continue
+        for step in stages.steps_of(piece.kind, piece.traits):
+            mark = piece.steps.get(step.id)
+            if mark is None or mark.state != "done" or mark.override:
+                continue
+            if any(need.step == step_id and speaks_of(need, piece, of) for need in step.needs):
+                yield piece, step.id
+
+
+def board_told(record: Record, spot: Spot) -> str:
+    """What to do about the board of a piece that is cut again; "" where no plan has it."""
+    if not any((spot.beam, spot.piece) in _on(board) for board in record.boards):
+        return "If the board is ruined, plan another one into the takeoff."
+    rows = [one.row for one in record.boards if (spot.beam, spot.piece) in _on(one)]
+    names = " and ".join(rows)
+    boards = f"board {names} of the plan" if len(rows) == 1 else f"boards {names} of the plan"
+    return (
+        f"It comes from {boards}. If that is ruined, mark it ruined under Material "
+        "(takeoff --spoiled), and the rest is planned again."
+    )
+
+
+def _on(board: Any) -> set[tuple[str, str]]:
+    return {(one.beam, one.piece) for one in board.pieces}
+
+
+def take_back(record: Record, spot: Spot, step_id: str, now: datetime) -> Change:
+    """The change that puts back what a cut was made by: readings that were taken since are
+    taken out, the section, the beam's settings and the width of cleats are as they were.
+
+    Raises `Refused` where that can't be done.
+    """
+    cut = cut_of_step(record, spot, step_id)
+    beam = record.beam(spot.beam)
+    edits, what = [], []
+    if read := _readings_back(record, beam, cut):
+        edits += read
+        what.append("readings")
+    if cut.mark.cut is not None:
+        for name, one in _settings_back(record, beam, cut, cut.mark.cut):
+            edits.append(one)
+            what.append(name)
+    if not edits:
+        raise Refused(
+            f"Nothing that {cut.where} was cut by can be put back; keep the cut or cut it again."
+        )
+    names = " and ".join(dict.fromkeys(what))
+    return Change(f"put the {names} of {cut.where} back to what it was cut by", tuple(edits), now)
+
+
+def _readings_back(record: Record, beam: Beam, cut: ChangedCut) -> list[Edit]:
+    piece, edits = beam.piece(cut.spot.piece), []
+    over: dict[str, list[Any]] = {}
+    for source in sources(beam, piece, cut.step_id):
+        taken = taken_of(beam, source)
+        kept = [one.to_doc() for one in taken if one.when <= cut.mark.when]
+        then = cut.mark.cut.readings.get(source.name(piece)) if cut.mark.cut else None
+        docs = [one.to_doc() for one in taken]
+        if then is not None and then in docs:
+            kept = docs[: len(docs) - docs[::-1].index(then)]
+        if len(kept) == len(taken):
+            continue
+        if source.piece == OVER_BEAM:
+            over[source.what] = kept
+        else:
+            at = ("beams", beam.row, "pieces", source.piece, "readings", source.what)
+            edits.append(edit(record.tables, at, kept or ABSENT))
+    return [*edits, *([edit_pair(record.tables, beam.row, over)] if over else [])]
+
+
+def _settings_back(
+    record: Record, beam: Beam, cut: ChangedCut, was: AsCut
+) -> Iterator[tuple[str, Edit]]:
+    row: Mapping[str, Any] = record.tables["beams"][beam.row]
+    if section_to_doc(beam.section) != was.section:
+        yield "section", edit(record.tables, ("beams", beam.row, "section"), was.section)
+    for key in SETTINGS:
+        old = was.settings.get(key)
+        if key != "form" and (row.get(key) or None) != old:
+            after = ABSENT if old is None else old
+            yield "settings", edit(record.tables, ("beams", beam.row, key), after)
+    own_at = ("beams", beam.row, "pieces", cut.spot.piece, "own_cut")
+    own = row["pieces"][cut.spot.piece].get("own_cut")
+    if own != was.settings.get("own_cut"):
+        yield "own length", edit(record.tables, own_at, was.settings.get("own_cut", ABSENT))
+    if "cleat" in was.settings and was.settings["cleat"] != str(beam.habits.cleat):
+        rules = dict(record.tables["job"][JOB_ROW].get("cutting", {}))
+        rules["cleat"] = was.settings["cleat"]
+        yield "cleat rule", edit(record.tables, ("job", JOB_ROW, "cutting"), rules)

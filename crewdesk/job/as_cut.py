@@ -1,0 +1,333 @@
+"""What a check-off of a cut keeps: which steps cut, to what figures, by which readings."""
+
+from collections.abc import Callable, Iterator, Mapping
+from datetime import datetime
+from fractions import Fraction
+from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar
+
+from crewdesk.job.beam import Beam, section_to_doc
+from crewdesk.job.change import Doc, Tables
+from crewdesk.job.cut_figures import AsCut, Figure, Figures
+from crewdesk.job.how_sure import how_sure, scribe_sure
+from crewdesk.job.marks import BottomMarks, CleatMarks, Marks, SideMarks, marks
+from crewdesk.job.pair import SQUARES
+from crewdesk.job.piece import Piece
+from crewdesk.job.readings import ENDS, Reading
+from crewdesk.trade.length import (
+    DEFAULT_STEP,
+    Length,
+    Step,
+    Way,
+    exact_text,
+    show_length,
+)
+from crewdesk.trade.refusal import Refusal
+
+if TYPE_CHECKING:
+    from crewdesk.trade.cuts.ceiling import Scribe
+
+OVER_BEAM = ""
+"""What stands for the piece where a reading is one of the whole beam."""
+SETTINGS = ("form", "height_b", "ceiling", "pitch", "pitch_b", "low", "ridge_side")
+"""The fields of a beam, beside its section, that its marks follow."""
+DEGREES = "_deg"
+_STATION = "height@"
+Made = TypeVar("Made")
+
+
+class Value(NamedTuple):
+    """A figure that is not shown yet: inches, rounded one `way` when shown, or `degrees`."""
+
+    value: Length
+    way: Way = "near"
+    degrees: bool = False
+
+    @property
+    def exact(self) -> Fraction:
+        """The figure as it comes back from the record: an irrational one has 12 decimals."""
+        value = self.value
+        return value if isinstance(value, Fraction) else Fraction(exact_text(value))
+
+    def figure(self, step: Step) -> Figure:
+        """The figure with the text that it is shown as."""
+        if self.degrees:
+            return Figure(self.exact, f"{float(self.value):g}\u00b0")
+        return Figure(self.exact, show_length(self.value, step, way=self.way))
+
+
+Values = Mapping[str, Value]
+
+
+class Source(NamedTuple):
+    """A reading that a cut follows: the piece's key (`OVER_BEAM` for the whole beam) and the
+    reading's name."""
+
+    piece: str
+    what: str
+
+    def name(self, piece: Piece) -> str:
+        """As it is kept with a cut of `piece`: `run`, `A.run`, `ceiling`."""
+        return self.what if self.piece in (piece.key, OVER_BEAM) else f"{self.piece}.{self.what}"
+
+
+class Cut(NamedTuple):
+    """What a step cuts: `verb` as in "was ripped to"; which readings its figures follow (of
+    the piece itself `own`, of the `sides`, over the beam `over`); `made` gives the figures."""
+
+    verb: str
+    made: Callable[[Beam, Piece], Values]
+    own: tuple[str, ...] = ()
+    sides: tuple[str, ...] = ()
+    over: tuple[str, ...] = ()
+
+
+def figures_for(beam: Beam, piece: Piece, step_id: str, step: Step = DEFAULT_STEP) -> Figures:
+    """The figures that a step cuts a piece to, by today's readings, the main one first.
+
+    Empty where the step cuts nothing, or where the readings make no board yet.
+    """
+    return {name: one.figure(step) for name, one in values_for(beam, piece, step_id).items()}
+
+
+def values_for(beam: Beam, piece: Piece, step_id: str) -> Values:
+    """The same figures, before they are shown."""
+    if (cut := CUTS.get(step_id)) is None:
+        return {}
+    try:
+        return cut.made(beam, piece)
+    except Refusal:
+        return {}
+
+
+def cuts(step_id: str) -> bool:
+    """Whether a step cuts, or marks a line that is worked to; a user's own steps don't."""
+    return step_id in CUTS
+
+
+def sources(beam: Beam, piece: Piece, step_id: str) -> Iterator[Source]:
+    """Every reading that the figures of a step follow, taken or not."""
+    cut = CUTS[step_id]
+    yield from (Source(piece.key, what) for what in cut.own)
+    for side in beam.pieces.values():
+        if side.kind == "side":
+            yield from (Source(side.key, what) for what in cut.sides)
+    yield from (Source(OVER_BEAM, what) for what in cut.over)
+
+
+def readings_of(beam: Beam, piece: Piece, step_id: str) -> Doc:
+    """The readings that a step's figures follow today, as the record keeps them, by name."""
+    found = {}
+    for source in sources(beam, piece, step_id):
+        if taken := taken_of(beam, source):
+            found[source.name(piece)] = taken[-1].to_doc()
+    return found
+
+
+def _over(beam: Beam, what: str) -> tuple[Any, ...]:
+    return beam.pair.ceilings if what == "ceiling" else beam.pair.squares.get(what, ())
+
+
+def changed_since(beam: Beam, piece: Piece, step_id: str, when: datetime) -> bool:
+    """Whether a reading that a step's figures follow, or a length of the user's own, was
+    taken after a time."""
+    own = piece.own_cut
+    if own is not None and own.when > when:
+        return True
+    return any(
+        taken[-1].when > when
+        for source in sources(beam, piece, step_id)
+        if (taken := taken_of(beam, source))
+    )
+
+
+def taken_of(beam: Beam, source: Source) -> tuple[Any, ...]:
+    """Every reading that a source names, the latest last."""
+    if source.piece == OVER_BEAM:
+        return _over(beam, source.what)
+    return beam.piece(source.piece).readings.get(source.what, ())
+
+
+def settings_of(tables: Tables, beam: Beam, piece: Piece) -> Doc:
+    """What else a cut follows, as the record keeps it: the beam's type and slope, the width
+    of cleats, the bottom board's own lengths."""
+    doc = tables["beams"][beam.row]
+    found = {key: doc[key] for key in SETTINGS if doc.get(key)}
+    if piece.kind == "cleats":
+        found["cleat"] = str(beam.habits.cleat)
+    if piece.own_cut is not None:
+        found["own_cut"] = piece.own_cut.to_doc()
+    return found
+
+
+def as_cut(tables: Tables, beam: Beam, piece: Piece, step_id: str) -> AsCut | None:
+    """What a check-off made now keeps; None for a step that doesn't cut."""
+    if not cuts(step_id):
+        return None
+    step = beam.habits.step
+    return AsCut(
+        figures_for(beam, piece, step_id, step),
+        step.name,
+        section_to_doc(beam.section),
+        readings_of(beam, piece, step_id),
+        settings_of(tables, beam, piece),
+    )
+
+
+def as_read_by(beam: Beam, when: datetime) -> Beam:
+    """The beam with those of its readings that were taken by a time; its section is today's."""
+
+    def by_then(taken: tuple[Any, ...]) -> tuple[Any, ...]:
+        return tuple(one for one in taken if one.when <= when)
+
+    pieces = {}
+    for key, piece in beam.pieces.items():
+        own = piece.own_cut
+        pieces[key] = piece._replace(
+            readings={what: by_then(taken) for what, taken in piece.readings.items()},
+            own_cut=own if own is not None and own.when <= when else None,
+        )
+    squares = {what: by_then(taken) for what, taken in beam.pair.squares.items()}
+    pair = beam.pair._replace(ceilings=by_then(beam.pair.ceilings), squares=squares)
+    return beam._replace(pieces=pieces, pair=pair)
+
+
+def within(beam: Beam, piece: Piece, step_id: str, name: str) -> Fraction:
+    """How far a figure can be off by what its readings were taken with, in inches."""
+    try:
+        if step_id in ("scribe", "cut-scribe"):
+            made = _scribe(beam)
+            return Fraction(0) if made is None else scribe_sure(beam, made.marks).most
+        sure = how_sure(beam, piece, projection=beam.habits.cleat)
+    except Refusal:
+        return Fraction(0)
+    end = "end" if piece.kind == "side" else "cut"
+    mark = f"{end}{name[3]}" if name in ("end1_offset", "end2_offset") else name
+    return Fraction(0) if sure is None else sure.within.get(mark, Fraction(0))
+
+
+def station_of(name: str) -> Fraction | None:
+    """The place from end 1 that a figure is a height at, in inches; None for other figures."""
+    return Fraction(name.removeprefix(_STATION)) if name.startswith(_STATION) else None
+
+
+# The figures of each step, rounded as the list of marks rounds them (see `mark_list`)
+
+
+def _once(beam: Beam, name: str, make: Callable[[], Made]) -> Made:
+    """What `make` works out of a beam, worked out once; raises `Refusal` each time."""
+    made = beam.derived.get(name)
+    if made is None:
+        try:
+            made = beam.derived[name] = make()
+        except Refusal as refusal:
+            made = beam.derived[name] = refusal
+    if isinstance(made, Refusal):
+        raise made.with_traceback(None)
+    return made
+
+
+def _marks(beam: Beam, piece: Piece) -> Marks:
+    def make() -> Marks:
+        return marks(beam, piece, projection=beam.habits.cleat)
+
+    return _once(beam, f"marks of {piece.key}", make)
+
+
+def _scribe(beam: Beam) -> "Scribe | None":
+    from crewdesk.job.scribing import scribe_of
+
+    return _once(beam, "scribe", lambda: (scribe_of(beam),))[0]
+
+
+def _rip_board(beam: Beam, piece: Piece) -> Values:
+    """A side, a bottom or a top: its width, and what its edges are tilted by."""
+    made = _marks(beam, piece)
+    if isinstance(made, SideMarks):
+        found = {"height": Value(made.height)}
+        if made.back_height != made.height:
+            found["back_height"] = Value(made.back_height, "up")
+        blades = {"blade_deg": made.blade, "top_blade_deg": made.top_blade}
+    elif isinstance(made, BottomMarks):
+        found = {"width": Value(made.width, "down")}
+        if made.back_width != made.width:
+            found["back_width"] = Value(made.back_width, "down")
+        blades = {"bevel_deg": made.bevel}
+    else:
+        return {}
+    tilted = {name: Value(blade, degrees=True) for name, blade in blades.items() if blade}
+    return found | tilted
+
+
+def _rip_cleats(beam: Beam, _piece: Piece) -> Values:
+    return {"projection": Value(beam.habits.cleat)}
+
+
+def _cleat_line(beam: Beam, piece: Piece) -> Values:
+    made = _marks(beam, piece)
+    line = made.cleat_line if isinstance(made, SideMarks) else None
+    return {} if line is None else {"cleat_line": Value(line)}
+
+
+def _cut_side(beam: Beam, piece: Piece) -> Values:
+    made = _marks(beam, piece)
+    if not isinstance(made, SideMarks) or made.cut is None:
+        return {}
+    return {
+        "bottom_length": Value(made.cut.bottom_length, "down"),
+        "top_length": Value(made.cut.top_length, "down"),
+        "end1_offset": Value(made.cut.end1.offset),
+        "end2_offset": Value(made.cut.end2.offset),
+    }
+
+
+def _flat_board(beam: Beam, piece: Piece) -> Values:
+    """A bottom or a top board's two edges, and how far its ends are off square."""
+    made = _marks(beam, piece)
+    if not isinstance(made, BottomMarks) or made.cut is None:
+        return {}
+    edges = {"edge_a": Value(made.cut.edge_a, "down"), "edge_b": Value(made.cut.edge_b, "down")}
+    ends = {
+        f"end{end.end}_offset": Value(end.offset) for end in made.cut.ends if end.offset is not None
+    }
+    return edges | ends
+
+
+def _cleats(beam: Beam, piece: Piece) -> Values:
+    made = _marks(beam, piece)
+    cleats = made.cleats if isinstance(made, CleatMarks) else ()
+    return {
+        f"length_{one.on}": Value(one.length, "down") for one in cleats if one.length is not None
+    }
+
+
+def _setting(beam: Beam, _piece: Piece) -> Values:
+    made = _scribe(beam)
+    return {} if made is None else {"setting": Value(made.setting, "up")}
+
+
+def _scribed(beam: Beam, piece: Piece) -> Values:
+    """The side's finished height at each station."""
+    made = _scribe(beam)
+    found = () if made is None else (one for one in made.marks if one.side == piece.key)
+    return {f"{_STATION}{one.at}": Value(one.finished_height) for one in found}
+
+
+CUTS: Mapping[str, Cut] = {
+    "rip-side": Cut("ripped to", _rip_board),
+    "rip-bottom": Cut("ripped to", _rip_board),
+    "rip-top": Cut("ripped to", _rip_board),
+    "rip-cleats": Cut("ripped to", _rip_cleats),
+    "cleat-line": Cut("marked at", _cleat_line),
+    "cut-side": Cut("cut to", _cut_side, ("run", *ENDS), over=SQUARES),
+    "scribe": Cut("scribed at", _setting, over=("ceiling",)),
+    "cut-scribe": Cut("cut to", _scribed, over=("ceiling",)),
+    "fix-cleats": Cut("cut to", _cleats, sides=("run", *ENDS), over=SQUARES),
+    "fix-top": Cut("cut to", _flat_board, sides=("run", *ENDS), over=SQUARES),
+    "cut-bottom": Cut("cut to", _flat_board, ("opening", "edge_b"), ENDS, SQUARES),
+}
+"""The steps that cut, by their ids, which stay when a step is renamed."""
+
+
+def latest_of(beam: Beam, source: Source) -> Reading | None:
+    """The reading of a piece that a source names; None for one over the whole beam."""
+    return None if source.piece == OVER_BEAM else beam.piece(source.piece).latest(source.what)

@@ -1,0 +1,152 @@
+"""A cut that would be another one today: what it was, what it would be, in words."""
+
+from collections.abc import Mapping
+from fractions import Fraction
+from typing import NamedTuple
+
+from crewdesk.job.as_cut import CUTS, DEGREES, station_of
+from crewdesk.job.cut_figures import Figure, Figures
+from crewdesk.job.piece import Spot, StepMark
+from crewdesk.trade.length import STEPS, mixed, show_length
+
+OLD = (
+    "(It was checked off before crewdesk kept cut figures; these follow from the readings taken "
+    "by then and today's section.)"
+)
+
+
+class ChangedFigure(NamedTuple):
+    """A figure as it was cut and as it would be today (None where nothing can be made today);
+    `off` is today's less the old one; `much` says whether that is more than can pass."""
+
+    name: str
+    was: Figure
+    now: Figure | None
+    off: Fraction
+    much: bool
+
+
+class ChangedCut(NamedTuple):
+    """A cut whose figures are others today, or whose readings are in doubt.
+
+    `figures` are those that differ, those that differ much first. `doubts` are the sentences
+    about readings that were taken since and are hard to believe. `causes` name what changed.
+    `old` says that the check-off kept no figures (see `OLD`). `today` are all figures of
+    today. `held` says whether it waits for an answer; `kept` that it was answered.
+    """
+
+    spot: Spot
+    where: str
+    step_id: str
+    mark: StepMark
+    figures: tuple[ChangedFigure, ...]
+    doubts: tuple[str, ...]
+    causes: tuple[str, ...]
+    old: bool
+    today: Figures
+    held: bool
+    kept: bool
+
+    @property
+    def key(self) -> tuple[object, ...]:
+        """What tells this question from another one about the same cut."""
+        figures = tuple((one.name, one.now) for one in self.figures)
+        return (self.spot, self.step_id, figures, self.doubts, self.held)
+
+    @property
+    def told(self) -> str:
+        """What it was cut to and what it would be cut to today, in one or two sentences."""
+        return f"{_difference(self)}{_but(self)}"
+
+    @property
+    def brief(self) -> str:
+        """The same in a few words, without the piece."""
+        return _brief(self)
+
+
+def _brief(one: ChangedCut) -> str:
+    cut = CUTS[one.step_id]
+    if not one.figures:
+        return f"{cut.verb.split()[0]}, and a reading taken since is doubtful"
+    first = one.figures[0]
+    inch, (_, less, more) = _inch(first), told_of(first.name, one)
+    was = f"{cut.verb} {first.was.shown}{inch}"
+    if first.now is None:
+        return f"{was}, now none"
+    how = less if first.off > 0 else more
+    return f"{was}, now {first.now.shown}{inch} ({_off_told(first, inch)} {how})"
+
+
+def _inch(one: ChangedFigure) -> str:
+    return "" if one.name.endswith(DEGREES) or "mm" in one.was.shown else " in"
+
+
+def _difference(one: ChangedCut) -> str:
+    cut = CUTS[one.step_id]
+    were = "were" if one.spot.piece == "cleats" else "was"
+    now = f"{'their' if were == 'were' else 'its'} {' and '.join(one.causes) or 'settings'} now"
+    makes = "makes" if len(one.causes) == 1 and one.causes[0] != "readings" else "make"
+    if not one.figures:
+        return f"{one.where} {were} {cut.verb.split()[0]} by earlier readings."
+    first = one.figures[0]
+    inch = _inch(first)
+    after, less, more = told_of(first.name, one)
+    was = f"{one.where} {were} {cut.verb} {first.was.shown}{inch}{after}"
+    if first.now is None:
+        return f"{was}; {now} {makes} none."
+    off = _off_told(first, inch)
+    alike = [other for other in one.figures[1:] if other.much == first.much]
+    others = len([other for other in alike if other.off != first.off])
+    also = f", and {others} more figure{'' if others == 1 else 's'} differ" if others else ""
+    also = also.replace("figure differ", "figure differs")
+    how = less if first.off > 0 else more
+    return f"{was}; {now} {makes} {first.now.shown}{inch} ({off} {how}{also})."
+
+
+def _off_told(one: ChangedFigure, inch: str) -> str:
+    """By how much a figure differs, as shown."""
+    off = abs(one.off)
+    if one.name.endswith(DEGREES):
+        return f"{float(off):g}\u00b0"
+    if inch:
+        return f"{show_length(off)}{inch}"
+    return show_length(off, STEPS["mm"])
+
+
+def _but(one: ChangedCut) -> str:
+    doubts = " A reading taken since is doubtful; read it again." if one.doubts else ""
+    return f"{doubts} {OLD}" if one.old else doubts
+
+
+def told_of(name: str, cut: ChangedCut) -> tuple[str, str, str]:
+    """How a figure is told: what follows its length, and what a board is that has less of
+    it, or more, than it should."""
+    if (at := station_of(name)) is not None:
+        return f" at {mixed(at)} from end 1", "too narrow", "too wide"
+    edges = {(one.was, one.now) for one in cut.figures if one.name in ("edge_a", "edge_b")}
+    if name == "edge_a" and len(cut.figures) > 1 and len(edges) == 1:
+        return "", "short", "long"  # both edges alike
+    return _TOLD.get(name, ("", "less", "more"))
+
+
+_TOLD: Mapping[str, tuple[str, str, str]] = {
+    "height": (" wide", "too narrow", "too wide"),
+    "width": (" wide", "too narrow", "too wide"),
+    "back_height": (" wide at the back", "too narrow", "too wide"),
+    "back_width": (" wide at the back", "too narrow", "too wide"),
+    "blade_deg": (" at the bottom edge", "too little", "too much"),
+    "top_blade_deg": (" at the top edge", "too little", "too much"),
+    "bevel_deg": (" at the edges", "too little", "too much"),
+    "projection": (" wide", "too narrow", "too wide"),
+    "cleat_line": (" up the inside", "too low", "too high"),
+    "bottom_length": ("", "short", "long"),
+    "top_length": (" along the top edge", "short", "long"),
+    "end1_offset": (" at the top of end 1", "too little", "too much"),
+    "end2_offset": (" at the top of end 2", "too little", "too much"),
+    "setting": ("", "too small", "too large"),
+    "edge_a": (" along edge A", "short", "long"),
+    "edge_b": (" along edge B", "short", "long"),
+    "length_A": (" at side A", "short", "long"),
+    "length_B": (" at side B", "short", "long"),
+    "length_wall": (" at the wall", "short", "long"),
+}

@@ -1,0 +1,224 @@
+"""Cuts that today's readings, section or rules would make otherwise.
+
+Nothing of it is stored but the user's answer: the figures that a check-off keeps (see
+`cut_figures`) are compared with those of today each time. Up to the step that lengths are
+shown to, or to what the readings are good for, whichever is more, a difference is only
+noted. More than that holds the steps that follow until the user has answered: the cut is
+kept, made again, or the change is taken back.
+"""
+
+from collections.abc import Iterator
+from fractions import Fraction
+from itertools import pairwise
+
+from crewdesk.job.as_cut import (
+    CUTS,
+    DEGREES,
+    OVER_BEAM,
+    as_read_by,
+    changed_since,
+    figures_for,
+    latest_of,
+    readings_of,
+    sources,
+    station_of,
+    values_for,
+    within,
+)
+from crewdesk.job.beam import Beam, section_to_doc
+from crewdesk.job.believable import doubt
+from crewdesk.job.changed_cut import ChangedCut, ChangedFigure
+from crewdesk.job.cut_figures import AsCut, Figure, Figures
+from crewdesk.job.piece import PARTNER, Piece, Spot, StepMark
+from crewdesk.job.stages import Need, Stages, Step
+from crewdesk.trade.length import STEPS, show_length
+
+DEGREES_OFF = Fraction(1, 4)
+"""A blade's tilt may differ by this much, in degrees: what a saw's scale can be set to
+(common practice, no source)."""
+
+
+def changed_cuts(beam: Beam) -> tuple[ChangedCut, ...]:
+    """Every cut of a beam that would be another today; worked out once for each beam."""
+    found: tuple[ChangedCut, ...] | None = beam.derived.get("changed cuts")
+    if found is None:
+        found = beam.derived["changed cuts"] = tuple(_changed_cuts(beam))
+    return found
+
+
+def held_cuts(stages: Stages, beam: Beam) -> tuple[ChangedCut, ...]:
+    """Those that wait for an answer; of a step that was dropped since, none does."""
+    return tuple(one for one in changed_cuts(beam) if one.held and stages.has(one.step_id))
+
+
+def held_by(stages: Stages, beam: Beam, piece: Piece, step: Step) -> str | None:
+    """The sentence that holds a step, where it rests on a cut that waits for an answer."""
+    for one in changed_cuts(beam):
+        if one.held and rests_on(stages, beam, piece, step, one):
+            return f"{one.told} '{step.name}' is held until you answer."
+    return None
+
+
+def rests_on(stages: Stages, beam: Beam, piece: Piece, step: Step, cut: ChangedCut) -> bool:
+    """Whether a step follows a cut on the same piece, or needs one that does of its piece."""
+    of = beam.pieces[cut.spot.piece]
+    ids = [one.id for one in stages.steps_of(of.kind, of.traits)]
+    if cut.step_id not in ids:
+        return False
+    resting = ids[ids.index(cut.step_id) :]
+    if piece.key == of.key:
+        return step.id in resting[1:]
+    return any(need.step in resting and speaks_of(need, piece, of) for need in step.needs)
+
+
+def first_held(stages: Stages, beam: Beam, cut: ChangedCut) -> tuple[Piece, Step] | None:
+    """The first step that a cut holds: of its own piece, else of another one."""
+    own = beam.pieces[cut.spot.piece]
+    for piece in (own, *(one for one in beam.pieces.values() if one.key != own.key)):
+        for step in stages.steps_of(piece.kind, piece.traits):
+            if step.id not in piece.steps and rests_on(stages, beam, piece, step, cut):
+                return piece, step
+    return None
+
+
+def speaks_of(need: Need, piece: Piece, other: Piece) -> bool:
+    """Whether a need of `piece` speaks of another piece."""
+    if need.who == "partner":
+        return PARTNER.get(piece.key) == other.key
+    return bool(need.who) and other.kind == ("side" if need.who == "sides" else need.who)
+
+
+def _changed_cuts(beam: Beam) -> Iterator[ChangedCut]:
+    for piece in beam.pieces.values():
+        for step_id, mark in piece.steps.items():
+            if (
+                mark.state == "done"
+                and step_id in CUTS
+                and (found := _compared(beam, piece, step_id, mark)) is not None
+            ):
+                yield found
+
+
+def _as_ever(beam: Beam, piece: Piece, step_id: str, mark: StepMark) -> bool:
+    """Whether there is plainly nothing to compare: the usual case, told fast."""
+    if changed_since(beam, piece, step_id, mark.when):
+        return False
+    if mark.cut is None:
+        return True
+    today = values_for(beam, piece, step_id)
+    return all(
+        name in today and today[name].exact == one.exact for name, one in mark.cut.figures.items()
+    )
+
+
+def _compared(beam: Beam, piece: Piece, step_id: str, mark: StepMark) -> ChangedCut | None:
+    if _as_ever(beam, piece, step_id, mark):
+        return None
+    was = _as_it_was(beam, piece, step_id, mark)
+    if not was:
+        return None  # nothing was known when it was cut: its gate was passed
+    today = figures_for(beam, piece, step_id, beam.habits.step)
+    figures = _differing(beam, piece, step_id, mark.cut, was, today)
+    doubts = tuple(_doubts(beam, piece, step_id, mark))
+    if not figures and not doubts:
+        return None
+    kept = mark.kept is not None and not any(
+        one.much for one in _differing(beam, piece, step_id, mark.cut, mark.kept.figures, today)
+    )
+    return ChangedCut(
+        Spot(beam.row, piece.key),
+        f"{beam.label} {piece.name}",
+        step_id,
+        mark,
+        figures,
+        doubts,
+        tuple(_causes(beam, piece, step_id, mark)),
+        mark.cut is None,
+        today,
+        not kept and bool(doubts or any(one.much for one in figures)),
+        kept,
+    )
+
+
+def _as_it_was(beam: Beam, piece: Piece, step_id: str, mark: StepMark) -> Figures:
+    """The figures that a piece was cut to; those of the readings of then where a check-off
+    kept none."""
+    if mark.cut is not None:
+        return mark.cut.figures
+    then = as_read_by(beam, mark.when)
+    return figures_for(then, then.pieces[piece.key], step_id, beam.habits.step)
+
+
+def _differing(
+    beam: Beam, piece: Piece, step_id: str, cut: AsCut | None, was: Figures, today: Figures
+) -> tuple[ChangedFigure, ...]:
+    """The figures that differ, those that differ much first."""
+    step = beam.habits.step if cut is None else STEPS[cut.step]
+    pairs = list(_pairs(was, today))
+    if was and not pairs:
+        name, one = next(iter(was.items()))
+        return (ChangedFigure(name, one, None, Fraction(0), True),)
+    found = []
+    for name, old, new in pairs:
+        off = new.exact - old.exact
+        if not off:
+            continue
+        if name.endswith(DEGREES):
+            most = DEGREES_OFF
+        else:
+            most = max(step.size, within(beam, piece, step_id, name))
+        if (much := abs(off) > most) or old.shown != new.shown:
+            found.append(ChangedFigure(name, old, new, off, much))
+    return tuple(sorted(found, key=lambda one: not one.much))
+
+
+def _pairs(was: Figures, today: Figures) -> Iterator[tuple[str, Figure, Figure]]:
+    """The figures that are known of both; at a station that was not read then, or is not
+    now, what a straight edge between its neighbors has there."""
+    for name in (*was, *(one for one in today if one not in was)):
+        old, new = was.get(name), today.get(name)
+        if (at := station_of(name)) is not None:
+            old, new = old or _between(was, at), new or _between(today, at)
+        if old is not None and new is not None:
+            yield name, old, new
+
+
+def _between(figures: Figures, at: Fraction) -> Figure | None:
+    """The height at a place between two stations; None beyond them."""
+    every = sorted(
+        (place, one.exact)
+        for name, one in figures.items()
+        if (place := station_of(name)) is not None
+    )
+    for (before, low), (after, high) in pairwise(every):
+        if before <= at <= after and after > before:
+            height = low + (high - low) * (at - before) / (after - before)
+            return Figure(height, show_length(height))
+    return None
+
+
+def _doubts(beam: Beam, piece: Piece, step_id: str, mark: StepMark) -> Iterator[str]:
+    """What makes readings doubtful that were taken after the cut."""
+    for source in sources(beam, piece, step_id):
+        if source.piece == OVER_BEAM:
+            continue
+        reading = latest_of(beam, source)
+        if reading is not None and reading.when > mark.when:
+            found = doubt(beam, beam.pieces[source.piece], source.what)
+            if found is not None:
+                yield found
+
+
+def _causes(beam: Beam, piece: Piece, step_id: str, mark: StepMark) -> Iterator[str]:
+    """What is another than it was when the piece was cut."""
+    if (cut := mark.cut) is None:
+        yield "readings"
+        return
+    if readings_of(beam, piece, step_id) != cut.readings:
+        yield "readings"
+    if section_to_doc(beam.section) != cut.section:
+        yield "section"
+    if "cleat" in cut.settings and cut.settings["cleat"] != str(beam.habits.cleat):
+        yield "cleat rule"
+    if (None if piece.own_cut is None else piece.own_cut.to_doc()) != cut.settings.get("own_cut"):
+        yield "own length"

@@ -1,0 +1,125 @@
+"""The figures that a board was cut to, as they are kept with the check-off of the cut."""
+
+from collections.abc import Mapping
+from datetime import datetime
+from fractions import Fraction
+from typing import Any, NamedTuple
+
+from crewdesk.job.change import Doc
+from crewdesk.job.readings import fraction, moment
+from crewdesk.job.refused import Refused
+from crewdesk.job.words import LONGEST_NOTE, brief, checked_note
+from crewdesk.trade.length import STEPS
+
+MOST_FIGURES = 100
+
+
+class Figure(NamedTuple):
+    """One figure of a cut: exact, in inches (in degrees where its name ends in `_deg`), and
+    the text that it was shown as."""
+
+    exact: Fraction
+    shown: str
+
+
+Figures = Mapping[str, Figure]
+"""Figures by their names, the main one first."""
+
+
+class AsCut(NamedTuple):
+    """What a piece was cut to, and what that came from.
+
+    `step` is the name of the step that lengths were shown to. `section`, `readings` (by name;
+    those of another piece as `A.run`) and `settings` are documents as the record holds them.
+    """
+
+    figures: Figures
+    step: str
+    section: Doc
+    readings: Doc
+    settings: Doc
+
+    def to_doc(self) -> Doc:
+        """As JSON, lengths exact."""
+        return {
+            "figures": figures_to_doc(self.figures),
+            "step": self.step,
+            "section": self.section,
+            "readings": self.readings,
+            "settings": self.settings,
+        }
+
+    @staticmethod
+    def from_doc(doc: Doc) -> "AsCut":
+        """The cut that `to_doc` wrote; raises `Refused`."""
+        if doc["step"] not in STEPS:
+            raise Refused(f"Lengths are shown to {', '.join(STEPS)}, not to {brief(doc['step'])}.")
+        for key in ("section", "readings", "settings"):
+            if not isinstance(doc[key], dict):
+                raise Refused(f"The {key} that a board was cut by can't be {brief(doc[key])}.")
+            _check_texts(doc[key])
+        return AsCut(
+            figures_from_doc(doc["figures"]),
+            doc["step"],
+            doc["section"],
+            doc["readings"],
+            doc["settings"],
+        )
+
+
+class KeptCut(NamedTuple):
+    """The answer that a cut is kept though today's figures are others: why, when, and those
+    figures, so that a further change asks again."""
+
+    reason: str
+    when: datetime
+    figures: Figures
+
+    def to_doc(self) -> Doc:
+        """As JSON."""
+        figures = figures_to_doc(self.figures)
+        return {"reason": self.reason, "when": self.when.isoformat(), "figures": figures}
+
+    @staticmethod
+    def from_doc(doc: Doc) -> "KeptCut":
+        """The answer that `to_doc` wrote; raises `Refused`."""
+        reason = checked_note(doc["reason"], "reason to keep a cut")
+        return KeptCut(reason, moment(doc["when"], "step"), figures_from_doc(doc["figures"]))
+
+
+def _check_texts(value: Any) -> None:
+    """Raise `Refused` where a text in it can't be shown or is too long; what it says is checked
+    when it is put back into the record.
+
+    A text that can't be shown has a backslash in its `repr`: most cuts are looked at no closer.
+    """
+    seen = repr(value)
+    if "\\" not in seen and len(seen) <= LONGEST_NOTE:
+        return
+    if isinstance(value, dict):
+        for key, one in value.items():
+            _check_texts(key)
+            _check_texts(one)
+    elif isinstance(value, list):
+        for one in value:
+            _check_texts(one)
+    elif isinstance(value, str):
+        checked_note(value, "text in a cut")
+
+
+def figures_to_doc(figures: Figures) -> Doc:
+    """As JSON: by name, `exact` and `shown`."""
+    return {name: {"exact": str(one.exact), "shown": one.shown} for name, one in figures.items()}
+
+
+def figures_from_doc(doc: Any) -> Figures:
+    """The figures that `figures_to_doc` wrote; raises `Refused`."""
+    if not isinstance(doc, dict) or len(doc) > MOST_FIGURES:
+        raise Refused(f"The figures of a cut must be an object of at most {MOST_FIGURES}.")
+    _check_texts(doc)
+    if not all(isinstance(one["shown"], str) for one in doc.values()):
+        raise Refused("A figure of a cut is shown as text.")
+    return {
+        name: Figure(fraction(one["exact"], "figure of a cut"), one["shown"])
+        for name, one in doc.items()
+    }

@@ -1,0 +1,123 @@
+"""Cuts that a change made doubtful: said at once, asked about, answered."""
+
+from typing import TYPE_CHECKING
+
+from crewdesk.job.answer_cut import (
+    Keys,
+    board_told,
+    cut_again,
+    keep_cut,
+    open_cuts,
+    open_keys,
+    take_back,
+    told_since,
+)
+from crewdesk.job.change import Change
+from crewdesk.job.changed_cut import ChangedCut
+from crewdesk.job.piece import Spot
+from crewdesk.job.refused import Refused
+from crewdesk.screens.named_keys import key_words
+
+if TYPE_CHECKING:
+    from crewdesk.screens.app import CrewdeskApp
+    from crewdesk.screens.ask import Answer
+
+KEY = "run-sheet.changed-cut"
+_KEEP, _AGAIN, _NEW, _BACK = "keep", "again", "new", "back"
+_ASKED_ON = ("Run sheet", "Piece")
+"""The pages on which the key to answer works."""
+
+
+class ChangedCuts:
+    """What the changes of the open job do to cuts that were made; `told` says it of the last
+    one, "" where it did nothing."""
+
+    def __init__(self, app: "CrewdeskApp") -> None:
+        self._app = app
+        self.told = ""
+
+    def keys(self) -> Keys:
+        """Which cuts wait for an answer now."""
+        return open_keys(self._app.record) if self._app.job is not None else frozenset()
+
+    def look(self, before: Keys) -> None:
+        """After a change: see which cuts wait for an answer that didn't before."""
+        app = self._app
+        told = told_since(app.record, before) if app.job is not None else ""
+        self.told = f"{told} {self.how()}" if told else ""
+
+    def how(self) -> str:
+        """Which key answers, from the page in front."""
+        page = self._app.front
+        here = page is not None and page.KEYS_OF in _ASKED_ON
+        key = key_words(self._app.key(KEY)) or "?"
+        return f"Press {key} to answer." if here else f"Press {key} on the run sheet to answer."
+
+
+def cut_asked(app: "CrewdeskApp", spot: Spot | None) -> ChangedCut | None:
+    """The cut to ask about: one of a piece, else the first of the job; None where none waits."""
+    every = open_cuts(app.record)
+    return next((one for one in every if one.spot == spot), next(iter(every), None))
+
+
+def ask_changed_cut(app: "CrewdeskApp", cut: ChangedCut) -> None:
+    """Ask what becomes of a cut: kept, made again, or what it was cut by put back."""
+    from crewdesk.screens.ask import Choose
+
+    spot, step_id = cut.spot, cut.step_id
+    step = app.record.stages.step(step_id)
+    ways = [
+        (_KEEP, "Keep it as it was cut, with a reason"),
+        (_AGAIN, f"Cut it again: {_opens(app, cut)}"),
+        (_NEW, "Cut it from a new board: every step of this piece opens again"),
+    ]
+    if (back := _back(app, cut)) is not None:
+        ways.append((_BACK, f"Take the change back: {back.what}"))
+
+    def chosen(way: str | None) -> None:
+        if way == _KEEP:
+            _ask_reason(app, cut)
+        elif way in (_AGAIN, _NEW):
+            new = way == _NEW
+            if app.do(lambda record, now: cut_again(record, spot, step_id, now, new_board=new)):
+                app.tell(f"{app.last_told} {board_told(app.record, spot)}", "saved")
+        elif way == _BACK:
+            app.do(lambda record, now: take_back(record, spot, step_id, now))
+
+    about = "\n".join((cut.told, *cut.doubts))
+    app.push_screen(Choose(f"{cut.where}: {step.name}", ways, about=about), callback=chosen)
+
+
+def _opens(app: "CrewdeskApp", cut: ChangedCut) -> str:
+    more = len(cut_again(app.record, cut.spot, cut.step_id, app.now()).edits) - 1
+    if not more:
+        return "this step opens again"
+    return f"this step and {more} later one{'' if more == 1 else 's'} open again"
+
+
+def _back(app: "CrewdeskApp", cut: ChangedCut) -> Change | None:
+    try:
+        return take_back(app.record, cut.spot, cut.step_id, app.now())
+    except Refused:
+        return None
+
+
+def _ask_reason(app: "CrewdeskApp", cut: ChangedCut) -> None:
+    from crewdesk.screens.ask import Ask, Line
+
+    spot, step_id = cut.spot, cut.step_id
+
+    def given(answer: "Answer | None") -> None:
+        if answer is not None:
+            app.do(lambda record, now: keep_cut(record, spot, step_id, answer["reason"], now))
+
+    app.push_screen(
+        Ask(
+            "Keep it as it was cut?",
+            (Line("reason", "Why", hint="shows on every sheet afterwards"),),
+            lambda answer: keep_cut(app.record, spot, step_id, answer["reason"], app.now()),
+            about=cut.told,
+            does="Keep it",
+        ),
+        callback=given,
+    )

@@ -1,0 +1,165 @@
+"""On screen: a cut whose figures changed is said at once, held, asked about and answered."""
+
+from datetime import timedelta
+
+import pytest
+from textual.widgets import Button, Static
+
+from crewdesk.job.answer_cut import open_cuts
+from crewdesk.job.ticks import Spot
+from crewdesk.screens.ask import Ask, Choose
+from crewdesk.screens.piece import PiecePage
+from crewdesk.screens.run_sheet import RunSheetPage
+from crewdesk.screens.whole_job import WholeJob
+
+SIZE = (80, 24)
+A = Spot("1", "A")
+
+
+@pytest.fixture
+def cut(job, now, walk) -> str:
+    """Both beams' sides cut to 147 1/4 in, the day before; the job's id, let go."""
+    walk(job.record, job.make, "back-bevel", now - timedelta(days=1))
+    job.close(now)
+    return job.id
+
+
+def said(app, id_: str) -> str:
+    return str(app.screen.query_one(id_, Static).content)
+
+
+async def open_piece(app, pilot) -> None:
+    await pilot.pause()
+    app.push_screen(PiecePage(A))
+    await pilot.pause()
+
+
+async def type_run(app, pilot, text: str) -> None:
+    """Type a run twice, so that it isn't doubtful."""
+    for _ in range(2):
+        app.screen.set_focus(app.screen.fields[0])
+        await pilot.press(*text, "enter")
+        await pilot.pause()
+        type(app).at += timedelta(minutes=1)
+
+
+async def test_read_cut_read_again_keep_and_go_on(cut, start_app, kept) -> None:
+    app = start_app(cut)
+    async with app.run_test(size=SIZE) as pilot:
+        await open_piece(app, pilot)
+        await type_run(app, pilot, "147 5/8")
+        assert app.told.startswith(
+            "Saved. Great room Ridge side A was cut to 147 1/4 in; its readings now make "
+            "147 5/8 in (3/8 in short)."
+        )
+        assert "Press ? to answer." in app.told
+        assert "147 1/4 in; its readings" in said(app, "#next")
+        # Its next step is held, with the sentence.
+        await pilot.press("f4")
+        assert "'Back-bevel the end that slides in' is held" in app.told
+        # On the run sheet too, with a sign behind the cell and what it stands for.
+        await pilot.press("escape")
+        await pilot.pause()
+        page = app.screen
+        assert isinstance(page, RunSheetPage)
+        page.grid.go_to(A, "tack")
+        await pilot.pause()
+        assert "was cut to 147 1/4 in" in said(app, "#here")
+        assert "? cut to other figures" in said(app, "#signs")
+        lines = ["".join(s.text for s in page.grid.row_strip(y)) for y in range(2)]
+        assert "?" in lines[page.grid.row]
+        await pilot.press("space")
+        assert "Not ticked: a cut changed, as shown above. ? answers it." in app.told
+        # What is missing lists it first.
+        await pilot.press("u")
+        assert isinstance(app.screen, WholeJob)
+        await pilot.press("escape")
+        # The question, with its three choices and a new board.
+        await pilot.press("question_mark")
+        await pilot.pause()
+        assert isinstance(app.screen, Choose)
+        ways = [str(one.label) for one in app.screen.query(Button)]
+        assert [one[:2] for one in ways] == ["1 ", "2 ", "3 ", "4 "]
+        assert "Keep it as it was cut" in ways[0]
+        assert "this step opens again" in ways[1]
+        assert "new board" in ways[2]
+        assert "put the readings of Great room Ridge side A back" in ways[3]
+        await pilot.press("1")
+        await pilot.pause()
+        assert isinstance(app.screen, Ask)
+        await pilot.press(*"packed out", "enter")
+        await pilot.pause()
+        assert "kept 'Cut to length' on Great room Ridge side A as cut" in app.told
+        await pilot.press("space")
+        await pilot.pause()
+        assert "ticked 'Back-bevel the end that slides in'" in app.told
+    mark = kept(cut).beam("1").piece("A").steps["cut-side"]
+    assert mark.kept.reason == "packed out"
+
+
+async def test_cut_again_is_one_change_and_one_undo(cut, start_app, kept) -> None:
+    app = start_app(cut)
+    async with app.run_test(size=SIZE) as pilot:
+        await open_piece(app, pilot)
+        await type_run(app, pilot, "147 5/8")
+        await pilot.press("question_mark", "2")
+        await pilot.pause()
+        assert "opened 'Cut to length' on Great room Ridge side A again" in app.told
+        assert "If the board is ruined" in app.told
+        assert not open_cuts(app.record)
+        assert "cut-side" not in app.record.beam("1").piece("A").steps
+        await pilot.press("ctrl+z")
+        await pilot.pause()
+        assert app.told.startswith("Taken back. Great room Ridge side A was cut to 147 1/4 in")
+        assert "cut-side" in app.record.beam("1").piece("A").steps
+        await pilot.press("question_mark", "4")
+        await pilot.pause()
+        assert "put the readings of Great room Ridge side A back" in app.told
+    assert not open_cuts(kept(cut))
+
+
+async def test_a_section_changed_after_the_rip_and_undone(job, now, walk, start_app) -> None:
+    walk(job.record, job.make, "ease", now - timedelta(days=1))
+    job.close(now)
+    app = start_app(job.id)
+    async with app.run_test(size=SIZE) as pilot:
+        await pilot.pause()
+        await pilot.press("e")
+        await pilot.pause()
+        line = app.screen.query_one("#line-height")
+        app.screen.set_focus(line)
+        line.value = "9"
+        await pilot.press("ctrl+s")
+        await pilot.pause()
+        assert "side A was ripped to 10 in wide; its section now makes 9 in" in app.told
+        assert "1 more cut changed with it." in app.told
+        await pilot.press("ctrl+z")
+        await pilot.pause()
+        assert "was ripped to" not in app.told
+        assert not open_cuts(app.record)
+
+
+async def test_with_nothing_changed_the_key_says_so(cut, start_app) -> None:
+    app = start_app(cut)
+    async with app.run_test(size=SIZE) as pilot:
+        await pilot.pause()
+        assert "?" not in said(app, "#signs")
+        await pilot.press("question_mark")
+        assert "Every cut is what today's readings make" in app.told
+
+
+async def test_a_change_from_elsewhere_is_told(cut, start_app, desk, now) -> None:
+    from crewdesk.job import take
+
+    app = start_app(cut, minutes=30)
+    async with app.run_test(size=SIZE) as pilot:
+        await pilot.pause()
+        other = desk.open(cut)
+        for minute in (1, 2):
+            at = now + timedelta(minutes=minute)
+            typed = take.typed_reading(other.record, "run", "147 5/8", at)
+            other.make(take.take(other.record, A, "run", typed))
+        app.saving.look()
+        await pilot.pause()
+        assert "side A was cut to 147 1/4 in; its readings now make 147 5/8 in" in app.told
+        other.close(now)

@@ -1,0 +1,171 @@
+"""`crewdesk held`, and what the other commands say of cuts whose figures changed."""
+
+import json
+from datetime import datetime, timedelta
+from fractions import Fraction
+from pathlib import Path
+
+import pytest
+
+from crewdesk.cli import main
+from crewdesk.job import beams, take, ticks
+from crewdesk.job.answer_cut import open_cuts
+from crewdesk.job.ticks import Spot
+from crewdesk.paper.job_document import document_text
+
+OLD = Path(__file__).parent / "store" / "old_exports" / "schema-1.json"
+SAMPLE = Path(__file__).parent.parent / "sample_data"
+A = Spot("1", "A")
+
+
+@pytest.fixture
+def told(desk, capsys):
+    """Runs a command on the data folder; gives its exit status and what it said."""
+
+    def run(*words):
+        status = main([*words, "--data", str(desk.folder)])
+        said = capsys.readouterr()
+        return status, said.out + said.err
+
+    return run
+
+
+@pytest.fixture
+def hill(desk, job, walk):
+    """Both beams' sides cut to 147 1/4 in yesterday; then Ridge side A is read again twice."""
+    at = datetime.now().astimezone().replace(microsecond=0) - timedelta(days=1)
+    walk(job.record, job.make, "back-bevel", at)
+    at += timedelta(hours=2)
+    for minute in range(2):
+        when = at + timedelta(minutes=minute)
+        typed = take.typed_reading(job.record, "run", "147 5/8", when)
+        job.make(take.take(job.record, A, "run", typed))
+    job.close(at)
+    return job.id
+
+
+def record(desk, id_):
+    return desk.open(id_, writing=False).record
+
+
+def test_it_lists_what_waits_and_how_to_answer(hill, told) -> None:
+    status, out = told("held", "hill")
+    assert status == 0
+    assert out == (
+        "Great room Ridge side A was cut to 147 1/4 in; its readings now make 147 5/8 in "
+        "(3/8 in short). 'Back-bevel the end that slides in' is held.\n"
+        "  crewdesk held hill-house 'Great room Ridge' A cut-side --keep REASON | --again | "
+        "--back\n"
+    )
+    values = json.loads(told("held", "hill", "--json")[1])
+    (one,) = values["held"]
+    assert (one["beam"], one["piece"], one["step"], one["causes"]) == (
+        "Ridge", "A", "cut-side", ["readings"],
+    )  # fmt: skip
+    assert one["figures"][0]["was"] == {"exact": "589/4", "shown": "147 1/4"}
+    assert one["figures"][0]["now"] == {"exact": "1181/8", "shown": "147 5/8"}
+    assert values["kept"] == []
+    assert told("held", "hill", "Cross")[1] == "Every cut is what today's readings make.\n"
+
+
+def test_each_answer_is_given_by_its_words(hill, desk, told) -> None:
+    status, out = told("held", "hill", "Ridge", "side A", "--again")
+    assert status == 0
+    assert "Saved: opened 'Cut to length' on Great room Ridge side A again" in out
+    assert "If the board is ruined" in out
+    assert not open_cuts(record(desk, hill))
+    assert "cut-side" not in record(desk, hill).beam("1").piece("A").steps
+    status, out = told("undo", "hill")
+    assert "side A was cut to 147 1/4 in; its readings now make 147 5/8 in" in out
+    assert "`crewdesk held hill-house` lists what waits" in out
+    assert told("held", "hill", "Ridge", "A", "--keep", "packed out")[0] == 0
+    assert "Kept as cut: packed out" in told("held", "hill")[1]
+    assert "Kept as cut: packed out" in told("cutlist", "hill")[1]
+    told("undo", "hill")
+    assert told("held", "hill", "Ridge", "A", "cut-side", "--back")[0] == 0
+    assert told("held", "hill")[1] == "Every cut is what today's readings make.\n"
+
+
+def test_what_makes_no_answer_is_refused(hill, told) -> None:
+    for words, why in (
+        (("--keep", "x"), "Name the beam and the piece"),
+        (("Ridge", "A", "--keep", "x", "--again"), "Give one answer"),
+        (("Ridge", "A", "--new-board"), "Give one answer"),
+        (("Ridge", "Z", "--again"), "isn't a piece of a beam"),
+        (("Ridge", "B", "--again"), "Name the step; those that wait for an answer there: none"),
+        (("Ridge", "A", "rip-side", "--again"), "asks nothing"),
+        (("Ridge", "A", "--keep", " "), "give a reason"),
+        (("Attic", "A", "--again"), "There is no beam Attic"),
+    ):
+        status, out = told("held", "hill", *words)
+        assert (status, why in out) == (2, True), (words, out)
+
+
+def test_progress_says_what_is_held(hill, told) -> None:
+    out = told("progress", "hill")[1]
+    assert "Held until answered\n  Great room Ridge side A was cut to 147 1/4 in" in out
+
+
+def test_a_cutting_rule_says_at_once_what_it_does_to_cleats(desk, job, now, told) -> None:
+    job.make(ticks.tick(job.record, Spot("1", "cleats"), "rip-cleats", now))
+    for row in ("1", "2"):
+        job.make(beams.change_beam(job.record, row, {"rough": Fraction(150)}, now))
+    job.close(now)
+    sentence = "cleats were ripped to 3/4 in wide; their cleat rule now makes 1 in"
+    status, out = told("takeoff", "hill", "cleat=1")  # there is no stock list to plan with
+    assert (status, sentence in out) == (2, True)
+    told("undo", "hill")
+    told("stock", "--take", str(SAMPLE / "stock.json"))
+    status, out = told("takeoff", "hill", "cleat=1", "species=White oak")
+    assert (status, sentence in out) == (0, True), out
+    told("undo", "hill")
+    values = json.loads(told("takeoff", "hill", "cleat=1", "species=White oak", "--json")[1])
+    assert sentence in values["cuts_changed"]
+
+
+def test_import_and_check_list_what_does_not_fit(desk, told) -> None:
+    status, out = told("import", str(OLD))
+    assert status == 0
+    assert "1 thing in it doesn't fit together:\n  Great room Ridge side A was cut to" in out
+    status, out = told("check")
+    assert status == 0
+    assert "note     Great room Ridge side A was cut to 192 5/16 in" in out
+    files = json.loads(told("check", "--json")[1])["files"]
+    assert [len(one["notes"]) for one in files if one["notes"]] == [1]
+
+
+def test_every_kind_of_contradiction_is_listed(desk, job, now, told, tmp_path) -> None:
+    """Done with nothing read, the bottom before its sides, scribed before its partner."""
+    job.close(now)
+    document = desk.give_out(job.id)
+    pieces = document["beams"]["1"]["pieces"]
+    done = {"state": "done", "when": now.isoformat()}
+    earlier = ("rip-side", "ease", "sand", "cleat-line", "tape", "scrape")
+    pieces["A"]["steps"] = dict.fromkeys((*earlier, "cut-side"), done)
+    pieces["B"]["steps"] = dict.fromkeys(
+        (*earlier, "cut-side", "back-bevel", "tack", "level", "scribe"), done
+    )
+    pieces["bottom"]["steps"] = dict.fromkeys(("rip-bottom", "sand", "cut-bottom"), done)
+    file = tmp_path / "job.json"
+    file.write_text(document_text({**document, "history": []}))
+    out = told("import", str(file))[1]
+    assert "'Cut to length' on Great room Ridge side A is done too early" in out
+    assert "has not been read" in out
+    assert (
+        "'Scribe, same setting on both sides' on Great room Ridge side B is done too early" in out
+    )
+    assert "'Cut to length, relief on the ends' on Great room Ridge bottom is done too early" in out
+    assert "things in it don't fit together:" in out
+    assert told("check")[0] == 0
+
+
+def test_going_back_to_a_time_lists_them_too(hill, desk, told) -> None:
+    job = desk.open(hill)
+    at = datetime.now().astimezone()
+    job.make(beams.change_job(job.record, {"notes": "later"}, at))
+    job.close(at)
+    status, out = told(
+        "restore", "hill", "--to", (at - timedelta(hours=12)).strftime("%Y-%m-%d %H:%M")
+    )
+    assert status == 0, out
+    assert "1 thing in it doesn't fit together" in out
