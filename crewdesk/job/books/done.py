@@ -33,7 +33,7 @@ def done_by_stage(
                 piece.steps.get(step.id)
                 for piece in beam.pieces.values()
                 for step in stage.steps
-                if piece.kind in step.kinds
+                if step.is_for(piece.kind, piece.traits)
             ]
             each = rates[stage.id].minutes(load) / len(steps) if steps else Fraction(0)
             ticks += [Tick(stage.id, each, mark is not None and mark.behind) for mark in steps]

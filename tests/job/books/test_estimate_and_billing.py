@@ -203,6 +203,19 @@ def test_the_kind_that_is_due(priced, books, walk, now, refusing) -> None:
     assert "nothing to bill" in refusing(bill, priced, books, now)
 
 
+def test_a_box_is_done_without_the_steps_that_its_type_spares_it(priced, books, now) -> None:
+    for beam in priced.beams:
+        priced.make(beams.remove_beam(priced, beam.row, now))
+    priced.make(beams.add_beam(priced, "1", "Hall", now, form="box"))
+    (beam,) = priced.beams
+    for key, piece in beam.pieces.items():
+        for step in priced.stages.steps_of(piece.kind, piece.traits):
+            mark = {"state": "done", "when": now.isoformat()}
+            at = ("beams", beam.row, "pieces", key, "steps", step.id)
+            priced.make(Change("done", (edit(priced.tables, at, mark),), now))
+    assert billing.usual_kind(priced, "j", books) == "final"
+
+
 def test_no_price_no_rate_no_deposit(priced, fresh_books, now, refusing) -> None:
     priced.make(beams.change_job(priced, {"billing": "price"}, now))
     assert "none was accepted yet" in refusing(bill, priced, fresh_books(), now, "progress")
