@@ -13,11 +13,13 @@ from crewdesk.job import beams, clock, restage, take, ticks
 from crewdesk.job.change import Change, Tables
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
+from crewdesk.job.scribing import read_ceiling
 from crewdesk.job.ticks import Spot
 from crewdesk.store import machine_clock
 from crewdesk.store.desk import Desk
 from crewdesk.store.job_file import JobFile
 from crewdesk.trade.cuts.section import Section
+from crewdesk.trade.cuts.station import Station
 from crewdesk.trade.refusal import Refusal
 
 # A program that a test starts keeps what it compiled, as it does for the user.
@@ -133,7 +135,7 @@ def walk() -> Callable[..., None]:
                     return
                 for beam in record.beams:
                     for key, piece in beam.pieces.items():
-                        if piece.kind not in step.kinds or step.id in piece.steps:
+                        if not step.is_for(piece.kind, piece.traits) or step.id in piece.steps:
                             continue
                         at += timedelta(minutes=1)
                         _read(record, make, Spot(beam.row, key), step.id, at)
@@ -145,6 +147,9 @@ def walk() -> Callable[..., None]:
 def _read(
     record: Record, make: Callable[[Change], object], spot: Spot, step: str, at: datetime
 ) -> None:
+    if step == "scribe" and record.beam(spot.beam).pair.ceiling is None:
+        level = tuple(Station(Fr(at), Fr(14), Fr(14)) for at in (0, 73, 147))
+        make(read_ceiling(record, spot.beam, level, at))
     for what in {"cut-side": ("run", "end1", "end2"), "cut-bottom": ("opening",)}.get(step, ()):
         if record.beam(spot.beam).piece(spot.piece).latest(what) is None:
             text = "5/32" if what.startswith("end") else "12' 3 1/4"
@@ -204,6 +209,7 @@ def _take(pick, draw, record, at):
     return take.take(record, spot, what, reading)
 
 
+WHY = {"reason": "no time left"}
 ACTS = (
     _add_beam,
     _change_beam,
@@ -234,9 +240,11 @@ ACTS = (
     lambda pick, draw, rec, at: restage.add_step(
         rec, pick(rec.stages).id, draw(TEXTS), [pick(["side", "bottom", "cleats"])], at
     ),
-    lambda pick, draw, rec, at: restage.move_stage(rec, pick(rec.stages).id, pick([-2, 1, 3]), at),
-    lambda pick, draw, rec, at: restage.drop_step(rec, _step(pick, rec), at),
-    lambda pick, draw, rec, at: restage.drop_stage(rec, pick(rec.stages).id, at),
+    lambda pick, draw, rec, at: restage.move_stage(
+        rec, pick(rec.stages).id, pick([-2, 1, 3]), at, **WHY
+    ),
+    lambda pick, draw, rec, at: restage.drop_step(rec, _step(pick, rec), at, **WHY),
+    lambda pick, draw, rec, at: restage.drop_stage(rec, pick(rec.stages).id, at, **WHY),
 )
 
 

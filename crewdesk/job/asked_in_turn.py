@@ -4,8 +4,10 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from crewdesk.job.beam import Beam
+from crewdesk.job.gates import out_of_square
 from crewdesk.job.heights import Heights, sides_under
 from crewdesk.job.missing import LATER, missing_of
+from crewdesk.job.needs import EDGES
 from crewdesk.job.pair import SQUARES
 from crewdesk.job.piece import Spot
 from crewdesk.job.readings import OF_KIND, OPTIONAL
@@ -40,13 +42,14 @@ _NONE_TYPED = Heights()
 
 def asked_in_turn(record: Record, row: str, heights: Heights = _NONE_TYPED) -> tuple[Asked, ...]:
     """Every number that can be read of a beam now: of side A, of side B, of the walls in
-    plan, of the ceiling once a run is known, and of the bottom once the sides are up."""
+    plan, of the ceiling once a run is known, and of the bottom once the sides are up; along
+    edge B only where the walls are out of square."""
     beam = record.beam(row)
     boards: list[Asked] = [
         (Spot(row, key), what)
         for key, piece in beam.pieces.items()
         for what in OF_KIND[piece.kind]
-        if what not in OPTIONAL
+        if (what not in OPTIONAL or (what in EDGES and out_of_square(beam) is not None))
         and not any(
             one.sort == LATER and what in one.readings
             for one in missing_of(record.stages, beam, piece)

@@ -92,7 +92,10 @@ class Beam(_Fields):
         return self.pieces[key]
 
     def among(self, who: str, piece: Piece) -> Iterator[Piece]:
-        """The pieces that a need of `piece` speaks of: its partner, the sides, ..."""
+        """The pieces that a need of `piece` speaks of: itself, its partner, the sides, ..."""
+        if who == "piece":
+            yield piece
+            return
         if who == "partner":
             if (partner := self.pieces.get(PARTNER.get(piece.key, ""))) is not None:
                 yield partner

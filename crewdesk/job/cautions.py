@@ -75,7 +75,7 @@ _ARMS = SiteCaution(
 )
 _WIRES = SiteCaution(
     "Know what is behind the drywall before a screw or a nail goes in: wires and pipes run along "
-    "and across joists. Look with a detector, turn the circuit off where in doubt.",
+    "and across joists and studs. Look with a detector, turn the circuit off where in doubt.",
     _CIRCUITS,
 )
 _TRIGGER = SiteCaution(
@@ -89,7 +89,7 @@ _HAND = SiteCaution(
     _NAILERS,
 )
 _FUMES = SiteCaution(
-    "Adhesive, caulk and finish: windows open, air moving, no flame; read the label and its "
+    "Adhesive, glue, caulk and finish: windows open, air moving, no flame; read the label and its "
     "safety data sheet.",
     _CHEMICALS,
 )
@@ -135,8 +135,10 @@ BY_STAGE: dict[str, tuple[SiteCaution, ...]] = {
         _LADDER,
         _TOP_STEP,
         _CROSSCUT,
+        SiteCaution("Saw or plane to a scribe line with the board clamped at two points."),
         _FUMES,
         _SENSES,
+        _BREATH,
     ),
     "fix-up": (_LADDER, _TOP_STEP, _FUMES, _RAGS, _SCRAPE, _BREATH),
 }

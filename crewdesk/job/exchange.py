@@ -13,6 +13,7 @@ from crewdesk.job.forms import FORMS, USUAL
 from crewdesk.job.readings import moment
 from crewdesk.job.record import JOB_ROW, Record
 from crewdesk.job.refused import Refused
+from crewdesk.job.step_effects import check_needs
 from crewdesk.job.undoing import Undoing
 from crewdesk.job.words import brief, checked_note
 
@@ -61,7 +62,9 @@ def from_document(document: Any) -> tuple[Tables, list[Change]]:
         tables[table] = rows
     for doc in tables["beams"].values():
         _with_pieces(doc)
-    Record(tables).check_all()
+    record = Record(tables)
+    record.check_all()
+    check_needs(record.stages)
     history = _history(document.get("history", []))
     _leads_to(tables, history)
     return tables, history

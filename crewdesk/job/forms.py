@@ -2,7 +2,9 @@
 
 A piece's traits follow from its beam's form: "ceiling" where its top edge meets the
 ceiling and is scribed to it, "cleats" where a cleat holds the bottom board inside the
-sides. A step may be for pieces with one trait only.
+sides, "square edges" where the boards are butt-jointed and their edges eased, "glued
+miters" where they meet in mitered corners, "wall" where the beam runs along one wall. A
+step may be for pieces with one trait only.
 """
 
 from collections.abc import Mapping
@@ -27,7 +29,8 @@ from crewdesk.trade.cuts.section import Section, relief_per_edge
 from crewdesk.trade.length import exact, show_length
 from crewdesk.trade.refusal import Refusal
 
-TRAITS = ("ceiling", "cleats")
+TRAITS = ("ceiling", "cleats", "square edges", "glued miters", "wall")
+USUAL_TRAITS = frozenset({"ceiling", "cleats", "square edges"})
 
 
 class Form(NamedTuple):
@@ -43,22 +46,32 @@ USUAL = "usual"
 FORMS: Mapping[str, Form] = {
     form.id: form
     for form in (
-        Form(USUAL, "two sides, bottom between", ("A", "B", "bottom", "cleats"), frozenset(TRAITS)),
-        Form("uneven", "sides of two heights", ("A", "B", "bottom", "cleats"), frozenset(TRAITS)),
-        Form("wall", "one side, against a wall", ("A", "bottom", "cleats"), frozenset(TRAITS)),
-        Form("ridge", "along a ridge", ("A", "B", "bottom", "cleats"), frozenset(TRAITS)),
-        Form("mitred", "mitred corners", ("A", "B", "bottom"), frozenset({"ceiling"})),
+        Form(USUAL, "two sides, bottom between", ("A", "B", "bottom", "cleats"), USUAL_TRAITS),
+        Form("uneven", "sides of two heights", ("A", "B", "bottom", "cleats"), USUAL_TRAITS),
+        Form(
+            "wall",
+            "one side, against a wall",
+            ("A", "bottom", "cleats"),
+            USUAL_TRAITS | {"wall"},
+        ),
+        Form("ridge", "along a ridge", ("A", "B", "bottom", "cleats"), USUAL_TRAITS),
+        Form(
+            "mitred",
+            "mitred corners",
+            ("A", "B", "bottom"),
+            frozenset({"ceiling", "glued miters"}),
+        ),
         Form(
             "box",
             "four boards, below the ceiling",
             ("A", "B", "bottom", "top", "cleats"),
-            frozenset({"cleats"}),
+            frozenset({"cleats", "square edges"}),
         ),
         Form(
             "mitred box",
             "four boards, mitred corners, below the ceiling",
             ("A", "B", "bottom", "top"),
-            frozenset(),
+            frozenset({"glued miters"}),
         ),
     )
 }

@@ -4,13 +4,25 @@ A step stands in one of five states: "done", "skipped" or "blocked" where that w
 noted, otherwise "ready" where its gate is open and "not ready" where it is closed.
 """
 
+from fractions import Fraction
+
 from crewdesk.job.beam import Beam
 from crewdesk.job.believable import doubt
 from crewdesk.job.changed_cuts import held_by
+from crewdesk.job.how_sure import read_with
+from crewdesk.job.needs import BEAM, EARLIER, OUT_OF_SQUARE, Need
 from crewdesk.job.piece import Piece
-from crewdesk.job.readings import BESIDE, NAMES
-from crewdesk.job.stages import Need, Stages, Step
+from crewdesk.job.readings import BESIDE, NAMES, Reading
+from crewdesk.job.stages import Stages, Step
+from crewdesk.job.step_words import step_name
+from crewdesk.trade.cuts.instruments import apart_off
+from crewdesk.trade.length import show_length
 
+NAILED_UP = "nail-side"
+"""The usual step after which a side is up."""
+NEAR = Fraction(1, 8)
+"""A spot within this share of a beam's length speaks for the center of its ceiling (common
+practice, no source)."""
 STATES = ("done", "skipped", "blocked", "ready", "not ready")
 
 
@@ -24,7 +36,7 @@ def state(stages: Stages, beam: Beam, piece: Piece, step: Step) -> str:
 def waits_in_turn(step: Step) -> bool:
     """Whether a step's gate is closed, whatever else is true, while one before it is not
     behind the piece."""
-    return any(need.sort == "earlier" for need in step.needs)
+    return EARLIER in step.needs
 
 
 def closed(stages: Stages, beam: Beam, piece: Piece, step: Step) -> str | None:
@@ -45,10 +57,12 @@ def _missing(stages: Stages, beam: Beam, piece: Piece, step: Step, need: Need) -
     if need.sort == "earlier":
         return _earlier(stages, beam, piece, step)
     if need.sort == "done":
-        return _done(stages, beam, piece, need)
+        return _done(stages, beam, piece, step, need)
     if need.sort == "reading":
-        return _reading(beam, piece, need.what)
-    return _read_after(stages, beam, piece, need)
+        return _readings(beam, piece, need)
+    if need.sort == OUT_OF_SQUARE:
+        return unread_edge(beam, piece, need.what)
+    return _read_after(stages, beam, piece, step, need)
 
 
 def _earlier(stages: Stages, beam: Beam, piece: Piece, step: Step) -> str | None:
@@ -64,18 +78,101 @@ def _earlier(stages: Stages, beam: Beam, piece: Piece, step: Step) -> str | None
     return None
 
 
-def _done(stages: Stages, beam: Beam, piece: Piece, need: Need) -> str | None:
+def _done(stages: Stages, beam: Beam, piece: Piece, step: Step, need: Need) -> str | None:
+    """A step that the beam's type spares a piece is not waited for; one that was dropped,
+    or is for other pieces now, is."""
     if not stages.has(need.step):
-        return None
-    stage, step = stages.find(need.step)
+        return (
+            f"'{step_name(stages, need.step)}' is no longer among the steps; put it back, or "
+            f"change what '{step.name}' needs, on the Stages page."
+        )
+    stage, needed = stages.find(need.step)
     for other in beam.among(need.who, piece):
         mark = other.steps.get(need.step)
-        if mark is None or not mark.behind:
+        if mark is not None and mark.behind:
+            continue
+        if other.kind not in needed.kinds:
             return (
-                f"{beam.label} {other.name} comes first: '{step.name}' is not done on it; "
+                f"'{needed.name}' is no longer a step of {beam.label} {other.name}; make it one "
+                f"again, or change what '{step.name}' needs, on the Stages page."
+            )
+        if mark is not None or needed.is_for(other.kind, other.traits):
+            return (
+                f"{beam.label} {other.name} comes first: '{needed.name}' is not done on it; "
                 f"tick it there, in {stage.name}."
             )
     return None
+
+
+def _readings(beam: Beam, piece: Piece, need: Need) -> str | None:
+    """The piece's own reading, those of other pieces, or the one over the whole beam."""
+    if need.who == BEAM:
+        return unread_ceiling(beam)
+    pieces = beam.among(need.who, piece) if need.who else (piece,)
+    return next((no for one in pieces if (no := _reading(beam, one, need.what))), None)
+
+
+def unread_ceiling(beam: Beam) -> str | None:
+    """Return None where the ceiling over a beam was read at both ends and the center, else
+    one sentence: where it is to be read."""
+    spots = [] if (read := beam.pair.ceiling) is None else [one.at for one in read.stations]
+    if not spots:
+        return (
+            f"The ceiling over {beam.label} has not been read; read it at both ends and the "
+            "center, and enter it on the Ceiling page."
+        )
+    from crewdesk.trade.cuts.ceiling import NEAR_END
+
+    length = max((run.value for run in _runs(beam)), default=max(spots))
+    center = length * NEAR
+    end = min(NEAR_END, center)
+    lacks = [
+        name
+        for name, at, near in (
+            ("end 1", Fraction(0), end),
+            ("the center", length / 2, center),
+            ("end 2", length, end),
+        )
+        if all(abs(spot - at) > near for spot in spots)
+    ]
+    if not lacks:
+        return None
+    return (
+        f"The ceiling over {beam.label} has not been read at {' and '.join(lacks)}; read it "
+        "there too, and enter it on the Ceiling page."
+    )
+
+
+def _runs(beam: Beam) -> list[Reading]:
+    """The sides' lengths wall to wall that were read."""
+    return [run for one in beam.pieces.values() if (run := one.latest("run")) is not None]
+
+
+def unread_edge(beam: Beam, piece: Piece, what: str) -> str | None:
+    """Return None unless the walls are known to be out of square and edge B, `what`, has not
+    been read; else one sentence that says so."""
+    if piece.latest(what) is not None or (why := out_of_square(beam)) is None:
+        return None
+    return (
+        f"{why}, so the two edges of {beam.label} {piece.name} differ; read edge B too, and "
+        "enter it among its readings."
+    )
+
+
+def out_of_square(beam: Beam) -> str | None:
+    """None unless a square found a wall out of square, or the sides' lengths differ by more
+    than what they were read to allows; else the beginning of a sentence that says so."""
+    for end in (1, 2):
+        square = beam.pair.square(end)
+        if square is not None and square.reading.ratio:
+            return f"The wall at end {end} of {beam.label} is out of square"
+    runs = _runs(beam)
+    if len(runs) < 2:
+        return None
+    apart = abs(runs[0].value - runs[1].value)
+    if apart <= apart_off(read_with(beam, runs[0]), read_with(beam, runs[1])):
+        return None
+    return f"Side A and side B of {beam.label} differ by {show_length(apart)} in, wall to wall"
 
 
 def _reading(beam: Beam, piece: Piece, what: str) -> str | None:
@@ -93,20 +190,23 @@ def _reading(beam: Beam, piece: Piece, what: str) -> str | None:
     return next((one for one in doubts if one is not None), None)
 
 
-def _read_after(stages: Stages, beam: Beam, piece: Piece, need: Need) -> str | None:
-    if (missing := _done(stages, beam, piece, need)) is not None:
+def _read_after(stages: Stages, beam: Beam, piece: Piece, step: Step, need: Need) -> str | None:
+    if (missing := _done(stages, beam, piece, step, need)) is not None:
         return missing
     if piece.latest(need.what) is None:
         return _reading(beam, piece, need.what)
-    if not stages.has(need.step):
-        return None
     for what in (need.what, *BESIDE.get(need.what, ())):
         reading = piece.latest(what)
         for other in beam.among(need.who, piece):
             mark = other.steps.get(need.step)
             if mark is not None and reading is not None and reading.when < mark.when:
+                before = (
+                    f"{other.name} was up"
+                    if need.step == NAILED_UP
+                    else f"'{step_name(stages, need.step)}' was done on {other.name}"
+                )
                 return (
                     f"The {NAMES[what]} of {beam.label} {piece.name} was read before "
-                    f"{other.name} was up; read it again and enter it among its readings."
+                    f"{before}; read it again and enter it among its readings."
                 )
     return None

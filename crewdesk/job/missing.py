@@ -7,10 +7,12 @@ from dataclasses import dataclass
 from crewdesk.job.beam import Beam
 from crewdesk.job.believable import doubt
 from crewdesk.job.changed_cuts import held_cuts
+from crewdesk.job.gates import unread_ceiling, unread_edge
+from crewdesk.job.needs import CEILING, OUT_OF_SQUARE
 from crewdesk.job.piece import Piece, Spot
-from crewdesk.job.readings import OF_KIND
+from crewdesk.job.readings import BESIDE, OF_KIND
 from crewdesk.job.record import Record
-from crewdesk.job.stages import Need, Stages
+from crewdesk.job.stages import Need, Stages, Step
 
 HELD, TO_READ, DOUBTFUL, BLOCKED, LATER = "held", "to read", "doubtful", "blocked", "later"
 SORTS = (HELD, TO_READ, DOUBTFUL, BLOCKED, LATER)
@@ -20,7 +22,7 @@ SORTS = (HELD, TO_READ, DOUBTFUL, BLOCKED, LATER)
 class Missing:
     """What one piece lacks: which of `SORTS`, the names of the readings, or in `why` a
     sentence. What is held waits for an answer about a cut (see `changed_cuts`), what is read
-    later for another piece."""
+    later for another piece. The spot of the ceiling over a beam names no piece."""
 
     sort: str
     spot: Spot
@@ -30,14 +32,14 @@ class Missing:
 
 def missing(record: Record) -> tuple[Missing, ...]:
     """What every piece lacks for the steps that are not behind it, by `SORTS`, then in the
-    order of the beams."""
+    order of the beams; ceilings come after the readings of pieces."""
     found = [
         one
         for beam in record.beams
         for piece in beam.pieces.values()
         for one in missing_of(record.stages, beam, piece)
     ]
-    return tuple(sorted(found, key=lambda one: SORTS.index(one.sort)))
+    return tuple(sorted(found, key=lambda one: (SORTS.index(one.sort), not one.spot.piece)))
 
 
 def missing_of(stages: Stages, beam: Beam, piece: Piece) -> Iterator[Missing]:
@@ -46,6 +48,7 @@ def missing_of(stages: Stages, beam: Beam, piece: Piece) -> Iterator[Missing]:
     for cut in held_cuts(stages, beam):
         if cut.spot == spot:
             yield Missing(HELD, spot, why=cut.brief)
+    ceiling = False
     unread: dict[str, list[str]] = {TO_READ: [], LATER: []}
     for step in stages.steps_of(piece.kind, piece.traits):
         mark = piece.steps.get(step.id)
@@ -54,16 +57,36 @@ def missing_of(stages: Stages, beam: Beam, piece: Piece) -> Iterator[Missing]:
         if mark is not None:
             yield Missing(BLOCKED, spot, why=f"{step.name}: {mark.reason}")
         waiting = {need.what for need in step.needs if _waits(stages, beam, piece, need)}
+        waiting |= {one for what in waiting for one in BESIDE.get(what, ())}
         for need in step.needs:
-            if need.what and piece.latest(need.what) is None:
+            if need.what == CEILING:
+                first = next(one for one in beam.pieces.values() if _ahead(one, step))
+                ceiling = first.key == piece.key and unread_ceiling(beam) is not None
+            elif _unread(beam, piece, need):
                 sort = LATER if need.what in waiting else TO_READ
                 unread[sort] += [need.what] if need.what not in unread[sort] else []
     for sort, names in unread.items():
         if names:
             yield Missing(sort, spot, tuple(names))
+    if ceiling:
+        yield Missing(TO_READ, Spot(beam.row, ""), (CEILING,))
     for what in OF_KIND[piece.kind]:
         if (why := doubt(beam, piece, what)) is not None:
             yield Missing(DOUBTFUL, spot, (what,), why)
+
+
+def _ahead(piece: Piece, step: Step) -> bool:
+    """Whether a step is one of the piece's and neither done nor skipped."""
+    mark = piece.steps.get(step.id)
+    return step.is_for(piece.kind, piece.traits) and not (mark is not None and mark.behind)
+
+
+def _unread(beam: Beam, piece: Piece, need: Need) -> bool:
+    """Whether a need asks for a reading of this piece that is not there."""
+    if need.sort == OUT_OF_SQUARE:
+        return unread_edge(beam, piece, need.what) is not None
+    of_others = need.sort == "reading" and need.who
+    return bool(need.what) and not of_others and piece.latest(need.what) is None
 
 
 def _waits(stages: Stages, beam: Beam, piece: Piece, need: Need) -> bool:

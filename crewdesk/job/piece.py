@@ -7,7 +7,7 @@ from typing import NamedTuple
 
 from crewdesk.job.change import Doc
 from crewdesk.job.cut_figures import AsCut, KeptCut
-from crewdesk.job.forms import TRAITS
+from crewdesk.job.forms import USUAL_TRAITS
 from crewdesk.job.gap import Gap
 from crewdesk.job.readings import OF_KIND, Reading, fraction, moment
 from crewdesk.job.refused import Refused
@@ -113,7 +113,7 @@ class Piece(NamedTuple):
     key: str
     readings: Mapping[str, tuple[Reading, ...]] = {}
     steps: Mapping[str, StepMark] = {}
-    traits: frozenset[str] = frozenset(TRAITS)
+    traits: frozenset[str] = USUAL_TRAITS
     own_cut: OwnCut | None = None
     gaps: tuple[Gap, ...] = ()
 
@@ -145,7 +145,7 @@ class Piece(NamedTuple):
         return taken[-1] if taken else None
 
     @staticmethod
-    def from_doc(key: str, doc: Doc, traits: frozenset[str] = frozenset(TRAITS)) -> "Piece":
+    def from_doc(key: str, doc: Doc, traits: frozenset[str] = USUAL_TRAITS) -> "Piece":
         """The piece as it stands in a beam's document; raises `Refused`."""
         if key not in KIND_OF:
             raise Refused(f"A beam has no piece {brief(key)}; its pieces are {', '.join(KIND_OF)}.")

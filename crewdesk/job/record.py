@@ -141,7 +141,7 @@ class Job(_Told):
                 checked_line(doc.get("site", ""), "site"),
                 checked_note(doc.get("notes", "")),
                 section_from_doc(doc["section"]),
-                Stages.from_doc(doc["stages"], doc.get("other_work")),
+                Stages.from_doc(doc["stages"], doc.get("other_work"), doc.get("waived", ())),
                 step,
                 checked_line(doc.get("zone", ""), "time zone", most=LONGEST_NAME),
                 _one_of(doc.get("share", SHARES[0]), SHARES, "way to share a batch's time"),

@@ -1,22 +1,34 @@
-"""Making the stages one's own: rename, add, move and drop stages and steps."""
+"""Making the stages your own: rename, add, move and drop stages and steps, choose needs.
+
+A change that would let a step be done without what it waited for takes a reason, which is
+kept with the stages as a `Waiver` and shown where overridden gates are shown.
+"""
 
 import re
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from datetime import datetime
 from typing import TypeVar
 
-from crewdesk.job.change import Change, edit
+from crewdesk.errors import NotAllowed
+from crewdesk.job.change import ABSENT, Change, edit
+from crewdesk.job.effect_words import effects_text
+from crewdesk.job.needs import TRUTHS, Need, Waiver, reason_given
 from crewdesk.job.record import JOB_ROW, Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.stages import KINDS, Stage, Stages, Step
+from crewdesk.job.step_effects import Effect, check_needs, effects, still_waived
 from crewdesk.job.words import checked_name
 
 LONGEST_ID = 60
 _T = TypeVar("_T", bound=Stage | Step)
 
 
+class ReasonNeeded(NotAllowed):
+    """A change of the stages that would open steps, made without a reason."""
+
+
 def rename_stage(record: Record, stage_id: str, name: str, now: datetime) -> Change:
-    """The change that gives a stage another name; its id and its ticks stay."""
+    """Return the change that gives a stage another name; its id and its ticks stay."""
     stage = record.stages.stage(stage_id)
     new = stage._replace(name=checked_name(name, "stage"))
     return _change(
@@ -25,78 +37,117 @@ def rename_stage(record: Record, stage_id: str, name: str, now: datetime) -> Cha
 
 
 def add_stage(record: Record, name: str, now: datetime) -> Change:
-    """The change that adds a stage at the end, still without steps."""
+    """Return the change that adds a stage at the end, still without steps."""
     name = checked_name(name, "stage")
     taken = {one.id for one in record.stages.work} | {entry.stage for entry in record.entries}
     stage = Stage(new_id(name, taken), name, ())
-    stages = _with(record, (*record.stages.stages, stage))
+    stages = record.stages.with_stages((*record.stages.stages, stage))
     return _change(record, stages, f"added stage {name}", now)
 
 
-def move_stage(record: Record, stage_id: str, by: int, now: datetime) -> Change:
-    """The change that moves a stage `by` places, earlier where that is negative."""
+def move_stage(
+    record: Record, stage_id: str, by: int, now: datetime, *, reason: str = ""
+) -> Change:
+    """Return the change that moves a stage `by` places, earlier where that is negative.
+
+    Raises `ReasonNeeded` where steps would open and there is no `reason`.
+    """
     stage = record.stages.stage(stage_id)
-    moved = _moved(record.stages.stages, stage, by)
-    return _change(record, _with(record, moved), f"moved stage {stage.name}", now)
+    moved = record.stages.with_stages(_moved(record.stages.stages, stage, by))
+    return _change(record, moved, f"moved stage {stage.name}", now, reason)
 
 
-def drop_stage(record: Record, stage_id: str, now: datetime) -> Change:
-    """The change that drops a stage with its steps, and what others needed of them."""
+def drop_stage(record: Record, stage_id: str, now: datetime, *, reason: str = "") -> Change:
+    """Return the change that drops a stage with its steps.
+
+    Raises `ReasonNeeded` where other steps would open and there is no `reason`.
+    """
     stages = record.stages
     stage = stages.stage(stage_id)
     if len(stages.stages) == 1:
         raise Refused("A job keeps at least one stage; nothing was changed.")
-    for step in stage.steps:
-        stages = stages.without_step(step.id)
-    left = tuple(one for one in stages if one.id != stage_id)
-    return _change(record, Stages(left, stages.other), f"dropped stage {stage.name}", now)
+    left = stages.with_stages(tuple(one for one in stages if one.id != stage_id))
+    return _change(record, left, f"dropped stage {stage.name}", now, reason)
 
 
 def rename_step(record: Record, step_id: str, name: str, now: datetime) -> Change:
-    """The change that gives a step another name; its id and its ticks stay."""
-    stage, step = record.stages.find(step_id)
+    """Return the change that gives a step another name; its id and its ticks stay."""
+    step = record.stages.step(step_id)
     new = step._replace(name=checked_name(name, "step"))
-    steps = tuple(new if one.id == step_id else one for one in stage.steps)
-    stages = record.stages.with_stage(stage._replace(steps=steps))
+    stages = record.stages.with_step(new)
     return _change(record, stages, f"renamed '{step.name}' to '{new.name}'", now)
 
 
 def add_step(
-    record: Record, stage_id: str, name: str, kinds: Sequence[str], now: datetime
+    record: Record,
+    stage_id: str,
+    name: str,
+    kinds: Sequence[str],
+    now: datetime,
+    *,
+    needs: Iterable[Need] = (),
 ) -> Change:
-    """The change that adds a step at a stage's end, for some kinds of piece.
+    """Return the change that adds a step at a stage's end, for some kinds of piece.
 
-    It needs every earlier step of the piece, as the usual ones do.
+    It needs every earlier step of the piece, as the usual ones do, and `needs`. Raises
+    `Refused` where its pieces can't have one of them.
     """
     stage, name = record.stages.stage(stage_id), checked_name(name, "step")
-    taken = {step.id for one in record.stages for step in one.steps}
+    taken = {step.id for one in record.stages for step in one.steps} | set(TRUTHS)
     taken |= {id_ for b in record.beams for piece in b.pieces.values() for id_ in piece.steps}
     step = Step(new_id(name, taken), name, _kinds(kinds))
+    step = step._replace(needs=tuple(dict.fromkeys((*step.needs, *needs))))
     stages = record.stages.with_stage(stage._replace(steps=(*stage.steps, step)))
+    check_needs(stages, step.id)
     return _change(record, stages, f"added step '{name}' to {stage.name}", now)
 
 
-def for_kinds(record: Record, step_id: str, kinds: Sequence[str], now: datetime) -> Change:
-    """The change that makes a step one for other kinds of piece; its ticks stay."""
-    stage, step = record.stages.find(step_id)
-    new = step._replace(kinds=_kinds(kinds))
-    steps = tuple(new if one.id == step_id else one for one in stage.steps)
-    stages = record.stages.with_stage(stage._replace(steps=steps))
-    return _change(record, stages, f"changed which pieces '{step.name}' is for", now)
+def for_kinds(
+    record: Record, step_id: str, kinds: Sequence[str], now: datetime, *, reason: str = ""
+) -> Change:
+    """Return the change that makes a step one for other kinds of piece; its ticks stay.
+
+    Raises `Refused` where those pieces can't have what it needs, `ReasonNeeded` where other
+    steps would open and there is no `reason`.
+    """
+    step = record.stages.step(step_id)
+    stages = record.stages.with_step(step._replace(kinds=_kinds(kinds)))
+    check_needs(stages, step_id)
+    return _change(record, stages, f"changed which pieces '{step.name}' is for", now, reason)
 
 
-def move_step(record: Record, step_id: str, by: int, now: datetime) -> Change:
-    """The change that moves a step `by` places inside its stage."""
+def change_needs(
+    record: Record, step_id: str, needs: Iterable[Need], now: datetime, *, reason: str = ""
+) -> Change:
+    """Return the change that gives a step other needs.
+
+    Raises `Refused` where its pieces can't have one of them, `ReasonNeeded` where it would
+    lose one and there is no `reason`.
+    """
+    step = record.stages.step(step_id)
+    stages = record.stages.with_step(step._replace(needs=tuple(dict.fromkeys(needs))))
+    check_needs(stages, step_id)
+    return _change(record, stages, f"changed what '{step.name}' needs", now, reason)
+
+
+def move_step(record: Record, step_id: str, by: int, now: datetime, *, reason: str = "") -> Change:
+    """Return the change that moves a step `by` places inside its stage.
+
+    Raises `ReasonNeeded` where steps would open and there is no `reason`.
+    """
     stage, step = record.stages.find(step_id)
     stages = record.stages.with_stage(stage._replace(steps=_moved(stage.steps, step, by)))
-    return _change(record, stages, f"moved step '{step.name}'", now)
+    return _change(record, stages, f"moved step '{step.name}'", now, reason)
 
 
-def drop_step(record: Record, step_id: str, now: datetime) -> Change:
-    """The change that drops a step, and what other steps needed of it."""
+def drop_step(record: Record, step_id: str, now: datetime, *, reason: str = "") -> Change:
+    """Return the change that drops a step.
+
+    Raises `ReasonNeeded` where other steps would open and there is no `reason`.
+    """
     step = record.stages.step(step_id)
     stages = record.stages.without_step(step_id)
-    return _change(record, stages, f"dropped step '{step.name}'", now)
+    return _change(record, stages, f"dropped step '{step.name}'", now, reason)
 
 
 def _kinds(kinds: Sequence[str]) -> tuple[str, ...]:
@@ -105,15 +156,35 @@ def _kinds(kinds: Sequence[str]) -> tuple[str, ...]:
     return tuple(kinds)
 
 
-def _with(record: Record, stages: tuple[Stage, ...]) -> Stages:
-    return Stages(stages, record.stages.other)
-
-
-def _change(record: Record, stages: Stages, what: str, now: datetime) -> Change:
+def _change(record: Record, stages: Stages, what: str, now: datetime, reason: str = "") -> Change:
+    """Return the change to other stages; what it opens is waived with its reason."""
     if stages == record.stages:
         raise Refused("Nothing is different; nothing was changed.")
-    at = ("job", JOB_ROW, "stages")
-    return Change(what, (edit(record.tables, at, stages.to_doc()),), now)
+    found = effects(record.stages, stages)
+    if found and not reason.strip():
+        raise ReasonNeeded(effects_text(record.stages, found))
+    made = _without(stages, found)
+    given = [still_waived(made, waiver) for waiver in made.waived]
+    if found:
+        lost = tuple((one.step.id, one.need) for one in found)
+        given.append(still_waived(made, Waiver(what, reason_given(reason), now, lost)))
+    waived = [waiver.to_doc() for waiver in given if waiver.needs] or ABSENT
+    at = ("job", JOB_ROW)
+    edits = (
+        edit(record.tables, (*at, "stages"), made.to_doc()),
+        edit(record.tables, (*at, "waived"), waived),
+    )
+    return Change(what, tuple(one for one in edits if one.before != one.after), now)
+
+
+def _without(stages: Stages, found: Iterable[Effect]) -> Stages:
+    """Take the needs out that could never be met."""
+    for one in found:
+        if one.never:
+            step = stages.step(one.step.id)
+            needs = tuple(need for need in step.needs if need != one.need)
+            stages = stages.with_step(step._replace(needs=needs))
+    return stages
 
 
 def _moved(row: Sequence[_T], one: _T, by: int) -> tuple[_T, ...]:

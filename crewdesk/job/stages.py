@@ -1,62 +1,19 @@
 """Stages, their steps and what a step needs: data that is kept with the job."""
 
-from collections.abc import Collection, Iterable, Iterator
+from collections.abc import Collection, Iterable, Iterator, Mapping
 from typing import Any, NamedTuple
 
 from crewdesk.job.change import Doc
-from crewdesk.job.forms import TRAITS
-from crewdesk.job.readings import NAMES, OPTIONAL
+from crewdesk.job.forms import TRAITS, USUAL_TRAITS
+from crewdesk.job.needs import EARLIER, KIND_OF_WHO, OUT_OF_SQUARE, TRUTHS, Waiver
+from crewdesk.job.needs import Need as Need
 from crewdesk.job.refused import Refused
-from crewdesk.job.words import brief, checked_line, checked_name
+from crewdesk.job.words import brief, checked_name
 from crewdesk.job.written import read_plainly
 
 KINDS = ("side", "bottom", "top", "cleats")
-WHO = ("partner", "sides", "bottom", "top", "cleats")
-READINGS = tuple(what for what in NAMES if what not in OPTIONAL)
-"""The readings that a step can need."""
 MOST_STAGES = 50
 MOST_STEPS = 500
-
-
-class Need(NamedTuple):
-    """One thing that a step needs before it may be done.
-
-    `sort` is one of
-    - "earlier": every earlier step of the same piece is done or skipped,
-    - "done": step `step` is done on `who` (partner, sides, bottom, cleats),
-    - "reading": reading `what` of the piece is there and believable,
-    - "read after": reading `what` was taken after `step` was done on `who`.
-    """
-
-    sort: str
-    who: str = ""
-    step: str = ""
-    what: str = ""
-
-    def to_doc(self) -> Doc:
-        """As JSON, without what it does not use."""
-        return {k: v for k, v in self._asdict().items() if v}
-
-    @staticmethod
-    def from_doc(doc: Doc) -> "Need":
-        """The need that `to_doc` wrote; raises `Refused` where it makes no sense."""
-        need = Need(
-            **{
-                key: checked_line(doc.get(key, ""), f"'{key}' of a need")
-                for key in ("sort", "who", "step", "what")
-            }
-        )
-        sound = {
-            "earlier": True,
-            "done": need.who in WHO and bool(need.step),
-            "reading": need.what in READINGS,
-            "read after": need.what in READINGS and need.who in WHO and bool(need.step),
-        }
-        if not sound.get(need.sort, False):
-            raise Refused(
-                f"A step's need {brief(doc)} makes no sense; see the format of a job file."
-            )
-        return need
 
 
 class Step(NamedTuple):
@@ -66,10 +23,10 @@ class Step(NamedTuple):
     id: str
     name: str
     kinds: tuple[str, ...]
-    needs: tuple[Need, ...] = (Need("earlier"),)
+    needs: tuple[Need, ...] = (EARLIER,)
     only: str = ""
 
-    def is_for(self, kind: str, traits: Collection[str] = TRAITS) -> bool:
+    def is_for(self, kind: str, traits: Collection[str] = USUAL_TRAITS) -> bool:
         """Whether a piece of that kind and with those traits goes through this step."""
         return kind in self.kinds and (not self.only or self.only in traits)
 
@@ -151,10 +108,14 @@ class Stages:
     """All stages of a job, in the order of work, and the kinds of work outside them."""
 
     def __init__(
-        self, stages: tuple[Stage, ...], other: tuple[OtherWork, ...] = USUAL_OTHER_WORK
+        self,
+        stages: tuple[Stage, ...],
+        other: tuple[OtherWork, ...] = USUAL_OTHER_WORK,
+        waived: tuple[Waiver, ...] = (),
     ) -> None:
         """Other work of a stage's id gives way to it; raises `Refused`."""
         self.stages = stages
+        self.waived = waived
         ids = [stage.id for stage in stages]
         self.other = tuple(one for one in other if one.id not in ids)
         self._ways: dict[tuple[str, Collection[str]], tuple[tuple[Step, ...], ...]] = {}
@@ -164,13 +125,14 @@ class Stages:
         return iter(self.stages)
 
     def __eq__(self, other: object) -> bool:
-        return isinstance(other, Stages) and (self.stages, self.other) == (
+        return isinstance(other, Stages) and (self.stages, self.other, self.waived) == (
             other.stages,
             other.other,
+            other.waived,
         )
 
     def __hash__(self) -> int:
-        return hash((self.stages, self.other))
+        return hash((self.stages, self.other, self.waived))
 
     def _check(self, ids: list[str]) -> None:
         steps = [step.id for stage in self.stages for step in stage.steps]
@@ -230,11 +192,13 @@ class Stages:
         """Whether a step of that id is (still) among the stages."""
         return any(step.id == id_ for stage in self.stages for step in stage.steps)
 
-    def steps_of(self, kind: str, traits: Collection[str] = TRAITS) -> tuple[Step, ...]:
+    def steps_of(self, kind: str, traits: Collection[str] = USUAL_TRAITS) -> tuple[Step, ...]:
         """Every step of a piece of that kind and with those traits, in the order of work."""
         return tuple(step for steps in self.way_of(kind, traits) for step in steps)
 
-    def way_of(self, kind: str, traits: Collection[str] = TRAITS) -> tuple[tuple[Step, ...], ...]:
+    def way_of(
+        self, kind: str, traits: Collection[str] = USUAL_TRAITS
+    ) -> tuple[tuple[Step, ...], ...]:
         """By stage, the steps of a piece of that kind and with those traits; found once."""
         if (kind, traits) not in self._ways:
             self._ways[kind, traits] = tuple(
@@ -248,35 +212,72 @@ class Stages:
         return [stage.to_doc() for stage in self.stages]
 
     @staticmethod
-    def from_doc(docs: Iterable[Any], other: Iterable[Any] | None = None) -> "Stages":
-        """The stages that `to_doc` wrote, with a job's own kinds of other work if it has any.
+    def from_doc(
+        docs: Iterable[Any], other: Iterable[Any] | None = None, waived: Iterable[Any] = ()
+    ) -> "Stages":
+        """Return the stages that `to_doc` wrote, with a job's own kinds of other work if it
+        has any, and the needs that were waived.
 
-        Raises `Refused`.
+        A usual step gets its `TRUTHS`, which an older job was saved without. Raises `Refused`.
         """
         with read_plainly(
             "Something in the job's stages", "stages are; see the format of a job file"
         ):
             stages = tuple(Stage.from_doc(doc) for doc in docs)
+            given = tuple(Waiver.from_doc(doc) for doc in waived)
             if other is None:
-                return Stages(stages)
-            return Stages(stages, tuple(OtherWork.from_doc(doc) for doc in other))
+                return Stages(_with_truths(stages, given), waived=given)
+            kinds = tuple(OtherWork.from_doc(doc) for doc in other)
+            return Stages(_with_truths(stages, given), kinds, given)
+
+    def with_stages(self, stages: tuple[Stage, ...]) -> "Stages":
+        """Return other stages with the same other work and waivers."""
+        return Stages(stages, self.other, self.waived)
 
     def with_stage(self, stage: Stage) -> "Stages":
-        """With the stage of the same id put in place of the old one."""
-        stages = tuple(stage if old.id == stage.id else old for old in self.stages)
-        return Stages(stages, self.other)
+        """Return these with the stage of the same id put in place of the old one."""
+        return self.with_stages(tuple(stage if s.id == stage.id else s for s in self.stages))
+
+    def with_step(self, step: Step) -> "Stages":
+        """Return these with the step of the same id put in place of the old one."""
+        stage = self.find(step.id)[0]
+        steps = tuple(step if one.id == step.id else one for one in stage.steps)
+        return self.with_stage(stage._replace(steps=steps))
 
     def without_step(self, id_: str) -> "Stages":
-        """Without a step, and without what other steps needed of it."""
-        self.find(id_)
-        stages = tuple(
-            stage._replace(
-                steps=tuple(
-                    step._replace(needs=tuple(n for n in step.needs if n.step != id_))
-                    for step in stage.steps
-                    if step.id != id_
-                )
+        """Return these without a step; what other steps need of it stays with them."""
+        stage = self.find(id_)[0]
+        steps = tuple(step for step in stage.steps if step.id != id_)
+        return self.with_stage(stage._replace(steps=steps))
+
+
+def _with_truths(stages: tuple[Stage, ...], waived: Iterable[Waiver]) -> tuple[Stage, ...]:
+    """Give usual steps the needs that belong to them, but for those that were waived.
+
+    One that names a step is given only where that step comes before, on the pieces that it
+    names, so that no step of a job with an order of its own can end up waiting for itself.
+    """
+    gone = {one for waiver in waived for one in waiver.needs}
+    before: dict[str, Step] = {}
+    made = []
+    for stage in stages:
+        steps = []
+        for step in stage.steps:
+            needs = tuple(
+                need
+                for need in TRUTHS.get(step.id, ())
+                if need not in step.needs
+                and (step.id, need) not in gone
+                and _fits(step, need, before)
             )
-            for stage in self.stages
-        )
-        return Stages(stages, self.other)
+            steps.append(step._replace(needs=(*step.needs, *needs)) if needs else step)
+            before[step.id] = step
+        made.append(stage._replace(steps=tuple(steps)))
+    return tuple(made)
+
+
+def _fits(step: Step, need: Need, before: Mapping[str, Step]) -> bool:
+    if need.sort == OUT_OF_SQUARE:
+        return step.kinds == ("bottom",)
+    named = before.get(need.step)
+    return not need.step or (named is not None and KIND_OF_WHO[need.who] in named.kinds)

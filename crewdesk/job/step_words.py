@@ -1,13 +1,16 @@
 """What a step is for and what it needs, in words."""
 
+from crewdesk.job.needs import BEAM, OUT_OF_SQUARE, PARTNER, PIECE, Need
 from crewdesk.job.readings import NAMES
 from crewdesk.job.refused import Refused
-from crewdesk.job.stages import KINDS, Need, Stages, Step
+from crewdesk.job.stages import KINDS, Stages, Step
+from crewdesk.job.usual_stages import USUAL_STAGES
 from crewdesk.job.words import quoted
 
 _PLURAL = {"side": "sides", "bottom": "bottoms", "top": "tops", "cleats": "cleats"}
 _ON = {
-    "partner": "the other side of its pair",
+    PIECE: "this piece",
+    PARTNER: "the other side of its pair",
     "sides": "both sides",
     "bottom": "the bottom board",
     "top": "the top board",
@@ -17,8 +20,7 @@ _ON = {
 
 def kinds_told(kinds: tuple[str, ...]) -> str:
     """The kinds of piece that a step is for: ``sides and bottoms``."""
-    names = [_PLURAL[kind] for kind in KINDS if kind in kinds]
-    return " and ".join([", ".join(names[:-1]), names[-1]] if names[1:] else names)
+    return listed([_PLURAL[kind] for kind in KINDS if kind in kinds])
 
 
 def kinds_read(text: str) -> tuple[str, ...]:
@@ -43,21 +45,57 @@ def kinds_read(text: str) -> tuple[str, ...]:
 
 
 def needs_told(stages: Stages, step: Step) -> str:
-    """What must be there before a step may be done, in one sentence."""
+    """Return what must be there before a step may be done, in one sentence.
+
+    Needs of one sort on the same pieces are put together, and a reading that must come
+    after a step is not said to be needed once more.
+    """
     if not step.needs:
         return "Needs nothing: it may be done at any time."
-    return f"Needs {'; '.join(_need_told(stages, need) for need in step.needs)}."
+    after = {need.what for need in step.needs if need.sort == "read after"}
+    together: dict[tuple[str, str, str], list[Need]] = {}
+    for need in step.needs:
+        if need.sort == "reading" and not need.who and need.what in after:
+            continue
+        apart = "" if need.sort in ("done", "reading") else f"{need.step} {need.what}"
+        together.setdefault((need.sort, need.who, apart), []).append(need)
+    return f"Needs {'; '.join(_text(stages, needs) for needs in together.values())}."
 
 
-def _need_told(stages: Stages, need: Need) -> str:
+def _text(stages: Stages, needs: list[Need]) -> str:
+    """Return what needs of one sort, on the same pieces, ask for."""
+    one = needs[0]
+    if one.sort == "done":
+        steps = listed([f"'{step_name(stages, need.step)}'" for need in needs])
+        return f"{steps} done on {_ON[one.who]}"
+    if one.sort == "reading" and one.who != BEAM:
+        what = listed([NAMES[need.what] for need in needs])
+        return f"the {what} read{f' on {_ON[one.who]}' if one.who else ''}"
+    return need_text(stages, one)
+
+
+def listed(words: list[str]) -> str:
+    """Return words in a row: ``a, b and c``."""
+    return " and ".join([", ".join(words[:-1]), words[-1]] if words[1:] else words)
+
+
+def need_text(stages: Stages, need: Need) -> str:
+    """Return what one need asks for: ``'Tack' done on both sides``."""
     if need.sort == "earlier":
         return "every earlier step of the piece"
-    if need.sort == "done":
-        return f"'{_step(stages, need)}' done on {_ON[need.who]}"
-    if need.sort == "reading":
-        return f"the {NAMES[need.what]} read"
-    return f"that reading taken after '{_step(stages, need)}' on {_ON[need.who]}"
+    if need.sort == OUT_OF_SQUARE:
+        return "edge B read too, if the walls are out of square"
+    if need.who == BEAM:
+        return "the ceiling read at both ends and the center"
+    if need.sort == "read after":
+        after = f"after '{step_name(stages, need.step)}' on {_ON[need.who]}"
+        return f"the {NAMES[need.what]} read {after}"
+    return _text(stages, [need])
 
 
-def _step(stages: Stages, need: Need) -> str:
-    return stages.step(need.step).name if stages.has(need.step) else need.step
+def step_name(stages: Stages, id_: str) -> str:
+    """Return a step's name; that of a usual step, else the id, where it was dropped."""
+    for among in (stages, USUAL_STAGES):
+        if among.has(id_):
+            return among.step(id_).name
+    return id_

@@ -1,17 +1,7 @@
 """The seven stages as they usually run (common practice); a job may have its own."""
 
-from crewdesk.job.stages import Need, Stage, Stages, Step
-
-_EARLIER = Need("earlier")
-
-
-def _done(who: str, step: str) -> Need:
-    return Need("done", who=who, step=step)
-
-
-def _read(what: str) -> Need:
-    return Need("reading", what=what)
-
+from crewdesk.job.needs import EARLIER, TRUTHS, Need, done, read
+from crewdesk.job.stages import Stage, Stages, Step
 
 USUAL_STAGES = Stages(
     (
@@ -20,7 +10,7 @@ USUAL_STAGES = Stages(
             "Rip",
             (
                 Step("rip-side", "Rip to starting height", ("side",)),
-                Step("rip-bottom", "Rip to width, relief bevel on both edges", ("bottom",)),
+                Step("rip-bottom", "Rip to width, bevel both edges", ("bottom",)),
                 Step("rip-top", "Rip the top board to width", ("top",)),
                 Step("rip-cleats", "Rip the cleats, from offcuts first", ("cleats",)),
             ),
@@ -29,7 +19,7 @@ USUAL_STAGES = Stages(
             "ease",
             "Ease",
             (
-                Step("ease", "Ease both bottom edges", ("side",)),
+                Step("ease", "Ease both bottom edges", ("side",), only="square edges"),
                 Step("sand", "Sand the show faces", ("side", "bottom")),
                 Step("cleat-line", "Mark the cleat line inside", ("side",), only="cleats"),
             ),
@@ -44,15 +34,15 @@ USUAL_STAGES = Stages(
                     "cut-side",
                     "Cut to length",
                     ("side",),
-                    (_EARLIER, _read("run"), _read("end1"), _read("end2")),
+                    (EARLIER, read("run"), read("end1"), read("end2")),
                 ),
                 Step("back-bevel", "Back-bevel the end that slides in", ("side",)),
-                Step("tack", "Tack with three screws, centre first", ("side",), only="ceiling"),
+                Step("tack", "Tack with three screws, center first", ("side",), only="ceiling"),
                 Step(
                     "level",
-                    "Level the pair at ends and centre",
+                    "Level the pair at ends and center",
                     ("side",),
-                    (_EARLIER, _done("partner", "tack")),
+                    (EARLIER, done("partner", "tack")),
                     "ceiling",
                 ),
             ),
@@ -65,14 +55,19 @@ USUAL_STAGES = Stages(
                     "scribe",
                     "Scribe, same setting on both sides",
                     ("side",),
-                    (_EARLIER, _done("partner", "tack"), _done("partner", "level")),
+                    (
+                        EARLIER,
+                        done("partner", "tack"),
+                        done("partner", "level"),
+                        *TRUTHS["scribe"],
+                    ),
                     "ceiling",
                 ),
                 Step(
                     "take-down",
                     "Take down, ends' screws first",
                     ("side",),
-                    (_EARLIER, _done("partner", "scribe")),
+                    (EARLIER, done("partner", "scribe")),
                     "ceiling",
                 ),
                 Step("cut-scribe", "Cut to the scribe line", ("side",), only="ceiling"),
@@ -84,34 +79,62 @@ USUAL_STAGES = Stages(
             (
                 Step(
                     "fix-cleats",
-                    "Fix the cleats inside the sides",
+                    "Nail the cleats inside the sides",
                     ("cleats",),
-                    (_EARLIER, _done("sides", "cleat-line")),
+                    (EARLIER, done("sides", "cleat-line"), *TRUTHS["fix-cleats"]),
+                ),
+                Step(
+                    "wall-cleat",
+                    "Nail the wall's cleat level with the side's",
+                    ("cleats",),
+                    (EARLIER, done("sides", "cut-scribe")),
+                    "wall",
                 ),
                 Step(
                     "fix-top",
-                    "Cut the top to length, fix it between the sides",
+                    "Cut the top to length, attach it to the sides",
                     ("top",),
-                    (_EARLIER, _done("sides", "cut-side")),
+                    (EARLIER, done("sides", "cut-side"), *TRUTHS["fix-top"]),
                 ),
                 Step(
                     "nail-side",
                     "Push up and nail",
                     ("side",),
-                    (_EARLIER, _done("cleats", "fix-cleats"), _done("top", "fix-top")),
+                    (EARLIER, done("cleats", "fix-cleats"), done("top", "fix-top")),
                 ),
                 Step(
                     "cut-bottom",
-                    "Cut to length, relief on the ends",
+                    "Cut to length, both ends to fit",
                     ("bottom",),
                     (
-                        _EARLIER,
-                        _done("sides", "nail-side"),
-                        _read("opening"),
+                        EARLIER,
+                        done("sides", "nail-side"),
+                        read("opening"),
                         Need("read after", who="sides", step="nail-side", what="opening"),
+                        *TRUTHS["cut-bottom"],
                     ),
                 ),
-                Step("nail-bottom", "Adhesive on the cleat, clamp, nail", ("bottom",)),
+                Step(
+                    "scribe-wall",
+                    "Scribe the wall edge, cut to the line",
+                    ("bottom",),
+                    (EARLIER, done("sides", "nail-side"), done("cleats", "wall-cleat")),
+                    "wall",
+                ),
+                Step(
+                    "nail-bottom",
+                    "Adhesive on the cleat, clamp, nail",
+                    ("bottom",),
+                    (EARLIER, *TRUTHS["nail-bottom"], done("cleats", "wall-cleat")),
+                    "cleats",
+                ),
+                Step(
+                    "glue-bottom",
+                    "Glue the miters, clamp, nail",
+                    ("bottom",),
+                    (EARLIER, done("sides", "nail-side")),
+                    "glued miters",
+                ),
             ),
         ),
         Stage(
@@ -122,7 +145,7 @@ USUAL_STAGES = Stages(
                     "gaps",
                     "Find and close the gaps",
                     ("side", "bottom"),
-                    (_EARLIER, _done("bottom", "nail-bottom")),
+                    (EARLIER, done("bottom", "nail-bottom"), done("bottom", "glue-bottom")),
                 ),
                 Step("tape-off", "Tape off", ("side",), only="ceiling"),
             ),

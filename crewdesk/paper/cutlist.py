@@ -30,6 +30,8 @@ from crewdesk.paper.noted import (
     overridden,
     skipped,
     slightly_off,
+    waived_lines,
+    waived_values,
 )
 from crewdesk.paper.plain import plain
 from crewdesk.paper.plan_told import plan_lines
@@ -57,6 +59,7 @@ def cut_list(id_: str, record: Record, named: str | None = None) -> Sheet:
         f"Lengths are shown to {to}, never toward a board that is too long or a blank too short;",
         "+ is a little more, - a little less.",
         "Left and right are as seen from the show face of that very board.",
+        *(f"! {one}" for one in waived_lines(record)),
     ]
     if not beams:
         lines.append("There are no beams yet.")
@@ -68,6 +71,7 @@ def cut_list(id_: str, record: Record, named: str | None = None) -> Sheet:
 def _values(id_: str, record: Record, beams: Iterable[Beam]) -> dict[str, Any]:
     return {
         "job": job_values(id_, record.job),
+        "waived": waived_values(record),
         "beams": [_beam_values(record, beam) for beam in beams],
     }
 

@@ -9,6 +9,7 @@ from crewdesk.job.bottoms import cut_of
 from crewdesk.job.changed_cut import ChangedCut
 from crewdesk.job.changed_cuts import changed_cuts
 from crewdesk.job.cut_figures import Figure
+from crewdesk.job.effect_words import waiver_text
 from crewdesk.job.piece import Piece, StepMark
 from crewdesk.job.record import Record
 from crewdesk.job.sentences import sentence
@@ -187,3 +188,13 @@ def skipped(every: Iterable[Noted]) -> list[Noted]:
 def overridden(every: Iterable[Noted]) -> list[Noted]:
     """Those that were done past a closed gate."""
     return [one for one in every if one.mark.override]
+
+
+def waived_lines(record: Record) -> list[str]:
+    """Return, for each change of the stages that opened steps, what it was and why."""
+    return [plain(waiver_text(record.stages, one)) for one in record.stages.waived]
+
+
+def waived_values(record: Record) -> list[dict[str, Any]]:
+    """Return the same as JSON, as it is kept in a job's file."""
+    return [one.to_doc() for one in record.stages.waived]

@@ -5,7 +5,17 @@ from typing import Any
 from crewdesk.job.record import Record
 from crewdesk.job.run_sheet import Batch, RunSheet
 from crewdesk.paper.gaps_told import gap_line, gap_values
-from crewdesk.paper.noted import Noted, blocked, held, kept, noted, overridden, skipped
+from crewdesk.paper.noted import (
+    Noted,
+    blocked,
+    held,
+    kept,
+    noted,
+    overridden,
+    skipped,
+    waived_lines,
+    waived_values,
+)
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sheet import Sheet, heading, job_values
 
@@ -33,6 +43,8 @@ def progress(id_: str, record: Record) -> Sheet:
     lines += _told("Skipped", skipped(every))
     lines += _told("Gates passed", overridden(every))
     lines += _told("Kept as cut", kept(every))
+    if waived := waived_lines(record):
+        lines += ["", "Needs waived", *(f"  {one}" for one in waived)]
     gaps = [
         (beam, piece, gap)
         for beam in record.beams
@@ -60,6 +72,7 @@ def progress(id_: str, record: Record) -> Sheet:
             "blocked": [one.values for one in blocked(every)],
             "skipped": [one.values for one in skipped(every)],
             "overrides": [one.values for one in overridden(every)],
+            "waived": waived_values(record),
             "gaps": [
                 {
                     "room": beam.room,

@@ -235,7 +235,8 @@ WHAT_NEXT: dict[str, Callable[["CrewdeskApp"], str]] = {
     ),
     "StagesPage": _says(
         "Make the stages your own before the work: rename, add, move or drop them and their "
-        "steps. What is ticked stays ticked; a dropped step lets go of what others needed of it."
+        "steps; {needs} chooses what a step needs. What is ticked stays ticked. To drop or move a "
+        "step that others wait for, give a reason, which is saved and shown."
     ),
     "OtherWorkPage": _says(
         "Keep the kinds of work that you log besides the stages: travel, set-up and the like."

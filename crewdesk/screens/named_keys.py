@@ -28,6 +28,7 @@ MODULES = (
     "gaps",
     "ceiling",
     "stages",
+    "step_needs",
     "other_work",
     "hours",
     "pieces",

@@ -16,6 +16,7 @@ from crewdesk.job.beam import Beam
 from crewdesk.job.changed_cut import ChangedCut
 from crewdesk.job.changed_cuts import changed_cuts, held_cuts, rests_on
 from crewdesk.job.gates import closed, state
+from crewdesk.job.needs import PIECE
 from crewdesk.job.piece import Piece
 from crewdesk.job.stages import Stage, Stages, Step
 from crewdesk.paper.plain import plain
@@ -44,13 +45,14 @@ _STYLES = {
 @dataclass(frozen=True)
 class Stood:
     """A step of the piece and how it stands; `note` is what was noted beside it, `cut` what
-    is to be said of its cut."""
+    is to be said of its cut, `waived` why a need of it was waived."""
 
     stage: Stage
     step: Step
     state: str
     note: str
     cut: str = ""
+    waived: str = ""
 
     @property
     def behind(self) -> bool:
@@ -62,13 +64,20 @@ def steps_of(stages: Stages, beam: Beam, piece: Piece) -> tuple[Stood, ...]:
     """Every step of the piece in the order of work."""
     stood = []
     cuts = {one.step_id: one for one in changed_cuts(beam) if one.spot.piece == piece.key}
+    waived = {
+        id_: waiver.reason
+        for waiver in stages.waived
+        for id_, need in waiver.needs
+        if need.who != PIECE
+    }
     for stage in stages:
         for step in stage.steps:
             if step.is_for(piece.kind, piece.traits):
                 mark = piece.steps.get(step.id)
                 note = (mark.override or mark.reason) if mark else ""
                 cut = _cut_told(cuts.get(step.id))
-                stood.append(Stood(stage, step, state(stages, beam, piece, step), note, cut))
+                at = state(stages, beam, piece, step)
+                stood.append(Stood(stage, step, at, note, cut, waived.get(step.id, "")))
     return tuple(stood)
 
 
@@ -143,6 +152,8 @@ def _line(one: Stood, *, pointed: bool = False) -> Parts:
         parts.append(
             (f"  {'past its gate: ' if one.state == 'done' else ''}{plain(one.note)}", "$override")
         )
+    if one.waived:
+        parts.append((f"  need waived: {plain(one.waived)}", "$override"))
     return parts
 
 

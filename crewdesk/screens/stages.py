@@ -9,10 +9,15 @@ from textual import on
 from textual.binding import Binding, BindingType
 
 from crewdesk.job.change import Change
+from crewdesk.job.effect_words import waiver_text
+from crewdesk.job.needs import Need, reason_given
 from crewdesk.job.record import Record
+from crewdesk.job.refused import Refused
 from crewdesk.job.restage import (
+    ReasonNeeded,
     add_stage,
     add_step,
+    change_needs,
     drop_stage,
     drop_step,
     for_kinds,
@@ -28,6 +33,7 @@ from crewdesk.screens.ask import Answer, Ask, Choose, Line
 from crewdesk.screens.lines import Lines, Row
 from crewdesk.screens.lines_page import LinesPage
 from crewdesk.screens.other_work import OtherWorkPage
+from crewdesk.screens.step_needs import NeedsSheet
 
 _STAGE, _STEP = "stage ", "step "
 _NAME = 44
@@ -47,12 +53,13 @@ class StagesPage(LinesPage):
         Binding("alt+down", "move(1)", "Move down", show=False),
         Binding("k", "kinds", "Pieces"),
         Binding("o", "other", "Other work"),
+        Binding("n", "needs", "Needs"),
         Binding("delete,backspace", "drop", "Drop"),
         Binding("escape", "leave", "Back"),
     ]
     DEFAULT_CSS = """
     StagesPage Lines { padding: 0 0 0 1; }
-    StagesPage #here { height: 5; }
+    StagesPage #here { height: 6; }
     """
 
     @property
@@ -78,9 +85,13 @@ class StagesPage(LinesPage):
         if step is not None:
             text.append(f"\nFor {kinds_told(step.kinds)}. ")
             text.append(plain(needs_told(stages, step)))
+            for waiver in stages.waived:
+                if step.id in [id_ for id_, _ in waiver.needs]:
+                    text.append(plain(f" {waiver_text(stages, waiver)}."), style="italic")
             text.append(
                 self.with_keys(
-                    "\n{move-up} and {move-down} move it; {pieces} says for which pieces it is."
+                    "\n{move-up} and {move-down} move it; {pieces} says for which pieces it is, "
+                    "{needs} what it needs."
                 )
             )
         elif stage.steps:
@@ -93,6 +104,47 @@ class StagesPage(LinesPage):
         else:
             text.append(self.with_keys("\nIt has no step yet; {add-step} adds one."))
         return text
+
+    def _do_for_reason(
+        self,
+        title: str,
+        act: Callable[[Record, datetime, str], Change],
+        *,
+        does: str,
+        about: str = "",
+        sure: bool = True,
+        go_to: str = "",
+    ) -> None:
+        """Make a change, and ask for the reason first where it opens steps; where it opens
+        none and one is not `sure`, ask whether to make it."""
+
+        def with_reason(answer: Answer | None) -> None:
+            if answer is not None:
+                self._do(lambda record, now: act(record, now, answer["reason"]), go_to)
+
+        def without(way: str | None) -> None:
+            if way is not None:
+                self._do(lambda record, now: act(record, now, ""), go_to)
+
+        app = self.desk_app
+        try:
+            act(app.record, app.now(), "")
+        except ReasonNeeded as opened:
+            self._ask(
+                title,
+                (Line("reason", "Why", hint="is saved and shown on the progress sheet"),),
+                with_reason,
+                lambda answer: act(app.record, app.now(), reason_given(answer["reason"])),
+                does=does,
+                about=f"{opened} {about}".strip(),
+            )
+        except Refused:
+            without("")
+        else:
+            if sure:
+                without("")
+            else:
+                self.app.push_screen(Choose(title, (("yes", does),), about=about), callback=without)
 
     def _do(self, act: Callable[[Record, datetime], Change], go_to: str = "") -> bool:
         done = self.desk_app.do(act)
@@ -165,8 +217,9 @@ class StagesPage(LinesPage):
         check: Callable[[Answer], object] = lambda _: None,
         *,
         does: str,
+        about: str = "",
     ) -> None:
-        self.app.push_screen(Ask(title, lines, check, does=does), callback=given)
+        self.app.push_screen(Ask(title, lines, check, does=does, about=about), callback=given)
 
     def action_move(self, by: int) -> None:
         """Move the stage, or the step inside its stage, one place."""
@@ -179,8 +232,12 @@ class StagesPage(LinesPage):
             self.tell(f"{one.name} is the {'first' if by < 0 else 'last'}{inside} already.")
             return
         move = move_step if step else move_stage
-        key = self.key
-        self._do(lambda record, now: move(record, one.id, by, now), key)
+        self._do_for_reason(
+            f"Move '{one.name}' {'up' if by < 0 else 'down'}?",
+            lambda record, now, reason: move(record, one.id, by, now, reason=reason),
+            does="Move it",
+            go_to=self.key,
+        )
 
     def action_kinds(self) -> None:
         """Ask for which kinds of piece the step under the cursor is."""
@@ -192,7 +249,13 @@ class StagesPage(LinesPage):
         def given(answer: Answer | None) -> None:
             if answer is not None and kinds_read(answer["kinds"]) != step.kinds:
                 which = kinds_read(answer["kinds"])
-                self._do(lambda record, now: for_kinds(record, step.id, which, now))
+                self._do_for_reason(
+                    f"Make '{step.name}' a step of {kinds_told(which)}?",
+                    lambda record, now, reason: for_kinds(
+                        record, step.id, which, now, reason=reason
+                    ),
+                    does="Save",
+                )
 
         self._ask(
             step.name,
@@ -209,6 +272,25 @@ class StagesPage(LinesPage):
             does="Save",
         )
 
+    def action_needs(self) -> None:
+        """Choose what the step under the cursor needs, from a list of facts."""
+        _, step = self._here
+        if step is None:
+            self.tell("A stage needs nothing by itself; go to a step.", "wrong")
+            return
+
+        def chosen(needs: tuple[Need, ...] | None) -> None:
+            if needs is not None and set(needs) != set(step.needs):
+                self._do_for_reason(
+                    f"Change what '{step.name}' needs?",
+                    lambda record, now, reason: change_needs(
+                        record, step.id, needs, now, reason=reason
+                    ),
+                    does="Save",
+                )
+
+        self.app.push_screen(NeedsSheet(self.desk_app.record.stages, step), callback=chosen)
+
     def action_other(self) -> None:
         """Open the kinds of work outside the stages."""
         self.app.push_screen(OtherWorkPage())
@@ -221,17 +303,12 @@ class StagesPage(LinesPage):
         ticked = _ticked(self.desk_app.record, (step,) if step else stage.steps)
         about = f"{ticked} ticks go out of sight with it; " if ticked else ""
 
-        def chosen(way: str | None) -> None:
-            if way is not None:
-                self._do(lambda record, now: drop(record, id_, now))
-
-        self.app.push_screen(
-            Choose(
-                f"Drop the {'step' if step else 'stage'} '{name}'?",
-                (("yes", "Drop it"),),
-                about=f"{about}ctrl+z brings it back.".capitalize(),
-            ),
-            callback=chosen,
+        self._do_for_reason(
+            f"Drop the {'step' if step else 'stage'} '{name}'?",
+            lambda record, now, reason: drop(record, id_, now, reason=reason),
+            does="Drop it",
+            about=f"{about}ctrl+z brings it back.".capitalize(),
+            sure=False,
         )
 
 

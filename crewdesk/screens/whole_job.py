@@ -40,7 +40,7 @@ _KEYS = "Enter: go there.  {the-other-list}: the other list.  {leave}: leave."
 
 
 class WholeJob(NamedKeys, ModalScreen[None]):
-    """One of the two lists; enter on a line goes to its batch or piece."""
+    """One of the two lists; enter on a line goes to its batch, piece or ceiling."""
 
     KEYS_OF = "Whole job"
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -108,6 +108,11 @@ class WholeJob(NamedKeys, ModalScreen[None]):
             app.push_screen(BatchSheet(self._sheet, self._sheet.batches()[int(key)]))
         else:
             beam, piece, _ = key.split("/")
+            if not piece:
+                from crewdesk.screens.ceiling import CeilingPage
+
+                app.push_screen(CeilingPage(beam))
+                return
             app.call_later(app.go_to, "", Spot(beam, piece))
 
     def action_leave(self) -> None:
@@ -118,5 +123,7 @@ class WholeJob(NamedKeys, ModalScreen[None]):
 def _told(record: Record, one: Missing) -> str:
     """A piece and what it lacks."""
     beam = record.beam(one.spot.beam)
+    if not one.spot.piece:
+        return plain(f"{beam.label}: ceiling, at both ends and the center")
     what = one.why or ", ".join(NAMES[name] for name in one.readings)
     return plain(f"{beam.label} {beam.piece(one.spot.piece).name}: {what}")

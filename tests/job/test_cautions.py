@@ -16,7 +16,7 @@ WARNED = {
              "glasses"),
     "scribe": ("ladder", "two supports", "glasses", "dust"),
     "nail": ("contact trip", "sequential trigger", "wires and pipes", "two supports", "ladder",
-             "guard on", "windows open", "glasses"),
+             "guard on", "windows open", "glasses", "studs", "glue", "scribe line", "dust"),
     "fix-up": ("ladder", "windows open", "rags", "dust"),
 }  # fmt: skip
 

@@ -2,6 +2,7 @@
 
 from crewdesk.job import beams, take, ticks
 from crewdesk.job.findable import findable, matches
+from crewdesk.job.in_plan import TypedSquare, read_squares
 from crewdesk.job.look_up import beams_like
 from crewdesk.job.missing import BLOCKED, DOUBTFUL, LATER, TO_READ, missing
 from crewdesk.job.piece import Spot
@@ -54,6 +55,7 @@ def test_what_is_missing_now_and_later(record, now, walk) -> None:
         return by_sort
 
     sides = [(beam, key, ("run", "end1", "end2")) for beam in "12" for key in "AB"]
+    sides += [(beam, "", ("ceiling",)) for beam in "12"]
     bottoms = [(beam, "bottom", ("opening",)) for beam in "12"]
     assert told() == {TO_READ: sides, LATER: bottoms}
     read(record, now, "run", "147")
@@ -70,3 +72,15 @@ def test_what_is_missing_now_and_later(record, now, walk) -> None:
 def test_a_bottom_is_read_once_both_sides_are_nailed(record, now, walk) -> None:
     walk(record, record.make, "cut-bottom", now)
     assert [(one.sort, one.spot.piece) for one in missing(record)] == [(TO_READ, "bottom")] * 2
+
+
+def test_edge_b_is_missing_where_the_walls_are_out_of_square(record, now, walk) -> None:
+    typed = TypedSquare(1, "1/4", "24", "B")
+    record.make(read_squares(record, "1", (typed,), now))
+    later = {one.spot.beam: one.readings for one in missing(record) if one.sort == LATER}
+    assert later == {"1": ("opening", "edge_b"), "2": ("opening",)}
+    walk(record, record.make, "cut-bottom", now)
+    assert {one.spot.beam: one.readings for one in missing(record)} == {
+        "1": ("opening", "edge_b"),
+        "2": ("opening",),
+    }

@@ -17,6 +17,7 @@ from crewdesk.job.in_plan import (
 from crewdesk.job.machine import batch_settings, cuts_of
 from crewdesk.job.marks import BottomMarks, SideMarks, marks
 from crewdesk.job.run_sheet import RunSheet
+from crewdesk.job.scribing import read_ceiling, typed_stations
 from crewdesk.job.side_cuts import at_ridge
 from crewdesk.job.ticks import Spot
 from crewdesk.paper.cutlist import cut_list
@@ -50,6 +51,8 @@ def test_every_form_goes_through_all_of_its_steps(record, now, form) -> None:
     for key in beam.pieces:
         if beam.piece(key).kind == "side":
             read_side(record, row, key, "120", "0:in", "0:in", now)
+    level = [(at, "14", "14") for at in ("0", "60", "120")]
+    record.make(read_ceiling(record, row, typed_stations(record, level), now))
     for _ in range(200):
         ready = [
             (spot, one.step.id)

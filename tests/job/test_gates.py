@@ -6,9 +6,14 @@ import pytest
 
 from crewdesk.job import gates, take, ticks
 from crewdesk.job.beam import Beam
+from crewdesk.job.forms import FORMS
+from crewdesk.job.needs import TRUTHS
+from crewdesk.job.piece import KIND_OF
+from crewdesk.job.scribing import read_ceiling, typed_stations
 from crewdesk.job.stages import Need, Stage, Stages, Step
 from crewdesk.job.ticks import Spot
 from crewdesk.job.usual_stages import USUAL_STAGES
+from crewdesk.trade.read_length import read_length
 
 WHEN = "2026-03-02T08:00:00-05:00"
 LATER = "2026-03-02T09:00:00-05:00"
@@ -18,7 +23,7 @@ LATER = "2026-03-02T09:00:00-05:00"
 def beam():
     """Builds a beam out of marks and readings by piece."""
 
-    def build(steps=None, readings=None):
+    def build(steps=None, readings=None, form="usual", pair=None, **more):
         pieces = {
             key: {
                 "steps": {
@@ -30,7 +35,7 @@ def beam():
                     for what, taken in (readings or {}).get(key, {}).items()
                 },
             }
-            for key in ("A", "B", "bottom", "cleats")
+            for key in FORMS[form].pieces
         }
         doc = {
             "name": "Ridge",
@@ -39,6 +44,9 @@ def beam():
             "ceiling": "flat",
             "section": {"width": "8", "height": "10"},
             "pieces": pieces,
+            "form": form,
+            "pair": pair or {},
+            **more,
         }
         return Beam.from_doc("1", doc)
 
@@ -118,11 +126,37 @@ def test_a_need_of_a_piece_that_the_beam_lacks_is_met(beam) -> None:
     assert gate(stages_with(Need("done", who="partner", step="first")), one_sided) is None
 
 
-def test_a_need_of_a_step_that_is_gone_is_met(beam) -> None:
-    for sort in ("done", "read after"):
-        need = Need(sort, who="partner", step="long-gone", what="run")
-        read = {"A": {"run": [("100", WHEN, {})]}}
-        assert gate(stages_with(need), beam(readings=read)) is None
+@pytest.mark.parametrize("sort", ["done", "read after"])
+def test_a_need_of_a_step_that_is_gone_stays_closed(beam, sort) -> None:
+    need = Need(sort, who="partner", step="nail-side", what="run")
+    said = gate(stages_with(need), beam(readings={"A": {"run": [("100", WHEN, {})]}}))
+    assert said == (
+        "'Push up and nail' is no longer among the steps; put it back, or change what "
+        "'Nail it' needs, on the Stages page."
+    )
+
+
+def test_a_need_of_a_step_that_is_for_other_pieces_now_stays_closed(beam) -> None:
+    first = Step("first", "Rip it", ("bottom",), ())
+    last = Step("last", "Nail it", ("side",), (Need("done", who="partner", step="first"),))
+    said = gate(Stages((Stage("one", "Mill", (first, last)),)), beam())
+    assert said is not None
+    assert "'Rip it' is no longer a step of Loft Ridge side B" in said
+
+
+def test_a_step_that_the_beam_s_type_spares_is_not_waited_for(beam) -> None:
+    # The sides of a box are not scribed: its cleats wait for no scribe cut.
+    first = Step("first", "Scribe it", ("side",), (), "ceiling")
+    last = Step("last", "Nail it", ("cleats",), (Need("done", who="sides", step="first"),))
+    stages = Stages((Stage("one", "Mill", (first, last)),))
+    assert gate(stages, beam(form="box"), "cleats") is None
+    assert gate(stages, beam(), "cleats") is not None
+
+
+def test_a_step_done_on_the_piece_itself_is_a_fact_like_others(beam) -> None:
+    stages = stages_with(Need("done", who="piece", step="first"))
+    assert gate(stages, beam({"B": {"first": ("done", WHEN)}})) is not None
+    assert gate(stages, beam({"A": {"first": ("done", WHEN)}})) is None
 
 
 def test_a_reading_must_be_there_and_believable(beam) -> None:
@@ -160,7 +194,7 @@ def test_read_after(beam, up, read, open_) -> None:
     said = gate(stages, built, "bottom")
     assert (said is None) == open_
     if said and up:
-        assert "was read before side B was up; read it again" in said
+        assert "was read before 'Rip it' was done on side B; read it again" in said
 
 
 def test_read_after_wants_a_reading(beam) -> None:
@@ -169,6 +203,131 @@ def test_read_after_wants_a_reading(beam) -> None:
     said = gate(stages, beam(marks), "bottom")
     assert said is not None
     assert "has not been read" in said
+
+
+def ceiling(*spots):
+    stations = [[spot, "14", "14"] for spot in spots]
+    return {"ceiling": [{"stations": stations, "when": WHEN}]}
+
+
+@pytest.mark.parametrize(
+    ("spots", "lacks"),
+    [
+        ((), "has not been read; read it at both ends and the center"),
+        (("0", "73", "147"), None),
+        (("0", "73", "100"), "has not been read at end 2"),
+        (("0", "20", "147"), "has not been read at the center"),
+        (("7", "73", "147"), "has not been read at end 1"),
+        (("7", "73", "140"), "has not been read at end 1 and end 2"),
+        (("6", "60", "141"), None),
+    ],
+)
+def test_a_side_is_scribed_once_the_ceiling_is_read_at_both_ends_and_the_center(
+    beam, spots, lacks
+) -> None:
+    # Common practice, no source: the scriber is set by the ceiling's highest spot over both.
+    runs = {key: {"run": [("147", WHEN, {})]} for key in "AB"}
+    stages = stages_with(*TRUTHS["scribe"])
+    said = gate(stages, beam(readings=runs, pair=ceiling(*spots) if spots else {}))
+    assert (said is None) == (lacks is None)
+    if lacks:
+        assert said is not None
+        assert lacks in said
+        assert "Ceiling page" in said
+
+
+def test_a_scribe_waits_for_the_ceiling_in_the_usual_stages(beam) -> None:
+    before = [step.id for step in USUAL_STAGES.steps_of("side")]
+    before = before[: before.index("scribe")]
+    marks = {key: dict.fromkeys(before, ("done", WHEN)) for key in "AB"}
+    said = gate(USUAL_STAGES, beam(marks), step="scribe")
+    assert said is not None
+    assert said.startswith("The ceiling over Loft Ridge has not been read")
+    read = beam(marks, pair=ceiling("0", "73", "147"))
+    assert gate(USUAL_STAGES, read, step="scribe") is None
+
+
+SIDE_READ = {
+    "run": [("147", WHEN, {})],
+    "end1": [("0", WHEN, {"lean": "in", "level": "24"})],
+    "end2": [("0", WHEN, {"lean": "in", "level": "24"})],
+}
+
+
+def test_cleats_wait_for_both_sides_scribe_cut_and_readings(beam) -> None:
+    # Common practice, no source: a cleat's line hangs on the side's bottom edge, which is
+    # known for good once its top is cut to the scribe.
+    marks = {key: {"cleat-line": ("done", WHEN), "cut-side": ("done", WHEN)} for key in "AB"}
+    marks["cleats"] = {"rip-cleats": ("done", WHEN)}
+    both = dict.fromkeys("AB", SIDE_READ)
+    marks["A"]["cut-scribe"] = ("done", WHEN)
+    said = gate(USUAL_STAGES, beam(marks, both), "cleats", "fix-cleats")
+    assert said is not None
+    assert "side B comes first: 'Cut to the scribe line' is not done on it" in said
+    marks["B"]["cut-scribe"] = ("done", WHEN)
+    assert gate(USUAL_STAGES, beam(marks, both), "cleats", "fix-cleats") is None
+    for what in SIDE_READ:
+        lacking = {**both, "B": {key: one for key, one in SIDE_READ.items() if key != what}}
+        said = gate(USUAL_STAGES, beam(marks, lacking), "cleats", "fix-cleats")
+        assert said is not None
+        assert "of Loft Ridge side B has not been read" in said
+
+
+def test_the_cleats_of_a_box_wait_for_no_scribe(beam) -> None:
+    marks = {key: {"cleat-line": ("done", WHEN), "cut-side": ("done", WHEN)} for key in "AB"}
+    marks["cleats"] = {"rip-cleats": ("done", WHEN)}
+    both = dict.fromkeys("AB", SIDE_READ)
+    assert gate(USUAL_STAGES, beam(marks, both, "box"), "cleats", "fix-cleats") is None
+
+
+def test_a_top_board_is_gated_by_its_sides_as_a_bottom_is(beam) -> None:
+    marks = {key: {"cut-side": ("done", WHEN)} for key in "AB"}
+    marks["top"] = {"rip-top": ("done", WHEN)}
+    both = dict.fromkeys("AB", SIDE_READ)
+    assert gate(USUAL_STAGES, beam(marks, both, "box"), "top", "fix-top") is None
+    for what in SIDE_READ:
+        lacking = {**both, "B": {key: one for key, one in SIDE_READ.items() if key != what}}
+        said = gate(USUAL_STAGES, beam(marks, lacking, "box"), "top", "fix-top")
+        assert said is not None
+        assert "side B has not been read" in said
+    odd = {**both, "A": {**SIDE_READ, "run": [("2", WHEN, {})]}}
+    said = gate(USUAL_STAGES, beam(marks, odd, "box"), "top", "fix-top")
+    assert said is not None
+    assert "hard to believe" in said
+
+
+@pytest.mark.parametrize(
+    ("runs", "square", "why"),
+    [
+        # Two readings to 1/32 in by one laser are within half of it each (JCGM 100:2008,
+        # F.2.2.1), and 1/32 in for its spot (common practice, no source).
+        (("147", "147-1/16"), None, None),
+        (("147", "147-3/32"), None, "Side A and side B of Loft Ridge differ by 3/32 in"),
+        (("147", "147"), ("0", "1/4"), "The wall at end 2 of Loft Ridge is out of square"),
+        (("147", "147"), ("0", "0"), None),
+    ],
+)
+def test_edge_b_is_read_before_the_bottom_is_cut_between_walls_out_of_square(
+    beam, runs, square, why
+) -> None:
+    values = [str(read_length(run, unit="in")) for run in runs]
+    marks = {key: {"nail-side": ("done", WHEN)} for key in "AB"}
+    marks["bottom"] = {"rip-bottom": ("done", WHEN), "sand": ("done", WHEN)}
+    by = {"instrument": "laser"}
+    read = {key: {"run": [(v, WHEN, by)]} for key, v in zip("AB", values, strict=True)}
+    read["bottom"] = {"opening": [("147", LATER, {})]}
+    pair = {
+        f"square{end}": [{"gap": gap, "leg": "24", "longer": "B", "when": WHEN}]
+        for end, gap in enumerate(square or (), 1)
+    }
+    said = gate(USUAL_STAGES, beam(marks, read, pair=pair), "bottom", "cut-bottom")
+    assert (said is None) == (why is None)
+    if why:
+        assert said is not None
+        assert said.startswith(why)
+        assert "read edge B too" in said
+        read["bottom"]["edge_b"] = [("147", LATER, {})]
+        assert gate(USUAL_STAGES, beam(marks, read, pair=pair), "bottom", "cut-bottom") is None
 
 
 def test_both_sides_up_and_level_before_either_is_scribed(record, walk, now, refusing) -> None:
@@ -182,6 +341,8 @@ def test_both_sides_up_and_level_before_either_is_scribed(record, walk, now, ref
     assert "Level the pair" in said
     assert "Tack" in said
     record.make(ticks.tick(record, b, "level", at))
+    level = typed_stations(record, [(spot, "14", "14") for spot in ("0", "73", "147")])
+    record.make(read_ceiling(record, "1", level, at))
     for spot in (a, b):
         record.make(ticks.tick(record, spot, "scribe", at))
 
@@ -239,3 +400,54 @@ def test_at_the_start_only_ripping_is_ready(record) -> None:
     }
     # Scraping the ceiling is nobody's first step: it is told by the side that goes up there.
     assert ready == {"rip-side", "rip-bottom", "rip-cleats"}
+
+
+def ways(form: str) -> dict[str, list[str]]:
+    """By kind, the ids of the usual steps of a beam of that form."""
+    kinds = {KIND_OF[key] for key in FORMS[form].pieces}
+    return {k: [s.id for s in USUAL_STAGES.steps_of(k, FORMS[form].traits)] for k in kinds}
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_steps_fit_the_type(form) -> None:
+    # Common practice, no source.
+    way = ways(form)
+    mitered, box = form.startswith("mitred"), form.endswith("box")
+    assert ("ease" in way["side"]) != mitered  # a glue edge keeps its arris
+    assert ("nail-bottom" in way["bottom"]) == ("cleats" in way)
+    assert ("glue-bottom" in way["bottom"]) == mitered
+    for step in ("tape", "scrape", "tack", "level", "scribe", "take-down", "cut-scribe"):
+        assert (step in way["side"]) != box
+    assert ("scribe-wall" in way["bottom"]) == (form == "wall")
+    assert ("wall-cleat" in way.get("cleats", ())) == (form == "wall")
+
+
+def test_along_a_wall_the_bottom_is_scribed_to_it_before_it_is_nailed() -> None:
+    bottom = ways("wall")["bottom"]
+    assert bottom.index("cut-bottom") < bottom.index("scribe-wall") < bottom.index("nail-bottom")
+    needs = {(need.who, need.step) for need in USUAL_STAGES.step("scribe-wall").needs}
+    assert {("sides", "nail-side"), ("cleats", "wall-cleat")} <= needs
+    assert ("sides", "cut-scribe") in {
+        (need.who, need.step) for need in USUAL_STAGES.step("wall-cleat").needs
+    }
+
+
+@pytest.mark.parametrize("form", FORMS)
+def test_every_form_gets_through_the_usual_stages(form, beam) -> None:
+    """No step waits for one that its beam does not have: each is open in some order."""
+    keys = FORMS[form].pieces
+    marks: dict = {key: {} for key in keys}
+    read = {key: SIDE_READ for key in keys if key in "AB"}
+    read["bottom"] = {"opening": [("147", LATER, {})], "edge_b": [("147", LATER, {})]}
+    if form == "ridge":
+        more = {"pitch": "6/12", "section": {"width": "8", "height": "14"}}
+    else:
+        more = {"height_b": "9"} if form == "uneven" else {}
+    left = {(k, s) for k in keys for s in ways(form)[KIND_OF[k]]}
+    while left:
+        here = beam(marks, read, form, ceiling("0", "73", "147"), **more)
+        ready = {one for one in left if gate(USUAL_STAGES, here, *one) is None}
+        assert ready, sorted(left)
+        for key, step in ready:
+            marks[key][step] = ("done", WHEN)
+        left -= ready

@@ -74,7 +74,7 @@ def test_kept_cells_are_the_cells_reckoned_anew(data, fresh_record, any_change, 
             for piece in beam.pieces.values():
                 for place, stage in enumerate(record.stages):
                     for step in stage.steps:
-                        if piece.kind in step.kinds:
+                        if step.is_for(piece.kind, piece.traits):
                             mark = piece.steps.get(step.id)
                             counted[place, "steps"] += 1
                             counted[place, "behind"] += mark is not None and mark.behind

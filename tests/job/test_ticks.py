@@ -8,6 +8,7 @@ from crewdesk.job import ticks
 from crewdesk.job.gates import state
 from crewdesk.job.record import Record
 from crewdesk.job.run_sheet import RunSheet
+from crewdesk.job.scribing import read_ceiling, typed_stations
 from crewdesk.job.ticks import Spot
 
 A, B, BOTTOM, CLEATS = (Spot("1", key) for key in ("A", "B", "bottom", "cleats"))
@@ -135,6 +136,8 @@ def test_a_skipped_step_that_others_rest_on_is_not_blocked(record, now, refusing
 def test_a_step_that_the_partner_rests_on_is_not_cleared(record, walk, now, refusing) -> None:
     walk(record, record.make, "scribe", now)
     at = now + timedelta(days=1)
+    level = typed_stations(record, [(spot, "14", "14") for spot in ("0", "73", "147")])
+    record.make(read_ceiling(record, "1", level, at))
     record.make(ticks.tick(record, B, "scribe", at))
     assert "'Scribe, same setting on both sides' on side B" in refusing(
         ticks.clear, record, A, "level", at

@@ -7,7 +7,7 @@ format:  python -m tests.sample.build_sample > sample_data/tamarack-bend.json
 import json
 import sys
 import tempfile
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from datetime import datetime, timedelta
 from decimal import Decimal
 from fractions import Fraction
@@ -66,6 +66,10 @@ BAD_CEILING = (
     ("106", "14-7/8", "14-11/16"),
     ("159", "14-17/32", "14-9/16"),
     ("212", "14-7/32", "15-1/4"),
+)
+DINING_CEILINGS = (
+    (("0", "12-3/16", "12-7/32"), ("80", "12-5/16", "12-9/32"), ("160", "12-1/4", "12-3/16")),
+    (("0", "12-1/4", "12-3/16"), ("80", "12-7/32", "12-5/16"), ("160", "12-11/32", "12-9/32")),
 )
 FAIR_CEILING = (
     ("0", "14-3/16", "14-1/4"),
@@ -138,7 +142,7 @@ class Site:
     def stop(self) -> None:
         self.make(clock.stop(self.job.record, self.time))
 
-    def ceiling(self, label: str, stations: tuple[tuple[str, str, str], ...]) -> None:
+    def ceiling(self, label: str, stations: Sequence[tuple[str, str, str]]) -> None:
         """Read the ceiling over a beam: place from end 1, height over A, over B."""
         typed = typed_stations(self.job.record, stations)
         self.make(read_ceiling(self.job.record, self.beam(label).row, typed, self.time, who=WHO))
@@ -281,6 +285,9 @@ def tuesday(site: Site) -> None:
     site.tick("back-bevel", DINING_BOTH)
     site.at("tue", 15, 50)
     site.tick("tack", DINING_BOTH)
+    site.at("tue", 16, 5)
+    for label, stations in zip(DINING_BOTH, DINING_CEILINGS, strict=True):
+        site.ceiling(label, stations)
     site.at("tue", 16, 30)
     site.tick("level", DINING_BOTH)
     site.at("tue", 16, 35)

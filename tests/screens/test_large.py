@@ -10,6 +10,7 @@ from textual.widgets import Static
 from crewdesk.job import beams, take, ticks
 from crewdesk.job.asked_in_turn import HEIGHT, STATION, OverBeam, asked_in_turn, next_unread
 from crewdesk.job.heights import Heights
+from crewdesk.job.in_plan import TypedSquare, read_squares
 from crewdesk.job.piece import Spot
 from crewdesk.job.run_sheet import RunSheet
 from crewdesk.screens.ask import Choose
@@ -211,6 +212,8 @@ def test_readings_are_asked_for_in_turn(record, now, walk) -> None:
     walk(record, record.make, "cut-bottom", now + timedelta(hours=9))
     assert asked_in_turn(record, "1")[-1] == opening
     assert next_unread(record, "1", None) == opening
+    record.make(read_squares(record, "1", (TypedSquare(1, "1/4", "24", "B"),), now))
+    assert asked_in_turn(record, "1")[-2:] == (opening, (opening[0], "edge_b"))
 
 
 def test_a_beam_along_a_wall_is_read_over_its_one_side(record, now) -> None:

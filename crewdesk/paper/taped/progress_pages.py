@@ -7,7 +7,15 @@ from crewdesk.job.day_done import done_on
 from crewdesk.job.record import Record
 from crewdesk.job.run_sheet import Batch, Cell, RunSheet, Total
 from crewdesk.paper.gaps_told import gap_line
-from crewdesk.paper.noted import blocked, held, kept, noted, overridden, skipped
+from crewdesk.paper.noted import (
+    blocked,
+    held,
+    kept,
+    noted,
+    overridden,
+    skipped,
+    waived_lines,
+)
 from crewdesk.paper.plain import plain
 from crewdesk.paper.taped.pages import Pages, Strip, gap
 from crewdesk.paper.taped.paragraphs import lines_strip, put_list
@@ -89,6 +97,8 @@ def _put_noted(pages: Pages, record: Record) -> None:
     ):
         if some:
             put_list(pages, head, [one.line for one in some], first="!")
+    if waived := waived_lines(record):
+        put_list(pages, "Needs waived", waived, first="!")
     gaps = [
         f"{plain(beam.label)} {piece.name}, {gap_line(one, record.job.step)}"
         for beam in record.beams
