@@ -1,7 +1,7 @@
 """`crewdesk held`, and what the other commands say of cuts whose figures changed."""
 
 import json
-from datetime import datetime, timedelta
+from datetime import timedelta
 from fractions import Fraction
 from pathlib import Path
 
@@ -31,9 +31,9 @@ def told(desk, capsys):
 
 
 @pytest.fixture
-def hill(desk, job, walk):
+def hill(desk, job, walk, door_clock):
     """Both beams' sides cut to 147 1/4 in yesterday; then Ridge side A is read again twice."""
-    at = datetime.now().astimezone().replace(microsecond=0) - timedelta(days=1)
+    at = door_clock.at - timedelta(days=1)
     walk(job.record, job.make, "back-bevel", at)
     at += timedelta(hours=2)
     for minute in range(2):
@@ -154,14 +154,14 @@ def test_every_kind_of_contradiction_is_listed(desk, job, now, told, tmp_path) -
     assert (
         "'Scribe, same setting on both sides' on Great room Ridge side B is done too early" in out
     )
-    assert "'Cut to length, relief on the ends' on Great room Ridge bottom is done too early" in out
+    assert "'Cut to length, both ends to fit' on Great room Ridge bottom is done too early" in out
     assert "things in it don't fit together:" in out
     assert told("check")[0] == 0
 
 
-def test_going_back_to_a_time_lists_them_too(hill, desk, told) -> None:
+def test_going_back_to_a_time_lists_them_too(hill, desk, told, door_clock) -> None:
     job = desk.open(hill)
-    at = datetime.now().astimezone()
+    at = door_clock.at
     job.make(beams.change_job(job.record, {"notes": "later"}, at))
     job.close(at)
     status, out = told(

@@ -203,7 +203,7 @@ def test_read_cut_read_again_is_told_at_once_and_holds_what_follows(work) -> Non
         "Great room Ridge side A was cut to 192 5/16 in; its readings now make 192 11/16 in "
         "(3/8 in short). A reading taken since is doubtful; read it again."
     )
-    assert once.endswith("'Tack with three screws, centre first' is held.")
+    assert once.endswith("'Tack with three screws, center first' is held.")
     assert work.read(A, "run", "192 11/16").startswith("Great room Ridge side A was cut to")
     assert work.state(A, "tack") == "not ready"
     assert "was cut to 192 5/16 in" in work.gate(A, "tack")
@@ -468,7 +468,7 @@ def test_a_cut_of_a_step_that_was_dropped_asks_nothing(work) -> None:
     work.to_cut()
     for _ in range(2):
         work.read(A, "run", "192 11/16")
-    work.make(restage.drop_step(work.record, "cut-side", work.now()))
+    work.make(restage.drop_step(work.record, "cut-side", work.now(), reason="cut by a mill"))
     assert not open_cuts(work.record)
     assert work.state(A, "back-bevel") == "ready"
 
@@ -497,9 +497,7 @@ def test_contradictions_are_listed(work) -> None:
     work.record.tables["beams"]["1"]["pieces"]["bottom"]["steps"] = steps
     work.record.forget([("beams", "1")])
     early, _ = contradictions(work.record)
-    assert early.startswith(
-        "'Cut to length, relief on the ends' on Great room Ridge bottom is done"
-    )
+    assert early.startswith("'Cut to length, both ends to fit' on Great room Ridge bottom is done")
 
 
 def test_a_cut_made_past_its_gate_with_nothing_read_asks_nothing_later(work) -> None:

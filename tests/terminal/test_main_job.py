@@ -81,8 +81,9 @@ def test_a_job_from_nothing_to_the_first_cut_and_back_after_a_restart(
     one.see("read end 1 of Lounge 1 side A")
     one.type("1/8")
     one.press("tab", "o")
-    # 146 3/4 - 5/32 x 10/24 + 1/8 x 10/24 = 146 283/384, so 146 3/4 and a little less
-    one.see("top 146 3/4- in")
+    # 146 3/4 - 5/32 x 10/24 + 1/8 x 10/24 = 146 283/384, so 146 3/4 and a little
+    # less, shown as 146 23/32 and a little more, for it is never shown over
+    one.see("top edge 146 23/32+ in")
     assert "read end 2" not in one.text
     one.press("enter")
     one.see("read end 2 of Lounge 1 side A")
