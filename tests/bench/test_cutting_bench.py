@@ -84,6 +84,33 @@ def ripped_job(seed, side, bottom, *, beams=60):
     return stocks, tuple(needs), Cleats(Fraction(3, 4), cleats, Fraction(12))
 
 
+def job_of_sections(seed, sections, *, read, beams=40):
+    """40 beams of several sections, as rough lengths or as each side and bottom was read,
+    with the cleats, from lumber priced in cents."""
+    chance, needs, cleats = random.Random(seed), [], Fraction(0)
+    sizes = [
+        (Fraction(chance.randint(20, 40), 4), Fraction(chance.randint(16, 32), 4))
+        for _ in range(sections)
+    ]
+    for beam in range(beams):
+        side, width = sizes[beam % sections]
+        run = Fraction(chance.randint(84 * 16, 220 * 16), 16)
+        a, b, c = (Fraction(chance.randint(0, 8) * read, 16) for _ in range(3))
+        needs += [WideNeed(f"{beam}A", side, run + a), WideNeed(f"{beam}B", side, run + b)]
+        needs.append(WideNeed(f"{beam}C", width - Fraction(3, 2), run - c))
+        cleats += 2 * run
+    stocks = tuple(
+        WideStock(f"{wide} x {feet}", wide, Fraction(12 * feet), round(Decimal(price) * share, 2))
+        for wide, share in (
+            (Fraction(29, 4), Decimal("1.9")),
+            (Fraction(37, 4), Decimal("2.6")),
+            (Fraction(45, 4), Decimal("3.4")),
+        )
+        for feet, price in LUMBER
+    )
+    return stocks, tuple(needs), Cleats(Fraction(3, 4), cleats, Fraction(12))
+
+
 def timed(instance, seconds=60.0):
     began = time.process_time()
     plan = cutting_plan(*instance, seconds=seconds)
@@ -123,6 +150,20 @@ def test_ripped_jobs_are_proven_in_two_seconds(first):
             told(f"{'/'.join(first)} {seed}, {side} {bottom}", plan, found[-1], 2)
             assert plan.optimal
     assert max(found) < 2
+
+
+@pytest.mark.parametrize("first", [("rip",), ("crosscut",), ("rip", "crosscut")])
+@pytest.mark.parametrize("sections", [1, 3, 6])
+def test_jobs_of_several_sections_are_proven_in_four_seconds(first, sections):
+    saws = Saws(Saw(Fraction(1, 8), Fraction(1, 4)), RipSaw(Fraction(1, 8), Fraction(1, 8)), first)
+    for seed, read in ((0, False), (1, False), (0, True), (1, True)):
+        instance = job_of_sections(seed, sections, read=read)
+        began = time.process_time()
+        plan = rip_plan(*instance[:2], saws, instance[2])
+        took = time.process_time() - began
+        told(f"{'/'.join(first)} {sections}, {seed} {'read' if read else 'rough'}", plan, took, 4)
+        assert plan.optimal
+        assert took < 4
 
 
 def test_paper_rolls_take_73():

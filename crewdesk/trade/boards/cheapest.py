@@ -37,15 +37,13 @@ def cheapest(
     start: Layout,
     patience: Patience,
     tell: Callable[[int, int], None],
-    below: int | None = None,
 ) -> Answer:
-    """Better `start` until it is proven cheapest or patience is over, or until it is
-    proven that no layout costs less than `below`.
+    """Better `start` until it is proven cheapest or patience is over.
 
     `tell(cost, bound)` is called whenever either has moved. The same problem gives
     the same answer, unless patience cut it short.
     """
-    search = _Search(problem, start, patience, tell, below)
+    search = _Search(problem, start, patience, tell)
     search.run()
     return Answer(search.best, search.bound)
 
@@ -57,14 +55,12 @@ class _Search:
         start: Layout,
         patience: Patience,
         tell: Callable[[int, int], None],
-        below: int | None,
     ) -> None:
         self.problem, self.best, self.patience, self.tell = problem, start, patience, tell
-        self.cost, self.bound, self.below = start.cost(problem), 0, below
+        self.cost, self.bound = start.cost(problem), 0
 
     def done(self) -> bool:
-        enough = self.cost if self.below is None else min(self.cost, self.below)
-        return self.bound >= enough or self.patience.over()
+        return self.bound >= self.cost or self.patience.over()
 
     def run(self) -> None:
         problem = self.problem
@@ -72,7 +68,7 @@ class _Search:
         master = Master(problem)
         master.add(p for p, _ in self.best.patterns)
         master.add(_plain_patterns(problem, grouped))
-        proof = relaxed(problem, master, self.patience.over, self.below)
+        proof = relaxed(problem, master, self.patience.over)
         self.raise_bound(proof.bound)
         if self.done():
             return
@@ -131,11 +127,12 @@ class _Search:
 
 
 def _plain_patterns(problem: Problem, grouped: list[Group]) -> list[Pattern]:
-    """As many as fit of one cut, for each strip and cut."""
+    """As many as fit of one cut, for each strip and each cut that gives one kind of piece."""
     return [
         Pattern(strip, ((cut, most),))
         for group in grouped
         for strip in group.strips
         for cut in group.cuts
-        if (most := most_of(problem, cut, problem.strips[strip].capacity))
+        if len(problem.cuts[cut].covers) == 1
+        and (most := most_of(problem, cut, problem.strips[strip].capacity))
     ]

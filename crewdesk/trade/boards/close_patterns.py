@@ -10,9 +10,8 @@ from typing import Any
 
 import numpy as np
 
-from crewdesk.trade.boards.best_strip import Table
 from crewdesk.trade.boards.problem import Pattern, Problem
-from crewdesk.trade.boards.relaxed import Certificate, Group
+from crewdesk.trade.boards.relaxed import Certificate, Group, Priced
 
 UNFINISHED = 20
 """Give up where the unfinished patterns are this many times the limit."""
@@ -31,11 +30,11 @@ def close_patterns(
 
     A plan of at most cost c uses no others if room is c x the proof's scale - its parts.
 
-    Only those to which no further cut could be added: cutting more than is needed
-    does no harm, so the others are never missed.
+    Only those to which no further cut could be added, for cutting more than is needed
+    does no harm, and none that is dominated.
     """
     found: list[Pattern] = []
-    for group, table in zip(grouped, proof.tables, strict=True):
+    for group, priced in zip(grouped, proof.priced, strict=True):
         for strip in group.strips:
             slack = min(
                 (
@@ -48,17 +47,17 @@ def close_patterns(
             if slack is None:
                 continue
             need = proof.strip[strip] + slack - room
-            some = _strip_patterns(problem, group, table, strip, need, limit - len(found), over)
+            some = _strip_patterns(problem, group, priced, strip, need, limit - len(found), over)
             if some is None:
                 return None
-            found += some
+            found += [one for one in some if not problem.dominated(one)]
     return found
 
 
 def _strip_patterns(
     problem: Problem,
     group: Group,
-    table: Table,
+    priced: Priced,
     strip: int,
     need: int,
     limit: int,
@@ -71,7 +70,11 @@ def _strip_patterns(
     as soon as the best of the remaining cuts can't bring it to `need`.
     """
     capacity = problem.strips[strip].capacity
-    sizes = group.shelf.sizes
+    table, place = priced.table, (*group.place, len(group.shelf.sizes))
+    sizes = np.array(group.sizes, dtype=np.int64)
+    fits = np.flatnonzero(sizes <= capacity)
+    most_with = table.best(0, capacity - sizes[fits]) + np.array(priced.worth)[fits]
+    close = fits[most_with >= need].tolist()  # a pattern with any other cut is worth less
     left = np.array([capacity], dtype=np.int64)
     lack = np.array([need], dtype=np.int64)
     node = np.array([-1], dtype=np.int64)
@@ -79,17 +82,17 @@ def _strip_patterns(
     ahead = np.zeros(1, dtype=np.int64)  # how many of the cut before
     total = 0
     steps: list[tuple[int, int, Any, int]] = []
-    for k, size in enumerate(sizes):
-        most = min(group.shelf.most[k], capacity // size)
-        gain = table.worth[k]
+    for last, k, after_k in zip((-1, *close), close, (*close[1:], len(sizes)), strict=False):
+        size, gain = group.sizes[k], priced.worth[k]
+        most = min(group.most[k], capacity // size)
         longer = problem.next_longer.get(group.cuts[k])
-        stands_in = k > 0 and longer == group.cuts[k - 1]
+        stands_in = k > 0 and last == k - 1 and longer == group.cuts[k - 1]
         parts = []
         for number in range(most + 1):
             after = left - number * size
             short = lack - number * gain
             keep = np.flatnonzero(after >= 0)
-            keep = keep[table.best(k + 1, after[keep]) >= short[keep]]
+            keep = keep[table.best(place[after_k], after[keep]) >= short[keep]]
             if number and not keep.size:
                 continue
             room = spare[keep]
@@ -98,8 +101,8 @@ def _strip_patterns(
             here = node[keep]
             if number:
                 if stands_in:
-                    may = ahead[keep] < group.shelf.most[k - 1]
-                    room = np.where(may, np.minimum(room, sizes[k - 1] - size), room)
+                    may = ahead[keep] < group.most[k - 1]
+                    room = np.where(may, np.minimum(room, group.sizes[k - 1] - size), room)
                 steps.append((total, k, here, number))
                 here = np.arange(total, total + keep.size, dtype=np.int64)
                 total += keep.size

@@ -41,7 +41,8 @@ def _fit(problem: Problem, worse: Callable[[int], float]) -> Layout | None:
     opened: list[tuple[int, list[_Open]]] = []
     strips: list[_Open] = []
     wanted = list(problem.demands)
-    for cut in sorted(range(len(problem.cuts)), key=lambda c: _by_length(problem, c)):
+    cuts = {cut for strip in problem.strips for cut in strip.cuts}
+    for cut in sorted(cuts, key=lambda c: _by_length(problem, c)):
         one = problem.cuts[cut]
         at = 0  # a strip that had no room for this cut has none for the next such cut
         while any(wanted[row] > 0 for row, _ in one.covers):

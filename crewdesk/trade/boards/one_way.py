@@ -78,6 +78,7 @@ def put(
         tuple(boards),
         tuple(Limit((n,), count) for n, count in enumerate(counts) if count is not None),
         (tuple(range(len(lengths))),),
+        {row: row - 1 for row in range(1, len(lengths))},
     )
     named = tuple(tuple(sorted(rows[length], key=lambda n: n.name)) for length in lengths)
     places = tuple(s for one in sources for s in one.stretches)

@@ -7,7 +7,8 @@ one strip.
 """
 
 from collections import Counter
-from dataclasses import dataclass
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import pairwise
 
@@ -46,12 +47,22 @@ class Limit:
     most: int
 
 
+def _never(_pattern: "Pattern") -> bool:
+    return False
+
+
 @dataclass(frozen=True)
 class Problem:
     """Cover every demand at the least price.
 
-    `chains` are rows, longest piece first, of which each may stand in for those
-    behind it, cut down: their cuts are good for the same strips and give one piece.
+    `chains` are rows, longest piece first. A piece of one row may be cut down to one of
+    a row behind it, so a piece too many of a row counts for the next one.
+
+    `next_longer` gives for a cut the next longer one that may stand in for it: it is good for
+    the same strips and gives the same pieces or, by the chains, ones that count for them.
+
+    `dominated` says of a pattern that other boards at the same price give as much, so
+    that a search may leave it out.
     """
 
     demands: tuple[int, ...]
@@ -60,6 +71,8 @@ class Problem:
     boards: tuple[Board, ...]
     limits: tuple[Limit, ...] = ()
     chains: tuple[tuple[int, ...], ...] = ()
+    next_longer: Mapping[int, int] = field(default_factory=dict, compare=False)
+    dominated: "Callable[[Pattern], bool]" = field(default=_never, compare=False)
 
     @cached_property
     def sole(self) -> dict[int, int]:
@@ -85,12 +98,6 @@ class Problem:
     def shorter(self) -> dict[int, int]:
         """The row that is next behind a row in its chain."""
         return {a: b for chain in self.chains for a, b in pairwise(chain)}
-
-    @cached_property
-    def next_longer(self) -> dict[int, int]:
-        """The cut that is next before a cut in its chain."""
-        cut_of = {one.covers[0][0]: number for number, one in enumerate(self.cuts)}
-        return {cut_of[b]: cut_of[a] for a, b in self.shorter.items()}
 
 
 @dataclass(frozen=True, order=True)

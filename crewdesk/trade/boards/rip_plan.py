@@ -1,30 +1,28 @@
 """The rip plan: pieces side by side in wide boards and cleats from what is left beside
-them, for the least money, in two stages of cuts.
+them, for the least money.
 
-Rip first: every board is ripped from end to end, each strip then crosscut by itself.
-Crosscut first: a board is crosscut into sections, each then ripped into pieces of one
-length. Where all pieces have one width ripping first is never dearer: the pieces of
-each section's first place make a strip, those of the second another, and so on.
+Each board is ripped first or crosscut first, as the saws allow; `rip_model` says what may
+then be cut from it, and so which plans the cheapest one is proven to be the cheapest of.
 """
 
 from collections import Counter
 from collections.abc import Callable, Iterable
-from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
-from math import ceil
 
 from crewdesk.trade.boards.cutting_plan import MOST_PIECES, Progress
 from crewdesk.trade.boards.first_fit import first_fit
 from crewdesk.trade.boards.patience import Patience
 from crewdesk.trade.boards.plan import BuyLine
 from crewdesk.trade.boards.problem import Layout
-from crewdesk.trade.boards.rip_first import crosscut_first, rip_first
+from crewdesk.trade.boards.rip_layout import lay_out
+from crewdesk.trade.boards.rip_model import RipModel, rip_model
 from crewdesk.trade.boards.rip_stock import Cleats, RipBoard, RipPlan, Saws, WideNeed, WideStock
 from crewdesk.trade.boards.ripping import clear_width
 from crewdesk.trade.boards.short_of_boards import plan_within
-from crewdesk.trade.boards.two_ways import TwoWays, lay_out
 from crewdesk.trade.refusal import Refusal
+
+NOTHING = Decimal(0)
 
 
 def rip_plan(
@@ -37,12 +35,11 @@ def rip_plan(
     stop: Callable[[], bool] = lambda: False,
     tell: Callable[[Progress], None] = lambda progress: None,
 ) -> RipPlan:
-    """The cheapest plan with the first cuts that the saws allow.
+    """Return the cheapest plan with the first cuts that the saws allow, board by board.
 
-    Cleats are reckoned by their length: butted, each strip of offcut covers its own
-    length. Where both first cuts are allowed it is the cheaper of two plans, the whole
-    plan made with one of them, and its bound is the lower of both bounds. The second is
-    sought only until it is sure that it can't be cheaper than the first.
+    Cleats are counted by their length: butted, each strip of cutoff covers its own
+    length. After `seconds`, or once `stop()` is true, it is the best plan so far; `tell`
+    hears of each better plan or bound.
 
     Raises `Refusal`: `plan-no-needs`, `plan-no-boards`, `plan-too-many-pieces`,
     `piece-too-big`, `cleats-as-wide-as-a-piece`, `wide-boards-run-out`, `no-plan-in-time`.
@@ -56,24 +53,43 @@ def rip_plan(
         raise Refusal("plan-too-many-pieces", count=count, limit=MOST_PIECES)
     _refuse_too_big(stocks, needs, saws, cleats)
     patience = Patience(seconds, stop)
-    build = {"rip": rip_first, "crosscut": crosscut_first}
-    plans: list[RipPlan] = []
-    for number, first in enumerate(saws.first, 1):
-        task = build[first](stocks, needs, saws, cleats)
-        last = number == len(saws.first)
-        some = patience if last else Patience(patience.left() / 2, stop)
-        plans.append(_plan(task, saws, cleats, some, _telling(tell, plans, last), plans))
-    best = min(plans, key=lambda plan: plan.cost)
-    by_eye = min(
-        (plan for plan in plans if plan.first_fit is not None),
-        key=lambda plan: plan.first_fit or 0,
-        default=best,
+    model = rip_model(stocks, needs, saws, cleats)
+    problem, money = model.problem, model.money
+    fits = [found for one in model.by_eye if (found := first_fit(one)) is not None]
+    by_eye = min(fits, key=lambda one: one.cost(problem), default=None)
+
+    from crewdesk.trade.boards.cheapest import cheapest
+
+    start = by_eye or _any_plan(model, patience)
+    if "rip" in saws.first:
+        # The cheapest of the plain plans is found soon, and often no other one is cheaper.
+        some = Patience(patience.left() / 3, stop)
+        start = cheapest(
+            model.by_eye[-1], start, some, lambda cost, _: tell(Progress(cost * money, NOTHING))
+        ).layout
+    answer = cheapest(
+        problem,
+        start,
+        patience,
+        lambda cost, bound: tell(Progress(cost * money, bound * money)),
     )
-    return replace(
-        best,
-        bound=min(plan.bound for plan in plans),
-        first_fit=by_eye.first_fit,
-        first_fit_waste=by_eye.first_fit_waste,
+    wanted = Fraction(0) if cleats is None else cleats.length
+    boards = lay_out(model, answer.layout, saws, wanted)
+    cost = sum((b.price for b in boards), NOTHING)
+    eye = () if by_eye is None else lay_out(model, by_eye, saws, wanted)
+    beside = _cleats(b for b in boards if b.pieces)
+    alone = _cleats(b for b in boards if not b.pieces)
+    return RipPlan(
+        boards,
+        _buy(boards),
+        cost,
+        min(cost, answer.bound * money + 0 * cost),  # as many decimals as the cost has
+        wanted,
+        min(wanted, beside),
+        min(max(Fraction(0), wanted - beside), alone),
+        max(Fraction(0), beside + alone - wanted),
+        None if by_eye is None else sum((b.price for b in eye), NOTHING),
+        None if by_eye is None else sum((b.waste for b in eye), Fraction(0)),
     )
 
 
@@ -104,69 +120,14 @@ def _refuse_too_big(
             )
 
 
-def _any_plan(task: TwoWays, patience: Patience) -> Layout:
-    found = plan_within(task.problem, tuple(b.strips for b in task.problem.boards), patience)
+def _any_plan(model: RipModel, patience: Patience) -> Layout:
+    found = plan_within(model.problem, tuple(b.strips for b in model.problem.boards), patience)
     if isinstance(found, Layout):
         return found
     if not found.more:
         raise Refusal("no-plan-in-time", more=found.found)
-    named = task.pieces[found.row][0].name if found.row < len(task.pieces) else "cleat"
+    named = model.pieces[found.row][0].name if found.row < len(model.pieces) else "cleat"
     raise Refusal("wide-boards-run-out", piece=named, more=found.more)
-
-
-def _telling(
-    tell: Callable[[Progress], None], plans: list[RipPlan], last: bool
-) -> Callable[[Progress], None]:
-    """Tell of the cheapest so far; a bound is one of the whole only once the last of the
-    plans is being made."""
-    cost = min((plan.cost for plan in plans), default=None)
-    bound = min((plan.bound for plan in plans), default=None)
-
-    def told(one: Progress) -> None:
-        least = one.cost if cost is None else min(cost, one.cost)
-        sure = one.bound if bound is None else min(bound, one.bound)
-        tell(Progress(least, min(least, sure) if last else Decimal(0)))
-
-    return told
-
-
-def _plan(
-    task: TwoWays,
-    saws: Saws,
-    cleats: Cleats | None,
-    patience: Patience,
-    tell: Callable[[Progress], None],
-    others: list[RipPlan],
-) -> RipPlan:
-    """The cheapest plan with one first cut, or any where it can't be below the others."""
-    from crewdesk.trade.boards.cheapest import cheapest
-
-    by_eye = first_fit(task.problem)
-    start = by_eye or _any_plan(task, patience)
-
-    def told(cost: int, bound: int) -> None:
-        tell(Progress(cost * task.money, bound * task.money))
-
-    below = min((ceil(plan.cost / task.money) for plan in others), default=None)
-    answer = cheapest(task.problem, start, patience, told, below)
-    boards = lay_out(task, answer.layout, saws)
-    cost = sum((b.price for b in boards), Decimal(0))
-    wanted = Fraction(0) if cleats is None else cleats.length
-    eye = () if by_eye is None else lay_out(task, by_eye, saws)
-    beside = _cleats(b for b in boards if b.pieces)
-    alone = _cleats(b for b in boards if not b.pieces)
-    return RipPlan(
-        boards,
-        _buy(boards),
-        cost,
-        min(cost, answer.bound * task.money + 0 * cost),  # as many decimals as the cost has
-        wanted,
-        min(wanted, beside),
-        min(max(Fraction(0), wanted - beside), alone),
-        max(Fraction(0), beside + alone - wanted),
-        None if by_eye is None else sum((b.price for b in eye), Decimal(0)),
-        None if by_eye is None else sum((b.waste for b in eye), Fraction(0)),
-    )
 
 
 def _cleats(boards: Iterable[RipBoard]) -> Fraction:

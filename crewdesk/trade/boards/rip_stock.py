@@ -123,7 +123,8 @@ class RipBoard:
 
 @dataclass(frozen=True)
 class RipPlan:
-    """The boards, what they cost and the cost that no such plan can be below.
+    """The boards, what they cost and the cost that no plan of its kind (see `rip_model`) can
+    be below.
 
     Cleats in inches: what was wanted, what of it the offcuts of boards with pieces
     cover, what boards bought for cleats alone cover, and what is left over beyond it.
@@ -144,5 +145,5 @@ class RipPlan:
 
     @property
     def optimal(self) -> bool:
-        """Proven: no plan with the same first cut costs less."""
+        """Proven: no plan of its kind costs less."""
         return self.bound >= self.cost

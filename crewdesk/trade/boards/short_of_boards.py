@@ -42,6 +42,7 @@ def plan_within(
         tuple(boards),
         problem.limits,
         problem.chains,
+        problem.next_longer,
     )
     start = first_fit(helped)
     assert start is not None, "the extra boards are without end"

@@ -64,6 +64,7 @@ def best_of(
         ("mip_max_nodes", nodes),
         ("mip_abs_gap", 1 - 1e-3),
         ("mip_rel_gap", 0.0),
+        ("objective_bound", below - HALF),  # only a cheaper plan is looked for
     ):
         solver.setOptionValue(name, value)
 

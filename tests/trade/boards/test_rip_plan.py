@@ -1,6 +1,7 @@
 from collections import Counter
 from decimal import Decimal
 from fractions import Fraction
+from functools import cache
 from itertools import combinations
 
 import pytest
@@ -58,6 +59,22 @@ def test_ways_to_rip_are_all_the_fullest(clear, most):
     assert set(ways_to_rip(clear, most, RipSaw(KERF))) == fullest
 
 
+def bands(places, low, high, kerf, *, apart=False):
+    """Parts of a board that straight cuts part, a kerf between them; with `apart` each holds
+    one piece alone."""
+    found, reach = [], None
+    for one in sorted(places, key=lambda p: (getattr(p, low), getattr(p, high))):
+        start, end = getattr(one, low), getattr(one, high)
+        if reach is None or start >= reach + kerf:
+            found.append([one])
+        else:
+            assert start < reach, "a kerf is missing"
+            found[-1].append(one)
+        reach = end if reach is None else max(reach, end)
+    assert not apart or all(len(band) == 1 for band in found), "wood is cut twice"
+    return found
+
+
 def check(stocks, needs, saws, cleats, plan):
     """Sees only the input and the places; reckons kerfs, stages, counts and money anew."""
     by_name = {s.name: s for s in stocks}
@@ -80,16 +97,12 @@ def check(stocks, needs, saws, cleats, plan):
             assert cleat.far - cleat.near == cleats.width
             assert cleat.end - cleat.start >= cleats.shortest
             covered += cleat.end - cleat.start
-        for a, b in combinations(everything, 2):
-            along = a.end + saws.crosscut.kerf <= b.start or b.end + saws.crosscut.kerf <= a.start
-            across = a.far + saws.rip.kerf <= b.near or b.far + saws.rip.kerf <= a.near
-            assert along or across
-            if board.first == "rip":
-                # two strips: one rip parts them; one strip: of one width
-                assert across or (a.near, a.far) == (b.near, b.far)
-            else:
-                # two sections, or one section: of one length
-                assert along or (a.start, a.end) == (b.start, b.end)
+        for strip in (
+            bands(everything, "near", "far", KERF) if board.first == "rip" else [everything]
+        ):
+            # each strip is crosscut, and each section ripped again
+            for section in bands(strip, "start", "end", KERF):
+                bands(section, "near", "far", KERF, apart=True)
     assert made == Counter({n.name: n.count for n in needs})
     for stock in stocks:
         assert stock.count is None or used[stock.name] <= stock.count
@@ -113,53 +126,95 @@ def parts(items):
             yield [*found[:n], [first, *found[n]], *found[n + 1 :]]
 
 
-def cleats_on(block, stock, cleats, first):
-    """Most cleat inches on one board that carries these pieces, or None if it can't."""
-    best = None
-    for found in parts(block):
-        key = (lambda n: n.width) if first == "rip" else (lambda n: n.length)
-        if any(len({key(n) for n in group}) > 1 for group in found):
-            continue
-        if first == "rip":
-            if any(sum(n.length + KERF for n in g) > stock.length + KERF for g in found):
+def most_cleats(block, stock, needs, cleats, first, stocks):
+    """Most inches of cleats on one board that carries these pieces, or None where it can't:
+    tries every way to share its strips and sections. Boards have no trim here."""
+    lengths = {n.length for n in needs} | ({s.length for s in stocks} if cleats else set())
+
+    @cache
+    def strip(block, width, room):
+        """Most cleats from a strip with `room` left along it, sections cut one by one."""
+        best = None if block else F(0)
+        for length in lengths:
+            if length > room:
                 continue
-            room = stock.width + KERF - sum(g[0].width + KERF for g in found)
-            if room < 0:
-                continue
-            inches = (room // (cleats.width + KERF)) * stock.length if cleats else 0
-        else:
-            if any(sum(n.width + KERF for n in g) > stock.width + KERF for g in found):
-                continue
-            if sum(g[0].length + KERF for g in found) > stock.length + KERF:
-                continue
-            inches = 0
-        best = inches if best is None else max(best, inches)
-    return best
+            short = [n for n in block if n.length <= length]
+            for size in range(len(short) + 1):
+                for chosen in combinations(short, size):
+                    left = width - sum(n.width + KERF for n in chosen)
+                    if left < -KERF:
+                        continue
+                    here = 0
+                    if cleats and length >= cleats.shortest:
+                        here = max(0, (left + KERF) // (cleats.width + KERF)) * length
+                    # A section is as long as one of the job's pieces; one that holds nothing
+                    # as long could be shorter.
+                    if not here and all(n.length < length for n in chosen):
+                        continue
+                    rest = list(block)
+                    for one in chosen:
+                        rest.remove(one)
+                    after = strip(tuple(rest), width, room - length - KERF)
+                    if after is not None:
+                        best = max(best or 0, here + after)
+        return best
+
+    @cache
+    def ripped(block, room):
+        """Most cleats from what is left of a board's width, strips ripped one by one."""
+        best = None if block else F(0)
+        if cleats and stock.length >= cleats.shortest and cleats.width <= room:
+            after = ripped(block, room - cleats.width - KERF)
+            best = None if after is None else after + stock.length
+        for width in {n.width for n in needs if n.width <= room}:
+            for size in range(1, len(block) + 1):
+                for chosen in combinations(block, size):
+                    here = strip(chosen, width, stock.length)
+                    if here is None:
+                        continue
+                    rest = list(block)
+                    for one in chosen:
+                        rest.remove(one)
+                    after = ripped(tuple(rest), room - width - KERF)
+                    if after is not None:
+                        best = max(best or 0, here + after)
+        return best
+
+    found = []
+    if "rip" in first:
+        found.append(ripped(tuple(block), stock.width))
+    if "crosscut" in first:
+        found.append(strip(tuple(block), stock.width, stock.length))
+    return max((one for one in found if one is not None), default=None)
 
 
 def least(stocks, needs, cleats, first):
-    """Least cost by trying every way to share the pieces among boards, and cleat boards."""
-    items = [n for n in needs for _ in range(n.count)]
-    alone = (
-        [(s.price, (s.width + KERF) // (cleats.width + KERF) * s.length) for s in stocks]
-        if (cleats)
-        else []
-    )
+    """Least cost by trying every way to share the pieces among boards, and cleat boards;
+    each board is cut first as `first` allows."""
+    items = [WideNeed(str(n), n.width, n.length) for n in needs for _ in range(n.count)]
+    known = {}
+
+    def on(block, stock):
+        key = (tuple(sorted((n.width, n.length) for n in block)), stock)
+        if key not in known:
+            plain = [WideNeed("", *one) for one in key[0]]
+            known[key] = most_cleats(plain, stock, needs, cleats, first, stocks)
+        return known[key]
 
     def cover(inches):
         if inches <= 0:
             return D(0)
-        return min(price + cover(inches - gives) for price, gives in alone)
+        return min(s.price + cover(inches - on((), s)) for s in stocks if on((), s))
 
     best = None
     for blocks in parts(items):
         totals = {(D(0), F(0))}
         for block in blocks:
             totals = {
-                (cost + s.price, inches + on)
+                (cost + s.price, inches + here)
                 for cost, inches in totals
                 for s in stocks
-                if (on := cleats_on(block, s, cleats, first)) is not None
+                if (here := on(block, s)) is not None
             }
         for cost, inches in totals:
             whole = cost + (cover(cleats.length - inches) if cleats else 0)
@@ -185,37 +240,66 @@ NEEDS = st.lists(
 ).map(lambda found: tuple(WideNeed(f"n{i}", w, F(n)) for i, (w, n) in enumerate(found)))
 
 
-@settings(deadline=None, max_examples=40)
-@given(STOCKS, NEEDS, st.sampled_from([None, F(100), F(350)]))
-def test_ripping_first_no_way_is_cheaper(stocks, needs, inches):
-    cleats = None if inches is None else Cleats(THREE_QUARTERS, inches)
-    plan = rip_plan(stocks, needs, saws("rip"), cleats)
-    check(stocks, needs, saws("rip"), cleats, plan)
+FIRSTS = st.sampled_from([("rip",), ("crosscut",), ("rip", "crosscut")])
+
+
+@settings(deadline=None, max_examples=60)
+@given(STOCKS, NEEDS, st.sampled_from([None, F(100), F(350)]), FIRSTS, st.sampled_from([0, 25]))
+def test_no_way_to_cut_is_cheaper(stocks, needs, inches, first, shortest):
+    cleats = None if inches is None else Cleats(THREE_QUARTERS, inches, F(shortest))
+    plan = rip_plan(stocks, needs, saws(*first), cleats)
+    check(stocks, needs, saws(*first), cleats, plan)
     assert plan.optimal
-    assert plan.cost == least(stocks, needs, cleats, "rip")
+    assert plan.cost == least(stocks, needs, cleats, first)
 
 
-@settings(deadline=None, max_examples=30)
-@given(STOCKS, NEEDS)
-def test_crosscutting_first_no_way_is_cheaper(stocks, needs):
-    plan = rip_plan(stocks, needs, saws("crosscut"))
-    check(stocks, needs, saws("crosscut"), None, plan)
-    assert plan.optimal
-    assert plan.cost == least(stocks, needs, None, "crosscut")
+def test_one_board_is_ripped_first_and_another_crosscut_first():
+    # One board is ripped, 7-1/4 and 3-5/8 wide: two pieces of 59 and one of 119. Another is
+    # crosscut, for no strip is 5-7/16 wide beside one of 7-1/4 (7-1/4 + 5-7/16 > 11):
+    # 59 of the one, 59 of two of the other. By one first cut alone it takes a third board.
+    stock = (WideStock("1x12", F(11), F(120), D("32.40")),)
+    needs = (
+        WideNeed("long", F(29, 8), F(119)),
+        WideNeed("wide", F(29, 4), F(59), 3),
+        WideNeed("half", F(87, 16), F(59), 2),
+    )
+    both = rip_plan(stock, needs, saws("rip", "crosscut"))
+    check(stock, needs, saws("rip", "crosscut"), None, both)
+    assert both.optimal
+    assert both.cost == D("64.80") == least(stock, needs, None, ("rip", "crosscut"))
+    assert {board.first for board in both.boards} == {"rip", "crosscut"}
+    for first in ("rip", "crosscut"):
+        alone = rip_plan(stock, needs, saws(first))
+        assert alone.optimal
+        assert alone.cost == D("97.20") == least(stock, needs, None, (first,))
 
 
-@settings(deadline=None, max_examples=15)
-@given(STOCKS, NEEDS, st.sampled_from([F(60), F(300)]))
-def test_both_orders_give_the_cheaper(stocks, needs, inches):
-    cleats = Cleats(THREE_QUARTERS, inches, F(12))
-    plans = [rip_plan(stocks, needs, saws(order), cleats) for order in ("rip", "crosscut")]
-    for order, plan in zip(("rip", "crosscut"), plans, strict=True):
-        check(stocks, needs, saws(order), cleats, plan)
-    both = rip_plan(stocks, needs, saws("rip", "crosscut"), cleats)
-    assert both.cost == min(plan.cost for plan in plans)
-    if len({n.width for n in needs}) == 1:
-        no_cleats = [rip_plan(stocks, needs, saws(order)) for order in ("rip", "crosscut")]
-        assert no_cleats[0].cost <= no_cleats[1].cost
+def test_a_narrow_piece_comes_out_of_a_wide_strip():
+    # A 1x8 holds one strip of 7 in: 50 of it is the side, 45 more is ripped again to 5.
+    stock = (WideStock("1x8", F(29, 4), F(96), D("30.40")),)
+    needs = (WideNeed("side", F(7), F(50)), WideNeed("bottom", F(5), F(45)))
+    plan = rip_plan(stock, needs, saws("rip"))
+    check(stock, needs, saws("rip"), None, plan)
+    assert (plan.cost, plan.optimal) == (D("30.40"), True)
+    # What is left beside it, 7 - 5 - 1/8 = 1-7/8, gives two cleats of 45 in.
+    cleats = Cleats(THREE_QUARTERS, F(90), F(12))
+    plan = rip_plan(stock, needs, saws("rip"), cleats)
+    check(stock, needs, saws("rip"), cleats, plan)
+    assert (plan.cost, plan.cleats_from_offcuts, plan.cleats_left) == (D("30.40"), 90, 0)
+
+
+def test_a_shorter_piece_lies_beside_a_longer_one_of_its_section():
+    # Two sections of 60 and 58: 8 with 2-1/2 beside it, then 5-3/8 twice.
+    stock = (WideStock("1x12", F(11), F(120), D(30)),)
+    needs = (
+        WideNeed("a", F(8), F(60)),
+        WideNeed("b", F(5, 2), F(57)),
+        WideNeed("c", F(43, 8), F(58)),
+        WideNeed("d", F(43, 8), F(55)),
+    )
+    plan = rip_plan(stock, needs, saws("rip", "crosscut"))
+    check(stock, needs, saws("rip", "crosscut"), None, plan)
+    assert (plan.cost, plan.optimal) == (D(30), True)
 
 
 def test_two_sides_side_by_side_when_a_wide_board_is_cheaper():
@@ -234,7 +318,8 @@ def test_cleats_come_from_offcuts_before_a_board_is_bought_for_them():
     assert plan.cost == D(26)
     assert (plan.cleats_from_offcuts, plan.cleats_from_boards) == (240, 96)
     # the 1x4 gives four strips of 8 ft: (3-1/2 + 1/8) / (3/4 + 1/8) = 4.14
-    assert plan.cleats_left == 3 * 96
+    # but one is wanted, and no more are ripped
+    assert plan.cleats_left == 0
     few = rip_plan(stocks, side, saws("rip"), Cleats(THREE_QUARTERS, F(200)))
     assert (few.cost, few.cleats_from_boards, few.cleats_left) == (D(20), 0, 40)
 
