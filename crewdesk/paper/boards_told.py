@@ -1,14 +1,18 @@
 """The boards of a plan in lines, each drawn to scale with its cuts."""
 
 from collections.abc import Iterable
+from dataclasses import replace
 from fractions import Fraction
+from itertools import pairwise
 
-from crewdesk.job.lumber.board import Board
+from crewdesk.job.lumber.board import Board, CutFrom
 from crewdesk.job.lumber.kept import label_of
 from crewdesk.job.record import Record
 from crewdesk.paper.board_bar import bar, rows_of
 from crewdesk.paper.lengths import board_length, with_unit
 from crewdesk.paper.plain import plain
+from crewdesk.trade.boards.rip_stock import Placed, RipBoard
+from crewdesk.trade.boards.strips import strips_of
 from crewdesk.trade.length import Step
 
 _COLUMNS = 72
@@ -33,10 +37,12 @@ def board_lines(
     """One board: what to rip it to, its rows drawn to scale and told."""
     step = record.job.step
     lines = [f"{board_head(board)}  {first_told(board, step)}".rstrip()]
+    again = ripped_again(board)
     for near, row in rows_of(board):
         lines.append(f"     {bar(board, row, _COLUMNS, longest, scarfs=scarfs)}")
         told = [
             f"{plain(label_of(record, p))} {with_unit(p.length, step)}"
+            + (f" (ripped to {with_unit(p.width, step)})" if p in again else "")
             for p in sorted(board.pieces, key=lambda p: p.start)
             if p.near == near
         ]
@@ -51,13 +57,43 @@ def first_told(board: Board, step: Step) -> str:
         return ""
     if not board.pieces and not board.cleats:
         return "nothing is cut from it"
+    before = "crosscut at the bad wood, then " if len(_parts(board)) > 1 else ""
     if board.first == "crosscut":
-        return "crosscut first"
+        return f"{before}crosscut" if before else "crosscut first"
     widths = rips_of(board)
-    return "rip " + ", ".join(with_unit(far - near, step) for near, far in widths)
+    if before and len({rips_of(part) for part in _parts(board)}) > 1:
+        return f"{before}rip each part as drawn"
+    return f"{before}rip " + ", ".join(with_unit(far - near, step) for near, far in widths)
 
 
-def rips_of(board: Board) -> list[tuple[Fraction, Fraction]]:
-    """The strips of a board, each from where to where across it."""
-    strips = {(p.near, p.far) for p in board.pieces} | {(c.near, c.far) for c in board.cleats}
-    return sorted(strips)
+def rips_of(board: Board | RipBoard) -> tuple[tuple[Fraction, Fraction], ...]:
+    """The strips of a board that is ripped first, each from where to where across it."""
+    every: list[CutFrom | Placed] = [*board.pieces, *board.cleats]
+    return tuple(
+        (min(one.near for one in strip), max(one.far for one in strip))
+        for strip in strips_of(every)
+    )
+
+
+def ripped_again(board: Board) -> frozenset[CutFrom]:
+    """The pieces that are narrower than the strip they are crosscut from, and all of a board
+    that is crosscut first."""
+    if board.first == "crosscut":
+        return frozenset(board.pieces)
+    strips = rips_of(board)
+    return frozenset(p for p in board.pieces if (p.near, p.far) not in strips)
+
+
+def _parts(board: Board) -> list[RipBoard]:
+    """The parts of a board between its bad stretches that something is cut from."""
+    walls = [Fraction(0), *(bad.end for bad in board.bad), board.length]
+    whole = board.as_ripped
+    return [
+        replace(
+            whole,
+            pieces=tuple(p for p in whole.pieces if start <= p.start and p.end <= end),
+            cleats=tuple(c for c in whole.cleats if start <= c.start and c.end <= end),
+        )
+        for start, end in pairwise(walls)
+        if any(start <= one.start and one.end <= end for one in (*whole.pieces, *whole.cleats))
+    ]

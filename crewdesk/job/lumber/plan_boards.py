@@ -169,6 +169,7 @@ class _Plan:
                 before = there[place]
                 there[place] = replace(
                     before,
+                    first="rip" if "rip" in (before.first, moved.first) else "crosscut",
                     pieces=before.pieces + moved.pieces,
                     cleats=before.cleats + moved.cleats,
                 )
@@ -198,7 +199,6 @@ class _Plan:
             else:
                 new.append(made)
         boards += [replace(one, pieces=(), cleats=()) for one in standing.values()]
-        _spare_what_is_there(boards, new, task)
         first = 1 + max((int(one.row) for one in boards), default=0)
         new.sort(key=lambda b: (not b.hand, -b.width, b.label, -b.length))
         boards += [replace(one, row=str(first + place)) for place, one in enumerate(new)]
@@ -212,6 +212,7 @@ class _Plan:
             self.first_fit_waste,
             wanted,
             matching,
+            task.rules.saws,
         )
 
     def _board(self, source: Source, ripped: RipBoard) -> Board:
@@ -235,25 +236,6 @@ class _Plan:
             source.bad,
             source.hand,
         )
-
-
-def _spare_what_is_there(boards: list[Board], new: list[Board], task: Task) -> None:
-    """Rip no cleats that nobody wants out of boards that are there: they cost nothing, so
-    the plan does not spare them by itself. Boards left without anything stay whole."""
-    for want in task.cleats:
-        every = [*boards, *new]
-        more = cleats_on(every, want.thickness) - want.length
-        for many in (new, boards):
-            for place, board in enumerate(many):
-                there = board.state == "bought" and board.thickness == want.thickness
-                if not there or board.pieces:
-                    continue
-                left = list(board.cleats)
-                while left and left[-1].end - left[-1].start <= more:
-                    gone = left.pop()
-                    more -= gone.end - gone.start
-                many[place] = replace(board, cleats=tuple(left))
-    new[:] = [one for one in new if one.pieces or one.cleats]
 
 
 def _moved(one: Placed, along: Fraction) -> Placed:

@@ -1,26 +1,38 @@
 """What of a cut board is worth keeping: whole rectangles beside and behind its pieces."""
 
+from collections.abc import Iterable
 from fractions import Fraction
 
 from crewdesk.trade.boards.rip_stock import Placed, RipBoard, Saws
+from crewdesk.trade.boards.strips import sections_of, strips_of
+
+_Rectangle = tuple[Fraction, Fraction, Fraction, Fraction]
+"""From where to where along the board, and across it."""
 
 
 def leftovers(
     board: RipBoard, saws: Saws, shortest: Fraction, narrowest: Fraction
 ) -> tuple[Placed, ...]:
-    """The rectangles of at least `shortest` x `narrowest` that the saws leave whole.
+    """Return the rectangles of at least `shortest` x `narrowest` that the saws leave whole.
 
-    Ripped first, a board leaves the end of every strip and the width beside the strips;
-    crosscut first, it leaves its end and the width beside the pieces of each section.
-    Each kerf is taken off. A board with nothing on it is left whole.
+    Ripped first, a board leaves the width beside its strips; crosscut first, it is one strip.
+    A strip leaves its end, a section the width beside its pieces and what is trimmed off
+    them. Each kerf is taken off. A board with nothing on it is left whole.
     """
     on_it = (*board.pieces, *board.cleats)
+    found: list[_Rectangle] = []
     if not on_it:
         found = [(Fraction(0), board.length, Fraction(0), board.width)]
-    elif board.first == "rip":
-        found = _ripped(board, on_it, saws)
+    elif board.first == "crosscut":
+        found = list(_of_strip(board.length, on_it, Fraction(0), board.width, saws))
     else:
-        found = _crosscut(board, on_it, saws)
+        edge = Fraction(0)
+        for strip in strips_of(on_it):
+            near, far = min(one.near for one in strip), max(one.far for one in strip)
+            found.append((Fraction(0), board.length, edge, near - saws.rip.kerf))
+            found += _of_strip(board.length, strip, near, far, saws)
+            edge = far + saws.rip.kerf
+        found.append((Fraction(0), board.length, edge, board.width))
     return tuple(
         Placed("leftover", *one)
         for one in found
@@ -28,32 +40,19 @@ def leftovers(
     )
 
 
-_Rectangle = tuple[Fraction, Fraction, Fraction, Fraction]
-
-
-def _ripped(board: RipBoard, on_it: tuple[Placed, ...], saws: Saws) -> list[_Rectangle]:
-    strips: dict[tuple[Fraction, Fraction], Fraction] = {}
-    for one in on_it:
-        strip = (one.near, one.far)
-        strips[strip] = max(strips.get(strip, Fraction(0)), one.end)
-    found, edge = [], Fraction(0)
-    for (near, far), end in sorted(strips.items()):
-        found.append((end + saws.crosscut.kerf, board.length, near, far))
-        found.append((Fraction(0), board.length, edge, near - saws.rip.kerf))
-        edge = far + saws.rip.kerf
-    found.append((Fraction(0), board.length, edge, board.width))
-    return found
-
-
-def _crosscut(board: RipBoard, on_it: tuple[Placed, ...], saws: Saws) -> list[_Rectangle]:
-    sections: dict[Fraction, tuple[Fraction, Fraction]] = {}
-    for one in on_it:
-        end, far = sections.get(one.start, (one.end, one.far))
-        sections[one.start] = (max(end, one.end), max(far, one.far))
-    found, at = [], Fraction(0)
-    for start, (end, far) in sorted(sections.items()):
-        found.append((at, start - saws.crosscut.kerf, Fraction(0), board.width))
-        found.append((start, end, far + saws.rip.kerf, board.width))
-        at = end + saws.crosscut.kerf
-    found.append((at, board.length, Fraction(0), board.width))
-    return found
+def _of_strip(
+    length: Fraction, strip: tuple[Placed, ...], near: Fraction, far: Fraction, saws: Saws
+) -> Iterable[_Rectangle]:
+    """What a strip from `near` to `far` leaves."""
+    at, kerf = Fraction(0), saws.crosscut.kerf
+    for section in sections_of(strip):
+        start, end = min(one.start for one in section), max(one.end for one in section)
+        yield at, start - kerf, near, far
+        edge = near
+        for one in sorted(section, key=lambda one: one.near):
+            yield start, end, edge, one.near - saws.rip.kerf
+            yield one.end + kerf, end, one.near, one.far
+            edge = one.far + saws.rip.kerf
+        yield start, end, edge, far
+        at = end + kerf
+    yield at, length, near, far

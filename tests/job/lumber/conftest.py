@@ -124,14 +124,30 @@ def _judge(takeoff, record: Record, books: ShopRecord) -> None:
 
 
 def _one_cut_after_another(board, places) -> None:
-    """A saw goes right across: strips from end to end, or sections from edge to edge, in
-    which strips are trimmed once they are ripped; a board is parted at its bad wood before."""
-    if board.first == "rip":
-        bands = sorted({(near, far) for _, _, near, far in places})
-    else:
-        ends = {}
-        for start, end, _, _ in places:
-            ends[start] = max(end, ends.get(start, end))
-        bands = sorted(ends.items())
-    for (_, end), (start, _) in pairwise(bands):
-        assert end <= start
+    """A saw goes right across: a board is parted at its bad wood, each part ripped into strips
+    or crosscut into sections, a strip crosscut, and a section ripped and trimmed at last."""
+    firsts = [board.first] if not board.bad else ["rip", "crosscut"]
+    assert any(_cuts_part(places, first) for first in firsts)
+
+
+def _cuts_part(places, first: str) -> bool:
+    """Whether straight cuts part all places, ripping strips first or not."""
+    strips = _bands(places, 2) if first == "rip" else [places]
+    return all(
+        len(piece) == 1
+        for strip in strips
+        for section in _bands(strip, 0)
+        for piece in _bands(section, 2)
+    )
+
+
+def _bands(places, axis: int):
+    """The places in bands that do not overlap along an axis."""
+    found, reach = [], None
+    for one in sorted(places, key=lambda p: p[axis]):
+        if reach is None or one[axis] >= reach:
+            found.append([one])
+        else:
+            found[-1].append(one)
+        reach = one[axis + 1] if reach is None else max(reach, one[axis + 1])
+    return found

@@ -5,6 +5,7 @@ from fractions import Fraction as Fr
 
 import pytest
 
+from crewdesk.job.lumber.board import Board, CutFrom
 from crewdesk.job.lumber.board_feet import board_feet_of
 from crewdesk.job.lumber.boards import tick_bought, tick_cut
 from crewdesk.job.lumber.kept import keep
@@ -18,10 +19,12 @@ from crewdesk.job.lumber.stock_list import (
     typed_stock,
 )
 from crewdesk.job.lumber.task import task_of
+from crewdesk.paper.boards_told import first_told, ripped_again
 from crewdesk.trade.boards.leftovers import leftovers
 from crewdesk.trade.boards.rip_stock import Placed, RipBoard, Saws
 from crewdesk.trade.boards.ripping import RipSaw
-from crewdesk.trade.boards.stock import Saw
+from crewdesk.trade.boards.stock import BadStretch, Saw
+from crewdesk.trade.length import STEPS
 
 
 @pytest.mark.parametrize(
@@ -79,6 +82,53 @@ def test_what_a_ripped_and_a_crosscut_board_leave() -> None:
         (Fr(481, 8), 100, 0, 9),
     ]
     assert leftovers(board, saws, Fr(61), Fr(1)) == ()
+
+
+def test_a_board_that_is_ripped_again_leaves_what_is_beside_and_behind() -> None:
+    saws = Saws(Saw(Fr(1, 8)), RipSaw(Fr(1, 8)))
+    # A strip of 7: 50 of its whole width, then 45, of which 4 become a piece of 40.
+    wide = Placed("wide", Fr(0), Fr(50), Fr(0), Fr(7))
+    narrow = Placed("narrow", Fr(401, 8), Fr(721, 8), Fr(0), Fr(4))
+    beside = Placed("beside", Fr(401, 8), Fr(761, 8), Fr(33, 8), Fr(41, 8))
+    board = RipBoard("b", Fr(9), Fr(140), Decimal(0), "rip", (wide, narrow, beside), ())
+    found = [(x.start, x.end, x.near, x.far) for x in leftovers(board, saws, Fr(4), Fr(1))]
+    assert found == [
+        (Fr(361, 4), Fr(761, 8), 0, 4),  # trimmed off the narrow piece
+        (Fr(401, 8), Fr(761, 8), Fr(21, 4), 7),  # beside both, 45 long
+        (Fr(381, 4), 140, 0, 7),  # the strip's end
+        (0, 140, Fr(57, 8), 9),  # beside the strip
+    ]
+    # No two of them, and no piece, share any wood.
+    every = [*found, *((p.start, p.end, p.near, p.far) for p in board.pieces)]
+    for n, one in enumerate(every):
+        for other in every[n + 1 :]:
+            assert (
+                one[1] <= other[0]
+                or other[1] <= one[0]
+                or one[3] <= other[2]
+                or (other[3] <= one[2])
+            )
+
+
+def test_what_a_board_is_ripped_to_is_told_strip_by_strip() -> None:
+    def piece(key, start, end, near, far):
+        return CutFrom("1", key, 1, 1, Fr(start), Fr(end), Fr(near), Fr(far))
+
+    def board(first, *pieces, bad=()):
+        return Board(
+            "1", "Oak", "", "1x10", Fr(3, 4), Fr(37, 4), Fr(120), Decimal(0), "to buy", first,
+            pieces, (), tuple(BadStretch(Fr(a), Fr(b)) for a, b in bad),
+        )  # fmt: skip
+
+    wide, narrow = piece("A", 0, 50, 0, 7), piece("bottom", 51, 96, 0, 4)
+    again = board("rip", wide, narrow)
+    step = STEPS["1/32"]
+    assert first_told(again, step) == "rip 7 in"
+    assert ripped_again(again) == {narrow}
+    across = board("crosscut", piece("A", 0, 50, 0, 7), piece("bottom", 51, 96, 0, 4))
+    assert first_told(across, step) == "crosscut first"
+    parted = board("rip", wide, piece("B", 60, 110, 0, 6), bad=((52, 58),))
+    assert first_told(parted, step) == "crosscut at the bad wood, then rip each part as drawn"
 
 
 def test_leftovers_go_round(job_of, shop_of, judge, now, refusing) -> None:
