@@ -43,7 +43,9 @@ def change_about(
     if any(text.strip() != nails_shown(record)[what] for what, text in nails.items()):
         sections = [(b.label, b.section) for b in record.beams if "cleats" in b.pieces]
         usual = [("the job's usual section", record.job.section)]
-        fields["nails"] = typed_nails(nails, sections or usual, unit=unit)
+        fields["nails"] = typed_nails(
+            nails, sections or usual, projection=record.job.cutting.cleat, unit=unit
+        )
     edits = change_job(record, fields, now).edits if fields else ()
     if any(text.strip() != instruments_shown(record)[name] for name, text in instruments.items()):
         edits += change_read_to(record, instruments, now).edits

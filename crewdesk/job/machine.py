@@ -70,6 +70,7 @@ class BatchSettings:
 
 
 NOT_MEASURED = "Not measured yet: the setting follows from the readings."
+SAWN_FACE = "The cleat's sawn face goes against the side."
 NO_CEILING = "Measure the ceiling first: the scriber's setting follows from it."
 
 
@@ -238,8 +239,10 @@ def _cut_ends(one: _Asked) -> _Made:
 def _nailed(step_id: str) -> Callable[[_Asked], _Made]:
     def make(one: _Asked) -> _Made:
         what = NAILED[step_id]
-        chosen = nail_for(what, one.beam.section, one.job.nails.get(what))
-        return (Cut("nailer", (Part("nail", chosen.length),)),)
+        own, cleat = one.job.nails.get(what), one.job.cutting.cleat
+        chosen = nail_for(what, one.beam.section, own, cleat)
+        notes = (SAWN_FACE,) if what == "cleats" else ()
+        return (Cut("nailer", (Part("nail", chosen.length),), notes=notes),)
 
     return make
 

@@ -7,8 +7,8 @@ from typing import Any
 from crewdesk.job.readings import fraction
 from crewdesk.job.refused import Refused, said
 from crewdesk.job.words import brief
+from crewdesk.trade.cuts.cleat import CLEAT
 from crewdesk.trade.cuts.nails import Nail, Stack, longest_nail, nail
-from crewdesk.trade.cuts.profile import CLEAT
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.read_length import read_length
 from crewdesk.trade.refusal import Refusal
@@ -18,21 +18,45 @@ NAILED = {"fix-cleats": "cleats", "nail-bottom": "bottom"}
 HELD = tuple(NAILED.values())
 
 
-def nail_for(what: str, section: Section, chosen: Fraction | None = None) -> Nail:
-    """The nail for a cleat into a side, or the bottom board into a cleat: the `chosen`
-    length, or else the longest that stays inside. Raises `Refusal`, as where it does not."""
-    pieces = (
-        (CLEAT, section.side_thickness) if what == "cleats" else (section.bottom_thickness, CLEAT)
-    )
-    return longest_nail(Stack(pieces)) if chosen is None else nail(Stack(pieces), chosen)
+def stack_of(what: str, section: Section, projection: Fraction = CLEAT) -> Stack:
+    """Return the pieces that a nail goes through, the one under its head first.
+
+    A cleat's sawn face lies against the side, so it is as thick as its `projection` from the
+    side, in inches; up the side it is as high as its stock, the sides', is thick. The bottom
+    board is nailed up into that height.
+    """
+    height = section.side_thickness
+    if what == "cleats":
+        return Stack((projection, section.side_thickness))
+    return Stack((section.bottom_thickness, height))
+
+
+def nail_for(
+    what: str,
+    section: Section,
+    chosen: Fraction | None = None,
+    projection: Fraction = CLEAT,
+) -> Nail:
+    """Return the nail for a cleat into a side, or the bottom board into a cleat: the `chosen`
+    length, or else the longest that stays inside. `projection` is how far the job's cleats
+    stand off the sides. Raises `Refusal`, as where the nail comes through."""
+    stack = stack_of(what, section, projection)
+    return longest_nail(stack) if chosen is None else nail(stack, chosen)
 
 
 def typed_nails(
-    typed: Mapping[str, str], sections: Iterable[tuple[str, Section]], *, unit: str = "in"
+    typed: Mapping[str, str],
+    sections: Iterable[tuple[str, Section]],
+    *,
+    projection: Fraction = CLEAT,
+    unit: str = "in",
 ) -> dict[str, str]:
-    """The lengths out of what was typed, by `HELD`, as the record keeps them; an empty one
-    is the longest that stays inside. `sections` are those they are for, each with the
-    name of its beam. Raises `Refusal`, and `Refused` where one comes through."""
+    """Return the lengths out of what was typed, by `HELD`, as the record keeps them; an empty
+    one is the longest that stays inside.
+
+    `sections` are those they are for, each with the name of its beam; `projection` as for
+    `nail_for`. Raises `Refusal`, and `Refused` where a nail comes through.
+    """
     sections = tuple(sections)
     kept = {}
     for what, text in typed.items():
@@ -41,7 +65,7 @@ def typed_nails(
         length = read_length(text, unit="mm" if unit == "mm" else "in")
         for name, section in sections:
             try:
-                nail_for(what, section, length)
+                nail_for(what, section, length, projection)
             except Refusal as refusal:
                 raise Refused(f"The nails for the {what} of {name}: {said(refusal)}") from None
         kept[what] = str(length)

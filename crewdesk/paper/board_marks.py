@@ -9,7 +9,7 @@ from crewdesk.job.mark_list import mark_list
 from crewdesk.job.marks import BackRelief, BottomMarks, CleatMarks, Marks, SideMarks
 from crewdesk.job.piece import Piece
 from crewdesk.job.sentences import sentence
-from crewdesk.paper.lengths import degrees_shown, length_json, length_json_at_most
+from crewdesk.paper.lengths import degrees_shown, length_json, length_json_at_most, with_unit
 from crewdesk.paper.sure_told import within_json
 from crewdesk.trade.cuts.board_end import BoardEnd
 from crewdesk.trade.cuts.mark import Mark
@@ -58,7 +58,17 @@ def mark_words(mark: Mark, walls: Walls, step: Step) -> tuple[str, str, str]:
 
 def lines_of(made: Marks, piece: Piece, walls: Walls, step: Step) -> list[str]:
     """Return a piece's marks in lines; what still has to be measured is left out."""
-    return lines_of_marks(mark_list(made, piece.key), walls, step)
+    lines = lines_of_marks(mark_list(made, piece.key), walls, step)
+    return [*_cleat_stock(made, step), *lines] if isinstance(made, CleatMarks) else lines
+
+
+def _cleat_stock(made: CleatMarks, step: Step) -> list[str]:
+    """What cleats are ripped to, and which of their faces lies against the side."""
+    return [
+        f"ripped to {with_unit(one.projection, step)} off the side, sawn face against it, "
+        f"stock {with_unit(one.height, step)} up the side"
+        for one in made.cleats[:1]
+    ]
 
 
 def lines_of_marks(marks: Iterable[Mark], walls: Walls, step: Step) -> list[str]:

@@ -20,7 +20,9 @@ def arguments(parser: ArgumentParser) -> None:
         required=True,
         action="append",
         metavar="T",
-        help="a thickness, the one under the head first; once for each piece",
+        help="a thickness, the one under the head first; once for each piece. A cleat nailed to "
+        "a side counts with the size it is ripped to, for its sawn face lies against the side; "
+        "a cleat over the bottom board counts with its stock's thickness",
     )
     parser.add_argument("--framing", action="store_true", help="framing stands behind them")
     parser.add_argument("--gauge", default="18", metavar="N", help="15, 16, 18 or 23 (18)")

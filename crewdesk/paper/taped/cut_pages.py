@@ -161,7 +161,7 @@ LIES = {
     "side": "show face up, top edge away from you",
     "bottom": "show face up, edge A away from you",
     "top": "outer face up, edge A away from you",
-    "cleats": "two, inside the sides",
+    "cleats": "two, inside the sides, sawn face to the side",
 }
 """How a board of each kind lies while it is marked."""
 BOXES: dict[str, tuple[tuple[str, str], ...]] = {
