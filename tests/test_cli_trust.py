@@ -8,6 +8,8 @@ import pytest
 
 from crewdesk.cli import main
 from crewdesk.job import beams, ticks
+from crewdesk.job.change import Change, edit
+from crewdesk.job.lumber.boards import tick_cut
 from crewdesk.job.ticks import Spot
 from crewdesk.store.desk import Desk
 
@@ -95,6 +97,28 @@ def test_restore_takes_a_sound_job_back_to_a_time(desk, worked, told, now) -> No
         status, out = told("restore", "hill", "--to", text)
         assert (status, out.count("\n")) == (2, 1)
         assert why in out
+
+
+def test_restore_names_the_boards_that_count_as_uncut_again(desk, worked, told, now) -> None:
+    board = {
+        "species": "Oak", "size": "1x8", "thickness": "3/4", "width": "29/4", "length": "96",
+        "price": "30.40", "first": "rip", "state": "bought",
+        "pieces": [["1", "A", 1, 1, "1/4", "90", "1/8", "7"]],
+    }  # fmt: skip
+    job = desk.open("hill-house")
+    every = (*("1", "2", "3"), *("10", "11"))
+    for row in every[:4]:
+        job.make(Change("kept", (edit(job.record.tables, ("boards", row), board),), now))
+    later = now + timedelta(days=4)
+    job.make(Change("kept", (edit(job.record.tables, ("boards", "11"), board),), later))
+    job.make(tick_cut(job.record, ("2", "10", "11"), later))
+    job.close(later)
+    status, out = told("restore", "hill", "--to", "2026-03-05")
+    assert status == 0
+    assert "now as not cut: board 2, 10." in out
+    assert "no longer in the plan: board 11." in out
+    # Taken back to where nothing was cut meanwhile, it says nothing of boards.
+    assert "cut" not in told("restore", "hill", "--to", "2026-03-03")[1]
 
 
 def test_restore_a_damaged_job_to_a_time(desk, worked, told) -> None:

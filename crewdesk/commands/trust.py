@@ -113,11 +113,15 @@ def _restore(desk: Desk, args: Namespace, now: datetime) -> int:
         if to is None or copy.until <= to:
             return 0
     assert to is not None
+    from crewdesk.job.lumber.boards import cuts_taken_back
+
     change = desk.go_back(id_, to, now)
     put_out(
         f"{id_}: {change.what}. That is a change like any other and can be undone.\n"
         f"{contradictions_listed(desk.open(id_, writing=False))}"
     )
+    if uncut := cuts_taken_back(change):
+        put_out(f"{uncut}\n")
     return 0
 
 

@@ -110,6 +110,35 @@ def spoil(record: Record, row: str, bad: str, now: datetime) -> Change:
     return Change(told, (edit(record.tables, at, after.to_doc()),), now)
 
 
+def cuts_taken_back(change: Change) -> str:
+    """Return a sentence for the boards noted as cut that a change makes uncut or takes out of
+    the plan, "" where there is none: the wood is cut all the same."""
+    uncut, gone = [], []
+    for one in change.edits:
+        if one.at[0] == "boards" and len(one.at) == 2 and _state_of(one.before) == "cut":
+            after = _state_of(one.after)
+            if after is None:
+                gone.append(one.at[1])
+            elif after != "cut":
+                uncut.append(one.at[1])
+    parts = []
+    if uncut:
+        parts.append(f"Noted as cut since then and now as not cut: board {_listed(uncut)}.")
+    if gone:
+        parts.append(f"Noted as cut since then and no longer in the plan: board {_listed(gone)}.")
+    if parts:
+        parts.append("Note what is really cut again, with --cut or on the Material screen.")
+    return " ".join(parts)
+
+
+def _state_of(doc: Any) -> Any:
+    return doc.get("state") if isinstance(doc, dict) else None
+
+
+def _listed(rows: Iterable[str]) -> str:
+    return ", ".join(sorted(rows, key=int))
+
+
 def _told(boards: list[Board]) -> str:
     return f"{len(boards)} boards" if len(boards) > 1 else f"board {boards[0].row}"
 
