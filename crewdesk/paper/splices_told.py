@@ -4,7 +4,8 @@ from collections.abc import Iterable
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
-from crewdesk.job.lumber.spliced import Spliced, spliced
+from crewdesk.job.lumber.blanks import boards_to_cut
+from crewdesk.job.lumber.spliced import Spliced, spliced, start_of
 from crewdesk.job.piece import NAME_OF
 from crewdesk.job.record import Record
 from crewdesk.paper.lengths import length_json, with_unit
@@ -27,8 +28,8 @@ def splice_told(one: Spliced, step: Step) -> str:
 
 
 def splice_lines(record: Record, boards: "Iterable[Board]", columns: int) -> list[str]:
-    """For each beam with a splice its boards under one another, so that it is seen how far
-    each splice is from its partner's; the longest takes `columns`."""
+    """For each beam with a splice its boards under one another as they hang, so that it is
+    seen how far each splice is from the others; all of them together take `columns`."""
     every = list(boards)
     found = {(one.row, one.piece): one for one in spliced(record, every)}
     whole = {(one.beam, one.piece): one.length for b in every for one in b.pieces if one.parts == 1}
@@ -36,22 +37,26 @@ def splice_lines(record: Record, boards: "Iterable[Board]", columns: int) -> lis
     for row in dict.fromkeys(row for row, _ in found):
         beam = record.beam(row)
         lines.append(plain(beam.label))
-        lengths = {
-            key: found[row, key].length if (row, key) in found else whole.get((row, key))
-            for key in beam.boards
-        }
-        longest = max(length for length in lengths.values() if length is not None)
-        for key, length in lengths.items():
-            if length is None:
-                continue
+        lies: dict[str, tuple[Fraction, Fraction]] = {}
+        for key in boards_to_cut(beam):
+            one = found.get((row, key))
+            length = whole.get((row, key)) if one is None else one.length
+            if length is not None:
+                start = start_of(record, row, key) if one is None else one.start
+                lies[key] = (start, start + length)
+        first = min(start for start, _ in lies.values())
+        inches = max(end for _, end in lies.values()) - first
+        for key, (start, end) in lies.items():
             one = found.get((row, key))
             told = "" if one is None else f"  {splice_told(one, record.job.step)}"
-            lines.append(f"  {NAME_OF[key]:<8}{_bar(one, length, longest, columns)}{told}")
+            before = " " * round((start - first) * columns / inches)
+            bar = _bar(one, end - start, inches, columns)
+            lines.append(f"  {NAME_OF[key]:<8}{before}{bar}{told}")
     return lines
 
 
-def _bar(one: Spliced | None, length: Fraction, longest: Fraction, columns: int) -> str:
-    wide = max(_LEAST, round(length * columns / longest))
+def _bar(one: Spliced | None, length: Fraction, inches: Fraction, columns: int) -> str:
+    wide = max(_LEAST, round(length * columns / inches))
     signs = [SQUARE, *"=" * (wide - 2), SQUARE]
     for place in () if one is None else one.places:
         signs[round(place * (wide - 1) / length)] = SIGN.get(one.joint if one else "", SQUARE)
@@ -68,5 +73,9 @@ def splices_json(record: Record, boards: "Iterable[Board]") -> list[dict[str, An
 
 
 def splice_json(one: Spliced, step: Step) -> dict[str, Any]:
-    """Where one piece is spliced, and how."""
-    return {"places": [length_json(place, step) for place in one.places], "joint": one.joint}
+    """Where one piece is spliced, from end 1 of its blank and along the hanging beam, and how."""
+    return {
+        "places": [length_json(place, step) for place in one.places],
+        "along": [length_json(place, step) for place in one.along],
+        "joint": one.joint,
+    }

@@ -1,16 +1,17 @@
 """The takeoff: the buying list, every board's cuts, and what else a job uses up."""
 
+import textwrap
 from collections.abc import Mapping
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
+from crewdesk.job.lumber.blanks import blank_of, boards_to_cut
 from crewdesk.job.lumber.board import Board
 from crewdesk.job.lumber.buying_list import Buy, buying_list
-from crewdesk.job.lumber.kept import label_of, without_board
+from crewdesk.job.lumber.kept import label_of
 from crewdesk.job.lumber.takeoff import Takeoff
 from crewdesk.job.lumber.used_up import UsedUp, used_up
-from crewdesk.job.lumber.wanted import piece_to_cut
 from crewdesk.job.record import Record
 from crewdesk.paper.board_bar import BAD, CLEAT, CUT, PIECE, SCARF, WASTE
 from crewdesk.paper.boards_told import board_lines, rips_of, scarfed
@@ -22,6 +23,7 @@ from crewdesk.paper.splices_told import splice_lines, splices_json
 from crewdesk.trade.length import Step
 
 _BEAM_COLUMNS = 40
+_WIDE = 92
 
 
 def takeoff_sheet(
@@ -31,11 +33,12 @@ def takeoff_sheet(
     packs cost, as the shop has them."""
     buy = buying_list(takeoff, record.job.cutting.spare)
     used = used_up(record, takeoff.boards)
-    missing = without_board(record) if kept else ()
+    missing = takeoff.left_out if kept else ()
     scarfs = scarfed(record, takeoff.boards)
     lines = [
         heading(record.job, "takeoff"),
         cost_line(takeoff) + ("" if kept else " Not kept yet."),
+        *textwrap.wrap(cuts_compared(takeoff), _WIDE),
         *waste_lines(takeoff),
         *(["! No board yet for " + ", ".join(map(plain, missing))] if missing else []),
         *_rough_lines(record),
@@ -66,10 +69,41 @@ def cost_line(takeoff: Takeoff) -> str:
     """What it costs, and how sure it is that it can't be done for less."""
     boards = len(takeoff.boards)
     told = f"{boards} board{'' if boards == 1 else 's'}, {feet(takeoff.length)}, "
-    told += f"{takeoff.cost:,.2f}: "
+    return told + f"{takeoff.cost:,.2f}: {_proof(takeoff)}"
+
+
+def _proof(takeoff: Takeoff) -> str:
+    """Whether it is proven the cheapest, see `cuts_compared`."""
+    if takeoff.left_out:
+        return "some pieces have no board yet, so this isn't the whole cost."
+    if not takeoff.comparable:
+        return "plan again to see whether it is still the cheapest."
     if takeoff.optimal:
-        return told + "proven, no plan costs less."
-    return told + f"not proven; none can cost less than {takeoff.bound:,.2f}."
+        return "proven, no plan with these cuts costs less."
+    return f"not proven; no plan with these cuts can cost less than {takeoff.bound:,.2f}."
+
+
+_CUTS = {
+    "either": "each board is ripped into strips as wide as a piece, or stays whole; then it is "
+    "crosscut to lengths, and each length is ripped into the pieces side by side",
+    "rip": "each board is ripped into strips as wide as a piece, then crosscut to lengths; a "
+    "length that is too wide is ripped again",
+    "crosscut": "each board is crosscut to lengths, and each length is ripped into the pieces "
+    "side by side",
+}
+_TRIMMED = (
+    "A piece may be shorter than its length and is then trimmed. Cleats are as long as a "
+    "length or a board."
+)
+_MATCHED = " Matched beams come from boards of their own."
+
+
+def cuts_compared(takeoff: Takeoff) -> str:
+    """Which plans its cost was compared with, by how they cut; "" where that is not known."""
+    if not takeoff.comparable:
+        return ""
+    matched = _MATCHED if takeoff.matching is not None else ""
+    return f"These cuts: {_CUTS[takeoff.saws]}. {_TRIMMED}{matched}"
 
 
 def waste_lines(takeoff: Takeoff) -> list[str]:
@@ -107,8 +141,8 @@ def rough_pieces(record: Record) -> list[str]:
     return [
         f"{beam.label} {beam.pieces[key].name}"
         for beam in record.beams
-        for key in beam.boards
-        if (found := piece_to_cut(beam, beam.pieces[key], record.job.cutting)) and not found[1]
+        for key in boards_to_cut(beam)
+        if (found := blank_of(beam, beam.pieces[key], record.job.cutting)) and not found.measured
     ]
 
 
@@ -148,7 +182,8 @@ def _values(
         "cost": str(takeoff.cost),
         "bound": str(takeoff.bound),
         "gap": str(takeoff.gap),
-        "optimal": takeoff.optimal and not missing,
+        "optimal": takeoff.optimal,
+        "compared": cuts_compared(takeoff),
         "buy": [
             {
                 "stock": one.label,

@@ -1,6 +1,7 @@
 """The material: which boards to buy, what is cut from each, and what has become of them."""
 
 from collections.abc import Iterable
+from textwrap import wrap
 from typing import ClassVar
 
 from rich.text import Text
@@ -23,7 +24,13 @@ from crewdesk.paper.boards_told import first_told, scarfed
 from crewdesk.paper.buying_told import used_lines
 from crewdesk.paper.plain import plain
 from crewdesk.paper.splices_told import splice_lines
-from crewdesk.paper.takeoff import cleats_told, cost_line, rough_pieces, waste_lines
+from crewdesk.paper.takeoff import (
+    cleats_told,
+    cost_line,
+    cuts_compared,
+    rough_pieces,
+    waste_lines,
+)
 from crewdesk.screens.ask import Answer, Ask, Choose, Line
 from crewdesk.screens.cut_board_picture import cut_board_picture
 from crewdesk.screens.lines import Lines, Row
@@ -155,6 +162,8 @@ class MaterialPage(LinesPage):
         width = max(40, self.size.width - 4)
         rows = buy_rows(buying_list(found, record.job.cutting.spare))
         rows += board_rows(record, found.boards, width)
+        if cuts := cuts_compared(found):
+            rows += text_rows("These cuts", tuple(wrap(cuts.removeprefix("These cuts: "), width)))
         if splices := splice_lines(record, found.boards, max(12, width // 2 - 4)):
             rows += text_rows("Splices, each board from end 1", splices)
         rows += text_rows("Cleats", (cleats_told(found).removeprefix("Cleats: "),))

@@ -6,14 +6,15 @@ from decimal import Decimal
 from fractions import Fraction
 
 from crewdesk.job.change import ABSENT, Change, Doc, edit
+from crewdesk.job.lumber.blanks import blank_of, boards_to_cut, width_to_rip
 from crewdesk.job.lumber.board import CutFrom
 from crewdesk.job.lumber.takeoff import Takeoff
-from crewdesk.job.lumber.wanted import piece_to_cut, wanted_cleats
+from crewdesk.job.lumber.task import cleats_on
+from crewdesk.job.lumber.wanted import wanted_cleats
 from crewdesk.job.piece import NAME_OF
 from crewdesk.job.record import Record
 from crewdesk.job.rows import ONLY_ROW
 from crewdesk.trade.books.money import cents
-from crewdesk.trade.cuts.forms import FormBoard
 
 
 def keep(record: Record, takeoff: Takeoff, now: datetime) -> Change:
@@ -25,7 +26,7 @@ def keep(record: Record, takeoff: Takeoff, now: datetime) -> Change:
         for row in sorted({*new, *old}, key=int)
         if new.get(row) != old.get(row)
     ]
-    doc: Doc = {"bound": str(cents(takeoff.bound))}
+    doc: Doc = {"bound": str(cents(takeoff.bound)), "saws": takeoff.saws}
     if takeoff.first_fit is not None:
         doc["first_fit"] = str(cents(takeoff.first_fit))
     if takeoff.first_fit_waste is not None:
@@ -52,25 +53,68 @@ def kept_takeoff(record: Record) -> Takeoff | None:
         plan.first_fit_waste,
         sum((one.length for one in cleats), Fraction(0)),
         plan.matching,
+        plan.saws,
+        without_board(record),
+        _changed(record),
     )
 
 
 def without_board(record: Record) -> tuple[str, ...]:
-    """What the beams want and no board of the kept plan gives, each as it is told."""
-    have: dict[tuple[str, str], list[tuple[int, Fraction, Fraction]]] = {}
-    for board in record.boards:
-        if board.state != "spoiled":
-            for one in board.pieces:
-                found = have.setdefault((one.beam, one.piece), [])
-                found.append((one.parts, one.length, one.width))
+    """Return what the beams want and no board of the kept plan gives, each by its label.
+
+    Cleats count once a whole one is lacking: less is shared among their joints.
+    """
+    have = _parts(record)
     missing = []
     for beam in record.beams:
-        for key, board_of in beam.boards.items():
-            wanted = piece_to_cut(beam, beam.pieces[key], record.job.cutting)
+        for key, board_of in boards_to_cut(beam).items():
+            wanted = blank_of(beam, beam.pieces[key], record.job.cutting)
             parts = have.get((beam.row, key), [])
-            if wanted is None or not _enough(parts, wanted[0], board_of):
+            if wanted is None or not _enough(parts, wanted.length, width_to_rip(board_of)):
                 missing.append(f"{beam.label} {beam.pieces[key].name}")
+    rules = record.job.cutting
+    lacking = (
+        one.length - cleats_on(record.boards, one.thickness) for one in wanted_cleats(record, rules)
+    )
+    if any(length > 0 and length >= rules.cleat_shortest for length in lacking):
+        missing.append("cleats")
     return tuple(missing)
+
+
+def _changed(record: Record) -> bool:
+    """Whether boards of the kept plan that are not cut yet give pieces which no beam wants,
+    or of another length or width than it wants now."""
+    rule, every = record.job.cutting, _parts(record)
+    open_ = {
+        (one.beam, one.piece)
+        for board in record.boards
+        if board.state in ("to buy", "bought")
+        for one in board.pieces
+    }
+    for row, key in open_:
+        beam = record.beam(row) if row in record.tables.get("beams", {}) else None
+        if beam is None or key not in boards_to_cut(beam):
+            return True
+        board, blank = beam.boards[key], blank_of(beam, beam.pieces[key], rule)
+        splice = rule.splice_rule(board.thickness)
+        lap = Fraction(0) if splice is None else splice.overlap
+        parts = every[row, key]
+        long = sum((length for _, length, _ in parts), -lap * (len(parts) - 1))
+        wide = {width for _, _, width in parts}
+        if blank is None or long != blank.length or wide != {width_to_rip(board)}:
+            return True
+    return False
+
+
+def _parts(record: Record) -> dict[tuple[str, str], list[tuple[int, Fraction, Fraction]]]:
+    """By beam and piece, of how many parts each part on a board is one, its length and its
+    width."""
+    found: dict[tuple[str, str], list[tuple[int, Fraction, Fraction]]] = {}
+    for board in record.boards:
+        for one in board.pieces if board.state != "spoiled" else ():
+            parts = found.setdefault((one.beam, one.piece), [])
+            parts.append((one.parts, one.length, one.width))
+    return found
 
 
 def label_of(record: Record, cut: CutFrom) -> str:
@@ -81,11 +125,9 @@ def label_of(record: Record, cut: CutFrom) -> str:
     return label if cut.parts == 1 else f"{label} part {cut.part} of {cut.parts}"
 
 
-def _enough(
-    parts: list[tuple[int, Fraction, Fraction]], length: Fraction, board: FormBoard
-) -> bool:
+def _enough(parts: list[tuple[int, Fraction, Fraction]], length: Fraction, wide: Fraction) -> bool:
     """Whether parts make a piece: all of them there, together as long, and each as wide."""
-    if any(width < board.width for _, _, width in parts):
+    if any(width < wide for _, _, width in parts):
         return False
     for number in {parts_in_all for parts_in_all, _, _ in parts}:
         lengths = [long for of, long, _ in parts if of == number]

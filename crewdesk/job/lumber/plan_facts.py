@@ -5,9 +5,12 @@ from datetime import date
 from decimal import Decimal
 from fractions import Fraction
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.books.amounts import read_amount, read_date
 from crewdesk.job.change import Doc
+from crewdesk.job.lumber.cutting_rules import SAWS
 from crewdesk.job.readings import fraction
+from crewdesk.job.words import brief
 from crewdesk.job.written import read_plainly
 
 
@@ -23,13 +26,15 @@ class Matching:
 @dataclass(frozen=True)
 class KeptPlan:
     """What a kept plan has beside its boards; `closed` is the day on which its leftovers
-    went into the stock."""
+    went into the stock, `saws` the job's rule of that name when it was made, "" where that
+    is not known."""
 
     bound: Decimal
     first_fit: Decimal | None = None
     first_fit_waste: Fraction | None = None
     matching: Matching | None = None
     closed: date | None = None
+    saws: str = ""
 
     @staticmethod
     def from_doc(doc: Doc) -> "KeptPlan":
@@ -44,4 +49,13 @@ class KeptPlan:
                 if match
                 else None,
                 read_date(doc["closed"], "plan") if "closed" in doc else None,
+                _saws(doc.get("saws", "")),
             )
+
+
+def _saws(value: object) -> str:
+    if value not in ("", *SAWS):
+        raise NotAllowed(
+            f"A plan's first cut is {', '.join(SAWS)}, not {brief(value)}; plan the boards again."
+        )
+    return str(value)

@@ -12,9 +12,9 @@ if TYPE_CHECKING:
 
 
 class Spliced(NamedTuple):
-    """A piece in several parts. `places` are the middles of its splices in inches from the
-    end 1 of its blank, which is `length` long; `joint` is "scarf", "butt" or, where the
-    rule is no longer known, "splice"."""
+    """A piece in several parts, in inches. `places` are the middles of its splices from the
+    end 1 of its blank, which is `length` long and begins at `start` along the hanging beam;
+    `joint` is "scarf", "butt" or, where the rule is no longer known, "splice"."""
 
     row: str
     piece: str
@@ -22,6 +22,12 @@ class Spliced(NamedTuple):
     length: Fraction
     places: tuple[Fraction, ...]
     joint: str
+    start: Fraction = Fraction(0)
+
+    @property
+    def along(self) -> tuple[Fraction, ...]:
+        """Where the splices are along the hanging beam, from side A's corner at end 1."""
+        return tuple(self.start + place for place in self.places)
 
 
 def spliced(record: "Record", boards: "Iterable[Board]") -> tuple[Spliced, ...]:
@@ -34,7 +40,7 @@ def spliced(record: "Record", boards: "Iterable[Board]") -> tuple[Spliced, ...]:
     found = []
     for (row, piece, count), lengths in parts.items():
         beam = record.beam(row)
-        if len(lengths) < count or piece not in beam.boards:
+        if len(lengths) < count or piece not in beam.boards or piece not in beam.pieces:
             continue
         rule = record.job.cutting.splice_rule(beam.boards[piece].thickness)
         lap = Fraction(0) if rule is None else rule.overlap
@@ -45,9 +51,19 @@ def spliced(record: "Record", boards: "Iterable[Board]") -> tuple[Spliced, ...]:
             at -= lap
         found.append(
             Spliced(row, piece, NAME_OF[piece], at + lengths[count] + lap / 2, tuple(places),
-                    "splice" if rule is None else rule.joint)
+                    "splice" if rule is None else rule.joint, start_of(record, row, piece))
         )  # fmt: skip
     return tuple(sorted(found, key=lambda one: (int(one.row), one.piece)))
+
+
+def start_of(record: "Record", row: str, piece: str) -> Fraction:
+    """Return where a piece's blank begins along the hanging beam, in inches from side A's
+    bottom corner at end 1."""
+    from crewdesk.job.lumber.blanks import blank_of
+
+    beam = record.beam(row)
+    found = blank_of(beam, beam.pieces[piece], record.job.cutting)
+    return Fraction(0) if found is None else found.start
 
 
 def splices_of_piece(record: "Record", row: str, piece: str) -> Spliced | None:

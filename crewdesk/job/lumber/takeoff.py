@@ -14,8 +14,14 @@ NOTHING = Decimal(0)
 @dataclass(frozen=True)
 class Takeoff:
     """`boards` with all that is cut; `cost` of them all, bought or to buy, and `bound`, the
-    cost that no plan around what is cut can be below. `first_fit` and its waste in inches
-    of board as in `RipPlan`, None where there is no such comparison."""
+    cost that no plan of the compared kind, around what is cut, can be below. `first_fit` and
+    its waste in inches of board as in `RipPlan`, None where there is no such comparison.
+
+    `saws` is the job's rule when it was planned: the plans compared are those whose boards
+    are first cut so (see `rip_model` in the trade); "" where that is not known. `left_out`
+    are pieces that no board gives, each by its label. `changed` is whether the job has
+    changed since, so that the boards don't fit what it takes now.
+    """
 
     boards: tuple[Board, ...]
     cost: Decimal
@@ -24,11 +30,19 @@ class Takeoff:
     first_fit_waste: Fraction | None
     cleats_wanted: Fraction
     matching: Matching | None = None
+    saws: str = ""
+    left_out: tuple[str, ...] = ()
+    changed: bool = False
+
+    @property
+    def comparable(self) -> bool:
+        """Whether the plan is all that the job takes, so that its bound says something."""
+        return bool(self.saws) and not self.left_out and not self.changed
 
     @property
     def optimal(self) -> bool:
-        """Proven: no plan costs less."""
-        return self.bound >= self.cost
+        """Proven: no plan of the compared kind costs less."""
+        return self.comparable and self.bound >= self.cost
 
     @property
     def gap(self) -> Decimal:

@@ -7,8 +7,11 @@ from fractions import Fraction
 from math import cos, hypot, radians
 
 from crewdesk.job.batch_time import piece_length
+from crewdesk.job.beam import Beam
+from crewdesk.job.lumber.blanks import boards_to_cut
 from crewdesk.job.lumber.board import Board
 from crewdesk.job.lumber.spliced import Spliced, spliced
+from crewdesk.job.nails import nail_for
 from crewdesk.job.record import Record
 from crewdesk.trade.boards.consumables import (
     Packs,
@@ -20,8 +23,6 @@ from crewdesk.trade.boards.consumables import (
     wedges,
 )
 from crewdesk.trade.cuts.forms import FormBoard
-from crewdesk.trade.cuts.nails import Stack, longest_nail
-from crewdesk.trade.cuts.profile import CLEAT
 from crewdesk.trade.length import show_length
 from crewdesk.trade.refusal import Refusal
 
@@ -53,9 +54,12 @@ class UsedUp:
 
 
 def used_up(record: Record, boards: "Iterable[Board]") -> tuple[UsedUp, ...]:
-    """Tape along each side's foot, adhesive along each cleat and bottom edge, nails in
-    cleats and bottoms, glue in splices and mitred edges, sandpaper for every show face,
-    wedges for the joints with gaps.
+    """Return what the beams take besides boards.
+
+    Painter's tape goes along the foot of each side that is scribed to a ceiling; adhesive
+    and nails go along each cleat and each edge of a bottom board that cleats hold; glue goes
+    into splices and miters, each miter once; sandpaper is for every show face, wedges are
+    for the joints with gaps.
 
     `boards` tell the splices. Beams whose length is not known are left out; what a job has
     none of, too.
@@ -67,22 +71,23 @@ def used_up(record: Record, boards: "Iterable[Board]") -> tuple[UsedUp, ...]:
     area, joints = Fraction(0), 0
     faces = sum((_splice_faces(record, one) for one in spliced(record, boards)), Fraction(0))
     for beam in record.beams:
-        for key, board in beam.boards.items():
+        for key, board in boards_to_cut(beam).items():
             length = piece_length(beam, key)
             if length is None:
                 continue
+            piece = beam.pieces[key]
             area += length * board.width
-            if beam.pieces[key].kind != "side":
-                faces += length * _mitres(board)
             joints += JOINTS
-            if beam.pieces[key].kind == "side":
+            if piece.kind != "side":
+                faces += length * _miters(beam, board)
+            elif "ceiling" in piece.traits:
                 taped.append(length)
-                if "cleats" in beam.pieces:
-                    glued.append(length)
-                    _nail(nailed, (CLEAT, beam.section.side_thickness), (length,))
-            elif "cleats" in beam.pieces:
-                glued += [length, length]
-                _nail(nailed, (beam.section.bottom_thickness, CLEAT), (length, length))
+            if "cleats" not in beam.pieces or piece.kind == "top":
+                continue
+            held, times = ("cleats", 1) if piece.kind == "side" else ("bottom", 2)
+            glued += [length] * times
+            if (size := _nail(record, beam, held)) is not None:
+                nailed.setdefault(size, []).extend([length] * times)
     found = []
     if taped:
         found.append(UsedUp("tape", "Painter's tape", "in", tape(taped, rules.tape_roll), "roll"))
@@ -105,12 +110,20 @@ def used_up(record: Record, boards: "Iterable[Board]") -> tuple[UsedUp, ...]:
     return tuple(found)
 
 
-def _mitres(board: FormBoard) -> Fraction:
-    """How wide the glued faces of a board's mitred edges are together: each board that is
-    no side meets two with them, so every mitre is counted once."""
-    edges = ((board.first_edge, board.first_blade), (board.second_edge, board.second_blade))
+def _miters(beam: Beam, board: FormBoard) -> Fraction:
+    """How wide the glued faces of a board's mitered edges are together. Each board that is
+    no side meets the sides with them, so every miter is counted once; without the side
+    there is none."""
+    edges = (
+        ("A", board.first_edge, board.first_blade),
+        ("B", board.second_edge, board.second_blade),
+    )
     thick = float(board.thickness)
-    wide = (thick / cos(radians(float(blade))) for joint, blade in edges if joint == "mitre")
+    wide = (
+        thick / cos(radians(float(blade)))
+        for side, joint, blade in edges
+        if joint == "mitre" and side in beam.pieces
+    )
     return Fraction(sum(wide, 0.0))
 
 
@@ -122,12 +135,11 @@ def _splice_faces(record: Record, one: Spliced) -> Fraction:
     return Fraction(hypot(board.thickness, lap)) * board.width * len(one.places)
 
 
-def _nail(
-    nailed: dict[Fraction, list[Fraction]], stack: tuple[Fraction, ...], runs: tuple[Fraction, ...]
-) -> None:
-    """Count runs with the longest nail that stays inside; none where none does."""
+def _nail(record: Record, beam: Beam, held: str) -> Fraction | None:
+    """The length of nail that holds a beam's cleats or its bottom: the user's own or the
+    longest that stays inside; None where none does."""
     try:
-        length = longest_nail(Stack(stack)).length
+        chosen = record.job.nails.get(held)
+        return nail_for(held, beam.section, chosen, record.job.cutting.cleat).length
     except Refusal:
-        return
-    nailed.setdefault(length, []).extend(runs)
+        return None

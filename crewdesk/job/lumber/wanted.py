@@ -4,28 +4,26 @@ from collections.abc import Callable
 from dataclasses import dataclass
 from fractions import Fraction
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.batch_time import piece_length
 from crewdesk.job.beam import Beam
+from crewdesk.job.lumber.blanks import (
+    Blank,
+    blank_of,
+    boards_to_cut,
+    middle_of,
+    up,
+    width_to_rip,
+)
 from crewdesk.job.lumber.cutting_rules import CuttingRules
-from crewdesk.job.marks import BottomMarks, SideMarks, marks
-from crewdesk.job.piece import Piece
 from crewdesk.job.record import Record
-from crewdesk.job.refused import Refused
-from crewdesk.trade.boards.splices import Part, splice
-from crewdesk.trade.length import Length, exact, rounded_up
-from crewdesk.trade.refusal import Refusal
-
-TO = Fraction(1, 64)
-"""A length or width that a tangent makes irrational is rounded up to this."""
-ROUND = 10_000
-"""One over a larger number than this comes of a tangent; no rule has such a mark."""
+from crewdesk.trade.boards.splices import Along, splice
 
 
 @dataclass(frozen=True)
 class Wanted:
-    """One board to cut: `part` of `parts` counts from 1; `exact` where it was read, not
-    reckoned from a rough length. `start` and `end` are its splices' middles along the
-    beam's piece, in inches from end 1."""
+    """One board to cut, in inches: `part` of `parts` counts from 1; `exact` where its length
+    follows from readings alone, not from a rough length."""
 
     beam: str
     piece: str
@@ -36,8 +34,6 @@ class Wanted:
     length: Fraction
     thickness: Fraction
     exact: bool
-    start: Fraction
-    end: Fraction
 
     @property
     def key(self) -> tuple[str, str, int, int]:
@@ -53,94 +49,91 @@ class CleatsWanted:
     length: Fraction
 
 
-def piece_to_cut(beam: Beam, piece: Piece, rules: CuttingRules) -> tuple[Fraction, bool] | None:
-    """A piece's length in inches before it is cut, and whether that is exact.
-
-    Read in full, it is the blank of its cut; otherwise what is known of its length and an
-    allowance at each end. None where nothing is known.
-    """
-    try:
-        made = marks(beam, piece)
-    except Refusal:
-        made = None
-    if isinstance(made, SideMarks) and made.cut is not None:
-        return _up(made.cut.blank), True
-    if isinstance(made, BottomMarks) and made.length is not None:
-        return _up(made.length), True
-    known = piece_length(beam, piece.key)
-    return None if known is None else (known + 2 * rules.allowance, False)
-
-
 def wanted_pieces(
     record: Record, rules: CuttingRules, longest: Callable[[Fraction, Fraction], Fraction | None]
 ) -> tuple[Wanted, ...]:
-    """Every board of every beam but the cleats, spliced where no stock is long enough.
+    """Return every board of every beam but the cleats, spliced where no stock is long enough.
 
     `longest` gives, for a thickness and a width, what the longest stock gives, if any.
-    Raises `Refused` where a beam has no length, `Refusal` as `splice`.
+    Raises `NotAllowed` where a beam has no length or there is no board to cut, `Refusal` as
+    `splice`.
     """
     if not record.beams:
-        raise Refused("This job has no beam to buy boards for yet; add one.")
-    unknown = [beam.label for beam in record.beams if _unknown(beam, rules)]
+        raise NotAllowed("This job has no beam to buy boards for yet; add one.")
+    blanks = {
+        (beam.row, key): blank_of(beam, beam.pieces[key], rules)
+        for beam in record.beams
+        for key in boards_to_cut(beam)
+    }
+    if not blanks:
+        raise NotAllowed(
+            "No beam of this job has a side, bottom or top to buy boards for; add a beam."
+        )
+    unknown = [
+        beam.label
+        for beam in record.beams
+        if any(blanks[beam.row, key] is None for key in boards_to_cut(beam))
+    ]
     if unknown:
         names = ", ".join(unknown[:4]) + (" and others" if len(unknown) > 4 else "")
-        raise Refused(
+        raise NotAllowed(
             f"No length is known yet of {names}; read the run or give a rough length first."
         )
     found: list[Wanted] = []
     for beam in record.beams:
         splices: tuple[Fraction, ...] = ()
-        for key, board in beam.boards.items():
-            length, read = piece_to_cut(beam, beam.pieces[key], rules) or (Fraction(0), False)
-            width = max(board.width, _up(board.back_width))
-            label = f"{beam.label} {beam.pieces[key].name}"
-            most = longest(board.thickness, width) or length
-            rule = rules.splice_rule(board.thickness)
-            made = splice(label, length, most, rule, splices)
-            splices += made.splices
-            for number, part in enumerate(made.parts, 1):
-                found.append(
-                    _wanted(
-                        beam,
-                        key,
-                        label,
-                        number,
-                        len(made.parts),
-                        width,
-                        board.thickness,
-                        part,
-                        read,
-                    )
-                )
+        for key in boards_to_cut(beam):
+            blank = blanks[beam.row, key]
+            assert blank is not None
+            made, places = _parts(beam, key, blank, rules, longest, splices)
+            found += made
+            splices += places
     return tuple(found)
 
 
-def _wanted(
+def _parts(
     beam: Beam,
     key: str,
-    label: str,
-    number: int,
-    parts: int,
-    width: Fraction,
-    thickness: Fraction,
-    part: Part,
-    read: bool,
-) -> Wanted:
-    told = label if parts == 1 else f"{label} part {number} of {parts}"
-    return Wanted(
-        beam.row, key, number, parts, told, width, part.length, thickness, read,
-        part.start, part.end,
-    )  # fmt: skip
+    blank: Blank,
+    rules: CuttingRules,
+    longest: Callable[[Fraction, Fraction], Fraction | None],
+    partner: tuple[Fraction, ...],
+) -> tuple[list[Wanted], tuple[Fraction, ...]]:
+    """The parts of one board, and its splices along the hanging beam; `partner` are those
+    of the beam's other boards."""
+    board = beam.boards[key]
+    label, width = f"{beam.label} {beam.pieces[key].name}", width_to_rip(board)
+    most = longest(board.thickness, width) or blank.length
+    along = Along(blank.start, middle_of(beam), blank.slants)
+    rule = rules.splice_rule(board.thickness)
+    made = splice(label, blank.length, most, rule, partner, along)
+    parts = len(made.parts)
+    found = [
+        Wanted(
+            beam.row,
+            key,
+            number,
+            parts,
+            label if parts == 1 else f"{label} part {number} of {parts}",
+            width,
+            part.length,
+            board.thickness,
+            blank.measured,
+        )
+        for number, part in enumerate(made.parts, 1)
+    ]
+    return found, tuple(blank.start + place for place in made.splices)
 
 
 def wanted_cleats(record: Record, rules: CuttingRules) -> tuple[CleatsWanted, ...]:
-    """Two cleats for each beam that has them, as long as its sides, by thickness."""
+    """Return two cleats for each beam that has them, as long as its sides, by thickness: a
+    cleat is as high as its stock, the sides', is thick."""
     found: dict[Fraction, Fraction] = {}
     for beam in record.beams:
         if "cleats" not in beam.pieces:
             continue
         sides = [one for one in beam.pieces.values() if one.kind == "side"]
-        lengths = [piece_length(beam, one.key) or Fraction(0) for one in sides]
+        lengths = [_cleat_length(beam, one.key, rules) for one in sides]
         if len(lengths) == 1:
             lengths *= 2
         thickness = beam.section.side_thickness
@@ -148,10 +141,9 @@ def wanted_cleats(record: Record, rules: CuttingRules) -> tuple[CleatsWanted, ..
     return tuple(CleatsWanted(*pair) for pair in sorted(found.items()) if pair[1])
 
 
-def _unknown(beam: Beam, rules: CuttingRules) -> bool:
-    return any(piece_to_cut(beam, beam.pieces[key], rules) is None for key in beam.boards)
-
-
-def _up(length: Length) -> Fraction:
-    whole = exact(length)
-    return whole if whole.denominator <= ROUND else exact(rounded_up(length, TO))
+def _cleat_length(beam: Beam, key: str, rules: CuttingRules) -> Fraction:
+    """A cleat's length as it is bought: its side's blank, or what is known of the side."""
+    blank = blank_of(beam, beam.pieces[key], rules)
+    if blank is not None and blank.measured:
+        return blank.length
+    return up(piece_length(beam, key) or Fraction(0))

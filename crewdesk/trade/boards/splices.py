@@ -4,16 +4,17 @@ Common practice, no source: a splice keeps clear of the middle of the beam, wher
 eye rests, of the ends, and of the partner's splice across the beam. Splices are for
 decorative boards only.
 
-Positions are inches from end 1 along the bottom edge, to the middle of the joint. A
-butt takes no wood; a scarf overlaps by thickness x its slope, half on each side of its
-middle, so that each part is cut half an overlap longer at each splice.
+Positions are inches from end 1 of the board's square-ended blank, to the middle of the
+joint; what they keep clear of is told along the hanging beam. A butt takes no wood; a
+scarf overlaps by thickness x its slope, half on each side of its middle, so that each part
+is cut half an overlap longer at each splice.
 """
 
 from collections.abc import Sequence
 from dataclasses import dataclass
 from fractions import Fraction
 from itertools import pairwise
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from crewdesk.trade.refusal import Refusal
 
@@ -26,8 +27,8 @@ class SpliceRule:
 
     `apart` is the least distance from a splice of the partner, `from_centre` from the
     middle of the beam, `shortest` the least length of a part between its joints'
-    middles, so also the least distance from an end. A scarf runs over `slope` times the
-    board's `thickness`; 1 is the 45 degree cut of trim.
+    middles, so also the least distance from where the board is full at an end. A scarf
+    runs over `slope` times the board's `thickness`; 1 is the 45 degree cut of trim.
 
     Raises `Refusal`: `splice-joint-unknown`, `splice-part-not-positive`, `splice-negative`.
     """
@@ -72,19 +73,36 @@ class Spliced:
     parts: tuple[Part, ...]
 
 
+class Along(NamedTuple):
+    """How a blank lies along the hanging beam, in inches.
+
+    `start` is where its end 1 is, on the scale of `middle` (the beam's middle; None for the
+    blank's own) and of the partners' splices. `slants` are how far at end 1 and end 2 the
+    board's slanted end runs back from the blank's, so that it is not full there.
+    """
+
+    start: Fraction = Fraction(0)
+    middle: Fraction | None = None
+    slants: tuple[Fraction, Fraction] = (Fraction(0), Fraction(0))
+
+
+FROM_ITS_OWN_END = Along()
+
+
 def splice(
     name: str,
     length: Fraction,
     longest: Fraction,
     rule: SpliceRule | None,
     partner: Sequence[Fraction] = (),
+    along: Along = FROM_ITS_OWN_END,
 ) -> Spliced:
     """Share a board of `length` inches among parts that come from at most `longest` inches.
 
     `longest` is what the longest stock gives after its end trim; `rule` None forbids
-    splices; `partner` are the splices of the beam's other boards. As few parts as
-    the rule allows, the longest first from end 1, each as long as it can be, so that
-    the short part is a single one.
+    splices; `partner` are the splices of the beam's other boards along the beam, and
+    `along` how this one lies there. As few parts as the rule allows, the longest first from
+    end 1, each as long as it can be, so that the short part is a single one.
 
     Raises `Refusal`: `splice-forbidden` where the board is too long and splices are
     off, `splice-no-place` where the distances leave none.
@@ -93,7 +111,7 @@ def splice(
         return Spliced((), (Part(Fraction(0), length, length),))
     if rule is None:
         raise Refusal("splice-forbidden", piece=name, length=length, longest=longest)
-    places = _places(length, longest, rule, partner)
+    places = _places(length, longest, rule, partner, along)
     if places is None:
         raise Refusal(
             "splice-no-place",
@@ -113,14 +131,18 @@ def splice(
 
 
 def _places(
-    length: Fraction, longest: Fraction, rule: SpliceRule, partner: Sequence[Fraction]
+    length: Fraction,
+    longest: Fraction,
+    rule: SpliceRule,
+    partner: Sequence[Fraction],
+    along: Along,
 ) -> tuple[Fraction, ...] | None:
     """The splices with the fewest parts, or None.
 
     Of the places allowed, those that can be reached with k splices are a union of
     stretches; from the far end back, each splice then goes as far out as it can.
     """
-    allowed = _allowed(length, rule, partner)
+    allowed = _allowed(length, rule, partner, along)
     end_part, middle_part = longest - rule.overlap / 2, longest - rule.overlap
     reached = [_cut(allowed, rule.shortest, end_part)]
     while reached[-1]:
@@ -140,18 +162,24 @@ def _places(
 
 
 def _allowed(
-    length: Fraction, rule: SpliceRule, partner: Sequence[Fraction]
+    length: Fraction, rule: SpliceRule, partner: Sequence[Fraction], along: Along
 ) -> list[tuple[Fraction, Fraction]]:
     """The stretches, their ends included, that are far enough from what must be kept."""
-    free = [(rule.shortest, length - rule.shortest)]
-    kept = [(length / 2, rule.from_centre), *((place, rule.apart) for place in partner)]
-    for middle, reach in kept:
+    first, second = along.slants
+    low, high = first + rule.shortest, length - second - rule.shortest
+    free = [(low, high)] if low <= high else []
+    middle = length / 2 if along.middle is None else along.middle - along.start
+    kept = [
+        (middle, rule.from_centre),
+        *((place - along.start, rule.apart) for place in partner),
+    ]
+    for place, reach in kept:
         if reach == 0:
             continue
         free = [
             piece
             for low, high in free
-            for piece in ((low, min(high, middle - reach)), (max(low, middle + reach), high))
+            for piece in ((low, min(high, place - reach)), (max(low, place + reach), high))
             if piece[0] <= piece[1]
         ]
     return _joined(free)

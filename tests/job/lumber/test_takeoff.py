@@ -213,7 +213,7 @@ def test_matched_beams_are_cut_from_what_is_on_hand_round_its_bad_wood(
 
 
 def test_a_stopped_plan_is_a_whole_one_and_says_what_is_not_proven(job_of, shop_of, judge) -> None:
-    sizes = [(Fr(700 + 37 * n % 501, 7), 8, 10) for n in range(9)]
+    sizes = [(Fr(300 + 137 * n % 501, 7), 8, 9) for n in range(9)]
     record, books = job_of(sizes), shop_of()
     takeoff = solve(task_of(record, books, "hill"), stop=lambda: True)
     judge(takeoff, record, books)

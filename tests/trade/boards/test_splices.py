@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from crewdesk.trade.boards.splices import SpliceRule, splice
+from crewdesk.trade.boards.splices import Along, SpliceRule, splice
 from crewdesk.trade.refusal import Refusal
 
 F = Fraction
@@ -63,6 +63,20 @@ def test_a_scarf_takes_its_overlap():
     assert [p.length for p in found.parts] == [191, 300 - 191 + F(3, 4)]
     # a flatter scarf, 8 to 1, overlaps by 6
     assert SpliceRule(slope=F(8)).overlap == 6
+
+
+def test_what_is_kept_clear_of_is_told_along_the_beam():
+    # A side at 45 degrees, 10 in high, whose top runs out past end 1: its blank of 310 begins
+    # 10 in before the bottom corner, and is not full in the 10 in at either end.
+    along = Along(F(-10), F(150), (F(10), F(10)))
+    # 191 on the blank is 181 along the beam: 31 from its middle, 24 from a splice at 157.
+    assert splice("A", F(310), F(191), BUTT, (F(157),), along).splices == (191,)
+    # A splice at 167 along the beam is 14 from there: the splice gives way to 143 + 10, too
+    # near the middle, so to 138 + 10.
+    assert splice("A", F(310), F(191), BUTT, (F(167),), along).splices == (148,)
+    # From where it is full a splice keeps 24: at least 34 on the blank, at most 276.
+    far = splice("A", F(310), F(290), BUTT, (), along)
+    assert far.splices == (310 - 10 - 24,)
 
 
 rules = st.builds(

@@ -1,0 +1,173 @@
+"""The blank that each board of a beam is cut from, and where it lies along the hanging beam."""
+
+from collections.abc import Mapping
+from fractions import Fraction
+from typing import NamedTuple
+
+from crewdesk.job.batch_time import piece_length
+from crewdesk.job.beam import Beam
+from crewdesk.job.lumber.cutting_rules import CuttingRules
+from crewdesk.job.marks import BottomMarks, SideMarks, marks
+from crewdesk.job.piece import Piece
+from crewdesk.job.walls import BOTH, skew_at, slope_end, wall_ratio
+from crewdesk.trade.cuts.bottom_cut import BottomCut
+from crewdesk.trade.cuts.forms import FormBoard
+from crewdesk.trade.cuts.sloped_side import end_ratio
+from crewdesk.trade.length import Length, exact, rounded_up
+from crewdesk.trade.refusal import Refusal
+
+TO = Fraction(1, 64)
+"""A length or width that a tangent makes irrational is rounded up to this."""
+ROUND = 10_000
+"""One over a larger number than this comes of a tangent; no rule has such a mark."""
+_NONE = Fraction(0)
+
+
+class Blank(NamedTuple):
+    """The square-ended length that a board is cut from, in inches.
+
+    `measured` says whether it follows from readings alone. `start` is where its end 1 lies
+    along the hanging beam, from side A's bottom corner at end 1 on; `slants` are how much of
+    it is not full at end 1 and end 2, where the board's own ends slant.
+    """
+
+    length: Fraction
+    measured: bool
+    start: Fraction = _NONE
+    slants: tuple[Fraction, Fraction] = (_NONE, _NONE)
+
+    @property
+    def end(self) -> Fraction:
+        """Where its end 2 lies along the hanging beam."""
+        return self.start + self.length
+
+
+def boards_to_cut(beam: Beam) -> Mapping[str, FormBoard]:
+    """Return the boards of those pieces that the beam has, by the piece's key."""
+    return {key: board for key, board in beam.boards.items() if key in beam.pieces}
+
+
+def width_to_rip(board: FormBoard) -> Fraction:
+    """Return the width to rip a board to, in inches: that of its wider face, never less."""
+    return max(up(board.width), up(board.back_width))
+
+
+def up(length: Length) -> Fraction:
+    """Return a length as it is, or the next 1/64 in where a tangent makes it irrational."""
+    whole = exact(length)
+    return whole if whole.denominator <= ROUND else exact(rounded_up(length, TO))
+
+
+def blank_of(beam: Beam, piece: Piece, rules: CuttingRules) -> Blank | None:
+    """Return the blank of a side, bottom or top board; None if no length is known.
+
+    Measured in full, it is the least that the board's marks fit on; else what is known of
+    the length, with the job's allowance at each end. It is never too short: lengths are
+    rounded up, and a sloped side counts with the corners that run past its bottom edge.
+    """
+    try:
+        made = marks(beam, piece)
+    except Refusal:
+        made = None
+    if isinstance(made, SideMarks):
+        return _side(beam, piece, made, rules)
+    if isinstance(made, BottomMarks) and made.cut is not None:
+        return _flat(beam, piece, made.cut)
+    if piece.kind == "top":
+        return _over_sides(beam, rules)
+    return _rough_flat(beam, piece, rules)
+
+
+def middle_of(beam: Beam) -> Fraction | None:
+    """Return where the middle of the hanging beam is, on side A's scale in inches: halfway
+    along its bottom edge; None if no length is known."""
+    known = piece_length(beam, "A")
+    return None if known is None else known / 2
+
+
+def _ratio(beam: Beam, piece: Piece, end: int) -> Fraction:
+    """How far the wall comes in per inch up; a wall not measured counts as plumb."""
+    try:
+        found = wall_ratio(beam, piece, end)
+        if found is None and beam.ceiling == "sloped" and beam.pitch is not None:
+            found = end_ratio(beam.pitch, _NONE, slope_end(beam, end))
+    except Refusal:
+        found = None
+    return _NONE if found is None else exact(found)
+
+
+def _skew(beam: Beam, end: int) -> Fraction:
+    return exact(skew_at(beam, end) or _NONE)
+
+
+def _side(beam: Beam, piece: Piece, made: SideMarks | None, rules: CuttingRules) -> Blank | None:
+    across = _NONE if piece.key == "A" else _skew(beam, 1) * beam.section.width
+    if made is not None and made.cut is not None:
+        cut = made.cut
+        first, second = exact(cut.end1.offset), exact(cut.end2.offset)
+        return Blank(up(cut.blank), True, across + min(_NONE, first), (abs(first), abs(second)))
+    known = piece_length(beam, piece.key)
+    if known is None:
+        return None
+    high = up(beam.boards[piece.key].width)
+    first, second = (_ratio(beam, piece, end) * high for end in BOTH)
+    past = max(_NONE, -first) + max(_NONE, -second)
+    return Blank(
+        up(known + past + 2 * rules.allowance),
+        False,
+        across + min(_NONE, first) - rules.allowance,
+        (abs(first) + rules.allowance, abs(second) + rules.allowance),
+    )
+
+
+def _flat(beam: Beam, piece: Piece, cut: BottomCut) -> Blank:
+    """A bottom or top board that is measured: its edges with the corners that its slanted
+    ends run past them."""
+    first, second = (exact(end.offset or _NONE) for end in cut.ends)
+    edge_a, edge_b = exact(cut.edge_a), exact(cut.edge_b)
+    known = all(end.offset is not None for end in cut.ends)
+    long = edge_b + max(_NONE, first) + max(_NONE, second) if known else max(edge_a, edge_b)
+    start = _flat_start(beam, piece)
+    return Blank(up(long), True, start, (abs(first), abs(second)))
+
+
+def _flat_start(beam: Beam, piece: Piece) -> Fraction:
+    """Where a board between the sides begins along the beam, at its show face."""
+    board, section = beam.boards[piece.key], beam.section
+    sides = [one for one in beam.pieces.values() if one.kind == "side"]
+    high = section.reveal if piece.kind == "bottom" else section.height
+    comes_in = max((_ratio(beam, one, 1) for one in sides), default=_NONE)
+    edges = ((section.width - board.width) / 2, (section.width + board.width) / 2)
+    return comes_in * high + min(_skew(beam, 1) * edge for edge in edges)
+
+
+def _rough_flat(beam: Beam, piece: Piece, rules: CuttingRules) -> Blank | None:
+    """A bottom board that is not measured: as long as the longer side's bottom edge, and
+    longer by what its ends slant where both walls are turned the same way."""
+    keys = [piece.key, *(one.key for one in beam.pieces.values() if one.kind == "side")]
+    known = [one for key in keys if (one := piece_length(beam, key)) is not None]
+    if not known:
+        return None
+    first, second = (_skew(beam, end) * beam.boards[piece.key].width for end in BOTH)
+    slant = min(abs(first), abs(second)) if first * second < 0 else _NONE
+    return Blank(
+        up(max(known) + slant + 2 * rules.allowance),
+        False,
+        _flat_start(beam, piece) - rules.allowance,
+        (abs(first) + rules.allowance, abs(second) + rules.allowance),
+    )
+
+
+def _over_sides(beam: Beam, rules: CuttingRules) -> Blank | None:
+    """A top board whose own length is not known: as long as the longest blank of a side,
+    from which a board at the sides' tops can always be cut."""
+    sides = [blank_of(beam, one, rules) for one in beam.pieces.values() if one.kind == "side"]
+    found = [one for one in sides if one is not None]
+    if not found:
+        return None if beam.rough is None else Blank(up(beam.rough + 2 * rules.allowance), False)
+    return Blank(
+        max(one.length for one in found),
+        all(one.measured for one in found),
+        min(one.start for one in found),
+        (max(one.slants[0] for one in found), max(one.slants[1] for one in found)),
+    )
