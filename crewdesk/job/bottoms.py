@@ -33,7 +33,7 @@ def cut_of(
         board=beam.boards[piece.key],
         wanted=None if own is None else (own.edge_a, own.edge_b),
         reason="" if own is None else own.reason,
-        walls=walls_of(beam),
+        walls=walls_of(beam, square=edge_b is None),
     )
 
 

@@ -54,7 +54,7 @@ def _bottom(
     opening, edge_b = piece.read(("opening", "edge_b"), typed)
     if opening is None or not isinstance(made, BottomMarks) or made.cut is None:
         return None
-    section, walls = beam.section, walls_of(beam)
+    section, walls = beam.section, walls_of(beam, square=edge_b is None)
     plain = made.joints[0] != "relief"
     profile = EdgeProfile(made.thickness, made.thickness if plain else section.flat, section.bevel)
     read_a: Length = opening.value

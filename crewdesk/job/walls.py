@@ -71,7 +71,24 @@ def skew_at(
     return float(skew) / (math.cos(slope) - float(lean) * math.sin(slope))
 
 
-def walls_of(beam: Beam) -> tuple[WallAt, WallAt]:
-    """Return both walls as the bottom board meets them. Raises `Refusal`."""
-    first, second = (WallAt(comes_in(beam, end), skew_at(beam, end)) for end in BOTH)
+def walls_of(beam: Beam, *, square: bool = False) -> tuple[WallAt, WallAt]:
+    """Return both walls as the bottom board meets them, in the board's own frame; `square` is
+    whether a wall without a reading counts as square. Raises `Refusal`.
+
+    A bottom tilted by t with edge A the lower goes up by sin t per inch across and its back
+    leans toward edge A: a wall x = s y + l z meets it as s cos t + l sin t across and comes in
+    by l cos t - s sin t behind its show face.
+    """
+    tilt = math.radians(beam.boards["bottom"].tilt)
+    first, second = (_wall_at(beam, end, tilt, square=square) for end in BOTH)
     return first, second
+
+
+def _wall_at(beam: Beam, end: int, tilt: float, *, square: bool) -> WallAt:
+    lean, skew = comes_in(beam, end), skew_at(beam, end)
+    if not tilt:
+        return WallAt(lean, skew)
+    across = float(skew or 0) * math.cos(tilt) + float(lean) * math.sin(tilt)
+    known = skew is not None or square
+    behind = float(lean) * math.cos(tilt) - float(skew or 0) * math.sin(tilt)
+    return WallAt(behind, across if known else None)

@@ -13,7 +13,7 @@ from crewdesk.paper.lengths import length_json
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sheet import Sheet, heading, job_values
 from crewdesk.trade.cuts.dry_fit import BackBevel, Contact, DryFit
-from crewdesk.trade.length import SIXTY_FOURTH, STEPS, Length, Step, exact, show_length
+from crewdesk.trade.length import SIXTY_FOURTH, STEPS, Length, Step, exact, exact_text, show_length
 from crewdesk.trade.refusal import Refusal
 
 _FINE = STEPS["1/64"]
@@ -144,7 +144,7 @@ def _piece_json(piece: Piece, fit: DryFit | None, why: str, step: Step) -> dict[
         "back_bevels": [
             {
                 "end": one.end,
-                "by": length_json(one.by, _FINE),
+                "by": {"exact": exact_text(one.by), "shown": show_length(one.by, _FINE, way="up")},
                 "angle_deg": one.deg,
                 "start": length_json(one.start, step),
                 "pare_below": one.pare,

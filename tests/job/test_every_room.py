@@ -253,3 +253,22 @@ def test_a_blank_is_shown_rounded_up_and_what_goes_in_rounded_down(record, now, 
     assert side["bottom_length"]["shown"] == "147 1/8+"
     assert side["blank"]["exact"] == str(Fr(147) + Fr(5, 32) + 2 * Fr(1, 8) * 10 / 24)
     assert side["blank"]["shown"] == "147 5/16-"
+
+
+def test_a_tilted_bottom_meets_leaning_walls_in_its_own_plane(record, read, beam_of) -> None:
+    """Tilted down toward B by atan(1/6.5); a wall that comes in by 1/12 per inch up meets it
+    as -1/12 x sin across (edge B, the lower, reaches farther) and 1/12 x cos behind."""
+    row = beam_of(
+        form="ridge", section=Section(Fr(8), Fr(10)), height_b=Fr(11), pitch="6/12", pitch_b="4/12"
+    )
+    for key in "AB":
+        read(row, key, run="100", end1="2:in", end2="0:in")
+    read(row, "bottom", opening="100")
+    bottom = made(record, row, "bottom")
+    assert bottom.cut is not None
+    first = bottom.cut.ends[0]
+    across = math.sin(math.atan(1 / 6.5)) / 12 * float(bottom.width)
+    assert first.longer == "B"
+    assert float(first.offset) == pytest.approx(-across)
+    assert first.joint == "bevel"
+    assert float(first.back_short) == pytest.approx(0.75 * math.cos(math.atan(1 / 6.5)) / 12)

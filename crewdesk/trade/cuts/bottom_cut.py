@@ -15,7 +15,7 @@ from crewdesk.trade.cuts.board_end import (
 )
 from crewdesk.trade.cuts.bottom_board import bottom_length
 from crewdesk.trade.cuts.caution import Caution, caution
-from crewdesk.trade.cuts.forms import FormBoard
+from crewdesk.trade.cuts.forms import TO_SCRIBE, FormBoard
 from crewdesk.trade.cuts.section import (
     Section,
     bottom_back_width,
@@ -89,13 +89,15 @@ def bottom_cut(
     relief, as in mitered corners, has square ends. `wanted`, edge A and edge B, stands in
     for the computed lengths; where it is over a reading it takes a `reason`.
 
-    Where both walls were read with the square and edge B wasn't, edge B follows from them.
+    Where both walls were read with the square and edge B wasn't, edge B follows from them. A
+    board with stock to scribe to a wall has its edge B that much farther out than the reading.
 
     Raises `Refusal`: `bottom-cut-over-reading`, `bottom-edges-too-far-apart`,
     `bottom-length-not-positive`, `bottom-undercut-out-of-range`.
     """
     width = board.width if board else bottom_width(section)
-    read_a, read_b = _edges_read(reading, width, walls)
+    stock = TO_SCRIBE if board is not None and board.second_edge == "scribed" else Fraction(0)
+    read_a, read_b = _edges_read(reading, width, stock, walls)
     apart = abs(exact(read_a) - exact(read_b))
     if apart > 2 * width * exact(tangent(Fraction(STEEPEST_WALL))):
         raise Refusal("bottom-edges-too-far-apart", apart=apart, width=width, limit=STEEPEST_WALL)
@@ -107,11 +109,14 @@ def bottom_cut(
     )
     ends = board_ends(profile, width, edges, walls)
     relief: Length = Fraction(0) if plain else relief_per_edge(section)
+    back_width = board.back_width if board else bottom_back_width(section)
+    inset = width - back_width
     return _made(
         edges,
         ends,
         width,
-        board.back_width if board else bottom_back_width(section),
+        back_width,
+        (inset, Fraction(0)) if stock else (inset / 2, inset / 2),
         Fraction(0) if plain else section.flat,
         relief,
         board.first_blade if board else section.bevel,
@@ -136,8 +141,18 @@ def top_cut(
     profile = EdgeProfile(board.thickness, board.thickness)
     edges = cut_short(profile, rooms, section.undercut, walls)
     ends = board_ends(profile, board.width, edges, walls)
-    none = Fraction(0)
-    return _made(edges, ends, board.width, board.back_width, none, none, board.first_blade, ())
+    none, inset = Fraction(0), (board.width - board.back_width) / 2
+    return _made(
+        edges,
+        ends,
+        board.width,
+        board.back_width,
+        (inset, inset),
+        none,
+        none,
+        board.first_blade,
+        (),
+    )
 
 
 def cut_short(
@@ -158,35 +173,40 @@ def _made(
     ends: tuple[BoardEnd, BoardEnd],
     width: Fraction,
     back_width: Length,
+    insets: tuple[Length, Length],
     flat: Fraction,
     relief: Length,
     bevel: Fraction,
     cautions: tuple[Caution, ...],
 ) -> BottomCut:
-    backs = _backs(edges, ends, relief, width)
+    backs = _backs(edges, ends, insets, width)
     if any(length <= 0 for length in (*edges, *backs)):
         raise Refusal("bottom-length-not-positive", reading=exact(min(edges)))
     return BottomCut(*edges, *backs, width, back_width, flat, relief, bevel, cautions, ends)
 
 
 def _edges_read(
-    reading: BottomReading, width: Fraction, walls: tuple[WallAt, WallAt]
+    reading: BottomReading, width: Fraction, stock: Fraction, walls: tuple[WallAt, WallAt]
 ) -> tuple[Length, Length]:
-    """The room along edge A and along edge B."""
+    """The room along edge A and along edge B, which is `stock` inches past the reading's."""
     skews = (walls[0].skew, walls[1].skew)
     if reading.edge_b is None and skews[0] is not None and skews[1] is not None:
         return reading.edge_a, reading.edge_a - (skews[0] + skews[1]) * width
-    return reading.edges
+    edge_a, edge_b = reading.edges
+    return edge_a, edge_a - (edge_a - edge_b) / (width - stock) * width
 
 
 def _backs(
-    edges: tuple[Length, Length], ends: tuple[BoardEnd, BoardEnd], relief: Length, width: Length
+    edges: tuple[Length, Length],
+    ends: tuple[BoardEnd, BoardEnd],
+    insets: tuple[Length, Length],
+    width: Length,
 ) -> tuple[Length, Length]:
     """Return the back's two edges: shorter by both ends, and where the ends slant by what
-    they slant over the edges' own relief."""
+    they slant over `insets`, how far the back's edges lie inside the show face's."""
     short = ends[0].back_short + ends[1].back_short
-    slant = (edges[0] - edges[1]) / width * relief
-    return edges[0] - short - slant, edges[1] - short + slant
+    slant = (edges[0] - edges[1]) / width
+    return edges[0] - short - slant * insets[0], edges[1] - short + slant * insets[1]
 
 
 def _over(

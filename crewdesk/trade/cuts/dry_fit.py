@@ -165,7 +165,7 @@ def flat_fit(
     slack = min(gaps[0].gap, gaps[1].gap)
     tightest = min(gaps, key=lambda spot: spot.gap)
     over = max(Fraction(0), -exact(tightest.gap))
-    out = sum((max(Fraction(0), -exact(wall)) for wall in room.comes_in), Fraction(0))
+    out = -exact(room.comes_in[0]) - exact(room.comes_in[1])
     way: WayIn = "straight up" if out * exact(travel) <= slack else "one end first"
     widest = max(zip(places, free, strict=True), key=lambda pair: pair[1])
     opens = Contact(None, widest[0], widest[1] / 2)

@@ -10,7 +10,7 @@ from shapely import LineString, Polygon
 
 from crewdesk.trade.cuts.board_end import EdgeProfile, WallAt, board_ends, end_need
 from crewdesk.trade.cuts.bottom_cut import BottomReading, bottom_cut, top_cut
-from crewdesk.trade.cuts.forms import four_sided
+from crewdesk.trade.cuts.forms import against_wall, four_sided, mitred
 from crewdesk.trade.cuts.section import Section
 
 F = Fraction
@@ -150,3 +150,26 @@ def test_a_slanted_end_drawn_in_plan() -> None:
     face = Polygon([(0, width), (a, width), (a - second, 0), (first, 0)])
     low = face.intersection(LineString([(-99, 1e-12), (999, 1e-12)])).length
     assert low == pytest.approx(float(made.edge_b), abs=1e-9)
+
+
+def test_a_board_with_stock_to_scribe_is_slanted_over_all_its_width() -> None:
+    """7 1/4 in from the side to the wall, walls 1:24 at both ends: edge B is read 2 x 7.25/24
+    shorter; the stock goes 1/4 in on, so the blank's edge B is 2 x 7.5/24 shorter."""
+    board = against_wall(SECTION)[1]
+    walls = (WallAt(skew=F(1, 24)), WallAt(skew=F(1, 24)))
+    read_b = 100 - 2 * F(29, 4) / 24
+    made = bottom_cut(SECTION, BottomReading(F(100), read_b), board=board, walls=walls)
+    assert [end.offset for end in made.ends] == [F(15, 2) / 24] * 2
+    assert made.edge_a - made.edge_b == 2 * F(15, 2) / 24
+    # Edge B has no relief, so its back is as long as its face but for the ends.
+    short = made.ends[0].back_short + made.ends[1].back_short
+    assert float(made.edge_b - made.back_b) == pytest.approx(float(short))
+
+
+def test_a_mitered_back_lies_a_thickness_inside_its_face() -> None:
+    """Walls 1:24 at both ends: the back's edge A, 3/4 in inside the face's, is 2 x 0.75/24
+    shorter than it, and edge B's that much longer than its own."""
+    board = mitred(F(8), F(10))[2]
+    walls = (WallAt(skew=F(1, 24)), WallAt(skew=F(1, 24)))
+    made = bottom_cut(SECTION, BottomReading(F(100)), board=board, walls=walls)
+    assert made.edge_a - made.back_a == made.back_b - made.edge_b == 2 * F(3, 4) / 24

@@ -103,3 +103,13 @@ def test_a_bottom_under_a_plumb_wall_on_a_slope() -> None:
     square = flat_fit(room, edges, F(13, 2), usual, (False, False), F(1))
     assert float(square.over) == pytest.approx(0.375 - 0.5 * math.tan(math.radians(15)) - 1 / 32)
     assert flat_fit(room, edges, F(13, 2), usual, (True, False), F(1)).over == 0
+
+
+def test_a_wall_that_leans_out_beside_one_that_leans_in_alike_leaves_the_way_straight() -> None:
+    """The opening is as wide at every height; it only moves, and the board moves with it."""
+    usual = EdgeProfile(F(3, 4), F(1, 4), F(15))
+    edges = (F(3199, 32), F(3199, 32))
+    alike = FlatRoom((F(100), F(100)), (F(1, 24), F(-1, 24)), F(13, 2))
+    assert flat_fit(alike, edges, F(13, 2), usual, (True, False), F(1)).way == "straight up"
+    out = FlatRoom((F(100), F(100)), (F(-1, 24), F(-1, 24)), F(13, 2))
+    assert flat_fit(out, edges, F(13, 2), usual, (False, False), F(1)).way == "one end first"
