@@ -8,6 +8,7 @@ from crewdesk.job.piece import Piece
 from crewdesk.job.side_cuts import side_cut_of
 from crewdesk.job.walls import BOTH, skew_at
 from crewdesk.trade.cuts.cleat import CLEARANCE, CLEAT, CleatCut, cleat_span
+from crewdesk.trade.cuts.section import relief_per_edge
 from crewdesk.trade.cuts.side_board import Side
 from crewdesk.trade.cuts.skew import BACK_BEVEL
 from crewdesk.trade.length import Length, exact
@@ -17,15 +18,18 @@ def cleat_line_of(beam: Beam, side: Side, projection: Fraction = CLEAT) -> Lengt
     """Return the height of a cleat's lower edge up the inside of a side, in inches.
 
     Where the bottom is tilted on purpose, its back stands bt / cos(tilt) over its show face
-    at a side, and on the lower side the square edge of a cleat is raised by projection x
-    tan(tilt), so that the back clears it.
+    at the lower side, where the square edge of a cleat is raised by projection x tan(tilt), so
+    that the back clears it. On the higher side the back falls away from the side, so a cleat
+    meets its corner, reveal + bt cos(tilt) - relief x sin(tilt) up.
     """
     section, tilt = beam.section, beam.boards["bottom"].tilt
     if not tilt:
         return section.reveal + section.bottom_thickness
-    lean = math.tan(math.radians(abs(tilt)))
-    raised = float(projection) * lean if side == ("A" if tilt > 0 else "B") else 0.0
-    return float(section.reveal) + float(section.bottom_thickness) * math.hypot(1, lean) + raised
+    angle, thick = math.radians(abs(tilt)), float(section.bottom_thickness)
+    if side == ("A" if tilt > 0 else "B"):
+        return float(section.reveal) + thick / math.cos(angle) + float(projection) * math.tan(angle)
+    relief = float(relief_per_edge(section))
+    return float(section.reveal) + thick * math.cos(angle) - relief * math.sin(angle)
 
 
 def cleats_of(beam: Beam, projection: Fraction = CLEAT) -> tuple[CleatCut, ...]:

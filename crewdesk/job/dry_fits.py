@@ -10,14 +10,14 @@ from crewdesk.job.readings import Reading
 from crewdesk.job.walls import BOTH, skew_at, wall_ratio, walls_of
 from crewdesk.trade.cuts.board_end import EdgeProfile
 from crewdesk.trade.cuts.dry_fit import DryFit, FlatRoom, SideRoom, flat_fit, side_fit
-from crewdesk.trade.length import Length, Step, rounded
+from crewdesk.trade.length import Step, rounded
 
 
 def dry_fit_of(
     beam: Beam, piece: Piece, step: Step, typed: Mapping[str, Reading] | None = None
 ) -> DryFit | None:
     """Return how a side or a bottom board fits, as marked to `step`; None for other pieces
-    and until its readings are there. Raises `Refusal`."""
+    and until its readings are there, or the slant of its ends is known. Raises `Refusal`."""
     if piece.kind == "side":
         return _side(beam, piece, step, typed)
     return _bottom(beam, piece, step, typed) if piece.kind == "bottom" else None
@@ -57,13 +57,11 @@ def _bottom(
     section, walls = beam.section, walls_of(beam, square=edge_b is None)
     plain = made.joints[0] != "relief"
     profile = EdgeProfile(made.thickness, made.thickness if plain else section.flat, section.bevel)
-    read_a: Length = opening.value
-    read_b = read_a if edge_b is None else edge_b.value
-    if edge_b is None and made.cut.edge_a != made.cut.edge_b and not made.own:
-        read_b = read_a - (made.cut.edge_a - made.cut.edge_b)
+    if not all(end.known for end in made.cut.ends):
+        return None
     between = beam.boards["bottom"].width + section.fit
     return flat_fit(
-        FlatRoom((read_a, read_b), (walls[0].comes_in, walls[1].comes_in), between),
+        FlatRoom(made.cut.rooms, (walls[0].comes_in, walls[1].comes_in), between),
         (
             rounded(made.cut.edge_a, step.size, "down"),
             rounded(made.cut.edge_b, step.size, "down"),

@@ -151,11 +151,31 @@ def _runs(beam: Beam) -> list[Reading]:
 def unread_edge(beam: Beam, piece: Piece, what: str) -> str | None:
     """Return None unless the walls are known to be out of square and edge B, `what`, has not
     been read; else one sentence that says so."""
-    if piece.latest(what) is not None or (why := out_of_square(beam)) is None:
+    if piece.latest(what) is not None:
+        return _unread_slant(beam, piece, what)
+    if (why := out_of_square(beam)) is None:
         return None
     return (
         f"{why}, so the two edges of {beam.label} {piece.name} differ; read edge B too, and "
         "enter it among its readings."
+    )
+
+
+def _unread_slant(beam: Beam, piece: Piece, what: str) -> str | None:
+    """Return None unless the bottom's two edges differ by more than they were read to and no
+    square tells at which end."""
+    edge_a, edge_b = piece.latest("opening"), piece.latest(what)
+    if edge_a is None or edge_b is None or edge_a.value == edge_b.value:
+        return None
+    if any(beam.pair.square(end) is not None for end in (1, 2)):
+        return None
+    allowed = apart_off(read_with(beam, edge_a), read_with(beam, edge_b))
+    if abs(edge_a.value - edge_b.value) <= allowed:
+        return None
+    return (
+        f"Edge A and edge B of {beam.label} {piece.name} differ by "
+        f"{show_length(abs(edge_a.value - edge_b.value))} in, and nothing says at which end the "
+        "slant is; read the square at each wall."
     )
 
 

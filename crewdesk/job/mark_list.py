@@ -193,7 +193,8 @@ def _board_end(end: BoardEnd) -> Mark:
     assert end.miter_deg is not None
     return Mark(
         id_, f"end {end.end}: edge {end.longer} runs past by",
-        end.offset if end.offset > 0 else -end.offset, deg=end.miter_deg,
+        end.offset if end.offset > 0 else -end.offset, "up" if end.offset > 0 else "down",
+        deg=end.miter_deg,
         row=id_, end=end.end, note=how, large=True,
     )  # fmt: skip
 

@@ -59,21 +59,33 @@ def scribe_of(beam: Beam, typed: Sequence[Station] | None = None) -> Scribe | No
     )
 
 
+MOST_CLIMB = Fraction(1, 2)
+"""How far heights off a line parallel to a slope may differ from end to end, in inches
+(common practice, no source)."""
+
+
 def _not_the_slope_itself(beam: Beam, stations: Sequence[Station]) -> None:
-    """Raise `BadInput` where the heights over a sloped beam climb as its slope does: a level
-    laser line measures the slope, not what the ceiling is off it."""
+    """Raise `BadInput` where the heights over a sloped beam climb or fall from end to end: a
+    level laser line measures the slope, not what the ceiling is off it. Along a line that was
+    set to the same distance below the ceiling at both ends they don't."""
     if beam.ceiling != "sloped" or beam.pitch is None or len(stations) < 2:
         return
     first, last = stations[0], stations[-1]
     up = last.height_a + last.height_b - first.height_a - first.height_b
-    climb = float(up) / 2 * (1 if beam.low == 1 else -1)
+    climb = abs(up) / 2
     slope = float(last.at - first.at) * math.sin(math.radians(beam.pitch.degrees))
-    if slope > 0 and climb > slope / 2:
+    if climb > min(MOST_CLIMB, Fraction(slope) / 2):
+        upper = 2 if up > 0 else 1
+        wrong_end = (
+            ""
+            if upper != beam.low
+            else (f" Its lower end is set to end {beam.low}: check that too.")
+        )
         raise BadInput(
-            f"The heights over {beam.label} climb {show_length(Fraction(climb))} in toward its "
-            "upper end, as the slope does, so the laser line was level. Set the line parallel to "
-            "the slope: mark the same distance below the ceiling at both ends, tilt the laser to "
-            "both marks, and measure up from it, square to the slope.",
+            f"The heights over {beam.label} climb {show_length(climb)} in toward end {upper}, so "
+            "the laser line was level, not parallel to the slope. Mark the same distance below "
+            "the ceiling at both ends, tilt the laser to both marks, and measure up from it, "
+            f"square to the slope.{wrong_end}",
             field="ceiling",
         )
 

@@ -44,6 +44,7 @@ from crewdesk.trade.length import Step, show_length
 from crewdesk.trade.refusal import Refusal
 
 _MARGIN = 10
+DROP_SHORT = "ceiling-drop-short"
 NO_PITCH = "This beam is sloped and its pitch was not read; its sides have no marks until it is."
 
 
@@ -141,9 +142,10 @@ def scribe_line(beam: Beam, step: Step) -> str:
     if made is None:
         return f"! {plain(why)}"
     shown = show_length(made.setting, step, way="up")
+    short = "".join(f" ! {sentence(one)}" for one in made.cautions if one.why == DROP_SHORT)
     return (
         f"set the scriber to {shown if step.mm else f'{shown} in'} for both sides; "
-        f"the narrower one finishes {with_unit(made.lowest_drop, step)} wide"
+        f"the narrower one finishes {with_unit(made.lowest_drop, step)} wide{short}"
     )
 
 

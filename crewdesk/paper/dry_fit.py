@@ -6,6 +6,7 @@ from typing import Any
 from crewdesk.job.beam import Beam
 from crewdesk.job.beams import find_beam
 from crewdesk.job.dry_fits import dry_fit_of
+from crewdesk.job.mark_list import NO_SLANT_KNOWN
 from crewdesk.job.piece import Piece
 from crewdesk.job.record import Record
 from crewdesk.job.refused import said
@@ -52,7 +53,9 @@ def fit_in_brief(beam: Beam, piece: Piece, step: Step) -> str:
 
 def _tried(beam: Beam, piece: Piece, step: Step) -> tuple[DryFit | None, str]:
     try:
-        return dry_fit_of(beam, piece, step), ""
+        fit = dry_fit_of(beam, piece, step)
+        unknown = fit is None and piece.latest("opening") is not None
+        return fit, f"{NO_SLANT_KNOWN}, then it can be tried" if unknown else ""
     except Refusal as refusal:
         return None, said(refusal)
 
@@ -132,7 +135,12 @@ def drawing(fit: DryFit) -> list[str]:
 
 def _piece_json(piece: Piece, fit: DryFit | None, why: str, step: Step) -> dict[str, Any]:
     if fit is None:
-        return {"piece": piece.key, "fits": None, "why": why or "not measured yet"}
+        return {
+            "piece": piece.key,
+            "fits": None,
+            "why": why or "not measured yet",
+            "way_in": None,
+        }
     return {
         "piece": piece.key,
         "fits": fit.way != "no way",

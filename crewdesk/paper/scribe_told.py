@@ -44,6 +44,8 @@ def scribe_json(beam: Beam, made: Scribe, step: Step) -> dict[str, Any]:
         "within": within_json(sure.setting, step),
         "reads_from": "slope" if beam.ceiling == "sloped" else "level",
         "lowest_drop": length_json(made.lowest_drop, step),
+        "meets_drop": made.meets_drop,
+        "cautions": caution_lines(made),
         "marks": [
             {
                 "side": mark.side,

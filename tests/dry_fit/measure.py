@@ -7,7 +7,7 @@ from tests.dry_fit.shown import MM
 
 STEP_SIZES = {"1/16": 1 / 16, "1/32": 1 / 32, "1/64": 1 / 64, "mm": float(MM)}
 """What lengths are shown to, in inches."""
-ANGLES = 0.003
+ANGLES = 0.0035
 """What angles rounded to a hundredth of a degree can put a board off by, in inches."""
 
 

@@ -94,7 +94,10 @@ def test_the_bottom_of_unequal_drops_lies_tilted_between_the_inner_faces(record,
     assert "edge B lower" in told.note
     side_a, side_b = (made(record, row, key) for key in "AB")
     line = 0.25 + 0.75 * math.hypot(1, tilt)
-    assert float(side_a.cleat_line) == pytest.approx(line)
+    # On the higher side the back's corner lies a relief in and a thickness square to the face.
+    angle, relief = math.atan(tilt), 0.5 * math.tan(math.radians(15))
+    corner = 0.25 - relief * math.sin(angle) + 0.75 * math.cos(angle)
+    assert float(side_a.cleat_line) == pytest.approx(corner)
     assert float(side_b.cleat_line) == pytest.approx(line + 0.75 * tilt)
 
 
@@ -118,6 +121,9 @@ def test_heights_over_a_slope_are_those_off_the_slope(record, now, beam_of) -> N
     scribe = scribe_of(record.beam(row), true)
     assert scribe is not None
     assert scribe.setting == Fr(3, 16)
+    # With the low end named wrongly, or the places counted from the other end, too.
+    with pytest.raises(BadInput, match="lower end is set to end 1"):
+        scribe_of(record.beam(row), tuple(one._replace(at=120 - one.at) for one in reversed(level)))
     other = beam_of_low_end_2(record, now)
     falling = tuple(one._replace(at=120 - one.at) for one in reversed(level))
     with pytest.raises(BadInput, match="parallel to the slope"):

@@ -55,7 +55,8 @@ class BottomCut(NamedTuple):
 
     `edge_a` and `edge_b` are the lengths of its two edges at the show face, `back_a` and
     `back_b` at the back, widths likewise; `flat`, `relief` and `bevel_deg` are those of
-    its long edges, `ends` how each end is cut.
+    its long edges, `ends` how each end is cut; `rooms` are the distances between
+    the walls along its edges that the cut was made from.
     """
 
     edge_a: Length
@@ -69,6 +70,7 @@ class BottomCut(NamedTuple):
     bevel_deg: Fraction
     cautions: tuple[Caution, ...]
     ends: tuple[BoardEnd, BoardEnd]
+    rooms: tuple[Length, Length]
 
 
 def bottom_cut(
@@ -121,6 +123,7 @@ def bottom_cut(
         relief,
         board.first_blade if board else section.bevel,
         _over(edges, (read_a, read_b), reason),
+        (read_a, read_b),
     )
 
 
@@ -152,6 +155,7 @@ def top_cut(
         none,
         board.first_blade,
         (),
+        rooms,
     )
 
 
@@ -178,11 +182,12 @@ def _made(
     relief: Length,
     bevel: Fraction,
     cautions: tuple[Caution, ...],
+    rooms: tuple[Length, Length],
 ) -> BottomCut:
     backs = _backs(edges, ends, insets, width)
     if any(length <= 0 for length in (*edges, *backs)):
         raise Refusal("bottom-length-not-positive", reading=exact(min(edges)))
-    return BottomCut(*edges, *backs, width, back_width, flat, relief, bevel, cautions, ends)
+    return BottomCut(*edges, *backs, width, back_width, flat, relief, bevel, cautions, ends, rooms)
 
 
 def _edges_read(

@@ -123,7 +123,7 @@ def scribe(
     alone = scribed_alone(
         rest_a, rest_b, min(s.height_a for s in stations), min(s.height_b for s in stations)
     )
-    lowest_drop = narrow - setting
+    lowest_drop = min(mark.finished_height for mark in marks)
     meets = None if drop is None else lowest_drop >= drop
     return Scribe(
         setting,

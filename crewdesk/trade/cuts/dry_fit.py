@@ -19,6 +19,10 @@ BEVEL_FROM = Fraction(1)
 """A back bevel starts so far up that it never shows, in inches (common practice, no source)."""
 
 
+SPRINGS = Fraction(1, 32)
+"""What a board gives as it is sprung in, in inches (common practice, no source)."""
+
+
 class Contact(NamedTuple):
     """A place where a board and a wall are near: at the end, there, `gap` inches apart
     (negative: the board would enter the wall)."""
@@ -146,9 +150,11 @@ def flat_fit(
     """Return how a bottom board fits: its `edges` and `width` as marked, `beveled` the ends
     that are cut along the wall, `travel` how far up it goes between the sides.
 
-    Each square end enters the wall by what its flat needs; a wall that goes out above leaves
-    less room below, by its slope over the travel. Then the board is tilted in, one end
-    first: its relieved back clears the wall.
+    Each square end enters the wall by what its flat needs. Walls that together leave less
+    room below, by their slopes over the travel, let it in only tilted, one end first. Tilted by
+    f, the end that follows hangs length x f below, where its wall has slope x length x f less
+    room, and the board is length x f^2 / 2 shorter: at the worst f, the slope itself, it lacks
+    slope^2 x length / 2. It is the end whose wall goes out less; the relieved back clears.
     """
     needs = [
         Fraction(0) if cut else exact(profile.need(wall))
@@ -165,8 +171,12 @@ def flat_fit(
     slack = min(gaps[0].gap, gaps[1].gap)
     tightest = min(gaps, key=lambda spot: spot.gap)
     over = max(Fraction(0), -exact(tightest.gap))
-    out = -exact(room.comes_in[0]) - exact(room.comes_in[1])
-    way: WayIn = "straight up" if out * exact(travel) <= slack else "one end first"
+    closing = -exact(room.comes_in[0]) - exact(room.comes_in[1])
+    out = min(max(Fraction(0), -exact(wall)) for wall in room.comes_in)
+    stuck = out * out * exact(max(edges)) / 2 - exact(slack) - SPRINGS
+    way: WayIn = "straight up" if closing * exact(travel) <= slack else "one end first"
+    if way == "one end first" and stuck > 0:
+        way = "no way"
     widest = max(zip(places, free, strict=True), key=lambda pair: pair[1])
     opens = Contact(None, widest[0], widest[1] / 2)
     return DryFit(over, slack, tightest, opens, "no way" if over else way)

@@ -112,4 +112,18 @@ def test_a_wall_that_leans_out_beside_one_that_leans_in_alike_leaves_the_way_str
     alike = FlatRoom((F(100), F(100)), (F(1, 24), F(-1, 24)), F(13, 2))
     assert flat_fit(alike, edges, F(13, 2), usual, (True, False), F(1)).way == "straight up"
     out = FlatRoom((F(100), F(100)), (F(-1, 24), F(-1, 24)), F(13, 2))
-    assert flat_fit(out, edges, F(13, 2), usual, (False, False), F(1)).way == "one end first"
+    assert flat_fit(out, edges, F(13, 2), usual, (False, False), F(1, 4)).way == "straight up"
+    assert flat_fit(out, edges, F(13, 2), usual, (False, False), F(2)).way == "no way"
+
+
+def test_a_long_bottom_between_walls_that_both_go_out_cannot_be_tilted_in() -> None:
+    """Tilted by f between walls out by 1/24, the end that follows has 1/24 x 120 f less room
+    and the board is 120 f^2 / 2 shorter: looked for over f, the least is -(1/24)^2 x 60 =
+    -0.104 at f = 1/24, more than 1/32 free and 1/32 sprung. 48 in long it goes in."""
+    usual = EdgeProfile(F(3, 4), F(1, 4), F(15))
+    for length, way in ((120, "no way"), (48, "one end first")):
+        worst = min(length * f * f / 2 - length * f / 24 for f in (at / 2400 for at in range(400)))
+        assert (worst + 2 / 32 < 0) == (way == "no way")
+        room = FlatRoom((F(length), F(length)), (F(-1, 24), F(-1, 24)), F(13, 2))
+        edges = (length - F(1, 32), length - F(1, 32))
+        assert flat_fit(room, edges, F(13, 2), usual, (False, False), F(2)).way == way
