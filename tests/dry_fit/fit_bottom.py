@@ -8,7 +8,7 @@ from tests.dry_fit.hang import Hung, between_walls, hung_bottom, hung_top
 from tests.dry_fit.measure import ANGLES, LENGTHWISE, Allowed, Measure
 from tests.dry_fit.readings import bottom_edges_at
 from tests.dry_fit.room import MITRED, Room
-from tests.dry_fit.saw import flat_board
+from tests.dry_fit.saw import Point2, flat_board
 
 SCRIBED_OFF = 1 / 4
 """The most that a bottom along a wall is ripped over its width, to be scribed to the wall
@@ -93,19 +93,13 @@ def measure_bottom(room: Room, beam: Beam, allowed: Allowed) -> Iterator[Measure
             yield Measure("relief blade off, degrees", "bottom", blade, 0.006)
 
 
-def _edges_at(room: Room) -> tuple[tuple[float, float], tuple[float, float]]:
-    """Where the board's edges run as it is cut: with its stock to scribe, past the wall."""
-    first, (y, z) = bottom_edges_at(room)
-    return first, (y + SCRIBED_OFF if room.kind == "wall" else y, z)
-
-
 def _without_squares(room: Room, figures: BoardFigures, allowed: Allowed) -> Iterator[Measure]:
     """No slant may be told as a fact where edges differ; their lengths are known all the same."""
     differ = figures.edge_a != figures.edge_b
     for end in figures.ends:
         told = float(differ and end.offset is not None)
         yield Measure(f"slant told though no square was held, end {end.number}", "bottom", told, 0)
-    at = _edges_at(room)
+    at = _edges_at(room, figures)
     needs = sum(end_need(room, end.number, end.joint) for end in figures.ends)
     short = max(float(room.section.undercut), needs)
     within = allowed.within("bottom", "edge_a", "edge_b")
@@ -115,12 +109,19 @@ def _without_squares(room: Room, figures: BoardFigures, allowed: Allowed) -> Ite
         yield Measure(f"edge {name} too short", "bottom", left, allowed.step + ANGLES + within)
 
 
+def _edges_at(room: Room, figures: BoardFigures) -> tuple[Point2, Point2]:
+    """Where the board's edges run, y and z; along a wall edge B is that of the stock, before it
+    is scribed."""
+    a, b = bottom_edges_at(room)
+    return (a, (a[0] + figures.width, b[1])) if room.kind == "wall" else (a, b)
+
+
 def _as_it_is(
     room: Room, figures: BoardFigures, short: float, allowed: Allowed
 ) -> Iterator[Measure]:
     """Each mark by itself, beside what the room is in truth."""
     cos, sin = math.cos(room.tilt), math.sin(room.tilt)
-    at = _edges_at(room)
+    at = _edges_at(room, figures)
     tilted = abs(room.tilt) / 25
     for name, edge, (y, z) in zip("ab", (figures.edge_a, figures.edge_b), at, strict=True):
         # The second edge may be told by the first one's mark alone, where both are alike.

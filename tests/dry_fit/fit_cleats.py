@@ -59,7 +59,9 @@ def _cleat(room: Room, beam: Beam, cleat: Cleat, allowed: Allowed) -> Iterator[M
             for z in (cleat.line, cleat.line + cleat.height)
         )
         off = step * abs(room.lean(end)) + ANGLES + within
-        yield Measure(f"in the wall, end {end}", name, -off_wall, off - ANGLES)
+        # Both its start and its length are rounded, and lie on end 1's side of it.
+        least = max(0.0, CLEAR - step)
+        yield Measure(f"not clear of the wall, end {end}", name, least - off_wall, off)
         bevelled = max(
             relief_needed(room, cleat.on, end), thick * math.tan(math.radians(BACK_BEVEL))
         )
@@ -68,8 +70,6 @@ def _cleat(room: Room, beam: Beam, cleat: Cleat, allowed: Allowed) -> Iterator[M
             from_end - room.lean(end) * z - bevelled
             for z in (cleat.line, cleat.line + cleat.height)
         )
-        # Both its start and its length are rounded, and lie on end 1's side of it.
-        least = max(0.0, CLEAR - step)
         yield Measure(f"over the bevelled end {end}", name, least - inside, off)
         most = CLEAR + 2 * step + off
         yield Measure(f"too short at end {end}", name, min(inside, off_wall), most)

@@ -14,6 +14,9 @@ from tests.dry_fit.shown import length_of
 SIXTY_FOURTH = 1 / 64
 """What its lengths are shown to, in inches."""
 
+DROP = 1 / 2
+"""A board that is said to go straight up must do so from this far below at the least."""
+
 
 class Said(NamedTuple):
     """What is said of a board; `reliefs` is by how much its back must be relieved at an end."""
@@ -73,7 +76,7 @@ def _board(room: Room, hung: Hung, said: Said, allowed: Allowed) -> Iterator[Mea
     yield Measure("opens wider than said", hung.name, max(stand.gaps) - said.opens, off)
     leans = room.lean(1) + room.lean(2)
     straight = said.way == "straight up"
-    shut = -stand.over + min(0.0, leans) < -SIXTY_FOURTH
+    shut = -stand.over + min(0.0, leans * DROP) < -SIXTY_FOURTH
     yield Measure("said to go straight up", hung.name, float(straight and shut), 0.0)
     free = leans >= 0 and not straight
     yield Measure(f"said to go in {said.way}", hung.name, float(free), 0.0)

@@ -23,6 +23,7 @@ def measure_section(room: Room, beam: Beam, allowed: Allowed) -> Iterator[Measur
     for (one, shape), (two, other) in combinations(shapes.items(), 2):
         into = overlap(shape, other)
         yield Measure(f"into {two}", one, into, allowed.step / 2 + ANGLES)
+    yield from _square_edges(beam)
     for key, figures in beam.sides.items():
         if not room.ridge:
             continue
@@ -30,3 +31,14 @@ def measure_section(room: Room, beam: Beam, allowed: Allowed) -> Iterator[Measur
         yield Measure("top edge's tilt off, degrees", f"side {key}", off, 0.006)
         rises = float(figures.back_height <= figures.height)
         yield Measure("top edge falls to the back", f"side {key}", rises, 0.0)
+
+
+def _square_edges(beam: Beam) -> Iterator[Measure]:
+    """An edge that is told as square has no blade's tilt."""
+    edges = {f"side {key}": (one.bottom_edge, one.top_edge) for key, one in beam.sides.items()}
+    edges |= {
+        name: board.edges for name, board in (("bottom", beam.bottom), ("top", beam.top)) if board
+    }
+    for name, pair in edges.items():
+        tilted = max((abs(edge.blade) for edge in pair if edge.joint == "square"), default=0.0)
+        yield Measure("square edge with a tilted blade, degrees", name, tilted, 0.0)

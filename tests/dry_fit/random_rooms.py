@@ -87,7 +87,7 @@ def _walls(draw: random.Random, kind: str, section: Section) -> tuple[Wall, Wall
         return Fraction(draw.randint(-most, most), 960)
 
     def turn() -> Fraction:
-        most = 100 if draw.random() < 0.1 else 40
+        most = 100 if draw.random() < 0.25 else 40
         return Fraction(draw.choice((-1, 1)) * draw.randint(2, most), 960)
 
     how, one = draw.choice(_IN_PLAN), turn()

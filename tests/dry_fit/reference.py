@@ -268,8 +268,8 @@ class Maker:
         offsets = self.offsets(width, edge_a - edge_b)
         if room.kind == "wall":
             stock = (width + 0.25) / width
+            edge_b -= (edge_a - edge_b) / width * 0.25
             width += 0.25
-            edge_b = edge_a - (edge_a - edge_b) * stock
             offsets = [None if one is None else one * stock for one in offsets]
         leans = [self.tilted(end)[0] for end in (1, 2)]
         joints = [self.joint(lean) for lean in leans]

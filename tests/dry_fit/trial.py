@@ -16,6 +16,7 @@ from tests.dry_fit.cut_list import Doc, beam_of
 from tests.dry_fit.fit import measure, ways_in
 from tests.dry_fit.fit_passes import measure_passes
 from tests.dry_fit.fit_said import Said, measure_said, said_of
+from tests.dry_fit.fit_words import measure_words
 from tests.dry_fit.job_file import beam_name, job_file
 from tests.dry_fit.measure import STEP_SIZES, Allowed, Measure
 from tests.dry_fit.printed import Pass, PrintedBeam, cut_pages, pages, passes
@@ -102,6 +103,8 @@ class Tried(NamedTuple):
 
 PRINTED = 10
 """Of every tenth job the cut sheets and batch sheets are read as well."""
+SQUARE = 1 / 128
+"""On paper an end that is askew by no more than this is square, in inches."""
 UP_TO = (None, "cut-side", "cut-bottom")
 """How far the beams of such a job are, in turn: each machine's batch has some pieces then."""
 
@@ -149,13 +152,17 @@ def _try_beam(job: Job, room: Room, doc: Doc, sheets: Sheets | None) -> Tried:
         measures = measure(room, beam, allowed)
         if sheets is not None:
             page = printed_beam(sheets.cuts[beam_name(room)], beam)
-            # On paper an end that is askew by no more than 1/128 in is square.
-            loosely = allowed._replace(step=allowed.step + 1 / 128)
+            loosely = Allowed(
+                allowed.step + SQUARE,
+                lambda piece, *marks: allowed.within(piece, *marks) + SQUARE,
+                allowed.exact,
+            )
             measures += [
                 one._replace(what=f"{one.what} (as printed)")
                 for one in measure(room, page, loosely)
             ]
             measures += measure_passes(room, beam, sheets.passes, allowed)
+            measures += measure_words(room, sheets.cuts[beam_name(room)], allowed)
             if job.exact:
                 measures += measure_said(room, beam, sheets.said[beam_name(room)], allowed)
         return Tried(job, room, measures, ways=tuple(ways_in(room, beam)) if job.exact else ())

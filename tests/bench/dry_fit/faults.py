@@ -109,7 +109,7 @@ _OLD_NEW: dict[str, tuple[tuple[str, str], ...]] = {
         ("return bottom_length(rooms[0], short), bottom_length(rooms[1], short)", "return bottom_length(rooms[1], short), bottom_length(rooms[0], short)"),
         ("short = max(undercut, sum(needs, Fraction(0)))", "short = min(undercut, sum(needs, Fraction(0)))"),
         ("short = ends[0].back_short + ends[1].back_short", "short = ends[0].back_short - ends[1].back_short"),
-        ("return edges[0] - short - slant, edges[1] - short + slant", "return edges[0] + short - slant, edges[1] + short + slant"),
+        ("return edges[0] - short - slant * insets[0], edges[1] - short + slant * insets[1]", "return edges[0] - short + slant * insets[0], edges[1] - short - slant * insets[1]"),
     ),
     _CUTS + "cleat.py": (
         ("bevel = thickness * tangent(back_bevel)", "bevel = 0 * thickness"),
