@@ -93,14 +93,20 @@ def hung_bottom(
 
 def _rests_on(room: Room, beam: Beam) -> tuple[Point2, Point2]:
     """Where the bottom's back touches both cleats' lower edges, y and z. A cleat is square,
-    so on the side that hangs lower a tilted bottom touches its inner corner. A mitred one
-    hangs in its mitres."""
+    so on the side that hangs lower a tilted bottom touches its inner corner, and on the
+    higher one it touches with the corner of its own back, which its relief and its tilt hold
+    off the side. A mitred one hangs in its mitres."""
     near, far = room.faces
     if room.kind in MITRED:
         return (near, room.bottom_thickness), (far, room.bottom_thickness)
     a, b = (next(one for one in beam.cleats if (one.on == "A") == at_a) for at_a in (True, False))
-    y1 = near + (a.projection if room.b_edge > 0 else 0.0)
-    y2 = far - (b.projection if room.b_edge < 0 else 0.0)
+    section, tilt = room.section, abs(room.tilt)
+    relief = float(section.bottom_thickness - section.flat) * math.tan(
+        math.radians(float(section.bevel))
+    )
+    corner = relief * math.cos(tilt) + room.bottom_thickness * math.sin(tilt)
+    y1 = near + (a.projection if room.b_edge > 0 else corner if room.b_edge < 0 else 0.0)
+    y2 = far - (b.projection if room.b_edge < 0 else corner if room.b_edge > 0 else 0.0)
     return (y1, a.line), (y2, b.line + (room.b_edge if b.on == "B" else 0.0))
 
 

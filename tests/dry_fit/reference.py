@@ -207,10 +207,15 @@ class Maker:
 
     def line_of(self, key: str) -> float:
         """A cleat's line: on the side that hangs lower, up by what a tilted back rises over
-        the cleat."""
-        lower = "A" if self.room.tilt > 0 else "B" if self.room.tilt < 0 else ""
-        raised = 0.75 * abs(math.tan(self.room.tilt)) if key == lower else 0.0
-        return self.line + self.plank * (1 / math.cos(self.room.tilt) - 1) + raised
+        the cleat; on the other one, at the corner of the back."""
+        lower, tilt = "A" if self.room.tilt > 0 else "B", abs(self.room.tilt)
+        if tilt and key != lower:
+            short = (self.plank - float(self.section.flat)) * math.tan(
+                math.radians(float(self.section.bevel))
+            )
+            return self.line - self.plank * (1 - math.cos(tilt)) - short * math.sin(tilt)
+        raised = 0.75 * math.tan(tilt) if tilt else 0.0
+        return self.line + self.plank * (1 / math.cos(tilt) - 1) + raised
 
     def need(self, lean: float, *, square: bool = False) -> float:
         if self.fault == "bottom's need forgotten":
