@@ -7,7 +7,7 @@ from crewdesk.job.beam import Beam
 from crewdesk.job.marks import BottomMarks, SideMarks, marks
 from crewdesk.job.piece import Piece
 from crewdesk.job.readings import Reading
-from crewdesk.job.walls import BOTH, skew_at, wall_ratio, walls_of
+from crewdesk.job.walls import BOTH, comes_in, skew_at, wall_ratio, walls_of
 from crewdesk.trade.cuts.board_end import EdgeProfile
 from crewdesk.trade.cuts.dry_fit import DryFit, FlatRoom, SideRoom, flat_fit, side_fit
 from crewdesk.trade.length import Step, rounded
@@ -61,7 +61,12 @@ def _bottom(
         return None
     between = beam.boards["bottom"].width + section.fit
     return flat_fit(
-        FlatRoom(made.cut.rooms, (walls[0].comes_in, walls[1].comes_in), between),
+        FlatRoom(
+            made.cut.rooms,
+            (walls[0].comes_in, walls[1].comes_in),
+            between,
+            (comes_in(beam, 1), comes_in(beam, 2)),
+        ),
         (
             rounded(made.cut.edge_a, step.size, "down"),
             rounded(made.cut.edge_b, step.size, "down"),

@@ -132,11 +132,14 @@ def _bevels(
 
 class FlatRoom(NamedTuple):
     """The room of a bottom board, in inches: wall to wall along edge A and edge B at its show
-    face, how far each wall comes in per inch behind that face, and `between` the sides."""
+    face, how far each wall comes in per inch behind that face, and `between` the sides. `up`
+    is how far each wall comes in per inch that the board is brought up, where that is another
+    direction, as for one that lies tilted."""
 
     edges: tuple[Length, Length]
     comes_in: tuple[Length, Length]
     between: Length
+    up: tuple[Length, Length] | None = None
 
 
 def flat_fit(
@@ -171,8 +174,9 @@ def flat_fit(
     slack = min(gaps[0].gap, gaps[1].gap)
     tightest = min(gaps, key=lambda spot: spot.gap)
     over = max(Fraction(0), -exact(tightest.gap))
-    closing = -exact(room.comes_in[0]) - exact(room.comes_in[1])
-    out = min(max(Fraction(0), -exact(wall)) for wall in room.comes_in)
+    up = room.up or room.comes_in
+    closing = -exact(up[0]) - exact(up[1])
+    out = min(max(Fraction(0), -exact(wall)) for wall in up)
     stuck = out * out * exact(max(edges)) / 2 - exact(slack) - SPRINGS
     way: WayIn = "straight up" if closing * exact(travel) <= slack else "one end first"
     if way == "one end first" and stuck > 0:

@@ -127,3 +127,12 @@ def test_a_long_bottom_between_walls_that_both_go_out_cannot_be_tilted_in() -> N
         room = FlatRoom((F(length), F(length)), (F(-1, 24), F(-1, 24)), F(13, 2))
         edges = (length - F(1, 32), length - F(1, 32))
         assert flat_fit(room, edges, F(13, 2), usual, (False, False), F(2)).way == way
+
+
+def test_a_tilted_bottom_between_plumb_walls_goes_straight_up() -> None:
+    """In its own frame a wall out of square comes in behind its face; brought up it does not."""
+    usual = EdgeProfile(F(3, 4), F(1, 4), F(15))
+    edges = (F(3199, 32), F(3199, 32))
+    lean = (F(-1, 24), F(-1, 24))
+    room = FlatRoom((F(100), F(100)), lean, F(13, 2), up=(F(0), F(0)))
+    assert flat_fit(room, edges, F(13, 2), usual, (False, False), F(2)).way == "straight up"
