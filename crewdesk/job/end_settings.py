@@ -1,6 +1,6 @@
 """How the miter saw is set for the ends of a bottom or top board: to length, then the relief."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
 from crewdesk.job.cut import BLADE, MITER, Cut, Part, in_words
@@ -14,7 +14,8 @@ from crewdesk.trade.cuts.saw_passes import (
     end_passes,
     fence_side,
 )
-from crewdesk.trade.length import Length, Step, exact
+from crewdesk.trade.cuts.side_board import Side
+from crewdesk.trade.length import Length, Step, exact, rounded
 
 MITER_SAW = "miter saw"
 SQUARE_CUT = "cut to length"
@@ -31,32 +32,38 @@ def end_cuts(
     unread: Sequence[int],
     machine: ShopMachine,
     step: Step,
+    *,
+    top: bool = False,
 ) -> tuple[Cut, ...] | None:
     """The cuts of a board's two ends in their order, or None where the slant isn't known.
 
     `edge_a` is the length of edge A at the show face: every stop is along that edge, and a
     length is never set over. `unread` are the ends whose wall was not read with the square.
-    All boards are cut to length before any is relieved.
+    All boards are cut to length before any is relieved, and the relief is worked from the
+    length as it was set. A `top` board shows its upper face, so it lies the other way round.
     """
     down = machine.down(TiltedEdge(Fraction(1), Fraction(0)))
-    passes = end_passes(edge_a, ends, down)
+    passes = end_passes(rounded(edge_a, step.size, "down"), ends, down)
     if passes is None:
         return None
+    slants: dict[int, Side | None] = {one.end: one.longer for one in ends}
+    differ = slants[1] is not None or slants[2] is not None
     flats: dict[int, Fraction] = {one.end: exact(one.flat) for one in ends}
     cuts = []
     for one in passes:
-        notes = _notes(one, down, machine.tilts)
-        if one.cut == "length" and (guessed := [end for end in one.ends if end in unread]):
+        notes = _notes(one, down, machine.tilts, slants, top=top)
+        guessed = [end for end in one.ends if end in unread and not (differ and slants[end])]
+        if one.cut == "length" and guessed:
             notes.append(_guessed(guessed))
         if one.cut == "relief":
             flat = in_words(flats[one.ends[0]], step)
             notes.append(f"Leaves {flat} flat at the show face: check it on a cutoff first.")
         turn = one.ends[0] if one.cut == "length" else len(ends) + one.ends[0]
-        cuts.append(_cut(one, down, machine.tilts, tuple(notes))._replace(turn=turn))
+        cuts.append(_cut(one, down, machine.tilts, tuple(notes), top=top)._replace(turn=turn))
     return tuple(cuts)
 
 
-def _cut(one: EndPass, down: Face, tilts: Hand, notes: tuple[str, ...]) -> Cut:
+def _cut(one: EndPass, down: Face, tilts: Hand, notes: tuple[str, ...], *, top: bool) -> Cut:
     where = "both ends" if len(one.ends) == 2 else f"end {one.ends[0]}"
     sort = "relief bevel" if one.cut == "relief" else "bevel to length" if one.blade else SQUARE_CUT
     parts = [Part(BLADE, one.blade), Part(MITER, one.miter)]
@@ -64,20 +71,27 @@ def _cut(one: EndPass, down: Face, tilts: Hand, notes: tuple[str, ...]) -> Cut:
     if one.stop is not None:
         stop = STOP_AT_TABLE if one.blade else STOP
         parts.append(Part(stop, one.stop, "down" if one.cut == "length" else "near"))
-        placed = f"stop {_stop_side(one, down, tilts)} of the blade" if one.blade else ""
+        side = _stop_side(one, down, tilts, top=top)
+        placed = f"stop {side} of the blade" if one.blade else ""
     return Cut(MITER_SAW, tuple(parts), f"{sort}, {where}", placed, notes)
 
 
-def _stop_side(one: EndPass, down: Face, tilts: Hand) -> Hand:
+def _stop_side(one: EndPass, down: Face, tilts: Hand, *, top: bool) -> Hand:
     """The side of the blade on which board and stop are. A board with square ends is turned
     so that it suits the saw; one with slanted ends keeps edge A against the fence, and has
-    end 1 at the left with its back down, at the right with its show face down."""
+    end 1 at the left with its back down, at the right with its show face down; a top board,
+    seen from above, the other way round."""
     if len(one.ends) == 2:
         return fence_side(tilts, away=down == "back")
-    return "right" if (one.ends[0] == 1) == (down == "back") else "left"
+    at_left = ((one.ends[0] == 1) == (down == "back")) != top
+    return "right" if at_left else "left"
 
 
-def _notes(one: EndPass, down: Face, tilts: Hand) -> list[str]:
+def _notes(
+    one: EndPass, down: Face, tilts: Hand, slants: Mapping[int, Side | None], *, top: bool
+) -> list[str]:
+    """The notes on a pass. The stop touches the far end: where edge B runs past there, it must
+    touch edge A's corner alone."""
     both, end = len(one.ends) == 2, one.ends[0]
     face = "Back down" if down == "back" else "Show face down"
     how = "one end, then the board turned end for end" if both else "edge A against the fence"
@@ -88,17 +102,18 @@ def _notes(one: EndPass, down: Face, tilts: Hand) -> list[str]:
         notes.append("No stop for this end: leave the length over.")
     elif not one.blade:
         notes.append("The stop counts at the show face.")
-    if one.stop is not None and one.long_point:
-        notes.append("Let the stop touch edge A's corner only.")
+    if one.stop is not None and not both and slants[3 - end] == "B":
+        notes.append("Let the stop touch edge A's corner only: edge B runs past at the far end.")
     if one.blade and both:
         notes.append(f"The blade leans {'away from' if down == 'back' else 'over'} the board.")
     elif one.blade:
-        leans: Hand = "left" if end == 1 else "right"
+        leans: Hand = "left" if (end == 1) != top else "right"
         notes.append(f"The blade leans {leans}.")
         if leans != tilts:
             notes.append(
-                f"Where the saw tilts {tilts} only: mark the stop's figure along edge A, turn "
-                "the board end for end and cut to the mark."
+                f"Where the saw tilts {tilts} only: mark the stop's figure along edge A, on the "
+                f"{'back' if down == 'back' else 'show face'}, which is down; turn the board end "
+                "for end and cut to the mark."
             )
     return notes
 

@@ -5,11 +5,13 @@ from dataclasses import dataclass, field
 from fractions import Fraction
 from typing import NamedTuple
 
+from crewdesk.errors import BadInput
 from crewdesk.job.beam import Beam
 from crewdesk.job.bevel_settings import bevel_cuts
 from crewdesk.job.cleats import cleat_line_of
 from crewdesk.job.cut import Cut, Part
 from crewdesk.job.end_settings import SLANT_UNKNOWN, end_cuts
+from crewdesk.job.forms import check_thickness
 from crewdesk.job.framing_nails import FRAMING_GAUGE, side_nail
 from crewdesk.job.marks import BottomMarks, SideMarks, marks
 from crewdesk.job.nails import NAILED, nail_for
@@ -166,7 +168,8 @@ def cuts_of(
     try:
         made = make(_Asked(job, beam, piece, machine))
     except Refusal as refusal:
-        return (), said(refusal) if step_id in _NAILED else ""
+        told = step_id in (*_NAILED, "scribe", "cut-scribe")
+        return (), said(refusal) if told or isinstance(refusal, BadInput) else ""
     return ((), made) if isinstance(made, str) else (made, "")
 
 
@@ -188,6 +191,7 @@ _Made = tuple[Cut, ...] | str
 
 
 def _rip(one: _Asked) -> _Made:
+    check_thickness(one.beam.form.id, one.beam.section)
     return rip_cuts(one.beam, one.piece, one.machine, one.job.step)
 
 
@@ -232,7 +236,7 @@ def _cut_ends(one: _Asked) -> _Made:
     if not isinstance(made, BottomMarks) or made.cut is None:
         return NOT_MEASURED
     unread = [end for end in BOTH if one.beam.pair.square(end) is None]
-    cuts = end_cuts(made.cut.edge_a, made.cut.ends, unread, one.machine, one.job.step)
+    cuts = end_cuts(made.cut.edge_a, made.cut.ends, unread, one.machine, one.job.step, top=made.top)
     return SLANT_UNKNOWN if cuts is None else cuts
 
 

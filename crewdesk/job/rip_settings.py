@@ -9,7 +9,7 @@ from crewdesk.job.piece import Piece
 from crewdesk.job.shop_machine import ShopMachine
 from crewdesk.trade.cuts.forms import FormBoard
 from crewdesk.trade.cuts.saw_passes import TiltedEdge, fence_side
-from crewdesk.trade.length import Step
+from crewdesk.trade.length import Step, rounded
 
 TABLE_SAW = "table saw"
 FENCE, AT_TABLE = "fence", "fence at the table"
@@ -99,7 +99,8 @@ def _pass(
     before: int = 0,
 ) -> Cut:
     """One tilted pass over the edge or both edges of one setting; `before` is how many tilted
-    passes were made before. Square rips of other boards come before any tilted one."""
+    passes were made before. Square rips of other boards come before any tilted one. A
+    bottom's or top's passes are worked from the width it was ripped to."""
     at, edge = next(iter(edges.items()))
     names = _NAMES[piece.kind]
     where, how = names[at], f"{names[1 - at]} along the fence"
@@ -118,7 +119,8 @@ def _pass(
         notes.append(_SHARP)
     if not away:
         notes.append(_LEANS_OVER)
-    parts = (Part(BLADE, edge.blade), Part(AT_TABLE, edge.at_table(board.width, down)))
+    set_to = board.width if piece.kind == "side" else rounded(board.width, step.size, "down")
+    parts = (Part(BLADE, edge.blade), Part(AT_TABLE, edge.at_table(set_to, down)))
     name = f"{_joint(piece, board, at, edge)}, {where}"
     placed = f"fence {side} of the blade"
     return Cut(TABLE_SAW, parts, name, placed, tuple(notes), 2 + before)

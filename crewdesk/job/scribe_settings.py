@@ -3,7 +3,7 @@
 from fractions import Fraction
 
 from crewdesk.job.beam import Beam
-from crewdesk.job.cut import BACK_CUT, Cut, Part, in_words
+from crewdesk.job.cut import BACK_CUT, BLADE, Cut, Part, in_words
 from crewdesk.job.piece import Piece
 from crewdesk.job.scribing import scribe_of
 from crewdesk.job.shop_machine import ShopMachine
@@ -90,8 +90,16 @@ def line_cut(
     notes = [how]
     if way != "plane" and machine.proud:
         notes.append(f"Leave {in_words(machine.proud, step)} proud of the line, then plane to it.")
-    if machine.back_cut:
+    slope = beam.boards[piece.key].second_blade if beam.form.id == "ridge" else Fraction(0)
+    blade = abs(slope - machine.back_cut)
+    if slope:
+        longer = "longer" if slope > machine.back_cut else "shorter"
+        notes.append(
+            f"Tilt for the slope less the back-cut, so that the back is {longer}: only the show "
+            "edge touches."
+        )
+    elif machine.back_cut:
         notes.append("Tilt so that the back is cut shorter: only the show edge touches.")
-    parts = [Part(BACK_CUT, machine.back_cut)]
+    parts = [Part(BLADE if slope else BACK_CUT, blade)]
     parts += [] if way == "plane" else [Part(PROUD, machine.proud)]
     return Cut(way, tuple(parts), notes=(*notes, f"! {caution}"))

@@ -59,7 +59,7 @@ def scribe_of(beam: Beam, typed: Sequence[Station] | None = None) -> Scribe | No
     )
 
 
-MOST_CLIMB = Fraction(1, 2)
+MOST_CLIMB = Fraction(1)
 """How far heights off a line parallel to a slope may differ from end to end, in inches
 (common practice, no source)."""
 

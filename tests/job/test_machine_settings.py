@@ -95,10 +95,10 @@ def test_two_lengths_that_are_stopped_alike_are_one_group(record, now) -> None:
         "miter saw: blade square, miter 0°, stop on edge A 146 31/32 in",
     )
     assert [len(one.spots) for one in groups] == [2, 2]
-    # 146.96875 - (2 - sqrt 3) / 2 = 146.8348 is 146 27/32 less a little, and 1/100 more is a
-    # little more: a sign stands only where it is true of every piece.
+    # Both were cut to 146 31/32, so 146.96875 - (2 - sqrt 3) / 2 = 146.8348, which is 146 27/32
+    # less a little, is right for both.
     assert told[1][1].endswith(
-        "blade tilt 15°, miter 0°, stop on edge A, at the table 146 27/32 in"
+        "blade tilt 15°, miter 0°, stop on edge A, at the table 146 27/32- in"
     )
     assert groups[1].placed == "stop right of the blade"
 

@@ -1,0 +1,84 @@
+"""Which way a bottom or top board lies at the miter saw, and which end touches the stop.
+
+Derived by hand: a bottom with its show face up and edge A away has end 1 at the left, for it is
+seen from below; a top's show face is its upper one, so it has end 1 at the right.
+"""
+
+from fractions import Fraction as Fr
+
+import pytest
+
+from crewdesk.job import beams
+from crewdesk.job.beams import find_beam
+from crewdesk.job.end_settings import end_cuts
+from crewdesk.job.machine import cuts_of
+from crewdesk.job.shop_machine import USUAL_MACHINE
+from crewdesk.trade.cuts.board_end import EdgeProfile, WallAt, board_ends
+from crewdesk.trade.cuts.section import Section
+from crewdesk.trade.length import DEFAULT_STEP
+
+USUAL = EdgeProfile(Fr(3, 4), Fr(1, 4), Fr(15))
+
+
+def cuts(walls: tuple[WallAt, WallAt], edges: tuple[Fr, Fr], *, top: bool = False):
+    ends = board_ends(USUAL, Fr(13, 2), edges, walls)
+    made = end_cuts(edges[0], ends, (), USUAL_MACHINE, DEFAULT_STEP, top=top)
+    assert made is not None
+    return made
+
+
+def test_a_top_lies_the_other_way_round() -> None:
+    """Its back down and edge A against the fence, end 2 of a top is at the left: board and stop
+    are right of the blade there, and the blade leans left, away from the board."""
+    walls = (WallAt(Fr(0), Fr(0)), WallAt(Fr(1, 12), Fr(0)))
+    edges = (Fr(100), Fr(100))
+    bottom, top = (
+        next(one for one in cuts(walls, edges, top=is_top) if "bevel to length" in one.name)
+        for is_top in (False, True)
+    )
+    assert bottom.placed == "stop left of the blade"
+    assert "The blade leans right." in bottom.notes
+    assert top.placed == "stop right of the blade"
+    assert "The blade leans left." in top.notes
+
+
+@pytest.mark.parametrize(("skew", "end"), [(Fr(-1, 24), 2), (Fr(1, 24), 0)])
+def test_the_stop_touches_the_far_end(skew: Fr, end: int) -> None:
+    """End 1 slants, end 2 is square. Where edge B runs past at end 1, a stop across the board
+    would meet B's point while end 2 is cut; while end 1 is cut it meets a square end."""
+    edges = (Fr(100), Fr(100) - skew * Fr(13, 2))
+    warned = [
+        one.name
+        for one in cuts((WallAt(Fr(0), skew), WallAt(Fr(0), Fr(0))), edges)
+        if any("edge A's corner only" in note for note in one.notes)
+    ]
+    assert all(name.endswith("end 2") for name in warned)
+    assert bool(warned) == bool(end)
+
+
+def test_the_relief_is_worked_from_the_length_as_it_was_set() -> None:
+    """100.01 is set as 100: the back then is 100 - (2 - sqrt 3) / 2 / 2 at one end."""
+    walls = (WallAt(Fr(0), Fr(0)), WallAt(Fr(0), Fr(0)))
+    made = cuts(walls, (Fr("100.01"), Fr("100.01")))
+    stop = made[-1].parts[-1].value
+    assert float(stop) == pytest.approx(100 - 0.5 * (2 - 3**0.5))
+
+
+def test_mitered_boards_of_unlike_thickness_get_no_setting(record, now) -> None:
+    """As they can come in from a file: the sentence stands in the setting's place."""
+    record.make(beams.add_beam(record, "new", "Attic", now, form="mitred"))
+    beam = find_beam(record, "Attic new")
+    thin = beam._replace(section=Section(Fr(8), Fr(10), bottom_thickness=Fr(1, 2)))
+    for key, step_id in (("A", "rip-side"), ("bottom", "rip-bottom"), ("bottom", "cut-bottom")):
+        made, why = cuts_of(record.job, thin, thin.piece(key), step_id)
+        assert made == ()
+        assert "one thickness" in why
+
+
+def test_a_ridge_sides_scribe_cut_follows_the_slope_less_the_back_cut(record, now) -> None:
+    """6/12 is 26.57 degrees; less 3 that is 23.57, and the back is still the longer."""
+    record.make(beams.add_beam(record, "new", "Attic", now, form="ridge", pitch="6/12"))
+    beam = find_beam(record, "Attic new")
+    (cut,), _ = cuts_of(record.job, beam, beam.piece("A"), "cut-scribe")
+    assert float(cut.parts[0].value) == pytest.approx(23.565, abs=1e-3)
+    assert any("the back is longer" in note for note in cut.notes)
