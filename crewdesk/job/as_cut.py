@@ -277,6 +277,10 @@ def _cut_side(beam: Beam, piece: Piece) -> Values:
         "top_length": Value(made.cut.top_length, "down"),
         "end1_offset": Value(made.cut.end1.offset),
         "end2_offset": Value(made.cut.end2.offset),
+        **{
+            f"relief{end}": Value(Fraction(0) if one is None else one.by, "up")
+            for end, one in enumerate(made.reliefs, 1)
+        },
     }
 
 
@@ -289,7 +293,12 @@ def _flat_board(beam: Beam, piece: Piece) -> Values:
     ends = {
         f"end{end.end}_offset": Value(end.offset) for end in made.cut.ends if end.offset is not None
     }
-    return edges | ends
+    bevels = {
+        f"end{end.end}_bevel_deg": Value(end.blade_deg, degrees=True)
+        for end in made.cut.ends
+        if end.joint == "bevel"
+    }
+    return edges | ends | bevels
 
 
 def _cleats(beam: Beam, piece: Piece) -> Values:

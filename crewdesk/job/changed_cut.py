@@ -126,6 +126,8 @@ def told_of(name: str, cut: ChangedCut) -> tuple[str, str, str]:
     edges = {(one.was, one.now) for one in cut.figures if one.name in ("edge_a", "edge_b")}
     if name == "edge_a" and len(cut.figures) > 1 and len(edges) == 1:
         return "", "short", "long"  # both edges alike
+    if name.endswith("_offset") and cut.spot.piece in ("bottom", "top"):
+        return f" of slant at end {name[3]}", "too little", "too much"
     return _TOLD.get(name, ("", "less", "more"))
 
 
@@ -143,6 +145,10 @@ _TOLD: Mapping[str, tuple[str, str, str]] = {
     "top_length": (" along the top edge", "short", "long"),
     "end1_offset": (" at the top of end 1", "too little", "too much"),
     "end2_offset": (" at the top of end 2", "too little", "too much"),
+    "relief1": (" off the back at end 1", "too little", "too much"),
+    "relief2": (" off the back at end 2", "too little", "too much"),
+    "end1_bevel_deg": (" of bevel at end 1", "too little", "too much"),
+    "end2_bevel_deg": (" of bevel at end 2", "too little", "too much"),
     "setting": ("", "too small", "too large"),
     "edge_a": (" along edge A", "short", "long"),
     "edge_b": (" along edge B", "short", "long"),

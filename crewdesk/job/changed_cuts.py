@@ -38,6 +38,11 @@ DEGREES_OFF = Fraction(1, 4)
 (common practice, no source)."""
 
 
+_AS_ONE = "scribe"
+"""The step that both sides of a pair take at one setting."""
+_SQUARE = Figure(Fraction(0), "0\u00b0")
+
+
 def changed_cuts(beam: Beam) -> tuple[ChangedCut, ...]:
     """Every cut of a beam that would be another today; worked out once for each beam."""
     found: tuple[ChangedCut, ...] | None = beam.derived.get("changed cuts")
@@ -68,6 +73,8 @@ def rests_on(stages: Stages, beam: Beam, piece: Piece, step: Step, cut: ChangedC
     resting = ids[ids.index(cut.step_id) :]
     if piece.key == of.key:
         return step.id in resting[1:]
+    if cut.step_id == step.id == _AS_ONE and PARTNER.get(piece.key) == of.key:
+        return True
     return any(need.step in resting and speaks_of(need, piece, of) for need in step.needs)
 
 
@@ -106,9 +113,10 @@ def _as_ever(beam: Beam, piece: Piece, step_id: str, mark: StepMark) -> bool:
     if mark.cut is None:
         return True
     today = values_for(beam, piece, step_id)
+    was = mark.cut.figures
     return all(
-        name in today and today[name].exact == one.exact for name, one in mark.cut.figures.items()
-    )
+        name in today and today[name].exact == one.exact for name, one in was.items()
+    ) and not any(name.endswith(DEGREES) and name not in was for name in today)
 
 
 def _compared(beam: Beam, piece: Piece, step_id: str, mark: StepMark) -> ChangedCut | None:
@@ -174,11 +182,14 @@ def _differing(
 
 def _pairs(was: Figures, today: Figures) -> Iterator[tuple[str, Figure, Figure]]:
     """The figures that are known of both; at a station that was not read then, or is not
-    now, what a straight edge between its neighbors has there."""
+    now, what a straight edge between its neighbors has there; a tilt that isn't there is
+    none."""
     for name in (*was, *(one for one in today if one not in was)):
         old, new = was.get(name), today.get(name)
         if (at := station_of(name)) is not None:
             old, new = old or _between(was, at), new or _between(today, at)
+        if name.endswith(DEGREES) and was and today:
+            old, new = old or _SQUARE, new or _SQUARE
         if old is not None and new is not None:
             yield name, old, new
 

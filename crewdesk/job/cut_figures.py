@@ -119,6 +119,9 @@ def figures_from_doc(doc: Any) -> Figures:
     _check_texts(doc)
     if not all(isinstance(one["shown"], str) for one in doc.values()):
         raise Refused("A figure of a cut is shown as text.")
+    for name in doc:
+        if (place := name.partition("@")[2]) or "@" in name:
+            fraction(place, "place of a cut's figure")
     return {
         name: Figure(fraction(one["exact"], "figure of a cut"), one["shown"])
         for name, one in doc.items()

@@ -67,9 +67,10 @@ class Need(NamedTuple):
         )
         of_whom = need.who in ("", *KIND_OF_WHO)
         sound = {
-            "earlier": True,
+            "earlier": not (need.step or need.what or need.who),
             "done": need.who in WHO and bool(need.step),
-            "reading": need.what in (OF_BEAM if need.who == BEAM else READINGS)
+            "reading": not need.step
+            and need.what in (OF_BEAM if need.who == BEAM else READINGS)
             and (of_whom or need.who == BEAM),
             "read after": need.what in READINGS and need.who in WHO and bool(need.step),
             OUT_OF_SQUARE: need.what in EDGES,

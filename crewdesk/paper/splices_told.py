@@ -4,7 +4,6 @@ from collections.abc import Iterable
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
-from crewdesk.job.lumber.blanks import boards_to_cut
 from crewdesk.job.lumber.spliced import Spliced, spliced, start_of
 from crewdesk.job.piece import NAME_OF
 from crewdesk.job.record import Record
@@ -30,6 +29,8 @@ def splice_told(one: Spliced, step: Step) -> str:
 def splice_lines(record: Record, boards: "Iterable[Board]", columns: int) -> list[str]:
     """For each beam with a splice its boards under one another as they hang, so that it is
     seen how far each splice is from the others; all of them together take `columns`."""
+    from crewdesk.job.lumber.blanks import boards_to_cut  # only where a board is spliced
+
     every = list(boards)
     found = {(one.row, one.piece): one for one in spliced(record, every)}
     whole = {(one.beam, one.piece): one.length for b in every for one in b.pieces if one.parts == 1}

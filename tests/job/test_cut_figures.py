@@ -14,12 +14,14 @@ import pytest
 from crewdesk.job import answer_cut, beams, restage, take, ticks
 from crewdesk.job.answer_cut import cut_again, keep_cut, open_cuts, open_keys, told_since
 from crewdesk.job.as_cut import CUTS
+from crewdesk.job.beam import Beam
 from crewdesk.job.between_rows import odd
 from crewdesk.job.change import Change, edit, look
 from crewdesk.job.changed_cuts import changed_cuts
 from crewdesk.job.contradictions import contradictions
 from crewdesk.job.exchange import from_document
 from crewdesk.job.gates import closed, state
+from crewdesk.job.in_plan import TypedSquare, read_squares
 from crewdesk.job.lumber.change_rules import change_rules
 from crewdesk.job.merge import merged
 from crewdesk.job.missing import HELD, missing
@@ -515,3 +517,35 @@ def test_what_was_worked_out_of_a_beam_is_kept_until_it_changes(work) -> None:
     assert changed_cuts(beam) is changed_cuts(work.record.beam("1"))
     work.read(B, "run", "192 13/32")
     assert work.record.beam("1") is not beam
+
+
+def test_an_edge_that_was_ripped_square_and_would_be_tilted_today_asks(work) -> None:
+    """The usual beam's sides become mitered ones: 0 degrees at the bottom edge, then 45."""
+    work.tick("rip-side", A, B)
+    document = json.loads(json.dumps(work.record.tables["beams"]["1"]))
+    mitered = Beam.from_doc("1", {**document, "form": "mitred"})
+    asked = [one for one in changed_cuts(mitered) if one.spot == A and one.step_id == "rip-side"]
+    assert [one.held for one in asked] == [True]
+    assert any(one.name == "blade_deg" for one in asked[0].figures)
+
+
+def test_a_square_that_is_read_after_the_cut_asks_for_the_backs_relief(work) -> None:
+    """4 over 24 over a 3/4 in board is 1/8 in off the back of side A, which has more room."""
+    work.to_cut()
+    told = work.make(read_squares(work.record, "1", (TypedSquare(1, "4", "24", "A"),), work.now()))
+    assert "Great room Ridge side A" in told
+    assert "off the back at end 1" in told
+    assert work.state(A, "back-bevel") == "not ready"
+
+
+def test_a_scribe_that_is_held_holds_the_partners_scribe(work) -> None:
+    """Both are scribed at one setting, or the pair comes out uneven."""
+    work.to_cut()
+    work.tick("back-bevel", A, B)
+    work.tick("tack", A, B)
+    work.tick("level", A, B)
+    work.ceiling()
+    work.tick("scribe", A)
+    assert work.state(B, "scribe") == "ready"
+    work.ceiling((("0", "100", "100"), ("96", "101", "101"), ("192", "100", "100")))
+    assert "scribed at" in work.gate(B, "scribe")
