@@ -25,7 +25,12 @@ def with_unit(value: Length, step: Step) -> str:
     return shown if step.mm else f"{shown} in"
 
 
-def length_json_at_most(value: Length, step: Step) -> dict[str, str]:
+def length_json_at_least(value: Length, step: Step = DEFAULT_STEP) -> dict[str, str]:
+    """The same for a length that must never be cut under: shown rounded up."""
+    return {"exact": exact_text(value), "shown": show_length(value, step, way="up")}
+
+
+def length_json_at_most(value: Length, step: Step = DEFAULT_STEP) -> dict[str, str]:
     """The same for a length that must never be cut over: shown rounded down."""
     return {"exact": exact_text(value), "shown": show_at_most(value, step)}
 

@@ -5,7 +5,7 @@ from fractions import Fraction
 from typing import Any
 
 from crewdesk.paper.figures import Figure
-from crewdesk.paper.lengths import degrees_shown, length_json
+from crewdesk.paper.lengths import degrees_shown, length_json_at_least, length_json_at_most
 from crewdesk.trade.cuts.side_board import EndCut, EndReading, side_cut
 from crewdesk.trade.cuts.sloped_side import SlopedEnd
 from crewdesk.trade.length import exact, show_length
@@ -46,16 +46,16 @@ def figure(args: Namespace) -> Figure:
     )
     return Figure(
         (
-            f"bottom length  {show_length(cut.bottom_length)} in",
-            f"top length     {show_length(cut.top_length)} in",
-            f"blank          {show_length(cut.blank)} in",
+            f"bottom length  {show_length(cut.bottom_length, way='down')} in",
+            f"top length     {show_length(cut.top_length, way='down')} in",
+            f"blank          {show_length(cut.blank, way='up')} in",
             f"end 1          {end_told(cut.end1)}",
             f"end 2          {end_told(cut.end2)}",
         ),
         {
-            "bottom_length": length_json(cut.bottom_length),
-            "top_length": length_json(cut.top_length),
-            "blank": length_json(cut.blank),
+            "bottom_length": length_json_at_most(cut.bottom_length),
+            "top_length": length_json_at_most(cut.top_length),
+            "blank": length_json_at_least(cut.blank),
             "end1": _json(cut.end1),
             "end2": _json(cut.end2),
         },
@@ -66,12 +66,11 @@ def end_told(end: EndCut | SlopedEnd) -> str:
     """An end's cut in words, as ``top 5/32 in back from the square line (1.00°)``."""
     if end.offset == 0:
         return "square"
-    way = "back from" if end.offset > 0 else "out past"
-    return (
-        f"top {show_length(abs(exact(end.offset)))} in {way} the square line "
-        f"({degrees_shown(abs(end.angle_deg))})"
-    )
+    back = end.offset > 0
+    way = "back from" if back else "out past"
+    off = show_length(abs(exact(end.offset)), way="up" if back else "down")
+    return f"top {off} in {way} the square line ({degrees_shown(abs(end.angle_deg))})"
 
 
 def _json(end: EndCut) -> dict[str, Any]:
-    return {"offset": length_json(end.offset), "angle_deg": end.angle_deg}
+    return {"offset": length_json_at_least(end.offset), "angle_deg": end.angle_deg}

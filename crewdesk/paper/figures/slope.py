@@ -7,7 +7,12 @@ from typing import Any
 from crewdesk.job.sentences import sentence
 from crewdesk.paper.figures import Figure
 from crewdesk.paper.figures.end import end_told, read_end
-from crewdesk.paper.lengths import degrees_shown, length_json
+from crewdesk.paper.lengths import (
+    degrees_shown,
+    length_json,
+    length_json_at_least,
+    length_json_at_most,
+)
 from crewdesk.trade.cuts.caution import Caution
 from crewdesk.trade.cuts.pitch import Slope, read_pitch, slope
 from crewdesk.trade.cuts.side_board import PLUMB, EndReading
@@ -86,9 +91,9 @@ def _lines(side: SlopedSide, measured: Slope) -> list[str]:
         f"{show_length(12 * measured.pitch.tangent)} in 12",
         f"run            {show_length(measured.run)} in",
         f"rise           {show_length(measured.rise)} in",
-        f"bottom length  {show_length(side.bottom_length)} in, along the slope",
-        f"top length     {show_length(side.top_length)} in",
-        f"blank          {show_length(side.blank)} in",
+        f"bottom length  {show_length(side.bottom_length, way='down')} in, along the slope",
+        f"top length     {show_length(side.top_length, way='down')} in",
+        f"blank          {show_length(side.blank, way='up')} in",
         f"low end        {end_told(side.low)}",
         f"high end       {end_told(side.high)}",
         f"plumb cut      {degrees_shown(side.plumb_deg)} off square, "
@@ -103,10 +108,13 @@ def _values(side: SlopedSide, measured: Slope) -> dict[str, Any]:
         "run": length_json(measured.run),
         "rise": length_json(measured.rise),
         "slope_length": length_json(measured.length),
-        "low": {"angle_deg": side.low.angle_deg, "offset": length_json(side.low.offset)},
-        "high": {"angle_deg": side.high.angle_deg, "offset": length_json(side.high.offset)},
-        "top_length": length_json(side.top_length),
-        "blank": length_json(side.blank),
+        "low": {"angle_deg": side.low.angle_deg, "offset": length_json_at_least(side.low.offset)},
+        "high": {
+            "angle_deg": side.high.angle_deg,
+            "offset": length_json_at_least(side.high.offset),
+        },
+        "top_length": length_json_at_most(side.top_length),
+        "blank": length_json_at_least(side.blank),
         "plumb_height": length_json(side.plumb_height),
         "plumb_deg": side.plumb_deg,
         "level_deg": side.level_deg,

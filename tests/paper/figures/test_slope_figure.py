@@ -142,3 +142,13 @@ def test_bad_input_gets_one_sentence(
     assert captured.out == ""
     assert sentence in captured.err
     assert captured.err.count("\n") == 1
+
+
+def test_no_length_is_shown_over_and_no_blank_under(capsys: pytest.CaptureFixture[str]) -> None:
+    """96 x sqrt 2 + 10 = 145.7645 for the blank; (100 - 4) x sqrt 1.25 = 107.3313 to the face
+    of a ridge beam 8 in wide (Pythagoras)."""
+    steep = told(capsys, "slope", "--pitch", "12/12", "--run", "96", "--height", "10")
+    assert steep["blank"]["shown"] == "145 25/32-"
+    words = ("--pitch", "6/12", "--run", "100", "--height", "10", "--ridge", "8:10")
+    assert main(["figure", "slope", *words]) == 0
+    assert "bottom length  107 5/16+ in" in capsys.readouterr().out
