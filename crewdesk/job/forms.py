@@ -148,7 +148,8 @@ def _along_ridge(
     side_a, side_b, bottom = three_board(section)
     profile = EdgeProfile(section.bottom_thickness, section.flat, section.bevel)
     lean = abs(exact(ridge.bottom_out)) / (section.width - 2 * section.side_thickness)
-    show = exact(ridge.bottom_width) - section.fit - exact(profile.need(lean))
+    narrowed = exact(profile.need(lean))
+    show = exact(ridge.bottom_width) - section.fit - narrowed
     return (
         *(
             side._replace(
@@ -163,5 +164,6 @@ def _along_ridge(
             width=show,
             back_width=show - exact(2 * relief_per_edge(section)),
             tilt=ridge.bottom_tilt_deg,
+            narrowed=narrowed,
         ),
     )

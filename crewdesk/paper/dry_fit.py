@@ -10,7 +10,7 @@ from crewdesk.job.mark_list import NO_SLANT_KNOWN
 from crewdesk.job.piece import Piece
 from crewdesk.job.record import Record
 from crewdesk.job.refused import said
-from crewdesk.paper.lengths import length_json
+from crewdesk.paper.lengths import length_json, length_json_at_least, length_json_at_most
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sheet import Sheet, heading, job_values
 from crewdesk.trade.cuts.dry_fit import BackBevel, Contact, DryFit
@@ -48,6 +48,8 @@ def fit_in_brief(beam: Beam, piece: Piece, step: Step) -> str:
         return ""
     if fit.over:
         return f"{_over(fit)} at {_place(fit.touches)}"
+    if fit.jams:
+        return f"jams on its way up by {_length(fit.jams, 'up')}"
     return f"goes in {fit.way}, {_length(fit.slack)} free"
 
 
@@ -74,6 +76,12 @@ def fit_lines(fit: DryFit, step: Step) -> list[str]:
     if fit.over:
         lines = [f"{_over(fit)}; it touches first at {_place(fit.touches)}"]
         lines += drawing(fit)
+    elif fit.jams:
+        jams = _length(fit.jams, "up")
+        lines = [
+            f"fits in its place, but jams on its way up: the room below is {jams} too short for it",
+            f"bow it as it goes up, or cut it {jams} shorter",
+        ]
     else:
         gap = f"gap {_length(fit.opens.gap, 'up')} at {_place(fit.opens)}"
         lines = [f"goes in {fit.way}, {_length(fit.slack)} free, {gap} at most"]
@@ -144,11 +152,12 @@ def _piece_json(piece: Piece, fit: DryFit | None, why: str, step: Step) -> dict[
     return {
         "piece": piece.key,
         "fits": fit.way != "no way",
-        "over": length_json(fit.over, _FINE),
-        "slack": length_json(fit.slack, _FINE),
+        "over": length_json_at_least(fit.over, _FINE),
+        "slack": length_json_at_most(fit.slack, _FINE),
         "touches": _contact_json(fit.touches),
         "opens": _contact_json(fit.opens),
         "way_in": fit.way,
+        "jams": length_json_at_least(fit.jams, _FINE),
         "back_bevels": [
             {
                 "end": one.end,

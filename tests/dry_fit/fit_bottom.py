@@ -4,7 +4,7 @@ import math
 from collections.abc import Iterator
 
 from tests.dry_fit.cut_list import Beam, BoardFigures
-from tests.dry_fit.hang import Hung, between_walls, hung_bottom, hung_top
+from tests.dry_fit.hang import Hung, between_walls, hung_bottom, hung_top, rests_on
 from tests.dry_fit.measure import ANGLES, LENGTHWISE, Allowed, Measure
 from tests.dry_fit.readings import bottom_edges_at
 from tests.dry_fit.room import MITRED, Room
@@ -176,13 +176,15 @@ def _reveal(room: Room, beam: Beam, step: float) -> Iterator[Measure]:
     shows = [p for end in hung_bottom(room, beam).shows for p in end]
     near, far = room.faces
     edges = ((near, 0.0, "A"), (far, room.b_edge, "B"))
+    # A tilted one hangs between two lines that are both rounded, some way in from its edges.
+    (y1, _), (y2, _) = rests_on(room, beam)
+    in_from_edge = max(y1 - near, far - y2) / (y2 - y1) if room.tilt else 0.0
+    rounded_twice = 1 + 2 * in_from_edge
     for y, edge, key in edges[: len(room.sides)]:
         y0, z0 = min(((y, z) for _, y, z in shows), key=lambda p: abs(p[0] - y))
         at_face = z0 + (y - y0) * math.tan(room.tilt)
         off = abs(at_face - edge - room.reveal)
-        most = step / 2 + ANGLES
-        if room.tilt:  # It hangs between two lines that are both rounded.
-            most += step / 4
+        most = step / 2 * rounded_twice + ANGLES
         yield Measure(f"reveal off at side {key}", "bottom", off, most)
 
 
@@ -219,8 +221,10 @@ def _board_as_told(room: Room, figures: BoardFigures, name: str, step: float) ->
         yield Measure(f"back short at end {end.number} off", name, short, 1.5 * step + ANGLES)
         assert end.offset is not None
         assert end.miter is not None
-        slanted = abs(figures.width * math.tan(math.radians(end.miter)) - end.offset)
-        yield Measure(f"miter and offset differ, end {end.number}", name, slanted, step + ANGLES)
+        slant = math.tan(math.radians(end.miter))
+        slanted = abs(figures.width * slant - end.offset)
+        most = step * (1 + slant) + ANGLES  # The width is shown less than a step under its own.
+        yield Measure(f"miter and offset differ, end {end.number}", name, slanted, most)
 
 
 def measure_top(room: Room, beam: Beam, allowed: Allowed) -> Iterator[Measure]:

@@ -10,6 +10,7 @@ from tests.dry_fit.hang import Hung, between_walls, hung_bottom, hung_sides
 from tests.dry_fit.measure import ANGLES, Allowed, Measure
 from tests.dry_fit.room import Room
 from tests.dry_fit.shown import length_of
+from tests.dry_fit.way_in import way_in
 
 SIXTY_FOURTH = 1 / 64
 """What its lengths are shown to, in inches."""
@@ -71,7 +72,8 @@ def _board(room: Room, hung: Hung, said: Said, allowed: Allowed) -> Iterator[Mea
     stand = between_walls(room, hung)
     # Both edges are rounded by themselves, and the saw's stop is set to edge A's figure alone.
     off = SIXTY_FOURTH + allowed.step + 2 * ANGLES
-    yield Measure("said not to fit", hung.name, float(not said.fits), 0.0)
+    jams = not said.over and way_in(room, hung) == "not at all"
+    yield Measure("said not to fit", hung.name, float(not said.fits and not jams), 0.0)
     yield Measure("free length off", hung.name, abs(said.slack - max(0.0, -stand.over)), off)
     yield Measure("opens wider than said", hung.name, max(stand.gaps) - said.opens, off)
     leans = room.lean(1) + room.lean(2)

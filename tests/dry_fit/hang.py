@@ -68,7 +68,7 @@ def hung_bottom(
         cut = beam.compounds.get(("bottom", end)) if compound else None
         board = with_compound(board, seen, cut, beam.bottom.edge_a) if cut else board
     near, far = room.faces
-    (y1, low), (y2, high) = _rests_on(room, beam)
+    (y1, low), (y2, high) = rests_on(room, beam)
     tilt = math.atan2(high - low, y2 - y1)
     cos, sin = math.cos(tilt), math.sin(tilt)
     low -= (y1 - near) * math.tan(tilt)
@@ -91,7 +91,7 @@ def hung_bottom(
     return _hung("bottom", board, place)
 
 
-def _rests_on(room: Room, beam: Beam) -> tuple[Point2, Point2]:
+def rests_on(room: Room, beam: Beam) -> tuple[Point2, Point2]:
     """Where the bottom's back touches both cleats' lower edges, y and z. A cleat is square,
     so on the side that hangs lower a tilted bottom touches its inner corner, and on the
     higher one it touches with the corner of its own back, which its relief and its tilt hold

@@ -92,14 +92,15 @@ def bottom_cut(
     for the computed lengths; where it is over a reading it takes a `reason`.
 
     Where both walls were read with the square and edge B wasn't, edge B follows from them. A
-    board with stock to scribe to a wall has its edge B that much farther out than the reading.
+    board with stock to scribe to a wall has its edge B that much farther out than the reading,
+    and one that is narrowed for its tilt has its lower edge that much farther in.
 
     Raises `Refusal`: `bottom-cut-over-reading`, `bottom-edges-too-far-apart`,
     `bottom-length-not-positive`, `bottom-undercut-out-of-range`.
     """
     width = board.width if board else bottom_width(section)
     stock = TO_SCRIBE if board is not None and board.second_edge == "scribed" else Fraction(0)
-    read_a, read_b = _edges_read(reading, width, stock, walls)
+    read_a, read_b = _edges_read(reading, width, _inside(board, stock), walls)
     apart = abs(exact(read_a) - exact(read_b))
     if apart > 2 * width * exact(tangent(Fraction(STEEPEST_WALL))):
         raise Refusal("bottom-edges-too-far-apart", apart=apart, width=width, limit=STEEPEST_WALL)
@@ -190,15 +191,29 @@ def _made(
     return BottomCut(*edges, *backs, width, back_width, flat, relief, bevel, cautions, ends, rooms)
 
 
+def _inside(board: FormBoard | None, stock: Fraction) -> tuple[Fraction, Fraction]:
+    """Return how far the board's edges A and B lie inside the lines that were read, in inches:
+    stock to scribe lies outside, and a tilted board is narrowed at its lower edge."""
+    if board is None or not board.narrowed:
+        return Fraction(0), -stock
+    return (board.narrowed, -stock) if board.tilt > 0 else (Fraction(0), board.narrowed - stock)
+
+
 def _edges_read(
-    reading: BottomReading, width: Fraction, stock: Fraction, walls: tuple[WallAt, WallAt]
+    reading: BottomReading,
+    width: Fraction,
+    inside: tuple[Fraction, Fraction],
+    walls: tuple[WallAt, WallAt],
 ) -> tuple[Length, Length]:
-    """The room along edge A and along edge B, which is `stock` inches past the reading's."""
-    skews = (walls[0].skew, walls[1].skew)
-    if reading.edge_b is None and skews[0] is not None and skews[1] is not None:
-        return reading.edge_a, reading.edge_a - (skews[0] + skews[1]) * width
+    """Return the room along the board's edges A and B, which lie `inside` the reading's lines;
+    between straight walls it changes evenly across the board."""
+    between = width + inside[0] + inside[1]
     edge_a, edge_b = reading.edges
-    return edge_a, edge_a - (edge_a - edge_b) / (width - stock) * width
+    skews = (walls[0].skew, walls[1].skew)
+    less: Length = (edge_a - edge_b) / between
+    if reading.edge_b is None and skews[0] is not None and skews[1] is not None:
+        less = skews[0] + skews[1]
+    return edge_a - less * inside[0], edge_a - less * (inside[0] + width)
 
 
 def _backs(

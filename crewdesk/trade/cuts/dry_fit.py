@@ -49,7 +49,8 @@ class DryFit(NamedTuple):
     `over` is how much too long or too wide it is, in inches, 0 where it goes in; `slack`
     the length that stays free at the tightest height. `touches` is where it touches first,
     `opens` the widest gap at a face that shows. `way` is how it can be brought in, `bevels`
-    what its back must lose for that.
+    what its back must lose for that, and `jams` how much too long it is, in inches, for the
+    narrower room that it must pass on its way up, 0 where it passes.
     """
 
     over: Length
@@ -58,6 +59,7 @@ class DryFit(NamedTuple):
     opens: Contact
     way: WayIn
     bevels: tuple[BackBevel, ...] = ()
+    jams: Length = Fraction(0)
 
 
 class SideRoom(NamedTuple):
@@ -179,8 +181,7 @@ def flat_fit(
     out = min(max(Fraction(0), -exact(wall)) for wall in up)
     stuck = out * out * exact(max(edges)) / 2 - exact(slack) - SPRINGS
     way: WayIn = "straight up" if closing * exact(travel) <= slack else "one end first"
-    if way == "one end first" and stuck > 0:
-        way = "no way"
+    jams = max(Fraction(0), stuck) if way == "one end first" else Fraction(0)
     widest = max(zip(places, free, strict=True), key=lambda pair: pair[1])
     opens = Contact(None, widest[0], widest[1] / 2)
-    return DryFit(over, slack, tightest, opens, "no way" if over else way)
+    return DryFit(over, slack, tightest, opens, "no way" if over or jams else way, jams=jams)

@@ -28,7 +28,8 @@ class FormBoard(NamedTuple):
     """One board of a beam: its `name`, `width` at the show face and `back_width`, its
     `thickness`, and each long edge's joint with the blade's tilt for it. Of a side the
     first edge is its bottom one, of a bottom or top board the edge at side A. `tilt` is how
-    a bottom board lies on purpose, in degrees, positive where edge A is the lower."""
+    a bottom board lies on purpose, in degrees, positive where edge A is the lower, and
+    `narrowed` what it loses in width at that lower edge, in inches."""
 
     name: str
     width: Fraction
@@ -39,6 +40,7 @@ class FormBoard(NamedTuple):
     second_edge: Joint
     second_blade: Fraction
     tilt: float = 0.0
+    narrowed: Fraction = Fraction(0)
 
 
 def three_board(section: Section, height_b: Fraction | None = None) -> tuple[FormBoard, ...]:

@@ -9,6 +9,7 @@ from shapely import LineString, Polygon
 from shapely.affinity import rotate
 
 from crewdesk.trade.cuts.bottom_cut import BottomReading, bottom_cut
+from crewdesk.trade.cuts.forms import three_board
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.refusal import Refusal
 
@@ -94,3 +95,25 @@ def test_what_can_not_be_cut(make: object, why: str) -> None:
     with pytest.raises(Refusal) as told:
         make()  # type: ignore[operator]
     assert told.value.why == why
+
+
+@given(st.integers(-40, 40), st.sampled_from((1, -1)))
+@settings(max_examples=20, deadline=None)
+def test_a_tilted_bottom_is_as_long_as_the_room_where_its_lower_edge_lies(
+    more: int, lower: int
+) -> None:
+    """The room along a line between straight walls is interpolated by shapely: the board's
+    narrowed edge lies inside the line that was read, its other edge on it."""
+    narrowed = F(1, 8)
+    board = three_board(SECTION)[2]
+    board = board._replace(width=board.width - narrowed, tilt=5.0 * lower, narrowed=narrowed)
+    read = BottomReading(F(100), F(100) + F(more, 32))
+    made = bottom_cut(SECTION, read, board=board)
+    assert read.edge_b is not None
+    wall = LineString(
+        [(0, float(read.edge_a)), (float(board.width + narrowed), float(read.edge_b))]
+    )
+    edges = (narrowed, board.width + narrowed) if lower > 0 else (F(0), board.width)
+    for cut, y in zip((made.edge_a, made.edge_b), edges, strict=True):
+        room = wall.intersection(LineString([(y, 0), (y, 200)])).y
+        assert float(cut) == pytest.approx(room - 1 / 32, abs=1e-9)

@@ -136,3 +136,26 @@ def test_a_tilted_bottom_between_plumb_walls_goes_straight_up() -> None:
     lean = (F(-1, 24), F(-1, 24))
     room = FlatRoom((F(100), F(100)), lean, F(13, 2), up=(F(0), F(0)))
     assert flat_fit(room, edges, F(13, 2), usual, (False, False), F(2)).way == "straight up"
+
+
+def test_a_rigid_bottom_between_walls_that_both_go_out_jams_by_what_a_drawn_stick_lacks() -> None:
+    """Drawn as a stick whose one end is in place and whose other hangs lower, where its wall
+    has come nearer; sought at every tilt for the one that lacks the most."""
+    usual = EdgeProfile(F(3, 4), F(1, 4), F(15))
+    out1, out2, long = F(17, 480), F(17, 320), F(218)
+    fit = flat_fit(
+        FlatRoom((long, long), (-out1, -out2), F(13, 2)),
+        (long, long),
+        F(13, 2),
+        usual,
+        (False, False),
+        F(2),
+    )
+    lacks = max(
+        float(long) * math.cos(math.radians(n / 100))
+        - (float(long) - float(out1) * float(long) * math.sin(math.radians(n / 100)))
+        for n in range(1, 600)
+    )
+    assert fit.way == "no way"
+    assert fit.over == 0
+    assert float(fit.jams) == pytest.approx(lacks - 1 / 32, abs=0.001)
