@@ -1,22 +1,24 @@
 """The check of the check: faults are put into a copy of crewdesk, and the rooms tried there.
 
 A fault is caught where a room does not fit any more that fitted before, or where the command
-refuses or breaks.
+refuses or breaks. One that leaves every figure of every cut list as it was makes no other board.
 """
 
 import ast
+import json
 import shutil
 import subprocess
 import sys
 import tempfile
 import time
-from collections.abc import Sequence
+from collections.abc import Iterator, Sequence
 from multiprocessing import Pool
 from pathlib import Path
+from typing import Any, NamedTuple
 
 from tests.bench.dry_fit.faults import FAULTS, Fault
 from tests.bench.dry_fit.mutate import FOLDER, Mutant, drawn
-from tests.dry_fit.trial import ROOT, CommandFailed, Job, Tried, jobs, try_job
+from tests.dry_fit.trial import ROOT, CommandFailed, Job, Tried, crewdesk, jobs, try_job
 
 PER_JOB = 19
 """Rooms a job, so that few rooms go through every step of showing, exactly read and not."""
@@ -41,31 +43,58 @@ sys.exit(status)
 """
 
 Misfits = set[tuple[int, str, str]]
+SAME = "same"
+"""In place of what shows a fault: nothing does, since no figure is another by it."""
+
+
+class Hung(NamedTuple):
+    """What does not fit in a job's rooms, and every figure of its cut list."""
+
+    misfits: Misfits
+    figures: tuple[str, ...]
+
+
 Change = tuple[str, str, str]
 """What is told of a fault, its file, and that file's whole text with the fault in."""
 
 
 def catching(rooms: int, seed: int, count: int, workers: int) -> bool:
-    """Put every fault in and print what is caught; whether all those that are listed are."""
+    """Put every fault in and print what is caught; whether all are that change a figure.
+
+    Of the faults drawn at random, as many are tried as make `count` that change a figure.
+    """
     begun = time.monotonic()
     trials = list(jobs(seed, rooms, PER_JOB))
-    before = {job.number: misfits(job, ROOT) for job in trials}
+    before = {job.number: hung(job, ROOT) for job in trials}
     stale = [one for one in FAULTS if one.stale]
     for one in stale:
         print(f"  STALE   {one}: its old text is not in the file just once")
     listed = [_of_fault(one) for one in FAULTS if not one.stale]
-    mutants = drawn(ROOT, lines_run(trials[0]), seed, count)
-    passed = {}
-    for name, changes in (("listed", listed), ("drawn", [_of_mutant(one) for one in mutants])):
+    mutants = [_of_mutant(one) for one in drawn(ROOT, lines_run(trials[0]), seed, 4 * count)]
+    passed = 0
+    for name, changes, wanted in (("listed", listed, len(listed)), ("drawn", mutants, count)):
+        tried: list[tuple[str, str]] = []
         with Pool(workers) as pool:
-            work = [(change, trials, before) for change in changes]
-            found = pool.starmap(caught, work, chunksize=1)
-        passed[name] = [change[0] for change, hit in zip(changes, found, strict=True) if not hit]
-        print(f"{name}: {sum(map(bool, found))} of {len(changes)} caught", flush=True)
-        for change, hit in zip(changes, found, strict=True):
-            print(f"  {'caught ' if hit else 'PASSED '} {change[0]}{f'  [{hit}]' if hit else ''}")
+            work = ((change, trials, before) for change in changes)
+            for result in pool.imap(_try, work, chunksize=1):
+                tried.append(result)
+                if sum(hit != SAME for _, hit in tried) == wanted:
+                    break
+        hits = [hit for _, hit in tried if hit not in ("", SAME)]
+        same = sum(hit == SAME for _, hit in tried)
+        if name == "listed":
+            passed += same
+        passed += sum(not hit for _, hit in tried)
+        print(f"{name}: {len(hits)} of {len(tried) - same} caught; {same} more change no figure")
+        for fault, hit in tried:
+            word = {"": "PASSED", SAME: "same"}.get(hit, "caught")
+            print(f"  {word:<7} {fault}{f'  [{hit}]' if word == 'caught' else ''}", flush=True)
     print(f"{rooms} rooms a fault, {time.monotonic() - begun:.0f} s")
-    return not (passed["listed"] or stale)
+    return not (passed or stale)
+
+
+def _try(work: tuple[Change, Sequence[Job], dict[int, Hung]]) -> tuple[str, str]:
+    return work[0][0], caught(*work)
 
 
 def _of_fault(one: Fault) -> Change:
@@ -76,9 +105,11 @@ def _of_mutant(one: Mutant) -> Change:
     return str(one), one.file, one.text
 
 
-def caught(change: Change, trials: Sequence[Job], before: dict[int, Misfits]) -> str:
-    """What first shows a fault in a copy of crewdesk, nothing where none of the rooms does."""
+def caught(change: Change, trials: Sequence[Job], before: dict[int, Hung]) -> str:
+    """What first shows a fault in a copy of crewdesk: nothing where none of the rooms does,
+    `SAME` where every figure of every cut list stays what it was."""
     _, file, text = change
+    same = True
     with tempfile.TemporaryDirectory() as folder:
         root = Path(folder)
         for name in ("crewdesk", "sample_data", "themes"):
@@ -86,19 +117,39 @@ def caught(change: Change, trials: Sequence[Job], before: dict[int, Misfits]) ->
         (root / file).write_text(text, "utf-8")
         for job in reversed(trials):
             try:
-                new = misfits(job, root) - before[job.number]
+                now = hung(job, root)
             except CommandFailed as failed:
                 return str(failed).splitlines()[-1][:100]
+            new = now.misfits - before[job.number].misfits
             if new:
                 room, board, what = min(new)
                 return f"room {room}: {board}, {what}"[:100]
-    return ""
+            same = same and now.figures == before[job.number].figures
+    return SAME if same else ""
 
 
-def misfits(job: Job, root: Path) -> Misfits:
-    """The rooms of a job and what does not fit in each."""
+def hung(job: Job, root: Path) -> Hung:
+    """A job's boards hung: what does not fit in each room, and every figure of its cut list."""
     with tempfile.TemporaryDirectory() as folder:
-        return {one for tried in try_job(job, Path(folder), root) for one in _of_room(tried)}
+        misfits = {one for tried in try_job(job, Path(folder), root) for one in _of_room(tried)}
+        cut_list = json.loads(crewdesk(root, Path(folder), "cutlist", job.name, "--json"))
+    return Hung(misfits, tuple(_figures(cut_list)))
+
+
+def _figures(value: Any) -> Iterator[str]:
+    """Every figure as it is shown, lengths to their step and angles to a hundredth."""
+    if isinstance(value, dict):
+        if "shown" in value:
+            yield value["shown"]
+            return
+        for key, one in value.items():
+            if key not in ("cautions", "within", "note", "at"):
+                yield from _figures(one)
+    elif isinstance(value, list):
+        for one in value:
+            yield from _figures(one)
+    else:
+        yield f"{value:.2f}" if isinstance(value, float) else str(value)
 
 
 def _of_room(tried: Tried) -> Misfits:

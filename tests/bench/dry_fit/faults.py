@@ -105,7 +105,9 @@ _OLD_NEW: dict[str, tuple[tuple[str, str], ...]] = {
     ),
     _CUTS + "bottom_cut.py": (
         ("profile = EdgeProfile(thickness, thickness if plain else section.flat, section.bevel)", "profile = EdgeProfile(thickness, section.flat, section.bevel)"),
-        ("return reading.edge_a, reading.edge_a - (skews[0] + skews[1]) * width", "return reading.edge_a, reading.edge_a + (skews[0] + skews[1]) * width"),
+        ("less = skews[0] + skews[1]", "less = -skews[0] - skews[1]"),
+        ("edge_a - less * (inside[0] + width)", "edge_a - less * width"),
+        ("(board.narrowed, -stock) if board.tilt > 0 else (Fraction(0), board.narrowed - stock)", "(Fraction(0), board.narrowed - stock) if board.tilt > 0 else (board.narrowed, -stock)"),
         ("return bottom_length(rooms[0], short), bottom_length(rooms[1], short)", "return bottom_length(rooms[1], short), bottom_length(rooms[0], short)"),
         ("short = max(undercut, sum(needs, Fraction(0)))", "short = min(undercut, sum(needs, Fraction(0)))"),
         ("short = ends[0].back_short + ends[1].back_short", "short = ends[0].back_short - ends[1].back_short"),
