@@ -2,7 +2,9 @@
 
 import json
 import shutil
+import time
 from datetime import timedelta
+from zoneinfo import ZoneInfo
 
 import pytest
 
@@ -119,6 +121,49 @@ def test_restore_names_the_boards_that_count_as_uncut_again(desk, worked, told, 
     assert "no longer in the plan: board 11." in out
     # Taken back to where nothing was cut meanwhile, it says nothing of boards.
     assert "cut" not in told("restore", "hill", "--to", "2026-03-03")[1]
+
+
+ZONES = (
+    "Pacific/Auckland",
+    "Pacific/Chatham",
+    "Pacific/Kiritimati",
+    "Asia/Kathmandu",
+    "America/St_Johns",
+)
+
+
+@pytest.fixture(params=ZONES)
+def machine_zone(request, monkeypatch):
+    """The machine's own time zone, another one than the business's."""
+    monkeypatch.setenv("TZ", request.param)
+    time.tzset()
+    yield request.param
+    monkeypatch.undo()
+    time.tzset()
+
+
+def test_a_damaged_file_names_times_as_restore_reads_them(
+    machine_zone, desk, worked, told, door_clock
+) -> None:
+    """Both in the business's zone, whatever the computer's is."""
+    door_clock.at = door_clock.at.astimezone(ZoneInfo(machine_zone))
+    desk.shop.change(door_clock.at, zone="America/Denver")
+    path = worked / "hill-house.json"
+    whole = path.read_bytes()
+    path.write_bytes(whole[:-9])
+    said = told("progress", "hill")[1]
+    at = said.partition(" as of ")[2][:16]
+    assert at == "2026-03-04 05:30"  # 07:30 at -05:00, on Denver's clocks
+    assert f"as of {at}" in told("restore", "hill")[1]
+    assert "It stands as it did at" in told("restore", "hill", "--to", at)[1]
+    assert "jobs/hill-house.json.1: kept from 2026-03-03 05:30" in told("check")[1]
+    (worked / "hill-house.json.1").unlink()
+    path.write_bytes(whole[:-9])
+    history = worked / "hill-house.history"
+    lines = history.read_bytes().splitlines(keepends=True)
+    history.write_bytes(b"".join([*lines[:-2], b"x" + lines[-2][1:], lines[-1]]))
+    said = told("progress", "hill")[1]
+    assert "of 2026-03-04 05:30" in said.partition(" without ")[2]
 
 
 def test_restore_a_damaged_job_to_a_time(desk, worked, told) -> None:

@@ -70,6 +70,6 @@ def ask_trouble(
 
 
 def _loss(copy: Copy) -> str:
-    if copy.lost:
+    if copy.later or copy.unread:
         return "some is lost"
     return "undo is lost" if copy.lost_history else "nothing is lost"

@@ -6,7 +6,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime, tzinfo
 from pathlib import Path
 
-from crewdesk.job.change import Doc, Tables
+from crewdesk.job.change import Change, Doc, Tables
 from crewdesk.job.refused import Refused
 from crewdesk.store import checkpoint
 from crewdesk.store.checkpoint import OURS_ALONE, START, Checkpoint, Head
@@ -21,15 +21,27 @@ _BEFORE_ALL = datetime.fromisoformat("1970-01-01T00:00:00+00:00")
 @dataclass(frozen=True)
 class Copy:
     """A kept copy that can be read, `until` when it goes and how many `changes` it
-    holds, with those that the history brings on top of it; `lost` tells in words what it
-    lacks, "" where it lacks nothing that is known of. With `lost_history` the history does
-    not lead to it, so that nothing before can be undone."""
+    holds, with those that the history brings on top of it. It lacks the changes `later`, which
+    the history still has, and `unread` more that can't be read. With `lost_history` the history
+    does not lead to it, so that nothing before can be undone."""
 
     path: Path
     until: datetime
     changes: int
     lost_history: bool = False
-    lost: str = ""
+    later: tuple[Change, ...] = ()
+    unread: int = 0
+
+    def lost(self, zone: tzinfo | None) -> str:
+        """Return what it lacks, with times on the clocks of a zone; "" for nothing known of."""
+        shown = self.later[-MOST_TOLD:]
+        parts = [f"'{one.what}' of {one.when.astimezone(zone):%Y-%m-%d %H:%M}" for one in shown]
+        if len(self.later) > MOST_TOLD:
+            parts.insert(0, f"{len(self.later) - MOST_TOLD} changes")
+        if self.unread > 0:
+            s = "" if self.unread == 1 else "s"
+            parts.append(f"{self.unread} change{s} that can't be read")
+        return " and ".join([", ".join(parts[:-1]), parts[-1]] if len(parts) > 1 else parts)
 
     def time(self, zone: tzinfo | None) -> str:
         """Return until when it goes, on the clocks of a zone."""
@@ -37,7 +49,8 @@ class Copy:
 
     def told(self, zone: tzinfo | None) -> str:
         """Until when it goes, on the clocks of a zone, and what is lost with it, in words."""
-        without = f"without {self.lost}" if self.lost else "nothing is lost"
+        lost = self.lost(zone)
+        without = f"without {lost}" if lost else "nothing is lost"
         if self.lost_history:
             without += " but undo of what was before"
         return f"as of {self.time(zone)} ({self.path.name}), {without}"
@@ -67,7 +80,7 @@ def copies(path: Path, kind: str) -> tuple[Copy, ...]:
     kept_files = [one for one in found if one.path != history.path]
     strange = bool(kept_files) and all(one.lost_history for one in kept_files)
     every = sorted(found, key=lambda copy: (strange and copy.path == history.path, -copy.changes))
-    return tuple(replace(one, lost=_lost(one, history, known)) for one in every)
+    return tuple(_with_loss(one, history, known) for one in every)
 
 
 def _kept(one: Path, kind: str, history: Path) -> Checkpoint:
@@ -85,19 +98,13 @@ def _known(path: Path, kind: str) -> int:
         return 0
 
 
-def _lost(copy: Copy, history: HistoryFile, known: int) -> str:
-    """What is known to have been done and is not in a copy, in words."""
+def _with_loss(copy: Copy, history: HistoryFile, known: int) -> Copy:
+    """Return a copy with what is known to have been done and is not in it."""
     try:
         later, bad = history.after(copy.changes)
     except Damaged:
         later, bad = [], 0
-    parts = [f"'{one.what}' of {one.when:%Y-%m-%d %H:%M}" for one in later[-MOST_TOLD:]]
-    if len(later) > MOST_TOLD:
-        parts.insert(0, f"{len(later) - MOST_TOLD} changes")
-    bad = max(bad, known - copy.changes - len(later))
-    if bad > 0:
-        parts.append(f"{bad} change{'' if bad == 1 else 's'} that can't be read")
-    return " and ".join([", ".join(parts[:-1]), parts[-1]] if len(parts) > 1 else parts)
+    return replace(copy, later=tuple(later), unread=max(bad, known - copy.changes - len(later), 0))
 
 
 def bring_back(

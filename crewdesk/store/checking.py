@@ -46,7 +46,7 @@ def check(desk: Desk) -> Iterator[Checked]:
         records.append((shop, SHOP, ShopRecord))
     seen: set[Path] = set()
     for path, kind, record in records:
-        for one in _record(path, kind, record):
+        for one in _record(desk, path, kind, record):
             seen.add(one.path)
             yield one
     for folder in (desk.jobs_folder, desk.folder):
@@ -59,7 +59,9 @@ def check(desk: Desk) -> Iterator[Checked]:
                 yield _other(path)
 
 
-def _record(path: Path, kind: str, record: Callable[[Tables], Rows]) -> Iterator[Checked]:
+def _record(
+    desk: Desk, path: Path, kind: str, record: Callable[[Tables], Rows]
+) -> Iterator[Checked]:
     history = HistoryFile(path.with_suffix(HISTORY))
     try:
         lines = history.read(START)
@@ -67,7 +69,7 @@ def _record(path: Path, kind: str, record: Callable[[Tables], Rows]) -> Iterator
     except (Damaged, OSError) as error:
         lines, broken, told_history = [], _why(error), ""
     try:
-        yield _whole(path, kind, record)
+        yield _whole(desk, path, kind, record)
     except (Refused, OSError) as error:
         yield Checked(path, False, _why(error))
         told_history = told_history or broken
@@ -83,7 +85,9 @@ def _record(path: Path, kind: str, record: Callable[[Tables], Rows]) -> Iterator
     for one in generations(path):
         try:
             head = checkpoint.read(one, kind).head
-            yield Checked(one, True, f"kept from {head.written:%Y-%m-%d %H:%M}")
+            yield Checked(
+                one, True, f"kept from {head.written.astimezone(desk.zone()):%Y-%m-%d %H:%M}"
+            )
         except (Damaged, OSError) as error:
             yield Checked(one, False, _why(error))
     for one in strays(path):
@@ -100,7 +104,7 @@ def _record(path: Path, kind: str, record: Callable[[Tables], Rows]) -> Iterator
             yield Checked(one, False, _why(error))
 
 
-def _whole(path: Path, kind: str, record: Callable[[Tables], Rows]) -> Checked:
+def _whole(desk: Desk, path: Path, kind: str, record: Callable[[Tables], Rows]) -> Checked:
     """A record's file, read with what the history has after it; raises `Refused`, `OSError`."""
     if not path.exists() and generations(path):
         raise Damaged(path, "it is gone")
@@ -109,6 +113,7 @@ def _whole(path: Path, kind: str, record: Callable[[Tables], Rows]) -> Checked:
     if kind == JOB:
         job = Record(storage.tables)
         job.check_all()
+        job.crew_instruments = desk.instruments
         notes = contradictions(job)
     else:
         record({}).check({table: dict(rows) for table, rows in storage.tables.items()})

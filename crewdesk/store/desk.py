@@ -5,7 +5,7 @@ import re
 import unicodedata
 from collections.abc import Callable, Iterator
 from contextlib import suppress
-from datetime import datetime
+from datetime import datetime, tzinfo
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, NamedTuple
@@ -76,6 +76,11 @@ class Desk:
         from crewdesk.store.shop_file import ShopFile
 
         return ShopFile(self.folder / "shop.json")
+
+    def zone(self) -> tzinfo | None:
+        """Return the zone that times are shown and typed in: the business's, and where none is
+        set the computer's."""
+        return self.shop.zone() or machine_clock.machine_now().tzinfo
 
     def instruments(self) -> Instruments:
         """What the crew reads with, as Business settings say; the usual instruments where they
@@ -176,7 +181,7 @@ class Desk:
         """A damaged file with what the job can be brought back from, in words."""
         every = self.copies(id_)
         if every:
-            told = every[0].told(machine_clock.MACHINE_ZONE)
+            told = every[0].told(self.zone())
             damaged.args = (f"{damaged} `crewdesk restore {id_}` brings it back {told}.",)
         return damaged
 

@@ -16,8 +16,8 @@ from crewdesk.job.books.shop import Shop
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import Change
 from crewdesk.job.refused import Refused
+from crewdesk.store import machine_clock
 from crewdesk.store.bring_back import Copy, bring_back, copies
-from crewdesk.store.machine_clock import MACHINE_ZONE
 from crewdesk.store.record_file import PATIENCE, RecordFile, locked
 from crewdesk.store.storage import HISTORY
 from crewdesk.store.trouble import Damaged, Newer, unreadable
@@ -147,7 +147,7 @@ class ShopFile:
             raise
         except Damaged as damaged:
             if every := self.copies():
-                told = every[0].told(MACHINE_ZONE)
+                told = every[0].told(self._zone or machine_clock.machine_now().tzinfo)
                 damaged.args = (f"{damaged} `crewdesk restore` brings it back {told}.",)
             raise
         except OSError as error:

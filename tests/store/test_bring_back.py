@@ -96,7 +96,7 @@ def test_the_copies_tell_until_when_they_go(worked, now) -> None:
         timedelta(days=3),
         *[timedelta(days=2)] * 4,
     ]
-    assert [one.lost for one in found] == ["", *["1 change that can't be read"] * 4]
+    assert [one.lost(now.tzinfo) for one in found] == ["", *["1 change that can't be read"] * 4]
 
 
 def test_the_history_by_itself_brings_a_job_back(desk, worked, now, copied, refusing) -> None:
@@ -126,7 +126,7 @@ def test_what_is_lost_is_told(desk, worked, now, refusing) -> None:
     told = refusing(desk.open, "hill-house")
     assert "`crewdesk restore hill-house` brings it back as of 2026-03-04" in told
     assert "(hill-house.json.1), without 'ticked 'Mark the cleat line" in told
-    assert "side A' of 2026-03-06 07:30, 'ticked 'Tape" in told
+    assert "side A' of 2026-03-06 06:30, 'ticked 'Tape" in told
     assert told.endswith("and 1 change that can't be read.")
 
 

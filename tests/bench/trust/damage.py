@@ -259,7 +259,7 @@ def _bring_back(desk: Desk, id_: str, states: list[str]) -> int:
     if kept and all(one.lost_history for one in kept):
         copies = tuple(kept)  # the history leads to none of them: it may be another job's
     assert best.changes == max(one.changes for one in copies), "a better copy is not offered"
-    if best.changes < len(states) and not best.lost:
+    if best.changes < len(states) and not (best.later or best.unread):
         # What is not told as lost is in no file any more.
         last = b'"number":%d,' % len(states)
         assert not any(last in data for data in _of(before, id_)), "what is lost is not told"
