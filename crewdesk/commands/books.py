@@ -8,6 +8,7 @@ from typing import Any
 
 from crewdesk.commands.paid import paid
 from crewdesk.commands.printed import in_json, in_lines
+from crewdesk.errors import BadInput
 from crewdesk.job.books.before_issuing import before_issuing
 from crewdesk.job.books.extra_time import (
     extra_time_told,
@@ -26,7 +27,7 @@ from crewdesk.job.logged import entry_day, site_zone
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.typed_entry import added
-from crewdesk.job.words import lines_of, quoted, text_of
+from crewdesk.job.words import brief, lines_of, quoted, text_of
 from crewdesk.paper.job_document import check_new, write_new
 from crewdesk.paper.letter import Letter, letter_lines
 from crewdesk.paper.plain import plain
@@ -37,6 +38,14 @@ from crewdesk.trade.books.invoice import Issued
 from crewdesk.trade.books.rounding import read_rule
 
 Act = Callable[[Record, datetime], Change]
+
+_ONE_OF = {
+    "stage_rates": "tack=95/h",
+    "packs": "tape=8.40",
+    "times": "sloped=125",
+    "instruments": "laser=1/16",
+}
+"""For each of `MAPPED`, how one of its values is typed."""
 
 
 def run(desk: Desk, args: Namespace, now: datetime) -> str:
@@ -246,6 +255,12 @@ def _shop(desk: Desk, args: Namespace, now: datetime) -> str:
             several.pop(part.replace("_", "-"), None)
             if text.strip():
                 several[part.replace("_", "-")] = text
+        elif key in MAPPED:
+            raise BadInput(
+                f"{brief(name.strip())} is several values. Type one at a time, for example "
+                f"{key}.{_ONE_OF[key]}.",
+                field=key,
+            )
         elif dot:
             raise Refused(f"{quoted(name)} is no value of the shop; see `crewdesk shop`.")
         else:

@@ -47,7 +47,8 @@ def _level(text: Any) -> str:
 def _one_of(known: tuple[str, ...], what: str) -> Callable[[Any], Any]:
     def read(text: Any) -> str:
         if text not in known:
-            raise Refused(f"{what} {', '.join(known)}; nothing was changed.")
+            ways = f"{', '.join(known[:-1])} or {known[-1]}"
+            raise Refused(f"{what} {ways}, not {brief(text)}; nothing was changed.")
         return str(text)
 
     return read
@@ -170,7 +171,8 @@ def _proud(text: Any) -> str:
 
 
 def _back_cut(text: Any) -> str:
-    angle = _typed(text, "back-cut")
+    if not (angle := _typed(text, "back-cut")):
+        raise BadInput("Type the back-cut in degrees, for example 3; 0 leaves the edge square.")
     read_angle(angle, below=_STEEPEST_BACK_CUT)
     return angle
 
@@ -241,7 +243,7 @@ READERS: dict[str, Callable[[Any], Any]] = {
     "zone": _text("time zone"),  # whether it is known is checked where it is typed
     "saw_tilt": _one_of(("left", "right"), "The saw's blade tilts"),
     "face_down": _one_of(FACES_DOWN, "The face down is"),
-    "scribe_cut": _one_of(SCRIBE_CUTS, "Boards are cut to the scribe line by"),
+    "scribe_cut": _one_of(SCRIBE_CUTS, "The way boards are cut to the scribe line is"),
     "scribe_proud": _proud,
     "scribe_back_cut": _back_cut,
     "scribers": _scribers,
