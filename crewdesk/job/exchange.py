@@ -13,7 +13,7 @@ from crewdesk.job.forms import FORMS, USUAL
 from crewdesk.job.readings import moment
 from crewdesk.job.record import JOB_ROW, Record
 from crewdesk.job.refused import Refused
-from crewdesk.job.step_effects import check_needs
+from crewdesk.job.step_effects import check_circles, check_needs
 from crewdesk.job.undoing import Undoing
 from crewdesk.job.words import brief, checked_note
 
@@ -41,8 +41,14 @@ def to_document(tables: Tables, history: list[Change]) -> Doc:
     }
 
 
-def from_document(document: Any) -> tuple[Tables, list[Change]]:
-    """The tables and the history of a document; raises `Refused` where it is no job."""
+def from_document(document: Any, *, kept: bool = False) -> tuple[Tables, list[Change]]:
+    """Return the tables and the history of a document; raises `Refused` where it is no job.
+
+    kept: the job was in a data folder. Such a job, one with its history and one of an older
+    schema may have steps with needs that their pieces can't have, which older versions let
+    them have; they are taken in, and `contradictions` lists them. Only steps that need
+    themselves or each other are refused there.
+    """
     if not isinstance(document, dict) or document.get("crewdesk") != "job":
         raise Refused('That is no crewdesk job: a job\'s file begins {"crewdesk": "job", ...}.')
     _sane(document)
@@ -64,9 +70,12 @@ def from_document(document: Any) -> tuple[Tables, list[Change]]:
         _with_pieces(doc)
     record = Record(tables)
     record.check_all()
-    check_needs(record.stages)
     history = _history(document.get("history", []))
     _leads_to(tables, history)
+    if kept or history or schema < SCHEMA:
+        check_circles(record.stages)
+    else:
+        check_needs(record.stages)
     return tables, history
 
 

@@ -12,7 +12,7 @@ from crewdesk.job.changed_cuts import held_by
 from crewdesk.job.how_sure import read_with
 from crewdesk.job.needs import BEAM, EARLIER, OUT_OF_SQUARE, Need
 from crewdesk.job.piece import Piece
-from crewdesk.job.readings import BESIDE, NAMES, Reading
+from crewdesk.job.readings import BESIDE, NAMES, OF_KIND, Reading
 from crewdesk.job.stages import Stages, Step
 from crewdesk.job.step_words import step_name
 from crewdesk.trade.cuts.instruments import apart_off
@@ -59,7 +59,7 @@ def _missing(stages: Stages, beam: Beam, piece: Piece, step: Step, need: Need) -
     if need.sort == "done":
         return _done(stages, beam, piece, step, need)
     if need.sort == "reading":
-        return _readings(beam, piece, need)
+        return _readings(beam, piece, step, need)
     if need.sort == OUT_OF_SQUARE:
         return unread_edge(beam, piece, need.what)
     return _read_after(stages, beam, piece, step, need)
@@ -104,11 +104,16 @@ def _done(stages: Stages, beam: Beam, piece: Piece, step: Step, need: Need) -> s
     return None
 
 
-def _readings(beam: Beam, piece: Piece, need: Need) -> str | None:
+def _readings(beam: Beam, piece: Piece, step: Step, need: Need) -> str | None:
     """The piece's own reading, those of other pieces, or the one over the whole beam."""
     if need.who == BEAM:
         return unread_ceiling(beam)
-    pieces = beam.among(need.who, piece) if need.who else (piece,)
+    pieces = tuple(beam.among(need.who, piece)) if need.who else (piece,)
+    if any(need.what not in OF_KIND[one.kind] for one in pieces):
+        return (
+            f"The {NAMES[need.what]} is never read on {beam.label} {pieces[0].name}, so "
+            f"'{step.name}' can't need it; change what it needs, on the Stages page."
+        )
     return next((no for one in pieces if (no := _reading(beam, one, need.what))), None)
 
 

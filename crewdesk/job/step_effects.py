@@ -107,21 +107,44 @@ def still_waived(stages: Stages, waiver: Waiver) -> Waiver:
 
 
 def check_needs(stages: Stages, of: str | None = None) -> None:
-    """Raise `Refused` where a step has a need that can't be met: every step's, or those of
-    the step with the id `of`, then also where it would wait for itself through others."""
+    """Raise `Refused` where a step has a need that can't be met, or would wait for itself
+    through others: every step, or the one with the id `of`."""
     for stage in stages:
         for step in stage.steps:
             if of in (None, step.id):
                 for need in step.needs:
                     if (why := why_not(stages, step, need)) is not None:
                         raise Refused(why)
-    if of is not None:
-        for step, need in _circular(stages):
-            if step.id == of:
-                raise Refused(
-                    f"'{step.name}' would wait for itself: it needs "
-                    f"'{step_name(stages, need.step)}', which waits for it; nothing was changed."
-                )
+    for step, need in _circular(stages):
+        if of in (None, step.id):
+            raise Refused(f"{_waits_for_itself(stages, step, need)} Nothing was changed.")
+
+
+def check_circles(stages: Stages) -> None:
+    """Raise `Refused` where a step needs itself, or steps need each other.
+
+    Steps that wait for each other only by the order of work are let pass: older versions moved
+    steps without a look at that. See `never_met`.
+    """
+    for step, need in _circular(stages, by_order=False):
+        raise Refused(f"{_waits_for_itself(stages, step, need)} Nothing was changed.")
+
+
+def never_met(stages: Stages) -> tuple[str, ...]:
+    """Return a sentence for each need that no piece can meet as the stages are."""
+    return tuple(
+        why_not(stages, step, need) or _waits_for_itself(stages, step, need)
+        for step, need in _impossible(stages)
+    )
+
+
+def _waits_for_itself(stages: Stages, step: Step, need: Need) -> str:
+    if need.step == step.id:
+        return f"'{step.name}' can't need itself; leave that need out."
+    return (
+        f"'{step.name}' would wait for itself: it needs '{step_name(stages, need.step)}', which "
+        "waits for it; leave one of these needs out."
+    )
 
 
 def why_not(stages: Stages, step: Step, need: Need) -> str | None:
@@ -147,7 +170,7 @@ def why_not(stages: Stages, step: Step, need: Need) -> str | None:
 
 def _why_not_done(stages: Stages, step: Step, need: Need) -> str | None:
     if need.step == step.id:
-        return f"'{step.name}' can't need itself; leave that need out."
+        return _waits_for_itself(stages, step, need)
     if not stages.has(need.step):
         return (
             f"'{step.name}' can't need '{step_name(stages, need.step)}', which is not among the "
@@ -180,11 +203,15 @@ _Node = tuple[str, str]
 """A piece's key and a step's id."""
 
 
-def _circular(stages: Stages) -> list[tuple[Step, Need]]:
-    """Every need of another step that waits, through others, for the step that has it."""
+def _circular(stages: Stages, *, by_order: bool = True) -> list[tuple[Step, Need]]:
+    """Every need of another step that waits, through others, for the step that has it; without
+    `by_order` through their needs alone, not through the steps that come earlier."""
     found: dict[tuple[Step, Need], None] = {}
     for traits, keys in {(form.traits, form.pieces): None for form in FORMS.values()}:
-        waits = _waits(stages, traits, keys)
+        waits = {
+            one: [(to, need) for to, need in needs if by_order or need is not None]
+            for one, needs in _waits(stages, traits, keys).items()
+        }
         circle = _in_circles({one: [to for to, _ in needs] for one, needs in waits.items()})
         for one in circle:
             for to, need in waits[one]:

@@ -255,11 +255,12 @@ class Desk:
         record.make(begun)
         return self._add(record.tables, [begun], begun.when)
 
-    def take_in(self, document: object, now: datetime) -> str:
-        """Write a job out of a document (see `exchange`); gives its id. Raises `Refused`."""
+    def take_in(self, document: object, now: datetime, *, kept: bool = False) -> str:
+        """Write a job out of a document (see `exchange`, also for `kept`); gives its id. Raises
+        `Refused`."""
         from crewdesk.job.exchange import from_document
 
-        tables, history = from_document(document)
+        tables, history = from_document(document, kept=kept)
         return self._add(tables, history, now)
 
     def take_in_whole(self, path: Path, now: datetime) -> str:
@@ -270,7 +271,8 @@ class Desk:
         checkpoint.read_head(path, KIND)
         if path.stat().st_size > LARGEST:
             raise Damaged(path, "it is too large for a job")
-        return self.take_in(to_document(checkpoint.read(path, KIND).tables, []), now)
+        document = to_document(checkpoint.read(path, KIND).tables, [])
+        return self.take_in(document, now, kept=True)
 
     def give_out(self, id_: str) -> Doc:
         """A job as one document (see `exchange`)."""

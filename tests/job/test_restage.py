@@ -5,7 +5,8 @@ import json
 import pytest
 
 from crewdesk.job import clock, restage, ticks
-from crewdesk.job.change import Change, edit
+from crewdesk.job.change import ABSENT, Change, Edit, edit
+from crewdesk.job.contradictions import contradictions
 from crewdesk.job.exchange import from_document, to_document
 from crewdesk.job.gates import closed, state
 from crewdesk.job.needs import TRUTHS
@@ -13,7 +14,7 @@ from crewdesk.job.record import Record
 from crewdesk.job.run_sheet import RunSheet
 from crewdesk.job.scribing import read_ceiling, typed_stations
 from crewdesk.job.stages import MOST_STAGES, Need, Stages
-from crewdesk.job.step_effects import facts_for
+from crewdesk.job.step_effects import check_needs, facts_for, never_met
 from crewdesk.job.ticks import Spot
 from crewdesk.job.usual_stages import USUAL_STAGES
 from crewdesk.paper.cutlist import cut_list
@@ -370,3 +371,69 @@ def test_a_new_step_never_gets_the_id_of_one_that_a_truth_belongs_to(record, now
     record.make(restage.drop_step(record, "scribe", now, **WHY))
     record.make(restage.add_step(record, "scribe", "Scribe", ("side",), now))
     assert record.stages.stage("scribe").steps[-1].id == "scribe-2"
+
+
+SELF = Need("done", who="piece", step="tack")
+OTHER_SIDE = Need("done", who="partner", step="tack")
+
+
+@pytest.mark.parametrize(
+    ("needs", "said"),
+    [
+        ({"tack": SELF}, "'Tack with three screws, center first' can't need itself"),
+        ({"tack": OTHER_SIDE}, "'Tack with three screws, center first' can't need itself"),
+        (
+            {"cut-bottom": Need("done", who="sides", step="ease"),
+             "ease": Need("done", who="bottom", step="cut-bottom")},
+            "would wait for itself",
+        ),
+        (
+            {"ease": Need("done", who="partner", step="sand"),
+             "sand": Need("done", who="piece", step="cleat-line"),
+             "cleat-line": Need("done", who="partner", step="ease")},
+            "would wait for itself",
+        ),
+    ],
+)  # fmt: skip
+@pytest.mark.parametrize("schema", [1, 2])
+def test_steps_that_need_themselves_or_each_other_are_refused_on_import(
+    record, refusing, needs, said, schema
+) -> None:
+    """With no order of work between them either, so that only their needs make the circle."""
+    stages = record.stages
+    for id_, need in needs.items():
+        stages = stages.with_step(stages.step(id_)._replace(needs=(need,)))
+    if "sand" in needs:  # a need on the piece itself names a step of all its kinds
+        stages = stages.with_step(stages.step("sand")._replace(kinds=("side",)))
+    document = json.loads(json.dumps(to_document(record.tables, [])))
+    document["job"]["stages"] = stages.to_doc()
+    document["schema"] = schema
+    answer = refusing(from_document, document)
+    assert said in answer
+    assert "leave" in answer
+
+
+def test_a_circle_by_the_order_of_work_is_refused_or_listed(record, now, refusing) -> None:
+    """An older version let a stage be moved before what it waits for: that job comes in with
+    its history, and says so; one written by hand is refused."""
+    old = record.stages.to_doc()
+    old.insert(3, old.pop(4))  # scribed before it is tacked
+    (edited,) = (edit(record.tables, ("job", "1", "stages"), old),)
+    moved = Change("moved stage Scribe", (edited,), now)
+    began = Change("began", (Edit(("job", "1"), ABSENT, record.tables["job"]["1"]),), now)
+    beams = [
+        Change("added", (Edit(("beams", row), ABSENT, doc),), now)
+        for row, doc in record.tables["beams"].items()
+    ]
+    record.make(moved)
+    document = json.loads(json.dumps(to_document(record.tables, [began, *beams, moved])))
+    back, _ = from_document(document)
+    found = contradictions(Record(back))
+    assert any("'Scribe, same setting on both sides' would wait for itself" in s for s in found)
+    document["history"] = []
+    assert "would wait for itself" in refusing(from_document, document)
+
+
+def test_the_shipped_stages_have_no_circle_and_no_need_that_is_never_met() -> None:
+    assert never_met(USUAL_STAGES) == ()
+    check_needs(USUAL_STAGES)

@@ -15,6 +15,7 @@ import pytest
 
 from crewdesk.job import answer_cut, beams, clock, ticks
 from crewdesk.job.changed_cuts import held_cuts
+from crewdesk.job.contradictions import contradictions
 from crewdesk.job.exchange import SCHEMA
 from crewdesk.job.ticks import Spot
 from crewdesk.paper.job_document import read_document
@@ -134,3 +135,54 @@ def test_an_exported_job_of_schema_1_is_held_to_what_its_readings_were(desk, now
     assert mark.cut.figures["bottom_length"].shown == "192 11/16"
     assert not held_cuts(job.record.stages, job.record.beam("1"))
     job.close(now)
+
+
+def _both_cut_to_length(document):
+    """An export of a version that let "Cut to length" be made a step of bottoms too."""
+    (step,) = (
+        step
+        for stage in document["job"]["stages"]
+        for step in stage["steps"]
+        if step["id"] == "cut-side"
+    )
+    before = json.loads(json.dumps(document["job"]["stages"]))
+    step["kinds"] = ["side", "bottom"]
+    document["history"].append(
+        {
+            "when": "2026-03-06T10:00:00-05:00",
+            "what": "changed which pieces 'Cut to length' is for",
+            "edits": [
+                {"at": ["job", "1", "stages"], "before": before,
+                 "after": document["job"]["stages"]}
+            ],
+        }
+    )  # fmt: skip
+    return document
+
+
+@pytest.mark.parametrize("with_history", [True, False])
+def test_an_old_export_with_a_step_for_side_and_bottom_is_taken_in(
+    desk, now, refusing, with_history
+) -> None:
+    document = _both_cut_to_length(read_document(OLD.parent / "old_exports" / "schema-1.json"))
+    if not with_history:
+        document["history"] = []
+    id_ = desk.take_in(document, now)
+    record = desk.open(id_, writing=False).record
+    assert record.stages.step("cut-side").kinds == ("side", "bottom")
+    (said, *_) = contradictions(record)
+    assert said.startswith("'Cut to length' can't need the ")
+    assert "which is not read on bottoms; leave that need out." in said
+    # The sides' own steps stand as they did, and the bottom's stays closed and says why.
+    assert record.beam("1").piece("A").steps["cut-side"].state == "done"
+    job = desk.open(id_)
+    for step in ("rip-bottom", "sand"):
+        job.make(ticks.tick(job.record, Spot("1", "bottom"), step, now))
+    assert "is never read on" in refusing(
+        ticks.tick, job.record, Spot("1", "bottom"), "cut-side", now
+    )
+    job.close(now)
+    # What was taken in goes out and comes in again, whole with its history or as a file alone.
+    if with_history:
+        assert desk.take_in(desk.give_out(id_), now) != id_
+    desk.take_in_whole(desk.path(id_), now)
