@@ -11,6 +11,7 @@ from crewdesk.job.how_sure import (
     measured,
     places_of,
     read_with,
+    rooms_at,
     squares_of,
 )
 from crewdesk.job.piece import PARTNER, Piece
@@ -32,9 +33,6 @@ ON_THE_LINE = THIRTY_SECOND
 """How far a length between the walls can be off for the line that the tape is held along, in
 inches (common practice, no source)."""
 ZERO = Fraction(0)
-OUT_OF_SQUARE = Fraction(1, 2)
-"""How far the length between the walls may leave the one run that was read, where no square
-says how the walls run, in inches (common practice, no source)."""
 
 ROUGH_OFF_AT_MOST = Fraction(12)
 """The first run of a beam may leave the rough length by this much, in inches (common
@@ -199,14 +197,30 @@ def _opening(beam: Beam, piece: Piece, what: str, reading: Reading) -> str | Non
     return (
         f"{show_length(reading.value)} in between the walls of {beam.label}{along} doesn't fit the "
         f"sides' readings, which give {' to '.join(lengths)} in, within "
-        f"{mixed(rounded_up(within, SIXTY_FOURTH))} in. Read it again{along}; if it stays, read "
-        "both sides' runs again."
+        f"{mixed(rounded_up(within, SIXTY_FOURTH))} in. Read it again{along}; if it stays, "
+        f"{_what_else(beam)}."
     )
+
+
+def _what_else(beam: Beam) -> str:
+    """Return what to read where a length between the walls stays other than the sides' readings
+    make it. By one run alone nothing says that the walls are square to the beam."""
+    sides = [one for one in beam.pieces.values() if one.kind == "side"]
+    read = [one for one in sides if one.latest("run") is not None]
+    if len(read) > 1:
+        return "read both sides' runs again"
+    again = f"read {read[0].name}'s run again"
+    if None not in squares_of(beam):
+        return again
+    if len(sides) > len(read):
+        return f"{again} and {next(one for one in sides if one not in read).name}'s too"
+    return f"{again} and the square at both walls"
 
 
 def _expected(beam: Beam, piece: Piece, what: str) -> tuple[tuple[Measured, ...], str]:
     """Return the lengths between the walls that the sides' readings give along the lines that may
     have been read, none where they don't say, and in words which line that is, if it is known.
+    By one run alone the walls count as square to the beam, as long as no squares say otherwise.
     One line alone may have been anywhere between both edges, but where squares at both walls
     give edge B it counts as edge A's."""
     on_reveal = beam.boards[piece.key].first_edge == "relief"
@@ -216,18 +230,10 @@ def _expected(beam: Beam, piece: Piece, what: str) -> tuple[tuple[Measured, ...]
     except Refusal:  # what is wrong with a side's own reading is said there
         return (), ""
     if edge_a is None or edge_b is None:
-        return _by_one_run(beam), ""
+        along = " along edge B" if what == "edge_b" else ""
+        return tuple(one for one in rooms_at(beam, height) if one is not None), along
     if what == "edge_b":
         return (edge_b,), " along edge B"
     if piece.latest("edge_b") is not None or None not in squares_of(beam):
         return (edge_a,), " along edge A"
     return (edge_a, edge_b), ""
-
-
-def _by_one_run(beam: Beam) -> tuple[Measured, ...]:
-    """Return the one run that was read, off by what walls out of square may add to it."""
-    for side in beam.pieces.values():
-        if side.kind == "side" and (run := side.latest("run")) is not None:
-            known = measured(beam, run)
-            return (known._replace(off=known.off + OUT_OF_SQUARE),)
-    return ()

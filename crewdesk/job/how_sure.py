@@ -185,8 +185,14 @@ def edges_between(beam: Beam, height: Fraction, places: tuple[Fraction, Fraction
     """Return the length between the walls along two lines, `height` inches up from the sides'
     bottom edges and `places` inches from side A's show face, from the readings of the sides and
     of the square; None where they don't say. A lean that was not read counts as plumb."""
+    return at_edges(rooms_at(beam, height), places, beam.section.width, squares_of(beam))
+
+
+def rooms_at(beam: Beam, height: Fraction) -> Two:
+    """Return the length between the walls at side A's and at side B's show face, `height` inches
+    up from their bottom edges; None at a side that isn't there or whose run was not read."""
     rooms = [None if key not in beam.pieces else _room(beam, key, height) for key in "AB"]
-    return at_edges((rooms[0], rooms[1]), places, beam.section.width, squares_of(beam))
+    return rooms[0], rooms[1]
 
 
 def _room(beam: Beam, key: str, height: Fraction) -> Measured | None:
