@@ -1,6 +1,7 @@
 """`crewdesk held`, and what the other commands say of cuts whose figures changed."""
 
 import json
+import shutil
 from datetime import timedelta
 from fractions import Fraction
 from pathlib import Path
@@ -12,6 +13,7 @@ from crewdesk.job import beams, take, ticks
 from crewdesk.job.answer_cut import open_cuts
 from crewdesk.job.ticks import Spot
 from crewdesk.paper.job_document import document_text
+from crewdesk.store.desk import Desk
 
 OLD = Path(__file__).parent / "store" / "old_exports" / "schema-1.json"
 SAMPLE = Path(__file__).parent.parent / "sample_data"
@@ -169,3 +171,121 @@ def test_going_back_to_a_time_lists_them_too(hill, desk, told, door_clock) -> No
     )
     assert status == 0, out
     assert "1 thing in it doesn't fit together" in out
+
+
+# What another machine changed, and a sync left beside the job.
+
+HELD = (
+    "Great room Ridge side B was cut to 147 1/4 in; its readings now make 148 in (3/4 in short). "
+    "'Back-bevel the end that slides in' is held."
+)
+
+
+@pytest.fixture
+def left_by_a_sync(hill, desk, told, tmp_path, door_clock):
+    """Ridge side A's cut was answered for here, and B was read again twice on another laptop: its
+    history lies here as a conflict copy."""
+    other = Desk(shutil.copytree(desk.folder, tmp_path / "other"))
+    told("held", "hill", "Ridge", "A", "--keep", "packed out")
+    job = other.open(hill)
+    for minute in range(2):
+        when = door_clock.at + timedelta(minutes=minute)
+        typed = take.typed_reading(job.record, "run", "148", when)
+        job.make(take.take(job.record, Spot("1", "B"), "run", typed))
+    job.close(door_clock.at)
+    stray = desk.jobs_folder / "hill-house (conflicted copy).history"
+    shutil.copy(other.path(hill).with_suffix(".history"), stray)
+    return stray
+
+
+@pytest.mark.parametrize(
+    "words",
+    [
+        ("held", "hill"),
+        ("held", "hill", "Ridge", "A", "--again"),
+        ("settle", "hill"),
+        ("planned", "hill"),
+        ("planned", "hill", "2026-04-01"),
+        ("progress", "hill"),
+        ("cutlist", "hill"),
+        ("beams", "hill", "Hall: 1 beam 8' 8x10"),
+        ("undo", "hill"),
+        ("materials", "hill"),
+        ("takeoff", "hill", "kerf=1/8"),
+        ("hours", "hill"),
+        ("estimate", "hill"),
+        ("export", "hill"),
+        ("progress", "hill", "--json"),
+    ],
+)
+def test_every_command_says_what_a_conflict_copy_does_to_cuts(
+    left_by_a_sync, desk, hill, told, words
+) -> None:
+    _, out = told(*words)
+    assert "hill-house: 2 changes made elsewhere came in, the last: " in out
+    assert HELD in out
+    assert "`crewdesk held hill-house` lists what waits" in out
+    assert not left_by_a_sync.exists()
+    # It is said once, and from then on it is what waits.
+    assert "came in" not in told(*words)[1]
+    assert words[0] == "undo" or HELD in told("held", "hill")[1]
+
+
+def test_what_a_copy_does_is_said_beside_what_a_program_reads(left_by_a_sync, desk, capsys) -> None:
+    main(["progress", "hill", "--json", "--data", str(desk.folder)])
+    said = capsys.readouterr()
+    assert json.loads(said.out)["job"]["id"] == "hill-house"
+    assert HELD in said.err
+
+
+def test_a_refused_command_says_it_too(left_by_a_sync, told) -> None:
+    status, out = told("held", "hill", "Ridge", "A", "--keep", " ")
+    assert status == 2
+    assert HELD in out
+
+
+def test_check_says_what_a_copy_would_do_and_takes_nothing_in(left_by_a_sync, told) -> None:
+    status, out = told("check")
+    assert status == 0
+    assert f"note     taken in: {HELD}" in out
+    assert left_by_a_sync.exists()
+    told("progress", "hill")
+    assert f"note     {HELD}" in told("check")[1]
+
+
+def test_a_copy_that_changes_the_same_is_said_to_be_kept_apart(
+    hill, desk, told, tmp_path, door_clock
+) -> None:
+    other = Desk(shutil.copytree(desk.folder, tmp_path / "other"))
+    for one, length in ((desk, "147 5/8"), (other, "147 1/2")):
+        job = one.open(hill)
+        typed = take.typed_reading(job.record, "run", length, door_clock.at)
+        job.make(take.take(job.record, A, "run", typed))
+        job.close(door_clock.at)
+    stray = desk.jobs_folder / "hill-house (conflicted copy).history"
+    shutil.copy(other.path(hill).with_suffix(".history"), stray)
+    assert "note     taken in: changed in two places: read run along" in told("check")[1]
+    out = told("planned", "hill")[1]
+    assert "Changed in two places: read run along the bottom line of Great room Ridge" in out
+    assert "`crewdesk settle hill-house` shows them." in out
+
+
+def test_a_change_says_what_another_program_saved_meanwhile(hill, desk, door_clock) -> None:
+    mine, other = desk.open(hill), desk.open(hill)
+    desk.arrived.clear()
+    for minute in range(2):
+        when = door_clock.at + timedelta(minutes=minute)
+        typed = take.typed_reading(other.record, "run", "148", when)
+        other.make(take.take(other.record, Spot("1", "B"), "run", typed))
+    mine.make(beams.change_job(mine.record, {"notes": "x"}, door_clock.at))
+    ((id_, came),) = desk.arrived
+    assert (id_, came.apart) == (hill, "")
+    assert came.cuts == HELD
+    for one in (mine, other):
+        one.close(door_clock.at)
+
+
+def test_import_says_which_step_is_held(told, tmp_path) -> None:
+    out = told("import", str(OLD))[1]
+    assert "its readings now make 192 11/16 in (3/8 in short)" in out
+    assert "is held." in out

@@ -73,24 +73,38 @@ def run(args: Namespace, clock: "Clock") -> int:
         from crewdesk.store.desk import Desk
 
         desk = Desk(data_folder(args.data))
-        if args.command in TRUST:
-            from crewdesk.commands import trust
+        try:
+            return _on_desk(desk, args, clock)
+        finally:
+            if desk.arrived:
+                from crewdesk.commands.held import say_arrived
 
-            return trust.run(desk, args, _now(desk, clock))
-        if args.command in LISTS:
-            from crewdesk.commands import lists
+                say_arrived(desk, args)
+    return 0
 
-            put_out(lists.run(desk, args, _now(desk, clock)))
-        elif args.command in BOOKS:
-            from crewdesk.commands import books
 
-            put_out(books.run(desk, args, _now(desk, clock)))
-        elif args.command in BOARDS:
-            from crewdesk.commands import boards
+def _on_desk(desk: "Desk", args: Namespace, clock: "Clock") -> int:
+    """Do what the words ask for in a data folder; gives the exit status."""
+    if (named := getattr(args, "job", None)) and args.command != "restore":
+        desk.take_copies_in(named)
+    if args.command in TRUST:
+        from crewdesk.commands import trust
 
-            _print(boards.run(desk, args, _now(desk, clock)), args.json)
-        else:
-            _ON_THE_DESK[args.command](desk, args, clock)
+        return trust.run(desk, args, _now(desk, clock))
+    if args.command in LISTS:
+        from crewdesk.commands import lists
+
+        put_out(lists.run(desk, args, _now(desk, clock)))
+    elif args.command in BOOKS:
+        from crewdesk.commands import books
+
+        put_out(books.run(desk, args, _now(desk, clock)))
+    elif args.command in BOARDS:
+        from crewdesk.commands import boards
+
+        _print(boards.run(desk, args, _now(desk, clock)), args.json)
+    else:
+        _ON_THE_DESK[args.command](desk, args, clock)
     return 0
 
 

@@ -2,7 +2,7 @@
 
 import json
 import sys
-from typing import Any
+from typing import Any, TextIO
 
 from crewdesk.job.refused import Refused
 from crewdesk.paper.plain import plain
@@ -22,6 +22,16 @@ def put_out(text: str) -> None:
     """Print, and make sure that it went out; what the terminal can't show becomes a `?`."""
     if sys.stdout is None:
         raise Refused("There is nowhere to print to.")
-    coded = sys.stdout.encoding or "utf-8"
-    sys.stdout.write(text.encode(coded, "replace").decode(coded))
-    sys.stdout.flush()
+    _write(sys.stdout, text)
+
+
+def put_beside(text: str) -> None:
+    """Print beside what a command prints for a program to read."""
+    if sys.stderr is not None:
+        _write(sys.stderr, text)
+
+
+def _write(stream: TextIO, text: str) -> None:
+    coded = stream.encoding or "utf-8"
+    stream.write(text.encode(coded, "replace").decode(coded))
+    stream.flush()

@@ -1,6 +1,6 @@
 """What doesn't fit together in a job that came in from elsewhere, or was brought back."""
 
-from crewdesk.job.answer_cut import open_cuts
+from crewdesk.job.answer_cut import open_cuts, question
 from crewdesk.job.between_rows import done_too_early
 from crewdesk.job.record import Record
 from crewdesk.job.step_effects import never_met
@@ -15,4 +15,8 @@ def contradictions(record: Record) -> tuple[str, ...]:
         for beam in record.beams
         for what, gate in done_too_early(record.stages, beam).values()
     )
-    return (*never_met(record.stages), *early, *(one.told for one in open_cuts(record)))
+    return (
+        *never_met(record.stages),
+        *early,
+        *(question(record, one) for one in open_cuts(record)),
+    )

@@ -277,7 +277,7 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         if wrong:
             self.tell(wrong, "wrong")
         elif came.startswith("Changed in two"):
-            self.tell(came, "wrong")
+            self.tell(f"{came}  {self.cuts.told}".rstrip(), "wrong")
         elif self.cuts.told:
             self.tell(f"{words.partition(':')[0]}. {self.cuts.told}", "wrong")
         elif came:

@@ -43,6 +43,8 @@ class ChangedCuts:
     def look(self, before: Keys) -> None:
         """After a change: see which cuts wait for an answer that didn't before."""
         app = self._app
+        if app.job is not None:
+            app.job.cuts_before(before)  # looked at now, with what came in
         told = told_since(app.record, before) if app.job is not None else ""
         self.told = f"{told} {self.how()}" if told else ""
 

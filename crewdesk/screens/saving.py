@@ -204,7 +204,7 @@ class Saving:
             self._tell_damage(str(damaged))
             return
         if told := self.came():
-            app.cuts.look(cuts)
+            app.cuts.look(app.job.cuts_before(cuts))
             app.tell(f"{told} {app.cuts.told}".strip(), "wrong" if app.cuts.told else "")
 
     def _tell_damage(self, trouble: str) -> None:

@@ -11,10 +11,11 @@ from crewdesk.job.contradictions import contradictions
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.rows import Rows
+from crewdesk.job.unsettled import unsettled
 from crewdesk.store import checkpoint
 from crewdesk.store.checkpoint import START, generations
 from crewdesk.store.desk import Desk
-from crewdesk.store.history_file import HistoryFile
+from crewdesk.store.history_file import HistoryFile, Line
 from crewdesk.store.job_file import KIND as JOB
 from crewdesk.store.shop_file import KIND as SHOP
 from crewdesk.store.storage import HISTORY, RecordStorage, parted, undone
@@ -93,8 +94,10 @@ def _record(
     for one in strays(path):
         try:
             if one.suffix == HISTORY:
-                more = len(parted(START, copy_of(one, lines), lines)[1])
-                yield Checked(one, True, f"left by a sync; {_count(more)} to look at")
+                copy = copy_of(one, lines)
+                more = len(parted(START, copy, lines)[1])
+                notes = _would_hold(desk, path, lines, copy) if kind == JOB and more else ()
+                yield Checked(one, True, f"left by a sync; {_count(more)} to look at", notes)
             elif is_known(one, kind, lines):
                 yield Checked(one, True, "left by a sync, nothing new in it")
             else:
@@ -104,6 +107,30 @@ def _record(
             yield Checked(one, False, _why(error))
 
 
+def _would_hold(desk: Desk, path: Path, own: list[Line], copy: list[Line]) -> tuple[str, ...]:
+    """Return what would not fit together in a job once its copy's changes are taken in, and what
+    of it would be kept apart; nothing is taken in."""
+    try:
+        storage = RecordStorage(path, JOB)
+        before = _of_job(desk, storage.tables)
+        known = {*contradictions(before)}, {one.row for one in unsettled(before)}
+        storage.take_copy(Record, own, copy)
+        after = _of_job(desk, storage.tables)
+    except (Refused, OSError):
+        return ()
+    apart = [one for one in unsettled(after) if one.row not in known[1]]
+    return (
+        *(f"taken in: {one}" for one in contradictions(after) if one not in known[0]),
+        *(f"taken in: changed in two places: {one.what}" for one in apart),
+    )
+
+
+def _of_job(desk: Desk, tables: Tables) -> Record:
+    record = Record(tables)
+    record.crew_instruments = desk.instruments
+    return record
+
+
 def _whole(desk: Desk, path: Path, kind: str, record: Callable[[Tables], Rows]) -> Checked:
     """A record's file, read with what the history has after it; raises `Refused`, `OSError`."""
     if not path.exists() and generations(path):
@@ -111,9 +138,8 @@ def _whole(desk: Desk, path: Path, kind: str, record: Callable[[Tables], Rows]) 
     storage = RecordStorage(path, kind)
     notes: tuple[str, ...] = ()
     if kind == JOB:
-        job = Record(storage.tables)
+        job = _of_job(desk, storage.tables)
         job.check_all()
-        job.crew_instruments = desk.instruments
         notes = contradictions(job)
     else:
         record({}).check({table: dict(rows) for table, rows in storage.tables.items()})

@@ -27,6 +27,7 @@ from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instruments
 from crewdesk.trade.refusal import Refusal
 
 if TYPE_CHECKING:
+    from crewdesk.job.came_in import CameIn
     from crewdesk.job.entry import Entry
     from crewdesk.store.bring_back import Copy
     from crewdesk.store.clocks import RunningClock
@@ -59,10 +60,12 @@ class Listed(NamedTuple):
 
 
 class Desk:
-    """The jobs in one data folder."""
+    """The jobs in one data folder. `arrived` are what came in from elsewhere into jobs that were
+    opened to be written, by their ids, for whoever says so."""
 
     def __init__(self, folder: Path) -> None:
         self.folder = folder
+        self.arrived: list[tuple[str, CameIn]] = []
         self.jobs_folder = folder / "jobs"
         try:
             for one in (self.folder, self.jobs_folder):
@@ -174,8 +177,21 @@ class Desk:
             raise unreadable(path, error) from None
         job.record.crew_instruments = self.instruments
         if writing:
+            job.on_arrival = lambda came: self.arrived.append((id_, came))
             job.gather(machine_clock.machine_now())
         return job
+
+    def take_copies_in(self, named: str) -> None:
+        """Take in what a sync left beside the job that a text names, if there is anything; where
+        that can't be, whoever opens the job learns why."""
+        try:
+            names = [one.name for one in self.jobs_folder.iterdir()]
+            stems = {Path(name).stem for name in names if name.endswith((".json", HISTORY))}
+            if not any(owner(one, stems) for one in stems):
+                return
+            self.open(self.find(named)).close(machine_clock.machine_now())
+        except (Refused, OSError):
+            return
 
     def _offered(self, id_: str, damaged: Damaged) -> Damaged:
         """A damaged file with what the job can be brought back from, in words."""

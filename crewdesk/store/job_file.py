@@ -1,12 +1,18 @@
 """One job on disk."""
 
+from collections.abc import Callable, Sequence
 from datetime import datetime
 from pathlib import Path
+from typing import TYPE_CHECKING
 
 from crewdesk.job.change import ABSENT, Change, Doc
 from crewdesk.job.record import JOB_ROW, Record
 from crewdesk.job.refused import Refused
 from crewdesk.store.record_file import RecordFile
+
+if TYPE_CHECKING:
+    from crewdesk.job.answer_cut import Keys
+    from crewdesk.job.came_in import Before, CameIn
 
 KIND = "job"
 
@@ -16,6 +22,29 @@ class JobFile(RecordFile[Record]):
 
     def __init__(self, path: Path, *, writing: bool = True) -> None:
         super().__init__(path, KIND, Record, writing=writing)
+        self.on_arrival: Callable[[CameIn], None] = lambda came: None
+        self._before: Before | None = None
+        self._latest: Before | None = None
+
+    def coming(self) -> None:
+        """Look at the cuts and at what is kept apart before others' changes are taken in."""
+        from crewdesk.job.came_in import Before
+
+        self._latest = Before.of(self.record)
+        self._before = self._before or self._latest
+
+    def arrived(self, came: Sequence[Change]) -> None:
+        """Say to `on_arrival` what others' changes did."""
+        from crewdesk.job.came_in import came_in
+
+        if came and self._latest is not None:
+            self.on_arrival(came_in(self.record, self._latest, came))
+
+    def cuts_before(self, now: "Keys") -> "Keys":
+        """Return the cuts that waited for an answer before anything came in since this was asked
+        last; those of `now` where nothing did."""
+        before, self._before = self._before, None
+        return now if before is None else before.cuts
 
     @property
     def id(self) -> str:

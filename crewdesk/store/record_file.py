@@ -4,7 +4,7 @@ Several programs can have a record open. Each holds its lock only while it saves
 before it does so it takes in what the others saved meanwhile.
 """
 
-from collections.abc import Callable, Iterable, Iterator
+from collections.abc import Callable, Iterable, Iterator, Sequence
 from contextlib import contextmanager, suppress
 from datetime import datetime
 from functools import cached_property
@@ -154,10 +154,18 @@ class RecordFile(Generic[_Record]):
                     for stray in found:
                         self._gather(stray, now)
 
+    def coming(self) -> None:
+        """Called before something that others changed is taken in."""
+
+    def arrived(self, came: Sequence[Change]) -> None:
+        """Called after changes of others were taken in, once they show in the record."""
+
     def _gather(self, stray: Path, now: datetime) -> None:
         from crewdesk.store.strays import copy_of, is_known, put_aside
 
         storage = self._storage
+        self.coming()
+        count = len(self.came)
         own = storage.history.read(START)
         try:
             if stray.suffix != HISTORY:
@@ -171,14 +179,17 @@ class RecordFile(Generic[_Record]):
             return
         finally:
             self._show_anew()
+            self.arrived(self.came[count:])
         if known:
             put_aside(stray, now)
 
     def _take_in(self) -> None:
         if self._storage.moved():
+            self.coming()
             theirs = self._storage.take_in(self._make_record)
             self.came += theirs
             self._show_anew()
+            self.arrived(theirs)
 
     def _show(self, rows: Iterable[tuple[str, str]]) -> None:
         self.record.tables = self._storage.tables

@@ -1,16 +1,19 @@
 """On screen: a cut whose figures changed is said at once, held, asked about and answered."""
 
+import shutil
 from datetime import timedelta
 
 import pytest
 from textual.widgets import Button, Static
 
+from crewdesk.job import beams, take
 from crewdesk.job.answer_cut import open_cuts
 from crewdesk.job.ticks import Spot
 from crewdesk.screens.ask import Ask, Choose
 from crewdesk.screens.piece import PiecePage
 from crewdesk.screens.run_sheet import RunSheetPage
 from crewdesk.screens.whole_job import WholeJob
+from crewdesk.store.desk import Desk
 
 SIZE = (80, 24)
 A = Spot("1", "A")
@@ -163,3 +166,26 @@ async def test_a_change_from_elsewhere_is_told(cut, start_app, desk, now) -> Non
         await pilot.pause()
         assert "side A was cut to 147 1/4 in; its readings now make 147 5/8 in" in app.told
         other.close(now)
+
+
+async def test_a_job_opened_with_a_conflict_copy_says_what_that_holds(
+    cut, start_app, desk, now, tmp_path
+) -> None:
+    other = Desk(shutil.copytree(desk.folder, tmp_path / "other"))
+    for one, read in ((desk, ()), (other, ("148", "148"))):
+        job = one.open(cut)
+        job.make(beams.change_job(job.record, {"notes" if read else "site": "x"}, now))
+        for length in read:
+            typed = take.typed_reading(job.record, "run", length, now)
+            job.make(take.take(job.record, Spot("1", "B"), "run", typed))
+        job.close(now)
+    stray = desk.jobs_folder / f"{cut} (conflicted copy).history"
+    shutil.copy(other.path(cut).with_suffix(".history"), stray)
+    app = start_app(cut)
+    async with app.run_test(size=SIZE) as pilot:
+        await pilot.pause()
+        app.saving.look()
+        await pilot.pause()
+        assert app.told.startswith("3 changes came in from elsewhere")
+        assert "side B was cut to 147 1/4 in; its readings now make 148 in" in app.told
+        assert "is held." in app.told

@@ -1,0 +1,55 @@
+"""What changes that came in from elsewhere did to a job, in words."""
+
+from collections.abc import Collection, Sequence
+from typing import NamedTuple
+
+from crewdesk.job.answer_cut import Keys, open_keys, told_since
+from crewdesk.job.change import Change
+from crewdesk.job.record import Record
+from crewdesk.job.unsettled import unsettled
+
+
+class Before(NamedTuple):
+    """A job before changes came in: the cuts that wait for an answer, and the rows of the
+    changes that are kept apart."""
+
+    cuts: Keys
+    apart: Collection[str]
+
+    @staticmethod
+    def of(record: Record) -> "Before":
+        """Return what is compared later."""
+        return Before(open_keys(record), {one.row for one in unsettled(record)})
+
+
+class CameIn(NamedTuple):
+    """What came in: `changes` in one sentence, `apart` which was changed in two places, `cuts`
+    which cuts wait for an answer by it; each "" where there is nothing to say."""
+
+    changes: str
+    apart: str
+    cuts: str
+
+
+def came_in(record: Record, before: Before, came: Sequence[Change]) -> CameIn:
+    """Return what the changes `came` did to a job that was as `before`."""
+    apart = [one for one in unsettled(record) if one.row not in before.apart]
+    made = [one for one in came if not any(edit.at[0] == "unsettled" for edit in one.edits)]
+    return CameIn(
+        _changes(made), _apart([one.what for one in apart]), told_since(record, before.cuts)
+    )
+
+
+def _changes(came: Sequence[Change]) -> str:
+    if not came:
+        return ""
+    if len(came) == 1:
+        return f"A change made elsewhere came in: {came[0].what}."
+    return f"{len(came)} changes made elsewhere came in, the last: {came[-1].what}."
+
+
+def _apart(whats: Sequence[str]) -> str:
+    if not whats:
+        return ""
+    more = f" and {len(whats) - 1} more" if len(whats) > 1 else ""
+    return f"Changed in two places: {whats[0]}{more}. Both are kept."
