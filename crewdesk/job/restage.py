@@ -164,10 +164,10 @@ def _change(record: Record, stages: Stages, what: str, now: datetime, reason: st
     if found and not reason.strip():
         raise ReasonNeeded(effects_text(record.stages, found))
     made = _without(stages, found)
-    given = [still_waived(made, waiver) for waiver in made.waived]
+    given = [still_waived(record.stages, made, waiver) for waiver in made.waived]
     if found:
         lost = tuple((one.step.id, one.need) for one in found)
-        given.append(still_waived(made, Waiver(what, reason_given(reason), now, lost)))
+        given.append(Waiver(what, reason_given(reason), now, lost))
     waived = [waiver.to_doc() for waiver in given if waiver.needs] or ABSENT
     at = ("job", JOB_ROW)
     edits = (

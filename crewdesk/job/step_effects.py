@@ -88,17 +88,18 @@ def _no_longer_before(
             yield done(PIECE, id_)
 
 
-def still_waived(stages: Stages, waiver: Waiver) -> Waiver:
-    """Return a waiver without the needs that its steps have again, and without those of
-    steps that are gone."""
-    are = _before(stages)
+def still_waived(before: Stages, stages: Stages, waiver: Waiver) -> Waiver:
+    """Return a waiver without the needs that its steps got again when the stages `before` became
+    `stages`, and without those of steps that are gone."""
+    were, are = _before(before), _before(stages)
 
     def open_still(id_: str, need: Need) -> bool:
         if not stages.has(id_):
             return False
         step = stages.step(id_)
         waits = EARLIER in step.needs and need.who == PIECE and need.step in are[id_]
-        again = waits and are[id_][need.step] >= frozenset(step.kinds) & frozenset(
+        waited = were.get(id_, {}).get(need.step)
+        again = waits and waited != are[id_][need.step] and are[id_][need.step] >= frozenset(step.kinds) & frozenset(
             stages.step(need.step).kinds
         )
         return need not in step.needs and not again
