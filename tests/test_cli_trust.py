@@ -11,7 +11,7 @@ import pytest
 from crewdesk.cli import main
 from crewdesk.job import beams, ticks
 from crewdesk.job.change import Change, edit
-from crewdesk.job.lumber.boards import tick_cut
+from crewdesk.job.lumber.boards import spoil, tick_cut
 from crewdesk.job.ticks import Spot
 from crewdesk.store.desk import Desk
 
@@ -114,11 +114,13 @@ def test_restore_names_the_boards_that_count_as_uncut_again(desk, worked, told, 
     later = now + timedelta(days=4)
     job.make(Change("kept", (edit(job.record.tables, ("boards", "11"), board),), later))
     job.make(tick_cut(job.record, ("2", "10", "11"), later))
+    job.make(spoil(job.record, "3", "", later))
     job.close(later)
     status, out = told("restore", "hill", "--to", "2026-03-05")
     assert status == 0
     assert "now as not cut: board 2, 10." in out
     assert "no longer in the plan: board 11." in out
+    assert "now as good: board 3." in out
     # Taken back to where nothing was cut meanwhile, it says nothing of boards.
     assert "cut" not in told("restore", "hill", "--to", "2026-03-03")[1]
 

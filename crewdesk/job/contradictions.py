@@ -1,22 +1,67 @@
 """What doesn't fit together in a job that came in from elsewhere, or was brought back."""
 
+from collections.abc import Iterator
+from datetime import datetime
+
 from crewdesk.job.answer_cut import open_cuts, question
+from crewdesk.job.beam import Beam
 from crewdesk.job.between_rows import done_too_early
+from crewdesk.job.needs import BEAM, Need
+from crewdesk.job.piece import Piece
+from crewdesk.job.readings import NAMES
 from crewdesk.job.record import Record
+from crewdesk.job.stages import Stages
 from crewdesk.job.step_effects import never_met
+from crewdesk.job.step_words import step_name
 
 
 def contradictions(record: Record) -> tuple[str, ...]:
     """Return a sentence for each need that no piece can meet, for each step that is done though
-    its gate is closed, and for each cut that today's figures would make otherwise. A gate that
-    was passed on purpose is left out."""
-    early = tuple(
-        f"{what} is done too early: {gate}"
-        for beam in record.beams
-        for what, gate in done_too_early(record.stages, beam).values()
-    )
-    return (
-        *never_met(record.stages),
-        *early,
-        *(question(record, one) for one in open_cuts(record)),
-    )
+    its gate is closed or before what it needs, and for each cut that today's figures would make
+    otherwise. A gate that was passed on purpose is left out; so is a cut's own gate where the
+    cut itself is asked about."""
+    cuts = open_cuts(record)
+    asked = {("gate", *one.spot, one.step_id) for one in cuts}
+    early: list[str] = []
+    for beam in record.beams:
+        found = done_too_early(record.stages, beam)
+        early += [
+            f"{what} is done too early: {gate}"
+            for key, (what, gate) in found.items()
+            if key not in asked
+        ]
+        early += _out_of_order(record.stages, beam, {*found, *asked})
+    return (*never_met(record.stages), *early, *(question(record, one) for one in cuts))
+
+
+def _out_of_order(stages: Stages, beam: Beam, listed: set[object]) -> Iterator[str]:
+    """Yield a sentence for each done step, but those `listed`, with a time before that of a step
+    of another piece or of a reading that it needs."""
+    for piece in beam.pieces.values():
+        for step in stages.steps_of(piece.kind, piece.traits):
+            mark = piece.steps.get(step.id)
+            if mark is None or mark.state != "done" or mark.override:
+                continue
+            if ("gate", beam.row, piece.key, step.id) in listed:
+                continue
+            for need in step.needs:
+                later = [one for when, one in _times(stages, beam, piece, need) if when > mark.when]
+                if later:
+                    where = f"{beam.label} {piece.name}"
+                    yield f"'{step.name}' on {where} is noted as done before {later[0]}."
+                    break
+
+
+def _times(stages: Stages, beam: Beam, piece: Piece, need: Need) -> Iterator[tuple[datetime, str]]:
+    """Yield when each thing was there that a need asks for, and its words."""
+    if need.who == BEAM:
+        if beam.pair.ceilings:
+            yield beam.pair.ceilings[0].when, "the ceiling was read"
+        return
+    for other in beam.among(need.who or "piece", piece):
+        if need.sort in ("done", "read after"):
+            mark = other.steps.get(need.step)
+            if mark is not None and mark.state == "done" and other.key != piece.key:
+                yield mark.when, f"'{step_name(stages, need.step)}' on {other.name}"
+        elif need.sort == "reading" and (taken := other.readings.get(need.what)):
+            yield taken[0].when, f"the {NAMES[need.what]} of {other.name} was read"

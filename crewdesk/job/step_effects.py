@@ -99,8 +99,11 @@ def still_waived(before: Stages, stages: Stages, waiver: Waiver) -> Waiver:
         step = stages.step(id_)
         waits = EARLIER in step.needs and need.who == PIECE and need.step in are[id_]
         waited = were.get(id_, {}).get(need.step)
-        again = waits and waited != are[id_][need.step] and are[id_][need.step] >= frozenset(step.kinds) & frozenset(
-            stages.step(need.step).kinds
+        again = (
+            waits
+            and waited != are[id_][need.step]
+            and are[id_][need.step]
+            >= frozenset(step.kinds) & frozenset(stages.step(need.step).kinds)
         )
         return need not in step.needs and not again
 

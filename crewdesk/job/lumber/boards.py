@@ -111,12 +111,16 @@ def spoil(record: Record, row: str, bad: str, now: datetime) -> Change:
 
 
 def cuts_taken_back(change: Change) -> str:
-    """Return a sentence for the boards noted as cut that a change makes uncut or takes out of
-    the plan, "" where there is none: the wood is cut all the same."""
-    uncut, gone = [], []
+    """Return a sentence for the boards noted as cut or ruined that a change makes uncut or good
+    again or takes out of the plan, "" where there is none: the wood is as it is all the same."""
+    uncut, gone, good = [], [], []
     for one in change.edits:
-        if one.at[0] == "boards" and len(one.at) == 2 and _state_of(one.before) == "cut":
-            after = _state_of(one.after)
+        if one.at[0] != "boards" or len(one.at) != 2:
+            continue
+        before, after = _state_of(one.before), _state_of(one.after)
+        if before == "spoiled" and after in ("to buy", "bought"):
+            good.append(one.at[1])
+        if before == "cut":
             if after is None:
                 gone.append(one.at[1])
             elif after != "cut":
@@ -126,7 +130,9 @@ def cuts_taken_back(change: Change) -> str:
         parts.append(f"Noted as cut since then and now as not cut: board {_listed(uncut)}.")
     if gone:
         parts.append(f"Noted as cut since then and no longer in the plan: board {_listed(gone)}.")
-    if parts:
+    if good:
+        parts.append(f"Noted as ruined since then and now as good: board {_listed(good)}.")
+    if uncut or gone:
         parts.append("Note what is really cut again, with --cut or on the Material screen.")
     return " ".join(parts)
 
