@@ -47,8 +47,10 @@ def _level(text: Any) -> str:
 def _one_of(known: tuple[str, ...], what: str) -> Callable[[Any], Any]:
     def read(text: Any) -> str:
         if text not in known:
-            ways = f"{', '.join(known[:-1])} or {known[-1]}"
-            raise Refused(f"{what} {ways}, not {brief(text)}; nothing was changed.")
+            ways = ", ".join(known)
+            raise Refused(
+                f"{what} {ways}; {brief(text)} is none of these, and nothing was changed."
+            )
         return str(text)
 
     return read
