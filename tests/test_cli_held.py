@@ -198,6 +198,9 @@ def left_by_a_sync(hill, desk, told, tmp_path, door_clock):
     return stray
 
 
+CHANGES = ("--again", "2026-04-01")
+
+
 @pytest.mark.parametrize(
     "words",
     [
@@ -221,14 +224,20 @@ def left_by_a_sync(hill, desk, told, tmp_path, door_clock):
 def test_every_command_says_what_a_conflict_copy_does_to_cuts(
     left_by_a_sync, desk, hill, told, words
 ) -> None:
+    reads = words[0] not in ("beams", "undo", "takeoff") and words[-1] not in CHANGES
+    before = left_by_a_sync.exists(), desk.path(hill).read_bytes()
     _, out = told(*words)
-    assert "hill-house: 2 changes made elsewhere came in, the last: " in out
+    assert "hill-house: 2 changes made elsewhere, the last: " in out
     assert HELD in out
     assert "`crewdesk held hill-house` lists what waits" in out
-    assert not left_by_a_sync.exists()
-    # It is said once, and from then on it is what waits.
-    assert "came in" not in told(*words)[1]
-    assert words[0] == "undo" or HELD in told("held", "hill")[1]
+    assert ("its next change takes in" in out) == reads
+    # One that only reads writes nothing, and says it again; a change takes the copy in.
+    assert not reads or (left_by_a_sync.exists(), desk.path(hill).read_bytes()) == before
+    assert ("made elsewhere" in told(*words)[1]) == reads
+    if words[0] != "undo":
+        told("planned", "hill", "2026-04-02")
+        assert not left_by_a_sync.exists()
+        assert HELD in told("held", "hill")[1]
 
 
 def test_what_a_copy_does_is_said_beside_what_a_program_reads(left_by_a_sync, desk, capsys) -> None:
@@ -249,7 +258,7 @@ def test_check_says_what_a_copy_would_do_and_takes_nothing_in(left_by_a_sync, to
     assert status == 0
     assert f"note     taken in: {HELD}" in out
     assert left_by_a_sync.exists()
-    told("progress", "hill")
+    told("planned", "hill", "2026-04-02")
     assert f"note     {HELD}" in told("check")[1]
 
 
@@ -267,7 +276,7 @@ def test_a_copy_that_changes_the_same_is_said_to_be_kept_apart(
     assert "note     taken in: changed in two places: read run along" in told("check")[1]
     out = told("planned", "hill")[1]
     assert "Changed in two places: read run along the bottom line of Great room Ridge" in out
-    assert "`crewdesk settle hill-house` shows them." in out
+    assert "`crewdesk settle hill-house` shows what came in." in out
 
 
 def test_a_change_says_what_another_program_saved_meanwhile(hill, desk, door_clock) -> None:

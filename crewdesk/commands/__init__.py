@@ -76,8 +76,9 @@ def run(args: Namespace, clock: "Clock") -> int:
         try:
             return _on_desk(desk, args, clock)
         finally:
-            if desk.arrived:
-                from crewdesk.commands.held import say_arrived
+            named = getattr(args, "job", None)
+            if desk.arrived or (named and desk.has_copies):
+                from crewdesk.commands.arrived import say_arrived
 
                 say_arrived(desk, args)
     return 0
@@ -85,8 +86,6 @@ def run(args: Namespace, clock: "Clock") -> int:
 
 def _on_desk(desk: "Desk", args: Namespace, clock: "Clock") -> int:
     """Do what the words ask for in a data folder; gives the exit status."""
-    if (named := getattr(args, "job", None)) and args.command != "restore":
-        desk.take_copies_in(named)
     if args.command in TRUST:
         from crewdesk.commands import trust
 

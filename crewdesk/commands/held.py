@@ -3,7 +3,7 @@
 from argparse import Namespace
 from datetime import datetime
 
-from crewdesk.commands.printed import in_json, in_lines, put_beside, put_out
+from crewdesk.commands.printed import in_json, in_lines, put_out
 from crewdesk.job.answer_cut import (
     Keys,
     board_told,
@@ -64,23 +64,6 @@ def cuts_changed(job: JobFile, before: Keys) -> str:
 def how_to_answer(id_: str) -> str:
     """Which command answers."""
     return f"`crewdesk held {id_}` lists what waits for an answer, and how to give it."
-
-
-def say_arrived(desk: Desk, args: Namespace) -> None:
-    """Say what came in from elsewhere while a command was done, and what it did to cuts that
-    were made; beside the output where a program reads that."""
-    lines: list[str] = []
-    for id_, came in desk.arrived:
-        lines += [f"{id_}: {came.changes}"] if came.changes else []
-        if came.apart:
-            lines.append(f"{came.apart} `crewdesk settle {id_}` shows them.")
-        if came.cuts:
-            lines += [came.cuts, how_to_answer(id_)]
-    desk.arrived.clear()
-    read = any(getattr(args, way, None) for way in ("json", "csv", "ics"))
-    whole = args.command == "export" and args.to is None
-    if lines:
-        (put_beside if read or whole else put_out)(in_lines(*lines))
 
 
 def contradictions_listed(job: JobFile) -> str:

@@ -13,6 +13,7 @@ from crewdesk.job.refused import Refused
 from crewdesk.job.rows import Rows
 from crewdesk.job.unsettled import unsettled
 from crewdesk.store import checkpoint
+from crewdesk.store.beside import record_of
 from crewdesk.store.checkpoint import START, generations
 from crewdesk.store.desk import Desk
 from crewdesk.store.history_file import HistoryFile, Line
@@ -112,10 +113,10 @@ def _would_hold(desk: Desk, path: Path, own: list[Line], copy: list[Line]) -> tu
     of it would be kept apart; nothing is taken in."""
     try:
         storage = RecordStorage(path, JOB)
-        before = _of_job(desk, storage.tables)
+        before = record_of(desk, storage)
         known = {*contradictions(before)}, {one.row for one in unsettled(before)}
         storage.take_copy(Record, own, copy)
-        after = _of_job(desk, storage.tables)
+        after = record_of(desk, storage)
     except (Refused, OSError):
         return ()
     apart = [one for one in unsettled(after) if one.row not in known[1]]
@@ -125,12 +126,6 @@ def _would_hold(desk: Desk, path: Path, own: list[Line], copy: list[Line]) -> tu
     )
 
 
-def _of_job(desk: Desk, tables: Tables) -> Record:
-    record = Record(tables)
-    record.crew_instruments = desk.instruments
-    return record
-
-
 def _whole(desk: Desk, path: Path, kind: str, record: Callable[[Tables], Rows]) -> Checked:
     """A record's file, read with what the history has after it; raises `Refused`, `OSError`."""
     if not path.exists() and generations(path):
@@ -138,7 +133,7 @@ def _whole(desk: Desk, path: Path, kind: str, record: Callable[[Tables], Rows]) 
     storage = RecordStorage(path, kind)
     notes: tuple[str, ...] = ()
     if kind == JOB:
-        job = _of_job(desk, storage.tables)
+        job = record_of(desk, storage)
         job.check_all()
         notes = contradictions(job)
     else:

@@ -181,17 +181,15 @@ class Desk:
             job.gather(machine_clock.machine_now())
         return job
 
-    def take_copies_in(self, named: str) -> None:
-        """Take in what a sync left beside the job that a text names, if there is anything; where
-        that can't be, whoever opens the job learns why."""
+    @property
+    def has_copies(self) -> bool:
+        """Whether a sync left a copy of some job here."""
         try:
             names = [one.name for one in self.jobs_folder.iterdir()]
-            stems = {Path(name).stem for name in names if name.endswith((".json", HISTORY))}
-            if not any(owner(one, stems) for one in stems):
-                return
-            self.open(self.find(named)).close(machine_clock.machine_now())
-        except (Refused, OSError):
-            return
+        except OSError:
+            return False
+        stems = {Path(name).stem for name in names if name.endswith((".json", HISTORY))}
+        return any(owner(one, stems) for one in stems)
 
     def _offered(self, id_: str, damaged: Damaged) -> Damaged:
         """A damaged file with what the job can be brought back from, in words."""

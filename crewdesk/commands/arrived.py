@@ -1,0 +1,36 @@
+"""What commands say of changes that came in from elsewhere, or lie beside the job."""
+
+from argparse import Namespace
+
+from crewdesk.commands.held import how_to_answer
+from crewdesk.commands.printed import in_lines, put_beside, put_out
+from crewdesk.job.came_in import CameIn
+from crewdesk.store.beside import would_come_in
+from crewdesk.store.desk import Desk
+
+
+def say_arrived(desk: Desk, args: Namespace) -> None:
+    """Say what came in from elsewhere while a command was done, and what it did to cuts that
+    were made; of a copy that still lies beside the job, what it would do. It is said beside the
+    output where a program reads that."""
+    lines: list[str] = []
+    for id_, came in desk.arrived:
+        lines += _lines(id_, came)
+    if named := getattr(args, "job", None):
+        for id_, came in would_come_in(desk, named):
+            lines.append(f"{id_}: a sync left a copy beside it, which its next change takes in.")
+            lines += _lines(id_, came)
+    desk.arrived.clear()
+    read = any(getattr(args, way, None) for way in ("json", "csv", "ics"))
+    whole = args.command == "export" and args.to is None
+    if lines:
+        (put_beside if read or whole else put_out)(in_lines(*lines))
+
+
+def _lines(id_: str, came: CameIn) -> list[str]:
+    lines = [f"{id_}: {came.changes}"] if came.changes else []
+    if came.apart:
+        lines.append(f"{came.apart} `crewdesk settle {id_}` shows what came in.")
+    if came.cuts:
+        lines += [came.cuts, how_to_answer(id_)]
+    return lines
