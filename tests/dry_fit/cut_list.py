@@ -60,7 +60,8 @@ class BoardEnd(NamedTuple):
 
 
 class BoardFigures(NamedTuple):
-    """A bottom's or a top's figures; ends 1 and 2, edges A and B."""
+    """A bottom's or a top's figures; ends 1 and 2, edges A and B. `flat` and `relief` are
+    those of its long edges, None on paper, where each edge says its own."""
 
     width: float
     back_width: float
@@ -73,6 +74,8 @@ class BoardFigures(NamedTuple):
     edges: tuple[Edge, Edge]
     tilt: float
     lower_side: str | None
+    flat: float | None = None
+    relief: float | None = None
 
 
 class Cleat(NamedTuple):
@@ -214,6 +217,7 @@ def _board(marks: Doc) -> BoardFigures:
         (a, b),
         degrees_of(marks["tilt_deg"]),
         marks["lower_side"],
+        *(length_of(marks[name]) for name in ("flat", "relief")),
     )
 
 

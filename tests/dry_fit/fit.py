@@ -8,6 +8,7 @@ is besides what the marks are said to be within.
 from collections.abc import Iterator
 
 from tests.dry_fit.cut_list import Beam
+from tests.dry_fit.fit_angles import measure_angles
 from tests.dry_fit.fit_bottom import measure_bottom, measure_top
 from tests.dry_fit.fit_cleats import measure_cleats
 from tests.dry_fit.fit_scribe import measure_scribe
@@ -28,6 +29,7 @@ def measure(room: Room, beam: Beam, allowed: Allowed) -> list[Measure]:
         *measure_bottom(room, beam, allowed),
         *measure_top(room, beam, allowed),
         *measure_section(room, beam, allowed),
+        *measure_angles(room, beam, allowed),
     ]
 
 

@@ -190,6 +190,11 @@ def _reveal(room: Room, beam: Beam, step: float) -> Iterator[Measure]:
 
 def _board_as_told(room: Room, figures: BoardFigures, name: str, step: float) -> Iterator[Measure]:
     """The board that the saw makes has the back that is told beside it."""
+    plain = name == "top" or room.kind in MITRED
+    if figures.flat is not None and figures.relief is not None:
+        flat, off = (0.0, 0.0) if plain else (float(room.section.flat), relief(room))
+        yield Measure("flat off", name, abs(figures.flat - flat), step / 2 + ANGLES)
+        yield Measure("relief off", name, abs(figures.relief - off), step / 2 + ANGLES)
     thick = room.bottom_thickness
     board = flat_board(figures, thick)
     edges = zip("AB", (0.0, figures.width), strict=True)
@@ -223,7 +228,9 @@ def _board_as_told(room: Room, figures: BoardFigures, name: str, step: float) ->
         assert end.miter is not None
         slant = math.tan(math.radians(end.miter))
         slanted = abs(figures.width * slant - end.offset)
-        most = step * (1 + slant) + ANGLES  # The width is shown less than a step under its own.
+        most = (
+            step * (1 + abs(slant)) + ANGLES
+        )  # The width is shown less than a step under its own.
         yield Measure(f"miter and offset differ, end {end.number}", name, slanted, most)
 
 

@@ -20,7 +20,8 @@ DROP = 1 / 2
 
 
 class Said(NamedTuple):
-    """What is said of a board; `reliefs` is by how much its back must be relieved at an end."""
+    """What is said of a board; `reliefs` is by how much its back must be relieved at an end,
+    `jams` what it is too long by on its way up."""
 
     fits: bool
     over: float
@@ -28,6 +29,7 @@ class Said(NamedTuple):
     opens: float
     way: str
     reliefs: dict[int, float]
+    jams: float
 
 
 def said_of(dry_fit: Doc) -> dict[str, dict[str, Said]]:
@@ -46,6 +48,7 @@ def _said(doc: Doc) -> Said:
         length_of(doc["opens"]["gap"]),
         doc["way_in"],
         {one["end"]: length_of(one["by"]) for one in doc["back_bevels"]},
+        length_of(doc["jams"]),
     )
 
 
@@ -72,7 +75,7 @@ def _board(room: Room, hung: Hung, said: Said, allowed: Allowed) -> Iterator[Mea
     stand = between_walls(room, hung)
     # Both edges are rounded by themselves, and the saw's stop is set to edge A's figure alone.
     off = SIXTY_FOURTH + allowed.step + 2 * ANGLES
-    jams = not said.over and way_in(room, hung) == "not at all"
+    jams = not said.over and (said.jams <= off or way_in(room, hung) == "not at all")
     yield Measure("said not to fit", hung.name, float(not said.fits and not jams), 0.0)
     yield Measure("free length off", hung.name, abs(said.slack - max(0.0, -stand.over)), off)
     yield Measure("opens wider than said", hung.name, max(stand.gaps) - said.opens, off)

@@ -354,6 +354,8 @@ class Maker:
         return {
             "width": self.length(width, up),
             "back_width": self.length(width - (1 if self.room.kind == "wall" else 2) * narrower),
+            "flat": self.length(self.flat if narrower and not mitred else 0.0),
+            "relief": self.length(0.0 if mitred else narrower),
             "length": a if edges[0] >= edges[1] else b,
             "edge_a": a,
             "edge_b": b,
@@ -374,7 +376,9 @@ class Maker:
         back: float,
         width: float,
     ) -> Doc:
-        blade = {"relief": math.atan(self.bevel), "bevel": math.atan(lean), "square": 0.0}[joint]
+        slant = (offset or 0.0) / width
+        bevel = math.asin(lean / math.sqrt(1 + slant * slant + lean * lean))
+        blade = {"relief": math.atan(self.bevel), "bevel": bevel, "square": 0.0}[joint]
         longer = None if not offset else "A" if offset > 0 else "B"
         return {
             "end": end,

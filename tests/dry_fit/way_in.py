@@ -19,7 +19,8 @@ def way_in(room: Room, hung: Hung) -> str:
     Straight up, sliding along as it rises: walls that come nearer to one another below the
     beam's place stop it. One end first: turned about a corner of one end, in plan or on its
     edge, it must clear both walls all the way in, but for what its length is said to be
-    `within` and for what it is too long even in its place.
+    `within` and for what it is too long even in its place. A bottom goes up between the
+    sides, which leave it no room to turn in plan.
     """
     walls = (room.plane(1), room.plane(2))
     drop, leans = 24.0, walls[0].lean + walls[1].lean
@@ -28,7 +29,8 @@ def way_in(room: Room, hung: Hung) -> str:
     if left + min(0.0, leans * drop) >= past:
         return WAYS[0]
     middle = sum(p[0] for p in (*hung.ends[0], *hung.ends[1])) / 2 / len(hung.ends[0])
-    for across, turned in ((1, _in_plan), (2, _on_edge)):
+    turns = ((2, _on_edge),) if hung.name == "bottom" else ((1, _in_plan), (2, _on_edge))
+    for across, turned in turns:
         for corner in _outermost([*hung.ends[0], *hung.ends[1]], across):
             # On its edge the other end comes up from below.
             ways = (1, -1) if turned is _in_plan else (1 if corner[0] > middle else -1,)
