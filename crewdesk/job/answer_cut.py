@@ -9,7 +9,7 @@ from crewdesk.job.beam import Beam, section_to_doc
 from crewdesk.job.change import ABSENT, Change, Edit, edit
 from crewdesk.job.changed_cut import ChangedCut
 from crewdesk.job.changed_cuts import changed_cuts, first_held, held_cuts, speaks_of
-from crewdesk.job.cut_figures import AsCut, KeptCut
+from crewdesk.job.cut_figures import READINGS, AsCut, KeptCut
 from crewdesk.job.pair import edit_pair
 from crewdesk.job.piece import Piece, Spot
 from crewdesk.job.record import JOB_ROW, Record
@@ -74,9 +74,11 @@ def keep_cut(record: Record, spot: Spot, step_id: str, reason: str, now: datetim
     if not given:
         raise Refused("To keep a cut, give a reason in a few words; nothing was changed.")
     at = ("beams", spot.beam, "pieces", spot.piece, "steps", step_id, "kept")
-    kept = KeptCut(given, now, cut.today).to_doc()
+    edits = [edit(record.tables, at, KeptCut(given, now, cut.today).to_doc())]
+    if cut.mark.cut is None:  # from now on it is known, whatever becomes of the history
+        edits.append(edit(record.tables, (*at[:-1], "cut"), cut.cut.to_doc()))
     name = record.stages.step(step_id).name
-    return Change(f"kept '{name}' on {cut.where} as cut", (edit(record.tables, at, kept),), now)
+    return Change(f"kept '{name}' on {cut.where} as cut", tuple(edits), now)
 
 
 def cut_again(
@@ -175,8 +177,8 @@ def take_back(record: Record, spot: Spot, step_id: str, now: datetime) -> Change
     if read := _readings_back(record, beam, cut):
         edits += read
         what.append("readings")
-    if cut.mark.cut is not None:
-        for name, one in _settings_back(record, beam, cut, cut.mark.cut):
+    if cut.cut.source != READINGS:
+        for name, one in _settings_back(record, beam, cut, cut.cut):
             edits.append(one)
             what.append(name)
     if not edits:
@@ -193,7 +195,7 @@ def _readings_back(record: Record, beam: Beam, cut: ChangedCut) -> list[Edit]:
     for source in sources(beam, piece, cut.step_id):
         taken = taken_of(beam, source)
         kept = [one.to_doc() for one in taken if one.when <= cut.mark.when]
-        then = cut.mark.cut.readings.get(source.name(piece)) if cut.mark.cut else None
+        then = cut.cut.readings.get(source.name(piece))
         docs = [one.to_doc() for one in taken]
         if then is not None and then in docs:
             kept = docs[: len(docs) - docs[::-1].index(then)]

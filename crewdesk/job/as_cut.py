@@ -7,12 +7,13 @@ from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar
 
 from crewdesk.job.beam import Beam, section_to_doc
 from crewdesk.job.change import Doc, Tables
-from crewdesk.job.cut_figures import AsCut, Figure, Figures
+from crewdesk.job.cut_figures import HISTORY, READINGS, AsCut, Figure, Figures
 from crewdesk.job.how_sure import how_sure, scribe_sure
 from crewdesk.job.marks import BottomMarks, CleatMarks, Marks, SideMarks, marks
 from crewdesk.job.pair import SQUARES
-from crewdesk.job.piece import Piece
+from crewdesk.job.piece import Piece, StepMark
 from crewdesk.job.readings import ENDS, Reading
+from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instruments
 from crewdesk.trade.length import (
     DEFAULT_STEP,
     Length,
@@ -170,6 +171,38 @@ def as_cut(tables: Tables, beam: Beam, piece: Piece, step_id: str) -> AsCut | No
         section_to_doc(beam.section),
         readings_of(beam, piece, step_id),
         settings_of(tables, beam, piece),
+        beam.instruments,
+    )
+
+
+def as_it_was(beam: Beam, piece: Piece, step_id: str, mark: StepMark) -> AsCut:
+    """What a piece was cut to: what its check-off kept. Where that kept nothing, it is worked
+    out of the record as the history has it of that time, or, where the history doesn't, of the
+    readings that were taken by then."""
+    if mark.cut is not None:
+        return mark.cut
+    known = f"cut of {piece.key} {step_id}"
+    if known not in beam.derived:
+        beam.derived[known] = _out_of_the_past(beam, piece, step_id, mark.when)
+    found: AsCut = beam.derived[known]
+    return found
+
+
+def _out_of_the_past(beam: Beam, piece: Piece, step_id: str, when: datetime) -> AsCut:
+    if (known := beam.as_ticked(piece.key, step_id, when)) is not None:
+        tables, then = known
+        made = as_cut(tables, then, then.pieces[piece.key], step_id)
+        if made is not None:
+            return made._replace(source=HISTORY, instruments=USUAL_INSTRUMENTS)
+    then, step = as_read_by(beam, when), beam.habits.step
+    of = then.pieces[piece.key]
+    return AsCut(
+        figures_for(then, of, step_id, step),
+        step.name,
+        section_to_doc(beam.section),
+        readings_of(then, of, step_id),
+        {},
+        source=READINGS,
     )
 
 
@@ -191,8 +224,9 @@ def as_read_by(beam: Beam, when: datetime) -> Beam:
     return beam._replace(pieces=pieces, pair=pair)
 
 
-def within(beam: Beam, piece: Piece, step_id: str, name: str) -> Fraction:
+def within(beam: Beam, piece: Piece, step_id: str, name: str, instruments: Instruments) -> Fraction:
     """How far a figure can be off by what its readings were taken with, in inches."""
+    beam = beam if instruments == beam.instruments else beam._replace(instruments=instruments)
     try:
         if step_id in ("scribe", "cut-scribe"):
             made = _scribe(beam)
@@ -240,7 +274,7 @@ def _scribe(beam: Beam) -> "Scribe | None":
 
 
 def _rip_board(beam: Beam, piece: Piece) -> Values:
-    """A side, a bottom or a top: its width, and what its edges are tilted by."""
+    """A side, a bottom or a top: its width, what its edges are tilted by, its thickness."""
     made = _marks(beam, piece)
     if isinstance(made, SideMarks):
         found = {"height": Value(made.height)}
@@ -255,11 +289,12 @@ def _rip_board(beam: Beam, piece: Piece) -> Values:
     else:
         return {}
     tilted = {name: Value(blade, degrees=True) for name, blade in blades.items() if blade}
-    return found | tilted
+    return found | tilted | {"thickness": Value(beam.boards[piece.key].thickness)}
 
 
 def _rip_cleats(beam: Beam, _piece: Piece) -> Values:
-    return {"projection": Value(beam.habits.cleat)}
+    stock = Value(beam.section.side_thickness)
+    return {"projection": Value(beam.habits.cleat), "thickness": stock}
 
 
 def _cleat_line(beam: Beam, piece: Piece) -> Values:
@@ -275,8 +310,8 @@ def _cut_side(beam: Beam, piece: Piece) -> Values:
     return {
         "bottom_length": Value(made.cut.bottom_length, "down"),
         "top_length": Value(made.cut.top_length, "down"),
-        "end1_offset": Value(made.cut.end1.offset),
-        "end2_offset": Value(made.cut.end2.offset),
+        "end1_offset": Value(made.cut.end1.offset, "up"),
+        "end2_offset": Value(made.cut.end2.offset, "up"),
         **{
             f"relief{end}": Value(Fraction(0) if one is None else one.by, "up")
             for end, one in enumerate(made.reliefs, 1)
@@ -291,7 +326,9 @@ def _flat_board(beam: Beam, piece: Piece) -> Values:
         return {}
     edges = {"edge_a": Value(made.cut.edge_a, "down"), "edge_b": Value(made.cut.edge_b, "down")}
     ends = {
-        f"end{end.end}_offset": Value(end.offset) for end in made.cut.ends if end.offset is not None
+        f"end{end.end}_offset": Value(end.offset, "up")
+        for end in made.cut.ends
+        if end.offset is not None
     }
     bevels = {
         f"end{end.end}_bevel_deg": Value(end.blade_deg, degrees=True)
@@ -304,8 +341,11 @@ def _flat_board(beam: Beam, piece: Piece) -> Values:
 def _cleats(beam: Beam, piece: Piece) -> Values:
     made = _marks(beam, piece)
     cleats = made.cleats if isinstance(made, CleatMarks) else ()
-    return {
+    lengths = {
         f"length_{one.on}": Value(one.length, "down") for one in cleats if one.length is not None
+    }
+    return lengths | {
+        f"start_{one.on}": Value(one.start, "up") for one in cleats if one.start is not None
     }
 
 

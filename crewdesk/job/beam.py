@@ -1,11 +1,12 @@
 """A beam: its section, its ends' names and its pieces."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping
+from datetime import datetime
 from fractions import Fraction
 from functools import cached_property, lru_cache
 from typing import Any, NamedTuple
 
-from crewdesk.job.change import Doc
+from crewdesk.job.change import Doc, Tables
 from crewdesk.job.forms import FORMS, USUAL, Form, boards, form_of
 from crewdesk.job.pair import NOTHING_READ, Pair
 from crewdesk.job.piece import KIND_OF, PARTNER, Piece
@@ -68,6 +69,12 @@ class Beam(_Fields):
     def derived(self) -> dict[str, Any]:
         """What was worked out of this beam, by what worked it out: a beam never changes."""
         return {}
+
+    @cached_property
+    def as_ticked(self) -> "AsTicked":
+        """What the beam was at a check-off that kept no figures, and the tables it is from;
+        the record, which has the history, sets it."""
+        return nothing_known
 
     @property
     def boards(self) -> Mapping[str, FormBoard]:
@@ -140,6 +147,15 @@ class Beam(_Fields):
             )
             _ = beam.boards
             return beam
+
+
+AsTicked = Callable[[str, str, datetime], tuple[Tables, Beam] | None]
+"""By piece, step and time: the tables and the beam as they were then, None where unknown."""
+
+
+def nothing_known(_piece: str, _step: str, _when: datetime) -> tuple[Tables, Beam] | None:
+    """Nothing: a beam that was read without its record's history."""
+    return None
 
 
 def _rough(text: object) -> Fraction:

@@ -4,15 +4,23 @@ from collections.abc import Mapping
 from fractions import Fraction
 from typing import NamedTuple
 
-from crewdesk.job.as_cut import CUTS, DEGREES, station_of
-from crewdesk.job.cut_figures import Figure, Figures
+from crewdesk.job.as_cut import CUTS, DEGREES, Cut, station_of
+from crewdesk.job.cut_figures import CHECK_OFF, HISTORY, READINGS, AsCut, Figure, Figures
 from crewdesk.job.piece import Spot, StepMark
 from crewdesk.trade.length import STEPS, mixed, show_length
 
-OLD = (
-    "(It was checked off before crewdesk kept cut figures; these follow from the readings taken "
-    "by then and today's section.)"
-)
+OLD: Mapping[str, str] = {
+    HISTORY: (
+        "(It was checked off before crewdesk kept cut figures; these follow from the readings, "
+        "section and settings of that time, out of the history.)"
+    ),
+    READINGS: (
+        "(It was checked off before crewdesk kept cut figures, and the history doesn't reach "
+        "back to it; these follow from the readings taken by then and today's section and "
+        "settings.)"
+    ),
+}
+"""What is said where a check-off kept no figures, by where they come from."""
 
 
 class ChangedFigure(NamedTuple):
@@ -31,8 +39,8 @@ class ChangedCut(NamedTuple):
 
     `figures` are those that differ, those that differ much first. `doubts` are the sentences
     about readings that were taken since and are hard to believe. `causes` name what changed.
-    `old` says that the check-off kept no figures (see `OLD`). `today` are all figures of
-    today. `held` says whether it waits for an answer; `kept` that it was answered.
+    `cut` is what it was cut to (see `as_cut.as_it_was`). `today` are all figures of today.
+    `held` says whether it waits for an answer; `kept` that it was answered.
     """
 
     spot: Spot
@@ -42,10 +50,15 @@ class ChangedCut(NamedTuple):
     figures: tuple[ChangedFigure, ...]
     doubts: tuple[str, ...]
     causes: tuple[str, ...]
-    old: bool
+    cut: AsCut
     today: Figures
     held: bool
     kept: bool
+
+    @property
+    def old(self) -> bool:
+        """Whether the check-off kept no figures."""
+        return self.cut.source != CHECK_OFF
 
     @property
     def key(self) -> tuple[object, ...]:
@@ -70,11 +83,15 @@ def _brief(one: ChangedCut) -> str:
         return f"{cut.verb.split()[0]}, and a reading taken since is doubtful"
     first = one.figures[0]
     inch, (_, less, more) = _inch(first), told_of(first.name, one)
-    was = f"{cut.verb} {first.was.shown}{inch}"
+    was = f"{_verb(first, cut)} {first.was.shown}{inch}"
     if first.now is None:
         return f"{was}, now none"
     how = less if first.off > 0 else more
     return f"{was}, now {first.now.shown}{inch} ({_off_told(first, inch)} {how})"
+
+
+def _verb(one: ChangedFigure, cut: Cut) -> str:
+    return "ripped from" if one.name == "thickness" else cut.verb
 
 
 def _inch(one: ChangedFigure) -> str:
@@ -91,7 +108,7 @@ def _difference(one: ChangedCut) -> str:
     first = one.figures[0]
     inch = _inch(first)
     after, less, more = told_of(first.name, one)
-    was = f"{one.where} {were} {cut.verb} {first.was.shown}{inch}{after}"
+    was = f"{one.where} {were} {_verb(first, cut)} {first.was.shown}{inch}{after}"
     if first.now is None:
         return f"{was}; {now} {makes} none."
     off = _off_told(first, inch)
@@ -115,7 +132,8 @@ def _off_told(one: ChangedFigure, inch: str) -> str:
 
 def _but(one: ChangedCut) -> str:
     doubts = " A reading taken since is doubtful; read it again." if one.doubts else ""
-    return f"{doubts} {OLD}" if one.old else doubts
+    old = OLD.get(one.cut.source)
+    return f"{doubts} {old}" if old else doubts
 
 
 def told_of(name: str, cut: ChangedCut) -> tuple[str, str, str]:
@@ -134,6 +152,7 @@ def told_of(name: str, cut: ChangedCut) -> tuple[str, str, str]:
 _TOLD: Mapping[str, tuple[str, str, str]] = {
     "height": (" wide", "too narrow", "too wide"),
     "width": (" wide", "too narrow", "too wide"),
+    "thickness": (" stock", "too thin", "too thick"),
     "back_height": (" wide at the back", "too narrow", "too wide"),
     "back_width": (" wide at the back", "too narrow", "too wide"),
     "blade_deg": (" at the bottom edge", "too little", "too much"),
@@ -152,6 +171,8 @@ _TOLD: Mapping[str, tuple[str, str, str]] = {
     "setting": ("", "too small", "too large"),
     "edge_a": (" along edge A", "short", "long"),
     "edge_b": (" along edge B", "short", "long"),
+    "start_A": (" from end 1 to the cleat on side A", "too little", "too much"),
+    "start_B": (" from end 1 to the cleat on side B", "too little", "too much"),
     "length_A": (" at side A", "short", "long"),
     "length_B": (" at side B", "short", "long"),
     "length_wall": (" at the wall", "short", "long"),

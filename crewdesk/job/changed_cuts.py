@@ -15,7 +15,7 @@ from crewdesk.job.as_cut import (
     CUTS,
     DEGREES,
     OVER_BEAM,
-    as_read_by,
+    as_it_was,
     changed_since,
     figures_for,
     latest_of,
@@ -28,7 +28,7 @@ from crewdesk.job.as_cut import (
 from crewdesk.job.beam import Beam, section_to_doc
 from crewdesk.job.believable import doubt
 from crewdesk.job.changed_cut import ChangedCut, ChangedFigure
-from crewdesk.job.cut_figures import AsCut, Figure, Figures
+from crewdesk.job.cut_figures import READINGS, AsCut, Figure, Figures
 from crewdesk.job.piece import PARTNER, Piece, Spot, StepMark
 from crewdesk.job.stages import Need, Stages, Step
 from crewdesk.trade.length import STEPS, show_length
@@ -38,6 +38,8 @@ DEGREES_OFF = Fraction(1, 4)
 (common practice, no source)."""
 
 
+BACK = "back_"
+"""How the name of a figure at a board's back begins."""
 _AS_ONE = "scribe"
 """The step that both sides of a pair take at one setting."""
 _SQUARE = Figure(Fraction(0), "0\u00b0")
@@ -110,28 +112,28 @@ def _as_ever(beam: Beam, piece: Piece, step_id: str, mark: StepMark) -> bool:
     """Whether there is plainly nothing to compare: the usual case, told fast."""
     if changed_since(beam, piece, step_id, mark.when):
         return False
-    if mark.cut is None:
+    was = as_it_was(beam, piece, step_id, mark)
+    if was.source == READINGS:
         return True
     today = values_for(beam, piece, step_id)
-    was = mark.cut.figures
     return all(
-        name in today and today[name].exact == one.exact for name, one in was.items()
-    ) and not any(name.endswith(DEGREES) and name not in was for name in today)
+        name in today and today[name].exact == one.exact for name, one in was.figures.items()
+    ) and not any(_is_none_where_lacking(name) and name not in was.figures for name in today)
 
 
 def _compared(beam: Beam, piece: Piece, step_id: str, mark: StepMark) -> ChangedCut | None:
     if _as_ever(beam, piece, step_id, mark):
         return None
-    was = _as_it_was(beam, piece, step_id, mark)
-    if not was:
+    cut = as_it_was(beam, piece, step_id, mark)
+    if not cut.figures:
         return None  # nothing was known when it was cut: its gate was passed
     today = figures_for(beam, piece, step_id, beam.habits.step)
-    figures = _differing(beam, piece, step_id, mark.cut, was, today)
+    figures = _differing(beam, piece, step_id, cut, cut.figures, today)
     doubts = tuple(_doubts(beam, piece, step_id, mark))
     if not figures and not doubts:
         return None
-    kept = mark.kept is not None and not any(
-        one.much for one in _differing(beam, piece, step_id, mark.cut, mark.kept.figures, today)
+    kept = mark.kept is not None and not _otherwise_than_kept(
+        beam, piece, step_id, cut, mark.kept.figures, today
     )
     return ChangedCut(
         Spot(beam.row, piece.key),
@@ -140,56 +142,80 @@ def _compared(beam: Beam, piece: Piece, step_id: str, mark: StepMark) -> Changed
         mark,
         figures,
         doubts,
-        tuple(_causes(beam, piece, step_id, mark)),
-        mark.cut is None,
+        tuple(_causes(beam, piece, step_id, mark, cut)),
+        cut,
         today,
         not kept and bool(doubts or any(one.much for one in figures)),
         kept,
     )
 
 
-def _as_it_was(beam: Beam, piece: Piece, step_id: str, mark: StepMark) -> Figures:
-    """The figures that a piece was cut to; those of the readings of then where a check-off
-    kept none."""
-    if mark.cut is not None:
-        return mark.cut.figures
-    then = as_read_by(beam, mark.when)
-    return figures_for(then, then.pieces[piece.key], step_id, beam.habits.step)
+def _otherwise_than_kept(
+    beam: Beam, piece: Piece, step_id: str, cut: AsCut, kept: Figures, today: Figures
+) -> bool:
+    """Whether a cut that was kept asks again: a figure is another than it was when the answer
+    was given, or there is one today where there was none then."""
+    differ = _differing(beam, piece, step_id, cut, cut.figures, today)
+    new = {
+        one.name
+        for one in differ
+        if one.much and one.now is not None and one.name not in kept and not station_of(one.name)
+    }
+    if new and not all(_is_none_where_lacking(name) for name in new):
+        return True
+    return any(one.much for one in _differing(beam, piece, step_id, cut, kept, today))
 
 
 def _differing(
-    beam: Beam, piece: Piece, step_id: str, cut: AsCut | None, was: Figures, today: Figures
+    beam: Beam, piece: Piece, step_id: str, cut: AsCut, was: Figures, today: Figures
 ) -> tuple[ChangedFigure, ...]:
     """The figures that differ, those that differ much first."""
-    step = beam.habits.step if cut is None else STEPS[cut.step]
-    pairs = list(_pairs(was, today))
-    if was and not pairs:
+    step = STEPS[cut.step]
+    if was and not today:
         name, one = next(iter(was.items()))
         return (ChangedFigure(name, one, None, Fraction(0), True),)
-    found = []
-    for name, old, new in pairs:
+    found = [
+        ChangedFigure(name, old, None, Fraction(0), True)
+        for name, old in was.items()
+        if name not in today and _stands_alone(name)
+    ]
+    for name, old, new in _pairs(was, today):
         off = new.exact - old.exact
         if not off:
             continue
         if name.endswith(DEGREES):
             most = DEGREES_OFF
         else:
-            most = max(step.size, within(beam, piece, step_id, name))
+            most = max(step.size, within(beam, piece, step_id, name, cut.instruments))
         if (much := abs(off) > most) or old.shown != new.shown:
             found.append(ChangedFigure(name, old, new, off, much))
     return tuple(sorted(found, key=lambda one: not one.much))
 
 
+def _is_none_where_lacking(name: str) -> bool:
+    """Whether a figure that isn't among others is none there: a tilt is square, a back is as
+    wide as its face."""
+    return name.endswith(DEGREES) or name.startswith(BACK)
+
+
+def _stands_alone(name: str) -> bool:
+    """Whether a figure that can't be made today has nothing else to be compared with."""
+    return not _is_none_where_lacking(name) and station_of(name) is None
+
+
 def _pairs(was: Figures, today: Figures) -> Iterator[tuple[str, Figure, Figure]]:
     """The figures that are known of both; at a station that was not read then, or is not
     now, what a straight edge between its neighbors has there; a tilt that isn't there is
-    none."""
+    none, a back that isn't there is as wide as its face."""
     for name in (*was, *(one for one in today if one not in was)):
         old, new = was.get(name), today.get(name)
         if (at := station_of(name)) is not None:
             old, new = old or _between(was, at), new or _between(today, at)
         if name.endswith(DEGREES) and was and today:
             old, new = old or _SQUARE, new or _SQUARE
+        if name.startswith(BACK):
+            face = name.removeprefix(BACK)
+            old, new = old or was.get(face), new or today.get(face)
         if old is not None and new is not None:
             yield name, old, new
 
@@ -220,16 +246,18 @@ def _doubts(beam: Beam, piece: Piece, step_id: str, mark: StepMark) -> Iterator[
                 yield found
 
 
-def _causes(beam: Beam, piece: Piece, step_id: str, mark: StepMark) -> Iterator[str]:
+def _causes(beam: Beam, piece: Piece, step_id: str, mark: StepMark, cut: AsCut) -> Iterator[str]:
     """What is another than it was when the piece was cut."""
-    if (cut := mark.cut) is None:
-        yield "readings"
-        return
+    own = None if piece.own_cut is None else piece.own_cut.to_doc()
     if readings_of(beam, piece, step_id) != cut.readings:
         yield "readings"
+    if cut.source == READINGS:
+        if piece.own_cut is not None and piece.own_cut.when > mark.when:
+            yield "own length"
+        return
     if section_to_doc(beam.section) != cut.section:
         yield "section"
     if "cleat" in cut.settings and cut.settings["cleat"] != str(beam.habits.cleat):
         yield "cleat rule"
-    if (None if piece.own_cut is None else piece.own_cut.to_doc()) != cut.settings.get("own_cut"):
+    if own != cut.settings.get("own_cut"):
         yield "own length"

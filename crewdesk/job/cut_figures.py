@@ -9,9 +9,12 @@ from crewdesk.job.change import Doc
 from crewdesk.job.readings import fraction, moment
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import LONGEST_NOTE, brief, checked_note
+from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instrument, Instruments
 from crewdesk.trade.length import STEPS
 
 MOST_FIGURES = 100
+CHECK_OFF, HISTORY, READINGS = SOURCES = ("check-off", "history", "readings")
+"""Where the figures of a cut come from."""
 
 
 class Figure(NamedTuple):
@@ -31,6 +34,12 @@ class AsCut(NamedTuple):
 
     `step` is the name of the step that lengths were shown to. `section`, `readings` (by name;
     those of another piece as `A.run`) and `settings` are documents as the record holds them.
+    `instruments` are what the readings were taken with, by what makers or the crew say of
+    them then: what they are said to be good for later changes nothing about this cut.
+
+    `source` is `CHECK_OFF` where the check-off kept the figures, `HISTORY` where they were
+    worked out of the record as the history has it of that time, `READINGS` where only the
+    readings of that time are known, and the section and settings are later ones.
     """
 
     figures: Figures
@@ -38,6 +47,8 @@ class AsCut(NamedTuple):
     section: Doc
     readings: Doc
     settings: Doc
+    instruments: Instruments = USUAL_INSTRUMENTS
+    source: str = CHECK_OFF
 
     def to_doc(self) -> Doc:
         """As JSON, lengths exact."""
@@ -47,6 +58,8 @@ class AsCut(NamedTuple):
             "section": self.section,
             "readings": self.readings,
             "settings": self.settings,
+            **({"instruments": kept} if (kept := _instruments_to_doc(self.instruments)) else {}),
+            **({"source": self.source} if self.source != CHECK_OFF else {}),
         }
 
     @staticmethod
@@ -64,7 +77,48 @@ class AsCut(NamedTuple):
             doc["section"],
             doc["readings"],
             doc["settings"],
+            _instruments_from_doc(doc.get("instruments", {})),
+            _source(doc.get("source", CHECK_OFF)),
         )
+
+
+def _source(text: Any) -> str:
+    if text not in SOURCES:
+        raise Refused(f"The figures of a cut come from {', '.join(SOURCES)}, not {brief(text)}.")
+    return str(text)
+
+
+def _instruments_to_doc(instruments: Instruments) -> Doc:
+    """Those that aren't the usual ones, by name: what each is read to, and its own error."""
+    pairs = zip(instruments, USUAL_INSTRUMENTS, strict=True)
+    return {
+        one.name: {"step": str(one.step), "own": str(one.own)}
+        for one, usual in pairs
+        if one != usual
+    }
+
+
+def _instruments_from_doc(doc: Any) -> Instruments:
+    if not doc and isinstance(doc, dict):
+        return USUAL_INSTRUMENTS
+    if not isinstance(doc, dict) or not set(doc) <= set(Instruments._fields):
+        raise Refused(f"The instruments of a cut can't be {brief(doc)}.")
+    return USUAL_INSTRUMENTS._replace(
+        **{
+            name: Instrument(
+                name,
+                _positive(one["step"], f"step of the {name}"),
+                _positive(one["own"], f"own error of the {name}"),
+            )
+            for name, one in doc.items()
+        }
+    )
+
+
+def _positive(text: Any, what: str) -> Fraction:
+    if (found := fraction(text, what)) <= 0:
+        raise Refused(f"The {what} must be more than zero.")
+    return found
 
 
 class KeptCut(NamedTuple):

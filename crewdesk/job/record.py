@@ -12,13 +12,14 @@ It gives typed views of the rows of its tables (see `crewdesk.job.rows`):
 - `unsettled`: a row for each change that was made in two places at once.
 """
 
-from collections.abc import Callable, Hashable, Iterable, Mapping
+from collections.abc import Callable, Hashable, Iterable, Mapping, Sequence
+from datetime import datetime
 from fractions import Fraction
-from functools import cached_property
+from functools import cached_property, partial
 from typing import TYPE_CHECKING, Any, ClassVar, NamedTuple
 
 from crewdesk.job.beam import Beam, Habits, section_from_doc
-from crewdesk.job.change import Doc, Tables
+from crewdesk.job.change import Change, Doc, Tables
 from crewdesk.job.readings import fraction
 from crewdesk.job.refused import Refused
 from crewdesk.job.rows import ONLY_ROW, Rows, read_later
@@ -29,10 +30,12 @@ from crewdesk.trade.cuts.cleat import CLEAT
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instruments
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.length import STEPS, Step
+from crewdesk.trade.refusal import Refusal
 
 if TYPE_CHECKING:
     from decimal import Decimal
 
+    from crewdesk.job.as_then import Then, Ticked
     from crewdesk.job.books.accepted import Accepted
     from crewdesk.job.books.material import MaterialLine
     from crewdesk.job.books.order import Order
@@ -177,6 +180,9 @@ class Record(Rows):
         super().__init__(tables)
         self.crew_instruments: Callable[[], Instruments] = lambda: USUAL_INSTRUMENTS
         self._instruments: Instruments | None = None
+        self.history: Callable[[], Sequence[Change]] = tuple
+        """Gives every change that led to the tables, oldest first, where that is kept."""
+        self._then: dict[Ticked, Then | None] = {}
 
     @property
     def instruments(self) -> Instruments:
@@ -236,7 +242,31 @@ class Record(Rows):
     def read_beam(self, row: str, doc: Doc) -> Beam:
         """A beam out of a row, with what the job settles for all; raises `Refused`."""
         beam = Beam.from_doc(row, doc)
-        return beam._replace(instruments=self.instruments, habits=self.job.habits)
+        beam = beam._replace(instruments=self.instruments, habits=self.job.habits)
+        beam.as_ticked = partial(self._as_ticked, row)
+        return beam
+
+    def _as_ticked(
+        self, row: str, piece: str, step: str, when: datetime
+    ) -> tuple[Tables, Beam] | None:
+        """A beam as it was at a check-off that kept no figures, out of the history, with the
+        tables it is from; None where the history doesn't have it."""
+        from crewdesk.job.as_then import Ticked, rows_then, ticked_without
+
+        asked = Ticked(row, piece, step, when)
+        if asked not in self._then:
+            new = {asked, *ticked_without(self.tables)} - set(self._then)
+            found = rows_then(self.tables, self.history(), new)
+            self._then |= {one: found.get(one) for one in new}
+        then = self._then[asked]
+        if then is None:
+            return None
+        tables: Tables = {"job": {JOB_ROW: then.job}, "beams": {row: then.beam}}
+        record = Record(tables)
+        try:
+            return tables, record.beam(row)
+        except (Refused, Refusal):
+            return None  # what an older crewdesk took and this one does not
 
     @property
     def beams(self) -> tuple[Beam, ...]:

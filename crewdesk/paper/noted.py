@@ -8,7 +8,7 @@ from crewdesk.job.beam import Beam
 from crewdesk.job.bottoms import cut_of
 from crewdesk.job.changed_cut import ChangedCut
 from crewdesk.job.changed_cuts import changed_cuts
-from crewdesk.job.cut_figures import Figure
+from crewdesk.job.cut_figures import READINGS, Figure
 from crewdesk.job.effect_words import waiver_text
 from crewdesk.job.piece import Piece, StepMark
 from crewdesk.job.record import Record
@@ -19,6 +19,8 @@ from crewdesk.trade.refusal import Refusal
 OVER_READING = "bottom-cut-over-reading"
 OWN_CUT = "own-cut"
 """What stands for the step where a cut of one's own is noted, which is no step of any stage."""
+_FROM = {READINGS: "readings of then"}
+"""How the cut list's JSON calls where figures come from, where it isn't called the same."""
 
 
 class Noted(NamedTuple):
@@ -143,7 +145,7 @@ def cut_values(cut: ChangedCut) -> dict[str, Any]:
         ],
         "causes": list(cut.causes),
         "doubts": list(cut.doubts),
-        "from": "readings of then" if cut.old else "check-off",
+        "from": _FROM.get(cut.cut.source, cut.cut.source),
     }
 
 

@@ -9,6 +9,7 @@ from crewdesk.job.change import ABSENT, Change, Doc
 from crewdesk.job.record import JOB_ROW, Record
 from crewdesk.job.refused import Refused
 from crewdesk.store.record_file import RecordFile
+from crewdesk.store.trouble import Damaged
 
 if TYPE_CHECKING:
     from crewdesk.job.answer_cut import Keys
@@ -22,6 +23,7 @@ class JobFile(RecordFile[Record]):
 
     def __init__(self, path: Path, *, writing: bool = True) -> None:
         super().__init__(path, KIND, Record, writing=writing)
+        self.record.history = self._known
         self.on_arrival: Callable[[CameIn], None] = lambda came: None
         self._before: Before | None = None
         self._latest: Before | None = None
@@ -45,6 +47,13 @@ class JobFile(RecordFile[Record]):
         last; those of `now` where nothing did."""
         before, self._before = self._before, None
         return now if before is None else before.cuts
+
+    def _known(self) -> Sequence[Change]:
+        """Every change that led to the job, as far as the history can be read."""
+        try:
+            return self.history()
+        except Damaged:
+            return ()
 
     @property
     def id(self) -> str:

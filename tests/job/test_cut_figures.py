@@ -16,13 +16,15 @@ from crewdesk.job.answer_cut import cut_again, keep_cut, open_cuts, open_keys, t
 from crewdesk.job.as_cut import CUTS
 from crewdesk.job.beam import Beam
 from crewdesk.job.between_rows import odd
-from crewdesk.job.change import Change, edit, look
+from crewdesk.job.change import ABSENT, Change, edit, look
 from crewdesk.job.changed_cuts import changed_cuts
 from crewdesk.job.contradictions import contradictions
 from crewdesk.job.exchange import from_document
 from crewdesk.job.gates import closed, state
 from crewdesk.job.in_plan import TypedSquare, read_squares
 from crewdesk.job.lumber.change_rules import change_rules
+from crewdesk.job.mark_list import mark_list
+from crewdesk.job.marks import marks
 from crewdesk.job.merge import merged
 from crewdesk.job.missing import HELD, missing
 from crewdesk.job.own_cut import own_cut
@@ -35,7 +37,9 @@ from crewdesk.job.undoing import Undoing
 from crewdesk.job.usual_stages import USUAL_STAGES
 from crewdesk.paper.cutlist import cut_list
 from crewdesk.paper.progress import progress
+from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instrument
 from crewdesk.trade.cuts.section import Section
+from crewdesk.trade.length import show_length
 
 A, B, BOTTOM, CLEATS = (Spot("1", key) for key in ("A", "B", "bottom", "cleats"))
 SAMPLE = Path(__file__).parents[2] / "sample_data" / "tamarack-bend.json"
@@ -139,9 +143,9 @@ def test_every_step_that_cuts_keeps_what_it_cut_to(work) -> None:
         kept["A", "cut-side"]["top_length"].exact
         == Fr("192.3125") - Fr(5, 32) * 10 / 24 + Fr(1, 8) * 10 / 24
     )
-    assert shown["A", "rip-side"] == {"height": "10"}
+    assert shown["A", "rip-side"] == {"height": "10", "thickness": "3/4"}
     assert shown["A", "cleat-line"] == {"cleat_line": "1"}
-    assert shown["cleats", "rip-cleats"] == {"projection": "3/4"}
+    assert shown["cleats", "rip-cleats"] == {"projection": "3/4", "thickness": "3/4"}
     assert shown["A", "scribe"] == {"setting": "5/16"}
     # The highest gap, 1/4, and 1/16 more; at the center the gap is 1/4.
     assert shown["A", "cut-scribe"]["height@0"] == "9 11/16"
@@ -549,3 +553,129 @@ def test_a_scribe_that_is_held_holds_the_partners_scribe(work) -> None:
     assert work.state(B, "scribe") == "ready"
     work.ceiling((("0", "100", "100"), ("96", "101", "101"), ("192", "100", "100")))
     assert "scribed at" in work.gate(B, "scribe")
+
+
+# What the accuracy of a cut is, and what an answer holds for
+
+
+COARSE = USUAL_INSTRUMENTS._replace(laser=Instrument("laser", Fr(1, 32), Fr(1, 2)))
+
+
+def test_an_instrument_that_is_said_to_be_coarser_later_lifts_no_hold(work) -> None:
+    work.to_cut()
+    for _ in range(2):
+        work.read(A, "run", "192 7/16")
+    assert len(open_cuts(work.record)) == 1
+    work.record.crew_instruments = lambda: COARSE
+    work.record.look_at_instruments()
+    assert work.record.beam("1").instruments.laser.own == Fr(1, 2)
+    assert len(open_cuts(work.record)) == 1
+    assert "was cut to 192 5/16" in work.gate(A, "back-bevel")
+
+
+def test_a_cut_made_by_a_coarser_instrument_keeps_that_it_was(work) -> None:
+    """1/8 in is less than a laser that can be off by half an inch; it stays so when a better
+    one is bought."""
+    work.record.crew_instruments = lambda: COARSE
+    work.record.look_at_instruments()
+    work.to_cut()
+    mark = work.mark(A, "cut-side")
+    assert mark.cut.instruments.laser.own == Fr(1, 2)
+    assert mark.to_doc()["cut"]["instruments"] == {"laser": {"step": "1/32", "own": "1/2"}}
+    assert StepMark.from_doc(mark.to_doc()) == mark
+    work.record.crew_instruments = lambda: USUAL_INSTRUMENTS
+    work.record.look_at_instruments()
+    for _ in range(2):
+        work.read(A, "run", "192 7/16")
+    assert [one.held for one in changed_cuts(work.record.beam("1"))] == [False]
+
+
+@pytest.mark.parametrize(
+    "broken",
+    [
+        7,
+        {"yardstick": {"step": "1/8", "own": "1/8"}},
+        {"laser": {"step": "0", "own": "1/8"}},
+        {"laser": {"step": "1/8", "own": "-1"}},
+        {"laser": {"step": "1/8"}},
+    ],
+)
+def test_broken_instruments_of_a_cut_are_refused(work, refusing, broken) -> None:
+    work.tick("rip-side", A)
+    doc = work.mark(A, "rip-side").to_doc()
+    row = json.loads(json.dumps(work.record.tables["beams"]["1"]))
+    for wrong in ({"instruments": broken}, {"source": "hearsay"}):
+        row["pieces"]["A"]["steps"] = {"rip-side": {**doc, "cut": {**doc["cut"], **wrong}}}
+        refusing(work.record.check, {"beams": {"1": row}})
+
+
+def test_a_cut_kept_while_nothing_could_be_made_asks_again_when_something_can(work) -> None:
+    work.to_cut()
+    at = ("beams", "1", "pieces", "A", "readings", "run")
+    was = look(work.record.tables, at)
+    gone = Change("took readings out", (edit(work.record.tables, at, ABSENT),), work.now())
+    assert "its readings now make none" in work.make(gone)
+    work.make(keep_cut(work.record, A, "cut-side", "fits, tried it", work.now()))
+    assert work.mark(A, "cut-side").kept.figures == {}
+    assert not open_cuts(work.record)
+    for _ in range(2):
+        work.read(A, "run", "193")
+    assert "its readings now make 193 in" in open_cuts(work.record)[0].told
+    assert "was cut to 192 5/16" in work.gate(A, "back-bevel")
+    # Back to what it was cut by: nothing to ask.
+    back = Change("put back", (edit(work.record.tables, at, was),), work.now())
+    work.make(back)
+    assert not open_cuts(work.record)
+
+
+def test_one_cleat_of_two_that_can_no_longer_be_made_is_told(work) -> None:
+    work.to_bottom()
+    at = ("beams", "1", "pieces", "B", "readings", "run")
+    told = work.make(Change("out", (edit(work.record.tables, at, ABSENT),), work.now()))
+    assert told
+    (one,) = [one for one in open_cuts(work.record) if one.spot == CLEATS]
+    assert {figure.name for figure in one.figures if figure.now is None} == {
+        "length_B", "start_B",
+    }  # fmt: skip
+
+
+def test_where_a_cleat_starts_is_compared_too(work) -> None:
+    """Only end 1 comes in more: the cleat starts later by 1/2 x its height over 24, and what
+    it loses in length comes with that; a check-off that kept starts tells it."""
+    work.to_bottom()
+    cut = work.mark(CLEATS, "fix-cleats").cut
+    assert cut.figures["start_A"].exact > 0
+    beam = work.record.beam("1")
+    (mark,) = [
+        one for one in mark_list(marks(beam, beam.piece("cleats")), "cleats") if one.id == "start_A"
+    ]
+    assert cut.figures["start_A"].shown == show_length(mark.value, way=mark.way)
+    doc = json.loads(json.dumps(work.record.tables["beams"]["1"]))
+    kept = doc["pieces"]["cleats"]["steps"]["fix-cleats"]["cut"]["figures"]
+    kept["start_A"] = {"exact": "3", "shown": "3"}
+    moved = Beam.from_doc("1", doc)
+    (one,) = [one for one in changed_cuts(moved) if one.step_id == "fix-cleats"]
+    assert (one.held, one.figures[0].name) == (True, "start_A")
+    assert "cut to 3 in from end 1 to the cleat on side A" in one.told
+
+
+def test_a_tick_keeps_the_offsets_as_the_cut_list_shows_them(work) -> None:
+    """Up, with their sign: 5/32 x 10/24 is 0.0651, shown 3/32- rather than 1/16; the top that
+    runs out by 1/8 x 10/24 is 0.0521, shown 1/32+."""
+    work.to_cut()
+    figures = work.mark(A, "cut-side").cut.figures
+    assert figures["end1_offset"].shown == "3/32-"
+    assert figures["end2_offset"].shown == "-1/32-"
+    pieces = cut_list("hill", work.record).values["beams"][0]["pieces"]
+    shown = pieces[0]["marks"]["end1"]["offset"]["shown"]
+    assert figures["end1_offset"].shown == shown
+
+
+def test_thinner_stock_after_the_rip_asks(work) -> None:
+    work.tick("rip-side", A, B)
+    section = work.record.beam("1").section._replace(side_thickness=Fr(1, 2))
+    told = work.make(beams.change_beam(work.record, "1", {"section": section}, work.now()))
+    assert told.startswith(
+        "Great room Ridge side A was ripped from 3/4 in stock; its section now makes 1/2 in "
+        "(1/4 in too thick)."
+    )

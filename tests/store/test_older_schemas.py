@@ -114,7 +114,7 @@ def test_an_older_history_that_was_exchanged_is_seen(old, now, request) -> None:
 
 
 def test_an_exported_job_of_schema_1_is_held_to_what_its_readings_were(desk, now) -> None:
-    """No check-off in it keeps what was cut: that follows from the readings of then."""
+    """No check-off in it keeps what was cut: that follows from the history."""
     document = read_document(OLD.parent / "old_exports" / "schema-1.json")
     assert (document["schema"], SCHEMA) == (1, 2)
     id_ = desk.take_in(document, now)
@@ -124,7 +124,7 @@ def test_an_exported_job_of_schema_1_is_held_to_what_its_readings_were(desk, now
     assert (held.spot, held.step_id, held.old) == (Spot("1", "A"), "cut-side", True)
     assert "was cut to 192 5/16 in; its readings now make 192 11/16 in (3/8 in short)" in held.told
     assert "before crewdesk kept cut figures" in held.told
-    assert "today's section" in held.told
+    assert "out of the history" in held.told
     assert desk.give_out(id_)["schema"] == SCHEMA
     # Answered in today's form; a check-off that is made now keeps its figures.
     job = desk.open(id_)
