@@ -8,7 +8,13 @@ from crewdesk.job.as_cut import OVER_BEAM, SETTINGS, sources, taken_of
 from crewdesk.job.beam import Beam, section_to_doc
 from crewdesk.job.change import ABSENT, Change, Edit, edit
 from crewdesk.job.changed_cut import ChangedCut
-from crewdesk.job.changed_cuts import changed_cuts, first_held, held_cuts, speaks_of
+from crewdesk.job.changed_cuts import (
+    changed_cuts,
+    first_held,
+    held_cuts,
+    held_steps,
+    speaks_of,
+)
 from crewdesk.job.cut_figures import READINGS, AsCut, KeptCut
 from crewdesk.job.pair import edit_pair
 from crewdesk.job.piece import Piece, Spot
@@ -29,6 +35,18 @@ def open_cuts(record: Record) -> tuple[ChangedCut, ...]:
 def open_keys(record: Record) -> Keys:
     """What tells the cuts that wait from those that will, after a change."""
     return frozenset(one.key for one in open_cuts(record))
+
+
+def holds_ended(record: Record, after: Stages) -> tuple[ChangedCut, ...]:
+    """The cuts that wait for an answer now and, with other stages, would hold less: their step
+    is gone, or a step that is held no longer rests on it."""
+    found = []
+    for cut in open_cuts(record):
+        beam = record.beam(cut.spot.beam)
+        freed = held_steps(record.stages, beam, cut) - held_steps(after, beam, cut)
+        if not after.has(cut.step_id) or any(after.has(step_id) for _, step_id in freed):
+            found.append(cut)
+    return tuple(found)
 
 
 def told_since(record: Record, before: Keys) -> str:
@@ -73,12 +91,19 @@ def keep_cut(record: Record, spot: Spot, step_id: str, reason: str, now: datetim
     cut, given = cut_of_step(record, spot, step_id), checked_note(reason)
     if not given:
         raise Refused("To keep a cut, give a reason in a few words; nothing was changed.")
-    at = ("beams", spot.beam, "pieces", spot.piece, "steps", step_id, "kept")
-    edits = [edit(record.tables, at, KeptCut(given, now, cut.today).to_doc())]
-    if cut.mark.cut is None:  # from now on it is known, whatever becomes of the history
-        edits.append(edit(record.tables, (*at[:-1], "cut"), cut.cut.to_doc()))
     name = record.stages.step(step_id).name
-    return Change(f"kept '{name}' on {cut.where} as cut", tuple(edits), now)
+    edits = keeping(record, cut, given, now)
+    return Change(f"kept '{name}' on {cut.where} as cut", edits, now)
+
+
+def keeping(record: Record, cut: ChangedCut, reason: str, now: datetime) -> tuple[Edit, ...]:
+    """The edits that keep a cut. Those of an old check-off keep its figures too, so that they
+    are known whatever becomes of the history."""
+    at = ("beams", cut.spot.beam, "pieces", cut.spot.piece, "steps", cut.step_id)
+    kept = edit(record.tables, (*at, "kept"), KeptCut(reason, now, cut.today).to_doc())
+    if cut.mark.cut is not None:
+        return (kept,)
+    return (kept, edit(record.tables, (*at, "cut"), cut.cut.to_doc()))
 
 
 def cut_again(

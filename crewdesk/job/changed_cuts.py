@@ -90,6 +90,16 @@ def first_held(stages: Stages, beam: Beam, cut: ChangedCut) -> tuple[Piece, Step
     return None
 
 
+def held_steps(stages: Stages, beam: Beam, cut: ChangedCut) -> frozenset[tuple[str, str]]:
+    """Every step that a cut holds: (piece, step)."""
+    return frozenset(
+        (piece.key, step.id)
+        for piece in beam.pieces.values()
+        for step in stages.steps_of(piece.kind, piece.traits)
+        if step.id not in piece.steps and rests_on(stages, beam, piece, step, cut)
+    )
+
+
 def speaks_of(need: Need, piece: Piece, other: Piece) -> bool:
     """Whether a need of `piece` speaks of another piece."""
     if need.who == "partner":

@@ -15,8 +15,9 @@ _LONGEST = 560
 fewer than `_MOST_NAMED` in a row."""
 
 
-def effects_text(stages: Stages, found: Iterable[Effect]) -> str:
-    """Return which steps would open, or could never be done; `stages` are those before."""
+def effects_text(stages: Stages, found: Iterable[Effect], held: Iterable[str] = ()) -> str:
+    """Return which steps would open, or could never be done; `stages` are those before. `held`
+    say which cuts would no longer be asked about, or hold less."""
     found = tuple(found)
     text = ""
     for most in (_EVERY_NAME, *range(12, _MOST_NAMED - 1, -1)):
@@ -39,6 +40,12 @@ def _text(stages: Stages, found: tuple[Effect, ...], most: int) -> str:
         later = _named([one.step.name for one in order], most)
         before = _named([step_name(stages, one.need.step) for one in order], most)
         said.append(f"{later} would no longer wait for {before}.")
+    holds = list(held)
+    if holds:
+        more = len(holds) - _MOST_NAMED
+        also = f" {more} more hold{'' if more == 1 else 's'} would end with it." if more > 0 else ""
+        what = "a hold" if len(holds) == 1 else f"{len(holds)} holds"
+        said.append(f"It would end {what}: {' '.join(holds[:_MOST_NAMED])}{also}")
     return f"{' '.join(said)} To do it all the same, give the reason; it is saved and shown."
 
 

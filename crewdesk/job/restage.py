@@ -1,7 +1,8 @@
 """Making the stages your own: rename, add, move and drop stages and steps, choose needs.
 
 A change that would let a step be done without what it waited for takes a reason, which is
-kept with the stages as a `Waiver` and shown where overridden gates are shown.
+kept with the stages as a `Waiver` and shown where overridden gates are shown. So does one that
+ends the hold of a cut (see `changed_cuts`): a cut whose step is dropped is kept as it is.
 """
 
 import re
@@ -10,6 +11,7 @@ from datetime import datetime
 from typing import TypeVar
 
 from crewdesk.errors import NotAllowed
+from crewdesk.job.answer_cut import holds_ended, keeping
 from crewdesk.job.change import ABSENT, Change, edit
 from crewdesk.job.effect_words import effects_text
 from crewdesk.job.needs import TRUTHS, Need, Waiver, reason_given
@@ -20,6 +22,8 @@ from crewdesk.job.step_effects import Effect, check_needs, effects, still_waived
 from crewdesk.job.words import checked_name
 
 LONGEST_ID = 60
+_MOST_NAMED = 3
+_CUTTING = re.compile(r"\b(cut|recut|rip|scribe|trim|miter|bevel)", re.IGNORECASE)
 _T = TypeVar("_T", bound=Stage | Step)
 
 
@@ -99,7 +103,10 @@ def add_step(
     step = step._replace(needs=tuple(dict.fromkeys((*step.needs, *needs))))
     stages = record.stages.with_stage(stage._replace(steps=(*stage.steps, step)))
     check_needs(stages, step.id)
-    return _change(record, stages, f"added step '{name}' to {stage.name}", now)
+    what = f"added step '{name}' to {stage.name}"
+    if _CUTTING.search(name):
+        what += "; a step that you add keeps no cut figures, so later changes aren't held by it"
+    return _change(record, stages, what, now)
 
 
 def for_kinds(
@@ -161,9 +168,10 @@ def _change(record: Record, stages: Stages, what: str, now: datetime, reason: st
     if stages == record.stages:
         raise Refused("Nothing is different; nothing was changed.")
     found = effects(record.stages, stages)
-    if found and not reason.strip():
-        raise ReasonNeeded(effects_text(record.stages, found))
     made = _without(stages, found)
+    ended = holds_ended(record, made)
+    if (found or ended) and not reason.strip():
+        raise ReasonNeeded(effects_text(record.stages, found, [one.told for one in ended]))
     given = [still_waived(record.stages, made, waiver) for waiver in made.waived]
     if found:
         lost = tuple((one.step.id, one.need) for one in found)
@@ -174,7 +182,14 @@ def _change(record: Record, stages: Stages, what: str, now: datetime, reason: st
         edit(record.tables, (*at, "stages"), made.to_doc()),
         edit(record.tables, (*at, "waived"), waived),
     )
-    return Change(what, tuple(one for one in edits if one.before != one.after), now)
+    dropped = [one for one in ended if not made.has(one.step_id)]
+    kept = [e for one in dropped for e in keeping(record, one, reason_given(reason), now)]
+    if dropped:
+        names = ", ".join(dict.fromkeys(one.where for one in dropped[:_MOST_NAMED]))
+        more = len(dropped) - _MOST_NAMED
+        also = f" and {more} more" if more > 0 else ""
+        what = f"{what}, which keeps {names}{also} as cut"
+    return Change(what, (*(one for one in edits if one.before != one.after), *kept), now)
 
 
 def _without(stages: Stages, found: Iterable[Effect]) -> Stages:

@@ -13,6 +13,7 @@ from crewdesk.job.effect_words import waiver_text
 from crewdesk.job.piece import Piece, StepMark
 from crewdesk.job.record import Record
 from crewdesk.job.sentences import sentence
+from crewdesk.job.step_words import step_name
 from crewdesk.paper.plain import plain
 from crewdesk.trade.refusal import Refusal
 
@@ -114,12 +115,14 @@ def _over_reading(beam: Beam, piece: Piece) -> Noted | None:
 def _changed(record: Record, beam: Beam, piece: Piece) -> Iterator[Noted]:
     """The cuts of a piece that today's figures would make otherwise."""
     for one in changed_cuts(beam):
-        if one.spot.piece == piece.key and record.stages.has(one.step_id):
-            stage, step = record.stages.find(one.step_id)
+        there = record.stages.has(one.step_id)
+        if one.spot.piece == piece.key and (there or one.kept):
+            stage = record.stages.find(one.step_id)[0].id if there else ""
             kept = one.mark.kept
             reason = kept.reason if one.kept and kept is not None else ""
             mark = StepMark("done", one.mark.when, reason)
-            yield Noted(beam, piece, stage.id, step.id, step.name, mark, one)
+            name = step_name(record.stages, one.step_id)
+            yield Noted(beam, piece, stage, one.step_id, name, mark, one)
 
 
 def _cut_told(cut: ChangedCut) -> str:

@@ -474,9 +474,53 @@ def test_a_cut_of_a_step_that_was_dropped_asks_nothing(work) -> None:
     work.to_cut()
     for _ in range(2):
         work.read(A, "run", "192 11/16")
-    work.make(restage.drop_step(work.record, "cut-side", work.now(), reason="cut by a mill"))
+    with pytest.raises(restage.ReasonNeeded) as asked:
+        restage.drop_step(work.record, "cut-side", work.now())
+    assert (
+        "It would end a hold: Great room Ridge side A was cut to 192 5/16 in; its readings now "
+        "make 192 11/16 in (3/8 in short)." in str(asked.value)
+    )
+    change = restage.drop_step(work.record, "cut-side", work.now(), reason="cut by a mill")
+    assert change.what == (
+        "dropped step 'Cut to length', which keeps Great room Ridge side A as cut"
+    )
+    work.make(change)
     assert not open_cuts(work.record)
     assert work.state(A, "back-bevel") == "ready"
+    for made in (progress("hill", work.record), cut_list("hill", work.record)):
+        assert any("Kept as cut: cut by a mill" in line for line in made.lines)
+    assert work.make(change.taken_back(1, work.now())) != ""
+    assert len(open_cuts(work.record)) == 1
+
+
+def test_dropping_a_step_that_nothing_waits_for_names_the_hold_it_ends_too(work) -> None:
+    work.to_bottom()
+    for step in ("nail-bottom", "putty-bottom"):
+        if work.record.stages.has(step):
+            work.make(restage.drop_step(work.record, step, work.now(), reason="a painter's"))
+    for _ in range(2):
+        work.read(BOTTOM, "opening", "191")
+    with pytest.raises(restage.ReasonNeeded, match="It would end a hold: Great room Ridge bottom"):
+        restage.drop_step(work.record, "cut-bottom", work.now())
+
+
+def test_moving_a_step_out_from_under_a_hold_names_it(work) -> None:
+    work.to_cut()
+    for _ in range(2):
+        work.read(A, "run", "192 11/16")
+    with pytest.raises(restage.ReasonNeeded, match="It would end a hold: Great room Ridge side A"):
+        restage.move_step(work.record, "tack", -9, work.now())
+    renamed = restage.rename_step(work.record, "tack", "Tack it up", work.now())
+    assert renamed.what.startswith("renamed")
+
+
+def test_a_cut_step_that_is_put_back_says_that_it_keeps_no_figures(work) -> None:
+    work.make(restage.drop_step(work.record, "cut-side", work.now(), reason="cut by a mill"))
+    stage = work.record.stages.find("back-bevel")[0].id
+    again = restage.add_step(work.record, stage, "Cut to length", ("side",), work.now())
+    assert "keeps no cut figures" in again.what
+    other = restage.add_step(work.record, stage, "Wax the edges", ("side",), work.now())
+    assert "figures" not in other.what
 
 
 def test_cutting_again_names_the_board_of_the_plan(work) -> None:
