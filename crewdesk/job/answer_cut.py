@@ -6,11 +6,12 @@ from typing import Any
 
 from crewdesk.job.as_cut import OVER_BEAM, SETTINGS, sources, taken_of
 from crewdesk.job.beam import Beam, section_to_doc
-from crewdesk.job.change import ABSENT, Change, Edit, edit
+from crewdesk.job.change import ABSENT, Change, Edit, edit, rows_after
 from crewdesk.job.changed_cut import ChangedCut
 from crewdesk.job.changed_cuts import (
     changed_cuts,
     first_held,
+    held_by,
     held_cuts,
     held_steps,
     speaks_of,
@@ -58,6 +59,26 @@ def told_since(record: Record, before: Keys) -> str:
     more = len(new) - 1
     also = f" {more} more cut{'' if more == 1 else 's'} changed with it." if more else ""
     return f"{question(record, new[0])}{also}"
+
+
+def check_not_past_a_hold(record: Record, change: Change) -> None:
+    """Raises `Refused` where undoing or redoing, which make a `change` as it was made once,
+    would check off a step that a cut holds: one that was held before it and still is."""
+    stages = record.stages
+    for row, doc in rows_after(record.tables, change).get("beams", {}).items():
+        if doc is None or row not in record.tables["beams"]:
+            continue
+        before, after = record.beam(row), record.read_beam(row, doc)
+        for piece in after.pieces.values():
+            for step in stages.steps_of(piece.kind, piece.traits):
+                mark, old = piece.steps.get(step.id), before.pieces.get(piece.key)
+                if mark is None or mark.state != "done" or mark.override or old is None:
+                    continue
+                if step.id in old.steps and old.steps[step.id].state == "done":
+                    continue
+                held = held_by(stages, before, old, step)
+                if held is not None and held_by(stages, after, piece, step) is not None:
+                    raise Refused(f"{held} So it can't be checked off that way either.")
 
 
 def question(record: Record, cut: ChangedCut) -> str:

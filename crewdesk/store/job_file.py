@@ -69,6 +69,12 @@ class JobFile(RecordFile[Record]):
         if any(edit.at == ("job", JOB_ROW) and edit.before is ABSENT for edit in change.edits):
             raise Refused("There is nothing to undo; the job was begun here.")
 
+    def check_again(self, change: Change) -> None:
+        """No step is checked off past the hold of a cut."""
+        from crewdesk.job.answer_cut import check_not_past_a_hold
+
+        check_not_past_a_hold(self.record, change)
+
 
 def summary(record: Record) -> Doc:
     """What the list of jobs tells of a job without opening it."""

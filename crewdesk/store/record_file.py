@@ -252,6 +252,7 @@ class RecordFile(Generic[_Record]):
         back = change.taken_back(number, now)
         if number != self._folded().made[-1]:
             self._check_out_of_turn(back)
+        self.check_again(back)
         self.make(back)
         return change
 
@@ -282,14 +283,23 @@ class RecordFile(Generic[_Record]):
     def check_undo(self, change: Change) -> None:
         """Raises `Refused` where a change can't be taken back."""
 
+    def check_again(self, change: Change) -> None:
+        """Raises `Refused` where undoing or redoing can't make a change by what stands now."""
+
     def redo(self, now: datetime) -> Change:
-        """Make the change that was undone last again; gives it. Raises `Refused`."""
+        """Make the change that was undone last again; gives it.
+
+        Raises `Refused` where there is none, or what others did since stands in its way.
+        """
+        self.look()
         taken = self._folded().taken
         if not taken:
             raise Refused("There is nothing to redo.")
         number = taken[-1]
         change = self._storage.change(number)
-        self.make(change.made_again(number, now))
+        again = change.made_again(number, now)
+        self.check_again(again)
+        self.make(again)
         return change
 
     def write_whole(self, now: datetime) -> None:

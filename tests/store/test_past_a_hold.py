@@ -1,0 +1,75 @@
+"""Undo and redo check nothing off past a cut that waits for an answer."""
+
+from datetime import timedelta
+
+import pytest
+
+from crewdesk.job import take, ticks
+from crewdesk.job.answer_cut import open_cuts
+from crewdesk.job.ticks import Spot
+
+A = Spot("1", "A")
+
+
+@pytest.fixture
+def cut(job, walk, now):
+    """All sides cut to 147 1/4 in, and back-bevelled."""
+    walk(job.record, job.make, "tack", now - timedelta(days=1))
+    return job
+
+
+def read_again(job, at) -> None:
+    for minute in range(2):
+        when = at + timedelta(minutes=minute)
+        typed = take.typed_reading(job.record, "run", "147 5/8", when)
+        job.make(take.take(job.record, A, "run", typed))
+    assert len(open_cuts(job.record)) == 1
+
+
+def test_redo_checks_nothing_off_that_is_held_by_now(desk, cut, now, refusing) -> None:
+    """The step was checked off here; elsewhere the wall was read again; here the step is
+    taken back, which is the latest that was done here, and made again."""
+    cut.make(ticks.tick(cut.record, A, "tack", now))
+    other = desk.open(cut.id)
+    read_again(other, now)
+    cut.look()
+    cut.undo(now)
+    assert "tack" not in cut.record.beam("1").piece("A").steps
+    told = refusing(cut.redo, now)
+    assert "side A was cut to 147 1/4 in; its readings now make 147 5/8 in" in told
+    assert "tack" not in cut.record.beam("1").piece("A").steps
+    other.close(now)
+
+
+def test_undo_puts_no_check_off_back_that_is_held_by_now(desk, cut, now, refusing) -> None:
+    cut.make(ticks.tick(cut.record, A, "tack", now))
+    cut.make(ticks.clear(cut.record, A, "tack", now))
+    other = desk.open(cut.id)
+    read_again(other, now)
+    cut.look()
+    assert "is held until you answer" in refusing(cut.undo, now)
+    other.close(now)
+
+
+def test_redo_sees_what_was_saved_elsewhere_first(desk, cut, now, refusing) -> None:
+    cut.make(ticks.tick(cut.record, A, "tack", now))
+    cut.undo(now)
+    other = desk.open(cut.id)
+    read_again(other, now)
+    refusing(cut.redo, now)
+    assert "tack" not in cut.record.beam("1").piece("A").steps
+    other.close(now)
+
+
+def test_what_was_done_before_the_question_comes_back_with_it(cut, now) -> None:
+    """Cutting again opens later steps; undoing that brings them and the question back."""
+    from crewdesk.job.answer_cut import cut_again
+
+    cut.make(ticks.tick(cut.record, A, "tack", now))
+    read_again(cut, now)
+    cut.make(cut_again(cut.record, A, "cut-side", now))
+    cut.undo(now)
+    assert "tack" in cut.record.beam("1").piece("A").steps
+    assert len(open_cuts(cut.record)) == 1
+    cut.redo(now)
+    assert not open_cuts(cut.record)
