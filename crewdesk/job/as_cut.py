@@ -5,6 +5,7 @@ from datetime import datetime
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar
 
+from crewdesk.job.as_built import kept_figure
 from crewdesk.job.beam import Beam, section_to_doc
 from crewdesk.job.change import Doc, Tables
 from crewdesk.job.cut_figures import HISTORY, READINGS, AsCut, Figure, Figures
@@ -273,6 +274,12 @@ def _scribe(beam: Beam) -> "Scribe | None":
     return _once(beam, "scribe", lambda: (scribe_of(beam),))[0]
 
 
+def _scribe_by_readings(beam: Beam) -> "Scribe | None":
+    from crewdesk.job.scribing import scribe_by_readings
+
+    return _once(beam, "scribe by readings", lambda: (scribe_by_readings(beam),))[0]
+
+
 def _rip_board(beam: Beam, piece: Piece) -> Values:
     """A side, a bottom or a top: its width, what its edges are tilted by, its thickness."""
     made = _marks(beam, piece)
@@ -349,8 +356,10 @@ def _cleats(beam: Beam, piece: Piece) -> Values:
     }
 
 
-def _setting(beam: Beam, _piece: Piece) -> Values:
-    made = _scribe(beam)
+def _setting(beam: Beam, piece: Piece) -> Values:
+    """Today's setting; of a side whose partner's was kept, that one."""
+    own = kept_figure(beam, piece.key, "setting") is not None
+    made = _scribe_by_readings(beam) if own else _scribe(beam)
     return {} if made is None else {"setting": Value(made.setting, "up")}
 
 

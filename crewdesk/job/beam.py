@@ -7,6 +7,7 @@ from functools import cached_property, lru_cache
 from typing import Any, NamedTuple
 
 from crewdesk.job.change import Doc, Tables
+from crewdesk.job.cut_figures import Figure, Figures
 from crewdesk.job.forms import FORMS, USUAL, Form, boards, form_of
 from crewdesk.job.pair import NOTHING_READ, Pair
 from crewdesk.job.piece import KIND_OF, PARTNER, Piece
@@ -76,10 +77,37 @@ class Beam(_Fields):
         the record, which has the history, sets it."""
         return nothing_known
 
+    @cached_property
+    def kept(self) -> Mapping[str, Figures]:
+        """By piece key, the figures of the cuts that were kept as they were cut (see
+        `crewdesk.job.as_built`)."""
+        found: dict[str, dict[str, Figure]] = {}
+        for key, piece in self.pieces.items():
+            for mark in piece.steps.values():
+                if mark.kept is not None and mark.cut is not None and mark.state == "done":
+                    found.setdefault(key, {}).update(mark.cut.figures)
+        return found
+
     @property
     def boards(self) -> Mapping[str, FormBoard]:
-        """By piece key, each board's widths and edges; raises `Refusal`."""
-        return boards(self.form.id, self.section, self.height_b, (self.pitch, self.pitch_b))
+        """By piece key, each board's widths and edges by the section; those of boards that go
+        between the sides by sides as thick as they were kept. Raises `Refusal`."""
+        pitches = (self.pitch, self.pitch_b)
+        made = boards(self.form.id, self.section, self.height_b, pitches)
+        if not self.kept:
+            return made
+        thick = [
+            kept["thickness"].exact if "thickness" in kept else self.section.side_thickness
+            for key in PARTNER
+            if key in self.pieces
+            for kept in (self.kept.get(key, {}),)
+        ]
+        across = sum(thick, Fraction(0)) / len(thick)
+        if across == self.section.side_thickness:
+            return made
+        built = self.section._replace(side_thickness=across)
+        between = boards(self.form.id, built, self.height_b, pitches)
+        return {key: between[key] if key not in PARTNER else made[key] for key in made}
 
     def height(self, key: str) -> Fraction:
         """The starting height of a side at its show face, in inches."""

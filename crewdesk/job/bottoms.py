@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from fractions import Fraction
 
+from crewdesk.job.as_built import board_as_cut, height_as_cut
 from crewdesk.job.beam import Beam
 from crewdesk.job.piece import OwnCut, Piece
 from crewdesk.job.readings import Reading
@@ -30,7 +31,7 @@ def cut_of(
     return bottom_cut(
         beam.section,
         BottomReading(edge_a.value, None if edge_b is None else edge_b.value),
-        board=beam.boards[piece.key],
+        board=board_as_cut(beam, piece.key),
         wanted=None if own is None else (own.edge_a, own.edge_b),
         reason="" if own is None else own.reason,
         walls=walls_of(beam, square=edge_b is None),
@@ -51,8 +52,8 @@ def top_cut_of(beam: Beam) -> BottomCut | None:
     ratios = [[wall_ratio(beam, side, end) for end in BOTH] for side in sides]
     if any(one is None for pair in ratios for one in pair):
         return None
-    board, wide = beam.boards["top"], beam.section.width
-    high = max(beam.height("A"), beam.height("B"))
+    board, wide = board_as_cut(beam, "top"), beam.section.width
+    high = max(height_as_cut(beam, "A"), height_as_cut(beam, "B"))
     rooms: list[Length] = []
     worst: list[Length] = [Fraction(-1), Fraction(-1)]
     for across in ((wide - board.width) / 2, (wide + board.width) / 2):

@@ -3,6 +3,13 @@
 import math
 from fractions import Fraction
 
+from crewdesk.job.as_built import (
+    cleat_height,
+    cleat_line_as_marked,
+    cleat_projection,
+    side_as_cut,
+    side_thickness,
+)
 from crewdesk.job.beam import Beam
 from crewdesk.job.piece import Piece
 from crewdesk.job.side_cuts import side_cut_of
@@ -33,15 +40,15 @@ def cleat_line_of(beam: Beam, side: Side, projection: Fraction = CLEAT) -> Lengt
 
 
 def cleats_of(beam: Beam, projection: Fraction = CLEAT) -> tuple[CleatCut, ...]:
-    """Return the cleat on each side, and of a beam along a wall the one on the wall. Raises
-    `Refusal`."""
-    height = beam.section.side_thickness
+    """Return the cleat on each side, and of a beam along a wall the one on the wall, where
+    their sides and they were kept as cut by that. Raises `Refusal`."""
+    height, projection = cleat_height(beam), cleat_projection(beam, projection)
     made = []
     for key, piece in beam.pieces.items():
         if piece.kind != "side":
             continue
         side: Side = "A" if key == "A" else "B"
-        line = cleat_line_of(beam, side, projection)
+        line = cleat_line_as_marked(beam, side, cleat_line_of(beam, side, projection))
         made.append(_cleat(beam, piece, side, line, projection, height))
     if beam.form.id == "wall" and made:
         made.append(_on_wall(beam, made[0].line, projection, height))
@@ -56,7 +63,7 @@ def _skews(beam: Beam) -> tuple[Length, Length]:
 def _cleat(
     beam: Beam, piece: Piece, side: Side, line: Length, projection: Fraction, height: Fraction
 ) -> CleatCut:
-    cut = side_cut_of(beam, piece)
+    cut = side_as_cut(beam, side, side_cut_of(beam, piece))
     if cut is None:
         return CleatCut(side, line, projection, height)
     start, length = cleat_span(
@@ -65,7 +72,7 @@ def _cleat(
         line,
         projection,
         height,
-        beam.section.side_thickness,
+        side_thickness(beam, side),
         BACK_BEVEL,
         _skews(beam),
     )

@@ -6,6 +6,7 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from crewdesk.errors import BadInput
+from crewdesk.job.as_built import cleat_projection, section_to_nail, side_thickness
 from crewdesk.job.beam import Beam
 from crewdesk.job.bevel_settings import bevel_cuts
 from crewdesk.job.cleats import cleat_line_of
@@ -243,8 +244,8 @@ def _cut_ends(one: _Asked) -> _Made:
 def _nailed(step_id: str) -> Callable[[_Asked], _Made]:
     def make(one: _Asked) -> _Made:
         what = NAILED[step_id]
-        own, cleat = one.job.nails.get(what), one.job.cutting.cleat
-        chosen = nail_for(what, one.beam.section, own, cleat)
+        own, cleat = one.job.nails.get(what), cleat_projection(one.beam, one.job.cutting.cleat)
+        chosen = nail_for(what, section_to_nail(one.beam, what), own, cleat)
         notes = (SAWN_FACE,) if what == "cleats" else ()
         return (Cut("nailer", (Part("nail", chosen.length),), notes=notes),)
 
@@ -252,7 +253,8 @@ def _nailed(step_id: str) -> Callable[[_Asked], _Made]:
 
 
 def _nail_side(one: _Asked) -> _Made:
-    made = side_nail(one.beam.section)
+    thick = side_thickness(one.beam, one.piece.key)
+    made = side_nail(one.beam.section._replace(side_thickness=thick))
     notes = (
         "Into framing: find it first and mark it. A nail holds nothing in drywall alone.",
         *(f"! {sentence(caution)}" for caution in made.cautions),

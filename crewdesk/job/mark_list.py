@@ -4,7 +4,7 @@ Whoever adds a mark adds it here, with its name, its place, how it is rounded an
 be said of it; nothing else decides that.
 """
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterable, Iterator, Mapping
 
 from crewdesk.job.marks import BackRelief, BottomMarks, CleatMarks, Marks, SideMarks
 from crewdesk.trade.cuts.board_end import BoardEnd
@@ -23,14 +23,47 @@ def mark_list(
 ) -> tuple[Mark, ...]:
     """Return a piece's marks in the order they are read; `key` is the piece's, `within` how
     far marks can be off, in inches, by their ids."""
-    if isinstance(made, SideMarks):
-        found = _side(made, "A" if key == "A" else "B")
-    elif isinstance(made, BottomMarks):
-        found = _flat_board(made)
-    else:
-        found = _cleats(made)
+    found = _found(made, key)
+    if made.built is not None:
+        found = _as_built(found, _found(made.built, key), made.kept)
     off = within or {}
     return tuple(one._replace(within=off.get(one.id)) for one in found)
+
+
+def _found(made: Marks, key: str) -> Iterable[Mark]:
+    if isinstance(made, SideMarks):
+        return _side(made, "A" if key == "A" else "B")
+    if isinstance(made, BottomMarks):
+        return _flat_board(made)
+    return _cleats(made)
+
+
+def _as_built(
+    today: Iterable[Mark], built: Iterable[Mark], kept: Mapping[str, str]
+) -> Iterator[Mark]:
+    """The marks of a board as it was cut and kept, each with the one by today's readings where
+    that is another."""
+    now = {one.id: one for one in today}
+    for mark in built:
+        other = now.get(mark.id)
+        if mark == other or mark.id == "blank":
+            yield mark
+            continue
+        reason = kept.get(_FIGURES.get(mark.id, mark.id)) or next(iter(kept.values()))
+        yield mark._replace(kept=reason, today=other)
+
+
+_FIGURES = {
+    "end1": "end1_offset",
+    "end2": "end2_offset",
+    "cut1": "end1_offset",
+    "cut2": "end2_offset",
+    "cuts": "edge_a",
+    "back_a": "edge_a",
+    "back_b": "edge_b",
+    "edges": "width",
+}
+"""By a mark's id, the figure of the check-off that it shows, where that is called otherwise."""
 
 
 def _side(made: SideMarks, side: Side) -> Iterator[Mark]:

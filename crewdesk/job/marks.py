@@ -4,6 +4,14 @@ from collections.abc import Mapping
 from fractions import Fraction
 from typing import NamedTuple
 
+from crewdesk.job.as_built import (
+    board_as_cut,
+    cleat_line_as_marked,
+    flat_as_cut,
+    kept_figure,
+    side_as_cut,
+    side_thickness,
+)
 from crewdesk.job.beam import Beam
 from crewdesk.job.bottoms import cut_of, top_cut_of
 from crewdesk.job.cleats import cleat_line_of, cleats_of
@@ -18,6 +26,10 @@ from crewdesk.trade.cuts.cleat import CLEAT, CleatCut
 from crewdesk.trade.cuts.forms import FormBoard, Joint
 from crewdesk.trade.cuts.side_board import Side, SideCut
 from crewdesk.trade.length import Length
+
+NONE_KEPT: Mapping[str, str] = {}
+"""No cut of the piece was kept. Else `kept` has the reason by the figure's name, and `built`
+the marks as the board was cut, beside those by today's readings."""
 
 
 class BackRelief(NamedTuple):
@@ -49,6 +61,8 @@ class SideMarks(NamedTuple):
     bottom_joint: Joint = "square"
     top_joint: Joint = "square"
     reliefs: tuple[BackRelief | None, BackRelief | None] = (None, None)
+    built: "SideMarks | None" = None
+    kept: Mapping[str, str] = NONE_KEPT
 
 
 class BottomMarks(NamedTuple):
@@ -70,6 +84,8 @@ class BottomMarks(NamedTuple):
     tilt: float = 0.0
     thickness: Fraction = Fraction(3, 4)
     top: bool = False
+    built: "BottomMarks | None" = None
+    kept: Mapping[str, str] = NONE_KEPT
 
     @property
     def length(self) -> Length | None:
@@ -82,6 +98,8 @@ class CleatMarks(NamedTuple):
 
     line: Length
     cleats: tuple[CleatCut, ...]
+    built: "CleatMarks | None" = None
+    kept: Mapping[str, str] = NONE_KEPT
 
     @property
     def lengths(self) -> tuple[Length | None, ...]:
@@ -98,12 +116,74 @@ def marks(
     typed: Mapping[str, Reading] | None = None,
     projection: Fraction = CLEAT,
 ) -> Marks:
-    """Return the marks of one piece.
+    """Return the marks of one piece by its readings, and as it was cut where that was kept.
 
     `typed` stands in for readings of the record, by name, so that a cut can be seen before
     anything is saved; `projection` is how far the job's cleats stand off the sides, in
     inches. Raises `Refusal` where the readings make no board.
     """
+    made = _by_readings(beam, piece, typed, projection)
+    if piece.key not in beam.kept:
+        return made
+    reasons = {
+        name: mark.kept.reason
+        for mark in piece.steps.values()
+        if mark.kept is not None and mark.cut is not None
+        for name in mark.cut.figures
+    }
+    if isinstance(made, SideMarks):
+        return made._replace(built=_side_built(beam, piece, made), kept=reasons)
+    if isinstance(made, BottomMarks):
+        return made._replace(built=_flat_built(beam, piece, made), kept=reasons)
+    cleats = tuple(_cleat_built(beam, one) for one in made.cleats)
+    return made._replace(built=made._replace(cleats=cleats), kept=reasons)
+
+
+def _side_built(beam: Beam, piece: Piece, made: SideMarks) -> SideMarks:
+    """A side's marks as it was cut, where that was kept."""
+    kept, board = beam.kept[piece.key], board_as_cut(beam, piece.key)
+    line, reliefs = made.cleat_line, list(made.reliefs)
+    for at in (0, 1):
+        if (one := kept.get(f"relief{at + 1}")) is not None:
+            thick = side_thickness(beam, piece.key)
+            old = reliefs[at]
+            compound = old is not None and old.compound
+            cut = BackRelief(one.exact, arctangent(one.exact / thick), compound)
+            reliefs[at] = None if not one.exact else cut
+    return made._replace(
+        height=board.width,
+        back_height=board.back_width,
+        cleat_line=None if line is None else cleat_line_as_marked(beam, piece.key, line),
+        cut=side_as_cut(beam, piece.key, made.cut),
+        reliefs=(reliefs[0], reliefs[1]),
+    )
+
+
+def _flat_built(beam: Beam, piece: Piece, made: BottomMarks) -> BottomMarks:
+    """A bottom's or top's marks as it was cut, where that was kept."""
+    board, cut = board_as_cut(beam, piece.key), made.cut
+    return made._replace(
+        width=board.width,
+        back_width=board.back_width,
+        cut=None if cut is None else flat_as_cut(beam, piece.key, cut),
+    )
+
+
+def _cleat_built(beam: Beam, made: CleatCut) -> CleatCut:
+    """A cleat as it was cut, where that was kept."""
+    start, length = (kept_figure(beam, "cleats", f"{what}_{made.on}") for what in _OF_CLEAT)
+    return made._replace(
+        start=made.start if start is None else start,
+        length=made.length if length is None else length,
+    )
+
+
+_OF_CLEAT = ("start", "length")
+
+
+def _by_readings(
+    beam: Beam, piece: Piece, typed: Mapping[str, Reading] | None, projection: Fraction
+) -> Marks:
     if piece.kind == "cleats":
         cleats = cleats_of(beam, projection)
         return CleatMarks(cleat_line_of(beam, "A", projection), cleats)

@@ -2,6 +2,7 @@
 
 from fractions import Fraction
 
+from crewdesk.job.as_built import kept_setting
 from crewdesk.job.beam import Beam
 from crewdesk.job.cut import BACK_CUT, BLADE, Cut, Part, in_words
 from crewdesk.job.piece import Piece
@@ -46,7 +47,11 @@ def scriber_cut(beam: Beam, machine: ShopMachine, step: Step) -> Cut | None:
     if made is None:
         return None
     opening = Part(OPENING, made.setting, "up")
-    return Cut("scriber", (opening,), notes=_tool_notes(beam, made, machine, step))
+    notes = _tool_notes(beam, made, machine, step)
+    if (kept := kept_setting(beam)) is not None:
+        as_kept = f"As side {kept.side} was scribed and kept: {kept.reason}."
+        notes = (as_kept, *notes)
+    return Cut("scriber", (opening,), notes=notes)
 
 
 def _tool_notes(beam: Beam, made: Scribe, machine: ShopMachine, step: Step) -> tuple[str, ...]:

@@ -7,6 +7,7 @@ from fractions import Fraction
 from typing import Any, Protocol
 
 from crewdesk.errors import BadInput
+from crewdesk.job.as_built import height_as_cut, kept_setting, scribed_at
 from crewdesk.job.beam import Beam
 from crewdesk.job.change import Change, Tables
 from crewdesk.job.pair import CeilingRead, edit_pair
@@ -30,6 +31,15 @@ class Record(Protocol):
 
 
 def scribe_of(beam: Beam, typed: Sequence[Station] | None = None) -> Scribe | None:
+    """Return the scribe of a beam's pair as `scribe_by_readings` does, at the setting that one
+    of its sides was scribed at, where that was kept: or the pair would hang uneven."""
+    made, kept = scribe_by_readings(beam, typed), kept_setting(beam)
+    if made is None or kept is None:
+        return made
+    return scribed_at(made, kept.setting, beam.drop)
+
+
+def scribe_by_readings(beam: Beam, typed: Sequence[Station] | None = None) -> Scribe | None:
     """Return the scribe of a beam's pair, or None until its ceiling was measured.
 
     Both bottom edges come level, or along a ridge as far apart as their drops from the ridge
@@ -48,13 +58,13 @@ def scribe_of(beam: Beam, typed: Sequence[Station] | None = None) -> Scribe | No
         _reach_both_ends(beam, typed)
     _not_the_slope_itself(beam, typed)
     if "B" not in beam.pieces:
-        return scribe(tuple(typed), beam.height("A"), drop=beam.drop)
+        return scribe(tuple(typed), height_as_cut(beam, "A"), drop=beam.drop)
     drop_b = beam.height_b if beam.form.id == "ridge" else None
     return scribe(
         tuple(typed),
-        beam.height("A"),
+        height_as_cut(beam, "A"),
         drop=beam.drop,
-        height_b=beam.height("B"),
+        height_b=height_as_cut(beam, "B"),
         b_lower=Fraction(0) if drop_b is None else drop_b - beam.section.height,
     )
 

@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from fractions import Fraction
 
+from crewdesk.job.as_built import board_as_cut, height_as_cut
 from crewdesk.job.beam import Beam
 from crewdesk.job.piece import Piece
 from crewdesk.job.readings import ENDS, Reading
@@ -16,11 +17,12 @@ def side_cut_of(
     beam: Beam, piece: Piece, typed: Mapping[str, Reading] | None = None
 ) -> SideCut | None:
     """Return the cut of a side; None until its run and both ends are measured, and the pitch
-    where the beam is sloped: its run was then measured along the slope. Raises `Refusal`."""
+    where the beam is sloped: its run was then measured along the slope. It is as wide as it was
+    ripped. Raises `Refusal`."""
     run, end1, end2 = piece.read(("run", *ENDS), typed)
     if run is None or end1 is None or end2 is None:
         return None
-    height: Fraction = beam.boards[piece.key].width
+    height: Fraction = board_as_cut(beam, piece.key).width
     if beam.ceiling != "sloped":
         return side_cut(run.value, height, end1.end, end2.end)
     if beam.pitch is None:
@@ -50,5 +52,5 @@ def at_ridge(
     run, end1, end2 = piece.read(("run", *ENDS), typed)
     if not (beam.pitch and beam.ridge_side and run and end1 and end2):
         return None
-    side = sloped(beam, beam.pitch, beam.height(piece.key), run, end1, end2)
+    side = sloped(beam, beam.pitch, height_as_cut(beam, piece.key), run, end1, end2)
     return at_ridge_face(side, beam.ridge_side)

@@ -10,6 +10,7 @@ from crewdesk.job.marks import BackRelief, BottomMarks, CleatMarks, Marks, SideM
 from crewdesk.job.piece import Piece
 from crewdesk.job.sentences import sentence
 from crewdesk.paper.lengths import degrees_shown, length_json, length_json_at_most, with_unit
+from crewdesk.paper.plain import plain
 from crewdesk.paper.sure_told import within_json
 from crewdesk.trade.cuts.board_end import BoardEnd
 from crewdesk.trade.cuts.mark import Mark
@@ -53,7 +54,20 @@ def mark_words(mark: Mark, walls: Walls, step: Step) -> tuple[str, str, str]:
         rest = f"{rest} ({degrees_of(mark.deg)})".strip()
     if mark.note:
         rest = f"{rest}; {mark.note}" if rest else mark.note
+    if mark.kept:
+        told = kept_words(mark, step)
+        rest = f"{rest}; {told}" if rest else told
     return name, figure_of(mark, step), rest
+
+
+def kept_words(mark: Mark, step: Step) -> str:
+    """Return that a mark is as it was cut and kept, why, and what today's readings make."""
+    today = "none"
+    if mark.today is not None:
+        figure = figure_of(mark.today, step) or mark.today.note
+        where = mark.today.at if mark.today.at != mark.at else ""
+        today = f"{figure} {where}".strip()
+    return f"as cut, kept: {plain(mark.kept)}; today it would be {today}"
 
 
 def lines_of(made: Marks, piece: Piece, walls: Walls, step: Step) -> list[str]:
@@ -133,6 +147,19 @@ def _mark_json(mark: Mark, step: Step) -> dict[str, Any]:
         "at": mark.at,
         "note": mark.note,
         "within": within,
+        **({"kept": _kept_json(mark, step)} if mark.kept else {}),
+    }
+
+
+def _kept_json(mark: Mark, step: Step) -> dict[str, Any]:
+    """Why a mark is as it was cut, and the value by today's readings."""
+    today = mark.today
+    value = None if today is None or today.value is None else today.value
+    way = "near" if today is None else today.way
+    return {
+        "reason": mark.kept,
+        "today": None if value is None else _rounded(value, step, way),
+        "at": "" if today is None else today.at,
     }
 
 

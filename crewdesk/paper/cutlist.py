@@ -35,7 +35,7 @@ from crewdesk.paper.noted import (
 )
 from crewdesk.paper.plain import plain
 from crewdesk.paper.plan_told import plan_lines
-from crewdesk.paper.scribe_told import scribe_json
+from crewdesk.paper.scribe_told import kept_lines, scribe_json
 from crewdesk.paper.sheet import Sheet, heading, job_values
 from crewdesk.paper.splices_told import splice_json, splice_told
 from crewdesk.paper.sure_told import sure_cautions, sure_lines
@@ -146,6 +146,7 @@ def scribe_line(beam: Beam, step: Step) -> str:
     return (
         f"set the scriber to {shown if step.mm else f'{shown} in'} for both sides; "
         f"the narrower one finishes {with_unit(made.lowest_drop, step)} wide{short}"
+        + "".join(f"; {one}" for one in kept_lines(beam, step))
     )
 
 

@@ -3,10 +3,13 @@
 from fractions import Fraction
 from typing import Any
 
+from crewdesk.job.as_built import kept_setting, open_at_ceiling
 from crewdesk.job.beam import Beam
 from crewdesk.job.how_sure import scribe_sure
+from crewdesk.job.scribing import scribe_by_readings, scribe_of
 from crewdesk.job.sentences import sentence
 from crewdesk.paper.lengths import length_json, with_unit
+from crewdesk.paper.plain import plain
 from crewdesk.paper.sure_told import within, within_json
 from crewdesk.trade.cuts.ceiling import SIDES, Scribe
 from crewdesk.trade.length import Step, show_length
@@ -15,7 +18,9 @@ from crewdesk.trade.length import Step, show_length
 def scribe_lines(made: Scribe, step: Step, beam: Beam) -> list[str]:
     """The setting, the level to pry to, how far they can be off, and the lowest drop, each on
     a line."""
-    lines = [f"scriber setting {with_unit(made.setting, step)}, the same on both sides"]
+    shown = show_length(made.setting, step, way="up")
+    unit = "" if step.mm else " in"
+    lines = [f"scriber setting {shown}{unit}, the same on both sides", *kept_lines(beam, step)]
     for side, rest in zip(SIDES, (made.rest_a, made.rest_b), strict=True):
         places = " and ".join(with_unit(at, step) for at in rest.touches)
         lines.append(f"side {side} pushed up touches first at {places} from end 1")
@@ -32,6 +37,23 @@ def scribe_lines(made: Scribe, step: Step, beam: Beam) -> list[str]:
     return lines
 
 
+def kept_lines(beam: Beam, step: Step) -> list[str]:
+    """Why the setting is the one that a side was scribed at and kept, what today's readings
+    make, and what stays open at the ceiling; none where no side was kept."""
+    kept, today = kept_setting(beam), scribe_by_readings(beam)
+    if kept is None or today is None or today.setting == kept.setting:
+        return []
+    makes = show_length(today.setting, step, way="up")
+    lines = [
+        f"side {kept.side} was scribed at that and kept: {plain(kept.reason)}; today it would be "
+        f"{makes if step.mm else f'{makes} in'}"
+    ]
+    made = scribe_of(beam)
+    if made is not None and (gap := open_at_ceiling(made)):
+        lines.append(f"where the ceiling is highest {with_unit(gap, step)} stays open")
+    return lines
+
+
 def scribe_json(beam: Beam, made: Scribe, step: Step) -> dict[str, Any]:
     """Return a scribe as JSON; the setting rounded up, so that the line reaches the ceiling.
     `within` is how far the setting, or a gap and what follows from it, can be off."""
@@ -41,6 +63,7 @@ def scribe_json(beam: Beam, made: Scribe, step: Step) -> dict[str, Any]:
             "exact": str(made.setting),
             "shown": show_length(made.setting, step, way="up"),
         },
+        **_kept_json(beam, step),
         "within": within_json(sure.setting, step),
         "reads_from": "slope" if beam.ceiling == "sloped" else "level",
         "lowest_drop": length_json(made.lowest_drop, step),
@@ -58,6 +81,18 @@ def scribe_json(beam: Beam, made: Scribe, step: Step) -> dict[str, Any]:
             for mark in made.marks
         ],
     }
+
+
+def _kept_json(beam: Beam, step: Step) -> dict[str, Any]:
+    """Why the setting is that of a side that was kept, and the one by today's readings."""
+    kept, today = kept_setting(beam), scribe_by_readings(beam)
+    if kept is None or today is None:
+        return {}
+    makes = {
+        "exact": str(today.setting),
+        "shown": show_length(today.setting, step, way="up"),
+    }
+    return {"kept": {"side": kept.side, "reason": kept.reason, "today": makes}}
 
 
 def caution_lines(made: Scribe) -> list[str]:

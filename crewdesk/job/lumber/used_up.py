@@ -6,6 +6,7 @@ from decimal import Decimal
 from fractions import Fraction
 from math import cos, hypot, radians
 
+from crewdesk.job.as_built import cleat_projection, section_to_nail
 from crewdesk.job.batch_time import piece_length
 from crewdesk.job.beam import Beam
 from crewdesk.job.lumber.blanks import boards_to_cut
@@ -140,6 +141,7 @@ def _nail(record: Record, beam: Beam, held: str) -> Fraction | None:
     longest that stays inside; None where none does."""
     try:
         chosen = record.job.nails.get(held)
-        return nail_for(held, beam.section, chosen, record.job.cutting.cleat).length
+        cleat = cleat_projection(beam, record.job.cutting.cleat)
+        return nail_for(held, section_to_nail(beam, held), chosen, cleat).length
     except Refusal:
         return None

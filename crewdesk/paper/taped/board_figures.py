@@ -4,7 +4,7 @@ from collections.abc import Iterable
 
 from crewdesk.job.mark_list import mark_list
 from crewdesk.job.marks import Marks
-from crewdesk.paper.board_marks import Walls, figure_of, lines_of_marks, rows_of
+from crewdesk.paper.board_marks import Walls, figure_of, kept_words, lines_of_marks, rows_of
 from crewdesk.paper.taped.figures_strip import Figures
 from crewdesk.trade.cuts.mark import Mark
 from crewdesk.trade.length import Step
@@ -17,7 +17,9 @@ def figures_of(made: Marks, key: str, step: Step) -> list[Figures]:
     """Return the figures of a piece, in rows of up to `_MOST`."""
     rows: list[Figures] = []
     for row in rows_of(_in_figures(mark_list(made, key))):
-        figures = [(one.name, figure_of(one, step)) for one in row]
+        figures = [
+            (f"{one.name} as cut" if one.kept else one.name, figure_of(one, step)) for one in row
+        ]
         if rows and len(rows[-1]) + len(figures) <= _MOST:
             rows[-1] += figures
         else:
@@ -27,10 +29,11 @@ def figures_of(made: Marks, key: str, step: Step) -> list[Figures]:
 
 def words_of(made: Marks, key: str, walls: Walls, step: Step) -> list[str]:
     """Return the marks that are not figures alone, in lines: edges, ends, backs."""
-    figures = set(_in_figures(mark_list(made, key)))
+    figures = _in_figures(mark_list(made, key))
     drawn = ("end1", "end2", "cut1", "cut2", "cuts")
     rest = [one for one in mark_list(made, key) if one not in figures and one.id not in drawn]
-    return lines_of_marks(rest, walls, step)
+    kept = [f"{one.name}: {kept_words(one, step)}" for one in figures if one.kept]
+    return [*lines_of_marks(rest, walls, step), *kept]
 
 
 def _in_figures(marks: Iterable[Mark]) -> list[Mark]:

@@ -83,7 +83,8 @@ def _piece_line(record: Record, beam: Beam, piece: Piece) -> str:
         if mark.id in _MITERED:
             words.append(mark.name.removesuffix(", blade"))
         elif mark.id in _LENGTHS:
-            words.append(figure_of(mark, record.job.step))
+            figure = figure_of(mark, record.job.step)
+            words.append(f"{figure} as cut, kept: {plain(mark.kept)}" if mark.kept else figure)
     return ", ".join(words)
 
 

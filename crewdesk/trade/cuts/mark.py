@@ -14,6 +14,10 @@ class Mark(NamedTuple):
     shown; `deg` is an angle in degrees that goes with it. `within` is how far the value can
     be off, in inches. Marks of the same `row` are read together; `feeds` is the reading that
     it answers at once; a `large` one is set at a machine or drawn on the board.
+
+    Of a board that was cut and kept though today's readings make another, `kept` is the
+    reason, the mark is as it was cut, and `today` is the one by today's readings, None where
+    they make none.
     """
 
     id: str
@@ -28,3 +32,5 @@ class Mark(NamedTuple):
     feeds: str = ""
     large: bool = False
     end: int = 0
+    kept: str = ""
+    today: "Mark | None" = None

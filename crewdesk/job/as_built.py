@@ -1,0 +1,172 @@
+"""A beam's boards as they were cut, where a cut was kept though today's figures are others.
+
+A kept board is what it was cut to. What depends on its finished size follows that board, not
+today's readings or section: its own later cuts, the boards that go against it, the nails
+through it, how it fits. Its own marks go by today's readings all the same, so that both can
+be shown and a further change asks again.
+"""
+
+from fractions import Fraction
+from typing import NamedTuple
+
+from crewdesk.job.beam import Beam
+from crewdesk.job.cut_figures import Figures
+from crewdesk.trade.angle import arctangent
+from crewdesk.trade.cuts.board_end import BoardEnd
+from crewdesk.trade.cuts.bottom_cut import BottomCut
+from crewdesk.trade.cuts.ceiling import Scribe
+from crewdesk.trade.cuts.forms import FormBoard
+from crewdesk.trade.cuts.section import Section
+from crewdesk.trade.cuts.side_board import EndCut, SideCut
+from crewdesk.trade.length import Length
+
+_SIDES = ("A", "B")
+
+
+def kept_figure(beam: Beam, key: str, name: str) -> Fraction | None:
+    """A figure, in inches or degrees, of a cut of a piece that was kept; None where none was."""
+    found = _kept(beam, key).get(name)
+    return None if found is None else found.exact
+
+
+def _kept(beam: Beam, key: str) -> Figures:
+    return beam.kept.get(key, {})
+
+
+def board_as_cut(beam: Beam, key: str) -> FormBoard:
+    """A board with the width, the back's width and the thickness that it was ripped to. Raises
+    `Refusal`."""
+    board, kept = beam.boards[key], _kept(beam, key)
+    face = kept.get("height") or kept.get("width")
+    if face is None:
+        return board
+    back = kept.get("back_height") or kept.get("back_width") or face
+    thickness = kept["thickness"].exact if "thickness" in kept else board.thickness
+    return board._replace(width=face.exact, back_width=back.exact, thickness=thickness)
+
+
+def height_as_cut(beam: Beam, key: str) -> Fraction:
+    """A side's width at its show face, in inches, as it was ripped."""
+    kept = kept_figure(beam, key, "height")
+    return beam.height(key) if kept is None else kept
+
+
+def side_thickness(beam: Beam, key: str) -> Fraction:
+    """How thick a side is, in inches, as it was ripped."""
+    kept = kept_figure(beam, key, "thickness")
+    return beam.section.side_thickness if kept is None else kept
+
+
+def side_as_cut(beam: Beam, key: str, made: SideCut | None) -> SideCut | None:
+    """A side as it was cut to length; `made` is its cut by today's readings."""
+    kept = _kept(beam, key)
+    if "bottom_length" not in kept:
+        return made
+    height = height_as_cut(beam, key)
+    offsets = (kept["end1_offset"].exact, kept["end2_offset"].exact)
+    first, second = (EndCut(one, arctangent(one / height)) for one in offsets)
+    bottom, top = kept["bottom_length"].exact, kept["top_length"].exact
+    blank = bottom + sum((max(Fraction(0), -one) for one in offsets), Fraction(0))
+    return SideCut(height, bottom, top, blank, first, second)
+
+
+def flat_as_cut(beam: Beam, key: str, made: BottomCut) -> BottomCut:
+    """A bottom's or top's edges as they were cut; `made` is its cut by today's readings. Its
+    back stays as far behind them."""
+    kept = _kept(beam, key)
+    if "edge_a" not in kept or "edge_b" not in kept:
+        return made
+    edge_a, edge_b = kept["edge_a"].exact, kept["edge_b"].exact
+    width = board_as_cut(beam, key).width
+    ends = tuple(
+        one if (off := kept.get(f"end{one.end}_offset")) is None else slanted(one, off.exact, width)
+        for one in made.ends
+    )
+    return made._replace(
+        ends=(ends[0], ends[1]),
+        edge_a=edge_a,
+        edge_b=edge_b,
+        back_a=made.back_a + (edge_a - made.edge_a),
+        back_b=made.back_b + (edge_b - made.edge_b),
+    )
+
+
+def slanted(end: BoardEnd, offset: Fraction, width: Fraction) -> BoardEnd:
+    """An end of a board `width` inches wide whose edge A runs `offset` inches past edge B."""
+    return end._replace(offset=offset, miter_deg=arctangent(abs(offset) / width))
+
+
+def cleat_projection(beam: Beam, rule: Fraction) -> Fraction:
+    """How far the cleats stand off their sides, in inches, as they were ripped; `rule` is the
+    job's."""
+    kept = kept_figure(beam, "cleats", "projection")
+    return rule if kept is None else kept
+
+
+def cleat_height(beam: Beam) -> Fraction:
+    """How far the cleats go up their sides, in inches: their stock's thickness as ripped."""
+    kept = kept_figure(beam, "cleats", "thickness")
+    return beam.section.side_thickness if kept is None else kept
+
+
+def cleat_line_as_marked(beam: Beam, side: str, line: Length) -> Length:
+    """Where a cleat's lower edge was marked on a side; `line` is where it is to be today."""
+    kept = kept_figure(beam, side, "cleat_line")
+    return line if kept is None else kept
+
+
+class KeptSetting(NamedTuple):
+    """The scriber's `setting`, in inches, that a `side` was scribed at and kept, and why."""
+
+    setting: Fraction
+    side: str
+    reason: str
+
+
+def kept_setting(beam: Beam) -> KeptSetting | None:
+    """The scriber's setting that a side was scribed at and kept; both sides take the same."""
+    for key in _SIDES:
+        if (setting := kept_figure(beam, key, "setting")) is not None:
+            reasons = (
+                mark.kept.reason
+                for mark in beam.pieces[key].steps.values()
+                if mark.kept is not None and mark.cut and "setting" in mark.cut.figures
+            )
+            return KeptSetting(setting, key, next(reasons, ""))
+    return None
+
+
+def scribed_at(made: Scribe, setting: Fraction, drop: Fraction | None) -> Scribe:
+    """A scribe with another setting: each side is cut that much deeper, or less deep, all
+    along."""
+    more = setting - made.setting
+    marks = tuple(
+        one._replace(
+            cut_depth=one.cut_depth + more,
+            finished_height=one.finished_height - more,
+        )
+        for one in made.marks
+    )
+    lowest = made.lowest_drop - more
+    meets = None if drop is None else lowest >= drop
+    return made._replace(setting=setting, marks=marks, lowest_drop=lowest, meets_drop=meets)
+
+
+def open_at_ceiling(made: Scribe) -> Fraction:
+    """How much stays open at the ceiling, in inches, where the scriber is set for less than
+    the widest gap; 0 where it reaches all along."""
+    return max((-one.cut_depth for one in made.marks if one.cut_depth < 0), default=Fraction(0))
+
+
+def section_to_nail(beam: Beam, what: str) -> Section:
+    """The section that nails through the cleats, or up through the bottom, meet: the thinner
+    of the sides, the bottom and the cleats' stock as they were ripped."""
+    section = beam.section
+    if what == "cleats":
+        sides = [side_thickness(beam, key) for key in _SIDES if key in beam.pieces]
+        return section._replace(side_thickness=min(sides, default=section.side_thickness))
+    kept = kept_figure(beam, "bottom", "thickness")
+    return section._replace(
+        side_thickness=cleat_height(beam),
+        bottom_thickness=section.bottom_thickness if kept is None else kept,
+    )

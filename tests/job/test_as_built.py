@@ -1,0 +1,197 @@
+"""A cut that was kept is what the board is: what depends on the board follows it.
+
+That a kept board is what it was cut to, and that both sides of a pair take one setting of the
+scriber, is common practice, no source.
+"""
+
+import math
+from fractions import Fraction as Fr
+
+import pytest
+
+from crewdesk.job import beams
+from crewdesk.job.answer_cut import keep_cut, open_cuts
+from crewdesk.job.dry_fits import dry_fit_of
+from crewdesk.job.in_plan import TypedSquare, read_squares
+from crewdesk.job.lumber.change_rules import change_rules
+from crewdesk.job.machine import cuts_of
+from crewdesk.job.mark_list import mark_list
+from crewdesk.job.marks import marks
+from crewdesk.job.scribing import scribe_by_readings, scribe_of
+from crewdesk.paper.cutlist import cut_list
+from crewdesk.paper.taped.labels import labels
+from crewdesk.trade.cuts.cleat import CLEARANCE
+from crewdesk.trade.cuts.skew import BACK_BEVEL
+from tests.job.test_cut_figures import BOTTOM, CLEATS, A, B, Work
+
+WHY = "packed out at the wall"
+
+
+@pytest.fixture
+def work(record, now):
+    return Work(record, now)
+
+
+def section(work, **fields) -> str:
+    new = work.record.beam("1").section._replace(**fields)
+    return work.make(beams.change_beam(work.record, "1", {"section": new}, work.now()))
+
+
+def keep(work, spot, *steps) -> None:
+    for step in steps:
+        work.make(keep_cut(work.record, spot, step, WHY, work.now()))
+
+
+def made(work, spot):
+    beam = work.record.beam("1")
+    return marks(beam, beam.piece(spot.piece), projection=beam.habits.cleat)
+
+
+def listed(work, spot):
+    return {one.id: one for one in mark_list(made(work, spot), spot.piece)}
+
+
+def lines(work) -> list[str]:
+    return cut_list("hill", work.record).lines
+
+
+def test_a_side_that_was_kept_as_ripped_is_cut_and_scribed_at_that_width(work) -> None:
+    """By hand: 5/32 over 24 comes to 5/32 x 10/24 over the 10 in that the board has."""
+    work.tick("rip-side", A, B)
+    section(work, height=Fr(9))
+    keep(work, A, "rip-side")
+    keep(work, B, "rip-side")
+    work.sides_read()
+    cut = made(work, A).cut
+    assert (cut.height, cut.end1.offset) == (10, Fr(5, 32) * 10 / 24)
+    work.ceiling()
+    finished = {(m.side, m.at): m.finished_height for m in scribe_of(work.record.beam("1")).marks}
+    assert finished["A", Fr(0)] == 10 - Fr(5, 16)
+    mark = listed(work, A)["height"]
+    assert (mark.value, mark.kept, mark.today.value) == (10, WHY, 9)
+    assert made(work, A).height == 9  # by the section, for those who ask for that
+    line = next(one for one in lines(work) if one.startswith("  side A"))
+    assert "side width 10 in as cut, kept: packed out at the wall; today it would be 9 in" in line
+
+
+def test_cleats_and_dry_fit_follow_the_side_as_it_was_cut(work) -> None:
+    """By hand: on a plumb-cut side a cleat is the length less two bevels and clearances."""
+    for step in ("rip-side", "ease", "sand", "cleat-line", "tape", "scrape"):
+        work.tick(step, A, B)
+    for side in (A, B):
+        work.read(side, "run", "192")
+        work.read(side, "end1", "0", "in")
+        work.read(side, "end2", "0", "in")
+    work.tick("cut-side", A, B)
+    for _ in range(2):
+        work.read(A, "run", "192 3/8")
+    keep(work, A, "cut-side")
+    bevel = Fr(3, 4) * Fr(math.tan(math.radians(BACK_BEVEL)))
+    cleats = made(work, CLEATS).cleats
+    assert abs(cleats[0].length - (192 - 2 * (bevel + CLEARANCE))) < Fr(1, 1000)
+    assert cleats[0].length == cleats[1].length
+    beam = work.record.beam("1")
+    fit = dry_fit_of(beam, beam.piece("A"), beam.habits.step)
+    other = dry_fit_of(beam, beam.piece("B"), beam.habits.step)
+    assert (fit.slack - other.slack, fit.over) == (Fr(3, 8), 0)
+    mark = listed(work, A)["bottom_length"]
+    assert (mark.value, mark.today.value) == (192, Fr("192.375"))
+    assert any("192 in as cut, kept: packed out at the wall; today it would be 192 3/8 in" in one
+               for one in lines(work))  # fmt: skip
+    values = cut_list("hill", work.record).values["beams"][0]["pieces"][0]["marks"]
+    assert values["bottom_length"]["exact"] == "1539/8"
+    (entry,) = [one for one in values["list"] if one["id"] == "bottom_length"]
+    assert entry["value"]["exact"] == "192"
+    assert entry["kept"]["reason"] == WHY
+    assert entry["kept"]["today"]["exact"] == "1539/8"
+    (label,) = [
+        one.piece
+        for one in labels(work.record, (work.record.beam("1"),))
+        if one.piece.startswith("side A")
+    ]
+    assert "192 in as cut, kept: packed out at the wall" in label
+
+
+def test_both_sides_take_the_setting_that_one_was_scribed_at_and_kept(work) -> None:
+    work.to_cut()
+    for step in ("back-bevel", "tack", "level"):
+        work.tick(step, A, B)
+    work.ceiling()
+    work.tick("scribe", A)
+    work.ceiling((("0", "100", "100"), ("96", "100 1/2", "100"), ("192", "100", "100")))
+    keep(work, A, "scribe")
+    beam = work.record.beam("1")
+    assert scribe_by_readings(beam).setting == Fr(9, 16)
+    assert scribe_of(beam).setting == Fr(5, 16)
+    work.tick("scribe", B)
+    assert work.mark(B, "scribe").cut.figures["setting"].exact == Fr(5, 16)
+    assert not open_cuts(work.record)
+    (line,) = [one for one in lines(work) if one.startswith("  scribe")]
+    assert "set the scriber to 5/16 in for both sides" in line
+    assert "kept" in line
+    assert WHY in line
+    # 1/2 in of gap, 5/16 in of scriber: 3/16 in stays open there.
+    assert "3/16 in stays open" in line
+    values = cut_list("hill", work.record).values["beams"][0]["scribe"]
+    assert values["setting"]["exact"] == "5/16"
+    assert values["kept"]["reason"] == WHY
+    assert values["kept"]["today"]["exact"] == "9/16"
+
+
+def test_the_bottom_goes_between_sides_as_thick_as_they_are(work) -> None:
+    """8 less two sides of 3/4, with no clearance asked for, though the section says 1/2 now."""
+    work.tick("rip-side", A, B)
+    section(work, side_thickness=Fr(1, 2))
+    assert made(work, BOTTOM).width == 8 - 1
+    keep(work, A, "rip-side")
+    assert made(work, BOTTOM).width == 8 - Fr(5, 4)
+    keep(work, B, "rip-side")
+    assert made(work, BOTTOM).width == 8 - Fr(3, 2)
+
+
+def test_cleats_that_were_kept_as_ripped_are_nailed_as_they_are(work) -> None:
+    work.tick("rip-cleats", CLEATS)
+    work.make(change_rules(work.record, {"cleat": "1"}, work.now()))
+
+    def nail():
+        beam = work.record.beam("1")
+        (cut,), _ = cuts_of(work.record.job, beam, beam.piece("cleats"), "fix-cleats")
+        return cut.parts[0].value
+
+    long = nail()
+    keep(work, CLEATS, "rip-cleats")
+    assert made(work, CLEATS).cleats[0].projection == Fr(3, 4)
+    assert nail() < long
+
+
+def test_a_bottom_that_was_kept_is_tried_as_it_was_cut(work) -> None:
+    work.to_bottom()
+    for _ in range(2):
+        work.read(BOTTOM, "opening", "192")
+    keep(work, BOTTOM, "cut-bottom")
+    beam = work.record.beam("1")
+    fit = dry_fit_of(beam, beam.piece("bottom"), beam.habits.step)
+    assert Fr(7, 32) <= fit.over < Fr(1, 4)
+    mark = listed(work, BOTTOM)["edge_a"]
+    assert (mark.value, mark.today.value) == (Fr("192.21875"), Fr("191.96875"))
+    assert mark.kept == WHY
+
+
+def test_slanted_ends_and_reliefs_are_shown_as_they_were_cut(work) -> None:
+    """Cut square; then the wall is found out of square by 4 in 24."""
+    work.to_bottom()
+    work.make(read_squares(work.record, "1", (TypedSquare(1, "4", "24", "A"),), work.now()))
+    for one in open_cuts(work.record):
+        keep(work, one.spot, one.step_id)
+    while left := open_cuts(work.record):
+        keep(work, left[0].spot, left[0].step_id)
+    text = "\n".join(lines(work))
+    assert "as cut, kept: packed out at the wall" in text
+    assert all(one.kept or one.id != "cut1" for one in listed(work, BOTTOM).values())
+
+
+def test_what_was_not_kept_is_shown_as_ever(work) -> None:
+    work.to_bottom()
+    assert not work.record.beam("1").kept
+    assert all(made(work, spot).built is None for spot in (A, BOTTOM, CLEATS))
+    assert not any("as cut" in one for one in lines(work))
