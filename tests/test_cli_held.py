@@ -18,6 +18,7 @@ from crewdesk.store.desk import Desk
 OLD = Path(__file__).parent / "store" / "old_exports" / "schema-1.json"
 SAMPLE = Path(__file__).parent.parent / "sample_data"
 A = Spot("1", "A")
+ALL_AS_EVER = "Every cut that is checked off is what today's readings make.\n"
 
 
 @pytest.fixture
@@ -67,7 +68,37 @@ def test_it_lists_what_waits_and_how_to_answer(hill, told) -> None:
     assert one["figures"][0]["was"] == {"exact": "589/4", "shown": "147 1/4"}
     assert one["figures"][0]["now"] == {"exact": "1181/8", "shown": "147 5/8"}
     assert values["kept"] == []
-    assert told("held", "hill", "Cross")[1] == "Every cut is what today's readings make.\n"
+    assert told("held", "hill", "Cross")[1] == ALL_AS_EVER
+
+
+def test_a_small_difference_is_listed_as_what_it_is(desk, job, walk, door_clock, told) -> None:
+    at = door_clock.at - timedelta(days=1)
+    walk(job.record, job.make, "back-bevel", at)
+    typed = take.typed_reading(job.record, "run", "147 9/32", at + timedelta(hours=2))
+    job.make(take.take(job.record, A, "run", typed))
+    job.close(at)
+    assert told("held", "hill")[1] == (
+        "No cut waits for an answer.\n"
+        "Off by no more than a cut can be, so only noted:\n"
+        "  Great room Ridge side A was cut to 147 1/4 in; its readings now make 147 9/32 in "
+        "(1/32 in short). No more than it can be off.\n"
+    )
+    values = json.loads(told("held", "hill", "--json")[1])
+    assert [one["piece"] for one in values["slightly_off"]] == ["A"]
+    assert (values["held"], values["kept"], values["not_compared"]) == ([], [], [])
+
+
+def test_a_cut_that_cannot_be_compared_is_not_said_to_be_as_ever(desk, job, now, told) -> None:
+    for step in ("rip-side", "ease", "sand", "cleat-line", "tape", "scrape"):
+        job.make(ticks.tick(job.record, A, step, now))
+    job.make(ticks.tick(job.record, A, "cut-side", now, override="cut to a story pole"))
+    job.close(now)
+    assert told("held", "hill")[1] == (
+        "Every other cut that is checked off is what today's readings make.\n"
+        "Not compared with today's readings:\n"
+        "  Great room Ridge side A, 'Cut to length': checked off before its readings made any "
+        "figures\n"
+    )
 
 
 def test_each_answer_is_given_by_its_words(hill, desk, told) -> None:
@@ -85,7 +116,7 @@ def test_each_answer_is_given_by_its_words(hill, desk, told) -> None:
     assert "Kept as cut: packed out" in told("cutlist", "hill")[1]
     told("undo", "hill")
     assert told("held", "hill", "Ridge", "A", "cut-side", "--back")[0] == 0
-    assert told("held", "hill")[1] == "Every cut is what today's readings make.\n"
+    assert told("held", "hill")[1] == ALL_AS_EVER
 
 
 def test_what_makes_no_answer_is_refused(hill, told) -> None:

@@ -19,14 +19,17 @@ from crewdesk.job.beam import Beam
 from crewdesk.job.beams import find_beam
 from crewdesk.job.change import Change
 from crewdesk.job.changed_cut import ChangedCut
+from crewdesk.job.changed_cuts import not_compared
 from crewdesk.job.contradictions import contradictions
 from crewdesk.job.piece import KIND_OF, NAME_OF, Spot
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
+from crewdesk.job.step_words import step_name
 from crewdesk.job.words import quoted
 from crewdesk.paper.noted import held as held_of
 from crewdesk.paper.noted import kept as kept_of
-from crewdesk.paper.noted import noted
+from crewdesk.paper.noted import noted, slightly_off
+from crewdesk.paper.plain import plain
 from crewdesk.paper.sheet import job_values
 from crewdesk.store.desk import Desk
 from crewdesk.store.job_file import JobFile
@@ -79,13 +82,21 @@ def contradictions_listed(job: JobFile) -> str:
 def _listed(id_: str, record: Record, args: Namespace) -> str:
     beams = record.beams if args.beam is None else (find_beam(record, args.beam),)
     every = [one for one in noted(record, beams) if _asked(args, one.piece.key, one.step)]
-    waiting, kept = held_of(every), kept_of(every)
+    waiting, kept, slight = held_of(every), kept_of(every), slightly_off(every)
+    unknown = [
+        f"{plain(beam.label)} {piece.name}, '{plain(step_name(record.stages, step_id))}': {why}"
+        for beam in beams
+        for piece, step_id, why in not_compared(beam)
+        if _asked(args, piece.key, step_id)
+    ]
     if args.json:
         return in_json(
             {
                 "job": job_values(id_, record.job),
                 "held": [one.values for one in waiting],
                 "kept": [one.values for one in kept],
+                "slightly_off": [one.values for one in slight],
+                "not_compared": unknown,
             }
         )
     lines: list[str] = []
@@ -94,7 +105,16 @@ def _listed(id_: str, record: Record, args: Namespace) -> str:
         words = f"crewdesk held {id_} '{one.beam.label}' {one.piece.key} {one.step}"
         lines += [question(record, one.cut), f"  {words} --keep REASON | --again | --back"]
     lines += [one.line for one in kept]
-    return in_lines(*(lines or ["Every cut is what today's readings make."]))
+    if slight:
+        lines += [*([] if lines else ["No cut waits for an answer."])]
+        lines += ["Off by no more than a cut can be, so only noted:"]
+        lines += [f"  {one.line}" for one in slight]
+    if not lines:
+        rest = "other cut" if unknown else "cut"
+        lines = [f"Every {rest} that is checked off is what today's readings make."]
+    if unknown:
+        lines += ["Not compared with today's readings:", *(f"  {one}" for one in unknown)]
+    return in_lines(*lines)
 
 
 def _asked(args: Namespace, key: str, step: str) -> bool:

@@ -33,6 +33,28 @@ def open_cuts(record: Record) -> tuple[ChangedCut, ...]:
     return tuple(one for beam in record.beams for one in held_cuts(stages, beam))
 
 
+def none_waits(record: Record) -> str:
+    """What is true of the cuts where none waits for an answer: whether some were kept, or
+    differ by no more than they can be off."""
+    every = [
+        one
+        for beam in record.beams
+        for one in changed_cuts(beam)
+        if one.kept or record.stages.has(one.step_id)
+    ]
+    kept = sum(one.kept for one in every)
+    slight = len(every) - kept
+    if not every:
+        return "Every cut that is checked off is what today's readings make."
+    said = []
+    if kept:
+        said.append(f"{kept} {'was' if kept == 1 else 'were'} kept as cut")
+    if slight:
+        differs, is_ = ("differs", "is") if slight == 1 else ("differ", "are")
+        said.append(f"{slight} {differs} by no more than a cut can be off, and {is_} noted")
+    return f"No cut waits for an answer; {' and '.join(said)}."
+
+
 def open_keys(record: Record) -> Keys:
     """What tells the cuts that wait from those that will, after a change."""
     return frozenset(one.key for one in open_cuts(record))

@@ -53,6 +53,20 @@ def changed_cuts(beam: Beam) -> tuple[ChangedCut, ...]:
     return found
 
 
+def not_compared(beam: Beam) -> Iterator[tuple[Piece, str, str]]:
+    """The cuts that are checked off and can't be compared with today's figures, or not with all
+    that they were cut by: the piece, the step and why."""
+    for piece in beam.pieces.values():
+        for step_id, mark in piece.steps.items():
+            if mark.state != "done" or step_id not in CUTS:
+                continue
+            cut = as_it_was(beam, piece, step_id, mark)
+            if not cut.figures:
+                yield piece, step_id, "checked off before its readings made any figures"
+            elif cut.source == READINGS:
+                yield piece, step_id, "its section and settings of that time aren't known"
+
+
 def held_cuts(stages: Stages, beam: Beam) -> tuple[ChangedCut, ...]:
     """Those that wait for an answer; of a step that was dropped since, none does."""
     return tuple(one for one in changed_cuts(beam) if one.held and stages.has(one.step_id))

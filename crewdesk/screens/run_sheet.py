@@ -361,10 +361,11 @@ class RunSheetPage(Page):
 
     def action_changed_cut(self) -> None:
         """Ask what becomes of a cut whose figures changed: of this piece, else the next one."""
+        from crewdesk.job.answer_cut import none_waits
         from crewdesk.screens.changed_cuts import ask_changed_cut, cut_asked
 
         if (cut := cut_asked(self.desk_app, self.grid.spot)) is None:
-            self.tell("Every cut is what today's readings make.")
+            self.tell(none_waits(self.desk_app.record))
             return
         if cut.spot != self.grid.spot:
             self.grid.go_to(cut.spot, self.desk_app.record.stages.find(cut.step_id)[0].id)

@@ -336,6 +336,9 @@ def test_a_change_up_to_the_shown_step_is_noted_and_holds_nothing(work) -> None:
     assert work.gate(A, "back-bevel") == ""
     (line,) = [line for line in cut_list("hill", work.record).lines if "now make" in line]
     assert "was cut to 192 5/16 in; its readings now make 192 11/32 in (1/32 in short)" in line
+    assert answer_cut.none_waits(work.record) == (
+        "No cut waits for an answer; 1 differs by no more than a cut can be off, and is noted."
+    )
     # An eighth more is over the step and over what the reading is good for.
     told = work.read(A, "run", "192 7/16")
     assert "(1/8 in short)" in told

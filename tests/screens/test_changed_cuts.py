@@ -148,7 +148,7 @@ async def test_with_nothing_changed_the_key_says_so(cut, start_app) -> None:
         await pilot.pause()
         assert "?" not in said(app, "#signs")
         await pilot.press("question_mark")
-        assert "Every cut is what today's readings make" in app.told
+        assert "Every cut that is checked off is what today's readings make" in app.told
 
 
 async def test_a_change_from_elsewhere_is_told(cut, start_app, desk, now) -> None:
