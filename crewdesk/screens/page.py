@@ -97,7 +97,7 @@ class Told(Static):
     Told { height: auto; min-height: 1; max-height: 3; padding: 0 1;
            background: $panel; color: $muted; }
     Told.saved { color: $success; }
-    Told.wrong { color: $error; text-style: bold; }
+    Told.wrong { color: $error; text-style: bold; max-height: 6; }
     """
 
 
@@ -147,9 +147,9 @@ class Page(NamedKeys, Screen[None]):
         return self.desk_app.undo.told(of_shop=self.OF_SHOP)
 
     def _undo_told(self, text: str) -> str:
-        what = self._taken_back
-        if not what:
-            return ""
+        what, cuts = self._taken_back, self.desk_app.cuts.told
+        if not what or (cuts and cuts in text):
+            return ""  # a question about a cut has the line to itself
         key = key_words(self.desk_app.key("everywhere.undo"))
         gap = "  " if text else ""
         return f"{gap}Undo: {key}" if what in text else plain(f"{gap}{key} takes back: {what}")

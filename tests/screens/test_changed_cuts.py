@@ -10,6 +10,7 @@ from crewdesk.job import beams, take
 from crewdesk.job.answer_cut import open_cuts
 from crewdesk.job.ticks import Spot
 from crewdesk.screens.ask import Ask, Choose
+from crewdesk.screens.page import Told
 from crewdesk.screens.piece import PiecePage
 from crewdesk.screens.run_sheet import RunSheetPage
 from crewdesk.screens.whole_job import WholeJob
@@ -189,3 +190,22 @@ async def test_a_job_opened_with_a_conflict_copy_says_what_that_holds(
         assert app.told.startswith("3 changes came in from elsewhere")
         assert "side B was cut to 147 1/4 in; its readings now make 148 in" in app.told
         assert "is held." in app.told
+
+
+async def test_the_answer_to_an_undo_is_whole_at_80_by_24(cut, start_app) -> None:
+    """What is asked about a cut, how to answer it, and nothing that is cut off behind it."""
+    app = start_app(cut)
+    async with app.run_test(size=SIZE) as pilot:
+        await open_piece(app, pilot)
+        await type_run(app, pilot, "147 5/8")
+        for key, done in (("ctrl+z", "Taken back. "), ("ctrl+y", "Made again. ")):
+            await pilot.press(key)
+            await pilot.pause()
+            told = app.screen.query_one(Told)
+            shown = [
+                "".join(piece.text for piece in told.render_line(y)).strip()
+                for y in range(told.size.height)
+            ]
+            text = " ".join(shown).strip()
+            assert text.startswith(f"{done}Great room Ridge side A was cut to 147 1/4 in")
+            assert text.endswith("is held. Press ? to answer.")
