@@ -82,8 +82,8 @@ def _brief(one: ChangedCut) -> str:
     if not one.figures:
         return f"{cut.verb.split()[0]}, and a reading taken since is doubtful"
     first = one.figures[0]
-    inch, (_, less, more) = _inch(first), told_of(first.name, one)
-    was = f"{_verb(first, cut)} {first.was.shown}{inch}"
+    inch, (after, less, more) = _inch(first), told_of(first.name, one)
+    was = f"{_verb(first, cut)} {first.was.shown}{inch}{after}"
     if first.now is None:
         return f"{was}, now none"
     how = less if first.off > 0 else more
