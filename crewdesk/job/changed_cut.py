@@ -23,6 +23,9 @@ OLD: Mapping[str, str] = {
 """What is said where a check-off kept no figures, by where they come from."""
 
 
+_LITTLE = "too little"
+
+
 class ChangedFigure(NamedTuple):
     """A figure as it was cut and as it would be today (None where nothing can be made today);
     `off` is today's less the old one; `much` says whether that is more than can pass."""
@@ -83,7 +86,8 @@ def _brief(one: ChangedCut) -> str:
         return f"{cut.verb.split()[0]}, and a reading taken since is doubtful"
     first = one.figures[0]
     inch, (after, less, more) = _inch(first), told_of(first.name, one)
-    was = f"{_verb(first, cut)} {first.was.shown}{inch}{after}"
+    where = after if less == _LITTLE else ""  # else what it has too much or little of says it
+    was = f"{_verb(first, cut)} {first.was.shown}{inch}{where}"
     if first.now is None:
         return f"{was}, now none"
     how = less if first.off > 0 else more
