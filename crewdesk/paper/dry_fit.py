@@ -11,6 +11,7 @@ from crewdesk.job.piece import Piece
 from crewdesk.job.record import Record
 from crewdesk.job.refused import said
 from crewdesk.paper.lengths import length_json, length_json_at_least, length_json_at_most
+from crewdesk.paper.noted import held, kept, noted_of
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sheet import Sheet, heading, job_values
 from crewdesk.trade.cuts.dry_fit import BackBevel, Contact, DryFit
@@ -35,7 +36,13 @@ def dry_fit_sheet(id_: str, record: Record, named: str | None = None) -> Sheet:
                 continue
             fit, why = _tried(beam, piece, step)
             lines += [f"  {line}" for line in _piece_lines(piece, fit, why, step)]
-            pieces.append(_piece_json(piece, fit, why, step))
+            notes = list(noted_of(record, beam, piece))
+            lines += [f"  {'':<8}! {one.told}" for one in (*held(notes), *kept(notes))]
+            cuts = {
+                "held": [one.values for one in held(notes)],
+                "kept": [one.values for one in kept(notes)],
+            }
+            pieces.append({**_piece_json(piece, fit, why, step), **cuts})
         values.append({"name": beam.name, "room": beam.room, "pieces": pieces})
     return Sheet(tuple(lines), lambda: {"job": job_values(id_, record.job), "beams": values})
 

@@ -19,6 +19,7 @@ from crewdesk.job.mark_list import mark_list
 from crewdesk.job.marks import marks
 from crewdesk.job.scribing import scribe_by_readings, scribe_of
 from crewdesk.paper.cutlist import cut_list
+from crewdesk.paper.dry_fit import dry_fit_sheet
 from crewdesk.paper.taped.labels import labels
 from crewdesk.trade.cuts.cleat import CLEARANCE
 from crewdesk.trade.cuts.skew import BACK_BEVEL
@@ -172,6 +173,11 @@ def test_a_bottom_that_was_kept_is_tried_as_it_was_cut(work) -> None:
     beam = work.record.beam("1")
     fit = dry_fit_of(beam, beam.piece("bottom"), beam.habits.step)
     assert Fr(7, 32) <= fit.over < Fr(1, 4)
+    sheet = dry_fit_sheet("hill", work.record)
+    assert any(f"Kept as cut: {WHY}" in line for line in sheet.lines)
+    tried = {one["piece"]: one for one in sheet.values["beams"][0]["pieces"]}
+    assert [one["reason"] for one in tried["bottom"]["kept"]] == [WHY]
+    assert tried["A"]["kept"] == tried["bottom"]["held"] == []
     mark = listed(work, BOTTOM)["edge_a"]
     assert (mark.value, mark.today.value) == (Fr("192.21875"), Fr("191.96875"))
     assert mark.kept == WHY
