@@ -9,6 +9,7 @@ and then side A's run was read again twice.
 import json
 import shutil
 from datetime import timedelta
+from fractions import Fraction
 from pathlib import Path
 
 import pytest
@@ -111,6 +112,19 @@ def test_an_older_history_that_was_exchanged_is_seen(old, now, request) -> None:
     history.write_bytes(was.read_bytes())
     with pytest.raises(Damaged, match="ends before change 8"):
         old.open("hill-house")
+
+
+def test_a_section_changed_in_an_older_folder_is_compared_with_the_one_of_then(old, now) -> None:
+    """Its check-offs kept no figures; its history has the section that the sides were ripped by."""
+    job = old.open("hill-house")
+    later = now + timedelta(days=1)
+    section = job.record.beam("1").section._replace(height=Fraction(7))
+    before = answer_cut.open_keys(job.record)
+    job.make(beams.change_beam(job.record, "1", {"section": section}, later))
+    told = answer_cut.told_since(job.record, before)
+    assert "side A was ripped to 10 in wide; its section now makes 7 in (3 in too wide)" in told
+    assert "out of the history" in told
+    job.close(later)
 
 
 def test_an_exported_job_of_schema_1_is_held_to_what_its_readings_were(desk, now) -> None:
