@@ -18,16 +18,16 @@ fewer than `_MOST_NAMED` in a row."""
 def effects_text(stages: Stages, found: Iterable[Effect], held: Iterable[str] = ()) -> str:
     """Return which steps would open, or could never be done; `stages` are those before. `held`
     say which cuts would no longer be asked about, or hold less."""
-    found = tuple(found)
+    found, held = tuple(found), tuple(held)
     text = ""
     for most in (_EVERY_NAME, *range(12, _MOST_NAMED - 1, -1)):
-        text = _text(stages, found, most)
+        text = _text(stages, found, held, most)
         if len(text) <= _LONGEST:
             break
     return text
 
 
-def _text(stages: Stages, found: tuple[Effect, ...], most: int) -> str:
+def _text(stages: Stages, found: tuple[Effect, ...], held: tuple[str, ...], most: int) -> str:
     """Return the same with at most so many names in a row."""
     said = _never(stages, [one for one in found if one.never], most)
     lost = [one for one in found if not one.never and not _came_before(one.need)]
@@ -40,12 +40,11 @@ def _text(stages: Stages, found: tuple[Effect, ...], most: int) -> str:
         later = _named([one.step.name for one in order], most)
         before = _named([step_name(stages, one.need.step) for one in order], most)
         said.append(f"{later} would no longer wait for {before}.")
-    holds = list(held)
-    if holds:
-        more = len(holds) - _MOST_NAMED
+    if held:
+        more = len(held) - _MOST_NAMED
         also = f" {more} more hold{'' if more == 1 else 's'} would end with it." if more > 0 else ""
-        what = "a hold" if len(holds) == 1 else f"{len(holds)} holds"
-        said.append(f"It would end {what}: {' '.join(holds[:_MOST_NAMED])}{also}")
+        what = "a hold" if len(held) == 1 else f"{len(held)} holds"
+        said.append(f"It would end {what}: {' '.join(held[:_MOST_NAMED])}{also}")
     return f"{' '.join(said)} To do it all the same, give the reason; it is saved and shown."
 
 

@@ -36,7 +36,10 @@ def would_come_in(desk: Desk, named: str) -> Iterator[tuple[str, CameIn]]:
 
 
 def record_of(desk: Desk, storage: RecordStorage) -> Record:
-    """Return the job as a storage has it now, read with the crew's instruments."""
+    """Return the job as a storage has it now, with its history, read with the crew's
+    instruments."""
     record = Record(copied(storage.tables))
     record.crew_instruments = desk.instruments
+    waiting = tuple(storage.waiting)
+    record.history = lambda: [*storage.history.first(storage.history.end.changes), *waiting]
     return record
