@@ -14,6 +14,7 @@ from crewdesk.job.refused import Refused, said
 from crewdesk.paper.figures import NAMES as FIGURES
 from crewdesk.paper.plain import plain
 from crewdesk.store import machine_clock
+from crewdesk.trade.length import DEFAULT_STEP, STEPS
 from crewdesk.trade.refusal import Refusal
 
 WRONG = 2
@@ -129,6 +130,12 @@ def _figures(parser: argparse.ArgumentParser, words: Sequence[str]) -> None:
         if module:
             module.arguments(one)
             one.add_argument("--json", action="store_true", help="print one JSON object")
+            one.add_argument(
+                "--step",
+                choices=list(STEPS),
+                default=DEFAULT_STEP.name,
+                help="what lengths are rounded to where they are shown (1/32)",
+            )
             one.set_defaults(module=module)
             _data(one)
 

@@ -12,21 +12,20 @@ from fractions import Fraction
 from functools import lru_cache
 from typing import NamedTuple
 
-from crewdesk.errors import BadInput
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import brief
-from crewdesk.trade.cuts.board_end import EdgeProfile
 from crewdesk.trade.cuts.forms import (
     FormBoard,
     against_wall,
+    check_one_thickness,
     four_sided,
     four_sided_mitred,
     mitred,
     three_board,
 )
 from crewdesk.trade.cuts.pitch import Pitch
-from crewdesk.trade.cuts.section import Section, relief_per_edge
-from crewdesk.trade.length import exact, show_length
+from crewdesk.trade.cuts.section import Section
+from crewdesk.trade.length import exact
 from crewdesk.trade.refusal import Refusal
 
 TRAITS = ("ceiling", "cleats", "square edges", "glued miters", "wall")
@@ -120,13 +119,8 @@ def boards(
 def check_thickness(form: str, section: Section) -> None:
     """Raise `BadInput` where a mitered type's boards aren't of one thickness: their corners
     would not close at 45 degrees."""
-    if "mitred" in form and section.side_thickness != section.bottom_thickness:
-        raise BadInput(
-            f"Mitered corners take boards of one thickness, but the sides are "
-            f"{show_length(section.side_thickness)} in and the bottom "
-            f"{show_length(section.bottom_thickness)} in. Set both to the same thickness.",
-            field="bottom_thickness",
-        )
+    if "mitred" in form:
+        check_one_thickness(section.side_thickness, section.bottom_thickness)
 
 
 def _along_ridge(
@@ -135,7 +129,7 @@ def _along_ridge(
     pitch_a, pitch_b = pitches[0], pitches[1] or pitches[0]
     if pitch_a is None or pitch_b is None:
         raise Refusal("form-ridge-without-pitch")
-    from crewdesk.trade.cuts.ridge import ridge_beam
+    from crewdesk.trade.cuts.ridge import ridge_beam, ridge_bottom
 
     ridge = ridge_beam(
         section.width,
@@ -146,10 +140,7 @@ def _along_ridge(
         side_thickness=section.side_thickness,
     )
     side_a, side_b, bottom = three_board(section)
-    profile = EdgeProfile(section.bottom_thickness, section.flat, section.bevel)
-    lean = abs(exact(ridge.bottom_out)) / (section.width - 2 * section.side_thickness)
-    narrowed = exact(profile.need(lean))
-    show = exact(ridge.bottom_width) - section.fit - narrowed
+    lies = ridge_bottom(section, ridge)
     return (
         *(
             side._replace(
@@ -161,9 +152,9 @@ def _along_ridge(
             for side, made in ((side_a, ridge.side_a), (side_b, ridge.side_b))
         ),
         bottom._replace(
-            width=show,
-            back_width=show - exact(2 * relief_per_edge(section)),
+            width=exact(lies.width),
+            back_width=exact(lies.back_width),
             tilt=ridge.bottom_tilt_deg,
-            narrowed=narrowed,
+            narrowed=exact(lies.lost),
         ),
     )

@@ -7,6 +7,7 @@ from crewdesk.trade.length import (
     INCHES_PER_FOOT,
     Length,
     Step,
+    Way,
     exact_text,
     feet_and_inches,
     show_at_most,
@@ -19,9 +20,10 @@ def length_json(value: Length, step: Step = DEFAULT_STEP) -> dict[str, str]:
     return {"exact": exact_text(value), "shown": show_length(value, step)}
 
 
-def with_unit(value: Length, step: Step) -> str:
-    """``146 3/4 in``, or ``3727 mm`` where the job shows millimetres."""
-    shown = show_length(value, step)
+def with_unit(value: Length, step: Step = DEFAULT_STEP, way: Way = "near") -> str:
+    """``146 3/4 in``, or ``3727 mm`` where lengths are shown in millimeters: rounded to the
+    nearest step, or down or up to one."""
+    shown = show_length(value, step, way=way)
     return shown if step.mm else f"{shown} in"
 
 

@@ -3,7 +3,7 @@
 SENTENCES = {
     "form-not-positive": "The beam's {name} is {value} in; it must be more than zero.",
     "form-corner-out-of-range": (
-        "A corner of {corner} degrees can't be mitred here; it may be from 90 to below 180."
+        "A corner of {corner} degrees can't be mitered here; use one from 90 to below 180."
     ),
     "form-ridge-without-pitch": (
         "A beam along a ridge needs the pitch over side A; write it as 6/12 or 26.5deg."
@@ -13,7 +13,7 @@ SENTENCES = {
         "Sides {height} in high have no room for a top board: bottom, reveal and top take "
         "{taken} in."
     ),
-    "form-unknown": "{name} is no form of beam; it can be {known}.",
+    "form-unknown": "{name} isn't a beam type. Use {known}.",
     "form-one-height": "A {name} beam has sides of one height; --height-b is for three-board.",
     "setting-without-parts": "{piece} asks nothing of the {machine}; give at least one setting.",
     "setting-negative": "{piece} asks for a {part} of {value}; it must be zero or more.",

@@ -4,12 +4,17 @@ Each file in here is one figure, loaded only when it is asked for. It has
 
 - `ABOUT`, one line for the help,
 - `arguments(parser)`, which adds its options,
-- `figure(args) -> Figure`, which reckons it or raises `Refusal`.
+- `figure(args) -> Figure`, which works it out or raises `Refusal`. `args.step` names the step
+  that lengths are rounded to where they are shown; `step_of(args)` is it. A length is rounded
+  down where a board must go in and up where it must be cut from.
 
 A new figure is a new file and its name in `NAMES`.
 """
 
+from argparse import Namespace
 from typing import Any, NamedTuple
+
+from crewdesk.trade.length import STEPS, Step
 
 NAMES = (
     "length",
@@ -31,7 +36,12 @@ NAMES = (
 
 
 class Figure(NamedTuple):
-    """A figure as told: `lines` for people, `values` as one JSON object."""
+    """A figure: `lines` for people, `values` as one JSON object."""
 
     lines: tuple[str, ...]
     values: dict[str, Any]
+
+
+def step_of(args: Namespace) -> Step:
+    """Return the step that a figure's lengths are shown to."""
+    return STEPS[args.step]

@@ -1,26 +1,44 @@
-"""`crewdesk figure form`: the boards of a beam in one of its forms."""
+"""`crewdesk figure form`: the boards of a beam of one type."""
 
 from argparse import ArgumentParser, Namespace
+from fractions import Fraction
 
-from crewdesk.paper.figures import Figure
-from crewdesk.paper.lengths import degrees_shown, length_json
+from crewdesk.errors import BadInput
+from crewdesk.paper.figures import Figure, step_of
+from crewdesk.paper.lengths import degrees_shown, length_json, length_json_at_most, with_unit
 from crewdesk.trade.angle import read_angle
 from crewdesk.trade.cuts.forms import (
     FormBoard,
+    Joint,
     against_wall,
+    check_one_thickness,
     four_sided,
     four_sided_mitred,
     mitred,
     three_board,
 )
 from crewdesk.trade.cuts.section import Section
-from crewdesk.trade.length import show_length
+from crewdesk.trade.length import Step
 from crewdesk.trade.read_length import read_length
 from crewdesk.trade.refusal import Refusal
 
-ABOUT = "which boards a form of beam is made of, their widths and blade tilts"
+ABOUT = "which boards a beam type is made of, their widths and blade tilts"
 
-FORMS = ("three-board", "against-wall", "mitred", "four-sided", "four-sided-mitred")
+FORMS = {
+    "three-board": "three-board",
+    "against-wall": "against-wall",
+    "mitered": "mitred",
+    "four-sided": "four-sided",
+    "four-sided-mitered": "four-sided-mitred",
+}
+"""The beam types as they are typed, each with its name in JSON, which can be typed too."""
+_RIGHT = Fraction(90)
+_JOINTS: dict[Joint, str] = {
+    "square": "square",
+    "relief": "relieved",
+    "mitre": "mitered",
+    "scribed": "scribed to the wall",
+}
 
 
 def arguments(parser: ArgumentParser) -> None:
@@ -29,31 +47,36 @@ def arguments(parser: ArgumentParser) -> None:
     parser.add_argument("--width", required=True, metavar="W", help="over the outside")
     parser.add_argument("--height", required=True, metavar="H", help="of the sides")
     parser.add_argument("--height-b", metavar="H", help="of side B, where it differs")
+    parser.add_argument(
+        "--bottom-thickness",
+        metavar="LENGTH",
+        help="thickness of the bottom board (3/4; with mitered corners that of the sides)",
+    )
     for name, usual, about in (
         ("side-thickness", "3/4", "thickness of a side board"),
-        ("bottom-thickness", "3/4", "thickness of the bottom board"),
         ("reveal", "1/4", "bottom board's height over the sides' bottom edges"),
         ("flat", "1/4", "left square at the bottom board's show face"),
         ("fit", "0", "taken off the bottom board's width"),
     ):
         parser.add_argument(f"--{name}", default=usual, metavar="LENGTH", help=f"{about} ({usual})")
     parser.add_argument("--bevel", default="15", metavar="DEG", help="tilt of the relief (15)")
-    parser.add_argument("--corner", default="90", metavar="DEG", help="a mitred corner (90)")
+    parser.add_argument("--corner", default="90", metavar="DEG", help="a mitered corner (90)")
 
 
 def figure(args: Namespace) -> Figure:
-    """The form's boards."""
-    boards = _boards(args)
+    """The form's boards; widths are rounded down, for they go between or against others."""
+    form, step = _form(args.form), step_of(args)
+    boards = _boards(args, form)
     return Figure(
-        tuple(_told(board) for board in boards),
+        tuple(_line(board, step) for board in boards),
         {
-            "form": args.form,
+            "form": form,
             "boards": [
                 {
                     "name": board.name,
-                    "width": length_json(board.width),
-                    "back_width": length_json(board.back_width),
-                    "thickness": length_json(board.thickness),
+                    "width": length_json_at_most(board.width, step),
+                    "back_width": length_json_at_most(board.back_width, step),
+                    "thickness": length_json(board.thickness, step),
                     "first_edge": {
                         "joint": board.first_edge,
                         "blade_deg": float(board.first_blade),
@@ -69,44 +92,64 @@ def figure(args: Namespace) -> Figure:
     )
 
 
-def _boards(args: Namespace) -> tuple[FormBoard, ...]:
-    if args.form not in FORMS:
-        raise Refusal("form-unknown", name=args.form[:20], known=FORMS)
-    if args.height_b is not None and args.form != "three-board":
+def _form(typed: str) -> str:
+    if typed in FORMS.values():
+        return typed
+    if typed not in FORMS:
+        raise Refusal("form-unknown", name=typed[:20], known=tuple(FORMS))
+    return FORMS[typed]
+
+
+def _boards(args: Namespace, form: str) -> tuple[FormBoard, ...]:
+    if args.height_b is not None and form != "three-board":
         raise Refusal("form-one-height", name=args.form)
     width, height = read_length(args.width), read_length(args.height)
-    thickness = read_length(args.side_thickness)
-    if args.form == "mitred":
-        return mitred(width, height, thickness, read_angle(args.corner, 180))
-    if args.form == "four-sided-mitred":
-        return four_sided_mitred(width, height, thickness)
+    sides = read_length(args.side_thickness)
+    corner = read_angle(args.corner, 180)
+    if corner != _RIGHT and form != "mitred":
+        raise BadInput(
+            f"A {args.form} beam has square corners. Leave --corner away, or use --form mitered.",
+            field="corner",
+        )
+    if form in ("mitred", "four-sided-mitred"):
+        if args.bottom_thickness is not None:
+            check_one_thickness(sides, read_length(args.bottom_thickness))
+        if form == "mitred":
+            return mitred(width, height, sides, corner)
+        return four_sided_mitred(width, height, sides)
     section = Section(
         width=width,
         height=height,
-        side_thickness=thickness,
-        bottom_thickness=read_length(args.bottom_thickness),
+        side_thickness=sides,
+        bottom_thickness=read_length(
+            "3/4" if args.bottom_thickness is None else args.bottom_thickness
+        ),
         reveal=read_length(args.reveal),
         flat=read_length(args.flat),
         bevel=read_angle(args.bevel),
         fit=read_length(args.fit),
     )
-    if args.form == "against-wall":
+    if form == "against-wall":
         return against_wall(section)
-    if args.form == "four-sided":
+    if form == "four-sided":
         return four_sided(section)
     return three_board(section, None if args.height_b is None else read_length(args.height_b))
 
 
-def _told(board: FormBoard) -> str:
-    edges = " and ".join(
-        joint if blade == 0 else f"{joint} at {degrees_shown(float(blade))}"
+def _line(board: FormBoard, step: Step) -> str:
+    first, second = (
+        _JOINTS[joint] if blade == 0 else f"{_JOINTS[joint]} at {degrees_shown(float(blade))}"
         for joint, blade in (
             (board.first_edge, board.first_blade),
             (board.second_edge, board.second_blade),
         )
     )
-    back = f", {show_length(board.back_width)} in at the back"
+    if board.name.startswith("side"):
+        edges = "both edges " + first if first == second else f"bottom edge {first}, top {second}"
+    else:
+        edges = "both edges " + first if first == second else f"edge A {first}, edge B {second}"
+    back = f", {with_unit(board.back_width, step, 'down')} at the back"
     return (
-        f"{board.name:<8}{show_length(board.width)} in"
-        f"{back if board.back_width != board.width else ''}; edges {edges}"
+        f"{board.name:<8}{with_unit(board.width, step, 'down')} wide"
+        f"{back if board.back_width != board.width else ''}; {edges}"
     )

@@ -1,71 +1,133 @@
-"""`crewdesk figure ridge`: the two sides of a beam along a ridge."""
+"""`crewdesk figure ridge`: the two sides of a beam along a ridge, and the bottom between them."""
 
 from argparse import ArgumentParser, Namespace
+from fractions import Fraction
 from typing import Any
 
-from crewdesk.paper.figures import Figure
-from crewdesk.paper.lengths import degrees_shown, length_json
+from crewdesk.paper.figures import Figure, step_of
+from crewdesk.paper.lengths import (
+    degrees_shown,
+    length_json,
+    length_json_at_least,
+    length_json_at_most,
+    with_unit,
+)
+from crewdesk.trade.angle import read_angle
 from crewdesk.trade.cuts.pitch import read_pitch
-from crewdesk.trade.cuts.ridge import RidgeSide, ridge_beam
-from crewdesk.trade.length import exact, show_length
+from crewdesk.trade.cuts.ridge import RidgeBeam, RidgeBottom, RidgeSide, ridge_beam, ridge_bottom
+from crewdesk.trade.cuts.section import Section
+from crewdesk.trade.length import Step, exact
 from crewdesk.trade.read_length import read_length
 
-ABOUT = "heights and top bevels of a ridge beam's two sides"
+ABOUT = "a ridge beam's sides, their top bevels, and the bottom board between them"
 
 
 def arguments(parser: ArgumentParser) -> None:
-    """Add the beam's width, its drops from the ridge, and both slopes."""
+    """Add the beam's width, its drops from the ridge, both slopes, and the bottom board."""
     parser.add_argument("--width", required=True, metavar="W", help="over the outside of the sides")
     parser.add_argument("--drop", required=True, metavar="D", help="ridge to the bottom edges")
     parser.add_argument("--drop-b", metavar="D", help="the same at side B, where it differs")
-    parser.add_argument("--pitch", required=True, metavar="P", help="slope over side A, as 6/12")
+    parser.add_argument("--pitch", required=True, metavar="P", help="slope over side A: 6/12")
     parser.add_argument("--pitch-b", metavar="P", help="slope over side B, where it differs")
     parser.add_argument("--toward-a", default="0", metavar="L", help="middle off the ridge (0)")
     parser.add_argument("--toward-b", default="0", metavar="L", help="the same, the other way (0)")
-    parser.add_argument("--side-thickness", default="3/4", metavar="T", help="of a side (3/4)")
+    for name, usual, about in (
+        ("side-thickness", "3/4", "thickness of a side board"),
+        ("bottom-thickness", "3/4", "thickness of the bottom board"),
+        ("flat", "1/4", "left square at the bottom board's show face"),
+        ("fit", "0", "taken off the bottom board's width"),
+    ):
+        parser.add_argument(f"--{name}", default=usual, metavar="LENGTH", help=f"{about} ({usual})")
+    parser.add_argument("--bevel", default="15", metavar="DEG", help="tilt of its relief (15)")
 
 
 def figure(args: Namespace) -> Figure:
-    """Both sides, and what the bottom board does between them."""
-    drop, pitch = read_length(args.drop), read_pitch(args.pitch)
+    """Both sides, and the width to rip the bottom board to, with what it is made up of."""
+    drop, pitch, step = read_length(args.drop), read_pitch(args.pitch), step_of(args)
+    width, thick = read_length(args.width), read_length(args.side_thickness)
     made = ridge_beam(
-        read_length(args.width),
+        width,
         drop,
         drop if args.drop_b is None else read_length(args.drop_b),
         pitch,
         pitch if args.pitch_b is None else read_pitch(args.pitch_b),
         off_centre=read_length(args.toward_a) - read_length(args.toward_b),
-        side_thickness=read_length(args.side_thickness),
+        side_thickness=thick,
     )
+    board = read_length(args.bottom_thickness)
+    section = Section(
+        width=width,
+        height=board + 1,
+        side_thickness=thick,
+        bottom_thickness=board,
+        reveal=Fraction(0),
+        flat=read_length(args.flat),
+        bevel=read_angle(args.bevel),
+        fit=read_length(args.fit),
+    )
+    bottom = ridge_bottom(section, made)
     return Figure(
         (
-            f"side A        {_told(made.side_a)}",
-            f"side B        {_told(made.side_b)}",
-            f"difference    {show_length(abs(exact(made.uneven)))} in at the show faces",
-            f"bottom board  {show_length(made.bottom_width)} in between the sides, "
-            f"tilted {degrees_shown(abs(made.bottom_tilt_deg))}",
+            f"side A        {_side_line(made.side_a, step)}",
+            f"side B        {_side_line(made.side_b, step)}",
+            f"difference    {_difference(made, step)}",
+            *_bottom_lines(made, bottom, step),
         ),
         {
-            "side_a": _json(made.side_a),
-            "side_b": _json(made.side_b),
-            "uneven": length_json(made.uneven),
-            "bottom_out": length_json(made.bottom_out),
+            "side_a": _side_json(made.side_a, step),
+            "side_b": _side_json(made.side_b, step),
+            "uneven": length_json(made.uneven, step),
+            "bottom_out": length_json(made.bottom_out, step),
             "bottom_tilt_deg": made.bottom_tilt_deg,
-            "bottom_width": length_json(made.bottom_width),
+            "bottom_width": length_json_at_most(made.bottom_width, step),
+            "bottom": {
+                "rip": length_json_at_most(bottom.width, step),
+                "back_width": length_json_at_most(bottom.back_width, step),
+                "slant": length_json_at_most(bottom.slant, step),
+                "flat_loss": length_json_at_least(bottom.lost, step),
+                "fit": length_json(bottom.fit, step),
+                "lower_side": bottom.lower,
+            },
         },
     )
 
 
-def _told(side: RidgeSide) -> str:
+def _side_line(side: RidgeSide, step: Step) -> str:
     return (
-        f"rip to {show_length(side.back_height)} in, top edge at {degrees_shown(side.bevel_deg)}, "
-        f"so that the show face is {show_length(side.show_height)} in"
+        f"rip to {with_unit(side.back_height, step, 'up')} at the back, top edge at "
+        f"{degrees_shown(side.bevel_deg)}, so that the show face is "
+        f"{with_unit(side.show_height, step, 'up')}"
     )
 
 
-def _json(side: RidgeSide) -> dict[str, Any]:
+def _difference(made: RidgeBeam, step: Step) -> str:
+    if made.uneven == 0:
+        return "none; both show faces are of one width"
+    wider = "A" if made.uneven > 0 else "B"
+    return f"side {wider} is {with_unit(abs(exact(made.uneven)), step)} wider at its show face"
+
+
+def _bottom_lines(made: RidgeBeam, bottom: RidgeBottom, step: Step) -> list[str]:
+    tilt = (
+        "it lies level"
+        if bottom.lower is None
+        else f"it tilts {degrees_shown(abs(made.bottom_tilt_deg))}, down toward side {bottom.lower}"
+    )
+    lines = [f"bottom board  rip to {with_unit(bottom.width, step, 'down')}; {tilt}"]
+    less = []
+    if bottom.lost:
+        less.append(f"{with_unit(bottom.lost, step, 'up')} that its square flat takes")
+    if bottom.fit:
+        less.append(f"{with_unit(bottom.fit, step)} of fit")
+    between = f"{with_unit(bottom.slant, step, 'down')} between the sides' inner faces"
+    along = "" if bottom.lower is None else ", along the tilt"
+    lines.append(f"              {between}{along}{', less ' if less else ''}{' and '.join(less)}")
+    return lines
+
+
+def _side_json(side: RidgeSide, step: Step) -> dict[str, Any]:
     return {
-        "show_height": length_json(side.show_height),
-        "back_height": length_json(side.back_height),
+        "show_height": length_json_at_least(side.show_height, step),
+        "back_height": length_json_at_least(side.back_height, step),
         "bevel_deg": side.bevel_deg,
     }

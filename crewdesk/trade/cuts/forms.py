@@ -7,6 +7,7 @@ is chosen for each beam, and its boards and cuts follow from it.
 from fractions import Fraction
 from typing import Literal, NamedTuple
 
+from crewdesk.errors import BadInput
 from crewdesk.trade.angle import tangent, times
 from crewdesk.trade.cuts.section import (
     Section,
@@ -15,7 +16,7 @@ from crewdesk.trade.cuts.section import (
     relief_per_edge,
     with_height,
 )
-from crewdesk.trade.length import Length, exact
+from crewdesk.trade.length import Length, exact, show_length
 from crewdesk.trade.refusal import Refusal
 
 Joint = Literal["square", "relief", "mitre", "scribed"]
@@ -115,6 +116,18 @@ def mitred(
             "bottom", width, _back(width, lost, 2, width), thickness, "mitre", blade, "mitre", blade
         ),
     )
+
+
+def check_one_thickness(sides: Fraction, bottom: Fraction) -> None:
+    """Raise `BadInput` where a mitered beam's boards aren't of one thickness, in inches: at half
+    the corner's angle their miters are then of unlike length, and the corner does not close."""
+    if sides != bottom:
+        raise BadInput(
+            f"Mitered corners take boards of one thickness, but the sides are "
+            f"{show_length(sides)} in and the bottom {show_length(bottom)} in. Set both to the "
+            "same thickness.",
+            field="bottom_thickness",
+        )
 
 
 def four_sided_mitred(

@@ -4,7 +4,10 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from crewdesk.trade.angle import arctangent
+from crewdesk.trade.cuts.board_end import EdgeProfile
 from crewdesk.trade.cuts.pitch import Pitch, square_root
+from crewdesk.trade.cuts.section import Section, relief_per_edge
+from crewdesk.trade.cuts.side_board import Side
 from crewdesk.trade.length import Length, exact
 from crewdesk.trade.refusal import Refusal
 
@@ -35,6 +38,47 @@ class RidgeBeam:
     bottom_out: Fraction
     bottom_tilt_deg: float
     bottom_width: Length
+
+
+@dataclass(frozen=True)
+class RidgeBottom:
+    """How the bottom board lies between the sides, in inches.
+
+    `slant` is the distance between the sides' inner faces along its tilt, `lost` what its flat
+    takes of it, and `width` what the board is ripped to at its show face, after `fit` too.
+    `back_width` is that of its back. `lower` is the side toward which it tilts down, None
+    where it lies level.
+    """
+
+    slant: Length
+    lost: Length
+    fit: Fraction
+    width: Length
+    back_width: Length
+    lower: Side | None
+
+
+def ridge_bottom(section: Section, ridge: RidgeBeam) -> RidgeBottom:
+    """Return the bottom board of a beam along a ridge.
+
+    Tilted by an angle of tangent m = (difference of the drops) / (distance between the inner
+    faces), the board's edge on the higher side leans into that side's face: its flat, square to
+    its own face, by m x flat, its back by m x thickness less the relief. It loses the more of
+    the two in width, and the section's fit.
+
+    Raises `Refusal` `section-no-room-for-relief`.
+    """
+    profile = EdgeProfile(section.bottom_thickness, section.flat, section.bevel)
+    lean = abs(ridge.bottom_out) / (section.width - 2 * section.side_thickness)
+    lost = profile.need(lean)
+    width = ridge.bottom_width - section.fit - lost
+    back = width - 2 * relief_per_edge(section)
+    if back <= 0:
+        raise Refusal("section-no-room-for-relief", width=exact(width))
+    lower: Side | None = None
+    if ridge.bottom_out:
+        lower = "A" if ridge.bottom_out > 0 else "B"
+    return RidgeBottom(ridge.bottom_width, lost, section.fit, width, back, lower)
 
 
 def ridge_beam(

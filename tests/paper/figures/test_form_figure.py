@@ -13,8 +13,8 @@ SETTINGS = ["figure", "settings"]
 def test_a_mitred_beam(capsys: pytest.CaptureFixture[str]) -> None:
     assert main([*FORM, "--form", "mitred"]) == 0
     out = capsys.readouterr().out
-    assert "side A  10 in, 9 1/4 in at the back; edges mitre at 45.00° and square" in out
-    assert "bottom  8 in, 6 1/2 in at the back; edges mitre at 45.00° and mitre at 45.00°" in out
+    assert "side A  10 in wide, 9 1/4 in at the back; bottom edge mitered at 45.00°, top" in out
+    assert "bottom  8 in wide, 6 1/2 in at the back; both edges mitered at 45.00°" in out
     assert main([*FORM, "--form", "mitred", "--corner", "135", "--json"]) == 0
     board = json.loads(capsys.readouterr().out)["boards"][0]
     assert board["first_edge"] == {"joint": "mitre", "blade_deg": 22.5}
@@ -39,7 +39,32 @@ def test_the_boards_of_each_form(
 
 def test_sides_of_two_heights(capsys: pytest.CaptureFixture[str]) -> None:
     assert main([*FORM, "--height-b", "12"]) == 0
-    assert "side B  12 in; edges square and square" in capsys.readouterr().out
+    assert "side B  12 in wide; both edges square" in capsys.readouterr().out
+
+
+def test_either_spelling_is_taken_and_json_keeps_its_own(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    for form in ("mitered", "mitred"):
+        assert main([*FORM, "--form", form, "--json"]) == 0
+        assert json.loads(capsys.readouterr().out)["form"] == "mitred"
+
+
+@pytest.mark.parametrize("form", ["mitered", "four-sided-mitered"])
+def test_mitered_boards_are_of_one_thickness(form: str, capsys: pytest.CaptureFixture[str]) -> None:
+    """At half the corner's angle miters of 3/4 in and 1/2 in are of unlike length."""
+    words = [*FORM, "--form", form, "--side-thickness", "3/4"]
+    assert main([*words, "--bottom-thickness", "3/4"]) == 0
+    assert main([*words, "--bottom-thickness", "1/2"]) == 2
+    assert "sides are 3/4 in and the bottom 1/2 in. Set both" in capsys.readouterr().err
+
+
+def test_a_width_is_never_shown_over(capsys: pytest.CaptureFixture[str]) -> None:
+    """8 - 3/2 - 1/64 is 6 31/64: at 1/32 that is 6 15/32, at 1/16 it is 6 7/16, in mm 164."""
+    for step, shown in (("1/32", "6 15/32+"), ("1/16", "6 7/16+"), ("mm", "164+ mm")):
+        assert main([*FORM, "--fit", "1/64", "--step", step, "--json"]) == 0
+        board = json.loads(capsys.readouterr().out)["boards"][2]
+        assert board["width"] == {"exact": "415/64", "shown": shown}
 
 
 NEEDS = [
@@ -68,9 +93,11 @@ def test_a_sheet_of_settings(capsys: pytest.CaptureFixture[str]) -> None:
 @pytest.mark.parametrize(
     ("words", "sentence"),
     [
-        ([*FORM, "--form", "round"], "is no form of beam"),
+        ([*FORM, "--form", "round"], "isn't a beam type"),
         ([*FORM, "--form", "mitred", "--corner", "60"], "from 90 to below 180"),
         ([*FORM, "--form", "mitred", "--corner", "180"], "below 180"),
+        ([*FORM, "--form", "four-sided-mitered", "--corner", "120"], "has square corners"),
+        ([*FORM, "--bottom-thickness", ""], "No length was given"),
         ([*FORM, "--form", "mitred", "--height-b", "9"], "is for three-board"),
         ([*FORM, "--form", "mitred", "--side-thickness", "4"], "has no room"),
         ([*FORM, "--bevel", "95"], "below 90"),

@@ -1,11 +1,15 @@
 """`crewdesk figure slope`, `ridge`, `compound` and `skew` at the command line."""
 
 import json
+from fractions import Fraction
 from typing import Any
 
 import pytest
 
 from crewdesk.cli import main
+from crewdesk.job.forms import boards
+from crewdesk.trade.cuts.pitch import read_pitch
+from crewdesk.trade.cuts.section import Section
 
 
 def told(capsys: pytest.CaptureFixture[str], *words: str) -> Any:
@@ -59,6 +63,39 @@ def test_ridge(capsys: pytest.CaptureFixture[str]) -> None:
     assert made["side_b"]["show_height"]["exact"] == "43/4"
     assert main(["figure", "ridge", *words]) == 0
     assert "side A        rip to 10 3/8 in" in capsys.readouterr().out
+
+
+def test_the_bottom_of_a_ridge_beam_with_unequal_drops(capsys: pytest.CaptureFixture[str]) -> None:
+    """Worked by hand: the inner faces are 6 1/2 in apart and side B's edge hangs 1 in lower, so
+    the board tilts by atan(1 / 6 1/2) = 8.75 degrees along sqrt(6.5^2 + 1) = 6.5765 in
+    (Pythagoras). Its 1/4 in flat, square to it, leans 1/4 x 1/6.5 = 0.0385 in into side A: the
+    board is 6.5380 in (6 17/32), and with a fit of 1/32 in 6.5068 in, 6 1/2 rounded down."""
+    words = ("--width", "8", "--drop", "10", "--drop-b", "11", "--pitch", "6/12")
+    bottom = told(capsys, "ridge", *words)["bottom"]
+    assert bottom["rip"]["shown"] == "6 17/32"
+    made = told(capsys, "ridge", *words, "--fit", "1/32")
+    bottom = made["bottom"]
+    assert float(bottom["rip"]["exact"]) == pytest.approx(6.506762, abs=1e-6)
+    assert bottom["rip"]["shown"] == "6 1/2"
+    assert bottom["flat_loss"]["exact"] == "1/26"
+    assert bottom["slant"]["shown"] == "6 9/16+"
+    assert (bottom["lower_side"], made["bottom_tilt_deg"]) == (
+        "B",
+        pytest.approx(-8.7462, abs=1e-4),
+    )
+    assert main(["figure", "ridge", *words, "--fit", "1/32"]) == 0
+    out = capsys.readouterr().out
+    assert "rip to 6 1/2 in; it tilts 8.75°, down toward side B" in out
+    assert "6 9/16+ in between the sides' inner faces, along the tilt, less 1/16- in" in out
+
+
+def test_a_ridge_beams_bottom_is_that_of_a_job(capsys: pytest.CaptureFixture[str]) -> None:
+    section = Section(width=Fraction(8), height=Fraction(10), fit=Fraction(1, 32))
+    board = boards("ridge", section, Fraction(11), (read_pitch("6/12"), None))["bottom"]
+    words = ("--width", "8", "--drop", "10", "--drop-b", "11", "--pitch", "6/12", "--fit", "1/32")
+    bottom = told(capsys, "ridge", *words)["bottom"]
+    assert float(bottom["rip"]["exact"]) == pytest.approx(float(board.width), abs=1e-11)
+    assert float(bottom["back_width"]["exact"]) == pytest.approx(float(board.back_width), abs=1e-11)
 
 
 def test_compound(capsys: pytest.CaptureFixture[str]) -> None:
