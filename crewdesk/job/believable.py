@@ -12,11 +12,13 @@ from crewdesk.job.how_sure import (
     places_of,
     read_with,
     rooms_at,
+    slants_of,
     squares_of,
 )
 from crewdesk.job.piece import PARTNER, Piece
 from crewdesk.job.readings import ENDS, LONGEST_RUN, NAMES, OF_KIND, SHORTEST_RUN, Reading
 from crewdesk.job.refused import said
+from crewdesk.trade.cuts.forms import TO_SCRIBE
 from crewdesk.trade.cuts.instruments import apart_off
 from crewdesk.trade.cuts.side_board import side_cut
 from crewdesk.trade.cuts.sureness import Measured, ends_must_agree, must_agree
@@ -188,11 +190,11 @@ def _opening(beam: Beam, piece: Piece, what: str, reading: Reading) -> str | Non
         return f"{beam.label} bottom: {said(refusal)}"
     expected, along = _expected(beam, piece, what)
     if not expected:
-        return None
+        return _against_squares(beam, piece, what, reading)
     low, high = min(expected), max(expected)
     within = max(low.off, high.off) + measured(beam, reading).off + ON_THE_LINE
     if low.value - within <= reading.value <= high.value + within:
-        return None
+        return _against_squares(beam, piece, what, reading)
     lengths = dict.fromkeys(show_length(one.value) for one in (low, high))
     return (
         f"{show_length(reading.value)} in between the walls of {beam.label}{along} doesn't fit the "
@@ -215,6 +217,35 @@ def _what_else(beam: Beam) -> str:
     if len(sides) > len(read):
         return f"{again} and {next(one for one in sides if one not in read).name}'s too"
     return f"{again} and the square at both walls"
+
+
+def _against_squares(beam: Beam, piece: Piece, what: str, reading: Reading) -> str | None:
+    """Return None unless edge B differs from edge A by more or less than the squares at both
+    walls say, and than squares and tape can be off together; else one sentence why not."""
+    edge_a = piece.latest("opening")
+    first, second = slants_of(beam)
+    if what != "edge_b" or edge_a is None or first is None or second is None:
+        return None
+    board = beam.boards[piece.key]
+    across = board.width - (TO_SCRIBE if board.second_edge == "scribed" else ZERO)
+    taped, squared = edge_a.value - reading.value, (first.value + second.value) * across
+    within = apart_off(read_with(beam, edge_a), read_with(beam, reading))
+    within += (first.off + second.off) * across
+    if abs(taped - squared) <= within:
+        return None
+    return (
+        f"{beam.label} {piece.name}: {_longer(taped)} by its readings, and {_longer(squared)} by "
+        f"the squares at both walls; they may differ by {mixed(rounded_up(within, SIXTY_FOURTH))} "
+        "in. Read both edges again; if they stay, read the squares again."
+    )
+
+
+def _longer(a_over_b: Fraction) -> str:
+    """How the bottom's two edges differ, as part of a sentence."""
+    by = show_length(abs(a_over_b))
+    if by == "0":
+        return "both edges are equally long"
+    return f"edge {'A' if a_over_b > 0 else 'B'} is {by} in longer"
 
 
 def _expected(beam: Beam, piece: Piece, what: str) -> tuple[tuple[Measured, ...], str]:

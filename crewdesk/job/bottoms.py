@@ -5,6 +5,7 @@ from fractions import Fraction
 
 from crewdesk.job.as_built import board_as_cut, height_as_cut
 from crewdesk.job.beam import Beam
+from crewdesk.job.how_sure import top_slants_of
 from crewdesk.job.piece import OwnCut, Piece
 from crewdesk.job.readings import Reading
 from crewdesk.job.walls import BOTH, skew_at, wall_ratio, walls_of
@@ -69,7 +70,8 @@ def top_cut_of(beam: Beam) -> BottomCut | None:
             ratios[0][at], ratios[1][at], Fraction(0)
         )
         skews.append(None if skew is None else skew + twist * high / wide)
-    first, second = (WallAt(*pair) for pair in zip(worst, skews, strict=True))
+    offs = [Fraction(0) if one is None else one.off for one in top_slants_of(beam)]
+    first, second = (WallAt(*each) for each in zip(worst, skews, offs, strict=True))
     return top_cut(beam.section, board, (rooms[0], rooms[1]), (first, second))
 
 

@@ -1,5 +1,6 @@
 """How far each mark of a piece, and a beam's scribe, can be off, by what they were read with."""
 
+import math
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from typing import NamedTuple
@@ -123,6 +124,45 @@ def squares_of(beam: Beam, side: Piece | None = None, typed: Typed = None) -> Tw
         for end, one, lean in zip(_ENDS, read, leans, strict=True)
     )
     return first, second
+
+
+def slants_of(beam: Beam) -> Two:
+    """Return how a bottom board's ends slant, per inch across it, by the squares at both walls;
+    None where no square was held. On a bottom tilted by t, edge A the lower, that is
+    skew x cos t + lean x sin t."""
+    tilt = math.radians(beam.boards["bottom"].tilt)
+    squares = squares_of(beam)
+    if not tilt:
+        return squares
+    cosine, sine = Fraction(math.cos(tilt)), Fraction(math.sin(tilt))
+    first, second = (
+        None
+        if square is None
+        else Measured(
+            square.value * cosine + wall.value * sine,
+            square.off * cosine + wall.off * abs(sine),
+        )
+        for square, wall in zip(squares, _coming_in(beam), strict=True)
+    )
+    return first, second
+
+
+def top_slants_of(beam: Beam) -> Two:
+    """Return the same of a top board, at the sides' upper edges: walls that twist between side A
+    and side B slant its ends too, and what every lean can be off goes into that."""
+    sides = [[_ratios(beam, side)[at] for side in _sides(beam)] for at in (0, 1)]
+    known = [one for pair in sides for one in pair if one is not None]
+    high, width = max(beam.height(one.key) for one in _sides(beam)), beam.section.width
+    leaning = sum((one.off for one in known), ZERO) * high
+    slants: list[Measured | None] = []
+    for square, pair in zip(squares_of(beam), sides, strict=True):
+        if square is None:
+            slants.append(None)
+            continue
+        at = [ZERO if one is None else one.value for one in pair]
+        twist = (at[-1] - at[0]) * high / width
+        slants.append(Measured(square.value + twist, square.off + leaning / width))
+    return slants[0], slants[1]
 
 
 def _sides(beam: Beam) -> list[Piece]:
@@ -283,7 +323,7 @@ def _bottom(beam: Beam, piece: Piece, typed: Typed) -> FlatBoardSureness | None:
     opening, edge_b = piece.read(("opening", "edge_b"), typed)
     if opening is None:
         return None
-    board, tape, squares = beam.boards[piece.key], read_with(beam, opening), squares_of(beam)
+    board, tape, squares = beam.boards[piece.key], read_with(beam, opening), slants_of(beam)
     off = tape.length_off
     if edge_b is not None:
         other = read_with(beam, edge_b)
@@ -326,8 +366,7 @@ def _between_edges(beam: Beam, across: Fraction) -> Fraction:
 
 
 def _top(beam: Beam, piece: Piece) -> FlatBoardSureness | None:
-    """A top board's outer face is at the sides' top edges; walls that twist between side A and
-    side B slant its ends too."""
+    """A top board's outer face is at the sides' top edges."""
     runs, sides = _runs(beam), _sides(beam)
     known = [one for side in sides for one in _ratios(beam, side) if one is not None]
     if len(runs) < 2 or len(known) < 4:
@@ -339,10 +378,6 @@ def _top(beam: Beam, piece: Piece) -> FlatBoardSureness | None:
     assert second is not None
     leaning = sum((one.off for one in known), ZERO) * high
     apart = apart_off(read_with(beam, runs[0]), read_with(beam, runs[1])) + leaning
-    squares = [
-        None if one is None else one._replace(off=one.off + leaning / width)
-        for one in squares_of(beam)
-    ]
     walls = [
         Measured(max(-one.value for one in pair), max(one.off for one in pair))
         for pair in ((known[0], known[2]), (known[1], known[3]))
@@ -354,5 +389,5 @@ def _top(beam: Beam, piece: Piece) -> FlatBoardSureness | None:
         EdgeProfile(board.thickness, board.thickness),
         (walls[0], walls[1]),
         beam.section.undercut,
-        (squares[0], squares[1]),
+        top_slants_of(beam),
     )

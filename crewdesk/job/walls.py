@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from fractions import Fraction
 
 from crewdesk.job.beam import Beam
+from crewdesk.job.how_sure import ZERO, slants_of
 from crewdesk.job.piece import Piece
 from crewdesk.job.readings import ENDS, Reading
 from crewdesk.trade.cuts.board_end import WallAt
@@ -80,15 +81,18 @@ def walls_of(beam: Beam, *, square: bool = False) -> tuple[WallAt, WallAt]:
     by l cos t - s sin t behind its show face.
     """
     tilt = math.radians(beam.boards["bottom"].tilt)
-    first, second = (_wall_at(beam, end, tilt, square=square) for end in BOTH)
+    first, second = (
+        _wall_at(beam, end, tilt, ZERO if slant is None else slant.off, square=square)
+        for end, slant in zip(BOTH, slants_of(beam), strict=True)
+    )
     return first, second
 
 
-def _wall_at(beam: Beam, end: int, tilt: float, *, square: bool) -> WallAt:
+def _wall_at(beam: Beam, end: int, tilt: float, off: Fraction, *, square: bool) -> WallAt:
     lean, skew = comes_in(beam, end), skew_at(beam, end)
     if not tilt:
-        return WallAt(lean, skew)
+        return WallAt(lean, skew, off)
     across = float(skew or 0) * math.cos(tilt) + float(lean) * math.sin(tilt)
     known = skew is not None or square
     behind = float(lean) * math.cos(tilt) - float(skew or 0) * math.sin(tilt)
-    return WallAt(behind, across if known else None)
+    return WallAt(behind, across if known else None, off)

@@ -8,6 +8,8 @@ import pytest
 from crewdesk.job import take, ticks
 from crewdesk.job.believable import doubt
 from crewdesk.job.gates import closed
+from crewdesk.job.how_sure import how_sure
+from crewdesk.job.in_plan import TypedSquare, read_squares
 from crewdesk.job.marks import BottomMarks, marks
 from crewdesk.job.own_cut import own_cut
 from crewdesk.job.record import Record
@@ -112,3 +114,37 @@ def test_edges_that_no_wall_would_make_are_doubted(record, now) -> None:
     read(record, "edge_b", "140", now)
     beam = record.beam("1")
     assert "apart" in str(doubt(beam, beam.piece("bottom"), "edge_b"))
+
+
+def test_the_surer_square_keeps_its_slant(record, now) -> None:
+    """A leg of 48 in reads finer than one of 8 in. Edges differ by 1/16 where both squares say 0:
+    each takes of it by the square of what it can be off, 1/64 over its leg and 1/2000."""
+    read(record, "opening", "147", now)
+    read(record, "edge_b", "146-15/16", now)
+    squares = (TypedSquare(1, "0", "48", "A"), TypedSquare(2, "0", "8", "A"))
+    record.make(read_squares(record, "1", squares, now))
+    fine, rough = Fr(1, 64) / 48 + Fr(1, 2000), Fr(1, 64) / 8 + Fr(1, 2000)
+    first, second = (end.offset for end in cut(record).ends)
+    assert first + second == Fr(1, 16)
+    assert first / second == (fine / rough) ** 2
+    beam = record.beam("1")
+    sure = how_sure(beam, beam.piece("bottom"))
+    assert sure is not None
+    assert sure.within["cut1"] < sure.within["cut2"]
+
+
+def test_edges_that_the_squares_contradict_are_doubted(record, now) -> None:
+    """Two tape readings may differ by a step, 1/16, and 1/32 from one to the next; two squares
+    with a leg of 24 in by 1/64 over it and 1/2000 each, over 6 15/32 in: 7/64 in all."""
+    read(record, "opening", "147", now)
+    squares = (TypedSquare(1, "1/8", "24", "A"), TypedSquare(2, "1/8", "24", "B"))
+    record.make(read_squares(record, "1", squares, now))
+    read(record, "edge_b", "146-29/32", now)
+    beam = record.beam("1")
+    assert doubt(beam, beam.piece("bottom"), "edge_b") is None
+    read(record, "edge_b", "146-7/8", now + timedelta(minutes=1))
+    beam = record.beam("1")
+    why = doubt(beam, beam.piece("bottom"), "edge_b")
+    assert why is not None
+    assert "edge A is 1/8 in longer by its readings, and both edges are equally long" in why
+    assert "may differ by 7/64 in" in why

@@ -25,11 +25,12 @@ class WallAt(NamedTuple):
 
     `comes_in` is how far the wall comes in toward the board per inch behind its show face
     (negative where it goes away); `skew` how much farther edge A reaches than edge B per
-    inch across, None where no square was read there.
+    inch across, None where no square was read there, and `skew_off` how far that can be off.
     """
 
     comes_in: Length = Fraction(0)
     skew: Length | None = None
+    skew_off: Length = Fraction(0)
 
 
 PLUMB_WALL = WallAt()
@@ -106,11 +107,11 @@ def board_ends(
     """Return both ends of a board `width` inches wide whose edges A and B are that long.
 
     The slants must add up to the edges' difference, so what the squares leave over is
-    shared by both ends, or goes to the end without a square. Without any square the slants
-    are unknown unless the edges are equal.
+    shared by both ends as `shares` says, or goes to the end without a square. Without any
+    square the slants are unknown unless the edges are equal.
     """
     difference = edges[0] - edges[1]
-    offsets = _offsets(difference, width, walls[0].skew, walls[1].skew)
+    offsets = _offsets(difference, width, walls[0], walls[1])
     first, second = (
         _end(profile, width, end, wall, offset)
         for end, wall, offset in zip((1, 2), walls, offsets, strict=True)
@@ -118,9 +119,24 @@ def board_ends(
     return first, second
 
 
+def shares(first: Length, second: Length) -> tuple[Fraction, Fraction]:
+    """Return which part each of two readings takes of what they leave over together, from how
+    far each can be off: u1^2 / (u1^2 + u2^2) and u2^2 / (u1^2 + u2^2), a half each where both
+    are equally sure or exact.
+
+    That is least squares, each reading weighted by one over its variance (JCGM 100:2008, 4.1.4,
+    note 2; from memory); a bound u has the variance u^2 / 3 (4.3.7), and the 3 drops out.
+    """
+    one, two = exact(first) ** 2, exact(second) ** 2
+    if one == two:
+        return Fraction(1, 2), Fraction(1, 2)
+    return one / (one + two), two / (one + two)
+
+
 def _offsets(
-    difference: Length, width: Length, first: Length | None, second: Length | None
+    difference: Length, width: Length, wall_1: WallAt, wall_2: WallAt
 ) -> tuple[Length | None, Length | None]:
+    first, second = wall_1.skew, wall_2.skew
     if first is None and second is None:
         return (None, None) if difference else (Fraction(0), Fraction(0))
     if second is None:
@@ -128,8 +144,9 @@ def _offsets(
         return first * width, difference - first * width
     if first is None:
         return difference - second * width, second * width
-    share = (difference - (first + second) * width) / 2
-    return first * width + share, second * width + share
+    rest = difference - (first + second) * width
+    part_1, part_2 = shares(wall_1.skew_off, wall_2.skew_off)
+    return first * width + rest * part_1, second * width + rest * part_2
 
 
 def _end(

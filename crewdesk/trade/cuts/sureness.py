@@ -11,7 +11,7 @@ from fractions import Fraction
 from itertools import product
 from typing import NamedTuple
 
-from crewdesk.trade.cuts.board_end import OPEN_AT_MOST, EdgeProfile
+from crewdesk.trade.cuts.board_end import OPEN_AT_MOST, EdgeProfile, shares
 from crewdesk.trade.cuts.caution import Caution, caution
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instrument, apart_off
 from crewdesk.trade.cuts.pitch import Pitch, square_root
@@ -320,8 +320,12 @@ def _offsets(
 ) -> tuple[Fraction | None, Fraction | None]:
     first, second = (None if one is None else one.off * across for one in squares)
     if first is not None and second is not None:
-        both = (first + second + apart) / 2
-        return both, both
+        # o1 = s1 + p1 (d - s1 - s2) is off by p2 of s1, p1 of s2 and p1 of d; o2 the other way.
+        part_1, part_2 = shares(first, second)
+        return (
+            part_2 * first + part_1 * (second + apart),
+            part_1 * second + part_2 * (first + apart),
+        )
     if first is not None:
         return first, first + apart
     return (None, None) if second is None else (second + apart, second)

@@ -58,6 +58,27 @@ def test_the_slants_add_up_to_the_edges(first: Fraction, second: Fraction, more:
     assert ends[0].offset - first * F(13, 2) == ends[1].offset - second * F(13, 2) == -F(more, 64)
 
 
+@given(skews, skews, st.integers(1, 40), st.integers(1, 40), st.integers(-3, 3))
+@settings(max_examples=60, deadline=None)
+def test_what_is_left_over_goes_by_the_accuracy_of_both_squares(
+    first: Fraction, second: Fraction, off1: int, off2: int, more: int
+) -> None:
+    """The slants make the sum of (what each is off its square / how far that can be off)^2 the
+    least of all that add up to the edges: no shift from the one end to the other lowers it."""
+    across, rest = F(13, 2), F(more, 64)
+    edges = (F(120), F(120) - (first + second) * across - rest)
+    walls = (WallAt(F(0), first, F(off1, 9999)), WallAt(F(0), second, F(off2, 9999)))
+    ends = board_ends(USUAL, across, edges, walls)
+    one = (ends[0].offset or 0) - first * across
+    two = (ends[1].offset or 0) - second * across
+    assert one + two == rest
+
+    def squares(shift: Fraction) -> Fraction:
+        return F((one + shift) / off1) ** 2 + F((two - shift) / off2) ** 2
+
+    assert all(squares(F(0)) < squares(shift) for shift in (F(1, 999), -F(1, 999)))
+
+
 @given(leans, leans, st.integers(0, 24), st.integers(0, 30), st.integers(0, 4))
 @settings(max_examples=120, deadline=None)
 def test_the_end_never_enters_the_wall_and_shows_no_gap(

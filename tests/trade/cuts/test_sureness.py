@@ -264,7 +264,8 @@ def test_what_walls_ask_of_a_flat_board_s_length(
 
 
 def test_how_the_ends_of_a_flat_board_are_slanted() -> None:
-    """Both squares s1, s2 and both edges: o1 = (s1 - s2) d / 2 + (EA - EB) / 2. Every corner."""
+    """Both squares s1, s2 and both edges: what is left over, r = EA - EB - (s1 + s2) d, is shared
+    by 1/700^2 and 1/900^2, so o1 = s1 d + 49/130 r, o2 = s2 d + 81/130 r. Every corner."""
     across, apart = F(13, 2), F(3, 32)
     plumb = (Measured(F(0), F(0)), Measured(F(0), F(0)))
     squares = (Measured(F(1, 100), F(1, 900)), Measured(F(1, 50), F(1, 700)))
@@ -272,12 +273,16 @@ def test_how_the_ends_of_a_flat_board_are_slanted() -> None:
     def told(*read: Measured | None):
         return flat_board_sureness(TAPED, apart, across, RELIEF, plumb, F(1, 32), read)[4:]  # type: ignore[arg-type]
 
-    def first(x: int, y: int, z: int) -> Fraction:
+    def made(x: int, y: int, z: int) -> tuple[Fraction, Fraction]:
         one, two = squares[0].value + x * squares[0].off, squares[1].value + y * squares[1].off
-        return (one - two) * across / 2 + z * apart / 2
+        rest = z * apart - (one + two) * across
+        return one * across + F(49, 130) * rest, two * across + F(81, 130) * rest
 
-    most = max(abs(first(*by) - first(0, 0, 0)) for by in product((-1, 1), repeat=3))
-    assert told(*squares) == (most, most)
+    corners = [made(*by) for by in product((-1, 1), repeat=3)]
+    worst = [max(abs(one[at] - made(0, 0, 0)[at]) for one in corners) for at in (0, 1)]
+    assert list(told(*squares)) == worst
+    alike = (squares[0], squares[1]._replace(off=squares[0].off))
+    assert told(*alike) == ((2 * across / 900 + apart) / 2,) * 2
     assert told(squares[0], None) == (across / 900, across / 900 + apart)
     assert told(None, squares[1]) == (across / 700 + apart, across / 700)
     assert told(None, None) == (None, None)
