@@ -56,7 +56,7 @@ FORMS: Mapping[str, Form] = {
         Form("ridge", "along a ridge", ("A", "B", "bottom", "cleats"), USUAL_TRAITS),
         Form(
             "mitred",
-            "mitred corners",
+            "mitered corners",
             ("A", "B", "bottom"),
             frozenset({"ceiling", "glued miters"}),
         ),
@@ -68,7 +68,7 @@ FORMS: Mapping[str, Form] = {
         ),
         Form(
             "mitred box",
-            "four boards, mitred corners, below the ceiling",
+            "four boards, mitered corners, below the ceiling",
             ("A", "B", "bottom", "top"),
             frozenset({"glued miters"}),
         ),

@@ -1,4 +1,4 @@
-"""A compound cut, the saw's mitre and its blade's tilt, in a line and as JSON."""
+"""A compound cut, the saw's miter and its blade's tilt, in a line and as JSON."""
 
 from typing import Any
 
@@ -16,11 +16,11 @@ def compound_told(cut: Compound, kind: str) -> str:
     positive, negative = _WAYS[kind]
     way = positive if cut.mitre_deg > 0 else negative
     face = "show face" if cut.blade_deg > 0 else "back"
-    mitre = f"mitre {degrees_shown(abs(cut.mitre_deg))}" + (f" ({way})" if cut.mitre_deg else "")
+    miter = f"miter {degrees_shown(abs(cut.mitre_deg))}" + (f" ({way})" if cut.mitre_deg else "")
     blade = f"blade {degrees_shown(abs(cut.blade_deg))}" + (
         f" ({face} longer)" if cut.blade_deg else ""
     )
-    return f"{mitre}, {blade}"
+    return f"{miter}, {blade}"
 
 
 def compound_json(cut: Compound) -> dict[str, Any]:

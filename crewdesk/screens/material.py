@@ -67,7 +67,7 @@ _RULES = (
     ("nail_box", "  in a box", ""),
     ("bead", "Bead of adhesive", ""),
     ("tube", "  fluid ounces a tube", ""),
-    ("glue", "Glue, thousandths thick", "in splices and mitres"),
+    ("glue", "Glue, thousandths thick", "in splices and miters"),
     ("bottle", "  fluid ounces a bottle", ""),
     ("tape_roll", "Yards on a roll of tape", ""),
     ("sheet", "Square feet a sheet", "of sandpaper lasts for"),

@@ -24,7 +24,7 @@ _END = rf"(?:square|top {_SMALL} (back|out) {ANGLE})"
 _ENDS = re.compile(rf"{_END} {_END} (?:top edge, to the ceiling )?SHOW FACE OF SIDE")
 _RELIEF = re.compile(rf"(left|right) end, back {_SMALL} or more off the back face \({ANGLE}\)")
 _COMPOUND = re.compile(
-    rf"end (\d) \((?:low|high)\) compound: mitre {ANGLE}"
+    rf"end (\d) \((?:low|high)\) compound: miter {ANGLE}"
     r"(?: \((top cut back|top out past|edge A longer|edge B longer)\))?"
     rf", blade {ANGLE}(?: \((show face|back) longer\))?"
 )

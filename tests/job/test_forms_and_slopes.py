@@ -176,7 +176,7 @@ def test_walls_in_plan(record, now, refusing) -> None:
     for side, run in (("A", "147"), ("B", "147-1/4")):
         read_side(record, "1", side, run, "0:in", "0:in", now)
     told = plan_lines(record.beam("1"), record.beam("1").piece("A"), DEFAULT_STEP)
-    assert told[-1].startswith("The square and the two lengths lie 11/32- in apart")
+    assert told[-1].startswith("The square and the two lengths are 11/32- in apart")
 
 
 def test_a_sloped_beam_at_a_skewed_wall_has_compound_cuts(record, now) -> None:
@@ -210,7 +210,7 @@ def test_a_sloped_beam_at_a_skewed_wall_has_compound_cuts(record, now) -> None:
     # Both lean the top back: slope and lean add up.
     assert leaning == pytest.approx(math.degrees(math.atan(1 / 2) + math.atan(1 / 48)))
     lines = cut_list("id", record, "Attic new").lines
-    assert any("end 2 (low) compound: mitre 27.76" in line for line in lines)
+    assert any("end 2 (low) compound: miter 27.76" in line for line in lines)
     pieces = cut_list("id", record, "Attic new").values["beams"][0]["pieces"]
     assert pieces[0]["compound"] == [
         {

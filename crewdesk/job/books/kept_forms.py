@@ -25,7 +25,7 @@ USUAL_FORMS = (
     _usual("Low", "29/4", "6"),
     _usual("Small", "6", "8"),
     _usual("Along a wall", "4", "8", "wall"),
-    _usual("Mitred", "8", "10", "mitred"),
+    _usual("Mitered", "8", "10", "mitred"),
 )
 """What there is before the shop keeps forms of its own (common practice, no source)."""
 

@@ -10,12 +10,12 @@ SENTENCES = {
     "skew-leg-not-positive": "The square's leg is {leg} in; it must be more than zero.",
     "skew-too-steep": (
         "A gap of {gap} in over {leg} in is a wall {angle} degrees off square; "
-        "up to {limit} is believed."
+        "up to {limit} is accepted. Read it again."
     ),
     "skew-not-positive": "The {name} is {value} in; it must be more than zero.",
     "skew-bevel-out-of-range": "A back bevel of {bevel} degrees is not from 0 to 45.",
     "skew-nothing-read": (
-        "Nothing tells of a skew; read both ends with a square, "
+        "Nothing says how the walls run. Read both ends with a square, "
         "or give the lengths of side A and side B, or both."
     ),
     "skew-one-length": "Only one side's length was given; give side A's and side B's.",
@@ -27,7 +27,7 @@ SENTENCES = {
         "20 degrees off square; read both again."
     ),
     "skew-readings-disagree": (
-        "The square and the two lengths lie {off} in apart over the beam's width, "
-        "more than {allowed}; read both again before cutting."
+        "The square and the two lengths are {off} in apart over the beam's width, "
+        "more than {allowed} in. Read both again before cutting."
     ),
 }

@@ -13,7 +13,7 @@ from crewdesk.trade.cuts.sloped_side import lean_ratio
 from crewdesk.trade.read_length import read_length
 from crewdesk.trade.refusal import Refusal
 
-ABOUT = "mitre and blade tilt where a sloped beam meets a skewed wall"
+ABOUT = "miter and blade tilt where a sloped beam meets a wall out of square"
 
 
 def arguments(parser: ArgumentParser) -> None:

@@ -3,11 +3,20 @@
 from argparse import ArgumentParser, Namespace
 from fractions import Fraction
 from math import ceil
+from typing import Any
 
 from crewdesk.job.sentences import sentence
-from crewdesk.paper.figures import Figure
-from crewdesk.paper.lengths import degrees_shown, length_json
+from crewdesk.paper.figures import Figure, step_of
+from crewdesk.paper.lengths import (
+    degrees_shown,
+    length_json,
+    length_json_at_least,
+    length_json_at_most,
+    with_unit,
+)
 from crewdesk.trade.angle import read_angle
+from crewdesk.trade.cuts.board_end import BoardEnd, EdgeProfile, WallAt
+from crewdesk.trade.cuts.board_end import board_ends as bottom_ends
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS
 from crewdesk.trade.cuts.skew import (
     SQUARE,
@@ -18,12 +27,14 @@ from crewdesk.trade.cuts.skew import (
     bottom_edges,
     hidden_by,
 )
-from crewdesk.trade.cuts.sureness import Measured, skew_allowed, skew_of
-from crewdesk.trade.length import show_length, show_up
+from crewdesk.trade.cuts.sureness import skew_allowed, skew_of
+from crewdesk.trade.length import Step, exact
 from crewdesk.trade.read_length import read_length
 from crewdesk.trade.refusal import Refusal
 
-ABOUT = "long faces, back bevels and the bottom board's edges at skewed walls"
+ABOUT = "back bevels, and the bottom board's edges and ends, at walls out of square"
+
+Squares = tuple[SkewReading | None, SkewReading | None]
 
 
 def arguments(parser: ArgumentParser) -> None:
@@ -50,59 +61,94 @@ def read_skew(text: str) -> SkewReading:
 
 
 def figure(args: Namespace) -> Figure:
-    """Each board end's long face, then the bottom board's edges."""
-    width, thickness = read_length(args.width), read_length(args.side_thickness)
-    readings = _readings(args.end1, args.end2)
-    edges = bottom_edges(
-        width,
-        width - 2 * thickness - read_length(args.fit),
-        readings,
-        _lengths(args.length_a, args.length_b),
-        _allowed(width, readings),
+    """What the sides' ends meet, then the bottom board's edges and ends. A wall at which no
+    square was held is known only by the sides' lengths, if at all."""
+    width, thickness, step = (
+        read_length(args.width),
+        read_length(args.side_thickness),
+        step_of(args),
     )
-    bevel = read_angle(args.back_bevel)
-    ends = () if readings is None else board_ends(readings, thickness, bevel)
-    lines = [_told(end, readings) for end in ends if readings is not None]
+    across = width - 2 * thickness - read_length(args.fit)
+    squares = (
+        None if args.end1 is None else read_skew(args.end1),
+        None if args.end2 is None else read_skew(args.end2),
+    )
+    lengths = _lengths(args.length_a, args.length_b)
+    edges = _edges(width, across, squares, lengths)
+    read = (squares[0] or SQUARE, squares[1] or SQUARE)
+    sides = [
+        end
+        for end in board_ends(read, thickness, read_angle(args.back_bevel))
+        if squares[end.end - 1] is not None
+    ]
+    ends = _bottom_ends(edges, across, squares, lengths is not None)
     warnings = [sentence(one) for one in edges.cautions]
     return Figure(
-        (*lines, *_edge_lines(edges), *warnings),
+        (
+            *(_side_line(end, read, step) for end in sides),
+            *_edge_lines(edges, squares, lengths is not None, step),
+            *(_end_line(end, step) for end in ends),
+            *warnings,
+        ),
         {
             "ends": [
                 {
                     "side": end.side,
                     "end": end.end,
                     "long_face": end.long_face,
-                    "by": length_json(end.by),
+                    "by": length_json_at_least(end.by, step),
                     "hidden": end.hidden,
                 }
-                for end in ends
+                for end in sides
             ],
-            "edge_a": None if edges.edge_a is None else length_json(edges.edge_a),
-            "edge_b": None if edges.edge_b is None else length_json(edges.edge_b),
-            "a_over_b": length_json(edges.a_over_b),
-            "off": None if edges.off is None else length_json(edges.off),
+            "edge_a": None if edges.edge_a is None else length_json_at_most(edges.edge_a, step),
+            "edge_b": None if edges.edge_b is None else length_json_at_most(edges.edge_b, step),
+            "a_over_b": length_json(edges.a_over_b, step),
+            "off": None if edges.off is None else length_json_at_least(edges.off, step),
+            "bottom_ends": [_end_json(end, step) for end in ends],
             "warnings": warnings,
         },
     )
 
 
-def _readings(end1: str | None, end2: str | None) -> tuple[SkewReading, SkewReading] | None:
-    if end1 is None and end2 is None:
-        return None
-    first, second = (SQUARE if text is None else read_skew(text) for text in (end1, end2))
-    return first, second
-
-
-def _allowed(width: Fraction, readings: tuple[SkewReading, SkewReading] | None) -> Fraction:
-    """How far apart squares and lengths may lie, both lengths read with the usual laser; an end
-    that was not given is taken for square."""
-    if readings is None:
-        return Fraction(0)
+def _edges(
+    width: Fraction,
+    across: Fraction,
+    squares: Squares,
+    lengths: tuple[Fraction, Fraction] | None,
+) -> BottomEdges:
+    """The bottom's edges. One square alone leaves the other wall to the lengths, so there is
+    nothing to check these by; without lengths the other wall is taken for square."""
+    first, second = squares
+    if first is None and second is None:
+        return bottom_edges(width, across, None, lengths)
+    if first is None or second is None:
+        both = None if lengths is not None else (first or SQUARE, second or SQUARE)
+        return bottom_edges(width, across, both, lengths)
     laser = USUAL_INSTRUMENTS.laser
-    first, second = (
-        skew_of(one) if one != SQUARE else Measured(Fraction(0), Fraction(0)) for one in readings
+    allowed = skew_allowed(width, (laser, laser), (skew_of(first), skew_of(second)))
+    return bottom_edges(width, across, (first, second), lengths, allowed)
+
+
+def _bottom_ends(
+    edges: BottomEdges, across: Fraction, squares: Squares, by_lengths: bool
+) -> tuple[BoardEnd, BoardEnd]:
+    """How the ends of the bottom board slant: all of it unknown without a square, as two walls
+    turned the same way leave both edges equal; the rest of the lengths' difference at an end
+    without one."""
+    walls = [
+        WallAt() if one is None else WallAt(skew=skew_of(one).value, skew_off=skew_of(one).off)
+        for one in squares
+    ]
+    ends = bottom_ends(
+        EdgeProfile(Fraction(1), Fraction(1)), across, (edges.a_over_b, Fraction(0)), walls
     )
-    return skew_allowed(width, (laser, laser), (first, second))
+    known = [(by_lengths and squares != (None, None)) or one is not None for one in squares]
+    first, second = (
+        end if sure else end._replace(offset=None, miter_deg=None)
+        for end, sure in zip(ends, known, strict=True)
+    )
+    return first, second
 
 
 def _lengths(a: str | None, b: str | None) -> tuple[Fraction, Fraction] | None:
@@ -111,28 +157,60 @@ def _lengths(a: str | None, b: str | None) -> tuple[Fraction, Fraction] | None:
     return None if a is None or b is None else (read_length(a), read_length(b))
 
 
-def _told(end: SkewedBoardEnd, readings: tuple[SkewReading, SkewReading]) -> str:
+def _side_line(end: SkewedBoardEnd, readings: tuple[SkewReading, SkewReading], step: Step) -> str:
     where = f"side {end.side}, end {end.end}:"
     if end.long_face == "neither":
         return f"{where} the wall is square"
-    by = show_up(end.by)
+    by = with_unit(end.by, step, "up")
     if end.long_face == "back":
-        return f"{where} the back has {by} in more room; a square cut hides the gap behind"
-    room = f"{where} the show face has {by} in more room"
+        return f"{where} the back has {by} more room; a square cut hides the gap behind"
+    room = f"{where} the show face has {by} more room"
     if end.hidden:
         return f"{room}; the back bevel clears the wall; pare the lowest inch, which has none"
     least = degrees_shown(ceil(hidden_by(readings[end.end - 1]) * 100) / 100)
     return f"{room}; back-bevel it {least} or more, and pare the lowest inch to the wall"
 
 
-def _edge_lines(edges: BottomEdges) -> list[str]:
-    longer = "edge A" if edges.a_over_b >= 0 else "edge B"
-    lines = [f"bottom board: {longer} longer by {show_length(abs(edges.a_over_b))} in"]
+def _edge_lines(edges: BottomEdges, squares: Squares, by_lengths: bool, step: Step) -> list[str]:
+    by = with_unit(abs(edges.a_over_b), step)
+    longer = (
+        "both edges are equally long"
+        if edges.a_over_b == 0
+        else f"edge {'A' if edges.a_over_b > 0 else 'B'} is {by} longer"
+    )
+    unread = [end for end, one in enumerate(squares, 1) if one is None]
+    if unread and not by_lengths:
+        longer += f" if the wall at end {unread[0]} is square"
+    lines = [f"bottom board: {longer}"]
     if edges.edge_a is not None and edges.edge_b is not None:
         lines.append(
-            f"bottom board: edge A {show_length(edges.edge_a)} in, "
-            f"edge B {show_length(edges.edge_b)} in, before its under-cut"
+            f"bottom board: edge A {with_unit(edges.edge_a, step, 'down')}, "
+            f"edge B {with_unit(edges.edge_b, step, 'down')}, before it is cut short to go up"
         )
-    if edges.off is not None:
-        lines.append(f"square and lengths lie {show_length(edges.off)} in apart")
+    if edges.off:
+        lines.append(
+            f"the squares and the lengths are {with_unit(edges.off, step, 'up')} apart over the "
+            "beam's width"
+        )
     return lines
+
+
+def _end_line(end: BoardEnd, step: Step) -> str:
+    where = f"bottom board, end {end.end}:"
+    if end.offset is None or end.miter_deg is None:
+        return f"{where} its slant isn't known; read the square at that wall"
+    if end.longer is None:
+        return f"{where} cut it square"
+    past = f"edge {end.longer} runs past edge {'B' if end.longer == 'A' else 'A'}"
+    by = with_unit(abs(exact(end.offset)), step)
+    return f"{where} {past} by {by}, miter {degrees_shown(end.miter_deg)}"
+
+
+def _end_json(end: BoardEnd, step: Step) -> dict[str, Any]:
+    return {
+        "end": end.end,
+        "known": end.known,
+        "longer": end.longer,
+        "offset": None if end.offset is None else length_json(end.offset, step),
+        "miter_deg": end.miter_deg,
+    }
