@@ -47,10 +47,12 @@ SENTENCES = {
         "from end to end; pry it level first."
     ),
     "ceiling-no-centre-station": (
-        "No station stands near the centre, at {centre} in; read one there before cutting."
+        "The ceiling hasn't been measured near the center, at {centre} in. Measure it there "
+        "before cutting."
     ),
     "ceiling-margin-thin": (
-        "A margin of {margin} in is less than the laser reads to, {step} in; "
-        "the line may run off the board where the ceiling is highest."
+        "The margin of {margin} in is less than the setting can be off by, {off} in. Where the "
+        "ceiling is highest the line may run off the board: look there before you cut. If it "
+        "does, set the scriber {more} in wider and draw both lines again."
     ),
 }

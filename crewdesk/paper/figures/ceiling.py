@@ -1,13 +1,22 @@
-"""`crewdesk figure ceiling`: the scriber's setting and every station's cut, for a pair."""
+"""`crewdesk figure ceiling`: the scriber's setting and the cut at every spot, for a pair."""
 
 from argparse import ArgumentParser, Namespace
+from fractions import Fraction
 
 from crewdesk.job.sentences import sentence
-from crewdesk.paper.figures import Figure
-from crewdesk.paper.lengths import length_json
-from crewdesk.trade.cuts.ceiling import Scribe, scribe
+from crewdesk.paper.figures import Figure, step_of
+from crewdesk.paper.lengths import (
+    length_json,
+    length_json_at_least,
+    length_json_at_most,
+    with_unit,
+)
+from crewdesk.paper.sure_told import within, within_json
+from crewdesk.trade.cuts.ceiling import Scribe, covering_margin, scribe
+from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS
+from crewdesk.trade.cuts.scribe_sureness import scribe_sureness
 from crewdesk.trade.cuts.station import Station
-from crewdesk.trade.length import show_length
+from crewdesk.trade.length import Step, show_length
 from crewdesk.trade.read_length import read_length
 from crewdesk.trade.refusal import Refusal
 
@@ -15,8 +24,8 @@ ABOUT = "scriber setting, gaps and cut depths of a pair under a ceiling"
 
 
 def arguments(parser: ArgumentParser) -> None:
-    """Add the side's height, the stations, and what they are held against."""
-    parser.add_argument("--height", required=True, metavar="H", help="starting height of the sides")
+    """Add the side's height, the spots that were read, and what they are held against."""
+    parser.add_argument("--height", required=True, metavar="H", help="starting width of the sides")
     parser.add_argument(
         "--station",
         required=True,
@@ -25,8 +34,13 @@ def arguments(parser: ArgumentParser) -> None:
         help="from end 1; the ceiling over the laser line, over side A and over side B",
     )
     parser.add_argument("--length", metavar="L", help="length of the beam (the last station's AT)")
-    parser.add_argument("--margin", default="1/16", metavar="M", help="cut at the highest (1/16)")
-    parser.add_argument("--tape", default="1", metavar="T", help="width of the tape (1)")
+    parser.add_argument("--width", default="8", metavar="W", help="over the outside (8)")
+    parser.add_argument(
+        "--margin",
+        metavar="M",
+        help="cut where the ceiling is highest (what the setting can be off by, to the next 1/16)",
+    )
+    parser.add_argument("--tape", default="1", metavar="T", help="width of painter's tape (1)")
     parser.add_argument("--drop", metavar="D", help="least finished height that is wanted")
 
 
@@ -39,63 +53,84 @@ def read_station(text: str) -> Station:
 
 
 def figure(args: Namespace) -> Figure:
-    """The pair's marks, side A's stations first."""
-    made = scribe(
-        tuple(read_station(text) for text in args.station),
-        read_length(args.height),
-        length=None if args.length is None else read_length(args.length),
-        margin=read_length(args.margin),
-        tape=read_length(args.tape),
-        drop=None if args.drop is None else read_length(args.drop),
-    )
+    """The pair's marks, side A's first. The setting and every cut are rounded up, a finished
+    height down."""
+    step, width = step_of(args), read_length(args.width)
+
+    def made_with(margin: Fraction) -> Scribe:
+        return scribe(
+            tuple(read_station(text) for text in args.station),
+            read_length(args.height),
+            length=None if args.length is None else read_length(args.length),
+            margin=margin,
+            tape=read_length(args.tape),
+            drop=None if args.drop is None else read_length(args.drop),
+            width=width,
+        )
+
+    if width <= 0:
+        raise Refusal("ceiling-not-positive", name="width", value=width)
+    made = made_with(Fraction(0) if args.margin is None else read_length(args.margin))
+    off = scribe_sureness(made.marks, width, USUAL_INSTRUMENTS.line_laser).setting
+    if args.margin is None:
+        made = made_with(covering_margin(off))
     warnings = [sentence(one) for one in made.cautions]
-    return Figure((*_lines(made), *warnings), {**_values(made), "warnings": warnings})
+    return Figure(
+        (*_lines(made, off, step), *warnings),
+        {**_values(made, step), "within": within_json(off, step), "warnings": warnings},
+    )
 
 
-def _lines(made: Scribe) -> list[str]:
+def _lines(made: Scribe, off: Fraction, step: Step) -> list[str]:
     lines = [
-        f"scriber setting  {show_length(made.setting)} in, the same for both sides",
+        f"scriber setting  {with_unit(made.setting, step, 'up')}, the same for both sides, "
+        f"within {within(off, step)}",
         "side  at          gap        cut        finished height",
     ]
     for mark in made.marks:
-        lengths = (mark.at, mark.gap, mark.cut_depth, mark.finished_height)
-        at, gap, cut, left = (show_length(value) for value in lengths)
+        at, gap = show_length(mark.at, step), show_length(mark.gap, step)
+        cut = show_length(mark.cut_depth, step, way="up")
+        left = show_length(mark.finished_height, step, way="down")
         lines.append(f"{mark.side:<6}{at:<12}{gap:<11}{cut:<11}{left}".rstrip())
     for side, rest in (("A", made.rest_a), ("B", made.rest_b)):
-        at = " and ".join(show_length(x) for x in rest.touches)
+        at = " and ".join(with_unit(x, step) for x in rest.touches)
         rocks = ", and rocks there" if rest.rocks and len(rest.touches) == 1 else ""
-        lines.append(f"side {side} pushed up touches at {at} in{rocks}")
+        lines.append(f"side {side} pushed up touches at {at}{rocks}")
     for pry in made.pry_down:
-        lines.append(f"side {pry.side}: pry end {pry.end} down {show_length(pry.by)} in")
+        lines.append(f"side {pry.side}: pry end {pry.end} down {with_unit(pry.by, step)}")
     if not made.pry_down:
-        lines.append("both sides rest level as they are: nothing to pry down")
+        lines.append("both sides rest level as they are; there is nothing to pry down")
     met = {None: "", True: ", meets the wanted drop", False: ", short of the wanted drop"}
-    lines.append(f"lowest finished height {show_length(made.lowest_drop)} in{met[made.meets_drop]}")
+    lowest = with_unit(made.lowest_drop, step, "down")
+    lines.append(f"lowest finished height {lowest}{met[made.meets_drop]}")
     return lines
 
 
-def _values(made: Scribe) -> dict[str, object]:
+def _values(made: Scribe, step: Step) -> dict[str, object]:
     return {
-        "setting": length_json(made.setting),
+        "setting": length_json_at_least(made.setting, step),
         "stations": [
             {
                 "side": mark.side,
-                "at": length_json(mark.at),
-                "gap": length_json(mark.gap),
-                "cut_depth": length_json(mark.cut_depth),
-                "finished_height": length_json(mark.finished_height),
+                "at": length_json(mark.at, step),
+                "gap": length_json(mark.gap, step),
+                "cut_depth": length_json_at_least(mark.cut_depth, step),
+                "finished_height": length_json_at_most(mark.finished_height, step),
             }
             for mark in made.marks
         ],
         "touches": [
-            {"side": side, "at": length_json(x), "rocks": rest.rocks}
+            {"side": side, "at": length_json(x, step), "rocks": rest.rocks}
             for side, rest in (("A", made.rest_a), ("B", made.rest_b))
             for x in rest.touches
         ],
         "pry_down": [
-            {"side": pry.side, "end": pry.end, "by": length_json(pry.by)} for pry in made.pry_down
+            {"side": pry.side, "end": pry.end, "by": length_json(pry.by, step)}
+            for pry in made.pry_down
         ],
-        "lowest_drop": length_json(made.lowest_drop),
+        "lowest_drop": length_json_at_most(made.lowest_drop, step),
         "meets_drop": made.meets_drop,
-        "scribed_alone": {name: length_json(value) for name, value in made.alone._asdict().items()},
+        "scribed_alone": {
+            name: length_json(value, step) for name, value in made.alone._asdict().items()
+        },
     }

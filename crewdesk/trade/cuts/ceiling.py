@@ -11,16 +11,20 @@ from itertools import pairwise
 from typing import NamedTuple
 
 from crewdesk.trade.cuts.caution import Caution, caution
+from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instrument
 from crewdesk.trade.cuts.resting import Resting, resting
+from crewdesk.trade.cuts.scribe_sureness import scribe_sureness
 from crewdesk.trade.cuts.scribed_alone import Alone, alone_cautions, scribed_alone
 from crewdesk.trade.cuts.side_board import Side
 from crewdesk.trade.cuts.station import Station
-from crewdesk.trade.length import DEFAULT_STEP, SIXTEENTH, THIRTY_SECOND, rounded_up
+from crewdesk.trade.length import DEFAULT_STEP, SIXTEENTH, SIXTY_FOURTH, mixed, rounded_up
 from crewdesk.trade.refusal import Refusal
 
 SIDES: tuple[Side, Side] = ("A", "B")
 TAPE_WIDTHS = (Fraction(1), Fraction(3, 2), Fraction(2), Fraction(3))
 """Painter's tape as sold, in inches (common practice, no source)."""
+USUAL_WIDTH = Fraction(8)
+"""A beam's width where none is given, in inches (common practice, no source)."""
 NEAR_END = Fraction(6)
 """A station this near an end of the beam, in inches, speaks for that end."""
 
@@ -71,11 +75,15 @@ def scribe(
     tape: Fraction = Fraction(1),
     drop: Fraction | None = None,
     step: Fraction = DEFAULT_STEP.size,
-    laser_step: Fraction = THIRTY_SECOND,
+    line_laser: Instrument = USUAL_INSTRUMENTS.line_laser,
+    width: Fraction = USUAL_WIDTH,
     height_b: Fraction | None = None,
     b_lower: Fraction = Fraction(0),
 ) -> Scribe:
     """Return all marks of a pair of sides `height` inches wide, from the ceiling's heights.
+
+    `margin` is what comes off where the ceiling is highest. Less than the setting can be off by,
+    read with `line_laser` over a beam `width` inches wide, gets a caution.
 
     `height_b` is side B's own width, where it is another, and `b_lower` how much lower than
     side A's its bottom edge is wanted. Held so that the bottom edges are in that relation,
@@ -138,7 +146,8 @@ def scribe(
             *_drop_caution(lowest_drop, drop, setting),
             *_tape_caution(setting, tape),
             *alone_cautions(alone, step),
-            *_reading_cautions(stations, span, margin, laser_step),
+            *_center_caution(stations, span),
+            *_margin_caution(margin, scribe_sureness(marks, width, line_laser).setting),
         ),
     )
 
@@ -205,12 +214,20 @@ def _tape_caution(deepest: Fraction, tape: Fraction) -> tuple[Caution, ...]:
     return (caution("ceiling-cut-over-tape", deepest=deepest, tape=tape, wide=wide),)
 
 
-def _reading_cautions(
-    stations: tuple[Station, ...], span: Fraction, margin: Fraction, laser_step: Fraction
-) -> tuple[Caution, ...]:
-    out = []
-    if not any(span / 3 <= s.at <= 2 * span / 3 for s in stations):
-        out.append(caution("ceiling-no-centre-station", centre=span / 2))
-    if margin < laser_step:
-        out.append(caution("ceiling-margin-thin", margin=margin, step=laser_step))
-    return tuple(out)
+def _center_caution(stations: tuple[Station, ...], span: Fraction) -> tuple[Caution, ...]:
+    if any(span / 3 <= s.at <= 2 * span / 3 for s in stations):
+        return ()
+    return (caution("ceiling-no-centre-station", centre=span / 2),)
+
+
+def _margin_caution(margin: Fraction, off: Fraction) -> tuple[Caution, ...]:
+    if margin >= off:
+        return ()
+    off_shown, more = (mixed(rounded_up(one, SIXTY_FOURTH)) for one in (off, off - margin))
+    return (caution("ceiling-margin-thin", margin=margin, off=off_shown, more=more),)
+
+
+def covering_margin(off: Fraction) -> Fraction:
+    """Return the margin that covers a setting that can be `off` by so many inches: the next
+    1/16 in, and no less than that (common practice, no source)."""
+    return max(SIXTEENTH, rounded_up(off, SIXTEENTH))

@@ -1,6 +1,8 @@
 """`crewdesk figure ceiling` at the command line."""
 
 import json
+import math
+from fractions import Fraction
 
 import pytest
 
@@ -10,18 +12,22 @@ STATIONS = ["--station", "0:12:12-1/4", "--station", "72:11-3/4:12", "--station"
 
 
 def test_the_lines(capsys: pytest.CaptureFixture[str]) -> None:
-    assert main(["figure", "ceiling", "--height", "14", *STATIONS, "--drop", "13.5"]) == 0
+    words = ["--height", "14", "--margin", "1/16", *STATIONS, "--drop", "13.5"]
+    assert main(["figure", "ceiling", *words]) == 0
     out = capsys.readouterr().out
-    assert "scriber setting  9/16 in" in out
+    assert "scriber setting  9/16 in, the same for both sides, within 3/32 in" in out
+    assert "The margin of 1/16 in is less than the setting can be off by, 3/32 in." in out
+    assert "set the scriber 1/32 in wider" in out
     assert "A     72          0          9/16       13 7/16" in out
     assert "side A pushed up touches at 72 in, and rocks there" in out
-    assert "side B pushed up touches at 72 and 144 in" in out
+    assert "side B pushed up touches at 72 in and 144 in" in out
     assert "side B: pry end 2 down 1/4 in" in out
     assert "sides that start at 14 1/16 in would meet it." in out
 
 
 def test_the_json(capsys: pytest.CaptureFixture[str]) -> None:
-    words = ["figure", "ceiling", "--height", "14", "--tape", "1/2", *STATIONS, "--json"]
+    words = ["figure", "ceiling", "--height", "14", "--tape", "1/2", *STATIONS, "--margin", "1/16"]
+    words.append("--json")
     assert main(words) == 0
     told = json.loads(capsys.readouterr().out)
     assert told["setting"] == {"exact": "9/16", "shown": "9/16"}
@@ -76,4 +82,18 @@ def test_curly_quotes_are_read(capsys: pytest.CaptureFixture[str]) -> None:
     words = ["0:12”:12 1/4”", "6’:11¾″:12″", "12’:12 1⁄8”:12”"]
     stations = [w for word in words for w in ("--station", word)]
     assert main(["figure", "ceiling", "--height", "1’ 2”", *stations]) == 0
-    assert "scriber setting  9/16 in" in capsys.readouterr().out
+    assert "scriber setting  5/8 in" in capsys.readouterr().out
+
+
+def test_the_usual_margin_covers_what_the_readings_can_be_off(
+    capsys: pytest.CaptureFixture[str],
+) -> None:
+    """Two heights to 1/32 in, 1/32 from one reading to the next, and a line laser's 1/8 in at
+    30 ft over 144 in: 1/16 + 144/2880 in is over 1/16 and under 1/8."""
+    flat = [w for at in (0, 72, 144) for w in ("--station", f"{at}:12:12")]
+    assert main(["figure", "ceiling", "--height", "14", *flat, "--json"]) == 0
+    told = json.loads(capsys.readouterr().out)
+    assert told["setting"]["exact"] == "1/8"
+    assert told["warnings"] == []
+    off = Fraction(told["within"]["exact"])
+    assert abs(float(off) - (1 / 16 + math.hypot(144, 8) / 2880)) < 1e-9

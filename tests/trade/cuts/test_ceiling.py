@@ -7,7 +7,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import LineString
 
-from crewdesk.trade.cuts.ceiling import Pry, Scribe, scribe
+from crewdesk.trade.cuts.ceiling import Pry, Scribe, covering_margin, scribe
+from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS
 from crewdesk.trade.cuts.station import Station
 from crewdesk.trade.length import nearest
 from crewdesk.trade.refusal import Refusal
@@ -149,7 +150,24 @@ def test_a_dead_flat_ceiling_takes_the_margin_alone() -> None:
     assert not made.rest_a.rocks
     assert made.pry_down == ()
     assert made.alone.worst == 0
-    assert made.cautions == ()
+    assert [one.why for one in made.cautions] == ["ceiling-margin-thin"]
+    assert scribe(flat, F(12), margin=F(1, 8)).cautions == ()
+
+
+def test_a_margin_is_held_against_the_instruments_own_error_too() -> None:
+    """Over 96 in a line that is off by 1/8 in at 30 ft is off by 1/30 in, by 1/4 in at 30 ft by
+    1/15 in; two heights to 1/32 in and 1/32 in from one reading to the next make 1/16 in more."""
+    flat = tuple(Station(F(at), F(10), F(10)) for at in (0, 48, 96))
+    laser = USUAL_INSTRUMENTS.line_laser
+    assert scribe(flat, F(12), margin=F(1, 8), line_laser=laser).cautions == ()
+    rough = laser._replace(own=2 * laser.own)
+    (thin,) = scribe(flat, F(12), margin=F(1, 8), line_laser=rough).cautions
+    assert (thin.why, thin.facts["off"], thin.facts["more"]) == (
+        "ceiling-margin-thin",
+        "9/64",
+        "1/64",
+    )
+    assert [covering_margin(F(n, 64)) for n in (1, 7, 9)] == [F(1, 16), F(1, 8), F(3, 16)]
 
 
 def test_a_ceiling_that_falls_to_one_end_is_pried_down_at_the_other() -> None:
