@@ -6,13 +6,18 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
-from crewdesk.paper.figures import Figure
-from crewdesk.paper.lengths import length_json
+from crewdesk.paper.figures import Figure, step_of
+from crewdesk.paper.lengths import (
+    length_json,
+    length_json_at_least,
+    length_json_at_most,
+    with_unit,
+)
 from crewdesk.trade.boards.cutting_plan import MOST_PIECES, cutting_plan
 from crewdesk.trade.boards.plan import CutBoard, CuttingPlan
 from crewdesk.trade.boards.stock import BadStretch, Need, OnHand, Saw, Stock
 from crewdesk.trade.books.money import read_money
-from crewdesk.trade.length import INCHES_PER_FOOT, feet_and_inches, show_length
+from crewdesk.trade.length import INCHES_PER_FOOT, Step, feet_and_inches, show_length
 from crewdesk.trade.read_length import read_length
 from crewdesk.trade.refusal import Refusal
 
@@ -29,7 +34,7 @@ def arguments(parser: ArgumentParser) -> None:
         action="append",
         default=[],
         metavar="LEN[:PRICE[:COUNT]]",
-        help="a board to be had; without prices the fewest boards of one length are sought, "
+        help="a board that is sold; without prices it finds the fewest boards of one length, "
         "or the fewest feet of several lengths",
     )
     parser.add_argument(
@@ -37,7 +42,7 @@ def arguments(parser: ArgumentParser) -> None:
         action="append",
         default=[],
         metavar="LEN[:FROM..TO,...]",
-        help="a board on hand, with its bad stretches from one end",
+        help="a board on hand, with its defects, measured from one end",
     )
     parser.add_argument(
         "--need", action="append", default=[], metavar="LEN[:COUNT]", help="pieces to cut"
@@ -48,7 +53,8 @@ def arguments(parser: ArgumentParser) -> None:
 
 
 def figure(args: Namespace) -> Figure:
-    """The plan in lines and as values; `cost_in` says what the cost counts."""
+    """The plan in lines and as values; `cost_in` says what the cost counts. A piece's length is
+    rounded up, for it must not be cut under what is asked, and the waste down."""
     read = [_stock(text) for text in args.stock]
     stocks, unit = _priced(read)
     plan = cutting_plan(
@@ -58,7 +64,8 @@ def figure(args: Namespace) -> Figure:
         tuple(_have(text) for text in args.have),
         seconds=_whole(args.seconds, LONGEST_WAIT, "boards-seconds-unread"),
     )
-    return Figure(tuple(_lines(plan, unit)), _values(plan, unit))
+    step = step_of(args)
+    return Figure(tuple(_lines(plan, unit, step)), _values(plan, unit, step))
 
 
 def _stock(text: str) -> tuple[Fraction, Decimal | None, int | None]:
@@ -126,7 +133,7 @@ def _whole(text: str, limit: int, why: str) -> int:
     return int(text)
 
 
-def _lines(plan: CuttingPlan, unit: str) -> list[str]:
+def _lines(plan: CuttingPlan, unit: str, step: Step) -> list[str]:
     lines = ["buy"]
     lines += [
         f"  {line.count} x {feet_and_inches(line.length)}  {line.cost}" for line in plan.buy
@@ -140,34 +147,37 @@ def _lines(plan: CuttingPlan, unit: str) -> list[str]:
     if plan.first_fit is not None:
         lines.append(f"longest first by eye would cost  {plan.first_fit}")
     feet = sum((b.length for b in plan.boards), Fraction(0))
-    lines.append(f"waste  {show_length(plan.waste)} in of {show_length(feet)} in")
-    lines.append("cut, from one end, in inches")
-    lines += [_board_line(board) for board in plan.boards]
+    lines.append(f"waste  {with_unit(plan.waste, step, 'down')} of {with_unit(feet, step)}")
+    lines.append(f"cut, from one end, in {'millimeters' if step.mm else 'inches'}")
+    lines += [_board_line(board, step) for board in plan.boards]
     return lines
 
 
-def _board_line(board: CutBoard) -> str:
-    pieces = ", ".join(f"{show_length(p.length)} at {show_length(p.start)}" for p in board.pieces)
-    return f"  {board.stock}: {pieces}; waste {show_length(board.waste)}"
+def _board_line(board: CutBoard, step: Step) -> str:
+    pieces = ", ".join(
+        f"{show_length(one.length, step, way='up')} at {show_length(one.start, step)}"
+        for one in board.pieces
+    )
+    return f"  {board.stock}: {pieces}; waste {show_length(board.waste, step, way='down')}"
 
 
-def _values(plan: CuttingPlan, unit: str) -> dict[str, Any]:
+def _values(plan: CuttingPlan, unit: str, step: Step) -> dict[str, Any]:
     return {
         "boards": [
             {
                 "stock": board.stock,
-                "length": length_json(board.length),
+                "length": length_json(board.length, step),
                 "on_hand": board.on_hand,
                 "pieces": [
                     {
                         "name": piece.name,
-                        "length": length_json(piece.length),
-                        "start": length_json(piece.start),
-                        "end": length_json(piece.end),
+                        "length": length_json_at_least(piece.length, step),
+                        "start": length_json(piece.start, step),
+                        "end": length_json(piece.end, step),
                     }
                     for piece in board.pieces
                 ],
-                "waste": length_json(board.waste),
+                "waste": length_json_at_most(board.waste, step),
             }
             for board in plan.boards
         ],
@@ -180,7 +190,7 @@ def _values(plan: CuttingPlan, unit: str) -> dict[str, Any]:
         "buy": [
             {
                 "stock": line.stock,
-                "length": length_json(line.length),
+                "length": length_json(line.length, step),
                 "count": line.count,
                 "cost": str(line.cost),
             }

@@ -4,12 +4,18 @@ from argparse import ArgumentParser, Namespace
 from fractions import Fraction
 
 from crewdesk.job.sentences import sentence
-from crewdesk.paper.figures import Figure
-from crewdesk.paper.lengths import degrees_shown, length_json
+from crewdesk.paper.figures import Figure, step_of
+from crewdesk.paper.lengths import (
+    degrees_shown,
+    length_json,
+    length_json_at_least,
+    length_json_at_most,
+    with_unit,
+)
 from crewdesk.trade.angle import read_angle
 from crewdesk.trade.cuts.bottom_cut import BottomReading, bottom_cut
 from crewdesk.trade.cuts.section import Section
-from crewdesk.trade.length import DEFAULT_STEP, Length, exact_text, rounded_down, show_length
+from crewdesk.trade.length import Length, Step
 from crewdesk.trade.read_length import read_length
 from crewdesk.trade.refusal import Refusal
 
@@ -31,12 +37,14 @@ def arguments(parser: ArgumentParser) -> None:
     parser.add_argument("--reading", metavar="L", help="wall to wall, along one line")
     for edge in ("a", "b"):
         parser.add_argument(f"--edge-{edge}", metavar="L", help=f"along edge {edge.upper()}")
-    parser.add_argument("--cut", metavar="L", help="a length of one's own, for both edges")
+    parser.add_argument("--cut", metavar="L", help="a length of your own, for both edges")
     parser.add_argument("--reason", default="", help="why a cut goes over its reading")
 
 
 def figure(args: Namespace) -> Figure:
-    """The board's marks; the sides are taken to be high enough."""
+    """The board's marks; the sides are taken to be wide enough. Lengths and widths are rounded
+    down, for the board must go in."""
+    step = step_of(args)
     thickness = read_length(args.bottom_thickness)
     section = Section(
         width=read_length(args.width),
@@ -59,34 +67,28 @@ def figure(args: Namespace) -> Figure:
     warnings = [sentence(one) for one in made.cautions]
     return Figure(
         (
-            f"edge A    {_told(_down(made.edge_a), made.back_a)}",
-            f"edge B    {_told(_down(made.edge_b), made.back_b)}",
-            f"width     {_told(made.width, made.back_width)}",
-            f"all round {show_length(made.flat)} in flat, then {show_length(made.relief)} in of "
-            f"relief, blade at {degrees_shown(float(made.bevel_deg))}",
+            f"edge A    {_with_back(made.edge_a, made.back_a, step)}",
+            f"edge B    {_with_back(made.edge_b, made.back_b, step)}",
+            f"width     {_with_back(made.width, made.back_width, step)}",
+            f"all round {with_unit(made.flat, step)} flat, then "
+            f"{with_unit(made.relief, step, 'up')} of relief, blade at "
+            f"{degrees_shown(float(made.bevel_deg))}",
             *warnings,
         ),
         {
-            "edge_a": {"exact": exact_text(made.edge_a), "shown": show_length(_down(made.edge_a))},
-            "edge_b": {"exact": exact_text(made.edge_b), "shown": show_length(_down(made.edge_b))},
-            "back_a": length_json(made.back_a),
-            "back_b": length_json(made.back_b),
-            "width": length_json(made.width),
-            "back_width": length_json(made.back_width),
-            "flat": length_json(made.flat),
-            "relief": length_json(made.relief),
+            **{
+                name: length_json_at_most(getattr(made, name), step)
+                for name in ("edge_a", "edge_b", "back_a", "back_b", "width", "back_width")
+            },
+            "flat": length_json(made.flat, step),
+            "relief": length_json_at_least(made.relief, step),
             "warnings": warnings,
         },
     )
 
 
-def _down(length: Length) -> Fraction:
-    """`length` to the step below it: shown up, a cut could go over its reading."""
-    return rounded_down(length, DEFAULT_STEP.size)
-
-
-def _told(show: Length, back: Length) -> str:
-    return f"{show_length(show)} in, {show_length(back)} in at the back"
+def _with_back(show: Length, back: Length, step: Step) -> str:
+    return f"{with_unit(show, step, 'down')}, {with_unit(back, step, 'down')} at the back"
 
 
 def _reading(args: Namespace) -> BottomReading:

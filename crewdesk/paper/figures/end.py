@@ -4,11 +4,16 @@ from argparse import ArgumentParser, Namespace
 from fractions import Fraction
 from typing import Any
 
-from crewdesk.paper.figures import Figure
-from crewdesk.paper.lengths import degrees_shown, length_json_at_least, length_json_at_most
+from crewdesk.paper.figures import Figure, step_of
+from crewdesk.paper.lengths import (
+    degrees_shown,
+    length_json_at_least,
+    length_json_at_most,
+    with_unit,
+)
 from crewdesk.trade.cuts.side_board import EndCut, EndReading, side_cut
 from crewdesk.trade.cuts.sloped_side import SlopedEnd
-from crewdesk.trade.length import exact, show_length
+from crewdesk.trade.length import DEFAULT_STEP, Step, exact
 from crewdesk.trade.read_length import read_length
 from crewdesk.trade.refusal import Refusal
 
@@ -37,7 +42,7 @@ def read_end(text: str, level: Fraction) -> EndReading:
 
 def figure(args: Namespace) -> Figure:
     """The marks as seen from the show face of side A, end 1 at the left."""
-    level = read_length(args.level)
+    level, step = read_length(args.level), step_of(args)
     cut = side_cut(
         read_length(args.length),
         read_length(args.height),
@@ -46,31 +51,32 @@ def figure(args: Namespace) -> Figure:
     )
     return Figure(
         (
-            f"bottom length  {show_length(cut.bottom_length, way='down')} in",
-            f"top length     {show_length(cut.top_length, way='down')} in",
-            f"blank          {show_length(cut.blank, way='up')} in",
-            f"end 1          {end_told(cut.end1)}",
-            f"end 2          {end_told(cut.end2)}",
+            f"bottom length  {with_unit(cut.bottom_length, step, 'down')}",
+            f"top length     {with_unit(cut.top_length, step, 'down')}",
+            f"blank          {with_unit(cut.blank, step, 'up')}",
+            f"end 1          {end_text(cut.end1, step)}",
+            f"end 2          {end_text(cut.end2, step)}",
         ),
         {
-            "bottom_length": length_json_at_most(cut.bottom_length),
-            "top_length": length_json_at_most(cut.top_length),
-            "blank": length_json_at_least(cut.blank),
-            "end1": _json(cut.end1),
-            "end2": _json(cut.end2),
+            "bottom_length": length_json_at_most(cut.bottom_length, step),
+            "top_length": length_json_at_most(cut.top_length, step),
+            "blank": length_json_at_least(cut.blank, step),
+            "end1": _json(cut.end1, step),
+            "end2": _json(cut.end2, step),
         },
     )
 
 
-def end_told(end: EndCut | SlopedEnd) -> str:
-    """An end's cut in words, as ``top 5/32 in back from the square line (1.00°)``."""
+def end_text(end: EndCut | SlopedEnd, step: Step = DEFAULT_STEP) -> str:
+    """An end's cut in words: ``top 5/32 in back from the square line (1.00°)``, rounded so that
+    the top never comes out longer."""
     if end.offset == 0:
         return "square"
     back = end.offset > 0
     way = "back from" if back else "out past"
-    off = show_length(abs(exact(end.offset)), way="up" if back else "down")
-    return f"top {off} in {way} the square line ({degrees_shown(abs(end.angle_deg))})"
+    off = with_unit(abs(exact(end.offset)), step, "up" if back else "down")
+    return f"top {off} {way} the square line ({degrees_shown(abs(end.angle_deg))})"
 
 
-def _json(end: EndCut) -> dict[str, Any]:
-    return {"offset": length_json_at_least(end.offset), "angle_deg": end.angle_deg}
+def _json(end: EndCut, step: Step) -> dict[str, Any]:
+    return {"offset": length_json_at_least(end.offset, step), "angle_deg": end.angle_deg}

@@ -3,10 +3,9 @@
 from argparse import ArgumentParser, Namespace
 
 from crewdesk.job.sentences import sentence
-from crewdesk.paper.figures import Figure
-from crewdesk.paper.lengths import length_json
+from crewdesk.paper.figures import Figure, step_of
+from crewdesk.paper.lengths import length_json, length_json_at_most, with_unit
 from crewdesk.trade.cuts.nails import Stack, longest_nail, nail
-from crewdesk.trade.length import show_length
 from crewdesk.trade.read_length import read_length
 from crewdesk.trade.refusal import Refusal
 
@@ -31,6 +30,7 @@ def arguments(parser: ArgumentParser) -> None:
 
 def figure(args: Namespace) -> Figure:
     """The nail asked about, or the longest as sold that stays inside."""
+    step = step_of(args)
     stack = Stack(tuple(read_length(text) for text in args.piece), args.framing)
     if not args.gauge.strip().isdecimal() or len(args.gauge.strip()) > 3:
         raise Refusal("nail-gauge-form", text=args.gauge[:20])
@@ -40,20 +40,22 @@ def figure(args: Namespace) -> Figure:
     else:
         made = nail(stack, read_length(args.length), gauge)
     warnings = [sentence(one) for one in made.cautions]
-    left = "framing behind" if made.left is None else f"{show_length(made.left)} in left behind it"
+    left = "framing behind"
+    if made.left is not None:
+        left = f"{with_unit(made.left, step, 'down')} left behind it"
     return Figure(
         (
-            f"nail   {show_length(made.length)} in, {gauge} gauge "
+            f"nail   {with_unit(made.length, step)}, {gauge} gauge "
             f"({float(made.gauge.diameter):.3f} in thick)",
-            f"holds  {show_length(made.hold)} in in the second piece, {left}",
+            f"holds  {with_unit(made.hold, step, 'down')} in the second piece, {left}",
             *warnings,
         ),
         {
-            "length": length_json(made.length),
+            "length": length_json(made.length, step),
             "gauge": gauge,
-            "diameter": length_json(made.gauge.diameter),
-            "hold": length_json(made.hold),
-            "left": None if made.left is None else length_json(made.left),
+            "diameter": length_json(made.gauge.diameter, step),
+            "hold": length_json_at_most(made.hold, step),
+            "left": None if made.left is None else length_json_at_most(made.left, step),
             "warnings": warnings,
         },
     )

@@ -3,11 +3,10 @@
 from argparse import ArgumentParser, Namespace
 from fractions import Fraction
 
-from crewdesk.paper.figures import Figure
-from crewdesk.paper.lengths import length_json
+from crewdesk.paper.figures import Figure, step_of
+from crewdesk.paper.lengths import length_json, length_json_at_most, with_unit
 from crewdesk.trade.angle import read_angle
 from crewdesk.trade.cuts.section import Section, bottom_back_width, bottom_width, cleat_line
-from crewdesk.trade.length import show_length
 from crewdesk.trade.read_length import read_length
 
 ABOUT = "widths of the bottom board and height of the cleat line"
@@ -28,7 +27,9 @@ def arguments(parser: ArgumentParser) -> None:
 
 
 def figure(args: Namespace) -> Figure:
-    """The section's figures; its sides are taken to be high enough."""
+    """The section's figures; its sides are taken to be wide enough. The bottom's widths are
+    rounded down, for it must go in between them."""
+    step = step_of(args)
     reveal, thickness = read_length(args.reveal), read_length(args.bottom_thickness)
     section = Section(
         width=read_length(args.width),
@@ -43,13 +44,13 @@ def figure(args: Namespace) -> Figure:
     back = bottom_back_width(section)
     return Figure(
         (
-            f"bottom width, show face  {show_length(bottom_width(section))} in",
-            f"bottom width, back       {show_length(back)} in",
-            f"cleat line, from bottom  {show_length(cleat_line(section))} in",
+            f"bottom width, show face  {with_unit(bottom_width(section), step, 'down')}",
+            f"bottom width, back       {with_unit(back, step, 'down')}",
+            f"cleat line, from bottom  {with_unit(cleat_line(section), step)}",
         ),
         {
-            "bottom_width": length_json(bottom_width(section)),
-            "bottom_back_width": length_json(back),
-            "cleat_line": length_json(cleat_line(section)),
+            "bottom_width": length_json_at_most(bottom_width(section), step),
+            "bottom_back_width": length_json_at_most(back, step),
+            "cleat_line": length_json(cleat_line(section), step),
         },
     )

@@ -2,10 +2,10 @@
 
 from argparse import ArgumentParser, Namespace
 
-from crewdesk.paper.figures import Figure
+from crewdesk.paper.figures import Figure, step_of
 from crewdesk.paper.lengths import length_json
 from crewdesk.trade.cuts.settings import Need, SettingGroup, setting_sheet
-from crewdesk.trade.length import show_length
+from crewdesk.trade.length import Step, show_length
 from crewdesk.trade.read_length import read_length
 from crewdesk.trade.refusal import Refusal
 
@@ -41,11 +41,12 @@ def read_need(text: str) -> Need:
 
 def figure(args: Namespace) -> Figure:
     """The sheet: each setting, then its pieces, the longest first."""
+    step = step_of(args)
     sheet = setting_sheet([read_need(text) for text in args.need])
     lines = []
     for group in sheet.groups:
-        lines.append(f"{group.machine}: {_told(group)}")
-        lines += [f"  {show_length(need.length):<12}{need.piece}" for need in group.needs]
+        lines.append(f"{group.machine}: {_setting(group, step)}")
+        lines += [f"  {show_length(need.length, step):<12}{need.piece}" for need in group.needs]
     lines.append(f"set {sheet.times_set} times; beam by beam it would be {sheet.beam_by_beam}")
     return Figure(
         tuple(lines),
@@ -53,9 +54,9 @@ def figure(args: Namespace) -> Figure:
             "groups": [
                 {
                     "machine": group.machine,
-                    "setting": {part: length_json(value) for part, value in group.setting},
+                    "setting": {part: length_json(value, step) for part, value in group.setting},
                     "pieces": [
-                        {"piece": need.piece, "length": length_json(need.length)}
+                        {"piece": need.piece, "length": length_json(need.length, step)}
                         for need in group.needs
                     ],
                 }
@@ -67,5 +68,5 @@ def figure(args: Namespace) -> Figure:
     )
 
 
-def _told(group: SettingGroup) -> str:
-    return ", ".join(f"{part} {show_length(value)}" for part, value in group.setting)
+def _setting(group: SettingGroup, step: Step) -> str:
+    return ", ".join(f"{part} {show_length(value, step)}" for part, value in group.setting)

@@ -5,19 +5,20 @@ from fractions import Fraction
 from typing import Any
 
 from crewdesk.job.sentences import sentence
-from crewdesk.paper.figures import Figure
-from crewdesk.paper.figures.end import end_told, read_end
+from crewdesk.paper.figures import Figure, step_of
+from crewdesk.paper.figures.end import end_text, read_end
 from crewdesk.paper.lengths import (
     degrees_shown,
     length_json,
     length_json_at_least,
     length_json_at_most,
+    with_unit,
 )
 from crewdesk.trade.cuts.caution import Caution
 from crewdesk.trade.cuts.pitch import Slope, read_pitch, slope
 from crewdesk.trade.cuts.side_board import PLUMB, EndReading
 from crewdesk.trade.cuts.sloped_side import SlopedSide, into_ridge, sloped_side
-from crewdesk.trade.length import show_length
+from crewdesk.trade.length import Step
 from crewdesk.trade.read_length import read_length
 from crewdesk.trade.refusal import Refusal
 
@@ -40,7 +41,7 @@ def arguments(parser: ArgumentParser) -> None:
     parser.add_argument(
         "--ridge",
         metavar="WIDTH:SIDE_HEIGHT",
-        help="a ridge beam that the high end dies into; measures go to its centre line",
+        help="a ridge beam that the high end dies into; measures go to its center line",
     )
 
 
@@ -50,7 +51,7 @@ def figure(args: Namespace) -> Figure:
         None if args.pitch is None else read_pitch(args.pitch),
         *(_length(value) for value in (args.by_run, args.by_rise, args.by_length)),
     )
-    height = read_length(args.height)
+    height, step = read_length(args.height), step_of(args)
     low = _wall(args.low, args.level)
     cautions: tuple[Caution, ...] = ()
     if args.ridge is None:
@@ -62,7 +63,8 @@ def figure(args: Namespace) -> Figure:
         side, cautions = made.side, made.cautions
     warnings = [sentence(one) for one in cautions]
     return Figure(
-        (*_lines(side, side.slope), *warnings), {**_values(side, side.slope), "warnings": warnings}
+        (*_lines(side, side.slope, step), *warnings),
+        {**_values(side, side.slope, step), "warnings": warnings},
     )
 
 
@@ -85,37 +87,40 @@ def _ridge(text: str) -> tuple[Fraction, Fraction]:
     return read_length(width), read_length(height)
 
 
-def _lines(side: SlopedSide, measured: Slope) -> list[str]:
+def _lines(side: SlopedSide, measured: Slope, step: Step) -> list[str]:
     return [
         f"slope          {degrees_shown(measured.pitch.degrees)}, "
-        f"{show_length(12 * measured.pitch.tangent)} in 12",
-        f"run            {show_length(measured.run)} in",
-        f"rise           {show_length(measured.rise)} in",
-        f"bottom length  {show_length(side.bottom_length, way='down')} in, along the slope",
-        f"top length     {show_length(side.top_length, way='down')} in",
-        f"blank          {show_length(side.blank, way='up')} in",
-        f"low end        {end_told(side.low)}",
-        f"high end       {end_told(side.high)}",
+        f"{with_unit(12 * measured.pitch.tangent, step)} in {with_unit(Fraction(12), step)}",
+        f"run            {with_unit(measured.run, step)}",
+        f"rise           {with_unit(measured.rise, step)}",
+        f"bottom length  {with_unit(side.bottom_length, step, 'down')}, along the slope",
+        f"top length     {with_unit(side.top_length, step, 'down')}",
+        f"blank          {with_unit(side.blank, step, 'up')}",
+        f"low end        {end_text(side.low, step)}",
+        f"high end       {end_text(side.high, step)}",
         f"plumb cut      {degrees_shown(side.plumb_deg)} off square, "
-        f"{show_length(side.plumb_height)} in down the wall",
+        f"{with_unit(side.plumb_height, step)} down the wall",
         f"level cut      {degrees_shown(side.level_deg)} off square",
     ]
 
 
-def _values(side: SlopedSide, measured: Slope) -> dict[str, Any]:
+def _values(side: SlopedSide, measured: Slope, step: Step) -> dict[str, Any]:
     return {
         "angle_deg": measured.pitch.degrees,
-        "run": length_json(measured.run),
-        "rise": length_json(measured.rise),
-        "slope_length": length_json(measured.length),
-        "low": {"angle_deg": side.low.angle_deg, "offset": length_json_at_least(side.low.offset)},
+        "run": length_json(measured.run, step),
+        "rise": length_json(measured.rise, step),
+        "slope_length": length_json_at_most(measured.length, step),
+        "low": {
+            "angle_deg": side.low.angle_deg,
+            "offset": length_json_at_least(side.low.offset, step),
+        },
         "high": {
             "angle_deg": side.high.angle_deg,
-            "offset": length_json_at_least(side.high.offset),
+            "offset": length_json_at_least(side.high.offset, step),
         },
-        "top_length": length_json_at_most(side.top_length),
-        "blank": length_json_at_least(side.blank),
-        "plumb_height": length_json(side.plumb_height),
+        "top_length": length_json_at_most(side.top_length, step),
+        "blank": length_json_at_least(side.blank, step),
+        "plumb_height": length_json(side.plumb_height, step),
         "plumb_deg": side.plumb_deg,
         "level_deg": side.level_deg,
     }

@@ -4,21 +4,18 @@ from argparse import ArgumentParser, Namespace
 from fractions import Fraction
 
 from crewdesk.job.sentences import sentence
-from crewdesk.paper.figures import Figure
+from crewdesk.paper.figures import Figure, step_of
 from crewdesk.paper.figures.end import read_end
 from crewdesk.paper.sure_told import within, within_json
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, apart_off, read_own
 from crewdesk.trade.cuts.side_board import SideCut, side_cut
 from crewdesk.trade.cuts.sureness import Measured, must_agree, side_sureness
 from crewdesk.trade.length import (
-    DEFAULT_STEP,
-    HIDDEN_AT_MOST,
-    Length,
+    Step,
     exact,
     exact_text,
-    mixed,
-    rounded_up,
     show_at_most,
+    show_up,
 )
 from crewdesk.trade.read_length import read_length
 
@@ -59,11 +56,13 @@ def figure(args: Namespace) -> Figure:
     cut = side_cut(length, read_length(args.height), *ends)
     off = side_sureness(Measured(length, tape.length_off), cut.height, ends, (level, level))
     warnings = [sentence(one) for one in off.cautions]
-    marks = [(name, mark, shown, getattr(off, name)) for name, mark, shown in _marks(cut)]
+    step = step_of(args)
+    unit = "" if step.mm else " in"
+    marks = [(name, mark, shown, getattr(off, name)) for name, mark, shown in _marks(cut, step)]
     return Figure(
         (
             *(
-                f"{name.replace('_', ' '):<15}{shown} in, give or take {within(by)}"
+                f"{name.replace('_', ' '):<15}{shown}{unit}, within {within(by, step)}"
                 for name, _, shown, by in marks
             ),
             *warnings,
@@ -72,7 +71,7 @@ def figure(args: Namespace) -> Figure:
             **{
                 name: {
                     "mark": {"exact": exact_text(mark), "shown": shown},
-                    "off": within_json(by),
+                    "off": within_json(by, step),
                 }
                 for name, mark, shown, by in marks
             },
@@ -81,20 +80,14 @@ def figure(args: Namespace) -> Figure:
     )
 
 
-def _marks(cut: SideCut) -> list[tuple[str, Fraction, str]]:
+def _marks(cut: SideCut, step: Step) -> list[tuple[str, Fraction, str]]:
     """Each mark by its name, exact and as shown: an edge rounded down, the blank up, an offset
     so that the board comes out shorter."""
     marks = (
         ("bottom_length", cut.bottom_length, show_at_most),
         ("top_length", cut.top_length, show_at_most),
-        ("blank", cut.blank, _show_at_least),
-        ("end1", cut.end1.offset, _show_at_least),
-        ("end2", cut.end2.offset, _show_at_least),
+        ("blank", cut.blank, show_up),
+        ("end1", cut.end1.offset, show_up),
+        ("end2", cut.end2.offset, show_up),
     )
-    return [(name, exact(mark), shown(mark)) for name, mark, shown in marks]
-
-
-def _show_at_least(value: Length) -> str:
-    """`value` rounded up; a `-` says that rounding added more than 1/128 in."""
-    up = rounded_up(value, DEFAULT_STEP.size)
-    return mixed(up) + ("-" if up - exact(value) > HIDDEN_AT_MOST else "")
+    return [(name, exact(mark), shown(mark, step)) for name, mark, shown in marks]

@@ -2,11 +2,10 @@
 
 from argparse import ArgumentParser, Namespace
 
-from crewdesk.paper.figures import Figure
-from crewdesk.paper.lengths import degrees_shown, length_json
+from crewdesk.paper.figures import Figure, step_of
+from crewdesk.paper.lengths import degrees_shown, length_json, with_unit
 from crewdesk.trade.angle import read_angle
 from crewdesk.trade.cuts.wedge import wedge
-from crewdesk.trade.length import show_length
 from crewdesk.trade.read_length import read_length
 
 ABOUT = "angle and back of a tapered wedge, and how deep it seats in a gap"
@@ -21,19 +20,20 @@ def arguments(parser: ArgumentParser) -> None:
 
 def figure(args: Namespace) -> Figure:
     """The wedge, and its seat where a gap is given."""
+    step = step_of(args)
     gap = None if args.gap is None else read_length(args.gap)
     made = wedge(read_length(args.stock), read_angle(args.bevel), gap)
     lines = [
         f"included angle   {degrees_shown(float(made.included_deg))}",
-        f"back thickness   {show_length(made.back_thickness)} in",
+        f"back thickness   {with_unit(made.back_thickness, step)}",
     ]
     if made.seats_at is not None:
-        lines.append(f"seats in the gap {show_length(made.seats_at)} in deep")
+        lines.append(f"seats in the gap {with_unit(made.seats_at, step)} deep")
     return Figure(
         tuple(lines),
         {
             "included_deg": float(made.included_deg),
-            "back_thickness": length_json(made.back_thickness),
-            "seats_at": None if made.seats_at is None else length_json(made.seats_at),
+            "back_thickness": length_json(made.back_thickness, step),
+            "seats_at": None if made.seats_at is None else length_json(made.seats_at, step),
         },
     )

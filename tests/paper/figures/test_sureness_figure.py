@@ -15,7 +15,7 @@ def test_lines_and_json(capsys: pytest.CaptureFixture[str]) -> None:
     """A tape's half step and its own error, 1/32 + 1/16 (NIST Handbook 44, 5.52, table 2)."""
     assert main([*WORDS, *ENDS, "--level", "9"]) == 0
     out = capsys.readouterr().out
-    assert "bottom length  146 3/4 in, give or take 3/32" in out
+    assert "bottom length  146 3/4 in, within 3/32" in out
     assert (
         "At end 1 the 9 in level is shorter than the 14 in side: a slip in its gap grows 1.6 times"
         in out
@@ -44,7 +44,7 @@ def test_an_accuracy_is_never_shown_as_finer_than_it_is(
         shown = Fraction(off["shown"])
         assert 0 <= shown - Fraction(off["exact"]) < Fraction(1, 64)
         line = next(one for one in lines if one.startswith(name.replace("_", " ")))
-        assert line.endswith(f"give or take {off['shown']} in")
+        assert line.endswith(f"within {off['shown']} in")
         assert f" {mark['shown']} in," in line
     assert told["end1"]["off"]["shown"] == "1/64"  # 0.0148
     # 9391/64 and 2349/16 (similar triangles); an offset of 5/64 is cut back by 3/32.
