@@ -5,7 +5,7 @@ SENTENCES = {
         "{text} is not a station; write AT:HEIGHT_A:HEIGHT_B, three lengths, as 72:12-1/4:12-3/8."
     ),
     "ceiling-too-few-stations": (
-        "Stations so far: {count}; read the ceiling at both ends and the centre at least."
+        "Stations so far: {count}; read the ceiling at both ends and the center at least."
     ),
     "ceiling-no-end-station": (
         "The station nearest to end {end} stands {off} in away from it; "

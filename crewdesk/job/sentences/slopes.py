@@ -22,7 +22,7 @@ SENTENCES = {
     ),
     "slope-run-eaten-up": (
         "Half the ridge beam takes {taken} in of a run of {run} in; "
-        "measure the run to the ridge's centre line."
+        "measure the run to the ridge's center line."
     ),
     "slope-end-too-steep": (
         "The {end} end's cut would lie over {limit} degrees off square under a slope of "

@@ -4,7 +4,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from crewdesk.trade.cuts.caution import Caution, caution
-from crewdesk.trade.length import SIXTEENTH
+from crewdesk.trade.length import DEFAULT_STEP, SIXTEENTH, rounded_down
 from crewdesk.trade.refusal import Refusal
 
 SET_BELOW = SIXTEENTH
@@ -109,7 +109,7 @@ def nail(stack: Stack, length: Fraction, gauge: int = 18) -> Nail:
             length=length,
             stack=stack.thickness,
             clear=CLEAR,
-            longest=stack.thickness - SET_BELOW - CLEAR,
+            longest=rounded_down(stack.thickness - SET_BELOW - CLEAR, DEFAULT_STEP.size),
         )
     second = stack.pieces[1] if len(stack.pieces) > 1 else length
     hold = min(length - first, second)

@@ -53,7 +53,7 @@ def test_the_json(capsys: pytest.CaptureFixture[str]) -> None:
         (["--height", "14", "--station", "0:12"], "write AT:HEIGHT_A:HEIGHT_B"),
         (["--height", "14", "--station", ""], "write AT:HEIGHT_A:HEIGHT_B"),
         (["--height", "14", "--station", "0::12"], "No length was given"),
-        (["--height", "14", *STATIONS[:4]], "both ends and the centre"),
+        (["--height", "14", *STATIONS[:4]], "both ends and the center"),
         (["--height", "0", *STATIONS], "more than zero"),
         (["--height", "-14", *STATIONS], "below zero"),
         (["--height=-14", *STATIONS], "below zero"),

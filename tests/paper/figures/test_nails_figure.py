@@ -43,3 +43,10 @@ def test_bad_input_gets_one_sentence(
     assert captured.out == ""
     assert sentence in captured.err
     assert captured.err.count("\n") == 1
+
+
+def test_the_longest_nail_is_never_said_too_long(capsys: pytest.CaptureFixture[str]) -> None:
+    """1.2 + 0.2 less 1/16 set and 1/8 clear is 1.2125 in: 1 3/16, not 1 7/32."""
+    words = ["figure", "nails", "--piece", "1.2", "--piece", "0.2", "--length", "1.3"]
+    assert main(words) == 2
+    assert "1 3/16" in capsys.readouterr().err

@@ -183,7 +183,7 @@ RIDGE = ["ridge", "--width", "8", "--drop", "12"]
             "more than zero",
         ),
         ([*SLOPE, "--pitch", "6/12", "--run", "99", "--ridge", "8"], "write WIDTH:SIDE_HEIGHT"),
-        ([*SLOPE, "--pitch", "6/12", "--run", "3", "--ridge", "8:10"], "centre line"),
+        ([*SLOPE, "--pitch", "6/12", "--run", "3", "--ridge", "8:10"], "center line"),
         (
             [*SLOPE, "--pitch", "6/12", "--run", "99", "--ridge", "8:10", "--high", "0:in"],
             "give no wall there",
