@@ -25,6 +25,7 @@ from crewdesk.trade.cuts.sureness import Measured, ends_must_agree, must_agree
 from crewdesk.trade.length import (
     SIXTY_FOURTH,
     THIRTY_SECOND,
+    exact,
     mixed,
     rounded_up,
     show_length,
@@ -227,7 +228,8 @@ def _against_squares(beam: Beam, piece: Piece, what: str, reading: Reading) -> s
     if what != "edge_b" or edge_a is None or first is None or second is None:
         return None
     board = beam.boards[piece.key]
-    across = board.width - (TO_SCRIBE if board.second_edge == "scribed" else ZERO)
+    across = exact(board.width + board.narrowed)
+    across -= TO_SCRIBE if board.second_edge == "scribed" else ZERO
     taped, squared = edge_a.value - reading.value, (first.value + second.value) * across
     within = apart_off(read_with(beam, edge_a), read_with(beam, reading))
     within += (first.off + second.off) * across

@@ -177,7 +177,7 @@ def test_along_one_wall_the_squares_say_how_the_edges_differ(record, read, now) 
     read("A", "run", Fr(120))
     assert read("bottom", "opening", Fr(120)) is None
     assert read("bottom", "edge_b", Fr("120.5")) is not None
-    squares = (TypedSquare(1, "1", "28", "B"), TypedSquare(2, "0", "28", ""))
+    squares = (TypedSquare(1, "1", "28", "B"), TypedSquare(2, "1", "28", "B"))
     record.make(read_squares(record, "1", squares, now))
     beam = record.beam("1")
     assert doubt(beam, beam.piece("bottom"), "edge_b") is None

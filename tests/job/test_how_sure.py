@@ -189,7 +189,7 @@ def test_squares_and_runs_are_held_against_what_both_can_be_off(record, now) -> 
         told = plan_lines(record.beam("1"), record.beam("1").piece("A"), DEFAULT_STEP)
         assert any("The square and the two lengths" in line for line in told) == apart
     # What is allowed is rounded up, as every accuracy.
-    assert "more than 3/32;" in told[-1]
+    assert "more than 3/32 in." in told[-1]
 
 
 def test_one_square_alone_speaks_against_no_run(record, now) -> None:
