@@ -10,7 +10,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from crewdesk.commands.printed import in_json, in_lines, put_out
-from crewdesk.commands.words import BOARDS, BOOKS, JOB, JSON, LISTS, SHEET, TRUST, Word
+from crewdesk.commands.words import BOARDS, BOOKS, JOB, JSON, LISTS, SCRIBE_CUT, SHEET, TRUST, Word
 from crewdesk.job.refused import Refused
 from crewdesk.job.today import at_business
 from crewdesk.paper.plain import plain
@@ -42,6 +42,7 @@ COMMANDS: dict[str, tuple[str, tuple[Word, ...]]] = {
         "whether each board goes in as it is marked, before it is cut",
         (JOB, ("--beam", {"metavar": "NAME", "help": "of one beam alone"}), JSON),
     ),
+    "scribecut": ("how each side is cut to its scribe line, and why; choose it", SCRIBE_CUT),
     "beams": (
         'add beams out of a list, as "Great room: 4 beams 16\' 7-1/4x6"',
         (
@@ -208,7 +209,14 @@ def _cutlist(desk: "Desk", args: Namespace, _clock: "Clock") -> None:
     from crewdesk.paper.cutlist import cut_list
 
     id_ = desk.find(args.job)
-    _print(cut_list(id_, desk.open(id_, writing=False).record, args.beam), args.json)
+    record, machine = desk.open(id_, writing=False).record, desk.shop.shop().machine
+    _print(cut_list(id_, record, args.beam, machine), args.json)
+
+
+def _scribecut(desk: "Desk", args: Namespace, clock: "Clock") -> None:
+    from crewdesk.commands.scribe_cut import scribe_cut
+
+    put_out(scribe_cut(desk, args, _now(desk, clock)))
 
 
 def _progress(desk: "Desk", args: Namespace, _clock: "Clock") -> None:
@@ -255,6 +263,7 @@ _ON_THE_DESK: dict[str | None, Callable[["Desk", Namespace, "Clock"], None]] = {
     "dryfit": _dryfit,
     "keys": _keys,
     "progress": _progress,
+    "scribecut": _scribecut,
     "sheet": _sheet,
 }
 

@@ -118,11 +118,11 @@ def _listed(id_: str, record: Record, args: Namespace) -> str:
 
 
 def _asked(args: Namespace, key: str, step: str) -> bool:
-    piece = None if args.piece is None else _piece(args.piece)
+    piece = None if args.piece is None else piece_named(args.piece)
     return piece in (None, key) and args.step in (None, step)
 
 
-def _piece(text: str) -> str:
+def piece_named(text: str) -> str:
     """The piece that a text names: A, side A, bottom; raises `Refused`."""
     wanted = " ".join(text.split()).casefold()
     for key, name in NAME_OF.items():
@@ -145,7 +145,7 @@ def _answered(record: Record, args: Namespace, now: datetime) -> tuple[Change, s
 
 def _one(record: Record, beam: Beam, args: Namespace) -> ChangedCut:
     """The cut that the words name; the only one of the piece where no step is named."""
-    key = beam.piece(_piece(args.piece)).key
+    key = beam.piece(piece_named(args.piece)).key
     every = [one for one in open_cuts(record) if one.spot == (beam.row, key)]
     if args.step is None and len(every) == 1:
         return every[0]

@@ -290,6 +290,23 @@ BOARDS: dict[str, tuple[str, tuple[Word, ...]]] = {
     ),
 }
 
+SCRIBE_CUT: tuple[Word, ...] = (
+    JOB,
+    ("beam", {"metavar": "BEAM", "nargs": "?", "help": "for example 'Great room 2'"}),
+    ("piece", {"metavar": "SIDE", "nargs": "?", "help": "A or B"}),
+    (
+        "way",
+        {
+            "metavar": "WAY",
+            "nargs": "?",
+            "help": "table saw, circular saw, track saw or plane; 'by the board' goes by its "
+            "length, cut depth and ceiling again",
+        },
+    ),
+    ("--reason", {"metavar": "TEXT", "default": "", "help": "why"}),
+    JSON,
+)
+
 TRUST: dict[str, tuple[str, tuple[Word, ...]]] = {
     "undo": (
         "take the latest change of a job back, or of the shop: a payment, a customer, a rate",

@@ -40,7 +40,8 @@ class Cut(NamedTuple):
 
     `turn` is when it comes in a batch, from 1: all boards take the cuts of one turn before
     any takes those of the next. `placed` is where the fence or stop is; `notes` say how the
-    board lies, cautions among them with `!` before them.
+    board lies, cautions among them with `!` before them. `why` says why this machine does
+    it, where that differs from board to board; boards are grouped without it.
     """
 
     machine: str
@@ -49,6 +50,7 @@ class Cut(NamedTuple):
     placed: str = ""
     notes: tuple[str, ...] = ()
     turn: int = 1
+    why: str = ""
 
 
 def in_words(value: Length, step: Step) -> str:

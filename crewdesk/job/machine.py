@@ -1,7 +1,7 @@
 """How each machine is set for a batch, so that it is set as few times as possible."""
 
 from collections.abc import Callable, Iterable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from fractions import Fraction
 from typing import NamedTuple
 
@@ -41,7 +41,8 @@ class Group:
     `-` by part where the true figure of every piece is a little more or less. `cut` names the
     cut, `order` is the batch's pass that it comes in, from 1, and `finished` the pieces that
     are done with it. `placed` says where a fence or stop is; `notes` how the board lies, a
-    caution among them with `!` before it. `machine` is empty and `setting` too where a step
+    caution among them with `!` before it; `reasons` why these boards are cut by this machine.
+    `machine` is empty and `setting` too where a step
     sets no machine, or where a piece's setting can't be known yet; `why` then says why.
     """
 
@@ -53,6 +54,7 @@ class Group:
     order: int = 1
     placed: str = ""
     notes: tuple[str, ...] = ()
+    reasons: tuple[str, ...] = ()
     signs: Mapping[str, str] = field(default_factory=dict)
     finished: tuple[Spot, ...] = ()
 
@@ -99,6 +101,7 @@ def batch_settings(
     needs: list[Need] = []
     signs: dict[tuple[str, int], Mapping[str, str]] = {}
     last: dict[str, int] = {}
+    because: dict[tuple[str, int], str] = {}
     without: dict[str, list[Spot]] = {}
     for spot in spots:
         beam = record.beam(spot.beam)
@@ -112,12 +115,19 @@ def batch_settings(
             set_to = [(part.name, *part.as_set(record.job.step)) for part in cut.parts]
             setting = tuple((part, value) for part, value, _ in set_to)
             signs[name, cut.turn] = {part: sign for part, _, sign in set_to}
+            because[name, cut.turn] = cut.why
             needs.append(
                 Need(name, cut.machine, length, setting, cut.turn, cut.name, cut.placed, cut.notes)
             )
     sheet = setting_sheet(needs)
     turns = sorted({need.order for need in needs})
-    groups = [_group(one, turns.index(one.cut.order) + 1, signs, last) for one in sheet.groups]
+    groups = [
+        replace(
+            _group(one, turns.index(one.cut.order) + 1, signs, last),
+            reasons=_reasons(record, one, because),
+        )
+        for one in sheet.groups
+    ]
     for why, found in without.items():
         groups.append(Group("", (), tuple(found), why, finished=tuple(found)))
     return BatchSettings(tuple(groups), sheet.times_set, sheet.beam_by_beam)
@@ -146,6 +156,22 @@ def _group(
         },
         finished=tuple(_spot(need.piece) for need in one.needs if last[need.piece] == need.order),
     )
+
+
+def _reasons(
+    record: Record, group: SettingGroup, because: Mapping[tuple[str, int], str]
+) -> tuple[str, ...]:
+    """Why the boards of a group are cut by its machine: one sentence for all of them, or one
+    for each reason with its boards."""
+    boards: dict[str, list[str]] = {}
+    for need in group.needs:
+        if why := because[need.piece, need.order]:
+            spot = _spot(need.piece)
+            beam = record.beam(spot.beam)
+            boards.setdefault(why, []).append(f"{beam.label} {beam.piece(spot.piece).name}")
+    if [len(names) for names in boards.values()] == [len(group.needs)]:
+        return tuple(f"Why this way: {why}." for why in boards)
+    return tuple(f"{', '.join(names)}: {why}." for why, names in boards.items())
 
 
 def _name(spot: Spot) -> str:
@@ -228,8 +254,7 @@ def _scribe(one: _Asked) -> _Made:
 
 
 def _cut_scribe(one: _Asked) -> _Made:
-    length = _length(one.beam, one.piece)
-    return (line_cut(one.beam, one.piece, length, one.machine, one.job.step),)
+    return (line_cut(one.beam, one.piece, one.machine, one.job.step),)
 
 
 def _cut_ends(one: _Asked) -> _Made:

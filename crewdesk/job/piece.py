@@ -5,6 +5,7 @@ from datetime import datetime
 from fractions import Fraction
 from typing import NamedTuple
 
+from crewdesk.errors import BadInput
 from crewdesk.job.change import Doc
 from crewdesk.job.cut_figures import AsCut, KeptCut
 from crewdesk.job.forms import USUAL_TRAITS
@@ -12,6 +13,7 @@ from crewdesk.job.gap import Gap
 from crewdesk.job.readings import OF_KIND, Reading, fraction, moment
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import brief, checked_note
+from crewdesk.trade.cuts.scribe_cut import WAYS, Way
 
 KIND_OF = {"A": "side", "B": "side", "bottom": "bottom", "top": "top", "cleats": "cleats"}
 NAME_OF = {"A": "side A", "B": "side B", "bottom": "bottom", "top": "top", "cleats": "cleats"}
@@ -105,10 +107,35 @@ class OwnCut(NamedTuple):
         return OwnCut(edge_a, edge_b, moment(doc["when"], "cut length"), reason)
 
 
+class OwnScribeCut(NamedTuple):
+    """How the user chose to cut this side to its scribe line; `reason` may be empty."""
+
+    way: Way
+    when: datetime
+    reason: str = ""
+
+    def to_doc(self) -> Doc:
+        """As JSON."""
+        reason = {"reason": self.reason} if self.reason else {}
+        return {"way": self.way, "when": self.when.isoformat(), **reason}
+
+    @staticmethod
+    def from_doc(doc: Doc) -> "OwnScribeCut":
+        """The choice that `to_doc` wrote; raises `BadInput`."""
+        if not isinstance(doc, dict) or doc.get("way") not in WAYS:
+            raise BadInput(
+                f"A side is cut to its scribe line by {', '.join(WAYS)}, not by {brief(doc)}.",
+                field="scribe_cut",
+            )
+        reason = checked_note(doc.get("reason", ""), "reason of a scribe cut")
+        return OwnScribeCut(doc["way"], moment(doc["when"], "scribe cut"), reason)
+
+
 class Piece(NamedTuple):
     """One piece: `key` is A, B, bottom or cleats. `readings` holds every reading of a
     name, the latest last; `steps` what was noted, by step id; `own_cut` a bottom board's
-    lengths where the user chose them; `gaps` what was found at the fix-up."""
+    lengths where the user chose them; `gaps` what was found at the fix-up; `scribe_cut` how a
+    side is cut to its scribe line where the user chose that."""
 
     key: str
     readings: Mapping[str, tuple[Reading, ...]] = {}
@@ -116,11 +143,12 @@ class Piece(NamedTuple):
     traits: frozenset[str] = USUAL_TRAITS
     own_cut: OwnCut | None = None
     gaps: tuple[Gap, ...] = ()
+    scribe_cut: OwnScribeCut | None = None
 
     @property
     def untouched(self) -> bool:
         """Whether nothing was read, noted or chosen for it."""
-        return not (self.readings or self.steps or self.own_cut or self.gaps)
+        return not (self.readings or self.steps or self.own_cut or self.gaps or self.scribe_cut)
 
     @property
     def kind(self) -> str:
@@ -163,4 +191,9 @@ class Piece(NamedTuple):
                 f"Only a bottom board takes a cut length of one's own, no {NAME_OF[key]}."
             )
         gaps = tuple(Gap.from_doc(KIND_OF[key], one) for one in doc.get("gaps", ()))
-        return Piece(key, readings, steps, traits, own_cut, gaps)
+        scribe_cut = OwnScribeCut.from_doc(doc["scribe_cut"]) if doc.get("scribe_cut") else None
+        if scribe_cut is not None and KIND_OF[key] != "side":
+            raise BadInput(
+                f"Only a side is cut to a scribe line, not the {NAME_OF[key]}.", field="scribe_cut"
+            )
+        return Piece(key, readings, steps, traits, own_cut, gaps, scribe_cut)

@@ -1,16 +1,28 @@
 """The scriber of a beam, and how each of its sides is cut to the scribe line."""
 
+from collections.abc import Mapping
 from fractions import Fraction
+from typing import Literal, NamedTuple
 
 from crewdesk.job.as_built import kept_setting
 from crewdesk.job.beam import Beam
 from crewdesk.job.cut import BACK_CUT, BLADE, Cut, Part, in_words
+from crewdesk.job.marks import SideMarks, marks
 from crewdesk.job.piece import Piece
 from crewdesk.job.scribing import scribe_of
 from crewdesk.job.shop_machine import ShopMachine
 from crewdesk.trade.cuts.ceiling import Scribe
-from crewdesk.trade.cuts.scribe_cut import Way, bend, way_to_cut
-from crewdesk.trade.length import Step
+from crewdesk.trade.cuts.scribe_cut import (
+    PLANE_AT_MOST,
+    STRAIGHT,
+    TABLE_SAW_AT_MOST,
+    Way,
+    Why,
+    bend,
+    way_to_cut,
+)
+from crewdesk.trade.length import Step, exact
+from crewdesk.trade.refusal import Refusal
 
 OPENING, PROUD = "opening", "proud of the line"
 HOW: dict[Way, tuple[str, str]] = {
@@ -81,16 +93,78 @@ def _tool_notes(beam: Beam, made: Scribe, machine: ShopMachine, step: Step) -> t
     return tuple(notes)
 
 
-def line_cut(
-    beam: Beam, piece: Piece, length: Fraction | None, machine: ShopMachine, step: Step
-) -> Cut:
-    """How a side is cut to its scribe line; `length` is the board's in inches, None where it
-    is not known. Raises `Refusal` where the ceiling's readings make no scribe."""
+class ScribeCut(NamedTuple):
+    """How a side is cut to its scribe line, and why: the user chose it for the board
+    ("board") or for every board ("every board"), or the board and its ceiling make it so
+    ("rule")."""
+
+    way: Way
+    chosen: Literal["board", "every board", "rule"]
+    why: str
+
+
+def scribe_cut_of(beam: Beam, piece: Piece, machine: ShopMachine, step: Step) -> ScribeCut:
+    """How a side is cut to its scribe line. Raises `Refusal` where the ceiling's readings make
+    no scribe."""
+    if (own := piece.scribe_cut) is not None:
+        reason = f": {own.reason}" if own.reason else ""
+        return ScribeCut(own.way, "board", f"chosen for this board{reason}")
+    if machine.scribe_cut is not None:
+        return ScribeCut(
+            machine.scribe_cut, "every board", "chosen for every board in Business settings"
+        )
     made = scribe_of(beam)
-    marks = [] if made is None else [one for one in made.marks if one.side == piece.key]
-    deepest = max((one.cut_depth for one in marks), default=None)
-    bent = bend([(one.at, one.finished_height) for one in marks]) if marks else None
-    way = machine.scribe_cut or way_to_cut(length, deepest, bent)
+    marks_of = [] if made is None else [one for one in made.marks if one.side == piece.key]
+    deepest = max((one.cut_depth for one in marks_of), default=None)
+    bent = bend([(one.at, one.finished_height) for one in marks_of]) if marks_of else None
+    found = way_to_cut(_board_length(beam, piece), deepest, bent)
+    return ScribeCut(found.way, "rule", _reason(found.why, step))
+
+
+def scribe_cut_known(
+    beam: Beam, piece: Piece, machine: ShopMachine, step: Step
+) -> ScribeCut | None:
+    """How a side is cut to its scribe line, None where it isn't scribed, or where that
+    follows from the ceiling and the ceiling isn't measured or makes no scribe."""
+    if piece.kind != "side" or "ceiling" not in piece.traits:
+        return None
+    if beam.pair.ceiling is None and piece.scribe_cut is None and machine.scribe_cut is None:
+        return None
+    try:
+        return scribe_cut_of(beam, piece, machine, step)
+    except Refusal:
+        return None
+
+
+def _reason(why: Why, step: Step) -> str:
+    straight, short = in_words(STRAIGHT, step), in_words(TABLE_SAW_AT_MOST, step)
+    reasons: Mapping[Why, str] = {
+        "shallow": f"no more than {in_words(PLANE_AT_MOST, step)} comes off anywhere",
+        "not known": "the ceiling is not measured, so the line may bend",
+        "bent": f"the ceiling bends the line by more than {straight}",
+        "straight and short": f"straight within {straight}, board no longer than {short}",
+        "straight and long": f"straight within {straight}, board may be longer than {short}",
+    }
+    return reasons[why]
+
+
+def _board_length(beam: Beam, piece: Piece) -> Fraction | None:
+    """How long a side is as far as is known, in inches: its blank, or a wall-to-wall reading."""
+    try:
+        made = marks(beam, piece)
+    except Refusal:
+        return None
+    if isinstance(made, SideMarks) and made.cut is not None:
+        return exact(made.cut.blank)
+    known = [run.value for one in beam.pieces.values() if (run := one.latest("run"))]
+    return max(known, default=beam.rough)
+
+
+def line_cut(beam: Beam, piece: Piece, machine: ShopMachine, step: Step) -> Cut:
+    """How a side is cut to its scribe line, and why that way. Raises `Refusal` where the
+    ceiling's readings make no scribe."""
+    chosen = scribe_cut_of(beam, piece, machine, step)
+    way = chosen.way
     how, caution = HOW[way]
     notes = [how]
     if way != "plane" and machine.proud:
@@ -107,4 +181,4 @@ def line_cut(
         notes.append("Tilt so that the back is cut shorter: only the show edge touches.")
     parts = [Part(BLADE if slope else BACK_CUT, blade)]
     parts += [] if way == "plane" else [Part(PROUD, machine.proud)]
-    return Cut(way, tuple(parts), notes=(*notes, f"! {caution}"))
+    return Cut(way, tuple(parts), notes=(*notes, f"! {caution}"), why=chosen.why)

@@ -13,8 +13,10 @@ from crewdesk.job.piece import NAME_OF, Piece
 from crewdesk.job.readings import ENDS, NAMES, OF_KIND
 from crewdesk.job.record import Record
 from crewdesk.job.refused import said
+from crewdesk.job.scribe_settings import ScribeCut, scribe_cut_known
 from crewdesk.job.scribing import scribe_of
 from crewdesk.job.sentences import sentence
+from crewdesk.job.shop_machine import USUAL_MACHINE, ShopMachine
 from crewdesk.job.take import asked_for
 from crewdesk.paper.board_marks import lines_of, values_of
 from crewdesk.paper.compound_told import compound_json
@@ -35,7 +37,7 @@ from crewdesk.paper.noted import (
 )
 from crewdesk.paper.plain import plain
 from crewdesk.paper.plan_told import plan_lines
-from crewdesk.paper.scribe_told import kept_lines, scribe_json
+from crewdesk.paper.scribe_told import kept_lines, scribe_cut_json, scribe_cut_line, scribe_json
 from crewdesk.paper.sheet import Sheet, heading, job_values
 from crewdesk.paper.splices_told import splice_json, splice_told
 from crewdesk.paper.sure_told import sure_cautions, sure_lines
@@ -48,8 +50,14 @@ DROP_SHORT = "ceiling-drop-short"
 NO_PITCH = "This beam is sloped and its pitch was not read; its sides have no marks until it is."
 
 
-def cut_list(id_: str, record: Record, named: str | None = None) -> Sheet:
-    """The cut list of a job, or of the one beam that `named` names; raises `Refused`."""
+def cut_list(
+    id_: str,
+    record: Record,
+    named: str | None = None,
+    machine: ShopMachine = USUAL_MACHINE,
+) -> Sheet:
+    """The cut list of a job, or of the one beam that `named` names; `machine` is the shop's saw
+    and tools. Raises `Refused`."""
     from crewdesk.job.beams import find_beam
 
     beams = record.beams if named is None else (find_beam(record, named),)
@@ -65,19 +73,21 @@ def cut_list(id_: str, record: Record, named: str | None = None) -> Sheet:
     if not beams:
         lines.append("There are no beams yet.")
     for beam in beams:
-        lines += ["", *_beam_lines(record, beam)]
-    return Sheet(tuple(lines), lambda: _values(id_, record, beams))
+        lines += ["", *_beam_lines(record, beam, machine)]
+    return Sheet(tuple(lines), lambda: _values(id_, record, beams, machine))
 
 
-def _values(id_: str, record: Record, beams: Iterable[Beam]) -> dict[str, Any]:
+def _values(
+    id_: str, record: Record, beams: Iterable[Beam], machine: ShopMachine
+) -> dict[str, Any]:
     return {
         "job": job_values(id_, record.job),
         "waived": waived_values(record),
-        "beams": [_beam_values(record, beam) for beam in beams],
+        "beams": [_beam_values(record, beam, machine) for beam in beams],
     }
 
 
-def _beam_lines(record: Record, beam: Beam) -> list[str]:
+def _beam_lines(record: Record, beam: Beam, machine: ShopMachine) -> list[str]:
     step = record.job.step
     end1, end2 = (wall(beam, end) for end in (1, 2))
     lines = [
@@ -87,14 +97,14 @@ def _beam_lines(record: Record, beam: Beam) -> list[str]:
     if beam.pair.ceiling is not None:
         lines.append(f"  {'scribe':<{_MARGIN - 2}}{scribe_line(beam, step)}")
     for piece in beam.pieces.values():
-        told = piece_lines(record, beam, piece)
+        told = piece_lines(record, beam, piece, machine)
         lines += [
             f"  {piece.name if not at else '':<{_MARGIN - 2}}{line}" for at, line in enumerate(told)
         ]
     return lines
 
 
-def _beam_values(record: Record, beam: Beam) -> dict[str, Any]:
+def _beam_values(record: Record, beam: Beam, machine: ShopMachine) -> dict[str, Any]:
     made = _scribed(beam)[0]
     return {
         "name": beam.name,
@@ -104,7 +114,7 @@ def _beam_values(record: Record, beam: Beam) -> dict[str, Any]:
         "cautions": _cautions(beam),
         "section": _section(beam, record.job.step),
         "scribe": None if made is None else scribe_json(beam, made, record.job.step),
-        "pieces": [_piece_values(record, beam, piece) for piece in beam.pieces.values()],
+        "pieces": [_piece_values(record, beam, piece, machine) for piece in beam.pieces.values()],
     }
 
 
@@ -164,7 +174,8 @@ def _section(beam: Beam, step: Step) -> dict[str, Any]:
 class PieceTold(NamedTuple):
     """What is told of a piece: its marks, None where its readings make none; which (piece,
     reading) pairs they still want; doubts, what was noted; how the kept plan of boards
-    splices it; `remarks` are lines below the marks."""
+    splices it; `remarks` are lines below the marks. `scribe_cut` is how a side is cut to its
+    scribe line, where that is known."""
 
     made: Marks | None
     missing: list[tuple[str, str]]
@@ -172,9 +183,12 @@ class PieceTold(NamedTuple):
     notes: list[Noted]
     spliced: Spliced | None
     remarks: list[str]
+    scribe_cut: ScribeCut | None = None
 
 
-def piece_told(record: Record, beam: Beam, piece: Piece) -> PieceTold:
+def piece_told(
+    record: Record, beam: Beam, piece: Piece, machine: ShopMachine = USUAL_MACHINE
+) -> PieceTold:
     """All that every sheet tells of a piece."""
     step = record.job.step
     made, doubts = _made(beam, piece)
@@ -191,7 +205,8 @@ def piece_told(record: Record, beam: Beam, piece: Piece) -> PieceTold:
     remarks += [f"! {one.told}" for one in notes]
     for gap in piece.gaps:
         remarks += [gap_line(gap, step), *(f"! {one}" for one in gap_cautions_told(gap))]
-    return PieceTold(made, missing, doubts, notes, parts, remarks)
+    cut = scribe_cut_known(beam, piece, machine, step)
+    return PieceTold(made, missing, doubts, notes, parts, remarks, cut)
 
 
 def _made(beam: Beam, piece: Piece) -> tuple[Marks | None, list[str]]:
@@ -203,17 +218,20 @@ def _made(beam: Beam, piece: Piece) -> tuple[Marks | None, list[str]]:
         return None, doubts or [sentence(refusal)]
 
 
-def piece_lines(record: Record, beam: Beam, piece: Piece) -> list[str]:
+def piece_lines(
+    record: Record, beam: Beam, piece: Piece, machine: ShopMachine = USUAL_MACHINE
+) -> list[str]:
     """A piece's marks as the cut list has them, without the margin."""
-    one = piece_told(record, beam, piece)
+    one = piece_told(record, beam, piece, machine)
     walls = (wall(beam, 1), wall(beam, 2))
     told = [] if one.made is None else lines_of(one.made, piece, walls, record.job.step)
-    return [*told, *one.remarks]
+    cut = [] if one.scribe_cut is None else [scribe_cut_line(one.scribe_cut)]
+    return [*told, *cut, *one.remarks]
 
 
-def _piece_values(record: Record, beam: Beam, piece: Piece) -> dict[str, Any]:
+def _piece_values(record: Record, beam: Beam, piece: Piece, machine: ShopMachine) -> dict[str, Any]:
     step = record.job.step
-    made, missing, doubts, notes, parts, _ = piece_told(record, beam, piece)
+    made, missing, doubts, notes, parts, _, cut = piece_told(record, beam, piece, machine)
     sure = _sure(beam, piece)
     within = None if sure is None else sure.within
     return {
@@ -228,6 +246,7 @@ def _piece_values(record: Record, beam: Beam, piece: Piece) -> dict[str, Any]:
         "splices": None if parts is None else splice_json(parts, step),
         "gaps": [gap_values(gap, step) for gap in piece.gaps],
         **_reached(piece, step),
+        **({"scribe_cut": scribe_cut_json(cut)} if piece.kind == "side" else {}),
         "overrides": [one.values for one in overridden(notes)],
         "blocked": [one.values for one in blocked(notes)],
         "skipped": [one.values for one in skipped(notes)],

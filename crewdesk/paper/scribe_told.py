@@ -7,6 +7,7 @@ from crewdesk.job.as_built import kept_setting, open_at_ceiling
 from crewdesk.job.beam import Beam
 from crewdesk.job.how_sure import scribe_sure
 from crewdesk.job.scribing import scribe_by_readings, scribe_of
+from crewdesk.job.scribe_settings import ScribeCut
 from crewdesk.job.sentences import sentence
 from crewdesk.paper.lengths import length_json, with_unit
 from crewdesk.paper.plain import plain
@@ -52,6 +53,16 @@ def kept_lines(beam: Beam, step: Step) -> list[str]:
     if made is not None and (gap := open_at_ceiling(made)):
         lines.append(f"where the ceiling is highest {with_unit(gap, step)} stays open")
     return lines
+
+
+def scribe_cut_line(cut: ScribeCut) -> str:
+    """Return how a side is cut to its scribe line and why, in one line."""
+    return f"cut to the scribe line: {cut.way} ({plain(cut.why)})"
+
+
+def scribe_cut_json(cut: ScribeCut | None) -> dict[str, str] | None:
+    """Return the same as JSON, null where it is not known."""
+    return None if cut is None else cut._asdict()
 
 
 def scribe_json(beam: Beam, made: Scribe, step: Step) -> dict[str, Any]:

@@ -50,12 +50,13 @@ def setting_told(
 
 
 def notes_told(group: Group) -> list[str]:
-    """Where a group's fence or stop is and how its boards lie, line by line; cautions, with
-    `!` before them, last."""
+    """Where a group's fence or stop is and how its boards lie, then why they are cut so, line
+    by line; cautions, with `!` before them, last."""
     plain = [note for note in group.notes if not note.startswith("!")]
+    cautions = [note for note in group.notes if note.startswith("!")]
     placed = [f"{group.placed[0].upper()}{group.placed[1:]}."] if group.placed else []
     lines = [" ".join((*placed, *plain))] if placed or plain else []
-    return lines + [note for note in group.notes if note.startswith("!")]
+    return [*lines, *group.reasons, *cautions]
 
 
 def cut_told(group: Group, *, in_passes: bool) -> str:

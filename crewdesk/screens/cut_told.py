@@ -10,12 +10,14 @@ from crewdesk.job.mark_list import mark_list
 from crewdesk.job.marks import BottomMarks, Marks
 from crewdesk.job.piece import Piece
 from crewdesk.job.readings import Reading
+from crewdesk.job.scribe_settings import ScribeCut
 from crewdesk.job.sentences import sentence
 from crewdesk.paper.board_marks import mark_words, rows_of
 from crewdesk.paper.cutlist import wall
 from crewdesk.paper.dry_fit import fit_lines
 from crewdesk.paper.plain import plain
 from crewdesk.paper.plan_told import plan_lines
+from crewdesk.paper.scribe_told import scribe_cut_line
 from crewdesk.paper.sure_told import sure_cautions, sure_line, within
 from crewdesk.trade.cuts.dry_fit import DryFit
 from crewdesk.trade.cuts.mark import Mark
@@ -34,11 +36,13 @@ def cut_told(
     missing: Sequence[str],
     sure: Sureness | None,
     fit: DryFit | None,
+    scribe_cut: ScribeCut | None,
     *,
     typed: Mapping[str, Reading],
 ) -> Content:
     """Return the marks; `missing` names the readings that more of them would need, `sure` how
-    far they can be off, `fit` how the board goes in, `typed` are the readings that are typed
+    far they can be off, `fit` how the board goes in, `scribe_cut` how it is cut to its scribe
+    line, `typed` are the readings that are typed
     and not yet saved."""
     lines = [_head(step, typed=bool(typed))]
     at_side = piece.kind == "side"
@@ -54,6 +58,8 @@ def cut_told(
             lines.append([(sure_line(sure, step), _LABEL)])
         lines += [[(f"! {plain(one)}", "$warning")] for one in sure_cautions(sure)]
     lines += [[(plain(one), "$accent")] for one in plan_lines(beam, piece, step, typed)]
+    if scribe_cut is not None:
+        lines.append([(scribe_cut_line(scribe_cut), _LABEL)])
     if piece.gaps:
         lines.append([(_gaps_told(piece), "$accent")])
     if missing:

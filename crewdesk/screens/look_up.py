@@ -16,6 +16,7 @@ from crewdesk.job.piece import Spot
 from crewdesk.job.readings import NAMES, OF_KIND
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
+from crewdesk.job.shop_machine import ShopMachine
 from crewdesk.paper.cutlist import piece_lines
 from crewdesk.paper.plain import plain
 from crewdesk.screens.named_keys import NamedKeys
@@ -91,7 +92,8 @@ class LookUp(NamedKeys, ModalScreen[None]):
         beam = self._beams[self._at]
         place = f"  {self._at + 1} of {len(self._beams)}" if len(self._beams) > 1 else ""
         head.update(plain(f"{beam.label}   {self._record.job.name}{place}"))
-        told.update(Content("\n").join(_told(self._record, beam)))
+        machine = cast("CrewdeskApp", self.app).desk.shop.shop().machine
+        told.update(Content("\n").join(_told(self._record, beam, machine)))
         self.query_one(VerticalScroll).scroll_home(animate=False)
 
     def action_turn(self, by: int) -> None:
@@ -119,7 +121,7 @@ class LookUp(NamedKeys, ModalScreen[None]):
         self.dismiss()
 
 
-def _told(record: Record, beam: Beam) -> list[Content]:
+def _told(record: Record, beam: Beam, machine: ShopMachine) -> list[Content]:
     """What was read of each piece, and its marks."""
     lines = []
     for piece in beam.pieces.values():
@@ -128,7 +130,7 @@ def _told(record: Record, beam: Beam) -> list[Content]:
             if (latest := piece.latest(what)) is not None:
                 value = plain(in_brief(latest, record.job.step))
                 lines.append(Content.assemble(f"  {NAMES[what]}  ", (value, "bold")))
-        lines += [Content(plain(f"  {line}")) for line in piece_lines(record, beam, piece)]
+        lines += [Content(plain(f"  {line}")) for line in piece_lines(record, beam, piece, machine)]
     return lines
 
 

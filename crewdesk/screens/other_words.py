@@ -37,7 +37,7 @@ OTHER_WORDS = {
     "run-sheet.cautions": "safety nail gun dust ladder",
     "run-sheet.what-it-took": "compare estimate learn",
     "piece.gaps": "wedge caulk shim fix-up",
-    "piece.own-cut": "longer shorter bottom",
+    "piece.own-cut": "longer shorter bottom scribe line table circular track saw plane",
     "hours.add": "forgot",
     "hours.mend": "forgot wrong",
     "money.invoice": "bill deposit",

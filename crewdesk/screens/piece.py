@@ -18,6 +18,7 @@ from crewdesk.job.lumber.spliced import splices_of_piece
 from crewdesk.job.piece import KIND_OF, Piece
 from crewdesk.job.readings import Reading
 from crewdesk.job.refused import Refused
+from crewdesk.job.scribe_settings import scribe_cut_known
 from crewdesk.job.ticks import Spot
 from crewdesk.paper.plain import plain
 from crewdesk.screens.cautions import stage_of_piece
@@ -26,6 +27,7 @@ from crewdesk.screens.gaps import GapsSheet, ask_gaps
 from crewdesk.screens.help import open_cautions
 from crewdesk.screens.named_keys import key_words
 from crewdesk.screens.own_cut import ask_own_cut
+from crewdesk.screens.own_scribe_cut import ask_own_scribe_cut
 from crewdesk.screens.page import Page
 from crewdesk.screens.picture import Picture
 from crewdesk.screens.piece_cut import piece_cut
@@ -210,8 +212,9 @@ class PiecePage(Page):
         beam, piece = self.beam, self.piece
         typed, trouble = self.readings.typed(self.desk_app.record, self.desk_app.now())
         doubt = next(iter(doubts_of(beam, piece, typed)), "")
-        cleat = self._cleat
-        cut = piece_cut(beam, piece, typed, trouble, self._step, doubt, cleat)
+        cleat, machine = self._cleat, self.desk_app.desk.shop.shop().machine
+        way = scribe_cut_known(beam, piece, machine, self._step)
+        cut = piece_cut(beam, piece, typed, trouble, self._step, doubt, cleat, way)
         self._put("#cut", cut.told)
         beside = self.has_class("wide")
         self.query_one("#drawn", Picture).show(
@@ -301,8 +304,11 @@ class PiecePage(Page):
         ask_gaps(self.desk_app, self.spot)
 
     def action_own_cut(self) -> None:
-        """Give the bottom board lengths of one's own."""
-        ask_own_cut(self.desk_app, self.spot)
+        """Give the bottom board your own lengths, or choose how a side is cut to its line."""
+        if self.piece.kind == "side":
+            ask_own_scribe_cut(self.desk_app, self.spot)
+        else:
+            ask_own_cut(self.desk_app, self.spot)
 
     def action_partner(self) -> None:
         """Go to the other side of the pair; from a bottom or cleats, to side A."""

@@ -13,6 +13,7 @@ from crewdesk.job.marks import Marks, marks
 from crewdesk.job.piece import Piece
 from crewdesk.job.readings import Reading
 from crewdesk.job.refused import said
+from crewdesk.job.scribe_settings import ScribeCut
 from crewdesk.paper.cutlist import asked_told, missing_of
 from crewdesk.screens.cut_told import cut_told, trouble_told
 from crewdesk.trade.length import Step
@@ -38,10 +39,12 @@ def piece_cut(
     step: Step,
     doubt: str,
     projection: Fraction,
+    scribe_cut: ScribeCut | None = None,
 ) -> PieceCut:
     """Return the cut as the record and what is `typed` have it; `trouble` says what is wrong
     with what is typed, `doubt` what is doubted beside it, each a sentence or nothing;
-    `projection` is how far the job's cleats stand off the sides, in inches."""
+    `projection` is how far the job's cleats stand off the sides, in inches, and
+    `scribe_cut` how a side is cut to its scribe line."""
     if not trouble:
         try:
             made = marks(beam, piece, typed, projection)
@@ -52,7 +55,7 @@ def piece_cut(
                 if key != piece.key or what not in typed
             ]
             fit = dry_fit_of(beam, piece, step, typed)
-            told = cut_told(beam, piece, made, step, missing, sure, fit, typed=typed)
+            told = cut_told(beam, piece, made, step, missing, sure, fit, scribe_cut, typed=typed)
             return PieceCut(made, told)
         except Refusal as refusal:
             trouble = said(refusal)

@@ -430,9 +430,29 @@ async def test_the_bottom_is_read_at_both_edges_and_cut_by_one_s_own_choice(app,
         await until(pilot, lambda: app.screen is page)
         assert "allowed because: trim comes off" in shown(page, "#cut")
         assert app.record.beam("1").piece("bottom").own_cut.edge_b == 147
-        await press(pilot, "ctrl+z", "f5", "ctrl+o")
+        await press(pilot, "ctrl+z", "ctrl+n", "ctrl+o")
         assert app.record.beam("1").piece("bottom").own_cut is None
         assert "Only the bottom" in told(page)
+
+
+async def test_how_a_side_is_cut_to_its_scribe_line_is_chosen(app, open_piece) -> None:
+    async with app.run_test(size=(100, 40)) as pilot:
+        page = await open_piece(pilot, SIDE_A, "ctrl+o")
+        live = str(app.screen.query_one("#live", Static).render())
+        assert "Circular saw: the ceiling is not measured" in live
+        app.screen.query_one("#line-way", Input).value = "router"
+        await press(pilot, "ctrl+s")
+        wrong = str(app.screen.query_one(".wrong", Static).render())
+        assert "isn't a way to cut a board to its scribe line" in wrong
+        app.screen.query_one("#line-way", Input).value = "plane"
+        await pilot.pause()
+        assert "keep both hands on the plane" in str(app.screen.query_one("#live").render())
+        app.screen.query_one("#line-reason", Input).value = "over the cabinets"
+        await press(pilot, "ctrl+s")
+        await until(pilot, lambda: app.screen is page)
+        assert "plane (chosen for this board: over the cabinets)" in shown(page, "#cut")
+        await press(pilot, "ctrl+z")
+        assert app.record.beam("1").piece("A").scribe_cut is None
 
 
 async def test_gaps_are_noted_with_the_wedge_shown_as_one_types(app, open_piece):

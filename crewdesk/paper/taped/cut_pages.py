@@ -12,8 +12,11 @@ from crewdesk.job.beam import Beam
 from crewdesk.job.marks import BottomMarks, SideMarks
 from crewdesk.job.piece import Piece
 from crewdesk.job.record import Record
+from crewdesk.job.scribe_settings import ScribeCut
+from crewdesk.job.shop_machine import USUAL_MACHINE, ShopMachine
 from crewdesk.paper.cutlist import NO_PITCH, PieceTold, piece_told, scribe_line, size_of, wall
 from crewdesk.paper.plain import plain
+from crewdesk.paper.scribe_told import scribe_cut_line
 from crewdesk.paper.taped.board_figures import figures_of, words_of
 from crewdesk.paper.taped.board_scale import BoardScale, board_scale
 from crewdesk.paper.taped.bottom_drawn import SECTION_HIGH, flat_strip, section_drawn
@@ -46,6 +49,7 @@ FITS = (
     Fit(TYPE, 46, True),
     Fit(TYPE, 24, True),
     Fit(TYPE, 16, True),
+    Fit(TYPE, 12, True),
     Fit(TYPE.times(0.93), 22, True),
     Fit(TYPE.times(0.86), 20, True),
     Fit(TYPE.times(0.78), 16, True),
@@ -57,19 +61,27 @@ FITS = (
 """From the largest down; the first that fits on a page is taken."""
 
 
-def draw_cut_pages(pages: Pages, record: Record, beams: Sequence[Beam]) -> None:
-    """Every beam, each whole on one page, two on a page where they fit."""
+def draw_cut_pages(
+    pages: Pages,
+    record: Record,
+    beams: Sequence[Beam],
+    machine: ShopMachine = USUAL_MACHINE,
+) -> None:
+    """Every beam, each whole on one page, two on a page where they fit; `machine` is the shop's
+    saw and tools."""
     cut_off = []
     for beam in beams:
         for fit in FITS:
-            block = beam_block(pages, record, beam, fit)
+            block = beam_block(pages, record, beam, fit, machine)
             if height_of(block) <= pages.page_room:
                 break
         pages.put(block, below=14)
         if not fit.whole:
             cut_off.append(beam)
     for beam in cut_off:
-        told = {key: piece_told(record, beam, one).remarks for key, one in beam.pieces.items()}
+        told = {
+            key: piece_told(record, beam, one, machine).remarks for key, one in beam.pieces.items()
+        }
         if any(_shortened(remarks) != remarks for remarks in told.values()):
             every = [
                 f"{beam.piece(key).name}: {remark.removeprefix('! ')}"
@@ -79,19 +91,28 @@ def draw_cut_pages(pages: Pages, record: Record, beams: Sequence[Beam]) -> None:
             put_list(pages, f"{NOTED}: {plain(beam.label)}", every, first="-")
 
 
-def beam_block(pages: Pages, record: Record, beam: Beam, fit: Fit) -> Block:
+def beam_block(
+    pages: Pages, record: Record, beam: Beam, fit: Fit, machine: ShopMachine = USUAL_MACHINE
+) -> Block:
     """All of a beam."""
     step, size = record.job.step, fit.size
-    told = {key: piece_told(record, beam, piece) for key, piece in beam.pieces.items()}
+    told = {key: piece_told(record, beam, one, machine) for key, one in beam.pieces.items()}
     made = [one.made for one in told.values() if one.made is not None]
     scale = board_scale(made, pages.wide, fit.drawn)
-    block = [*_head(pages, beam, step, size)]
+    ways = {one.scribe_cut for one in told.values() if one.scribe_cut is not None}
+    way = next(iter(ways)) if len(ways) == 1 else None
+    if way is not None:
+        told = {key: one._replace(scribe_cut=None) for key, one in told.items()}
+    block = [*_head(pages, beam, step, size, way)]
     for key, piece in beam.pieces.items():
         block += _piece(pages, beam, piece, told[key], scale, step, fit)
     return block
 
 
-def _head(pages: Pages, beam: Beam, step: Step, size: TypeSizes) -> list[Strip]:
+def _head(
+    pages: Pages, beam: Beam, step: Step, size: TypeSizes, way: ScribeCut | None
+) -> list[Strip]:
+    """What a beam is, and its scribe; `way` is how all of its sides are cut to the line."""
     about = f"{size_of(beam, step)}, from {wall(beam, 1)} to {wall(beam, 2)}"
     head = [
         lines_strip(pages, beam.label, size.head, bold=True),
@@ -99,8 +120,10 @@ def _head(pages: Pages, beam: Beam, step: Step, size: TypeSizes) -> list[Strip]:
     ]
     if beam.ceiling == "sloped" and beam.pitch is None:
         head.append(lines_strip(pages, NO_PITCH, size.word, first="!"))
-    if beam.pair.ceiling is not None:
-        head.append(lines_strip(pages, f"Scribe: {scribe_line(beam, step)}", size.word))
+    scribed = [] if beam.pair.ceiling is None else [scribe_line(beam, step)]
+    scribed += [] if way is None else [scribe_cut_line(way)]
+    if scribed:
+        head.append(lines_strip(pages, f"Scribe: {'; '.join(scribed)}", size.word))
     return head
 
 
@@ -130,7 +153,8 @@ def _piece(
     elif made is not None:
         for line in words_of(made, piece.key, (wall(beam, 1), wall(beam, 2)), step):
             strips.append(lines_strip(pages, line, size.word))
-    return strips + _remarks(pages, told.remarks, fit)
+    way = [] if told.scribe_cut is None else [scribe_cut_line(told.scribe_cut)]
+    return strips + _remarks(pages, [*way, *told.remarks], fit)
 
 
 def _title(pages: Pages, beam: Beam, piece: Piece, size: TypeSizes) -> Strip:

@@ -113,7 +113,7 @@ def printed(record: Record, want: Printing, now: datetime) -> tuple[bytes, int]:
     for part in (one for one in PARTS if one in parts):
         if part == "cuts":
             begin(part, DRAWN_FOOT, FEET["saw"])
-            draw_cut_pages(pages, record, beams)
+            draw_cut_pages(pages, record, beams, want.machine)
         elif part == "batches":
             batches = RunSheet(record).batches() if want.batches is None else want.batches
             batches = _of_beams(batches, beams)

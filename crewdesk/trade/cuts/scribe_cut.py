@@ -2,7 +2,7 @@
 
 from collections.abc import Sequence
 from fractions import Fraction
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from crewdesk.trade.length import SIXTEENTH, THIRTY_SECOND
 
@@ -19,6 +19,16 @@ TABLE_SAW_AT_MOST = Fraction(96)
 source)."""
 
 
+Why = Literal["shallow", "not known", "bent", "straight and short", "straight and long"]
+
+
+class WayToCut(NamedTuple):
+    """How a board is cut to its line, and what of the board or its ceiling makes it so."""
+
+    way: Way
+    why: Why
+
+
 def bend(line: Sequence[tuple[Fraction, Fraction]]) -> Fraction:
     """The farthest that a line of (place, height) leaves the straight line from its first
     point to its last, in inches."""
@@ -27,7 +37,9 @@ def bend(line: Sequence[tuple[Fraction, Fraction]]) -> Fraction:
     return max(abs(height - low - rise * (at - start)) for at, height in line)
 
 
-def way_to_cut(length: Fraction | None, deepest: Fraction | None, bent: Fraction | None) -> Way:
+def way_to_cut(
+    length: Fraction | None, deepest: Fraction | None, bent: Fraction | None
+) -> WayToCut:
     """How a side is cut to its line (common practice, no source); None is not known.
 
     A shallow cut is planed; a straight line is sawed along a guide, on a table saw where the
@@ -35,7 +47,11 @@ def way_to_cut(length: Fraction | None, deepest: Fraction | None, bent: Fraction
     that follows a bent ceiling is steered along with a circular saw.
     """
     if deepest is not None and deepest <= PLANE_AT_MOST:
-        return "plane"
-    if bent is None or bent > STRAIGHT:
-        return "circular saw"
-    return "table saw" if length is not None and length <= TABLE_SAW_AT_MOST else "track saw"
+        return WayToCut("plane", "shallow")
+    if bent is None:
+        return WayToCut("circular saw", "not known")
+    if bent > STRAIGHT:
+        return WayToCut("circular saw", "bent")
+    if length is not None and length <= TABLE_SAW_AT_MOST:
+        return WayToCut("table saw", "straight and short")
+    return WayToCut("track saw", "straight and long")

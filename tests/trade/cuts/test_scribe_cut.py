@@ -14,15 +14,15 @@ def test_a_line_bends_by_what_it_leaves_its_chord() -> None:
 
 
 @pytest.mark.parametrize(
-    ("length", "deepest", "bent", "way"),
+    ("length", "deepest", "bent", "way", "why"),
     [
-        (Fr(90), Fr(1, 8), Fr(1), "plane"),
-        (Fr(90), Fr(1, 2), Fr(1, 32), "table saw"),
-        (Fr(97), Fr(1, 2), Fr(1, 32), "track saw"),
-        (None, Fr(1, 2), Fr(0), "track saw"),
-        (Fr(90), Fr(1, 2), Fr(1, 16), "circular saw"),
-        (None, None, None, "circular saw"),
+        (Fr(90), Fr(1, 8), Fr(1), "plane", "shallow"),
+        (Fr(90), Fr(1, 2), Fr(1, 32), "table saw", "straight and short"),
+        (Fr(97), Fr(1, 2), Fr(1, 32), "track saw", "straight and long"),
+        (None, Fr(1, 2), Fr(0), "track saw", "straight and long"),
+        (Fr(90), Fr(1, 2), Fr(1, 16), "circular saw", "bent"),
+        (None, None, None, "circular saw", "not known"),
     ],
 )
-def test_the_rule(length, deepest, bent, way) -> None:
-    assert way_to_cut(length, deepest, bent) == way
+def test_the_rule(length, deepest, bent, way, why) -> None:
+    assert way_to_cut(length, deepest, bent) == (way, why)
