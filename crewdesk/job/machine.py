@@ -15,7 +15,7 @@ from crewdesk.job.end_settings import SLANT_UNKNOWN, end_cuts
 from crewdesk.job.forms import check_thickness
 from crewdesk.job.framing_nails import FRAMING_GAUGE, side_nail
 from crewdesk.job.marks import BottomMarks, SideMarks, marks
-from crewdesk.job.nails import NAILED, nail_for
+from crewdesk.job.nails import NAILED, edge_nail, nail_for
 from crewdesk.job.piece import Piece, Spot
 from crewdesk.job.record import Job, Record
 from crewdesk.job.refused import said
@@ -75,6 +75,7 @@ class BatchSettings:
 
 
 NOT_MEASURED = "Not measured yet: the setting follows from the readings."
+MITERS_HELD = "Glue both faces, close the corner with clamps, then nail."
 SAWN_FACE = "The cleat's sawn face goes against the side."
 NO_CEILING = "Measure the ceiling first: the scriber's setting follows from it."
 
@@ -266,6 +267,30 @@ def _cut_ends(one: _Asked) -> _Made:
     return SLANT_UNKNOWN if cuts is None else cuts
 
 
+def _fix_top(one: _Asked) -> _Made:
+    """A top is cut, then nailed; where no nail fits, the last cut says so."""
+    cuts = _cut_ends(one)
+    if isinstance(cuts, str):
+        return cuts
+    turn = max(cut.turn for cut in cuts) + 1
+    try:
+        return (*cuts, *(cut._replace(turn=turn) for cut in _nail_edge(one)))
+    except Refusal as refusal:
+        *first, last = cuts
+        return (*first, last._replace(notes=(*last.notes, f"! {said(refusal)}")))
+
+
+def _nail_edge(one: _Asked) -> tuple[Cut, ...]:
+    """A mitered bottom, or a top board, is nailed through the sides into its edges."""
+    chosen = edge_nail(one.beam.section)
+    mitered = "glued miters" in one.piece.traits
+    where = "along the middle of the miter" if mitered else "along the middle of its edge"
+    held = (*((MITERS_HELD,) if mitered else ()), f"Through the side's face, {where}.")
+    notes = (*held, *(f"! {sentence(caution)}" for caution in chosen.cautions))
+    cut = Cut("nailer", (Part("nail", chosen.length),), f"nail the {one.piece.name}", notes=notes)
+    return (cut,)
+
+
 def _nailed(step_id: str) -> Callable[[_Asked], _Made]:
     def make(one: _Asked) -> _Made:
         what = NAILED[step_id]
@@ -287,7 +312,7 @@ def _nail_side(one: _Asked) -> _Made:
     return (Cut(f"nailer, {FRAMING_GAUGE} gauge", (Part("nail", made.length),), notes=notes),)
 
 
-_NAILED = (*NAILED, "nail-side")
+_NAILED = (*NAILED, "nail-side", "glue-bottom", "fix-top")
 _CUTS: Mapping[str, Callable[[_Asked], _Made]] = {
     "rip-side": _rip,
     "rip-bottom": _rip,
@@ -299,9 +324,10 @@ _CUTS: Mapping[str, Callable[[_Asked], _Made]] = {
     "back-bevel": _back_bevel,
     "scribe": _scribe,
     "cut-scribe": _cut_scribe,
-    "fix-top": _cut_ends,
+    "fix-top": _fix_top,
     "nail-side": _nail_side,
     "cut-bottom": _cut_ends,
+    "glue-bottom": _nail_edge,
     **{step_id: _nailed(step_id) for step_id in NAILED},
 }
 """By a usual step's id, the cuts it takes; a sentence where they can't be known and why."""

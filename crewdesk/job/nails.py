@@ -44,6 +44,17 @@ def nail_for(
     return longest_nail(stack) if chosen is None else nail(stack, chosen)
 
 
+def edge_nail(section: Section) -> Nail:
+    """Return the nail through a side's face into the edge of a board that it meets: a mitered
+    bottom, or a top board.
+
+    The board is wide, so no nail comes through it driven straight; but one turns on a knot or
+    along the grain, so it is never longer than both boards are thick together (common
+    practice, no source). Raises `Refusal` where no nail as sold fits.
+    """
+    return longest_nail(Stack((section.side_thickness, section.bottom_thickness)))
+
+
 def typed_nails(
     typed: Mapping[str, str],
     sections: Iterable[tuple[str, Section]],

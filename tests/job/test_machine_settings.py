@@ -141,7 +141,9 @@ def test_a_top_is_cut_to_length_from_its_sides(record, now) -> None:
     assert "Not measured yet" in batch_settings(record, "fix-top", top).groups[0].why
     for key in "AB":
         take_all(record, now, Spot("3", key), run="96", end1="0:in", end2="0:in")
-    [group] = batch_settings(record, "fix-top", top).groups
+    group, nailed = batch_settings(record, "fix-top", top).groups
+    assert (group.finished, nailed.finished) == ((), (Spot("3", "top"),))
+    assert dict(nailed.setting) == {"nail": Fr(5, 4)}
     # Between plumb walls a top is as long as the run, less the 1/32 that is cut short.
     assert dict(group.setting) == {"blade tilt": 0, "miter": 0, "stop on edge A": 96 - Fr(1, 32)}
 

@@ -12,7 +12,8 @@ from crewdesk.job.beam import Beam
 from crewdesk.job.lumber.blanks import boards_to_cut
 from crewdesk.job.lumber.board import Board
 from crewdesk.job.lumber.spliced import Spliced, spliced
-from crewdesk.job.nails import nail_for
+from crewdesk.job.nails import edge_nail, nail_for
+from crewdesk.job.piece import Piece
 from crewdesk.job.record import Record
 from crewdesk.trade.boards.consumables import (
     Packs,
@@ -33,6 +34,8 @@ WEDGE, WEDGE_BOARD = Fraction(12), Fraction(96)
 """Wedge stock for a joint, and the board it is ripped from, in inches (common practice,
 no source)."""
 NAIL_WASTE = Fraction(5)
+EDGE = "edge"
+"""What is nailed through the sides into its edges, with no cleat behind it."""
 JOINTS = 2
 """Ends of a board that meet a wall."""
 
@@ -58,9 +61,9 @@ def used_up(record: Record, boards: "Iterable[Board]") -> tuple[UsedUp, ...]:
     """Return what the beams take besides boards.
 
     Painter's tape goes along the foot of each side that is scribed to a ceiling; adhesive
-    and nails go along each cleat and each edge of a bottom board that cleats hold; glue goes
-    into splices and miters, each miter once; sandpaper is for every show face, wedges are
-    for the joints with gaps.
+    and nails go along each cleat and each edge of a bottom board that cleats hold; nails go
+    along the edges of a top and of a mitered bottom; glue goes into splices and miters, each
+    miter once; sandpaper is for every show face, wedges are for the joints with gaps.
 
     `boards` tell the splices. Beams whose length is not known are left out; what a job has
     none of, too.
@@ -83,12 +86,11 @@ def used_up(record: Record, boards: "Iterable[Board]") -> tuple[UsedUp, ...]:
                 faces += length * _miters(beam, board)
             elif "ceiling" in piece.traits:
                 taped.append(length)
-            if "cleats" not in beam.pieces or piece.kind == "top":
-                continue
-            held, times = ("cleats", 1) if piece.kind == "side" else ("bottom", 2)
-            glued += [length] * times
-            if (size := _nail(record, beam, held)) is not None:
-                nailed.setdefault(size, []).extend([length] * times)
+            for held, times in _held(beam, piece):
+                if held != EDGE:
+                    glued += [length] * times
+                if (size := _nail(record, beam, held)) is not None:
+                    nailed.setdefault(size, []).extend([length] * times)
     found = []
     if taped:
         found.append(UsedUp("tape", "Painter's tape", "in", tape(taped, rules.tape_roll), "roll"))
@@ -109,6 +111,18 @@ def used_up(record: Record, boards: "Iterable[Board]") -> tuple[UsedUp, ...]:
         strips = wedges(joints, Fraction(rules.gaps), WEDGE, WEDGE_BOARD)
         found.append(UsedUp("wedges", "Wedge stock", "in", strips, "8 ft strip"))
     return tuple(found)
+
+
+def _held(beam: Beam, piece: Piece) -> tuple[tuple[str, int], ...]:
+    """What nails hold at a piece, and along how many of its edges: the cleat on a side, the
+    bottom on its cleats, or the edges of a mitered bottom or a top that meet the sides."""
+    sides = sum(one.kind == "side" for one in beam.pieces.values())
+    on_edge = piece.kind == "top" or (piece.kind == "bottom" and "glued miters" in piece.traits)
+    if on_edge:
+        return ((EDGE, sides),) if sides else ()
+    if "cleats" not in beam.pieces:
+        return ()
+    return (("cleats", 1),) if piece.kind == "side" else (("bottom", 2),)
 
 
 def _miters(beam: Beam, board: FormBoard) -> Fraction:
@@ -138,8 +152,10 @@ def _splice_faces(record: Record, one: Spliced) -> Fraction:
 
 def _nail(record: Record, beam: Beam, held: str) -> Fraction | None:
     """The length of nail that holds a beam's cleats or its bottom: the user's own or the
-    longest that stays inside; None where none does."""
+    longest that stays inside; None where none does. Edges take the longest."""
     try:
+        if held == EDGE:
+            return edge_nail(beam.section).length
         chosen = record.job.nails.get(held)
         cleat = cleat_projection(beam, record.job.cutting.cleat)
         return nail_for(held, section_to_nail(beam, held), chosen, cleat).length

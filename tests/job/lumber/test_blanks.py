@@ -160,19 +160,38 @@ def test_tape_is_for_sides_scribed_to_a_ceiling_alone(job_of, now) -> None:
     assert used(record)["tape"].packs.amount == 2 * 100
 
 
-def test_adhesive_and_nails_go_where_cleats_are(job_of, now) -> None:
+@pytest.mark.parametrize(
+    ("form", "cleats", "edges", "miters", "tops"),
+    [
+        ("usual", 2, 2, 0, 0),
+        ("uneven", 2, 2, 0, 0),
+        ("ridge", 2, 2, 0, 0),
+        # One cleat on the side, one on the wall, which is nailed to the wall's framing.
+        ("wall", 1, 2, 0, 0),
+        ("box", 2, 2, 0, 2),
+        ("mitred", 0, 0, 2, 0),
+        ("mitred box", 0, 0, 2, 2),
+    ],
+)
+def test_nails_and_glue_are_bought_by_what_is_there(
+    job_of, now, form, cleats, edges, miters, tops
+) -> None:
+    """By hand: what runs along 96 in of each type, a nail every 8 in and one 2 in from either
+    end, a twentieth over (common practice, no source)."""
     record = job_of([(96, 8, 10)])
-    usual = used(record)
-    # Two cleats and the bottom's two edges, a tenth of it lost (common practice, no source).
-    assert usual["adhesive"].packs.amount == Fr(4 * 96, 12) * Fr(11, 10)
-    record.make(beams.change_beam(record, "1", {"form": "box"}, now))
-    box = used(record)
-    # The top lies on no cleats: a box takes what an open beam takes.
-    assert box["adhesive"].packs == usual["adhesive"].packs
-    assert box["nails"].packs == usual["nails"].packs
-    for form in ("mitred", "mitred box"):
-        record.make(beams.change_beam(record, "1", {"form": form}, now))
-        assert not {"adhesive", "nails"} & set(used(record))
+    more = {"uneven": {"height_b": Fr(9)}, "ridge": {"pitch": "6/12"}}.get(form, {})
+    record.make(beams.change_beam(record, "1", {"note": form, "form": form, **more}, now))
+    found = used(record)
+    nails = sum((one.packs.amount for one in used_up(record, ()) if one.sort == "nails"), Fr(0))
+    along = 1 + 12  # 92 in at no more than 8 in: 11.5, so 12 spaces
+    assert nails == (cleats + edges + miters + tops) * along * Fr(21, 20)
+    beaded = Fr((cleats + edges) * 96, 12) * Fr(11, 10)
+    assert (found["adhesive"].packs.amount if "adhesive" in found else 0) == beaded
+    assert ("glue" in found) == ("mitred" in form)
+    assert ("tape" in found) == ("box" not in form)
+    for one in used_up(record, ()):
+        if one.sort == "nails":
+            assert one.name == "18 gauge nails, 1 1/4 in"
 
 
 @pytest.mark.parametrize(("form", "miters"), [("mitred", 2), ("mitred box", 4)])
