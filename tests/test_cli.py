@@ -213,7 +213,7 @@ def test_progress_counts_what_the_document_holds(told: Told) -> None:
             "steps": steps,
         }
     assert sheet["total"]["behind"] == sum(one["behind"] for one in sheet["stages"])
-    assert [one["name"] for one in sheet["blocked"]] == ["Rip to starting height"]
+    assert [one["name"] for one in sheet["blocked"]] == ["Rip to width"]
     assert [one["name"] for one in sheet["skipped"]] == ["Back-bevel the end that slides in"]
 
 

@@ -184,9 +184,7 @@ def test_every_kind_of_contradiction_is_listed(desk, job, now, told, tmp_path) -
     out = told("import", str(file))[1]
     assert "'Cut to length' on Great room Ridge side A is done too early" in out
     assert "has not been read" in out
-    assert (
-        "'Scribe, same setting on both sides' on Great room Ridge side B is done too early" in out
-    )
+    assert "'Scribe, one setting for the beam' on Great room Ridge side B is done too early" in out
     assert "'Cut to length, both ends to fit' on Great room Ridge bottom is done too early" in out
     assert "things in it don't fit together:" in out
     assert told("check")[0] == 0

@@ -52,9 +52,10 @@ _CROSSCUT = SiteCaution(
 _LASER = SiteCaution(
     "Laser below eye height, never at a face or a mirror; off while nobody reads it.", _BEAM
 )
-_SENSES = SiteCaution("Glasses on, ears covered, at every cut and every nail.", _EARS)
+_SENSES = SiteCaution("Wear eye and hearing protection for every cut and every nail.", _EARS)
 _BREATH = SiteCaution(
-    "Draw dust off at the tool and wear a mask. The recommended limit is 1 mg in a cubic metre of "
+    "Hook up dust collection at the tool and wear a mask. The recommended limit is 1 mg in a "
+    "cubic meter of "
     "air over a working day.",
     _DUST,
 )
@@ -80,7 +81,7 @@ _WIRES = SiteCaution(
 )
 _TRIGGER = SiteCaution(
     "Nail gun: full sequential trigger. A contact trip fires on a bump, and about doubles the "
-    "risk of being hurt. Hose off before clearing a jam.",
+    "risk of being hurt. Disconnect the air hose before clearing a jam.",
     _NAILERS,
 )
 _HAND = SiteCaution(

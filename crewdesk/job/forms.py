@@ -40,9 +40,14 @@ class Form(NamedTuple):
     pieces: tuple[str, ...]
     traits: frozenset[str]
 
+    @property
+    def typed(self) -> str:
+        """The id as people type it."""
+        return self.id.replace("mitred", "mitered")
+
 
 USUAL = "usual"
-FORMS: Mapping[str, Form] = {
+FORMS: dict[str, Form] = {
     form.id: form
     for form in (
         Form(USUAL, "two sides, bottom between", ("A", "B", "bottom", "cleats"), USUAL_TRAITS),
@@ -74,16 +79,16 @@ FORMS: Mapping[str, Form] = {
         ),
     )
 }
+_NAMED = FORMS | {form.typed: form for form in FORMS.values()}
+FORMS_TYPED = ", ".join(form.typed for form in FORMS.values())
 _KEY = {"side A": "A", "side B": "B", "bottom": "bottom", "top": "top"}
 
 
 def form_of(id_: str) -> Form:
-    """The form of that id; raises `Refused`."""
-    if id_ not in FORMS:
-        raise Refused(
-            f"A beam's form is {', '.join(FORMS)}, not {brief(id_)}; nothing was changed."
-        )
-    return FORMS[id_]
+    """The form of that id, or as people type it; raises `Refused`."""
+    if id_ not in _NAMED:
+        raise Refused(f"A beam's form is {FORMS_TYPED}, not {brief(id_)}; nothing was changed.")
+    return _NAMED[id_]
 
 
 Pitches = tuple[Pitch | None, Pitch | None]

@@ -12,6 +12,12 @@ DRYWALL = Fraction(1, 2)
 doesn't hold in it."""
 
 
+def wall_cleat_nail(projection: Fraction) -> Nail:
+    """The longest nail as sold for a cleat that stands `projection` inches off a wall, through
+    it and the drywall into framing. Raises `Refusal` where none gets past them."""
+    return longest_nail(Stack((projection + DRYWALL,), into_framing=True), FRAMING_GAUGE)
+
+
 def side_nail(section: Section) -> Nail:
     """The longest nail as sold for a side into framing; its cautions say to look for wires.
 

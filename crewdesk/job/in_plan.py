@@ -88,7 +88,7 @@ def ends_in_plan(beam: Beam, piece: Piece) -> tuple[SkewedBoardEnd, ...]:
 
 
 class CompoundAt(NamedTuple):
-    """One board's compound cut at an end: mitre and blade tilt together."""
+    """One board's compound cut at an end: miter and blade tilt together."""
 
     end: int
     slope_end: SlopeEnd

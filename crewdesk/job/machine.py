@@ -13,7 +13,7 @@ from crewdesk.job.cleats import cleat_line_of
 from crewdesk.job.cut import Cut, Part
 from crewdesk.job.end_settings import SLANT_UNKNOWN, end_cuts
 from crewdesk.job.forms import check_thickness
-from crewdesk.job.framing_nails import FRAMING_GAUGE, side_nail
+from crewdesk.job.framing_nails import FRAMING_GAUGE, side_nail, wall_cleat_nail
 from crewdesk.job.marks import BottomMarks, SideMarks, marks
 from crewdesk.job.nails import NAILED, edge_nail, nail_for
 from crewdesk.job.piece import Piece, Spot
@@ -24,6 +24,7 @@ from crewdesk.job.scribe_settings import line_cut, scriber_cut
 from crewdesk.job.sentences import sentence
 from crewdesk.job.shop_machine import USUAL_MACHINE, ShopMachine
 from crewdesk.job.walls import BOTH
+from crewdesk.trade.cuts.nails import Nail
 from crewdesk.trade.cuts.settings import Need, Setting, SettingGroup, setting_sheet
 from crewdesk.trade.cuts.side_board import Side
 from crewdesk.trade.length import exact
@@ -76,6 +77,7 @@ class BatchSettings:
 
 NOT_MEASURED = "Not measured yet: the setting follows from the readings."
 MITERS_HELD = "Glue both faces, close the corner with clamps, then nail."
+SAWN_FACE_TO_WALL = "The cleat's sawn face goes against the wall."
 SAWN_FACE = "The cleat's sawn face goes against the side."
 NO_CEILING = "Measure the ceiling first: the scriber's setting follows from it."
 
@@ -304,15 +306,23 @@ def _nailed(step_id: str) -> Callable[[_Asked], _Made]:
 
 def _nail_side(one: _Asked) -> _Made:
     thick = side_thickness(one.beam, one.piece.key)
-    made = side_nail(one.beam.section._replace(side_thickness=thick))
+    return _into_framing(side_nail(one.beam.section._replace(side_thickness=thick)))
+
+
+def _nail_wall_cleat(one: _Asked) -> _Made:
+    return _into_framing(wall_cleat_nail(one.job.cutting.cleat), SAWN_FACE_TO_WALL)
+
+
+def _into_framing(made: Nail, *first: str) -> _Made:
     notes = (
+        *first,
         "Into framing: find it first and mark it. A nail holds nothing in drywall alone.",
         *(f"! {sentence(caution)}" for caution in made.cautions),
     )
     return (Cut(f"nailer, {FRAMING_GAUGE} gauge", (Part("nail", made.length),), notes=notes),)
 
 
-_NAILED = (*NAILED, "nail-side", "glue-bottom", "fix-top")
+_NAILED = (*NAILED, "nail-side", "wall-cleat", "glue-bottom", "fix-top")
 _CUTS: Mapping[str, Callable[[_Asked], _Made]] = {
     "rip-side": _rip,
     "rip-bottom": _rip,
@@ -326,6 +336,7 @@ _CUTS: Mapping[str, Callable[[_Asked], _Made]] = {
     "cut-scribe": _cut_scribe,
     "fix-top": _fix_top,
     "nail-side": _nail_side,
+    "wall-cleat": _nail_wall_cleat,
     "cut-bottom": _cut_ends,
     "glue-bottom": _nail_edge,
     **{step_id: _nailed(step_id) for step_id in NAILED},

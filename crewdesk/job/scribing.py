@@ -154,7 +154,7 @@ def typed_stations(record: Record, rows: Sequence[tuple[str, str, str]]) -> tupl
 
 
 def usual_places(beam: Beam) -> tuple[Fraction, ...]:
-    """Where to read the ceiling when nothing was read yet: both ends, quarters and centre."""
+    """Where to read the ceiling when nothing was read yet: both ends, quarters and center."""
     length = _longest_run(beam)
     if length is None:
         return ()

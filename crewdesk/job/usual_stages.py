@@ -9,10 +9,10 @@ USUAL_STAGES = Stages(
             "rip",
             "Rip",
             (
-                Step("rip-side", "Rip to starting height", ("side",)),
-                Step("rip-bottom", "Rip to width, bevel both edges", ("bottom",)),
+                Step("rip-side", "Rip to width", ("side",)),
+                Step("rip-bottom", "Rip to width, bevel the edges", ("bottom",)),
                 Step("rip-top", "Rip the top board to width", ("top",)),
-                Step("rip-cleats", "Rip the cleats, from offcuts first", ("cleats",)),
+                Step("rip-cleats", "Rip the cleats, from cutoffs first", ("cleats",)),
             ),
         ),
         Stage(
@@ -40,7 +40,7 @@ USUAL_STAGES = Stages(
                 Step("tack", "Tack with three screws, center first", ("side",), only="ceiling"),
                 Step(
                     "level",
-                    "Level the pair at ends and center",
+                    "Level at ends and center",
                     ("side",),
                     (EARLIER, done("partner", "tack")),
                     "ceiling",
@@ -53,7 +53,7 @@ USUAL_STAGES = Stages(
             (
                 Step(
                     "scribe",
-                    "Scribe, same setting on both sides",
+                    "Scribe, one setting for the beam",
                     ("side",),
                     (
                         EARLIER,
@@ -79,7 +79,7 @@ USUAL_STAGES = Stages(
             (
                 Step(
                     "fix-cleats",
-                    "Nail the cleats inside the sides",
+                    "Nail a cleat inside each side",
                     ("cleats",),
                     (EARLIER, done("sides", "cleat-line"), *TRUTHS["fix-cleats"]),
                 ),

@@ -5,6 +5,7 @@ from typing import Any, NamedTuple
 
 from crewdesk.job.beam import Beam
 from crewdesk.job.believable import doubt
+from crewdesk.job.heights import sides_under
 from crewdesk.job.how_sure import Sureness, how_sure
 from crewdesk.job.in_plan import compound_cuts
 from crewdesk.job.lumber.spliced import Spliced, splices_of_piece
@@ -153,11 +154,12 @@ def scribe_line(beam: Beam, step: Step) -> str:
         return f"! {plain(why)}"
     shown = show_length(made.setting, step, way="up")
     short = "".join(f" ! {sentence(one)}" for one in made.cautions if one.why == DROP_SHORT)
-    return (
-        f"set the scriber to {shown if step.mm else f'{shown} in'} for both sides; "
-        f"the narrower one finishes {with_unit(made.lowest_drop, step)} wide{short}"
-        + "".join(f"; {one}" for one in kept_lines(beam, step))
-    )
+    set_to = f"set the scriber to {shown if step.mm else f'{shown} in'}"
+    lowest = f"finishes {with_unit(made.lowest_drop, step)} wide"
+    kept = "".join(f"; {one}" for one in kept_lines(beam, step))
+    if len(sides_under(beam)) == 1:
+        return f"{set_to}; the side {lowest} at the narrowest{short}{kept}"
+    return f"{set_to} for both sides; the narrower one {lowest}{short}{kept}"
 
 
 def wall(beam: Beam, end: int) -> str:

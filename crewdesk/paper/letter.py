@@ -54,7 +54,7 @@ def address_lines(text: str) -> tuple[str, ...]:
 
 def head_lines(head: Letterhead) -> tuple[str, ...]:
     """What stands under the shop's name."""
-    licence = f"Licence {plain(head.licence)}" if head.licence else ""
+    licence = f"License {plain(head.licence)}" if head.licence else ""
     reach = "   ".join(plain(one) for one in (head.phone, head.email) if one)
     return tuple(line for line in (*address_lines(head.address), reach, licence) if line)
 

@@ -5,9 +5,10 @@ from typing import Any
 
 from crewdesk.job.as_built import kept_setting, open_at_ceiling
 from crewdesk.job.beam import Beam
+from crewdesk.job.heights import sides_under
 from crewdesk.job.how_sure import scribe_sure
-from crewdesk.job.scribing import scribe_by_readings, scribe_of
 from crewdesk.job.scribe_settings import ScribeCut
+from crewdesk.job.scribing import scribe_by_readings, scribe_of
 from crewdesk.job.sentences import sentence
 from crewdesk.paper.lengths import length_json, with_unit
 from crewdesk.paper.plain import plain
@@ -20,14 +21,19 @@ def scribe_lines(made: Scribe, step: Step, beam: Beam) -> list[str]:
     """The setting, the level to pry to, how far they can be off, and the lowest drop, each on
     a line."""
     shown = show_length(made.setting, step, way="up")
+    sides = sides_under(beam)
+    both = ", the same on both sides" if len(sides) > 1 else ""
     unit = "" if step.mm else " in"
-    lines = [f"scriber setting {shown}{unit}, the same on both sides", *kept_lines(beam, step)]
+    lines = [f"scriber setting {shown}{unit}{both}", *kept_lines(beam, step)]
     for side, rest in zip(SIDES, (made.rest_a, made.rest_b), strict=True):
+        if side not in sides:
+            continue
         places = " and ".join(with_unit(at, step) for at in rest.touches)
         lines.append(f"side {side} pushed up touches first at {places} from end 1")
     lines += [
         f"pry side {pry.side} down {with_unit(pry.by, step)} at end {pry.end}"
         for pry in made.pry_down
+        if pry.side in sides
     ]
     sure = scribe_sure(beam, made.marks)
     lines.append(
@@ -90,6 +96,7 @@ def scribe_json(beam: Beam, made: Scribe, step: Step) -> dict[str, Any]:
                 "within": within_json(sure.gaps.get((mark.side, mark.at), sure.most), step),
             }
             for mark in made.marks
+            if mark.side in sides_under(beam)
         ],
     }
 
@@ -120,7 +127,7 @@ def gap_at(made: Scribe, side: str, at: Fraction, step: Step) -> list[str]:
     ]
 
 
-def station_rows(made: Scribe, step: Step) -> list[tuple[str, str, str, str, str]]:
+def station_rows(made: Scribe, step: Step, beam: Beam) -> list[tuple[str, str, str, str, str]]:
     """Side, place, gap to hold, depth cut away and finished height, as shown."""
     return [
         (
@@ -131,4 +138,5 @@ def station_rows(made: Scribe, step: Step) -> list[tuple[str, str, str, str, str
             show_length(mark.finished_height, step),
         )
         for mark in made.marks
+        if mark.side in sides_under(beam)
     ]

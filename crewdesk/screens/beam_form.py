@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING, Any
 
 from crewdesk.job.beam import CEILINGS, Beam
 from crewdesk.job.beams import add_beam, change_beam
-from crewdesk.job.forms import FORMS, USUAL, form_of
+from crewdesk.job.forms import FORMS_TYPED, USUAL, form_of
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import checked_name
@@ -92,7 +92,7 @@ def _lines(record: Record, beam: Beam | None, last: Beam | None, section: Sectio
         Line("room", "Room", before.room if before else ""),
         Line("end1", "Wall at end 1", beam.ends[0] if beam else "", "left, looking at side A"),
         Line("end2", "Wall at end 2", beam.ends[1] if beam else "", "right, looking at side A"),
-        Line("form", "Form", before.form.id if before else USUAL, ", ".join(FORMS)),
+        Line("form", "Form", before.form.typed if before else USUAL, FORMS_TYPED),
         Line("ceiling", "Ceiling", beam.ceiling if beam else "flat", " or ".join(CEILINGS)),
         Line("pitch", "Pitch, if sloped", _kept(record, beam, "pitch"), "6/12 or 26.5deg"),
         Line("pitch_b", "Pitch over side B", _kept(record, beam, "pitch_b"), "ridge; if another"),

@@ -202,7 +202,7 @@ class CeilingPage(Page):
         step = record.job.step
         rows = self._typed
         if not any(any(row[1:]) for row in rows):
-            return Text("Not read yet. At least both ends and the centre.")
+            return Text("Not read yet. At least both ends and the center.")
         try:
             filled = [row for row in rows if all(row) or not any(row[1:])]
             halves = len(rows) - len(filled)
@@ -269,7 +269,7 @@ def _scribe_text(made: Scribe, step: Step, beam: Beam, more: str) -> Text:
     for line in lines[1:]:
         text.append(f"\n{line}", style="not bold")
     text.append("\n\n      at   hold gap     cut   finished", style="not bold")
-    for side, at, gap, depth, height in station_rows(made, step):
+    for side, at, gap, depth, height in station_rows(made, step, beam):
         text.append(f"\n{side} {at:>6} {gap:>9} {depth:>8} {height:>9}", style="not bold")
     for caution in caution_lines(made):
         text.append(f"\n! {plain(caution)}", style="not bold")

@@ -83,7 +83,7 @@ def joined(lines: Sequence[Parts]) -> Content:
 
 
 def _head(step: Step, *, typed: bool) -> Parts:
-    to = "the millimetre" if step.mm else f"{step.name} in"
+    to = "the millimeter" if step.mm else f"{step.name} in"
     saved: Parts = [("as typed, not saved", "$accent bold")] if typed else [("", "")]
     return [
         ("Cut ", "$primary bold"),

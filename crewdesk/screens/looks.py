@@ -72,7 +72,7 @@ class Looks:
         place = names.index(app.theme) + 1 if app.theme in names else 0
         app.theme = names[place % len(names)]
         if self._keep(theme=app.theme):
-            app.tell(f"Colours: {app.theme}.  Next: {key_words(app.key('everywhere.colours'))}")
+            app.tell(f"Colors: {app.theme}.  Next: {key_words(app.key('everywhere.colours'))}")
 
     def turn_large(self) -> None:
         """Large letters and keys to touch, or as before."""

@@ -55,7 +55,7 @@ _RULES = (
     ("allowance", "Rough allowance per end", "of pieces not read yet"),
     ("splices", "Splices", "none, scarf or butt"),
     ("apart", "  from the partner's", ""),
-    ("from_centre", "  from the centre", ""),
+    ("from_centre", "  from the center", ""),
     ("shortest", "  shortest part", ""),
     ("match", "One board each for", "beams parted by commas, all or none"),
     ("spare_percent", "Spare boards, percent", ""),

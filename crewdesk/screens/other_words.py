@@ -5,7 +5,7 @@ OTHER_WORDS = {
     "everywhere.find": "search command",
     "everywhere.large": "big font gloves touch",
     "everywhere.shop": (
-        "settings units mm millimetres inches hourly rate licence tax address paper size "
+        "settings units mm millimeters inches hourly rate license tax address paper size "
         "days to pay level's length"
     ),
     "everywhere.colours": "theme daylight sun night dark bright contrast blind",
@@ -19,7 +19,7 @@ OTHER_WORDS = {
     "run-sheet.ceiling": "scribe scriber laser",
     "run-sheet.walls-in-plan": "skew measure",
     "run-sheet.about-the-job": (
-        "settings units mm millimetres inches laser tape level nails customer site address "
+        "settings units mm millimeters inches laser tape level nails customer site address "
         "notes time zone"
     ),
     "run-sheet.block": "skip wait",

@@ -25,7 +25,7 @@ _STEPS = {
     "1/16": "1/16 in",
     "1/32": "1/32 in",
     "1/64": "1/64 in",
-    "mm": "whole millimetres",
+    "mm": "whole millimeters",
 }
 _YES_NO = (("yes", "Yes"), ("no", "No"))
 _LETTER = "Heads every estimate and invoice."
@@ -60,7 +60,7 @@ GROUPS: tuple[tuple[str, tuple[Thing, ...]], ...] = (
                 "parted by commas",
                 "Time is logged on it, too; in new jobs. A job's own are with its stages (t, o).",
             ),
-            Thing("theme", "Colours", "", "F6 goes through them from anywhere."),
+            Thing("theme", "Colors", "", "F6 goes through them from anywhere."),
             Thing(
                 "layout",
                 "Layout",
@@ -125,7 +125,7 @@ GROUPS: tuple[tuple[str, tuple[Thing, ...]], ...] = (
         (
             Thing("name", "Name of the shop", "as on the truck", _LETTER),
             Thing("address", "Address", "street / town", f"{_LETTER} A / begins a new line."),
-            Thing("licence", "Licence number", "as your state gave it", _LETTER),
+            Thing("licence", "License number", "as your state gave it", _LETTER),
             Thing("phone", "Phone", "", _LETTER),
             Thing("email", "E-mail", "", _LETTER),
             Thing("terms_text", "Text of the terms", "", "Stands at the foot of every letter."),
@@ -156,7 +156,7 @@ GROUPS: tuple[tuple[str, tuple[Thing, ...]], ...] = (
             ),
             Thing("waste", "Waste on material", _PERCENT, "Bought besides, in percent."),
             Thing("markup", "Markup on material", _PERCENT, "Put on what it costs, in percent."),
-            Thing("overhead", "Overhead", _PERCENT, "Put on labour and material, in percent."),
+            Thing("overhead", "Overhead", _PERCENT, "Put on labor and material, in percent."),
             Thing("profit", "Profit", _PERCENT, "Put on all of it with its overhead, in percent."),
             Thing("round_to", "Prices go to", "0.01, 1, 10", "To a multiple of that much money."),
             Thing("round_up", "Always up", "", "No: to the nearest.", _YES_NO),

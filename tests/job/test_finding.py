@@ -66,7 +66,7 @@ def test_what_is_missing_now_and_later(record, now, walk) -> None:
     assert lacking[DOUBTFUL] == [("1", "A", ("run",))]
     assert lacking[BLOCKED] == [("2", "A", ())]
     (why,) = [one.why for one in missing(record) if one.sort == BLOCKED]
-    assert why == "Rip to starting height: knot in it"
+    assert why == "Rip to width: knot in it"
 
 
 def test_a_bottom_is_read_once_both_sides_are_nailed(record, now, walk) -> None:

@@ -338,7 +338,7 @@ def test_both_sides_up_and_level_before_either_is_scribed(record, walk, now, ref
     record.make(ticks.tick(record, a, "level", at))
     said = refusing(ticks.tick, record, a, "scribe", at)
     assert "side B" in said
-    assert "Level the pair" in said
+    assert "Level at ends" in said
     assert "Tack" in said
     record.make(ticks.tick(record, b, "level", at))
     level = typed_stations(record, [(spot, "14", "14") for spot in ("0", "73", "147")])

@@ -262,7 +262,7 @@ def test_a_move_that_makes_steps_wait_for_one_another_waives_what_could_never_be
 
 def test_a_step_for_other_pieces_opens_none_without_a_reason(record, now, refusing) -> None:
     said = refusing(restage.for_kinds, record, "cleat-line", ["bottom"], now)
-    assert "'Nail the cleats inside the sides' needs 'Mark the cleat line inside'" in said
+    assert "'Nail a cleat inside each side' needs 'Mark the cleat line inside'" in said
     record.make(restage.for_kinds(record, "cleat-line", ["bottom"], now, **WHY))
     assert ("done", "sides", "cleat-line") not in needs_of(record, "fix-cleats")
 

@@ -73,7 +73,7 @@ def test_a_batch_is_ticked_whole_or_not_at_all(record, now, refusing) -> None:
     assert "side A" in said
     assert RunSheet(record).total().behind == before.behind + 1
     change = ticks.tick_all(record, (B, B, Spot("2", "A"), Spot("2", "B")), "rip-side", now)
-    assert change.what == "ticked 'Rip to starting height' on 3 pieces"
+    assert change.what == "ticked 'Rip to width' on 3 pieces"
     record.make(change)
     assert RunSheet(record).total().behind == before.behind + 4
     assert "No piece is ready" in refusing(ticks.tick_all, record, (), "rip-side", now)
@@ -117,7 +117,7 @@ def test_a_step_that_others_rest_on_is_not_cleared(record, now, refusing) -> Non
     record.make(ticks.tick(record, A, "rip-side", now))
     record.make(ticks.tick(record, A, "ease", now))
     said = refusing(ticks.clear, record, A, "rip-side", now)
-    assert said.startswith("'Ease both bottom edges' on side A rests on 'Rip to starting height'")
+    assert said.startswith("'Ease both bottom edges' on side A rests on 'Rip to width'")
     record.make(ticks.clear(record, A, "ease", now))
     record.make(ticks.clear(record, A, "rip-side", now))
     assert marked(record, A, "rip-side") is None
@@ -139,7 +139,7 @@ def test_a_step_that_the_partner_rests_on_is_not_cleared(record, walk, now, refu
     level = typed_stations(record, [(spot, "14", "14") for spot in ("0", "73", "147")])
     record.make(read_ceiling(record, "1", level, at))
     record.make(ticks.tick(record, B, "scribe", at))
-    assert "'Scribe, same setting on both sides' on side B" in refusing(
+    assert "'Scribe, one setting for the beam' on side B" in refusing(
         ticks.clear, record, A, "level", at
     )
     record.make(ticks.clear(record, Spot("2", "A"), "level", at))

@@ -67,7 +67,7 @@ def test_the_pdf_says_what_the_text_says_on_one_page() -> None:
     (page,) = read(letter_pdf(made, NOW))
     text = "\n".join(letter_lines(made))
     for said in (
-        "Larkspur Beam & Trim", "12 Foundry Lane", "Licence C-11873", "Invoice 1", "2026-03-09",
+        "Larkspur Beam & Trim", "12 Foundry Lane", "License C-11873", "Invoice 1", "2026-03-09",
         "2026-04-08", "Quillfeather Homes", "4 Mill Road", "Tamarack Bend", "Rip, 93 % done",
         "$1,197.11", "-$200.00", "Wrap the header", "$1,777.36", "Tax, 7.5 % on $540.25", "$40.52",
         "$1,817.88", "Checks to Larkspur Beam & Trim.",

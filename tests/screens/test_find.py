@@ -65,7 +65,7 @@ async def test_finding(start_app, desk, hill: str, now) -> None:
             "Great room Ridge side A: run along the bottom line, end 1, end 2",
         ]
         await pilot.press("tab")
-        assert rows(app)[0] == "4  Rip: Rip to starting height"
+        assert rows(app)[0] == "4  Rip: Rip to width"
         await pilot.press("enter")
         await until(pilot, lambda: isinstance(app.screen, BatchSheet))
         await pilot.press("escape")
@@ -124,7 +124,7 @@ async def test_every_action_of_every_page_can_be_found(start_app, desk, hill: st
                 here = page.name in ("everywhere", "run-sheet")
                 of = "Invoice 1, Ada Quill" if page.name == "an-invoice" else page.words
                 assert {words if here else f"{of}: {words}" for words in told} <= known
-        assert {"Batch Rip: Rip to starting height: Tick all", "Invoice 1, Ada Quill"} <= known
+        assert {"Batch Rip: Rip to width: Tick all", "Invoice 1, Ada Quill"} <= known
         (pieces,) = (one for one in known if one.endswith(", Rip: All pieces"))
         assert pieces.startswith("Pieces of ")
         assert all(one.about.endswith(".") for one in acts(app))

@@ -51,7 +51,7 @@ async def test_it_says_what_to_do_next_and_warns(start_app, hill: str) -> None:
         await pilot.pause()
         await pilot.press("f1")
         await pilot.pause()
-        assert "Next in Rip: Rip to starting height; 4 pieces are ready" in text(app)
+        assert "Next in Rip: Rip to width; 4 pieces are ready" in text(app)
         await pilot.press("c")
         await pilot.pause()
         assert "Push stick" in text(app)

@@ -101,7 +101,7 @@ async def test_they_work_and_are_shown(start_app, desk, hill: str, kept) -> None
         assert shown.startswith(" b Tick  y Batch  Enter Piece ")  # where they always stand
         assert " F12 Undo " in shown
         await pilot.press("b")
-        assert "Saved: ticked 'Rip to starting height'" in app.told
+        assert "Saved: ticked 'Rip to width'" in app.told
         assert app.told.endswith("Undo: F12")
         beam = kept(hill).beams[0]
         assert beam.pieces["A"].steps
@@ -120,7 +120,7 @@ async def test_what_can_be_taken_back_stays_in_sight(start_app, hill: str) -> No
         await pilot.press("right", "space")
         assert app.told.startswith("Not ticked: why stands above. o passes the gate")
         here = str(app.screen.query_one("#here", Static).render())
-        assert "is not through 'Rip to starting height' yet" in here
+        assert "is not through 'Rip to width' yet" in here
         await pilot.press("left", "space")
         assert app.told.endswith("Undo: Ctrl+z")
         await pilot.press("f7")
@@ -128,7 +128,7 @@ async def test_what_can_be_taken_back_stays_in_sight(start_app, hill: str) -> No
         assert "Ctrl+z" not in app.told
         await pilot.press("escape", "right", "enter")
         await pilot.pause()
-        assert app.told.startswith("Ctrl+z takes back: ticked 'Rip to starting height' on Great")
+        assert app.told.startswith("Ctrl+z takes back: ticked 'Rip to width' on Great")
         shown = str(app.screen.query_one(KeysLine).render())
         assert " ^z Undo " in shown
         assert len(shown.rstrip()) <= 80

@@ -55,7 +55,7 @@ async def test_on_every_page_where_work_is_done(start_app, hill: str, home: Path
         assert title(app) == "Cautions: Rip"
         await pilot.press("!", "down", "space", "p", "enter")
         text = written(app)
-        assert "Rip to starting height" in text
+        assert "Rip to width" in text
         assert "3 pieces" in text
         # A piece, whose lines take every key that a length has in it.
         await pilot.press("escape", "enter", "1", "2", "!")

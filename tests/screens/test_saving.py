@@ -68,7 +68,7 @@ async def test_a_full_disk(hill, start_app, kept, monkeypatch, tmp_path) -> None
                 told = question(app)
                 assert "2 changes are not saved" in told
                 assert "No space left on device" in told
-                assert "ticked 'Rip to starting height'" in told
+                assert "ticked 'Rip to width'" in told
                 await pilot.press("escape")
             # A copy elsewhere has it all.
             await pilot.press("ctrl+q", "2")
@@ -162,7 +162,7 @@ async def test_two_apps_on_one_folder(hill, desk, start_app, kept, now, monkeypa
         await pilot.press("space")
         look(other)
         await there.pause()
-        assert other.told.startswith("Changed elsewhere: ticked 'Rip to starting height'")
+        assert other.told.startswith("Changed elsewhere: ticked 'Rip to width'")
         assert "rip-side" in other.record.beam("1").piece("A").steps
         # Seen before a save, shown beside it.
         assert do(other, note("theirs"))

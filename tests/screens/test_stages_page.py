@@ -43,7 +43,7 @@ async def test_make_the_stages_ones_own_and_undo_it(start_app, hill: str, kept) 
         assert await answer(pilot, app, name="Rip it all") == ""
         await pilot.press("alt+down")
         await pilot.pause()
-        assert "would no longer wait for 'Rip to starting height'" in asked(app)
+        assert "would no longer wait for 'Rip to width'" in asked(app)
         assert names(kept(hill))[:2] == ["Rip it all", "Ease"]
         assert "Give the reason" in await answer(pilot, app, reason=" ")
         assert await answer(pilot, app, reason="eased at the mill") == ""
@@ -104,7 +104,7 @@ async def test_dropping_a_step_lists_what_would_open_and_keeps_the_reason(
         lines.go_to("step cleat-line")
         await pilot.press("delete")
         await pilot.pause()
-        assert "'Nail the cleats inside the sides' needs 'Mark the cleat line inside'" in asked(app)
+        assert "'Nail a cleat inside each side' needs 'Mark the cleat line inside'" in asked(app)
         await pilot.press("escape")
         await pilot.pause()
         assert kept(hill).stages == USUAL_STAGES

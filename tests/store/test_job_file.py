@@ -23,7 +23,7 @@ def test_a_change_is_on_the_disk_before_the_job_is_closed(desk, job, now) -> Non
     job.make(ticks.tick(job.record, A, "rip-side", now))
     other = desk.open(job.id, writing=False)
     assert other.record.beam("1").piece("A").steps["rip-side"].state == "done"
-    assert [one.what for one in other.history()][-1] == "ticked 'Rip to starting height' on " + (
+    assert [one.what for one in other.history()][-1] == "ticked 'Rip to width' on " + (
         "Great room Ridge side A"
     )
 

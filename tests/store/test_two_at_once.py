@@ -313,7 +313,7 @@ def test_copies_that_a_sync_leaves_are_taken_in(laptops, now, copied, name) -> N
 
 
 def other_what(job, spot):
-    return f"ticked 'Rip to starting height' on Great room Ridge side {spot.piece}"
+    return f"ticked 'Rip to width' on Great room Ridge side {spot.piece}"
 
 
 def job_history(desk):

@@ -134,15 +134,15 @@ def test_the_section_changed_after_the_rip_and_the_sides_are_ripped_again(
     one.press("?")
     one.see("2  Cut it again: this step and 1 later one open again")
     one.press("2")
-    one.see("opened 'Rip to starting height' on Great room 2 side A again")
+    one.see("opened 'Rip to width' on Great room 2 side A again")
     one.press("ctrl+z")
     one.see("Taken back.", "was ripped to 10 in wide")
     one.press("?")
     one.see("2  Cut it again")
     one.press("2")
-    one.see("opened 'Rip to starting height'")
+    one.see("opened 'Rip to width'")
     one.press("left", "left", " ")
-    one.see("ticked 'Rip to starting height' on Great room 2 side A")
+    one.see("ticked 'Rip to width' on Great room 2 side A")
     one.press("ctrl+q")
     assert one.left() == 0
 
@@ -151,7 +151,7 @@ def test_the_section_changed_after_the_rip_and_the_sides_are_ripped_again(
     two.see("side B was ripped to 10 in wide", "rip-side --keep REASON")
     assert two.left() == 0
     three = desk("held", "Juniper", "2", "B", "--keep", "planed down to 9")
-    three.see("kept 'Rip to starting height' on Great room 2 side B as cut.")
+    three.see("kept 'Rip to width' on Great room 2 side B as cut.")
     assert three.left() == 0
     four = desk()
     four.see("Juniper Court")

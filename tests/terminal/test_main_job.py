@@ -49,7 +49,7 @@ def test_a_job_from_nothing_to_the_first_cut_and_back_after_a_restart(
         one.see("tick group")
         one.press("a")
         one.see_no_more("tick group")
-    one.see("ticked 'Rip the cleats, from offcuts first' on 2 pieces")
+    one.see("ticked 'Rip the cleats, from cutoffs first' on 2 pieces")
 
     # The clock, on the stage of the work.
     one.press("f2")

@@ -219,7 +219,7 @@ READERS: dict[str, Callable[[Any], Any]] = {
     "layout": _one_of(("usual", "large"), "The layout is"),
     "name": _text("name of the shop"),
     "address": lambda text: checked_note(text, "address", most=400),
-    "licence": _text("licence number"),
+    "licence": _text("license number"),
     "phone": _text("phone number"),
     "email": _text("e-mail address"),
     "hour": _hour,

@@ -21,7 +21,7 @@ from crewdesk.trade.books.invoice_lines import ExtraLine, Line
 _LINE_SORTS = ("hours", "feet", "fixed", "material", "deposit", "less")
 _HEAD = {
     "name": "name of the shop",
-    "licence": "licence number",
+    "licence": "license number",
     "phone": "phone number",
     "email": "e-mail address",
     "job_name": "name of a job",

@@ -174,7 +174,7 @@ READERS: dict[str, Callable[[Any, Read], Any]] = {
     "saws": _one_of("The first cut is", tuple(SAWS)),
     "splices": _one_of("A splice is", JOINTS),
     "apart": _length("distance from the partner's splice", _NONE),
-    "from_centre": _length("distance of a splice from the centre", _NONE),
+    "from_centre": _length("distance of a splice from the center", _NONE),
     "shortest": _length("shortest part of a spliced board", Fraction(1)),
     "match": _rows,
     "spare_percent": _number("spare in percent", _NONE, 100),

@@ -81,7 +81,7 @@ SENTENCES = {
     ),
     "splice-no-place": (
         "The piece {piece}, {length} in long, finds no place for a splice with stock of "
-        "{longest} in: {from_centre} in from the centre, {apart} in from the partner's and "
+        "{longest} in: {from_centre} in from the center, {apart} in from the partner's and "
         "parts of {shortest} in; a longer board or smaller distances would help."
     ),
     "spare-negative": "The spare {name} is {value}; it must be zero or more.",

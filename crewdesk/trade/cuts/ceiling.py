@@ -1,4 +1,4 @@
-"""The scribe: a pair of sides levelled to one another under a ceiling that isn't flat.
+"""The scribe: a pair of sides leveled to one another under a ceiling that isn't flat.
 
 Heights are those of the ceiling above one level laser line. Both sides of the pair
 are held level with one another, pushed up till the lowest point of the ceiling

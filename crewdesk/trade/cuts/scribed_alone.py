@@ -1,4 +1,4 @@
-"""What goes wrong when each side of a pair is scribed by itself, not levelled to the other."""
+"""What goes wrong when each side of a pair is scribed by itself, not leveled to the other."""
 
 from fractions import Fraction
 from typing import NamedTuple
@@ -33,7 +33,7 @@ def scribed_alone(
     """Both sides as they rest, and the lowest height of the ceiling over each.
 
     A side scribed where it rests gets a bottom edge parallel to its resting line; one
-    levelled by itself hangs at its own lowest point, not the pair's.
+    leveled by itself hangs at its own lowest point, not the pair's.
     """
     return Alone(
         abs(rest_a.end1 - rest_b.end1),

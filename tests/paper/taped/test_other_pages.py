@@ -80,7 +80,7 @@ def test_a_long_group_goes_on_under_its_setting(now, fresh_record, print_it, rea
     for page in pages:
         if boxes(page)[0]:
             assert any(text.startswith("fence") for text in page.texts)
-    assert "Rip to starting height, goes on" in joined(pages[1:])
+    assert "Rip to width, goes on" in joined(pages[1:])
     for number in range(60):
         both = [page for page in pages if f"Hall B{number}" in page.texts]
         assert len(both) <= 4  # once for its sides and its cleats, twice for its bottom
@@ -139,7 +139,7 @@ def test_the_builder_sees_what_was_done_that_day(sample, whole, print_it, read_p
     assert ticked
     assert "Done on Monday, 2026-03-02" in monday
     assert "2026-03-06" in monday  # the day it was printed, as all else on it stands
-    assert "Rip to starting height: Great room 1 side A, side B" in monday
+    assert "Rip to width: Great room 1 side A, side B" in monday
 
 
 def test_every_stages_cautions_are_printed_with_their_sources(sample, whole) -> None:
