@@ -1,5 +1,6 @@
 """The reveals that a job reached, for pricing and setting the next one."""
 
+from collections.abc import Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
@@ -15,14 +16,18 @@ class Reveals(NamedTuple):
     worst_off: Fraction
 
 
-def reveals_reached(record: Record) -> Reveals | None:
-    """Return what the reveals measured at the fix-up were off, None where none was measured."""
-    off = [
+def reveals_off(record: Record) -> tuple[Fraction, ...]:
+    """Return how far each reveal measured at the fix-up was off the one asked for, in inches."""
+    return tuple(
         reading.value - beam.section.reveal
         for beam in record.beams
         for piece in beam.pieces.values()
         if (reading := piece.latest("reveal")) is not None
-    ]
+    )
+
+
+def reveals_reached(off: Sequence[Fraction]) -> Reveals | None:
+    """Return what reveals that are so far off come to, None where none was measured."""
     if not off:
         return None
     mean = sum(off, Fraction(0)) / len(off)

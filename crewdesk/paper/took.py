@@ -5,7 +5,7 @@ from typing import Any
 
 from crewdesk.job.books.job_took import JobTook
 from crewdesk.job.record import Record
-from crewdesk.job.reveals import Reveals, reveals_reached
+from crewdesk.job.reveals import Reveals
 from crewdesk.paper.lengths import length_json, with_unit
 from crewdesk.paper.letter import money
 from crewdesk.paper.plain import plain
@@ -39,8 +39,7 @@ def took_sheet(id_: str, record: Record, took: JobTook) -> Sheet:
         over = "  over" if one.beyond else ""
         lines.append(f"{plain(name(one.stage)):<{wide}}|{bar:<{BAR}}| {told}{foot}{every}{over}")
     lines += ["", fix_ups_told(took)]
-    if (reached := reveals_reached(record)) is not None:
-        lines.append(reveals_line(reached, record.job.step))
+    lines += reveals_told(took, record.job.step)
     if took.beams:
         lines += ["", "Beams that ran over"]
     for beam in took.beams:
@@ -89,6 +88,14 @@ def fix_ups_told(took: JobTook) -> str:
     return f"Fix-ups took {short(took.fix_up_seconds // 60 * 60)}{price}."
 
 
+def reveals_told(took: JobTook, step: Step) -> list[str]:
+    """Return what this job's reveals were off, and those of finished jobs, a line each."""
+    lines = [] if took.reveals is None else [reveals_line(took.reveals, step)]
+    if took.past_reveals is not None:
+        lines.append(f"In finished jobs: {reveals_line(took.past_reveals, step)}")
+    return lines
+
+
 def reveals_line(reached: Reveals, step: Step) -> str:
     """Return what the reveals measured at the fix-up came to, in one line."""
     count = f"{reached.measured} reveal{'' if reached.measured == 1 else 's'} measured"
@@ -100,14 +107,13 @@ def reveals_line(reached: Reveals, step: Step) -> str:
     return f"{count}: {off}, {with_unit(reached.worst_off, step)} off at the worst."
 
 
-def _reveal_values(record: Record) -> dict[str, Any] | None:
-    reached = reveals_reached(record)
+def _reveal_values(reached: Reveals | None, step: Step) -> dict[str, Any] | None:
     if reached is None:
         return None
     return {
         "count": reached.measured,
-        "mean_off": length_json(reached.mean_off, record.job.step),
-        "worst_off": length_json(reached.worst_off, record.job.step),
+        "mean_off": length_json(reached.mean_off, step),
+        "worst_off": length_json(reached.worst_off, step),
     }
 
 
@@ -147,5 +153,6 @@ def _values(id_: str, record: Record, took: JobTook) -> dict[str, Any]:
             "price": None if took.fix_up_price is None else str(took.fix_up_price),
         },
         "seconds_without_pieces": took.untold,
-        "reveals": _reveal_values(record),
+        "reveals": _reveal_values(took.reveals, record.job.step),
+        "past_reveals": _reveal_values(took.past_reveals, record.job.step),
     }

@@ -11,13 +11,21 @@ from textual.widgets import Static
 
 from crewdesk.job.books.job_took import JobTook, job_took
 from crewdesk.paper.plain import plain
-from crewdesk.paper.took import causes_told, fix_ups_told, minutes_told, per_foot_told, took_sheet
+from crewdesk.paper.took import (
+    causes_told,
+    fix_ups_told,
+    minutes_told,
+    per_foot_told,
+    reveals_told,
+    took_sheet,
+)
 from crewdesk.screens.bars import bar
 from crewdesk.screens.lines import Row
 from crewdesk.screens.lines_page import LinesPage
 from crewdesk.screens.save_as import ask_save
 from crewdesk.trade.books.durations import short
 from crewdesk.trade.books.took import StageTook
+from crewdesk.trade.length import Step
 
 _SIGNS = "━ spent   ┄ left of what it should take   ╫ over it"
 _NAME, _FIGURES = 12, 38
@@ -61,7 +69,7 @@ class TookPage(LinesPage):
         self.query_one("#heads", Static).update(Text(heads, no_wrap=True))
         most = max((max(one.minutes, one.estimated or 0) for one in took.stages), default=0)
         rows = [self._stage_row(one, Fraction(most), room) for one in took.stages]
-        return [*rows, *_below(took)]
+        return [*rows, *_below(took, self.desk_app.record.job.step)]
 
     def _stage_row(self, one: StageTook, most: Fraction, room: int) -> Row:
         name = plain(self.desk_app.record.stages.name_of(one.stage))
@@ -118,9 +126,12 @@ def plain_lines(text: str) -> str:
     return "\n".join(plain(line) for line in text.splitlines())
 
 
-def _below(took: JobTook) -> list[Row]:
-    """Fix-ups and their price, the beams that ran over, and what is not told."""
-    rows = [Row(()), Row(((f" {fix_ups_told(took)}", "strong"),), "fix-ups"), Row(())]
+def _below(took: JobTook, step: Step) -> list[Row]:
+    """Fix-ups and their price, the reveals, the beams that ran over, and what is not told."""
+    rows = [Row(()), Row(((f" {fix_ups_told(took)}", "strong"),), "fix-ups")]
+    for place, line in enumerate(reveals_told(took, step)):
+        rows.append(Row(((f" {line}", "text"),), f"reveals {place}"))
+    rows.append(Row(()))
     if took.beams:
         rows.append(Row(((" Beams that ran over", "head"),)))
         most = max(beam.over for beam in took.beams)

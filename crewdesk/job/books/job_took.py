@@ -11,6 +11,7 @@ from crewdesk.job.beam import Beam
 from crewdesk.job.books.priced import as_past, beam_length, beams_of, stage_rates
 from crewdesk.job.books.shop import Shop
 from crewdesk.job.record import Record
+from crewdesk.job.reveals import Reveals, reveals_reached
 from crewdesk.trade.books.durations import elapsed
 from crewdesk.trade.books.estimate import StageMinutes
 from crewdesk.trade.books.stage_rates import Factors, PastJob, StageRate, load_of
@@ -33,7 +34,8 @@ class JobTook:
     """By stage, and the beams that ran over; `fix_up_price` is None without an hourly rate.
 
     `accepted` tells whether the estimate is the accepted one; `untold` is the seconds of
-    entries on stages that name no pieces, which are in no beam's time.
+    entries on stages that name no pieces, which are in no beam's time. `reveals` is what this
+    job's reveals were off, `past_reveals` those of the finished jobs.
     """
 
     stages: tuple[StageTook, ...]
@@ -43,6 +45,8 @@ class JobTook:
     accepted: bool
     past: int
     untold: int
+    reveals: Reveals | None = None
+    past_reveals: Reveals | None = None
 
 
 def job_took(record: Record, shop: Shop, past: Sequence[PastJob], now: datetime) -> JobTook:
@@ -91,6 +95,8 @@ def job_took(record: Record, shop: Shop, past: Sequence[PastJob], now: datetime)
         record.accepted is not None,
         len(past),
         untold,
+        reveals_reached(mine.reveals_off),
+        reveals_reached([off for one in past for off in one.reveals_off]),
     )
 
 

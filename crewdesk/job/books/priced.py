@@ -13,6 +13,7 @@ from crewdesk.job.books.shop import Shop
 from crewdesk.job.change import Change
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
+from crewdesk.job.reveals import reveals_off
 from crewdesk.job.run_sheet import RunSheet
 from crewdesk.job.sentences.books import reason_sentence
 from crewdesk.job.stages import EXTRA_WORK, Stages
@@ -170,14 +171,14 @@ def past_job(record: Record, factors: Factors, now: datetime) -> PastJob | None:
 
 
 def as_past(record: Record, factors: Factors, now: datetime) -> PastJob:
-    """A job's size and its seconds by stage, change orders' work left out."""
+    """A job's size, its seconds by stage without those of change orders, and its reveals."""
     beams = [beams_of(b, length) for b in record.beams if (length := beam_length(b))]
     seconds: dict[str, int] = {}
     for entry in record.entries:
         if not entry.order:
             spent = max(elapsed(entry.start, entry.stop or now), 0)
             seconds[entry.stage] = seconds.get(entry.stage, 0) + spent
-    return PastJob(record.job.name, load_of(beams, factors), seconds)
+    return PastJob(record.job.name, load_of(beams, factors), seconds, reveals_off(record))
 
 
 def _reasons(record: Record, found: Estimate) -> tuple[str, ...]:

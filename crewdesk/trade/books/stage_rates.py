@@ -73,11 +73,13 @@ class Load:
 
 @dataclass(frozen=True)
 class PastJob:
-    """A finished job: its size, and the seconds that each stage took."""
+    """A finished job: its size, the seconds that each stage took, and how far each reveal
+    measured at its fix-up was off the one asked for, in inches (positive: more)."""
 
     name: str
     load: Load
     seconds: Mapping[str, int]
+    reveals_off: tuple[Fraction, ...] = ()
 
 
 @dataclass(frozen=True)
