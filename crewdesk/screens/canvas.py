@@ -183,15 +183,33 @@ class Canvas:
                 self._lines[column, row] = (sign, ink)
 
     def across(
-        self, row: int, sign: str = "┄", ink: str = "mark", *, over_edges: bool = True
+        self,
+        row: int,
+        sign: str = "┄",
+        ink: str = "mark",
+        *,
+        over_edges: bool = True,
+        beside: str = "",
     ) -> None:
-        """A line along a row; without `over_edges`, only where nothing is drawn."""
+        """A line along a row; without `over_edges`, only where nothing is drawn, and never
+        over the ink that it goes `beside`."""
         if not 0 <= row < self.rows:
             return
         for column in range(self.columns):
             cell = (column, row)
+            if beside and self._sharp.get(cell, ("", ""))[1] == beside:
+                continue
             if over_edges or (cell not in self._sharp and not self._shows(cell)):
                 self._lines[cell] = (sign, ink)
+
+    def first_free(self, row: int, start: int, count: int, ink: str) -> int | None:
+        """The first column from `start` on at which `count` cells of a row don't show an ink
+        that lies between lines; None where there is none."""
+        for column in range(start, self.columns - count + 1):
+            cells = ((at, row) for at in range(column, column + count))
+            if all(self._sharp.get(cell, ("", ""))[1] != ink for cell in cells):
+                return column
+        return None
 
     def text(self, styles: Mapping[str, Style] | None = None) -> Text:
         """The picture; `styles` gives each ink its colour."""

@@ -15,6 +15,7 @@ from crewdesk.trade.length import Step, show_length
 _FEWEST_ROWS = 6
 """Rows for one side: below the words the ceiling, two rows to scale, the board."""
 
+_TAPE = " tape's edge "
 _LEGEND = f"{TEXTURES['waste']} comes off, ↓ by"
 _ROOMY_LEGEND = f"▁ level line   {_LEGEND}"
 
@@ -32,7 +33,8 @@ def ceiling_picture(
     """One side above the other, each as seen from its own show face; None without room.
 
     Only the top of each board is drawn, with heights larger than lengths. The scales are
-    stated over each side. What comes off shows in every column.
+    stated over each side. What comes off shows in every column, also where it reaches below
+    the tape's edge.
     """
     each = rows // len(sides)
     if each < _FEWEST_ROWS:
@@ -46,8 +48,9 @@ def ceiling_picture(
         if roomy:
             canvas.across(round(scale.at(0, 0)[1]) - 1, "▁", over_edges=False)
             edge = round(scale.at(0, -tape)[1]) - 1
-            canvas.across(edge, "┈")
-            canvas.write(2, edge, " tape's edge ")
+            canvas.across(edge, "┈", beside="waste")
+            if (column := canvas.first_free(edge, 2, len(_TAPE), "waste")) is not None:
+                canvas.write(column, edge, _TAPE)
         _words(canvas, made, shape, side, scale, step, first, each)
         _names(canvas, shape, walls, first + each - 1, _ROOMY_LEGEND if roomy else _LEGEND)
     return canvas
