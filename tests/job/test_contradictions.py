@@ -42,7 +42,7 @@ def test_each_of_several_at_once_is_listed_once(record, noted, now) -> None:
         noted(spot, step, now)
     found = contradictions(record)
     assert len(found) == len(set(found)) == 4
-    for step in ("'Cut to length'", "'Scribe, same", "'Cut to length, both", "'Push up and nail'"):
+    for step in ("'Cut to length'", "'Scribe, one", "'Cut to length, both", "'Push up and nail'"):
         assert any(one.startswith(step) and "is done too early: " in one for one in found), step
 
 

@@ -429,7 +429,7 @@ def test_a_circle_by_the_order_of_work_is_refused_or_listed(record, now, refusin
     document = json.loads(json.dumps(to_document(record.tables, [began, *beams, moved])))
     back, _ = from_document(document)
     found = contradictions(Record(back))
-    assert any("'Scribe, same setting on both sides' would wait for itself" in s for s in found)
+    assert any("'Scribe, one setting for the beam' would wait for itself" in s for s in found)
     document["history"] = []
     assert "would wait for itself" in refusing(from_document, document)
 
