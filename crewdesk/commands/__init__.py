@@ -206,10 +206,12 @@ def _dryfit(desk: "Desk", args: Namespace, _clock: "Clock") -> None:
 
 
 def _cutlist(desk: "Desk", args: Namespace, _clock: "Clock") -> None:
+    from crewdesk.job.shop_machine import USUAL_MACHINE
     from crewdesk.paper.cutlist import cut_list
 
     id_ = desk.find(args.job)
-    record, machine = desk.open(id_, writing=False).record, desk.shop.shop().machine
+    record = desk.open(id_, writing=False).record
+    machine = USUAL_MACHINE._replace(scribe_cut=desk.scribe_way())
     _print(cut_list(id_, record, args.beam, machine), args.json)
 
 

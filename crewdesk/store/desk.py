@@ -3,12 +3,12 @@
 import os
 import re
 import unicodedata
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Mapping
 from contextlib import suppress
 from datetime import datetime, tzinfo
 from functools import cached_property
 from pathlib import Path
-from typing import TYPE_CHECKING, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple, cast
 
 from crewdesk.job.change import Change, Doc, Tables
 from crewdesk.job.record import Record
@@ -24,6 +24,7 @@ from crewdesk.store.storage import HISTORY
 from crewdesk.store.strays import owner
 from crewdesk.store.trouble import Damaged, Newer, NotSaved, unreadable
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instruments
+from crewdesk.trade.cuts.scribe_cut import WAYS, Way
 from crewdesk.trade.refusal import Refusal
 
 if TYPE_CHECKING:
@@ -87,20 +88,29 @@ class Desk:
 
     def instruments(self) -> Instruments:
         """What the crew reads with, as Business settings say; the usual instruments where they
-        say nothing or can't be read.
+        say nothing or can't be read."""
+        try:
+            return USUAL_INSTRUMENTS.with_own(self._shop_row().get("instruments", {}))
+        except (Refusal, AttributeError, TypeError):
+            return USUAL_INSTRUMENTS
 
-        The file is read as bare rows: a cut list needs no more of the shop, whose module takes
-        its time to load.
-        """
+    def scribe_way(self) -> Way | None:
+        """How the crew cuts every board to its scribe line, as Business settings say; None
+        where that goes by the board, or can't be read."""
+        way = self._shop_row().get("scribe_cut")
+        return cast("Way", way) if way in WAYS else None
+
+    def _shop_row(self) -> Mapping[str, Any]:
+        """Business settings as a bare row, empty where there are none or they can't be read: a
+        cut list needs no more of the shop, whose module takes its time to load."""
         path = self.folder / "shop.json"
         try:
             if not (path.exists() or path.with_suffix(HISTORY).exists()):
-                return USUAL_INSTRUMENTS
+                return {}
             tables = RecordFile(path, "shop", Rows, writing=False).record.tables
-            own = tables.get("shop", {}).get(ONLY_ROW, {}).get("instruments", {})
-            return USUAL_INSTRUMENTS.with_own(own)
+            return cast("Mapping[str, Any]", tables.get("shop", {}).get(ONLY_ROW, {}))
         except (Refused, Refusal, OSError, AttributeError, TypeError):
-            return USUAL_INSTRUMENTS
+            return {}
 
     def path(self, id_: str) -> Path:
         """Where a job's file lies."""
