@@ -31,7 +31,7 @@ def bevel_cuts(reliefs: Sequence[BackRelief | None], step: Step) -> tuple[Cut, .
             "up to the show face's line."
         ]
         if one.compound:
-            notes.append("The compound setting of this end does all of it in one cut.")
+            notes.append("The end's compound setting (cut list) does all of it in one cut.")
         angle = max(BACK_BEVEL, exact(one.deg))
         cuts.append(_cut(f"end {end}", angle, notes)._replace(turn=len(cuts) + 1))
     return tuple(cuts) or (_cut(NO_END, BACK_BEVEL, [_STAYS]),)

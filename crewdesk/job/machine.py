@@ -20,7 +20,7 @@ from crewdesk.job.piece import Piece, Spot
 from crewdesk.job.record import Job, Record
 from crewdesk.job.refused import said
 from crewdesk.job.rip_settings import cleat_cut, rip_cuts
-from crewdesk.job.scribe_settings import line_cut, scriber_cut
+from crewdesk.job.scribe_settings import line_cut, scriber_cut, wall_edge_cuts
 from crewdesk.job.sentences import sentence
 from crewdesk.job.shop_machine import USUAL_MACHINE, ShopMachine
 from crewdesk.job.walls import BOTH
@@ -79,6 +79,7 @@ NOT_MEASURED = "Not measured yet: the setting follows from the readings."
 MITERS_HELD = "Glue both faces, close the corner with clamps, then nail."
 SAWN_FACE_TO_WALL = "The cleat's sawn face goes against the wall."
 SAWN_FACE = "The cleat's sawn face goes against the side."
+CLEAT_LENGTHS = "Each cleat's length and where it starts: on the cut list."
 NO_CEILING = "Measure the ceiling first: the scriber's setting follows from it."
 
 
@@ -260,6 +261,11 @@ def _cut_scribe(one: _Asked) -> _Made:
     return (line_cut(one.beam, one.piece, one.machine, one.job.step),)
 
 
+def _scribe_wall(one: _Asked) -> _Made:
+    length = _length(one.beam, one.piece)
+    return wall_edge_cuts(one.beam, one.piece, length, one.machine, one.job.step)
+
+
 def _cut_ends(one: _Asked) -> _Made:
     made = marks(one.beam, one.piece)
     if not isinstance(made, BottomMarks) or made.cut is None:
@@ -298,7 +304,7 @@ def _nailed(step_id: str) -> Callable[[_Asked], _Made]:
         what = NAILED[step_id]
         own, cleat = one.job.nails.get(what), cleat_projection(one.beam, one.job.cutting.cleat)
         chosen = nail_for(what, section_to_nail(one.beam, what), own, cleat)
-        notes = (SAWN_FACE,) if what == "cleats" else ()
+        notes = (SAWN_FACE, CLEAT_LENGTHS) if step_id == "fix-cleats" else ()
         return (Cut("nailer", (Part("nail", chosen.length),), notes=notes),)
 
     return make
@@ -339,6 +345,7 @@ _CUTS: Mapping[str, Callable[[_Asked], _Made]] = {
     "wall-cleat": _nail_wall_cleat,
     "cut-bottom": _cut_ends,
     "glue-bottom": _nail_edge,
+    "scribe-wall": _scribe_wall,
     **{step_id: _nailed(step_id) for step_id in NAILED},
 }
 """By a usual step's id, the cuts it takes; a sentence where they can't be known and why."""

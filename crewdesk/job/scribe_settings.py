@@ -12,6 +12,7 @@ from crewdesk.job.piece import Piece
 from crewdesk.job.scribing import scribe_of
 from crewdesk.job.shop_machine import ShopMachine
 from crewdesk.trade.cuts.ceiling import Scribe
+from crewdesk.trade.cuts.forms import TO_SCRIBE
 from crewdesk.trade.cuts.scribe_cut import (
     PLANE_AT_MOST,
     STRAIGHT,
@@ -25,6 +26,8 @@ from crewdesk.trade.length import Step, exact
 from crewdesk.trade.refusal import Refusal
 
 OPENING, PROUD = "opening", "proud of the line"
+ALONG_RIDGE = "top edge along the ridge"
+"""The name of a cut whose blade is tilted for the slope, not back-cut alone."""
 HOW: dict[Way, tuple[str, str]] = {
     "table saw": (
         "Fasten the board to a straight carrier that rides the fence, with the line parallel "
@@ -33,7 +36,7 @@ HOW: dict[Way, tuple[str, str]] = {
         "on, and stand out of the board's line.",
     ),
     "circular saw": (
-        "Clamp the board show face up and steer along the waste side of the tape's line.",
+        "Clamp the board show face up and steer along the waste side of the line.",
         "Hold the circular saw with both hands, set the blade just deeper than the board, let "
         "it stop before you set it down, and never force it around a bend.",
     ),
@@ -165,10 +168,7 @@ def line_cut(beam: Beam, piece: Piece, machine: ShopMachine, step: Step) -> Cut:
     ceiling's readings make no scribe."""
     chosen = scribe_cut_of(beam, piece, machine, step)
     way = chosen.way
-    how, caution = HOW[way]
-    notes = [how]
-    if way != "plane" and machine.proud:
-        notes.append(f"Leave {in_words(machine.proud, step)} proud of the line, then plane to it.")
+    notes, caution = _to_the_line(way, machine, step), HOW[way][1]
     slope = beam.boards[piece.key].second_blade if beam.form.id == "ridge" else Fraction(0)
     blade = abs(slope - machine.back_cut)
     if slope:
@@ -181,4 +181,41 @@ def line_cut(beam: Beam, piece: Piece, machine: ShopMachine, step: Step) -> Cut:
         notes.append("Tilt so that the back is cut shorter: only the show edge touches.")
     parts = [Part(BLADE if slope else BACK_CUT, blade)]
     parts += [] if way == "plane" else [Part(PROUD, machine.proud)]
-    return Cut(way, tuple(parts), notes=(*notes, f"! {caution}"), why=chosen.why)
+    name = ALONG_RIDGE if slope else ""
+    return Cut(way, tuple(parts), name, notes=(*notes, f"! {caution}"), why=chosen.why)
+
+
+def wall_edge_cuts(
+    beam: Beam, piece: Piece, length: Fraction | None, machine: ShopMachine, step: Step
+) -> tuple[Cut, ...]:
+    """How a bottom's edge B is scribed to the wall that a beam stands along, and cut to that
+    line; `length` is the board's in inches, None where it is not known.
+
+    The board was ripped `TO_SCRIBE` over its width. Held where it touches the wall, its edge A
+    stands past its place by all that must come off where the wall comes closest: the opening.
+    """
+    width = beam.boards[piece.key].width - TO_SCRIBE
+    opening = Part("opening, usual", TO_SCRIBE)
+    left = Part("width left, usual", width, "down")
+    held = (
+        "Hold the board up under its place, its wall edge touching the wall, edge A parallel to "
+        "side A. Set the scriber to how far edge A then stands past its place: the usual opening "
+        f"where the wall is straight. The width left there is {in_words(width, step)}; it is more "
+        "where the wall falls away."
+    )
+    way = machine.scribe_cut or way_to_cut(length, TO_SCRIBE, None).way
+    notes = _to_the_line(way, machine, step)
+    if machine.back_cut:
+        notes.append("Tilt so that the back is cut shorter: only the show edge touches.")
+    parts = [Part(BACK_CUT, machine.back_cut)]
+    parts += [] if way == "plane" else [Part(PROUD, machine.proud)]
+    return (
+        Cut("scriber", (opening, left), "scribe line, edge B", notes=(held,)),
+        Cut(way, tuple(parts), "edge B to the line", notes=(*notes, f"! {HOW[way][1]}"), turn=2),
+    )
+
+
+def _to_the_line(way: Way, machine: ShopMachine, step: Step) -> list[str]:
+    """How to go about a cut to a line, and how proud of it to leave the board."""
+    proud = f"Leave {in_words(machine.proud, step)} proud of the line, then plane to it."
+    return [HOW[way][0], *([proud] if way != "plane" and machine.proud else [])]
