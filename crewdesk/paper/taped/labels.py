@@ -21,6 +21,7 @@ from crewdesk.paper.plain import plain
 from crewdesk.paper.taped.label_sheets import LabelSheet
 from crewdesk.paper.taped.pages import Pages
 from crewdesk.paper.taped.pen import BLACK, lead
+from crewdesk.trade.cuts.mark import Mark
 from crewdesk.trade.cuts.side_board import End
 from crewdesk.trade.refusal import Refusal
 
@@ -39,11 +40,11 @@ BACK = {"A": "back", "B": "back", "bottom": "back up", "top": "back down"}
 """How the face that the label is on lies or stands once the beam is up."""
 LEFT: dict[str, End] = {"A": 2, "B": 1, "bottom": 2, "top": 1, "cleats": 1}
 """The end at the left as one looks at the back of a piece."""
-_LENGTHS = ("bottom_length", "edge_a")
+_LENGTHS = ("bottom_length", "edge_a", "edge_b")
 _MITERED = ("bottom_edge", "top_edge")
 _REACHED = 12.0
 """What every printer reaches on a sheet whose labels go to its edge (common practice)."""
-_EDGE, _LARGEST, _LEAST = 5.0, 24.0, 5.5
+_EDGE, _LARGEST, _READ_WELL, _LEAST = 5.0, 24.0, 7.0, 5.5
 
 
 @dataclass(frozen=True)
@@ -65,27 +66,49 @@ def labels(record: Record, beams: Sequence[Beam]) -> Iterator[Label]:
     for beam in beams:
         for key, piece in beam.pieces.items():
             if key == "cleats":
-                sides = [one.name for one in beam.pieces.values() if one.kind == "side"]
-                for name in (*sides, "the wall")[:2]:
-                    yield _label(record.stages, beam, piece, f"cleat on {name}")
+                sides = [key for key, one in beam.pieces.items() if one.kind == "side"]
+                for on in (*sides, "wall")[:2]:
+                    yield _label(record.stages, beam, piece, _cleat_line(record, beam, piece, on))
             else:
                 yield _label(record.stages, beam, piece, _piece_line(record, beam, piece))
 
 
-def _piece_line(record: Record, beam: Beam, piece: Piece) -> str:
-    """A piece's name, how it lies, its mitered edges and, once it is known, its length."""
-    words = [f"{piece.name}, {BACK[piece.key]}"]
+def _marks_of(beam: Beam, piece: Piece) -> tuple[Mark, ...]:
+    """A piece's marks, none where its readings make no board."""
     try:
-        made = marks(beam, piece)
+        return mark_list(marks(beam, piece, projection=beam.habits.cleat), piece.key)
     except Refusal:
-        return words[0]
-    for mark in mark_list(made, piece.key):
-        if mark.id in _MITERED:
-            words.append(mark.name.removesuffix(", blade"))
-        elif mark.id in _LENGTHS:
-            figure = figure_of(mark, record.job.step)
-            words.append(f"{figure} as cut, kept: {plain(mark.kept)}" if mark.kept else figure)
+        return ()
+
+
+def _shown(mark: Mark, record: Record) -> str:
+    """A length, and why it was kept where the board was cut to another than today's."""
+    figure = figure_of(mark, record.job.step)
+    return f"{figure} as cut, kept: {plain(mark.kept)}" if mark.kept else figure
+
+
+def _piece_line(record: Record, beam: Beam, piece: Piece) -> str:
+    """A piece's name, how it lies, its mitered edges and, once it is known, its length; of a
+    board with slanted ends that of either edge, by its name."""
+    words = [f"{piece.name}, {BACK[piece.key]}"]
+    every = {mark.id: mark for mark in _marks_of(beam, piece)}
+    mitered = [one for one in _MITERED if one in every]
+    if mitered:
+        words.append("both edges mitered" if len(mitered) > 1 else "bottom edge mitered")
+    for id_ in _LENGTHS:
+        if (mark := every.get(id_)) is not None:
+            named = f"{mark.name} " if mark.name.startswith("edge ") else ""
+            words.append(f"{named}{_shown(mark, record)}")
     return ", ".join(words)
+
+
+def _cleat_line(record: Record, beam: Beam, piece: Piece, on: str) -> str:
+    """Where a cleat goes and, once it is known, its length."""
+    where = "cleat on the wall" if on == "wall" else f"cleat on side {on}"
+    for mark in _marks_of(beam, piece):
+        if mark.id == f"length_{on}":
+            return f"{where}, {_shown(mark, record)}"
+    return where
 
 
 def _label(stages: Stages, beam: Beam, piece: Piece, told: str) -> Label:
@@ -140,11 +163,16 @@ def _draw(pages: Pages, one: Label, x: float, y: float, sheet: LabelSheet) -> No
     if one.mark != MARKS["cleats"]:
         _arrow(pages, left + 8, top + 1.02 * mark, foot - line - 2)
     start, room = left + wide + 8, right - left - wide - 8
-    for at, (text, bold) in enumerate(
-        ((one.beam, True), (one.piece, False), (one.up, True), (one.stage, False))
-    ):
-        fits = pages.size_for(text, size, room, _LEAST, bold=bold)
-        pages.write(start, top + at * line, text, fits, bold=bold, room=room)
+    texts = ((one.beam, True), (one.piece, False), (one.up, True), (one.stage, False))
+    rows = [
+        (text, bold)
+        for whole, bold in texts
+        for text in (_split(pages, whole, room) if whole is one.piece else [whole])
+    ]
+    each = 4 * line / len(rows)
+    for at, (text, bold) in enumerate(rows):
+        fits = pages.size_for(text, min(size, each / 1.16), room, _LEAST, bold=bold)
+        pages.write(start, top + at * each, text, fits, bold=bold, room=room)
     half = (right - left) / 2 - 3
     for name, edge, align in ((one.left, left, "L"), (one.right, right, "R")):
         inside = half - pages.width_of("< ", size)
@@ -152,6 +180,20 @@ def _draw(pages: Pages, one: Label, x: float, y: float, sheet: LabelSheet) -> No
         shown = pages.fitted(name, fits, inside)
         told = f"< {shown}" if align == "L" else f"{shown} >"
         pages.write(edge, foot - line + (line - lead(fits)) / 2, told, fits, align=align)
+
+
+def _split(pages: Pages, text: str, room: float) -> list[str]:
+    """A line of a label, or as many as it takes to be read well, broken behind its commas."""
+    first, *parts = text.split(", ")
+    lines = [first]
+    for part in parts:
+        longer = f"{lines[-1]}, {part}"
+        if pages.width_of(longer, _READ_WELL) <= room:
+            lines[-1] = longer
+        else:
+            lines[-1] += ","
+            lines.append(part)
+    return lines
 
 
 def _arrow(pages: Pages, x: float, top: float, foot: float) -> None:
