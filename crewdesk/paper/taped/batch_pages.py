@@ -60,7 +60,7 @@ def _put_batch(pages: Pages, record: Record, batch: Batch, machine: ShopMachine)
             title.append(lines_strip(pages, cut, TYPE.word, bold=True))
         head = [*title, *_setting(pages, record, group, f"{number}  " if many else "")]
         title = []
-        _put_group(pages, record, batch, group, head)
+        _put_group(pages, record, batch, group, head, cut)
     pages.put([gap(10)])
 
 
@@ -110,15 +110,17 @@ def _line(pages: Pages, y: float, machine: str, figures: Figures) -> None:
         x += pages.write(x, y, figure, TYPE.mark, bold=True) + 18
 
 
-def _put_group(pages: Pages, record: Record, batch: Batch, group: Group, head: list[Strip]) -> None:
-    """A group's rows under its setting, which stands again where a page is turned."""
+def _put_group(
+    pages: Pages, record: Record, batch: Batch, group: Group, head: list[Strip], cut: str
+) -> None:
+    """A group's rows under its pass and setting, which are repeated where a page is turned."""
     rows = [_row(pages, record, batch, row, spots) for row, spots in _by_beam(group)]
     pages.put([*head, *rows[0]])
     for row in rows[1:]:
         if height_of(row) > pages.room:
             pages.turn()
-            told = f"{batch.step.name}, goes on"
-            pages.put([lines_strip(pages, told, TYPE.word, bold=True)])
+            titles = [f"{batch.step.name}, continued", *([cut] if cut else [])]
+            pages.put([lines_strip(pages, one, TYPE.word, bold=True) for one in titles])
             pages.put(_setting(pages, record, group, ""))
         pages.put(row)
     pages.put([gap(6)])

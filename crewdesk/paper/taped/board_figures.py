@@ -4,7 +4,14 @@ from collections.abc import Iterable
 
 from crewdesk.job.mark_list import mark_list
 from crewdesk.job.marks import Marks
-from crewdesk.paper.board_marks import Walls, figure_of, kept_words, lines_of_marks, rows_of
+from crewdesk.paper.board_marks import (
+    Walls,
+    degrees_of,
+    figure_of,
+    kept_words,
+    lines_of_marks,
+    rows_of,
+)
 from crewdesk.paper.taped.figures_strip import Figures
 from crewdesk.trade.cuts.mark import Mark
 from crewdesk.trade.length import Step
@@ -17,14 +24,20 @@ def figures_of(made: Marks, key: str, step: Step) -> list[Figures]:
     """Return the figures of a piece, in rows of up to `_MOST`."""
     rows: list[Figures] = []
     for row in rows_of(_in_figures(mark_list(made, key))):
-        figures = [
-            (f"{one.name} as cut" if one.kept else one.name, figure_of(one, step)) for one in row
-        ]
+        figures = [(_named(one), figure_of(one, step)) for one in row]
         if rows and len(rows[-1]) + len(figures) <= _MOST:
             rows[-1] += figures
         else:
             rows.append(figures)
     return rows
+
+
+def _named(mark: Mark) -> str:
+    """A figure's name, with its place and its angle where it has them."""
+    where = "" if mark.at == "up the inside" else mark.at
+    angle = "" if mark.value is None or mark.deg is None else f"({degrees_of(mark.deg)})"
+    kept = "as cut" if mark.kept else ""
+    return " ".join(filter(None, (mark.name, kept, where, angle)))
 
 
 def words_of(made: Marks, key: str, walls: Walls, step: Step) -> list[str]:

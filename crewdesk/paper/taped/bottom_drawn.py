@@ -4,6 +4,7 @@ from fractions import Fraction
 
 from crewdesk.job.beam import Beam
 from crewdesk.job.lumber.spliced import Spliced
+from crewdesk.job.mark_list import board_end_mark
 from crewdesk.job.marks import BottomMarks
 from crewdesk.job.piece import Piece
 from crewdesk.paper.board_marks import degrees_of, figure_of
@@ -18,12 +19,11 @@ from crewdesk.trade.cuts.board_end import BoardEnd
 from crewdesk.trade.cuts.board_shape import BoardFace, board_face
 from crewdesk.trade.cuts.bottom_cut import BottomCut
 from crewdesk.trade.cuts.face import times_fitting
-from crewdesk.trade.cuts.mark import Mark
 from crewdesk.trade.cuts.profile import bottom_profile
 from crewdesk.trade.length import HIDDEN_AT_MOST, Step, exact
 
 _LINE = 10.0
-_FACE = 4 * _LINE
+FACE_HIGH = 4 * _LINE
 _THREE_LINES = 3.2 * _LINE
 """How high the face may be, and how high it must be for three lines of words, in points."""
 SECTION_HIGH = 24.0
@@ -36,20 +36,24 @@ _BETWEEN = 12.0
 
 def flat_strip(
     pages: Pages, beam: Beam, piece: Piece, cut: BottomCut, step: Step, scale: BoardScale,
-    size: TypeSizes, spliced: Spliced | None = None,
+    size: TypeSizes, spliced: Spliced | None = None, *, most: float = FACE_HIGH,
+    whole: bool = True,
 ) -> Strip:  # fmt: skip
     """How each end is cut; under it the face as it is marked, edge A away from you; then the
     ends' names and the scales.
 
-    A bottom has end 1 at the left, as it is seen from below once it is up; a top, outer face
+    The face is `most` points high at the most; names are cut off where not `whole` and too
+    long. A bottom has end 1 at the left, as it is seen from below once it is up; a top, outer face
     up, has end 2 there.
     """
-    top = piece.kind == "top"
-    scale = scale.for_width(cut.width, _FACE)
+    top, scribed = piece.kind == "top", beam.boards[piece.key].second_edge == "scribed"
+    scale = scale.for_width(cut.width, most)
     drawn = _face(cut, scale, top=top)
     high = float(cut.width) * scale.up
     heads = _heads(pages, [cut.ends[end - 1] for end in (drawn.left, drawn.right)], step, size)
     line = lead(size.word)
+    scales = scale.text("slant", drawn.times)
+    names = names_strip(pages, (drawn.left, drawn.right), beam.ends, scales, size, whole=whole)
     above = [] if all(drawn.known) else [READ_THE_SQUARE[0].upper() + READ_THE_SQUARE[1:]]
 
     def draw(pages: Pages, y: float) -> None:
@@ -73,13 +77,15 @@ def flat_strip(
             splices_drawn(pages, spliced, at1, at2, y, y + high)
         if high >= _THREE_LINES:
             pages.write(middle, y + 1, _edge("A", cut, step), _LINE, align="C")
-            pages.write(middle, y + high - lead(_LINE), _edge("B", cut, step), _LINE, align="C")
+            edge_b = _edge("B", cut, step)
+            edge_b += ", scribed to the wall" if scribed else ""
+            pages.write(middle, y + high - lead(_LINE), edge_b, _LINE, align="C")
         about = f"{'OUTER' if top else 'SHOW'} FACE OF THE {piece.name.upper()}"
+        about += "; edge B, scribed to the wall, below" if scribed and high < _THREE_LINES else ""
         pages.write(middle, y + (high - lead(_LINE)) / 2, about, _LINE, bold=True, align="C")
-        about = scale.text("slant", drawn.times)
-        names_strip(pages, (drawn.left, drawn.right), beam.ends, about, size, y + high + 3)
+        names.draw(pages, y + high + 3)
 
-    return Strip((len(above) + len(heads) + 1) * line + 2 + high + 5, draw)
+    return Strip((len(above) + len(heads)) * line + 2 + high + 3 + names.height + 2, draw)
 
 
 def _heads(
@@ -111,10 +117,9 @@ def _left_and_right(pages: Pages, texts: tuple[str, str], size: TypeSizes, y: fl
 def _slant(end: BoardEnd, step: Step) -> str:
     if end.offset is None or end.miter_deg is None:
         return "slant not known"
-    offset = abs(exact(end.offset))
-    if offset <= HIDDEN_AT_MOST:
+    if abs(exact(end.offset)) <= HIDDEN_AT_MOST:
         return "square across"
-    past = figure_of(Mark("", "", offset), step)
+    past = figure_of(board_end_mark(end), step)
     return f"miter {degrees_shown(end.miter_deg)}, edge {end.longer} longer by {past}"
 
 

@@ -6,7 +6,7 @@ last beam.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from crewdesk.job.beam import Beam
 from crewdesk.job.marks import BottomMarks, SideMarks
@@ -14,12 +14,12 @@ from crewdesk.job.piece import Piece
 from crewdesk.job.record import Record
 from crewdesk.job.scribe_settings import ScribeCut
 from crewdesk.job.shop_machine import USUAL_MACHINE, ShopMachine
-from crewdesk.paper.cutlist import NO_PITCH, PieceTold, piece_told, scribe_line, size_of, wall
+from crewdesk.paper.cutlist import NO_PITCH, PieceTold, about_beam, piece_told, scribe_line, wall
 from crewdesk.paper.plain import plain
 from crewdesk.paper.scribe_told import scribe_cut_line
 from crewdesk.paper.taped.board_figures import figures_of, words_of
 from crewdesk.paper.taped.board_scale import BoardScale, board_scale
-from crewdesk.paper.taped.bottom_drawn import SECTION_HIGH, flat_strip, section_drawn
+from crewdesk.paper.taped.bottom_drawn import FACE_HIGH, SECTION_HIGH, flat_strip, section_drawn
 from crewdesk.paper.taped.figures_strip import figures_strip
 from crewdesk.paper.taped.pages import Block, Pages, Strip, gap, height_of
 from crewdesk.paper.taped.paragraphs import lines_strip, put_list
@@ -38,25 +38,29 @@ _SECTION_WIDE = 150.0
 @dataclass(frozen=True)
 class Fit:
     """How large a beam is set: its type, how high a side is drawn in points, and whether
-    every note stands whole."""
+    every note stands whole; `flat` is how high a bottom or top is drawn."""
 
     size: TypeSizes
     drawn: float
     whole: bool
+    flat: float = FACE_HIGH
 
 
 FITS = (
     Fit(TYPE, 46, True),
     Fit(TYPE, 24, True),
     Fit(TYPE, 16, True),
-    Fit(TYPE, 12, True),
+    Fit(TYPE, 16, True, 24),
+    Fit(TYPE, 12, True, 24),
+    Fit(replace(TYPE, word=12), 12, True, 24),
     Fit(TYPE.times(0.93), 22, True),
     Fit(TYPE.times(0.86), 20, True),
     Fit(TYPE.times(0.78), 16, True),
     Fit(TYPE.times(0.7), 14, True),
     Fit(TYPE.times(0.86), 20, False),
     Fit(TYPE.times(0.7), 14, False),
-    Fit(TYPE.times(0.6), 12, False),
+    Fit(TYPE.times(0.6), 12, False, 24),
+    Fit(TYPE.times(0.5), 10, False, 20),
 )
 """From the largest down; the first that fits on a page is taken."""
 
@@ -113,7 +117,7 @@ def _head(
     pages: Pages, beam: Beam, step: Step, size: TypeSizes, way: ScribeCut | None
 ) -> list[Strip]:
     """What a beam is, and its scribe; `way` is how all of its sides are cut to the line."""
-    about = f"{size_of(beam, step)}, from {wall(beam, 1)} to {wall(beam, 2)}"
+    about = f"{about_beam(beam, step)}, from {wall(beam, 1)} to {wall(beam, 2)}"
     head = [
         lines_strip(pages, beam.label, size.head, bold=True),
         lines_strip(pages, about, size.word),
@@ -141,15 +145,18 @@ def _piece(
         if made.cut is not None and scale is not None:
             side: Side = "A" if piece.key == "A" else "B"
             drawn = side_strip(
-                made, made.cut, side, beam.ends, step, scale, size, told.spliced,
-                ceiling="ceiling" in piece.traits,
+                pages, made, made.cut, side, beam.ends, step, scale, size, told.spliced,
+                ceiling="ceiling" in piece.traits, whole=fit.whole,
             )  # fmt: skip
             strips.append(drawn)
     elif isinstance(made, BottomMarks):
         strips.append(_edges(pages, beam, piece, made, step, size))
         if made.cut is not None and scale is not None:
             cut, spliced = made.cut, told.spliced
-            strips.append(flat_strip(pages, beam, piece, cut, step, scale, size, spliced))
+            drawn = flat_strip(
+                pages, beam, piece, cut, step, scale, size, spliced, most=fit.flat, whole=fit.whole
+            )
+            strips.append(drawn)
     elif made is not None:
         for line in words_of(made, piece.key, (wall(beam, 1), wall(beam, 2)), step):
             strips.append(lines_strip(pages, line, size.word))
@@ -224,11 +231,24 @@ def _edges(
 def _remarks(pages: Pages, remarks: list[str], fit: Fit) -> list[Strip]:
     """What stands below the marks; where there is no room for all, the beginning of it."""
     shown = remarks if fit.whole else _shortened(remarks)
-    strips = [_remark(pages, one, fit.size) for one in shown]
+    strips = [_remark(pages, one, fit.size) for one in _in_lines(pages, shown, fit.size.word)]
     if left_out := len(remarks) - len(shown):
         told = f"and {left_out} more: see {NOTED}, behind the cut list"
         strips.append(lines_strip(pages, told, fit.size.word))
     return strips
+
+
+def _in_lines(pages: Pages, remarks: list[str], size: float) -> list[str]:
+    """Remarks, those that fit into one line together in one; no caution with another."""
+    lines: list[str] = []
+    for one in remarks:
+        joined = f"{lines[-1]}{'.' if one[0].isupper() else ';'} {one}" if lines else one
+        cautions = one.startswith("!") or joined.startswith("!")
+        if lines and not cautions and pages.width_of(joined, size) <= pages.wide:
+            lines[-1] = joined
+        else:
+            lines.append(one)
+    return lines
 
 
 def _shortened(remarks: list[str]) -> list[str]:

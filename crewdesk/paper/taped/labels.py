@@ -182,13 +182,16 @@ def _draw(pages: Pages, one: Label, x: float, y: float, sheet: LabelSheet) -> No
         pages.write(edge, foot - line + (line - lead(fits)) / 2, told, fits, align=align)
 
 
+_ROWS = 3
+
+
 def _split(pages: Pages, text: str, room: float) -> list[str]:
-    """A line of a label, or as many as it takes to be read well, broken behind its commas."""
+    """A line of a label, or up to `_ROWS` as it takes to be read well, broken behind its commas."""
     first, *parts = text.split(", ")
     lines = [first]
     for part in parts:
         longer = f"{lines[-1]}, {part}"
-        if pages.width_of(longer, _READ_WELL) <= room:
+        if pages.width_of(longer, _READ_WELL) <= room or len(lines) == _ROWS:
             lines[-1] = longer
         else:
             lines[-1] += ","

@@ -23,16 +23,19 @@ _LINE = 10.0
 
 
 def side_strip(
-    made: SideMarks, cut: SideCut, side: Side, walls: tuple[str, str], step: Step,
+    pages: Pages, made: SideMarks, cut: SideCut, side: Side, walls: tuple[str, str], step: Step,
     scale: BoardScale, size: TypeSizes, spliced: Spliced | None = None, *, ceiling: bool = True,
+    whole: bool = True,
 ) -> Strip:  # fmt: skip
     """What is marked at either end, the face with its splices, and under it the ends' names
-    and its scales; `walls` are the names of end 1 and end 2, `ceiling` is whether the top
-    edge meets the ceiling."""
+    and its scales; `walls` are the names of end 1 and end 2, cut off where not `whole` and too
+    long; `ceiling` is whether the top edge meets the ceiling."""
     high = float(cut.height) * scale.up
     drawn = face(cut, side, times=_times(cut, scale))
     ends, zero = (cut.end1, cut.end2), Fraction(0)
-    marks, below = lead(size.mark), lead(size.word)
+    marks = lead(size.mark)
+    told = scale.text("offsets", drawn.times)
+    names = names_strip(pages, (drawn.left, drawn.right), walls, told, size, whole=whole)
 
     def draw(pages: Pages, y: float) -> None:
         middle = (pages.left + pages.right) / 2
@@ -62,9 +65,9 @@ def side_strip(
             _cleat(pages, at(zero, line), at(exact(cut.bottom_length), line))
         edge = "top edge, to the ceiling" if ceiling else "top edge"
         _words(pages, f"SHOW FACE OF SIDE {side}", edge, middle, top, high, scale, made)
-        _names(pages, drawn, walls, scale, size, top + high + 3)
+        names.draw(pages, top + high + 3)
 
-    return Strip(marks + 2 + high + 3 + below + 2, draw)
+    return Strip(marks + 2 + high + 3 + names.height + 2, draw)
 
 
 def _times(cut: SideCut, scale: BoardScale) -> int:
@@ -145,26 +148,33 @@ def _words(
     pages.write(middle, top + high - foot - lead(_LINE), "bottom edge", _LINE, align="C")
 
 
-def _names(
-    pages: Pages, drawn: Face, walls: Walls, scale: BoardScale, size: TypeSizes, y: float
-) -> None:
-    """Each end's name under it, and between them the scales."""
-    told = scale.text("offsets", drawn.times)
-    names_strip(pages, (drawn.left, drawn.right), walls, told, size, y)
-
-
 def names_strip(
-    pages: Pages, ends: tuple[End, End], walls: Walls, told: str, size: TypeSizes, y: float
-) -> None:
+    pages: Pages, ends: tuple[End, End], walls: Walls, told: str, size: TypeSizes,
+    *, whole: bool = True,
+) -> Strip:  # fmt: skip
     """Which end is at the left and which at the right, with its wall's name out of `walls`,
-    and between them, small but in full ink, how it is drawn."""
-    room = (pages.wide - pages.width_of(told, size.small) - 20) / 2
-    left, right = (
+    and between them, small but in full ink, how it is drawn. Where names and scales have no
+    room side by side, the names take more lines and the scales one of their own, or if not
+    `whole` the names are cut off."""
+    names = [
         f"{side}, end {end}{': ' if walls[end - 1] else ''}{walls[end - 1]}"
         for side, end in zip(("left", "right"), ends, strict=True)
-    )
-    pages.write(pages.left, y, left, size.word, bold=True, room=room)
-    pages.write(pages.right, y, right, size.word, bold=True, room=room, align="R")
-    middle = (pages.left + pages.right) / 2
-    y += 0.95 * (size.word - size.small)
-    pages.write(middle, y, told, size.small, align="C")
+    ]
+    beside = (pages.wide - pages.width_of(told, size.small) - 20) / 2
+    fits = all(pages.width_of(one, size.word, True) <= beside for one in names)
+    if not fits and not whole:
+        names, fits = [pages.fitted(one, size.word, beside, True) for one in names], True
+    room = beside if fits else (pages.wide - 20) / 2
+    left, right = (pages.wrapped(one, size.word, room, bold=True) for one in names)
+    rows = max(len(left), len(right))
+    high = rows * lead(size.word)
+
+    def draw(pages: Pages, y: float) -> None:
+        for lines, x, align in ((left, pages.left, "L"), (right, pages.right, "R")):
+            for at, line in enumerate(lines):
+                pages.write(x, y + at * lead(size.word), line, size.word, bold=True, align=align)
+        middle = (pages.left + pages.right) / 2
+        below = y + (0.95 * (size.word - size.small) if fits else high)
+        pages.write(middle, below, told, size.small, align="C")
+
+    return Strip(high if fits else high + lead(size.small), draw)
