@@ -47,14 +47,13 @@ def end_cuts(
     if passes is None:
         return None
     slants: dict[int, Side | None] = {one.end: one.longer for one in ends}
-    differ = slants[1] is not None or slants[2] is not None
     flats: dict[int, Fraction] = {one.end: exact(one.flat) for one in ends}
     cuts = []
     for one in passes:
         notes = _notes(one, down, machine.tilts, slants, top=top)
-        guessed = [end for end in one.ends if end in unread and not (differ and slants[end])]
+        guessed = taken_as_square([end for end in ends if end.end in one.ends], unread)
         if one.cut == "length" and guessed:
-            notes.append(_guessed(guessed))
+            notes.append(guessed)
         if one.cut == "relief":
             flat = in_words(flats[one.ends[0]], step)
             notes.append(f"Leaves {flat} flat at the show face: check it on a cutoff first.")
@@ -118,6 +117,15 @@ def _notes(
     return notes
 
 
-def _guessed(ends: Sequence[int]) -> str:
-    where = " and ".join(f"end {end}" for end in ends)
-    return f"Taken for square at {where}: the square was not read there."
+def guessed_ends(ends: Sequence[BoardEnd], unread: Sequence[int]) -> list[int]:
+    """Return the ends that are cut square across only because no square was held to their wall."""
+    return [end.end for end in ends if end.end in unread and end.known and end.longer is None]
+
+
+def taken_as_square(ends: Sequence[BoardEnd], unread: Sequence[int]) -> str:
+    """Return the sentence for the ends that are cut square across only because no square was
+    held to their wall (`unread`); empty where there are none."""
+    guessed = guessed_ends(ends, unread)
+    where = " and ".join(f"end {end}" for end in guessed)
+    walls = "that wall" if len(guessed) == 1 else "those walls"
+    return f"Taken as square at {where}: no square was held to {walls}." if guessed else ""

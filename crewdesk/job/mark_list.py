@@ -10,6 +10,7 @@ from crewdesk.job.marks import BackRelief, BottomMarks, CleatMarks, Marks, SideM
 from crewdesk.trade.cuts.board_end import BoardEnd
 from crewdesk.trade.cuts.bottom_cut import BottomCut
 from crewdesk.trade.cuts.cleat import CleatCut
+from crewdesk.trade.cuts.forms import TO_SCRIBE, Joint
 from crewdesk.trade.cuts.mark import Mark
 from crewdesk.trade.cuts.side_board import EndCut, Side, SideCut, ends_left_to_right
 from crewdesk.trade.cuts.skew import BACK_BEVEL
@@ -151,11 +152,20 @@ def _flat_board(made: BottomMarks) -> Iterator[Mark]:
     if made.back_width != made.width:
         yield Mark("back_width", "back width", made.back_width, "down", row="section", large=True)
     yield _edges(made)
+    if scribed:
+        yield Mark(
+            "scribe_stock", "edge B square, scribed to the wall; stock to scribe", TO_SCRIBE,
+            row="scribed",
+        )  # fmt: skip
+        yield Mark(
+            "scribed_width", "width left where the wall is straight", made.width - TO_SCRIBE,
+            "down", row="scribed",
+        )  # fmt: skip
     if made.tilt:
         lower = "A" if made.tilt > 0 else "B"
         yield Mark(
-            "tilt", "lies tilted", deg=abs(made.tilt), row="tilt",
-            note=f"edge {lower} lower; its flat is square to its own show face",
+            "tilt", f"lies with edge {lower} lower, tilted", deg=abs(made.tilt), row="tilt",
+            at="off level", note="its flat is square to its own show face",
         )  # fmt: skip
     if made.cut is not None:
         yield from _lengths(made, made.cut)
@@ -163,10 +173,11 @@ def _flat_board(made: BottomMarks) -> Iterator[Mark]:
         if _as_the_edges(made):
             return
         if first._replace(end=2) == second and first.longer is None:
-            yield _board_end(first)._replace(id="cuts", name="both ends:", end=0, row="cuts")
+            both = board_end_mark(first, made.joints)
+            yield both._replace(id="cuts", name="both ends:", end=0, row="cuts")
         else:
-            yield _board_end(first)
-            yield _board_end(second)
+            yield board_end_mark(first, made.joints)
+            yield board_end_mark(second, made.joints)
 
 
 def _as_the_edges(made: BottomMarks) -> bool:
@@ -208,31 +219,39 @@ def _lengths(made: BottomMarks, cut: BottomCut) -> Iterator[Mark]:
             yield Mark(back_id, f"{name} at the back", back, "down", row=id_, large=True)
 
 
-def _board_end(end: BoardEnd) -> Mark:
-    """One end of a board that lies flat: its slant, then how it is cut."""
+def board_end_mark(end: BoardEnd, joints: tuple[Joint, Joint] = ("relief", "relief")) -> Mark:
+    """Return the mark at one end of a board that lies flat: its slant, then how it is cut.
+    `joints` are its edges' (see `BottomMarks`)."""
     id_ = f"cut{end.end}"
     if end.joint == "bevel":
         how = f"one cut along the wall, blade at {end.blade_deg:.2f}\u00b0, show face longer"
     elif end.joint == "relief":
-        how = "then relief as on the edges"
+        how = "then relief as on " + ("edge A" if joints[1] == "scribed" else "the edges")
     else:
         how = "blade square"
     if not end.known:
         note = NO_SLANT_KNOWN if end.joint == "relief" else f"{NO_SLANT_KNOWN}; {how}"
         return Mark(id_, f"end {end.end}:", row=id_, end=end.end, note=note)
     if end.longer is None:
-        return Mark(id_, f"end {end.end}:", row=id_, end=end.end, note=how)
+        square = f"square across, {how}"
+        return Mark(id_, f"end {end.end}:", row=id_, end=end.end, note=square)
     assert end.offset is not None
     assert end.miter_deg is not None
     return Mark(
         id_, f"end {end.end}: edge {end.longer} runs past by",
-        end.offset if end.offset > 0 else -end.offset, "up" if end.offset > 0 else "down",
+        end.offset if end.offset > 0 else -end.offset,
         deg=end.miter_deg,
         row=id_, end=end.end, note=how, large=True,
     )  # fmt: skip
 
 
 def _cleats(made: CleatMarks) -> Iterator[Mark]:
+    for one in made.cleats[:1]:
+        yield Mark(
+            "projection", "ripped to", one.projection,
+            at="off the side, sawn face against it", row="stock",
+        )  # fmt: skip
+        yield Mark("stock", "stock", one.height, at="up the side", row="stock")
     for one in made.cleats:
         yield from _cleat(one)
     starts = [one for one in made.cleats if one.start is not None]
@@ -243,10 +262,13 @@ def _cleats(made: CleatMarks) -> Iterator[Mark]:
 def _cleat(one: CleatCut) -> Iterator[Mark]:
     where = "the wall" if one.on == "wall" else f"side {one.on}"
     row = f"cleat {one.on}"
-    at = "level with the cleat on side A" if one.on == "wall" else "up the inside"
+    at = "over side A's bottom edge, level with its cleat" if one.on == "wall" else "up the inside"
     yield Mark(f"line_{one.on}", f"on {where}: lower edge", one.line, at=at, row=row, large=True)
     if one.length is not None:
-        yield Mark(f"length_{one.on}", "length", one.length, "down", row=row, large=True)
+        between = "midway between the end walls" if one.on == "wall" else ""
+        yield Mark(
+            f"length_{one.on}", "length", one.length, "down", at=between, row=row, large=True
+        )
 
 
 def _cleat_start(one: CleatCut, *, last: bool) -> Mark:

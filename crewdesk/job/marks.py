@@ -30,6 +30,8 @@ from crewdesk.trade.length import Length
 NONE_KEPT: Mapping[str, str] = {}
 """No cut of the piece was kept. Else `kept` has the reason by the figure's name, and `built`
 the marks as the board was cut, beside those by today's readings."""
+_NOTHING = Fraction(1, 10**9)
+"""What is too little to take off, in inches: it would be shown as 0."""
 
 
 class BackRelief(NamedTuple):
@@ -237,7 +239,7 @@ def _relief(
     if skew is None:
         return None
     behind = skew if piece.key == "A" else -skew
-    if behind <= 0:
+    if beam.section.side_thickness * behind <= _NOTHING:
         return None
     sloped = beam.ceiling == "sloped" and beam.pitch is not None
     return BackRelief(beam.section.side_thickness * behind, arctangent(behind), sloped)

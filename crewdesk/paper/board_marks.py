@@ -5,11 +5,13 @@ from itertools import groupby
 from typing import Any
 
 from crewdesk.job.beam import Beam
+from crewdesk.job.end_settings import guessed_ends
 from crewdesk.job.mark_list import mark_list
 from crewdesk.job.marks import BackRelief, BottomMarks, CleatMarks, Marks, SideMarks
 from crewdesk.job.piece import Piece
 from crewdesk.job.sentences import sentence
-from crewdesk.paper.lengths import degrees_shown, length_json, length_json_at_most, with_unit
+from crewdesk.job.walls import BOTH
+from crewdesk.paper.lengths import degrees_shown, length_json, length_json_at_most
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sure_told import within_json
 from crewdesk.trade.cuts.board_end import BoardEnd
@@ -72,17 +74,7 @@ def kept_words(mark: Mark, step: Step) -> str:
 
 def lines_of(made: Marks, piece: Piece, walls: Walls, step: Step) -> list[str]:
     """Return a piece's marks in lines; what still has to be measured is left out."""
-    lines = lines_of_marks(mark_list(made, piece.key), walls, step)
-    return [*_cleat_stock(made, step), *lines] if isinstance(made, CleatMarks) else lines
-
-
-def _cleat_stock(made: CleatMarks, step: Step) -> list[str]:
-    """What cleats are ripped to, and which of their faces lies against the side."""
-    return [
-        f"ripped to {with_unit(one.projection, step)} off the side, sawn face against it, "
-        f"stock {with_unit(one.height, step)} up the side"
-        for one in made.cleats[:1]
-    ]
+    return lines_of_marks(mark_list(made, piece.key), walls, step)
 
 
 def lines_of_marks(marks: Iterable[Mark], walls: Walls, step: Step) -> list[str]:
@@ -125,7 +117,7 @@ def values_of(
             "lower_side": None if not made.tilt else "A" if made.tilt > 0 else "B",
             "length": None if made.length is None else length_json_at_most(made.length, step),
             "edges": _edge_values(made, step),
-            **_cut_values(made, step),
+            **_cut_values(made, beam, step),
             **listed,
         }
     return {**_cleat_values(made, step), **listed}
@@ -185,13 +177,14 @@ def _edge_values(made: BottomMarks, step: Step) -> list[dict[str, Any]]:
     ]
 
 
-def _cut_values(made: BottomMarks, step: Step) -> dict[str, Any]:
+def _cut_values(made: BottomMarks, beam: Beam, step: Step) -> dict[str, Any]:
     names = ("edge_a", "edge_b", "back_a", "back_b")
     if (cut := made.cut) is None:
         return {
             **dict.fromkeys((*names, "relief")),
             "own": made.own,
             "ends": None,
+            "taken_as_square": [],
             "cautions": [],
         }
     return {
@@ -199,6 +192,9 @@ def _cut_values(made: BottomMarks, step: Step) -> dict[str, Any]:
         "relief": length_json(cut.relief, step),
         "own": made.own,
         "ends": [_end_values(end, step) for end in cut.ends],
+        "taken_as_square": guessed_ends(
+            cut.ends, [end for end in BOTH if beam.pair.square(end) is None]
+        ),
         "cautions": [sentence(one) for one in cut.cautions],
     }
 
@@ -208,7 +204,7 @@ def _end_values(end: BoardEnd, step: Step) -> dict[str, Any]:
         "end": end.end,
         "known": end.known,
         "longer": end.longer,
-        "offset": None if end.offset is None else _rounded(end.offset, step, "up"),
+        "offset": None if end.offset is None else length_json(end.offset, step),
         "miter_deg": end.miter_deg,
         "joint": end.joint,
         "blade_deg": end.blade_deg,

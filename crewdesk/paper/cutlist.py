@@ -5,6 +5,7 @@ from typing import Any, NamedTuple
 
 from crewdesk.job.beam import Beam
 from crewdesk.job.believable import doubt
+from crewdesk.job.forms import USUAL
 from crewdesk.job.heights import sides_under
 from crewdesk.job.how_sure import Sureness, how_sure
 from crewdesk.job.in_plan import compound_cuts
@@ -22,7 +23,7 @@ from crewdesk.job.take import asked_for
 from crewdesk.paper.board_marks import lines_of, values_of
 from crewdesk.paper.compound_told import compound_json
 from crewdesk.paper.gaps_told import gap_cautions_told, gap_line, gap_values
-from crewdesk.paper.lengths import length_json, with_unit
+from crewdesk.paper.lengths import degrees_shown, length_json, with_unit
 from crewdesk.paper.noted import (
     Noted,
     as_cut_values,
@@ -37,16 +38,19 @@ from crewdesk.paper.noted import (
     waived_values,
 )
 from crewdesk.paper.plain import plain
-from crewdesk.paper.plan_told import plan_lines
+from crewdesk.paper.plan_told import plan_lines, square_lines
 from crewdesk.paper.scribe_told import kept_lines, scribe_cut_json, scribe_cut_line, scribe_json
 from crewdesk.paper.sheet import Sheet, heading, job_values
 from crewdesk.paper.splices_told import splice_json, splice_told
 from crewdesk.paper.sure_told import sure_cautions, sure_lines
 from crewdesk.trade.cuts.ceiling import Scribe
-from crewdesk.trade.length import Step, show_length
+from crewdesk.trade.cuts.pitch import PER_FOOT
+from crewdesk.trade.length import Step, exact, mixed, show_length
 from crewdesk.trade.refusal import Refusal
 
 _MARGIN = 10
+_CHOSEN_RISE = 16
+"""A pitch in up to sixteenths in 12 was given as one, not in degrees."""
 DROP_SHORT = "ceiling-drop-short"
 NO_PITCH = "This beam is sloped and its pitch was not read; its sides have no marks until it is."
 
@@ -78,6 +82,18 @@ def cut_list(
     return Sheet(tuple(lines), lambda: _values(id_, record, beams, machine))
 
 
+def folded(lines: Iterable[str], columns: int) -> tuple[str, ...]:
+    """Return a cut list's lines in lines of at most `columns` characters, broken between words;
+    what goes on hangs behind the margin."""
+    from textwrap import wrap  # only where a terminal shows it
+
+    made: list[str] = []
+    for line in lines:
+        indent = " " * (_MARGIN + 2 if line.startswith("  ") else 2)
+        made += wrap(line, max(columns, 2 * _MARGIN), subsequent_indent=indent) or [""]
+    return tuple(made)
+
+
 def _values(
     id_: str, record: Record, beams: Iterable[Beam], machine: ShopMachine
 ) -> dict[str, Any]:
@@ -92,7 +108,7 @@ def _beam_lines(record: Record, beam: Beam, machine: ShopMachine) -> list[str]:
     step = record.job.step
     end1, end2 = (wall(beam, end) for end in (1, 2))
     lines = [
-        f"{plain(beam.label)}: {size_of(beam, step)}, from {end1} to {end2}",
+        f"{plain(beam.label)}: {about_beam(beam, step)}, from {end1} to {end2}",
         *(f"  ! {one}" for one in _cautions(beam)),
     ]
     if beam.pair.ceiling is not None:
@@ -137,6 +153,19 @@ def size_of(beam: Beam, step: Step) -> str:
         sides = f"side A {with_unit(high, step)}, side B {with_unit(other, step)}"
         return f"{wide}, {sides} deep"
     return f"{wide}, {with_unit(high, step)} deep"
+
+
+def about_beam(beam: Beam, step: Step) -> str:
+    """Return a beam's size, its type where it isn't the usual one, and its slope."""
+    about = size_of(beam, step)
+    if beam.form.id not in (USUAL, "uneven"):
+        about += f"; {beam.form.name}"
+    if beam.ceiling == "sloped" and beam.pitch is not None:
+        rise = exact(beam.pitch.tangent) * PER_FOOT
+        steep = f"{mixed(rise)}/{PER_FOOT}, " if rise.denominator <= _CHOSEN_RISE else ""
+        low = wall(beam, beam.low)
+        about += f"; sloped {steep}{degrees_shown(beam.pitch.degrees)}, low at {low}"
+    return about
 
 
 def _scribed(beam: Beam) -> tuple[Scribe | None, str]:
@@ -270,9 +299,9 @@ def _reached(piece: Piece, step: Step) -> dict[str, Any]:
 def _more(beam: Beam, piece: Piece, step: Step) -> list[str]:
     """How sure the marks are, and what walls askew in plan ask."""
     try:
-        sure = None if piece.kind in ("top", "cleats") else how_sure(beam, piece)
+        sure = how_sure(beam, piece, projection=beam.habits.cleat)
         lines = [] if sure is None else sure_lines(sure, step)
-        return lines + plan_lines(beam, piece, step)
+        return lines + plan_lines(beam, piece, step) + square_lines(beam, piece)
     except Refusal:
         return []
 

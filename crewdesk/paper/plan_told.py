@@ -4,11 +4,14 @@ from collections.abc import Mapping
 from fractions import Fraction
 
 from crewdesk.job.beam import Beam
+from crewdesk.job.bottoms import cut_of, top_cut_of
+from crewdesk.job.end_settings import taken_as_square
 from crewdesk.job.in_plan import bottom_edges, compound_cuts, ends_in_plan
 from crewdesk.job.piece import Piece
 from crewdesk.job.readings import Reading
 from crewdesk.job.sentences import sentence
 from crewdesk.job.side_cuts import at_ridge
+from crewdesk.job.walls import BOTH
 from crewdesk.paper.compound_told import compound_told
 from crewdesk.paper.lengths import with_unit
 from crewdesk.paper.sure_told import within
@@ -64,6 +67,18 @@ def plan_lines(
                 lines.append(f"by the walls in plan: edge {longer} is the longer by {by}")
             lines += [sentence(caution) for caution in edges.cautions]
     return lines
+
+
+def square_lines(beam: Beam, piece: Piece) -> list[str]:
+    """Return the sentence for a bottom's or a top's ends that are only taken as square; raises
+    `Refusal`."""
+    if piece.kind not in ("bottom", "top"):
+        return []
+    cut = cut_of(beam, piece) if piece.kind == "bottom" else top_cut_of(beam)
+    if cut is None:
+        return []
+    told = taken_as_square(cut.ends, [end for end in BOTH if beam.pair.square(end) is None])
+    return [told] if told else []
 
 
 def _in_two_ways(beam: Beam) -> list[str]:

@@ -17,20 +17,31 @@ from crewdesk.trade.length import (
 
 _HALF_MM = 1 / MM_PER_INCH / 2
 _NAMES = {
-    "bottom_length": "bottom",
-    "top_length": "top",
+    "bottom_length": "bottom edge",
+    "top_length": "top edge",
     "blank": "blank",
-    "end1": "end 1",
-    "end2": "end 2",
+    "end1": "offset at end 1",
+    "end2": "offset at end 2",
     "relief1": "back at end 1",
     "relief2": "back at end 2",
     "edge_a": "edge A",
     "edge_b": "edge B",
     "cut1": "slant at end 1",
     "cut2": "slant at end 2",
+    "start_A": "start on side A",
+    "start_B": "start on side B",
     "length_A": "length on side A",
     "length_B": "length on side B",
     "length_wall": "length on the wall",
+}
+
+_PAIRS = {
+    ("end1", "end2"): "offsets",
+    ("relief1", "relief2"): "backs",
+    ("edge_a", "edge_b"): "length",
+    ("cut1", "cut2"): "slants",
+    ("start_A", "start_B"): "starts",
+    ("length_A", "length_B"): "lengths",
 }
 
 
@@ -55,7 +66,7 @@ def within_json(off: Length, step: Step = DEFAULT_STEP) -> dict[str, str]:
 
 def sure_line(sure: Sureness, step: Step = DEFAULT_STEP) -> str:
     """How far each mark can be off at worst, on one line; nothing where none was read."""
-    told = ", ".join(f"{name} {within_shown(off, step)}" for name, off in _named(sure.within))
+    told = ", ".join(f"{name} {off}" for name, off in _named(sure.within, step))
     return f"within ({'mm' if step.mm else 'in'}): {told}" if told else ""
 
 
@@ -65,15 +76,16 @@ def sure_lines(sure: Sureness, step: Step = DEFAULT_STEP) -> list[str]:
     return [*([line] if line else []), *(f"! {one}" for one in sure_cautions(sure))]
 
 
-def _named(within: Mapping[str, Length]) -> Iterator[tuple[str, Length]]:
-    """Marks by their names; two edges that are off alike once, and no more of a back than that
-    of its edge."""
-    alike = within.get("edge_a") == within.get("edge_b")
-    for id_, off in within.items():
-        if id_ == "edge_a" and alike:
-            yield "length", off
-        elif id_ in _NAMES and not (id_ == "edge_b" and alike):
-            yield _NAMES[id_], off
+def _named(within: Mapping[str, Length], step: Step) -> Iterator[tuple[str, str]]:
+    """Marks by their names and how far they can be off, as shown; two marks of a pair that show
+    the same once, and no more of a back than that of its edge."""
+    shown = {id_: within_shown(off, step) for id_, off in within.items()}
+    alike = [pair for pair in _PAIRS if shown.get(pair[0]) == shown.get(pair[1])]
+    first = {pair[0]: _PAIRS[pair] for pair in alike}
+    second = {pair[1] for pair in alike}
+    for id_, off in shown.items():
+        if id_ in _NAMES and id_ not in second:
+            yield first.get(id_, _NAMES[id_]), off
 
 
 def sure_cautions(sure: Sureness) -> list[str]:

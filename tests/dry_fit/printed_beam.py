@@ -31,6 +31,10 @@ _COMPOUND = re.compile(
 _SLANT = re.compile(rf"square across|slant not known|miter {ANGLE}, edge ([AB]) longer by {_SMALL}")
 _JOINT = re.compile(rf"blade square|(relief|bevel), blade {ANGLE}(, back shorter)?")
 _STARTS = re.compile(rf"on side ([AB]) it starts {_SMALL}( out past)?")
+_CLEAT = (
+    "on {where}: lower edge(?: over side A's bottom edge, level with its cleat)? "
+    f"({LENGTH}) length(?: midway between the end walls)? ({LENGTH})"
+)
 _BACK = ("top cut back", "edge A longer")
 
 
@@ -73,7 +77,7 @@ def _side(figures: SideFigures, text: str) -> SideFigures:
     )
     line = figures.cleat_line
     return figures._replace(
-        height=_needed(text, "side width"),
+        height=_needed(text, "side width(?: at the show face)?"),
         bottom_length=_needed(text, "bottom edge"),
         top_length=_needed(text, "top edge"),
         blank=_needed(text, "blank"),
@@ -108,15 +112,15 @@ def _flat_board(figures: BoardFigures, text: str) -> BoardFigures:
     if edge_a is None or edge_b is None:
         edge_a = edge_b = _needed(text, "length")
     face = "show" if "Bottom" in text else "outer"
-    tilt = re.search(rf"lies tilted {ANGLE} edge ([AB]) lower", text)
+    tilt = re.search(rf"lies with edge ([AB]) lower, tilted {ANGLE} off level", text)
     return figures._replace(
         width=_needed(text, f"{face} face width"),
         edge_a=edge_a,
         edge_b=edge_b,
         length=max(edge_a, edge_b),
         ends=(ends[1], ends[2]),
-        tilt=angle_of(tilt[1]) if tilt else 0.0,
-        lower_side=tilt[2] if tilt else None,
+        tilt=angle_of(tilt[2]) if tilt else 0.0,
+        lower_side=tilt[1] if tilt else None,
     )
 
 
@@ -141,7 +145,7 @@ def _cleats(beam: Beam, page: PrintedBeam) -> Iterator[Cleat]:
     starts = {side: _inches(by) * (-1 if way else 1) for side, by, way in _STARTS.findall(text)}
     for cleat in beam.cleats:
         where = "the wall" if cleat.on == "wall" else f"side {cleat.on}"
-        found = re.search(rf"on {where}: lower (?:edge|e\.\.\.) ({LENGTH}) length ({LENGTH})", text)
+        found = re.search(_CLEAT.replace("{where}", where), text)
         if found is None or (cleat.on != "wall" and cleat.on not in starts):
             raise Unread(f"no cleat on {where} in {text!r}")
         yield cleat._replace(

@@ -91,7 +91,7 @@ def test_the_bottom_of_unequal_drops_lies_tilted_between_the_inner_faces(record,
     assert float(bottom.width) == pytest.approx(wide)
     assert bottom.tilt == pytest.approx(-math.degrees(math.atan(tilt)))
     told = next(one for one in mark_list(bottom, "bottom") if one.id == "tilt")
-    assert "edge B lower" in told.note
+    assert "edge B lower" in told.name
     side_a, side_b = (made(record, row, key) for key in "AB")
     line = 0.25 + 0.75 * math.hypot(1, tilt)
     # On the higher side the back's corner lies a relief in and a thickness square to the face.

@@ -162,6 +162,7 @@ def test_each_mark_that_hangs_on_a_reading_has_its_within(record, now) -> None:
     read(record, row, "bottom", "opening", "119-3/4", now)
     read(record, row, "bottom", "edge_b", "119-5/8", now)
     fixed = {"height", "cleat_line", "width", "back_width", "edges", "line_A", "line_B"}
+    fixed |= {"projection", "stock"}
     beam = record.beam(row)
     for key, piece in beam.pieces.items():
         off = how_sure(beam, piece).within
@@ -208,7 +209,7 @@ def test_a_short_level_is_told_on_the_cut_list_too(record, now) -> None:
     lines = [line.strip() for line in sheet.lines]
     told = [line for line in lines if "the 9 in level is shorter than the 10 in side" in line]
     assert [line[:12] for line in told] == ["! At end 1 t", "! At end 2 t"]
-    assert any(line.startswith("within (in): bottom 5/64, ") for line in lines)
+    assert any(line.startswith("within (in): bottom edge 5/64, ") for line in lines)
     side = sheet.values["beams"][0]["pieces"][0]
     assert [one[:8] for one in side["cautions"]] == ["At end 1", "At end 2"]
     off = {one["id"]: one["within"] for one in side["marks"]["list"]}

@@ -53,7 +53,7 @@ def test_one_line_for_all_marks_of_a_piece() -> None:
         }
     )
     assert sure_lines(side) == [
-        "within (in): bottom 5/64, top 1/8, blank 5/64, end 1 1/32, end 2 1/32, back at end 2 1/64"
+        "within (in): bottom edge 5/64, top edge 1/8, blank 5/64, offsets 1/32, back at end 2 1/64"
     ]
     bottom = {"edge_a": Fr(3, 32), "edge_b": Fr(3, 32), "back_a": Fr(1, 8), "cut2": Fr(1, 100)}
     assert sure_line(Sureness(bottom)) == "within (in): length 3/32, slant at end 2 1/64"
@@ -61,5 +61,8 @@ def test_one_line_for_all_marks_of_a_piece() -> None:
     apart = Sureness({"edge_a": Fr(3, 32), "edge_b": Fr(1, 8)})
     assert sure_line(apart) == "within (in): edge A 3/32, edge B 1/8"
     cleats = Sureness({"start_A": Fr(1, 64), "length_A": Fr(1, 8), "length_wall": Fr(3, 32)})
-    assert sure_line(cleats) == "within (in): length on side A 1/8, length on the wall 3/32"
+    assert (
+        sure_line(cleats)
+        == "within (in): start on side A 1/64, length on side A 1/8, length on the wall 3/32"
+    )
     assert sure_lines(Sureness({})) == []

@@ -75,11 +75,11 @@ def test_a_cut_list_follows_them_and_loads_no_books(desk: Desk) -> None:
         return done.stdout, books
 
     before, books = cut_list()
-    assert "within (in): bottom 5/64," in before
+    assert "within (in): bottom edge 5/64," in before
     # Half of 1/32 and a laser's own error of 1/8: 9/64.
     desk.shop.change(NOW, instruments={"laser": "1/8"})
     after, books_after = cut_list()
-    assert "within (in): bottom 9/64," in after
+    assert "within (in): bottom edge 9/64," in after
     assert books == books_after == []
 
 

@@ -157,7 +157,7 @@ def test_a_box_s_top_edge_is_not_to_the_ceiling(form, ceiling, now, read_pdf) ->
     pages.part("", "", ())
     strips = [
         side_strip(
-            made, made.cut, "A", beam.ends, step, BoardScale(30, 12), TYPE,
+            pages, made, made.cut, "A", beam.ends, step, BoardScale(30, 12), TYPE,
             ceiling="ceiling" in piece.traits,
         )
     ]  # fmt: skip

@@ -80,7 +80,7 @@ def test_a_long_group_goes_on_under_its_setting(now, fresh_record, print_it, rea
     for page in pages:
         if boxes(page)[0]:
             assert any(text.startswith("fence") for text in page.texts)
-    assert "Rip to width, goes on" in joined(pages[1:])
+    assert "Rip to width, continued" in joined(pages[1:])
     for number in range(60):
         both = [page for page in pages if f"Hall B{number}" in page.texts]
         assert len(both) <= 4  # once for its sides and its cleats, twice for its bottom

@@ -14,4 +14,4 @@ def test_a_level_shorter_than_the_side_is_told_on_the_cut_sheet(
     told = " ".join(page.texts)
     for end in (1, 2):
         assert f"At end {end} the 9 in level is shorter than the 10 in side" in told
-    assert "within (in): bottom 5/64" in told
+    assert "within (in): bottom edge 5/64" in told
