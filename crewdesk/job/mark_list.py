@@ -240,6 +240,7 @@ def board_end_mark(end: BoardEnd, joints: tuple[Joint, Joint] = ("relief", "reli
     return Mark(
         id_, f"end {end.end}: edge {end.longer} runs past by",
         end.offset if end.offset > 0 else -end.offset,
+        "up" if end.offset > 0 else "down",
         deg=end.miter_deg,
         row=id_, end=end.end, note=how, large=True,
     )  # fmt: skip

@@ -204,7 +204,7 @@ def _end_values(end: BoardEnd, step: Step) -> dict[str, Any]:
         "end": end.end,
         "known": end.known,
         "longer": end.longer,
-        "offset": None if end.offset is None else length_json(end.offset, step),
+        "offset": None if end.offset is None else _rounded(end.offset, step, "up"),
         "miter_deg": end.miter_deg,
         "joint": end.joint,
         "blade_deg": end.blade_deg,

@@ -76,7 +76,7 @@ def measure_bottom(room: Room, beam: Beam, allowed: Allowed) -> Iterator[Measure
         hung = hung_bottom(room, beam, by_offset=by_offset, compound=compound)
         stand = between_walls(room, hung)
         laid_out = step if by_offset else 0.0
-        yield Measure(f"too long{how}", "bottom", stand.over, laid_out + ANGLES + within)
+        yield Measure(f"too long{how}", "bottom", stand.over, ANGLES + within)
         for number, (gap, need_) in enumerate(zip(stand.gaps, needs, strict=True), 1):
             # A tilted board's edges are read a little beside where they come to hang.
             left = short + step + (sum(needs) if compound else 0.0) + abs(room.tilt) / 25

@@ -384,7 +384,9 @@ class Maker:
             "end": end,
             "known": offset is not None,
             "longer": longer,
-            "offset": None if offset is None else self.length(abs(offset)),
+            "offset": None
+            if offset is None
+            else self.length(abs(offset), "up" if offset > 0 else "down"),
             "miter_deg": None if offset is None else math.degrees(math.atan(abs(offset) / width)),
             "joint": joint,
             "blade_deg": math.degrees(blade),
