@@ -10,6 +10,7 @@ from typing import Any, NoReturn
 
 from crewdesk import __version__
 from crewdesk.commands import COMMANDS, run
+from crewdesk.commands.printed import let_go_of, printable
 from crewdesk.job.refused import Refused, said
 from crewdesk.paper.figures import NAMES as FIGURES
 from crewdesk.paper.plain import plain
@@ -75,18 +76,13 @@ def main(argv: Sequence[str] | None = None, *, clock: machine_clock.Clock | None
 
 def _wrong(sentence: str) -> int:
     if sys.stderr is not None:
-        text = f"crewdesk: {plain(sentence)}\n"
-        coded = sys.stderr.encoding or "utf-8"
-        sys.stderr.write(text.encode(coded, "replace").decode(coded))
+        sys.stderr.write(printable(f"crewdesk: {plain(sentence)}\n", sys.stderr))
     return WRONG
 
 
 def _let_go_of_stdout() -> None:
-    """Let what still waits to be printed go, so that leaving does not fail on it again."""
     if sys.stdout is not None:
-        nowhere = os.open(os.devnull, os.O_WRONLY)
-        os.dup2(nowhere, sys.stdout.fileno())
-        os.close(nowhere)
+        let_go_of(sys.stdout)
 
 
 def _parser(words: Sequence[str]) -> _Parser:

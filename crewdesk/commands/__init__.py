@@ -4,12 +4,13 @@ import gc
 import os
 import sys
 from argparse import Namespace
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
+from contextlib import contextmanager
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from crewdesk.commands.printed import in_json, in_lines, put_out
+from crewdesk.commands.printed import in_json, in_lines, let_go_of, printable, put_out
 from crewdesk.commands.words import BOARDS, BOOKS, JOB, JSON, LISTS, SCRIBE_CUT, SHEET, TRUST, Word
 from crewdesk.job.refused import Refused
 from crewdesk.job.today import at_business
@@ -134,18 +135,52 @@ def _demo(clock: "Clock", *, large: bool) -> None:
     from crewdesk.paper.sample_job import sample_desk
 
     _needs_terminal()
-    folder = Path(tempfile.mkdtemp(prefix="crewdesk-demo-"))
-    desk, id_ = sample_desk(folder, clock())
-    put_out(f"A fresh copy of the sample job lies in {folder}; no job of yours is touched.\n")
-    on_screen(desk, clock, id_, large=large)
+    with _ended_by_signals():
+        folder = Path(tempfile.mkdtemp(prefix="crewdesk-demo-"))
+        try:
+            desk, id_ = sample_desk(folder, clock())
+            put_out(
+                f"A fresh copy of the sample job lies in {folder}; no job of yours is touched.\n"
+            )
+            on_screen(desk, clock, id_, large=large)
+        except BaseException:  # nobody was told that it stays
+            import shutil
+
+            shutil.rmtree(folder, ignore_errors=True)
+            raise
     put_out(
         f"The sample job is still in {folder}: go on with `crewdesk --data {folder}`, "
         "or delete that folder.\n"
     )
 
 
+@contextmanager
+def _ended_by_signals() -> Iterator[None]:
+    """Let SIGTERM and SIGHUP raise `SystemExit`, with 128 + the signal, so that what must be
+    cleaned up is. Once the program draws, its driver takes them (`screens/terminal_driver.py`)."""
+    import signal
+
+    def end(number: int, _frame: object) -> None:
+        raise SystemExit(128 + number)
+
+    before = {}
+    for name in ("SIGTERM", "SIGHUP"):  # Windows has no SIGHUP
+        number = getattr(signal, name, None)
+        if number is not None and signal.getsignal(number) == signal.SIG_DFL:
+            before[number] = signal.signal(number, end)
+    try:
+        yield
+    finally:
+        for number, handler in before.items():
+            signal.signal(number, handler)
+
+
 def on_screen(desk: "Desk", clock: "Clock", job: str | None = None, *, large: bool = False) -> None:
-    """Open the program, on a job where one is named; raises `Refused` without a terminal."""
+    """Open the program, on a job where one is named; raises `Refused` without a terminal.
+
+    Whatever ends it, what waits to be saved is saved if that can be done. Raises `SystemExit`
+    with its status where it did not leave as it should.
+    """
     _needs_terminal()
     gc.disable()  # what is loaded stays: the app looks for what does not when it is drawn
     from platformdirs import user_cache_path, user_config_path
@@ -160,9 +195,29 @@ def on_screen(desk: "Desk", clock: "Clock", job: str | None = None, *, large: bo
         large=large,
         clock=clock,
     )
-    app.run()
-    if app.return_code:
-        raise SystemExit(app.return_code)
+    try:
+        with _ended_by_signals():
+            app.run()
+    except OSError:
+        if not app.return_code:  # otherwise it is the terminal that is gone
+            raise
+    finally:
+        lost = app.rescue()
+    if lost or app.return_code:
+        _say_at_the_end(lost)
+        raise SystemExit(app.return_code or 1)
+
+
+def _say_at_the_end(sentence: str) -> None:
+    """Print a sentence to stderr. A terminal that is gone is let go of: Python would change the
+    exit status where it can't write there."""
+    for file, text in ((sys.stdout, ""), (sys.stderr, sentence and f"crewdesk: {sentence}\n")):
+        try:
+            if file is not None:
+                file.write(printable(text, file))
+                file.flush()
+        except OSError:
+            let_go_of(file)
 
 
 def _needs_terminal() -> None:

@@ -1,6 +1,7 @@
 """What a command prints: lines, or one JSON object."""
 
 import json
+import os
 import sys
 from typing import Any, TextIO
 
@@ -32,6 +33,18 @@ def put_beside(text: str) -> None:
 
 
 def _write(stream: TextIO, text: str) -> None:
-    coded = stream.encoding or "utf-8"
-    stream.write(text.encode(coded, "replace").decode(coded))
+    stream.write(printable(text, stream))
     stream.flush()
+
+
+def printable(text: str, file: TextIO) -> str:
+    """Return text with a `?` for each character that a terminal or file can't show."""
+    coded = file.encoding or "utf-8"
+    return text.encode(coded, "replace").decode(coded)
+
+
+def let_go_of(file: TextIO) -> None:
+    """Drop what still waits to be printed, so that leaving does not fail on it again."""
+    nowhere = os.open(os.devnull, os.O_WRONLY)
+    os.dup2(nowhere, file.fileno())
+    os.close(nowhere)

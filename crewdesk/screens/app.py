@@ -1,14 +1,19 @@
 """The app: which job is open, the one way in for changes, and what is the same everywhere."""
 
 import gc
+import sys
 import tempfile
 from collections.abc import Callable
+from contextlib import suppress
 from datetime import UTC, date, datetime, tzinfo
 from pathlib import Path
+from threading import Timer
 from typing import TYPE_CHECKING, ClassVar
 
+from rich.console import RenderableType
 from rich.text import Text
 from textual.binding import Binding, BindingType
+from textual.driver import Driver
 
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import Change
@@ -35,6 +40,10 @@ from crewdesk.trade.refusal import Refusal
 
 if TYPE_CHECKING:
     from crewdesk.store.books import JobBooks
+
+
+TIME_TO_LEAVE = 10.0
+"""Seconds that leaving may take after a signal, once what waits was saved."""
 
 
 class CrewdeskApp(NamedKeys, KeyByKeyApp):
@@ -95,6 +104,25 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         self.cuts = ChangedCuts(self)
         desk.shop.keeps_last = True
         self.last_told = ""
+        self.lost = ""
+
+    def get_driver_class(self) -> type[Driver]:
+        """Return the driver of this system's terminal, whose input can't end the program."""
+        usual = super().get_driver_class()
+        if sys.platform == "win32":
+            from textual.drivers import win32
+
+            from crewdesk.screens.terminal_input import ForgivingParser
+
+            win32.XTermParser = ForgivingParser  # its reader takes the one named there
+            return usual
+        from textual.drivers.linux_driver import LinuxDriver
+
+        if usual is not LinuxDriver:  # a test's, or the one that TEXTUAL_DRIVER names
+            return usual
+        from crewdesk.screens.terminal_driver import TerminalDriver
+
+        return TerminalDriver
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
         """Our own colours by the first theme, for a theme that lacks them."""
@@ -441,11 +469,48 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         open_shop(self)
 
     def _handle_exception(self, error: Exception) -> None:
-        """What is refused where nobody reckoned with it is told; crewdesk goes on."""
+        """Show an unexpected refusal and go on; at any other error save what waits and end."""
         if not isinstance(error, Refused | Refusal):
+            self.rescue()
             super()._handle_exception(error)
             return
         self.tell(said(error), "wrong")
+
+    def panic(self, *renderables: RenderableType) -> None:
+        """Save what waits and end with what went wrong; the exit status says that it failed."""
+        self.rescue()
+        self._return_code = self._return_code or 1
+        super().panic(*renderables)
+
+    def end_by(self, number: int) -> None:
+        """Save what waits and leave, as the signal of a number asks; the status is 128 + it."""
+        status = 128 + number
+        if (self.return_code or 0) > 128:  # it is leaving already
+            return
+        self.rescue()
+        self.exit(return_code=status)
+        leave_now = getattr(self._driver, "leave_now", None)
+        if leave_now is not None:
+            last = Timer(TIME_TO_LEAVE, leave_now, [status])
+            last.daemon = True
+            last.start()
+
+    def rescue(self) -> str:
+        """Save all that waits without a question, and let the job go, since the program ends.
+
+        Return a sentence about what could not be saved, or "".
+        """
+        with suppress(Exception):  # one failure more must not keep the rest from being saved
+            self.lost = self.saving.rescue() or self.lost
+        job, self.job = self.job, None
+        if job is not None:
+            with suppress(Exception):
+                job.close(self.now())
+        folder, self._sample = self._sample, None
+        if folder is not None:
+            with suppress(OSError):
+                folder.cleanup()
+        return self.lost
 
     async def action_quit(self) -> None:
         """Write what is open and leave; first ask about what can't be saved, or is not yet."""

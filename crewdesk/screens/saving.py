@@ -130,6 +130,39 @@ class Saving:
                 wrong = wrong or said(refused)
         return wrong
 
+    def rescue(self) -> str:
+        """Save all that waits, without a question, since the program is being ended.
+
+        What the machine's clock stands in the way of is saved at the time of the last change:
+        that one is known not to lie in the future. Return a sentence about what could not be
+        saved, or "".
+        """
+        app, job, why, lost = self._app, self._app.job, "", 0
+        late, self._late = self._late, []
+        acts, self._shop_acts = self._shop_acts, []
+        if job is not None:
+            held = job.holding
+            for act in late:
+                try:
+                    job.make(act(job.record, job.last or app.now()))
+                except (Refused, Refusal) as error:
+                    why, lost = said(error), lost + (not held)
+            if job.waiting:
+                try:
+                    job.save()
+                except (NotSaved, Damaged) as error:
+                    why = str(error)
+            lost += len(job.waiting)
+        for shop_act in acts:
+            try:
+                app.desk.shop.make(shop_act, app.now())
+            except (Refused, Refusal) as error:
+                why, lost = said(error), lost + 1
+        if not lost:
+            return ""
+        changes = "1 change was" if lost == 1 else f"{lost} changes were"
+        return f"The program was ended, and {changes} lost. {why}"
+
     def before_leaving(self, then: Callable[[], None]) -> None:
         """Call `then` where all is saved; otherwise say so, and ask what to do."""
         from crewdesk.screens.ask import Choose

@@ -4,6 +4,7 @@ import os
 from datetime import timedelta
 from errno import ENOSPC
 
+import pytest
 from textual.widgets import Button, Static
 
 from crewdesk.job import beams, take, ticks
@@ -201,3 +202,47 @@ async def test_two_apps_on_one_folder(hill, desk, start_app, kept, now, monkeypa
             one.close_job()
     history = desk.open(hill, writing=False).history()
     assert len(history) >= 8
+
+
+async def test_an_error_of_the_program_saves_what_waits_and_is_told_by_the_status(
+    hill, start_app, kept, monkeypatch
+) -> None:
+    def full(*_):
+        raise OSError(ENOSPC, os.strerror(ENOSPC))
+
+    def fails():
+        raise ZeroDivisionError
+
+    async def work():
+        async with app.run_test(size=(80, 24)) as pilot:
+            await pilot.pause()
+            with monkeypatch.context() as patch:
+                patch.setattr(os, "pwrite", full)
+                await pilot.press("space")
+            assert not kept(hill).beam("1").piece("A").steps
+            app.call_later(fails)
+            await pilot.pause()
+
+    app = start_app(hill)
+    with pytest.raises(ZeroDivisionError):
+        await work()
+    assert app.return_code == 1
+    assert app.lost == ""
+    assert "rip-side" in kept(hill).beam("1").piece("A").steps
+
+
+async def test_what_could_not_be_saved_at_the_end_is_told(hill, start_app, monkeypatch) -> None:
+    def full(*_):
+        raise OSError(ENOSPC, os.strerror(ENOSPC))
+
+    app = start_app(hill)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        monkeypatch.setattr(os, "pwrite", full)
+        await pilot.press("space")
+        assert not app.do_shop(shop_note)
+        app.end_by(15)
+        await pilot.pause()
+    assert app.return_code == 128 + 15
+    assert app.lost.startswith("The program was ended, and 2 changes were lost. Not saved: ")
+    assert "No space left on device" in app.lost
