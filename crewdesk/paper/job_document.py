@@ -10,17 +10,17 @@ from typing import Any, NoReturn
 from crewdesk.job.change import Doc
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import quoted
+from crewdesk.store.regular import NEW, open_handle, open_to_read
 
 LARGEST = 64 * 1024 * 1024
 _MOST_ALIKE = 1000
 _LONGEST_STEM = 100
-OURS_ALONE = 0o600
 
 
 def read_document(path: Path) -> Any:
     """What JSON a file holds; raises `Refused` with one sentence about any file that won't do."""
     try:
-        with path.open("rb") as file:
+        with open_to_read(path, named=True) as file:
             data = file.read(LARGEST + 1)
     except (OSError, ValueError) as error:
         why = getattr(error, "strerror", None) or error
@@ -99,11 +99,10 @@ def write_new(path: Path, data: bytes) -> None:
     try:
         check_new(path)
         if path.exists():
-            path.write_bytes(data)
+            with os.fdopen(open_handle(path, os.O_WRONLY, named=True), "wb") as file:
+                file.write(data)
             return
-        with os.fdopen(
-            os.open(part, os.O_WRONLY | os.O_CREAT | os.O_EXCL, OURS_ALONE), "wb"
-        ) as file:
+        with os.fdopen(open_handle(part, NEW), "wb") as file:
             try:
                 file.write(data)
                 file.flush()

@@ -22,6 +22,7 @@ from textual.keys import Keys
 
 from crewdesk.job.words import brief, quoted
 from crewdesk.screens.named_keys import PageKeys, every_page
+from crewdesk.store.regular import open_to_read
 
 FILE = "keys.toml"
 LARGEST = 100_000
@@ -61,14 +62,14 @@ class _Bad(Exception):
 
 def read_own_keys(path: Path) -> OwnKeys:
     """The keys in a file, which may not be there."""
-    if not path.exists():
-        return OwnKeys()
     try:
-        with path.open("rb") as file:
+        with open_to_read(path) as file:
             data = file.read(LARGEST + 1)
         if len(data) > LARGEST:
             return OwnKeys({}, (f"{FILE} is too large; its usual keys count.",))
         told = tomllib.loads(data.decode("utf-8-sig"))
+    except FileNotFoundError:
+        return OwnKeys()
     except OSError as error:
         return OwnKeys({}, (f"{FILE} can't be read: {error.strerror}; the usual keys count.",))
     except (ValueError, RecursionError) as error:

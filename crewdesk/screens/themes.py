@@ -18,6 +18,7 @@ from typing import Any
 
 from textual.theme import Theme
 
+from crewdesk.store.regular import read_bytes
 from crewdesk.store.shipped import shipped
 
 GROUNDS = ("background", "surface", "panel")
@@ -62,7 +63,7 @@ def load_themes(own: Path | None = None) -> Loaded:
             continue
         for path in paths:
             try:
-                theme = read_theme(path)
+                theme = read_theme(path, shipped=folder != own)
             except BadTheme as bad:
                 complaints.append(str(bad))
             else:
@@ -70,15 +71,16 @@ def load_themes(own: Path | None = None) -> Loaded:
     return Loaded(tuple(themes.values()), tuple(complaints))
 
 
-def read_theme(path: Path) -> Theme:
-    """The theme in one file, or `BadTheme`."""
+def read_theme(path: Path, *, shipped: bool = False) -> Theme:
+    """Return the theme in one file; raises `BadTheme`. A `shipped` one may be a link, as some
+    installers make them."""
     where = f"The theme file {_told(path.name)}"
     if not _NAME.fullmatch(path.stem):
         raise BadTheme(
             f"{where} can't name a theme; use small letters, digits and hyphens, as night.toml."
         )
     try:
-        text = path.read_bytes().decode("utf-8-sig")
+        text = read_bytes(path, named=shipped).decode("utf-8-sig")
         told = tomllib.loads(text)
     except OSError as error:
         raise BadTheme(f"{where} can't be read: {_reason(error)}.") from None

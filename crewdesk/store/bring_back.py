@@ -9,8 +9,9 @@ from pathlib import Path
 from crewdesk.job.change import Change, Doc, Tables
 from crewdesk.job.refused import Refused
 from crewdesk.store import checkpoint
-from crewdesk.store.checkpoint import OURS_ALONE, START, Checkpoint, Head
+from crewdesk.store.checkpoint import START, Checkpoint, Head
 from crewdesk.store.history_file import HistoryFile
+from crewdesk.store.regular import NEW, open_handle, read_bytes
 from crewdesk.store.storage import HISTORY, RecordStorage
 from crewdesk.store.trouble import Damaged, Newer, NotSaved
 
@@ -151,7 +152,7 @@ def bring_back(
 def _set_aside(path: Path, now: datetime) -> None:
     """Keep a copy of a file beside it, under a name that is free; raises `OSError`."""
     try:
-        data = path.read_bytes()
+        data = read_bytes(path)
     except FileNotFoundError:
         return
     stem, count = f"{path.name}.damaged-{now:%Y%m%d-%H%M%S}", 1
@@ -159,7 +160,7 @@ def _set_aside(path: Path, now: datetime) -> None:
     while aside.exists():
         count += 1
         aside = path.with_name(f"{stem}-{count}")
-    with os.fdopen(os.open(aside, os.O_WRONLY | os.O_CREAT | os.O_EXCL, OURS_ALONE), "wb") as file:
+    with os.fdopen(open_handle(aside, NEW), "wb") as file:
         file.write(data)
         file.flush()
         os.fsync(file.fileno())

@@ -21,13 +21,12 @@ from typing import NamedTuple
 
 from crewdesk.job.change import Doc, Tables
 from crewdesk.job.words import brief
+from crewdesk.store.regular import AFRESH, open_handle, open_to_read, read_bytes
 from crewdesk.store.seal import sha256
 from crewdesk.store.trouble import Damaged, Newer
 
 SCHEMA = 3
 GENERATIONS = 3
-OURS_ALONE = 0o600
-_AFRESH = os.O_WRONLY | os.O_CREAT | os.O_TRUNC
 _CANNOT_SYNC_FOLDERS = (errno.EINVAL, errno.ENOTSUP, errno.EBADF)
 _SEAL = re.compile(rb',"sha256":"([0-9a-f]{64})",\n\Z')
 _BODY = b'"tables":'
@@ -93,18 +92,21 @@ def unpack(data: bytes, path: Path, kind: str) -> Checkpoint:
     return Checkpoint(head, tables)
 
 
-def read(path: Path, kind: str) -> Checkpoint:
-    """The checkpoint in a file; raises `Damaged`, or `OSError` where it can't be read at all."""
+def read(path: Path, kind: str, *, named: bool = False) -> Checkpoint:
+    """The checkpoint in a file; raises `Damaged`, or `OSError` where it can't be read at all.
+
+    named: the user named this file (see `regular`).
+    """
     try:
-        return unpack(path.read_bytes(), path, kind)
+        return unpack(read_bytes(path, named=named), path, kind)
     except FileNotFoundError:
         raise Damaged(path, "it is gone") from None
 
 
-def read_head(path: Path, kind: str) -> Head:
-    """The head alone, its seal not proven; raises `Damaged` or `OSError`."""
+def read_head(path: Path, kind: str, *, named: bool = False) -> Head:
+    """The head alone, its seal not proven; raises as `read`."""
     try:
-        with path.open("rb") as file:
+        with open_to_read(path, named=named) as file:
             return _head(file.readline(1_000_000), path, kind)[0]
     except FileNotFoundError:
         raise Damaged(path, "it is gone") from None
@@ -166,7 +168,7 @@ def write(path: Path, checkpoint: Checkpoint, *, keep: bool = True) -> None:
     """
     data = pack(checkpoint)
     fresh = path.with_name(path.name + ".new")
-    handle = os.open(fresh, _AFRESH, OURS_ALONE)
+    handle = open_handle(fresh, AFRESH)
     try:
         with os.fdopen(handle, "wb") as file:
             file.write(data)
@@ -199,8 +201,8 @@ def _keep(path: Path) -> None:
     try:
         os.link(path, newest)
     except OSError:
-        with os.fdopen(os.open(newest, _AFRESH, OURS_ALONE), "wb") as file:
-            file.write(path.read_bytes())
+        with os.fdopen(open_handle(newest, AFRESH), "wb") as file:
+            file.write(read_bytes(path))
 
 
 def sync_folder(folder: Path) -> None:

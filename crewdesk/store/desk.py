@@ -20,6 +20,7 @@ from crewdesk.store.checkpoint import Checkpoint, Head
 from crewdesk.store.history_file import HistoryFile
 from crewdesk.store.job_file import KIND, JobFile, is_summary, summary
 from crewdesk.store.record_file import RecordFile, locked
+from crewdesk.store.regular import NEW, open_handle
 from crewdesk.store.storage import HISTORY
 from crewdesk.store.strays import owner
 from crewdesk.store.trouble import Damaged, Newer, NotSaved, unreadable
@@ -292,10 +293,10 @@ class Desk:
         its history; gives its id. Raises `Refused`."""
         from crewdesk.job.exchange import to_document
 
-        checkpoint.read_head(path, KIND)
+        checkpoint.read_head(path, KIND, named=True)
         if path.stat().st_size > LARGEST:
             raise Damaged(path, "it is too large for a job")
-        document = to_document(checkpoint.read(path, KIND).tables, [])
+        document = to_document(checkpoint.read(path, KIND, named=True).tables, [])
         return self.take_in(document, now, kept=True)
 
     def give_out(self, id_: str) -> Doc:
@@ -376,7 +377,7 @@ class Desk:
 def _made(path: Path) -> bool:
     """Make an empty file, unless there is one; raises `OSError`."""
     try:
-        os.close(os.open(path, os.O_WRONLY | os.O_CREAT | os.O_EXCL, 0o600))
+        os.close(open_handle(path, NEW))
     except FileExistsError:
         return False
     return True

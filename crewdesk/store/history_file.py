@@ -24,7 +24,8 @@ from typing import BinaryIO, NamedTuple
 from zlib import crc32
 
 from crewdesk.job.change import Change
-from crewdesk.store.checkpoint import OURS_ALONE, START, Place, sync_folder
+from crewdesk.store.checkpoint import START, Place, sync_folder
+from crewdesk.store.regular import open_handle, open_to_read
 from crewdesk.store.seal import sha256
 from crewdesk.store.trouble import Damaged, Elsewhere, unreadable
 
@@ -108,7 +109,7 @@ class HistoryFile:
     def begins(self) -> bool:
         """Whether its first line is whole."""
         try:
-            with self.path.open("rb") as file:
+            with open_to_read(self.path) as file:
                 line = file.readline()
         except OSError:
             return False
@@ -133,7 +134,7 @@ class HistoryFile:
     def one(self, start: int, number: int) -> Change:
         """Change `number`, whose line starts at byte `start`; raises `Damaged`."""
         try:
-            with self.path.open("rb") as file:
+            with open_to_read(self.path) as file:
                 file.seek(start)
                 return self._change(file.readline(), number)
         except OSError as error:
@@ -172,7 +173,7 @@ class HistoryFile:
     def _look(self) -> tuple[BinaryIO, Stat | None]:
         """The file, open, and what the system tells of it; one that is not there is empty."""
         try:
-            file = self.path.open("rb")
+            file = open_to_read(self.path)
             return file, _stat(os.fstat(file.fileno()))
         except FileNotFoundError:
             return BytesIO(), None
@@ -276,7 +277,7 @@ class HistoryFile:
             self._let_go_of_handle()
         if self._handle is None:
             new = not self.path.exists()
-            handle = os.open(self.path, os.O_RDWR | os.O_CREAT, OURS_ALONE)
+            handle = open_handle(self.path, os.O_RDWR | os.O_CREAT)
             try:
                 if os.fstat(handle).st_size < self.end.bytes:
                     raise OSError(EIO, "the history is shorter than it was")

@@ -3,6 +3,7 @@
 from pathlib import Path
 
 from crewdesk.job.refused import Refused
+from crewdesk.store.regular import NotRegular
 
 
 class NotSaved(Refused):
@@ -46,5 +47,7 @@ class Elsewhere(Damaged):
 
 
 def unreadable(path: Path, error: OSError) -> Damaged:
-    """What to raise where the system does not let a file be read."""
+    """What to raise where the system does not let a file be read, or it is no regular file."""
+    if isinstance(error, NotRegular):
+        return Damaged(path, str(error.strerror))
     return Damaged(path, f"the system says '{error.strerror or error}'")

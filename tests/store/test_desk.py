@@ -171,16 +171,16 @@ def test_a_folder_that_can_not_be_made_or_read(tmp_path, refusing, monkeypatch) 
 
 def test_a_file_that_the_system_does_not_give(desk, job, now, refusing, monkeypatch) -> None:
     job.close(now)
-    real = Path.open
+    real = os.open
     for shut in (".json", ".history"):
 
         def locked(path, *args, shut=shut, **kwargs):
-            if path.suffix == shut:
+            if Path(path).suffix == shut:
                 raise PermissionError(13, "Permission denied")
             return real(path, *args, **kwargs)
 
         with monkeypatch.context() as patch:
-            patch.setattr(Path, "open", locked)
+            patch.setattr(os, "open", locked)
             with pytest.raises(Damaged) as caught:
                 desk.open("hill-house")
         told = f"hill-house{shut} can't be read: the system says 'Permission denied'"

@@ -1,0 +1,181 @@
+"""Only regular files are opened, and none by a link out of its folder; nothing waits."""
+
+import os
+import signal
+import socket
+from collections.abc import Callable
+from pathlib import Path
+
+import pytest
+
+from crewdesk.cli import main
+from crewdesk.store import regular
+from crewdesk.store.desk import Desk
+from crewdesk.store.regular import AFRESH, NEW, NotRegular, open_handle, read_bytes
+
+ROOT = Path(__file__).parents[2]
+SAMPLE = ROOT / "sample_data" / "tamarack-bend.json"
+LONGEST = 10
+"""Seconds that a command may take here before it counts as hanging."""
+
+
+@pytest.fixture
+def data(tmp_path: Path) -> Path:
+    """A data folder with the sample job and a shop."""
+    folder = tmp_path / "data"
+    assert main(["--data", str(folder), "import", str(SAMPLE)]) == 0
+    assert main(["--data", str(folder), "shop", "hour=85"]) == 0
+    return folder
+
+
+@pytest.fixture
+def run(data: Path, capsys: pytest.CaptureFixture[str]) -> Callable[..., tuple[int, str, str]]:
+    """Runs one command; gives its status and what it prints. One that hangs fails."""
+
+    def hangs(*_: object) -> None:
+        raise AssertionError("the command hangs")
+
+    def do(*words: str) -> tuple[int, str, str]:
+        usual = signal.signal(signal.SIGALRM, hangs)
+        signal.alarm(LONGEST)
+        try:
+            status = main(["--data", str(data), *words])
+        finally:
+            signal.alarm(0)
+            signal.signal(signal.SIGALRM, usual)
+        return status, *capsys.readouterr()
+
+    return do
+
+
+def in_place_of(path: Path) -> None:
+    """Put a pipe where a file was, or would be."""
+    path.unlink(missing_ok=True)
+    os.mkfifo(path)
+
+
+COMMANDS = (
+    ("progress", "tamarack"),
+    ("export", "tamarack"),
+    ("check",),
+    ("accounts",),
+    ("shop", "hour=90"),
+    ("hours", "tamarack", "--add", "7-8", "--stage", "1"),
+    ("restore", "tamarack"),
+    ("undo", "tamarack"),
+    ("keys",),
+)
+
+
+@pytest.mark.parametrize(
+    "name",
+    [
+        "jobs/tamarack-bend.json",
+        "jobs/tamarack-bend.history",
+        "jobs/tamarack-bend.lock",
+        "jobs/tamarack-bend.json.1",
+        "jobs/tamarack-bend.json.new",
+        "jobs/other.json",
+        "jobs/other.history",
+        "shop.json",
+        "shop.history",
+        "shop.lock",
+        "keys.toml",
+    ],
+)
+def test_a_pipe_hangs_no_command(
+    data: Path, run: Callable[..., tuple[int, str, str]], name: str
+) -> None:
+    in_place_of(data / name)
+    for words in COMMANDS:
+        status, _, said = run(*words)
+        assert status in (0, 1, 2)
+        assert said.count("\n") == (status == 2)
+
+
+def test_what_a_command_says_of_a_pipe(
+    data: Path, run: Callable[..., tuple[int, str, str]]
+) -> None:
+    in_place_of(data / "jobs" / "tamarack-bend.json")
+    status, out, _ = run("check")
+    assert status == 1
+    assert "WRONG  jobs/tamarack-bend.json: it is a pipe, not a file" in out
+    said = run("progress", "tamarack-bend")[2]
+    assert "tamarack-bend.json can't be read: it is a pipe, not a file." in said
+
+
+def test_import_of_a_pipe_and_a_link_that_the_user_names(
+    data: Path, run: Callable[..., tuple[int, str, str]], tmp_path: Path
+) -> None:
+    os.mkfifo(tmp_path / "pipe.json")
+    said = run("import", str(tmp_path / "pipe.json"))[2]
+    assert "can't be read: it is a pipe, not a file." in said
+    (tmp_path / "link.json").symlink_to(SAMPLE)
+    assert run("import", str(tmp_path / "link.json"))[0] == 0
+    (tmp_path / "whole.json").symlink_to(data / "jobs" / "tamarack-bend.json")
+    assert run("import", str(tmp_path / "whole.json"))[0] == 0
+    said = run("export", "tamarack-bend-2", "--to", str(tmp_path / "pipe.json"))[2]
+    assert "can't be written: it is a pipe or a socket, not a file." in said
+
+
+def test_a_link_out_of_the_folder_is_not_followed(
+    data: Path, run: Callable[..., tuple[int, str, str]], tmp_path: Path
+) -> None:
+    jobs, outside = data / "jobs", tmp_path / "outside"
+    outside.write_bytes(b"mine\n")
+    for name in ("tamarack-bend.history", "tamarack-bend.json.new", "tamarack-bend.json.1"):
+        (jobs / name).unlink(missing_ok=True)
+        (jobs / name).symlink_to(outside)
+    assert run("hours", "tamarack", "--add", "7-8", "--stage", "1")[0] == 2
+    assert run("undo", "tamarack")[0] == 2
+    assert run("restore", "tamarack")[0] in (0, 2)
+    assert outside.read_bytes() == b"mine\n"
+
+
+def test_a_link_in_the_folder_is_followed_and_one_to_itself_is_told(tmp_path: Path) -> None:
+    (tmp_path / "a").write_bytes(b"a")
+    (tmp_path / "b").symlink_to("a")
+    assert read_bytes(tmp_path / "b") == b"a"
+    (tmp_path / "round").symlink_to("round")
+    with pytest.raises(OSError, match="link"):
+        read_bytes(tmp_path / "round")
+
+
+def test_nothing_but_files(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
+    monkeypatch.chdir(tmp_path)  # a socket's name must be short
+    with socket.socket(socket.AF_UNIX) as listening:
+        listening.bind("socket")
+        for path in (tmp_path, Path("socket"), Path("/dev/null")):
+            with pytest.raises(OSError, match=r"it is|Is a directory"):
+                read_bytes(path)
+    with pytest.raises(NotRegular, match="a device, not a file"):
+        open_handle(Path("/dev/null"), AFRESH)
+    assert read_bytes(Path("/dev/null"), named=True) == b""
+
+
+def test_it_works_where_the_system_lacks_the_flags(
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """Windows has neither O_NOFOLLOW nor O_NONBLOCK; the links are looked at before."""
+    monkeypatch.setattr(regular, "_NO_LINK", 0)
+    monkeypatch.setattr(regular, "_SAFE", 0)
+    os.close(open_handle(tmp_path / "new", NEW))
+    (tmp_path / "deep").mkdir()
+    (tmp_path / "deep" / "link").symlink_to(tmp_path / "new")
+    with pytest.raises(NotRegular, match="link out of its folder"):
+        read_bytes(tmp_path / "deep" / "link")
+
+
+def test_a_pipe_as_a_theme_is_left_out(tmp_path: Path) -> None:
+    from crewdesk.screens.themes import load_themes
+
+    os.mkfifo(tmp_path / "own.toml")
+    [complaint] = load_themes(tmp_path).complaints
+    assert complaint == "The theme file own.toml can't be read: it is a pipe, not a file."
+
+
+def test_jobs_are_listed_beside_a_pipe(data: Path) -> None:
+    os.mkfifo(data / "jobs" / "other.json")
+    listed = {one.id: one.trouble for one in Desk(data).jobs()}
+    assert listed["tamarack-bend"] == ""
+    assert "it is a pipe, not a file" in listed["other"]
