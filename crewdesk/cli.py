@@ -5,12 +5,12 @@ import os
 import sys
 from collections.abc import Sequence
 from importlib import import_module
-from pathlib import Path
 from typing import Any, NoReturn
 
 from crewdesk import __version__
 from crewdesk.commands import COMMANDS, run
 from crewdesk.commands.printed import let_go_of, printable
+from crewdesk.commands.words import file_name
 from crewdesk.job.refused import Refused, said
 from crewdesk.paper.figures import NAMES as FIGURES
 from crewdesk.paper.plain import plain
@@ -145,7 +145,7 @@ def _data(parser: argparse.ArgumentParser, default: object = argparse.SUPPRESS) 
     parser.add_argument(
         "--data",
         metavar="DIR",
-        type=Path,
+        type=file_name,
         default=default,
         help="the data folder (CREWDESK_DATA, or the system's place for it)",
     )

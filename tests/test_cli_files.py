@@ -1,5 +1,6 @@
 """Jobs in and out as files, and the ways in which files, pipes and disks go wrong."""
 
+import errno
 import json
 import os
 import resource
@@ -13,7 +14,8 @@ import pytest
 
 from crewdesk.cli import main
 from crewdesk.job import beams
-from crewdesk.paper.job_document import free_name
+from crewdesk.job.refused import Refused
+from crewdesk.paper.job_document import free_name, write_new
 from crewdesk.store.desk import Desk
 
 SAMPLE = Path(__file__).parent.parent / "sample_data" / "tamarack-bend.json"
@@ -208,3 +210,125 @@ def test_a_free_name_is_one_that_every_system_takes(tmp_path: Path) -> None:
         assert first == tmp_path / name
         first.touch()
         assert free_name(tmp_path, stem, ".pdf") == tmp_path / name.replace(".pdf", "-2.pdf")
+
+
+NO_LINKS = (errno.EPERM, errno.EOPNOTSUPP, errno.ENOSYS)
+"""link(2): "EPERM The filesystem containing oldpath and newpath does not support the creation of
+hard links", as FAT and exFAT; others report that the call itself is not there."""
+
+
+@pytest.mark.parametrize("code", NO_LINKS)
+def test_a_stick_without_hard_links_takes_files(
+    data: Path,
+    tmp_path: Path,
+    monkeypatch: pytest.MonkeyPatch,
+    capsys: pytest.CaptureFixture[str],
+    code: int,
+) -> None:
+    def no_links(*_: object) -> None:
+        raise OSError(code, os.strerror(code))
+
+    monkeypatch.setattr(os, "link", no_links)
+    stick = tmp_path / "stick"
+    stick.mkdir()
+    assert main(["export", "tamarack", "--to", str(stick / "out.json")]) == 0
+    assert main(["sheet", "tamarack", "cautions", "--to", str(stick / "out.pdf")]) == 0
+    assert (stick / "out.json").read_text() == SAMPLE.read_text()
+    assert (stick / "out.pdf").read_bytes().startswith(b"%PDF")
+    assert sorted(one.name for one in stick.iterdir()) == ["out.json", "out.pdf"]
+    capsys.readouterr()
+    # One that came there meanwhile is not written over, and half a file is not left.
+    (stick / "mine.json").write_text("mine")
+    monkeypatch.setattr("crewdesk.paper.job_document.check_new", lambda _: None)
+    monkeypatch.setattr(Path, "exists", lambda _: False)
+    with pytest.raises(Refused, match="File exists"):
+        write_new(stick / "mine.json", b"other")
+    assert (stick / "mine.json").read_text() == "mine"
+    monkeypatch.setattr(Path, "replace", no_links)
+    with pytest.raises(Refused, match="can't be written"):
+        write_new(stick / "new.json", b"other")
+    assert sorted(one.name for one in stick.iterdir()) == ["mine.json", "out.json", "out.pdf"]
+
+
+@pytest.mark.parametrize("name", ["", " ", ".", "/", "..", "./"])
+def test_a_name_that_is_none_is_told(
+    data: Path, capsys: pytest.CaptureFixture[str], name: str
+) -> None:
+    for words in (
+        ("export", "tamarack", "--to", name),
+        ("sheet", "tamarack", "--to", name),
+        ("invoice", "tamarack", "--pdf", name),
+        ("--data", name and "/dev/null/x", "check"),
+    ):
+        try:
+            status = main(words)
+        except SystemExit as left:
+            status = left.code
+        out, err = capsys.readouterr()
+        assert (status, out) == (2, "")
+        assert err.count("\n") == 1
+        assert err.startswith("crewdesk: ")
+
+
+READING = (
+    "progress x",
+    "export x",
+    "cutlist x",
+    "dryfit x",
+    "estimate x",
+    "hours x",
+    "took x",
+    "accounts",
+    "shop",
+    "stock",
+    "takeoff x",
+    "customers",
+    "orders x",
+    "check",
+    "restore",
+    "restore x",
+    "settle",
+    "undo",
+    "held x",
+    "keys",
+    "pay 1 5",
+)
+
+
+@pytest.mark.parametrize("words", READING)
+def test_a_data_folder_that_is_not_there_is_told_and_not_made(
+    tmp_path: Path, wrong: Callable[..., str], words: str
+) -> None:
+    said = wrong("--data", str(tmp_path / "stick" / "data"), *words.split())
+    assert f"There is no data folder {tmp_path / 'stick' / 'data'}." in said
+    assert list(tmp_path.iterdir()) == []
+    if words in ("restore", "undo", "pay 1 5"):  # they lock the shop before they look
+        return
+    # One that is there is looked at and stays as it is.
+    (tmp_path / "empty").mkdir()
+    main(["--data", str(tmp_path / "empty"), *words.split()])
+    assert list((tmp_path / "empty").iterdir()) == []
+
+
+def test_what_begins_a_data_folder(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    for number, words in enumerate(("shop hour=85", "customers Ada phone=555", f"import {SAMPLE}")):
+        assert main(["--data", str(tmp_path / str(number)), *words.split()]) == 0
+    assert (tmp_path / "2" / "jobs" / "tamarack-bend.json").exists()
+
+
+def test_files_of_macos_are_not_ours(
+    data: Path, capsys: pytest.CaptureFixture[str], tmp_path: Path
+) -> None:
+    """macOS puts a file beginning with ._ beside each file on a FAT disk (AppleDouble,
+    RFC 1740, appendix B)."""
+    for name in ("._tamarack-bend.json", "._tamarack-bend.history", "._other.json", "._x.json.1"):
+        (data / "jobs" / name).write_bytes(b"\x00\x05\x16\x07")
+    assert Desk(data).ids() == ["tamarack-bend"]
+    assert main(["check"]) == 0
+    assert main(["progress", "tamarack"]) == 0
+    themes = tmp_path / "themes"
+    themes.mkdir()
+    (themes / "._night.toml").write_bytes(b"\x00\x05\x16\x07")
+    from crewdesk.screens.themes import load_themes
+
+    assert load_themes(themes).complaints == ()

@@ -11,7 +11,18 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from crewdesk.commands.printed import in_json, in_lines, let_go_of, printable, put_out
-from crewdesk.commands.words import BOARDS, BOOKS, JOB, JSON, LISTS, SCRIBE_CUT, SHEET, TRUST, Word
+from crewdesk.commands.words import (
+    BOARDS,
+    BOOKS,
+    JOB,
+    JSON,
+    LISTS,
+    SCRIBE_CUT,
+    SHEET,
+    TRUST,
+    Word,
+    file_name,
+)
 from crewdesk.job.refused import Refused
 from crewdesk.job.today import at_business
 from crewdesk.paper.plain import plain
@@ -29,11 +40,14 @@ COMMANDS: dict[str, tuple[str, tuple[Word, ...]]] = {
     "demo": ("open the program on a fresh copy of the sample job", ()),
     "import": (
         "take a job in out of a file",
-        (("file", {"metavar": "FILE.json", "type": Path, "help": "what export wrote"}),),
+        (("file", {"metavar": "FILE.json", "type": file_name, "help": "what export wrote"}),),
     ),
     "export": (
         "give a whole job out, with its history",
-        (JOB, ("--to", {"metavar": "FILE", "type": Path, "help": "a new file, not the screen"})),
+        (
+            JOB,
+            ("--to", {"metavar": "FILE", "type": file_name, "help": "a new file, not the screen"}),
+        ),
     ),
     "cutlist": (
         "each piece's marks",
@@ -74,12 +88,19 @@ def run(args: Namespace, clock: "Clock") -> int:
     else:
         from crewdesk.store.desk import Desk
 
-        desk = Desk(data_folder(args.data))
+        folder = data_folder(args.data)
+        named = args.data is not None or bool(_told_folder())
+        if args.command is None:
+            _ask_to_make(folder, named=named)
+        if args.command == "keys" and not named:  # they are there before any data is
+            _keys(folder, args)
+            return 0
+        desk = Desk(folder, make=_makes_folder(args))
         try:
             return _on_desk(desk, args, clock)
         finally:
-            named = getattr(args, "job", None)
-            if desk.arrived or (named and desk.has_copies):
+            asked = getattr(args, "job", None)
+            if desk.arrived or (asked and desk.has_copies):
                 from crewdesk.commands.arrived import say_arrived
 
                 say_arrived(desk, args)
@@ -109,6 +130,27 @@ def _on_desk(desk: "Desk", args: Namespace, clock: "Clock") -> int:
     return 0
 
 
+def _makes_folder(args: Namespace) -> bool:
+    """Whether a command may begin a data folder: it writes and needs no job that is there."""
+    return (
+        args.command in (None, "import")
+        or (args.command == "shop" and bool(args.values))
+        or (args.command == "customers" and args.name is not None and not args.remove)
+        or (args.command == "stock" and args.take is not None)
+    )
+
+
+def _ask_to_make(folder: Path, *, named: bool) -> None:
+    """Ask whether to make a data folder that was named and isn't there: it may be a slip, or a
+    disk that is not plugged in. Raises `Refused` where it is not to be made."""
+    if not named or folder.exists():
+        return
+    _needs_terminal()
+    put_out(f"There is no data folder {plain(str(folder))}. Make it? [y/n] ")
+    if sys.stdin.readline().strip().casefold() not in ("y", "yes"):
+        raise Refused("Nothing was made. Name a folder that is there with --data DIR.")
+
+
 def _now(desk: "Desk", clock: "Clock") -> datetime:
     """Return the time on the business's clocks."""
     return at_business(clock(), desk.shop.zone())
@@ -118,11 +160,15 @@ def data_folder(named: Path | None) -> Path:
     """Where the jobs lie: as named, else as CREWDESK_DATA says, else the system's place."""
     if named is not None:
         return named
-    if told := os.environ.get("CREWDESK_DATA"):
+    if told := _told_folder():
         return Path(told)
     from platformdirs import user_data_path
 
     return user_data_path("crewdesk", appauthor=False)
+
+
+def _told_folder() -> str:
+    return os.environ.get("CREWDESK_DATA", "")
 
 
 def _open(desk: "Desk", args: Namespace, clock: "Clock") -> None:
@@ -286,10 +332,10 @@ def _progress(desk: "Desk", args: Namespace, _clock: "Clock") -> None:
     _print(progress(id_, desk.open(id_, writing=False).record), args.json)
 
 
-def _keys(desk: "Desk", args: Namespace, _clock: "Clock") -> None:
+def _keys(folder: Path, args: Namespace) -> None:
     from crewdesk.screens.keys_sheet import keys_sheet
 
-    _print(keys_sheet(desk.folder), args.json)
+    _print(keys_sheet(folder), args.json)
 
 
 def _beams(desk: "Desk", args: Namespace, clock: "Clock") -> None:
@@ -321,7 +367,7 @@ _ON_THE_DESK: dict[str | None, Callable[["Desk", Namespace, "Clock"], None]] = {
     "beams": _beams,
     "cutlist": _cutlist,
     "dryfit": _dryfit,
-    "keys": _keys,
+    "keys": lambda desk, args, _: _keys(desk.folder, args),
     "progress": _progress,
     "scribecut": _scribecut,
     "sheet": _sheet,

@@ -15,11 +15,18 @@ def whole_number(text: str) -> int:
         raise ArgumentTypeError(f"'{text}' is not a whole number; write one as 12") from None
 
 
+def file_name(text: str) -> Path:
+    """A file or folder that a word of a command names; raises `ArgumentTypeError`."""
+    if not text.strip():
+        raise ArgumentTypeError("the name is empty")
+    return Path(text)
+
+
 JOB: Word = ("job", {"metavar": "JOB", "help": "its name or id"})
 JSON: Word = ("--json", {"action": "store_true", "help": "print one JSON object"})
 _TEXT: Word = ("--text", {"action": "store_true", "help": "print it as plain text (the usual)"})
 _CSV: Word = ("--csv", {"action": "store_true", "help": "print CSV (RFC 4180)"})
-_PDF: Word = ("--pdf", {"metavar": "FILE", "type": Path, "help": "write a new PDF file"})
+_PDF: Word = ("--pdf", {"metavar": "FILE", "type": file_name, "help": "write a new PDF file"})
 _NUMBER: Word = (
     "number",
     {"metavar": "NUMBER", "type": whole_number, "help": "the invoice's number"},
@@ -228,7 +235,10 @@ SHEET: tuple[Word, ...] = (
         {"metavar": "N", "type": whole_number, "help": "begin at the Nth label of a begun sheet"},
     ),
     ("--day", {"metavar": "DAY", "help": "what was done on another day than today"}),
-    ("--to", {"metavar": "FILE.pdf", "type": Path, "help": "a new file; else it is named here"}),
+    (
+        "--to",
+        {"metavar": "FILE.pdf", "type": file_name, "help": "a new file; else it is named here"},
+    ),
 )
 
 BOARDS: dict[str, tuple[str, tuple[Word, ...]]] = {
@@ -284,7 +294,10 @@ BOARDS: dict[str, tuple[str, tuple[Word, ...]]] = {
     "stock": (
         "the shop's boards: those that can be had, and those on hand",
         (
-            ("--take", {"metavar": "FILE.json", "type": Path, "help": "add the boards of a list"}),
+            (
+                "--take",
+                {"metavar": "FILE.json", "type": file_name, "help": "add the boards of a list"},
+            ),
             JSON,
         ),
     ),

@@ -70,6 +70,8 @@ def write_document(path: Path, document: Doc) -> None:
 def check_new(path: Path) -> None:
     """Raises `Refused` where there is a file or a folder of that name already, or where no
     file can have that name."""
+    if not path.name:
+        raise Refused(f"{quoted(str(path))} is a folder. Name a new file in it.")
     try:
         there = path.is_dir() or path.is_file()
     except OSError as error:
@@ -95,9 +97,9 @@ def write_new(path: Path, data: bytes) -> None:
     It is for the user alone, as all that crewdesk writes; who wants to share it says so. A
     file that is there already is never written over. A device is written to as it is.
     """
+    check_new(path)
     part = path.with_name(f"{path.name}.part")
     try:
-        check_new(path)
         if path.exists():
             with os.fdopen(open_handle(path, os.O_WRONLY, named=True), "wb") as file:
                 file.write(data)
@@ -107,13 +109,33 @@ def write_new(path: Path, data: bytes) -> None:
                 file.write(data)
                 file.flush()
                 os.fsync(file.fileno())
-                os.link(part, path)
+                _give_name(part, path)
             finally:
                 with suppress(OSError):
                     part.unlink()
     except (OSError, ValueError) as error:
         why = getattr(error, "strerror", None) or error
         raise Refused(f"{path} can't be written: {why}. The job itself is untouched.") from None
+
+
+def _give_name(part: Path, path: Path) -> None:
+    """Give a file that was written its name, which no other file may have; raises `OSError`.
+
+    A FAT or exFAT disk has no hard links: link(2) fails with EPERM there, others say ENOTSUP or
+    the like. The name is then taken by an empty file, which the whole one replaces.
+    """
+    try:
+        os.link(part, path)
+    except FileExistsError:
+        raise
+    except OSError:
+        os.close(open_handle(path, NEW))
+        try:
+            part.replace(path)
+        except OSError:
+            with suppress(OSError):
+                path.unlink()
+            raise
 
 
 def _no(name: str) -> NoReturn:

@@ -20,6 +20,7 @@ from textual.theme import Theme
 
 from crewdesk.store.regular import read_bytes
 from crewdesk.store.shipped import shipped
+from crewdesk.store.strays import APPLE_DOUBLE
 
 GROUNDS = ("background", "surface", "panel")
 ENTRY = ("entry",)
@@ -57,7 +58,9 @@ def load_themes(own: Path | None = None) -> Loaded:
         if folder is None:
             continue
         try:
-            paths = sorted(folder.glob("*.toml"))
+            paths = sorted(
+                one for one in folder.glob("*.toml") if not one.name.startswith(APPLE_DOUBLE)
+            )
         except OSError as error:
             complaints.append(f"The theme folder {_told(folder)} can't be read: {_reason(error)}.")
             continue

@@ -20,7 +20,7 @@ from crewdesk.store.history_file import HistoryFile, Line
 from crewdesk.store.job_file import KIND as JOB
 from crewdesk.store.shop_file import KIND as SHOP
 from crewdesk.store.storage import HISTORY, RecordStorage, parted, undone
-from crewdesk.store.strays import SUFFIXES, copy_of, is_known, strays
+from crewdesk.store.strays import APPLE_DOUBLE, SUFFIXES, copy_of, is_known, strays
 from crewdesk.store.trouble import Damaged, unreadable
 
 _ASIDE = re.compile(r"\.(damaged|merged)-\d{8}-\d{6}(-\d+)?\Z")
@@ -52,6 +52,8 @@ def check(desk: Desk) -> Iterator[Checked]:
             seen.add(one.path)
             yield one
     for folder in (desk.jobs_folder, desk.folder):
+        if not folder.is_dir():
+            continue
         try:
             rest = sorted(set(folder.iterdir()) - seen)
         except OSError as error:
@@ -149,6 +151,8 @@ def _count(changes: int) -> str:
 
 def _other(path: Path) -> Checked:
     name = path.name
+    if name.startswith(APPLE_DOUBLE):
+        return Checked(path, True, "left by macOS; not read")
     if path.suffix == ".lock":
         return Checked(path, True, "a lock")
     if name.endswith(".new"):

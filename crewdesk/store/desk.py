@@ -6,6 +6,7 @@ import unicodedata
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import suppress
 from datetime import datetime, tzinfo
+from errno import ENOTDIR
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple, cast
@@ -22,7 +23,7 @@ from crewdesk.store.job_file import KIND, JobFile, is_summary, summary
 from crewdesk.store.record_file import RecordFile, locked
 from crewdesk.store.regular import NEW, open_handle
 from crewdesk.store.storage import HISTORY
-from crewdesk.store.strays import owner
+from crewdesk.store.strays import APPLE_DOUBLE, owner
 from crewdesk.store.trouble import Damaged, Newer, NotSaved, unreadable
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instruments
 from crewdesk.trade.cuts.scribe_cut import WAYS, Way
@@ -65,11 +66,25 @@ class Desk:
     """The jobs in one data folder. `arrived` are what came in from elsewhere into jobs that were
     opened to be written, by their ids, for whoever says so."""
 
-    def __init__(self, folder: Path) -> None:
+    def __init__(self, folder: Path, *, make: bool = True) -> None:
+        """Look into a data folder; raises `Refused` where it can't be used.
+
+        make: make the folder where there is none; otherwise nothing is made or changed here.
+        """
         self.folder = folder
         self.arrived: list[tuple[str, CameIn]] = []
         self.jobs_folder = folder / "jobs"
+        self._make = make
         try:
+            if not make:
+                if folder.exists() and not folder.is_dir():
+                    raise NotADirectoryError(ENOTDIR, os.strerror(ENOTDIR))
+                if not folder.exists():
+                    raise Refused(
+                        f"There is no data folder {folder}. Check the name behind --data or in "
+                        "CREWDESK_DATA, or run `crewdesk` to start one there."
+                    )
+                return
             for one in (self.folder, self.jobs_folder):
                 one.mkdir(mode=OURS_ALONE, parents=True, exist_ok=True)
         except OSError as error:
@@ -136,7 +151,10 @@ class Desk:
         whose file is gone, and of which something else is left, is a job.
         """
         try:
+            if not self._make and not self.jobs_folder.exists():
+                return []
             names = [one.name for one in self.jobs_folder.iterdir()]
+            names = [name for name in names if not name.startswith(APPLE_DOUBLE)]
             stems = {name.removesuffix(".json") for name in names if name.endswith(".json")}
             stems |= {name[:-7] for name in names if name[-7:] in _COPIES}
             stems |= {

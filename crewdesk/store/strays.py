@@ -17,6 +17,9 @@ from crewdesk.store.history_file import HistoryFile, Line
 from crewdesk.store.storage import HISTORY
 from crewdesk.store.trouble import Damaged
 
+APPLE_DOUBLE = "._"
+"""How the files begin that macOS puts beside each file on a disk that isn't its own; what they
+hold is none of ours."""
 SUFFIXES = (".json", HISTORY)
 _ID = re.compile("[a-z0-9][a-z0-9-]*")
 _IN_ID = re.compile("[a-z0-9]")

@@ -111,6 +111,7 @@ def desk(tmp_path: Path) -> Iterator[Callable[..., Desk]]:
     running: list[Desk] = []
 
     def start(*words: str) -> Desk:
+        (tmp_path / "data").mkdir(exist_ok=True)  # it would ask before it makes one
         running.append(Desk(*words, data=tmp_path / "data"))
         return running[-1]
 

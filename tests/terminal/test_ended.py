@@ -189,3 +189,20 @@ def test_a_terminal_that_nobody_reads_does_not_hold_the_program(
     terminal.child.close()
     assert terminal.child.exitstatus == 128 + signal.SIGTERM
     assert len(Desk(data).open(JOB, writing=False).history()) == before + 1
+
+
+def test_the_program_asks_before_it_makes_a_data_folder(
+    desk: Callable[..., Terminal], tmp_path: Path
+) -> None:
+    away = tmp_path / "stick" / "data"
+    terminal = desk("--data", str(away))
+    terminal.see("There is no data folder", "Make it? [y/n]")
+    terminal.press("n", "enter")
+    assert terminal.left() == 2
+    assert not away.exists()
+    terminal = desk("--data", str(away))
+    terminal.see("Make it? [y/n]")
+    assert not away.exists()
+    terminal.press("y", "enter")
+    terminal.see("Jobs")
+    assert away.is_dir()
