@@ -8,7 +8,7 @@ from importlib import import_module
 from typing import Any, NoReturn
 
 from crewdesk import __version__
-from crewdesk.commands import COMMANDS, run
+from crewdesk.commands import COMMANDS, SAVING, run
 from crewdesk.commands.printed import let_go_of, printable
 from crewdesk.commands.words import file_name
 from crewdesk.job.refused import Refused, said
@@ -101,6 +101,13 @@ def _parser(words: Sequence[str]) -> _Parser:
             for word, options in words_of:
                 command.add_argument(word, **options)
             _data(command)
+            if name in SAVING:
+                command.add_argument(
+                    "--now-is-right",
+                    action="store_true",
+                    default=argparse.SUPPRESS,
+                    help="save although the computer's clock seems to be wrong",
+                )
             if name == "demo":
                 _large(command, default=argparse.SUPPRESS)
     if asked in ("figure", None):

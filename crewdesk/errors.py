@@ -13,6 +13,10 @@ class NotAllowed(CrewdeskError):
     """A change or a question that makes sense but may not be done now."""
 
 
+class ClockDoubt(NotAllowed):
+    """A change that would be saved with a time that can't be right."""
+
+
 class Refusal(CrewdeskError, ValueError):
     """Bad input told by a name: `crewdesk.job.sentences` holds its sentence.
 

@@ -75,6 +75,10 @@ COMMANDS: dict[str, tuple[str, tuple[Word, ...]]] = {
 }
 
 
+SAVING = {*BOOKS, *LISTS, *BOARDS, *TRUST, "import", "beams"} - {"took", "accounts", "check"}
+"""Commands that may change something."""
+
+
 def run(args: Namespace, clock: "Clock") -> int:
     """Do what the words ask for; gives the exit status.
 
@@ -96,6 +100,8 @@ def run(args: Namespace, clock: "Clock") -> int:
             _keys(folder, args)
             return 0
         desk = Desk(folder, make=_makes_folder(args))
+        if args.command is not None and not getattr(args, "now_is_right", False):
+            _watch_clock(desk, clock)
         try:
             return _on_desk(desk, args, clock)
         finally:
@@ -128,6 +134,13 @@ def _on_desk(desk: "Desk", args: Namespace, clock: "Clock") -> int:
     else:
         _ON_THE_DESK[args.command](desk, args, clock)
     return 0
+
+
+def _watch_clock(desk: "Desk", clock: "Clock") -> None:
+    """Let commands save only where the computer's clock can be right, as the screens do."""
+    from crewdesk.job.clock_doubt import check_clock
+
+    desk.check_clock = lambda last: check_clock(_now(desk, clock), last, desk.latest)
 
 
 def _makes_folder(args: Namespace) -> bool:
@@ -279,6 +292,8 @@ def _import(desk: "Desk", args: Namespace, clock: "Clock") -> None:
     from crewdesk.store.trouble import Damaged
 
     now = _now(desk, clock)
+    if desk.check_clock is not None:
+        desk.check_clock(desk.latest())
     try:
         id_ = desk.take_in_whole(args.file, now)
     except (Damaged, OSError):

@@ -12,7 +12,7 @@ from crewdesk.job.piece import Spot
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import checked_note
-from crewdesk.trade.books.durations import to_the_minute
+from crewdesk.trade.books.durations import in_days, to_the_minute
 
 ASK_AFTER = timedelta(minutes=10)
 """A clock that nobody looked after for this long is asked about."""
@@ -57,15 +57,16 @@ def start(
     if (entry := running(record)) is not None:
         if (entry.stage, entry.pieces, entry.order) == (stage, new.pieces, order):
             raise Refused(f"The clock already runs on {name}; nothing was changed.")
+        _likely(record, entry, now)
         edits = (_stopped(record, entry, now),)
         what = f"clock switched to {name}"
     _alone(record, new, now)
     return Change(what, (*edits, edit(record.tables, ("entries", new.row), new.to_doc())), now)
 
 
-def pause(record: Record, now: datetime) -> Change:
-    """The change that pauses the clock; `resume` goes on with the same."""
-    return stop(record, now)._replace(what="clock paused")
+def pause(record: Record, now: datetime, *, at: datetime | None = None) -> Change:
+    """The change that pauses the clock; `resume` goes on with the same. Raises as `stop`."""
+    return stop(record, now, at=at)._replace(what="clock paused")
 
 
 def resume(record: Record, now: datetime) -> Change:
@@ -89,15 +90,38 @@ def resume(record: Record, now: datetime) -> Change:
 
 
 def stop(record: Record, now: datetime, *, at: datetime | None = None) -> Change:
-    """The change that stops the clock now, or at an earlier time that the user names."""
+    """The change that stops the clock now, or at a time up to now that the user names.
+
+    Raises `Refused` where that would be more time than is likely and the user named none.
+    """
     entry = running(record)
     if entry is None:
         raise Refused("No clock runs; nothing was changed.")
     now = fixed(now)
+    if at is None:
+        _likely(record, entry, now)
     at = now if at is None else fixed(at)
     if at > now:
         raise Refused("A clock can't be stopped in the future; nothing was changed.")
-    return Change("clock stopped", (_stopped(record, entry, at),), now)
+    ran = entry.lasted(at)
+    what = f"clock stopped after {in_days(ran)}" if ran >= timedelta(days=1) else "clock stopped"
+    return Change(what, (_stopped(record, entry, at),), now)
+
+
+def too_long(entry: Entry, now: datetime) -> bool:
+    """Whether a clock has run for longer than anybody works: it was forgotten, or the
+    computer's own clock was set."""
+    return entry.lasted(now) > LONGEST
+
+
+def _likely(record: Record, entry: Entry, now: datetime) -> None:
+    """Raise `Refused` where a clock can't be stopped without saying when."""
+    if too_long(entry, now):
+        name = record.stages.name_of(entry.stage)
+        raise Refused(
+            f"The clock on {name} has run for {in_days(entry.lasted(now))}. Say when it stopped; "
+            "nothing was changed."
+        )
 
 
 def add(
@@ -179,8 +203,9 @@ def remove(record: Record, row: str, now: datetime) -> Change:
 
 def _stopped(record: Record, entry: Entry, at: datetime) -> Edit:
     if at < entry.start:
+        how = "%H:%M" if entry.start - at < timedelta(hours=12) else "%Y-%m-%d %H:%M"
         raise Refused(
-            f"The clock was started at {entry.start:%H:%M}, after {at:%H:%M}; nothing was changed."
+            f"The clock was started at {entry.start:{how}}, after {at:{how}}; nothing was changed."
         )
     return edit(record.tables, ("entries", entry.row, "stop"), at.isoformat())
 

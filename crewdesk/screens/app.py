@@ -15,6 +15,7 @@ from rich.text import Text
 from textual.binding import Binding, BindingType
 from textual.driver import Driver
 
+from crewdesk.errors import ClockDoubt
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import Change
 from crewdesk.job.clock import fixed
@@ -103,6 +104,7 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         self.undo = Undo(self)
         self.cuts = ChangedCuts(self)
         desk.shop.keeps_last = True
+        desk.shop.check_clock = self.saving.check_clock
         self.last_told = ""
         self.lost = ""
 
@@ -282,7 +284,7 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         waiting, wrong, cuts = len(job.waiting), "", self.cuts.keys()
         try:
             change = act(job.record, now)
-            if wrong := self.saving.set_back(now):
+            if wrong := self.saving.clock_wrong(now):
                 self.saving.keep_late(act)
                 self.tell(wrong, "wrong")
                 self.look_at_signs()
@@ -347,9 +349,9 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         """
         try:
             change = self.desk.shop.make(act, self.now())
-        except NotSaved as error:
+        except (NotSaved, ClockDoubt) as error:
             self.saving.keep_shop(act)
-            self.tell(str(error.held()), "wrong")
+            self.tell(str(error.held() if isinstance(error, NotSaved) else error), "wrong")
             self.look_at_signs()
             return False
         except (Refused, Refusal) as refused:

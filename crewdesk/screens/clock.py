@@ -11,7 +11,7 @@ from textual.containers import Vertical
 from textual.events import Key
 from textual.widgets import Label, Static
 
-from crewdesk.job.clock import pause, resume, running, start, stop
+from crewdesk.job.clock import LONGEST, resume, running, start, too_long
 from crewdesk.job.logged import by_stage, entry_day, on_day, on_site, total
 from crewdesk.job.piece import Spot
 from crewdesk.job.record import Record
@@ -24,7 +24,7 @@ from crewdesk.screens.named_keys import NamedKeys
 from crewdesk.screens.page import Page
 from crewdesk.screens.stopwatch import lasted
 from crewdesk.store.clocks import RunningClock
-from crewdesk.trade.books.durations import to_the_minute
+from crewdesk.trade.books.durations import in_days, to_the_minute
 
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp
@@ -156,7 +156,7 @@ class ClockSheet(NamedKeys, Question[None]):
         if app.job is None:
             return
         if running(app.record) is not None:
-            app.do(pause)
+            app.call_later(app.clocks.stop_open, paused=True)
         elif app.job.read_only or not app.clocks.elsewhere:
             app.do(resume)
         else:
@@ -174,7 +174,14 @@ class ClockSheet(NamedKeys, Question[None]):
                 name = app.record.stages.name_of(stage)
                 app.tell(f"Saved: clock started on {name}. {done}", "saved")
 
-        app.call_later(app.clocks.stop_elsewhere, then)
+        def begin() -> None:
+            app.clocks.stop_elsewhere(then)
+
+        entry = running(app.record)
+        if entry is not None and too_long(entry, app.now()):
+            app.call_later(app.clocks.stop_open, begin)
+        else:
+            app.call_later(begin)
 
     def action_stop(self) -> None:
         """Stop the clock, here or, where none runs here, in the other job."""
@@ -185,7 +192,7 @@ class ClockSheet(NamedKeys, Question[None]):
                 app.clocks.stop_elsewhere, lambda done: app.tell(f"Saved: {done}", "saved")
             )
         else:
-            app.do(lambda record, now: stop(record, now))
+            app.call_later(app.clocks.stop_open)
 
     def action_hours(self) -> None:
         """Leave for the hours."""
@@ -247,7 +254,8 @@ def _ask_about(app: "CrewdeskApp") -> None:
         app.tell("No clock runs in any job. Open a job, and F2 starts one.")
         return
     clock = app.clocks.elsewhere[0]
-    if not app.clocks.looked_after(clock) and (known := app.desk.clock_of(clock.id)):
+    long = app.now() - clock.since > LONGEST
+    if (long or not app.clocks.looked_after(clock)) and (known := app.desk.clock_of(clock.id)):
         app.clocks.ask(known, lambda at: _stop(app, clock, at) if at else None, (KEEP, NOW))
         return
 
@@ -260,7 +268,7 @@ def _ask_about(app: "CrewdeskApp") -> None:
     app.push_screen(
         Choose(
             f"The clock runs on {clock.stage} in {clock.job} since "
-            f"{told_time(clock.since, app.now())} ({to_the_minute(app.now() - clock.since)}).",
+            f"{told_time(clock.since, app.now())} ({in_days(app.now() - clock.since)}).",
             (("stop", "Stop it"), ("open", "Open the job")),
         ),
         callback=chosen,

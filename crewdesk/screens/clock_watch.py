@@ -9,11 +9,11 @@ from collections.abc import Callable
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from crewdesk.job.clock import ASK_AFTER, running, stop
+from crewdesk.job.clock import ASK_AFTER, LONGEST, pause, running, stop, too_long
 from crewdesk.job.refused import Refused, said
 from crewdesk.screens.stopwatch import lasted
 from crewdesk.store.clocks import RunningClock, running_clock
-from crewdesk.trade.books.durations import to_the_minute
+from crewdesk.trade.books.durations import in_days
 from crewdesk.trade.refusal import Refusal
 
 if TYPE_CHECKING:
@@ -71,6 +71,22 @@ class ClockWatch:
         if clock is not None and not self.looked_after(clock):
             self.ask(clock, self._answer_for_open)
 
+    def stop_open(self, then: Callable[[], None] = lambda: None, *, paused: bool = False) -> None:
+        """Stop the open job's clock, then call `then`; one that has run for longer than anybody
+        works is asked about first. `then` is not called where it can't be stopped."""
+        app, job, now = self._app, self._app.job, self._app.now()
+        entry = running(app.record)
+
+        def stopped(at: datetime | None) -> None:
+            act = pause if paused else stop
+            if app.do(lambda record, now: act(record, now, at=at)):
+                then()
+
+        if job is None or entry is None or not too_long(entry, now):
+            stopped(None)
+        elif (clock := running_clock(job)) is not None:
+            self.ask(clock, stopped, (NOW,), looked_after=True)
+
     def _answer_for_open(self, at: datetime | None) -> None:
         if at is not None:
             self._app.do(lambda record, now: stop(record, now, at=at))
@@ -80,6 +96,8 @@ class ClockWatch:
         clock: RunningClock,
         then: Callable[[datetime | None], None],
         offers: tuple[str, ...] = (KEEP,),
+        *,
+        looked_after: bool = False,
     ) -> None:
         """Ask what to do about a clock; `then` gets when it stopped, or None to let it run.
 
@@ -96,7 +114,7 @@ class ClockWatch:
             away, why = f"the machine slept from {at:%H:%M}", "before it slept"
         ways = [(way, _OFFERS[way]) for way in offers]
         if at is not None:
-            long = to_the_minute(at - clock.since)
+            long = in_days(at - clock.since)
             ways.append((AS_OF, f"Stop it at {told_time(at, now)}, {why}: {long}"))
         ways.append((TYPED, "Stop it at a time you type"))
 
@@ -111,11 +129,11 @@ class ClockWatch:
                 self._kept.add((clock.id, clock.since))
             then({AS_OF: at, NOW: now}.get(way or KEEP))
 
-        since = f"{told_time(clock.since, now)} ({to_the_minute(now - clock.since)})"
+        since = f"{told_time(clock.since, now)} ({in_days(now - clock.since)})"
+        unseen = "" if looked_after else f", also while {away}"
         self._app.push_screen(
             Choose(
-                f"The clock on {clock.stage} in {clock.job} has run since {since}, "
-                f"also while {away}.",
+                f"The clock on {clock.stage} in {clock.job} has run since {since}{unseen}.",
                 ways,
             ),
             callback=chosen,
@@ -174,7 +192,7 @@ class ClockWatch:
                 done.append(f"{clock.stage} in {clock.job} was stopped.")
                 self._stop_next(left, done, then)
 
-        if self.looked_after(clock):
+        if self.looked_after(clock) and self._app.now() - clock.since <= LONGEST:
             stopped(None)
             return
         try:
@@ -188,6 +206,9 @@ class ClockWatch:
     def stop(self, clock: RunningClock, at: datetime | None) -> bool:
         """Stop the clock of a job that is not open, now or as of `at`; tells what went wrong."""
         try:
+            if doubt := self._app.saving.doubt(self._app.desk.clock_of(clock.id)):
+                self._app.tell(doubt, "wrong")
+                return False
             self._app.desk.stop_clock(clock.id, self._app.now(), at=at)
         except (Refused, Refusal) as refused:
             self._app.tell(said(refused), "wrong")

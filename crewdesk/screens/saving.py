@@ -1,15 +1,18 @@
 """What is not saved, and what others changed meanwhile: told, tried again, never forgotten."""
 
 from collections.abc import Callable
-from datetime import datetime, timedelta
+from datetime import datetime
 from typing import TYPE_CHECKING
 
+from crewdesk.errors import ClockDoubt
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import Change
+from crewdesk.job.clock_doubt import SET_BACK, doubt_text, doubtful
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused, said
 from crewdesk.job.unsettled import unsettled
 from crewdesk.screens.named_keys import key_words
+from crewdesk.store.clocks import RunningClock
 from crewdesk.store.trouble import Damaged, NotSaved
 from crewdesk.trade.refusal import Refusal
 
@@ -19,8 +22,6 @@ if TYPE_CHECKING:
 Act = Callable[[Record, datetime], Change]
 ShopAct = Callable[[ShopRecord, datetime], Change]
 _AGAIN, _TWICE = "everywhere.save-what-waits", "everywhere.changed-in-two-places"
-SET_BACK = timedelta(minutes=2)
-"""So much may a clock be behind the last change before it is asked about."""
 
 
 class Saving:
@@ -31,7 +32,7 @@ class Saving:
         self._app = app
         self._shop_acts: list[ShopAct] = []
         self._late: list[Act] = []
-        self._clock_taken = False
+        self._clock_taken = self._clock_told = False
         self._told_damage = ""
         self._seen: object = None
         self._apart: frozenset[str] = frozenset()
@@ -61,22 +62,38 @@ class Saving:
 
     def opened(self) -> None:
         """Another job is open; what is known of its clock is not."""
-        self._clock_taken = False
+        self._clock_taken = self._clock_told = False
         self._told_damage = ""
         self._seen, self._apart = None, frozenset()
 
-    def set_back(self, now: datetime) -> str:
-        """What is wrong with the machine's clock, "" where nothing is."""
+    def clock_wrong(self, now: datetime) -> str:
+        """What is wrong with the computer's clock, "" where nothing is."""
         job = self._app.job
         last = job.last if job else None
-        if last is None or self._clock_taken or now >= last - SET_BACK:
+        return self._clock_wrong(now, last)
+
+    def _clock_wrong(self, now: datetime, last: datetime | None) -> str:
+        if last is None or self._clock_taken or not doubtful(now, last):
             return ""
-        here = self._app.clock()
+        if now > last and not doubtful(now, max(self._app.own_desk.latest() or last, last)):
+            return ""
+        self._clock_told = True
         return (
-            f"Not saved: this machine's clock says {here:%Y-%m-%d %H:%M}, but the last change "
-            f"was made at {last.astimezone(here.tzinfo):%Y-%m-%d %H:%M}. Set it right; "
+            f"Not saved: {doubt_text(self._app.clock(), last)}. Set it right; "
             f"{self._key(_AGAIN)} then saves, or saves it with that time all the same."
         )
+
+    def check_clock(self, last: datetime | None) -> None:
+        """Raise `ClockDoubt` where a change of the shop would bear a wrong time."""
+        if wrong := self._clock_wrong(self._app.now(), last):
+            raise ClockDoubt(wrong)
+
+    def doubt(self, clock: RunningClock | None) -> str:
+        """Why a clock of another job can't be stopped by the computer's clock, or ""."""
+        now, last = self._app.now(), (clock.last or clock.since) if clock else None
+        if last is None or now >= last - SET_BACK:
+            return ""
+        return f"Not stopped: {doubt_text(self._app.clock(), last)}. Set it right."
 
     def keep_late(self, act: Act) -> None:
         """Keep an act until the machine's clock is right."""
@@ -90,12 +107,17 @@ class Saving:
 
     def again(self) -> None:
         """Try to save all that waits; tells what came of it."""
+        if not self.count and self._clock_told and not self._clock_taken:
+            self._clock_taken = True
+            self._app.tell("From now on changes are saved with the time this machine's clock says.")
+            return
         if not self.count:
             self._app.tell(
                 "All that was entered is saved; what is only typed is not: Enter enters it."
             )
             return
         app, count = self._app, self.count
+        self._clock_taken = self._clock_taken or self._clock_stops()
         wrong = self._try()
         app.show_all()
         if wrong:
@@ -114,7 +136,6 @@ class Saving:
         except (NotSaved, Damaged) as error:
             wrong = str(error.held() if isinstance(error, NotSaved) else error)
         late, self._late = self._late, []
-        self._clock_taken = self._clock_taken or bool(late)
         for act in late:
             if not app.do(act):
                 wrong = wrong or app.last_told
@@ -122,9 +143,9 @@ class Saving:
         for number, shop_act in enumerate(acts):
             try:
                 app.desk.shop.make(shop_act, now)
-            except NotSaved as error:
+            except (NotSaved, ClockDoubt) as error:
                 self._shop_acts = acts[number:]
-                wrong = wrong or str(error.held())
+                wrong = wrong or str(error.held() if isinstance(error, NotSaved) else error)
                 break
             except (Refused, Refusal) as refused:
                 wrong = wrong or said(refused)
@@ -153,9 +174,12 @@ class Saving:
                 except (NotSaved, Damaged) as error:
                     why = str(error)
             lost += len(job.waiting)
+        self._clock_taken = True
         for shop_act in acts:
             try:
-                app.desk.shop.make(shop_act, app.now())
+                last, now = app.desk.shop.last_change(), app.now()
+                at = last if last is not None and doubtful(now, last) else now
+                app.desk.shop.make(shop_act, at)
             except (Refused, Refusal) as error:
                 why, lost = said(error), lost + 1
         if not lost:
@@ -180,11 +204,16 @@ class Saving:
         ways = [("again", "Try again")]
         if self._app.job is not None and self._app.job.waiting:
             ways.append(("copy", "Write the job, with them, to a file elsewhere"))
+        if self._clock_stops():
+            ways.append(("take", "Save with the time that this computer's clock says"))
         ways.append(("go", f"Leave without {'it' if count == 1 else 'them'}: lost then"))
 
         def chosen(way: str | None) -> None:
             self.asking = False
             if way == "again":
+                self.before_leaving(then)
+            elif way == "take":
+                self._clock_taken = True
                 self.before_leaving(then)
             elif way == "copy":
                 self._copy()
@@ -201,6 +230,16 @@ class Saving:
             ),
             callback=chosen,
         )
+
+    def _clock_stops(self) -> bool:
+        """Whether the computer's clock stands in the way of something that waits."""
+        if self._late:
+            return True
+        try:
+            last = self._app.desk.shop.last_change() if self._shop_acts else None
+        except Refused:
+            return False
+        return bool(self._clock_wrong(self._app.now(), last))
 
     def _copy(self) -> None:
         from crewdesk.job.exchange import to_document

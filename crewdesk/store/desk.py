@@ -70,11 +70,14 @@ class Desk:
         """Look into a data folder; raises `Refused` where it can't be used.
 
         make: make the folder where there is none; otherwise nothing is made or changed here.
+        `check_clock`, where it is set, gets the time of the last change of whatever is opened to
+        be written, and raises `ClockDoubt` where the clock can't be right.
         """
         self.folder = folder
         self.arrived: list[tuple[str, CameIn]] = []
         self.jobs_folder = folder / "jobs"
         self._make = make
+        self.check_clock: Callable[[datetime | None], None] | None = None
         try:
             if not make:
                 if folder.exists() and not folder.is_dir():
@@ -95,7 +98,18 @@ class Desk:
         """The shop's own file."""
         from crewdesk.store.shop_file import ShopFile
 
-        return ShopFile(self.folder / "shop.json")
+        return ShopFile(self.folder / "shop.json", check_clock=self._check_clock)
+
+    def _check_clock(self, last: datetime | None) -> None:
+        if self.check_clock is not None:
+            self.check_clock(last)
+
+    def latest(self) -> datetime | None:
+        """Return when anything in the folder was written last, as far as it can be read."""
+        times = [one.written for one in self.jobs() if one.written is not None]
+        with suppress(Refused):
+            times += [one for one in [self.shop.last_change()] if one is not None]
+        return max(times, default=None)
 
     def zone(self) -> tzinfo | None:
         """Return the zone that times are shown and typed in: the business's, and where none is
@@ -205,6 +219,12 @@ class Desk:
         except OSError as error:
             raise unreadable(path, error) from None
         job.record.crew_instruments = self.instruments
+        if writing and self.check_clock is not None:
+            try:
+                self.check_clock(job.last)
+            except Refused:
+                job.let_go()
+                raise
         if writing:
             job.on_arrival = lambda came: self.arrived.append((id_, came))
             job.gather(machine_clock.machine_now())

@@ -324,9 +324,13 @@ class RecordFile(Generic[_Record]):
                 with suppress(NotSaved, Damaged):
                     self.write_whole(now)
         finally:
-            self.read_only, self._refusal = True, ReadOnly(self.path, "was closed")
-            self._storage.close()
-            self._unlock()
+            self.let_go()
+
+    def let_go(self) -> None:
+        """Let the record go without writing anything."""
+        self.read_only, self._refusal = True, ReadOnly(self.path, "was closed")
+        self._storage.close()
+        self._unlock()
 
     def _unlock(self) -> None:
         if self._lock is not None:

@@ -11,6 +11,7 @@ from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
+from crewdesk.errors import ClockDoubt
 from crewdesk.job.books.change_shop import change_shop, changed_values
 from crewdesk.job.books.shop import Shop
 from crewdesk.job.books.shop_record import ShopRecord
@@ -37,8 +38,12 @@ class ShopFile:
     `trouble` says so; nothing can be changed in it then.
     """
 
-    def __init__(self, path: Path) -> None:
+    def __init__(
+        self, path: Path, *, check_clock: Callable[[datetime | None], None] | None = None
+    ) -> None:
+        """`check_clock` gets the time of the last change before one is made, and may raise."""
         self.path = path
+        self.check_clock = check_clock
         self.keeps_last = False
         self.trouble = ""
         self._last: ShopRecord | None = None
@@ -62,6 +67,10 @@ class ShopFile:
     def last(self) -> ShopRecord | None:
         """The record as it was read last, where it `keeps_last`."""
         return self._last
+
+    def last_change(self) -> datetime | None:
+        """Return when the shop was last changed; raises `Damaged`."""
+        return self._read().last
 
     def shop(self) -> Shop:
         """The shop as it stands; one that was never written has the usual values."""
@@ -159,8 +168,13 @@ class ShopFile:
         file = self._file(writing=True)
         try:
             file.writable()
+            if self.check_clock is not None:
+                self.check_clock(file.last)
             file.gather(now)
             yield file
+        except ClockDoubt:
+            file.let_go()
+            raise
         finally:
             file.close(now)
 

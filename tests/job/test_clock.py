@@ -1,5 +1,6 @@
 """The clock, over midnight, over a shut lid and over the hours that daylight saving moves."""
 
+from collections.abc import Callable
 from datetime import datetime, timedelta
 from zoneinfo import ZoneInfo
 
@@ -173,3 +174,16 @@ def test_sixteen_hours_are_hours_worked_and_not_hours_of_the_wall(record, refusi
 def test_an_entry_in_the_record_keeps_its_offset(record) -> None:
     record.make(clock.start(record, "rip", wall("2026-11-01 01:30", fold=1)))
     assert record.tables["entries"]["1"]["start"] == "2026-11-01T01:30:00-05:00"
+
+
+def test_a_clock_that_ran_too_long_is_stopped_only_at_a_time_that_was_named(
+    record: Record, now: datetime, refusing: Callable[..., str]
+) -> None:
+    record.make(clock.start(record, "ease", now))
+    late = now + timedelta(days=400)
+    for act in (clock.stop, clock.pause):
+        assert "has run for 400 days. Say when it stopped" in refusing(act, record, late)
+    assert "has run for 400 days" in refusing(clock.start, record, "tape", late)
+    change = clock.stop(record, late, at=now + timedelta(hours=26))
+    assert change.what == "clock stopped after 1 day 2h"
+    assert clock.stop(record, now + timedelta(hours=16)).what == "clock stopped"

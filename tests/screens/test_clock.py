@@ -8,6 +8,7 @@ from textual.widgets import Input, Label, Static
 
 from crewdesk.job import beams, clock
 from crewdesk.job.record import Record
+from crewdesk.screens.app import CrewdeskApp
 from crewdesk.screens.ask import Ask, Choose
 from crewdesk.screens.clock import ClockSheet
 from crewdesk.screens.clock_watch import ClockWatch
@@ -264,3 +265,52 @@ async def test_quitting_lets_the_clock_go_on_and_says_so(start_app, hill: str, k
         "crewdesk asks about it when you open the job again."
     ]
     assert clock.running(kept(hill)) is not None
+
+
+async def test_a_clock_that_ran_for_days_is_asked_about_before_it_is_written(
+    start_app, hill: str, kept, monkeypatch
+) -> None:
+    """9,600 hours are 400 days: so it looks where the computer's clock was set ahead."""
+    monkeypatch.setattr(CrewdeskApp, "set_interval", lambda *_: None)  # it asks of itself then
+    app = start_app(hill)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("f2", "2")
+        await pilot.pause()
+        app.clocks._kept.add((hill, app.at))  # it is known to run rightly
+        began = app.at
+        app.at = began + timedelta(days=364)
+        for keys in (("f2", "s"), ("f2", "p"), ("f2", "3")):
+            await pilot.press(*keys)
+            await pilot.pause()
+            assert isinstance(app.screen, Choose)
+            assert "(364 days)." in title(app)
+            await pilot.press("escape")
+            [entry] = kept(hill).entries
+            assert entry.running
+        await pilot.press("f2", "s")
+        await pilot.pause()
+        await pilot.press("1")
+        await pilot.pause()
+        assert "clock stopped after 364 days" in app.told
+    [entry] = kept(hill).entries
+    assert entry.stop == began + timedelta(days=364)
+
+
+async def test_a_running_clock_never_shows_less_than_nothing(start_app, hill: str) -> None:
+    app = start_app(hill)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("f2", "2")
+        await pilot.pause()
+        app.at -= timedelta(days=1)
+        assert app.clock_told() == "Ease 0:00:00"
+        await pilot.press("escape")
+        await pilot.pause()
+        assert app.clock_told() == "Hill house: Ease 0:00:00"
+        await pilot.press("f2")
+        await pilot.pause()
+        assert "(0 min)" in title(app)
+        # Nor can it be stopped from here before anything was saved.
+        app.clocks.stop(app.clocks.elsewhere[0], None)
+        assert "Not stopped: this machine's clock says" in app.told

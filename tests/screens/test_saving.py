@@ -137,8 +137,17 @@ async def test_a_clock_that_was_set_back(hill, start_app, kept, now) -> None:
         assert "this machine's clock says 2026-03-01 07:30" in app.told
         assert "last change was made at 2026-03-02 07:30" in app.told
         assert sign(app) == "! 1 not saved · Ctrl+s"
-        await pilot.press("ctrl+q")
-        # It was told; leaving saves it with that time rather than lose it.
+        # Leaving the page or the program does not save it unasked.
+        for key in ("escape", "ctrl+q"):
+            await pilot.press(key)
+            assert isinstance(app.screen, Choose)
+            assert "held up by the clock" in question(app)
+            assert not kept(hill).beam("1").piece("A").steps
+            await pilot.press("1")  # try again: the clock is as it was
+            assert isinstance(app.screen, Choose)
+            assert not kept(hill).beam("1").piece("A").steps
+            await pilot.press("escape")
+        await pilot.press("ctrl+q", "2")
         assert app.return_code == 0
     assert kept(hill).beam("1").piece("A").steps["rip-side"].when == now - timedelta(days=1)
     # Trying again with the clock set right takes the right time.
@@ -246,3 +255,80 @@ async def test_what_could_not_be_saved_at_the_end_is_told(hill, start_app, monke
     assert app.return_code == 128 + 15
     assert app.lost.startswith("The program was ended, and 2 changes were lost. Not saved: ")
     assert "No space left on device" in app.lost
+
+
+async def test_a_tick_that_the_clock_held_up_can_be_left(hill, start_app, kept, now) -> None:
+    app = start_app(hill, minutes=-60 * 24)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("space", "escape", "3")
+        assert app.job is None
+    assert not kept(hill).beam("1").piece("A").steps
+
+
+async def test_a_clock_set_while_the_program_runs(hill, start_app, kept, now) -> None:
+    app = start_app(hill)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("space")
+        app.at = now - timedelta(days=1)
+        await pilot.press("down", "space")
+        assert "this machine's clock says 2026-03-01 07:30" in app.told
+        app.at = now + timedelta(days=400)
+        await pilot.press("down", "space")
+        assert "this machine's clock says 2027-04-06 " in app.told
+        assert sign(app) == "! 2 not saved · Ctrl+s"
+        app.at = now + timedelta(minutes=1)
+        await pilot.press("ctrl+s")
+        assert app.told.startswith("Saved: 2 changes")
+    steps = [one.when for _, one in marks(kept(hill))]
+    assert steps == [now, now + timedelta(minutes=1), now + timedelta(minutes=1)]
+
+
+def marks(record):
+    return sorted(
+        (
+            (step, mark)
+            for beam in record.beams
+            for piece in beam.pieces.values()
+            for step, mark in piece.steps.items()
+        ),
+        key=lambda one: one[1].when,
+    )
+
+
+async def test_what_the_clock_held_up_is_saved_at_the_last_change_when_the_program_is_ended(
+    hill, start_app, kept, now
+) -> None:
+    app = start_app(hill, minutes=-60 * 24)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("space")
+        app.end_by(15)
+        await pilot.pause()
+    assert app.return_code == 128 + 15
+    assert kept(hill).beam("1").piece("A").steps["rip-side"].when == now
+
+
+async def test_the_shop_waits_for_the_right_clock_too(hill, start_app, now) -> None:
+    app = start_app(hill)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        assert app.do_shop(shop_note)
+        app.at = now - timedelta(days=1)
+        other = "Ben"
+        assert not app.do_shop(lambda books, at: change_who(books, other, at))
+        assert "this machine's clock says 2026-03-01 07:30" in app.told
+        assert sign(app) == "! 1 not saved · Ctrl+s"
+        await pilot.press("ctrl+q")
+        assert isinstance(app.screen, Choose)
+        await pilot.press("escape")
+        assert app.desk.shop.shop().who == "Ada"
+        await pilot.press("ctrl+s")
+        assert app.desk.shop.shop().who == "Ben"
+
+
+def change_who(books, who, now):
+    from crewdesk.job.books.change_shop import change_shop
+
+    return change_shop(books, {"who": who}, now)

@@ -86,6 +86,17 @@ def to_the_minute(time: timedelta) -> str:
     return short(minutes * MINUTE) if minutes else "0 min"
 
 
+def in_days(time: timedelta) -> str:
+    """A stretch of time of which a day or more is likely a mistake: ``400 days 2h``, else as
+    `to_the_minute`; none where it would be less than nothing."""
+    time = max(time, timedelta())
+    if not time.days:
+        return to_the_minute(time)
+    rest = time - timedelta(days=time.days)
+    days = f"{time.days} day{'' if time.days == 1 else 's'}"
+    return f"{days} {to_the_minute(rest)}" if rest >= timedelta(minutes=1) else days
+
+
 def short(seconds: int) -> str:
     """``1h20``, ``45 min``, ``2h``; seconds that are left over as ``1h20 5s`` never lie."""
     hours, rest = divmod(seconds, HOUR)
