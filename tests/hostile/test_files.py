@@ -90,6 +90,7 @@ def test_a_job_is_looked_for_in_the_folder_alone(
     tmp_path: Path, name: str, capsys: pytest.CaptureFixture[str]
 ) -> None:
     (tmp_path / "escape.json").write_bytes(SAMPLE.read_bytes())
+    (tmp_path / "data").mkdir()
     for words in (["cutlist", f"./{name}"], ["restore", f"./{name}"], ["export", f"./{name}"]):
         assert main([*words, "--data", str(tmp_path / "data")]) == 2
         assert "There is no job" in capsys.readouterr().err
