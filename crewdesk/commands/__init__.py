@@ -75,7 +75,11 @@ COMMANDS: dict[str, tuple[str, tuple[Word, ...]]] = {
 }
 
 
-SAVING = {*BOOKS, *LISTS, *BOARDS, *TRUST, "import", "beams"} - {"took", "accounts", "check"}
+SAVING = {*BOOKS, *LISTS, *BOARDS, *TRUST, "import", "beams", "scribecut"} - {
+    "took",
+    "accounts",
+    "check",
+}
 """Commands that may change something."""
 
 
