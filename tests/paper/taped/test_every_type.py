@@ -177,7 +177,7 @@ def test_text_page_and_json_round_a_slant_alike(odd, print_it, read_pdf) -> None
                 longer = f"edge {end['longer']} longer by {shown} in"
                 assert longer in page_of(pages, beam["name"])
     alike = lines_of(odd, "turned alike", "bottom")
-    assert re.findall(r"runs past by (\S+) in", alike) == ["1/8+", "5/32-"]
+    assert re.findall(r"runs past by (\S+) in", alike) == ["5/32-", "1/8+"]
 
 
 def test_where_no_square_was_held_the_cut_page_says_so(odd, print_it, read_pdf) -> None:
