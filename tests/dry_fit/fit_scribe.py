@@ -1,5 +1,6 @@
 """Is the scriber set so that its line is on the boards, and do both sides end level?"""
 
+import math
 from collections.abc import Iterator
 from itertools import pairwise
 
@@ -9,7 +10,7 @@ from tests.dry_fit.room import SCRIBED, Room, along
 from tests.dry_fit.saw import scribed
 
 MARGIN = 1 / 16
-"""The least that the scribe takes off, in inches."""
+"""The least that the scribe takes off, in inches; more where the setting can be off by more."""
 
 
 def measure_scribe(room: Room, beam: Beam, allowed: Allowed) -> Iterator[Measure]:
@@ -33,9 +34,10 @@ def measure_scribe(room: Room, beam: Beam, allowed: Allowed) -> Iterator[Measure
         made = scribed(over, hangs + edges[key], heights[key], setting)
         for at, left in made.top:
             off = left - heights[key]
-            yield Measure(f"line off the board at {at:g}", f"side {key}", off, within)
+            yield Measure(f"line off the board at {at:g}", f"side {key}", off, ANGLES)
         gaps += [height - edges[key] - heights[key] - hangs for _, height in over]
-    most = max(gaps) + MARGIN + 2 * step + 1 / 32 + ANGLES + within
+    margin = max(MARGIN, math.ceil(16 * beam.scribe.within) / 16)
+    most = max(gaps) + margin + 2 * step + 1 / 32 + ANGLES + within
     yield Measure("setting larger than it takes", "scribe", setting, most)
     least = max(gaps) + MARGIN - step - ANGLES - within
     yield Measure("setting's margin short", "scribe", least, setting)

@@ -67,7 +67,7 @@ def test_a_side_that_was_kept_as_ripped_is_cut_and_scribed_at_that_width(work) -
     assert (cut.height, cut.end1.offset) == (10, Fr(5, 32) * 10 / 24)
     work.ceiling()
     finished = {(m.side, m.at): m.finished_height for m in scribe_of(work.record.beam("1")).marks}
-    assert finished["A", Fr(0)] == 10 - Fr(5, 16)
+    assert finished["A", Fr(0)] == 10 - Fr(3, 8)
     mark = listed(work, A)["height"]
     assert (mark.value, mark.kept, mark.today.value) == (10, WHY, 9)
     assert made(work, A).height == 9  # by the section, for those who ask for that
@@ -122,21 +122,21 @@ def test_both_sides_take_the_setting_that_one_was_scribed_at_and_kept(work) -> N
     work.ceiling((("0", "100", "100"), ("96", "100 1/2", "100"), ("192", "100", "100")))
     keep(work, A, "scribe")
     beam = work.record.beam("1")
-    assert scribe_by_readings(beam).setting == Fr(9, 16)
-    assert scribe_of(beam).setting == Fr(5, 16)
+    assert scribe_by_readings(beam).setting == Fr(5, 8)
+    assert scribe_of(beam).setting == Fr(3, 8)
     work.tick("scribe", B)
-    assert work.mark(B, "scribe").cut.figures["setting"].exact == Fr(5, 16)
+    assert work.mark(B, "scribe").cut.figures["setting"].exact == Fr(3, 8)
     assert not open_cuts(work.record)
     (line,) = [one for one in lines(work) if one.startswith("  scribe")]
-    assert "set the scriber to 5/16 in for both sides" in line
+    assert "set the scriber to 3/8 in for both sides" in line
     assert "kept" in line
     assert WHY in line
-    # 1/2 in of gap, 5/16 in of scriber: 3/16 in stays open there.
-    assert "3/16 in stays open" in line
+    # 1/2 in of gap, 3/8 in of scriber: 1/8 in stays open there.
+    assert "1/8 in stays open" in line
     values = cut_list("hill", work.record).values["beams"][0]["scribe"]
-    assert values["setting"]["exact"] == "5/16"
+    assert values["setting"]["exact"] == "3/8"
     assert values["kept"]["reason"] == WHY
-    assert values["kept"]["today"]["exact"] == "9/16"
+    assert values["kept"]["today"]["exact"] == "5/8"
 
 
 def test_the_bottom_goes_between_sides_as_thick_as_they_are(work) -> None:

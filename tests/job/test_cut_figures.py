@@ -146,10 +146,10 @@ def test_every_step_that_cuts_keeps_what_it_cut_to(work) -> None:
     assert shown["A", "rip-side"] == {"height": "10", "thickness": "3/4"}
     assert shown["A", "cleat-line"] == {"cleat_line": "1"}
     assert shown["cleats", "rip-cleats"] == {"projection": "3/4", "thickness": "3/4"}
-    assert shown["A", "scribe"] == {"setting": "5/16"}
-    # The highest gap, 1/4, and 1/16 more; at the center the gap is 1/4.
-    assert shown["A", "cut-scribe"]["height@0"] == "9 11/16"
-    assert shown["A", "cut-scribe"]["height@96"] == "9 15/16"
+    assert shown["A", "scribe"] == {"setting": "3/8"}
+    # The highest gap, 1/4, at the center, and 1/8, what the setting can be off by.
+    assert shown["A", "cut-scribe"]["height@0"] == "9 5/8"
+    assert shown["A", "cut-scribe"]["height@96"] == "9 7/8"
     assert shown["bottom", "cut-bottom"]["edge_a"] == "192 7/32"
     assert shown["bottom", "cut-bottom"]["edge_b"] == "192 7/32"
     assert shown["bottom", "rip-bottom"]["bevel_deg"] == "15\u00b0"
@@ -395,7 +395,7 @@ def test_an_own_length_and_a_ceiling_that_change_after_their_cuts(work) -> None:
     work.make(answer_cut.take_back(work.record, BOTTOM, "cut-bottom", work.now()))
     assert not open_cuts(work.record)
     told = work.ceiling((("0", "100", "100"), ("96", "100 3/4", "100"), ("192", "100", "100")))
-    assert "side A was scribed at 5/16 in; its readings now make 13/16 in" in told
+    assert "side A was scribed at 3/8 in; its readings now make 7/8 in" in told
     # An earlier station that wasn't read anew is taken from its neighbors.
     assert {one.step_id for one in open_cuts(work.record)} == {"scribe", "cut-scribe"}
 

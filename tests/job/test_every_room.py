@@ -56,7 +56,7 @@ def stations(*heights: tuple[Fr, Fr]) -> tuple[Station, ...]:
 
 def test_a_pair_along_a_ridge_with_unequal_drops_is_scribed_as_one(record, beam_of) -> None:
     """Width 8, drops 10 and 11, 6/12 over A and 4/12 over B, the ceiling true: over the show
-    faces it stands 2 and 4/3 below the ridge. Nothing needs cutting but the margin, 1/16;
+    faces it stands 2 and 4/3 below the ridge. Nothing needs cutting but the margin, 1/8;
     side A's show face is 10 - 2 = 8 and side B's 11 - 4/3, so B's bottom edge hangs 1 lower."""
     row = beam_of(
         form="ridge", section=Section(Fr(8), Fr(10)), height_b=Fr(11), pitch="6/12", pitch_b="4/12"
@@ -65,7 +65,7 @@ def test_a_pair_along_a_ridge_with_unequal_drops_is_scribed_as_one(record, beam_
     true = stations(*[(high - 2, high - Fr(4, 3))] * 3)
     scribe = scribe_of(record.beam(row), true)
     assert scribe is not None
-    assert scribe.setting == Fr(1, 16)
+    assert scribe.setting == Fr(1, 8)
     bottoms = {
         mark.side: c - mark.finished_height
         for mark, c in zip(scribe.marks, [high - 2] * 3 + [high - Fr(4, 3)] * 3, strict=True)
@@ -111,7 +111,7 @@ def test_with_equal_drops_the_bottom_lies_flat(record, beam_of) -> None:
 def test_heights_over_a_slope_are_those_off_the_slope(record, now, beam_of) -> None:
     """At 1/12 a level line sees the ceiling climb 120 x sin(atan(1/12)), about 9 61/64 in.
     That is the slope, not the ceiling's error, and is refused; off a line parallel to the
-    slope the setting is what the ceiling is out, 1/8 in, and the margin, 1/16."""
+    slope the setting is what the ceiling is out, 1/8 in, and the margin, 1/8."""
     row = beam_of(ceiling="sloped", pitch="1/12")
     climb = Fr(120 * math.sin(math.atan(1 / 12))).limit_denominator(32)
     level = stations(*[(Fr(5) + climb * at / 2,) * 2 for at in range(3)])
@@ -120,7 +120,7 @@ def test_heights_over_a_slope_are_those_off_the_slope(record, now, beam_of) -> N
     true = stations((Fr(5), Fr(5)), (Fr(41, 8), Fr(5)), (Fr(5), Fr(5)))
     scribe = scribe_of(record.beam(row), true)
     assert scribe is not None
-    assert scribe.setting == Fr(3, 16)
+    assert scribe.setting == Fr(1, 4)
     # With the low end named wrongly, or the places counted from the other end, too.
     with pytest.raises(BadInput, match="lower end is set to end 1"):
         scribe_of(record.beam(row), tuple(one._replace(at=120 - one.at) for one in reversed(level)))
@@ -137,13 +137,13 @@ def beam_of_low_end_2(record, now) -> str:
 
 def test_the_lowest_finished_side_is_taken_over_both(record, beam_of) -> None:
     """Side A 10 in, side B 8 in under a ceiling 2 in lower: both lose the margin alone, and
-    B finishes at 7 15/16 in. A wanted drop of 9 is out of its reach."""
+    B finishes at 7 7/8 in. A wanted drop of 9 is out of its reach."""
     row = beam_of(form="uneven", height_b=Fr(8), drop=Fr(9))
     scribe = scribe_of(record.beam(row), stations(*[(Fr(12), Fr(10))] * 3))
     assert scribe is not None
     assert (scribe.setting, scribe.lowest_drop, scribe.meets_drop) == (
-        Fr(1, 16),
-        Fr("127/16"),
+        Fr(1, 8),
+        Fr("63/8"),
         False,
     )
     assert "ceiling-drop-short" in [one.why for one in scribe.cautions]

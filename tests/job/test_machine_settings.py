@@ -177,13 +177,13 @@ def test_cleats_are_ripped_by_the_takeoffs_rule(record) -> None:
 
 def test_the_tool_to_scribe_with_is_named(record, now) -> None:
     record.make(read_ceiling(record, "1", typed_stations(record, STATIONS), now))
-    # 14 3/4 - 14 and 1/16 for the pencil (common practice, no source).
-    tools = (("pencil", Fr(1, 8)), ("tall block", Fr(3, 2)), ("block", Fr(7, 8)))
+    # 14 3/4 - 14 and 1/8, what the setting can be off by.
+    tools = (("pencil", Fr(1, 8)), ("tall block", Fr(3, 2)), ("block", Fr(15, 16)))
     [group] = batch_settings(
         record, "scribe", [Spot("1", "A"), Spot("1", "B")], ShopMachine(scribers=tools)
     ).groups
-    assert dict(group.setting) == {"opening": Fr(13, 16)}
-    assert group.notes[0].startswith("Take: block, 7/8 in.")
+    assert dict(group.setting) == {"opening": Fr(7, 8)}
+    assert group.notes[0].startswith("Take: block, 15/16 in.")
     assert "1/16 in more than the setting" in group.notes[0]
     short = ShopMachine(scribers=tools[:1])
     [group] = batch_settings(record, "scribe", [Spot("1", "A")], short).groups

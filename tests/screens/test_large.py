@@ -109,7 +109,7 @@ async def test_one_number_at_a_time(start_app, hill: str, kept, desk, now) -> No
         assert figures(app, "mark") == "1/32"
 
         # The ceiling, 50 in over the laser but 50 1/2 at one place: the scriber's setting is
-        # what it rises by and 1/16 of margin. Nothing of it counts before it is whole.
+        # what it rises by and 1/8 of margin. Nothing of it counts before it is whole.
         await pilot.press("enter", "enter", *"50", "enter")
         for key in ("escape", "ctrl+q"):
             await pilot.press(key)
@@ -118,7 +118,7 @@ async def test_one_number_at_a_time(start_app, hill: str, kept, desk, now) -> No
         assert text(app, "asked").startswith("ceiling over B · 0 in from end 1\n2 of 11")
         await pilot.press(*"50.5", "enter", *(*"50", "enter") * 7, *"50")
         assert kept(hill).beam("1").pair.ceiling is None
-        assert figures(app, "mark") == "9/16"
+        assert figures(app, "mark") == "5/8"
         await pilot.press("enter")
         assert len(kept(hill).beam("1").pair.ceiling.stations) == 5
         await pilot.press(*"20", "enter")

@@ -446,7 +446,8 @@ def test_the_bottom_s_face_states_its_scales(edge_b, squares, columns, rows):
 
 def test_the_ceiling_of_both_sides_with_what_comes_off():
     read = [("0", "12.25", "12.375"), ("73", "12.125", "12.25"), ("147", "12.5", "12.3125")]
-    made = scribe(tuple(Station(*map(Fraction, row)) for row in read), Fraction(10))
+    stations = tuple(Station(*map(Fraction, row)) for row in read)
+    made = scribe(stations, Fraction(10), margin=Fraction(1, 16))
     assert made.setting == Fraction(7, 16)
     tape = Fraction(1)
     lines = plain(ceiling_picture(made, Fraction(147), tape, WALLS, STEP, 78, 18))

@@ -12,7 +12,7 @@ from crewdesk.paper.lengths import (
     with_unit,
 )
 from crewdesk.paper.sure_told import within, within_json
-from crewdesk.trade.cuts.ceiling import Scribe, covering_margin, scribe
+from crewdesk.trade.cuts.ceiling import Scribe, scribe
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS
 from crewdesk.trade.cuts.scribe_sureness import scribe_sureness
 from crewdesk.trade.cuts.station import Station
@@ -57,23 +57,18 @@ def figure(args: Namespace) -> Figure:
     height down."""
     step, width = step_of(args), read_length(args.width)
 
-    def made_with(margin: Fraction) -> Scribe:
-        return scribe(
-            tuple(read_station(text) for text in args.station),
-            read_length(args.height),
-            length=None if args.length is None else read_length(args.length),
-            margin=margin,
-            tape=read_length(args.tape),
-            drop=None if args.drop is None else read_length(args.drop),
-            width=width,
-        )
-
     if width <= 0:
         raise Refusal("ceiling-not-positive", name="width", value=width)
-    made = made_with(Fraction(0) if args.margin is None else read_length(args.margin))
+    made = scribe(
+        tuple(read_station(text) for text in args.station),
+        read_length(args.height),
+        length=None if args.length is None else read_length(args.length),
+        margin=None if args.margin is None else read_length(args.margin),
+        tape=read_length(args.tape),
+        drop=None if args.drop is None else read_length(args.drop),
+        width=width,
+    )
     off = scribe_sureness(made.marks, width, USUAL_INSTRUMENTS.line_laser).setting
-    if args.margin is None:
-        made = made_with(covering_margin(off))
     warnings = [sentence(one) for one in made.cautions]
     return Figure(
         (*_lines(made, off, step), *warnings),

@@ -13,7 +13,7 @@ from typing import NamedTuple
 from crewdesk.trade.cuts.caution import Caution, caution
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instrument
 from crewdesk.trade.cuts.resting import Resting, resting
-from crewdesk.trade.cuts.scribe_sureness import scribe_sureness
+from crewdesk.trade.cuts.scribe_sureness import Gap, scribe_sureness
 from crewdesk.trade.cuts.scribed_alone import Alone, alone_cautions, scribed_alone
 from crewdesk.trade.cuts.side_board import Side
 from crewdesk.trade.cuts.station import Station
@@ -71,7 +71,7 @@ def scribe(
     height: Fraction,
     *,
     length: Fraction | None = None,
-    margin: Fraction = SIXTEENTH,
+    margin: Fraction | None = None,
     tape: Fraction = Fraction(1),
     drop: Fraction | None = None,
     step: Fraction = DEFAULT_STEP.size,
@@ -82,8 +82,9 @@ def scribe(
 ) -> Scribe:
     """Return all marks of a pair of sides `height` inches wide, from the ceiling's heights.
 
-    `margin` is what comes off where the ceiling is highest. Less than the setting can be off by,
-    read with `line_laser` over a beam `width` inches wide, gets a caution.
+    `margin` is what comes off where the ceiling is highest: by default what covers all that the
+    setting can be off by, read with `line_laser` over a beam `width` inches wide, so that the
+    line stays on the board. Less than that gets a caution.
 
     `height_b` is side B's own width, where it is another, and `b_lower` how much lower than
     side A's its bottom edge is wanted. Held so that the bottom edges are in that relation,
@@ -113,19 +114,14 @@ def scribe(
     span = stations[-1].at if length is None else length
     heights = [s.height(side) for side in SIDES for s in stations]
     lowest, highest = min(heights), max(heights)
+    gaps = [Gap(side, s.at, s.height(side) - lowest) for side in SIDES for s in stations]
+    off = scribe_sureness(gaps, width, line_laser).setting
+    margin = covering_margin(off) if margin is None else margin
     setting = rounded_up(highest - lowest, step) + margin
     if setting >= narrow:
         raise Refusal("ceiling-setting-over-height", setting=setting, height=narrow)
     marks = tuple(
-        StationMark(
-            side,
-            s.at,
-            s.height(side) - lowest,
-            setting - (s.height(side) - lowest),
-            widths[side] - setting + (s.height(side) - lowest),
-        )
-        for side in SIDES
-        for s in stations
+        StationMark(*one, setting - one.gap, widths[one.side] - setting + one.gap) for one in gaps
     )
     rest_a, rest_b = (resting([(s.at, s.height(side)) for s in stations], span) for side in SIDES)
     alone = scribed_alone(
@@ -147,7 +143,7 @@ def scribe(
             *_tape_caution(setting, tape),
             *alone_cautions(alone, step),
             *_center_caution(stations, span),
-            *_margin_caution(margin, scribe_sureness(marks, width, line_laser).setting),
+            *_margin_caution(margin, off),
         ),
     )
 
@@ -155,7 +151,7 @@ def scribe(
 def _checked(
     stations: tuple[Station, ...],
     height: Fraction,
-    margin: Fraction,
+    margin: Fraction | None,
     tape: Fraction,
     drop: Fraction | None,
     length: Fraction | None,
@@ -164,7 +160,7 @@ def _checked(
     for name, value in named.items():
         if value is not None and value <= 0:
             raise Refusal("ceiling-not-positive", name=name, value=value)
-    if margin < 0:
+    if margin is not None and margin < 0:
         raise Refusal("ceiling-negative", name="margin", value=margin)
     if len(stations) < 3:
         raise Refusal("ceiling-too-few-stations", count=len(stations))

@@ -23,6 +23,14 @@ class ScribedAt(Protocol):
     def gap(self) -> Fraction: ...
 
 
+class Gap(NamedTuple):
+    """How much higher the ceiling is over a side at a place than where it is lowest, in inches."""
+
+    side: Side
+    at: Fraction
+    gap: Fraction
+
+
 class ScribeSureness(NamedTuple):
     """How far the `setting` and each of the `gaps` can be off, in inches. A cut's depth and a
     finished height are off by as much as the gap there."""

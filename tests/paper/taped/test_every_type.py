@@ -75,7 +75,7 @@ def test_along_a_wall_every_page_says_that_edge_b_is_scribed(odd, print_it, read
     page = page_of(read_pdf(print_it(odd, "cuts")), "along a wall")
     assert told in page
     assert "edge B, scribed to the wall" in page
-    assert "set the scriber to 5/16 in; the side finishes" in page
+    assert "set the scriber to 3/8 in; the side finishes" in page
     assert "both sides" not in page
 
 
