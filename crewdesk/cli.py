@@ -7,7 +7,6 @@ from collections.abc import Sequence
 from importlib import import_module
 from typing import Any, NoReturn
 
-from crewdesk import __version__
 from crewdesk.commands import COMMANDS, SAVING, run
 from crewdesk.commands.printed import let_go_of, printable
 from crewdesk.commands.words import file_name
@@ -85,12 +84,22 @@ def _let_go_of_stdout() -> None:
         let_go_of(sys.stdout)
 
 
+class _Version(argparse.Action):
+    """Print what a bug report needs, and end."""
+
+    def __call__(self, parser: argparse.ArgumentParser, *_: object) -> None:
+        from crewdesk.commands.version import version_text
+
+        print(version_text())
+        parser.exit()
+
+
 def _parser(words: Sequence[str]) -> _Parser:
     parser = _Parser(
         prog="crewdesk",
         description="The whole job of hanging box beams; without a COMMAND the program opens.",
     )
-    parser.add_argument("--version", action="version", version=f"crewdesk {__version__}")
+    parser.add_argument("--version", action=_Version, nargs=0, help="what runs here")
     _data(parser, default=None)
     _large(parser)
     commands = parser.add_subparsers(dest="command", metavar="COMMAND", prog=parser.prog)

@@ -24,6 +24,8 @@ from crewdesk.trade.refusal import Refusal
 
 # A program that a test starts keeps what it compiled, as it does for the user.
 os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
+# Files of the tests' data folders bear this name, also where a test starts another program.
+os.environ["CREWDESK_MACHINE"] = "here"
 
 NOW = datetime.fromisoformat("2026-03-02T07:30:00-05:00")
 AT_THE_DOOR = datetime.fromisoformat("2026-03-20T16:40:00-06:00")

@@ -186,15 +186,15 @@ def test_restore_says_which_copy_and_from_when(
     job.make(beams.add_beam(job.record, "9", "Attic", NOW))
     job.close(NOW)
     changes = len(json.loads(SAMPLE.read_text())["history"]) + 1
-    path = data / "jobs" / "tamarack-bend.json"
+    path = data / "jobs" / "tamarack-bend" / "here.json"
     broken = path.read_bytes().replace(b"hearth", b"hearse")
     path.write_bytes(broken)
-    assert "tamarack-bend.json can't be read" in wrong("progress", "tamarack")
+    assert "tamarack-bend/here.json can't be read" in wrong("progress", "tamarack")
     assert path.read_bytes() == broken
     assert main(["restore", "tamarack"]) == 0
     out = capsys.readouterr().out
     assert f"after {changes} changes" in out
-    assert "(tamarack-bend.json.1), nothing is lost" in out
+    assert "(here.json.1), nothing is lost" in out
     assert "as of 2026-03-06 09:00 " in out  # 08:00 at -07:00, on the commands' clock at -06:00
     assert main(["cutlist", "tamarack", "--beam", "Attic 9"]) == 0
     assert broken in [one.read_bytes() for one in path.parent.iterdir()]
@@ -313,7 +313,7 @@ def test_a_data_folder_that_is_not_there_is_told_and_not_made(
 def test_what_begins_a_data_folder(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
     for number, words in enumerate(("shop hour=85", "customers Ada phone=555", f"import {SAMPLE}")):
         assert main(["--data", str(tmp_path / str(number)), *words.split()]) == 0
-    assert (tmp_path / "2" / "jobs" / "tamarack-bend.json").exists()
+    assert (tmp_path / "2" / "jobs" / "tamarack-bend" / "here.json").exists()
 
 
 def test_files_of_macos_are_not_ours(

@@ -214,7 +214,7 @@ HELD = (
 def left_by_a_sync(hill, desk, told, tmp_path, door_clock):
     """Ridge side A's cut was answered for here, and B was read again twice on another laptop: its
     history lies here as a conflict copy."""
-    other = Desk(shutil.copytree(desk.folder, tmp_path / "other"))
+    other = Desk(shutil.copytree(desk.folder, tmp_path / "other"), "there")
     told("held", "hill", "Ridge", "A", "--keep", "packed out")
     job = other.open(hill)
     for minute in range(2):
@@ -222,7 +222,7 @@ def left_by_a_sync(hill, desk, told, tmp_path, door_clock):
         typed = take.typed_reading(job.record, "run", "148", when)
         job.make(take.take(job.record, Spot("1", "B"), "run", typed))
     job.close(door_clock.at)
-    stray = desk.jobs_folder / "hill-house (conflicted copy).history"
+    stray = desk.path(hill).with_name("there.history")
     shutil.copy(other.path(hill).with_suffix(".history"), stray)
     return stray
 
@@ -254,18 +254,19 @@ def test_every_command_says_what_a_conflict_copy_does_to_cuts(
     left_by_a_sync, desk, hill, told, words
 ) -> None:
     reads = words[0] not in ("beams", "undo", "takeoff") and words[-1] not in CHANGES
-    before = left_by_a_sync.exists(), desk.path(hill).read_bytes()
+    own = desk.path(hill).with_suffix(".history")
+    before = own.read_bytes()
     _, out = told(*words)
     assert "hill-house: 2 changes made elsewhere, the last: " in out
     assert HELD in out
     assert "`crewdesk held hill-house` lists what waits" in out
-    assert ("its next change takes in" in out) == reads
+    assert ("its next change takes it in" in out) == reads
     # One that only reads writes nothing, and says it again; a change takes the copy in.
-    assert not reads or (left_by_a_sync.exists(), desk.path(hill).read_bytes()) == before
+    assert (own.read_bytes() == before) == reads
     assert ("made elsewhere" in told(*words)[1]) == reads
     if words[0] != "undo":
         told("planned", "hill", "2026-04-02")
-        assert not left_by_a_sync.exists()
+        assert "made elsewhere" not in told("progress", "hill")[1]
         assert HELD in told("held", "hill")[1]
 
 
@@ -282,27 +283,25 @@ def test_a_refused_command_says_it_too(left_by_a_sync, told) -> None:
     assert HELD in out
 
 
-def test_check_says_what_a_copy_would_do_and_takes_nothing_in(left_by_a_sync, told) -> None:
+def test_check_says_what_another_machine_did_and_writes_nothing(left_by_a_sync, desk, hill, told):
+    before = desk.path(hill).with_suffix(".history").read_bytes()
     status, out = told("check")
     assert status == 0
-    assert f"note     taken in: {HELD}" in out
-    assert left_by_a_sync.exists()
-    told("planned", "hill", "2026-04-02")
-    assert f"note     {HELD}" in told("check")[1]
+    assert f"note     {HELD}" in out
+    assert desk.path(hill).with_suffix(".history").read_bytes() == before
 
 
 def test_a_copy_that_changes_the_same_is_said_to_be_kept_apart(
     hill, desk, told, tmp_path, door_clock
 ) -> None:
-    other = Desk(shutil.copytree(desk.folder, tmp_path / "other"))
+    other = Desk(shutil.copytree(desk.folder, tmp_path / "other"), "there")
     for one, length in ((desk, "147 5/8"), (other, "147 1/2")):
         job = one.open(hill)
         typed = take.typed_reading(job.record, "run", length, door_clock.at)
         job.make(take.take(job.record, A, "run", typed))
         job.close(door_clock.at)
-    stray = desk.jobs_folder / "hill-house (conflicted copy).history"
-    shutil.copy(other.path(hill).with_suffix(".history"), stray)
-    assert "note     taken in: changed in two places: read run along" in told("check")[1]
+    shutil.copy(other.path(hill).with_suffix(".history"), desk.path(hill).parent)
+    assert "1 changed in two places" in told("check")[1]
     out = told("planned", "hill")[1]
     assert "Changed in two places: read run along the bottom line of Great room Ridge" in out
     assert "`crewdesk settle hill-house` shows what came in." in out

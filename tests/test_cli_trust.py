@@ -1,18 +1,22 @@
 """`crewdesk check`, `restore --to` and `settle`."""
 
 import json
+import platform
 import shutil
 import time
 from datetime import timedelta
+from pathlib import Path
 from zoneinfo import ZoneInfo
 
 import pytest
 
+from crewdesk import __version__
 from crewdesk.cli import main
 from crewdesk.job import beams, ticks
 from crewdesk.job.change import Change, edit
 from crewdesk.job.lumber.boards import spoil, tick_cut
 from crewdesk.job.ticks import Spot
+from crewdesk.store.checkpoint import SCHEMA
 from crewdesk.store.desk import Desk
 
 
@@ -40,7 +44,7 @@ def worked(desk, job, now):
             job = desk.open(job.id)
     job.close(now + timedelta(days=2))
     desk.shop.change(now, who="Ada")
-    return desk.jobs_folder
+    return job.path.parent
 
 
 def test_check_tells_each_file_and_what_is_wrong(desk, worked, told) -> None:
@@ -49,14 +53,14 @@ def test_check_tells_each_file_and_what_is_wrong(desk, worked, told) -> None:
     assert status == 0
     lines = out.splitlines()
     names = {str(one.relative_to(desk.folder)) for one in desk.folder.rglob("*") if one.is_file()}
-    assert {line[7:].partition(":")[0] for line in lines[:-1]} == names
-    assert lines[-1] == f"{len(names)} files, all sound."
-    assert "sound  jobs/hill-house.json: 9 changes" in lines
+    assert {line[7:].partition(":")[0] for line in lines[:-2]} == names
+    assert lines[-2] == f"{len(names)} files, all sound."
+    assert "sound  jobs/hill-house/here.json: 9 changes" in lines
     for name in (
-        "jobs/hill-house.json",
-        "jobs/hill-house.json.2",
-        "jobs/hill-house.history",
-        "shop.history",
+        "jobs/hill-house/here.json",
+        "jobs/hill-house/here.json.2",
+        "jobs/hill-house/here.history",
+        "shop/here.history",
     ):
         path = desk.folder / name
         sound = path.read_bytes()
@@ -64,19 +68,46 @@ def test_check_tells_each_file_and_what_is_wrong(desk, worked, told) -> None:
         status, out = told("check")
         assert status == 1
         assert f"WRONG  {name}: " in out
-        assert out.splitlines()[-1].endswith(" wrong.")
+        assert out.splitlines()[-2].endswith(" wrong.")
         path.write_bytes(sound)
-    (worked / "mill.json.1").write_bytes((worked / "hill-house.json").read_bytes())
-    (worked / "hill-house.json").unlink()
     (worked / "letter.txt").write_text("x")
+    (desk.jobs_folder / "mill").mkdir()
+    (desk.jobs_folder / "mill" / "here.json.1").write_bytes(b"x")
     status, out = told("check", "--json")
     found = {one["file"]: (one["sound"], one["told"]) for one in json.loads(out)["files"]}
     assert status == 1
-    assert found["jobs/hill-house.json"] == (False, "it is gone")
-    assert found["jobs/mill.json"] == (False, "it is gone")
-    assert found["jobs/letter.txt"] == (True, "no file of a job's; not read")
+    assert found["jobs/mill/here.json.1"][0] is False
+    assert found["jobs/hill-house/letter.txt"] == (True, "no file of a job's; not read")
     for name, data in before.items():
-        assert name == "hill-house.json" or (worked / name).read_bytes() == data
+        assert (worked / name).read_bytes() == data
+
+
+def test_what_a_bug_report_needs_is_printed_and_nothing_private(desk, worked, told, capsys):
+    with pytest.raises(SystemExit):
+        main(["--version"])
+    said = capsys.readouterr().out.strip()
+    assert said.startswith(f"crewdesk {__version__}, files of schema {SCHEMA}; Python 3.")
+    assert told("check")[1].splitlines()[-1] == said
+    assert json.loads(told("check", "--json")[1])["version"] == said
+    for private in (str(desk.folder), str(Path.home()), platform.node(), "Ada", "Hill"):
+        assert private not in said
+
+
+def test_check_says_which_copies_are_of_another_line(desk, worked, told, now) -> None:
+    """A backup was copied back over a newer folder, which keeps a copy that it lacks."""
+    backup = {one.name: one.read_bytes() for one in worked.iterdir()}
+    job = desk.open("hill-house")
+    for text in ("later", "and more"):
+        job.make(beams.change_job(job.record, {"notes": text}, now + timedelta(days=4)))
+    job.close(now + timedelta(days=4))
+    newer = job.path.read_bytes()
+    for name, data in backup.items():
+        (worked / name).write_bytes(data)
+    (worked / "here.json.3").write_bytes(newer)
+    status, out = told("check")
+    assert status == 0
+    assert "here.json.3: kept from 2026-03-06 06:30, of another line of changes" in out
+    assert out.count("another line") == 1
 
 
 def test_restore_takes_a_sound_job_back_to_a_time(desk, worked, told, now) -> None:
@@ -150,7 +181,7 @@ def test_a_damaged_file_names_times_as_restore_reads_them(
     """Both in the business's zone, whatever the computer's is."""
     door_clock.at = door_clock.at.astimezone(ZoneInfo(machine_zone))
     desk.shop.change(door_clock.at, zone="America/Denver")
-    path = worked / "hill-house.json"
+    path = worked / "here.json"
     whole = path.read_bytes()
     path.write_bytes(whole[:-9])
     said = told("progress", "hill")[1]
@@ -158,10 +189,10 @@ def test_a_damaged_file_names_times_as_restore_reads_them(
     assert at == "2026-03-04 05:30"  # 07:30 at -05:00, on Denver's clocks
     assert f"as of {at}" in told("restore", "hill")[1]
     assert "It stands as it did at" in told("restore", "hill", "--to", at)[1]
-    assert "jobs/hill-house.json.1: kept from 2026-03-03 05:30" in told("check")[1]
-    (worked / "hill-house.json.1").unlink()
+    assert "jobs/hill-house/here.json.1: kept from 2026-03-03 05:30" in told("check")[1]
+    (worked / "here.json.1").unlink()
     path.write_bytes(whole[:-9])
-    history = worked / "hill-house.history"
+    history = worked / "here.history"
     lines = history.read_bytes().splitlines(keepends=True)
     history.write_bytes(b"".join([*lines[:-2], b"x" + lines[-2][1:], lines[-1]]))
     said = told("progress", "hill")[1]
@@ -169,7 +200,7 @@ def test_a_damaged_file_names_times_as_restore_reads_them(
 
 
 def test_restore_a_damaged_job_to_a_time(desk, worked, told) -> None:
-    path = worked / "hill-house.json"
+    path = worked / "here.json"
     path.write_bytes(path.read_bytes()[:-9])
     status, out = told("progress", "hill")
     assert status == 2
@@ -180,7 +211,7 @@ def test_restore_a_damaged_job_to_a_time(desk, worked, told) -> None:
     assert desk.open("hill-house", writing=False).record.job.notes == "day 1"
     # Without a history that leads back, the latest copy of that time is taken.
     path.write_bytes(path.read_bytes()[:-9])
-    (worked / "hill-house.history").write_bytes(b"")
+    (worked / "here.history").write_bytes(b"")
     status, out = told("restore", "hill", "--to", "2026-03-03 23:00")
     assert status == 0
     assert "but undo of what was before" in out
@@ -188,33 +219,36 @@ def test_restore_a_damaged_job_to_a_time(desk, worked, told) -> None:
 
 
 def test_a_whole_file_that_a_sync_left_without_its_history(desk, worked, told, now, tmp_path):
-    other = Desk(shutil.copytree(desk.folder, tmp_path / "other"))
+    other = Desk(shutil.copytree(desk.folder, tmp_path / "other"), "there")
     job = other.open("hill-house")
     job.make(beams.change_job(job.record, {"notes": "theirs"}, now + timedelta(days=3)))
     job.close(now + timedelta(days=3))
-    stray = worked / "hill-house (copy).json"
-    shutil.copy(other.path("hill-house"), stray)
+    copy = worked / "there.json"
+    shutil.copy(job.path, copy)
     desk.open("hill-house").close(now)
-    assert stray.exists()
     status, out = told("check")
-    assert status == 1
-    assert "hill-house (copy).json: left by a sync, with what the history does not have" in out
-    assert told("import", str(stray)) == (0, "Took Hill house in as hill-house-2.\n")
+    assert status == 0
+    assert "there.json: whole from 2026-03-05 06:30; the history that leads to it has" in out
+    assert told("import", str(copy)) == (0, "Took Hill house in as hill-house-2.\n")
     assert desk.open("hill-house-2", writing=False).record.job.notes == "theirs"
     assert desk.open("hill-house", writing=False).record.job.notes == "day 3"
+    # It comes, and all is there.
+    shutil.copy(job.path.with_suffix(".history"), worked)
+    assert desk.open("hill-house", writing=False).record.job.notes == "theirs"
 
 
 def test_settle_shows_and_chooses(desk, worked, told, now, tmp_path) -> None:
     assert told("settle", "hill") == (0, "Nothing was changed in two places at once.\n")
     other = shutil.copytree(desk.folder, tmp_path / "other")
-    for folder, notes in ((desk.folder, "mine"), (other, "theirs")):
-        job = Desk(folder).open("hill-house")
-        job.make(beams.change_job(job.record, {"notes": notes}, now + timedelta(days=3)))
-        job.close(now + timedelta(days=3))
-        Desk(folder).shop.change(now, who=notes)
-    shutil.copy(other / "jobs" / "hill-house.history", worked / "hill-house (copy).history")
-    shutil.copy(other / "shop.history", desk.folder / "shop (copy).history")
-    assert "hill-house (copy).history: left by a sync; 1 change to look at" in told("check")[1]
+    for folder, name, days in ((desk.folder, "here", 3), (other, "there", 4)):
+        notes = {"here": "mine", "there": "theirs"}[name]
+        job = Desk(folder, name).open("hill-house")
+        job.make(beams.change_job(job.record, {"notes": notes}, now + timedelta(days=days)))
+        job.close(now + timedelta(days=days))
+        Desk(folder, name).shop.change(now + timedelta(days=days), who=notes)
+    for name in ("jobs/hill-house/there.history", "shop/there.history"):
+        shutil.copy(other / name, desk.folder / name)
+    assert "here.json: 11 changes, 1 changed in two places" in told("check")[1]
     desk.open("hill-house").close(now)
     status, out = told("settle", "hill")
     assert status == 0
@@ -229,5 +263,9 @@ def test_settle_shows_and_chooses(desk, worked, told, now, tmp_path) -> None:
     status, out = told("settle", "hill", "1", "--keep", "other")
     assert (status, out) == (0, "Saved: put in: changed what is true of the job.\n")
     assert desk.open("hill-house", writing=False).record.job.notes == "theirs"
-    desk.shop.change(now, level="48")
+    # Of the shop too, without a change of it before.
     assert "shop / 1 / who: stands mine; other theirs" in told("settle")[1]
+    assert told("settle", "1", "--keep", "other")[0] == 0
+    assert desk.shop.shop().who == "theirs"
+    assert told("settle") == (0, "Nothing was changed in two places at once.\n")
+    assert "all sound" in told("check")[1]

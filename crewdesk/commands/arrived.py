@@ -1,4 +1,4 @@
-"""What commands say of changes that came in from elsewhere, or lie beside the job."""
+"""What commands say of changes that came in from elsewhere."""
 
 from argparse import Namespace
 
@@ -11,14 +11,17 @@ from crewdesk.store.desk import Desk
 
 def say_arrived(desk: Desk, args: Namespace) -> None:
     """Say what came in from elsewhere while a command was done, and what it did to cuts that
-    were made; of a copy that still lies beside the job, what it would do. It is said beside the
+    were made; also where the command only reads. It is said beside the
     output where a program reads that."""
     lines: list[str] = []
     for id_, came in desk.arrived:
         lines += _lines(id_, came)
     if named := getattr(args, "job", None):
         for id_, came in would_come_in(desk, named):
-            lines.append(f"{id_}: a sync left a copy beside it, which its next change takes in.")
+            lines.append(
+                f"{id_}: another machine changed it. That is shown here; "
+                "its next change takes it in."
+            )
             lines += _lines(id_, came)
     desk.arrived.clear()
     read = any(getattr(args, way, None) for way in ("json", "csv", "ics"))

@@ -7,6 +7,7 @@ from typing import Any
 
 from crewdesk.commands.held import contradictions_listed, cuts_changed, held
 from crewdesk.commands.printed import in_json, put_out
+from crewdesk.commands.version import version_text
 from crewdesk.job.answer_cut import open_keys
 from crewdesk.job.change import Change
 from crewdesk.job.refused import Refused
@@ -72,7 +73,7 @@ def _check(desk: Desk, args: Namespace, _now: datetime) -> int:
             }
             for one in found
         ]
-        put_out(in_json({"files": files, "wrong": wrong}))
+        put_out(in_json({"version": version_text(), "files": files, "wrong": wrong}))
     else:
         lines = [
             line
@@ -85,6 +86,7 @@ def _check(desk: Desk, args: Namespace, _now: datetime) -> int:
         ]
         count = f"{len(found)} file{'' if len(found) == 1 else 's'}"
         lines.append(f"{count}, {f'{wrong} wrong' if wrong else 'all sound'}.")
+        lines.append(version_text())
         put_out("\n".join(lines) + "\n")
     return FOUND if wrong else 0
 
@@ -99,7 +101,7 @@ def _restore(desk: Desk, args: Namespace, now: datetime) -> int:
     to = _when(args.to, now) if args.to is not None else None
     try:
         desk.open(id_, writing=False)
-        damaged = not desk.path(id_).exists()
+        damaged = False
     except Damaged:
         damaged = True
     if not damaged and to is None:
@@ -160,6 +162,9 @@ def _when(text: str, now: datetime) -> datetime:
 
 
 def _settle(desk: Desk, args: Namespace, now: datetime) -> int:
+    alone = args.job is not None and args.number is None and args.job.isdecimal()
+    if alone and args.job not in desk.ids():  # a number alone is one of the shop's
+        args.job, args.number = None, int(args.job)
     if args.number is None and args.keep is not None:
         raise Refused("Say which of them by its number, as `crewdesk settle JOB 1 --keep other`.")
     if args.job is None:

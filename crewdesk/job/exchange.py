@@ -97,7 +97,7 @@ def _history(docs: Any) -> list[Change]:
     for number, doc in enumerate(docs, 1):
         try:
             change = Change.from_doc(doc)
-            undoing.note(number, change.undoes, change.redoes)
+            undoing.note(number, change)
             _checked(change, doc)
         except (KeyError, TypeError, ValueError, AttributeError):
             raise Refused(f"Change {number} in the history of that job is no change.") from None

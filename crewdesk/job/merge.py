@@ -94,7 +94,7 @@ class _Merge:
         if self._folded is None:
             self._folded = self._fold()
             for number, change in enumerate(self.made, self.last + 1):
-                self._folded.note(number, change.undoes, change.redoes)
+                self._folded.note(number, change)
         return self._folded
 
     def take(self, number: int, change: Change) -> None:
@@ -111,6 +111,7 @@ class _Merge:
         if change.undoes is None and change.redoes is None and self._done_alike(fine):
             return
         mine = change._replace(edits=tuple(self._renumbered(one) for one in fine))
+        mine = mine._replace(what=self.there.reworded(mine.what, mine.edits, self.moved))
         groups = [one for one in self.apart if _touch(one.paths, [e.at for e in fine])]
         why = "" if groups else self._made(number, mine, change)
         if why or groups:
@@ -139,7 +140,7 @@ class _Merge:
         self.made.append(mine)
         self.numbers[number] = self.last + len(self.made)
         if self._folded is not None:
-            self._folded.note(self.last + len(self.made), mine.undoes, mine.redoes)
+            self._folded.note(self.last + len(self.made), mine)
         return ""
 
     def _turning(self, change: Change) -> Change:
@@ -162,15 +163,23 @@ class _Merge:
             len(edit.at) == 2
             and edit.before is ABSENT
             and table != self.there.HEAD
-            and table not in self.there.NUMBERED
+            and (table not in self.there.NUMBERED or table in self.there.IN_TURN)
             and row not in self.base.get(table, {})
             and (table, row) not in self.moved
-            and row in self.there.tables.get(table, {})
         ):
-            taken = {*self.there.tables[table], *self.own.tables.get(table, {})}
-            taken |= {new for (where, _), new in self.moved.items() if where == table}
-            self.moved[table, row] = str(1 + max(map(int, taken)))
+            there = self.there.tables.get(table, {})
+            if table in self.there.IN_TURN:
+                self._move(table, row, edit.after, self.there.new_row(table))
+            elif row in there:
+                taken = {*there, *self.own.tables.get(table, {})}
+                taken |= {new for (where, _), new in self.moved.items() if where == table}
+                self._move(table, row, edit.after, str(1 + max(map(int, taken))))
         return self._moved(edit)
+
+    def _move(self, table: str, row: str, doc: Doc, new: str) -> None:
+        self.moved |= self.there.moved_with(table, doc, new)
+        if new != row:
+            self.moved[table, row] = new
 
     def _moved(self, edit: Edit) -> Edit:
         at = self._at(edit.at)
@@ -190,12 +199,14 @@ class _Merge:
 
     def _follow(self, ours: Change, theirs: Change) -> None:
         """Follow the rows that were numbered anew when theirs brought ours in before."""
-        rows = [one.at[1] for one in theirs.edits if len(one.at) == 2]
-        for one in ours.edits:
-            if len(one.at) == 2 and one.before is ABSENT and rows:
-                new = rows.pop(0)
-                if new != one.at[1]:
-                    self.moved[one.at[0], one.at[1]] = new
+        rows = [one.at for one in theirs.edits if len(one.at) == 2]
+        whole = [one for one in ours.edits if len(one.at) == 2]
+        if len(whole) != len(rows):  # not the same change, but one that holds it
+            return
+        for one in whole:
+            table, new = rows.pop(0)
+            if one.before is ABSENT and table == one.at[0]:
+                self._move(table, one.at[1], one.after, new)
 
     def _done_alike(self, edits: Sequence[Edit]) -> bool:
         there = self.there.tables

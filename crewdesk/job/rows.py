@@ -9,7 +9,7 @@ from collections.abc import Callable, Hashable, Iterable, Mapping
 from importlib import import_module
 from typing import Any, ClassVar, TypeVar
 
-from crewdesk.job.change import Change, Doc, RowsAfter, Tables, put, rows_after
+from crewdesk.job.change import Change, Doc, Edit, RowsAfter, Tables, put, rows_after
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import brief
 
@@ -26,6 +26,8 @@ class Rows:
     READERS: ClassVar[Mapping[str, Callable[[str, Doc], object]]]
     NUMBERED: ClassVar[frozenset[str]] = frozenset()
     """The tables whose rows keep their numbers whatever happens."""
+    IN_TURN: ClassVar[frozenset[str]] = frozenset()
+    """The tables whose rows are numbered without a gap, and stay for ever."""
 
     def __init__(self, tables: Tables) -> None:
         self.tables = tables
@@ -91,6 +93,15 @@ class Rows:
     def renumbered(at: tuple[str, ...], value: Any, moved: Mapping[tuple[str, str], str]) -> Any:
         """A value for a place, with the rows that it names by the numbers they have now."""
         return value
+
+    def moved_with(self, table: str, doc: Doc, row: str) -> dict[tuple[str, str], str]:
+        """What else is numbered anew, as `renumbered` takes it, where a row becomes `row`."""
+        return {}
+
+    @staticmethod
+    def reworded(what: str, edits: Iterable[Edit], moved: Mapping[tuple[str, str], str]) -> str:
+        """The words of a change whose rows were numbered anew."""
+        return what
 
     def make(self, change: Change) -> None:
         """Make a change in memory alone: all of it or, where it is refused, none."""

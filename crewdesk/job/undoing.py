@@ -1,6 +1,9 @@
 """Which change undo takes back next, and which redo makes again."""
 
+from collections.abc import Iterable
 from dataclasses import dataclass, field
+
+from crewdesk.job.change import Change
 
 
 @dataclass
@@ -14,14 +17,23 @@ class Undoing:
     made: list[int] = field(default_factory=list)
     taken: list[int] = field(default_factory=list)
 
-    def note(self, number: int, undoes: int | None = None, redoes: int | None = None) -> None:
-        """Fold in change `number`; a new one lets go of what could be made again."""
-        if undoes is not None:
-            self.made.remove(undoes)
-            self.taken.append(undoes)
-        elif redoes is not None:
-            self.taken.remove(redoes)
-            self.made.append(redoes)
-        else:
+    def note(self, number: int, change: Change) -> None:
+        """Fold in change `number`; a new one lets go of what could be made again, and one
+        without edits is none that could be taken back."""
+        if change.undoes is not None:
+            self.made.remove(change.undoes)
+            self.taken.append(change.undoes)
+        elif change.redoes is not None:
+            self.taken.remove(change.redoes)
+            self.made.append(change.redoes)
+        elif change.edits:
             self.made.append(number)
             self.taken.clear()
+
+
+def folded(changes: Iterable[Change]) -> Undoing:
+    """What undo knows after a history, from its first change on."""
+    undoing = Undoing()
+    for number, change in enumerate(changes, 1):
+        undoing.note(number, change)
+    return undoing

@@ -100,7 +100,13 @@ def put_in(record: Rows, row: str, now: datetime) -> Change:
     """
     one = record.view(TABLE, row, Unsettled.from_doc)
     edits: list[Edit] = []
+    moved: dict[tuple[str, str], str] = {}
     for at, value in one.places:
+        if at[0] in record.IN_TURN and len(at) == 2 and isinstance(value, dict):
+            new = record.new_row(at[0])
+            moved |= record.moved_with(at[0], value, new)
+            at = (at[0], new)
+        value = value if value is ABSENT else record.renumbered(at, value, moved)
         if len(at) > 2 and look(record.tables, at[:-1]) is ABSENT:
             raise Refused(
                 f"{' / '.join(at[:-1])} is no longer there, so '{one.what}' can't be put in; "

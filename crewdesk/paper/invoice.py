@@ -25,10 +25,11 @@ def invoice_letter(
     """The letter of a document; an invoice that was issued tells how it stands today."""
     document = headed.document
     if isinstance(document, Credit):
-        return _credit_letter(document, books)
+        return _credit_letter(headed, document, books)
     draft, head = document.draft, headed.head
     facts = [
         ("Number", f"{document.number}"),
+        *_first_sent(headed),
         ("Date", f"{document.issued_on}"),
         ("Due", f"{document.due_on}"),
         ("Kind", KINDS[document.kind]),
@@ -86,7 +87,7 @@ def invoice_values(
     """A document as JSON: money as decimal strings, days in ISO 8601."""
     document = headed.document
     if isinstance(document, Credit):
-        return _credit_values(document)
+        return {**_credit_values(document), "was": list(headed.was)}
     draft = document.draft
     stands = standing_of(document, books, today, preview=preview)
     lines = [
@@ -99,6 +100,7 @@ def invoice_values(
     ]
     return {
         "number": document.number,
+        "was": list(headed.was),
         "issued": not preview,
         "kind": document.kind,
         "date": document.issued_on.isoformat(),
@@ -164,7 +166,7 @@ def _asked(invoice: Issued) -> str:
     return f"Please pay by {invoice.due_on}, {days} day{'' if days == 1 else 's'} from its date."
 
 
-def _credit_letter(document: Credit, books: ShopRecord) -> Letter:
+def _credit_letter(sent: HeadedDocument, document: Credit, books: ShopRecord) -> Letter:
     headed = books.headed(document.of)
     invoice = books.invoice(document.of)
     word = "Void of" if document.kind == "void" else "Credit on"
@@ -183,6 +185,7 @@ def _credit_letter(document: Credit, books: ShopRecord) -> Letter:
         f"{word} invoice {document.of}",
         (
             ("Number", f"{document.number}"),
+            *_first_sent(sent),
             ("Date", f"{document.issued_on}"),
             ("Job", headed.head.job_name),
         ),
@@ -190,6 +193,11 @@ def _credit_letter(document: Credit, books: ShopRecord) -> Letter:
         (*totals, Row("Total", money(document.total), strong=True)),
         (f"Reason: {document.reason}",),
     )
+
+
+def _first_sent(headed: HeadedDocument) -> list[tuple[str, str]]:
+    """The number on the paper that was sent first, where it has another one now."""
+    return [("First sent as", f"number {one}") for one in headed.was[:1]]
 
 
 def _credit_values(document: Credit) -> dict[str, Any]:

@@ -349,9 +349,15 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         """
         try:
             change = self.desk.shop.make(act, self.now())
-        except (NotSaved, ClockDoubt) as error:
+        except NotSaved as error:
+            if not error.unsure:  # it might be made twice
+                self.saving.keep_shop(act)
+            self.tell(str(error if error.unsure else error.held()), "wrong")
+            self.look_at_signs()
+            return False
+        except ClockDoubt as error:
             self.saving.keep_shop(act)
-            self.tell(str(error.held() if isinstance(error, NotSaved) else error), "wrong")
+            self.tell(str(error), "wrong")
             self.look_at_signs()
             return False
         except (Refused, Refusal) as refused:

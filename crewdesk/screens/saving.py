@@ -34,7 +34,6 @@ class Saving:
         self._late: list[Act] = []
         self._clock_taken = self._clock_told = False
         self._told_damage = ""
-        self._seen: object = None
         self._apart: frozenset[str] = frozenset()
         self.asking = False
 
@@ -64,7 +63,7 @@ class Saving:
         """Another job is open; what is known of its clock is not."""
         self._clock_taken = self._clock_told = False
         self._told_damage = ""
-        self._seen, self._apart = None, frozenset()
+        self._apart = frozenset()
 
     def clock_wrong(self, now: datetime) -> str:
         """What is wrong with the computer's clock, "" where nothing is."""
@@ -143,9 +142,13 @@ class Saving:
         for number, shop_act in enumerate(acts):
             try:
                 app.desk.shop.make(shop_act, now)
-            except (NotSaved, ClockDoubt) as error:
+            except NotSaved as error:  # one that may stand is not made twice
+                self._shop_acts = acts[number + error.unsure :]
+                wrong = wrong or str(error if error.unsure else error.held())
+                break
+            except ClockDoubt as error:
                 self._shop_acts = acts[number:]
-                wrong = wrong or str(error.held() if isinstance(error, NotSaved) else error)
+                wrong = wrong or str(error)
                 break
             except (Refused, Refusal) as refused:
                 wrong = wrong or said(refused)
@@ -271,7 +274,6 @@ class Saving:
         cuts = app.cuts.keys()
         try:
             app.job.look()
-            self._gather()
         except Damaged as damaged:
             self._tell_damage(str(damaged))
             return
@@ -284,18 +286,6 @@ class Saving:
         if trouble and trouble != self._told_damage:
             self._told_damage = trouble
             self._app.tell(trouble, "wrong")
-
-    def _gather(self) -> None:
-        """Look for copies that a sync left, where the folder is another than it was."""
-        app = self._app
-        assert app.job is not None
-        try:
-            seen = app.job.path.parent.stat().st_mtime_ns
-        except OSError:
-            return
-        if seen != self._seen:
-            app.job.gather(app.now())
-            self._seen = app.job.path.parent.stat().st_mtime_ns if self._seen else seen
 
     def came(self) -> str:
         """Show what came in from elsewhere; tells it, or gives "" where nothing came."""

@@ -18,9 +18,8 @@ from typing import Any
 
 from textual.theme import Theme
 
-from crewdesk.store.regular import read_bytes
+from crewdesk.store.regular import APPLE_DOUBLE, read_bytes
 from crewdesk.store.shipped import shipped
-from crewdesk.store.strays import APPLE_DOUBLE
 
 GROUNDS = ("background", "surface", "panel")
 ENTRY = ("entry",)

@@ -1,30 +1,42 @@
-"""Bringing a record back whose file can't be read."""
+"""Bringing a record back whose files can't be read: what can be put together, and from what."""
 
 import os
 from collections.abc import Callable
-from dataclasses import dataclass, replace
+from dataclasses import dataclass, field
 from datetime import datetime, tzinfo
 from pathlib import Path
 
 from crewdesk.job.change import Change, Doc, Tables
 from crewdesk.job.refused import Refused
-from crewdesk.store import checkpoint
-from crewdesk.store.checkpoint import START, Checkpoint, Head
-from crewdesk.store.history_file import HistoryFile
+from crewdesk.store.checkpoint import Checkpoint, Head
+from crewdesk.store.history_file import HISTORY, History, change_in, named
+from crewdesk.store.joining import (
+    WHOLE,
+    Joined,
+    Joining,
+    MakeRecord,
+    difference,
+    histories,
+    holds,
+    is_strange,
+)
 from crewdesk.store.regular import NEW, open_handle, read_bytes
-from crewdesk.store.storage import HISTORY, RecordStorage
-from crewdesk.store.trouble import Damaged, Newer, NotSaved
+from crewdesk.store.storage import RecordStorage
+from crewdesk.store.trouble import Damaged, NotSaved
 
 MOST_TOLD = 3
-_BEFORE_ALL = datetime.fromisoformat("1970-01-01T00:00:00+00:00")
 
 
 @dataclass(frozen=True)
 class Copy:
-    """A kept copy that can be read, `until` when it goes and how many `changes` it
-    holds, with those that the history brings on top of it. It lacks the changes `later`, which
-    the history still has, and `unread` more that can't be read. With `lost_history` the history
-    does not lead to it, so that nothing before can be undone."""
+    """What a record can be brought back as: from all that can be read (`path` is then the whole
+    file or history that it rests on), or as it stands in one whole copy of another line.
+
+    `until` is when it goes, `changes` how many it holds. It lacks the changes `later`, which a
+    history still has, `unread` more that can't be read, and what the whole copies `beside` hold
+    that no history tells. With `lost_history` the history does not lead to it, so that nothing
+    before can be undone.
+    """
 
     path: Path
     until: datetime
@@ -32,21 +44,24 @@ class Copy:
     lost_history: bool = False
     later: tuple[Change, ...] = ()
     unread: int = 0
+    beside: tuple[Head, ...] = ()
+    whole: Checkpoint | None = field(default=None, compare=False, repr=False)
 
     def lost(self, zone: tzinfo | None) -> str:
         """Return what it lacks, with times on the clocks of a zone; "" for nothing known of."""
         shown = self.later[-MOST_TOLD:]
-        parts = [f"'{one.what}' of {one.when.astimezone(zone):%Y-%m-%d %H:%M}" for one in shown]
+        parts = [f"'{one.what}' of {_at(one.when, zone)}" for one in shown]
         if len(self.later) > MOST_TOLD:
             parts.insert(0, f"{len(self.later) - MOST_TOLD} changes")
         if self.unread > 0:
             s = "" if self.unread == 1 else "s"
             parts.append(f"{self.unread} change{s} that can't be read")
+        parts += [f"what a copy of {_at(one.written, zone)} alone holds" for one in self.beside]
         return " and ".join([", ".join(parts[:-1]), parts[-1]] if len(parts) > 1 else parts)
 
     def time(self, zone: tzinfo | None) -> str:
         """Return until when it goes, on the clocks of a zone."""
-        return f"{self.until.astimezone(zone):%Y-%m-%d %H:%M}"
+        return _at(self.until, zone)
 
     def told(self, zone: tzinfo | None) -> str:
         """Until when it goes, on the clocks of a zone, and what is lost with it, in words."""
@@ -57,96 +72,144 @@ class Copy:
         return f"as of {self.time(zone)} ({self.path.name}), {without}"
 
 
-def copies(path: Path, kind: str) -> tuple[Copy, ...]:
-    """What a record can be brought back from, that which loses least first: its file and
-    the kept ones, and the history by itself. A history that leads to none of the kept files
-    may be that of another job; it comes last. Raises `Newer`."""
-    history = HistoryFile(path.with_suffix(HISTORY))
+def copies(path: Path, kind: str, record: MakeRecord) -> tuple[Copy, ...]:
+    """What a record can be brought back as, that which loses least first: all that can be read,
+    put together; then each whole copy of another line of changes. Raises `Newer`."""
+    files = Joining(path, kind, record, rescue=True)
+    try:
+        joined = files.joined()
+    except (Damaged, Refused):
+        joined = None
     found: list[Copy] = []
-    known = 0
-    for one in (path, *checkpoint.generations(path), history.path):
-        try:
-            kept = _kept(one, kind, history.path)
-            known = max(known, kept.head.place.changes)
-            storage = RecordStorage(path, kind, rescue=kept)
-        except Newer:
-            raise
-        except (Damaged, OSError):
+    if joined is not None and joined.tables.get(kind):
+        found.append(_put_together(files, joined))
+    for one in files.copies:
+        whole = files.whole(one.path)
+        if whole is None:
             continue
-        if one == history.path and not storage.tables.get(kind):
+        if joined is not None and (
+            holds(joined.history, one) or is_strange(joined.history, whole.head)
+        ):
             continue
-        until = storage.until or kept.head.written
-        found.append(Copy(one, until, storage.reached, storage.changes < storage.reached))
-    known = max([known, *(_known(one, kind) for one in (path, *checkpoint.generations(path)))])
-    kept_files = [one for one in found if one.path != history.path]
-    strange = bool(kept_files) and all(one.lost_history for one in kept_files)
-    every = sorted(found, key=lambda copy: (strange and copy.path == history.path, -copy.changes))
-    return tuple(_with_loss(one, history, known) for one in every)
+        lost = _lost(files, {whole.head.place.seal, *whole.head.holds}, one.path)
+        count = whole.head.place.changes
+        found.append(Copy(one.path, whole.head.written, count, True, *lost, whole))
+    return tuple(found)
 
 
-def _kept(one: Path, kind: str, history: Path) -> Checkpoint:
-    """A kept file, or nothing yet, onto which the history by itself is made."""
-    if one == history:
-        return Checkpoint(Head(kind, _BEFORE_ALL, START, {}), {})
-    return checkpoint.read(one, kind)
-
-
-def _known(path: Path, kind: str) -> int:
-    """How many changes a file says that there are, though its tables may be damaged."""
+def _put_together(files: Joining, joined: Joined) -> Copy:
+    history, changes = joined.history, [line.change for line in joined.lines]
+    rests = [one for one in files.copies if files.whole(one.path) and holds(history, one)]
+    at = {one.path: one.head.place.changes for one in rests if one.head is not None}
+    path = max(at, key=lambda one: (at[one], one == files.path), default=files.own.path)
+    written = [one.head.written for one in rests if one.head is not None and one.path == path]
+    until = max([one.when for one in changes if one.edits] or written)
     try:
-        return checkpoint.read_head(path, kind).place.changes
-    except (Damaged, OSError):
-        return 0
-
-
-def _with_loss(copy: Copy, history: HistoryFile, known: int) -> Copy:
-    """Return a copy with what is known to have been done and is not in it."""
-    try:
-        later, bad = history.after(copy.changes)
+        first = next(history.after(0), None)
+        begun = first is None or first.change.what == WHOLE
+        list(history.after(0))
     except Damaged:
-        later, bad = [], 0
-    return replace(copy, later=tuple(later), unread=max(bad, known - copy.changes - len(later), 0))
+        begun = True
+    return Copy(path, until, len(history.lines), begun, *_lost(files, set(history.holds), None))
+
+
+def _at(when: datetime, zone: tzinfo | None) -> str:
+    return f"{when.astimezone(zone):%Y-%m-%d %H:%M}"
+
+
+def _lost(
+    files: Joining, held: set[str], path: Path | None
+) -> tuple[tuple[Change, ...], int, tuple[Head, ...]]:
+    """What any file there tells of and is not among what is held: changes, how many that can't
+    be read, and whole copies that hold something which no history tells."""
+    later: dict[str, Change] = {}
+    bad = 0
+    for one in files.every:
+        unread = 0
+        for seal, line in zip(one.seals, one.lines, strict=True):
+            if seal in held or (path is None and not {*named(line)}.isdisjoint(held)):
+                unread = 0
+                continue
+            try:
+                change = change_in(one.path, line, None)
+            except Damaged:
+                unread += 1
+            else:
+                later[(change.of or (seal,))[0]] = change
+        bad = max(bad, unread)
+    every = sorted((one for one in later.values() if one.edits), key=lambda one: one.when)
+    told = held.union(*(one.holds for one in files.every))
+    beside = [
+        one.head
+        for one in files.copies
+        if one.head is not None and one.path != path and one.head.place.seal
+        if one.head.place.seal not in told
+    ]
+    return tuple(every), bad, tuple(beside)
 
 
 def bring_back(
     path: Path,
     kind: str,
     now: datetime,
+    record: MakeRecord,
     tell: Callable[[Tables], Doc],
     *,
     choose: Callable[[tuple[Copy, ...]], Copy] = lambda every: every[0],
 ) -> Copy:
-    """Put a copy in a damaged file's place, and keep the damaged one.
+    """Put together what can be read, as one of `copies`, and keep the files that were there.
 
     `tell` makes the summary for the list of jobs; `choose` takes one of the copies, the one
-    that loses least unless it says otherwise. The damaged file and its history are kept
-    beside it with the time in their names. Raises `Refused` where the file is sound or no
-    copy can be read, and `Newer`.
+    that loses least unless it says otherwise. The files of this machine are kept beside it
+    with the time in their names; a copy of another line is gone back to by a change that can
+    be undone. Raises `Refused` where nothing is damaged or nothing can be read, and `Newer`.
     """
+    shown = f"{path.parent.name}/{path.name}"
     try:
-        if path.exists():
-            RecordStorage(path, kind)
-            raise Refused(f"{path.name} can be read; there is nothing to bring back.")
-    except (Damaged, OSError):
+        RecordStorage(path, kind, record)
+        if path.exists() or histories(path.parent):
+            raise Refused(f"{shown} can be read; there is nothing to bring back.")
+    except Damaged:
         pass
-    every = copies(path, kind)
+    every = copies(path, kind, record)
     if not every:
-        raise Refused(f"No kept copy of {path.name} can be read; all files were left as they are.")
+        raise Refused(f"No kept copy of {shown} can be read; all files were left as they are.")
     best = choose(every)
-    history = path.with_suffix(HISTORY)
+    files = Joining(path, kind, record, rescue=True)
     try:
-        kept = _kept(best.path, kind, history)
-        for one in (path, history):
+        joined = files.joined()
+    except Damaged:
+        joined = Joined(History(files.own.path, ()), {}, 0, [])
+    try:
+        for one in (path, path.with_suffix(HISTORY)):
             _set_aside(one, now)
-        storage = RecordStorage(path, kind, rescue=kept)
-        try:
-            storage.write_whole(now, tell(storage.tables), keep=False)
-            storage.history.let_go_of_rest()
-        finally:
-            storage.close()
+        if best.whole is not None:
+            edits = difference(joined.tables, best.whole.tables)
+            what = f"went back to the copy of {best.time(now.tzinfo)}"
+            seal = best.whole.head.place.seal
+            change = Change(what, edits, now, of=(seal,) if seal else ())
+            joined = Joined(
+                joined.history,
+                best.whole.tables,
+                joined.start,
+                [*joined.lines, *joined.history.add([change])],
+            )
+        elif best.lost_history and len(files.every) == 1:
+            joined = _begun_anew(joined, now)
+        storage = RecordStorage(path, kind, record, joined=joined)
+        storage.flush()
+        storage.write_whole(now, tell(storage.tables), keep=False)
     except OSError as error:
         raise NotSaved(path, error) from None
     return best
+
+
+def _begun_anew(joined: Joined, now: datetime) -> Joined:
+    """The same record with a history of one change, where the old one can't be read."""
+    history = History(joined.history.path, ())
+    edits = difference({}, joined.tables)
+    change = Change(WHOLE, edits, now, of=(*joined.history.holds,))
+    return Joined(history, joined.tables, 0, history.add([change]))
 
 
 def _set_aside(path: Path, now: datetime) -> None:

@@ -1,30 +1,26 @@
 """Looking whether every file in a data folder is sound, without changing one."""
 
 import re
-from collections.abc import Callable, Iterator
+from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
 from crewdesk.job.books.shop_record import ShopRecord
-from crewdesk.job.change import Tables
 from crewdesk.job.contradictions import contradictions
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
-from crewdesk.job.rows import Rows
-from crewdesk.job.unsettled import unsettled
-from crewdesk.store import checkpoint
 from crewdesk.store.beside import record_of
-from crewdesk.store.checkpoint import START, generations
 from crewdesk.store.desk import Desk
-from crewdesk.store.history_file import HistoryFile, Line
+from crewdesk.store.history_file import HISTORY, History
 from crewdesk.store.job_file import KIND as JOB
+from crewdesk.store.joining import Copy, Joined, Joining, MakeRecord, holds, is_strange, undone
+from crewdesk.store.regular import APPLE_DOUBLE
 from crewdesk.store.shop_file import KIND as SHOP
-from crewdesk.store.storage import HISTORY, RecordStorage, parted, undone
-from crewdesk.store.strays import APPLE_DOUBLE, SUFFIXES, copy_of, is_known, strays
-from crewdesk.store.trouble import Damaged, unreadable
+from crewdesk.store.storage import RecordStorage
+from crewdesk.store.take_over import KEPT
+from crewdesk.store.trouble import Damaged, Newer, unreadable
 
 _ASIDE = re.compile(r"\.(damaged|merged)-\d{8}-\d{6}(-\d+)?\Z")
-_COUNTED = re.compile(r"\.json\.[0-9]+\Z")
 
 
 @dataclass(frozen=True)
@@ -40,18 +36,18 @@ class Checked:
 
 def check(desk: Desk) -> Iterator[Checked]:
     """Every file in the data folder, records first; raises `Refused` where it can't be read."""
-    records: list[tuple[Path, str, Callable[[Tables], Rows]]] = [
+    records: list[tuple[Path, str, MakeRecord]] = [
         (desk.path(id_), JOB, Record) for id_ in desk.ids()
     ]
-    shop = desk.shop.path
-    if any(one.exists() for one in (shop, shop.with_suffix(HISTORY), *generations(shop))):
-        records.append((shop, SHOP, ShopRecord))
+    if desk.shop.path.parent.exists():
+        records.append((desk.shop.path, SHOP, ShopRecord))
     seen: set[Path] = set()
     for path, kind, record in records:
         for one in _record(desk, path, kind, record):
             seen.add(one.path)
             yield one
-    for folder in (desk.jobs_folder, desk.folder):
+    folders = [one[0].parent for one in records]
+    for folder in (*folders, desk.jobs_folder, desk.folder):
         if not folder.is_dir():
             continue
         try:
@@ -59,80 +55,37 @@ def check(desk: Desk) -> Iterator[Checked]:
         except OSError as error:
             raise unreadable(folder, error) from None
         for path in rest:
-            if path.is_file():
-                yield _other(path)
+            hidden = path.name.startswith(".") and not path.name.startswith(APPLE_DOUBLE)
+            if path.is_file() and not hidden:
+                yield _other(path, desk)
 
 
-def _record(
-    desk: Desk, path: Path, kind: str, record: Callable[[Tables], Rows]
-) -> Iterator[Checked]:
-    history = HistoryFile(path.with_suffix(HISTORY))
+def _record(desk: Desk, path: Path, kind: str, record: MakeRecord) -> Iterator[Checked]:
+    """A record's own whole file first, or its folder, for what all of its files lead to."""
     try:
-        lines = history.read(START)
-        told_history, broken = _count(len(lines)), ""
-    except (Damaged, OSError) as error:
-        lines, broken, told_history = [], _why(error), ""
+        files = Joining(path, kind, record, rescue=True)
+    except Newer as newer:
+        yield Checked(newer.path, False, newer.why)
+        return
+    try:
+        joined = files.joined()
+    except (Damaged, Refused):
+        joined = None
     try:
         yield _whole(desk, path, kind, record)
-    except (Refused, OSError) as error:
-        yield Checked(path, False, _why(error))
-        told_history = told_history or broken
-    else:
-        if not broken:
-            storage = RecordStorage(path, kind)
-            try:
-                undone(storage.tables, [line.change for line in lines])
-            except Refused:
-                broken = "it did not lead to the record as it stands"
-    if history.path.exists():
-        yield Checked(history.path, not broken, broken or told_history)
-    for one in generations(path):
-        try:
-            head = checkpoint.read(one, kind).head
-            yield Checked(
-                one, True, f"kept from {head.written.astimezone(desk.zone()):%Y-%m-%d %H:%M}"
-            )
-        except (Damaged, OSError) as error:
-            yield Checked(one, False, _why(error))
-    for one in strays(path):
-        try:
-            if one.suffix == HISTORY:
-                copy = copy_of(one, lines)
-                more = len(parted(START, copy, lines)[1])
-                notes = _would_hold(desk, path, lines, copy) if kind == JOB and more else ()
-                yield Checked(one, True, f"left by a sync; {_count(more)} to look at", notes)
-            elif is_known(one, kind, lines):
-                yield Checked(one, True, "left by a sync, nothing new in it")
-            else:
-                why = "left by a sync, with what the history does not have; import it as a job"
-                yield Checked(one, False, why)
-        except (Damaged, OSError) as error:
-            yield Checked(one, False, _why(error))
+    except Refused as error:
+        where = error.path if isinstance(error, Damaged) else path
+        yield Checked(where, False, _why(error))
+    for history in [*files.every, *files.strange]:
+        yield _history(history, files)
+    for one in files.copies:
+        if one.path != path or files.whole(path) is None:
+            yield _copy(one, files, joined, desk)
 
 
-def _would_hold(desk: Desk, path: Path, own: list[Line], copy: list[Line]) -> tuple[str, ...]:
-    """Return what would not fit together in a job once its copy's changes are taken in, and what
-    of it would be kept apart; nothing is taken in."""
-    try:
-        storage = RecordStorage(path, JOB)
-        before = record_of(desk, storage)
-        known = {*contradictions(before)}, {one.row for one in unsettled(before)}
-        storage.take_copy(Record, own, copy)
-        after = record_of(desk, storage)
-    except (Refused, OSError):
-        return ()
-    apart = [one for one in unsettled(after) if one.row not in known[1]]
-    return (
-        *(f"taken in: {one}" for one in contradictions(after) if one not in known[0]),
-        *(f"taken in: changed in two places: {one.what}" for one in apart),
-    )
-
-
-def _whole(desk: Desk, path: Path, kind: str, record: Callable[[Tables], Rows]) -> Checked:
-    """A record's file, read with what the history has after it; raises `Refused`, `OSError`."""
-    if not path.exists() and generations(path):
-        raise Damaged(path, "it is gone")
-    storage = RecordStorage(path, kind)
+def _whole(desk: Desk, path: Path, kind: str, record: MakeRecord) -> Checked:
+    """What all files of a record lead to; raises `Refused`."""
+    storage = RecordStorage(path, kind, record)
     notes: tuple[str, ...] = ()
     if kind == JOB:
         job = record_of(desk, storage)
@@ -142,14 +95,50 @@ def _whole(desk: Desk, path: Path, kind: str, record: Callable[[Tables], Rows]) 
         record({}).check({table: dict(rows) for table, rows in storage.tables.items()})
     kept = len(storage.tables.get("unsettled", {}))
     told = _count(storage.changes) + (f", {kept} changed in two places" if kept else "")
-    return Checked(path, True, told, notes)
+    return Checked(path if path.exists() else path.parent, True, told, notes)
+
+
+def _history(history: History, files: Joining) -> Checked:
+    try:
+        raw = History.read(history.path)
+        lines = list(raw.after(0))
+    except Damaged as damaged:
+        return Checked(history.path, False, damaged.why)
+    if history in files.strange:
+        return Checked(history.path, True, "of another job that was begun under the same name")
+    if history is files.own and (whole := files.whole(files.path)) is not None:
+        at = raw.where.get(whole.head.place.seal)
+        try:
+            if at:
+                undone(whole.tables, [line.change for line in lines[:at]])
+        except Refused:
+            return Checked(history.path, False, "it did not lead to the record as it stands")
+    return Checked(history.path, True, _count(len(lines)))
+
+
+def _copy(one: Copy, files: Joining, joined: Joined | None, desk: Desk) -> Checked:
+    if one.head is None:
+        return Checked(one.path, False, one.why)
+    if (whole := files.whole(one.path)) is None:
+        return Checked(one.path, False, "its checksum does not fit what it holds")
+    written = whole.head.written.astimezone(desk.zone())
+    if joined is not None and is_strange(joined.history, whole.head):
+        return Checked(one.path, False, "it is a copy of another job")
+    told = f"{'kept' if one.kept else 'whole'} from {written:%Y-%m-%d %H:%M}"
+    if joined is not None and not holds(joined.history, one):
+        told += (
+            ", of another line of changes"
+            if one.kept
+            else "; the history that leads to it has not come yet"
+        )
+    return Checked(one.path, True, told)
 
 
 def _count(changes: int) -> str:
     return f"{changes} change{'' if changes == 1 else 's'}"
 
 
-def _other(path: Path) -> Checked:
+def _other(path: Path, desk: Desk) -> Checked:
     name = path.name
     if name.startswith(APPLE_DOUBLE):
         return Checked(path, True, "left by macOS; not read")
@@ -159,14 +148,12 @@ def _other(path: Path) -> Checked:
         return Checked(path, True, "left over from a save that was cut short; not used")
     if _ASIDE.search(name):
         return Checked(path, True, "put aside; not used")
-    if path.suffix == HISTORY and not HistoryFile(path).sound(START):
-        return Checked(path, True, "left over from a job that was never begun")
-    if path.suffix in SUFFIXES or _COUNTED.search(name):
+    if path == desk.folder / "shop.json":
+        return Checked(path, True, f"tells older versions to be updated; see also {KEPT}")
+    if path.suffix == HISTORY or ".json" in name:
         return Checked(path, False, "belongs to no job that is here")
     return Checked(path, True, "no file of a job's; not read")
 
 
-def _why(error: Refused | OSError) -> str:
-    if isinstance(error, Damaged):
-        return error.why
-    return str(error) if isinstance(error, Refused) else str(error.strerror or error)
+def _why(error: Refused) -> str:
+    return error.why if isinstance(error, Damaged) else str(error)

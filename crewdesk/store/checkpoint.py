@@ -1,18 +1,20 @@
 """A whole record in one file, replaced all at once or not at all.
 
 The file is one JSON object on two lines. The first is a small head: what it is, its
-schema, when it was written, up to which change of the history, a summary for the list
-of jobs and the SHA-256 over head and body. The second is the body, TinyDB's tables.
+schema, when it was written, up to which change of the history, which other histories it
+holds, a summary for the list of jobs and the SHA-256 over head and body. The second is the
+body, TinyDB's tables.
 
 It is written to a temporary file in the same folder, flushed, fsynced and renamed,
 and the folder is fsynced. The last `GENERATIONS` files are kept beside it as
-`NAME.json.1` (the newest) and so on.
+`NAME.json.1` (the newest) and so on; files are only renamed, never written in place.
 """
 
 import errno
 import json
 import os
 import re
+import time
 from collections.abc import Callable
 from contextlib import suppress
 from datetime import datetime
@@ -25,8 +27,10 @@ from crewdesk.store.regular import AFRESH, open_handle, open_to_read, read_bytes
 from crewdesk.store.seal import sha256
 from crewdesk.store.trouble import Damaged, Newer
 
-SCHEMA = 3
+SCHEMA = 4
 GENERATIONS = 3
+MOST_HELD = 400
+_TRIES, _WAIT = 20, 0.05
 _CANNOT_SYNC_FOLDERS = (errno.EINVAL, errno.ENOTSUP, errno.EBADF)
 _SEAL = re.compile(rb',"sha256":"([0-9a-f]{64})",\n\Z')
 _BODY = b'"tables":'
@@ -45,12 +49,15 @@ START = Place()
 
 
 class Head(NamedTuple):
-    """`place` tells how much of the history the tables hold."""
+    """`place` tells how much of the history the tables hold; `holds` are the seal of its first
+    line, then those at the ends of other histories, and of this one before, that are wholly
+    in the tables."""
 
     kind: str
     written: datetime
     place: Place
     summary: Doc
+    holds: tuple[str, ...] = ()
 
 
 class Checkpoint(NamedTuple):
@@ -68,6 +75,7 @@ def pack(checkpoint: Checkpoint) -> bytes:
             "schema": SCHEMA,
             "written": checkpoint.head.written.isoformat(),
             "history": checkpoint.head.place._asdict(),
+            "holds": [*checkpoint.head.holds[:1], *checkpoint.head.holds[1:][-MOST_HELD:]],
             "summary": checkpoint.head.summary,
         }
     )
@@ -122,12 +130,13 @@ def _head(line: bytes, path: Path, kind: str) -> tuple[Head, bytes]:
         doc = _forward(doc, path)
         history = doc["history"]
         place = Place(history["changes"], history["bytes"], history["seal"])
-        head = Head(kind, datetime.fromisoformat(doc["written"]), place, doc["summary"])
+        written, holds = datetime.fromisoformat(doc["written"]), tuple(doc["holds"])
+        head = Head(kind, written, place, doc["summary"], holds)
         if type(place.changes) is not int or type(place.bytes) is not int:
             raise TypeError
         if not isinstance(head.summary, dict) or min(place.changes, place.bytes) < 0:
             raise TypeError
-        if not isinstance(place.seal, str):
+        if not all(isinstance(seal, str) for seal in (place.seal, *holds)):
             raise TypeError
     except (ValueError, KeyError, TypeError, RecursionError):
         raise Damaged(path, "its beginning is not what crewdesk writes") from None
@@ -145,7 +154,12 @@ def _from_2(doc: Doc) -> Doc:
     return doc
 
 
-FORWARD: dict[int, Callable[[Doc], Doc]] = {1: _from_1, 2: _from_2}
+def _from_3(doc: Doc) -> Doc:
+    """Up to schema 3 all machines wrote one file, which named no other history."""
+    return {**doc, "holds": []}
+
+
+FORWARD: dict[int, Callable[[Doc], Doc]] = {1: _from_1, 2: _from_2, 3: _from_3}
 """From each older schema, how a head becomes one of the next. A later schema that changes
 the tables gives its step for them here as well; nothing ever goes back."""
 
@@ -166,22 +180,42 @@ def write(path: Path, checkpoint: Checkpoint, *, keep: bool = True) -> None:
 
     The one before is kept as the newest generation, unless `keep` is false.
     """
-    data = pack(checkpoint)
+    put_file(path, pack(checkpoint), before=(lambda: _keep(path)) if keep else None)
+
+
+def put_file(path: Path, data: bytes, *, before: Callable[[], None] | None = None) -> None:
+    """Put a file there all at once, made to last; raises `OSError`.
+
+    `before` is called once the new file is whole and not yet in its place.
+    """
     fresh = path.with_name(path.name + ".new")
-    handle = open_handle(fresh, AFRESH)
     try:
-        with os.fdopen(handle, "wb") as file:
+        with os.fdopen(open_handle(fresh, AFRESH), "wb") as file:
             file.write(data)
             file.flush()
             os.fsync(file.fileno())
-        if keep:
-            _keep(path)
-        fresh.replace(path)
+        if before is not None:
+            before()
+        rename(fresh, path)
     except OSError:
         with suppress(OSError):
             fresh.unlink()
         raise
     sync_folder(path.parent)
+
+
+def rename(path: Path, to: Path) -> None:
+    """Rename a file over another; on Windows again and again while a scanner holds one of
+    them. Raises `OSError`."""
+    for _ in range(_TRIES):
+        try:
+            path.replace(to)
+            return
+        except PermissionError:
+            if os.name != "nt":
+                raise
+            time.sleep(_WAIT)
+    path.replace(to)
 
 
 def generations(path: Path) -> tuple[Path, ...]:
@@ -191,18 +225,14 @@ def generations(path: Path) -> tuple[Path, ...]:
 
 
 def _keep(path: Path) -> None:
+    """Move every generation on by one. Where that stops half way, none is lost: the newest that
+    is there, with the history, tells the record."""
     if not path.exists():
         return
-    for age in range(GENERATIONS, 1, -1):
-        younger = path.with_name(f"{path.name}.{age - 1}")
-        if younger.exists():
-            younger.replace(path.with_name(f"{path.name}.{age}"))
-    newest = path.with_name(f"{path.name}.1")
-    try:
-        os.link(path, newest)
-    except OSError:
-        with os.fdopen(open_handle(newest, AFRESH), "wb") as file:
-            file.write(read_bytes(path))
+    ages = [path, *(path.with_name(f"{path.name}.{age}") for age in range(1, GENERATIONS + 1))]
+    free = next((at for at, one in enumerate(ages) if not one.exists()), GENERATIONS)
+    for at in range(free, 0, -1):
+        rename(ages[at - 1], ages[at])
 
 
 def sync_folder(folder: Path) -> None:

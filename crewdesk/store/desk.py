@@ -18,13 +18,14 @@ from crewdesk.job.rows import ONLY_ROW, Rows
 from crewdesk.job.words import quoted
 from crewdesk.store import checkpoint, machine_clock
 from crewdesk.store.checkpoint import Checkpoint, Head
-from crewdesk.store.history_file import HistoryFile
+from crewdesk.store.history_file import HISTORY, HistoryFile, end_of, first_line, stamp
 from crewdesk.store.job_file import KIND, JobFile, is_summary, summary
-from crewdesk.store.record_file import RecordFile, locked
-from crewdesk.store.regular import NEW, open_handle
-from crewdesk.store.storage import HISTORY
-from crewdesk.store.strays import APPLE_DOUBLE, owner
-from crewdesk.store.trouble import Damaged, Newer, NotSaved, unreadable
+from crewdesk.store.joining import Joining, copy_files, histories
+from crewdesk.store.machine import machine_name
+from crewdesk.store.record_file import PATIENCE, RecordFile, locked
+from crewdesk.store.regular import ALL_OURS
+from crewdesk.store.take_over import take_over
+from crewdesk.store.trouble import Damaged, Newer, NotSaved, ReadOnly, unreadable
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instruments
 from crewdesk.trade.cuts.scribe_cut import WAYS, Way
 from crewdesk.trade.refusal import Refusal
@@ -36,11 +37,9 @@ if TYPE_CHECKING:
     from crewdesk.store.clocks import RunningClock
     from crewdesk.store.shop_file import ShopFile
 
-OURS_ALONE = 0o700
 LONGEST_ID = 40
 LARGEST = 64 * 1024 * 1024
 """Bytes of a whole file that is taken in, at most."""
-_COPIES = tuple(f".json.{age}" for age in range(1, checkpoint.GENERATIONS + 1))
 
 
 class Listed(NamedTuple):
@@ -63,17 +62,22 @@ class Listed(NamedTuple):
 
 
 class Desk:
-    """The jobs in one data folder. `arrived` are what came in from elsewhere into jobs that were
-    opened to be written, by their ids, for whoever says so."""
+    """The jobs in one data folder, each a folder of its own, as seen from one machine: it
+    reads every machine's files and writes those that bear its own name. `arrived` are what came
+    in from elsewhere into jobs that were opened to be written, by their ids, for whoever says
+    so."""
 
-    def __init__(self, folder: Path, *, make: bool = True) -> None:
+    def __init__(self, folder: Path, machine: str = "", *, make: bool = True) -> None:
         """Look into a data folder; raises `Refused` where it can't be used.
 
-        make: make the folder where there is none; otherwise nothing is made or changed here.
-        `check_clock`, where it is set, gets the time of the last change of whatever is opened to
-        be written, and raises `ClockDoubt` where the clock can't be right.
+        machine: its name, where it isn't the usual one (see `machine_name`). make: make the
+        folder where there is none; otherwise nothing is made here, and nothing changed but that
+        a folder of an older crewdesk is taken over (see `take_over`). `check_clock`, where it is
+        set, gets the time of the last change of whatever is opened to be written, and raises
+        `ClockDoubt` where the clock can't be right.
         """
         self.folder = folder
+        self.machine = machine or machine_name()
         self.arrived: list[tuple[str, CameIn]] = []
         self.jobs_folder = folder / "jobs"
         self._make = make
@@ -87,18 +91,25 @@ class Desk:
                         f"There is no data folder {folder}. Check the name behind --data or in "
                         "CREWDESK_DATA, or run `crewdesk` to start one there."
                     )
+                take_over(folder, make=False)
                 return
             for one in (self.folder, self.jobs_folder):
-                one.mkdir(mode=OURS_ALONE, parents=True, exist_ok=True)
+                one.mkdir(mode=ALL_OURS, parents=True, exist_ok=True)
         except OSError as error:
             raise Refused(_unusable(folder, error)) from None
+        take_over(folder)
 
     @cached_property
     def shop(self) -> "ShopFile":
         """The shop's own file."""
         from crewdesk.store.shop_file import ShopFile
 
-        return ShopFile(self.folder / "shop.json", check_clock=self._check_clock)
+        return ShopFile(self.shop_path, check_clock=self._check_clock)
+
+    @property
+    def shop_path(self) -> Path:
+        """Where this machine's whole file of the shop lies."""
+        return self.folder / "shop" / f"{self.machine}.json"
 
     def _check_clock(self, last: datetime | None) -> None:
         if self.check_clock is not None:
@@ -133,9 +144,9 @@ class Desk:
     def _shop_row(self) -> Mapping[str, Any]:
         """Business settings as a bare row, empty where there are none or they can't be read: a
         cut list needs no more of the shop, whose module takes its time to load."""
-        path = self.folder / "shop.json"
+        path = self.shop_path
         try:
-            if not (path.exists() or path.with_suffix(HISTORY).exists()):
+            if not path.parent.exists():
                 return {}
             tables = RecordFile(path, "shop", Rows, writing=False).record.tables
             return cast("Mapping[str, Any]", tables.get("shop", {}).get(ONLY_ROW, {}))
@@ -143,8 +154,8 @@ class Desk:
             return {}
 
     def path(self, id_: str) -> Path:
-        """Where a job's file lies."""
-        return self.jobs_folder / f"{id_}.json"
+        """Where this machine's whole file of a job lies."""
+        return self.jobs_folder / id_ / f"{self.machine}.json"
 
     @property
     def untouched(self) -> bool:
@@ -161,24 +172,18 @@ class Desk:
     def ids(self) -> list[str]:
         """The ids of every job, in alphabetical order; raises `Refused`.
 
-        A copy that a program which syncs folders left of a job is no job of its own; one
-        whose file is gone, and of which something else is left, is a job.
+        A folder is a job once there is a whole copy of it, or a history with a line.
         """
         try:
             if not self._make and not self.jobs_folder.exists():
                 return []
-            names = [one.name for one in self.jobs_folder.iterdir()]
-            names = [name for name in names if not name.startswith(APPLE_DOUBLE)]
-            stems = {name.removesuffix(".json") for name in names if name.endswith(".json")}
-            stems |= {name[:-7] for name in names if name[-7:] in _COPIES}
-            stems |= {
-                id_
-                for name in names
-                if (id_ := name.removesuffix(HISTORY)) != name
-                and id_ not in stems
-                and HistoryFile(self.jobs_folder / name).begins()
-            }
-            return sorted(one for one in stems if owner(one, stems) is None)
+            return sorted(
+                one.name
+                for one in self.jobs_folder.iterdir()
+                if one.is_dir()
+                and not one.name.startswith(".")
+                and (copy_files(one) or any(first_line(it) for it in histories(one)))
+            )
         except OSError as error:
             raise Refused(_unusable(self.folder, error)) from None
 
@@ -194,23 +199,45 @@ class Desk:
 
     def _listed(self, id_: str) -> Listed:
         path = self.path(id_)
-        head = checkpoint.read_head(path, KIND)
-        history = path.with_suffix(HISTORY)
-        kept = history.stat() if history.exists() else path.stat()
-        if kept.st_size > head.place.bytes and history.exists():
-            job = JobFile(path, writing=False)
-            return Listed(id_, summary(job.record), head.written, changed=kept.st_mtime)
-        if not is_summary(head.summary):  # the list does not read as far as the seal
-            raise Damaged(path, "its beginning is not what crewdesk writes")
-        return Listed(id_, head.summary, head.written, changed=kept.st_mtime)
+        ends, changed = {""}, 0.0
+        for one in histories(path.parent):
+            try:
+                ends.add(end_of(one))
+            except OSError as error:
+                if one.stem == self.machine:
+                    raise unreadable(one, error) from None
+                continue
+            changed = max(changed, one.stat().st_mtime)
+        heads = [
+            one
+            for one in dict.fromkeys((path, *copy_files(path.parent)))
+            if one.suffix == ".json" and one.exists()
+        ]
+        for one in heads:
+            try:
+                head = checkpoint.read_head(one, KIND)
+            except Newer:
+                raise
+            except Damaged:
+                if one == path:
+                    raise
+                continue
+            if ends <= {"", head.place.seal, *head.holds}:
+                if not is_summary(head.summary):  # the list does not read as far as the seal
+                    raise Damaged(one, "its beginning is not what crewdesk writes")
+                changed = changed or one.stat().st_mtime
+                return Listed(id_, head.summary, head.written, changed=changed)
+        job = JobFile(path, writing=False)
+        return Listed(id_, summary(job.record), job.last, changed=changed)
 
     def open(self, id_: str, *, writing: bool = True) -> JobFile:
         """Open a job; raises `Refused` where there is none, `Damaged` where it can't be read.
 
-        What another machine did to it and a sync left beside it is taken in.
+        What other machines did to it is taken in.
         """
         path = self._found(id_)
         try:
+            self._part(id_)
             job = JobFile(path, writing=writing)
         except Newer:
             raise
@@ -227,18 +254,36 @@ class Desk:
                 raise
         if writing:
             job.on_arrival = lambda came: self.arrived.append((id_, came))
-            job.gather(machine_clock.machine_now())
+            job.say_arrived()
         return job
 
     @property
     def has_copies(self) -> bool:
-        """Whether a sync left a copy of some job here."""
+        """Whether other machines wrote histories of some job here."""
         try:
-            names = [one.name for one in self.jobs_folder.iterdir()]
+            return any(len(histories(one)) > 1 for one in self.jobs_folder.iterdir())
         except OSError:
             return False
-        stems = {Path(name).stem for name in names if name.endswith((".json", HISTORY))}
-        return any(owner(one, stems) for one in stems)
+
+    def _part(self, id_: str) -> None:
+        """Where two machines began two jobs of one name, and this machine's is not the first:
+        give this one a folder of its own."""
+        path = self.path(id_)
+        if len({line for one in histories(path.parent) if (line := first_line(one))}) < 2:
+            return
+        with suppress(ReadOnly, OSError), locked(path, PATIENCE):
+            files = Joining(path, KIND, Record, rescue=True)
+            if files.own not in files.strange:
+                return
+            to = self.path(self._free_id(id_))
+            for one in sorted(path.parent.glob(f"{self.machine}.*")):
+                if one.suffix != ".lock":
+                    checkpoint.rename(one, to.with_name(one.name))
+
+    def stamps(self, id_: str) -> tuple[object, ...]:
+        """What changes whenever any machine's history or whole copy of a job does."""
+        folder = self.path(id_).parent
+        return tuple((one.name, stamp(one)) for one in (*histories(folder), *copy_files(folder)))
 
     def _offered(self, id_: str, damaged: Damaged) -> Damaged:
         """A damaged file with what the job can be brought back from, in words."""
@@ -354,25 +399,25 @@ class Desk:
         path = self.path(id_)
         kept = HistoryFile(path.with_suffix(HISTORY))
         try:
-            if history:
-                kept.add(*history)
-            head = Head(KIND, now, kept.end, told)
+            lines = kept.add(*history) if history else []
+            head = Head(KIND, now, kept.end, told, tuple(one.place.seal for one in lines[:1]))
             checkpoint.write(path, Checkpoint(head, tables))
+            checkpoint.sync_folder(self.jobs_folder)
         except OSError as error:
             for one in (path, kept.path):
                 with suppress(OSError):
                     one.unlink(missing_ok=True)
+            with suppress(OSError):
+                path.parent.rmdir()
             raise NotSaved(path, error) from None
-        finally:
-            kept.close()
         return id_
 
     def _free_id(self, name: str) -> str:
-        """An id that no job has, taken by an empty history; raises `OSError`."""
+        """An id that no job has, taken by an empty folder; raises `OSError`."""
         plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode()
         stem = re.sub(r"[^a-z0-9]+", "-", plain.casefold()).strip("-")[:LONGEST_ID] or "job"
         id_, count = stem, 1
-        while self.path(id_).exists() or not _made(self.path(id_).with_suffix(HISTORY)):
+        while not _made(self.jobs_folder / id_):
             count += 1
             id_ = f"{stem}-{count}"
         return id_
@@ -381,7 +426,7 @@ class Desk:
         """The kept copies of a job that can be read, the one that loses least first."""
         from crewdesk.store.bring_back import copies
 
-        return copies(self.path(id_), KIND)
+        return copies(self.path(id_), KIND, Record)
 
     def bring_back(
         self, id_: str, now: datetime, *, choose: "Callable[[tuple[Copy, ...]], Copy] | None" = None
@@ -395,6 +440,7 @@ class Desk:
                 path,
                 KIND,
                 now,
+                Record,
                 lambda tables: summary(Record(tables)),
                 choose=choose or (lambda every: every[0]),
             )
@@ -412,10 +458,10 @@ class Desk:
             job.close(now)
 
 
-def _made(path: Path) -> bool:
-    """Make an empty file, unless there is one; raises `OSError`."""
+def _made(folder: Path) -> bool:
+    """Make an empty folder, unless there is one; raises `OSError`."""
     try:
-        os.close(open_handle(path, NEW))
+        folder.mkdir(mode=ALL_OURS)
     except FileExistsError:
         return False
     return True

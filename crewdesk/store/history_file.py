@@ -1,4 +1,4 @@
-"""Every change of a record, one to a line, only ever added to.
+"""Every change of a record, one to a line.
 
 A line is a CRC-32 in hexadecimal, a space, the line's seal, a space, the change as JSON
 with its number, and a line feed. The CRC tells whether the line is as it was written. The
@@ -8,31 +8,33 @@ up to it, and lines of different histories can't stand in one. Lines of schema 1
 seal; theirs is reckoned.
 
 Adding lines and fsyncing them is what saving changes is; a line counts once its line feed
-is on the disk. A last line without one was never acknowledged and is let go of.
+is on the disk. A last line without one was never acknowledged and is let go of. Only the
+machine whose name a history bears writes it; the file is opened for that and closed again.
 """
 
 import json
 import os
 import re
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 from contextlib import suppress
 from errno import EIO
-from io import BytesIO
-from itertools import islice
+from functools import cached_property
 from pathlib import Path
-from typing import BinaryIO, NamedTuple
+from typing import NamedTuple
 from zlib import crc32
 
 from crewdesk.job.change import Change
-from crewdesk.store.checkpoint import START, Place, sync_folder
-from crewdesk.store.regular import open_handle, open_to_read
+from crewdesk.store.checkpoint import START, Place, put_file, sync_folder
+from crewdesk.store.regular import open_handle, open_to_read, read_bytes
 from crewdesk.store.seal import sha256
-from crewdesk.store.trouble import Damaged, Elsewhere, unreadable
+from crewdesk.store.trouble import Damaged, Unsure, unreadable
 
+HISTORY = ".history"
 SEAL = 16
 """Hexadecimal digits of a seal."""
-_NEAR = 1_024
+_NEAR = 4_096
 _SEALED = re.compile(rb"[0-9a-f]{%d} " % SEAL)
+_OF = re.compile(rb'"of":\[([^\[\]]*)\]\}\Z')
 
 Stat = tuple[int, int, int, int]
 
@@ -43,283 +45,341 @@ class Line(NamedTuple):
     change: Change
     place: Place
 
+    @property
+    def brought(self) -> Change:
+        """The change, with what names it wherever it is brought in: its first seal."""
+        return self.change if self.change.of else self.change._replace(of=(self.place.seal,))
+
+
+class History:
+    """The lines of one history, of which only those are read that are asked for."""
+
+    def __init__(self, path: Path, lines: Sequence[bytes], rest: bytes = b"") -> None:
+        """`lines` come without their line feeds; `rest` is what stands behind the last one."""
+        self.path = path
+        self.lines = list(lines)
+        self.rest = rest
+
+    @staticmethod
+    def read(path: Path) -> "History":
+        """The history in a file, without lines where there is none; raises `Damaged`."""
+        try:
+            *lines, rest = read_bytes(path).split(b"\n")
+        except FileNotFoundError:
+            return History(path, ())
+        except OSError as error:
+            raise unreadable(path, error) from None
+        return History(path, lines, rest)
+
+    @cached_property
+    def seals(self) -> list[str]:
+        """The seal of every line, as the line itself says."""
+        seals, seal = [], ""
+        for line in self.lines:
+            seal = _sealed(line) or _seal(seal, _parts(line)[1])
+            seals.append(seal)
+        return seals
+
+    @cached_property
+    def where(self) -> dict[str, int]:
+        """How many lines there are up to the one with a seal; 0 for the start."""
+        return {"": 0} | {seal: number for number, seal in enumerate(self.seals, 1)}
+
+    @cached_property
+    def holds(self) -> dict[str, int]:
+        """The seals of its lines and of all that they brought in, each with the number of the
+        first line by which that is held."""
+        found: dict[str, int] = {}
+        for number, (seal, line) in enumerate(zip(self.seals, self.lines, strict=True), 1):
+            for one in (seal, *named(line)):
+                found.setdefault(one, number)
+        return found
+
+    @property
+    def end(self) -> str:
+        """The seal of the last line; "" where there is none."""
+        return self.seals[-1] if self.lines else ""
+
+    def place(self, number: int) -> Place:
+        """The place behind line `number`."""
+        size = sum(len(line) + 1 for line in self.lines[:number])
+        return Place(number, size, self.seals[number - 1] if number else "")
+
+    def after(self, number: int) -> Iterator[Line]:
+        """Each line after line `number`; raises `Damaged` at one that isn't as written."""
+        yield from _numbered(self.path, self.lines[number:], self.rest, self.place(number))
+
+    def fits(self, number: int) -> bool:
+        """Whether line `number` is whole and follows on the one before."""
+        line = self.lines[number - 1]
+        before = self.seals[number - 2] if number > 1 else ""
+        told = _sealed(line)
+        return is_whole(line) and (not told or told == _seal(before, _parts(line)[1]))
+
+    def add(self, changes: Sequence[Change]) -> list[Line]:
+        """Add lines for changes, here alone."""
+        added, place = [], self.place(len(self.lines))
+        for change in changes:
+            line, place = _line(place, change)
+            self.lines.append(line)
+            added.append(Line(change, place))
+        self.forget()
+        return added
+
+    def forget(self) -> None:
+        """Read the seals again when they are asked for next: lines were changed."""
+        for name in ("seals", "where", "holds"):
+            self.__dict__.pop(name, None)
+
 
 class HistoryFile:
-    """The history beside a record; `end` is where the next line goes."""
+    """The history that this machine writes; `end` is where the next line goes.
 
-    def __init__(self, path: Path, *, watched: bool = False) -> None:
-        """`watched` keeps what was read open, so that it can still be read when another
-        file was put in its place."""
+    Where `lines` is set, they are the history and still have to be put in the file.
+    """
+
+    def __init__(self, path: Path) -> None:
         self.path = path
         self.end = START
-        self._watched = watched
-        self._open: BinaryIO | None = None
+        self.lines: list[bytes] | None = None
+        self._there = 0
         self._known: Stat | None = None
-        self._handle: int | None = None
-        self._torn = False
 
-    def read(self, place: Place, *, strictly: bool = False) -> list[Line]:
-        """The lines after a place; sets `end` behind the last.
-
-        Raises `Elsewhere` where the history does not hold that place, and `Damaged` where
-        a whole line is not what was written. `strictly` says that the line before the place
-        must be whole too, not only its seal, since more is to be added behind it.
-        """
-        file, known = self._look()
-        try:
-            start = self._placed(file, place, strictly=strictly)
-            lines = list(self._each(file.read(), start))
-        except OSError as error:
-            raise unreadable(self.path, error) from None
-        self._let_go_of_open()
-        self._open = file if self._watched else None
-        self._known = known
-        self.end = lines[-1].place if lines else start
-        return lines
-
-    def sound(self, place: Place) -> list[Line]:
-        """The same, but up to the first line that is not what was written."""
-        data, start = self._after(place)
-        lines: list[Line] = []
-        with suppress(Damaged):
-            lines.extend(self._each(data, start))
-        self.end = lines[-1].place if lines else start
-        return lines
-
-    def after(self, count: int) -> tuple[list[Change], int]:
-        """The changes in whole lines that are numbered after `count`, and how many lines
-        behind those before can't be read; for telling what is lost. Raises `Damaged`."""
-        found: list[Change] = []
-        bad = at = 0
-        for line in BytesIO(self._after(START)[0]):
-            if not line.endswith(b"\n"):
-                break
-            try:
-                change = self._change(line, None)
-                number = json.loads(_parts(line)[1]).get("number")
-            except Damaged:
-                number = None
-            at = number if type(number) is int else at + 1
-            if at > count and at == number:
-                found.append(change)
-            elif at > count:
-                bad += 1
-        return found, bad
-
-    def begins(self) -> bool:
-        """Whether its first line is whole."""
+    def tail(self, place: Place) -> list[Line] | None:
+        """The lines after a place, or None where the file does not hold it; sets `end` behind
+        the last. Raises `Damaged`."""
+        known = stamp(self.path)
         try:
             with open_to_read(self.path) as file:
-                line = file.readline()
-        except OSError:
-            return False
-        return line.endswith(b"\n") and _is_whole(line)
+                if file.seek(0, os.SEEK_END) < place.bytes:
+                    return None
+                before, reach = b"", _NEAR
+                while before.count(b"\n") < 2 and len(before) < place.bytes:
+                    file.seek(max(0, place.bytes - reach))
+                    before = file.read(min(reach, place.bytes))
+                    reach *= 4
+                file.seek(place.bytes)
+                *lines, rest = file.read().split(b"\n")
+        except FileNotFoundError:
+            if place.bytes:
+                return None
+            before, lines, rest = b"", [], b""
+        except OSError as error:
+            raise unreadable(self.path, error) from None
+        if place.bytes:
+            last = before[:-1].rpartition(b"\n")[2]
+            if not before.endswith(b"\n") or not is_whole(last):
+                return None
+            if _sealed(last) not in ("", place.seal):
+                return None
+        after = list(_numbered(self.path, lines, rest, place))
+        self.end = after[-1].place if after else place
+        self._known, self.lines = known, None
+        return after
 
-    def first(self, count: int) -> list[Change]:
-        """The first `count` changes; raises `Damaged`. Leaves `end` as it is."""
-        lines = self._each(self._after(START)[0], START)
-        changes = [line.change for line in islice(lines, count)]
-        if len(changes) < count:
+    def take(self, whole: History, there: History, known: Stat | None) -> None:
+        """Take it that the history is `whole`, to be put in the file where that holds another;
+        it held what is `there` when it looked like `known`."""
+        self.end, self._known = whole.place(len(whole.lines)), known
+        count = len(there.lines)
+        if there.lines == whole.lines:
+            self.lines = None
+        else:
+            self.lines = whole.lines
+            self._there = count if whole.lines[:count] == there.lines else 0
+
+    def all(self) -> History:
+        """The whole history as it is; raises `Damaged`."""
+        return History.read(self.path) if self.lines is None else History(self.path, self.lines)
+
+    def changes(self) -> list[Change]:
+        """Every change up to `end`; raises `Damaged`."""
+        whole = self.all()
+        count = self.end.changes
+        if len(whole.lines) < count:
             raise Damaged(self.path, f"it ends before change {count}")
-        return changes
+        upto = History(self.path, whole.lines[:count])
+        return [line.change for line in upto.after(0)]
 
     def starts(self) -> list[int]:
         """Where each change's line starts, from change 1 on."""
         starts, at = [], 0
-        for line in BytesIO(self._after(START)[0]):
+        for line in self.all().lines:
             starts.append(at)
-            at += len(line)
+            at += len(line) + 1
         return starts
 
     def one(self, start: int, number: int) -> Change:
         """Change `number`, whose line starts at byte `start`; raises `Damaged`."""
+        if self.lines is not None:
+            return change_in(self.path, self.lines[number - 1], number)
         try:
             with open_to_read(self.path) as file:
                 file.seek(start)
-                return self._change(file.readline(), number)
+                return change_in(self.path, file.readline()[:-1], number)
         except OSError as error:
             raise unreadable(self.path, error) from None
-
-    def as_it_was(self) -> list[Line]:
-        """The lines that were read and added, though another file may stand there now.
-
-        Raises `Damaged` where they can't be read any more.
-        """
-        try:
-            if self._open is None:
-                raise Damaged(self.path, "what was there before is gone")
-            self._open.seek(0)
-            data = self._open.read(self.end.bytes)
-            lines = list(self._each(data, START))
-        except OSError as error:
-            raise unreadable(self.path, error) from None
-        if (lines[-1].place if lines else START) != self.end:
-            raise Damaged(self.path, "what was there before is gone")
-        return lines
-
-    def go_back(self, place: Place) -> None:
-        """Take it that nothing was read: what is there now can't be used."""
-        self.end, self._known = place, None
 
     def moved(self) -> bool:
         """Whether the file is another than it was left, or gone."""
-        try:
-            return _stat(self.path.stat()) != self._known
-        except FileNotFoundError:
-            return self.end.bytes > 0
-        except OSError:
-            return False
+        now = stamp(self.path)
+        return now != self._known and (now is not None or self.end.bytes > 0)
 
-    def _look(self) -> tuple[BinaryIO, Stat | None]:
-        """The file, open, and what the system tells of it; one that is not there is empty."""
-        try:
-            file = open_to_read(self.path)
-            return file, _stat(os.fstat(file.fileno()))
-        except FileNotFoundError:
-            return BytesIO(), None
-        except OSError as error:
-            raise unreadable(self.path, error) from None
+    def go_back(self, place: Place) -> None:
+        """Take it that nothing was read: what is there now can't be used."""
+        self.end, self._known, self.lines = place, None, None
 
-    def _after(self, place: Place) -> tuple[bytes, Place]:
-        """What comes after a place, and the place with its seal; raises as `read`."""
-        file, _ = self._look()
-        with file:
+    def put(self) -> None:
+        """Put `lines` in the file, made to last, if they aren't there; raises `OSError`."""
+        if self.lines is None:
+            return
+        lines, end = self.lines, self.end
+        if self._there:
+            whole = History(self.path, lines)
+            self.end = whole.place(self._there)
             try:
-                start = self._placed(file, place)
-                return file.read(), start
-            except OSError as error:
-                raise unreadable(self.path, error) from None
-
-    def _placed(self, file: BinaryIO, place: Place, *, strictly: bool = False) -> Place:
-        """Go to a place in the file; gives it with its seal. Raises `Elsewhere`, `OSError`."""
-        size = file.seek(0, os.SEEK_END)
-        if size < place.bytes:
-            why = f"it ends before change {place.changes}" if size else "it is empty or gone"
-            raise Elsewhere(self.path, why)
-        last, reach = b"", _NEAR
-        while last.count(b"\n") < 2 and len(last) < place.bytes:
-            reach *= 4
-            file.seek(max(0, place.bytes - reach))
-            last = file.read(min(reach, place.bytes))
-        last = last[last.rfind(b"\n", 0, -1) + 1 :]
-        seal = _sealed(last)
-        file.seek(0)
-        if last and not seal:
-            for line in BytesIO(file.read(place.bytes)):
-                seal = _next(seal, line)
-        if last and (not last.endswith(b"\n") or (place.seal and seal != place.seal)):
-            raise Elsewhere(self.path, f"it has another change {place.changes}")
-        if last and strictly and not _is_whole(last):
-            raise Elsewhere(self.path, f"change {place.changes} is not as it was written")
-        file.seek(place.bytes)
-        return Place(place.changes, place.bytes, seal)
-
-    def _each(self, data: bytes, place: Place) -> Iterator[Line]:
-        """Each line of what comes after a place; raises `Damaged`."""
-        seal, number, at = place.seal, place.changes, place.bytes
-        for line in BytesIO(data):
-            number += 1
-            if not line.endswith(b"\n"):
-                if _is_whole(line):  # a torn line has no wrong end
-                    raise Damaged(self.path, f"change {number} is not as it was written")
-                return
-            at += len(line)
-            change = self._change(line, number)
-            told, seal = _sealed(line), _next(seal, line)
-            if told and told != seal:
-                raise Damaged(self.path, f"change {number} belongs to another history")
-            yield Line(change, Place(number, at, seal))
-
-    def _change(self, line: bytes, number: int | None) -> Change:
-        if not _is_whole(line):
-            raise Damaged(self.path, f"change {number} is not as it was written")
-        try:
-            doc = json.loads(_parts(line)[1])
-            if number is not None and doc["number"] != number:
-                raise Damaged(self.path, f"change {number} is missing")
-            return Change.from_doc(doc)
-        except (ValueError, KeyError, TypeError, RecursionError):
-            raise Damaged(self.path, f"change {number} is not a change") from None
+                self._append(b"".join(line + b"\n" for line in lines[self._there :]))
+            finally:
+                self.end = end
+        else:
+            put_file(self.path, b"".join(line + b"\n" for line in lines))
+        self.lines, self._known = None, stamp(self.path)
 
     def add(self, *changes: Change) -> list[Line]:
-        """Add lines, made to last before this returns; raises `OSError`, adding nothing."""
-        data, place, lines = b"", self.end, []
+        """Add lines, made to last before this returns.
+
+        Raises `OSError`, having added nothing, and `Unsure` where that can't be said.
+        """
+        place, data, lines = self.end, b"", []
         for change in changes:
             text, place = _line(place, change)
-            data += text
+            data += text + b"\n"
             lines.append(Line(change, place))
-        handle = self._opened()
-        if self._torn:
-            os.ftruncate(handle, self.end.bytes)
-        self._torn = True
-        try:
-            done = 0
-            while done < len(data):
-                done += os.pwrite(handle, data[done:], self.end.bytes + done)
-            os.fsync(handle)
-        except BaseException:
-            with suppress(OSError):
-                os.ftruncate(handle, self.end.bytes)
-                os.fsync(handle)
-            self._known = _stat(os.fstat(handle))
-            raise
+        self._append(data)
         self.end = place
-        self._torn = False
-        self._known = _stat(os.fstat(handle))
+        self._known = stamp(self.path)
         return lines
 
-    def let_go_of_rest(self) -> None:
-        """Cut the file off at `end`, made to last; raises `OSError`."""
-        os.fsync(self._opened())
-
-    def _opened(self) -> int:
-        if self._handle is not None and not self._still_there(self._handle):
-            self._let_go_of_handle()
-        if self._handle is None:
-            new = not self.path.exists()
-            handle = open_handle(self.path, os.O_RDWR | os.O_CREAT)
+    def _append(self, data: bytes) -> None:
+        """Write behind `end`; raises `OSError`, having written nothing, and `Unsure`."""
+        new = not self.path.exists()
+        handle = open_handle(self.path, os.O_RDWR | os.O_CREAT)
+        try:
             try:
-                if os.fstat(handle).st_size < self.end.bytes:
-                    raise OSError(EIO, "the history is shorter than it was")
-                os.ftruncate(handle, self.end.bytes)
+                self._write(handle, data)
                 if new:
                     sync_folder(self.path.parent)
-            except BaseException:
-                os.close(handle)
-                if new:
-                    self.path.unlink(missing_ok=True)
+            except BaseException as error:
+                self._take_back(handle, error)
                 raise
-            self._handle = handle
-        return self._handle
+            finally:
+                with suppress(OSError):  # what counts was made to last before
+                    os.close(handle)
+        except BaseException:
+            if new and not self.end.bytes:
+                with suppress(OSError):
+                    self.path.unlink()
+            raise
 
-    def _still_there(self, handle: int) -> bool:
-        """Whether a handle is on the file that bears the name now."""
+    def _write(self, handle: int, data: bytes) -> None:
+        size = os.fstat(handle).st_size
+        if size < self.end.bytes:
+            raise OSError(EIO, "the history is shorter than it was")
+        if size > self.end.bytes:  # a line that was never acknowledged
+            os.ftruncate(handle, self.end.bytes)
+        os.lseek(handle, self.end.bytes, os.SEEK_SET)
+        done = 0
+        while done < len(data):
+            done += os.write(handle, data[done:])
+        os.fsync(handle)
+
+    def _take_back(self, handle: int, error: BaseException) -> None:
+        """Cut off what was written of lines that were not taken; raises `Unsure`."""
         try:
-            return os.path.samestat(os.fstat(handle), self.path.stat())
+            if os.fstat(handle).st_size > self.end.bytes:
+                os.ftruncate(handle, self.end.bytes)
+                with suppress(OSError):  # nobody reads the line any more, which counts
+                    os.fsync(handle)
+            self._known = stamp(self.path)
         except OSError:
-            return False
-
-    def close(self) -> None:
-        """Let go of the file."""
-        self._let_go_of_open()
-        self._let_go_of_handle()
-
-    def _let_go_of_handle(self) -> None:
-        """Close the file that was written; where that fails nothing is lost, since each line
-        was made to last when it was added."""
-        handle, self._handle = self._handle, None
-        if handle is not None:
-            with suppress(OSError):
-                os.close(handle)
-
-    def _let_go_of_open(self) -> None:
-        if self._open is not None:
-            self._open.close()
-            self._open = None
+            self._known = None
+            if isinstance(error, OSError):
+                raise Unsure(error.errno or EIO, error.strerror or str(error)) from None
 
 
-def _stat(told: os.stat_result) -> Stat:
+def end_of(path: Path) -> str:
+    """The seal at the end of a history, read from its last bytes alone; its CRC where the line
+    is of schema 1, "" where there is no line. Raises `OSError`."""
+    with open_to_read(path) as file:
+        size = file.seek(0, os.SEEK_END)
+        reach = _NEAR
+        while True:
+            file.seek(max(0, size - reach))
+            data = file.read(reach)
+            lines = data[: data.rfind(b"\n") + 1].split(b"\n")[:-1]
+            if len(lines) > 1 or reach >= size:
+                return _sealed(lines[-1]) or lines[-1][:8].decode("latin-1") if lines else ""
+            reach *= 4
+
+
+def first_line(path: Path) -> bytes:
+    """The first line of a history; b"" where it is not whole or can't be read."""
+    try:
+        with open_to_read(path) as file:
+            line = file.readline()
+    except OSError:
+        return b""
+    return line if line.endswith(b"\n") and is_whole(line[:-1]) else b""
+
+
+def stamp(path: Path) -> Stat | None:
+    """What changes with every save of a file; None where there is no file that can be read."""
+    try:
+        told = path.stat()
+    except OSError:
+        return None
     return told.st_dev, told.st_ino, told.st_size, told.st_mtime_ns
+
+
+def named(line: bytes) -> list[str]:
+    """The seals of the lines that a line brought in."""
+    if not line.endswith(b'"]}') or not (of := _OF.search(line)):
+        return []
+    return of[1].decode("ascii", "replace").replace('"', "").split(",")
+
+
+def change_in(path: Path, line: bytes, number: int | None) -> Change:
+    """The change in a line; raises `Damaged`, also where it is not that number."""
+    if not is_whole(line):
+        raise Damaged(path, f"change {number} is not as it was written")
+    try:
+        doc = json.loads(_parts(line)[1])
+        if number is not None and doc["number"] != number:
+            raise Damaged(path, f"change {number} is missing")
+        return Change.from_doc(doc)
+    except (ValueError, KeyError, TypeError, RecursionError):
+        raise Damaged(path, f"change {number} is not a change") from None
+
+
+def is_whole(line: bytes) -> bool:
+    """Whether a line, without its line feed, is as it was written."""
+    check, _, rest = line.partition(b" ")
+    return bool(rest) and check == b"%08x" % crc32(rest)
+
+
+def _numbered(path: Path, lines: Sequence[bytes], rest: bytes, place: Place) -> Iterator[Line]:
+    """Each line of what comes after a place; raises `Damaged`."""
+    number, at, seal = place
+    for line in lines:
+        number += 1
+        change = change_in(path, line, number)
+        told, seal = _sealed(line), _seal(seal, _parts(line)[1])
+        if told and told != seal:
+            raise Damaged(path, f"change {number} belongs to another history")
+        at += len(line) + 1
+        yield Line(change, Place(number, at, seal))
+    if is_whole(rest):  # a torn line has no wrong end
+        raise Damaged(path, f"change {number + 1} is not as it was written")
 
 
 def _line(place: Place, change: Change) -> tuple[bytes, Place]:
@@ -328,19 +388,13 @@ def _line(place: Place, change: Change) -> tuple[bytes, Place]:
     text = json.dumps(doc, separators=(",", ":")).encode()
     seal = _seal(place.seal, text)
     rest = seal.encode() + b" " + text
-    line = b"%08x %s\n" % (crc32(rest), rest)
-    return line, Place(number, place.bytes + len(line), seal)
-
-
-def _is_whole(line: bytes) -> bool:
-    """Whether all but a line's last byte is as it was written."""
-    check, _, rest = line[:-1].partition(b" ")
-    return check == b"%08x" % crc32(rest)
+    line = b"%08x %s" % (crc32(rest), rest)
+    return line, Place(number, place.bytes + len(line) + 1, seal)
 
 
 def _parts(line: bytes) -> tuple[str, bytes]:
     """A line's seal, "" where it has none, and its JSON."""
-    rest = line[:-1].partition(b" ")[2]
+    rest = line.partition(b" ")[2]
     if _SEALED.match(rest):
         return rest[:SEAL].decode(), rest[SEAL + 1 :]
     return "", rest
@@ -348,11 +402,6 @@ def _parts(line: bytes) -> tuple[str, bytes]:
 
 def _sealed(line: bytes) -> str:
     return _parts(line)[0]
-
-
-def _next(seal: str, line: bytes) -> str:
-    """The seal behind a line that comes after one with `seal`."""
-    return _seal(seal, _parts(line)[1])
 
 
 def _seal(before: str, text: bytes) -> str:

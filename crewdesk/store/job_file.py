@@ -42,6 +42,19 @@ class JobFile(RecordFile[Record]):
         if came and self._latest is not None:
             self.on_arrival(came_in(self.record, self._latest, came))
 
+    def say_arrived(self) -> None:
+        """Say to `on_arrival` what other machines did since this one had the job last."""
+        from crewdesk.job.came_in import Before
+
+        if came := self._storage.arrived:
+            alone = Record(self._storage.alone)
+            alone.crew_instruments = self.record.crew_instruments
+            alone.history = self._known
+            self._latest = Before.of(alone)
+            self._before = self._before or self._latest
+            self.came += came
+            self.arrived(came)
+
     def cuts_before(self, now: "Keys") -> "Keys":
         """Return the cuts that waited for an answer before anything came in since this was asked
         last; those of `now` where nothing did."""
@@ -57,8 +70,8 @@ class JobFile(RecordFile[Record]):
 
     @property
     def id(self) -> str:
-        """The job's name among the files of the data folder."""
-        return self.path.stem
+        """The name of the job's folder."""
+        return self.path.parent.name
 
     def summary(self) -> Doc:
         """What the list of jobs tells of it."""

@@ -1,7 +1,7 @@
 """One record on disk, and the one way in for every change of it: of a job, and of the shop.
 
 Several programs can have a record open. Each holds its lock only while it saves, and
-before it does so it takes in what the others saved meanwhile.
+before it does so it takes in what the others, and other machines, saved meanwhile.
 """
 
 from collections.abc import Callable, Iterable, Iterator, Sequence
@@ -14,8 +14,8 @@ from typing import TYPE_CHECKING, Generic, TypeVar
 from crewdesk.job.change import Change, Doc, Tables, rows_after
 from crewdesk.job.refused import Refused
 from crewdesk.job.rows import Rows
-from crewdesk.store.checkpoint import START
-from crewdesk.store.storage import HISTORY, RecordStorage, changed_rows
+from crewdesk.store.regular import ALL_OURS
+from crewdesk.store.storage import RecordStorage, changed_rows
 from crewdesk.store.trouble import Damaged, NotSaved, ReadOnly
 
 if TYPE_CHECKING:
@@ -54,17 +54,22 @@ class RecordFile(Generic[_Record]):
         self.holding = False
         self.came: list[Change] = []
         self.news: set[tuple[str, str]] = set()
-        self._make_record = record
         self._lock: FileLock | None = None
         self._refusal = ReadOnly(path, "was opened to be read")
         if writing:
             try:
+                path.parent.mkdir(mode=ALL_OURS, exist_ok=True)
                 self._lock = locked(path, PATIENCE)
+            except OSError as error:
+                self._refusal = ReadOnly(path, f"can't be locked ({error.strerror or error})")
             except ReadOnly as refusal:
                 self._refusal = refusal
         self.read_only = self._lock is None
         try:
-            self._storage = RecordStorage(path, kind, watched=writing)
+            self._storage = RecordStorage(path, kind, record)
+            if self._lock is not None:
+                with suppress(NotSaved):
+                    self._storage.flush()
         except BaseException:
             self._unlock()
             raise
@@ -107,7 +112,7 @@ class RecordFile(Generic[_Record]):
         with self._storage.taking(change):
             self._base.put_all(rows)
         if self._undoing is not None:
-            self._undoing.note(self._storage.changes, change.undoes, change.redoes)
+            self._undoing.note(self._storage.changes, change)
         self._show(change.rows)
         try:
             self.save()
@@ -138,55 +143,16 @@ class RecordFile(Generic[_Record]):
                 self._take_in()
                 self._storage.flush()
 
-    def gather(self, now: datetime) -> None:
-        """Take in what copies of the record hold that a program which syncs folders put
-        beside it (see `strays`). A copy that was taken in is put aside; one that can't be
-        read stays."""
-        if self.read_only or self.waiting:
-            return
-        from crewdesk.store.strays import strays
-
-        with suppress(NotSaved, Damaged, OSError):
-            found = strays(self.path)
-            if found:
-                with self._locked(PATIENCE):
-                    self._take_in()
-                    for stray in found:
-                        self._gather(stray, now)
-
     def coming(self) -> None:
         """Called before something that others changed is taken in."""
 
     def arrived(self, came: Sequence[Change]) -> None:
         """Called after changes of others were taken in, once they show in the record."""
 
-    def _gather(self, stray: Path, now: datetime) -> None:
-        from crewdesk.store.strays import copy_of, is_known, put_aside
-
-        storage = self._storage
-        self.coming()
-        count = len(self.came)
-        own = storage.history.read(START)
-        try:
-            if stray.suffix != HISTORY:
-                known = is_known(stray, storage.kind, own)
-            else:
-                storage.take_copy(self._make_record, own, copy_of(stray, own))
-                known = True
-                self.came += storage.waiting
-                storage.flush(mine=False)
-        except Damaged:
-            return
-        finally:
-            self._show_anew()
-            self.arrived(self.came[count:])
-        if known:
-            put_aside(stray, now)
-
     def _take_in(self) -> None:
         if self._storage.moved():
             self.coming()
-            theirs = self._storage.take_in(self._make_record)
+            theirs = self._storage.take_in()
             self.came += theirs
             self._show_anew()
             self.arrived(theirs)
@@ -227,13 +193,13 @@ class RecordFile(Generic[_Record]):
     def history(self) -> list[Change]:
         """Every change that led to the record as it is shown here, oldest first."""
         storage = self._storage
-        return [*storage.history.first(storage.history.end.changes), *storage.waiting]
+        return [*storage.history.changes(), *storage.waiting]
 
     def _folded(self) -> "Undoing":
         if self._undoing is None:
             undoing = self._storage.undoing()
             for number, change in enumerate(self.waiting, self._storage.history.end.changes + 1):
-                undoing.note(number, change.undoes, change.redoes)
+                undoing.note(number, change)
             self._undoing = undoing
         return self._undoing
 
@@ -329,7 +295,6 @@ class RecordFile(Generic[_Record]):
     def let_go(self) -> None:
         """Let the record go without writing anything."""
         self.read_only, self._refusal = True, ReadOnly(self.path, "was closed")
-        self._storage.close()
         self._unlock()
 
     def _unlock(self) -> None:

@@ -10,7 +10,10 @@ from io import BufferedReader
 from pathlib import Path
 from stat import S_ISBLK, S_ISCHR, S_ISDIR, S_ISFIFO, S_ISREG, S_ISSOCK
 
-OURS_ALONE = 0o600
+OURS_ALONE, ALL_OURS = 0o600, 0o700
+APPLE_DOUBLE = "._"
+"""How the files begin that macOS puts beside each file on a disk that isn't its own; what they
+hold is none of ours."""
 READ = os.O_RDONLY
 AFRESH = os.O_WRONLY | os.O_CREAT | os.O_TRUNC
 NEW = os.O_WRONLY | os.O_CREAT | os.O_EXCL

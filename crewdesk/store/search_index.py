@@ -16,7 +16,6 @@ from pathlib import Path
 from crewdesk.job.findable import findable
 from crewdesk.job.refused import Refused
 from crewdesk.store.desk import Desk
-from crewdesk.store.storage import HISTORY
 
 SHORTEST_WORD = 3
 """Signs of a word that the tokenizer can look up; shorter ones are looked for in the lines."""
@@ -84,12 +83,7 @@ class SearchIndex:
             return [Found(*row) for row in base.execute(ask, (*values, most))]
 
     def _stamp(self, id_: str) -> str:
-        parts = []
-        for path in (self._desk.path(id_), self._desk.path(id_).with_suffix(HISTORY)):
-            with suppress(OSError):
-                told = path.stat()
-                parts.append(f"{told.st_size}/{told.st_mtime_ns}")
-        return " ".join(parts)
+        return repr(self._desk.stamps(id_))
 
     def _read(self, base: sqlite3.Connection, id_: str, stamp: str) -> None:
         lines: list[tuple[str, ...]] = []

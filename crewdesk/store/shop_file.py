@@ -19,8 +19,9 @@ from crewdesk.job.change import Change
 from crewdesk.job.refused import Refused
 from crewdesk.store import machine_clock
 from crewdesk.store.bring_back import Copy, bring_back, copies
+from crewdesk.store.history_file import stamp
+from crewdesk.store.joining import histories
 from crewdesk.store.record_file import PATIENCE, RecordFile, locked
-from crewdesk.store.storage import HISTORY
 from crewdesk.store.trouble import Damaged, Newer, unreadable
 
 if TYPE_CHECKING:
@@ -81,7 +82,7 @@ class ShopFile:
 
         The file is read again only where it has changed, so this can be asked at every key.
         """
-        stamps = tuple(_stamp(one) for one in (self.path, self.path.with_suffix(HISTORY)))
+        stamps = tuple((one.name, stamp(one)) for one in histories(self.path.parent))
         if stamps != self._zone_read_at:
             with suppress(Refused):
                 self._zone = self._read().record.zone
@@ -128,7 +129,7 @@ class ShopFile:
 
     def copies(self) -> tuple[Copy, ...]:
         """What the shop can be brought back from, that which loses least first."""
-        return copies(self.path, KIND)
+        return copies(self.path, KIND, ShopRecord)
 
     def bring_back(
         self,
@@ -139,7 +140,7 @@ class ShopFile:
         """Bring the shop back when it can't be read; see `crewdesk.store.bring_back`."""
         lock = locked(self.path, PATIENCE)
         try:
-            copy = bring_back(self.path, KIND, now, lambda _: {}, choose=choose)
+            copy = bring_back(self.path, KIND, now, ShopRecord, lambda _: {}, choose=choose)
             self.trouble = ""
             return copy
         finally:
@@ -170,19 +171,9 @@ class ShopFile:
             file.writable()
             if self.check_clock is not None:
                 self.check_clock(file.last)
-            file.gather(now)
             yield file
         except ClockDoubt:
             file.let_go()
             raise
         finally:
             file.close(now)
-
-
-def _stamp(path: Path) -> object:
-    """What changes with every save of a file; None where there is no file that can be read."""
-    try:
-        stat = path.stat()
-    except OSError:
-        return None
-    return stat.st_mtime_ns, stat.st_size, stat.st_ino

@@ -1,110 +1,133 @@
-"""TinyDB over a checkpoint and a history: what the disk holds of one record.
+"""TinyDB over a whole file and a history: what the disk holds of one record.
 
 TinyDB's own storage writes the whole file over itself, so that a kill can leave it
 unreadable. Here its tables live in memory; a change counts once its line stands in
-the history (see `history_file`), and the tables are written whole only now and then
-(see `checkpoint`). So one tick costs one short line, however long the job is.
+this machine's history (see `history_file`), and the tables are written whole only now and
+then (see `checkpoint`). So one tick costs one short line, however long the job is.
 
-A change that the disk did not take waits in memory. What somebody else added to the
-history meanwhile is taken in before anything of ours is added to it (see `merge`).
+A change that the disk did not take waits in memory. What another program or another machine
+did meanwhile is taken in before anything of ours is added to it (see `joining`).
 """
 
-from collections.abc import Callable, Iterator, Sequence
-from contextlib import contextmanager
+from collections.abc import Iterator, Sequence
+from contextlib import contextmanager, suppress
 from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
 from crewdesk.job.change import Change, Doc, Tables, put, rows_after
 from crewdesk.job.refused import Refused
-from crewdesk.job.rows import Rows
 from crewdesk.store import checkpoint
 from crewdesk.store.checkpoint import START, Checkpoint, Head, Place
-from crewdesk.store.history_file import HistoryFile, Line
-from crewdesk.store.trouble import Damaged, Elsewhere, NotSaved
+from crewdesk.store.history_file import HISTORY, History, HistoryFile, Line, Stat, end_of, stamp
+from crewdesk.store.joining import Joined, Joining, MakeRecord, common, copied, histories
+from crewdesk.store.trouble import Damaged, NotSaved, Unsure, unreadable
 
 if TYPE_CHECKING:
     from crewdesk.job.undoing import Undoing
 
-HISTORY = ".history"
+NEAR = 100
+"""So many of the last lines a whole file names one by one, so that it can be told what it has
+more than a history that was cut short."""
 
 
 class RecordStorage:
     """The tables of one record, as TinyDB takes its storages (see `record_base`).
 
-    `tables` are as shown: `saved`, which the disk has, and the changes that are `waiting`.
+    `tables` are as shown: `saved`, which the histories there lead to, and the changes that are
+    `waiting`. `arrived` are changes of other machines that this one's own files did not have
+    when they were opened, which alone led to the tables `alone`.
     """
 
     def __init__(
-        self,
-        path: Path,
-        kind: str,
-        *,
-        rescue: Checkpoint | None = None,
-        watched: bool = False,
+        self, path: Path, kind: str, record: MakeRecord, *, joined: Joined | None = None
     ) -> None:
-        """Read the record at `path`, if it is there; raises `Damaged` or `OSError`.
+        """Read the record whose file of this machine is `path`, if there is any of it.
 
-        Where there is no checkpoint yet, the history alone tells the record.
-        `rescue` is a kept copy to go on from instead, with as much of the history as
-        can be read; the file at `path` is then not looked at. `watched` is for a record
-        that others may change too while it is open.
+        `joined` is a record that was put together already. Raises `Damaged`.
         """
-        self.path = path
-        self.kind = kind
-        self.history = HistoryFile(path.with_suffix(HISTORY), watched=watched)
+        self.path, self.kind, self.record = path, kind, record
+        self.history = HistoryFile(path.with_suffix(HISTORY))
         self.saved: Tables = {}
         self.waiting: list[Change] = []
-        self.unwritten = self.reached = 0
-        self.until: datetime | None = None
+        self.unwritten = 0
         self.last: datetime | None = None
+        self._first = ""
+        self._holds: list[str] = []
+        self._ends: dict[Path, Stat | None] = {}
         self._begun = START
         self._session: list[Line] = []
         self._starts: list[int] = []
-        self._mine: set[int] = set()
+        self._mine: set[str] = set()
         self._staged: Tables | None = None
-        if rescue is not None:
-            self._rescue(rescue)
-        elif path.exists() or checkpoint.generations(path):
-            kept = checkpoint.read(path, kind)
-            self._load(kept, self.history.read(kept.head.place))
-        else:
-            self._make_all(self.history.read(START))
+        self._unsure = False
+        self.alone: Tables = {}
+        self.arrived: list[Change] = []
+        if joined is not None:
+            self._show(joined, Joining(path, kind, record, rescue=True), None)
+        elif not self._read():
+            self._open_joined()
         self.tables = self.saved
-        self._begun = self.history.end
 
-    def _was(self, when: datetime) -> None:
-        """Note that something was written then; `last` is the latest of it."""
-        if self.last is None or when > self.last:
-            self.last = when
+    # Reading
 
-    def _rescue(self, kept: Checkpoint) -> None:
-        """Take a kept copy and what the history has after it. A history that is broken
-        before that is begun anew: the record is whole, but can't be undone past here."""
-        self.history.sound(START)
-        whole = self.history.end.bytes >= kept.head.place.bytes
+    def _read(self) -> bool:
+        """Read this machine's files; whether they hold all that lies there."""
+        if not self.path.exists():
+            return False
         try:
-            tail = self.history.sound(kept.head.place)
-        except Elsewhere:
-            whole, tail = False, []
-        self._load(kept, tail)
-        self.reached = kept.head.place.changes + len(tail)
-        self.until = tail[-1].change.when if tail else kept.head.written
-        if not whole:
-            self.history.end = START
+            whole = checkpoint.read(self.path, self.kind)
+        except OSError as error:
+            raise unreadable(self.path, error) from None
+        try:
+            tail = self.history.tail(whole.head.place)
+        except Damaged:
+            return False
+        self._first = "".join(whole.head.holds[:1])
+        self._holds = [*whole.head.holds[1:], whole.head.place.seal]
+        if tail is None or not self._hold_all(tail):
+            return False
+        self.saved, self._begun = whole.tables, whole.head.place
+        self._was(whole.head.written)
+        self._add(tail, self.saved)
+        return True
 
-    def _load(self, kept: Checkpoint, tail: list[Line]) -> None:
-        """Take a checkpoint and make the changes that the history has after it."""
-        self.saved = kept.tables
-        self._was(kept.head.written)
-        self._make_all(tail)
+    def _hold_all(self, tail: Sequence[Line]) -> bool:
+        """Whether every other history there ends in what is held, with some lines more."""
+        known = {"", *self._holds, self._begun.seal}
+        for line in (*self._session, *tail):
+            known.update((line.place.seal, *line.change.of))
+        ends: dict[Path, Stat | None] = {}
+        for one in histories(self.path.parent):
+            if one == self.history.path:
+                continue
+            ends[one] = now = stamp(one)
+            if one in self._ends and self._ends[one] == now:
+                continue
+            try:
+                seal = end_of(one)
+            except OSError:
+                continue
+            if seal not in known:
+                return False
+            if seal and seal not in self._holds:
+                self._holds.append(seal)
+        self._ends = ends
+        return True
 
-    def _make_all(self, tail: list[Line]) -> None:
-        self._put_all(self.saved, [line.change for line in tail])
-        self.unwritten = len(tail)
+    def _add(self, lines: Sequence[Line], tables: Tables) -> None:
+        """Make the changes of lines in tables, in place; raises `Damaged`."""
+        self._make([line.change for line in lines], tables)
+        self._note(lines)
 
-    def _put_all(self, tables: Tables, changes: list[Change]) -> None:
-        """Make changes in tables, in place; raises `Damaged`."""
+    def _note(self, lines: Sequence[Line]) -> None:
+        """Note lines that are behind the others now."""
+        self._session += lines
+        self.unwritten += len(lines)
+        if lines and lines[0].place.changes == 1:
+            self._first = lines[0].place.seal
+
+    def _make(self, changes: Sequence[Change], tables: Tables) -> None:
         try:
             for change in changes:
                 put(tables, rows_after(tables, change))
@@ -112,18 +135,84 @@ class RecordStorage:
         except Refused:
             raise Damaged(self.history.path, "its changes do not fit one another") from None
 
+    def _was(self, when: datetime) -> None:
+        """Note that something was written then; `last` is the latest of it."""
+        if self.last is None or when > self.last:
+            self.last = when
+
+    def _open_joined(self) -> None:
+        """Put together all that lies there, and note what came from other machines."""
+        own: list[Line] | None = None
+        with suppress(Damaged, OSError):
+            if self.path.exists():
+                whole = checkpoint.read(self.path, self.kind)
+                own = HistoryFile(self.history.path).tail(whole.head.place)
+        if own is not None:
+            self.alone = whole.tables
+            self._make([line.change for line in own], self.alone)
+        joined = self._join()
+        if own is not None and self.history.lines is not None:
+            there = History.read(self.history.path)
+            at, _ = common(joined.history, there)
+            lines = joined.lines if at >= joined.start else joined.history.after(at)
+            self.arrived = [
+                line.change
+                for line in lines
+                if line.place.changes > at and line.change.edits
+                if there.holds.keys().isdisjoint(line.brought.of)
+            ]
+
+    def _join(self, mine: tuple[list[Line], Checkpoint] | None = None) -> Joined:
+        """Put together all that lies there, with what is here; raises `Damaged`."""
+        known = stamp(self.history.path)
+        files = Joining(self.path, self.kind, self.record)
+        joined = files.joined(mine)
+        self._show(joined, files, known)
+        return joined
+
+    def _show(self, joined: Joined, files: Joining, known: Stat | None) -> None:
+        self.history.take(joined.history, files.there, known)
+        self._ends = {}
+        for one in files.every:
+            if one is not files.own:
+                self._ends[one.path] = stamp(one.path)
+                with suppress(OSError):
+                    self._holds += [one.end, end_of(one.path)]
+        self.saved = _same(self.saved, joined.tables)
+        self._first = joined.history.seals[0] if joined.history.lines else ""
+        self._begun, self._session = joined.history.place(joined.start), list(joined.lines)
+        self._starts, self.unwritten = [], max(1, len(joined.lines))
+        if not joined.history.lines and not joined.tables:
+            self.unwritten = 0
+        for copy in files.copies:
+            if copy.head is not None:
+                self._was(copy.head.written)
+        for line in joined.lines:
+            self._was(line.change.when)
+
     @property
     def changes(self) -> int:
         """The number of changes that led to the tables, with those that wait."""
         return self.history.end.changes + len(self.waiting)
 
     def moved(self) -> bool:
-        """Whether somebody else wrote the history since it was read or written here."""
-        return self.history.moved()
+        """Whether anybody else wrote a history of the record since it was read here."""
+        if self.history.moved():
+            return True
+        with suppress(OSError):
+            for one in histories(self.path.parent):
+                if one != self.history.path and (
+                    one not in self._ends or self._ends[one] != stamp(one)
+                ):
+                    return True
+        return False
 
     def made_here(self, number: int) -> bool:
         """Whether a change was made by this program since it opened the record."""
-        return number in self._mine or number > self.history.end.changes
+        if number > self.history.end.changes:
+            return True
+        at = number - self._begun.changes - 1
+        return at >= 0 and not self._mine.isdisjoint(self._session[at].brought.of)
 
     def change(self, number: int) -> Change:
         """Change `number`, of those that wait too; raises `Damaged`."""
@@ -134,6 +223,8 @@ class RecordStorage:
             return self._session[number - begun - 1].change
         self._starts = self._starts or self.history.starts()
         return self.history.one(self._starts[number - 1], number)
+
+    # What TinyDB asks for
 
     def read(self) -> Tables | None:
         """The tables, for TinyDB."""
@@ -155,106 +246,109 @@ class RecordStorage:
         finally:
             self._staged = None
 
-    def flush(self, *, mine: bool = True) -> None:
-        """Make what waits last; raises `NotSaved`, and it waits on. `mine` says whether it
-        was made here, so that undo takes it back first."""
-        if not self.waiting:
-            return
-        first = self.history.end.changes + 1
+    # Saving
+
+    def flush(self) -> None:
+        """Make what was put together and what waits last; raises `NotSaved`, and it waits on."""
         try:
+            self.history.put()
+            if not self.waiting:
+                return
             lines = self.history.add(*self.waiting)
+            self._unsure = False
         except OSError as error:
+            self._unsure = isinstance(error, Unsure)
             raise NotSaved(self.path, error) from None
-        self._session += lines
-        if mine:
-            self._mine.update(range(first, first + len(lines)))
+        self._note(lines)
+        self._mine.update(line.place.seal for line in lines)
         self.saved, self.waiting = self.tables, []
-        self.unwritten += len(lines)
 
     def let_go(self) -> None:
         """Let go of what waits."""
         self.tables, self.waiting = self.saved, []
 
-    def take_in(self, record: Callable[[Tables], Rows]) -> list[Change]:
-        """Take in what the history has that was not seen here yet; gives its changes.
+    def take_in(self) -> list[Change]:
+        """Take in what was not seen here yet, of this machine's other programs and of other
+        machines; gives its changes. What waits is made again on top of it.
 
-        What waits is made again on top of it. Raises `Damaged` where the history is not
-        sound, or another one that what is here can't be brought together with.
+        Raises `Damaged` where what lies there can't be read, or can't be put together.
         """
-        end = self.history.end
+        was = base = self.saved
+        session, end = list(self._session), self.history.end
         try:
-            common, lost, tail = self._news()
-            base = undone(self.saved, [line.change for line in lost])
-            theirs, onto = [line.change for line in tail], copied(base)
-            self._put_all(onto, theirs)
+            theirs: list[Line] = []
+            tail = self._tail(end)
+            if tail is not None:
+                base = self._stood(tail, base)
+                shared = self.history.end.changes - len(tail)
+                self.saved = copied(base) if tail else base
+                self._add(tail, self.saved)
+                theirs = tail
+            if tail is None or not self._hold_all(()):
+                more, shared = self._anew(list(self._session), self.saved, self.history.end)
+                theirs = [*theirs, *more]
         except Damaged:
             self.history.go_back(end)
             raise
-        if common != end:
-            self._begun, self._session, self._starts = common, [], []
-            self._mine = {number for number in self._mine if number <= common.changes}
-        self._session += tail
-        self.unwritten += len(tail) + len(lost)
-        self.saved = onto
-        ours = [brought(line) for line in lost]
-        self.bring_in(record, base, [*ours, *self.waiting], theirs, common.changes)
-        return theirs
+        if not theirs and self.saved is was:
+            return []
+        here = {name for line in session for name in line.brought.of}
+        self._put_on_top(base, [line.brought for line in theirs], shared)
+        return [line.change for line in theirs if here.isdisjoint(line.brought.of)]
 
-    def _news(self) -> tuple[Place, list[Line], list[Line]]:
-        """The last place that the history there shares with the one that was; our lines
-        after it, and those that are there. Raises `Damaged` where that can't be told."""
+    def _stood(self, tail: list[Line], base: Tables) -> Tables:
+        """Take what waits for saved where it stands in the history all the same, after a save
+        that was not sure; gives the tables behind it. `tail` loses those lines."""
+        base = copied(base) if self._unsure else base
+        while self._unsure and tail and self.waiting:
+            if tail[0].change.to_doc() != self.waiting[0].to_doc():
+                break
+            line = tail.pop(0)
+            del self.waiting[0]
+            self._add([line], base)
+            self._mine.add(line.place.seal)
+        self._unsure = False
+        return base
+
+    def _tail(self, end: Place) -> list[Line] | None:
+        """The lines that another program added to this machine's history; None where it does
+        not hold any more what it did."""
+        if not self.history.moved():
+            return []
         try:
-            return self.history.end, [], self.history.read(self.history.end, strictly=True)
-        except Elsewhere:
-            pass
-        try:
-            start, was = START, self.history.as_it_was()
+            return self.history.tail(end) if self.history.lines is None else None
         except Damaged:
-            start, was = self._begun, self._session
-        common, ours, theirs = parted(start, was, HistoryFile(self.history.path).read(START))
-        if common is None or (common == START and ours and theirs):
-            raise Damaged(
-                self.history.path, "that of another job, or of an older one, was put in its place"
-            )
-        return common, ours, self.history.read(common, strictly=True)
+            return None
 
-    def take_copy(
-        self, record: Callable[[Tables], Rows], own: list[Line], copy: list[Line]
-    ) -> None:
-        """Let what a copy of the history has more wait to be saved; `own` are all lines
-        of the history as it is, and nothing waits yet."""
-        common, theirs, here = parted(START, copy, own)
-        assert common is not None
-        base = undone(self.saved, [line.change for line in here])
-        ours = [brought(line) for line in theirs]
-        self.bring_in(record, base, ours, [line.change for line in here], common.changes)
+    def _anew(self, session: list[Line], base: Tables, end: Place) -> tuple[list[Line], int]:
+        """Put all together anew, with what is here; gives the lines that are new, and the
+        number of the last before them."""
+        seals = [self._begun.seal, *(line.place.seal for line in session)]
+        mine = None
+        if self.last is not None:
+            head = Head(self.kind, self.last, end, {}, (self._first, *self._holds, *seals))
+            mine = session, Checkpoint(head, base)
+        joined = self._join(mine)
+        where = joined.history.where
+        at = next((where[one] for one in reversed(seals) if one in where), 0)
+        lines = joined.lines if at >= joined.start else joined.history.after(at)
+        return [line for line in lines if line.place.changes > at], at
 
-    def bring_in(
-        self,
-        record: Callable[[Tables], Rows],
-        base: Tables,
-        ours: Sequence[Change],
-        theirs: Sequence[Change],
-        common: int,
-    ) -> None:
-        """Let `ours`, made on top of `base` after change `common`, wait on top of what is
-        saved, which is `theirs` after the same change."""
-        self.waiting = []
+    def _put_on_top(self, base: Tables, theirs: Sequence[Change], at: int) -> None:
+        """Make what waits, which was made on top of `base`, again on top of what is saved."""
+        ours, self.waiting = self.waiting, []
         if ours:
             from crewdesk.job.merge import merged
 
-            self.waiting = merged(record, base, ours, self.saved, theirs, common, self.undoing)
+            self.waiting = merged(self.record, base, ours, self.saved, theirs, at, self.undoing)
         self.tables = copied(self.saved)
-        self._put_all(self.tables, self.waiting)
+        self._make(self.waiting, self.tables)
 
     def undoing(self) -> "Undoing":
         """What undo knows after the changes that are saved; raises `Damaged`."""
-        from crewdesk.job.undoing import Undoing
+        from crewdesk.job.undoing import folded
 
-        undoing = Undoing()
-        for number, change in enumerate(self.history.first(self.history.end.changes), 1):
-            undoing.note(number, change.undoes, change.redoes)
-        return undoing
+        return folded(self.history.changes())
 
     def write_whole(self, written: datetime, summary: Doc, *, keep: bool = True) -> None:
         """Write a checkpoint of what is saved (see `checkpoint.write`); raises `NotSaved`.
@@ -262,49 +356,27 @@ class RecordStorage:
         It is never told as written before the last change was, whatever the clock says.
         """
         self._was(written)
-        written = self.last or written
-        head = Head(self.kind, written, self.history.end, summary)
+        written, end = self.last or written, self.history.end
+        known = [line.place.seal for line in self._session[-NEAR:]] + self._holds
+        holds = tuple(dict.fromkeys(one for one in reversed(known) if one))[::-1]
+        head = Head(self.kind, written, end, summary, (self._first, *holds))
         try:
             checkpoint.write(self.path, Checkpoint(head, self.saved), keep=keep)
         except OSError as error:
             raise NotSaved(self.path, error) from None
+        self._holds.append(end.seal)
         self.unwritten = 0
 
-    def close(self) -> None:
-        """Let go of the files."""
-        self.history.close()
 
-
-def parted(
-    start: Place, ours: Sequence[Line], theirs: Sequence[Line]
-) -> tuple[Place | None, list[Line], list[Line]]:
-    """The last place that two histories share (None where there is none) and the lines of
-    each after it; ours begin behind `start`."""
-    there = {START: 0} | {line.place: number for number, line in enumerate(theirs, 1)}
-    places = [start, *(line.place for line in ours)]
-    for number in range(len(places) - 1, -1, -1):
-        if places[number] in there:
-            at = there[places[number]]
-            return places[number], list(ours[number:]), list(theirs[at:])
-    return None, list(ours), list(theirs)
-
-
-def brought(line: Line) -> Change:
-    """A change out of a history that goes on elsewhere, with what names its line there."""
-    return line.change._replace(of=(*line.change.of, line.place.seal))
-
-
-def copied(tables: Tables) -> Tables:
-    """Tables whose rows can be put in and taken out without touching the ones given."""
-    return {table: dict(rows) for table, rows in tables.items()}
-
-
-def undone(tables: Tables, changes: Sequence[Change]) -> Tables:
-    """Tables as they were before the changes that led to them."""
-    then = copied(tables)
-    for change in reversed(changes):
-        put(then, rows_after(then, change.taken_back(0, change.when)))
-    return then
+def _same(old: Tables, new: Tables) -> Tables:
+    """New tables, in which a row that is as it was is the same object."""
+    return {
+        table: {
+            row: was if (was := old.get(table, {}).get(row)) == doc and was is not None else doc
+            for row, doc in rows.items()
+        }
+        for table, rows in new.items()
+    }
 
 
 def changed_rows(old: Tables, new: Tables) -> set[tuple[str, str]]:

@@ -6,14 +6,26 @@ from crewdesk.job.refused import Refused
 from crewdesk.store.regular import NotRegular
 
 
+class Unsure(OSError):
+    """The disk did not say that it took a line, and could not be made to take it back."""
+
+
 class NotSaved(Refused):
-    """A change that the disk did not take; the record stays as it was before."""
+    """A change that the disk did not take; the record stays as it was before.
+
+    With `unsure` it may stand on the disk all the same, which the next start finds out; it
+    must not be made again before that.
+    """
 
     def __init__(self, path: Path, error: OSError | str) -> None:
         said = error if isinstance(error, str) else f"says '{error.strerror or error}'"
         self.why = f"{path.parent} {said}"
+        self.unsure = isinstance(error, Unsure)
         super().__init__(
-            f"Not saved: {self.why}; nothing was changed, try again when it is mended."
+            f"Not saved for sure: {self.why}. It may stand all the same: open crewdesk again when "
+            "the disk is back, and look before you do it again."
+            if self.unsure
+            else f"Not saved: {self.why}; nothing was changed, try again when it is mended."
         )
 
     def held(self) -> "NotSaved":
@@ -26,24 +38,23 @@ class ReadOnly(Refused):
     """A change of a job that another crewdesk is writing, or that can't be written at all."""
 
     def __init__(self, path: Path, why: str = "is open in another crewdesk") -> None:
-        super().__init__(f"{path.stem} {why}, so it can only be read here; nothing was changed.")
+        super().__init__(
+            f"{path.parent.name} {why}, so it can only be read here; nothing was changed."
+        )
 
 
 class Damaged(Refused):
     """A file that can't be read as what it should be; it is never written over."""
 
     def __init__(self, path: Path, why: str) -> None:
-        super().__init__(f"{path.name} can't be read: {why}. It was left as it is.")
+        shown = f"{path.parent.name}/{path.name}"
+        super().__init__(f"{shown} can't be read: {why}. It was left as it is.")
         self.path = path
         self.why = why
 
 
 class Newer(Damaged):
     """A file that a newer crewdesk wrote; nothing here may put an older one in its place."""
-
-
-class Elsewhere(Damaged):
-    """A history that goes another way than what was built on it."""
 
 
 def unreadable(path: Path, error: OSError) -> Damaged:

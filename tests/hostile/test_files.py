@@ -80,7 +80,7 @@ def test_a_name_leads_nowhere_else(tmp_path: Path, name: str, refusing: Callable
         assert desk.ids() == []
     else:
         id_ = desk.create(beams.new_job(name, Section(8, 10), NOW))
-        assert desk.path(id_).parent == desk.jobs_folder
+        assert desk.path(id_).parent.parent == desk.jobs_folder
         assert desk.path(id_).is_file()
     assert [path.name for path in tmp_path.iterdir()] == ["data"]
 

@@ -123,16 +123,23 @@ def test_a_view_is_made_anew_after_a_change_and_not_before(record, now) -> None:
     assert record.stages is stages
 
 
-def test_undo_and_redo_go_back_and_forth() -> None:
+def test_undo_and_redo_go_back_and_forth(now) -> None:
     undoing = Undoing()
+
+    def change(**turning):
+        return Change("x", (Edit(("beams", "1", "note"), "a", "b"),), now, **turning)
+
     for number in (1, 2, 3):
-        undoing.note(number)
-    undoing.note(4, undoes=3)
-    undoing.note(5, undoes=2)
+        undoing.note(number, change())
+    undoing.note(4, change(undoes=3))
+    undoing.note(5, change(undoes=2))
     assert (undoing.made, undoing.taken) == ([1], [3, 2])
-    undoing.note(6, redoes=2)
+    undoing.note(6, change(redoes=2))
     assert (undoing.made, undoing.taken) == ([1, 2], [3])
-    undoing.note(7)
+    undoing.note(7, change())
+    assert (undoing.made, undoing.taken) == ([1, 2, 7], [])
+    # One that only names what another machine did is none to take back.
+    undoing.note(8, change()._replace(edits=()))
     assert (undoing.made, undoing.taken) == ([1, 2, 7], [])
 
 

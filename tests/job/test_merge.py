@@ -42,7 +42,7 @@ def fold(*lists):
     for changes in lists:
         for change in changes:
             number += 1
-            undoing.note(number, change.undoes, change.redoes)
+            undoing.note(number, change)
     return undoing
 
 

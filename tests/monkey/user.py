@@ -269,7 +269,7 @@ class Monkey:
                         found.append("the disk holds another record")
                 if found:
                     raise Wrong(self._told("; ".join(found)))
-        history_file = self.desk.folder / "shop.history"
+        history_file = self.desk.shop_path.with_suffix(".history")
         size = history_file.stat().st_size if history_file.exists() else 0
         if size != self._shop_size:
             self._shop_size = size

@@ -172,7 +172,7 @@ async def test_a_change_from_elsewhere_is_told(cut, start_app, desk, now) -> Non
 async def test_a_job_opened_with_a_conflict_copy_says_what_that_holds(
     cut, start_app, desk, now, tmp_path
 ) -> None:
-    other = Desk(shutil.copytree(desk.folder, tmp_path / "other"))
+    other = Desk(shutil.copytree(desk.folder, tmp_path / "other"), "there")
     for one, read in ((desk, ()), (other, ("148", "148"))):
         job = one.open(cut)
         job.make(beams.change_job(job.record, {"notes" if read else "site": "x"}, now))
@@ -180,8 +180,7 @@ async def test_a_job_opened_with_a_conflict_copy_says_what_that_holds(
             typed = take.typed_reading(job.record, "run", length, now)
             job.make(take.take(job.record, Spot("1", "B"), "run", typed))
         job.close(now)
-    stray = desk.jobs_folder / f"{cut} (conflicted copy).history"
-    shutil.copy(other.path(cut).with_suffix(".history"), stray)
+    shutil.copy(other.path(cut).with_suffix(".history"), desk.path(cut).parent)
     app = start_app(cut)
     async with app.run_test(size=SIZE) as pilot:
         await pilot.pause()

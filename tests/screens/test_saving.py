@@ -12,6 +12,7 @@ from crewdesk.job.ticks import Spot
 from crewdesk.screens.app import CrewdeskApp
 from crewdesk.screens.ask import Ask, Choose
 from crewdesk.screens.run_sheet import RunSheetPage
+from crewdesk.store.history_file import HistoryFile
 
 
 def sign(app):
@@ -49,7 +50,7 @@ async def test_a_full_disk(hill, start_app, kept, monkeypatch, tmp_path) -> None
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
         with monkeypatch.context() as patch:
-            patch.setattr(os, "pwrite", full)
+            patch.setattr(HistoryFile, "_write", full)
             await pilot.press("space")
             assert app.told.startswith("Not saved: ")
             assert (
@@ -89,7 +90,7 @@ async def test_a_full_disk(hill, start_app, kept, monkeypatch, tmp_path) -> None
         assert kept(hill).beam("1").piece("A").steps == {}
         await pilot.press("ctrl+y")
         with monkeypatch.context() as patch:
-            patch.setattr(os, "pwrite", full)
+            patch.setattr(HistoryFile, "_write", full)
             await pilot.press("ctrl+z")
             assert app.told.startswith("Not saved: ")
             assert not app.do_shop(lambda books, now: shop_note(books, now))
@@ -226,7 +227,7 @@ async def test_an_error_of_the_program_saves_what_waits_and_is_told_by_the_statu
         async with app.run_test(size=(80, 24)) as pilot:
             await pilot.pause()
             with monkeypatch.context() as patch:
-                patch.setattr(os, "pwrite", full)
+                patch.setattr(HistoryFile, "_write", full)
                 await pilot.press("space")
             assert not kept(hill).beam("1").piece("A").steps
             app.call_later(fails)
@@ -247,7 +248,7 @@ async def test_what_could_not_be_saved_at_the_end_is_told(hill, start_app, monke
     app = start_app(hill)
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
-        monkeypatch.setattr(os, "pwrite", full)
+        monkeypatch.setattr(HistoryFile, "_write", full)
         await pilot.press("space")
         assert not app.do_shop(shop_note)
         app.end_by(15)

@@ -60,9 +60,9 @@ async def test_a_shop_that_is_damaged(hill, start_app, desk, now) -> None:
             await pilot.press(key)
             assert not isinstance(app.screen, RunSheetPage)
             await pilot.press("escape")
-        assert "shop.json can't be read" in app.desk.shop.trouble
+        assert "shop/here.json can't be read" in app.desk.shop.trouble
         await pilot.press("f6")
-        assert "shop.json can't be read" in app.told
+        assert "shop/here.json can't be read" in app.told
         assert path.read_bytes()[50:51] == b"?"
     path.write_bytes(damaged)
     del desk.shop  # another start remembers nothing

@@ -43,7 +43,8 @@ CALLS = {
     "fsync": (os, "fsync"),
     "fsync folder": (os, "fsync"),
     "rename": (Path, "replace"),
-    "pwrite": (os, "pwrite"),
+    "any rename": (Path, "replace"),
+    "line": (os, "write"),
     "truncate": (os, "ftruncate"),
 }
 MATTERS = {

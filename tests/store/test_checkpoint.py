@@ -4,6 +4,7 @@ import hashlib
 import io
 import json
 import os
+from contextlib import suppress
 from errno import EINVAL, ENOSPC
 
 import pytest
@@ -59,7 +60,7 @@ def test_a_change_of_any_byte_is_seen(path, kept) -> None:
         path.write_bytes(data[:at] + bytes([data[at] ^ 1]) + data[at + 1 :])
         with pytest.raises(Damaged) as caught:
             checkpoint.read(path, "job")
-        assert str(caught.value).startswith("hill.json can't be read: ")
+        assert str(caught.value).startswith(f"{path.parent.name}/hill.json can't be read: ")
         assert str(caught.value).endswith("It was left as it is.")
 
 
@@ -76,10 +77,11 @@ def test_a_file_cut_short_anywhere_is_seen(path, kept) -> None:
     ("was", "now_", "told"),
     [
         (b'"crewdesk":"job"', b'"crewdesk":"shop"', "it is a crewdesk shop, not a job"),
-        (b'"schema":3', b'"schema":4', "a newer crewdesk wrote it (schema 4, here 3); update"),
-        (b'"schema":3', b'"schema":0', "it has schema 0 and this crewdesk reads up to 3"),
+        (b'"schema":4', b'"schema":5', "a newer crewdesk wrote it (schema 5, here 4); update"),
+        (b'"schema":4', b'"schema":0', "it has schema 0 and this crewdesk reads up to 4"),
         (b'"seal":"ab"', b'"seal":7', "its beginning is not what crewdesk writes"),
         (b'"changes":3', b'"changes":"3"', "its beginning is not what crewdesk writes"),
+        (b'"holds":[]', b'"holds":[1]', "its beginning is not what crewdesk writes"),
         (b'"bytes":99', b'"bytes":-1', "its beginning is not what crewdesk writes"),
         (b'"summary":{"name":"Hill"}', b'"summary":[]', "its beginning is not what"),
         (b'"written":"2026', b'"written":"x', "its beginning is not what crewdesk writes"),
@@ -183,11 +185,29 @@ def test_the_last_generations_are_kept(path, kept) -> None:
     assert checkpoint.read(checkpoint.generations(path)[0], "job") == kept("4")
 
 
-def test_generations_where_there_are_no_hard_links(path, kept, monkeypatch) -> None:
-    def refuse(*_):
-        raise OSError(95, "Operation not supported")
+def test_kept_copies_are_files_of_their_own(path, kept, failing) -> None:
+    """Also after renames that were refused or a program that was killed between two of them:
+    none is another name of a second one, and none is written in place."""
+    for number in range(3):
+        checkpoint.write(path, kept(str(number)))
+    last = "2"
+    for nth in (1, 2, 3, 4, 1, 2):
+        for again in range(2):
+            with failing("any rename", nth) as hits, suppress(OSError):
+                checkpoint.write(path, kept(f"{nth} {again}"))
+            last = last if hits else f"{nth} {again}"
+            inodes = [one.stat().st_ino for one in path.parent.glob("hill.json*")]
+            assert len(set(inodes)) == len(inodes)
+            there = [one for one in (path, *checkpoint.generations(path)) if one.exists()]
+            notes = [checkpoint.read(one, "job").tables["beams"]["1"]["note"] for one in there]
+            assert len(set(notes)) == len(notes)
+            assert notes[0] == last
+    checkpoint.write(path, kept("3"))
+    assert checkpoint.read(path, "job") == kept("3")
 
-    monkeypatch.setattr(os, "link", refuse)
+
+def test_no_links_are_needed(path, kept, monkeypatch) -> None:
+    monkeypatch.delattr(os, "link")
     checkpoint.write(path, kept("1"))
     checkpoint.write(path, kept("2"))
     (older,) = checkpoint.generations(path)

@@ -43,7 +43,7 @@ def test_ids_are_names_made_plain_and_free(desk, now, section) -> None:
         "etc-passwd",
         "x" * LONGEST_ID,
     ]
-    assert {path.parent for path in desk.folder.rglob("*.json")} == {desk.jobs_folder}
+    assert {path.parent.parent for path in desk.folder.rglob("here.json")} == {desk.jobs_folder}
 
 
 def test_no_way_out_of_the_folder(desk, job, refusing, tmp_path) -> None:
@@ -83,7 +83,7 @@ def test_a_damaged_job_stands_in_the_list_with_its_trouble(desk, job, now, secti
     job.path.write_bytes(b"")
     hill, mill = desk.jobs()
     assert (hill.name, hill.summary) == ("hill-house", {})
-    assert hill.trouble.startswith("hill-house.json can't be read: ")
+    assert hill.trouble.startswith("hill-house/here.json can't be read: ")
     assert (mill.name, mill.trouble) == ("Mill", "")
     assert desk.find("mill") == "mill"
     assert desk.find("hill-house") == "hill-house"
@@ -106,7 +106,7 @@ def test_a_head_that_was_damaged_is_no_trouble_to_the_list(desk, job, now, was, 
     assert was in data
     job.path.write_bytes(data.replace(was, now_, 1))
     (listed,) = desk.jobs()
-    assert listed.trouble.startswith("hill-house.json can't be read: its beginning is not")
+    assert listed.trouble.startswith("hill-house/here.json can't be read: its beginning is not")
     assert desk.clocks() == ()
 
 
@@ -132,7 +132,7 @@ def test_what_is_no_job_is_not_taken_in(desk, now, refusing) -> None:
     assert list(desk.jobs_folder.iterdir()) == []
 
 
-@pytest.mark.parametrize("call", ["open", "pwrite", "write", "fsync", "rename", "fsync folder"])
+@pytest.mark.parametrize("call", ["open", "line", "write", "fsync", "rename", "fsync folder"])
 @pytest.mark.parametrize("nth", [1, 2])
 def test_a_new_job_that_the_disk_does_not_take_leaves_nothing(
     desk, now, section, failing, call, nth
@@ -151,10 +151,12 @@ def test_a_new_job_that_the_disk_does_not_take_leaves_nothing(
 
 
 def test_a_job_half_begun_by_a_crash_is_in_nobody_s_way(desk, now, section) -> None:
-    (desk.jobs_folder / "hill-house.history").write_bytes(b"half a li")
+    half = desk.jobs_folder / "hill-house" / "here.history"
+    half.parent.mkdir()
+    half.write_bytes(b"half a li")
     assert list(desk.jobs()) == []
     assert begin(desk, "Hill house", now, section) == "hill-house-2"
-    assert (desk.jobs_folder / "hill-house.history").read_bytes() == b"half a li"
+    assert half.read_bytes() == b"half a li"
 
 
 def test_a_folder_that_can_not_be_made_or_read(tmp_path, refusing, monkeypatch) -> None:
@@ -183,7 +185,7 @@ def test_a_file_that_the_system_does_not_give(desk, job, now, refusing, monkeypa
             patch.setattr(os, "open", locked)
             with pytest.raises(Damaged) as caught:
                 desk.open("hill-house")
-        told = f"hill-house{shut} can't be read: the system says 'Permission denied'"
+        told = f"hill-house/here{shut} can't be read: the system says 'Permission denied'"
         assert told in str(caught.value)
     desk.open("hill-house").close(now)
 
@@ -227,22 +229,23 @@ def test_seen_by_somebody_who_may_not(desk, job, now, mode, files) -> None:
         theirs = Desk(Path(folder) / "data")
         theirs.take_in(desk.give_out(job.id), now)
         theirs.open(job.id).close(now)
-        before = files(theirs.jobs_folder)
+        before = files(theirs.path(job.id).parent)
         if mode != "nothing":
             theirs.folder.chmod(0o755)
             theirs.jobs_folder.chmod(0o711 if mode == "data" else 0o755)
+            theirs.path(job.id).parent.chmod(0o755)
         if mode == "read":
-            for one in theirs.jobs_folder.iterdir():
+            for one in theirs.path(job.id).parent.iterdir():
                 one.chmod(0o644)
         told = _look(theirs.folder)
-        assert files(theirs.jobs_folder) == before
+        assert files(theirs.path(job.id).parent) == before
     ids, troubles, opened, made, taken_in, brought = told
     if mode in ("nothing", "data"):
         assert "can't be made or used: Permission denied" in ids
         assert {troubles, opened, taken_in, brought} == {ids}
     elif mode == "folder":
         assert ids == "done ['hill-house']"
-        denied = "hill-house.json can't be read: the system says 'Permission denied'"
+        denied = "hill-house/here.json can't be read: the system says 'Permission denied'"
         assert denied in troubles
         assert denied in opened
         assert "can't be locked (Permission denied)" in brought

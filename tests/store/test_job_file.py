@@ -148,7 +148,7 @@ def test_views_and_run_sheet_follow_every_change(job, now) -> None:
     assert sheet.batches() == fresh.batches()
 
 
-@pytest.mark.parametrize("call", ["pwrite", "fsync"])
+@pytest.mark.parametrize("call", ["line", "fsync"])
 def test_a_change_that_the_disk_does_not_take_is_not_made(
     desk, job, now, failing, copied, call
 ) -> None:

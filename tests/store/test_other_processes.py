@@ -136,8 +136,8 @@ job.close(now)
     ).communicate(timeout=30)
     lines = out.splitlines()
     assert lines[0] == (
-        f"NotSaved Not saved: {desk.jobs_folder} says 'File too large'; nothing was changed, "
-        "try again when it is mended."
+        f"NotSaved Not saved: {desk.jobs_folder / 'hill-house'} says 'File too large'; nothing "
+        "was changed, try again when it is mended."
     )
     made, notes, history = lines[1].split()
     assert int(made) > 1

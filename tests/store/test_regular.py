@@ -70,16 +70,17 @@ COMMANDS = (
 @pytest.mark.parametrize(
     "name",
     [
-        "jobs/tamarack-bend.json",
-        "jobs/tamarack-bend.history",
-        "jobs/tamarack-bend.lock",
-        "jobs/tamarack-bend.json.1",
-        "jobs/tamarack-bend.json.new",
+        "jobs/tamarack-bend/here.json",
+        "jobs/tamarack-bend/here.history",
+        "jobs/tamarack-bend/here.lock",
+        "jobs/tamarack-bend/here.json.1",
+        "jobs/tamarack-bend/here.json.new",
         "jobs/other.json",
         "jobs/other.history",
         "shop.json",
-        "shop.history",
-        "shop.lock",
+        "shop/here.json",
+        "shop/here.history",
+        "shop/here.lock",
         "keys.toml",
     ],
 )
@@ -96,12 +97,12 @@ def test_a_pipe_hangs_no_command(
 def test_what_a_command_says_of_a_pipe(
     data: Path, run: Callable[..., tuple[int, str, str]]
 ) -> None:
-    in_place_of(data / "jobs" / "tamarack-bend.json")
+    in_place_of(data / "jobs" / "tamarack-bend" / "here.json")
     status, out, _ = run("check")
     assert status == 1
-    assert "WRONG  jobs/tamarack-bend.json: it is a pipe, not a file" in out
+    assert "WRONG  jobs/tamarack-bend/here.json: it is a pipe, not a file" in out
     said = run("progress", "tamarack-bend")[2]
-    assert "tamarack-bend.json can't be read: it is a pipe, not a file." in said
+    assert "tamarack-bend/here.json can't be read: it is a pipe, not a file." in said
 
 
 def test_import_of_a_pipe_and_a_link_that_the_user_names(
@@ -112,7 +113,7 @@ def test_import_of_a_pipe_and_a_link_that_the_user_names(
     assert "can't be read: it is a pipe, not a file." in said
     (tmp_path / "link.json").symlink_to(SAMPLE)
     assert run("import", str(tmp_path / "link.json"))[0] == 0
-    (tmp_path / "whole.json").symlink_to(data / "jobs" / "tamarack-bend.json")
+    (tmp_path / "whole.json").symlink_to(data / "jobs" / "tamarack-bend" / "here.json")
     assert run("import", str(tmp_path / "whole.json"))[0] == 0
     said = run("export", "tamarack-bend-2", "--to", str(tmp_path / "pipe.json"))[2]
     assert "can't be written: it is a pipe or a socket, not a file." in said
@@ -121,9 +122,9 @@ def test_import_of_a_pipe_and_a_link_that_the_user_names(
 def test_a_link_out_of_the_folder_is_not_followed(
     data: Path, run: Callable[..., tuple[int, str, str]], tmp_path: Path
 ) -> None:
-    jobs, outside = data / "jobs", tmp_path / "outside"
+    jobs, outside = data / "jobs" / "tamarack-bend", tmp_path / "outside"
     outside.write_bytes(b"mine\n")
-    for name in ("tamarack-bend.history", "tamarack-bend.json.new", "tamarack-bend.json.1"):
+    for name in ("here.history", "here.json.new", "here.json.1"):
         (jobs / name).unlink(missing_ok=True)
         (jobs / name).symlink_to(outside)
     assert run("hours", "tamarack", "--add", "7-8", "--stage", "1")[0] == 2
@@ -175,7 +176,8 @@ def test_a_pipe_as_a_theme_is_left_out(tmp_path: Path) -> None:
 
 
 def test_jobs_are_listed_beside_a_pipe(data: Path) -> None:
-    os.mkfifo(data / "jobs" / "other.json")
+    (data / "jobs" / "other").mkdir()
+    os.mkfifo(data / "jobs" / "other" / "here.json")
     listed = {one.id: one.trouble for one in Desk(data).jobs()}
     assert listed["tamarack-bend"] == ""
     assert "it is a pipe, not a file" in listed["other"]

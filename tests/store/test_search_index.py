@@ -1,5 +1,7 @@
 """The index over all jobs: what it finds is what the jobs hold, and it mends itself."""
 
+import shutil
+
 import pytest
 
 from crewdesk.job import beams, take
@@ -42,7 +44,7 @@ def test_it_follows_the_jobs(index: SearchIndex, desk: Desk, job, now) -> None:
     assert texts(index, "147 5/16") == texts(index, "ridge") == []
     job.close(now)
     for path in desk.jobs_folder.iterdir():
-        path.unlink()
+        shutil.rmtree(path)
     index.refresh()
     assert texts(index, "great") == []
 
@@ -59,6 +61,7 @@ def test_one_that_is_damaged_or_gone_is_made_anew(index: SearchIndex, tmp_path) 
 
 
 def test_a_job_that_can_not_be_read_is_passed_over(index: SearchIndex, desk: Desk, job) -> None:
-    (desk.jobs_folder / "broken.json").write_text("{")
+    (desk.jobs_folder / "broken").mkdir()
+    (desk.jobs_folder / "broken" / "here.json").write_text("{")
     index.refresh()
     assert texts(index, "quill") != []

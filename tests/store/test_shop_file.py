@@ -19,7 +19,7 @@ def test_values_change_one_at_a_time_and_stay(desk, now) -> None:
     before = desk.shop.path.read_bytes()
     desk.shop.change(now, level="48")
     assert desk.shop.path.read_bytes() == before
-    assert {one.stat().st_mode & 0o777 for one in desk.folder.glob("shop*")} == {0o600}
+    assert {one.stat().st_mode & 0o777 for one in desk.folder.glob("shop/*")} == {0o600}
 
 
 def test_two_programs_do_not_undo_one_another(desk, now) -> None:
@@ -56,7 +56,7 @@ def test_a_shop_that_another_holds_is_waited_for_and_not_for_ever(desk, now, mon
 
 def test_a_full_disk_and_a_shop_brought_back(desk, now, failing, refusing) -> None:
     desk.shop.change(now, who="Ada")
-    with failing("pwrite") as hits, pytest.raises(NotSaved):
+    with failing("line") as hits, pytest.raises(NotSaved):
         desk.shop.change(now, who="Bo")
     assert hits
     assert desk.shop.shop().who == "Ada"

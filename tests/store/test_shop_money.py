@@ -128,7 +128,7 @@ def test_the_first_change_outlives_a_checkpoint_that_the_disk_did_not_take(
     assert [d.number for d in desk.shop.record().trail] == [1, 2]
 
 
-@pytest.mark.parametrize("call", ["pwrite", "fsync"])
+@pytest.mark.parametrize("call", ["line", "fsync"])
 def test_a_number_is_neither_lost_nor_given_twice_when_saving_fails(
     desk, now, failing, issued, refusing, call
 ) -> None:

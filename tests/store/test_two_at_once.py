@@ -1,20 +1,30 @@
 """Two programs at one job, and two machines whose folder is synced by something else."""
 
 import os
+import random
 import shutil
 from datetime import timedelta
+from decimal import Decimal
 from fractions import Fraction
 
 import pytest
 
 from crewdesk.job import beams, take, ticks, unsettled
+from crewdesk.job.books.issuing import credit_invoice, issue_invoice
 from crewdesk.job.books.materials import typed_material
+from crewdesk.job.books.payments import pay
+from crewdesk.job.books.trail import Letterhead
+from crewdesk.job.change import Change, edit
 from crewdesk.job.record import Record
 from crewdesk.job.ticks import Spot
+from crewdesk.paper.invoice import invoice_letter
+from crewdesk.store import checkpoint
 from crewdesk.store.books import issue
-from crewdesk.store.bring_back import copies
+from crewdesk.store.checking import check
 from crewdesk.store.desk import Desk
 from crewdesk.store.trouble import Damaged, NotSaved
+from crewdesk.trade.books.invoice import Credit, Draft
+from crewdesk.trade.books.invoice_lines import Line
 
 A, B = Spot("1", "A"), Spot("1", "B")
 
@@ -52,15 +62,16 @@ def laptops(desk, job, now, tmp_path):
     """The same job on two machines; gives the two desks."""
     job.close(now)
     shutil.copytree(desk.folder, tmp_path / "other")
-    return desk, Desk(tmp_path / "other")
+    return desk, Desk(tmp_path / "other", "there")
 
 
 def sync(source: Desk, target: Desk, how: str = "renamed") -> None:
     """Put one machine's files in the other's folder, as programs that sync folders do."""
-    for one in source.jobs_folder.iterdir():
+    for one in sorted(source.folder.rglob(f"{source.machine}.*")):
         if one.suffix == ".lock":
             continue
-        there = target.jobs_folder / one.name
+        there = target.folder / one.relative_to(source.folder)
+        there.parent.mkdir(exist_ok=True)
         if how == "in place":
             there.write_bytes(one.read_bytes())
         else:
@@ -158,7 +169,7 @@ def step(minute):
 def test_what_waits_is_brought_together_too(two, now, failing) -> None:
     mine, other = two
     mine.holding = True
-    with failing("pwrite"):
+    with failing("line"):
         for text in ("one", "two"):
             with pytest.raises(NotSaved):
                 note(mine, now, notes=text)
@@ -188,34 +199,44 @@ def test_a_history_with_more_in_it_takes_the_place(laptops, now) -> None:
 
 @pytest.mark.parametrize("how", ["renamed", "in place"])
 @pytest.mark.parametrize("waiting", [False, True])
-def test_a_history_that_parted_takes_the_place(laptops, now, copied, how, waiting, failing) -> None:
+@pytest.mark.parametrize("first", ["here", "there"])
+def test_a_history_that_parted_comes(laptops, now, copied, how, waiting, failing, first) -> None:
     here, there = laptops
     job, other = here.open("hill-house"), there.open("hill-house")
-    tick(job, A, now)
-    note(job, now, notes="mine")
+    began = {"here": 0, "there": 5}[first]
+    tick(job, A, now + timedelta(minutes=began))
+    note(job, now + timedelta(minutes=6), notes="mine")
     for minute in (1, 2):
         tick(other, Spot(str(minute), "B"), now + timedelta(minutes=minute))
-    note(other, now, notes="theirs", site="theirs")
+    note(other, now + timedelta(minutes=3), notes="theirs", site="theirs")
     other.close(now)
     job.holding = True
     if waiting:
-        with failing("pwrite"), pytest.raises(NotSaved):
+        with failing("line"), pytest.raises(NotSaved):
             note(job, now, customer="Bo")
     sync(there, here, how)
-    # The second acknowledged change of mine is in nobody's file any more, only here.
     job.look()
     assert steps(job, A) == steps(job, B) == ["rip-side"]
-    assert (job.record.job.notes, job.record.job.site) == ("theirs", "theirs")
+    # The one that was begun first stands, whoever puts them together.
+    notes, kept_notes = {"here": ("mine", "theirs"), "there": ("theirs", "mine")}[first]
+    assert (job.record.job.notes, job.record.job.site) == (
+        notes,
+        "" if first == "here" else "theirs",
+    )
     assert (job.record.job.customer == "Bo") == waiting
     (kept,) = unsettled.unsettled(job.record)
-    assert dict(kept.places) == {("job", "1", "notes"): "mine"}
+    assert dict(kept.places)["job", "1", "notes"] == kept_notes
     assert copied(replayed(job)) == copied(job.record.tables)
     tick(job, A, now, "ease")
     assert job.undo(now).what.startswith("ticked 'Ease")
     job.close(now)
-    # What was brought together comes back to the other machine as something newer.
+    # What was brought together comes back to the other machine as something newer, and its
+    # own history is the same then, to the byte.
     sync(here, there)
+    there.open("hill-house").close(now)
     assert copied(there.open("hill-house").record.tables) == copied(job.record.tables)
+    mine = here.path("hill-house").with_suffix(".history").read_bytes()
+    assert there.path("hill-house").with_suffix(".history").read_bytes() == mine
 
 
 def test_what_was_there_before_it_was_opened_is_not_lost_either(laptops, now) -> None:
@@ -242,7 +263,8 @@ def test_a_history_that_is_gone_is_written_again(desk, job, now, copied) -> None
     job.close(now)
     again = desk.open(job.id)
     assert copied(again.record.tables) == want
-    assert len(again.history()) == 4
+    # What led there is gone with it: one change stands for all of it.
+    assert [one.what for one in again.history()] == ["took in what a whole copy had more"] * 2
 
 
 def test_a_history_of_another_job_is_not_written_into(desk, job, now) -> None:
@@ -252,7 +274,7 @@ def test_a_history_of_another_job_is_not_written_into(desk, job, now) -> None:
     history = job.path.with_suffix(".history")
     sound = history.read_bytes()
     seconds = iter(range(1_800_000_000, 1_900_000_000))
-    strange = (desk.jobs_folder / "mill.history").read_bytes()
+    strange = desk.path("mill").with_suffix(".history").read_bytes()
     for bad in (strange, b"not a history\n" * 9, sound[:-9] + b"#######}\n"):
         history.write_bytes(bad)
         os.utime(history, (later := next(seconds), later))  # a clock tick can be 4 ms long
@@ -269,51 +291,44 @@ def test_a_history_of_another_job_is_not_written_into(desk, job, now) -> None:
 
 
 NAMES = (
-    "hill-house (Ada's conflicted copy 2026-03-02){}",
-    "hill-house.sync-conflict-20260302-073000-ABCDEFG{}",
-    "hill-house-LAPTOP7{}",
-    "hill-house 2{}",
-    "hill-house~20260302-1{}",
+    "there (Ada's conflicted copy 2026-03-02){}",
+    "there.sync-conflict-20260302-073000-ABCDEFG{}",
+    "there-LAPTOP7{}",
+    "there 2{}",
+    "there~20260302-1{}",
 )
 
 
 @pytest.mark.parametrize("name", NAMES)
-def test_copies_that_a_sync_leaves_are_taken_in(laptops, now, copied, name) -> None:
+def test_copies_that_a_sync_leaves_are_taken_in(laptops, now, copied, name, files) -> None:
     here, there = laptops
     job, other = here.open("hill-house"), there.open("hill-house")
     tick(job, A, now)
     note(job, now, notes="mine")
-    tick(other, B, now)
+    tick(other, B, now + timedelta(minutes=1))
     note(other, now, notes="theirs")
     job.close(now)
     other.close(now)
+    folder = job.path.parent
     for suffix in (".history", ".json"):
-        copy = here.jobs_folder / name.format(suffix)
-        shutil.copy(there.jobs_folder / f"hill-house{suffix}", copy)
-    assert here.ids() == ["hill-house"]
-    assert steps(here.open("hill-house", writing=False), B) == []
+        shutil.copy(other.path.with_suffix(suffix), folder / name.format(suffix))
+    before = files(folder)
+    # Reading takes them in as changing does, and writes nothing.
+    assert steps(here.open("hill-house", writing=False), B) == ["rip-side"]
+    assert files(folder) == before
     job = here.open("hill-house")
-    assert [one.what for one in job.came] == [
-        other_what(other, B),
-        "kept apart: changed what is true of the job",
-    ]
     assert steps(job, A) == steps(job, B) == ["rip-side"]
     assert job.record.job.notes == "mine"
     assert len(unsettled.unsettled(job.record)) == 1
     assert copied(replayed(job)) == copied(job.record.tables)
-    assert [one for one in here.jobs_folder.iterdir() if one.name == name.format(".json")] == []
-    assert len([*here.jobs_folder.glob("*.merged-*")]) == 2
     job.close(now)
     assert here.ids() == ["hill-house"]
+    assert all(one.sound for one in check(here))
     # The same copy once more brings nothing new.
-    shutil.copy(there.jobs_folder / "hill-house.history", here.jobs_folder / "hill-house 9.history")
+    shutil.copy(other.path.with_suffix(".history"), folder / "there 9.history")
     before = len(job_history(here))
-    assert here.open("hill-house").came == []
+    here.open("hill-house").close(now)
     assert len(job_history(here)) == before
-
-
-def other_what(job, spot):
-    return f"ticked 'Rip to width' on Great room Ridge side {spot.piece}"
 
 
 def job_history(desk):
@@ -322,20 +337,20 @@ def job_history(desk):
 
 def test_both_machines_bring_the_same_together(laptops, now) -> None:
     here, there = laptops
-    job, other = here.open("hill-house"), there.open("hill-house")
-    tick(job, A, now)
-    note(job, now, notes="mine")
-    tick(other, B, now)
-    note(other, now, notes="theirs")
-    job.close(now)
-    other.close(now)
-    # The sync takes this machine's file for both, and the other's as a copy on both.
-    shutil.copy(there.jobs_folder / "hill-house.history", here.jobs_folder / "hill-house 2.history")
+    for desk, spot, minute, text in ((here, A, 2, "mine"), (there, B, 1, "theirs")):
+        job = desk.open("hill-house")
+        tick(job, spot, now + timedelta(minutes=minute))
+        note(job, now + timedelta(minutes=minute), notes=text)
+        job.close(now)
+    # Each has both, and puts them together by itself.
+    shutil.copytree(there.folder, there.folder.with_name("before"))
     sync(here, there)
+    sync(Desk(there.folder.with_name("before"), "there"), here)
     texts = set()
     for desk in laptops:
         desk.open("hill-house").close(now)
-        texts.add((desk.jobs_folder / "hill-house.history").read_bytes())
+        texts.add(desk.path("hill-house").with_suffix(".history").read_bytes())
+        assert len(unsettled.unsettled(desk.open("hill-house").record)) == 1
     assert len(texts) == 1
 
 
@@ -343,43 +358,73 @@ def test_a_copy_that_can_not_be_read_or_is_none_stays(desk, job, now, files) -> 
     job.close(now)
     other = desk.create(beams.new_job("Mill", job.record.job.section, now))
     sound = job.path.with_suffix(".history").read_bytes()
+    folder = job.path.parent
     for name, data in (
-        ("hill-house 2.history", sound[:900] + b"?" + sound[901:]),
-        ("hill-house 3.history", desk.path(other).with_suffix(".history").read_bytes()),
-        ("hill-house 4.json", b"{}"),
-        ("hill-house 5.json", desk.path(other).read_bytes()),
+        ("there 2.history", sound[:900] + b"?" + sound[901:]),
+        ("there 3.history", desk.path(other).with_suffix(".history").read_bytes()),
+        ("there 4.json", b"{}"),
+        ("there 5.json", desk.path(other).read_bytes()),
     ):
-        (desk.jobs_folder / name).write_bytes(data)
-    before = files(desk.jobs_folder)
+        (folder / name).write_bytes(data)
+    before = files(folder)
     again = desk.open("hill-house")
     assert again.came == []
     again.close(now)
-    assert files(desk.jobs_folder) == before
+    after = files(folder)
+    assert all(after[name] == before[name] for name in before if name.startswith("there"))
+    assert after["here.history"] == before["here.history"]
+    told = {one.path.name: one.told for one in check(desk) if one.path.name.startswith("there")}
+    assert "not as it was written" in told["there 2.history"]
+    assert "another job" in told["there 3.history"]
 
 
-def test_a_whole_file_of_another_machine_with_a_history_of_this_one(laptops, now) -> None:
-    # As when the sync is only half through: nothing is mixed, and both can be had.
+@pytest.mark.parametrize("seed", range(9))
+def test_of_each_file_one_machine_s_is_taken(laptops, now, seed, copied) -> None:
+    """As an older crewdesk shared one file of each sort, and the sync drew a winner for each:
+    nothing that any of the files holds is lost, and nothing is asked."""
     here, there = laptops
+    chance = random.Random(seed)
     job, other = here.open("hill-house"), there.open("hill-house")
     tick(job, A, now)
+    tick(job, Spot("2", "A"), now)
     job.close(now)
     tick(other, B, now)
     other.close(now)
-    shutil.copy(there.jobs_folder / "hill-house.json", here.jobs_folder / "hill-house.json")
-    with pytest.raises(Damaged, match="it has another change 4"):
-        here.open("hill-house")
-    assert {one.changes for one in copies(here.path("hill-house"), "job")} == {4}
-    shutil.copy(there.jobs_folder / "hill-house.history", here.jobs_folder)
-    assert steps(here.open("hill-house"), B) == ["rip-side"]
+    where = here.jobs_folder / "hill-house"
+    kept = {
+        name: chance.choice((job, other)).path.with_suffix(suffix).read_bytes()
+        for name, suffix in (("hill-house.json", ".json"), ("hill-house.history", ".history"))
+    }
+    ticked = {"A", "2A"} if job.path.read_bytes() in kept.values() else set()
+    ticked |= (
+        {"A", "2A"} if job.path.with_suffix(".history").read_bytes() in kept.values() else set()
+    )
+    for suffix in (".json", ".history"):
+        ticked |= {"B"} if other.path.with_suffix(suffix).read_bytes() in kept.values() else set()
+    shutil.rmtree(where)
+    where.mkdir()
+    for name, data in kept.items():
+        (where / name).write_bytes(data)
+    # Up to schema 3 a whole file named no other history that it holds.
+    whole = checkpoint.read(where / "hill-house.json", "job")
+    bare = whole._replace(head=whole.head._replace(holds=()))
+    (where / "hill-house.json").write_bytes(checkpoint.pack(bare))
+    found = here.open("hill-house")
+    for key, spot in (("A", A), ("2A", Spot("2", "A")), ("B", B)):
+        assert steps(found, spot) == (["rip-side"] if key in ticked else [])
+    assert copied(replayed(found)) == copied(found.record.tables)
+    found.close(now)
+    assert all(one.sound for one in check(here))
 
 
 def test_the_shop_on_two_machines(desk, now, tmp_path) -> None:
     desk.shop.change(now, name="Quill Beams")
     shutil.copytree(desk.folder, tmp_path / "other")
-    other = Desk(tmp_path / "other")
+    other = Desk(tmp_path / "other", "there")
     desk.shop.change(now, hour="85")
-    other.shop.change(now, tax="7.5", name="Quill & Daughter")
-    shutil.copy(other.folder / "shop.history", desk.folder / "shop (conflicted copy).history")
+    other.shop.change(now + timedelta(1), tax="7.5", name="Quill & Daughter")
+    sync(other, desk)
+    assert str(desk.shop.shop().tax) == "7.5"
     desk.shop.change(now, who="Ada")
     shop = desk.shop.shop()
     assert (str(shop.hour), str(shop.tax), shop.name, shop.who) == (
@@ -390,7 +435,7 @@ def test_the_shop_on_two_machines(desk, now, tmp_path) -> None:
     )
 
 
-def test_one_number_given_twice_on_two_machines(desk, job, now, tmp_path, refusing) -> None:
+def test_one_number_given_twice_on_two_machines(desk, job, now, tmp_path) -> None:
     """Both issued the first invoice: one stands, the other is kept and told, never dropped."""
     desk.shop.change(now, name="Quill Beams", hour="85")
     job.make(typed_material(job.record, "Oak boards", "10", "45", now))
@@ -398,20 +443,84 @@ def test_one_number_given_twice_on_two_machines(desk, job, now, tmp_path, refusi
         job.make(beams.change_beam(job.record, row, {"rough": Fraction(150)}, now))
     job.close(now)
     shutil.copytree(desk.folder, tmp_path / "other")
-    other = Desk(tmp_path / "other")
+    other = Desk(tmp_path / "other", "there")
     numbers = []
     for one, day in ((desk, 0), (other, 1)):
         record = one.open(job.id, writing=False).record
         numbers.append(issue(one, job.id, record, now + timedelta(days=day)).document.number)
     assert numbers == [1, 1]
-    shutil.copy(other.folder / "shop.history", desk.folder / "shop (conflicted copy).history")
-    desk.shop.change(now, who="Ada")
+    paid = {}
+    for one, name, amount in ((desk, "here", "11.00"), (other, "there", "22.00")):
+        act = lambda r, at, a=amount, n=name: pay(r, 1, Decimal(a), at.date(), at, note=n)  # noqa: E731
+        one.shop.make(act, now + timedelta(days=2))
+        cut = tuple(Decimal(0) for _ in one.shop.record().left_of(1)[1:])
+        credit = lambda r, at, c=cut, n=name: credit_invoice(  # noqa: E731
+            r, 1, n, at.date(), at, amounts=(Decimal("1.00"), *c)
+        )
+        one.shop.make(credit, now + timedelta(days=2))
+        paid[name] = one.shop.record().headed(1)
+    sync(other, desk)
+    # Reading takes it in too: the one issued later has the next free number, and what was paid
+    # and credited on it went along.
     books = desk.shop.record()
-    assert [one.number for one in books.trail] == [1]
-    (kept,) = unsettled.unsettled(books)
-    assert kept.places[0][0][0] == "documents"
-    # What was issued can't be exchanged for the other, only left.
-    said = refusing(desk.shop.make, lambda rec, at: unsettled.put_in(rec, kept.row, at), now)
-    assert "was issued and can't be changed" in said
-    desk.shop.make(lambda rec, at: unsettled.leave(rec, kept.row, at), now)
-    assert unsettled.unsettled(desk.shop.record()) == ()
+    assert [one.number for one in books.trail] == [1, 2, 3, 4]
+    assert unsettled.unsettled(books) == ()
+    assert (books.headed(1), books.headed(3).was) == (paid["here"], (1,))
+    assert books.headed(3).document.draft == paid["there"].document.draft
+    assert {(one.note, one.invoice) for one in books.payments} == {("here", 1), ("there", 3)}
+    assert [(one.of, one.reason) for one in books.trail if isinstance(one, Credit)] == [
+        (1, "here"),
+        (3, "there"),
+    ]
+    letter = invoice_letter(books.headed(3), books, now.date(), preview=False)
+    assert ("First sent as", "number 1") in letter.facts
+    told = [one.what for one in desk.shop.history() if "since another machine" in one.what]
+    assert "number 1 is number 3 now" in told[0]
+    # The machine that gave the number first keeps it; the other takes the new one over.
+    desk.shop.change(now, who="Ada")
+    sync(desk, other)
+    assert other.shop.record().tables == desk.shop.record().tables
+    assert all(one.sound for place in (desk, other) for one in check(place))
+
+
+@pytest.mark.parametrize("how", ["reads", "writes"])
+def test_two_jobs_of_one_name_begun_on_two_machines(tmp_path, record, now, how) -> None:
+    desks = [Desk(tmp_path / name, name) for name in ("here", "there")]
+    for minute, desk in enumerate(desks):
+        at = now + timedelta(minutes=minute)
+        id_ = desk.create(beams.new_job("Hill house", record.job.section, at))
+        job = desk.open(id_)
+        note(job, at, notes=f"of {desk.machine}")
+        job.close(at)
+    for _ in range(2):
+        sync(desks[0], desks[1])
+        sync(desks[1], desks[0])
+        for desk in desks:
+            for id_ in desk.ids():
+                desk.open(id_, writing=how == "writes").close(now)
+    for desk in desks:
+        notes = {id_: desk.open(id_, writing=False).record.job.notes for id_ in desk.ids()}
+        assert notes == {"hill-house": "of here", "hill-house-2": "of there"}
+
+
+def test_what_was_issued_is_never_left_out(desk, now, refusing) -> None:
+    """An invoice that an older crewdesk kept apart, since its number was taken."""
+    lines = (Line("fixed", "Work", Decimal("100.00"), taxed=False),)
+    for who in ("Ada", "Bo"):
+        draft = Draft("progress", "hill-house", who, lines, (), Decimal(0))
+        act = lambda r, at, d=draft: issue_invoice(r, d, Letterhead(), at.date(), at)  # noqa: E731
+        desk.shop.make(act, now)
+    books = desk.shop.record()
+    doc = {**books.tables["documents"]["2"], "number": 1, "customer": "Cy"}
+    kept = unsettled.Unsettled("1", "issued invoice 1", now, "theirs", ((("documents", "1"), doc),))
+    place = ("unsettled", "1")
+    desk.shop.make(
+        lambda r, at: Change("kept apart", (edit(r.tables, place, kept.to_doc()),), at), now
+    )
+    said = "Number 1 was issued, so it can't be left out or undone."
+    assert said in refusing(desk.shop.make, lambda r, at: unsettled.leave(r, "1", at), now)
+    assert said in refusing(desk.shop.undo, now)
+    desk.shop.make(lambda r, at: unsettled.put_in(r, "1", at), now)
+    books = desk.shop.record()
+    assert [one.draft.customer for one in books.trail] == ["Ada", "Bo", "Cy"]
+    assert (books.headed(3).was, unsettled.unsettled(books)) == ((1,), ())

@@ -12,16 +12,20 @@ Its tables (see `crewdesk.job.rows`):
 - `unsettled`: a row for each change that was made in two places at once.
 """
 
+from collections.abc import Iterable, Mapping
 from datetime import date, datetime
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any, ClassVar
 
 from crewdesk.job.books.shop import Shop
-from crewdesk.job.change import Doc, RowsAfter
+from crewdesk.job.change import Doc, Edit, RowsAfter
 from crewdesk.job.refused import Refused
 from crewdesk.job.rows import ONLY_ROW, Rows, read_later
 from crewdesk.job.today import today, zone_of
 from crewdesk.job.words import quoted
+
+_NAMED = {"documents": ("number", "of"), "payments": ("invoice", "from", "to")}
+"""By table, the fields that hold a document's number."""
 
 if TYPE_CHECKING:
     from zoneinfo import ZoneInfo
@@ -55,6 +59,7 @@ class ShopRecord(Rows):
         "unsettled": read_later("crewdesk.job.unsettled", "Unsettled"),
     }
     NUMBERED: ClassVar = frozenset({"documents", "on_hand"})
+    IN_TURN: ClassVar = frozenset({"documents"})
 
     @property
     def shop(self) -> Shop:
@@ -159,6 +164,63 @@ class ShopRecord(Rows):
                 )
             wanted += 1
 
+        for kept, left in rows.get("unsettled", {}).items():
+            if left is None:
+                self._check_issued(kept, rows)
+
+    def _check_issued(self, row: str, rows: RowsAfter) -> None:
+        """Raise `Refused` where a document that is kept apart would be gone: it was issued."""
+        old = self.tables.get("unsettled", {}).get(row, {})
+        for edit in old.get("edits", ()):
+            doc = edit.get("after")
+            if edit["at"][0] != "documents" or doc is None:
+                continue
+            there = [*self.tables.get("documents", {}).values()]
+            there += [one for one in rows.get("documents", {}).values() if one is not None]
+            if not any(_as_issued(one) == _as_issued(doc) for one in there):
+                raise Refused(
+                    f"Number {doc.get('number')} was issued, so it can't be left out or undone. "
+                    "Put it in instead: it gets the next free number."
+                )
+
+    def moved_with(self, table: str, doc: Doc, row: str) -> dict[tuple[str, str], str]:
+        """A document's number follows its row."""
+        if table != "documents":
+            return {}
+        number = self.shop.first_number + int(row) - 1
+        return {("number", str(doc["number"])): str(number)}
+
+    @staticmethod
+    def renumbered(at: tuple[str, ...], value: Any, moved: Mapping[tuple[str, str], str]) -> Any:
+        """Documents, and where credits and payments name them; one that gets another number
+        keeps those that it had before in `was`."""
+        named = _NAMED.get(at[0], ())
+        if len(at) == 2 and isinstance(value, dict):
+            new = {key: ShopRecord.renumbered((*at, key), one, moved) for key, one in value.items()}
+            if at[0] == "documents" and new["number"] != value["number"]:
+                new["was"] = [*value.get("was", ()), value["number"]]
+            return new
+        if len(at) == 3 and at[2] in named and type(value) is int:
+            return int(moved.get(("number", str(value)), value))
+        return value
+
+    @staticmethod
+    def reworded(what: str, edits: Iterable[Edit], moved: Mapping[tuple[str, str], str]) -> str:
+        """Say which number a document has now, in the change that issued or named it."""
+        now = {new: old for (sort, old), new in moved.items() if sort == "number" and new != old}
+        told = [
+            f"number {now[number]} is number {number} now, since another machine gave it as well"
+            for number in dict.fromkeys(
+                str(one.after[key])
+                for one in edits
+                if isinstance(one.after, dict)
+                for key in _NAMED.get(one.at[0], ())
+                if key in one.after
+            )
+            if number in now
+        ]
+        return "; ".join([what, *told])[:2000]
+
     def check_kept(self, table: str, row: str, doc: Doc | None) -> None:
         """A document stays for ever as it was issued."""
         old = self.tables.get(table, {}).get(row)
@@ -169,3 +231,8 @@ class ShopRecord(Rows):
             raise Refused(
                 f"Invoice {number} was issued and can't be changed or undone; credit or void it."
             )
+
+
+def _as_issued(doc: Doc) -> Doc:
+    """A document without its number."""
+    return {key: one for key, one in doc.items() if key not in ("number", "was")}

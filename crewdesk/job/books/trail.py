@@ -62,10 +62,15 @@ class Letterhead:
 
 @dataclass(frozen=True)
 class HeadedDocument:
-    """A document of the trail; an invoice with what else stood on it."""
+    """A document of the trail; an invoice with what else stood on it.
+
+    `was` are the numbers that it was sent under before, where another machine had given them
+    to another document.
+    """
 
     document: Document
     head: Letterhead = field(default_factory=Letterhead)
+    was: tuple[int, ...] = ()
 
     @staticmethod
     def from_doc(row: str, doc: Doc) -> "HeadedDocument":
@@ -81,7 +86,10 @@ class HeadedDocument:
                 document = Issued(number, on, _draft(doc))
             if str(document.total) != doc["total"]:
                 raise Refused(f"The lines and the tax of number {number} miss its total.")
-            return HeadedDocument(document, Letterhead.from_doc(doc.get("head", {})))
+            was = tuple(doc.get("was", ()))
+            if not all(type(one) is int for one in was):
+                raise TypeError
+            return HeadedDocument(document, Letterhead.from_doc(doc.get("head", {})), was)
 
 
 def _draft(doc: Doc) -> Draft:

@@ -1,0 +1,431 @@
+"""What lies in a record's folder, put together: every machine's history and whole copies.
+
+Two histories share their lines up to a place, which their seals tell. Of the lines after it
+those stand whose first is the earlier (the seal decides between two of one time), and the
+others are made again on top of them (see `crewdesk.job.merge`), each by the name of its first
+line, so that none comes in twice. What needed no change is named in a line without edits. So
+the result does not hang on who puts together what and in which order, and machines that have
+the same files write the same history.
+"""
+
+import os
+import re
+from collections.abc import Callable, Iterable, Sequence
+from contextlib import suppress
+from datetime import datetime
+from functools import cache, cmp_to_key
+from itertools import chain
+from pathlib import Path
+from typing import Any, NamedTuple
+
+from crewdesk.job.change import ABSENT, Change, Edit, Tables, put, rows_after
+from crewdesk.job.refused import Refused
+from crewdesk.job.rows import Rows
+from crewdesk.store import checkpoint
+from crewdesk.store.checkpoint import Checkpoint, Head
+from crewdesk.store.history_file import HISTORY, History, Line
+from crewdesk.store.trouble import Damaged, Newer
+
+MakeRecord = Callable[[Tables], Rows]
+_COPY = re.compile(r"[^.].*\.json(\.[0-9]+)?")
+ONE_BEGINNING = "job"
+"""The kind of record of which there are many: histories with other beginnings are others."""
+WHOLE = "took in what a whole copy had more"
+TOGETHER = "brought together with what another machine did"
+
+
+class Copy(NamedTuple):
+    """A whole copy by its head; `why` says why the head can't be read."""
+
+    path: Path
+    head: Head | None
+    why: str = ""
+
+    @property
+    def kept(self) -> bool:
+        """Whether it is one that was kept from before."""
+        return self.path.suffix != ".json"
+
+
+class Joined(NamedTuple):
+    """A history of all, the record that it leads to, and its `lines` after number `start`."""
+
+    history: History
+    tables: Tables
+    start: int
+    lines: list[Line]
+
+
+def histories(folder: Path) -> list[Path]:
+    """Every history in a record's folder, by name; raises `OSError`."""
+    return [one for one in _files(folder) if one.suffix == HISTORY and one.name != HISTORY]
+
+
+def copy_files(folder: Path) -> list[Path]:
+    """Every whole copy in a record's folder, by name; raises `OSError`."""
+    return [one for one in _files(folder) if _COPY.fullmatch(one.name)]
+
+
+def _files(folder: Path) -> list[Path]:
+    try:
+        with os.scandir(folder) as entries:
+            return sorted(
+                Path(one.path)
+                for one in entries
+                if not one.name.startswith(".") and not one.is_dir(follow_symlinks=False)
+            )
+    except (FileNotFoundError, NotADirectoryError):
+        return []
+
+
+class Joining:
+    """The files of one record as they are read; `path` is this machine's whole file.
+
+    With `rescue` damaged files are done without as well as can be.
+    """
+
+    def __init__(self, path: Path, kind: str, record: MakeRecord, *, rescue: bool = False) -> None:
+        """Read them; raises `Damaged`, and `Newer` where a newer crewdesk wrote one."""
+        self.path, self.kind, self.record, self.rescue = path, kind, record, rescue
+        self.own = History(path.with_suffix(HISTORY), ())
+        self.every: list[History] = []
+        for one in histories(path.parent):
+            try:
+                found = History.read(one)
+            except Damaged:
+                if one == self.own.path and not rescue:
+                    raise
+                continue
+            self.every.append(found)
+            if one == self.own.path:
+                self.own = found
+        self.there = History(self.own.path, self.own.lines, self.own.rest)
+        self.copies = [self._copy(one) for one in copy_files(path.parent)]
+        self.whole = cache(self._whole)
+        self.strange = self._strangers() if kind == ONE_BEGINNING else []
+        self.every = [one for one in self.every if one not in self.strange]
+        self._mend()
+
+    def _copy(self, path: Path) -> Copy:
+        try:
+            return Copy(path, checkpoint.read_head(path, self.kind))
+        except Newer:
+            raise
+        except Damaged as damaged:
+            return Copy(path, None, damaged.why)
+        except OSError as error:
+            return Copy(path, None, error.strerror or str(error))
+
+    def _whole(self, path: Path) -> Checkpoint | None:
+        try:
+            return checkpoint.read(path, self.kind)
+        except Newer:
+            raise
+        except (Damaged, OSError):
+            return None
+
+    def _strangers(self) -> list[History]:
+        """The histories that are another job's: two machines began one of the same name, or
+        somebody put a file in the wrong place. The job is the one that most whole copies are
+        of, of several the first begun."""
+        every = [one for one in self.every if one.lines and one.fits(1)]
+        begun = {one.seals[0]: one for one in reversed(every)}
+        heads = [one.head for one in self.copies if one.head is not None and one.head.holds]
+
+        def rank(seal: str) -> tuple[Any, ...]:
+            held = {name for one in every if one.seals[0] == seal for name in one.holds}
+            copies = sum(not held.isdisjoint(one.holds) for one in heads)
+            return (-copies, _first(begun[seal], 0))
+
+        if not begun or (len(begun) == 1 and not heads):
+            return []
+        first = min(begun, key=rank)
+        if heads and not rank(first)[0]:
+            return every
+        return [one for one in every if one.seals[0] != first]
+
+    def _mend(self) -> None:
+        """Read lines that are damaged in one history from another that has them."""
+        for one in self.every:
+            for number in range(1, len(one.lines) + 1):
+                if not one.fits(number):
+                    before = one.seals[number - 2] if number > 1 else ""
+                    for other in self.every:
+                        at = other.where.get(before)
+                        if at is not None and at < len(other.lines) and other.fits(at + 1):
+                            one.lines[number - 1] = other.lines[at]
+                            one.forget()
+                            break
+
+    def _usable(self, history: History) -> History:
+        """As much of a history as leads anywhere: up to the first bad line behind the newest
+        copy. Raises `Damaged` where that cuts this machine's own, unless it's a `rescue`."""
+        good = self._start(history)[0]
+        try:
+            for line in history.after(good):
+                good = line.place.changes
+        except Damaged:
+            if history is self.own and not self.rescue:
+                raise
+            return History(history.path, history.lines[:good])
+        return history
+
+    def _start(self, history: History) -> tuple[int, Tables, datetime | None]:
+        """The newest copy that a history leads on from: how many lines it holds, its tables
+        and when it was written."""
+        found = [(at, one) for one in self.copies if (at := _at(one, history)) is not None]
+        for at, one in sorted(found, key=lambda pair: -pair[0]):
+            if (whole := self.whole(one.path)) is not None:
+                return at, copied(whole.tables), whole.head.written
+        return 0, {}, None
+
+    def joined(self, mine: "tuple[Sequence[Line], Checkpoint] | None" = None) -> Joined:
+        """All of it put together. `mine` is what a program has in memory: the lines after a
+        place that it read, and the record behind them.
+
+        Raises `Damaged` where it can't be, as this machine's own history leads nowhere.
+        """
+        if self.own in self.strange and not self.rescue:
+            raise Damaged(self.own.path, "that of another job was put in its place")
+        every = [self._usable(one) for one in self.every]
+        if mine is not None:
+            every += self._in_memory(mine, every)
+        every.sort(key=cmp_to_key(_earlier))
+        first = every[0] if every else History(self.own.path, ())
+        all_ = _Chain(self, History(self.own.path, first.lines))
+        for one in every[1:]:
+            all_.bring(one)
+        for copy in self._heads(mine, all_.history):
+            all_.bring_whole(copy)
+        return all_.done()
+
+    @staticmethod
+    def _in_memory(
+        mine: tuple[Sequence[Line], Checkpoint], every: Sequence[History]
+    ) -> list[History]:
+        lines, whole = mine
+        seal = whole.head.place.seal
+        if not lines or any(seal in one.holds for one in every):
+            return []
+        begun = whole.head.place.changes - len(lines)
+        for one in every:
+            made = History(one.path, one.lines[:begun])
+            if len(made.lines) == begun:
+                made.add([line.change for line in lines])
+                if made.end == seal:
+                    return [made]
+        return []
+
+    def _heads(
+        self, mine: tuple[Sequence[Line], Checkpoint] | None, history: History
+    ) -> list[Checkpoint]:
+        """Whole files that the history may not hold: this machine's, those that an older
+        crewdesk wrote, and what a program has in memory."""
+        heads = [
+            whole
+            for one in self.copies
+            if one.path == self.path or one.path.stem == self.path.parent.name
+            if not one.kept and not holds(history, one) and (whole := self.whole(one.path))
+        ]
+        if mine is not None:
+            heads.append(mine[1])
+        if not history.lines and not heads and self.copies:
+            if not self.rescue and not any(_at(one, history) == 0 for one in self.copies):
+                raise Damaged(self.copies[0].path, "the history that leads to it has not come yet")
+            kept = [w for one in self.copies if one.head and (w := self.whole(one.path))]
+            if not any(one.head.place.changes == 0 for one in kept):
+                heads += sorted(kept, key=lambda one: one.head.place.changes)[-1:]
+        return heads
+
+
+class _Chain:
+    """A history that others are brought into, with the tables behind its last line."""
+
+    def __init__(self, files: Joining, history: History) -> None:
+        self.files, self.history = files, history
+        self._tables: Tables | None = None
+        self._start = 0
+        self._lines: list[Line] = []
+
+    @property
+    def tables(self) -> Tables:
+        if self._tables is None:
+            self._start, self._tables, _ = self.files._start(self.history)
+            self._lines = list(self.history.after(self._start))
+            self._make(line.change for line in self._lines)
+        return self._tables
+
+    def _make(self, changes: Iterable[Change]) -> None:
+        assert self._tables is not None
+        try:
+            for change in changes:
+                put(self._tables, rows_after(self._tables, change))
+        except Refused:
+            raise Damaged(self.history.path, "its changes do not fit one another") from None
+
+    def bring(self, other: History) -> None:
+        """Bring in what another history has more; what can't be read of it is left."""
+        if other.end in self.history.holds:
+            return
+        at, there = common(self.history, other)
+        ours: list[Line] = []
+        with suppress(Damaged):
+            ours.extend(other.after(there))
+        if at == len(self.history.lines):
+            added = other.lines[there : there + len(ours)]
+            self.history = History(self.history.path, self.history.lines + added)
+            if self._tables is not None:
+                self._lines += ours
+                self._make(line.change for line in ours)
+        elif ours:
+            end = ours[-1].place.seal
+            self._merge(at, [line.brought for line in ours], end, self._before(at))
+
+    def bring_whole(self, whole: Checkpoint) -> None:
+        """Bring in what a whole copy has more that no history leads to, as one change."""
+        head, name = whole.head, whole.head.place.seal
+        if not name or name in self.history.holds:
+            return
+        tables = self.tables
+        at = max((self.history.where.get(one, 0) for one in head.holds), default=0)
+        if is_strange(self.history, head):
+            if self.files.rescue:
+                return
+            raise Damaged(self.history.path, "that of another job was put in its place")
+        base = self._before(at) if at else in_common(tables, whole.tables)
+        edits = difference(base, whole.tables)
+        # All that it names is in it, so none of that comes in once more.
+        names = tuple(one for one in (name, *head.holds) if one and one not in self.history.holds)
+        change = Change(WHOLE, edits, head.written, of=names)
+        self._merge(at or len(self.history.lines), [change], name, base)
+
+    def _before(self, at: int) -> Tables:
+        """The tables as they were behind line `at`."""
+        tables = self.tables
+        lines = self._lines if at >= self._start else list(self.history.after(at))
+        later = [line.change for line in lines if line.place.changes > at]
+        return undone(tables, later)
+
+    def _merge(self, at: int, ours: Sequence[Change], end: str, base: Tables) -> None:
+        from crewdesk.job.merge import merged
+        from crewdesk.job.undoing import folded
+
+        lines = self._lines if at >= self._start else list(self.history.after(at))
+        theirs = [line.brought for line in lines if line.place.changes > at]
+        new = [one for one in ours if not set(one.of) <= self.history.holds.keys()]
+        made: list[Change] = []
+        if new:
+            made = merged(
+                self.files.record,
+                base,
+                ours,
+                self.tables,
+                theirs,
+                at,
+                lambda: folded(line.change for line in self.history.after(0)),
+            )
+        known = set(self.history.holds).union(*(one.of for one in made))
+        rest = [name for one in ours for name in one.of if name not in known]
+        if end not in known and end not in rest:
+            rest.append(end)
+        if rest:
+            when = max(one.when for one in ours)
+            made.append(Change(TOGETHER, (), when, of=tuple(dict.fromkeys(rest))))
+        self._lines += self.history.add(made)
+        self._make(made)
+
+    def done(self) -> Joined:
+        """What came of it; raises `Damaged`."""
+        tables = self.tables
+        return Joined(self.history, tables, self._start, self._lines)
+
+
+def is_strange(history: History, head: Head) -> bool:
+    """Whether a whole copy is another job's than a history."""
+    return (
+        head.kind == ONE_BEGINNING
+        and bool(head.holds and history.lines)
+        and history.holds.keys().isdisjoint(head.holds)
+    )
+
+
+def holds(history: History, copy: Copy) -> bool:
+    """Whether a history holds all that a whole copy does."""
+    if copy.head is None:
+        return False
+    place = copy.head.place
+    return place.seal in history.holds or _at(copy, history) is not None
+
+
+def _at(copy: Copy, history: History) -> int | None:
+    """How many lines of a history a copy holds just; None where it is a copy of none of them."""
+    if copy.head is None:
+        return None
+    place = copy.head.place
+    if place.seal:
+        return history.where.get(place.seal)
+    if not place.changes:
+        return 0
+    if place.changes > len(history.lines):  # schema 1 told no seal
+        return None
+    return place.changes if history.place(place.changes).bytes == place.bytes else None
+
+
+def common(some: History, other: History) -> tuple[int, int]:
+    """The last place that two histories share: how many lines of each lead to it."""
+    for number in range(len(some.lines), 0, -1):
+        there = other.where.get(some.seals[number - 1])
+        if there is not None:
+            return number, there
+    return 0, 0
+
+
+def _earlier(some: History, other: History) -> int:
+    """Which of two histories stands: below 0 where it's `some`."""
+    at, there = common(some, other)
+    if at == len(some.lines) or there == len(other.lines):
+        return len(other.lines) - there - (len(some.lines) - at)
+    return -1 if _first(some, at) < _first(other, there) else 1
+
+
+def _first(history: History, at: int) -> tuple[Any, ...]:
+    """The time and the seal of the line after a place; one that can't be read comes last."""
+    try:
+        line = next(history.after(at))
+    except Damaged:
+        return 1, 0.0, history.seals[at]
+    return 0, line.change.when.timestamp(), line.place.seal
+
+
+def copied(tables: Tables) -> Tables:
+    """Tables whose rows can be put in and taken out without touching the ones given."""
+    return {table: dict(rows) for table, rows in tables.items()}
+
+
+def undone(tables: Tables, changes: Sequence[Change]) -> Tables:
+    """Tables as they were before the changes that led to them; raises `Refused`."""
+    then = copied(tables)
+    for change in reversed(changes):
+        put(then, rows_after(then, change.taken_back(0, change.when)))
+    return then
+
+
+def in_common(some: Any, other: Any) -> Any:
+    """What two tables, or two objects in them, hold alike."""
+    return {
+        key: in_common(value, other[key]) if isinstance(value, dict) else value
+        for key, value in some.items()
+        if key in other
+        and (value == other[key] or (isinstance(value, dict) and isinstance(other[key], dict)))
+    }
+
+
+def difference(old: Tables, new: Tables) -> tuple[Edit, ...]:
+    """The edits that make tables what others are, row by row."""
+    return tuple(
+        Edit((table, row), before, after)
+        for table in dict.fromkeys(chain(old, new))
+        for row in dict.fromkeys(chain(old.get(table, {}), new.get(table, {})))
+        if (before := old.get(table, {}).get(row, ABSENT))
+        != (after := new.get(table, {}).get(row, ABSENT))
+    )

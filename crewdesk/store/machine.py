@@ -1,0 +1,44 @@
+"""The name of this machine, which its files in a data folder bear."""
+
+import os
+import platform
+import re
+import secrets
+from contextlib import suppress
+from pathlib import Path
+
+LONGEST = 24
+_UNFIT = re.compile("[^a-z0-9]+")
+
+
+def machine_name() -> str:
+    """Return this machine's name: `CREWDESK_MACHINE`, else what the config folder keeps.
+
+    It is made once, from the host's name and four random digits, and kept outside the data
+    folder, which several machines may share.
+    """
+    if told := os.environ.get("CREWDESK_MACHINE"):
+        return _plain(told)
+    from platformdirs import user_config_path
+
+    kept = user_config_path("crewdesk", appauthor=False) / "machine"
+    with suppress(OSError, ValueError):
+        if name := _plain(kept.read_text("ascii")):
+            return name
+    host = _plain(platform.node().partition(".")[0]) or "machine"
+    name = f"{host}-{secrets.token_hex(2)}"
+    return name if _keep(kept, name) else host
+
+
+def _plain(text: str) -> str:
+    return _UNFIT.sub("-", text.strip().casefold()).strip("-")[:LONGEST].strip("-")
+
+
+def _keep(path: Path, name: str) -> bool:
+    """Keep the name for the next time; return whether that went well."""
+    try:
+        path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
+        path.write_text(name, "ascii")
+    except OSError:
+        return False
+    return True

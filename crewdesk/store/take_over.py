@@ -1,0 +1,127 @@
+"""Taking a data folder over that an older crewdesk wrote, with all files side by side.
+
+Up to schema 3 a job was `jobs/NAME.json` and `jobs/NAME.history`, written by every machine,
+and the shop `shop.json` and `shop.history`. Each file is moved as it is into its record's
+folder, where it is read like that of any other machine and never written again; before that
+the whole folder is copied to `kept-from-schema-3`.
+"""
+
+import re
+import shutil
+from collections.abc import Iterable
+from contextlib import suppress
+from pathlib import Path
+
+from crewdesk.job.refused import Refused
+from crewdesk.store.checkpoint import put_file, rename
+from crewdesk.store.history_file import HISTORY
+from crewdesk.store.regular import ALL_OURS, read_bytes
+from crewdesk.store.seal import sha256
+
+KEPT = "kept-from-schema-3"
+_ID = re.compile("[a-z0-9][a-z0-9-]*")
+_IN_ID = re.compile("[a-z0-9]")
+_OURS = re.compile(r"(?P<stem>[^.].*?)(\.json(\.[0-9]+)?|\.history)")
+_HEAD = b'{"crewdesk":"shop","schema":4,"history":{"changes":0,"bytes":0,"seal":""}'
+_BODY = b'"tables":{}}\n'
+SIGN = _HEAD + b',"sha256":"' + sha256(_HEAD + b"}\n" + _BODY).encode() + b'",\n' + _BODY
+"""What `shop.json` holds from schema 4 on: an older crewdesk says that it has to be updated."""
+
+
+def take_over(folder: Path, *, make: bool = True) -> None:
+    """Take a data folder over, if there is anything of an older crewdesk in it.
+
+    make: also say so to an older crewdesk where the folder is new.
+
+    Raises `Refused` where it can't be written; what was done by then is gone on with next time.
+    """
+    jobs = folder / "jobs"
+    try:
+        flat = [(one, jobs, stem) for one, stem in _flat(jobs)]
+        flat += [
+            (one, folder, "shop") for one, stem in _flat(folder) if owner(stem, ["shop"]) == "shop"
+        ]
+    except OSError:  # told once something in it is asked for
+        return
+    try:
+        flat = [one for one in flat if not _is_sign(one[0])]
+        if flat:
+            _keep(folder)
+        ids = {stem for one, where, stem in flat if where == jobs and _ID.fullmatch(stem)}
+        ids |= {one.name for one in jobs.iterdir() if one.is_dir()}
+        for one, where, stem in flat:
+            id_ = stem if where == folder else owner(stem, ids)
+            if id_ is None and one.suffix == HISTORY and not one.stat().st_size:
+                continue
+            if id_ is not None:
+                _move(one, where / id_)
+        if (make or flat) and not _is_sign(folder / "shop.json"):
+            with suppress(OSError):
+                put_file(folder / "shop.json", SIGN)
+    except OSError as error:
+        raise Refused(
+            f"{folder} was written by an older crewdesk and can't be taken over: "
+            f"{error.strerror or error}. Make room, or let it be written, then try again."
+        ) from None
+
+
+def owner(stem: str, ids: Iterable[str]) -> str | None:
+    """The id to which a file of that name belongs: its own, or as a copy that a sync left, as
+    `hill-house (conflicted copy)`. None where that is none of `ids`."""
+    of = [
+        id_
+        for id_ in ids
+        if stem == id_
+        or (stem.startswith(id_) and not _IN_ID.match(stem[len(id_) :]) and not _ID.fullmatch(stem))
+    ]
+    return max(of, key=len, default=None)
+
+
+def _flat(folder: Path) -> list[tuple[Path, str]]:
+    """Files of records that lie side by side, with the name before the suffix."""
+    return [
+        (one, found["stem"])
+        for one in sorted(folder.iterdir())
+        if (found := _OURS.fullmatch(one.name)) and one.is_file() and not one.is_symlink()
+    ]
+
+
+def _is_sign(path: Path) -> bool:
+    try:
+        return path.name == "shop.json" and read_bytes(path) == SIGN
+    except FileNotFoundError:
+        return False
+    except OSError:
+        return True
+
+
+def _keep(folder: Path) -> None:
+    """Copy all as it is, once; raises `OSError`."""
+    kept = folder / KEPT
+    if kept.exists():
+        return
+    half = folder / f"{KEPT}.half"
+    shutil.rmtree(half, ignore_errors=True)
+    half.mkdir(mode=ALL_OURS)
+    for one in (folder, folder / "jobs"):
+        there = half / one.relative_to(folder)
+        there.mkdir(mode=ALL_OURS, exist_ok=True)
+        for file in one.iterdir():
+            if file.is_file() and not file.is_symlink() and file.suffix != ".lock":
+                shutil.copy2(file, there / file.name)
+    half.rename(kept)
+
+
+def _move(path: Path, folder: Path) -> None:
+    """Move a file into its record's folder, under a name that is free; raises `OSError`."""
+    folder.mkdir(mode=ALL_OURS, exist_ok=True)
+    found = _OURS.fullmatch(path.name)
+    assert found is not None
+    stem, rest = found["stem"], path.name[len(found["stem"]) :]
+    to, count = folder / path.name, 1
+    while to.exists():
+        if read_bytes(to) == read_bytes(path):
+            break
+        count += 1
+        to = folder / f"{stem} {count}{rest}"
+    rename(path, to)

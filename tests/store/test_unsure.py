@@ -1,0 +1,66 @@
+"""A disk that takes a line, fails to say so, and can't be made to take it back: as a folder on
+the network that goes away between the two."""
+
+import os
+from decimal import Decimal
+
+import pytest
+
+from crewdesk.job import beams
+from crewdesk.job.books import trail
+from crewdesk.job.books.issuing import issue_invoice
+from crewdesk.job.books.payments import pay
+from crewdesk.store.trouble import NotSaved
+from crewdesk.trade.books.invoice import Draft
+from crewdesk.trade.books.invoice_lines import Line
+
+
+@pytest.fixture
+def gone(monkeypatch):
+    """While it lasts, neither fsync nor ftruncate work, though the line was written."""
+
+    def fail(*_):
+        raise OSError(5, "Input/output error")
+
+    def go():
+        patch = pytest.MonkeyPatch()
+        patch.setattr(os, "fsync", fail)
+        patch.setattr(os, "ftruncate", fail)
+        return patch
+
+    return go
+
+
+def test_a_payment_that_may_stand_is_told_so_and_is_there_once(desk, now, gone) -> None:
+    on = now.date()
+    lines = (Line("fixed", "Work", Decimal("100.00"), taxed=False),)
+    draft = Draft("progress", "hill-house", "Ada Quill", lines, (), Decimal(0))
+    desk.shop.make(lambda r, at: issue_invoice(r, draft, trail.Letterhead(), on, at), now)
+    patch = gone()
+    with pytest.raises(NotSaved) as caught:
+        desk.shop.make(lambda r, at: pay(r, 1, Decimal("50.00"), on, at), now)
+    patch.undo()
+    assert caught.value.unsure
+    assert "nothing was changed" not in str(caught.value)
+    assert "It may stand all the same" in str(caught.value)
+    # The next start finds out: here it stands.
+    assert [one.amount for one in desk.shop.record().payments] == [Decimal("50.00")]
+
+
+def test_what_waits_on_the_screens_is_not_made_twice(desk, job, now, gone, copied) -> None:
+    job.holding = True
+    patch = gone()
+    with pytest.raises(NotSaved):
+        job.make(beams.add_beam(job.record, "Third", "Hall", now))
+    with pytest.raises(NotSaved):
+        job.make(beams.change_job(job.record, {"notes": "x"}, now))
+    patch.undo()
+    want = copied(job.record.tables)
+    job.save()
+    assert job.waiting == ()
+    assert len(job.record.beams) == 3
+    assert copied(job.record.tables) == want
+    assert job.undo(now).what == "changed what is true of the job"
+    assert job.undo(now).what == "added beam Hall Third"
+    job.close(now)
+    assert len(desk.open(job.id).record.beams) == 2
