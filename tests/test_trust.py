@@ -14,6 +14,7 @@ from tests.bench.trust.begun import of_jobs_begun
 from tests.bench.trust.damage import damage
 from tests.bench.trust.faults import faults
 from tests.bench.trust.kills import kills
+from tests.bench.trust.machines import machines
 
 SHM = Path("/dev/shm")
 
@@ -26,6 +27,7 @@ SHM = Path("/dev/shm")
             partial(faults, acts=("a tick and the whole file",), least=80), id="every call fails"
         ),
         pytest.param(partial(of_jobs_begun, acts=("a new job",), least=50), id="a new job fails"),
+        pytest.param(partial(machines, steps=250), id="three machines"),
         pytest.param(partial(damage, times=50), id="damaged at random"),
     ],
 )

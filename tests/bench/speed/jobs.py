@@ -43,7 +43,9 @@ def many_jobs(desk: Desk, id_: str, count: int) -> None:
     path = desk.path(id_)
     for number in range(count):
         for file in (path, path.with_suffix(".history")):
-            shutil.copyfile(file, file.with_stem(f"other-{number}"))
+            there = file.parent.with_name(f"other-{number}") / file.name
+            there.parent.mkdir(exist_ok=True)
+            shutil.copyfile(file, there)
 
 
 def with_history(job: JobFile, changes: int) -> None:

@@ -1,5 +1,6 @@
 """``python -m tests.bench.trust``: every count with its bar, in one table."""
 
+import os
 import sys
 import tempfile
 from collections.abc import Callable
@@ -11,6 +12,7 @@ from tests.bench.trust.count import Count
 from tests.bench.trust.damage import damage
 from tests.bench.trust.faults import faults
 from tests.bench.trust.kills import kills
+from tests.bench.trust.machines import machines
 
 SHM = Path("/dev/shm")
 PARTS: tuple[tuple[str, Callable[[Path], list[Count]], bool], ...] = (
@@ -18,10 +20,12 @@ PARTS: tuple[tuple[str, Callable[[Path], list[Count]], bool], ...] = (
     ("kills, on the disk", partial(kills, times=400, seed=2), False),
     ("faults at each call", faults, True),
     ("faults at each call where a job is put there", of_jobs_begun, True),
+    ("three machines, one folder", partial(machines, steps=5000), True),
     ("damaged files", partial(damage, times=5000), True),
 )
 
 if __name__ == "__main__":
+    os.environ["CREWDESK_MACHINE"] = "here"
     held = True
     for name, part, quick in PARTS:
         print(name)

@@ -68,7 +68,7 @@ def of_jobs_begun(folder: Path, acts: tuple[str, ...] = (), least: int = 150) ->
         assert "open" in calls, (name, calls)
         for at, call in enumerate(calls):
             for way in WAYS:
-                if way == "stops half way" and call not in ("pwrite", "write"):
+                if way == "stops half way" and call not in ("write", "write whole"):
                     continue
                 tried += 1
                 try:

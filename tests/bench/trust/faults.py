@@ -28,7 +28,7 @@ from tests.bench.trust.kills import NOW
 
 ID = "hill"
 STOPPED, DONE, WRONG = 77, 78, 79
-CALLS = ("open", "pwrite", "fsync", "ftruncate", "link", "replace", "write", "flush", "close")
+CALLS = ("open", "write", "fsync", "ftruncate", "replace", "write whole", "flush", "close", "mkdir")
 WAYS = ("fails", "full", "read only", "stops before", "stops after", "stops half way")
 CODES = {"fails": EIO, "full": ENOSPC, "read only": EROFS}
 
@@ -46,7 +46,7 @@ def faults(folder: Path, acts: tuple[str, ...] = (), least: int = 200) -> list[C
         assert {"fsync", "open"} <= {call for call, _ in calls}, (name, calls)
         for call, nth in calls:
             for way in WAYS:
-                if way == "stops half way" and call not in ("pwrite", "write"):
+                if way == "stops half way" and call not in ("write", "write whole"):
                     continue
                 told = f"{name}: {call} {nth} {way}"
                 tried += 1
@@ -239,7 +239,7 @@ class _File:
 
     def write(self, data: bytes) -> Any:
         return self._fault(
-            "write", lambda part: (self._file.write(part), self._file.flush()), (data,)
+            "write whole", lambda part: (self._file.write(part), self._file.flush()), (data,)
         )
 
     def flush(self) -> Any:
@@ -249,7 +249,7 @@ class _File:
 @contextmanager
 def watched(fault: Fault) -> Iterator[None]:
     """Let every call of the store go through `fault`."""
-    real = {name: getattr(os, name) for name in CALLS if hasattr(os, name) and name != "write"}
+    real = {name: getattr(os, name) for name in CALLS if hasattr(os, name)}
     fdopen = os.fdopen
 
     def through(name: str) -> Callable[..., Any]:
