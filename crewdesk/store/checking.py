@@ -104,6 +104,8 @@ def _history(history: History, files: Joining) -> Checked:
         lines = list(raw.after(0))
     except Damaged as damaged:
         return Checked(history.path, False, damaged.why)
+    if history is files.own and history in files.strange:
+        return Checked(history.path, False, "that of another job was put in its place")
     if history in files.strange:
         return Checked(history.path, True, "of another job that was begun under the same name")
     if history is files.own and (whole := files.whole(files.path)) is not None:

@@ -237,7 +237,8 @@ class Desk:
         """
         path = self._found(id_)
         try:
-            self._part(id_)
+            if writing:
+                self._part(id_)
             job = JobFile(path, writing=writing)
         except Newer:
             raise

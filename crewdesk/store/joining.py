@@ -185,7 +185,7 @@ class Joining:
 
         Raises `Damaged` where it can't be, as this machine's own history leads nowhere.
         """
-        if self.own in self.strange and not self.rescue:
+        if self.own in self.strange and not self.rescue and (mine is not None or not self.every):
             raise Damaged(self.own.path, "that of another job was put in its place")
         every = [self._usable(one) for one in self.every]
         if mine is not None:
@@ -289,7 +289,7 @@ class _Chain:
         tables = self.tables
         at = max((self.history.where.get(one, 0) for one in head.holds), default=0)
         if is_strange(self.history, head):
-            if self.files.rescue:
+            if self.files.rescue or self.files.own in self.files.strange:
                 return
             raise Damaged(self.history.path, "that of another job was put in its place")
         base = self._before(at) if at else in_common(tables, whole.tables)

@@ -20,8 +20,16 @@ from crewdesk.job.refused import Refused
 from crewdesk.store import checkpoint
 from crewdesk.store.checkpoint import START, Checkpoint, Head, Place
 from crewdesk.store.history_file import HISTORY, History, HistoryFile, Line, Stat, end_of, stamp
-from crewdesk.store.joining import Joined, Joining, MakeRecord, common, copied, histories
-from crewdesk.store.trouble import Damaged, NotSaved, Unsure, unreadable
+from crewdesk.store.joining import (
+    Joined,
+    Joining,
+    MakeRecord,
+    common,
+    copied,
+    copy_files,
+    histories,
+)
+from crewdesk.store.trouble import Damaged, Newer, NotSaved, Unsure, unreadable
 
 if TYPE_CHECKING:
     from crewdesk.job.undoing import Undoing
@@ -60,7 +68,7 @@ class RecordStorage:
         self._starts: list[int] = []
         self._mine: set[str] = set()
         self._staged: Tables | None = None
-        self._unsure = False
+        self._unsure = self._strange = False
         self.alone: Tables = {}
         self.arrived: list[Change] = []
         if joined is not None:
@@ -77,6 +85,7 @@ class RecordStorage:
             return False
         try:
             whole = checkpoint.read(self.path, self.kind)
+            self._check_newer()
         except OSError as error:
             raise unreadable(self.path, error) from None
         try:
@@ -91,6 +100,17 @@ class RecordStorage:
         self._was(whole.head.written)
         self._add(tail, self.saved)
         return True
+
+    def _check_newer(self) -> None:
+        """Raise `Newer` where another machine's crewdesk is."""
+        for one in copy_files(self.path.parent):
+            if one.suffix == ".json" and one != self.path:
+                try:
+                    checkpoint.read_head(one, self.kind)
+                except Newer:
+                    raise
+                except (Damaged, OSError):
+                    continue
 
     def _hold_all(self, tail: Sequence[Line]) -> bool:
         """Whether every other history there ends in what is held, with some lines more."""
@@ -172,6 +192,7 @@ class RecordStorage:
 
     def _show(self, joined: Joined, files: Joining, known: Stat | None) -> None:
         self.history.take(joined.history, files.there, known)
+        self._strange = files.own in files.strange and not files.rescue
         self._ends = {}
         for one in files.every:
             if one is not files.own:
@@ -250,6 +271,8 @@ class RecordStorage:
 
     def flush(self) -> None:
         """Make what was put together and what waits last; raises `NotSaved`, and it waits on."""
+        if self._strange:
+            raise NotSaved(self.path, "holds a history of another job")
         try:
             self.history.put()
             if not self.waiting:
