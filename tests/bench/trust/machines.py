@@ -16,6 +16,7 @@ from collections.abc import Callable, Iterator
 from datetime import datetime, timedelta
 from decimal import Decimal
 from fractions import Fraction
+from functools import partial
 from pathlib import Path
 
 from crewdesk.job import beams, ticks
@@ -292,10 +293,16 @@ class _Episode:
                                 there.parent.mkdir(parents=True, exist_ok=True)
                                 there.write_bytes(data)
             for name in NAMES:
-                for id_ in self.desks[name].ids():
+                for id_ in self._ids(name):
                     self.desks[name].open(id_).close(self.now())
                 self.desks[name].shop.change(self.at)
         return [*self._same(), *self._jobs(), *self._books(), *self._checked()]
+
+    def _ids(self, name: str) -> list[str]:
+        """The jobs that can be read: of a folder that was renamed, a whole copy alone may be
+        left."""
+        desk = self.desks[name]
+        return [id_ for id_ in desk.ids() if _came(partial(desk.open, id_, writing=False))]
 
     def _same(self) -> Iterator[str]:
         for folder in {one.parent for one in self._files("ada") if one.suffix == ".history"}:
@@ -310,7 +317,7 @@ class _Episode:
         desk = self.desks["ada"]
         held: set[str] = set()
         texts = ""
-        for id_ in desk.ids():
+        for id_ in self._ids("ada"):
             job = desk.open(id_, writing=False)
             held |= History.read(desk.path(id_).with_suffix(".history")).holds.keys()
             texts += json.dumps([one.to_doc() for one in job.history()])
