@@ -48,7 +48,7 @@ def test_the_folder_holds_nothing_that_a_name_led_elsewhere(data: tuple[Path, st
     folder, id_ = data
     assert re.fullmatch("[a-z0-9-]+", id_)
     assert {path.name for path in folder.parent.iterdir()} == {"data"}
-    assert {path.name for path in folder.iterdir() if path.is_dir()} == {"jobs"}
+    assert {path.name for path in folder.iterdir() if path.is_dir()} == {"jobs", "shop"}
 
 
 PRINTED = (
