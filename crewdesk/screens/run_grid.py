@@ -4,7 +4,7 @@ Only the lines in sight are drawn, and after a change only those of the beams th
 changed, so that a job of hundreds of beams is as quick as one of three.
 """
 
-from collections.abc import Mapping
+from collections.abc import Iterable, Mapping
 from typing import ClassVar, NamedTuple
 
 from rich.segment import Segment
@@ -132,8 +132,8 @@ class RunGrid(TallRows, can_focus=True):
         """The cell under the cursor."""
         if (spot := self.spot) is None:
             return None
-        beam = self.sheet.record.beam(spot.beam)
-        return self.sheet.cells(beam)[spot.piece][min(self.column, len(self.stages) - 1)]
+        cells = self.sheet.cells(self.sheet.record.beam(spot.beam)).get(spot.piece)
+        return cells[min(self.column, len(self.stages) - 1)] if cells else None
 
     @property
     def step(self) -> Step | None:
@@ -172,12 +172,20 @@ class RunGrid(TallRows, can_focus=True):
         known = {line.beam for line in self.lines}
         here = set(self.sheet.record.tables.get("beams", {}))
         names = any(table == "job" for table, _ in rows)
-        if not rows or names or not beams <= known or not known - {""} <= here or self._renamed():
+        other = not beams <= known or not known - {""} <= here
+        if not rows or names or other or self._renamed() or self._other_pieces(beams & here):
             self.lay_out()
             return
         for y, line in enumerate(self.lines):
             if line.beam in beams:
                 self.redraw_row(y)
+
+    def _other_pieces(self, beams: Iterable[str]) -> bool:
+        """Whether one of these beams has other pieces than its lines, as by another type."""
+        stand: dict[str, list[str]] = {}
+        for line in self.lines:
+            stand.setdefault(line.beam, []).append(line.piece)
+        return any(stand[row] != list(self.sheet.record.beam(row).pieces) for row in beams)
 
     def _renamed(self) -> bool:
         return any(
