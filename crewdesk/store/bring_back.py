@@ -75,11 +75,19 @@ class Copy:
 def copies(path: Path, kind: str, record: MakeRecord) -> tuple[Copy, ...]:
     """What a record can be brought back as, that which loses least first: all that can be read,
     put together; then each whole copy of another line of changes. Raises `Newer`."""
+    return _offers(*_read(path, kind, record))
+
+
+def _read(path: Path, kind: str, record: MakeRecord) -> tuple[Joining, Joined | None]:
     files = Joining(path, kind, record, rescue=True)
     try:
-        joined = files.joined()
+        return files, files.joined()
     except (Damaged, Refused):
-        joined = None
+        return files, None
+
+
+def _offers(files: Joining, joined: Joined | None) -> tuple[Copy, ...]:
+    kind = files.kind
     found: list[Copy] = []
     if joined is not None and joined.tables.get(kind):
         found.append(_put_together(files, joined))
@@ -162,7 +170,8 @@ def bring_back(
     `tell` makes the summary for the list of jobs; `choose` takes one of the copies, the one
     that loses least unless it says otherwise. The files of this machine are kept beside it
     with the time in their names; a copy of another line is gone back to by a change that can
-    be undone. Raises `Refused` where nothing is damaged or nothing can be read, and `Newer`.
+    be undone. Raises `Refused` where nothing is damaged, nothing can be read, or a history
+    can't be for now; and `Newer`.
     """
     shown = f"{path.parent.name}/{path.name}"
     try:
@@ -171,14 +180,17 @@ def bring_back(
             raise Refused(f"{shown} can be read; there is nothing to bring back.")
     except Damaged:
         pass
-    every = copies(path, kind, record)
+    files, joined = _read(path, kind, record)
+    if files.unread:
+        raise Refused(
+            f"{files.unread[0].name} can't be read now, so nothing was changed. Try again, or "
+            "move it out of the folder to go on without it."
+        )
+    every = _offers(files, joined)
     if not every:
         raise Refused(f"No kept copy of {shown} can be read; all files were left as they are.")
     best = choose(every)
-    files = Joining(path, kind, record, rescue=True)
-    try:
-        joined = files.joined()
-    except Damaged:
+    if joined is None:
         joined = Joined(History(files.own.path, ()), {}, 0, [])
     try:
         for one in (path, path.with_suffix(HISTORY)):

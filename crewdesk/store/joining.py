@@ -81,7 +81,8 @@ def _files(folder: Path) -> list[Path]:
 class Joining:
     """The files of one record as they are read; `path` is this machine's whole file.
 
-    With `rescue` damaged files are done without as well as can be.
+    With `rescue` damaged files are done without as well as can be. `unread` are histories
+    that the disk doesn't give.
     """
 
     def __init__(self, path: Path, kind: str, record: MakeRecord, *, rescue: bool = False) -> None:
@@ -89,12 +90,14 @@ class Joining:
         self.path, self.kind, self.record, self.rescue = path, kind, record, rescue
         self.own = History(path.with_suffix(HISTORY), ())
         self.every: list[History] = []
+        self.unread: list[Path] = []
         for one in histories(path.parent):
             try:
                 found = History.read(one)
             except Damaged:
                 if one == self.own.path and not rescue:
                     raise
+                self.unread.append(one)
                 continue
             self.every.append(found)
             if one == self.own.path:

@@ -11,6 +11,7 @@ from crewdesk.job.ticks import Spot
 from crewdesk.store import checkpoint
 from crewdesk.store.bring_back import copies
 from crewdesk.store.checking import check
+from crewdesk.store.history_file import History
 from crewdesk.store.record_file import locked
 from crewdesk.store.trouble import Damaged, NotSaved, ReadOnly
 
@@ -291,3 +292,30 @@ def test_the_list_tells_what_was_brought_back(desk, worked, now) -> None:
     desk.bring_back("hill-house", now)
     (listed,) = desk.jobs()
     assert (listed.name, listed.trouble) == ("Hill house two", "")
+
+
+@pytest.mark.parametrize("nth", range(1, 6))
+def test_a_history_that_is_not_given_for_a_moment_is_not_written_over(
+    desk, worked, now, copied, refusing, monkeypatch, nth
+) -> None:
+    """The disk refuses one reading of the history, the first, the second and so on."""
+    want = copied(tables(desk))
+    spoil(worked)
+    there, reads = worked.with_suffix(".history").read_bytes(), [0]
+
+    def once(path, real=History.read):
+        reads[0] += 1
+        if reads[0] == nth:
+            raise Damaged(path, "the system says 'Input/output error'")
+        return real(path)
+
+    with monkeypatch.context() as patched:
+        patched.setattr(History, "read", staticmethod(once))
+        if nth == 1:
+            assert "nothing was changed" in refusing(desk.bring_back, "hill-house", now)
+            assert worked.with_suffix(".history").read_bytes() == there
+        else:
+            desk.bring_back("hill-house", now)
+    if nth == 1:
+        desk.bring_back("hill-house", now)
+    assert copied(tables(desk)) == want

@@ -76,7 +76,7 @@ def of_jobs_begun(folder: Path, acts: tuple[str, ...] = (), least: int = 150) ->
                     _one(desk, folder, name, (call, nth, way), f"{name}: {call} {nth} {way}")
                 except (AssertionError, Refused) as error:
                     lost += 1
-                    print(error, file=sys.stderr)
+                    print(name, call, nth, way, error, file=sys.stderr)
     return [
         Count("calls that put a job there and failed, or stopped", tried, least),
         Count("of them with a job there by half, or another one touched", lost, 0, most=True),
