@@ -10,7 +10,7 @@ from crewdesk.job.beams import find_beam
 from crewdesk.job.own_scribe_cut import own_scribe_cut
 from crewdesk.job.piece import Piece, Spot
 from crewdesk.job.record import Record
-from crewdesk.job.scribe_settings import HOW, scribe_cut_known
+from crewdesk.job.scribe_settings import CAUTIONS, scribe_cut_known
 from crewdesk.job.shop_machine import ShopMachine
 from crewdesk.paper.plain import plain
 from crewdesk.paper.scribe_told import scribe_cut_json, scribe_cut_line
@@ -61,7 +61,7 @@ def _lines(record: Record, beam: Beam, piece: Piece, machine: ShopMachine) -> li
     name = f"{plain(beam.label)} {piece.name}"
     if cut is None:
         return [f"{name}: measure the ceiling first, then the way to cut follows"]
-    return [f"{name}: {scribe_cut_line(cut)}", f"  ! {HOW[cut.way][1]}"]
+    return [f"{name}: {scribe_cut_line(cut)}", f"  ! {CAUTIONS[cut.way]}"]
 
 
 def _values(record: Record, beam: Beam, piece: Piece, machine: ShopMachine) -> dict[str, object]:
@@ -71,5 +71,5 @@ def _values(record: Record, beam: Beam, piece: Piece, machine: ShopMachine) -> d
         "beam": beam.name,
         "piece": piece.key,
         "scribe_cut": scribe_cut_json(cut),
-        "caution": None if cut is None else HOW[cut.way][1],
+        "caution": None if cut is None else CAUTIONS[cut.way],
     }

@@ -6,7 +6,8 @@ from typing import NamedTuple
 from crewdesk.trade.length import HIDDEN_AT_MOST, Length, Step, Way, exact, rounded, show_length
 
 BLADE, MITER, BACK_CUT, BACK_BEVEL = "blade tilt", "miter", "back-cut", "back bevel"
-DEGREES = (BLADE, MITER, BACK_CUT, BACK_BEVEL)
+EDGE_BEVEL = "bevel off square"
+DEGREES = (BLADE, MITER, BACK_CUT, BACK_BEVEL, EDGE_BEVEL)
 """The parts of a setting that are in degrees; all others are in inches."""
 _EIGHTH, _HUNDREDTH = Fraction(1, 8), Fraction(1, 100)
 

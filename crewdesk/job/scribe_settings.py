@@ -4,15 +4,17 @@ from collections.abc import Mapping
 from fractions import Fraction
 from typing import Literal, NamedTuple
 
-from crewdesk.job.as_built import kept_setting
+from crewdesk.job.as_built import kept_setting, side_thickness
 from crewdesk.job.beam import Beam
-from crewdesk.job.cut import BACK_CUT, BLADE, Cut, Part, in_words
+from crewdesk.job.cut import BACK_CUT, BLADE, EDGE_BEVEL, Cut, Part, in_words
 from crewdesk.job.marks import SideMarks, marks
 from crewdesk.job.piece import Piece
 from crewdesk.job.scribing import scribe_of
 from crewdesk.job.shop_machine import ShopMachine
+from crewdesk.trade.angle import tangent, times
 from crewdesk.trade.cuts.ceiling import Scribe
 from crewdesk.trade.cuts.forms import TO_SCRIBE
+from crewdesk.trade.cuts.saw_passes import Hand, fence_side
 from crewdesk.trade.cuts.scribe_cut import (
     PLANE_AT_MOST,
     STRAIGHT,
@@ -28,31 +30,89 @@ from crewdesk.trade.refusal import Refusal
 OPENING, PROUD = "opening", "proud of the line"
 ALONG_RIDGE = "top edge along the ridge"
 """The name of a cut whose blade is tilted for the slope, not back-cut alone."""
-HOW: dict[Way, tuple[str, str]] = {
+LINE_ON_BACK = "line on the back, farther up by"
+CAUTIONS: dict[Way, str] = {
     "table saw": (
-        "Fasten the board to a straight carrier that rides the fence, with the line parallel "
-        "to the blade.",
         "Never steer a board freehand along a table saw's blade. Keep guard and riving knife "
-        "on, and stand out of the board's line.",
+        "on, and stand out of the board's line."
     ),
     "circular saw": (
-        "Clamp the board show face up and steer along the waste side of the line.",
         "Hold the circular saw with both hands, set the blade just deeper than the board, let "
-        "it stop before you set it down, and never force it around a bend.",
+        "it stop before you set it down, and never force it around a bend."
     ),
     "track saw": (
-        "Lay the rail along the line, its strip on the wood that stays.",
         "Clamp the rail, keep both hands on the track saw, and lower it only when it is up to "
-        "speed and its cord or hose hangs free.",
+        "speed and its cord or hose hangs free."
     ),
     "plane": (
-        "Plane down to the line, from both ends toward the middle.",
         "Clamp the board at two points and keep both hands on the plane; let a power plane "
-        "stop before you set it down.",
+        "stop before you set it down."
     ),
 }
-"""By the way a board is cut to its line: how to go about it, and its caution (common practice,
-no source)."""
+"""By the way a board is cut to its line, its caution (common practice, no source)."""
+_HOW: dict[Way, str] = {
+    "table saw": (
+        "Fasten the board, {up} up, to a straight carrier that rides the fence: the line parallel "
+        "to the blade, the wood that stays over the carrier, the waste past the blade."
+    ),
+    "circular saw": (
+        "Clamp the board {up} up and steer along the waste side of the line, the wide part of "
+        "the saw's base on the wood that stays."
+    ),
+    "track saw": (
+        "Clamp the board {up} up and lay the rail along the line, its strip on the wood that stays."
+    ),
+    "plane": (
+        "Clamp the board on edge, show face toward you, and plane down to the line, from both "
+        "ends toward the middle."
+    ),
+}
+"""By the way a board is cut to its line, how to go about it; `up` is the face that is up
+(common practice, no source)."""
+
+
+def how_to_cut(way: Way, tilts: Hand, blade: Fraction, *, back_longer: bool = False) -> str:
+    """Return how a board lies for its cut to the line, and which way the blade leans.
+
+    A hand-held saw's blade leans under its base or rail, and a table saw's, leaning away from
+    the fence, under the board that stays: either undercuts the wood that stays, so the face that
+    is down comes out the shorter (common practice, no source). The face that must come out the
+    longer is therefore up. `tilts` is the side to which the table saw tilts, `blade` in degrees.
+    """
+    up, down = ("back", "show face") if back_longer else ("show face", "back")
+    how = _HOW[way].format(up=up)
+    if not blade:
+        return how
+    if way == "plane":
+        more = "show face" if back_longer else "back"
+        return f"{how} Tilt the plane so that it takes more off the {more}."
+    leans = {
+        "circular saw": "under the base",
+        "track saw": "under the rail",
+        "table saw": f"{tilts}, away from the fence",
+    }[way]
+    return f"{how} The blade leans {leans}, so that the {down}, which is down, comes out shorter."
+
+
+def how_for(beam: Beam, piece: Piece, way: Way, machine: ShopMachine) -> str:
+    """Return how a side would be cut to its line that way, as `how_to_cut` does."""
+    back_longer = _slope(beam, piece) > machine.back_cut
+    return how_to_cut(way, machine.tilts, _blade(beam, piece, machine), back_longer=back_longer)
+
+
+def _slope(beam: Beam, piece: Piece) -> Fraction:
+    """The bevel of a side's top edge along a ridge, in degrees, 0 elsewhere."""
+    return beam.boards[piece.key].second_blade if beam.form.id == "ridge" else Fraction(0)
+
+
+def _blade(beam: Beam, piece: Piece, machine: ShopMachine) -> Fraction:
+    """The bevel of a side's cut to its line, in degrees off square."""
+    return abs(_slope(beam, piece) - machine.back_cut)
+
+
+def _placed(way: Way, tilts: Hand) -> str:
+    """Where the fence is: the blade leans away from it."""
+    return f"fence {fence_side(tilts, away=True)} of the blade" if way == "table saw" else ""
 
 
 def scriber_cut(beam: Beam, machine: ShopMachine, step: Step) -> Cut | None:
@@ -168,21 +228,38 @@ def line_cut(beam: Beam, piece: Piece, machine: ShopMachine, step: Step) -> Cut:
     ceiling's readings make no scribe."""
     chosen = scribe_cut_of(beam, piece, machine, step)
     way = chosen.way
-    notes, caution = _to_the_line(way, machine, step), HOW[way][1]
-    slope = beam.boards[piece.key].second_blade if beam.form.id == "ridge" else Fraction(0)
-    blade = abs(slope - machine.back_cut)
+    slope, blade = _slope(beam, piece), _blade(beam, piece, machine)
+    back_longer = slope > machine.back_cut
+    notes = _to_the_line(way, machine, step, blade, back_longer=back_longer)
     if slope:
-        longer = "longer" if slope > machine.back_cut else "shorter"
+        longer = "longer" if back_longer else "shorter"
         notes.append(
-            f"Tilt for the slope less the back-cut, so that the back is {longer}: only the show "
-            "edge touches."
+            f"The bevel is the slope less the back-cut, so the back comes out {longer}: only the "
+            "show edge touches."
         )
-    elif machine.back_cut:
-        notes.append("Tilt so that the back is cut shorter: only the show edge touches.")
-    parts = [Part(BLADE if slope else BACK_CUT, blade)]
-    parts += [] if way == "plane" else [Part(PROUD, machine.proud)]
+    elif blade:
+        notes.append("Only the show edge touches.")
+    tilt = EDGE_BEVEL if way == "plane" else BLADE
+    parts = [Part(tilt if slope else BACK_CUT, blade)]
     name = ALONG_RIDGE if slope else ""
-    return Cut(way, tuple(parts), name, notes=(*notes, f"! {caution}"), why=chosen.why)
+    if back_longer and way != "plane":
+        over = times(side_thickness(beam, piece.key), tangent(blade))
+        parts.append(Part(LINE_ON_BACK, over, "up"))
+        name = f"{ALONG_RIDGE}, back up"
+        notes.insert(
+            0,
+            "Carry the line over to the back first: at every spot it is that much farther from "
+            "the bottom edge there than on the show face. Cut to the line on the back.",
+        )
+    parts += [] if way == "plane" else [Part(PROUD, machine.proud)]
+    return Cut(
+        way,
+        tuple(parts),
+        name,
+        _placed(way, machine.tilts),
+        (*notes, f"! {CAUTIONS[way]}"),
+        why=chosen.why,
+    )
 
 
 def wall_edge_cuts(
@@ -204,18 +281,28 @@ def wall_edge_cuts(
         "where the wall falls away."
     )
     way = machine.scribe_cut or way_to_cut(length, TO_SCRIBE, None).way
-    notes = _to_the_line(way, machine, step)
+    notes = _to_the_line(way, machine, step, machine.back_cut)
     if machine.back_cut:
-        notes.append("Tilt so that the back is cut shorter: only the show edge touches.")
+        notes.append("Only the show edge touches.")
     parts = [Part(BACK_CUT, machine.back_cut)]
     parts += [] if way == "plane" else [Part(PROUD, machine.proud)]
     return (
         Cut("scriber", (opening, left), "scribe line, edge B", notes=(held,)),
-        Cut(way, tuple(parts), "edge B to the line", notes=(*notes, f"! {HOW[way][1]}"), turn=2),
+        Cut(
+            way,
+            tuple(parts),
+            "edge B to the line",
+            _placed(way, machine.tilts),
+            (*notes, f"! {CAUTIONS[way]}"),
+            turn=2,
+        ),
     )
 
 
-def _to_the_line(way: Way, machine: ShopMachine, step: Step) -> list[str]:
+def _to_the_line(
+    way: Way, machine: ShopMachine, step: Step, blade: Fraction, *, back_longer: bool = False
+) -> list[str]:
     """How to go about a cut to a line, and how proud of it to leave the board."""
+    how = how_to_cut(way, machine.tilts, blade, back_longer=back_longer)
     proud = f"Leave {in_words(machine.proud, step)} proud of the line, then plane to it."
-    return [HOW[way][0], *([proud] if way != "plane" and machine.proud else [])]
+    return [how, *([proud] if way != "plane" and machine.proud else [])]

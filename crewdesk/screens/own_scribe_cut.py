@@ -6,7 +6,7 @@ from crewdesk.errors import Refusal
 from crewdesk.job.change import rows_after
 from crewdesk.job.own_scribe_cut import own_scribe_cut, way_typed
 from crewdesk.job.piece import Spot
-from crewdesk.job.scribe_settings import HOW, scribe_cut_of
+from crewdesk.job.scribe_settings import CAUTIONS, how_for, scribe_cut_of
 from crewdesk.job.shop_machine import SCRIBE_CUTS
 from crewdesk.screens.ask import Answer, Ask, Line
 
@@ -46,8 +46,7 @@ def ask_own_scribe_cut(app: "CrewdeskApp", spot: Spot) -> None:
                 return f"{found.way[0].upper()}{found.way[1:]}: {found.why}."
         except Refusal:
             return ""
-        how, caution = HOW[way]
-        return f"{how}\n! {caution}"
+        return f"{how_for(beam, piece, way, machine)}\n! {CAUTIONS[way]}"
 
     def given(answer: Answer | None) -> None:
         if answer is not None:

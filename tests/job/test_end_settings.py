@@ -73,12 +73,3 @@ def test_mitered_boards_of_unlike_thickness_get_no_setting(record, now) -> None:
         made, why = cuts_of(record.job, thin, thin.piece(key), step_id)
         assert made == ()
         assert "one thickness" in why
-
-
-def test_a_ridge_sides_scribe_cut_follows_the_slope_less_the_back_cut(record, now) -> None:
-    """6/12 is 26.57 degrees; less 3 that is 23.57, and the back is still the longer."""
-    record.make(beams.add_beam(record, "new", "Attic", now, form="ridge", pitch="6/12"))
-    beam = find_beam(record, "Attic new")
-    (cut,), _ = cuts_of(record.job, beam, beam.piece("A"), "cut-scribe")
-    assert float(cut.parts[0].value) == pytest.approx(23.565, abs=1e-3)
-    assert any("the back is longer" in note for note in cut.notes)
