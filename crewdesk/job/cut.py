@@ -9,6 +9,11 @@ BLADE, MITER, BACK_CUT, BACK_BEVEL = "blade tilt", "miter", "back-cut", "back be
 EDGE_BEVEL = "bevel off square"
 DEGREES = (BLADE, MITER, BACK_CUT, BACK_BEVEL, EDGE_BEVEL)
 """The parts of a setting that are in degrees; all others are in inches."""
+BY_HAND = "hand saw or jig"
+SAW_TILTS_AT_MOST = Fraction(45)
+"""A saw's blade tilts no farther than this, in degrees; some go to 47 or 48 (common practice,
+no source)."""
+_SOME_REACH = Fraction(48)
 _EIGHTH, _HUNDREDTH = Fraction(1, 8), Fraction(1, 100)
 
 
@@ -58,3 +63,12 @@ def in_words(value: Length, step: Step) -> str:
     """``146 3/4 in``, or ``3727 mm``, to the nearest step, for a sentence."""
     shown = show_length(value, step)
     return shown if step.mm else f"{shown} in"
+
+
+def too_steep(blade: Length) -> str:
+    """Return the sentence for a bevel, in degrees, that is steeper than a saw tilts."""
+    some = ", though some go to 47\u00b0 or 48\u00b0" if exact(blade) <= _SOME_REACH else ""
+    return (
+        f"{float(blade):.2f}\u00b0 is steeper than a saw tilts: most stop at "
+        f"{SAW_TILTS_AT_MOST}\u00b0{some}."
+    )

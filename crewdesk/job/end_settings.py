@@ -3,7 +3,17 @@
 from collections.abc import Mapping, Sequence
 from fractions import Fraction
 
-from crewdesk.job.cut import BLADE, MITER, Cut, Part, in_words
+from crewdesk.job.cut import (
+    BLADE,
+    BY_HAND,
+    EDGE_BEVEL,
+    MITER,
+    SAW_TILTS_AT_MOST,
+    Cut,
+    Part,
+    in_words,
+    too_steep,
+)
 from crewdesk.job.shop_machine import ShopMachine
 from crewdesk.trade.cuts.board_end import BoardEnd
 from crewdesk.trade.cuts.saw_passes import (
@@ -43,14 +53,19 @@ def end_cuts(
     length as it was set. A `top` board shows its upper face, so it lies the other way round.
     """
     down = machine.down(TiltedEdge(Fraction(1), Fraction(0)))
-    passes = end_passes(rounded(edge_a, step.size, "down"), ends, down)
+    set_to = rounded(edge_a, step.size, "down")
+    steep = [one for one in ends if exact(one.blade_deg) > SAW_TILTS_AT_MOST]
+    sawn = [_square(one) if one in steep else one for one in ends]
+    passes = end_passes(set_to, sawn, down)
     if passes is None:
         return None
     slants: dict[int, Side | None] = {one.end: one.longer for one in ends}
     flats: dict[int, Fraction] = {one.end: exact(one.flat) for one in ends}
     cuts = []
     for one in passes:
-        notes = _notes(one, down, machine.tilts, slants, top=top)
+        first = one.stop is None
+        kept = _over(set_to, [end for end in sawn if end.end not in one.ends], step, known=first)
+        notes = _notes(one, down, machine.tilts, slants, kept, top=top)
         guessed = taken_as_square([end for end in ends if end.end in one.ends], unread)
         if one.cut == "length" and guessed:
             notes.append(guessed)
@@ -59,7 +74,35 @@ def end_cuts(
             notes.append(f"Leaves {flat} flat at the show face: check it on a cutoff first.")
         turn = one.ends[0] if one.cut == "length" else len(ends) + one.ends[0]
         cuts.append(_cut(one, down, machine.tilts, tuple(notes), top=top)._replace(turn=turn))
-    return tuple(cuts)
+    by_hand = [_by_hand(one)._replace(turn=len(ends) + one.end) for one in steep]
+    return tuple(sorted((*cuts, *by_hand), key=lambda cut: cut.turn))
+
+
+def _square(end: BoardEnd) -> BoardEnd:
+    """An end as the saw leaves it before a steep bevel is cut by hand: square through."""
+    return end._replace(joint="square", blade_deg=0.0, back_short=Fraction(0))
+
+
+def _by_hand(end: BoardEnd) -> Cut:
+    """A bevel that is steeper than a saw tilts, cut by hand after the end was cut to length."""
+    parts = (Part(EDGE_BEVEL, end.blade_deg), Part("back shorter by", end.back_short, "up"))
+    notes = (
+        "Cut to length first, as the show face has it. Then mark the back that much in from the "
+        "end at both edges, along the edges, join the marks, and saw from there to the show "
+        "face's corner by hand or in a jig; plane to the line.",
+        f"! {too_steep(end.blade_deg)} Clamp the board; don't force a saw past its stop.",
+    )
+    return Cut(BY_HAND, parts, f"steep bevel, end {end.end}", notes=notes)
+
+
+def _over(edge_a: Fraction, others: Sequence[BoardEnd], step: Step, *, known: bool) -> str:
+    """The length along edge A that must be left while the first end is cut: the board's own,
+    and at the other end what edge B needs past edge A there."""
+    if not known:
+        return ""
+    past = max((-exact(one.offset or 0) for one in others), default=Fraction(0))
+    left = rounded(edge_a + max(Fraction(0), past), step.size, "up")
+    return in_words(left, step)
 
 
 def _cut(one: EndPass, down: Face, tilts: Hand, notes: tuple[str, ...], *, top: bool) -> Cut:
@@ -87,10 +130,16 @@ def _stop_side(one: EndPass, down: Face, tilts: Hand, *, top: bool) -> Hand:
 
 
 def _notes(
-    one: EndPass, down: Face, tilts: Hand, slants: Mapping[int, Side | None], *, top: bool
+    one: EndPass,
+    down: Face,
+    tilts: Hand,
+    slants: Mapping[int, Side | None],
+    kept: str,
+    *,
+    top: bool,
 ) -> list[str]:
     """The notes on a pass. The stop touches the far end: where edge B runs past there, it must
-    touch edge A's corner alone."""
+    touch edge A's corner alone. `kept` is the length to leave where there is no stop."""
     both, end = len(one.ends) == 2, one.ends[0]
     face = "Back down" if down == "back" else "Show face down"
     how = "one end, then the board turned end for end" if both else "edge A against the fence"
@@ -109,12 +158,23 @@ def _notes(
         leans: Hand = "left" if (end == 1) != top else "right"
         notes.append(f"The blade leans {leans}.")
         if leans != tilts:
-            notes.append(
-                f"Where the saw tilts {tilts} only: mark the stop's figure along edge A, on the "
-                f"{'back' if down == 'back' else 'show face'}, which is down; turn the board end "
-                "for end and cut to the mark."
-            )
+            notes.append(_turned(one, down, tilts, kept))
     return notes
+
+
+def _turned(one: EndPass, down: Face, tilts: Hand, kept: str) -> str:
+    """What to do on a saw that tilts to one side only: turned end for end on the same face, a
+    board has the same miter, and the blade leans the other way over it."""
+    turned = (
+        f"Where the saw tilts {tilts} only: turn the board end for end, edge B against the fence"
+    )
+    if one.stop is None:
+        return f"{turned}, and cut where more than {kept} stays along edge A."
+    face = "back" if down == "back" else "show face"
+    return (
+        f"{turned}; first mark the stop's figure along edge A on the {face}, which is down, "
+        f"measured from the show face's corner at end {3 - one.ends[0]}, and cut to the mark."
+    )
 
 
 def guessed_ends(ends: Sequence[BoardEnd], unread: Sequence[int]) -> list[int]:

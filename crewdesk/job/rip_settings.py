@@ -4,12 +4,22 @@ from collections.abc import Mapping
 from fractions import Fraction
 
 from crewdesk.job.beam import Beam
-from crewdesk.job.cut import BLADE, Cut, Part, in_words
+from crewdesk.job.cut import (
+    BLADE,
+    BY_HAND,
+    EDGE_BEVEL,
+    SAW_TILTS_AT_MOST,
+    Cut,
+    Part,
+    in_words,
+    too_steep,
+)
 from crewdesk.job.piece import Piece
 from crewdesk.job.shop_machine import ShopMachine
+from crewdesk.trade.angle import tangent, times
 from crewdesk.trade.cuts.forms import FormBoard
 from crewdesk.trade.cuts.saw_passes import TiltedEdge, fence_side
-from crewdesk.trade.length import Step, rounded
+from crewdesk.trade.length import Step, exact, rounded
 
 TABLE_SAW = "table saw"
 FENCE, AT_TABLE = "fence", "fence at the table"
@@ -39,8 +49,10 @@ def rip_cuts(beam: Beam, piece: Piece, machine: ShopMachine, step: Step) -> tupl
     between = piece.kind != "side"
     if not edges:
         return (square_rip(board.width, between=between),)
+    if any(edge.blade > SAW_TILTS_AT_MOST for edge in edges.values()):
+        return _steep(piece, board, edges)
     if len(edges) == 1 and not between:
-        return (_pass(piece, board, edges, machine, step),)
+        return (_pass(piece, board, edges, machine, step, alone=True),)
     square = square_rip(board.width, between=between)
     passes = [{at: edge} for at, edge in edges.items()]
     if len({(_joint(piece, board, at, edge), edge) for at, edge in edges.items()}) == 1:
@@ -49,6 +61,28 @@ def rip_cuts(beam: Beam, piece: Piece, machine: ShopMachine, step: Step) -> tupl
         _pass(piece, board, one, machine, step, before=before) for before, one in enumerate(passes)
     )
     return (square, *tilted)
+
+
+def _steep(piece: Piece, board: FormBoard, edges: Mapping[int, TiltedEdge]) -> tuple[Cut, ...]:
+    """A side whose top edge along a ridge is steeper than a saw tilts: ripped square to the
+    width of its back, then beveled by hand, or on edge at the complement of the angle."""
+    at, edge = next(iter(edges.items()))
+    parts = (
+        Part(EDGE_BEVEL, edge.blade),
+        Part("show face narrower by", times(edge.thickness, tangent(edge.blade))),
+    )
+    notes = (
+        "Mark the show face that much in from the edge and plane or saw from there to the back's "
+        f"corner. Or stand the board on this edge along a tall fence: blade tilt "
+        f"{float(90 - edge.blade):.2f}\u00b0, back against the fence.",
+        f"! {too_steep(edge.blade)} Clamp the board; a board on edge needs a tall fence, "
+        "featherboards and the guard.",
+    )
+    name = f"steep bevel, {_NAMES[piece.kind][at]}"
+    return (
+        square_rip(exact(board.back_width)),
+        Cut(BY_HAND, parts, name, notes=notes, turn=2),
+    )
 
 
 def square_rip(width: Fraction, *, between: bool = False) -> Cut:
@@ -97,9 +131,11 @@ def _pass(
     step: Step,
     *,
     before: int = 0,
+    alone: bool = False,
 ) -> Cut:
     """One tilted pass over the edge or both edges of one setting; `before` is how many tilted
-    passes were made before. Square rips of other boards come before any tilted one. A
+    passes were made before, `alone` whether no square rip was made either. Square rips of other
+    boards come before any tilted one. A
     bottom's or top's passes are worked from the width it was ripped to."""
     at, edge = next(iter(edges.items()))
     names = _NAMES[piece.kind]
@@ -120,6 +156,8 @@ def _pass(
     if not away:
         notes.append(_LEANS_OVER)
     set_to = board.width if piece.kind == "side" else rounded(board.width, step.size, "down")
+    if alone:
+        notes.append("No square rip for these first: this one pass makes the width.")
     parts = (Part(BLADE, edge.blade), Part(AT_TABLE, edge.at_table(set_to, down)))
     name = f"{_joint(piece, board, at, edge)}, {where}"
     placed = f"fence {side} of the blade"

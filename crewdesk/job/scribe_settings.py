@@ -6,7 +6,16 @@ from typing import Literal, NamedTuple
 
 from crewdesk.job.as_built import kept_setting, side_thickness
 from crewdesk.job.beam import Beam
-from crewdesk.job.cut import BACK_CUT, BLADE, EDGE_BEVEL, Cut, Part, in_words
+from crewdesk.job.cut import (
+    BACK_CUT,
+    BLADE,
+    EDGE_BEVEL,
+    SAW_TILTS_AT_MOST,
+    Cut,
+    Part,
+    in_words,
+    too_steep,
+)
 from crewdesk.job.marks import SideMarks, marks
 from crewdesk.job.piece import Piece
 from crewdesk.job.scribing import scribe_of
@@ -167,8 +176,16 @@ class ScribeCut(NamedTuple):
 
 
 def scribe_cut_of(beam: Beam, piece: Piece, machine: ShopMachine, step: Step) -> ScribeCut:
-    """How a side is cut to its scribe line. Raises `Refusal` where the ceiling's readings make
-    no scribe."""
+    """How a side is cut to its scribe line: planed where the bevel is steeper than a saw tilts.
+    Raises `Refusal` where the ceiling's readings make no scribe."""
+    made, blade = _way_of(beam, piece, machine, step), _blade(beam, piece, machine)
+    if made.way == "plane" or blade <= SAW_TILTS_AT_MOST:
+        return made
+    steep = too_steep(blade).removesuffix(".")
+    return ScribeCut("plane", "rule", f"{steep}; the {made.way} can't cut it")
+
+
+def _way_of(beam: Beam, piece: Piece, machine: ShopMachine, step: Step) -> ScribeCut:
     if (own := piece.scribe_cut) is not None:
         reason = f": {own.reason}" if own.reason else ""
         return ScribeCut(own.way, "board", f"chosen for this board{reason}")

@@ -102,8 +102,10 @@ def _ripped(
 def _crosscut(
     room: Room, beam: Beam, board: BoardFigures, mine: Passes, allowed: Allowed
 ) -> Iterator[Measure]:
-    """A bottom whose ends are cut by the miter saw's passes goes in between the walls."""
+    """A bottom whose ends are cut by the miter saw's passes, and by hand where a bevel is
+    steeper than the saw tilts, goes in between the walls."""
     cuts = [one for one in mine if one.machine == "Miter saw"]
+    by_hand = [one for one in mine if one.machine == "Hand saw or jig"]
     if not cuts:
         return
     ends: dict[int, list[Plane]] = {1: [], 2: []}
@@ -113,6 +115,7 @@ def _crosscut(
         miter = math.tan(math.radians(one.angle("miter")))
         miter *= -1 if "Long point on edge B" in one.said else 1
         tilt = math.tan(math.radians(one.angle("tilt"))) * math.hypot(1.0, miter)
+        yield Measure("a saw tilts over 45 degrees", "bottom", one.angle("tilt"), 45.0)
         at_table, at_show = one.length("stop on edge A, at the table"), one.length("stop on edge A")
         stop = at_table if at_table is not None else at_show
         if at_show is not None:
@@ -122,6 +125,10 @@ def _crosscut(
             ends[number].append(Plane(stop or 0.0, miter, tilt))
     # With the back down the stop counts where the blade meets the back.
     thick = room.bottom_thickness
+    for one in by_hand:
+        number = 1 if "end 1" in one.title else 2
+        short = one.length("back shorter by") or 0.0
+        ends[number].append(Plane(0.0, ends[number][0].by_v, short / thick))
     whole = max(lengths, default=0.0)
     for number, planes in ends.items():
         for plane in planes:

@@ -26,7 +26,8 @@ _BOARDS = {
     "cleats": re.compile(r"Cleats "),
 }
 _MACHINE = re.compile(
-    r"(?:\d+ {1,2})?(Table saw|Miter saw|Saw stop|Scriber|Marking gauge|Nailer) (.*)"
+    r"(?:\d+ {1,2})?(Table saw|Miter saw|Hand saw or jig|Saw stop|Scriber|Marking gauge|Nailer)"
+    r" (.*)"
 )
 _PIECES = re.compile(r"((?:(?:side A|side B|bottom|top|cleats) )+)Room (\d+)")
 _OF_PAGE = re.compile(r"\d+ of \d+")

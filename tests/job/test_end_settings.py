@@ -12,7 +12,7 @@ from crewdesk.job import beams
 from crewdesk.job.beams import find_beam
 from crewdesk.job.end_settings import end_cuts
 from crewdesk.job.machine import cuts_of
-from crewdesk.job.shop_machine import USUAL_MACHINE
+from crewdesk.job.shop_machine import USUAL_MACHINE, ShopMachine
 from crewdesk.trade.cuts.board_end import EdgeProfile, WallAt, board_ends
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.length import DEFAULT_STEP
@@ -73,3 +73,51 @@ def test_mitered_boards_of_unlike_thickness_get_no_setting(record, now) -> None:
         made, why = cuts_of(record.job, thin, thin.piece(key), step_id)
         assert made == ()
         assert "one thickness" in why
+
+
+@pytest.mark.parametrize(("comes_in", "by_hand"), [(Fr(1), False), (Fr(25, 24), True)])
+def test_a_bevel_over_45_degrees_is_not_asked_of_a_saw(comes_in: Fr, by_hand: bool) -> None:
+    """The arctangent of 25/24 is 46.17 degrees (tables): cut square to the show face's length,
+    then 3/4 x 25/24 comes off the back by hand."""
+    walls = (WallAt(comes_in, Fr(0)), WallAt(Fr(0), Fr(0)))
+    made = cuts(walls, (Fr(100), Fr(100)))
+    sawn = [one for one in made if one.machine == "miter saw"]
+    assert all(float(dict(tilts(one))["blade tilt"]) <= 45 for one in sawn)
+    hand = [one for one in made if one.machine == "hand saw or jig"]
+    assert bool(hand) == by_hand
+    if hand:
+        assert dict(tilts(hand[0]))["back shorter by"] == Fr(25, 32)
+        assert float(dict(tilts(hand[0]))["bevel off square"]) == pytest.approx(46.17, abs=5e-3)
+        assert dict(tilts(sawn[0]))["stop on edge A"] == 100
+        assert hand[0].turn > max(one.turn for one in sawn if "length" in one.name)
+        assert any(
+            "46.17\u00b0 is steeper" in one and "47\u00b0 or 48" in one for one in hand[0].notes
+        )
+
+
+def tilts(cut):
+    return [(part.name, part.value) for part in cut.parts]
+
+
+@pytest.mark.parametrize("top", [False, True])
+@pytest.mark.parametrize("down", ["back", "show"])
+@pytest.mark.parametrize("hand", ["left", "right"])
+def test_a_saw_that_tilts_one_way_has_a_figure_for_each_end(hand, down, top) -> None:
+    """Both ends beveled and slanted, edge B past edge A by 1/4 at each. The end that has no stop
+    is cut with more than 100 1/4 left, since edge B needs 1/4 past edge A at the other end."""
+    walls = (WallAt(Fr(1, 12), Fr(-1, 26)), WallAt(Fr(1, 12), Fr(-1, 26)))
+    ends = board_ends(USUAL, Fr(13, 2), (Fr(100), Fr(201, 2)), walls)
+    machine = ShopMachine(tilts=hand, face_down=down)
+    made = end_cuts(Fr(100), ends, (), machine, DEFAULT_STEP, top=top)
+    assert made is not None
+    turned = [one for one in made if any("Where the saw tilts" in note for note in one.notes)]
+    assert turned
+    for one in turned:
+        [note] = [note for note in one.notes if "Where the saw tilts" in note]
+        if any(part.name.startswith("stop") for part in one.parts):
+            # A beveled far end is longest at its show face, which the stop would touch.
+            other = 2 if "end 2" not in one.name else 1
+            assert f"from the show face's corner at end {other}" in note
+        else:
+            assert "more than 100 1/4 in stays along edge A" in note
+            assert "stop's figure" not in note

@@ -104,3 +104,30 @@ def test_sides_with_a_longer_and_a_shorter_back_share_no_setting(record, now) ->
     spots = [Spot(beam.row, "A"), Spot(beam.row, "B")]
     groups = batch_settings(record, "cut-scribe", spots, ShopMachine(scribe_cut="track saw")).groups
     assert [len(one.spots) for one in groups] == [1, 1]
+
+
+@pytest.mark.parametrize("way", SAWS)
+def test_a_bevel_over_45_degrees_is_planed(record, now, way) -> None:
+    """16/12 is 53.13 degrees (a 3-4-5 triangle); less 3 no saw tilts so far."""
+    beam = ridge(record, now, "16/12")
+    side = beam.piece("A")
+    shop = ShopMachine(scribe_cut=way)
+    (cut,), _ = cuts_of(record.job, beam, side, "cut-scribe", shop)
+    assert cut.machine == "plane"
+    assert cut.why.startswith("50.13\u00b0 is steeper than a saw tilts")
+    square, bevel = cuts_of(record.job, beam, side, "rip-side", shop)[0]
+    # 3/4 x 4/3 = 1 comes off the show face of a board that is ripped as wide as its back.
+    assert {part.name: part.value for part in square.parts} == {
+        "blade tilt": 0, "fence": beam.boards["A"].width + 1
+    }  # fmt: skip
+    assert bevel.machine == "hand saw or jig"
+    assert float(bevel.parts[0].value) == pytest.approx(53.13, abs=5e-3)
+    assert float(bevel.parts[1].value) == pytest.approx(1)
+    # On edge the blade's tilt is the rest to 90.
+    assert "blade tilt 36.87\u00b0" in bevel.notes[0]
+
+
+def test_one_tilted_pass_says_that_no_square_rip_comes_first(record, now) -> None:
+    beam = ridge(record, now, "6/12")
+    (cut,), _ = cuts_of(record.job, beam, beam.piece("A"), "rip-side")
+    assert "No square rip for these first" in " ".join(cut.notes)
