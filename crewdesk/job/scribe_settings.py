@@ -16,6 +16,7 @@ from crewdesk.job.cut import (
     in_words,
     too_steep,
 )
+from crewdesk.job.heights import sides_under
 from crewdesk.job.marks import SideMarks, marks
 from crewdesk.job.piece import Piece
 from crewdesk.job.scribing import scribe_of
@@ -33,7 +34,7 @@ from crewdesk.trade.cuts.scribe_cut import (
     bend,
     way_to_cut,
 )
-from crewdesk.trade.length import Step, exact
+from crewdesk.trade.length import Step, exact, show_length
 from crewdesk.trade.refusal import Refusal
 
 OPENING, PROUD = "opening", "proud of the line"
@@ -130,39 +131,88 @@ def scriber_cut(beam: Beam, machine: ShopMachine, step: Step) -> Cut | None:
     made = scribe_of(beam)
     if made is None:
         return None
-    opening = Part(OPENING, made.setting, "up")
-    notes = _tool_notes(beam, made, machine, step)
+    taken = tool_taken(beam, made, machine)
+    opening = Part(OPENING, made.setting, "up") if taken is None else Part(OPENING, taken.offset)
+    notes = _tool_notes(beam, made, taken, machine, step)
     if (kept := kept_setting(beam)) is not None:
         as_kept = f"As side {kept.side} was scribed and kept: {kept.reason}."
         notes = (as_kept, *notes)
     return Cut("scriber", (opening,), notes=notes)
 
 
-def _tool_notes(beam: Beam, made: Scribe, machine: ShopMachine, step: Step) -> tuple[str, ...]:
-    if not machine.scribers:
-        return ()
+class ToolTaken(NamedTuple):
+    """The shop's tool that a beam is scribed with: its `name`, the `offset` at which it holds
+    the pencil, how much `more` than the wanted setting that takes off everywhere, and the
+    finished width of the narrower side, `lowest_drop`; inches."""
+
+    name: str
+    offset: Fraction
+    more: Fraction
+    lowest_drop: Fraction
+
+
+def tool_taken(beam: Beam, made: Scribe, machine: ShopMachine) -> ToolTaken | None:
+    """Return the tool to scribe a beam with, None where none of the shop's does.
+
+    A tool must hold the pencil off by the setting or more. It is not taken where the beam then
+    hangs down less than was asked for, nor, with an offset of its own, where one side was
+    scribed at a setting that was kept: the pair would hang uneven.
+    """
     tool = machine.scriber_for(made.setting)
     if tool is None:
+        return None
+    name, offset = tool
+    more = offset - made.setting
+    if more and kept_setting(beam) is not None:
+        return None
+    if more and beam.drop is not None and made.lowest_drop - more < beam.drop:
+        return None
+    return ToolTaken(name, offset, more, made.lowest_drop - more)
+
+
+def _tool_notes(
+    beam: Beam, made: Scribe, taken: ToolTaken | None, machine: ShopMachine, step: Step
+) -> tuple[str, ...]:
+    if not machine.scribers:
+        return ()
+    wanted = _up_in_words(made.setting, step)
+    one = len(sides_under(beam)) == 1
+    narrow, both = ("the side", "") if one else ("the narrower side", " Use it for both sides.")
+    finishes = f"{narrow} finishes {in_words(made.lowest_drop, step)} wide"
+    if taken is not None:
+        takes = f"Take: {taken.name}, {in_words(taken.offset, step)}. Wanted setting: {wanted}."
+        if not taken.more:
+            return (f"{takes} With it {finishes}.",)
+        return (
+            f"{takes} The tool takes off {in_words(taken.more, step)} more everywhere: with it "
+            f"{narrow} finishes {in_words(taken.lowest_drop, step)} wide, not "
+            f"{in_words(made.lowest_drop, step)}.{both}",
+        )
+    reaching = machine.scriber_for(made.setting)
+    if reaching is None:
         name, most = max(machine.scribers, key=lambda one: one[1])
         return (
             f"None of your scribing tools reaches that far: {name} is {in_words(most, step)}. "
             "Set a scriber.",
         )
-    name, offset = tool
-    more = offset - made.setting
-    takes = f"Take: {name}, {in_words(offset, step)}."
-    if not more:
-        return (f"{takes} It takes off just the setting where the ceiling is lowest.",)
-    notes = [
-        f"{takes} It takes off {in_words(offset, step)} where the ceiling is lowest, "
-        f"{in_words(more, step)} more than the setting everywhere."
-    ]
-    if beam.drop is not None and made.lowest_drop - more < beam.drop:
-        notes.append(
-            f"With it the beam hangs {in_words(made.lowest_drop - more, step)} down, less than "
-            f"the {in_words(beam.drop, step)} asked for: set a scriber instead."
+    name, offset = reaching
+    if kept_setting(beam) is not None:
+        return (
+            f"Set a scriber to it: {name}, {in_words(offset, step)}, would take off more here "
+            "than on the other side.",
         )
-    return tuple(notes)
+    left = in_words(made.lowest_drop - (offset - made.setting), step)
+    asked = "" if beam.drop is None else f" the {in_words(beam.drop, step)}"
+    return (
+        f"With {name}, {in_words(offset, step)}, the beam would hang {left} down, less than{asked} "
+        "asked for: set a scriber instead.",
+    )
+
+
+def _up_in_words(value: Fraction, step: Step) -> str:
+    """A length rounded up to the step, as a scriber's setting is shown."""
+    shown = show_length(value, step, way="up")
+    return shown if step.mm else f"{shown} in"
 
 
 class ScribeCut(NamedTuple):

@@ -39,7 +39,13 @@ from crewdesk.paper.noted import (
 )
 from crewdesk.paper.plain import plain
 from crewdesk.paper.plan_told import plan_lines, square_lines
-from crewdesk.paper.scribe_told import kept_lines, scribe_cut_json, scribe_cut_line, scribe_json
+from crewdesk.paper.scribe_told import (
+    kept_lines,
+    scribe_cut_json,
+    scribe_cut_line,
+    scribe_json,
+    tool_lines,
+)
 from crewdesk.paper.sheet import Sheet, heading, job_values
 from crewdesk.paper.splices_told import splice_json, splice_told
 from crewdesk.paper.sure_told import sure_cautions, sure_lines
@@ -112,7 +118,7 @@ def _beam_lines(record: Record, beam: Beam, machine: ShopMachine) -> list[str]:
         *(f"  ! {one}" for one in _cautions(beam)),
     ]
     if beam.pair.ceiling is not None:
-        lines.append(f"  {'scribe':<{_MARGIN - 2}}{scribe_line(beam, step)}")
+        lines.append(f"  {'scribe':<{_MARGIN - 2}}{scribe_line(beam, step, machine)}")
     for piece in beam.pieces.values():
         told = piece_lines(record, beam, piece, machine)
         lines += [
@@ -130,7 +136,7 @@ def _beam_values(record: Record, beam: Beam, machine: ShopMachine) -> dict[str, 
         "ceiling": beam.ceiling,
         "cautions": _cautions(beam),
         "section": _section(beam, record.job.step),
-        "scribe": None if made is None else scribe_json(beam, made, record.job.step),
+        "scribe": None if made is None else scribe_json(beam, made, record.job.step, machine),
         "pieces": [_piece_values(record, beam, piece, machine) for piece in beam.pieces.values()],
     }
 
@@ -176,8 +182,9 @@ def _scribed(beam: Beam) -> tuple[Scribe | None, str]:
         return None, said(refusal)
 
 
-def scribe_line(beam: Beam, step: Step) -> str:
-    """Return what the ceiling's readings ask of both sides, in one line."""
+def scribe_line(beam: Beam, step: Step, machine: ShopMachine = USUAL_MACHINE) -> str:
+    """Return what the ceiling's readings ask of both sides, in one line, and what the tool that
+    the shop would take makes of it."""
     made, why = _scribed(beam)
     if made is None:
         return f"! {plain(why)}"
@@ -185,7 +192,8 @@ def scribe_line(beam: Beam, step: Step) -> str:
     short = "".join(f" ! {sentence(one)}" for one in made.cautions if one.why == DROP_SHORT)
     set_to = f"set the scriber to {shown if step.mm else f'{shown} in'}"
     lowest = f"finishes {with_unit(made.lowest_drop, step)} wide"
-    kept = "".join(f"; {one}" for one in kept_lines(beam, step))
+    kept = "".join(f"; {one}" for one in (*tool_lines(beam, made, machine, step),
+                                          *kept_lines(beam, step)))  # fmt: skip
     if len(sides_under(beam)) == 1:
         return f"{set_to}; the side {lowest} at the narrowest{short}{kept}"
     return f"{set_to} for both sides; the narrower one {lowest}{short}{kept}"

@@ -7,9 +7,10 @@ from crewdesk.job.as_built import kept_setting, open_at_ceiling
 from crewdesk.job.beam import Beam
 from crewdesk.job.heights import sides_under
 from crewdesk.job.how_sure import scribe_sure
-from crewdesk.job.scribe_settings import ScribeCut
+from crewdesk.job.scribe_settings import ScribeCut, tool_taken
 from crewdesk.job.scribing import scribe_by_readings, scribe_of
 from crewdesk.job.sentences import sentence
+from crewdesk.job.shop_machine import USUAL_MACHINE, ShopMachine
 from crewdesk.paper.lengths import length_json, with_unit
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sure_told import within, within_json
@@ -61,6 +62,33 @@ def kept_lines(beam: Beam, step: Step) -> list[str]:
     return lines
 
 
+def tool_lines(beam: Beam, made: Scribe, machine: ShopMachine, step: Step) -> list[str]:
+    """What the shop's tool makes of the setting, in one line; none where it has no tool for
+    it."""
+    taken = tool_taken(beam, made, machine)
+    if taken is None:
+        return []
+    tool = f"with {plain(taken.name)}, {with_unit(taken.offset, step)}"
+    if not taken.more:
+        return [f"{tool}, just that"]
+    return [
+        f"{tool}, {with_unit(taken.more, step)} more comes off everywhere, and it finishes "
+        f"{with_unit(taken.lowest_drop, step)} wide"
+    ]
+
+
+def _tool_json(beam: Beam, made: Scribe, machine: ShopMachine, step: Step) -> dict[str, Any] | None:
+    taken = tool_taken(beam, made, machine)
+    if taken is None:
+        return None
+    return {
+        "name": taken.name,
+        "offset": length_json(taken.offset, step),
+        "more": length_json(taken.more, step),
+        "lowest_drop": length_json(taken.lowest_drop, step),
+    }
+
+
 def scribe_cut_line(cut: ScribeCut) -> str:
     """Return how a side is cut to its scribe line and why, in one line."""
     return f"cut to the scribe line: {cut.way} ({plain(cut.why)})"
@@ -71,8 +99,11 @@ def scribe_cut_json(cut: ScribeCut | None) -> dict[str, str] | None:
     return None if cut is None else cut._asdict()
 
 
-def scribe_json(beam: Beam, made: Scribe, step: Step) -> dict[str, Any]:
+def scribe_json(
+    beam: Beam, made: Scribe, step: Step, machine: ShopMachine = USUAL_MACHINE
+) -> dict[str, Any]:
     """Return a scribe as JSON; the setting rounded up, so that the line reaches the ceiling.
+    `tool` is the shop's tool to take, and what finishes how wide with it, null where none is.
     `within` is how far the setting, or a gap and what follows from it, can be off."""
     sure = scribe_sure(beam, made.marks)
     return {
@@ -81,6 +112,7 @@ def scribe_json(beam: Beam, made: Scribe, step: Step) -> dict[str, Any]:
             "shown": show_length(made.setting, step, way="up"),
         },
         **_kept_json(beam, step),
+        "tool": _tool_json(beam, made, machine, step),
         "within": within_json(sure.setting, step),
         "reads_from": "slope" if beam.ceiling == "sloped" else "level",
         "lowest_drop": length_json(made.lowest_drop, step),

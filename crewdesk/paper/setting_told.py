@@ -10,8 +10,7 @@ from crewdesk.paper.lengths import degrees_shown, with_unit
 from crewdesk.trade.cuts.settings import Setting
 from crewdesk.trade.length import Step, mixed
 
-_SHOWN_EXACTLY = 8
-"""An angle in up to eighths of a degree was chosen; any other one follows from a slope."""
+_EIGHTHS = 8
 
 
 def setting_parts(
@@ -26,8 +25,7 @@ def setting_parts(
 
     def figure(part: str, value: Fraction) -> str:
         if part in DEGREES:
-            exact = value.denominator <= _SHOWN_EXACTLY
-            return f"{mixed(value)}\u00b0" if exact else degrees_shown(float(value))
+            return _angle(value)
         if sign := signs.get(part, ""):
             shown = str(value / step.size) if step.mm else mixed(value)
             return f"{shown}{sign} {'mm' if step.mm else 'in'}"
@@ -37,6 +35,15 @@ def setting_parts(
         ("blade", "square") if part == BLADE and not value else (part, figure(part, value))
         for part, value in setting
     ]
+
+
+def _angle(value: Fraction) -> str:
+    """``15°``, ``22.50°``, ``2.40°``; one in eighths of a degree in full, ``7.125°``."""
+    if value.denominator == 1:
+        return f"{value}\u00b0"
+    if value.denominator == _EIGHTHS:
+        return f"{float(value):.3f}\u00b0"
+    return degrees_shown(float(value))
 
 
 def setting_told(

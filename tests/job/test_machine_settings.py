@@ -10,8 +10,10 @@ from crewdesk.job.machine import batch_settings, cuts_of
 from crewdesk.job.scribing import read_ceiling, typed_stations
 from crewdesk.job.shop_machine import ShopMachine
 from crewdesk.job.ticks import Spot
+from crewdesk.paper.cutlist import cut_list
 from crewdesk.paper.setting_told import notes_told, setting_parts, setting_told
 from crewdesk.trade.cuts.section import Section
+from crewdesk.trade.length import DEFAULT_STEP
 
 STATIONS = (("0", "14", "14"), ("60", "14-1/2", "14-1/4"), ("120", "14-1/4", "14-3/4"))
 
@@ -182,9 +184,13 @@ def test_the_tool_to_scribe_with_is_named(record, now) -> None:
     [group] = batch_settings(
         record, "scribe", [Spot("1", "A"), Spot("1", "B")], ShopMachine(scribers=tools)
     ).groups
-    assert dict(group.setting) == {"opening": Fr(7, 8)}
-    assert group.notes[0].startswith("Take: block, 15/16 in.")
-    assert "1/16 in more than the setting" in group.notes[0]
+    # The figures are those with the tool: 10 in less 15/16 in hang down, not 10 less 7/8.
+    assert dict(group.setting) == {"opening": Fr(15, 16)}
+    assert group.notes[0] == (
+        "Take: block, 15/16 in. Wanted setting: 7/8 in. The tool takes off 1/16 in more "
+        "everywhere: with it the narrower side finishes 9 1/16 in wide, not 9 1/8 in. Use it for "
+        "both sides."
+    )
     short = ShopMachine(scribers=tools[:1])
     [group] = batch_settings(record, "scribe", [Spot("1", "A")], short).groups
     assert "None of your scribing tools reaches" in group.notes[0]
@@ -192,7 +198,40 @@ def test_the_tool_to_scribe_with_is_named(record, now) -> None:
     # 10 in less 7/8 in hang down; where 9 1/8 in and more are asked for, that is too little.
     record.make(beams.change_beam(record, "1", {"drop": Fr(147, 16)}, now))
     [group] = batch_settings(record, "scribe", [Spot("1", "A")], ShopMachine(scribers=tools)).groups
-    assert "set a scriber instead" in group.notes[1]
+    assert "set a scriber instead" in group.notes[0]
+    assert dict(group.setting) == {"opening": Fr(7, 8)}
+
+
+def test_the_cut_list_has_the_figures_of_the_tool_too(record, now) -> None:
+    record.make(read_ceiling(record, "1", typed_stations(record, STATIONS), now))
+    shop = ShopMachine(scribers=(("block", Fr(15, 16)),))
+    made = cut_list("hill", record, machine=shop)
+    lines = " ".join(" ".join(made.lines).split())
+    assert (
+        "set the scriber to 7/8 in for both sides; the narrower one finishes 9 1/8 in wide; with "
+        "block, 15/16 in, 1/16 in more comes off everywhere, and it finishes 9 1/16 in wide"
+    ) in lines
+    tool = made.values["beams"][0]["scribe"]["tool"]
+    assert (tool["name"], tool["offset"]["exact"], tool["lowest_drop"]["exact"]) == (
+        "block", "15/16", "145/16"
+    )  # fmt: skip
+    assert cut_list("hill", record).values["beams"][0]["scribe"]["tool"] is None
+
+
+def test_angles_are_decimal_everywhere() -> None:
+    def shown(angle: str) -> str:
+        [(_, told)] = setting_parts((("miter", Fr(angle)),), DEFAULT_STEP)
+        return told
+
+    found = [shown(one) for one in ("12/5", "15", "22.5", "57/8", "1.51", "151/10")]
+    assert found == [
+        "2.40\u00b0",
+        "15\u00b0",
+        "22.50\u00b0",
+        "7.125\u00b0",
+        "1.51\u00b0",
+        "15.10\u00b0",
+    ]
 
 
 def test_how_each_side_is_cut_to_its_line(record, now) -> None:

@@ -1,8 +1,8 @@
 """The cut list on paper: each beam's boards with their faces drawn, a beam to a page at most.
 
 Where a beam with many notes would not fit on one page, its drawings get lower, then its
-type smaller, and at last its longest notes are cut off: all of them stand whole behind the
-last beam.
+type smaller, and at last the longest reasons that the user typed are cut off: all notes stand
+whole behind the last beam. A sentence that says what to do is never cut.
 """
 
 from collections.abc import Sequence
@@ -83,14 +83,12 @@ def draw_cut_pages(
         if not fit.whole:
             cut_off.append(beam)
     for beam in cut_off:
-        told = {
-            key: piece_told(record, beam, one, machine).remarks for key, one in beam.pieces.items()
-        }
-        if any(_shortened(remarks) != remarks for remarks in told.values()):
+        told = {key: piece_told(record, beam, one, machine) for key, one in beam.pieces.items()}
+        if any(_shortened(one.remarks, one) != one.remarks for one in told.values()):
             every = [
                 f"{beam.piece(key).name}: {remark.removeprefix('! ')}"
-                for key, remarks in told.items()
-                for remark in remarks
+                for key, one in told.items()
+                for remark in one.remarks
             ]
             put_list(pages, f"{NOTED}: {plain(beam.label)}", every, first="-")
 
@@ -107,14 +105,19 @@ def beam_block(
     way = next(iter(ways)) if len(ways) == 1 else None
     if way is not None:
         told = {key: one._replace(scribe_cut=None) for key, one in told.items()}
-    block = [*_head(pages, beam, step, size, way)]
+    block = [*_head(pages, beam, step, size, way, machine)]
     for key, piece in beam.pieces.items():
         block += _piece(pages, beam, piece, told[key], scale, step, fit)
     return block
 
 
 def _head(
-    pages: Pages, beam: Beam, step: Step, size: TypeSizes, way: ScribeCut | None
+    pages: Pages,
+    beam: Beam,
+    step: Step,
+    size: TypeSizes,
+    way: ScribeCut | None,
+    machine: ShopMachine,
 ) -> list[Strip]:
     """What a beam is, and its scribe; `way` is how all of its sides are cut to the line."""
     about = f"{about_beam(beam, step)}, from {wall(beam, 1)} to {wall(beam, 2)}"
@@ -124,7 +127,7 @@ def _head(
     ]
     if beam.ceiling == "sloped" and beam.pitch is None:
         head.append(lines_strip(pages, NO_PITCH, size.word, first="!"))
-    scribed = [] if beam.pair.ceiling is None else [scribe_line(beam, step)]
+    scribed = [] if beam.pair.ceiling is None else [scribe_line(beam, step, machine)]
     scribed += [] if way is None else [scribe_cut_line(way)]
     if scribed:
         head.append(lines_strip(pages, f"Scribe: {'; '.join(scribed)}", size.word))
@@ -161,7 +164,7 @@ def _piece(
         for line in words_of(made, piece.key, (wall(beam, 1), wall(beam, 2)), step):
             strips.append(lines_strip(pages, line, size.word))
     way = [] if told.scribe_cut is None else [scribe_cut_line(told.scribe_cut)]
-    return strips + _remarks(pages, [*way, *told.remarks], fit)
+    return strips + _remarks(pages, [*way, *told.remarks], told, fit)
 
 
 def _title(pages: Pages, beam: Beam, piece: Piece, size: TypeSizes) -> Strip:
@@ -228,13 +231,13 @@ def _edges(
     return Strip(high, draw)
 
 
-def _remarks(pages: Pages, remarks: list[str], fit: Fit) -> list[Strip]:
+def _remarks(pages: Pages, remarks: list[str], told: PieceTold, fit: Fit) -> list[Strip]:
     """What stands below the marks; where there is no room for all, the beginning of it."""
-    shown = remarks if fit.whole else _shortened(remarks)
+    shown = remarks if fit.whole else _shortened(remarks, told)
     strips = [_remark(pages, one, fit.size) for one in _in_lines(pages, shown, fit.size.word)]
     if left_out := len(remarks) - len(shown):
-        told = f"and {left_out} more: see {NOTED}, behind the cut list"
-        strips.append(lines_strip(pages, told, fit.size.word))
+        more = f"and {left_out} more: see {NOTED}, behind the cut list"
+        strips.append(lines_strip(pages, more, fit.size.word))
     return strips
 
 
@@ -251,10 +254,14 @@ def _in_lines(pages: Pages, remarks: list[str], size: float) -> list[str]:
     return lines
 
 
-def _shortened(remarks: list[str]) -> list[str]:
-    """The first remarks, the beginning of each."""
+def _shortened(remarks: list[str], told: PieceTold) -> list[str]:
+    """The first remarks; of a reason that the user typed the beginning. What to do about a
+    doubt or a changed cut is never cut off."""
+    typed = {f"! {one.told}" for one in told.notes if one.cut is None or one.cut.kept}
     return [
-        one if len(one) <= _LONGEST_REMARK else f"{one[:_LONGEST_REMARK].rstrip()}..."
+        f"{one[:_LONGEST_REMARK].rstrip()}..."
+        if one in typed and len(one) > _LONGEST_REMARK
+        else one
         for one in remarks[:_MOST_REMARKS]
     ]
 

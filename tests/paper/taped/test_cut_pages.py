@@ -11,6 +11,7 @@ import pytest
 from pypdf import PdfReader
 
 from crewdesk.job import beams, take, ticks
+from crewdesk.job.believable import doubt
 from crewdesk.job.record import Record
 from crewdesk.job.ticks import Spot
 from crewdesk.paper.cutlist import cut_list, piece_told
@@ -175,6 +176,28 @@ def test_a_beam_with_more_notes_than_a_page_holds_stays_whole(now, print_it, rea
     behind = " ".join(" ".join(page.texts) for page in pages[2:])
     assert behind.count("knots and more knots") == 60 * len(reasons)
     assert all(f"reason {at} of {key} " in behind for at, key in reasons)
+
+
+def test_advice_is_wrapped_and_never_cut_off(now, print_it, read_pdf) -> None:
+    """Where there is no room for every note, a reason that was typed is cut; what to do about a
+    reading that doesn't fit the others stands whole on the beam's own page."""
+    record = job_of(1, now)
+    for key in ("A", "B"):
+        for what, text in (("run", "120"), ("end1", "0"), ("end2", "0")):
+            reading = take.typed_reading(record, what, text, now, lean="in", level="24")
+            record.make(take.take(record, Spot("1", key), what, reading))
+        for at, step in enumerate(record.stages.steps_of("side")):
+            when = now + timedelta(minutes=at)
+            reason = "knots and more knots " * 60
+            record.make(ticks.set_aside(record, Spot("1", key), step.id, "skipped", reason, when))
+    opening = take.typed_reading(record, "opening", "119-1/4", now)
+    record.make(take.take(record, Spot("1", "bottom"), "opening", opening))
+    first = " ".join(read_pdf(print_it(record, "cuts"))[0].texts)
+    assert "..." in first
+    advice = doubt(record.beam("1"), record.beam("1").piece("bottom"), "opening")
+    assert len(advice) > 120
+    assert "Read it again" in advice
+    assert advice in first
 
 
 def test_json_and_paper_agree_on_millimetres(now, print_it, read_pdf) -> None:

@@ -66,7 +66,7 @@ def test_a_tilt_that_follows_from_a_slope_is_rounded() -> None:
     told = setting_told("table saw", (("blade tilt", Fraction(36.86989764584402)),), DEFAULT_STEP)
     assert told == "table saw: blade tilt 36.87\u00b0"
     half = setting_told("table saw", (("blade tilt", Fraction(45, 2)),), DEFAULT_STEP)
-    assert half == "table saw: blade tilt 22 1/2\u00b0"
+    assert half == "table saw: blade tilt 22.50\u00b0"
 
 
 def test_a_long_group_goes_on_under_its_setting(now, fresh_record, print_it, read_pdf) -> None:
