@@ -326,13 +326,11 @@ def _dryfit(desk: "Desk", args: Namespace, _clock: "Clock") -> None:
 
 
 def _cutlist(desk: "Desk", args: Namespace, _clock: "Clock") -> None:
-    from crewdesk.job.shop_machine import USUAL_MACHINE
     from crewdesk.paper.cutlist import cut_list, folded
 
     id_ = desk.find(args.job)
     record = desk.open(id_, writing=False).record
-    machine = USUAL_MACHINE._replace(scribe_cut=desk.scribe_way())
-    sheet = cut_list(id_, record, args.beam, machine)
+    sheet = cut_list(id_, record, args.beam, desk.shop_machine())
     if not args.json and sys.stdout.isatty():
         sheet = sheet._replace(lines=folded(sheet.lines, os.get_terminal_size().columns))
     _print(sheet, args.json)

@@ -33,6 +33,7 @@ from crewdesk.trade.refusal import Refusal
 if TYPE_CHECKING:
     from crewdesk.job.came_in import CameIn
     from crewdesk.job.entry import Entry
+    from crewdesk.job.shop_machine import ShopMachine
     from crewdesk.store.bring_back import Copy
     from crewdesk.store.clocks import RunningClock
     from crewdesk.store.shop_file import ShopFile
@@ -135,11 +136,21 @@ class Desk:
         except (Refusal, AttributeError, TypeError):
             return USUAL_INSTRUMENTS
 
-    def scribe_way(self) -> Way | None:
-        """How the crew cuts every board to its scribe line, as Business settings say; None
-        where that goes by the board, or can't be read."""
-        way = self._shop_row().get("scribe_cut")
-        return cast("Way", way) if way in WAYS else None
+    def shop_machine(self) -> "ShopMachine":
+        """The shop's saw and scribing tools for a cut list, as Business settings say; the usual
+        ones where there are none or they can't be read. All of Business settings is loaded only
+        where the scribe cut's figures depend on more than the way to cut."""
+        from crewdesk.job.shop_machine import USUAL_MACHINE
+
+        row = self._shop_row()
+        usual = str(USUAL_MACHINE.back_cut)
+        if row.get("scribers") or row.get("scribe_back_cut", usual) != usual:
+            try:
+                return self.shop.shop().machine
+            except (Refused, Refusal, OSError):
+                return USUAL_MACHINE
+        way = row.get("scribe_cut")
+        return USUAL_MACHINE._replace(scribe_cut=cast("Way", way) if way in WAYS else None)
 
     def _shop_row(self) -> Mapping[str, Any]:
         """Business settings as a bare row, empty where there are none or they can't be read: a

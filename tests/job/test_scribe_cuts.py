@@ -138,3 +138,21 @@ def test_the_command_lists_and_chooses(desk, job, now, capsys) -> None:
     exported = json.loads(capsys.readouterr().out)
     kept = exported["beams"]["1"]["pieces"]["A"]["scribe_cut"]
     assert (kept["way"], kept["reason"]) == ("plane", "over the cabinets")
+
+
+def test_the_cut_list_command_knows_the_shops_tools(desk, job, now, capsys) -> None:
+    """As the batch does: 14 3/4 - 14 and 1/8, what the setting can be off by, is 7/8; the block
+    leaves 10 less 1 in."""
+    job.make(read_ceiling(job.record, "1", typed_stations(job.record, BENT), now))
+    job.close(now)
+
+    def scribe() -> dict[str, object]:
+        assert main(["cutlist", "hill", "--json", "--data", str(desk.folder)]) == 0
+        made = json.loads(capsys.readouterr().out)
+        return next(one["scribe"] for one in made["beams"] if one["scribe"] is not None)
+
+    assert scribe()["tool"] is None
+    desk.shop.change(now, scribers="block = 1", scribe_cut="plane")
+    made = scribe()
+    assert made["setting"]["exact"] == "7/8"
+    assert (made["tool"]["name"], made["tool"]["lowest_drop"]["exact"]) == ("block", "9")
