@@ -1,19 +1,21 @@
 """What a check-off of a cut keeps: which steps cut, to what figures, by which readings."""
 
 from collections.abc import Callable, Iterator, Mapping
+from contextlib import suppress
 from datetime import datetime
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar
 
 from crewdesk.job.as_built import kept_figure
-from crewdesk.job.beam import Beam, section_to_doc
+from crewdesk.job.beam import Beam, section_from_doc, section_to_doc
 from crewdesk.job.change import Doc, Tables
 from crewdesk.job.cut_figures import HISTORY, READINGS, AsCut, Figure, Figures
-from crewdesk.job.how_sure import how_sure, scribe_sure
+from crewdesk.job.how_sure import how_sure, read_with, scribe_sure
 from crewdesk.job.marks import BottomMarks, CleatMarks, Marks, SideMarks, marks
 from crewdesk.job.pair import SQUARES
 from crewdesk.job.piece import Piece, StepMark
 from crewdesk.job.readings import ENDS, Reading
+from crewdesk.job.refused import Refused
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instruments
 from crewdesk.trade.length import (
     DEFAULT_STEP,
@@ -21,6 +23,7 @@ from crewdesk.trade.length import (
     Step,
     Way,
     exact_text,
+    rounded_up,
     show_length,
 )
 from crewdesk.trade.refusal import Refusal
@@ -34,6 +37,7 @@ SETTINGS = ("form", "height_b", "ceiling", "pitch", "pitch_b", "low", "ridge_sid
 """The fields of a beam, beside its section, that its marks follow."""
 DEGREES = "_deg"
 _STATION = "height@"
+_MILLIONTH = Fraction(1, 1_000_000)
 Made = TypeVar("Made")
 
 
@@ -166,13 +170,15 @@ def as_cut(tables: Tables, beam: Beam, piece: Piece, step_id: str) -> AsCut | No
     if not cuts(step_id):
         return None
     step = beam.habits.step
+    figures = figures_for(beam, piece, step_id, step)
     return AsCut(
-        figures_for(beam, piece, step_id, step),
+        figures,
         step.name,
         section_to_doc(beam.section),
         readings_of(beam, piece, step_id),
         settings_of(tables, beam, piece),
         beam.instruments,
+        within=_accuracy(beam, piece, step_id, figures, beam.instruments),
     )
 
 
@@ -194,16 +200,20 @@ def _out_of_the_past(beam: Beam, piece: Piece, step_id: str, when: datetime) -> 
         tables, then = known
         made = as_cut(tables, then, then.pieces[piece.key], step_id)
         if made is not None:
-            return made._replace(source=HISTORY, instruments=USUAL_INSTRUMENTS)
+            usual = USUAL_INSTRUMENTS
+            off = _accuracy(then, then.pieces[piece.key], step_id, made.figures, usual)
+            return made._replace(source=HISTORY, instruments=usual, within=off)
     then, step = as_read_by(beam, when), beam.habits.step
     of = then.pieces[piece.key]
+    figures = figures_for(then, of, step_id, step)
     return AsCut(
-        figures_for(then, of, step_id, step),
+        figures,
         step.name,
         section_to_doc(beam.section),
         readings_of(then, of, step_id),
         {},
         source=READINGS,
+        within=_accuracy(then, of, step_id, figures, USUAL_INSTRUMENTS),
     )
 
 
@@ -225,9 +235,62 @@ def as_read_by(beam: Beam, when: datetime) -> Beam:
     return beam._replace(pieces=pieces, pair=pair)
 
 
-def within(beam: Beam, piece: Piece, step_id: str, name: str, instruments: Instruments) -> Fraction:
-    """How far a figure can be off by what its readings were taken with, in inches."""
+def within(
+    beam: Beam, piece: Piece, step_id: str, mark: StepMark, cut: AsCut
+) -> Mapping[str, Fraction]:
+    """How far each figure of a cut could be off when it was cut, in inches, none where it isn't
+    named. Where the check-off didn't keep that, it is worked out of the readings of that time.
+
+    An edge of a board whose length was read again along the same line is off by no more than
+    the instrument that it was read with then."""
+    found = dict(_as_of_the_cut(beam, piece, step_id, mark, cut))
+    for name, what in _line_of(beam, piece, step_id, cut).items():
+        then = Reading.from_doc(cut.readings[what])
+        own = read_with(beam._replace(instruments=cut.instruments), then).length_off
+        found[name] = min(found.get(name, own), own)
+    return found
+
+
+def _as_of_the_cut(
+    beam: Beam, piece: Piece, step_id: str, mark: StepMark, cut: AsCut
+) -> Mapping[str, Fraction]:
+    if cut.within is not None:
+        return cut.within
+    then = as_read_by(beam, mark.when)
+    with suppress(Refusal, Refused):
+        then = then._replace(section=section_from_doc(cut.section))
+    return _accuracy(then, then.pieces[piece.key], step_id, cut.figures, cut.instruments)
+
+
+def _line_of(beam: Beam, piece: Piece, step_id: str, cut: AsCut) -> Mapping[str, str]:
+    """The reading that each edge was cut by and is read by today; an edge that follows from the
+    other one and what the squares found has none, where those were taken anew."""
+    own = CUTS[step_id].own
+    if "opening" not in own or "opening" not in cut.readings or piece.latest("opening") is None:
+        return {}
+    found = {"edge_a": "opening"}
+    then, now = "edge_b" in cut.readings, piece.latest("edge_b") is not None
+    if then and now:
+        found["edge_b"] = "edge_b"
+    elif not then and not now:
+        today = readings_of(beam, piece, step_id)
+        if all(today.get(end) == cut.readings.get(end) for end in SQUARES):
+            found["edge_b"] = "opening"
+    return found
+
+
+def _accuracy(
+    beam: Beam, piece: Piece, step_id: str, figures: Figures, instruments: Instruments
+) -> Mapping[str, Fraction]:
+    """How far each of some figures can be off by a beam's readings, where that is more than
+    none, in inches, rounded up to a millionth."""
     beam = beam if instruments == beam.instruments else beam._replace(instruments=instruments)
+    found = {name: _within(beam, piece, step_id, name) for name in figures}
+    return {name: rounded_up(off, _MILLIONTH) for name, off in found.items() if off}
+
+
+def _within(beam: Beam, piece: Piece, step_id: str, name: str) -> Fraction:
+    """How far a figure can be off by what its readings were taken with, in inches."""
     try:
         if step_id in ("scribe", "cut-scribe"):
             made = _scribe(beam)

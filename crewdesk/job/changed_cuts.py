@@ -7,9 +7,10 @@ noted. More than that holds the steps that follow until the user has answered: t
 kept, made again, or the change is taken back.
 """
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Mapping
 from fractions import Fraction
 from itertools import pairwise
+from typing import NamedTuple
 
 from crewdesk.job.as_cut import (
     CUTS,
@@ -25,13 +26,16 @@ from crewdesk.job.as_cut import (
     values_for,
     within,
 )
-from crewdesk.job.beam import Beam, section_to_doc
+from crewdesk.job.beam import Beam, section_from_doc, section_to_doc
 from crewdesk.job.believable import doubt
 from crewdesk.job.changed_cut import ChangedCut, ChangedFigure
 from crewdesk.job.cut_figures import READINGS, AsCut, Figure, Figures
 from crewdesk.job.piece import PARTNER, Piece, Spot, StepMark
+from crewdesk.job.refused import Refused
 from crewdesk.job.stages import Need, Stages, Step
+from crewdesk.trade.cuts.pitch import read_pitch
 from crewdesk.trade.length import STEPS, show_length
+from crewdesk.trade.refusal import Refusal
 
 DEGREES_OFF = Fraction(1, 4)
 """A blade's tilt may differ by this much, in degrees: what a saw's scale can be set to
@@ -152,13 +156,16 @@ def _compared(beam: Beam, piece: Piece, step_id: str, mark: StepMark) -> Changed
     if not cut.figures:
         return None  # nothing was known when it was cut: its gate was passed
     today = figures_for(beam, piece, step_id, beam.habits.step)
-    figures = _differing(beam, piece, step_id, cut, cut.figures, today)
+    tolerance = _tolerance(beam, piece, step_id, mark, cut)
+    figures = _differing(cut.figures, today, tolerance)
     doubts = tuple(_doubts(beam, piece, step_id, mark))
     if not figures and not doubts:
         return None
-    kept = mark.kept is not None and not _otherwise_than_kept(
-        beam, piece, step_id, cut, mark.kept.figures, today
-    )
+    kept = False
+    if mark.kept is not None:
+        reread = changed_since(beam, piece, step_id, mark.kept.when)
+        since = tolerance._replace(within=tolerance.within if reread else {}, by_section={})
+        kept = not _otherwise_than_kept(figures, mark.kept.figures, today, since)
     return ChangedCut(
         Spot(beam.row, piece.key),
         f"{beam.label} {piece.name}",
@@ -174,12 +181,66 @@ def _compared(beam: Beam, piece: Piece, step_id: str, mark: StepMark) -> Changed
     )
 
 
+class _Tolerance(NamedTuple):
+    """How far today's figures may be from those of a cut: `step`, what lengths are shown to, in
+    inches; `within`, how far each could be off when it was cut, where readings were taken since,
+    in inches; `by_section`, how much of a difference the section alone makes, which was set and
+    not read, in inches."""
+
+    step: Fraction
+    within: Mapping[str, Fraction]
+    by_section: Mapping[str, Fraction]
+
+    def passed(self, name: str, off: Fraction) -> bool:
+        """Whether a figure differs by more than can pass."""
+        if name.endswith(DEGREES):
+            return abs(off) > DEGREES_OFF
+        most = max(self.step, self.within.get(name, Fraction(0)))
+        return abs(off) > most or abs(self.by_section.get(name, Fraction(0))) > self.step
+
+
+def _tolerance(beam: Beam, piece: Piece, step_id: str, mark: StepMark, cut: AsCut) -> _Tolerance:
+    reread = readings_of(beam, piece, step_id) != cut.readings or _pitch_reread(beam, cut)
+    return _Tolerance(
+        STEPS[cut.step].size,
+        within(beam, piece, step_id, mark, cut) if reread else {},
+        _by_section(beam, piece, step_id, cut) if reread else {},
+    )
+
+
+def _pitch_reread(beam: Beam, cut: AsCut) -> bool:
+    """Whether a slope, which is read too, is another than it was cut by."""
+    if cut.source == READINGS:
+        return False
+    slopes = (("pitch", beam.pitch), ("pitch_b", beam.pitch_b))
+    return any(
+        (None if (was := cut.settings.get(key)) is None else read_pitch(was)) != now
+        for key, now in slopes
+    )
+
+
+def _by_section(beam: Beam, piece: Piece, step_id: str, cut: AsCut) -> Mapping[str, Fraction]:
+    """How far today's figures are from those that today's readings made with the section that
+    was cut by."""
+    if cut.source == READINGS or section_to_doc(beam.section) == cut.section:
+        return {}
+    try:
+        then = beam._replace(section=section_from_doc(cut.section))
+    except (Refusal, Refused):
+        return {}
+    before = values_for(then, then.pieces[piece.key], step_id)
+    return {
+        name: one.exact - before[name].exact
+        for name, one in values_for(beam, piece, step_id).items()
+        if name in before
+    }
+
+
 def _otherwise_than_kept(
-    beam: Beam, piece: Piece, step_id: str, cut: AsCut, kept: Figures, today: Figures
+    differ: tuple[ChangedFigure, ...], kept: Figures, today: Figures, since: _Tolerance
 ) -> bool:
     """Whether a cut that was kept asks again: a figure is another than it was when the answer
     was given, or there is one today where there was none then."""
-    differ = _differing(beam, piece, step_id, cut, cut.figures, today)
     new = {
         one.name
         for one in differ
@@ -187,14 +248,11 @@ def _otherwise_than_kept(
     }
     if new and not all(_is_none_where_lacking(name) for name in new):
         return True
-    return any(one.much for one in _differing(beam, piece, step_id, cut, kept, today))
+    return any(one.much for one in _differing(kept, today, since))
 
 
-def _differing(
-    beam: Beam, piece: Piece, step_id: str, cut: AsCut, was: Figures, today: Figures
-) -> tuple[ChangedFigure, ...]:
+def _differing(was: Figures, today: Figures, tolerance: _Tolerance) -> tuple[ChangedFigure, ...]:
     """The figures that differ, those that differ much first."""
-    step = STEPS[cut.step]
     if was and not today:
         name, one = next(iter(was.items()))
         return (ChangedFigure(name, one, None, Fraction(0), True),)
@@ -207,11 +265,7 @@ def _differing(
         off = new.exact - old.exact
         if not off:
             continue
-        if name.endswith(DEGREES):
-            most = DEGREES_OFF
-        else:
-            most = max(step.size, within(beam, piece, step_id, name, cut.instruments))
-        if (much := abs(off) > most) or old.shown != new.shown:
+        if (much := tolerance.passed(name, off)) or old.shown != new.shown:
             found.append(ChangedFigure(name, old, new, off, much))
     return tuple(sorted(found, key=lambda one: not one.much))
 

@@ -37,6 +37,9 @@ class AsCut(NamedTuple):
     `instruments` are what the readings were taken with, by what makers or the crew say of
     them then: what they are said to be good for later changes nothing about this cut.
 
+    `within` is how far each figure could be off then, in inches, by the readings of then: later
+    ones never widen it. It is None in records made before that was kept.
+
     `source` is `CHECK_OFF` where the check-off kept the figures, `HISTORY` where they were
     worked out of the record as the history has it of that time, `READINGS` where only the
     readings of that time are known, and the section and settings are later ones.
@@ -49,6 +52,7 @@ class AsCut(NamedTuple):
     settings: Doc
     instruments: Instruments = USUAL_INSTRUMENTS
     source: str = CHECK_OFF
+    within: Mapping[str, Fraction] | None = None
 
     def to_doc(self) -> Doc:
         """As JSON, lengths exact."""
@@ -60,6 +64,7 @@ class AsCut(NamedTuple):
             "settings": self.settings,
             **({"instruments": kept} if (kept := _instruments_to_doc(self.instruments)) else {}),
             **({"source": self.source} if self.source != CHECK_OFF else {}),
+            **({"within": _within_to_doc(self.within)} if self.within else {}),
         }
 
     @staticmethod
@@ -79,7 +84,21 @@ class AsCut(NamedTuple):
             doc["settings"],
             _instruments_from_doc(doc.get("instruments", {})),
             _source(doc.get("source", CHECK_OFF)),
+            _within_from_doc(doc["within"]) if "within" in doc else None,
         )
+
+
+def _within_to_doc(within: Mapping[str, Fraction]) -> Doc:
+    return {name: str(off) for name, off in within.items()}
+
+
+def _within_from_doc(doc: Any) -> Mapping[str, Fraction]:
+    if not isinstance(doc, dict) or len(doc) > MOST_FIGURES:
+        raise Refused(f"The accuracy of a cut can't be {brief(doc)}.")
+    found = {name: fraction(off, "accuracy of a cut") for name, off in doc.items()}
+    if any(off < 0 for off in found.values()):
+        raise Refused("The accuracy of a cut can't be less than zero.")
+    return found
 
 
 def _source(text: Any) -> str:
