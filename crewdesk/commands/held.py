@@ -61,7 +61,9 @@ def held(desk: Desk, args: Namespace, now: datetime) -> int:
 def cuts_changed(job: JobFile, before: Keys) -> str:
     """What a change of a job did to cuts that were made, as lines to print; "" for nothing."""
     told = told_since(job.record, before)
-    return in_lines(told, how_to_answer(job.id)) if told else ""
+    if not told:
+        return ""
+    return in_lines(told, *([how_to_answer(job.id)] if open_cuts(job.record) else []))
 
 
 def how_to_answer(id_: str) -> str:

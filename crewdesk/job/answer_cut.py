@@ -4,8 +4,8 @@ from collections.abc import Iterator, Mapping
 from datetime import datetime
 from typing import Any
 
-from crewdesk.job.as_cut import OVER_BEAM, SETTINGS, sources, taken_of
-from crewdesk.job.beam import Beam, section_to_doc
+from crewdesk.job.as_cut import OVER_BEAM, SETTINGS, as_it_was, cuts, sources, taken_of
+from crewdesk.job.beam import STEP_GONE, Beam, section_to_doc
 from crewdesk.job.change import ABSENT, Change, Edit, edit, rows_after
 from crewdesk.job.changed_cut import ChangedCut
 from crewdesk.job.changed_cuts import (
@@ -15,6 +15,7 @@ from crewdesk.job.changed_cuts import (
     held_cuts,
     held_steps,
     speaks_of,
+    stay_as_cut,
 )
 from crewdesk.job.cut_figures import READINGS, AsCut, KeptCut
 from crewdesk.job.pair import edit_pair
@@ -29,19 +30,13 @@ Keys = frozenset[tuple[object, ...]]
 
 def open_cuts(record: Record) -> tuple[ChangedCut, ...]:
     """Every cut of a job that waits for an answer, in the order of the beams."""
-    stages = record.stages
-    return tuple(one for beam in record.beams for one in held_cuts(stages, beam))
+    return tuple(one for beam in record.beams for one in held_cuts(beam))
 
 
 def none_waits(record: Record) -> str:
     """What is true of the cuts where none waits for an answer: whether some were kept, or
     differ by no more than they can be off."""
-    every = [
-        one
-        for beam in record.beams
-        for one in changed_cuts(beam)
-        if one.kept or record.stages.has(one.step_id)
-    ]
+    every = [one for beam in record.beams for one in changed_cuts(beam) if one.kept or not one.gone]
     kept = sum(one.kept for one in every)
     slight = len(every) - kept
     if not every:
@@ -56,26 +51,57 @@ def none_waits(record: Record) -> str:
 
 
 def open_keys(record: Record) -> Keys:
-    """What tells the cuts that wait from those that will, after a change."""
-    return frozenset(one.key for one in open_cuts(record))
+    """What tells the cuts that wait from those that will, after a change, with those that stay
+    as they were cut since their step is gone."""
+    return frozenset(one.key for one in (*open_cuts(record), *_stay_as_cut(record)))
+
+
+def _stay_as_cut(record: Record) -> Iterator[ChangedCut]:
+    for beam in record.beams:
+        yield from stay_as_cut(beam)
 
 
 def holds_ended(record: Record, after: Stages) -> tuple[ChangedCut, ...]:
     """The cuts that wait for an answer now and, with other stages, would hold less: their step
-    is gone, or a step that is held no longer rests on it."""
+    is gone, or a step that is held no longer rests on it (see `is_dropped`)."""
     found = []
     for cut in open_cuts(record):
         beam = record.beam(cut.spot.beam)
         freed = held_steps(record.stages, beam, cut) - held_steps(after, beam, cut)
-        if not after.has(cut.step_id) or any(after.has(step_id) for _, step_id in freed):
+        dropped = is_dropped(after, beam, cut.spot.piece, cut.step_id)
+        if dropped or any(after.has(step_id) for _, step_id in freed):
             found.append(cut)
     return tuple(found)
 
 
+def is_dropped(after: Stages, beam: Beam, key: str, step_id: str) -> bool:
+    """Whether a step is none of a piece's with other stages."""
+    piece = beam.pieces[key]
+    return step_id not in after.ids_by_kind(piece.traits)[piece.kind]
+
+
+def cuts_dropped(record: Record, after: Stages) -> Iterator[tuple[Spot, str, AsCut]]:
+    """Yield every cut that was checked off without its figures and whose step is gone with other
+    stages, with what the history knows of it: later it can't be worked out."""
+    for beam in record.beams:
+        for piece in beam.pieces.values():
+            for step_id, mark in piece.steps.items():
+                if (
+                    mark.state == "done"
+                    and mark.cut is None
+                    and cuts(step_id)
+                    and not beam.is_gone(piece, step_id)
+                    and is_dropped(after, beam, piece.key, step_id)
+                    and (cut := as_it_was(beam, piece, step_id, mark)).figures
+                ):
+                    yield Spot(beam.row, piece.key), step_id, cut
+
+
 def told_since(record: Record, before: Keys) -> str:
-    """What a change did to cuts that were made: the first one that waits for an answer since
-    and how many more do; "" where none does."""
-    new = [one for one in open_cuts(record) if one.key not in before]
+    """What a change did to cuts that were made: the first one that waits for an answer since,
+    or that stays as it is since its step is gone, and how many more do; "" where none does."""
+    every = (*open_cuts(record), *_stay_as_cut(record))
+    new = [one for one in every if one.key not in before]
     if not new:
         return ""
     more = len(new) - 1
@@ -104,7 +130,10 @@ def check_not_past_a_hold(record: Record, change: Change) -> None:
 
 
 def question(record: Record, cut: ChangedCut) -> str:
-    """What a cut was and would be today, and which step is held by it."""
+    """What a cut was and would be today, and which step is held by it, or that it stays as it
+    is."""
+    if cut.gone:
+        return f"{cut.told} It stays as cut: {STEP_GONE}."
     found = first_held(record.stages, record.beam(cut.spot.beam), cut)
     if found is None:
         return cut.told
@@ -117,6 +146,11 @@ def cut_of_step(record: Record, spot: Spot, step_id: str) -> ChangedCut:
     """The changed cut of a step of a piece; raises `Refused` where there is none to answer."""
     beam = record.beam(spot.beam)
     piece, step = beam.piece(spot.piece), record.stages.step(step_id)
+    if beam.is_gone(piece, step_id):
+        raise Refused(
+            f"'{step.name}' is no longer a step of {beam.label} {piece.name}, so it asks nothing; "
+            "what was cut stays as it is. Nothing was changed."
+        )
     for one in changed_cuts(beam):
         if (one.spot.piece, one.step_id) == (spot.piece, step_id) and (one.held or one.kept):
             return one

@@ -127,10 +127,13 @@ def kept_setting(beam: Beam) -> KeptSetting | None:
     """The scriber's setting that a side was scribed at and kept; both sides take the same."""
     for key in _SIDES:
         if (setting := kept_figure(beam, key, "setting")) is not None:
+            piece = beam.pieces[key]
             reasons = (
-                mark.kept.reason
-                for mark in beam.pieces[key].steps.values()
-                if mark.kept is not None and mark.cut and "setting" in mark.cut.figures
+                reason
+                for step_id, mark in piece.steps.items()
+                if mark.cut is not None
+                and "setting" in mark.cut.figures
+                and (reason := beam.why_kept(piece, step_id))
             )
             return KeptSetting(setting, key, next(reasons, ""))
     return None

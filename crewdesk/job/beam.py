@@ -24,6 +24,8 @@ from crewdesk.trade.cuts.side_board import End
 from crewdesk.trade.length import DEFAULT_STEP, Step, show_length
 
 CEILINGS = ("flat", "sloped")
+STEP_GONE = "its step is no longer one of this piece"
+"""Why a cut stays as it is where its step was dropped, or isn't one of the beam's type."""
 
 
 class Habits(NamedTuple):
@@ -54,6 +56,7 @@ class _Fields(NamedTuple):
     ridge_side: Fraction | None = None
     instruments: Instruments = USUAL_INSTRUMENTS
     habits: Habits = Habits()
+    ways: Mapping[str, frozenset[str]] = {}
 
 
 class Beam(_Fields):
@@ -64,7 +67,9 @@ class Beam(_Fields):
     says which pieces there are; `height_b` is side B's own height in the form with sides
     of two heights. Along a ridge `pitch` is the slope over side A and `pitch_b` the one
     over side B, where it is another. `ridge_side` is the height of the ridge beam's side
-    that a sloped beam's high end dies into, in inches. `habits` are the job's."""
+    that a sloped beam's high end dies into, in inches. `habits` are the job's. `ways` are the
+    ids of the steps that a piece of each kind goes through, by kind; empty where that isn't
+    known."""
 
     @cached_property
     def derived(self) -> dict[str, Any]:
@@ -79,14 +84,29 @@ class Beam(_Fields):
 
     @cached_property
     def kept(self) -> Mapping[str, Figures]:
-        """By piece key, the figures of the cuts that were kept as they were cut (see
-        `crewdesk.job.as_built`)."""
+        """By piece key, the figures of the cuts that were kept as they were cut, and of those
+        whose step is gone (see `crewdesk.job.as_built`)."""
         found: dict[str, dict[str, Figure]] = {}
         for key, piece in self.pieces.items():
-            for mark in piece.steps.values():
-                if mark.kept is not None and mark.cut is not None and mark.state == "done":
+            for step_id in piece.steps:
+                mark = piece.steps[step_id]
+                if mark.cut is not None and self.why_kept(piece, step_id):
                     found.setdefault(key, {}).update(mark.cut.figures)
         return found
+
+    def why_kept(self, piece: Piece, step_id: str) -> str:
+        """Why a cut that is checked off stays what it was cut to: the reason given, or that
+        nothing can ask about it any more; "" where it doesn't."""
+        mark = piece.steps[step_id]
+        if mark.state != "done":
+            return ""
+        if mark.kept is not None:
+            return mark.kept.reason
+        return STEP_GONE if self.is_gone(piece, step_id) else ""
+
+    def is_gone(self, piece: Piece, step_id: str) -> bool:
+        """Whether a step was dropped, or isn't one of such a piece of the beam's type, now."""
+        return step_id not in self.ways.get(piece.kind, (step_id,))
 
     @property
     def boards(self) -> Mapping[str, FormBoard]:

@@ -43,7 +43,8 @@ class ChangedCut(NamedTuple):
     `figures` are those that differ, those that differ much first. `doubts` are the sentences
     about readings that were taken since and are hard to believe. `causes` name what changed.
     `cut` is what it was cut to (see `as_cut.as_it_was`). `today` are all figures of today.
-    `held` says whether it waits for an answer; `kept` that it was answered.
+    `held` says whether it waits for an answer; `kept` that it was answered, or that nothing can
+    ask about it: `gone` says that its step is no longer one of the piece.
     """
 
     spot: Spot
@@ -57,6 +58,7 @@ class ChangedCut(NamedTuple):
     today: Figures
     held: bool
     kept: bool
+    gone: bool = False
 
     @property
     def old(self) -> bool:

@@ -71,9 +71,14 @@ def not_compared(beam: Beam) -> Iterator[tuple[Piece, str, str]]:
                 yield piece, step_id, "its section and settings of that time aren't known"
 
 
-def held_cuts(stages: Stages, beam: Beam) -> tuple[ChangedCut, ...]:
-    """Those that wait for an answer; of a step that was dropped since, none does."""
-    return tuple(one for one in changed_cuts(beam) if one.held and stages.has(one.step_id))
+def held_cuts(beam: Beam) -> tuple[ChangedCut, ...]:
+    """Those that wait for an answer."""
+    return tuple(one for one in changed_cuts(beam) if one.held)
+
+
+def stay_as_cut(beam: Beam) -> tuple[ChangedCut, ...]:
+    """Those that nothing can ask about, for their step is gone, and that differ by much."""
+    return tuple(one for one in changed_cuts(beam) if one.gone and one.kept)
 
 
 def held_by(stages: Stages, beam: Beam, piece: Piece, step: Step) -> str | None:
@@ -166,6 +171,7 @@ def _compared(beam: Beam, piece: Piece, step_id: str, mark: StepMark) -> Changed
         reread = changed_since(beam, piece, step_id, mark.kept.when)
         since = tolerance._replace(within=tolerance.within if reread else {}, by_section={})
         kept = not _otherwise_than_kept(figures, mark.kept.figures, today, since)
+    gone, much = beam.is_gone(piece, step_id), bool(doubts or any(one.much for one in figures))
     return ChangedCut(
         Spot(beam.row, piece.key),
         f"{beam.label} {piece.name}",
@@ -176,8 +182,9 @@ def _compared(beam: Beam, piece: Piece, step_id: str, mark: StepMark) -> Changed
         tuple(_causes(beam, piece, step_id, mark, cut)),
         cut,
         today,
-        not kept and bool(doubts or any(one.much for one in figures)),
-        kept,
+        much and not kept and not gone,
+        kept or (gone and much),
+        gone,
     )
 
 

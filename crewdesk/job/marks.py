@@ -128,9 +128,9 @@ def marks(
     if piece.key not in beam.kept:
         return made
     reasons = {
-        name: mark.kept.reason
-        for mark in piece.steps.values()
-        if mark.kept is not None and mark.cut is not None
+        name: reason
+        for step_id, mark in piece.steps.items()
+        if mark.cut is not None and (reason := beam.why_kept(piece, step_id))
         for name in mark.cut.figures
     }
     if isinstance(made, SideMarks):

@@ -45,7 +45,7 @@ def missing(record: Record) -> tuple[Missing, ...]:
 def missing_of(stages: Stages, beam: Beam, piece: Piece) -> Iterator[Missing]:
     """What one piece lacks."""
     spot = Spot(beam.row, piece.key)
-    for cut in held_cuts(stages, beam):
+    for cut in held_cuts(beam):
         if cut.spot == spot:
             yield Missing(HELD, spot, why=cut.brief)
     ceiling = False

@@ -219,10 +219,10 @@ class Record(Rows):
         self._look_at_habits()
 
     def _look_at_habits(self) -> None:
-        """Drop the beams that were read with other habits than the job has now."""
+        """Drop the beams that were read with other habits or stages than the job has now."""
         beams = [(key, one) for key, one in self._views.items() if isinstance(one, Beam)]
         for key, beam in beams:
-            if beam.habits != self.job.habits:
+            if beam.habits != self.job.habits or beam.ways != self._ways_of(beam):
                 del self._views[key]
 
     @property
@@ -242,9 +242,15 @@ class Record(Rows):
     def read_beam(self, row: str, doc: Doc) -> Beam:
         """A beam out of a row, with what the job settles for all; raises `Refused`."""
         beam = Beam.from_doc(row, doc)
-        beam = beam._replace(instruments=self.instruments, habits=self.job.habits)
+        beam = beam._replace(
+            instruments=self.instruments, habits=self.job.habits, ways=self._ways_of(beam)
+        )
         beam.as_ticked = partial(self._as_ticked, row)
         return beam
+
+    def _ways_of(self, beam: Beam) -> Mapping[str, frozenset[str]]:
+        """The ids of the steps that each kind of piece goes through on a beam of that type."""
+        return self.stages.ids_by_kind(beam.form.traits)
 
     def _as_ticked(
         self, row: str, piece: str, step: str, when: datetime

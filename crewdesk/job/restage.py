@@ -2,19 +2,20 @@
 
 A change that would let a step be done without what it waited for takes a reason, which is
 kept with the stages as a `Waiver` and shown where overridden gates are shown. So does one that
-ends the hold of a cut (see `changed_cuts`): a cut whose step is dropped is kept as it is.
+ends the hold of a cut (see `changed_cuts`). A cut whose step is dropped stays what it was cut to.
 """
 
 import re
-from collections.abc import Collection, Iterable, Sequence
+from collections.abc import Collection, Iterable, Iterator, Sequence
 from datetime import datetime
 from typing import TypeVar
 
 from crewdesk.errors import NotAllowed
-from crewdesk.job.answer_cut import holds_ended, keeping
-from crewdesk.job.change import ABSENT, Change, edit
+from crewdesk.job.answer_cut import cuts_dropped, holds_ended, is_dropped, keeping
+from crewdesk.job.change import ABSENT, Change, Edit, edit
 from crewdesk.job.effect_words import effects_text
 from crewdesk.job.needs import TRUTHS, Need, Waiver, reason_given
+from crewdesk.job.piece import Spot
 from crewdesk.job.record import JOB_ROW, Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.stages import KINDS, Stage, Stages, Step
@@ -182,14 +183,30 @@ def _change(record: Record, stages: Stages, what: str, now: datetime, reason: st
         edit(record.tables, (*at, "stages"), made.to_doc()),
         edit(record.tables, (*at, "waived"), waived),
     )
-    dropped = [one for one in ended if not made.has(one.step_id)]
+    dropped = [
+        one
+        for one in ended
+        if is_dropped(made, record.beam(one.spot.beam), one.spot.piece, one.step_id)
+    ]
     kept = [e for one in dropped for e in keeping(record, one, reason_given(reason), now)]
+    kept += _figures_kept(record, made, {(one.spot, one.step_id) for one in dropped})
     if dropped:
         names = ", ".join(dict.fromkeys(one.where for one in dropped[:_MOST_NAMED]))
         more = len(dropped) - _MOST_NAMED
         also = f" and {more} more" if more > 0 else ""
         what = f"{what}, which keeps {names}{also} as cut"
     return Change(what, (*(one for one in edits if one.before != one.after), *kept), now)
+
+
+def _figures_kept(
+    record: Record, made: Stages, kept: Collection[tuple[Spot, str]]
+) -> Iterator[Edit]:
+    """Yield the edits that keep the figures of older check-offs whose step is dropped, but for
+    those `kept` already: what was cut stays known."""
+    for spot, step_id, cut in cuts_dropped(record, made):
+        if (spot, step_id) not in kept:
+            at = ("beams", spot.beam, "pieces", spot.piece, "steps", step_id, "cut")
+            yield edit(record.tables, at, cut.to_doc())
 
 
 def _without(stages: Stages, found: Iterable[Effect]) -> Stages:

@@ -47,7 +47,7 @@ class Total(NamedTuple):
 def cells_of(stages: Stages, beam: Beam, piece: Piece) -> tuple[Cell, ...]:
     """A piece's cells, in the order of the stages."""
     cells: list[Cell] = []
-    held = {one.step_id for one in held_cuts(stages, beam) if one.spot.piece == piece.key}
+    held = {one.step_id for one in held_cuts(beam) if one.spot.piece == piece.key}
     open_before = False  # whether a step was come by that is not behind the piece
     for steps in stages.way_of(piece.kind, piece.traits):
         marks = [piece.steps.get(step.id) for step in steps]

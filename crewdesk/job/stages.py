@@ -119,6 +119,7 @@ class Stages:
         ids = [stage.id for stage in stages]
         self.other = tuple(one for one in other if one.id not in ids)
         self._ways: dict[tuple[str, Collection[str]], tuple[tuple[Step, ...], ...]] = {}
+        self._ids: dict[frozenset[str], Mapping[str, frozenset[str]]] = {}
         self._check(ids)
 
     def __iter__(self) -> Iterator[Stage]:
@@ -195,6 +196,15 @@ class Stages:
     def steps_of(self, kind: str, traits: Collection[str] = USUAL_TRAITS) -> tuple[Step, ...]:
         """Every step of a piece of that kind and with those traits, in the order of work."""
         return tuple(step for steps in self.way_of(kind, traits) for step in steps)
+
+    def ids_by_kind(self, traits: frozenset[str]) -> Mapping[str, frozenset[str]]:
+        """By kind of piece, the ids of the steps that such pieces with those traits go through;
+        found once."""
+        if traits not in self._ids:
+            self._ids[traits] = {
+                kind: frozenset(step.id for step in self.steps_of(kind, traits)) for kind in KINDS
+            }
+        return self._ids[traits]
 
     def way_of(
         self, kind: str, traits: Collection[str] = USUAL_TRAITS

@@ -4,7 +4,7 @@ other figures than today's."""
 from collections.abc import Iterable, Iterator
 from typing import Any, NamedTuple
 
-from crewdesk.job.beam import Beam
+from crewdesk.job.beam import STEP_GONE, Beam
 from crewdesk.job.bottoms import cut_of
 from crewdesk.job.changed_cut import ChangedCut
 from crewdesk.job.changed_cuts import changed_cuts
@@ -130,6 +130,8 @@ def _cut_told(cut: ChangedCut) -> str:
         return f"{cut.told} Keep it or cut it again before you go on."
     if cut.kept and cut.mark.kept is not None:
         return f"{cut.told} Kept as cut: {cut.mark.kept.reason}"
+    if cut.kept:
+        return f"{cut.told} It stays as cut: {STEP_GONE}."
     return f"{cut.told} No more than it can be off."
 
 

@@ -46,7 +46,8 @@ class ChangedCuts:
         if app.job is not None:
             app.job.cuts_before(before)  # looked at now, with what came in
         told = told_since(app.record, before) if app.job is not None else ""
-        self.told = f"{told} {self.how()}" if told else ""
+        how = f" {self.how()}" if told and open_cuts(app.record) else ""
+        self.told = f"{told}{how}"
 
     def how(self) -> str:
         """Which key answers, from the page in front."""

@@ -288,7 +288,7 @@ class PiecePage(Page):
 
     def action_changed_cut(self) -> None:
         """Ask what becomes of a cut of this piece, or of its beam, whose figures changed."""
-        held = held_cuts(self.desk_app.record.stages, self.beam)
+        held = held_cuts(self.beam)
         cut = next((one for one in held if one.spot == self.spot), next(iter(held), None))
         if cut is None:
             self.desk_app.tell("Every cut of this beam is what today's readings make.")

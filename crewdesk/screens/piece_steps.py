@@ -113,7 +113,7 @@ def next_told(
     """The next step, and whether it can be done or what it waits for; a cut that waits for an
     answer comes first, with the key that `answers`."""
     step = next_of(steps)
-    for cut in held_cuts(stages, beam):
+    for cut in held_cuts(beam):
         if cut.spot.piece == piece.key or (step and rests_on(stages, beam, piece, step, cut)):
             return joined([[(f"{plain(cut.told)} Press {answers} to answer.", "$warning bold")]])
     if step is None:

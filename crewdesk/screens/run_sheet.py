@@ -210,7 +210,7 @@ class RunSheetPage(Page):
         stages, cell = self.desk_app.record.stages, self.grid.cell
         assert cell is not None
         piece, here = beam.piece(spot.piece), [one.id for one in self.grid.stage.steps]
-        for one in held_cuts(stages, beam):
+        for one in held_cuts(beam):
             of_cell = one.spot == spot and one.step_id in here
             if of_cell or (cell.next and rests_on(stages, beam, piece, cell.next, one)):
                 return self.with_keys(f"{one.told} Press {{changed-cut}} to answer.")
