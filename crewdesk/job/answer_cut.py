@@ -110,8 +110,13 @@ def told_since(record: Record, before: Keys) -> str:
 
 
 def check_not_past_a_hold(record: Record, change: Change) -> None:
-    """Raises `Refused` where undoing or redoing, which make a `change` as it was made once,
-    would check off a step that a cut holds: one that was held before it and still is."""
+    """Raises `Refused` where redoing a `change` as it was made once would check off a step that a
+    cut holds: one that was held before it and still is.
+
+    Undoing checks nothing off: what it puts back was checked off before it was taken back, and
+    the hold stays open beside it."""
+    if change.undoes is not None:
+        return
     stages = record.stages
     for row, doc in rows_after(record.tables, change).get("beams", {}).items():
         if doc is None or row not in record.tables["beams"]:
