@@ -5,10 +5,12 @@ from datetime import datetime
 
 from crewdesk.commands.printed import in_json, in_lines, put_out
 from crewdesk.job.answer_cut import (
+    NONE_MADE,
     Keys,
     board_told,
     cut_again,
     cut_of_step,
+    cuts_made,
     keep_cut,
     open_cuts,
     question,
@@ -113,7 +115,8 @@ def _listed(id_: str, record: Record, args: Namespace) -> str:
         lines += [f"  {one.line}" for one in slight]
     if not lines:
         rest = "other cut" if unknown else "cut"
-        lines = [f"Every {rest} that is checked off is what today's readings make."]
+        every_one = f"Every {rest} that is checked off is what today's readings make."
+        lines = [every_one if any(map(cuts_made, beams)) else NONE_MADE]
     if unknown:
         lines += ["Not compared with today's readings:", *(f"  {one}" for one in unknown)]
     return in_lines(*lines)

@@ -8,6 +8,7 @@ from typing import Any
 from crewdesk.commands.held import contradictions_listed, cuts_changed, held
 from crewdesk.commands.printed import in_json, put_out
 from crewdesk.commands.version import version_text
+from crewdesk.errors import NotAllowed
 from crewdesk.job.answer_cut import open_keys
 from crewdesk.job.change import Change
 from crewdesk.job.refused import Refused
@@ -18,6 +19,7 @@ from crewdesk.paper.plain import plain
 from crewdesk.store.bring_back import Copy
 from crewdesk.store.checking import check
 from crewdesk.store.desk import Desk
+from crewdesk.store.job_file import JobFile
 from crewdesk.store.trouble import Damaged
 from crewdesk.trade.books.dates import read_day
 from crewdesk.trade.books.read_time import Moment, read_time
@@ -48,6 +50,8 @@ def _undo(desk: Desk, args: Namespace, now: datetime) -> int:
         try:
             job.writable()
             before = open_keys(job.record)
+            if not args.redo:
+                _not_just_come_in(job)
             change = job.redo(now) if args.redo else job.undo(now)
             where = f"In {job.record.job.name}"
             told = cuts_changed(job, before)
@@ -58,6 +62,17 @@ def _undo(desk: Desk, args: Namespace, now: datetime) -> int:
         f"{told}"
     )
     return 0
+
+
+def _not_just_come_in(job: JobFile) -> None:
+    """Raise `NotAllowed` where undo would take back what another machine did and this one saw
+    with this very command."""
+    change = job.to_undo()
+    if change is not None and change in job.came:
+        raise NotAllowed(
+            f"The last change in {job.record.job.name} was made elsewhere and came in just now: "
+            f"{change.what}. Nothing was taken back. To take that change back, undo again."
+        )
 
 
 def _check(desk: Desk, args: Namespace, _now: datetime) -> int:
@@ -205,7 +220,14 @@ def _chosen(record: Rows, number: int | None) -> Unsettled | None:
 
 def _settled(record: Rows, one: Unsettled | None, keep: str, now: datetime) -> Change:
     assert one is not None
-    return (put_in if keep == "other" else leave)(record, one.row, now)
+    if keep != "other":
+        return leave(record, one.row, now)
+    try:
+        return put_in(record, one.row, now)
+    except Refused as refused:
+        raise Refused(
+            f"{refused} To leave what stands and let go of the other, use `--keep standing`."
+        ) from None
 
 
 def _show(record: Rows, chosen: Unsettled | None, now: datetime, as_json: bool) -> int:

@@ -4,6 +4,7 @@ from collections.abc import Iterator, Mapping
 from datetime import datetime
 from typing import Any
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.as_cut import OVER_BEAM, SETTINGS, as_it_was, cuts, sources, taken_of
 from crewdesk.job.beam import STEP_GONE, Beam, section_to_doc
 from crewdesk.job.change import ABSENT, Change, Edit, edit, rows_after
@@ -18,6 +19,7 @@ from crewdesk.job.changed_cuts import (
     stay_as_cut,
 )
 from crewdesk.job.cut_figures import READINGS, AsCut, KeptCut
+from crewdesk.job.forms import USUAL, form_of
 from crewdesk.job.pair import edit_pair
 from crewdesk.job.piece import Piece, Spot
 from crewdesk.job.record import JOB_ROW, Record
@@ -26,6 +28,7 @@ from crewdesk.job.stages import Stages
 from crewdesk.job.words import checked_note
 
 Keys = frozenset[tuple[object, ...]]
+NONE_MADE = "No cut is checked off yet."
 
 
 def open_cuts(record: Record) -> tuple[ChangedCut, ...]:
@@ -39,6 +42,8 @@ def none_waits(record: Record) -> str:
     every = [one for beam in record.beams for one in changed_cuts(beam) if one.kept or not one.gone]
     kept = sum(one.kept for one in every)
     slight = len(every) - kept
+    if not any(map(cuts_made, record.beams)):
+        return NONE_MADE
     if not every:
         return "Every cut that is checked off is what today's readings make."
     said = []
@@ -48,6 +53,15 @@ def none_waits(record: Record) -> str:
         differs, is_ = ("differs", "is") if slight == 1 else ("differ", "are")
         said.append(f"{slight} {differs} by no more than a cut can be off, and {is_} noted")
     return f"No cut waits for an answer; {' and '.join(said)}."
+
+
+def cuts_made(beam: Beam) -> bool:
+    """Whether any cut of a beam is checked off."""
+    return any(
+        mark.state == "done" and cuts(step_id)
+        for piece in beam.pieces.values()
+        for step_id, mark in piece.steps.items()
+    )
 
 
 def open_keys(record: Record) -> Keys:
@@ -293,7 +307,38 @@ def take_back(record: Record, spot: Spot, step_id: str, now: datetime) -> Change
             f"Nothing that {cut.where} was cut by can be put back; keep the cut or cut it again."
         )
     names = " and ".join(dict.fromkeys(what))
-    return Change(f"put the {names} of {cut.where} back to what it was cut by", tuple(edits), now)
+    change = Change(f"put the {names} of {cut.where} back to what it was cut by", tuple(edits), now)
+    _check_put_back(record, beam, cut, change)
+    return change
+
+
+def _check_put_back(record: Record, beam: Beam, cut: ChangedCut, change: Change) -> None:
+    """Raise `NotAllowed` where a cut would be asked about all the same, as where the beam's type
+    is another than it was cut by."""
+    if _is_put_back(record, cut, change):
+        return
+    was = form_of(cut.cut.settings.get("form", USUAL))
+    if cut.cut.source != READINGS and was.id != beam.form.id:
+        raise NotAllowed(
+            f"{cut.where} was cut for another beam type: {was.name}. To get that back, edit "
+            f"{beam.label} and choose that type again; or keep the cut, or cut it again. Nothing "
+            "was changed."
+        )
+    raise NotAllowed(
+        f"Not all that {cut.where} was cut by can be put back; keep the cut or cut it again. "
+        "Nothing was changed."
+    )
+
+
+def _is_put_back(record: Record, cut: ChangedCut, change: Change) -> bool:
+    """Whether a cut asks nothing any more after a change, which is only tried."""
+    tried = Record({table: dict(rows) for table, rows in record.tables.items()})
+    tried.crew_instruments, tried.history = record.crew_instruments, record.history
+    tried.make(change)
+    return not any(
+        (one.spot, one.step_id) == (cut.spot, cut.step_id)
+        for one in held_cuts(tried.beam(cut.spot.beam))
+    )
 
 
 def _readings_back(record: Record, beam: Beam, cut: ChangedCut) -> list[Edit]:

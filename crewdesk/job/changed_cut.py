@@ -89,11 +89,50 @@ def _brief(one: ChangedCut) -> str:
     first = one.figures[0]
     inch, (after, less, more) = _inch(first), told_of(first.name, one)
     where = after if less == _LITTLE else ""  # else what it has too much or little of says it
-    was = f"{_verb(first, cut)} {first.was.shown}{inch}{where}"
+    was = _was_cut(one, first, where)
     if first.now is None:
         return f"{was}, now none"
     how = less if first.off > 0 else more
-    return f"{was}, now {first.now.shown}{inch} ({_off_told(first, inch)} {how})"
+    return f"{was}, now {_now_made(one, first)} ({_off_told(one, first, inch)} {how})"
+
+
+def _was_cut(one: ChangedCut, first: ChangedFigure, after: str) -> str:
+    """What was cut, from the verb on; `after` follows a length."""
+    cut = CUTS[one.step_id]
+    if is_slant(first.name, one):
+        slant = _slant(one, first.was)
+        return f"cut {f'with {slant}' if first.was.exact else slant} at end {first.name[3]}"
+    if first.name in _RELIEFS and not first.was.exact:
+        return f"cut with no relief{after}"
+    return f"{_verb(first, cut)} {first.was.shown}{_inch(first)}{after}"
+
+
+def _now_made(one: ChangedCut, first: ChangedFigure) -> str:
+    """What it would be today."""
+    assert first.now is not None
+    if is_slant(first.name, one):
+        return _slant(one, first.now)
+    if first.name in _RELIEFS and not first.now.exact:
+        return "none"
+    return f"{first.now.shown}{_inch(first)}"
+
+
+_RELIEFS = ("relief1", "relief2")
+
+
+def is_slant(name: str, cut: ChangedCut) -> bool:
+    """Whether a figure is how far edge A of a bottom or top runs past edge B at an end."""
+    return name.endswith("_offset") and cut.spot.piece in ("bottom", "top")
+
+
+def _slant(one: ChangedCut, figure: Figure) -> str:
+    """Which edge runs past the other, and by how much."""
+    if not figure.exact:
+        return "square"
+    long, short = ("A", "B") if figure.exact > 0 else ("B", "A")
+    step = STEPS[one.cut.step]
+    by = show_length(abs(figure.exact), step)
+    return f"edge {long} past edge {short} by {by}{'' if step.mm else ' in'}"
 
 
 def _verb(one: ChangedFigure, cut: Cut) -> str:
@@ -113,22 +152,26 @@ def _difference(one: ChangedCut) -> str:
         return f"{one.where} {were} {cut.verb.split()[0]} by earlier readings."
     first = one.figures[0]
     inch = _inch(first)
+    if is_slant(first.name, one) and first.now is not None:
+        makes = makes.replace("make", "put") if first.now.exact else f"{makes} it"
     after, less, more = told_of(first.name, one)
-    was = f"{one.where} {were} {_verb(first, cut)} {first.was.shown}{inch}{after}"
+    was = f"{one.where} {were} {_was_cut(one, first, after)}"
     if first.now is None:
         return f"{was}; {now} {makes} none."
-    off = _off_told(first, inch)
+    off = _off_told(one, first, inch)
     alike = [other for other in one.figures[1:] if other.much == first.much]
     others = len([other for other in alike if other.off != first.off])
     also = f", and {others} more figure{'' if others == 1 else 's'} differ" if others else ""
     also = also.replace("figure differ", "figure differs")
     how = less if first.off > 0 else more
-    return f"{was}; {now} {makes} {first.now.shown}{inch} ({off} {how}{also})."
+    return f"{was}; {now} {makes} {_now_made(one, first)} ({off} {how}{also})."
 
 
-def _off_told(one: ChangedFigure, inch: str) -> str:
+def _off_told(cut: ChangedCut, one: ChangedFigure, inch: str) -> str:
     """By how much a figure differs, as shown."""
-    off = abs(one.off)
+    off, step = abs(one.off), STEPS[cut.cut.step]
+    if not one.name.endswith(DEGREES) and off < step.size / 2:
+        return f"under {step.name} in" if inch else f"under {show_length(step.size, step)}"
     if one.name.endswith(DEGREES):
         return f"{float(off):g}\u00b0"
     if inch:
@@ -151,7 +194,7 @@ def told_of(name: str, cut: ChangedCut) -> tuple[str, str, str]:
     if name == "edge_a" and len(cut.figures) > 1 and len(edges) == 1:
         return "", "short", "long"  # both edges alike
     if name.endswith("_offset") and cut.spot.piece in ("bottom", "top"):
-        return f" of slant at end {name[3]}", "too little", "too much"
+        return f" at end {name[3]}", "off", "off"
     return _TOLD.get(name, ("", "less", "more"))
 
 

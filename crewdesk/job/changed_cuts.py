@@ -188,6 +188,10 @@ def _compared(beam: Beam, piece: Piece, step_id: str, mark: StepMark) -> Changed
     )
 
 
+_EDGES = ("edge_a", "edge_b")
+_SIZES = ("height", "back_height", "width", "back_width", "bottom_length", "top_length", *_EDGES)
+
+
 class _Tolerance(NamedTuple):
     """How far today's figures may be from those of a cut: `step`, what lengths are shown to, in
     inches; `within`, how far each could be off when it was cut, where readings were taken since,
@@ -274,7 +278,18 @@ def _differing(was: Figures, today: Figures, tolerance: _Tolerance) -> tuple[Cha
             continue
         if (much := tolerance.passed(name, off)) or old.shown != new.shown:
             found.append(ChangedFigure(name, old, new, off, much))
-    return tuple(sorted(found, key=lambda one: not one.much))
+    return tuple(sorted(found, key=_how_grave))
+
+
+def _how_grave(one: ChangedFigure) -> tuple[bool, int, Fraction]:
+    """What puts the gravest difference first: other stock than it should be, which no cut mends;
+    then a board that is too small; of its edges, or at its stations, where it is off by most."""
+    station = station_of(one.name) is not None
+    rank = 1 if one.off > 0 and (station or one.name in _SIZES) else 2
+    if one.name == "thickness":
+        rank = 0
+    alike = station or one.name in _EDGES
+    return not one.much, rank, -abs(one.off) if alike else Fraction(0)
 
 
 def _is_none_where_lacking(name: str) -> bool:

@@ -5,6 +5,7 @@ from datetime import datetime
 from fractions import Fraction
 from typing import Any, NamedTuple
 
+from crewdesk.errors import BadInput
 from crewdesk.job.change import Doc
 from crewdesk.job.readings import fraction, moment
 from crewdesk.job.refused import Refused
@@ -13,6 +14,24 @@ from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instrument, Instr
 from crewdesk.trade.length import STEPS
 
 MOST_FIGURES = 100
+_SIZES = ("height", "width", "thickness", "projection", "bottom_length", "edge_a", "edge_b")
+NAMES = (
+    *_SIZES,
+    *("back_height", "back_width", "top_length", "cleat_line", "setting"),
+    *("blade_deg", "top_blade_deg", "bevel_deg", "end1_bevel_deg", "end2_bevel_deg"),
+    *("end1_offset", "end2_offset", "relief1", "relief2"),
+    *("length_A", "length_B", "length_wall", "start_A", "start_B", "start_wall"),
+)
+"""Every figure of a cut, but for the heights at stations, which are called `height@` and their
+place."""
+_POSITIVE = frozenset(_SIZES)
+_TOGETHER = (
+    ("bottom_length", "top_length", "end1_offset", "end2_offset"),
+    ("edge_a", "edge_b"),
+    ("edge_b", "edge_a"),
+)
+"""The figures that a board's size isn't known without, where it has the first of them."""
+_LARGEST = 100_000
 CHECK_OFF, HISTORY, READINGS = SOURCES = ("check-off", "history", "readings")
 """Where the figures of a cut come from."""
 
@@ -192,10 +211,38 @@ def figures_from_doc(doc: Any) -> Figures:
     _check_texts(doc)
     if not all(isinstance(one["shown"], str) for one in doc.values()):
         raise Refused("A figure of a cut is shown as text.")
-    for name in doc:
-        if (place := name.partition("@")[2]) or "@" in name:
-            fraction(place, "place of a cut's figure")
-    return {
+    found = {
         name: Figure(fraction(one["exact"], "figure of a cut"), one["shown"])
         for name, one in doc.items()
     }
+    for name, one in found.items():
+        _check_figure(name, one.exact)
+    for first, *others in _TOGETHER:
+        if first in found and (lacking := [name for name in others if name not in found]):
+            raise BadInput(
+                f"A cut with the figure {first} needs {' and '.join(lacking)} beside it; without "
+                "them the board's size isn't known.",
+                field="figures",
+            )
+    return found
+
+
+def _check_figure(name: str, value: Fraction) -> None:
+    """Raise `BadInput` where a cut has no figure of that name, or it can't have that value."""
+    what, at, place = name.partition("@")
+    if (what, at) != ("height", "@") and name not in NAMES:
+        raise BadInput(
+            f"A cut has no figure {brief(name)}. It has {', '.join(NAMES)}, and height@PLACE.",
+            field="figures",
+        )
+    if at and not 0 <= fraction(place, "place of a cut's figure") <= _LARGEST:
+        raise BadInput(
+            f"A height of a cut can't be at {brief(place)}; its place is inches from end 1.",
+            field="figures",
+        )
+    if (name in _POSITIVE and value <= 0) or abs(value) > _LARGEST:
+        raise BadInput(
+            f"No board is cut to {name} {brief(str(value))}; a figure of a cut is in inches, and "
+            f"a size is more than zero and at most {_LARGEST}.",
+            field="figures",
+        )

@@ -7,12 +7,15 @@ from crewdesk.job.as_cut import as_cut
 from crewdesk.job.beam import Beam
 from crewdesk.job.change import ABSENT, Change, Edit, edit, edit_row
 from crewdesk.job.gates import closed, state, unmet
+from crewdesk.job.piece import Piece, StepMark
 from crewdesk.job.piece import Spot as Spot
-from crewdesk.job.piece import StepMark
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
-from crewdesk.job.stages import Stages
+from crewdesk.job.stages import Stages, Step
+from crewdesk.job.step_words import listed
 from crewdesk.job.words import checked_note
+
+_MOST_NAMED = 6
 
 
 def tick(
@@ -67,7 +70,8 @@ def set_aside(
 ) -> Change:
     """The change that notes a step as "blocked" or "skipped", with the reason.
 
-    Raises `Refused` where it is done, or where done ones rest on it and it would be blocked.
+    The change names the steps that no longer wait for one that is skipped. Raises `Refused`
+    where it is done, or where done ones rest on it and it would be blocked.
     """
     beam = record.beam(spot.beam)
     piece, step = beam.piece(spot.piece), record.stages.step(step_id)
@@ -83,7 +87,35 @@ def set_aside(
     mark = StepMark(as_, now, reason=_reason(reason, "set a step aside"))
     noted = _mark(record, spot, step_id, mark)
     _nothing_rests_on(record, noted)
-    return Change(f"{as_} '{step.name}' on {beam.label} {piece.name}", (noted,), now)
+    opened = _opened(record, noted, piece, step) if as_ == "skipped" else ""
+    return Change(f"{as_} '{step.name}' on {beam.label} {piece.name}{opened}", (noted,), now)
+
+
+def _opened(record: Record, noted: Edit, of: Piece, skipped: Step) -> str:
+    """What a skipped step opens, as the end of a sentence; "" for nothing. That is each step
+    that becomes ready by it, and each that needed it by name, whatever else that waits for."""
+    row, stages = noted.at[1], record.stages
+    before = record.beam(row)
+    after = record.read_beam(row, edit_row(record.tables["beams"][row], (noted,)) or {})
+    found = []
+    for piece in before.pieces.values():
+        for step in stages.steps_of(piece.kind, piece.traits):
+            if step.id in piece.steps or (piece.key, step.id) == (of.key, skipped.id):
+                continue
+            named = any(
+                need.step == skipped.id and of in tuple(before.among(need.who, piece))
+                for need in step.needs
+            )
+            ready = state(stages, after, after.pieces[piece.key], step) == "ready"
+            if named or (ready and state(stages, before, piece, step) != "ready"):
+                where = "" if piece.key == of.key else f" on the {piece.name}"
+                where = where.replace("the side", "side")
+                found.append(f"'{step.name}'{where}")
+    if not found:
+        return ""
+    more = len(found) - _MOST_NAMED
+    names = f"{', '.join(found[:_MOST_NAMED])} and {more} more" if more > 0 else listed(found)
+    return f"; no longer waiting for it: {names}"
 
 
 def clear(record: Record, spot: Spot, step_id: str, now: datetime) -> Change:

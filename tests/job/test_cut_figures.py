@@ -588,7 +588,7 @@ def test_a_square_that_is_read_after_the_cut_asks_for_the_backs_relief(work) -> 
     assert "off the back at end 1" in told
     brief = [one.brief for one in open_cuts(work.record) if one.spot == A]
     assert brief == [
-        "cut to 0 in off the back at end 1, now 1/8 in (1/8 in too little)",
+        "cut with no relief off the back at end 1, now 1/8 in (1/8 in too little)",
     ]
     assert work.state(A, "back-bevel") == "not ready"
 

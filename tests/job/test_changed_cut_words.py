@@ -1,0 +1,140 @@
+"""How a changed cut is told, what a skipped step opens, and which kept figures make sense."""
+
+from fractions import Fraction as Fr
+
+import pytest
+
+from crewdesk.job import beams, ticks
+from crewdesk.job.change import ABSENT, Change, edit
+from crewdesk.job.changed_cut import _TOLD
+from crewdesk.job.changed_cuts import changed_cuts
+from crewdesk.job.cut_figures import NAMES, figures_from_doc
+from crewdesk.job.in_plan import TypedSquare, read_squares
+from crewdesk.job.refused import Refused
+from crewdesk.trade.refusal import Refusal
+from tests.job.test_cut_figures import BOTTOM, A, B, Work
+
+
+@pytest.fixture
+def work(record, now):
+    return Work(record, now)
+
+
+def told(work, spot) -> list[str]:
+    return [one.told for one in changed_cuts(work.record.beam("1")) if one.spot == spot]
+
+
+def squares(work, *typed) -> None:
+    read = tuple(TypedSquare(end, gap, "24", side) for end, gap, side in typed)
+    work.make(read_squares(work.record, "1", read, work.now()))
+
+
+def test_a_relief_that_was_not_cut_is_told_so(work) -> None:
+    """1/4 over 24 over a 3/4 board is 1/128 in, less than is shown."""
+    work.to_cut()
+    squares(work, (1, "1/4", "A"))
+    assert told(work, A) == [
+        "Great room Ridge side A was cut with no relief off the back at end 1; its readings now "
+        "make 1/32- in (under 1/32 in too little)."
+    ]
+
+
+def test_a_slant_names_the_edge_that_runs_past(work) -> None:
+    """1 over 24 over a bottom of 6 1/2 in is a little more than 1/4 in; side B is the longer
+    side at end 1, so edge B runs past."""
+    work.to_cut()
+    for step in ("back-bevel", "tack", "level"):
+        work.tick(step, A, B)
+    work.ceiling()
+    for step in ("scribe", "take-down", "cut-scribe"):
+        work.tick(step, A, B)
+    squares(work, (1, "1", "B"), (2, "1", "A"))
+    for step in ("rip-cleats", "fix-cleats"):
+        work.tick(step, ticks.Spot("1", "cleats"))
+    work.tick("nail-side", A, B)
+    for step in ("rip-bottom", "sand"):
+        work.tick(step, BOTTOM)
+    for what in ("opening", "edge_b"):
+        work.read(BOTTOM, what, "192 1/4")
+    work.tick("cut-bottom", BOTTOM)
+    squares(work, (1, "1", "A"), (2, "1", "B"))
+    (said,) = told(work, BOTTOM)
+    assert "was cut with edge B past edge A by 9/32- in at end 1" in said
+    assert "its readings now put edge A past edge B by 9/32- in (17/32+ in off" in said
+
+
+def test_other_stock_is_named_first(work) -> None:
+    """A board that is too thick, or too thin, is no board for this beam at all."""
+    for step in ("rip-side", "ease"):
+        work.tick(step, A, B)
+    section = work.record.beam("1").section
+    section = section._replace(height=Fr(9), side_thickness=Fr(1, 2))
+    said = work.make(beams.change_beam(work.record, "1", {"section": section}, work.now()))
+    assert "was ripped from 3/4 in stock; its section now makes 1/2 in" in said
+    assert "1 more figure differs" in said
+
+
+def test_a_skipped_step_names_what_it_opens(work) -> None:
+    work.to_cut()
+    for step in ("back-bevel", "tack", "level"):
+        work.tick(step, A, B)
+    work.ceiling()
+    for step in ("scribe", "take-down", "cut-scribe"):
+        work.tick(step, A, B)
+    change = ticks.set_aside(work.record, A, "nail-side", "skipped", "glued", work.now())
+    assert change.what.startswith(
+        "skipped 'Push up and nail' on Great room Ridge side A; no longer waiting for it: "
+    )
+    assert "'Cut to length, both ends to fit' on the bottom" in change.what
+    blocked = ticks.set_aside(work.record, A, "nail-side", "blocked", "rain", work.now())
+    assert blocked.what == "blocked 'Push up and nail' on Great room Ridge side A"
+
+
+def test_skipping_names_the_next_step_of_the_piece(work) -> None:
+    work.tick("rip-side", A)
+    change = ticks.set_aside(work.record, A, "ease", "skipped", "came eased", work.now())
+    assert "no longer waiting for it: 'Sand the show faces'" in change.what
+
+
+SIDE = {
+    name: {"exact": "1", "shown": "1"}
+    for name in ("bottom_length", "top_length", "end1_offset", "end2_offset")
+}
+
+
+@pytest.mark.parametrize(
+    "figures",
+    [
+        {"bottom_length": {"exact": "190", "shown": "190"}},
+        {"edge_a": {"exact": "190", "shown": "190"}},
+        {"edge_b": {"exact": "190", "shown": "190"}},
+        {"width": {"exact": "0", "shown": "0"}},
+        {"height": {"exact": "-5", "shown": "-5"}},
+        {"thickness": {"exact": "0", "shown": "0"}},
+        {"zzz": {"exact": "1", "shown": "1"}},
+        {"height@-5": {"exact": "1", "shown": "1"}},
+        {"height@": {"exact": "1", "shown": "1"}},
+        {"setting": {"exact": "10000000", "shown": "1"}},
+        {**SIDE, "bottom_length": {"exact": "0", "shown": "0"}},
+    ],
+)
+def test_figures_that_make_no_board_are_refused(figures) -> None:
+    with pytest.raises((Refusal, Refused)):
+        figures_from_doc(figures)
+
+
+def test_every_figure_that_is_told_may_be_kept(work) -> None:
+    assert set(_TOLD) <= set(NAMES)
+    assert figures_from_doc(SIDE)
+    work.to_bottom()
+    for piece in work.record.beam("1").pieces.values():
+        for mark in piece.steps.values():
+            if mark.cut is not None:
+                assert figures_from_doc(mark.cut.to_doc()["figures"]) == mark.cut.figures
+
+
+def test_a_damaged_kept_cut_is_refused_before_any_sheet_is_made(work) -> None:
+    work.to_cut()
+    at = ("beams", "1", "pieces", "A", "steps", "cut-side", "cut", "figures", "top_length")
+    with pytest.raises((Refusal, Refused), match="needs top_length beside it"):
+        work.make(Change("damaged", (edit(work.record.tables, at, ABSENT),), work.now()))

@@ -1,0 +1,126 @@
+"""What answers to changed cuts say where they can't be given, and undo beside a copy."""
+
+import json
+import shutil
+from datetime import timedelta
+
+import pytest
+
+from crewdesk.cli import main
+from crewdesk.job import beams, take, ticks
+from crewdesk.job.answer_cut import cut_again, keep_cut, open_cuts
+from crewdesk.job.ticks import Spot
+from crewdesk.store.desk import Desk
+from crewdesk.trade.cuts.section import Section
+
+A, B = Spot("1", "A"), Spot("1", "B")
+
+
+@pytest.fixture
+def told(desk, capsys):
+    """Runs a command on the data folder; gives its exit status and what it said."""
+
+    def run(*words):
+        status = main([*words, "--data", str(desk.folder)])
+        said = capsys.readouterr()
+        return status, said.out + said.err
+
+    return run
+
+
+def read_twice(job, at, text="147 5/8") -> None:
+    for minute in range(2):
+        when = at + timedelta(minutes=minute)
+        job.make(take.take(job.record, A, "run", take.typed_reading(job.record, "run", text, when)))
+
+
+def test_a_cut_for_another_type_is_not_said_to_be_put_back(desk, told, door_clock) -> None:
+    at = door_clock.at - timedelta(days=1)
+    job = desk.open(desk.create(beams.new_job("Low house", Section(8, 10), at)))
+    fields = {"form": "uneven", "height_b": "12"}
+    job.make(beams.add_beam(job.record, "Ridge", "Great room", at, **fields))
+    job.make(ticks.tick_all(job.record, [A, B], "rip-side", at))
+    job.make(beams.change_beam(job.record, "1", {"form": "usual", "height_b": ""}, at))
+    job.close(at)
+    status, out = told("held", "low", "Ridge", "B", "--back")
+    assert status == 2
+    assert "was cut for another beam type: sides of two heights" in out
+    assert "choose that type again" in out
+    assert "Saved" not in out
+    assert "is held" in told("held", "low")[1]
+
+
+def test_what_can_be_put_back_is(desk, job, walk, told, door_clock) -> None:
+    at = door_clock.at - timedelta(days=1)
+    walk(job.record, job.make, "back-bevel", at)
+    read_twice(job, at + timedelta(hours=1))
+    job.close(at)
+    assert told("held", "hill", "Ridge", "A", "--back")[0] == 0
+    assert not open_cuts(desk.open(job.id, writing=False).record)
+
+
+@pytest.mark.parametrize("later", [False, True])
+def test_undo_takes_no_change_back_that_only_came_in_with_it(
+    desk, job, walk, told, door_clock, tmp_path, later
+) -> None:
+    """Here a step is checked off; there the wall is read again, before that or after it."""
+    at = door_clock.at - timedelta(days=1)
+    walk(job.record, job.make, "back-bevel", at)
+    job.close(at)
+    other = Desk(shutil.copytree(desk.folder, tmp_path / "other"), "there")
+    theirs = other.open("hill-house")
+    when = at + timedelta(hours=3 if later else 1)
+    typed = take.typed_reading(theirs.record, "run", "147 5/8", when)
+    theirs.make(take.take(theirs.record, A, "run", typed))
+    theirs.close(when)
+    ours = desk.open("hill-house")
+    ours.make(ticks.tick_all(ours.record, [A, B], "back-bevel", at + timedelta(hours=2)))
+    ours.close(at + timedelta(hours=2))
+    shutil.copy(other.path("hill-house").with_suffix(".history"), ours.path.parent)
+    status, out = told("undo", "hill")
+    record = desk.open("hill-house", writing=False).record
+    assert len(record.beam("1").piece("A").readings["run"]) == 2
+    if not later:
+        assert "taken back: ticked 'Back-bevel" in out
+        return
+    assert status == 2
+    assert "was made elsewhere and came in just now: read" in out
+    assert "back-bevel" in record.beam("1").piece("A").steps
+    assert "taken back: read" in told("undo", "hill")[1]
+
+
+def test_what_cannot_be_put_in_names_the_way_out(
+    desk, job, walk, told, door_clock, tmp_path
+) -> None:
+    """Here the side is cut again; there it was kept as cut, and worked on."""
+    at = door_clock.at - timedelta(days=1)
+    walk(job.record, job.make, "back-bevel", at)
+    read_twice(job, at + timedelta(hours=1))
+    job.close(at + timedelta(hours=1))
+    other = Desk(shutil.copytree(desk.folder, tmp_path / "other"), "there")
+    when = at + timedelta(hours=2)
+    theirs = other.open("hill-house")
+    theirs.make(keep_cut(theirs.record, A, "cut-side", "packed out", when))
+    theirs.make(ticks.tick_all(theirs.record, [A, B], "back-bevel", when))
+    theirs.close(when)
+    ours = desk.open("hill-house")
+    when = at + timedelta(hours=3)
+    ours.make(cut_again(ours.record, A, "cut-side", when, new_board=True))
+    ours.close(when)
+    shutil.copy(other.path("hill-house").with_suffix(".history"), ours.path.parent)
+    desk.open("hill-house").close(when)
+    every = json.loads(told("settle", "hill", "--json")[1])["unsettled"]
+    refused = [
+        out
+        for one in every
+        if (given := told("settle", "hill", str(one["number"]), "--keep", "other"))[0] == 2
+        for out in (given[1],)
+    ]
+    assert refused
+    assert all("To leave what stands" in one and "--keep standing" in one for one in refused)
+
+
+def test_nothing_cut_is_not_said_to_be_as_ever(desk, told, door_clock) -> None:
+    job = desk.open(desk.create(beams.new_job("Low house", Section(8, 10), door_clock.at)))
+    job.close(door_clock.at)
+    assert told("held", "low") == (0, "No cut is checked off yet.\n")
