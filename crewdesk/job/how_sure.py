@@ -29,7 +29,6 @@ from crewdesk.trade.cuts.sureness import (
     lean_of,
     room,
     side_sureness,
-    skew_allowed,
     skew_of,
 )
 from crewdesk.trade.length import exact
@@ -207,14 +206,42 @@ def _ratios(beam: Beam, side: Piece) -> Two:
 # What follows from the sides' readings between the walls.
 
 
-def skews_allowed(beam: Beam) -> Fraction | None:
-    """Return how far apart the squares and the sides' runs may put side A over side B, in inches;
-    None until both runs were read and a square was held to both walls."""
-    runs, (first, second) = _runs(beam), squares_of(beam)
-    if len(runs) < 2 or first is None or second is None:
+def a_over_b(beam: Beam) -> Measured | None:
+    """Return how much longer side A's run is than side B's by the squares, in inches; None until
+    a square was held to both walls and the leans were read that it takes.
+
+    On a slope the squares count as they meet the slope. Between walls that come in by `l` per
+    inch up, a side whose bottom edge is higher by `h` is that much shorter again: l x h.
+    """
+    first, second = squares_of(beam)
+    if first is None or second is None:
         return None
-    with_ = (read_with(beam, runs[0]), read_with(beam, runs[1]))
-    return skew_allowed(beam.section.width, with_, (first, second))
+    wide, higher = beam.section.width, _higher(beam)
+    value, off = (first.value + second.value) * wide, (first.off + second.off) * wide
+    leans = _mean_leans(beam)
+    if (higher or slope_of(beam)) and None in leans:
+        return None
+    for lean in leans if higher else ():
+        assert lean is not None
+        value, off = value + lean.value * higher, off + lean.off * abs(higher)
+    return Measured(value, off)
+
+
+def _higher(beam: Beam) -> Fraction:
+    """How much higher side B's bottom edge is than side A's, in inches: the difference of the
+    drops of a beam along a ridge."""
+    if beam.form.id != "ridge" or beam.height_b is None:
+        return ZERO
+    return beam.section.height - beam.height_b
+
+
+def runs_apart_off(beam: Beam) -> Fraction | None:
+    """Return how far the difference of both sides' runs can be off, in inches; None until both
+    were read."""
+    runs = _runs(beam)
+    if len(runs) < 2:
+        return None
+    return apart_off(read_with(beam, runs[0]), read_with(beam, runs[1]))
 
 
 def _runs(beam: Beam) -> list[Reading]:

@@ -7,12 +7,14 @@ from typing import NamedTuple
 
 from crewdesk.job.beam import Beam
 from crewdesk.job.change import Change
-from crewdesk.job.how_sure import skews_allowed
+from crewdesk.job.how_sure import a_over_b, runs_apart_off, slants_of
 from crewdesk.job.pair import SquareRead, edit_pair
 from crewdesk.job.piece import Piece
 from crewdesk.job.readings import ENDS, Reading
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
+from crewdesk.job.walls import skew_at
+from crewdesk.trade.angle import tangent
 from crewdesk.trade.cuts.compound import Compound, compound_end
 from crewdesk.trade.cuts.skew import (
     BACK_BEVEL,
@@ -20,9 +22,10 @@ from crewdesk.trade.cuts.skew import (
     SkewedBoardEnd,
     SkewReading,
     board_ends,
+    edges_by,
 )
-from crewdesk.trade.cuts.skew import bottom_edges as edges
 from crewdesk.trade.cuts.sloped_side import SlopeEnd, lean_ratio
+from crewdesk.trade.length import exact
 from crewdesk.trade.read_length import read_length, read_off
 
 
@@ -79,12 +82,18 @@ def with_square(beam: Beam, end: int, read: SquareRead) -> Beam:
 
 
 def ends_in_plan(beam: Beam, piece: Piece) -> tuple[SkewedBoardEnd, ...]:
-    """What a side's two ends meet in plan; none where no wall was read with the square."""
-    skews = beam.pair.skews
+    """Return what a side's two ends meet in plan, on a slope along it; nothing where no wall was
+    read with the square."""
+    skews, thick = beam.pair.skews, beam.section.side_thickness
     if skews is None or piece.kind != "side":
         return ()
-    every = board_ends(skews, beam.section.side_thickness, BACK_BEVEL)
-    return tuple(one for one in every if one.side == piece.key)
+    found = []
+    for one in board_ends(skews, thick, BACK_BEVEL):
+        if one.side == piece.key:
+            skew = abs(exact(skew_at(beam, one.end, piece=piece) or Fraction(0)))
+            hidden = one.long_face != "show" or exact(tangent(BACK_BEVEL)) >= skew
+            found.append(one._replace(by=thick * skew, hidden=hidden))
+    return tuple(found)
 
 
 class CompoundAt(NamedTuple):
@@ -124,10 +133,14 @@ def bottom_edges(beam: Beam) -> BottomEdges | None:
     if "A" not in beam.pieces or "B" not in beam.pieces:
         return None
     runs = [run.value for key in "AB" if (run := beam.pieces[key].latest("run"))]
-    lengths = (runs[0], runs[1]) if len(runs) == 2 else None
-    if beam.pair.skews is None and lengths is None:
-        return None
-    section, allowed = beam.section, skews_allowed(beam)
-    # One square alone leaves the other wall to the runs: there is nothing to hold against them.
-    skews = beam.pair.skews if lengths is None or allowed is not None else None
-    return edges(section.width, beam.boards["bottom"].width, skews, lengths, allowed or Fraction(0))
+    section, across = beam.section, beam.boards["bottom"].width
+    if len(runs) < 2:
+        if beam.pair.skews is None:
+            return None
+        slants = sum((one.value for one in slants_of(beam) if one is not None), Fraction(0))
+        return edges_by(section.width, across, slants, None, Fraction(0))
+    # One square alone leaves the other wall to the runs: there is nothing to check them against.
+    by_squares, runs_off = a_over_b(beam), runs_apart_off(beam)
+    per_inch = None if by_squares is None else by_squares.value / section.width
+    allowed = (runs_off or Fraction(0)) + (by_squares.off if by_squares else Fraction(0))
+    return edges_by(section.width, across, per_inch, (runs[0], runs[1]), allowed)

@@ -17,6 +17,11 @@ _ABOUT = (
     "the gap at the leg's end. The longer side is the one that reaches farther before it "
     "meets the wall."
 )
+_ABOUT_SLOPED = (
+    "Hold the square level: its stock along a level line straight below the beam's line, not along "
+    "the slope, its leg level across at the wall. Read the gap at the leg's end. The longer side "
+    "is the one that reaches farther before it meets the wall."
+)
 USUAL_LEG = Fraction(24)
 
 
@@ -24,6 +29,12 @@ def _end(beam: Beam, end: int) -> str:
     """An end, first by its number, so that a long name of its wall hides no more than itself."""
     name = beam.ends[end - 1]
     return f"end {end}: {name}" if name else f"end {end}"
+
+
+def how_to_hold(beam: Beam) -> str:
+    """How to hold the square and what to read, for this beam: always level, for the slope is
+    counted in afterward."""
+    return _ABOUT_SLOPED if beam.ceiling == "sloped" else _ABOUT
 
 
 def ask_walls(app: "CrewdeskApp", row: str) -> None:
@@ -56,5 +67,6 @@ def ask_walls(app: "CrewdeskApp", row: str) -> None:
             app.do(lambda record, now: read_squares(record, row, typed(answer), now, who=who))
 
     app.push_screen(
-        Ask(f"{beam.label}: the walls in plan", lines, check, about=_ABOUT), callback=given
+        Ask(f"{beam.label}: the walls in plan", lines, check, about=how_to_hold(beam)),
+        callback=given,
     )

@@ -123,19 +123,34 @@ def bottom_edges(
     lengths: tuple[Fraction, Fraction] | None,
     allowed: Fraction = Fraction(1, 16),
 ) -> BottomEdges:
-    """Edge A and edge B from the square's readings at both ends, or from the lengths of
-    sides A and B over their show faces, or from both, each checked by the other.
+    """Return edge A and edge B of a level beam from the square's readings at both ends, or from
+    the lengths of sides A and B over their show faces, or from both; see `edges_by`."""
+    by_square = None if readings is None else readings[0].ratio + readings[1].ratio
+    return edges_by(width, bottom_width, by_square, lengths, allowed)
+
+
+def edges_by(
+    width: Fraction,
+    bottom_width: Fraction,
+    by_square: Fraction | None,
+    lengths: tuple[Fraction, Fraction] | None,
+    allowed: Fraction,
+) -> BottomEdges:
+    """Return edge A and edge B by the walls, by the lengths of sides A and B over their show
+    faces, or by both, each checked by the other. `by_square` is how much longer side A is by the
+    squares, per inch across, where the lengths were read: in the slope, and from the one bottom
+    edge to the other.
 
     The sides' show faces stand `width` apart and the bottom's edges `bottom_width`, in
     the middle; between two straight walls a length changes evenly across the beam, by
     `total` an inch. So edge A is side A less total x (width - bottom_width) / 2.
     Lengths win over the square where both were read, for they span more of the wall.
-    Both reckonings further apart than `allowed` inches are told as a caution.
+    Two results further apart than `allowed` inches get a caution.
 
     Raises `Refusal`: `skew-nothing-read`, `skew-not-positive`,
     `skew-bottom-over-width`, `skew-lengths-too-far-apart`.
     """
-    if readings is None and lengths is None:
+    if by_square is None and lengths is None:
         raise Refusal("skew-nothing-read")
     named = {"width": width, "bottom width": bottom_width}
     if lengths is not None:
@@ -145,7 +160,6 @@ def bottom_edges(
             raise Refusal("skew-not-positive", name=name, value=value)
     if bottom_width > width:
         raise Refusal("skew-bottom-over-width", bottom=bottom_width, width=width)
-    by_square = None if readings is None else readings[0].ratio + readings[1].ratio
     if lengths is None:
         assert by_square is not None
         return BottomEdges(None, None, by_square * bottom_width, by_square, None, ())

@@ -161,3 +161,15 @@ def test_what_can_not_be_printed_is_told_in_one_sentence(now, sample, print_it, 
     empty.make(beams.new_job("Empty", Section(Fraction(8), Fraction(10)), now))
     with pytest.raises(Refused, match="no beam in this job yet"):
         print_it(empty)
+
+
+def test_the_form_says_to_hold_the_square_level_on_a_slope(print_it, read_pdf, record, now) -> None:
+    flat = " ".join(joined(read_pdf(print_it(record, "readings"))).split())
+    assert "square along the beam's line" in flat
+    for row in [beam.row for beam in record.beams]:
+        record.make(beams.change_beam(record, row, {"ceiling": "sloped", "pitch": "6/12"}, now))
+    assert {beam.ceiling for beam in record.beams} == {"sloped"}
+    sloped = " ".join(joined(read_pdf(print_it(record, "readings"))).split())
+    assert "square held level, not along the slope; gap at the leg's far end" in sloped
+    assert "Stock along a level line plumb below the beam's line" in sloped
+    assert "square along the beam's line" not in sloped
