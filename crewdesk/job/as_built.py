@@ -2,22 +2,23 @@
 
 A kept board is what it was cut to. What depends on its finished size follows that board, not
 today's readings or section: its own later cuts, the boards that go against it, the nails
-through it, how it fits. Its own marks go by today's readings all the same, so that both can
-be shown and a further change asks again.
+through it, how it fits. Its own marks are worked out by today's readings all the same, so
+that a further change asks again and both can be shown; `crewdesk.job.marks.as_it_is` gives
+those that the board has.
 """
 
 from fractions import Fraction
 from typing import NamedTuple
 
-from crewdesk.job.beam import Beam
+from crewdesk.job.beam import Beam, section_from_doc
 from crewdesk.job.cut_figures import Figures
 from crewdesk.trade.angle import arctangent
-from crewdesk.trade.cuts.board_end import BoardEnd
-from crewdesk.trade.cuts.bottom_cut import BottomCut
+from crewdesk.trade.cuts.board_end import EdgeProfile, end_as_cut
+from crewdesk.trade.cuts.bottom_cut import BottomCut, cut_to
 from crewdesk.trade.cuts.ceiling import Scribe
 from crewdesk.trade.cuts.forms import FormBoard
 from crewdesk.trade.cuts.section import Section
-from crewdesk.trade.cuts.side_board import EndCut, SideCut
+from crewdesk.trade.cuts.side_board import End, EndCut, SideCut
 from crewdesk.trade.length import Length
 
 _SIDES = ("A", "B")
@@ -42,7 +43,29 @@ def board_as_cut(beam: Beam, key: str) -> FormBoard:
         return board
     back = kept.get("back_height") or kept.get("back_width") or face
     thickness = kept["thickness"].exact if "thickness" in kept else board.thickness
-    return board._replace(width=face.exact, back_width=back.exact, thickness=thickness)
+    made = board._replace(width=face.exact, back_width=back.exact, thickness=thickness)
+    return made._replace(first_blade=kept["bevel_deg"].exact) if "bevel_deg" in kept else made
+
+
+def section_as_cut(beam: Beam, key: str) -> Section:
+    """Return the section with the thickness of the bottom or top, and its edges' flat and bevel,
+    as the board was ripped."""
+    section = _section_at(beam, key, "width")
+    if section is None:
+        return beam.section
+    return beam.section._replace(
+        bottom_thickness=board_as_cut(beam, key).thickness,
+        flat=section.flat,
+        bevel=section.bevel,
+    )
+
+
+def _section_at(beam: Beam, key: str, figure: str) -> Section | None:
+    """The section that a kept cut with that figure was made by."""
+    for mark in beam.pieces[key].steps.values() if figure in _kept(beam, key) else ():
+        if mark.kept is not None and mark.cut is not None and figure in mark.cut.figures:
+            return section_from_doc(mark.cut.section) if mark.cut.section else None
+    return None
 
 
 def height_as_cut(beam: Beam, key: str) -> Fraction:
@@ -71,29 +94,40 @@ def side_as_cut(beam: Beam, key: str, made: SideCut | None) -> SideCut | None:
 
 
 def flat_as_cut(beam: Beam, key: str, made: BottomCut) -> BottomCut:
-    """A bottom's or top's edges as they were cut; `made` is its cut by today's readings. Its
-    back stays as far behind them."""
+    """A bottom's or top's edges and ends as they were cut; `made` is its cut by today's
+    readings, of the same room."""
     kept = _kept(beam, key)
     if "edge_a" not in kept or "edge_b" not in kept:
         return made
-    edge_a, edge_b = kept["edge_a"].exact, kept["edge_b"].exact
-    width = board_as_cut(beam, key).width
-    ends = tuple(
-        one if (off := kept.get(f"end{one.end}_offset")) is None else slanted(one, off.exact, width)
-        for one in made.ends
+    board, section = board_as_cut(beam, key), section_as_cut(beam, key)
+    if "width" not in kept:
+        section = _section_at(beam, key, "edge_a") or section
+    edges = (kept["edge_a"].exact, kept["edge_b"].exact)
+    plain = board.first_edge != "relief"
+    flat = board.thickness if plain else min(section.flat, board.thickness)
+    profile = EdgeProfile(board.thickness, flat, section.bevel)
+    first, second = (
+        end_as_cut(
+            profile,
+            board.width,
+            end,
+            _offset_as_cut(kept, end, square=edges[0] == edges[1]),
+            None if (one := kept.get(f"end{end}_bevel_deg")) is None else one.exact,
+        )
+        for end in _ENDS
     )
-    return made._replace(
-        ends=(ends[0], ends[1]),
-        edge_a=edge_a,
-        edge_b=edge_b,
-        back_a=made.back_a + (edge_a - made.edge_a),
-        back_b=made.back_b + (edge_b - made.edge_b),
-    )
+    return cut_to(made, board, edges, (first, second))
 
 
-def slanted(end: BoardEnd, offset: Fraction, width: Fraction) -> BoardEnd:
-    """An end of a board `width` inches wide whose edge A runs `offset` inches past edge B."""
-    return end._replace(offset=offset, miter_deg=arctangent(abs(offset) / width))
+_ENDS: tuple[End, End] = (1, 2)
+
+
+def _offset_as_cut(kept: Figures, end: End, *, square: bool) -> Fraction | None:
+    """How far edge A ran past edge B at an end as it was cut; an end whose slant wasn't known
+    was cut `square` where both edges were equal."""
+    if (one := kept.get(f"end{end}_offset")) is not None:
+        return one.exact
+    return Fraction(0) if square else None
 
 
 def cleat_projection(beam: Beam, rule: Fraction) -> Fraction:

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from fractions import Fraction
 
-from crewdesk.job.as_built import board_as_cut, height_as_cut
+from crewdesk.job.as_built import board_as_cut, height_as_cut, section_as_cut
 from crewdesk.job.beam import Beam
 from crewdesk.job.how_sure import top_slants_of
 from crewdesk.job.piece import OwnCut, Piece
@@ -30,7 +30,7 @@ def cut_of(
         return None
     own = own or piece.own_cut
     return bottom_cut(
-        beam.section,
+        section_as_cut(beam, piece.key),
         BottomReading(edge_a.value, None if edge_b is None else edge_b.value),
         board=board_as_cut(beam, piece.key),
         wanted=None if own is None else (own.edge_a, own.edge_b),

@@ -7,6 +7,7 @@ from crewdesk.job.as_built import (
     cleat_height,
     cleat_line_as_marked,
     cleat_projection,
+    section_as_cut,
     side_as_cut,
     side_thickness,
 )
@@ -22,14 +23,15 @@ from crewdesk.trade.length import Length, exact
 
 
 def cleat_line_of(beam: Beam, side: Side, projection: Fraction = CLEAT) -> Length:
-    """Return the height of a cleat's lower edge up the inside of a side, in inches.
+    """Return the height of a cleat's lower edge up the inside of a side, in inches, over a
+    bottom as thick as it was ripped where that was kept.
 
     Where the bottom is tilted on purpose, its back stands bt / cos(tilt) over its show face
     at the lower side, where the square edge of a cleat is raised by projection x tan(tilt), so
     that the back clears it. On the higher side the back falls away from the side, so a cleat
     meets its corner, reveal + bt cos(tilt) - relief x sin(tilt) up.
     """
-    section, tilt = beam.section, beam.boards["bottom"].tilt
+    section, tilt = section_as_cut(beam, "bottom"), beam.boards["bottom"].tilt
     if not tilt:
         return section.reveal + section.bottom_thickness
     angle, thick = math.radians(abs(tilt)), float(section.bottom_thickness)

@@ -5,6 +5,7 @@ from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
+from crewdesk.job.as_built import section_as_cut
 from crewdesk.job.beam import Beam
 from crewdesk.job.piece import Piece
 from crewdesk.job.readings import ENDS, Reading
@@ -314,7 +315,11 @@ def _cleats(beam: Beam, projection: Fraction) -> Sureness | None:
     a wall out of square takes from it over all of the beam's width."""
     section = beam.section
     steep = abs(exact(tangent(Fraction(beam.boards["bottom"].tilt))))
-    lower = section.reveal + section.bottom_thickness * (1 + steep) + projection * steep
+    lower = (
+        section.reveal
+        + section_as_cut(beam, "bottom").bottom_thickness * (1 + steep)
+        + projection * steep
+    )
     top = lower + section.side_thickness
     within: dict[str, Fraction] = {}
     for side in _sides(beam):

@@ -14,7 +14,7 @@ from crewdesk.trade.cuts.forms import TO_SCRIBE, Joint
 from crewdesk.trade.cuts.mark import Mark
 from crewdesk.trade.cuts.side_board import EndCut, Side, SideCut, ends_left_to_right
 from crewdesk.trade.cuts.skew import BACK_BEVEL
-from crewdesk.trade.length import Length
+from crewdesk.trade.length import HIDDEN_AT_MOST, Length, exact
 
 NO_SLANT_KNOWN = "slant not known, read the square at each wall"
 
@@ -25,7 +25,15 @@ def mark_list(
     """Return a piece's marks in the order they are read; `key` is the piece's, `within` how
     far marks can be off, in inches, by their ids."""
     found = _found(made, key)
-    if made.built is not None:
+    if isinstance(made, BottomMarks) and made.built is not None:
+        # Both are listed alike, so that each mark as cut has its own of today.
+        lists = (made, made.built)
+        lengths_differ = made.cut is not None and made.cut.edge_a != made.cut.edge_b
+        edges = lengths_differ or _edges_differ(made.built)
+        ends = not all(map(_as_the_edges, lists))
+        found, cut = (_flat_board(one, edges=edges, ends=ends) for one in lists)
+        found = _as_built(found, cut, made.kept)
+    elif made.built is not None:
         found = _as_built(found, _found(made.built, key), made.kept)
     off = within or {}
     return tuple(one._replace(within=off.get(one.id)) for one in found)
@@ -43,15 +51,39 @@ def _as_built(
     today: Iterable[Mark], built: Iterable[Mark], kept: Mapping[str, str]
 ) -> Iterator[Mark]:
     """The marks of a board as it was cut and kept, each with the one by today's readings where
-    that is another."""
+    that is another; and the reliefs that it was cut without."""
     now = {one.id: one for one in today}
     for mark in built:
-        other = now.get(mark.id)
-        if mark == other or mark.id == "blank":
+        other = now.pop(mark.id, None)
+        if mark.id == "blank" or (other is not None and _alike(mark, other)):
             yield mark
-            continue
-        reason = kept.get(_FIGURES.get(mark.id, mark.id)) or next(iter(kept.values()))
-        yield mark._replace(kept=reason, today=other)
+        else:
+            yield mark._replace(kept=_reason(mark, kept), today=other)
+    for other in now.values():
+        if other.id.startswith("relief"):
+            none = other._replace(value=None, deg=None, at="", note="not relieved")
+            yield none._replace(kept=_reason(other, kept), today=other)
+
+
+def _alike(mark: Mark, other: Mark) -> bool:
+    """Whether two marks say the same of a board, but for less than can be shown."""
+    if mark._replace(value=None, deg=None) != other._replace(value=None, deg=None):
+        return False
+    return _near(mark.value, other.value, HIDDEN_AT_MOST) and _near(mark.deg, other.deg, _SAME_DEG)
+
+
+_SAME_DEG = 0.05
+"""Angles that are closer than this, in degrees, are cut alike."""
+
+
+def _near(one: Length | None, other: Length | None, most: Length) -> bool:
+    if one is None or other is None:
+        return one is other
+    return abs(exact(one) - exact(other)) <= exact(most)
+
+
+def _reason(mark: Mark, kept: Mapping[str, str]) -> str:
+    return kept.get(_FIGURES.get(mark.id, mark.id)) or next(iter(kept.values()))
 
 
 _FIGURES = {
@@ -144,14 +176,19 @@ def end_mark(end: EndCut, seen: str, number: int) -> Mark:
     )
 
 
-def _flat_board(made: BottomMarks) -> Iterator[Mark]:
+def _flat_board(
+    made: BottomMarks, *, edges: bool | None = None, ends: bool | None = None
+) -> Iterator[Mark]:
+    """A flat board's marks: both `edges` and both `ends` apart, None for as its cut has it."""
+    apart = _edges_differ(made) if edges is None else edges
+    ends_apart = not _as_the_edges(made) if ends is None else ends
     face = "outer face" if made.top else "show face"
     scribed = made.joints[1] == "scribed"
     note = "with stock to scribe to the wall" if scribed else ""
     yield Mark("width", f"{face} width", made.width, "down", note=note, row="section", large=True)
     if made.back_width != made.width:
         yield Mark("back_width", "back width", made.back_width, "down", row="section", large=True)
-    yield _edges(made)
+    yield _edges(made, ends=not ends_apart)
     if scribed:
         yield Mark(
             "scribe_stock", "edge B square, scribed to the wall; stock to scribe", TO_SCRIBE,
@@ -168,11 +205,11 @@ def _flat_board(made: BottomMarks) -> Iterator[Mark]:
             at="off level", note="its flat is square to its own show face",
         )  # fmt: skip
     if made.cut is not None:
-        yield from _lengths(made, made.cut)
+        yield from _lengths(made, made.cut, apart=apart)
         first, second = made.cut.ends
-        if _as_the_edges(made):
+        if not ends_apart:
             return
-        if first._replace(end=2) == second and first.longer is None:
+        if ends is None and first._replace(end=2) == second and first.longer is None:
             both = board_end_mark(first, made.joints)
             yield both._replace(id="cuts", name="both ends:", end=0, row="cuts")
         else:
@@ -188,14 +225,23 @@ def _as_the_edges(made: BottomMarks) -> bool:
     )
 
 
-def _edges(made: BottomMarks) -> Mark:
+def _edges_differ(made: BottomMarks) -> bool:
+    """Whether edge A and edge B have marks of their own."""
+    cut = made.cut
+    return cut is not None and (
+        cut.edge_a != cut.edge_b or any(end.longer is not None for end in cut.ends)
+    )
+
+
+def _edges(made: BottomMarks, *, ends: bool) -> Mark:
+    """How the edges are cut, and the `ends` where both are cut just like them."""
     first, second = made.joints
     if first == "mitre":
         return Mark("edges", "both edges mitered, blade", deg=float(made.bevel), row="edges")
     if first != "relief" or made.bevel == 0:
         return Mark("edges", "edges square", row="edges")
     both = "edge A" if second == "scribed" else "both edges"
-    both += " and both ends" if _as_the_edges(made) else ""
+    both += " and both ends" if ends else ""
     flat = "to a knife edge at the show face" if made.flat == 0 else ""
     return Mark(
         "edges", f"relief bevel on {both},", made.flat if made.flat else None,
@@ -203,9 +249,9 @@ def _edges(made: BottomMarks) -> Mark:
     )  # fmt: skip
 
 
-def _lengths(made: BottomMarks, cut: BottomCut) -> Iterator[Mark]:
+def _lengths(made: BottomMarks, cut: BottomCut, *, apart: bool) -> Iterator[Mark]:
     own = "your own length" if made.own else ""
-    if cut.edge_a == cut.edge_b and not any(end.offset for end in cut.ends):
+    if not apart:
         edges = [("edge_a", "back_a", "length", cut.edge_a, cut.back_a)]
     else:
         edges = [

@@ -2,13 +2,14 @@
 
 from collections.abc import Mapping
 from fractions import Fraction
-from typing import NamedTuple
+from typing import NamedTuple, TypeVar, cast
 
 from crewdesk.job.as_built import (
     board_as_cut,
     cleat_line_as_marked,
     flat_as_cut,
     kept_figure,
+    section_as_cut,
     side_as_cut,
     side_thickness,
 )
@@ -110,6 +111,7 @@ class CleatMarks(NamedTuple):
 
 
 Marks = SideMarks | BottomMarks | CleatMarks
+AnyMarks = TypeVar("AnyMarks", bound=Marks)
 
 
 def marks(
@@ -141,6 +143,12 @@ def marks(
     return made._replace(built=made._replace(cleats=cleats), kept=reasons)
 
 
+def as_it_is(made: AnyMarks) -> AnyMarks:
+    """Return the marks that a board has: as it was cut where that was kept, else by today's
+    readings."""
+    return made if made.built is None else cast(AnyMarks, made.built)
+
+
 def _side_built(beam: Beam, piece: Piece, made: SideMarks) -> SideMarks:
     """A side's marks as it was cut, where that was kept."""
     kept, board = beam.kept[piece.key], board_as_cut(beam, piece.key)
@@ -164,9 +172,13 @@ def _side_built(beam: Beam, piece: Piece, made: SideMarks) -> SideMarks:
 def _flat_built(beam: Beam, piece: Piece, made: BottomMarks) -> BottomMarks:
     """A bottom's or top's marks as it was cut, where that was kept."""
     board, cut = board_as_cut(beam, piece.key), made.cut
+    relieved = made.joints[0] == "relief"
     return made._replace(
         width=board.width,
         back_width=board.back_width,
+        flat=section_as_cut(beam, piece.key).flat if relieved else made.flat,
+        bevel=board.first_blade,
+        thickness=board.thickness,
         cut=None if cut is None else flat_as_cut(beam, piece.key, cut),
     )
 

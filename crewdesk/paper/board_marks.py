@@ -7,7 +7,7 @@ from typing import Any
 from crewdesk.job.beam import Beam
 from crewdesk.job.end_settings import guessed_ends
 from crewdesk.job.mark_list import mark_list
-from crewdesk.job.marks import BackRelief, BottomMarks, CleatMarks, Marks, SideMarks
+from crewdesk.job.marks import BackRelief, BottomMarks, CleatMarks, Marks, SideMarks, as_it_is
 from crewdesk.job.piece import Piece
 from crewdesk.job.sentences import sentence
 from crewdesk.job.walls import BOTH
@@ -63,13 +63,21 @@ def mark_words(mark: Mark, walls: Walls, step: Step) -> tuple[str, str, str]:
 
 
 def kept_words(mark: Mark, step: Step) -> str:
-    """Return that a mark is as it was cut and kept, why, and what today's readings make."""
+    """Return that a mark is as it was cut and kept, why, and what today's readings make: the
+    edge too, where another one runs past."""
     today = "none"
     if mark.today is not None:
-        figure = figure_of(mark.today, step) or mark.today.note
+        named = mark.today.name.rpartition(": ")[2] if mark.id in _END_CUTS else ""
+        figure = figure_of(mark.today, step)
         where = mark.today.at if mark.today.at != mark.at else ""
-        today = f"{figure} {where}".strip()
+        note = mark.today.note if not figure or not mark.note.endswith(mark.today.note) else ""
+        today = " ".join(filter(None, (named if figure else "", figure, where)))
+        today = ", ".join(filter(None, (today, note)))
     return f"as cut, kept: {plain(mark.kept)}; today it would be {today}"
+
+
+_END_CUTS = ("cut1", "cut2")
+"""The marks of a flat board's ends, whose names say which edge runs past."""
 
 
 def lines_of(made: Marks, piece: Piece, walls: Walls, step: Step) -> list[str]:
@@ -95,6 +103,7 @@ def values_of(
     """Return a piece's marks as JSON; what still has to be measured is null. `within` is how far
     marks can be off, in inches, by their ids."""
     listed = {"list": [_mark_json(one, step) for one in mark_list(made, piece.key, within)]}
+    made = as_it_is(made)
     if isinstance(made, SideMarks):
         return {
             "height": length_json(made.height, step),
@@ -152,6 +161,7 @@ def _kept_json(mark: Mark, step: Step) -> dict[str, Any]:
         "reason": mark.kept,
         "today": None if value is None else _rounded(value, step, way),
         "at": "" if today is None else today.at,
+        "name": "" if today is None else today.name,
     }
 
 

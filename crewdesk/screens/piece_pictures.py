@@ -4,7 +4,7 @@ from fractions import Fraction
 
 from crewdesk.job.beam import Beam
 from crewdesk.job.lumber.spliced import Spliced
-from crewdesk.job.marks import BottomMarks, Marks, SideMarks
+from crewdesk.job.marks import BottomMarks, Marks, SideMarks, as_it_is
 from crewdesk.job.piece import Piece
 from crewdesk.screens.board_picture import board_picture
 from crewdesk.screens.bottom_picture import bottom_picture
@@ -28,6 +28,7 @@ def piece_picture(
     `beside` it already."""
     if made is None and piece.kind == "side":
         return None
+    made = None if made is None else as_it_is(made)
     if isinstance(made, SideMarks) and (cut := made.cut) is not None:
         side: Side = "A" if piece.key == "A" else "B"
         return lambda columns, rows: board_picture(

@@ -100,7 +100,7 @@ def test_cleats_and_dry_fit_follow_the_side_as_it_was_cut(work) -> None:
     assert any("192 in as cut, kept: packed out at the wall; today it would be 192 3/8 in" in one
                for one in lines(work))  # fmt: skip
     values = cut_list("hill", work.record).values["beams"][0]["pieces"][0]["marks"]
-    assert values["bottom_length"]["exact"] == "1539/8"
+    assert values["bottom_length"]["exact"] == "192"
     (entry,) = [one for one in values["list"] if one["id"] == "bottom_length"]
     assert entry["value"]["exact"] == "192"
     assert entry["kept"]["reason"] == WHY
@@ -201,3 +201,17 @@ def test_what_was_not_kept_is_shown_as_ever(work) -> None:
     assert not work.record.beam("1").kept
     assert all(made(work, spot).built is None for spot in (A, BOTTOM, CLEATS))
     assert not any("as cut" in one for one in lines(work))
+
+
+def test_the_cleat_line_follows_the_bottom_that_was_kept(work) -> None:
+    """By hand: reveal 1/4 and a bottom of 3/4, though the section says 1/2 now: 1 in."""
+    work.tick("rip-side", A, B)
+    for step in ("ease", "sand", "cleat-line"):
+        work.tick(step, A, B)
+    work.tick("rip-bottom", BOTTOM)
+    section(work, bottom_thickness=Fr(1, 2))
+    assert {one.spot for one in open_cuts(work.record)} == {A, B, BOTTOM}
+    keep(work, BOTTOM, "rip-bottom")
+    assert made(work, A).cleat_line == 1
+    assert made(work, CLEATS).cleats[0].line == 1
+    assert not open_cuts(work.record)

@@ -42,10 +42,12 @@ def _named(mark: Mark) -> str:
 
 def words_of(made: Marks, key: str, walls: Walls, step: Step) -> list[str]:
     """Return the marks that are not figures alone, in lines: edges, ends, backs."""
-    figures = _in_figures(mark_list(made, key))
-    drawn = ("end1", "end2", "cut1", "cut2", "cuts")
-    rest = [one for one in mark_list(made, key) if one not in figures and one.id not in drawn]
+    every = mark_list(made, key)
+    figures = _in_figures(every)
+    drawn = [one for one in every if one.id in ("end1", "end2", "cut1", "cut2", "cuts")]
+    rest = [one for one in every if one not in figures and one not in drawn]
     kept = [f"{one.name}: {kept_words(one, step)}" for one in figures if one.kept]
+    kept += lines_of_marks((one for one in drawn if one.kept), walls, step)
     return [*lines_of_marks(rest, walls, step), *kept]
 
 

@@ -9,7 +9,7 @@ from collections.abc import Sequence
 from dataclasses import dataclass, replace
 
 from crewdesk.job.beam import Beam
-from crewdesk.job.marks import BottomMarks, SideMarks
+from crewdesk.job.marks import BottomMarks, SideMarks, as_it_is
 from crewdesk.job.piece import Piece
 from crewdesk.job.record import Record
 from crewdesk.job.scribe_settings import ScribeCut
@@ -145,17 +145,18 @@ def _piece(
     if isinstance(made, SideMarks):
         for line in words_of(made, piece.key, (wall(beam, 1), wall(beam, 2)), step):
             strips.append(lines_strip(pages, line, size.word))
-        if made.cut is not None and scale is not None:
+        is_now = as_it_is(made)
+        if is_now.cut is not None and scale is not None:
             side: Side = "A" if piece.key == "A" else "B"
             drawn = side_strip(
-                pages, made, made.cut, side, beam.ends, step, scale, size, told.spliced,
+                pages, is_now, is_now.cut, side, beam.ends, step, scale, size, told.spliced,
                 ceiling="ceiling" in piece.traits, whole=fit.whole,
             )  # fmt: skip
             strips.append(drawn)
     elif isinstance(made, BottomMarks):
         strips.append(_edges(pages, beam, piece, made, step, size))
-        if made.cut is not None and scale is not None:
-            cut, spliced = made.cut, told.spliced
+        cut, spliced = as_it_is(made).cut, told.spliced
+        if cut is not None and scale is not None:
             drawn = flat_strip(
                 pages, beam, piece, cut, step, scale, size, spliced, most=fit.flat, whole=fit.whole
             )
@@ -223,7 +224,7 @@ def _edges(
         for at, line in enumerate(lines):
             pages.write(pages.left, y + at * lead(size.word), line, size.word)
         if drawn:
-            left, scale = section_drawn(beam, piece, made, pages, y, _SECTION_WIDE)
+            left, scale = section_drawn(beam, piece, as_it_is(made), pages, y, _SECTION_WIDE)
             under = y + high - lead(size.small) - 2
             about = f"section, show face down, to scale 1 : {scale}"
             pages.write(left - 8, under, about, size.small, align="R")

@@ -149,24 +149,54 @@ def _offsets(
     return first * width + rest * part_1, second * width + rest * part_2
 
 
+def end_as_cut(
+    profile: EdgeProfile,
+    width: Length,
+    end: End,
+    offset: Length | None,
+    blade_deg: Length | None,
+) -> BoardEnd:
+    """Return an end of a board `width` inches wide that was cut with edge A `offset` inches past
+    edge B, None where that isn't known; with the blade tilted `blade_deg` in one cut along the
+    wall, or, where that is None, as its edges are."""
+    if blade_deg is None:
+        return _end(profile, width, end, PLUMB_WALL, offset)
+    slant = 0.0 if offset is None else float(offset / width)
+    comes_in = math.tan(math.radians(float(blade_deg))) * math.sqrt(1 + slant * slant)
+    return _beveled(profile, width, end, comes_in, offset)._replace(blade_deg=float(blade_deg))
+
+
 def _end(
     profile: EdgeProfile, width: Length, end: int, wall: WallAt, offset: Length | None
 ) -> BoardEnd:
-    """One end; the blade's tilt of a bevel is the angle between the wall's plane and the
-    board's thickness, asin(c / sqrt(1 + s^2 + c^2)) for a plane x = s y + c z."""
     number: End = 1 if end == 1 else 2
-    slant = None if offset is None else float(offset / width)
-    miter = None if slant is None else math.degrees(math.atan(abs(slant)))
-    along = 1.0 if slant is None else math.sqrt(1 + slant * slant)
     if profile.need(wall.comes_in) > OPEN_AT_MOST:
-        c = float(wall.comes_in)
-        blade = math.degrees(math.asin(c / math.sqrt(along * along + c * c)))
-        if not slant:
-            blade = arctangent(wall.comes_in)
-        return BoardEnd(
-            number, offset, miter, "bevel", blade, Fraction(0), wall.comes_in * profile.thickness
-        )
+        return _beveled(profile, width, number, wall.comes_in, offset)
+    miter, along = _slant(width, offset)
     if profile.bevel == 0 or profile.flat == profile.thickness:
         return BoardEnd(number, offset, miter, "square", 0.0, profile.thickness, Fraction(0))
-    short = profile.relief if not slant else float(profile.relief) * along
+    short = profile.relief if not offset else float(profile.relief) * along
     return BoardEnd(number, offset, miter, "relief", float(profile.bevel), profile.flat, short)
+
+
+def _beveled(
+    profile: EdgeProfile, width: Length, end: End, comes_in: Length, offset: Length | None
+) -> BoardEnd:
+    """One end in one cut along the wall; the blade's tilt is the angle between the wall's plane
+    and the board's thickness, asin(c / sqrt(1 + s^2 + c^2)) for a plane x = s y + c z."""
+    miter, along = _slant(width, offset)
+    c = float(comes_in)
+    blade = math.degrees(math.asin(c / math.sqrt(along * along + c * c)))
+    if not offset:
+        blade = arctangent(comes_in)
+    short = comes_in * profile.thickness
+    return BoardEnd(end, offset, miter, "bevel", blade, Fraction(0), short)
+
+
+def _slant(width: Length, offset: Length | None) -> tuple[float | None, float]:
+    """The miter in degrees, None where the slant isn't known, and how long the end is for an
+    inch across the board."""
+    if offset is None:
+        return None, 1.0
+    slant = float(offset / width)
+    return math.degrees(math.atan(abs(slant))), math.sqrt(1 + slant * slant)

@@ -160,6 +160,30 @@ def top_cut(
     )
 
 
+def cut_to(
+    made: BottomCut,
+    board: FormBoard,
+    edges: tuple[Length, Length],
+    ends: tuple[BoardEnd, BoardEnd],
+) -> BottomCut:
+    """Return a cut of the same rooms with other edges, in inches, and other ends: those that the
+    `board` was cut to."""
+    inset = board.width - board.back_width
+    at_b = board.second_edge == "scribed"
+    backs = _backs(
+        edges, ends, (inset, Fraction(0)) if at_b else (inset / 2, inset / 2), board.width
+    )
+    return made._replace(
+        edge_a=edges[0],
+        edge_b=edges[1],
+        back_a=backs[0],
+        back_b=backs[1],
+        width=board.width,
+        back_width=board.back_width,
+        ends=ends,
+    )
+
+
 def cut_short(
     profile: EdgeProfile,
     rooms: tuple[Length, Length],

@@ -1,0 +1,114 @@
+"""A board that was cut and kept is shown as it was cut, in text, JSON, on paper and labels.
+
+By hand: 2 over 24 is 4.76 degrees, and 6 1/2 in across 13/24 in: a little
+more than 17/32, a little less than 9/16.
+"""
+
+from fractions import Fraction as Fr
+
+import pytest
+
+from crewdesk.job import beams
+from crewdesk.job.answer_cut import cut_again, keep_cut, open_cuts
+from crewdesk.job.in_plan import TypedSquare, read_squares
+from crewdesk.job.marks import as_it_is, marks
+from crewdesk.paper.cutlist import cut_list
+from crewdesk.paper.taped.labels import labels
+from crewdesk.screens.piece_pictures import piece_picture
+from tests.job.test_cut_figures import BOTTOM, Work
+
+WHY = "caulk"
+
+
+@pytest.fixture
+def work(record, now):
+    return Work(record, now)
+
+
+def squares(work, *typed: tuple[str, str]) -> None:
+    read = tuple(TypedSquare(end, gap, "24", side) for end, (gap, side) in enumerate(typed, 1))
+    work.make(read_squares(work.record, "1", read, work.now()))
+
+
+def keep_all(work) -> None:
+    while left := open_cuts(work.record):
+        work.make(keep_cut(work.record, left[0].spot, left[0].step_id, WHY, work.now()))
+
+
+def bottom_text(work) -> str:
+    lines = cut_list("hill", work.record).lines
+    start = next(at for at, line in enumerate(lines) if line.startswith("  bottom"))
+    end = next(at for at, line in enumerate(lines) if line.startswith("  cleats"))
+    return "\n".join(lines[start:end])
+
+
+def bottom_values(work):
+    pieces = cut_list("hill", work.record).values["beams"][0]["pieces"]
+    return next(one for one in pieces if one["piece"] == "bottom")["marks"]
+
+
+def joined(pages) -> str:
+    return " ".join(" ".join(page.texts) for page in pages)
+
+
+def label_of(work, piece: str) -> str:
+    beam = work.record.beam("1")
+    return next(one.piece for one in labels(work.record, (beam,)) if one.piece.startswith(piece))
+
+
+def test_a_bottom_cut_square_and_kept_is_square_everywhere(work, print_it, read_pdf) -> None:
+    """Both walls turned the same way would make it a parallelogram today."""
+    work.to_bottom()
+    squares(work, ("2", "A"), ("2", "B"))
+    keep_all(work)
+    assert BOTTOM.piece in work.record.beam("1").kept
+    values = bottom_values(work)
+    assert [(one["longer"], one["miter_deg"]) for one in values["ends"]] == [(None, 0.0)] * 2
+    told = bottom_text(work)
+    kept = f"as cut, kept: {WHY}; today it would be edge A runs past by 9/16- in"
+    assert f"end 1: square across, then relief as on the edges; {kept}" in told
+    # Nothing else differs, so nothing else has today's beside it.
+    assert told.count("today it would be") == 2
+    paper = joined(read_pdf(print_it(work.record, "cuts")))
+    assert "square across; relief" in paper
+    assert "miter 4.76" not in paper
+    assert "edge A longer" not in paper
+    assert "today it would be edge A runs past by 9/16- in" in " ".join(paper.split())
+    assert label_of(work, "bottom") == "bottom, back up, 192 7/32 in"
+    beam = work.record.beam("1")
+    piece = beam.piece("bottom")
+    is_now = as_it_is(marks(beam, piece))
+    draw = piece_picture(beam, piece, marks(beam, piece), work.record.job.step, beside=False,
+                         cleat=beam.habits.cleat)  # fmt: skip
+    same = piece_picture(beam, piece, is_now, work.record.job.step, beside=False,
+                         cleat=beam.habits.cleat)  # fmt: skip
+    assert draw(80, 24).rows == same(80, 24).rows
+
+
+def test_the_edge_that_runs_past_is_named_on_both_sides(work) -> None:
+    work.to_bottom()
+    squares(work, ("2", "B"), ("2", "A"))
+    for one in open_cuts(work.record):
+        act = cut_again if one.spot == BOTTOM else keep_cut
+        why = () if one.spot == BOTTOM else (WHY,)
+        work.make(act(work.record, one.spot, one.step_id, *why, work.now()))
+    work.read(BOTTOM, "edge_b", "192 1/4")
+    work.tick("cut-bottom", BOTTOM)
+    squares(work, ("2", "A"), ("2", "B"))
+    keep_all(work)
+    told = bottom_text(work)
+    assert "end 1: edge B runs past by 17/32+ in" in told
+    assert "today it would be edge A runs past by 9/16- in" in told
+
+
+def test_a_bottom_kept_as_ripped_keeps_its_flat_and_bevel(work) -> None:
+    """Ripped 1/4 flat at 15 degrees; the section then asks for 1/8 at 20."""
+    work.tick("rip-bottom", BOTTOM)
+    new = work.record.beam("1").section._replace(flat=Fr(1, 8), bevel=Fr(20))
+    work.make(beams.change_beam(work.record, "1", {"section": new}, work.now()))
+    keep_all(work)
+    told = bottom_text(work)
+    assert "relief bevel on both edges, 1/4 in left flat (15\u00b0)" in told
+    assert "today it would be 1/8 in" in told
+    values = bottom_values(work)
+    assert (values["flat"]["exact"], values["bevel_deg"]) == ("1/4", 15.0)
