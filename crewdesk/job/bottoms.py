@@ -5,13 +5,14 @@ from fractions import Fraction
 
 from crewdesk.job.as_built import board_as_cut, height_as_cut, section_as_cut
 from crewdesk.job.beam import Beam
-from crewdesk.job.how_sure import top_slants_of
+from crewdesk.job.how_sure import read_with, top_slants_of
 from crewdesk.job.piece import OwnCut, Piece
 from crewdesk.job.readings import Reading
 from crewdesk.job.walls import BOTH, skew_at, wall_ratio, walls_of
 from crewdesk.trade.cuts.board_end import WallAt
 from crewdesk.trade.cuts.bottom_cut import BottomCut, BottomReading, bottom_cut, top_cut
-from crewdesk.trade.length import Length
+from crewdesk.trade.cuts.instruments import apart_off
+from crewdesk.trade.length import Length, exact
 
 
 def cut_of(
@@ -29,13 +30,20 @@ def cut_of(
     if edge_a is None:
         return None
     own = own or piece.own_cut
+    walls = walls_of(beam, square=edge_b is None)
+    if edge_b is None:
+        apart = sum((exact(wall.skew_off) for wall in walls), Fraction(0))
+        apart *= beam.boards[piece.key].width
+    else:
+        apart = apart_off(read_with(beam, edge_a), read_with(beam, edge_b))
     return bottom_cut(
         section_as_cut(beam, piece.key),
         BottomReading(edge_a.value, None if edge_b is None else edge_b.value),
         board=board_as_cut(beam, piece.key),
         wanted=None if own is None else (own.edge_a, own.edge_b),
         reason="" if own is None else own.reason,
-        walls=walls_of(beam, square=edge_b is None),
+        walls=walls,
+        apart_off=apart,
     )
 
 

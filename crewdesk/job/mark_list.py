@@ -250,7 +250,7 @@ def _edges(made: BottomMarks, *, ends: bool) -> Mark:
 
 
 def _lengths(made: BottomMarks, cut: BottomCut, *, apart: bool) -> Iterator[Mark]:
-    own = "your own length" if made.own else ""
+    notes = {True: "your own length" if made.own else "", False: "by the walls' slants"}
     if not apart:
         edges = [("edge_a", "back_a", "length", cut.edge_a, cut.back_a)]
     else:
@@ -260,6 +260,7 @@ def _lengths(made: BottomMarks, cut: BottomCut, *, apart: bool) -> Iterator[Mark
         ]
     for id_, back_id, name, edge, back in edges:
         feeds = "opening" if id_ == "edge_a" else "edge_b"
+        own = notes[id_ == "edge_a" or made.own_b or not made.own]
         yield Mark(id_, name, edge, "down", note=own, row=id_, feeds=feeds, large=True)
         if back != edge:
             yield Mark(back_id, f"{name} at the back", back, "down", row=id_, large=True)

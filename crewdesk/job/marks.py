@@ -74,7 +74,7 @@ class BottomMarks(NamedTuple):
     `flat` and `bevel` are those of its long edges, `joints` what edge A and edge B are;
     `cut` is None until it is measured, of a top board until both sides are. `tilt` is how
     it lies on purpose, in degrees, positive where edge A is the lower. `own` is whether
-    the user chose its lengths.
+    the user chose its length along edge A, `own_b` whether along edge B too.
     """
 
     width: Fraction
@@ -87,6 +87,7 @@ class BottomMarks(NamedTuple):
     tilt: float = 0.0
     thickness: Fraction = Fraction(3, 4)
     top: bool = False
+    own_b: bool = False
     built: "BottomMarks | None" = None
     kept: Mapping[str, str] = NONE_KEPT
 
@@ -206,17 +207,23 @@ def _by_readings(
     if piece.kind == "side":
         return _side(beam, piece, board, typed, projection)
     cut = cut_of(beam, piece, typed) if piece.kind == "bottom" else top_cut_of(beam)
+    own, edges = piece.own_cut, (board.first_edge, board.second_edge)
+    bevel = board.first_blade
+    if board.first_edge == "relief" and beam.section.flat >= board.thickness:
+        # Nothing is left for the relief to take.
+        edges, bevel = ("square", "square" if edges[1] == "relief" else edges[1]), Fraction(0)
     return BottomMarks(
         board.width,
         board.back_width,
         beam.section.flat if board.first_edge == "relief" else Fraction(0),
-        board.first_blade,
+        bevel,
         cut,
-        piece.own_cut is not None,
-        (board.first_edge, board.second_edge),
+        own is not None,
+        edges,
         board.tilt,
         board.thickness,
         piece.kind == "top",
+        own is not None and cut is not None and cut.edge_b == own.edge_b,
     )
 
 

@@ -8,6 +8,7 @@ from crewdesk.job.piece import OwnCut, Spot
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import checked_note
+from crewdesk.trade.length import show_length
 from crewdesk.trade.read_length import read_off
 
 
@@ -16,7 +17,7 @@ def own_cut(
 ) -> Change:
     """The change that gives the bottom board lengths of the user's own, as typed.
 
-    An empty `edge_b` is as long as edge A; an empty `edge_a` takes the own cut back. A
+    An empty `edge_b` follows from edge A and the walls; an empty `edge_a` takes the own cut back. A
     length over its reading takes a `reason`. Raises `Refused`, and `Refusal` for a
     length that makes no sense or is over its reading.
     """
@@ -39,5 +40,11 @@ def own_cut(
     first = read_off(edge_a, unit=unit)
     second = read_off(edge_b, unit=unit) if edge_b.strip() else first
     own = OwnCut(first, second, now, checked_note(reason, "reason"))
-    cut_of(beam, piece, own=own)
+    made = cut_of(beam, piece, own=own)
+    if edge_b.strip() and made is not None and made.edge_b != second:
+        must = show_length(made.edge_b, record.job.step, way="down")
+        raise Refused(
+            f"With edge A at {show_length(first, record.job.step)}, edge B must be {must} by the "
+            "slants of both walls. Leave edge B empty, or read the walls and both edges again."
+        )
     return Change(f"chose the cut {whose}", (edit(record.tables, at, own.to_doc()),), now)

@@ -96,6 +96,9 @@ def noted_of(record: Record, beam: Beam, piece: Piece) -> Iterator[Noted]:
             yield Noted(beam, piece, stage, id_, name, mark)
 
 
+OVER_ALLOWED = "bottom-cut-over-allowed"
+
+
 def _over_reading(beam: Beam, piece: Piece) -> Noted | None:
     """A bottom board's own cut that is longer than its reading, noted as a gate passed."""
     own = piece.own_cut
@@ -105,9 +108,10 @@ def _over_reading(beam: Beam, piece: Piece) -> Noted | None:
         cut = cut_of(beam, piece)
     except Refusal:
         return None
-    if cut is None or not cut.cautions:
+    over = [] if cut is None else [one for one in cut.cautions if one.why == OVER_ALLOWED]
+    if not over:
         return None
-    gate = sentence(Refusal(OVER_READING, **cut.cautions[0].facts))
+    gate = sentence(Refusal(OVER_READING, **over[0].facts))
     mark = StepMark("done", own.when, override=own.reason, gate=gate)
     return Noted(beam, piece, "", OWN_CUT, "Cut over the reading", mark)
 

@@ -70,15 +70,16 @@ def plan_lines(
 
 
 def square_lines(beam: Beam, piece: Piece) -> list[str]:
-    """Return the sentence for a bottom's or a top's ends that are only taken as square; raises
-    `Refusal`."""
+    """Return the sentences for a bottom's or a top's ends that are only taken as square, and for
+    own lengths that don't go with the walls; raises `Refusal`."""
     if piece.kind not in ("bottom", "top"):
         return []
     cut = cut_of(beam, piece) if piece.kind == "bottom" else top_cut_of(beam)
     if cut is None:
         return []
     told = taken_as_square(cut.ends, [end for end in BOTH if beam.pair.square(end) is None])
-    return [told] if told else []
+    own = [sentence(one) for one in cut.cautions if one.why == "bottom-own-edges-disagree"]
+    return ([told] if told else []) + own
 
 
 def _in_two_ways(beam: Beam) -> list[str]:

@@ -26,9 +26,11 @@ def ask_own_cut(app: "CrewdeskApp", spot: Spot) -> None:
         return
     step = app.record.job.step
     edge_a, edge_b = (to_type(e, step) for e in (own.edge_a, own.edge_b)) if own else ("", "")
+    if own and own.edge_a == own.edge_b:
+        edge_b = ""  # One length: edge B follows from the walls.
     lines = (
         Line("edge_a", "Cut edge A", edge_a, "empty: by the reading"),
-        Line("edge_b", "Cut edge B", edge_b, "empty: as edge A"),
+        Line("edge_b", "Cut edge B", edge_b, "empty: by the walls"),
         Line("reason", "Why, if over a reading", own.reason if own else ""),
     )
 

@@ -5,16 +5,18 @@ from fractions import Fraction as Fr
 
 import pytest
 
-from crewdesk.job import take, ticks
+from crewdesk.job import beams, take, ticks
 from crewdesk.job.believable import doubt
 from crewdesk.job.gates import closed
 from crewdesk.job.how_sure import how_sure
 from crewdesk.job.in_plan import TypedSquare, read_squares
+from crewdesk.job.mark_list import mark_list
 from crewdesk.job.marks import BottomMarks, marks
 from crewdesk.job.own_cut import own_cut
 from crewdesk.job.record import Record
 from crewdesk.job.ticks import Spot
 from crewdesk.paper.cutlist import cut_list, missing_of
+from crewdesk.paper.plan_told import square_lines
 from crewdesk.paper.progress import progress
 from crewdesk.trade.refusal import Refusal
 
@@ -117,15 +119,15 @@ def test_edges_that_no_wall_would_make_are_doubted(record, now) -> None:
 
 
 def test_the_surer_square_keeps_its_slant(record, now) -> None:
-    """A leg of 48 in reads finer than one of 8 in. Edges differ by 1/16 where both squares say 0:
+    """A leg of 48 in reads finer than one of 8 in. Edges differ by 1/4 where both squares say 0:
     each takes of it by the square of what it can be off, 1/64 over its leg and 1/2000."""
     read(record, "opening", "147", now)
-    read(record, "edge_b", "146-15/16", now)
+    read(record, "edge_b", "146-3/4", now)
     squares = (TypedSquare(1, "0", "48", "A"), TypedSquare(2, "0", "8", "A"))
     record.make(read_squares(record, "1", squares, now))
     fine, rough = Fr(1, 64) / 48 + Fr(1, 2000), Fr(1, 64) / 8 + Fr(1, 2000)
     first, second = (end.offset for end in cut(record).ends)
-    assert first + second == Fr(1, 16)
+    assert first + second == Fr(1, 4)
     assert first / second == (fine / rough) ** 2
     beam = record.beam("1")
     sure = how_sure(beam, beam.piece("bottom"))
@@ -148,3 +150,54 @@ def test_edges_that_the_squares_contradict_are_doubted(record, now) -> None:
     assert why is not None
     assert "edge A is 1/8 in longer by its readings, and both edges are equally long" in why
     assert "may differ by 7/64 in" in why
+
+
+def test_your_own_length_moves_no_wall(record, now, refusing) -> None:
+    """Two walls turned opposite ways by 1 in 24 take 6 1/2 / 12 in off edge B. Edge A is what was
+    chosen, and edge B follows; two lengths that don't go with that are refused."""
+    wide = record.beam("1").boards["bottom"].width
+    read(record, "opening", "147", now)
+    read(record, "edge_b", "146-29/64", now)
+    squares = (TypedSquare(1, "1", "24", "A"), TypedSquare(2, "1", "24", "A"))
+    record.make(read_squares(record, "1", squares, now))
+    spot = Spot("1", "bottom")
+    both = refusing(own_cut, record, spot, "146 1/2", "146 1/4", "", now)
+    assert "With edge A at 146 1/2, edge B must be 145 15/16+" in both
+    assert "edge B must be" in refusing(own_cut, record, spot, "146 1/2", "146 1/2", "", now)
+    before = [end.miter_deg for end in cut(record).ends]
+    record.make(own_cut(record, spot, "146 1/2", "", "", now))
+    made = cut(record)
+    assert (made.edge_a, made.edge_b) == (Fr("146.5"), Fr("146.5") - Fr(35, 64))
+    assert [end.miter_deg for end in made.ends] == before
+    assert made.ends[0].offset == pytest.approx(float(wide) / 24, abs=1 / 128)
+    record.make(own_cut(record, spot, "146 1/2", "145 31/32", "", now))
+    assert cut(record).edge_b == Fr(4671, 32)
+
+
+def test_own_lengths_that_later_readings_contradict_are_doubted(record, now) -> None:
+    read(record, "opening", "147", now)
+    read(record, "edge_b", "147", now)
+    squares = (TypedSquare(1, "0", "24", ""), TypedSquare(2, "0", "24", ""))
+    record.make(read_squares(record, "1", squares, now))
+    record.make(own_cut(record, Spot("1", "bottom"), "146 1/2", "146 15/32", "", now))
+    for _ in "12":
+        read(record, "edge_b", "146-1/2", now)
+    squares = (TypedSquare(1, "1", "24", "A"), TypedSquare(2, "1", "24", "A"))
+    record.make(read_squares(record, "1", squares, now))
+    made = cut(record)
+    assert (made.edge_a, made.edge_b) == (Fr("146.5"), 146)
+    beam = record.beam("1")
+    (told,) = square_lines(beam, beam.piece("bottom"))
+    assert "with edge A as it is, edge B comes to 146 in" in told
+
+
+def test_a_flat_of_the_whole_thickness_leaves_square_edges(record, now) -> None:
+    section = record.beam("1").section._replace(flat=Fr(3, 4))
+    record.make(beams.change_beam(record, "1", {"section": section}, now))
+    read(record, "opening", "147", now)
+    beam = record.beam("1")
+    made = marks(beam, beam.piece("bottom"))
+    assert (made.joints, made.bevel) == (("square", "square"), 0)
+    names = [one.name for one in mark_list(made, "bottom")]
+    assert "edges square" in names
+    assert not any("relief" in f"{one.name} {one.note}" for one in mark_list(made, "bottom"))

@@ -12,6 +12,10 @@ SENTENCES = {
         "A cut of {cut} in is longer than its reading of {reading} in and would not go up; "
         "cut no more than the reading, or give a reason."
     ),
+    "bottom-own-edges-disagree": (
+        "Your own lengths, edge A {edge_a} in and edge B {edge_b} in, don't go with the walls' "
+        "slants: with edge A as it is, edge B comes to {by_walls} in."
+    ),
     "bottom-cut-over-allowed": (
         "The cut of {cut} in is longer than its reading of {reading} in, allowed because: {reason}."
     ),

@@ -93,10 +93,12 @@ def figure(args: Namespace) -> Figure:
 
 
 def _side_line(side: RidgeSide, step: Step) -> str:
+    """As on the cut list: the back, which the board is ripped to, up; the show face, which
+    follows from it, to the nearest."""
     return (
         f"rip to {with_unit(side.back_height, step, 'up')} at the back, top edge at "
         f"{degrees_shown(side.bevel_deg)}, so that the show face is "
-        f"{with_unit(side.show_height, step, 'up')}"
+        f"{with_unit(side.show_height, step)}"
     )
 
 
@@ -127,7 +129,7 @@ def _bottom_lines(made: RidgeBeam, bottom: RidgeBottom, step: Step) -> list[str]
 
 def _side_json(side: RidgeSide, step: Step) -> dict[str, Any]:
     return {
-        "show_height": length_json_at_least(side.show_height, step),
+        "show_height": length_json(side.show_height, step),
         "back_height": length_json_at_least(side.back_height, step),
         "bevel_deg": side.bevel_deg,
     }

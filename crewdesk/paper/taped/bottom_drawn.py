@@ -20,7 +20,7 @@ from crewdesk.trade.cuts.board_shape import BoardFace, board_face
 from crewdesk.trade.cuts.bottom_cut import BottomCut
 from crewdesk.trade.cuts.face import times_fitting
 from crewdesk.trade.cuts.profile import bottom_profile
-from crewdesk.trade.length import HIDDEN_AT_MOST, Step, exact
+from crewdesk.trade.length import Step, exact
 
 _LINE = 10.0
 FACE_HIGH = 4 * _LINE
@@ -117,7 +117,7 @@ def _left_and_right(pages: Pages, texts: tuple[str, str], size: TypeSizes, y: fl
 def _slant(end: BoardEnd, step: Step) -> str:
     if end.offset is None or end.miter_deg is None:
         return "slant not known"
-    if abs(exact(end.offset)) <= HIDDEN_AT_MOST:
+    if end.longer is None:
         return "square across"
     past = figure_of(board_end_mark(end), step)
     return f"miter {degrees_shown(end.miter_deg)}, edge {end.longer} longer by {past}"

@@ -12,7 +12,7 @@ from typing import Literal, NamedTuple
 
 from crewdesk.trade.angle import arctangent, tangent, times
 from crewdesk.trade.cuts.side_board import End, Side
-from crewdesk.trade.length import SIXTY_FOURTH, Length, exact
+from crewdesk.trade.length import HIDDEN_AT_MOST, SIXTY_FOURTH, Length, exact
 
 EndJoint = Literal["relief", "bevel", "square"]
 OPEN_AT_MOST = SIXTY_FOURTH
@@ -92,6 +92,14 @@ class BoardEnd(NamedTuple):
         return "A" if self.offset > 0 else "B"
 
 
+def cut_offset(offset: Length | None) -> Length | None:
+    """Return the slant that an end is cut with, in inches: one of under 1/128 in, either way, can't
+    be set or seen, and is cut square. Whatever shows an end goes by this."""
+    if offset is not None and abs(exact(offset)) < HIDDEN_AT_MOST:
+        return Fraction(0)
+    return offset
+
+
 def end_need(profile: EdgeProfile, wall: WallAt) -> Length:
     """Return how much an end gives up of its reading, in inches: nothing where it is beveled."""
     need = profile.need(wall.comes_in)
@@ -108,10 +116,11 @@ def board_ends(
 
     The slants must add up to the edges' difference, so what the squares leave over is
     shared by both ends as `shares` says, or goes to the end without a square. Without any
-    square the slants are unknown unless the edges are equal.
+    square the slants are unknown unless the edges are equal. See `cut_offset`, and
+    `edges_between` for the edges that go with the ends.
     """
     difference = edges[0] - edges[1]
-    offsets = _offsets(difference, width, walls[0], walls[1])
+    offsets = [cut_offset(one) for one in _offsets(difference, width, walls[0], walls[1])]
     first, second = (
         _end(profile, width, end, wall, offset)
         for end, wall, offset in zip((1, 2), walls, offsets, strict=True)
@@ -149,6 +158,24 @@ def _offsets(
     return first * width + rest * part_1, second * width + rest * part_2
 
 
+def edges_between(
+    edges: tuple[Length, Length], ends: tuple[BoardEnd, BoardEnd]
+) -> tuple[Length, Length]:
+    """Return two edges, in inches, with the difference that their ends make: one of them is
+    shorter by what an end that is cut square lost of its slant, none longer."""
+    first, second = ends[0].offset, ends[1].offset
+    if first is None or second is None:
+        return edges
+    apart = first + second
+    if abs(exact(apart) - exact(edges[0]) + exact(edges[1])) < _NOTHING:
+        return edges
+    edge_a = min(edges[0], edges[1] + apart)
+    return edge_a, edge_a - apart
+
+
+_NOTHING = Fraction(1, 10**9)
+
+
 def end_as_cut(
     profile: EdgeProfile,
     width: Length,
@@ -159,6 +186,7 @@ def end_as_cut(
     """Return an end of a board `width` inches wide that was cut with edge A `offset` inches past
     edge B, None where that isn't known; with the blade tilted `blade_deg` in one cut along the
     wall, or, where that is None, as its edges are."""
+    offset = cut_offset(offset)
     if blade_deg is None:
         return _end(profile, width, end, PLUMB_WALL, offset)
     slant = 0.0 if offset is None else float(offset / width)

@@ -11,6 +11,7 @@ from crewdesk.trade.cuts.board_end import (
     EdgeProfile,
     WallAt,
     board_ends,
+    edges_between,
     end_need,
 )
 from crewdesk.trade.cuts.bottom_board import bottom_length
@@ -23,7 +24,7 @@ from crewdesk.trade.cuts.section import (
     relief_per_edge,
 )
 from crewdesk.trade.cuts.side_board import STEEPEST_WALL
-from crewdesk.trade.length import Length, exact
+from crewdesk.trade.length import SIXTEENTH, SIXTY_FOURTH, Length, exact, rounded_down
 from crewdesk.trade.refusal import Refusal
 
 
@@ -81,6 +82,7 @@ def bottom_cut(
     wanted: tuple[Fraction, Fraction] | None = None,
     reason: str = "",
     walls: tuple[WallAt, WallAt] = (PLUMB_WALL, PLUMB_WALL),
+    apart_off: Fraction = SIXTEENTH,
 ) -> BottomCut:
     """Return all marks of the bottom board.
 
@@ -89,7 +91,9 @@ def bottom_cut(
     (common practice, no source) where the wall leaves room for them, and are beveled along
     the wall elsewhere. `board` is the bottom of a form with widths of its own; one without
     relief, as in mitered corners, has square ends. `wanted`, edge A and edge B, stands in
-    for the computed lengths; where it is over a reading it takes a `reason`.
+    for the computed lengths; where it is over a reading it takes a `reason`. It moves no wall: the
+    ends slant as they were read, so one length for both is edge A's, and edge B follows. Of two
+    lengths that differ otherwise by more than `apart_off` edge A's holds, with a caution.
 
     Where both walls were read with the square and edge B wasn't, edge B follows from them. A
     board with stock to scribe to a wall has its edge B that much farther out than the reading,
@@ -107,10 +111,17 @@ def bottom_cut(
     plain = board is not None and board.first_edge != "relief"
     thickness = board.thickness if board else section.bottom_thickness
     profile = EdgeProfile(thickness, thickness if plain else section.flat, section.bevel)
-    edges: tuple[Length, Length] = wanted or cut_short(
-        profile, (read_a, read_b), section.undercut, walls
-    )
-    ends = board_ends(profile, width, edges, walls)
+    edges, ends = _between(profile, width, (read_a, read_b), section.undercut, walls)
+    told: tuple[Caution, ...] = ()
+    if wanted is not None:
+        edge_b = wanted[0] - (edges[0] - edges[1])
+        known = reading.edge_b is not None or all(wall.skew is not None for wall in walls)
+        apart = abs(exact(edge_b) - wanted[1])
+        if wanted[0] == wanted[1] or (known and apart > apart_off):
+            edges = (wanted[0], edge_b)
+            told = () if wanted[0] == wanted[1] else (_not_by_walls(wanted, edges),)
+        else:
+            edges, ends = wanted, board_ends(profile, width, wanted, walls)
     relief: Length = Fraction(0) if plain else relief_per_edge(section)
     back_width = board.back_width if board else bottom_back_width(section)
     inset = width - back_width
@@ -123,7 +134,7 @@ def bottom_cut(
         Fraction(0) if plain else section.flat,
         relief,
         board.first_blade if board else section.bevel,
-        _over(edges, (read_a, read_b), reason),
+        (*told, *_over(edges, (read_a, read_b), reason)),
         (read_a, read_b),
     )
 
@@ -143,8 +154,7 @@ def top_cut(
     Raises `Refusal`: `bottom-length-not-positive`, `bottom-undercut-out-of-range`.
     """
     profile = EdgeProfile(board.thickness, board.thickness)
-    edges = cut_short(profile, rooms, section.undercut, walls)
-    ends = board_ends(profile, board.width, edges, walls)
+    edges, ends = _between(profile, board.width, rooms, section.undercut, walls)
     none, inset = Fraction(0), (board.width - board.back_width) / 2
     return _made(
         edges,
@@ -157,6 +167,28 @@ def top_cut(
         board.first_blade,
         (),
         rooms,
+    )
+
+
+def _between(
+    profile: EdgeProfile,
+    width: Length,
+    rooms: tuple[Length, Length],
+    undercut: Fraction,
+    walls: tuple[WallAt, WallAt],
+) -> tuple[tuple[Length, Length], tuple[BoardEnd, BoardEnd]]:
+    """The edges that go into `rooms`, and both ends."""
+    edges = cut_short(profile, rooms, undercut, walls)
+    ends = board_ends(profile, width, edges, walls)
+    return edges_between(edges, ends), ends
+
+
+def _not_by_walls(wanted: tuple[Fraction, Fraction], edges: tuple[Length, Length]) -> Caution:
+    return caution(
+        "bottom-own-edges-disagree",
+        edge_a=wanted[0],
+        edge_b=wanted[1],
+        by_walls=rounded_down(exact(edges[1]), SIXTY_FOURTH),
     )
 
 

@@ -4,11 +4,18 @@ import math
 from fractions import Fraction
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from shapely import LineString, Polygon
 
-from crewdesk.trade.cuts.board_end import EdgeProfile, WallAt, board_ends, end_need
+from crewdesk.trade.cuts.board_end import (
+    EdgeProfile,
+    WallAt,
+    board_ends,
+    edges_between,
+    end_as_cut,
+    end_need,
+)
 from crewdesk.trade.cuts.bottom_cut import BottomReading, bottom_cut, top_cut
 from crewdesk.trade.cuts.forms import against_wall, four_sided, mitred
 from crewdesk.trade.cuts.section import Section
@@ -48,14 +55,27 @@ def test_where_only_a_tape_was_held_no_slant_is_known() -> None:
 @given(skews, skews, st.integers(-2, 2))
 @settings(max_examples=60, deadline=None)
 def test_the_slants_add_up_to_the_edges(first: Fraction, second: Fraction, more: int) -> None:
-    """What the squares leave over is shared: each end is off its own square by the same."""
+    """What the squares leave over is shared: each end is off its own square by the same. A slant of
+    under 1/128 in is cut square, and no edge gets longer for it."""
     edges = (F(120), F(120) - (first + second) * F(13, 2) + F(more, 32))
     walls = (WallAt(skew=first), WallAt(skew=second))
     ends = board_ends(USUAL, F(13, 2), edges, walls)
-    assert ends[0].offset is not None
-    assert ends[1].offset is not None
-    assert ends[0].offset + ends[1].offset == edges[0] - edges[1]
-    assert ends[0].offset - first * F(13, 2) == ends[1].offset - second * F(13, 2) == -F(more, 64)
+    for end, skew in zip(ends, (first, second), strict=True):
+        slant = skew * F(13, 2) - F(more, 64)
+        assert end.offset == (slant if abs(slant) >= F(1, 128) else 0)
+    cut = edges_between(edges, ends)
+    assert cut[0] - cut[1] == ends[0].offset + ends[1].offset
+    assert all(0 <= old - new < F(1, 64) for old, new in zip(edges, cut, strict=True))
+
+
+@pytest.mark.parametrize("slant", [F(1, 129), -F(1, 129), F(1, 1000)])
+def test_a_slant_that_can_not_be_set_is_square(slant: F) -> None:
+    """Under 1/128 in either way: no edge is the longer, and the miter is 0."""
+    walls = (WallAt(skew=slant / 6), WallAt(skew=-slant / 6))
+    for end in board_ends(USUAL, F(6), (F(100), F(100)), walls):
+        assert (end.longer, end.offset, end.miter_deg) == (None, 0, 0)
+    kept = end_as_cut(USUAL, F(6), 1, slant, None)
+    assert (kept.longer, kept.miter_deg) == (None, 0)
 
 
 @given(skews, skews, st.integers(1, 40), st.integers(1, 40), st.integers(-3, 3))
@@ -69,6 +89,7 @@ def test_what_is_left_over_goes_by_the_accuracy_of_both_squares(
     edges = (F(120), F(120) - (first + second) * across - rest)
     walls = (WallAt(F(0), first, F(off1, 9999)), WallAt(F(0), second, F(off2, 9999)))
     ends = board_ends(USUAL, across, edges, walls)
+    assume(all(end.offset for end in ends))  # Tiny slants are cut square.
     one = (ends[0].offset or 0) - first * across
     two = (ends[1].offset or 0) - second * across
     assert one + two == rest
