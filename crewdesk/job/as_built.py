@@ -175,12 +175,15 @@ def kept_setting(beam: Beam) -> KeptSetting | None:
 
 def scribed_at(made: Scribe, setting: Fraction, drop: Fraction | None) -> Scribe:
     """A scribe with another setting: each side is cut that much deeper, or less deep, all
-    along."""
+    along. Where the scriber doesn't reach the ceiling nothing comes off, so the side stays as
+    wide as it is (see `open_at_ceiling`)."""
     more = setting - made.setting
     marks = tuple(
         one._replace(
             cut_depth=one.cut_depth + more,
-            finished_height=one.finished_height - more,
+            finished_height=one.finished_height
+            + one.cut_depth
+            - max(Fraction(0), one.cut_depth + more),
         )
         for one in made.marks
     )

@@ -215,3 +215,19 @@ def test_the_cleat_line_follows_the_bottom_that_was_kept(work) -> None:
     assert made(work, A).cleat_line == 1
     assert made(work, CLEATS).cleats[0].line == 1
     assert not open_cuts(work.record)
+
+
+def test_no_side_is_to_be_wider_than_it_was_ripped(work) -> None:
+    """Scribed at 3/8 and kept, then the ceiling is read 1/2 higher at the middle: nothing comes
+    off there, so the side keeps its 10 in and 1/8 in stays open."""
+    work.to_cut()
+    for step in ("back-bevel", "tack", "level"):
+        work.tick(step, A, B)
+    work.ceiling()
+    for step in ("scribe", "take-down", "cut-scribe"):
+        work.tick(step, A, B)
+    work.ceiling((("0", "100", "100"), ("96", "100 1/2", "100"), ("192", "100", "100")))
+    keep(work, A, "scribe")
+    beam = work.record.beam("1")
+    assert max(one.finished_height for one in scribe_of(beam).marks) == 10
+    assert not any("10 1/8" in line for line in lines(work))
