@@ -421,15 +421,15 @@ async def test_the_bottom_is_read_at_both_edges_and_cut_by_one_s_own_choice(app,
         assert "edge B 146 23/32 in" in drawn(page)
         await press(pilot, "enter", "ctrl+o")
         await until(pilot, lambda: isinstance(app.screen, Ask) and app.focused is not None)
-        await press(pilot, "'147", "ctrl+s")
-        assert "longer than its reading of 146 3/4 in" in str(
+        await press(pilot, "'147-1/8", "ctrl+s")
+        assert "longer than its reading of 147 in" in str(
             app.screen.query_one(".wrong", Static).render()
         )
         app.screen.query_one("#line-reason", Input).value = "trim comes off"
         await press(pilot, "ctrl+s")
         await until(pilot, lambda: app.screen is page)
         assert "allowed because: trim comes off" in shown(page, "#cut")
-        assert app.record.beam("1").piece("bottom").own_cut.edge_b == 147
+        assert app.record.beam("1").piece("bottom").own_cut.edge_a == Fraction(1177, 8)
         await press(pilot, "ctrl+z", "ctrl+n", "ctrl+o")
         assert app.record.beam("1").piece("bottom").own_cut is None
         assert "Only the bottom" in told(page)
