@@ -47,7 +47,8 @@ class Cut(NamedTuple):
     `turn` is when it comes in a batch, from 1: all boards take the cuts of one turn before
     any takes those of the next. `placed` is where the fence or stop is; `notes` say how the
     board lies, cautions among them with `!` before them. `why` says why this machine does
-    it, where that differs from board to board; boards are grouped without it.
+    it, where that differs from board to board, and `own` is what is marked on this board alone;
+    boards are grouped without both.
     """
 
     machine: str
@@ -57,6 +58,7 @@ class Cut(NamedTuple):
     notes: tuple[str, ...] = ()
     turn: int = 1
     why: str = ""
+    own: str = ""
 
 
 def in_words(value: Length, step: Step) -> str:

@@ -8,12 +8,14 @@ from typing import NamedTuple
 from crewdesk.errors import BadInput
 from crewdesk.job.as_built import cleat_projection, section_to_nail, side_thickness
 from crewdesk.job.beam import Beam
-from crewdesk.job.bevel_settings import bevel_cuts
+from crewdesk.job.bevel_settings import NO_BEVEL, NO_BEVEL_CUT, bevel_cuts
 from crewdesk.job.cleats import cleat_line_of
 from crewdesk.job.cut import Cut, Part
+from crewdesk.job.dry_fits import dry_fit_of
 from crewdesk.job.end_settings import SLANT_UNKNOWN, end_cuts
 from crewdesk.job.forms import check_thickness
 from crewdesk.job.framing_nails import FRAMING_GAUGE, side_nail, wall_cleat_nail
+from crewdesk.job.in_plan import compound_cuts
 from crewdesk.job.marks import BottomMarks, SideMarks, marks
 from crewdesk.job.nails import NAILED, edge_nail, nail_for
 from crewdesk.job.piece import Piece, Spot
@@ -23,6 +25,7 @@ from crewdesk.job.rip_settings import cleat_cut, rip_cuts
 from crewdesk.job.scribe_settings import line_cut, scriber_cut, wall_edge_cuts
 from crewdesk.job.sentences import sentence
 from crewdesk.job.shop_machine import USUAL_MACHINE, ShopMachine
+from crewdesk.job.side_settings import side_cuts_to_length
 from crewdesk.job.walls import BOTH
 from crewdesk.trade.cuts.nails import Nail
 from crewdesk.trade.cuts.settings import Need, Setting, SettingGroup, setting_sheet
@@ -41,9 +44,9 @@ class Group:
     `setting` holds what the machine is set to, rounded as it can be set; `signs` has `+` or
     `-` by part where the true figure of every piece is a little more or less. `cut` names the
     cut, `order` is the batch's pass that it comes in, from 1, and `finished` the pieces that
-    are done with it. `placed` says where a fence or stop is; `notes` how the board lies, a
-    caution among them with `!` before it; `reasons` why these boards are cut by this machine.
-    `machine` is empty and `setting` too where a step
+    are done with it; `own` is what is marked on one piece alone. `placed` says where a fence
+    or stop is; `notes` how the board lies, a caution among them with `!` before it; `reasons`
+    why these boards are cut by this machine. `machine` is empty and `setting` too where a step
     sets no machine, or where a piece's setting can't be known yet; `why` then says why.
     """
 
@@ -58,6 +61,7 @@ class Group:
     reasons: tuple[str, ...] = ()
     signs: Mapping[str, str] = field(default_factory=dict)
     finished: tuple[Spot, ...] = ()
+    own: Mapping[Spot, str] = field(default_factory=dict)
 
 
 @dataclass(frozen=True)
@@ -106,6 +110,7 @@ def batch_settings(
     signs: dict[tuple[str, int], Mapping[str, str]] = {}
     last: dict[str, int] = {}
     because: dict[tuple[str, int], str] = {}
+    own: dict[tuple[str, int], str] = {}
     without: dict[str, list[Spot]] = {}
     for spot in spots:
         beam = record.beam(spot.beam)
@@ -120,6 +125,7 @@ def batch_settings(
             setting = tuple((part, value) for part, value, _ in set_to)
             signs[name, cut.turn] = {part: sign for part, _, sign in set_to}
             because[name, cut.turn] = cut.why
+            own[name, cut.turn] = cut.own
             needs.append(
                 Need(name, cut.machine, length, setting, cut.turn, cut.name, cut.placed, cut.notes)
             )
@@ -129,12 +135,19 @@ def batch_settings(
         replace(
             _group(one, turns.index(one.cut.order) + 1, signs, last),
             reasons=_reasons(record, one, because),
+            own={_spot(n.piece): told for n in one.needs if (told := own[n.piece, n.order])},
         )
         for one in sheet.groups
     ]
-    for why, found in without.items():
-        groups.append(Group("", (), tuple(found), why, finished=tuple(found)))
+    groups += [_without(why, tuple(found)) for why, found in without.items()]
     return BatchSettings(tuple(groups), sheet.times_set, sheet.beam_by_beam)
+
+
+def _without(why: str, spots: tuple[Spot, ...]) -> Group:
+    """The pieces that no machine is set for, and why."""
+    if why == NO_BEVEL:
+        return Group("", (), spots, cut=NO_BEVEL_CUT, notes=(why,), finished=spots)
+    return Group("", (), spots, why, finished=spots)
 
 
 def _group(
@@ -244,12 +257,18 @@ def _cut_side(one: _Asked) -> _Made:
     made = marks(one.beam, one.piece)
     if not isinstance(made, SideMarks) or made.cut is None:
         return NOT_MEASURED
-    return (Cut("saw stop", (Part("blank for marking", made.cut.blank, "up"),)),)
+    side: Side = "A" if one.piece.key == "A" else "B"
+    compound = compound_cuts(one.beam, one.piece)
+    return side_cuts_to_length(side, made.cut, compound, one.job.step)
 
 
 def _back_bevel(one: _Asked) -> _Made:
     made = marks(one.beam, one.piece)
-    return bevel_cuts(made.reliefs, one.job.step) if isinstance(made, SideMarks) else ()
+    if not isinstance(made, SideMarks):
+        return ()
+    side: Side = "A" if one.piece.key == "A" else "B"
+    fit = dry_fit_of(one.beam, one.piece, one.job.step)
+    return bevel_cuts(side, made.reliefs, fit, one.job.step)
 
 
 def _scribe(one: _Asked) -> _Made:

@@ -122,7 +122,8 @@ class BatchSheet(NamedKeys, Question[None]):
         )
         gap = "\n" if cast("CrewdeskApp", self.app).large else ""
         name = plain(f"{beam.label} \u00b7 {beam.piece(spot.piece).name}")
-        return Text(f"{gap}   {sign} {name}{gap}")
+        own = f"\n     {plain(group.own[spot])}" if spot in group.own else ""
+        return Text(f"{gap}   {sign} {name}{own}{gap}")
 
     @property
     def _here(self) -> tuple[Group, Spot] | None:

@@ -252,21 +252,88 @@ def test_how_each_side_is_cut_to_its_line(record, now) -> None:
     assert batch_settings(record, "cut-scribe", spots[:1]).groups[0].machine == "track saw"
 
 
-def test_the_back_bevel_says_which_end_and_how_much(record, now) -> None:
-    [group] = batch_settings(record, "back-bevel", [Spot("1", "A"), Spot("1", "B")]).groups
-    assert (group.cut, dict(group.setting)) == (
-        "the end that slides in", {"back bevel": 5, "begins up from the bottom": 1}
-    )  # fmt: skip
+def test_the_back_bevel_names_the_end_of_each_board(record, now) -> None:
+    both = [Spot("1", "A"), Spot("1", "B")]
+    [group] = batch_settings(record, "back-bevel", both).groups
+    assert "isn't known yet" in group.why
+    # Both walls go away from the beam below: 1/4 in over 24 in, so the room closes in by 5/24 in
+    # over the side's 10 in, and neither board goes straight up.
+    for key in "AB":
+        take_all(record, now, Spot("1", key), run="147", end1="1/4:out", end2="1/4:out")
+    groups = batch_settings(record, "back-bevel", both).groups
+    # Side B is seen from behind side A: its end 2 is at the left of its own show face.
+    assert {(one.spots, one.cut) for one in groups} == {
+        ((Spot("1", "A"),), "end 2, the right end seen from the show face"),
+        ((Spot("1", "B"),), "end 2, the left end seen from the show face"),
+    }
+    for one in groups:
+        assert dict(one.setting) == {"back bevel": 5, "begins up from the bottom": 1}
+        assert one.finished == one.spots
+        assert "put end 1 up first" in one.notes[0]
+
+
+def test_boards_that_go_straight_up_need_no_back_bevel(record, now) -> None:
+    for key in "AB":
+        take_all(record, now, Spot("1", key), run="147", end1="1/4:in", end2="0:in")
+        take_all(record, now, Spot("2", key), run="147", end1="1/4:out", end2="0:in")
+    spots = [Spot(row, key) for row in "12" for key in "AB"]
+    *beveled, none = batch_settings(record, "back-bevel", spots).groups
+    assert [spot.beam for one in beveled for spot in one.spots] == ["2", "2"]
+    assert (none.machine, none.cut, none.why) == ("", "none needed", "")
+    assert none.spots == none.finished == tuple(spots[:2])
+    assert "straight up" in none.notes[0]
+
+
+def test_a_wall_out_of_square_says_how_much_the_back_must_lose(record, now) -> None:
     # At end 1 side A has more room at its show face, by 3/4 x 3/24 over its thickness.
     squares = (TypedSquare(1, "3", "24", "A"), TypedSquare(2, "1/4", "24", "A"))
     record.make(read_squares(record, "1", squares, now))
+    for key in "AB":
+        take_all(record, now, Spot("1", key), run="147", end1="0:in", end2="0:in")
     cuts, _ = cuts_of(record.job, record.beam("1"), record.beam("1").piece("A"), "back-bevel")
-    assert [cut.name for cut in cuts] == ["end 1", "end 2"]
+    assert [cut.name[:15] for cut in cuts] == ["end 1, the left", "end 2, the righ"]
     # The arctangent of 1/8 is 7.125 degrees (tables).
     assert [float(cut.parts[0].value) for cut in cuts] == pytest.approx([7.125, 5], abs=1e-3)
-    assert "must lose 3/32 in" in cuts[0].notes[0]
-    b, _ = cuts_of(record.job, record.beam("1"), record.beam("1").piece("B"), "back-bevel")
-    assert [cut.name for cut in b] == ["the end that slides in"]
+    assert "at least 3/32 in shorter than the show face" in cuts[0].notes[0]
+    # 3/4 x 1/96 is 1/128 in, too little to measure off.
+    assert "up to 1/64 in shorter" in cuts[1].notes[0]
+    assert not any("slides" in note or "swings" in note for cut in cuts for note in cut.notes)
+    # Side B's back has the room there.
+    b, why = cuts_of(record.job, record.beam("1"), record.beam("1").piece("B"), "back-bevel")
+    assert not b
+    assert why.startswith("No back bevel needed")
+
+
+def test_a_side_is_squared_to_its_blank_and_then_cut_at_both_ends(record, now) -> None:
+    # Over the side's 10 in: 1/4 in 24 comes in by 5/48, 3/8 in 24 goes out by 5/32.
+    for key in "AB":
+        take_all(record, now, Spot("1", key), run="147", end1="1/4:in", end2="3/8:out")
+    spots = [Spot("1", "A"), Spot("1", "B")]
+    groups = batch_settings(record, "cut-side", spots).groups
+    blank = groups[0]
+    assert (blank.order, blank.spots, blank.finished) == (1, tuple(spots), ())
+    assert dict(blank.setting) == {"blank for marking": 147 + Fr(5, 32)}
+    assert "cut both of its ends next" in blank.notes[0]
+    cuts = {(one.cut[:5].strip(), one.spots[0].piece): one for one in groups[1:]}
+    assert [one.order for one in groups[1:]] == [2, 2, 3, 3]
+    left_a, right_a = cuts["left", "A"], cuts["right", "A"]
+    left_b, right_b = cuts["left", "B"], cuts["right", "B"]
+    # Angles: the arctangents of 1/96 and 1/64 (tables).
+    assert [float(dict(one.setting)["miter"]) for one in (left_a, right_a, left_b, right_b)] == (
+        pytest.approx([0.60, 0.90, 0.90, 0.60], abs=5e-3)
+    )
+    a, b = spots
+    assert left_a.own[a] == "end 1: top cut back 1/8- in from the square line"
+    # The top: 147 - 5/48 + 5/32 = 147 5/96.
+    assert right_a.own[a] == (
+        "end 2: top runs out 5/32 in past the square line; bottom edge 147 in long, "
+        "top edge 147 1/32+ in"
+    )
+    assert left_b.own[b].startswith("end 2: top runs out 5/32 in")
+    assert "bottom corner 5/32 in inside the blank's end" in left_b.own[b]
+    assert "Long point on the bottom edge" in left_a.notes[0]
+    assert "Long point on the top edge" in right_a.notes[0]
+    assert [one.finished for one in groups] == [(), (), (), *((one.spots) for one in groups[3:])]
 
 
 def test_sides_are_nailed_into_framing_with_a_caution(record) -> None:

@@ -114,7 +114,7 @@ def _put_group(
     pages: Pages, record: Record, batch: Batch, group: Group, head: list[Strip], cut: str
 ) -> None:
     """A group's rows under its pass and setting, which are repeated where a page is turned."""
-    rows = [_row(pages, record, batch, row, spots) for row, spots in _by_beam(group)]
+    rows = [_row(pages, record, batch, group, row, spots) for row, spots in _by_beam(group)]
     pages.put([*head, *rows[0]])
     for row in rows[1:]:
         if height_of(row) > pages.room:
@@ -134,8 +134,10 @@ def _by_beam(group: Group) -> list[tuple[str, list[Spot]]]:
     return list(rows.items())
 
 
-def _row(pages: Pages, record: Record, batch: Batch, row: str, spots: Sequence[Spot]) -> Block:
-    """A beam with a box for each of its pieces, and what was noted about them."""
+def _row(
+    pages: Pages, record: Record, batch: Batch, group: Group, row: str, spots: Sequence[Spot]
+) -> Block:
+    """A beam with a box for each of its pieces, what is marked on each, and what was noted."""
     beam = record.beam(row)
     pieces = [beam.piece(spot.piece) for spot in spots]
     size = TYPE.mark
@@ -154,5 +156,12 @@ def _row(pages: Pages, record: Record, batch: Batch, row: str, spots: Sequence[S
 
     told = [one.told for one in noted(record, (beam,)) if one.piece in pieces]
     notes = [lines_strip(pages, one, TYPE.word, first="!", indent=12) for one in told]
+    own = [
+        lines_strip(
+            pages, f"{beam.piece(spot.piece).name}, {group.own[spot]}", TYPE.word, indent=12
+        )
+        for spot in spots
+        if spot in group.own
+    ]
     name = [] if beside else [lines_strip(pages, beam.label, size, bold=True, indent=12)]
-    return [*name, Strip(lead(size) + 2, draw), *notes]
+    return [*name, Strip(lead(size) + 2, draw), *own, *notes]

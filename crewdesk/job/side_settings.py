@@ -1,0 +1,87 @@
+"""How a side is cut to length: square to the blank, then its left and its right end."""
+
+from collections.abc import Iterable
+
+from crewdesk.job.bevel_settings import seen_at
+from crewdesk.job.cut import MITER, Cut, Part
+from crewdesk.job.end_settings import MITER_SAW
+from crewdesk.job.in_plan import CompoundAt
+from crewdesk.trade.cuts.side_board import EndCut, Side, SideCut, ends_left_to_right
+from crewdesk.trade.length import Length, Step, Way, show_length
+
+SQUARE_BLANK = "square both ends, to the blank"
+BLANK = "blank for marking"
+_MARK_NEXT = "Not the finished length: mark each board and cut both of its ends next."
+_LIES = "Show face up, bottom edge against the fence."
+_WIDE = "A board wider than your saw cuts: draw the line through the two marks and saw to it."
+
+
+def side_cuts_to_length(
+    side: Side, cut: SideCut, compound: Iterable[CompoundAt], step: Step
+) -> tuple[Cut, ...]:
+    """Return a side's three cuts: square to its blank, then its left and its right end as seen
+    from the show face. Each end's miter is its setting; what is marked on that board is in `own`.
+
+    The blank reaches to the outer corner of each end: a top that is cut back is marked from the
+    blank's end, and a top that runs out past leaves the bottom corner inside it. `compound` are
+    the board's compound cuts, if it has any.
+    """
+    blank = Part(BLANK, cut.blank, "up")
+    cuts = [Cut("saw stop", (blank,), SQUARE_BLANK, notes=(_MARK_NEXT,))]
+    blades = {one.end: one.cut.blade_deg for one in compound}
+    ends = {1: cut.end1, 2: cut.end2}
+    for turn, end in enumerate(ends_left_to_right(side), 2):
+        seen, one = seen_at(side, end), ends[end]
+        marked = [f"end {end}: {_top(one, step)}"]
+        if seen == "left":
+            marked += [_corner(one, step)] if one.offset < 0 else []
+        else:
+            bottom = _shown(cut.bottom_length, step, "down")
+            top = _shown(cut.top_length, step, "down")
+            marked.append(f"bottom edge {bottom} long, top edge {top}")
+        if blades.get(end):
+            marked.append(_blade(blades[end]))
+        cuts.append(
+            Cut(
+                MITER_SAW,
+                (Part(MITER, abs(one.angle_deg)),),
+                f"{seen} end, seen from the show face",
+                notes=_notes(one),
+                turn=turn,
+                own="; ".join(marked),
+            )
+        )
+    return tuple(cuts)
+
+
+def _notes(end: EndCut) -> tuple[str, ...]:
+    if not end.offset:
+        return (_LIES,)
+    edge = "bottom" if end.offset > 0 else "top"
+    return (f"{_LIES} Long point on the {edge} edge.", _WIDE)
+
+
+def _top(end: EndCut, step: Step) -> str:
+    """How far the top goes off the square line through the bottom corner, rounded so that the
+    top never comes out longer."""
+    if not end.offset:
+        return "square"
+    if end.offset > 0:
+        return f"top cut back {_shown(end.offset, step, 'up')} from the square line"
+    return f"top runs out {_shown(-end.offset, step, 'down')} past the square line"
+
+
+def _corner(end: EndCut, step: Step) -> str:
+    return f"bottom corner {_shown(-end.offset, step, 'up')} inside the blank's end"
+
+
+def _blade(degrees: float) -> str:
+    longer = "show face" if degrees > 0 else "back"
+    return (
+        f"for the wall out of square, or back-bevel it later: blade {abs(degrees):.2f}\u00b0, "
+        f"{longer} longer"
+    )
+
+
+def _shown(value: Length, step: Step, way: Way) -> str:
+    return show_length(value, step, way=way) + ("" if step.mm else " in")
