@@ -155,9 +155,9 @@ def _runs(beam: Beam) -> list[Reading]:
 
 def unread_edge(beam: Beam, piece: Piece, what: str) -> str | None:
     """Return None unless the walls are known to be out of square and edge B, `what`, has not
-    been read; else one sentence that says so."""
+    been read, or it was and the slants are unknown; else one sentence that says so."""
     if piece.latest(what) is not None:
-        return _unread_slant(beam, piece, what)
+        return slant_unknown(beam, piece)
     if (why := out_of_square(beam)) is None:
         return None
     return (
@@ -166,21 +166,18 @@ def unread_edge(beam: Beam, piece: Piece, what: str) -> str | None:
     )
 
 
-def _unread_slant(beam: Beam, piece: Piece, what: str) -> str | None:
-    """Return None unless the bottom's two edges differ by more than they were read to and no
-    square tells at which end."""
-    edge_a, edge_b = piece.latest("opening"), piece.latest(what)
+def slant_unknown(beam: Beam, piece: Piece) -> str | None:
+    """Return None unless a bottom's two edges differ and no square says at which end; else one
+    sentence. Lengths of the user's own count in place of the slants."""
+    edge_a, edge_b = piece.latest("opening"), piece.latest("edge_b")
     if edge_a is None or edge_b is None or edge_a.value == edge_b.value:
         return None
-    if any(beam.pair.square(end) is not None for end in (1, 2)):
-        return None
-    allowed = apart_off(read_with(beam, edge_a), read_with(beam, edge_b))
-    if abs(edge_a.value - edge_b.value) <= allowed:
+    if piece.own_cut is not None or any(beam.pair.square(end) is not None for end in (1, 2)):
         return None
     return (
         f"Edge A and edge B of {beam.label} {piece.name} differ by "
         f"{show_length(abs(edge_a.value - edge_b.value))} in, and nothing says at which end the "
-        "slant is; read the square at each wall."
+        "slant is; read the square at each wall, or give your own lengths for the board."
     )
 
 

@@ -7,8 +7,9 @@ from dataclasses import dataclass
 from crewdesk.job.beam import Beam
 from crewdesk.job.believable import doubt
 from crewdesk.job.changed_cuts import held_cuts
-from crewdesk.job.gates import unread_ceiling, unread_edge
+from crewdesk.job.gates import slant_unknown, unread_ceiling, unread_edge
 from crewdesk.job.needs import CEILING, OUT_OF_SQUARE
+from crewdesk.job.pair import SQUARES
 from crewdesk.job.piece import Piece, Spot
 from crewdesk.job.readings import BESIDE, OF_KIND
 from crewdesk.job.record import Record
@@ -20,9 +21,10 @@ SORTS = (HELD, TO_READ, DOUBTFUL, BLOCKED, LATER)
 
 @dataclass(frozen=True)
 class Missing:
-    """What one piece lacks: which of `SORTS`, the names of the readings, or in `why` a
-    sentence. What is held waits for an answer about a cut (see `changed_cuts`), what is read
-    later for another piece. The spot of the ceiling over a beam names no piece."""
+    """What one piece lacks: which of `SORTS`, the names of the readings, and in `why` a
+    sentence that is shown in their place. What is held waits for an answer about a cut (see
+    `changed_cuts`), what is read later for another piece. The spot of the ceiling over a beam
+    names no piece."""
 
     sort: str
     spot: Spot
@@ -59,7 +61,9 @@ def missing_of(stages: Stages, beam: Beam, piece: Piece) -> Iterator[Missing]:
         waiting = {need.what for need in step.needs if _waits(stages, beam, piece, need)}
         waiting |= {one for what in waiting for one in BESIDE.get(what, ())}
         for need in step.needs:
-            if need.what == CEILING:
+            if need.sort == OUT_OF_SQUARE and (why := slant_unknown(beam, piece)) is not None:
+                yield Missing(TO_READ, spot, SQUARES, why)
+            elif need.what == CEILING:
                 first = next(one for one in beam.pieces.values() if _ahead(one, step))
                 ceiling = first.key == piece.key and unread_ceiling(beam) is not None
             elif _unread(beam, piece, need):

@@ -12,8 +12,10 @@ from crewdesk.job.how_sure import how_sure
 from crewdesk.job.in_plan import TypedSquare, read_squares
 from crewdesk.job.mark_list import mark_list
 from crewdesk.job.marks import BottomMarks, marks
+from crewdesk.job.missing import missing
 from crewdesk.job.own_cut import own_cut
 from crewdesk.job.record import Record
+from crewdesk.job.run_sheet import RunSheet
 from crewdesk.job.ticks import Spot
 from crewdesk.paper.cutlist import cut_list, missing_of
 from crewdesk.paper.plan_told import square_lines
@@ -107,8 +109,38 @@ def test_edge_b_must_be_read_with_the_sides_up_too(record, now, walk) -> None:
     assert gate is not None
     assert "along edge B" in gate
     assert "was read before" in gate
-    read(record, "edge_b", "147-3/16", later)
+    read(record, "edge_b", "147-1/4", later)
     record.make(ticks.tick(record, BOTTOM, "cut-bottom", later))
+
+
+@pytest.mark.parametrize("answer", ["square", "own cut"])
+def test_a_bottom_whose_slant_is_unknown_is_not_cut(record, now, walk, refusing, answer) -> None:
+    """Edges 1/16 in apart, which two readings may be by themselves: the batch has no miter."""
+    walk(record, record.make, "cut-bottom", now)
+    at = now + timedelta(days=1)
+    read(record, "opening", "147-1/4", at)
+    read(record, "edge_b", "147-3/16", at)
+
+    def batched() -> bool:
+        ready = [one for one in RunSheet(record).batches() if one.step.id == "cut-bottom"]
+        return any(BOTTOM in one.spots for one in ready)
+
+    def asked() -> list[str]:
+        found = missing(record)
+        return [one.why for one in found if one.spot == BOTTOM and "square1" in one.readings]
+
+    assert "read the square at each wall" in refusing(ticks.tick, record, BOTTOM, "cut-bottom", at)
+    assert not batched()
+    [why] = asked()
+    assert "read the square at each wall" in why
+    if answer == "square":
+        squares = (TypedSquare(1, "0", "24", ""), TypedSquare(2, "", "24", ""))
+        record.make(read_squares(record, "1", squares, at))
+    else:
+        record.make(own_cut(record, BOTTOM, "147-1/8", "147-1/8", "", at))
+    assert batched()
+    assert not asked()
+    record.make(ticks.tick(record, BOTTOM, "cut-bottom", at))
 
 
 def test_edges_that_no_wall_would_make_are_doubted(record, now) -> None:
