@@ -20,12 +20,14 @@ from crewdesk.job.scribing import read_ceiling, scribe_of, typed_stations, usual
 from crewdesk.paper.plain import plain
 from crewdesk.paper.scribe_told import caution_lines, scribe_lines, station_rows
 from crewdesk.screens.cautions import stage_of_step
+from crewdesk.screens.ceiling_number import how_to_read
 from crewdesk.screens.ceiling_picture import ceiling_picture
 from crewdesk.screens.help import open_cautions
 from crewdesk.screens.length_input import LengthInput
 from crewdesk.screens.page import Page
 from crewdesk.screens.picture import Draw, Picture
 from crewdesk.trade.cuts.ceiling import Scribe
+from crewdesk.trade.cuts.side_board import Side
 from crewdesk.trade.length import Step, to_type
 from crewdesk.trade.refusal import Refusal
 
@@ -34,12 +36,11 @@ _READ_FOR = "scribe"
 _LEAST_ROWS = 5
 TAPE = Fraction(1)
 """Width of the usual painter's tape, in inches."""
-_ABOUT = "Laser level at any height; read up over each side, from end 1 on, in "
-_HEADS = " from end 1 over A     over B   "
+_FROM = ", from end 1 on, in "
 
 
 class StationRow(Horizontal):
-    """One station as it is typed."""
+    """One station as it is typed: its place, then the height over each of the beam's sides."""
 
     DEFAULT_CSS = """
     StationRow { height: 1; }
@@ -47,18 +48,18 @@ class StationRow(Horizontal):
     StationRow > Input:focus { background: $entry; }
     """
 
-    def __init__(self, at: str = "", over_a: str = "", over_b: str = "") -> None:
+    def __init__(self, *values: str) -> None:
         super().__init__()
-        self._values = (at, over_a, over_b)
+        self._values = values
 
     def compose(self) -> Iterable[Widget]:
         yield from (LengthInput(value, compact=True) for value in self._values)
 
     @property
     def typed(self) -> tuple[str, str, str]:
-        """What stands in it."""
-        at, over_a, over_b = (one.value for one in self.query(Input))
-        return at, over_a, over_b
+        """What stands in it; both heights are the same where the beam has one side."""
+        at, *heights = (one.value for one in self.query(Input))
+        return at, heights[0], heights[-1]
 
 
 class CeilingPage(Page):
@@ -99,16 +100,19 @@ class CeilingPage(Page):
 
     def body(self) -> Iterable[Widget]:
         beam, step = self.desk_app.record.beam(self._row), self.desk_app.record.job.step
-        read = beam.pair.ceiling
+        read, over = beam.pair.ceiling, self._sides
         if read is not None:
-            rows = [StationRow(*(to_type(one, step) for one in s)) for s in read.stations]
+            known = [(s.at, *(s.height(side) for side in over)) for s in read.stations]
         else:
-            rows = [StationRow(to_type(at, step)) for at in usual_places(beam)]
-        rows += [StationRow() for _ in range(_LEAST_ROWS - len(rows))]
-        yield Static(_ABOUT + ("mm." if step.mm else "inches."), id="about", markup=False)
+            known = [(at,) for at in usual_places(beam)]
+        rows = [self._row_of(*(to_type(one, step) for one in each)) for each in known]
+        rows += [self._row_of() for _ in range(_LEAST_ROWS - len(rows))]
+        about = f"{how_to_read(beam)}{_FROM}{'mm' if step.mm else 'inches'}."
+        heads = " from end 1 " + "".join(f"over {side}     " for side in over)
+        yield Static(about, id="about", markup=False)
         with Horizontal():
             with Vertical(id="stations"):
-                yield Static(_HEADS, id="heads", markup=False)
+                yield Static(heads, id="heads", markup=False)
                 yield VerticalScroll(*rows, can_focus=False)
             with VerticalScroll(id="made", can_focus=False):
                 yield Static(id="scribe", markup=False)
@@ -120,6 +124,19 @@ class CeilingPage(Page):
         next((one for one in inputs if not one.value), inputs[1]).focus()
         self._saved = self._filled
         self._show()
+
+    @property
+    def _sides(self) -> tuple[Side, ...]:
+        """The sides whose top edge meets the ceiling; those of a beam that has none, both."""
+        return sides_under(self.desk_app.record.beam(self._row)) or ("A", "B")
+
+    @property
+    def _columns(self) -> int:
+        return 1 + len(self._sides)
+
+    def _row_of(self, *values: str) -> StationRow:
+        empty = [""] * (self._columns - len(values))
+        return StationRow(*values, *empty)
 
     @property
     def _inputs(self) -> list[Input]:
@@ -155,7 +172,7 @@ class CeilingPage(Page):
         False after the last."""
         inputs = self._inputs
         place = inputs.index(self.focused) + 1 if self.focused in inputs else 0
-        if place % 3 == 0 and place < len(inputs) and inputs[place].value.strip():
+        if place % self._columns == 0 and place < len(inputs) and inputs[place].value.strip():
             place += 1
         if place < len(inputs):
             inputs[place].focus()
@@ -165,7 +182,7 @@ class CeilingPage(Page):
         """Go to the same number of the next station, or of the one before."""
         inputs = self._inputs
         if self.focused in inputs:
-            place = inputs.index(self.focused) + 3 * way
+            place = inputs.index(self.focused) + self._columns * way
             if 0 <= place < len(inputs):
                 inputs[place].focus()
 
@@ -173,7 +190,7 @@ class CeilingPage(Page):
         """One more empty station."""
         rows = list(self.query(StationRow))
         if len(rows) < MOST_STATIONS:
-            new = StationRow()
+            new = self._row_of()
             self.query_one("#stations VerticalScroll").mount(new)
             self.call_after_refresh(lambda: new.query(Input).first().focus())
 

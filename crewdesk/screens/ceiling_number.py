@@ -18,8 +18,15 @@ from crewdesk.trade.refusal import Refusal
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp
 
-_HOW = "Laser level at any height, read up from it."
 _MORE = "A dip or a bulge elsewhere? Its place from end 1. Enter alone: no more."
+
+
+def how_to_read(beam: Beam) -> str:
+    """Return how the ceiling over a beam is read: off which laser line, and over which sides."""
+    over = "each side" if len(sides_under(beam)) != 1 else f"side {sides_under(beam)[0]}"
+    if beam.ceiling == "sloped":
+        return f"Laser line parallel to the slope; read up square to it, over {over}"
+    return f"Laser level at any height; read up over {over}"
 
 
 class CeilingNumber:
@@ -74,7 +81,7 @@ class CeilingNumber:
         if self._one.what != HEIGHT:
             hint = "" if text else _MORE
         elif not text and not self.latest and not heights.typed:
-            hint = f"{_HOW} Enter alone passes the ceiling."
+            hint = f"{how_to_read(self._beam)}. Enter alone passes the ceiling."
         else:
             hint = unread_hint(text, self.latest)
         if not text and (self._one.at, self._one.side) in self._held.heights.typed:
