@@ -91,6 +91,64 @@ def form_of(id_: str) -> Form:
     return _NAMED[id_]
 
 
+_CALLED: Mapping[str, str] = {
+    "": USUAL,
+    "plain": USUAL,
+    "standard": USUAL,
+    "normal": USUAL,
+    "three board": USUAL,
+    "3 board": USUAL,
+    "uneven sides": "uneven",
+    "two heights": "uneven",
+    "against wall": "wall",
+    "along wall": "wall",
+    "one side": "wall",
+    "along ridge": "ridge",
+    "under ridge": "ridge",
+    "miter": "mitred",
+    "mitre": "mitred",
+    "mitered corners": "mitred",
+    "four board": "box",
+    "four boards": "box",
+    "4 board": "box",
+    "box mitered": "mitred box",
+    "miter box": "mitred box",
+    "mitred box": "mitred box",
+}
+"""Other names that people type for a beam's type, without articles and the word beam."""
+_SLOPED = ("slope", "sloped", "sloping", "pitched", "vaulted", "cathedral", "raked")
+_LEVEL = ("flat", "level")
+FORM_CHOICES = (
+    "usual (two sides, bottom between), uneven (sides of two heights), wall (along a wall), "
+    "ridge (along a ridge), mitered, box (four boards, below the ceiling), mitered box"
+)
+
+
+def form_typed(text: str) -> Form:
+    """The type that a text names, in any of the words people use; raises `Refused`."""
+    words = text.casefold().replace("-", " ").split()
+    called = " ".join(word for word in words if word not in ("a", "an", "the", "beam", "beams"))
+    if called in _SLOPED:
+        raise Refused(
+            f"A {called} beam is any type under a sloped ceiling. Type usual here, or another "
+            "type, and sloped under Ceiling."
+        )
+    found = _CALLED.get(called, called)
+    if found not in _NAMED:
+        raise Refused(f"{brief(text)} isn't a beam type. Type one of these: {FORMS_TYPED}.")
+    return form_of(found)
+
+
+def ceiling_typed(text: str) -> str:
+    """The ceiling that a text names, "flat" or "sloped"; raises `Refused`."""
+    called = text.casefold().removesuffix("ceiling").strip()
+    if called in _LEVEL:
+        return "flat"
+    if called in _SLOPED:
+        return "sloped"
+    raise Refused(f"{brief(text)} isn't a kind of ceiling. Type flat or sloped.")
+
+
 Pitches = tuple[Pitch | None, Pitch | None]
 """The slopes over side A and over side B."""
 

@@ -1,6 +1,6 @@
 """One small question at a time, over the screen that asks it."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
 from typing import ClassVar, TypeVar
 
@@ -9,7 +9,7 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
-from textual.events import Key
+from textual.events import DescendantFocus, Key
 from textual.screen import ModalScreen
 from textual.widgets import Button, Input, Label, Static
 
@@ -22,12 +22,14 @@ from crewdesk.trade.refusal import Refusal
 
 @dataclass(frozen=True)
 class Line:
-    """One line of a question: its key, what it asks, what stands there, a hint."""
+    """One line of a question: its key, what it asks, what stands there, a hint, and the
+    `choices`, which are shown below it while it is typed in."""
 
     key: str
     asks: str
     value: str = ""
     hint: str = ""
+    choices: str = ""
 
 
 Answer = dict[str, str]
@@ -77,7 +79,8 @@ class Question(ModalScreen[Answered]):
 class Ask(NamedKeys, Question[Answer | None]):
     """Some lines to fill in. `check` raises what is wrong with an answer; it is told in
     place, the line it is about is gone to, and nothing is lost. `live` tells what follows
-    from the lines as one types. Enter goes on to the next line, and from the last answers."""
+    from the lines as one types; `asks` gives other labels for lines by their keys, by what
+    stands in the lines. Enter goes on to the next line, and from the last answers."""
 
     KEYS_OF = "Any question"
     TYPED_ON = True
@@ -95,11 +98,13 @@ class Ask(NamedKeys, Question[Answer | None]):
         does: str = "Save",
         about: str = "",
         live: Callable[[Answer], str] | None = None,
+        asks: Callable[[Answer], Mapping[str, str]] | None = None,
     ) -> None:
         super().__init__()
         self._title = title
         self._about = about
         self._live = live
+        self._asks = asks
         self._lines = lines
         self._check = check
         self._does = does
@@ -114,12 +119,19 @@ class Ask(NamedKeys, Question[Answer | None]):
             with VerticalScroll(classes=f"lines{close}", can_focus=False):
                 for line in self._lines:
                     with Horizontal(classes="line"):
-                        yield Label(plain(line.asks), markup=False)
+                        yield Label(plain(line.asks), id=f"asks-{line.key}", markup=False)
                         yield LineTyped(
                             line.value,
                             placeholder=line.hint,
                             id=f"line-{line.key}",
                             compact=True,
+                        )
+                    if line.choices:
+                        yield Static(
+                            plain(line.choices),
+                            id=f"choices-{line.key}",
+                            classes="choices",
+                            markup=False,
                         )
             if self._live is not None:
                 yield Static(id="live", markup=False)
@@ -144,6 +156,18 @@ class Ask(NamedKeys, Question[Answer | None]):
         if self._live is not None:
             told = self._live(self.answer()).splitlines()
             self.query_one("#live", Static).update("\n".join(map(plain, told)))
+        if self._asks is not None:
+            other = self._asks(self.answer())
+            for line in self._lines:
+                label = self.query_one(f"#asks-{line.key}", Label)
+                label.update(plain(other.get(line.key, line.asks)))
+
+    @on(DescendantFocus)
+    def show_choices(self) -> None:
+        """Show the choices of the line that is typed in, and no others."""
+        here = (self.focused.id or "") if self.focused is not None else ""
+        for one in self.query(".choices"):
+            one.display = one.id == here.replace("line-", "choices-")
 
     @on(Input.Submitted)
     def entered(self, event: Input.Submitted) -> None:

@@ -1,6 +1,6 @@
 """A question whose answer is a change: what will not do is told in place, before it closes."""
 
-from collections.abc import Callable, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from datetime import datetime
 from typing import TYPE_CHECKING
 
@@ -21,8 +21,9 @@ def ask_change(
     *,
     does: str = "Save",
     about: str = "",
+    asks: Callable[[Answer], Mapping[str, str]] | None = None,
 ) -> None:
-    """Ask, and make the change of the job that `act` gives for the answer."""
+    """Ask, and make the change of the job that `act` gives for the answer; `asks` as in `Ask`."""
 
     def check(answer: Answer) -> None:
         record = app.record
@@ -32,7 +33,9 @@ def ask_change(
         if answer is not None:
             app.do(lambda record, now: act(record, answer, now))
 
-    app.push_screen(Ask(title, tuple(lines), check, does=does, about=about), callback=given)
+    app.push_screen(
+        Ask(title, tuple(lines), check, does=does, about=about, asks=asks), callback=given
+    )
 
 
 def ask_shop_change(

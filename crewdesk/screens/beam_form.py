@@ -1,16 +1,19 @@
 """A beam as it is asked for: its name, room, ends and section."""
 
 from collections.abc import Mapping
+from datetime import datetime
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
 from crewdesk.job.beam import CEILINGS, Beam
 from crewdesk.job.beams import add_beam, change_beam
-from crewdesk.job.forms import FORMS_TYPED, USUAL, form_of
+from crewdesk.job.change import Change
+from crewdesk.job.forms import FORM_CHOICES, FORMS_TYPED, USUAL, ceiling_typed, form_typed
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import checked_name
-from crewdesk.screens.ask import Answer, Ask, Line
+from crewdesk.screens.ask import Answer, Line
+from crewdesk.screens.ask_change import ask_change
 from crewdesk.trade.angle import read_angle
 from crewdesk.trade.cuts.pitch import read_pitch
 from crewdesk.trade.cuts.section import Section
@@ -20,6 +23,7 @@ from crewdesk.trade.read_length import read_length
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp
 
+_CEILINGS = " or ".join(CEILINGS)
 _MEASURES = (
     ("width", "Width, outside", "over the outside of the sides"),
     ("height", "Side height", "to start with, before the scribe"),
@@ -40,40 +44,44 @@ _MAYBE = (
 )
 
 
+_ON_RIDGE: Mapping[str, str] = {
+    "height": "Drop from the ridge",
+    "height_b": "Drop at side B",
+    "pitch": "Pitch over side A",
+}
+"""What some lines ask of a beam along a ridge."""
+
+
 def ask_beam(app: "CrewdeskApp", row: str | None) -> None:
-    """Ask for a new beam or, where `row` names one, change it; then make the change."""
+    """Ask for a new beam or, where `row` names one, change it; then make the change. A new one
+    begins as the last one was made."""
     record = app.record
     beam = record.beam(row) if row is not None else None
     last = record.beams[-1] if record.beams else None
 
-    def given(answer: Answer | None) -> None:
-        if answer is None:
-            return
-        fields = _read(answer)
+    def act(record: Record, answer: Answer, now: datetime) -> Change:
+        fields = dict(_read(answer))
         if row is not None:
-            app.do(lambda record, now: change_beam(record, row, fields, now))
-        else:
-            app.do(
-                lambda record, now: add_beam(
-                    record,
-                    fields["name"],
-                    fields["room"],
-                    now,
-                    **{key: fields[key] for key in fields if key not in ("name", "room")},
-                )
-            )
+            return change_beam(record, row, fields, now)
+        name, room = fields.pop("name"), fields.pop("room")
+        return add_beam(record, name, room, now, **fields)
 
-    title = f"Change {beam.label}" if beam else "A new beam"
-    section = beam.section if beam else record.job.section
-    app.push_screen(
-        Ask(
-            title,
-            _lines(record, beam, last, section),
-            _read,
-            does="Save" if beam else "Add the beam",
-        ),
-        callback=given,
+    ask_change(
+        app,
+        f"Change {beam.label}" if beam else "A new beam",
+        _lines(record, beam, last),
+        act,
+        does="Save" if beam else "Add the beam",
+        asks=_asks,
     )
+
+
+def _asks(answer: Answer) -> Mapping[str, str]:
+    """What the lines ask of a beam of the type that is typed."""
+    try:
+        return _ON_RIDGE if form_typed(answer["form"]).id == "ridge" else {}
+    except Refused:
+        return {}
 
 
 def _length(value: Fraction | None) -> str:
@@ -85,23 +93,25 @@ def _kept(record: Record, beam: Beam | None, key: str) -> str:
     return str(record.tables["beams"][beam.row].get(key, "")) if beam else ""
 
 
-def _lines(record: Record, beam: Beam | None, last: Beam | None, section: Section) -> list[Line]:
+def _lines(record: Record, beam: Beam | None, last: Beam | None) -> list[Line]:
     before = beam or last
+    section = before.section if before else record.job.section
+    form, ceiling = (before.form.typed, before.ceiling) if before else (USUAL, "flat")
+    maybe = {key: getattr(before, key) if before else None for key, _, _ in _MAYBE}
+    if beam is None:
+        maybe["rough"] = None
     return [
         Line("name", "Name", beam.name if beam else "", "as you call it: 1, north, over the sink"),
         Line("room", "Room", before.room if before else ""),
         Line("end1", "Wall at end 1", beam.ends[0] if beam else "", "left, looking at side A"),
         Line("end2", "Wall at end 2", beam.ends[1] if beam else "", "right, looking at side A"),
-        Line("form", "Form", before.form.typed if before else USUAL, FORMS_TYPED),
-        Line("ceiling", "Ceiling", beam.ceiling if beam else "flat", " or ".join(CEILINGS)),
-        Line("pitch", "Pitch, if sloped", _kept(record, beam, "pitch"), "6/12 or 26.5deg"),
-        Line("pitch_b", "Pitch over side B", _kept(record, beam, "pitch_b"), "ridge; if another"),
-        Line("low", "Lower end, if sloped", str(beam.low) if beam else "1", "1 or 2"),
+        Line("form", "Beam type", form, FORMS_TYPED, FORM_CHOICES),
+        Line("ceiling", "Ceiling", ceiling, _CEILINGS, _CEILINGS),
+        Line("pitch", "Pitch, if sloped", _kept(record, before, "pitch"), "6/12 or 26.5deg"),
+        Line("pitch_b", "Pitch over side B", _kept(record, before, "pitch_b"), "ridge; if another"),
+        Line("low", "Lower end, if sloped", str(before.low) if before else "1", "1 or 2"),
         *(Line(key, asks, mixed(getattr(section, key)), hint) for key, asks, hint in _MEASURES),
-        *(
-            Line(key, asks, _length(getattr(beam, key) if beam else None), hint)
-            for key, asks, hint in _MAYBE
-        ),
+        *(Line(key, asks, _length(maybe[key]), hint) for key, asks, hint in _MAYBE),
         Line("bevel", "Relief bevel, degrees", mixed(section.bevel), "about 15"),
         *([Line("note", "Note", beam.note)] if beam else []),
     ]
@@ -110,17 +120,15 @@ def _lines(record: Record, beam: Beam | None, last: Beam | None, section: Sectio
 def _read(answer: Answer) -> Mapping[str, Any]:
     """The beam's fields; raises `Refused` or `Refusal` where an answer won't do."""
     measures = {key: read_length(answer[key]) for key, _, _ in _MEASURES}
-    ceiling = answer["ceiling"].strip().casefold()
-    if ceiling not in CEILINGS:
-        raise Refused(f"A ceiling is {' or '.join(CEILINGS)}.")
+    ceiling = ceiling_typed(answer["ceiling"])
     if answer["low"].strip() not in ("1", "2"):
-        raise Refused("The lower end is 1 or 2.")
+        raise Refused("The lower end must be 1 or 2.")
     if pitch := answer["pitch"].strip():
         read_pitch(pitch)
     if pitch_b := answer["pitch_b"].strip():
         read_pitch(pitch_b)
     fields: dict[str, Any] = {
-        "form": form_of(answer["form"].strip().casefold()).id,
+        "form": form_typed(answer["form"]).id,
         "pitch": pitch,
         "pitch_b": pitch_b,
         "low": int(answer["low"]),

@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from crewdesk.job.beams import new_job
 from crewdesk.job.books.kept_form import KeptForm
 from crewdesk.job.books.kept_forms import keep_form, known_forms
-from crewdesk.job.forms import FORMS, USUAL, form_of
+from crewdesk.job.forms import FORM_CHOICES, FORMS_TYPED, USUAL, form_typed
 from crewdesk.job.listed_beams import add_listed
 from crewdesk.job.refused import Refused, said
 from crewdesk.job.words import checked_name
@@ -92,7 +92,7 @@ def ask_form(app: "CrewdeskApp", then: Callable[[KeptForm], None] | None = None)
 
     def made(answer: Answer) -> KeptForm:
         section = Section(**{key: read_length(answer[key]) for key, *_ in measures})
-        form = form_of(answer["form"].strip().casefold())
+        form = form_typed(answer["form"])
         if answer["name"].strip() or then is None:
             books = app.desk.shop.record()
             keep_form(books, answer["name"], form.id, section, app.now())
@@ -110,7 +110,7 @@ def ask_form(app: "CrewdeskApp", then: Callable[[KeptForm], None] | None = None)
 
     lines = (
         *(Line(key, asks, value, hint) for key, asks, value, hint in measures),
-        Line("form", "Made as", USUAL, ", ".join(FORMS)),
+        Line("form", "Made as", USUAL, FORMS_TYPED, FORM_CHOICES),
         Line("name", "Keep it under the name", hint="for later jobs; may stay empty"),
     )
     app.push_screen(Ask("Another form", lines, made, does="Go on"), callback=given)
