@@ -167,15 +167,18 @@ class Readings(Vertical):
     @on(ReadingLine.Entered)
     def entered(self, event: ReadingLine.Entered) -> None:
         """Save the line's reading, then any that was typed and left by Tab; go on to the
-        next line."""
+        next line, or to the first of those that is doubtful, to read it again."""
         event.stop()
         line = event.line
-        for one in (line, *self.unsaved):
-            if one.pending and not self._save(one):
+        pending = [one for one in dict.fromkeys((line, *self.unsaved)) if one.pending]
+        for one in pending:
+            if not self._save(one):
                 return
         lines = self.lines
         place = lines.index(line) + 1
-        if place < len(lines):
+        if doubted := next((one for one in lines if one in pending and self._doubt(one)), None):
+            doubted.field.focus()
+        elif place < len(lines):
             lines[place].field.focus()
         elif not line.field.has_focus:
             line.field.focus()
@@ -198,12 +201,17 @@ class Readings(Vertical):
         line.clear()
         beam = app.record.beam(self.spot.beam)
         piece = beam.piece(self.spot.piece)
-        if doubtful := doubt(beam, piece, line.what):
+        if doubtful := self._doubt(line):
             below = doubtful == next(iter(doubts_of(beam, piece, {})))
             why = "why stands under the readings." if below else doubtful
             doubtful_told = f"Saved, but doubtful: {why}"
             app.tell(f"Saved. {app.cuts.told}" if app.cuts.told else doubtful_told, "wrong")
         return True
+
+    def _doubt(self, line: ReadingLine) -> str | None:
+        """Why the reading of a line is doubtful, None where it isn't."""
+        beam = self._crewdesk.record.beam(self.spot.beam)
+        return doubt(beam, beam.piece(self.spot.piece), line.what)
 
     @on(Input.Submitted, "#type-level")
     def keep_level(self, event: Input.Submitted) -> None:

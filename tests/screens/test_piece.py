@@ -211,9 +211,14 @@ async def test_a_doubtful_reading_is_told_while_typing_and_may_be_saved(app, ope
         assert shown(page, "#hint").startswith("Doubtful: The runs of Great room Ridge")
         await press(pilot, "enter")
         assert "Saved, but doubtful: why stands under the readings." in told(page)
+        # What is typed again is the same reading; Enter alone leaves it as it is.
+        assert page.focused is page.query_one("#type-run")
         assert app.record.beam("1").piece("B").latest("run").value == 174
         # What lets no cut be made is told once, where the doubt stands.
-        await press(pilot, "'8", "tab", "i", "tab", "'8", "tab", "i", "enter", "up", "up", "'6")
+        await press(pilot, "enter", "'8", "tab", "i", "tab", "'8", "tab", "i", "enter")
+        while page.focused is not page.query_one("#type-run"):
+            await press(pilot, "up")
+        await press(pilot, "'6")
         assert shown(page, "#hint").startswith("Doubtful: Great room Ridge side B: ")
         assert shown(page, "#cut").endswith("! No cut from a doubtful reading.")
 
