@@ -137,7 +137,7 @@ def test_a_bottom_whose_slant_is_unknown_is_not_cut(record, now, walk, refusing,
         squares = (TypedSquare(1, "0", "24", ""), TypedSquare(2, "", "24", ""))
         record.make(read_squares(record, "1", squares, at))
     else:
-        record.make(own_cut(record, BOTTOM, "147-1/8", "147-1/8", "", at))
+        record.make(own_cut(record, BOTTOM, "147-1/8", "", "", at))
     assert batched()
     assert not asked()
     record.make(ticks.tick(record, BOTTOM, "cut-bottom", at))
