@@ -212,7 +212,7 @@ def test_an_exported_job_of_schema_1_is_held_to_what_its_readings_were(desk, now
     id_ = desk.take_in(document, now)
     record = desk.open(id_, writing=False).record
     assert record.beam("1").piece("A").steps["cut-side"].cut is None
-    (held,) = held_cuts(record.stages, record.beam("1"))
+    (held,) = held_cuts(record.beam("1"))
     assert (held.spot, held.step_id, held.old) == (Spot("1", "A"), "cut-side", True)
     assert "was cut to 192 5/16 in; its readings now make 192 11/16 in (3/8 in short)" in held.told
     assert "before crewdesk kept cut figures" in held.told
@@ -225,7 +225,7 @@ def test_an_exported_job_of_schema_1_is_held_to_what_its_readings_were(desk, now
     mark = job.record.beam("1").piece("A").steps["cut-side"]
     assert mark.cut is not None
     assert mark.cut.figures["bottom_length"].shown == "192 11/16"
-    assert not held_cuts(job.record.stages, job.record.beam("1"))
+    assert not held_cuts(job.record.beam("1"))
     job.close(now)
 
 
