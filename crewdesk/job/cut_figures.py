@@ -176,7 +176,9 @@ class KeptCut(NamedTuple):
     def from_doc(doc: Doc) -> "KeptCut":
         """The answer that `to_doc` wrote; raises `Refused`."""
         reason = checked_note(doc["reason"], "reason to keep a cut")
-        return KeptCut(reason, moment(doc["when"], "step"), figures_from_doc(doc["figures"]))
+        return KeptCut(
+            reason, moment(doc["when"], "step"), figures_from_doc(doc["figures"], whole=False)
+        )
 
 
 def _check_texts(value: Any) -> None:
@@ -204,8 +206,11 @@ def figures_to_doc(figures: Figures) -> Doc:
     return {name: {"exact": str(one.exact), "shown": one.shown} for name, one in figures.items()}
 
 
-def figures_from_doc(doc: Any) -> Figures:
-    """The figures that `figures_to_doc` wrote; raises `Refused`."""
+def figures_from_doc(doc: Any, *, whole: bool = True) -> Figures:
+    """The figures that `figures_to_doc` wrote; raises `Refused` and `BadInput`.
+
+    whole: a board is made of them, so none may be lacking that its size isn't known without.
+    """
     if not isinstance(doc, dict) or len(doc) > MOST_FIGURES:
         raise Refused(f"The figures of a cut must be an object of at most {MOST_FIGURES}.")
     _check_texts(doc)
@@ -217,7 +222,7 @@ def figures_from_doc(doc: Any) -> Figures:
     }
     for name, one in found.items():
         _check_figure(name, one.exact)
-    for first, *others in _TOGETHER:
+    for first, *others in _TOGETHER if whole else ():
         if first in found and (lacking := [name for name in others if name not in found]):
             raise BadInput(
                 f"A cut with the figure {first} needs {' and '.join(lacking)} beside it; without "
