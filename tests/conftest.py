@@ -256,3 +256,16 @@ def copied() -> Callable[[Tables], Tables]:
     from copy import deepcopy
 
     return lambda tables: {name: deepcopy(rows) for name, rows in tables.items() if rows}
+
+
+@pytest.fixture
+def told(desk: Desk, capsys: pytest.CaptureFixture[str]) -> Callable[..., tuple[int, str]]:
+    """Runs a command on the data folder; gives its exit status and what it said."""
+    from crewdesk.cli import main
+
+    def run(*words: str) -> tuple[int, str]:
+        status = main([*words, "--data", str(desk.folder)])
+        said = capsys.readouterr()
+        return status, said.out + said.err
+
+    return run

@@ -22,18 +22,6 @@ ALL_AS_EVER = "Every cut that is checked off is what today's readings make.\n"
 
 
 @pytest.fixture
-def told(desk, capsys):
-    """Runs a command on the data folder; gives its exit status and what it said."""
-
-    def run(*words):
-        status = main([*words, "--data", str(desk.folder)])
-        said = capsys.readouterr()
-        return status, said.out + said.err
-
-    return run
-
-
-@pytest.fixture
 def hill(desk, job, walk, door_clock):
     """Both beams' sides cut to 147 1/4 in yesterday; then Ridge side A is read again twice."""
     at = door_clock.at - timedelta(days=1)

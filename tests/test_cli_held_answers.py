@@ -6,7 +6,6 @@ from datetime import timedelta
 
 import pytest
 
-from crewdesk.cli import main
 from crewdesk.job import beams, take, ticks
 from crewdesk.job.answer_cut import cut_again, keep_cut, open_cuts
 from crewdesk.job.ticks import Spot
@@ -14,18 +13,6 @@ from crewdesk.store.desk import Desk
 from crewdesk.trade.cuts.section import Section
 
 A, B = Spot("1", "A"), Spot("1", "B")
-
-
-@pytest.fixture
-def told(desk, capsys):
-    """Runs a command on the data folder; gives its exit status and what it said."""
-
-    def run(*words):
-        status = main([*words, "--data", str(desk.folder)])
-        said = capsys.readouterr()
-        return status, said.out + said.err
-
-    return run
 
 
 def read_twice(job, at, text="147 5/8") -> None:

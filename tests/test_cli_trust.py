@@ -21,18 +21,6 @@ from crewdesk.store.desk import Desk
 
 
 @pytest.fixture
-def told(desk, capsys):
-    """Runs a command on the data folder; gives its exit status and what it said."""
-
-    def run(*words):
-        status = main([*words, "--data", str(desk.folder)])
-        said = capsys.readouterr()
-        return status, said.out + said.err
-
-    return run
-
-
-@pytest.fixture
 def worked(desk, job, now):
     """A job of three mornings, closed, and a shop."""
     for day in range(3):

@@ -169,6 +169,12 @@ def as_cut(tables: Tables, beam: Beam, piece: Piece, step_id: str) -> AsCut | No
     """What a check-off made now keeps; None for a step that doesn't cut."""
     if not cuts(step_id):
         return None
+    return _cut_now(beam, piece, step_id, settings_of(tables, beam, piece), beam.instruments)
+
+
+def _cut_now(
+    beam: Beam, piece: Piece, step_id: str, settings: Doc, instruments: Instruments
+) -> AsCut:
     step = beam.habits.step
     figures = figures_for(beam, piece, step_id, step)
     return AsCut(
@@ -176,9 +182,9 @@ def as_cut(tables: Tables, beam: Beam, piece: Piece, step_id: str) -> AsCut | No
         step.name,
         section_to_doc(beam.section),
         readings_of(beam, piece, step_id),
-        settings_of(tables, beam, piece),
-        beam.instruments,
-        within=_accuracy(beam, piece, step_id, figures, beam.instruments),
+        settings,
+        instruments,
+        within=_accuracy(beam, piece, step_id, figures, instruments),
     )
 
 
@@ -196,25 +202,14 @@ def as_it_was(beam: Beam, piece: Piece, step_id: str, mark: StepMark) -> AsCut:
 
 
 def _out_of_the_past(beam: Beam, piece: Piece, step_id: str, when: datetime) -> AsCut:
-    if (known := beam.as_ticked(piece.key, step_id, when)) is not None:
+    if (known := beam.as_ticked(piece.key, step_id, when)) is not None and cuts(step_id):
         tables, then = known
-        made = as_cut(tables, then, then.pieces[piece.key], step_id)
-        if made is not None:
-            usual = USUAL_INSTRUMENTS
-            off = _accuracy(then, then.pieces[piece.key], step_id, made.figures, usual)
-            return made._replace(source=HISTORY, instruments=usual, within=off)
-    then, step = as_read_by(beam, when), beam.habits.step
+        of = then.pieces[piece.key]
+        settings = settings_of(tables, then, of)
+        return _cut_now(then, of, step_id, settings, USUAL_INSTRUMENTS)._replace(source=HISTORY)
+    then = as_read_by(beam, when)
     of = then.pieces[piece.key]
-    figures = figures_for(then, of, step_id, step)
-    return AsCut(
-        figures,
-        step.name,
-        section_to_doc(beam.section),
-        readings_of(then, of, step_id),
-        {},
-        source=READINGS,
-        within=_accuracy(then, of, step_id, figures, USUAL_INSTRUMENTS),
-    )
+    return _cut_now(then, of, step_id, {}, USUAL_INSTRUMENTS)._replace(source=READINGS)
 
 
 def as_read_by(beam: Beam, when: datetime) -> Beam:

@@ -55,8 +55,7 @@ _LASER = SiteCaution(
 _SENSES = SiteCaution("Wear eye and hearing protection for every cut and every nail.", _EARS)
 _BREATH = SiteCaution(
     "Hook up dust collection at the tool and wear a mask. The recommended limit is 1 mg in a "
-    "cubic meter of "
-    "air over a working day.",
+    "cubic meter of air over a working day.",
     _DUST,
 )
 _LADDER = SiteCaution(

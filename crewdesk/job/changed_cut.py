@@ -193,7 +193,7 @@ def told_of(name: str, cut: ChangedCut) -> tuple[str, str, str]:
     edges = {(one.was, one.now) for one in cut.figures if one.name in ("edge_a", "edge_b")}
     if name == "edge_a" and len(cut.figures) > 1 and len(edges) == 1:
         return "", "short", "long"  # both edges alike
-    if name.endswith("_offset") and cut.spot.piece in ("bottom", "top"):
+    if is_slant(name, cut):
         return f" at end {name[3]}", "off", "off"
     return _TOLD.get(name, ("", "less", "more"))
 

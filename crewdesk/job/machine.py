@@ -16,7 +16,7 @@ from crewdesk.job.end_settings import SLANT_UNKNOWN, end_cuts
 from crewdesk.job.forms import check_thickness
 from crewdesk.job.framing_nails import FRAMING_GAUGE, side_nail, wall_cleat_nail
 from crewdesk.job.in_plan import compound_cuts
-from crewdesk.job.marks import BottomMarks, SideMarks, marks
+from crewdesk.job.marks import BottomMarks, SideMarks, known_length, marks
 from crewdesk.job.nails import NAILED, edge_nail, nail_for
 from crewdesk.job.piece import Piece, Spot
 from crewdesk.job.record import Job, Record
@@ -30,7 +30,6 @@ from crewdesk.job.walls import BOTH
 from crewdesk.trade.cuts.nails import Nail
 from crewdesk.trade.cuts.settings import Need, Setting, SettingGroup, setting_sheet
 from crewdesk.trade.cuts.side_board import Side
-from crewdesk.trade.length import exact
 from crewdesk.trade.refusal import Refusal
 
 EASED = Fraction(1, 8)
@@ -118,7 +117,7 @@ def batch_settings(
         cuts, why = cuts_of(record.job, beam, piece, step_id, shop_machine)
         if not cuts:
             without.setdefault(why, []).append(spot)
-        name, length = _name(spot), _length(beam, piece) or Fraction(0)
+        name, length = _name(spot), known_length(beam, piece) or Fraction(0)
         last[name] = max((cut.turn for cut in cuts), default=0)
         for cut in cuts:
             set_to = [(part.name, *part.as_set(record.job.step)) for part in cut.parts]
@@ -217,20 +216,6 @@ def cuts_of(
     return ((), made) if isinstance(made, str) else (made, "")
 
 
-def _length(beam: Beam, piece: Piece) -> Fraction | None:
-    """How long a piece is, as far as is known, in inches."""
-    try:
-        made = marks(beam, piece)
-    except Refusal:
-        return None
-    if isinstance(made, SideMarks) and made.cut is not None:
-        return exact(made.cut.blank)
-    if isinstance(made, BottomMarks) and made.length is not None:
-        return exact(made.length)
-    known = [run.value for one in beam.pieces.values() if (run := one.latest("run"))]
-    return max(known, default=beam.rough)
-
-
 _Made = tuple[Cut, ...] | str
 
 
@@ -281,7 +266,7 @@ def _cut_scribe(one: _Asked) -> _Made:
 
 
 def _scribe_wall(one: _Asked) -> _Made:
-    length = _length(one.beam, one.piece)
+    length = known_length(one.beam, one.piece)
     return wall_edge_cuts(one.beam, one.piece, length, one.machine, one.job.step)
 
 

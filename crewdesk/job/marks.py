@@ -26,7 +26,8 @@ from crewdesk.trade.cuts.bottom_cut import BottomCut
 from crewdesk.trade.cuts.cleat import CLEAT, CleatCut
 from crewdesk.trade.cuts.forms import FormBoard, Joint
 from crewdesk.trade.cuts.side_board import Side, SideCut
-from crewdesk.trade.length import Length
+from crewdesk.trade.length import Length, exact
+from crewdesk.trade.refusal import Refusal
 
 NONE_KEPT: Mapping[str, str] = {}
 """No cut of the piece was kept. Else `kept` has the reason by the figure's name, and `built`
@@ -262,3 +263,18 @@ def _relief(
         return None
     sloped = beam.ceiling == "sloped" and beam.pitch is not None
     return BackRelief(beam.section.side_thickness * behind, arctangent(behind), sloped)
+
+
+def known_length(beam: Beam, piece: Piece) -> Fraction | None:
+    """How long a piece is as far as is known, in inches: a side's blank, a bottom's or top's
+    length, or a wall-to-wall reading."""
+    try:
+        made = marks(beam, piece)
+    except Refusal:
+        return None
+    if isinstance(made, SideMarks) and made.cut is not None:
+        return exact(made.cut.blank)
+    if isinstance(made, BottomMarks) and made.length is not None:
+        return exact(made.length)
+    known = [run.value for one in beam.pieces.values() if (run := one.latest("run"))]
+    return max(known, default=beam.rough)

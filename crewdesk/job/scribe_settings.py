@@ -17,7 +17,7 @@ from crewdesk.job.cut import (
     too_steep,
 )
 from crewdesk.job.heights import sides_under
-from crewdesk.job.marks import SideMarks, marks
+from crewdesk.job.marks import known_length
 from crewdesk.job.piece import Piece
 from crewdesk.job.scribing import scribe_of
 from crewdesk.job.shop_machine import ShopMachine
@@ -34,7 +34,7 @@ from crewdesk.trade.cuts.scribe_cut import (
     bend,
     way_to_cut,
 )
-from crewdesk.trade.length import Step, exact, show_length
+from crewdesk.trade.length import Step, show_length
 from crewdesk.trade.refusal import Refusal
 
 OPENING, PROUD = "opening", "proud of the line"
@@ -247,7 +247,7 @@ def _way_of(beam: Beam, piece: Piece, machine: ShopMachine, step: Step) -> Scrib
     marks_of = [] if made is None else [one for one in made.marks if one.side == piece.key]
     deepest = max((one.cut_depth for one in marks_of), default=None)
     bent = bend([(one.at, one.finished_height) for one in marks_of]) if marks_of else None
-    found = way_to_cut(_board_length(beam, piece), deepest, bent)
+    found = way_to_cut(known_length(beam, piece), deepest, bent)
     return ScribeCut(found.way, "rule", _reason(found.why, step))
 
 
@@ -276,18 +276,6 @@ def _reason(why: Why, step: Step) -> str:
         "straight and long": f"straight within {straight}, board may be longer than {short}",
     }
     return reasons[why]
-
-
-def _board_length(beam: Beam, piece: Piece) -> Fraction | None:
-    """How long a side is as far as is known, in inches: its blank, or a wall-to-wall reading."""
-    try:
-        made = marks(beam, piece)
-    except Refusal:
-        return None
-    if isinstance(made, SideMarks) and made.cut is not None:
-        return exact(made.cut.blank)
-    known = [run.value for one in beam.pieces.values() if (run := one.latest("run"))]
-    return max(known, default=beam.rough)
 
 
 def line_cut(beam: Beam, piece: Piece, machine: ShopMachine, step: Step) -> Cut:

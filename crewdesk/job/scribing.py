@@ -57,14 +57,6 @@ def scribe_by_readings(beam: Beam, typed: Sequence[Station] | None = None) -> Sc
     else:
         _reach_both_ends(beam, typed)
     _not_the_slope_itself(beam, typed)
-    if "B" not in beam.pieces:
-        return scribe(
-            tuple(typed),
-            height_as_cut(beam, "A"),
-            drop=beam.drop,
-            line_laser=beam.instruments.line_laser,
-            width=beam.section.width,
-        )
     drop_b = beam.height_b if beam.form.id == "ridge" else None
     return scribe(
         tuple(typed),
@@ -72,7 +64,7 @@ def scribe_by_readings(beam: Beam, typed: Sequence[Station] | None = None) -> Sc
         drop=beam.drop,
         line_laser=beam.instruments.line_laser,
         width=beam.section.width,
-        height_b=height_as_cut(beam, "B"),
+        height_b=height_as_cut(beam, "B") if "B" in beam.pieces else None,
         b_lower=Fraction(0) if drop_b is None else drop_b - beam.section.height,
     )
 

@@ -114,9 +114,7 @@ def test_cleats_and_dry_fit_follow_the_side_as_it_was_cut(work) -> None:
 
 
 def test_both_sides_take_the_setting_that_one_was_scribed_at_and_kept(work) -> None:
-    work.to_cut()
-    for step in ("back-bevel", "tack", "level"):
-        work.tick(step, A, B)
+    work.to_level()
     work.ceiling()
     work.tick("scribe", A)
     work.ceiling((("0", "100", "100"), ("96", "100 1/2", "100"), ("192", "100", "100")))
@@ -220,12 +218,7 @@ def test_the_cleat_line_follows_the_bottom_that_was_kept(work) -> None:
 def test_no_side_is_to_be_wider_than_it_was_ripped(work) -> None:
     """Scribed at 3/8 and kept, then the ceiling is read 1/2 higher at the middle: nothing comes
     off there, so the side keeps its 10 in and 1/8 in stays open."""
-    work.to_cut()
-    for step in ("back-bevel", "tack", "level"):
-        work.tick(step, A, B)
-    work.ceiling()
-    for step in ("scribe", "take-down", "cut-scribe"):
-        work.tick(step, A, B)
+    work.to_scribed()
     work.ceiling((("0", "100", "100"), ("96", "100 1/2", "100"), ("192", "100", "100")))
     keep(work, A, "scribe")
     beam = work.record.beam("1")

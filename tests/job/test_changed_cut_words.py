@@ -42,12 +42,7 @@ def test_a_relief_that_was_not_cut_is_told_so(work) -> None:
 def test_a_slant_names_the_edge_that_runs_past(work) -> None:
     """1 over 24 over a bottom of 6 1/2 in is a little more than 1/4 in; side B is the longer
     side at end 1, so edge B runs past."""
-    work.to_cut()
-    for step in ("back-bevel", "tack", "level"):
-        work.tick(step, A, B)
-    work.ceiling()
-    for step in ("scribe", "take-down", "cut-scribe"):
-        work.tick(step, A, B)
+    work.to_scribed()
     squares(work, (1, "1", "B"), (2, "1", "A"))
     for step in ("rip-cleats", "fix-cleats"):
         work.tick(step, ticks.Spot("1", "cleats"))
@@ -75,12 +70,7 @@ def test_other_stock_is_named_first(work) -> None:
 
 
 def test_a_skipped_step_names_what_it_opens(work) -> None:
-    work.to_cut()
-    for step in ("back-bevel", "tack", "level"):
-        work.tick(step, A, B)
-    work.ceiling()
-    for step in ("scribe", "take-down", "cut-scribe"):
-        work.tick(step, A, B)
+    work.to_scribed()
     change = ticks.set_aside(work.record, A, "nail-side", "skipped", "glued", work.now())
     assert change.what.startswith(
         "skipped 'Push up and nail' on Great room Ridge side A; no longer waiting for it: "

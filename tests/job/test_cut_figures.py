@@ -100,14 +100,22 @@ class Work:
         self.sides_read()
         self.tick("cut-side", A, B)
 
-    def to_bottom(self) -> None:
-        """All up to the bottom, which is cut too."""
+    def to_level(self) -> None:
+        """Both sides cut, tacked and leveled."""
         self.to_cut()
         for step in ("back-bevel", "tack", "level"):
             self.tick(step, A, B)
+
+    def to_scribed(self) -> None:
+        """Both sides leveled, scribed and cut to the line."""
+        self.to_level()
         self.ceiling()
         for step in ("scribe", "take-down", "cut-scribe"):
             self.tick(step, A, B)
+
+    def to_bottom(self) -> None:
+        """All up to the bottom, which is cut too."""
+        self.to_scribed()
         for step in ("rip-cleats", "fix-cleats"):
             self.tick(step, CLEATS)
         self.tick("nail-side", A, B)

@@ -133,15 +133,7 @@ def test_a_cut_that_is_none_of_the_type_any_more_asks_nothing(work) -> None:
 
 @pytest.mark.parametrize("form", sorted(set(FORMS) - {"ridge", "usual"}))
 def test_every_question_after_a_change_of_type_can_be_answered(work, form) -> None:
-    for step in ("rip-side", "ease", "sand", "cleat-line", "tape", "scrape"):
-        work.tick(step, A, B)
-    work.sides_read()
-    work.tick("cut-side", A, B)
-    for step in ("back-bevel", "tack", "level"):
-        work.tick(step, A, B)
-    work.ceiling()
-    for step in ("scribe", "take-down", "cut-scribe"):
-        work.tick(step, A, B)
+    work.to_scribed()
     fields = {"form": form, **({"height_b": "12"} if form == "uneven" else {})}
     try:
         work.make(beams.change_beam(work.record, "1", fields, work.now()))

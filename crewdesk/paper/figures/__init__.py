@@ -11,7 +11,7 @@ Each file in here is one figure, loaded only when it is asked for. It has
 A new figure is a new file and its name in `NAMES`.
 """
 
-from argparse import Namespace
+from argparse import ArgumentParser, Namespace
 from typing import Any, NamedTuple
 
 from crewdesk.trade.length import STEPS, Step
@@ -40,6 +40,12 @@ class Figure(NamedTuple):
 
     lines: tuple[str, ...]
     values: dict[str, Any]
+
+
+def lengths_by_default(parser: ArgumentParser, *options: tuple[str, str, str]) -> None:
+    """Add lengths that have a usual value, each as its name, that value and what it is."""
+    for name, usual, about in options:
+        parser.add_argument(f"--{name}", default=usual, metavar="LENGTH", help=f"{about} ({usual})")
 
 
 def step_of(args: Namespace) -> Step:

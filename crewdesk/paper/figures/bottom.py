@@ -4,7 +4,7 @@ from argparse import ArgumentParser, Namespace
 from fractions import Fraction
 
 from crewdesk.job.sentences import sentence
-from crewdesk.paper.figures import Figure, step_of
+from crewdesk.paper.figures import Figure, lengths_by_default, step_of
 from crewdesk.paper.lengths import (
     degrees_shown,
     length_json,
@@ -25,14 +25,14 @@ ABOUT = "the bottom board's lengths, widths and relief, from its reading"
 def arguments(parser: ArgumentParser) -> None:
     """Add the section's measures and the reading."""
     parser.add_argument("--width", required=True, metavar="W", help="over the outside of the sides")
-    for name, usual, about in (
+    lengths_by_default(
+        parser,
         ("side-thickness", "3/4", "thickness of a side board"),
         ("bottom-thickness", "3/4", "thickness of the bottom board"),
         ("flat", "1/4", "left square at the show face"),
         ("fit", "0", "taken off the width"),
         ("undercut", "1/32", "taken off the length"),
-    ):
-        parser.add_argument(f"--{name}", default=usual, metavar="LENGTH", help=f"{about} ({usual})")
+    )
     parser.add_argument("--bevel", default="15", metavar="DEG", help="tilt of the relief (15)")
     parser.add_argument("--reading", metavar="L", help="wall to wall, along one line")
     for edge in ("a", "b"):

@@ -4,7 +4,7 @@ from argparse import ArgumentParser, Namespace
 from fractions import Fraction
 
 from crewdesk.errors import BadInput
-from crewdesk.paper.figures import Figure, step_of
+from crewdesk.paper.figures import Figure, lengths_by_default, step_of
 from crewdesk.paper.lengths import degrees_shown, length_json, length_json_at_most, with_unit
 from crewdesk.trade.angle import read_angle
 from crewdesk.trade.cuts.forms import (
@@ -52,13 +52,13 @@ def arguments(parser: ArgumentParser) -> None:
         metavar="LENGTH",
         help="thickness of the bottom board (3/4; with mitered corners that of the sides)",
     )
-    for name, usual, about in (
+    lengths_by_default(
+        parser,
         ("side-thickness", "3/4", "thickness of a side board"),
         ("reveal", "1/4", "bottom board's height over the sides' bottom edges"),
         ("flat", "1/4", "left square at the bottom board's show face"),
         ("fit", "0", "taken off the bottom board's width"),
-    ):
-        parser.add_argument(f"--{name}", default=usual, metavar="LENGTH", help=f"{about} ({usual})")
+    )
     parser.add_argument("--bevel", default="15", metavar="DEG", help="tilt of the relief (15)")
     parser.add_argument("--corner", default="90", metavar="DEG", help="a mitered corner (90)")
 

@@ -4,7 +4,7 @@ from argparse import ArgumentParser, Namespace
 from fractions import Fraction
 from typing import Any
 
-from crewdesk.paper.figures import Figure, step_of
+from crewdesk.paper.figures import Figure, lengths_by_default, step_of
 from crewdesk.paper.lengths import (
     degrees_shown,
     length_json,
@@ -31,13 +31,13 @@ def arguments(parser: ArgumentParser) -> None:
     parser.add_argument("--pitch-b", metavar="P", help="slope over side B, where it differs")
     parser.add_argument("--toward-a", default="0", metavar="L", help="middle off the ridge (0)")
     parser.add_argument("--toward-b", default="0", metavar="L", help="the same, the other way (0)")
-    for name, usual, about in (
+    lengths_by_default(
+        parser,
         ("side-thickness", "3/4", "thickness of a side board"),
         ("bottom-thickness", "3/4", "thickness of the bottom board"),
         ("flat", "1/4", "left square at the bottom board's show face"),
         ("fit", "0", "taken off the bottom board's width"),
-    ):
-        parser.add_argument(f"--{name}", default=usual, metavar="LENGTH", help=f"{about} ({usual})")
+    )
     parser.add_argument("--bevel", default="15", metavar="DEG", help="tilt of its relief (15)")
 
 
