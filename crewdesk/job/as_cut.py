@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator, Mapping
 from contextlib import suppress
 from datetime import datetime
 from fractions import Fraction
-from typing import TYPE_CHECKING, Any, NamedTuple, TypeVar
+from typing import Any, NamedTuple
 
 from crewdesk.job.as_built import kept_figure
 from crewdesk.job.beam import Beam, section_from_doc, section_to_doc
@@ -16,6 +16,7 @@ from crewdesk.job.pair import SQUARES
 from crewdesk.job.piece import Piece, StepMark
 from crewdesk.job.readings import ENDS, Reading
 from crewdesk.job.refused import Refused
+from crewdesk.job.scribing import scribe_by_readings, scribe_of
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instruments
 from crewdesk.trade.length import (
     DEFAULT_STEP,
@@ -28,9 +29,6 @@ from crewdesk.trade.length import (
 )
 from crewdesk.trade.refusal import Refusal
 
-if TYPE_CHECKING:
-    from crewdesk.trade.cuts.ceiling import Scribe
-
 OVER_BEAM = ""
 """What stands for the piece where a reading is one of the whole beam."""
 SETTINGS = ("form", "height_b", "ceiling", "pitch", "pitch_b", "low", "ridge_side")
@@ -38,7 +36,6 @@ SETTINGS = ("form", "height_b", "ceiling", "pitch", "pitch_b", "low", "ridge_sid
 DEGREES = "_deg"
 _STATION = "height@"
 _MILLIONTH = Fraction(1, 1_000_000)
-Made = TypeVar("Made")
 
 
 class Value(NamedTuple):
@@ -194,11 +191,9 @@ def as_it_was(beam: Beam, piece: Piece, step_id: str, mark: StepMark) -> AsCut:
     readings that were taken by then."""
     if mark.cut is not None:
         return mark.cut
-    known = f"cut of {piece.key} {step_id}"
-    if known not in beam.derived:
-        beam.derived[known] = _out_of_the_past(beam, piece, step_id, mark.when)
-    found: AsCut = beam.derived[known]
-    return found
+    return beam.once(
+        f"cut of {piece.key} {step_id}", lambda: _out_of_the_past(beam, piece, step_id, mark.when)
+    )
 
 
 def _out_of_the_past(beam: Beam, piece: Piece, step_id: str, when: datetime) -> AsCut:
@@ -288,7 +283,7 @@ def _within(beam: Beam, piece: Piece, step_id: str, name: str) -> Fraction:
     """How far a figure can be off by what its readings were taken with, in inches."""
     try:
         if step_id in ("scribe", "cut-scribe"):
-            made = _scribe(beam)
+            made = scribe_of(beam)
             return Fraction(0) if made is None else scribe_sure(beam, made.marks).most
         sure = how_sure(beam, piece, projection=beam.habits.cleat)
     except Refusal:
@@ -306,36 +301,8 @@ def station_of(name: str) -> Fraction | None:
 # The figures of each step, rounded as the list of marks rounds them (see `mark_list`)
 
 
-def _once(beam: Beam, name: str, make: Callable[[], Made]) -> Made:
-    """What `make` works out of a beam, worked out once; raises `Refusal` each time."""
-    made = beam.derived.get(name)
-    if made is None:
-        try:
-            made = beam.derived[name] = make()
-        except Refusal as refusal:
-            made = beam.derived[name] = refusal
-    if isinstance(made, Refusal):
-        raise made.with_traceback(None)
-    return made
-
-
 def _marks(beam: Beam, piece: Piece) -> Marks:
-    def make() -> Marks:
-        return marks(beam, piece, projection=beam.habits.cleat)
-
-    return _once(beam, f"marks of {piece.key}", make)
-
-
-def _scribe(beam: Beam) -> "Scribe | None":
-    from crewdesk.job.scribing import scribe_of
-
-    return _once(beam, "scribe", lambda: (scribe_of(beam),))[0]
-
-
-def _scribe_by_readings(beam: Beam) -> "Scribe | None":
-    from crewdesk.job.scribing import scribe_by_readings
-
-    return _once(beam, "scribe by readings", lambda: (scribe_by_readings(beam),))[0]
+    return marks(beam, piece, projection=beam.habits.cleat)
 
 
 def _rip_board(beam: Beam, piece: Piece) -> Values:
@@ -417,13 +384,13 @@ def _cleats(beam: Beam, piece: Piece) -> Values:
 def _setting(beam: Beam, piece: Piece) -> Values:
     """Today's setting; of a side whose partner's was kept, that one."""
     own = kept_figure(beam, piece.key, "setting") is not None
-    made = _scribe_by_readings(beam) if own else _scribe(beam)
+    made = scribe_by_readings(beam) if own else scribe_of(beam)
     return {} if made is None else {"setting": Value(made.setting, "up")}
 
 
 def _scribed(beam: Beam, piece: Piece) -> Values:
     """The side's finished height at each station."""
-    made = _scribe(beam)
+    made = scribe_of(beam)
     found = () if made is None else (one for one in made.marks if one.side == piece.key)
     return {f"{_STATION}{one.at}": Value(one.finished_height) for one in found}
 

@@ -4,7 +4,7 @@ from collections.abc import Callable, Iterator, Mapping
 from datetime import datetime
 from fractions import Fraction
 from functools import cached_property, lru_cache
-from typing import Any, NamedTuple
+from typing import Any, NamedTuple, TypeVar
 
 from crewdesk.job.change import Doc, Tables
 from crewdesk.job.cut_figures import Figure, Figures
@@ -22,8 +22,10 @@ from crewdesk.trade.cuts.pitch import Pitch, read_pitch
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.cuts.side_board import End
 from crewdesk.trade.length import DEFAULT_STEP, Step, show_length
+from crewdesk.trade.refusal import Refusal
 
 CEILINGS = ("flat", "sloped")
+Made = TypeVar("Made")
 STEP_GONE = "its step is no longer one of this piece"
 """Why a cut stays as it is where its step was dropped, or isn't one of the beam's type."""
 
@@ -75,6 +77,19 @@ class Beam(_Fields):
     def derived(self) -> dict[str, Any]:
         """What was worked out of this beam, by what worked it out: a beam never changes."""
         return {}
+
+    def once(self, name: str, make: Callable[[], Made]) -> Made:
+        """Return what `make` works out of this beam, worked out once; raises its `Refusal` each
+        time."""
+        if name not in self.derived:
+            try:
+                self.derived[name] = make()
+            except Refusal as refusal:
+                self.derived[name] = refusal
+        made: Made | Refusal = self.derived[name]
+        if isinstance(made, Refusal):
+            raise made.with_traceback(None)
+        return made
 
     @cached_property
     def as_ticked(self) -> "AsTicked":

@@ -51,10 +51,7 @@ _SQUARE = Figure(Fraction(0), "0\u00b0")
 
 def changed_cuts(beam: Beam) -> tuple[ChangedCut, ...]:
     """Every cut of a beam that would be another today; worked out once for each beam."""
-    found: tuple[ChangedCut, ...] | None = beam.derived.get("changed cuts")
-    if found is None:
-        found = beam.derived["changed cuts"] = tuple(_changed_cuts(beam))
-    return found
+    return beam.once("changed cuts", lambda: tuple(_changed_cuts(beam)))
 
 
 def not_compared(beam: Beam) -> Iterator[tuple[Piece, str, str]]:

@@ -126,8 +126,18 @@ def marks(
 
     `typed` stands in for readings of the record, by name, so that a cut can be seen before
     anything is saved; `projection` is how far the job's cleats stand off the sides, in
-    inches. Raises `Refusal` where the readings make no board.
+    inches. Those of the record's own readings are worked out once. Raises `Refusal` where the
+    readings make no board.
     """
+    if typed is None and beam.pieces.get(piece.key) is piece:
+        name = f"marks of {piece.key}, cleats {projection}"
+        return beam.once(name, lambda: _marks(beam, piece, None, projection))
+    return _marks(beam, piece, typed, projection)
+
+
+def _marks(
+    beam: Beam, piece: Piece, typed: Mapping[str, Reading] | None, projection: Fraction
+) -> Marks:
     made = _by_readings(beam, piece, typed, projection)
     if piece.key not in beam.kept:
         return made

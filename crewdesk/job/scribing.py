@@ -50,12 +50,16 @@ def scribe_by_readings(beam: Beam, typed: Sequence[Station] | None = None) -> Sc
     `typed` stands in for the record's stations, so that it can be seen before anything
     is saved. Raises `Refusal` where the stations make no scribe.
     """
-    if typed is None:
-        if beam.pair.ceiling is None:
-            return None
-        typed = beam.pair.ceiling.stations
-    else:
+    if typed is not None:
         _reach_both_ends(beam, typed)
+        return _scribed(beam, typed)
+    if beam.pair.ceiling is None:
+        return None
+    stations = beam.pair.ceiling.stations
+    return beam.once("scribe by readings", lambda: _scribed(beam, stations))
+
+
+def _scribed(beam: Beam, typed: Sequence[Station]) -> Scribe:
     _not_the_slope_itself(beam, typed)
     drop_b = beam.height_b if beam.form.id == "ridge" else None
     return scribe(

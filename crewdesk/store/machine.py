@@ -1,9 +1,7 @@
 """The name of this machine, which its files in a data folder bear."""
 
 import os
-import platform
 import re
-import secrets
 from contextlib import suppress
 from pathlib import Path
 
@@ -25,6 +23,9 @@ def machine_name() -> str:
     with suppress(OSError, ValueError):
         if name := _plain(kept.read_text("ascii")):
             return name
+    import platform  # where a name is made, and there alone
+    import secrets
+
     host = _plain(platform.node().partition(".")[0]) or "machine"
     name = f"{host}-{secrets.token_hex(2)}"
     return name if _keep(kept, name) else host

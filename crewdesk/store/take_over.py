@@ -7,7 +7,6 @@ the whole folder is copied to `kept-from-schema-3`.
 """
 
 import re
-import shutil
 from collections.abc import Iterable
 from contextlib import suppress
 from pathlib import Path
@@ -97,6 +96,8 @@ def _is_sign(path: Path) -> bool:
 
 def _keep(folder: Path) -> None:
     """Copy all as it is, once; raises `OSError`."""
+    import shutil  # takes its time to load, and a folder is taken over once
+
     kept = folder / KEPT
     if kept.exists():
         return

@@ -67,8 +67,8 @@ def scribe_sureness(
 
     gaps, most, least = {}, Fraction(0), Fraction(0)
     for one in marks:
-        high = max(one.gap - other.gap + off(one, other) for other in marks)
-        low = max(one.gap - other.gap - off(one, other) for other in marks)
+        over = [(one.gap - other.gap, off(one, other)) for other in marks]
+        high, low = max(more + by for more, by in over), max(more - by for more, by in over)
         gaps[one.side, one.at] = max(high - one.gap, one.gap - low)
         most, least = max(most, high), max(least, low)
     setting = max(one.gap for one in marks)
