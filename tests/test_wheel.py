@@ -1,12 +1,20 @@
 """The wheel holds the themes and the sample job, and works away from the checkout."""
 
 import os
+import re
 import subprocess
 import sys
+import tomllib
 import zipfile
+from email import message_from_string
+from importlib.metadata import PackageNotFoundError, requires
 from pathlib import Path
 
 import pytest
+from packaging.requirements import Requirement
+from packaging.utils import canonicalize_name
+
+import crewdesk
 
 ROOT = Path(__file__).parent.parent
 
@@ -58,3 +66,45 @@ def test_it_finds_its_own_sample_and_no_other(unpacked: Path, tmp_path: Path) ->
     sample = str(package / "sample_data" / "tamarack-bend.json")
     assert "tamarack-bend" in run("-m", "crewdesk", "import", sample)
     assert "hearth wall" in run("-m", "crewdesk", "cutlist", "tamarack")
+
+
+def test_it_says_what_it_is_and_whose_work_is_in_it(unpacked: Path) -> None:
+    """The fields are those of the core metadata specifications on packaging.python.org."""
+    [information] = unpacked.glob("crewdesk-*.dist-info")
+    metadata = message_from_string((information / "METADATA").read_text("utf-8"))
+    assert metadata["Version"] == crewdesk.__version__
+    assert metadata["License"] is metadata["License-Expression"] is None  # the owner's to choose
+    assert metadata.get_all("License-File") == ["THIRD_PARTY.md"]
+    told = (information / "licenses" / "THIRD_PARTY.md").read_text("utf-8")
+    assert told == (ROOT / "THIRD_PARTY.md").read_text("utf-8")
+    for font in (unpacked / "crewdesk" / "fonts").iterdir():
+        assert font.suffix in (".ttf", ".txt")
+    assert (unpacked / "crewdesk" / "fonts" / "LICENSE.txt").is_file()
+
+
+def test_every_package_that_it_runs_on_is_listed_with_its_license() -> None:
+    """The packages are those that the installed ones say they need."""
+    project = tomllib.loads((ROOT / "pyproject.toml").read_text("utf-8"))["project"]
+    needed: set[str] = set()
+    left = [Requirement(one) for one in project["dependencies"]]
+    while left:
+        one = left.pop()
+        name = canonicalize_name(one.name)
+        extras = [{"extra": extra} for extra in ("", *one.extras)]
+        if name in needed or (one.marker and not any(map(one.marker.evaluate, extras))):
+            continue
+        needed.add(name)
+        try:
+            words = requires(name) or []
+        except PackageNotFoundError:  # another platform's
+            continue
+        inner = map(Requirement, words)
+        left += [
+            each for each in inner if each.marker is None or any(map(each.marker.evaluate, extras))
+        ]
+    rows = re.findall(
+        r"^\| (\S+) \| (\S.*?) \|", (ROOT / "THIRD_PARTY.md").read_text("utf-8"), re.M
+    )
+    listed = {name for name, _ in rows}
+    assert len(needed) > 10
+    assert needed <= listed
