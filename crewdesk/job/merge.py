@@ -167,12 +167,13 @@ class _Merge:
             and row not in self.base.get(table, {})
             and (table, row) not in self.moved
         ):
-            there = self.there.tables.get(table, {})
             if table in self.there.IN_TURN:
                 self._move(table, row, edit.after, self.there.new_row(table))
-            elif row in there:
-                taken = {*there, *self.own.tables.get(table, {})}
-                taken |= {new for (where, _), new in self.moved.items() if where == table}
+                return self._moved(edit)
+            taken = {*self.there.tables.get(table, {}), *self.there.rows_apart(table)}
+            taken |= {new for (where, _), new in self.moved.items() if where == table}
+            if row in taken:
+                taken |= {*self.own.tables.get(table, {})}
                 self._move(table, row, edit.after, str(1 + max(map(int, taken))))
         return self._moved(edit)
 

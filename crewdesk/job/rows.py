@@ -52,8 +52,19 @@ class Rows:
         return tuple(self.view(table, row, make) for row in rows)
 
     def new_row(self, table: str) -> str:
-        """A row number that is free in a table."""
-        return str(1 + max(map(int, self.tables.get(table, {})), default=0))
+        """Return a row number that is free in a table, also of what is kept apart."""
+        apart = set() if table in self.NUMBERED else self.rows_apart(table)
+        return str(1 + max(map(int, {*self.tables.get(table, {}), *apart}), default=0))
+
+    def rows_apart(self, table: str) -> set[str]:
+        """Return the rows of a table that are kept apart whole, until the user chooses: another
+        row with such a number would be written over then."""
+        return {
+            edit["at"][1]
+            for doc in self.tables.get("unsettled", {}).values()
+            for edit in doc["edits"]
+            if len(edit["at"]) == 2 and edit["at"][0] == table
+        }
 
     def forget(self, rows: Iterable[tuple[str, str]]) -> None:
         """Drop the views of rows that were changed."""

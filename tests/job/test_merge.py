@@ -254,6 +254,94 @@ def test_what_was_brought_in_before_is_left_out(two, now, copied) -> None:
     assert both.beam("4").name == "Hall"
 
 
+def test_a_row_that_both_had_keeps_its_number_when_it_comes_back(two, now, copied) -> None:
+    """Mine removes a beam that theirs went on with, and puts it back by undo."""
+    mine, theirs = two
+    theirs.make(ticks.tick(theirs.record, A, "rip-side", now))
+    removed = mine.make(beams.remove_beam(mine.record, "1", now))
+    mine.make(removed.taken_back(1, now))
+    mine.make(beams.change_beam(mine.record, "1", {"note": "mine"}, now))
+    _, both = bring(mine, theirs, copied)
+    assert [beam.row for beam in both.beams] == ["1", "2"]
+    (one,) = unsettled.unsettled(both)
+    assert {place[:2] for place, _ in one.places} == {("beams", "1")}
+
+
+def test_a_row_that_was_moved_comes_back_where_it_was_moved_to(two, now, copied) -> None:
+    mine, theirs = two
+    theirs.make(beams.add_beam(theirs.record, "Porch", "Porch", now))
+    mine.make(beams.add_beam(mine.record, "Hall", "Hall", now))
+    removed = mine.make(beams.remove_beam(mine.record, "3", now))
+    mine.make(removed.taken_back(2, now))
+    made, both = bring(mine, theirs, copied)
+    assert [(beam.row, beam.name) for beam in both.beams[2:]] == [("3", "Porch"), ("4", "Hall")]
+    assert made[-1].edits[0].at == ("beams", "4")
+
+
+def test_a_row_that_is_kept_apart_keeps_its_number_to_itself(two, now, copied) -> None:
+    mine, theirs = two
+    theirs.make(beams.add_beam(theirs.record, "Hall", "Hall", now))
+    mine.make(beams.add_beam(mine.record, "HALL", "hall", now, ends=("x", "y")))
+    mine.make(beams.add_beam(mine.record, "Porch", "Porch", now))
+    _, both = bring(mine, theirs, copied)
+    (one,) = unsettled.unsettled(both)
+    ((place, _),) = one.places
+    assert [beam.name for beam in both.beams[2:]] == ["Hall", "Porch"]
+    assert place[1] not in {beam.row for beam in both.beams}
+    both.make(beams.change_beam(both, "3", {"name": "Hall 1"}, now))
+    both.make(unsettled.put_in(both, one.row, now))
+    assert {beam.name for beam in both.beams[2:]} == {"Hall 1", "Porch", "HALL"}
+
+
+def test_a_row_that_is_added_while_another_is_kept_apart_is_not_written_over(
+    two, now, copied
+) -> None:
+    mine, theirs = two
+    theirs.make(beams.add_beam(theirs.record, "Hall", "Hall", now))
+    mine.make(beams.add_beam(mine.record, "HALL", "hall", now, ends=("x", "y")))
+    _, both = bring(mine, theirs, copied)
+    (one,) = unsettled.unsettled(both)
+    both.make(beams.add_beam(both, "Garage", "Garage", now))
+    both.make(beams.change_beam(both, "3", {"name": "Hall 1"}, now))
+    both.make(unsettled.put_in(both, one.row, now))
+    assert {beam.name for beam in both.beams[2:]} == {"Hall 1", "HALL", "Garage"}
+
+
+def test_a_later_change_goes_along_although_it_could_be_made_alone(two, now, copied) -> None:
+    """Site and notes were changed together, so they are chosen together, however often."""
+    mine, theirs = two
+    theirs.make(beams.change_job(theirs.record, {"notes": "theirs"}, now))
+    mine.make(beams.change_job(mine.record, {"notes": "mine", "site": "Lot 8"}, now))
+    mine.make(beams.change_job(mine.record, {"site": "Lot 7"}, now))
+    mine.make(beams.change_job(mine.record, {"site": "Lot 9"}, now))
+    assert mine.base["job"]["1"]["site"] == "Lot 7"
+    made, both = bring(mine, theirs, copied)
+    (one,) = unsettled.unsettled(both)
+    assert dict(one.places) == {("job", "1", "notes"): "mine", ("job", "1", "site"): "Lot 9"}
+    assert (both.job.site, len(made)) == ("Lot 7", 1)
+
+
+def test_an_undo_that_is_redone_takes_nothing_of_theirs_back(record, now, copied) -> None:
+    """Mine undid a change of both and redid it; theirs took the same back by hand, for good."""
+    ticked = ticks.tick(record, A, "rip-side", now)
+    record.make(ticked)
+    mine, theirs = Side(record, copied), Side(record, copied)
+    theirs.make(ticks.clear(theirs.record, A, "rip-side", now))
+    mine.make(ticked.taken_back(1, now))
+    mine.make(ticked.made_again(1, now))
+    assert mine.record.tables == mine.base
+    made = merged(
+        Record,
+        mine.base,
+        mine.changes,
+        theirs.record.tables,
+        theirs.changes,
+        1,
+        lambda: fold([ticked], theirs.changes),
+    )
+    assert made == []
+
+
 @settings(
     deadline=None, max_examples=25, suppress_health_check=[HealthCheck.function_scoped_fixture]
 )
