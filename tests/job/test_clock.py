@@ -7,6 +7,7 @@ from zoneinfo import ZoneInfo
 import pytest
 
 from crewdesk.job import clock
+from crewdesk.job.books.orders import typed_order
 from crewdesk.job.entry import Entry
 from crewdesk.job.record import Record
 
@@ -40,6 +41,25 @@ def test_start_switch_stop(record, now, refusing) -> None:
         ("ease", HOUR, 2 * HOUR),
     ]
     assert "There is no stage paint" in refusing(clock.start, record, "paint", now)
+
+
+def test_a_clock_switches_to_a_change_order_on_its_own_stage(record, now, refusing) -> None:
+    """Extra work is billed by its order, so its time must not run on beside it unseen."""
+    record.make(typed_order(record, "Wrap the post", "80/h", now))
+    record.make(typed_order(record, "Box the duct", "80/h", now))
+    record.make(clock.start(record, "rip", now))
+    for hour, order in enumerate(("1", "2", ""), 1):
+        change = clock.start(record, "rip", now + hour * HOUR, order=order)
+        assert change.what == "clock switched to Rip"
+        record.make(change)
+        again = now + (hour + 0.5) * HOUR
+        assert "already runs on Rip" in refusing(clock.start, record, "rip", again, order=order)
+    assert [(e.order, e.lasted(now + 4 * HOUR)) for e in record.entries] == [
+        ("", HOUR),
+        ("1", HOUR),
+        ("2", HOUR),
+        ("", HOUR),
+    ]
 
 
 def test_a_running_clock_counts_up_to_now_and_never_below_nothing(record, now) -> None:

@@ -146,6 +146,29 @@ def test_what_is_odd_is_told_and_mended_in_place(record, now) -> None:
     assert sum(b - a for a, b in spans(record)) == 18
 
 
+def test_joining_an_entry_with_one_inside_it_loses_no_hour(record, now) -> None:
+    end = now + 9 * HOUR
+
+    def put_in(row: str, begin: float, stop: float | None) -> None:
+        entry = Entry(row, now + begin * HOUR, None if stop is None else now + stop * HOUR, "rip")
+        record.make(Change("laid", (edit(record.tables, ("entries", row), entry.to_doc()),), now))
+
+    for first, second in (("1", "2"), ("2", "1")):
+        put_in("1", 0, 5)
+        put_in("2", 1, 2)
+        change = mend_entries.join(record, first, second, end)
+        assert change.what == "joined two entries on Rip"
+        record.make(change)
+        assert spans(record) == [(0, 5)]
+    # Where the clock of either still runs, that of both does.
+    for outer, inner in ((None, 2), (5, None)):
+        put_in("1", 0, outer)
+        put_in("2", 1, inner)
+        record.make(mend_entries.join(record, "1", "2", end))
+        (entry,) = record.entries
+        assert (entry.start, entry.running) == (now, True)
+
+
 def test_an_overlap_of_three_is_mended_one_at_a_time(record, now) -> None:
     end = now + 9 * HOUR
     _laid(record, now, (0, 3), (1, 4), (2, 5))

@@ -7,9 +7,9 @@ import pytest
 
 from crewdesk.job.lumber.board import Board, CutFrom
 from crewdesk.job.lumber.board_feet import board_feet_of
-from crewdesk.job.lumber.boards import tick_bought, tick_cut
+from crewdesk.job.lumber.boards import spoil, tick_bought, tick_cut
 from crewdesk.job.lumber.kept import keep
-from crewdesk.job.lumber.left_over import claim, close_plan, put_in_stock
+from crewdesk.job.lumber.left_over import claim, close_plan, left_over, put_in_stock
 from crewdesk.job.lumber.plan_boards import solve
 from crewdesk.job.lumber.stock_list import (
     remove_from,
@@ -167,6 +167,24 @@ def test_leftovers_go_round(job_of, shop_of, judge, now, refusing) -> None:
     judge(again, second, books)
     assert any(b.hand for b in again.boards), "the next job uses them"
     assert again.cost < solve(task_of(second, shop_of(sizes), "x")).cost
+
+
+def test_only_boards_that_are_there_and_sound_go_into_the_stock(job_of, shop_of, now) -> None:
+    books = shop_of((("1x12", "14'", "6"),))
+    job = job_of([(64, 8, 10)] * 3)
+    job.make(keep(job, solve(task_of(job, books, "job")), now))
+    _to_buy, bought, cut, spoiled = (board.row for board in job.boards[:4])
+    assert left_over(job) == ()
+    job.make(tick_bought(job, (bought, cut, spoiled), now))
+    job.make(tick_cut(job, (cut,), now))
+    assert {one.board.row for one in left_over(job)} == {bought, cut, spoiled}
+    job.make(spoil(job, spoiled, "", now))
+    assert {one.board.row for one in left_over(job)} == {bought, cut}
+    before = len(books.on_hand)
+    books.make(put_in_stock(books, job, "job", now))
+    kept = sum(one.length * one.width for one in books.on_hand[before:])
+    wood = {board.row: board.length * board.width for board in job.boards}
+    assert 0 < kept < wood[bought] + wood[cut]
 
 
 def test_a_pile_of_hardwood_is_counted_with_halves_up_and_down_in_turn() -> None:

@@ -155,6 +155,22 @@ def test_a_dead_flat_ceiling_takes_the_margin_alone() -> None:
     assert scribe(flat, F(12), margin=F(1, 8)).cautions == ()
 
 
+def test_a_margin_equal_to_what_the_setting_can_be_off_by_is_enough() -> None:
+    made = scribe(LOW_CENTRE, F(14))
+    off = scribe_sureness(made.marks, F(8)).setting
+    assert off > F(1, 64)
+
+    def thin(margin: F) -> list[str]:
+        cautions = scribe(LOW_CENTRE, F(14), margin=margin).cautions
+        return [one.why for one in cautions if one.why == "ceiling-margin-thin"]
+
+    assert thin(off) == []
+    assert thin(off - F(1, 10_000)) == ["ceiling-margin-thin"]
+    # What lies on a sixteenth already is not rounded up to the next.
+    assert [covering_margin(F(n, 16)) for n in (1, 2, 3)] == [F(1, 16), F(2, 16), F(3, 16)]
+    assert covering_margin(F(2, 16) + F(1, 10_000)) == F(3, 16)
+
+
 def test_a_margin_is_held_against_the_instruments_own_error_too() -> None:
     """Over 96 in a line that is off by 1/8 in at 30 ft is off by 1/30 in, by 1/4 in at 30 ft by
     1/15 in; two heights to 1/32 in and 1/32 in from one reading to the next make 1/16 in more."""
