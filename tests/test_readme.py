@@ -70,5 +70,5 @@ def test_the_commands_that_it_shows_are_taken() -> None:
     assert {"crewdesk --large", "crewdesk demo --large"} <= shown
     for one in shown:
         words = shlex.split(one)[1:]
-        if "--help" not in words:
+        if not {"--help", "--version"} & {*words}:  # they end by themselves
             assert _parser(words).parse_args(words)
