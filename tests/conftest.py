@@ -1,6 +1,7 @@
 """A data folder, a job with two beams and a clock that stands still, for every test below."""
 
 import os
+import tempfile
 from collections.abc import Callable, Iterator
 from datetime import datetime, timedelta
 from fractions import Fraction as Fr
@@ -52,6 +53,17 @@ def _clock() -> Iterator[SetClock]:
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(machine_clock, "machine_now", clock)
         yield clock
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _temporary(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
+    """A folder for temporary files, of which none may be left by the tests or what they start."""
+    folder = tmp_path_factory.mktemp("temporary")
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setenv("TMPDIR", str(folder))
+        patch.setattr(tempfile, "tempdir", str(folder))
+        yield
+    assert [one.name for one in folder.iterdir()] == []
 
 
 @pytest.fixture

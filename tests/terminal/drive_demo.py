@@ -34,6 +34,7 @@ class Terminal:
         self._stream = pyte.ByteStream(self.screen)
         self.said = b""
         env = {**os.environ, "HOME": str(home), "TERM": "xterm-256color", "COLORTERM": "truecolor"}
+        env["TMPDIR"] = str(home)  # where it stops half-way, nothing stays
         for name in ("CREWDESK_DATA", "XDG_DATA_HOME", "XDG_CONFIG_HOME", "PYTHONPATH"):
             env.pop(name, None)
         self.child = pexpect.spawn(command, words, env=env, dimensions=(ROWS, COLUMNS), timeout=1)

@@ -5,9 +5,8 @@ fault anywhere else makes no other board.
 """
 
 import ast
-import copy
 import random
-from collections.abc import Iterator
+from collections.abc import Callable, Iterable, Iterator
 from pathlib import Path
 from typing import NamedTuple
 
@@ -62,29 +61,57 @@ class Mutant(NamedTuple):
         return f"{self.file}:{self.line}: {self.was}  ->  {self.now}"
 
 
+class Place(NamedTuple):
+    """A node that can be put another way: its file, its place in a walk of the file's tree, its
+    line, and which of its ways."""
+
+    file: str
+    at: int
+    line: int
+    way: int
+
+
+Ways = Callable[[ast.AST], Iterator[ast.AST]]
+"""Puts a node another way, once for each way there is."""
+
+
 def drawn(root: Path, lines: dict[str, set[int]], seed: int, count: int) -> list[Mutant]:
     """That many mutants of the files in `FOLDER`, of the lines that were run, by their file."""
-    every = [one for name in SHAPING for one in _mutants(root, root / FOLDER / f"{name}.py", lines)]
-    return random.Random(seed).sample(every, min(count, len(every)))
+    every = [
+        place
+        for name in SHAPING
+        for place in places(root, f"{FOLDER}/{name}.py", changed, _refusing)
+        if place.line in lines.get(place.file, set())
+    ]
+    chosen = random.Random(seed).sample(every, min(count, len(every)))
+    return [mutant(root, place, changed) for place in chosen]
 
 
-def _mutants(root: Path, path: Path, lines: dict[str, set[int]]) -> Iterator[Mutant]:
-    file = path.relative_to(root).as_posix()
-    run = lines.get(file, set())
-    tree = ast.parse(path.read_text("utf-8"))
-    refusing = {id(node) for top in ast.walk(tree) if _refuses(top) for node in ast.walk(top)}
+def places(
+    root: Path, file: str, ways: Ways, left_out: Callable[[ast.AST], Iterable[ast.AST]]
+) -> Iterator[Place]:
+    """Every place in a file that can be changed. `left_out` gives the parts of a node that are
+    left as they are, with all that is in them."""
+    tree = ast.parse((root / file).read_text("utf-8"))
+    out = {id(node) for top in ast.walk(tree) for part in left_out(top) for node in ast.walk(part)}
     for at, node in enumerate(ast.walk(tree)):
-        if getattr(node, "lineno", 0) not in run or id(node) in refusing:
-            continue
-        for changed in _changed(node):
-            other = copy.deepcopy(tree)
-            for place, target in enumerate(ast.walk(other)):
-                if place == at:
-                    new = ast.copy_location(changed, target)
-                    made = _Replace(target, new).visit(other)
-                    text = ast.unparse(ast.fix_missing_locations(made))
-                    yield Mutant(file, node.lineno, ast.unparse(node), ast.unparse(changed), text)  # type: ignore[attr-defined]
-                    break
+        line = getattr(node, "lineno", 0)
+        if line and id(node) not in out:
+            yield from (Place(file, at, line, way) for way, _ in enumerate(ways(node)))
+
+
+def mutant(root: Path, place: Place, ways: Ways) -> Mutant:
+    """The mutant of a file that is changed at a place."""
+    tree = ast.parse((root / place.file).read_text("utf-8"))
+    node = next(node for at, node in enumerate(ast.walk(tree)) if at == place.at)
+    new = ast.copy_location(list(ways(node))[place.way], node)
+    was, now = ast.unparse(node), ast.unparse(new)
+    made = _Replace(node, new).visit(tree)
+    return Mutant(place.file, place.line, was, now, ast.unparse(ast.fix_missing_locations(made)))
+
+
+def _refusing(node: ast.AST) -> tuple[ast.AST, ...]:
+    return (node,) if _refuses(node) else ()
 
 
 def _refuses(node: ast.AST) -> bool:
@@ -100,7 +127,7 @@ def _refuses(node: ast.AST) -> bool:
     return isinstance(node, ast.Expr) and isinstance(node.value, ast.Constant)
 
 
-def _changed(node: ast.AST) -> Iterator[ast.AST]:
+def changed(node: ast.AST) -> Iterator[ast.AST]:
     """A node put another way, once for each way there is."""
     if isinstance(node, ast.BinOp) and type(node.op) in _SWAPPED:
         yield ast.BinOp(node.left, _SWAPPED[type(node.op)](), node.right)  # type: ignore[arg-type]
