@@ -408,6 +408,23 @@ def test_an_own_length_and_a_ceiling_that_change_after_their_cuts(work) -> None:
     assert {one.step_id for one in open_cuts(work.record)} == {"scribe", "cut-scribe"}
 
 
+def test_a_board_is_compared_at_places_that_were_read_only_once(work) -> None:
+    """The ceiling is as high as before at both ends, and so is the scribe's setting, but its
+    bulge is at 48 in now, where the board was cut in a straight line."""
+    work.to_cut()
+    for step in ("back-bevel", "tack", "level"):
+        work.tick(step, A, B)
+    first, last = ("0", "100", "100"), ("192", "100", "100")
+    work.ceiling((first, ("96", "101", "100"), last))
+    for step in ("scribe", "take-down", "cut-scribe"):
+        work.tick(step, A, B)
+    # Places more, in line with those around them, change nothing.
+    more = (("48", "100 1/2", "100"), ("96", "101", "100"), ("144", "100 1/2", "100"))
+    assert work.ceiling((first, *more, last)) == ""
+    assert "side A" in work.ceiling((first, ("48", "101", "100"), last))
+    assert {one.step_id for one in open_cuts(work.record)} == {"cut-scribe"}
+
+
 def test_the_step_that_lengths_are_shown_to_is_the_one_of_the_cut(work) -> None:
     """A width hangs on no reading, so the step alone says what is only noted."""
     work.tick("rip-side", A)

@@ -131,12 +131,13 @@ def test_what_is_odd_is_told_and_mended_in_place(record, now) -> None:
         told[1] == "Nothing is logged for 1h between Rip and Ease, Mon 2026-03-02 10:30 to 11:30."
     )
     assert "Rip ran 13h" in told[2]
-    for sort, key, ends in (
-        ("overlap", "cut-second", (2, 3)),
-        ("gap", "fill-second", (3, 5)),
+    for sort, key, words, ends in (
+        ("overlap", "cut-second", "Rip starts at 09:30, where Ease stops", (2, 3)),
+        ("gap", "fill-second", "Ease starts at 10:30", (3, 5)),
     ):
         (one,) = [o for o in odd_entries.odd(record, end) if o.sort == sort]
         ways = {way.key: way for way in odd_entries.mendings(record, one, end)}
+        assert ways[key].words == words
         record.make(ways[key].change)
         assert ends in spans(record)
     (long,) = odd_entries.odd(record, end)

@@ -155,6 +155,12 @@ def test_a_stop_before_the_start_is_offered_twelve_hours_later(refused):
     assert facts["readings"] == ("08:00-17:00", "2026-03-11 08:00 to 2026-03-12 05:00")
 
 
+def test_a_stop_after_noon_is_offered_on_the_next_day_alone(refused):
+    for stop in ("12:00", "12:30"):
+        facts = refused("time-backwards", read_time, f"13:00-{stop}", NOW, ZONE)
+        assert facts["readings"] == (f"2026-03-11 13:00 to 2026-03-12 {stop}",)
+
+
 def test_the_sentence_of_a_skipped_hour_names_the_hours_that_exist():
     with pytest.raises(Refusal) as caught:
         read_time("2026-03-08 2:30-4:00", NOW, ZONE)
