@@ -57,13 +57,16 @@ def _clock() -> Iterator[SetClock]:
 
 @pytest.fixture(scope="session", autouse=True)
 def _temporary(tmp_path_factory: pytest.TempPathFactory) -> Iterator[None]:
-    """A folder for temporary files, of which none may be left by the tests or what they start."""
-    folder = tmp_path_factory.mktemp("temporary")
-    with pytest.MonkeyPatch.context() as patch:
-        patch.setenv("TMPDIR", str(folder))
-        patch.setattr(tempfile, "tempdir", str(folder))
-        yield
-    assert [one.name for one in folder.iterdir()] == []
+    """A folder for temporary files, of which none may be left by the tests or what they start.
+    Other users may go through it, as through the system's own: some tests play one."""
+    tmp_path_factory.getbasetemp()  # pytest's own lies where it always does
+    with tempfile.TemporaryDirectory(prefix="crewdesk-tests-") as folder:
+        Path(folder).chmod(0o755)
+        with pytest.MonkeyPatch.context() as patch:
+            patch.setenv("TMPDIR", folder)
+            patch.setattr(tempfile, "tempdir", folder)
+            yield
+        assert [one.name for one in Path(folder).iterdir()] == []
 
 
 @pytest.fixture
