@@ -74,9 +74,8 @@ def test_it_says_what_it_is_and_whose_work_is_in_it(unpacked: Path) -> None:
     metadata = message_from_string((information / "METADATA").read_text("utf-8"))
     assert metadata["Version"] == crewdesk.__version__
     assert metadata["License"] is metadata["License-Expression"] is None  # the owner's to choose
-    assert metadata.get_all("License-File") == ["THIRD_PARTY.md"]
-    told = (information / "licenses" / "THIRD_PARTY.md").read_text("utf-8")
-    assert told == (ROOT / "THIRD_PARTY.md").read_text("utf-8")
+    told = (unpacked / "crewdesk" / "THIRD_PARTY.md").read_text("utf-8")
+    assert told == (ROOT / "crewdesk" / "THIRD_PARTY.md").read_text("utf-8")
     for font in (unpacked / "crewdesk" / "fonts").iterdir():
         assert font.suffix in (".ttf", ".txt")
     assert (unpacked / "crewdesk" / "fonts" / "LICENSE.txt").is_file()
@@ -103,7 +102,7 @@ def test_every_package_that_it_runs_on_is_listed_with_its_license() -> None:
             each for each in inner if each.marker is None or any(map(each.marker.evaluate, extras))
         ]
     rows = re.findall(
-        r"^\| (\S+) \| (\S.*?) \|", (ROOT / "THIRD_PARTY.md").read_text("utf-8"), re.M
+        r"^\| (\S+) \| (\S.*?) \|", (ROOT / "crewdesk" / "THIRD_PARTY.md").read_text("utf-8"), re.M
     )
     listed = {name for name, _ in rows}
     assert len(needed) > 10

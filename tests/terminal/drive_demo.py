@@ -82,7 +82,7 @@ def drive(command: str, home: Path) -> None:
     folder = Path(found[1])
     if f"still in {folder}:" not in plain:
         sys.exit("It did not say afterwards where the sample job is.")
-    if not list(folder.glob("jobs/*.json")):
+    if not list(folder.glob("jobs/*/*.json")):
         sys.exit(f"There is no job in {folder}.")
     shutil.rmtree(folder)
 
