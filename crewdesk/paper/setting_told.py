@@ -1,11 +1,13 @@
 """A machine's setting in words."""
 
+import re
 from collections.abc import Mapping
 from fractions import Fraction
 
 from crewdesk.job.cut import BLADE, DEGREES
-from crewdesk.job.machine import Group
+from crewdesk.job.machine import BatchSettings, Group
 from crewdesk.job.rip_settings import SQUARE_RIP
+from crewdesk.job.shop_machine import ShopMachine
 from crewdesk.paper.lengths import degrees_shown, with_unit
 from crewdesk.trade.cuts.settings import Setting
 from crewdesk.trade.length import Step, mixed
@@ -73,3 +75,21 @@ def cut_told(group: Group, *, in_passes: bool) -> str:
     if in_passes and group.machine:
         return f"Pass {group.order}: {name}" if name else f"Pass {group.order}"
     return "" if name in ("", SQUARE_RIP) else f"{name[0].upper()}{name[1:]}"
+
+
+_SIGNED = re.compile(r"\d[+-](?: |$)")
+_BY_SAW = "blade leans"
+
+
+def settings_explained(settings: BatchSettings, machine: ShopMachine, where: str) -> str:
+    """What a batch's figures and sides take for granted: the signs behind lengths, and which
+    way the saw's blade tilts, which is set `where`. Empty where neither is there."""
+    told = []
+    if any(
+        any(group.signs.values()) or any(map(_SIGNED.search, group.own.values()))
+        for group in settings.groups
+    ):
+        told.append("+ is a little more, - less.")
+    if any(group.placed or any(_BY_SAW in one for one in group.notes) for group in settings.groups):
+        told.append(f"For a saw that tilts {machine.tilts} ({where}).")
+    return " ".join(told)

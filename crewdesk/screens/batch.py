@@ -15,7 +15,7 @@ from crewdesk.job.machine import BatchSettings, Group, batch_settings
 from crewdesk.job.run_sheet import Batch, RunSheet
 from crewdesk.job.ticks import Spot, tick_all
 from crewdesk.paper.plain import plain
-from crewdesk.paper.setting_told import cut_told, notes_told, setting_told
+from crewdesk.paper.setting_told import cut_told, notes_told, setting_told, settings_explained
 from crewdesk.screens.ask import Question
 from crewdesk.screens.help import open_cautions
 from crewdesk.screens.named_keys import NamedKeys
@@ -27,6 +27,9 @@ _KEYS = (
     "{tick-group}: tick group.  {tick-all}: tick all.  {leave-out}: leave one out.\n"
     "{paper}: paper.  {cautions}: cautions.  {back}: back."
 )
+
+
+_PASSES = "  \u25a1 ticked now, \u00b7 later."
 
 
 class BatchSheet(NamedKeys, Question[None]):
@@ -65,7 +68,8 @@ class BatchSheet(NamedKeys, Question[None]):
             )
             yield OptionList(markup=False)
             yield Static(id="counts", classes="about", markup=False)
-            yield Static(self.with_keys(_KEYS), classes="about keys", markup=False)
+            yield Static(id="why", classes="wrong", markup=False)
+            yield Static(id="keys", classes="about keys", markup=False)
 
     def on_mount(self) -> None:
         """Show the groups."""
@@ -98,9 +102,20 @@ class BatchSheet(NamedKeys, Question[None]):
             else ""
         )
         count = len(self._batch.spots)
-        self.query_one("#counts", Static).update(
-            f"{count} piece{'' if count == 1 else 's'}. {saved}{left}".strip()
-        )
+        machine = cast("CrewdeskApp", self.app).desk.shop.shop().machine
+        explained = settings_explained(settings, machine, self.with_keys("{everywhere.shop}"))
+        lines = (f"{count} piece{'' if count == 1 else 's'}. {saved}{left}".strip(), explained)
+        self.query_one("#counts", Static).update("\n".join(line for line in lines if line))
+        keys = self.with_keys(_KEYS + (_PASSES if settings.in_passes else ""))
+        self.query_one("#keys", Static).update(keys)
+        self._say("")
+
+    def _say(self, why: str) -> None:
+        """Say why nothing was ticked, above the keys."""
+        line = self.query_one("#why", Static)
+        line.update(why)
+        line.display = bool(why)
+        self.call_after_refresh(self.fit)
 
     def _head(self, group: Group, number: int, *, in_passes: bool) -> Table:
         """A group's cut and setting, then its notes, each line under the first."""
@@ -148,9 +163,20 @@ class BatchSheet(NamedKeys, Question[None]):
         if group.finished:
             self._tick(group.finished)
         else:
-            cast("CrewdeskApp", self.app).tell(
-                "These pieces take another cut; tick them under their last one.", "wrong"
+            last = self._last_groups(group)
+            under = "group" if len(last) == 1 else "groups"
+            self._say(
+                "Nothing was ticked: these boards take another cut after this one. Tick them under "
+                f"{under} {' and '.join(map(str, last))}."
             )
+
+    def _last_groups(self, group: Group) -> list[int]:
+        """The numbers of the groups under which a group's pieces are ticked."""
+        return [
+            number
+            for number, other in enumerate(self._settings.groups, 1)
+            if set(other.finished) & set(group.spots)
+        ]
 
     def action_tick_all(self) -> None:
         """Tick every group, but for what is left out."""

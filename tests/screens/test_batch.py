@@ -28,8 +28,11 @@ async def test_a_pass_that_finishes_nothing_checks_nothing_off(start_app, hill: 
         # 6.366 in, as in tests/trade/cuts/test_saw_passes.py, to the nearest 1/32.
         assert "blade tilt 15°, fence at the table 6 3/8- in" in shown
         assert "Fence right of the blade. Back down" in shown
+        assert "+ is a little more, - less. For a saw that tilts left (F7)." in words(app)
+        assert "ticked now, later." in words(app)
         await pilot.press("enter")
-        assert "another cut" in app.told
+        assert "Nothing was ticked: these boards take another cut after this one." in words(app)
+        assert "Tick them under group 2." in words(app)
         assert not any(one.piece("bottom").steps for one in app.record.beams)
         options = sheet.query_one(OptionList)
         while not sheet._here[0].finished:

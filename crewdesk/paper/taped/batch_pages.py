@@ -11,7 +11,7 @@ from crewdesk.job.shop_machine import USUAL_MACHINE, ShopMachine
 from crewdesk.job.ticks import Spot
 from crewdesk.paper.noted import noted
 from crewdesk.paper.plain import plain
-from crewdesk.paper.setting_told import cut_told, notes_told, setting_parts
+from crewdesk.paper.setting_told import cut_told, notes_told, setting_parts, settings_explained
 from crewdesk.paper.taped.caution_pages import put_cautions
 from crewdesk.paper.taped.figures_strip import Figures
 from crewdesk.paper.taped.pages import Block, Pages, Strip, gap, height_of
@@ -48,9 +48,11 @@ def _put_batch(pages: Pages, record: Record, batch: Batch, machine: ShopMachine)
     count = f"{len(batch.spots)} piece{'' if len(batch.spots) == 1 else 's'}"
     if settings.beam_by_beam > settings.times_set:
         count += f"; set {settings.times_set} times instead of {settings.beam_by_beam} beam by beam"
+    explained = settings_explained(settings, machine, "Business settings")
     title = [
         lines_strip(pages, batch.step.name, TYPE.head, bold=True),
         lines_strip(pages, count, TYPE.word),
+        *([lines_strip(pages, explained, TYPE.word)] if explained else []),
         gap(4),
     ]
     many = len(settings.groups) > 1
