@@ -101,7 +101,8 @@ _FIGURES = {
 
 def _side(made: SideMarks, side: Side) -> Iterator[Mark]:
     sloped_top = made.top_joint == "scribed"
-    at = "at the show face" if sloped_top else ""
+    mitered = "mitre" in (made.bottom_joint, made.top_joint)
+    at = "at the show face" if sloped_top or mitered else ""
     yield Mark("height", "side width", made.height, at=at, row="section", large=True)
     if made.cleat_line is not None:
         yield Mark(

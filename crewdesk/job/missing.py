@@ -16,6 +16,7 @@ from crewdesk.job.record import Record
 from crewdesk.job.stages import Need, Stages, Step
 
 HELD, TO_READ, DOUBTFUL, BLOCKED, LATER = "held", "to read", "doubtful", "blocked", "later"
+NO_SLANT = "the square at each wall: edge A and edge B differ"
 SORTS = (HELD, TO_READ, DOUBTFUL, BLOCKED, LATER)
 
 
@@ -61,8 +62,8 @@ def missing_of(stages: Stages, beam: Beam, piece: Piece) -> Iterator[Missing]:
         waiting = {need.what for need in step.needs if _waits(stages, beam, piece, need)}
         waiting |= {one for what in waiting for one in BESIDE.get(what, ())}
         for need in step.needs:
-            if need.sort == OUT_OF_SQUARE and (why := slant_unknown(beam, piece)) is not None:
-                yield Missing(TO_READ, spot, SQUARES, why)
+            if need.sort == OUT_OF_SQUARE and slant_unknown(beam, piece) is not None:
+                yield Missing(TO_READ, spot, SQUARES, NO_SLANT)
             elif need.what == CEILING:
                 first = next(one for one in beam.pieces.values() if _ahead(one, step))
                 ceiling = first.key == piece.key and unread_ceiling(beam) is not None

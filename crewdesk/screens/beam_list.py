@@ -25,6 +25,7 @@ _ABOUT = "Great room: 4 beams 16' 7-1/4x6   the room, how many, how long, width 
 _HEADS = ("Room", "How many", "Length", "Width", "Height")
 _LEAST_ROWS = 4
 _MOST_TOLD = 4
+_TYPE_KEY = "Its key there is {run-sheet.edit-beam}."
 _KEYS = "{these-beams}: these beams.  {list-or-table}: %s.  {leave}: leave."
 
 Beams = tuple[BeamLine, ...]
@@ -162,6 +163,8 @@ class BeamList(NamedKeys, Question[Beams | None]):
                 words = _told(self._beams, self._step)
             except Refusal as refusal:
                 words, wrong = plain(said(refusal)), True
+                if refusal.why == "beams-type":
+                    words = f"{words} {self.with_keys(_TYPE_KEY)}"
         told.set_class(wrong, "wrong")
         told.update(words)
 
@@ -240,6 +243,7 @@ def _told(beams: Beams, step: Step) -> str:
             parts.append(f"{wide} wide, sides {high} high")
         lines.append(plain(", ".join(parts)))
     total = sum(one.count for one in beams)
-    more = f"; {len(beams) - _MOST_TOLD} more lines" if len(beams) > _MOST_TOLD else ""
+    left = len(beams) - _MOST_TOLD
+    more = f"; {left} more line{'' if left == 1 else 's'}" if left > 0 else ""
     lines.append(f"{total} beam{'' if total == 1 else 's'} in all{more}.")
     return "\n".join(lines)

@@ -39,6 +39,12 @@ _HEADS = (
 _TIMES_HEAD = re.compile(r"(\d{1,3}) ?[x@](.*)")
 _ROOM = re.compile(rf"([^\d:]*?[^\W\d][^\d:]*?) +(?=(?:(?:an? |one )?{_BEAMS})(?:\W|$)|\.?\d)")
 _FILLER = re.compile(r"(?:^| )(?:,|;|@|at|long|wide|high)(?= |$)")
+_TO_NUMBER = re.compile(r"^[^\d]*(?=\d)")
+_TYPE = re.compile(
+    r"\b(?:sloped|sloping|pitched|vaulted|usual|uneven|(?:along|against|under) (?:an? |the )?"
+    r"(?:wall|ridge)|wall(?= beams?\b)|ridge(?= beams?\b)|mit(?:er|re)e?d(?: box)?)\b",
+    re.IGNORECASE,
+)
 _UNMARKED = re.compile(r"\d+(?:\.\d*)?|\.\d+|(?:\d+(?: *- *| +))?\d+ ?/ ?\d+")
 
 
@@ -71,7 +77,8 @@ def read_beam_list(text: str, *, unit: str = "in") -> tuple[BeamLine, ...]:
 
     Raises `Refusal` with the `line`'s number and its `text`: `beams-line-too-long`,
     `beams-no-room`, `beams-count`, `beams-section`, `beams-ambiguous` (with `readings`,
-    each of which would be accepted), `beams-unread`; and `beams-none`,
+    each of which would be accepted), `beams-unread`, `beams-type` where a word for a beam's
+    `type` or its ceiling is all that can't be read; and `beams-none`,
     `beams-too-many-lines`.
     """
     lines = [(at, line) for at, line in enumerate(text.splitlines(), 1) if line.strip()]
@@ -85,6 +92,8 @@ def read_beam_list(text: str, *, unit: str = "in") -> tuple[BeamLine, ...]:
         if len(given) > LONGEST_LINE:
             raise Refusal("beams-line-too-long", most=LONGEST_LINE, **facts)
         cells = [" ".join(cell.split()) for cell in line.strip("\r\n").split("\t")]
+        if len(cells) == 1 and (kind := _type_in(given)):
+            raise Refusal("beams-type", type=kind, **facts)
         named, ways = _of_cells(cells, facts) if len(cells) > 1 else _of_words(given)
         room = named or room
         if not room:
@@ -94,6 +103,14 @@ def read_beam_list(text: str, *, unit: str = "in") -> tuple[BeamLine, ...]:
     if not found:
         raise Refusal("beams-none")
     return tuple(found)
+
+
+def _type_in(given: str) -> str:
+    """The words for a beam's type or ceiling in a line, behind its room; "" where there are
+    none. A room may be called by such a word: in front of a colon or a number it is one."""
+    rest = given.rpartition(":")[2] if ":" in given else _TO_NUMBER.sub("", given)
+    found = _TYPE.search(rest)
+    return found[0] if found else ""
 
 
 @dataclass(frozen=True)

@@ -132,7 +132,7 @@ def test_a_bottom_whose_slant_is_unknown_is_not_cut(record, now, walk, refusing,
     assert "read the square at each wall" in refusing(ticks.tick, record, BOTTOM, "cut-bottom", at)
     assert not batched()
     [why] = asked()
-    assert "read the square at each wall" in why
+    assert why == "the square at each wall: edge A and edge B differ"
     if answer == "square":
         squares = (TypedSquare(1, "0", "24", ""), TypedSquare(2, "", "24", ""))
         record.make(read_squares(record, "1", squares, at))

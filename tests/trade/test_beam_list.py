@@ -143,3 +143,26 @@ def test_any_text_is_read_or_refused_and_what_is_offered_is_accepted(text: str) 
     else:
         assert all(1 <= one.count <= 99 and one.room for one in found)
         assert all((one.width is None) == (one.height is None) for one in found)
+
+
+@pytest.mark.parametrize(
+    ("text", "kind"),
+    [
+        ("Great room: 1 sloped beam", "sloped"),
+        ("Great room: 2 mitered box beams 16' 8x10", "mitered box"),
+        ("Great room 1 beam 16' along a wall", "along a wall"),
+        ("1 Ridge beam 16'", "Ridge"),
+    ],
+)
+def test_a_type_in_a_line_is_answered_by_where_it_is_set(text: str, kind: str) -> None:
+    with pytest.raises(Refusal) as refused:
+        read_beam_list(text)
+    assert (refused.value.why, refused.value.facts["type"]) == ("beams-type", kind)
+    assert "Edit beam on the run sheet" in sentence(refused.value)
+
+
+@pytest.mark.parametrize("room", ["Ridge room", "Sloped hall", "Wall"])
+def test_a_room_may_be_called_by_such_a_word(room: str) -> None:
+    for colon in (":", ""):
+        (line,) = read_beam_list(f"{room}{colon} 4 beams 16' 8x10")
+        assert (line.room, line.count) == (room, 4)

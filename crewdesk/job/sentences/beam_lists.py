@@ -15,5 +15,9 @@ SENTENCES = {
         "and 2 to 48 in high are taken: width first, over the sides."
     ),
     "beams-ambiguous": "Line {line} can be read in more than one way; write {readings}.",
+    "beams-type": (
+        "Line {line}: leave out {type}. A list has no beam types; once the beams are added, set a "
+        "beam's type and ceiling with Edit beam on the run sheet."
+    ),
     "beams-unread": f"Line {{line}}, {{text}}, is not understood; write {_FORM}.",
 }
