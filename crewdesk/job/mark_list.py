@@ -153,7 +153,7 @@ def _relief_note(relief: BackRelief) -> str:
     clears = relief.deg <= BACK_BEVEL
     usual = f"{float(BACK_BEVEL):g}\u00b0 back bevel"
     how = f"the usual {usual} clears it" if clears else f"more than the usual {usual} takes"
-    return f"the show face has more room; {how}; pare the lowest inch too"
+    return f"the show face has more room; {how}; pare as much off the lowest inch too"
 
 
 def end_mark(end: EndCut, seen: str, number: int) -> Mark:
