@@ -333,7 +333,7 @@ def _check_put_back(record: Record, beam: Beam, cut: ChangedCut, change: Change)
 def _is_put_back(record: Record, cut: ChangedCut, change: Change) -> bool:
     """Whether a cut asks nothing any more after a change, which is only tried."""
     tried = Record({table: dict(rows) for table, rows in record.tables.items()})
-    tried.crew_instruments, tried.history = record.crew_instruments, record.history
+    tried.ask_crew, tried.history = record.ask_crew, record.history
     tried.make(change)
     return not any(
         (one.spot, one.step_id) == (cut.spot, cut.step_id)

@@ -6,17 +6,18 @@ from datetime import datetime
 from fractions import Fraction
 from typing import Any, NamedTuple
 
-from crewdesk.job.as_built import kept_figure
+from crewdesk.job.as_built import kept_figure, scribed_at
 from crewdesk.job.beam import Beam, section_from_doc, section_to_doc
 from crewdesk.job.change import Doc, Tables
+from crewdesk.job.crew import Scribers
 from crewdesk.job.cut_figures import HISTORY, READINGS, AsCut, Figure, Figures
 from crewdesk.job.how_sure import how_sure, read_with, scribe_sure
 from crewdesk.job.marks import BottomMarks, CleatMarks, Marks, SideMarks, marks
 from crewdesk.job.pair import SQUARES
-from crewdesk.job.piece import Piece, StepMark
+from crewdesk.job.piece import PARTNER, Piece, StepMark
 from crewdesk.job.readings import ENDS, Reading
 from crewdesk.job.refused import Refused
-from crewdesk.job.scribing import scribe_by_readings, scribe_of
+from crewdesk.job.scribing import scribe_by_readings, scribe_of, tool_by_readings, tool_taken
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instruments
 from crewdesk.trade.length import (
     DEFAULT_STEP,
@@ -33,6 +34,8 @@ OVER_BEAM = ""
 """What stands for the piece where a reading is one of the whole beam."""
 SETTINGS = ("form", "height_b", "ceiling", "pitch", "pitch_b", "low", "ridge_side")
 """The fields of a beam, beside its section, that its marks follow."""
+SCRIBED = ("scribe", "cut-scribe")
+"""The steps whose figures follow the scriber and the tool that is taken for it."""
 DEGREES = "_deg"
 _STATION = "height@"
 _MILLIONTH = Fraction(1, 1_000_000)
@@ -162,11 +165,38 @@ def settings_of(tables: Tables, beam: Beam, piece: Piece) -> Doc:
     return found
 
 
+def _tools_taken(beam: Beam) -> Scribers:
+    """The crew's tool that a beam is scribed with; none for a scriber that is set."""
+    try:
+        made = scribe_of(beam)
+    except Refusal:
+        return ()
+    taken = None if made is None else tool_taken(beam, made, beam.scribers)
+    return () if taken is None else ((taken.name, taken.offset),)
+
+
 def as_cut(tables: Tables, beam: Beam, piece: Piece, step_id: str) -> AsCut | None:
     """What a check-off made now keeps; None for a step that doesn't cut."""
     if not cuts(step_id):
         return None
-    return _cut_now(beam, piece, step_id, settings_of(tables, beam, piece), beam.instruments)
+    made = _cut_now(beam, piece, step_id, settings_of(tables, beam, piece), beam.instruments)
+    return made._replace(scribed_with=_tools_taken(beam)) if step_id in SCRIBED else made
+
+
+def with_its_tools(beam: Beam, piece: Piece, step_id: str, cut: AsCut) -> Beam:
+    """Return the beam with the tools to scribe with that a cut's figures compare with.
+
+    What is scribed stays right by its own tool, whatever tools there are by now. Until the
+    other side is scribed too, today's tools count: both sides take one setting.
+    """
+    if step_id not in SCRIBED:
+        return beam
+    if cut.scribed_with is None:
+        return beam._replace(scribers=())  # the setting that was wanted was kept, not the tool's
+    partner = beam.pieces.get(PARTNER[piece.key])
+    if partner is not None and "ceiling" in partner.traits and "scribe" not in partner.steps:
+        return beam
+    return beam._replace(scribers=cut.scribed_with)
 
 
 def _cut_now(
@@ -282,7 +312,7 @@ def _accuracy(
 def _within(beam: Beam, piece: Piece, step_id: str, name: str) -> Fraction:
     """How far a figure can be off by what its readings were taken with, in inches."""
     try:
-        if step_id in ("scribe", "cut-scribe"):
+        if step_id in SCRIBED:
             made = scribe_of(beam)
             return Fraction(0) if made is None else scribe_sure(beam, made.marks).most
         sure = how_sure(beam, piece, projection=beam.habits.cleat)
@@ -382,15 +412,23 @@ def _cleats(beam: Beam, piece: Piece) -> Values:
 
 
 def _setting(beam: Beam, piece: Piece) -> Values:
-    """Today's setting; of a side whose partner's was kept, that one."""
+    """Today's setting; of a side whose partner's was kept, that one. Where a tool of the crew's
+    is taken for it, what that tool is: it doesn't set to less."""
     own = kept_figure(beam, piece.key, "setting") is not None
     made = scribe_by_readings(beam) if own else scribe_of(beam)
-    return {} if made is None else {"setting": Value(made.setting, "up")}
+    if made is None:
+        return {}
+    taken = (tool_by_readings if own else tool_taken)(beam, made, beam.scribers)
+    if taken is not None and taken.more:
+        return {"setting": Value(taken.offset)}
+    return {"setting": Value(made.setting, "up")}
 
 
 def _scribed(beam: Beam, piece: Piece) -> Values:
-    """The side's finished height at each station."""
+    """The side's finished height at each station, with the tool that is taken."""
     made = scribe_of(beam)
+    if made is not None and (taken := tool_taken(beam, made, beam.scribers)) is not None:
+        made = scribed_at(made, taken.offset, beam.drop)
     found = () if made is None else (one for one in made.marks if one.side == piece.key)
     return {f"{_STATION}{one.at}": Value(one.finished_height) for one in found}
 

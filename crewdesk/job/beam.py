@@ -7,6 +7,7 @@ from functools import cached_property, lru_cache
 from typing import Any, NamedTuple, TypeVar
 
 from crewdesk.job.change import Doc, Tables
+from crewdesk.job.crew import Scribers
 from crewdesk.job.cut_figures import Figure, Figures
 from crewdesk.job.forms import FORMS, USUAL, Form, boards, form_of
 from crewdesk.job.pair import NOTHING_READ, Pair
@@ -57,6 +58,7 @@ class _Fields(NamedTuple):
     pitch_b: Pitch | None = None
     ridge_side: Fraction | None = None
     instruments: Instruments = USUAL_INSTRUMENTS
+    scribers: Scribers = ()
     habits: Habits = Habits()
     ways: Mapping[str, frozenset[str]] = {}
 
@@ -69,9 +71,9 @@ class Beam(_Fields):
     says which pieces there are; `height_b` is side B's own height in the form with sides
     of two heights. Along a ridge `pitch` is the slope over side A and `pitch_b` the one
     over side B, where it is another. `ridge_side` is the height of the ridge beam's side
-    that a sloped beam's high end dies into, in inches. `habits` are the job's. `ways` are the
-    ids of the steps that a piece of each kind goes through, by kind; empty where that isn't
-    known."""
+    that a sloped beam's high end dies into, in inches. `instruments` and `scribers` are the
+    crew's, `habits` the job's. `ways` are the ids of the steps that a piece of each kind goes
+    through, by kind; empty where that isn't known."""
 
     @cached_property
     def derived(self) -> dict[str, Any]:

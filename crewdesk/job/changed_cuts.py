@@ -24,6 +24,7 @@ from crewdesk.job.as_cut import (
     sources,
     station_of,
     values_for,
+    with_its_tools,
     within,
 )
 from crewdesk.job.beam import Beam, section_from_doc, section_to_doc
@@ -145,7 +146,7 @@ def _as_ever(beam: Beam, piece: Piece, step_id: str, mark: StepMark) -> bool:
     was = as_it_was(beam, piece, step_id, mark)
     if was.source == READINGS:
         return True
-    today = values_for(beam, piece, step_id)
+    today = values_for(with_its_tools(beam, piece, step_id, was), piece, step_id)
     return all(
         name in today and today[name].exact == one.exact for name, one in was.figures.items()
     ) and not any(_is_none_where_lacking(name) and name not in was.figures for name in today)
@@ -157,7 +158,7 @@ def _compared(beam: Beam, piece: Piece, step_id: str, mark: StepMark) -> Changed
     cut = as_it_was(beam, piece, step_id, mark)
     if not cut.figures:
         return None  # nothing was known when it was cut: its gate was passed
-    today = figures_for(beam, piece, step_id, beam.habits.step)
+    today = figures_for(with_its_tools(beam, piece, step_id, cut), piece, step_id, beam.habits.step)
     tolerance = _tolerance(beam, piece, step_id, mark, cut)
     figures = _differing(cut.figures, today, tolerance)
     doubts = tuple(_doubts(beam, piece, step_id, mark))

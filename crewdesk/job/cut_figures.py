@@ -7,6 +7,7 @@ from typing import Any, NamedTuple
 
 from crewdesk.errors import BadInput
 from crewdesk.job.change import Doc
+from crewdesk.job.crew import Scribers
 from crewdesk.job.readings import fraction, moment
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import LONGEST_NOTE, brief, checked_note
@@ -59,6 +60,9 @@ class AsCut(NamedTuple):
     `within` is how far each figure could be off then, in inches, by the readings of then: later
     ones never widen it. It is None in records made before that was kept.
 
+    `scribed_with` is the crew's tool that a side was scribed with, none for a scriber that is
+    set; it is None for other cuts, and in records made before that was kept.
+
     `source` is `CHECK_OFF` where the check-off kept the figures, `HISTORY` where they were
     worked out of the record as the history has it of that time, `READINGS` where only the
     readings of that time are known, and the section and settings are later ones.
@@ -72,6 +76,7 @@ class AsCut(NamedTuple):
     instruments: Instruments = USUAL_INSTRUMENTS
     source: str = CHECK_OFF
     within: Mapping[str, Fraction] | None = None
+    scribed_with: Scribers | None = None
 
     def to_doc(self) -> Doc:
         """As JSON, lengths exact."""
@@ -84,6 +89,7 @@ class AsCut(NamedTuple):
             **({"instruments": kept} if (kept := _instruments_to_doc(self.instruments)) else {}),
             **({"source": self.source} if self.source != CHECK_OFF else {}),
             **({"within": _within_to_doc(self.within)} if self.within else {}),
+            **_scribed_with_to_doc(self.scribed_with),
         }
 
     @staticmethod
@@ -104,7 +110,24 @@ class AsCut(NamedTuple):
             _instruments_from_doc(doc.get("instruments", {})),
             _source(doc.get("source", CHECK_OFF)),
             _within_from_doc(doc["within"]) if "within" in doc else None,
+            _scribed_with_from_doc(doc["scribed_with"]) if "scribed_with" in doc else None,
         )
+
+
+def _scribed_with_to_doc(tools: Scribers | None) -> Doc:
+    if tools is None:
+        return {}
+    return {"scribed_with": [[name, str(offset)] for name, offset in tools]}
+
+
+def _scribed_with_from_doc(doc: Any) -> Scribers:
+    try:
+        return tuple(
+            (checked_note(name, "name of a tool"), _positive(offset, "tool's offset"))
+            for name, offset in doc
+        )
+    except (TypeError, ValueError):
+        raise Refused(f"What a side was scribed with can't be {brief(doc)}.") from None
 
 
 def _within_to_doc(within: Mapping[str, Fraction]) -> Doc:

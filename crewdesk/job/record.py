@@ -20,6 +20,7 @@ from typing import TYPE_CHECKING, Any, ClassVar, NamedTuple
 
 from crewdesk.job.beam import Beam, Habits, section_from_doc
 from crewdesk.job.change import Change, Doc, Tables
+from crewdesk.job.crew import Crew
 from crewdesk.job.readings import fraction
 from crewdesk.job.refused import Refused
 from crewdesk.job.rows import ONLY_ROW, Rows, read_later
@@ -27,7 +28,7 @@ from crewdesk.job.stages import Stages
 from crewdesk.job.words import LONGEST_NAME, brief, checked_line, checked_name, checked_note
 from crewdesk.job.written import read_plainly
 from crewdesk.trade.cuts.cleat import CLEAT
-from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instruments
+from crewdesk.trade.cuts.instruments import Instruments
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.length import STEPS, Step
 from crewdesk.trade.refusal import Refusal
@@ -178,19 +179,27 @@ class Record(Rows):
 
     def __init__(self, tables: Tables) -> None:
         super().__init__(tables)
-        self.crew_instruments: Callable[[], Instruments] = lambda: USUAL_INSTRUMENTS
-        self._instruments: Instruments | None = None
+        self.ask_crew: Callable[[], Crew] = Crew
+        """Gives what the crew works with, as Business settings say."""
+        self._crew: Crew | None = None
         self.history: Callable[[], Sequence[Change]] = tuple
         """Gives every change that led to the tables, oldest first, where that is kept."""
         self._then: dict[Ticked, Then | None] = {}
 
     @property
     def instruments(self) -> Instruments:
-        """What the readings are taken with: the crew's instruments, as `crew_instruments` gives
-        them when they are first asked for, read to this job's steps. Raises `Refused`."""
-        if self._instruments is None:
-            self._instruments = self.crew_instruments().with_steps(self.read_to)
-        return self._instruments
+        """What the readings are taken with: the crew's instruments, read to this job's steps.
+        Raises `Refused`."""
+        return self.crew.instruments
+
+    @property
+    def crew(self) -> Crew:
+        """What the crew works with, as `ask_crew` gives it when it is first asked for, with the
+        instruments read to this job's steps. Raises `Refused`."""
+        if self._crew is None:
+            crew = self.ask_crew()
+            self._crew = crew._replace(instruments=crew.instruments.with_steps(self.read_to))
+        return self._crew
 
     @property
     def read_to(self) -> dict[str, Fraction]:
@@ -198,10 +207,10 @@ class Record(Rows):
         own = self.tables.get("job", {}).get(JOB_ROW, {}).get("read_to", {})
         return {name: fraction(step, f"step of the {name}") for name, step in own.items()}
 
-    def look_at_instruments(self) -> None:
-        """Take the instruments anew where they may have changed, and with them the beams."""
-        before, self._instruments = self._instruments, None
-        if before is not None and before != self.instruments:
+    def look_at_crew(self) -> None:
+        """Ask anew for what the crew works with, and read the beams anew where it changed."""
+        before, self._crew = self._crew, None
+        if before is not None and before != self.crew:
             super().forget([("beams", row) for row in self.tables.get("beams", {})])
 
     def forget(self, rows: Iterable[tuple[str, str]]) -> None:
@@ -209,13 +218,13 @@ class Record(Rows):
         rows = tuple(rows)
         super().forget(rows)
         if (self.HEAD, JOB_ROW) in rows:
-            self.look_at_instruments()
+            self.look_at_crew()
             self._look_at_habits()
 
     def renew(self, tables: Tables) -> None:
         """Read other tables from now on; a row that is the same object keeps its view."""
         super().renew(tables)
-        self.look_at_instruments()
+        self.look_at_crew()
         self._look_at_habits()
 
     def _look_at_habits(self) -> None:
@@ -243,7 +252,10 @@ class Record(Rows):
         """A beam out of a row, with what the job settles for all; raises `Refused`."""
         beam = Beam.from_doc(row, doc)
         beam = beam._replace(
-            instruments=self.instruments, habits=self.job.habits, ways=self._ways_of(beam)
+            instruments=self.crew.instruments,
+            scribers=self.crew.scribers,
+            habits=self.job.habits,
+            ways=self._ways_of(beam),
         )
         beam.as_ticked = partial(self._as_ticked, row)
         return beam

@@ -6,6 +6,7 @@ from typing import Literal, NamedTuple
 
 from crewdesk.job.as_built import kept_setting, side_thickness
 from crewdesk.job.beam import Beam
+from crewdesk.job.crew import scriber_for
 from crewdesk.job.cut import (
     BACK_CUT,
     BLADE,
@@ -19,7 +20,7 @@ from crewdesk.job.cut import (
 from crewdesk.job.heights import sides_under
 from crewdesk.job.marks import known_length
 from crewdesk.job.piece import Piece
-from crewdesk.job.scribing import scribe_of
+from crewdesk.job.scribing import ToolTaken, scribe_of, tool_taken
 from crewdesk.job.shop_machine import ShopMachine
 from crewdesk.trade.angle import tangent, times
 from crewdesk.trade.cuts.ceiling import Scribe
@@ -131,43 +132,13 @@ def scriber_cut(beam: Beam, machine: ShopMachine, step: Step) -> Cut | None:
     made = scribe_of(beam)
     if made is None:
         return None
-    taken = tool_taken(beam, made, machine)
+    taken = tool_taken(beam, made, machine.scribers)
     opening = Part(OPENING, made.setting, "up") if taken is None else Part(OPENING, taken.offset)
     notes = _tool_notes(beam, made, taken, machine, step)
     if (kept := kept_setting(beam)) is not None:
         as_kept = f"As side {kept.side} was scribed and kept: {kept.reason}."
         notes = (as_kept, *notes)
     return Cut("scriber", (opening,), notes=notes)
-
-
-class ToolTaken(NamedTuple):
-    """The shop's tool that a beam is scribed with: its `name`, the `offset` at which it holds
-    the pencil, how much `more` than the wanted setting that takes off everywhere, and the
-    finished width of the narrower side, `lowest_drop`; inches."""
-
-    name: str
-    offset: Fraction
-    more: Fraction
-    lowest_drop: Fraction
-
-
-def tool_taken(beam: Beam, made: Scribe, machine: ShopMachine) -> ToolTaken | None:
-    """Return the tool to scribe a beam with, None where none of the shop's does.
-
-    A tool must hold the pencil off by the setting or more. It is not taken where the beam then
-    hangs down less than was asked for, nor, with an offset of its own, where one side was
-    scribed at a setting that was kept: the pair would hang uneven.
-    """
-    tool = machine.scriber_for(made.setting)
-    if tool is None:
-        return None
-    name, offset = tool
-    more = offset - made.setting
-    if more and kept_setting(beam) is not None:
-        return None
-    if more and beam.drop is not None and made.lowest_drop - more < beam.drop:
-        return None
-    return ToolTaken(name, offset, more, made.lowest_drop - more)
 
 
 def _tool_notes(
@@ -188,7 +159,7 @@ def _tool_notes(
             f"{narrow} finishes {in_words(taken.lowest_drop, step)} wide, not "
             f"{in_words(made.lowest_drop, step)}.{both}",
         )
-    reaching = machine.scriber_for(made.setting)
+    reaching = scriber_for(machine.scribers, made.setting)
     if reaching is None:
         name, most = max(machine.scribers, key=lambda one: one[1])
         return (

@@ -4,12 +4,13 @@ import math
 from collections.abc import Sequence
 from datetime import datetime
 from fractions import Fraction
-from typing import Any, Protocol
+from typing import Any, NamedTuple, Protocol
 
 from crewdesk.errors import BadInput
 from crewdesk.job.as_built import height_as_cut, kept_setting, scribed_at
 from crewdesk.job.beam import Beam
 from crewdesk.job.change import Change, Tables
+from crewdesk.job.crew import Scribers, scriber_for
 from crewdesk.job.pair import CeilingRead, edit_pair
 from crewdesk.job.refused import Refused
 from crewdesk.trade.cuts.ceiling import NEAR_END, Scribe, scribe
@@ -37,6 +38,42 @@ def scribe_of(beam: Beam, typed: Sequence[Station] | None = None) -> Scribe | No
     if made is None or kept is None:
         return made
     return scribed_at(made, kept.setting, beam.drop)
+
+
+class ToolTaken(NamedTuple):
+    """The shop's tool that a beam is scribed with: its `name`, the `offset` at which it holds
+    the pencil, how much `more` than the wanted setting that takes off everywhere, and the
+    finished width of the narrower side, `lowest_drop`; inches."""
+
+    name: str
+    offset: Fraction
+    more: Fraction
+    lowest_drop: Fraction
+
+
+def tool_taken(beam: Beam, made: Scribe, scribers: Scribers) -> ToolTaken | None:
+    """Return the tool to scribe a beam with, None where none of `scribers` does.
+
+    A tool must hold the pencil off by the setting or more. It is not taken where the beam then
+    hangs down less than was asked for, nor, with an offset of its own, where one side was
+    scribed at a setting that was kept: the pair would hang uneven.
+    """
+    taken = tool_by_readings(beam, made, scribers)
+    if taken is not None and taken.more and kept_setting(beam) is not None:
+        return None
+    return taken
+
+
+def tool_by_readings(beam: Beam, made: Scribe, scribers: Scribers) -> ToolTaken | None:
+    """Return the tool that would be taken if no side's setting had been kept."""
+    tool = scriber_for(scribers, made.setting)
+    if tool is None:
+        return None
+    name, offset = tool
+    more = offset - made.setting
+    if more and beam.drop is not None and made.lowest_drop - more < beam.drop:
+        return None
+    return ToolTaken(name, offset, more, made.lowest_drop - more)
 
 
 def scribe_by_readings(beam: Beam, typed: Sequence[Station] | None = None) -> Scribe | None:

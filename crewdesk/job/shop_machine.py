@@ -3,6 +3,7 @@
 from fractions import Fraction
 from typing import Literal, NamedTuple
 
+from crewdesk.job.crew import Scribers
 from crewdesk.trade.cuts.saw_passes import Face, Hand, TiltedEdge
 from crewdesk.trade.cuts.scribe_cut import WAYS, Way
 
@@ -27,17 +28,11 @@ class ShopMachine(NamedTuple):
     scribe_cut: Way | None = None
     proud: Fraction = Fraction(1, 32)
     back_cut: Fraction = Fraction(3)
-    scribers: tuple[tuple[str, Fraction], ...] = ()
+    scribers: Scribers = ()
 
     def down(self, edge: TiltedEdge) -> Face:
         """The face that is on the table for a pass over that edge."""
         return edge.narrow_face if self.face_down == "narrow" else self.face_down
-
-    def scriber_for(self, setting: Fraction) -> tuple[str, Fraction] | None:
-        """The tool that holds the pencil off by at least `setting` and by the least more, or
-        None where none does."""
-        reach = [one for one in self.scribers if one[1] >= setting]
-        return min(reach, key=lambda one: one[1], default=None)
 
 
 USUAL_MACHINE = ShopMachine()

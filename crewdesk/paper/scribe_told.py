@@ -7,8 +7,8 @@ from crewdesk.job.as_built import kept_setting, open_at_ceiling
 from crewdesk.job.beam import Beam
 from crewdesk.job.heights import sides_under
 from crewdesk.job.how_sure import scribe_sure
-from crewdesk.job.scribe_settings import ScribeCut, tool_taken
-from crewdesk.job.scribing import scribe_by_readings, scribe_of
+from crewdesk.job.scribe_settings import ScribeCut
+from crewdesk.job.scribing import scribe_by_readings, scribe_of, tool_taken
 from crewdesk.job.sentences import sentence
 from crewdesk.job.shop_machine import USUAL_MACHINE, ShopMachine
 from crewdesk.paper.lengths import length_json, with_unit
@@ -65,7 +65,7 @@ def kept_lines(beam: Beam, step: Step) -> list[str]:
 def tool_lines(beam: Beam, made: Scribe, machine: ShopMachine, step: Step) -> list[str]:
     """What the shop's tool makes of the setting, in one line; none where it has no tool for
     it."""
-    taken = tool_taken(beam, made, machine)
+    taken = tool_taken(beam, made, machine.scribers)
     if taken is None:
         return []
     tool = f"with {plain(taken.name)}, {with_unit(taken.offset, step)}"
@@ -78,7 +78,7 @@ def tool_lines(beam: Beam, made: Scribe, machine: ShopMachine, step: Step) -> li
 
 
 def _tool_json(beam: Beam, made: Scribe, machine: ShopMachine, step: Step) -> dict[str, Any] | None:
-    taken = tool_taken(beam, made, machine)
+    taken = tool_taken(beam, made, machine.scribers)
     if taken is None:
         return None
     return {

@@ -385,7 +385,7 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         others look anew when one comes back to them."""
         self.tell(words, "saved")
         if shop and self.job is not None:
-            self.job.record.look_at_instruments()
+            self.job.record.look_at_crew()
         pages = [one for one in self.screen_stack if isinstance(one, Page) and one.is_mounted]
         for page in pages[-1:] if shop else pages:
             page.record_changed(frozenset() if shop else change.rows)

@@ -27,9 +27,9 @@ def would_come_in(desk: Desk, named: str) -> Iterator[tuple[str, CameIn]]:
 
 def record_of(desk: Desk, storage: RecordStorage, tables: Tables | None = None) -> Record:
     """Return the job as a storage has it now, or as other tables have it, with its history, read
-    with the crew's instruments."""
+    with what the crew works with."""
     record = Record(copied(storage.tables if tables is None else tables))
-    record.crew_instruments = desk.instruments
+    record.ask_crew = desk.crew
     waiting = tuple(storage.waiting)
     record.history = lambda: [*storage.history.changes(), *waiting]
     return record

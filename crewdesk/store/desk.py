@@ -12,6 +12,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple, cast
 
 from crewdesk.job.change import Change, Doc, Tables
+from crewdesk.job.crew import Crew
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.rows import ONLY_ROW, Rows
@@ -26,7 +27,7 @@ from crewdesk.store.record_file import PATIENCE, RecordFile, locked
 from crewdesk.store.regular import ALL_OURS
 from crewdesk.store.take_over import take_over
 from crewdesk.store.trouble import Damaged, Newer, NotSaved, ReadOnly, unreadable
-from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instruments
+from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS
 from crewdesk.trade.cuts.scribe_cut import WAYS, Way
 from crewdesk.trade.refusal import Refusal
 
@@ -128,13 +129,15 @@ class Desk:
         set the computer's."""
         return self.shop.zone() or machine_clock.machine_now().tzinfo
 
-    def instruments(self) -> Instruments:
-        """What the crew reads with, as Business settings say; the usual instruments where they
-        say nothing or can't be read."""
+    def crew(self) -> Crew:
+        """What the crew works with, as Business settings say; the usual instruments and no
+        tools to scribe with where they say nothing or can't be read."""
+        row = self._shop_row()
         try:
-            return USUAL_INSTRUMENTS.with_own(self._shop_row().get("instruments", {}))
+            instruments = USUAL_INSTRUMENTS.with_own(row.get("instruments", {}))
         except (Refusal, AttributeError, TypeError):
-            return USUAL_INSTRUMENTS
+            instruments = USUAL_INSTRUMENTS
+        return Crew(instruments, self.shop_machine().scribers if row.get("scribers") else ())
 
     def shop_machine(self) -> "ShopMachine":
         """The shop's saw and scribing tools for a cut list, as Business settings say; the usual
@@ -257,7 +260,7 @@ class Desk:
             raise self._offered(id_, damaged) from None
         except OSError as error:
             raise unreadable(path, error) from None
-        job.record.crew_instruments = self.instruments
+        job.record.ask_crew = self.crew
         if writing and self.check_clock is not None:
             try:
                 self.check_clock(job.last)

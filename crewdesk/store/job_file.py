@@ -48,7 +48,7 @@ class JobFile(RecordFile[Record]):
 
         if came := self._storage.arrived:
             alone = Record(self._storage.alone)
-            alone.crew_instruments = self.record.crew_instruments
+            alone.ask_crew = self.record.ask_crew
             alone.history = self._known
             self._latest = Before.of(alone)
             self._before = self._before or self._latest

@@ -8,6 +8,7 @@ import pytest
 
 from crewdesk.job import beams, take, ticks
 from crewdesk.job.believable import doubt
+from crewdesk.job.crew import Crew
 from crewdesk.job.forms import FORMS
 from crewdesk.job.in_plan import TypedSquare, read_squares
 from crewdesk.job.readings import INSTRUMENTS, Reading
@@ -299,8 +300,8 @@ def test_a_coarser_laser_is_believed_less_but_no_more_is_doubted(read, record) -
     read("B", "run", Fr(120))
     said = read("bottom", "opening", Fr("120.25"))
     assert said is not None
-    record.crew_instruments = lambda: USUAL_INSTRUMENTS.with_own({"laser": "1/8"})
-    record.look_at_instruments()
+    record.ask_crew = lambda: Crew(USUAL_INSTRUMENTS.with_own({"laser": "1/8"}))
+    record.look_at_crew()
     assert doubt(record.beam("1"), record.beam("1").piece("bottom"), "opening") is None
 
 

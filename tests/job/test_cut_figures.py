@@ -19,6 +19,7 @@ from crewdesk.job.between_rows import odd
 from crewdesk.job.change import ABSENT, Change, edit, look
 from crewdesk.job.changed_cuts import changed_cuts
 from crewdesk.job.contradictions import contradictions
+from crewdesk.job.crew import Crew
 from crewdesk.job.exchange import from_document
 from crewdesk.job.gates import closed, state
 from crewdesk.job.in_plan import TypedSquare, read_squares
@@ -642,8 +643,8 @@ def test_an_instrument_that_is_said_to_be_coarser_later_lifts_no_hold(work) -> N
     for _ in range(2):
         work.read(A, "run", "192 7/16")
     assert len(open_cuts(work.record)) == 1
-    work.record.crew_instruments = lambda: COARSE
-    work.record.look_at_instruments()
+    work.record.ask_crew = lambda: Crew(COARSE)
+    work.record.look_at_crew()
     assert work.record.beam("1").instruments.laser.own == Fr(1, 2)
     assert len(open_cuts(work.record)) == 1
     assert "was cut to 192 5/16" in work.gate(A, "back-bevel")
@@ -652,15 +653,15 @@ def test_an_instrument_that_is_said_to_be_coarser_later_lifts_no_hold(work) -> N
 def test_a_cut_made_by_a_coarser_instrument_keeps_that_it_was(work) -> None:
     """1/8 in is less than a laser that can be off by half an inch; it stays so when a better
     one is bought."""
-    work.record.crew_instruments = lambda: COARSE
-    work.record.look_at_instruments()
+    work.record.ask_crew = lambda: Crew(COARSE)
+    work.record.look_at_crew()
     work.to_cut()
     mark = work.mark(A, "cut-side")
     assert mark.cut.instruments.laser.own == Fr(1, 2)
     assert mark.to_doc()["cut"]["instruments"] == {"laser": {"step": "1/32", "own": "1/2"}}
     assert StepMark.from_doc(mark.to_doc()) == mark
-    work.record.crew_instruments = lambda: USUAL_INSTRUMENTS
-    work.record.look_at_instruments()
+    work.record.ask_crew = lambda: Crew(USUAL_INSTRUMENTS)
+    work.record.look_at_crew()
     for _ in range(2):
         work.read(A, "run", "192 7/16")
     assert [one.held for one in changed_cuts(work.record.beam("1"))] == [False]

@@ -5,6 +5,7 @@ from fractions import Fraction as Fr
 import pytest
 
 from crewdesk.job import beams, take
+from crewdesk.job.crew import Crew
 from crewdesk.job.how_sure import how_sure
 from crewdesk.job.in_plan import TypedSquare, read_squares
 from crewdesk.job.mark_list import mark_list
@@ -71,8 +72,8 @@ def test_a_run_is_as_sure_as_the_instrument_that_it_was_read_with(record, now) -
 def test_the_crew_s_instruments_come_with_the_beam(record, now) -> None:
     read_side(record, "1", "A", "147", "0:in", "0:in", now)
     before = record.beam("1")
-    record.crew_instruments = lambda: USUAL_INSTRUMENTS.with_own({"laser": "1/8"})
-    record.look_at_instruments()
+    record.ask_crew = lambda: Crew(USUAL_INSTRUMENTS.with_own({"laser": "1/8"}))
+    record.look_at_crew()
     after = record.beam("1")
     sides = [how_sure(beam, beam.piece("A")).within["bottom_length"] for beam in (before, after)]
     assert sides == [RUN, Fr(1, 64) + Fr(1, 8)]

@@ -33,7 +33,7 @@ def desk(tmp_path: Path) -> Desk:
 
 
 def test_without_business_settings_they_are_the_usual(desk: Desk) -> None:
-    assert desk.instruments() == USUAL_INSTRUMENTS
+    assert desk.crew().instruments == USUAL_INSTRUMENTS
     assert desk.open("tamarack-bend", writing=False).record.instruments == USUAL_INSTRUMENTS
 
 
@@ -46,19 +46,19 @@ def test_business_settings_say_what_they_are(desk: Desk) -> None:
     shop = desk.shop.shop()
     assert shop.instruments == {"laser": "1/8", "line_laser": "1/4 at 30'"}
     desk.shop.change(NOW, instruments={})
-    assert desk.instruments() == USUAL_INSTRUMENTS
+    assert desk.crew().instruments == USUAL_INSTRUMENTS
 
 
 @pytest.mark.parametrize("typed", [{"laser": "exact"}, {"level": "1"}, {"nose": "1/8"}, "1/8"])
 def test_what_is_no_accuracy_is_not_kept(desk: Desk, typed: object) -> None:
     with pytest.raises((Refused, Refusal)):
         desk.shop.change(NOW, instruments=typed)
-    assert desk.instruments() == USUAL_INSTRUMENTS
+    assert desk.crew().instruments == USUAL_INSTRUMENTS
 
 
 def test_settings_that_can_t_be_read_leave_the_usual(desk: Desk) -> None:
     (desk.folder / "shop.json").write_text("torn", "utf-8")
-    assert desk.instruments() == USUAL_INSTRUMENTS
+    assert desk.crew().instruments == USUAL_INSTRUMENTS
 
 
 def test_a_cut_list_follows_them_and_loads_no_books(desk: Desk) -> None:

@@ -13,6 +13,7 @@ from crewdesk.job.books.change_shop import change_shop, changed_values
 from crewdesk.job.books.customers import customer_told, keep_customer
 from crewdesk.job.books.shop import Shop, shown
 from crewdesk.job.books.shop_record import ShopRecord
+from crewdesk.job.crew import scriber_for
 from crewdesk.job.refused import Refused, said
 from crewdesk.job.shop_machine import USUAL_MACHINE, ShopMachine
 from crewdesk.trade.books.money import Rate
@@ -117,7 +118,7 @@ def test_the_saw_and_the_scribing_tools_are_typed_as_text() -> None:
     tools = (("tall block", Fraction(3, 2)), ("pencil", Fraction(1, 8)))
     made = ShopMachine("right", "show", "plane", Fraction(1, 16), Fraction(5), tools)
     assert books.shop.machine == made
-    assert made.scriber_for(Fraction(1)) == tools[0]
+    assert scriber_for(made.scribers, Fraction(1)) == tools[0]
     for key, text, why in (
         ("saw_tilt", "up", "left, right"),
         ("scribe_proud", "1", "too much to leave proud"),
