@@ -5,7 +5,7 @@ from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
-from crewdesk.job.as_built import section_as_cut
+from crewdesk.job.as_built import board_as_cut, section_as_cut
 from crewdesk.job.beam import Beam
 from crewdesk.job.piece import Piece
 from crewdesk.job.readings import ENDS, Reading
@@ -355,7 +355,8 @@ def _bottom(beam: Beam, piece: Piece, typed: Typed) -> FlatBoardSureness | None:
     opening, edge_b = piece.read(("opening", "edge_b"), typed)
     if opening is None:
         return None
-    board, tape, squares = beam.boards[piece.key], read_with(beam, opening), slants_of(beam)
+    board, section = board_as_cut(beam, piece.key), section_as_cut(beam, piece.key)
+    tape, squares = read_with(beam, opening), slants_of(beam)
     off = tape.length_off
     if edge_b is not None:
         other = read_with(beam, edge_b)
@@ -366,10 +367,8 @@ def _bottom(beam: Beam, piece: Piece, typed: Typed) -> FlatBoardSureness | None:
     else:
         apart = _between_edges(beam, board.width)
         edges = (off + apart, off + apart)
-    plain, section = board.first_edge != "relief", beam.section
-    profile = EdgeProfile(
-        board.thickness, board.thickness if plain else section.flat, section.bevel
-    )
+    flat = section.flat if board.first_edge == "relief" else board.thickness
+    profile = EdgeProfile(board.thickness, flat, section.bevel)
     walls = _coming_in(beam)
     return flat_board_sureness(edges, apart, board.width, profile, walls, section.undercut, squares)
 
@@ -404,7 +403,7 @@ def _top(beam: Beam, piece: Piece) -> FlatBoardSureness | None:
     if len(runs) < 2 or len(known) < 4:
         return None
     high, width = max(beam.height("A"), beam.height("B")), beam.section.width
-    board = beam.boards[piece.key]
+    board = board_as_cut(beam, piece.key)
     first, second = edges_between(beam, high, places_of(beam, piece))
     assert first is not None
     assert second is not None

@@ -15,6 +15,7 @@ from crewdesk.job.dry_fits import dry_fit_of
 from crewdesk.job.in_plan import TypedSquare, read_squares
 from crewdesk.job.lumber.change_rules import change_rules
 from crewdesk.job.machine import cuts_of
+from crewdesk.job.how_sure import how_sure
 from crewdesk.job.mark_list import mark_list
 from crewdesk.job.marks import marks
 from crewdesk.job.scribing import scribe_by_readings, scribe_of
@@ -224,3 +225,18 @@ def test_no_side_is_to_be_wider_than_it_was_ripped(work) -> None:
     beam = work.record.beam("1")
     assert max(one.finished_height for one in scribe_of(beam).marks) == 10
     assert not any("10 1/8" in line for line in lines(work))
+
+
+def test_a_kept_bottoms_accuracy_goes_by_the_flat_that_it_was_ripped_with(work) -> None:
+    """How far the back can be off follows from the flat: with the section's new one it would be
+    less sure than the board is."""
+    work.to_bottom()
+    work.read(A, "end1", "1", "in")
+    work.read(B, "end1", "1", "in")
+    piece = work.record.beam("1").piece("bottom")
+    before = how_sure(work.record.beam("1"), piece)
+    keep(work, BOTTOM, *(one.step_id for one in open_cuts(work.record) if one.spot == BOTTOM))
+    section(work, flat=Fr(5, 8))
+    keep(work, BOTTOM, "rip-bottom")
+    after = how_sure(work.record.beam("1"), work.record.beam("1").piece("bottom"))
+    assert after.within == before.within
