@@ -12,10 +12,10 @@ import pytest
 from crewdesk.job import beams
 from crewdesk.job.answer_cut import keep_cut, open_cuts
 from crewdesk.job.dry_fits import dry_fit_of
+from crewdesk.job.how_sure import how_sure
 from crewdesk.job.in_plan import TypedSquare, read_squares
 from crewdesk.job.lumber.change_rules import change_rules
 from crewdesk.job.machine import cuts_of
-from crewdesk.job.how_sure import how_sure
 from crewdesk.job.mark_list import mark_list
 from crewdesk.job.marks import marks
 from crewdesk.job.scribing import scribe_by_readings, scribe_of
