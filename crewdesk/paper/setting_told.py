@@ -78,7 +78,8 @@ def cut_told(group: Group, *, in_passes: bool) -> str:
 
 
 _SIGNED = re.compile(r"\d[+-](?: |$)")
-_BY_SAW = "blade leans"
+_BY_SAW = re.compile(r"blade leans (?!under)")
+"""A hand-held saw's blade leans under its base or rail, whichever way the table saw tilts."""
 
 
 def settings_explained(settings: BatchSettings, machine: ShopMachine, where: str) -> str:
@@ -90,6 +91,6 @@ def settings_explained(settings: BatchSettings, machine: ShopMachine, where: str
         for group in settings.groups
     ):
         told.append("+ is a little more, - less.")
-    if any(group.placed or any(_BY_SAW in one for one in group.notes) for group in settings.groups):
+    if any(group.placed or any(map(_BY_SAW.search, group.notes)) for group in settings.groups):
         told.append(f"For a saw that tilts {machine.tilts} ({where}).")
     return " ".join(told)
