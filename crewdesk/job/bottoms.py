@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from fractions import Fraction
+from typing import NamedTuple
 
 from crewdesk.job.as_built import board_as_cut, height_as_cut, section_as_cut
 from crewdesk.job.beam import Beam
@@ -11,6 +12,7 @@ from crewdesk.job.readings import Reading
 from crewdesk.job.walls import BOTH, skew_at, wall_ratio, walls_of
 from crewdesk.trade.cuts.board_end import WallAt
 from crewdesk.trade.cuts.bottom_cut import BottomCut, BottomReading, bottom_cut, top_cut
+from crewdesk.trade.cuts.forms import FormBoard
 from crewdesk.trade.cuts.instruments import apart_off
 from crewdesk.trade.length import Length, exact
 
@@ -47,8 +49,25 @@ def cut_of(
     )
 
 
+class TopRoom(NamedTuple):
+    """Where a top board goes: `rooms` are the distances between the walls along its edges A and
+    B at its upper face, in inches; `walls` come in per inch below that face."""
+
+    board: FormBoard
+    rooms: tuple[Length, Length]
+    walls: tuple[WallAt, WallAt]
+
+
 def top_cut_of(beam: Beam) -> BottomCut | None:
-    """Return the top board's cut, from both sides' readings at its own height; None until
+    """Return the top board's cut; None until both sides' readings are all there. Raises
+    `Refusal`."""
+    if (room := top_room_of(beam)) is None:
+        return None
+    return top_cut(beam.section, room.board, room.rooms, room.walls)
+
+
+def top_room_of(beam: Beam) -> TopRoom | None:
+    """Return where the top board goes, from both sides' readings at its own height; None until
     they are all there. Raises `Refusal`.
 
     Between straight walls a length and a wall's slope change evenly across the beam, so both
@@ -80,7 +99,7 @@ def top_cut_of(beam: Beam) -> BottomCut | None:
         skews.append(None if skew is None else skew + twist * high / wide)
     offs = [Fraction(0) if one is None else one.off for one in top_slants_of(beam)]
     first, second = (WallAt(*each) for each in zip(worst, skews, offs, strict=True))
-    return top_cut(beam.section, board, (rooms[0], rooms[1]), (first, second))
+    return TopRoom(board, (rooms[0], rooms[1]), (first, second))
 
 
 def _between(at_a: Length | None, at_b: Length | None, part: Fraction) -> Length:

@@ -1,82 +1,280 @@
-"""A beam's boards as they are marked, tried in the room as it was measured."""
+"""A beam's boards, as they were cut or else as they are marked, tried in the room as it was
+measured."""
 
 from collections.abc import Mapping
 from fractions import Fraction
+from typing import NamedTuple
 
-from crewdesk.job.as_built import board_as_cut, flat_as_cut, side_as_cut, side_thickness
+from crewdesk.job.as_built import board_as_cut, flat_as_cut, height_as_cut, side_as_cut
+from crewdesk.job.as_built import side_thickness as thickness_of
+from crewdesk.job.as_cut import CUTS, as_it_was
 from crewdesk.job.beam import Beam
+from crewdesk.job.believable import doubt
+from crewdesk.job.bottoms import top_room_of
+from crewdesk.job.cut_figures import AsCut, KeptCut
+from crewdesk.job.gates import unread_edge
+from crewdesk.job.mark_list import NO_SLANT_KNOWN
 from crewdesk.job.marks import BottomMarks, SideMarks, marks
 from crewdesk.job.piece import Piece
-from crewdesk.job.readings import Reading
+from crewdesk.job.readings import OF_KIND, Reading
 from crewdesk.job.walls import BOTH, comes_in, skew_at, wall_ratio, walls_of
-from crewdesk.trade.cuts.board_end import EdgeProfile
-from crewdesk.trade.cuts.dry_fit import DryFit, FlatRoom, SideRoom, flat_fit, side_fit
-from crewdesk.trade.length import Step, rounded
+from crewdesk.trade.cuts.board_end import BoardEnd, WallAt, slants
+from crewdesk.trade.cuts.dry_fit import (
+    DryFit,
+    FlatBoard,
+    FlatEnd,
+    FlatRoom,
+    SideRoom,
+    flat_fit,
+    side_fit,
+)
+from crewdesk.trade.cuts.frame_fit import Corner, FrameWay, WallPlane, frame_way
+from crewdesk.trade.length import STEPS, Length, Step, rounded
+
+TO_LENGTH = {"side": "cut-side", "bottom": "cut-bottom", "top": "fix-top"}
+"""By kind, the step that cuts a board to its length."""
+NOT_MEASURED = "not measured yet"
+NO_FIGURES = "nothing says what it was cut to"
+_SLANT = f"{NO_SLANT_KNOWN}, then it can be tried"
+_CUT = "it is cut"
+"""The reason that a cut which nobody was asked about stands as kept, for the dry fit alone."""
+_NONE = Fraction(0)
+
+
+class Tried(NamedTuple):
+    """A board that was tried: how it fits, or `why` that can't be said. `as_cut` is whether it
+    is the board as it was cut, `doubts` what is doubtful in the readings of its room."""
+
+    fit: DryFit | None
+    why: str = ""
+    as_cut: bool = False
+    doubts: tuple[str, ...] = ()
+
+
+class _Board(NamedTuple):
+    """A board in its beam, with every board of it that is cut as it was cut; `step` is what its
+    lengths are rounded to, `cut` what it was cut to, None where it isn't yet."""
+
+    beam: Beam
+    piece: Piece
+    step: Step
+    cut: AsCut | None
 
 
 def dry_fit_of(
     beam: Beam, piece: Piece, step: Step, typed: Mapping[str, Reading] | None = None
 ) -> DryFit | None:
-    """Return how a side or a bottom board fits, as marked to `step` or, where its cut was kept,
-    as cut; None for other pieces and until its readings are there, or the slant of its ends is
-    known. Raises `Refusal`."""
-    if piece.kind == "side":
-        return _side(beam, piece, step, typed)
-    return _bottom(beam, piece, step, typed) if piece.kind == "bottom" else None
+    """Return how a board fits; None where that can't be said (see `tried`). Raises `Refusal`."""
+    return tried(beam, piece, step, typed).fit
 
 
-def _side(
-    beam: Beam, piece: Piece, step: Step, typed: Mapping[str, Reading] | None
-) -> DryFit | None:
-    made = marks(beam, piece, typed)
-    (run,) = piece.read(("run",), typed)
+def tried(
+    beam: Beam, piece: Piece, step: Step, typed: Mapping[str, Reading] | None = None
+) -> Tried:
+    """Try a side, a bottom or a top: a board whose cut to length is checked off as it was cut,
+    any other as it is marked to `step`. Raises `Refusal`.
+
+    `typed` stands in for readings of the record, by name. Nothing is said while readings are
+    missing, and of a bottom while an edge, or the slant of its ends, is not known.
+    """
+    if piece.kind not in TO_LENGTH:
+        return Tried(None)
+    if typed:
+        read = {what: (*piece.readings.get(what, ()), one) for what, one in typed.items()}
+        piece = piece._replace(readings={**piece.readings, **read})
+        beam = beam._replace(pieces={**beam.pieces, piece.key: piece})
+    board = _board(beam, piece, step)
+    if board.cut is not None and not board.cut.figures:
+        return Tried(None, NO_FIGURES, as_cut=True)
+    why = (unread_edge(beam, piece, "edge_b") or "") if piece.kind == "bottom" else ""
+    if piece.kind == "bottom" and piece.latest("opening") is None:
+        why = NOT_MEASURED
+    fit = None
+    if not why:
+        fit, why = _side(board) if piece.kind == "side" else _flat(board)
+    doubted = (doubt(beam, piece, what) for what in OF_KIND[piece.kind] if what != "reveal")
+    doubts = tuple(dict.fromkeys(one for one in doubted if one))
+    return Tried(fit, why, board.cut is not None, doubts)
+
+
+def _board(beam: Beam, piece: Piece, step: Step) -> _Board:
+    mark = piece.steps.get(TO_LENGTH[piece.kind])
+    built = beam_as_cut(beam)
+    if mark is None or mark.state != "done":
+        return _Board(built, built.pieces[piece.key], step, None)
+    cut = as_it_was(beam, piece, TO_LENGTH[piece.kind], mark)
+    return _Board(built, built.pieces[piece.key], STEPS[cut.step], cut)
+
+
+def beam_as_cut(beam: Beam) -> Beam:
+    """Return the beam with every cut that is checked off taken for kept, so that each board of
+    it is what it was cut to, whatever today's readings are; worked out once for each beam."""
+    return beam.once("as cut", lambda: _beam_as_cut(beam))
+
+
+def _beam_as_cut(beam: Beam) -> Beam:
+    pieces = {}
+    for key, piece in beam.pieces.items():
+        steps = dict(piece.steps)
+        for id_, mark in piece.steps.items():
+            if mark.state == "done" and id_ in CUTS:
+                cut = as_it_was(beam, piece, id_, mark)
+                kept = mark.kept or KeptCut(_CUT, mark.when, {})
+                steps[id_] = mark._replace(cut=cut, kept=kept)
+        pieces[key] = piece._replace(steps=steps)
+    return beam._replace(pieces=pieces)
+
+
+def _side(board: _Board) -> tuple[DryFit | None, str]:
+    beam, piece, step = board.beam, board.piece, board.step
+    made = marks(beam, piece)
+    run = piece.latest("run")
     if run is None or not isinstance(made, SideMarks) or made.cut is None:
-        return None
-    ratios = [wall_ratio(beam, piece, end, typed) for end in BOTH]
-    assert ratios[0] is not None
-    assert ratios[1] is not None
+        return None, NOT_MEASURED
+    first, second = (wall_ratio(beam, piece, end) for end in BOTH)
+    assert first is not None
+    assert second is not None
     sign = 1 if piece.key == "A" else -1
-    skews = [skew_at(beam, end, typed, piece) for end in BOTH]
+    skews = [skew_at(beam, end, None, piece) for end in BOTH]
     behind = [None if one is None else sign * one for one in skews]
     cut = side_as_cut(beam, piece.key, made.cut)
     assert cut is not None
-    return side_fit(
-        SideRoom(run.value, (ratios[0], ratios[1]), (behind[0], behind[1])),
+    fit = side_fit(
+        SideRoom(run.value, (first, second), (behind[0], behind[1])),
         rounded(cut.bottom_length, step.size, "down"),
         (rounded(cut.end1.offset, step.size, "up"), rounded(cut.end2.offset, step.size, "up")),
         cut.height,
-        side_thickness(beam, piece.key),
+        thickness_of(beam, piece.key),
         step.size,
+        alone="top" not in beam.pieces,
     )
+    return _up_as_one(beam, fit, step), ""
 
 
-def _bottom(
-    beam: Beam, piece: Piece, step: Step, typed: Mapping[str, Reading] | None
-) -> DryFit | None:
-    made = marks(beam, piece, typed)
-    opening, edge_b = piece.read(("opening", "edge_b"), typed)
-    if opening is None or not isinstance(made, BottomMarks) or made.cut is None:
-        return None
-    section, walls = beam.section, walls_of(beam, square=edge_b is None)
-    plain, board = made.joints[0] != "relief", board_as_cut(beam, piece.key)
-    thick, cut = board.thickness, flat_as_cut(beam, piece.key, made.cut)
-    profile = EdgeProfile(thick, thick if plain else section.flat, section.bevel)
-    if not all(end.known for end in made.cut.ends):
-        return None
-    between = beam.boards["bottom"].width + section.fit
-    return flat_fit(
+def _flat(board: _Board) -> tuple[DryFit | None, str]:
+    """A bottom, or a top, whose walls and edges are taken at its own height."""
+    beam, piece = board.beam, board.piece
+    made = marks(beam, piece)
+    if not isinstance(made, BottomMarks) or made.cut is None:
+        return None, NOT_MEASURED
+    top, section = piece.kind == "top", beam.section
+    if top:
+        room = top_room_of(beam)
+        assert room is not None
+        walls, up = room.walls, (-room.walls[0].comes_in, -room.walls[1].comes_in)
+    else:
+        walls = walls_of(beam, square=piece.latest("edge_b") is None)
+        up = (comes_in(beam, 1), comes_in(beam, 2))
+    form, cut = board_as_cut(beam, piece.key), flat_as_cut(beam, piece.key, made.cut)
+    between = slants(made.cut.rooms[0] - made.cut.rooms[1], cut.width, walls)
+    ends = [_end(end, board.step) for end in cut.ends]
+    if None in between or None in ends:
+        return None, _SLANT
+    inset = form.width - form.back_width
+    fit = flat_fit(
         FlatRoom(
-            made.cut.rooms,
+            made.cut.rooms[0],
+            (_known(between[0]), _known(between[1])),
             (walls[0].comes_in, walls[1].comes_in),
-            between,
-            (comes_in(beam, 1), comes_in(beam, 2)),
+            beam.boards[piece.key].width + section.fit,
+            up,
         ),
-        (
-            rounded(cut.edge_a, step.size, "down"),
-            rounded(cut.edge_b, step.size, "down"),
+        FlatBoard(
+            rounded(cut.edge_a, board.step.size, "down"),
+            rounded(form.width, board.step.size, "down"),
+            form.thickness,
+            (_known_end(ends[0]), _known_end(ends[1])),
+            (inset, _NONE) if made.joints[1] == "scribed" else (inset / 2, inset / 2),
         ),
-        rounded(board.width, step.size, "down"),
-        profile,
-        (made.cut.ends[0].joint == "bevel", made.cut.ends[1].joint == "bevel"),
-        section.reveal + Fraction(thick),
     )
+    return (_up_as_one(beam, fit, board.step) if top else fit), ""
+
+
+def _end(end: BoardEnd, step: Step) -> FlatEnd | None:
+    """An end with its offset rounded as it is shown; None where its slant is not known."""
+    if end.offset is None:
+        return None
+    return FlatEnd(rounded(end.offset, step.size, "up"), end.flat, end.back_short)
+
+
+def _known(offset: Length | None) -> Length:
+    assert offset is not None
+    return offset
+
+
+def _known_end(end: FlatEnd | None) -> FlatEnd:
+    assert end is not None
+    return end
+
+
+# The sides and the top of a box go up as one.
+
+
+def _up_as_one(beam: Beam, fit: DryFit, step: Step) -> DryFit:
+    """A board's fit with the way up of the frame that it is a part of, once all of it is
+    known."""
+    if fit.over and fit.way == "no way":
+        return fit
+    way = _frame(beam, step)
+    if way is None:
+        return fit
+    return fit._replace(way=way.way, jams=Fraction(way.jams), as_one=True)
+
+
+def _frame(beam: Beam, step: Step) -> FrameWay | None:
+    """How the sides and the top go up together; None where there is no top, or not all is known.
+    Walls that no square was held to share what the sides' lengths differ by."""
+    top = beam.pieces.get("top")
+    if top is None or top_room_of(beam) is None:
+        return None
+    runs = [run.value for key in ("A", "B") if (run := beam.pieces[key].latest("run"))]
+    wide, apart = beam.section.width, runs[0] - runs[1]
+    held = [skew_at(beam, end) for end in BOTH]
+    across = slants(apart, wide, [WallAt(_NONE, one) for one in held])
+    walls = []
+    for end, offset in zip(BOTH, across, strict=True):
+        leans = [wall_ratio(beam, beam.pieces[key], end) or _NONE for key in ("A", "B")]
+        turn = apart / 2 / wide if offset is None else offset / wide
+        walls.append(WallPlane(float(turn), (float(leans[0]), float(leans[1])), float(wide)))
+    corners: tuple[list[Corner], list[Corner]] = ([], [])
+    for key, length_there, y in (("A", runs[0], 0.0), ("B", runs[1], float(wide))):
+        made = marks(beam, beam.pieces[key])
+        cut = made.cut if isinstance(made, SideMarks) else None
+        cut = None if cut is None else side_as_cut(beam, key, cut)
+        if cut is None:
+            return None
+        high, length = float(cut.height), float(rounded(cut.bottom_length, step.size, "down"))
+        gap = (float(length_there) - length) / 2
+        for at, offset in enumerate((cut.end1.offset, cut.end2.offset)):
+            back = float(rounded(offset, step.size, "up"))
+            start = gap + walls[at].comes_in(y, 0.0)
+            for x, z in ((start, 0.0), (start + back, high)):
+                corners[at].append((x if not at else float(runs[0]) - x, y, z))
+    _top_corners(beam, step, walls, float(runs[0]), corners)
+    return frame_way(corners, (walls[0], walls[1]), float(runs[0]))
+
+
+def _top_corners(
+    beam: Beam,
+    step: Step,
+    walls: list[WallPlane],
+    run: float,
+    corners: tuple[list[Corner], list[Corner]],
+) -> None:
+    """Add the top's corners at its upper face, which is its longer one between walls that go
+    out, flush with the sides' upper edges."""
+    made = marks(beam, beam.pieces["top"])
+    if not isinstance(made, BottomMarks) or made.cut is None:
+        return
+    cut = flat_as_cut(beam, "top", made.cut)
+    high = float(max(height_as_cut(beam, "A"), height_as_cut(beam, "B")))
+    wide = float(beam.section.width)
+    near = (wide - float(cut.width)) / 2
+    for y, edge, room in (
+        (near, cut.edge_a, made.cut.rooms[0]),
+        (wide - near, cut.edge_b, made.cut.rooms[1]),
+    ):
+        gap = (float(room) - float(rounded(edge, step.size, "down"))) / 2
+        for at in (0, 1):
+            x = gap + walls[at].comes_in(y, high)
+            corners[at].append((x if not at else run - x, y, high))

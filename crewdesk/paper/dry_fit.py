@@ -1,25 +1,44 @@
-"""The dry fit: whether each board goes in as it is marked, in lines, drawn and as JSON."""
+"""The dry fit: whether each board goes in, as it was cut or else as it is marked, in lines, drawn
+and as JSON."""
 
+import math
 from collections.abc import Iterator
+from fractions import Fraction
 from typing import Any
 
 from crewdesk.job.beam import Beam
 from crewdesk.job.beams import find_beam
-from crewdesk.job.dry_fits import dry_fit_of
-from crewdesk.job.mark_list import NO_SLANT_KNOWN
+from crewdesk.job.dry_fits import NOT_MEASURED, TO_LENGTH, Tried, tried
 from crewdesk.job.piece import Piece
 from crewdesk.job.record import Record
 from crewdesk.job.refused import said
-from crewdesk.paper.lengths import length_json, length_json_at_least, length_json_at_most
+from crewdesk.paper.lengths import (
+    length_json,
+    length_json_at_least,
+    length_json_at_most,
+    with_unit,
+)
 from crewdesk.paper.noted import held, kept, noted_of
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sheet import Sheet, heading, job_values
 from crewdesk.trade.cuts.dry_fit import BackBevel, Contact, DryFit
-from crewdesk.trade.length import SIXTY_FOURTH, STEPS, Length, Step, exact, exact_text, show_length
+from crewdesk.trade.length import (
+    MM_PER_INCH,
+    SIXTY_FOURTH,
+    STEPS,
+    Length,
+    Step,
+    Way,
+    exact,
+    show_length,
+)
 from crewdesk.trade.refusal import Refusal
 
 _FINE = STEPS["1/64"]
 _WIDE, _HIGH = 32, 5
+_NONE = Fraction(0)
+_BLUR = 1e-6
+"""Hundredths of a degree that are floats' alone."""
 
 
 def dry_fit_sheet(id_: str, record: Record, named: str | None = None) -> Sheet:
@@ -32,104 +51,145 @@ def dry_fit_sheet(id_: str, record: Record, named: str | None = None) -> Sheet:
         lines += ["", plain(beam.label)]
         pieces = []
         for piece in beam.pieces.values():
-            if piece.kind not in ("side", "bottom"):
+            if piece.kind not in TO_LENGTH:
                 continue
-            fit, why = _tried(beam, piece, step)
-            lines += [f"  {line}" for line in _piece_lines(piece, fit, why, step)]
+            one = _tried(beam, piece, step)
+            lines += [f"  {line}" for line in _piece_lines(piece, one, step)]
             notes = list(noted_of(record, beam, piece))
-            lines += [f"  {'':<8}! {one.told}" for one in (*held(notes), *kept(notes))]
+            lines += [f"  {'':<8}! {note.told}" for note in (*held(notes), *kept(notes))]
             cuts = {
-                "held": [one.values for one in held(notes)],
-                "kept": [one.values for one in kept(notes)],
+                "held": [note.values for note in held(notes)],
+                "kept": [note.values for note in kept(notes)],
             }
-            pieces.append({**_piece_json(piece, fit, why, step), **cuts})
+            pieces.append({**_piece_json(piece, one, step), **cuts})
         values.append({"name": beam.name, "room": beam.room, "pieces": pieces})
     return Sheet(tuple(lines), lambda: {"job": job_values(id_, record.job), "beams": values})
 
 
 def fit_in_brief(beam: Beam, piece: Piece, step: Step) -> str:
-    """Return in a few words whether a piece goes in as marked; nothing where that is not
-    known yet."""
-    fit, _ = _tried(beam, piece, step)
-    if fit is None:
+    """Return in a few words whether a piece goes in; nothing where that is not known yet."""
+    one = _tried(beam, piece, step)
+    if (fit := one.fit) is None:
         return ""
+    board = "As cut it" if one.as_cut else "As marked it"
     if fit.over:
-        return f"{_over(fit)} at {_place(fit.touches)}"
+        is_ = "" if fit.way == "no way" else "is "
+        return f"{board} {is_}{_over(fit, step)} at {_places(fit)}"
     if fit.jams:
-        return f"jams on its way up by {_length(fit.jams, 'up')}"
-    return f"goes in {fit.way}, {_length(fit.slack)} free"
+        return f"{board} jams on its way up by {_length(fit.jams, step, 'up')}"
+    return f"{board} goes in {fit.way}, {_length(fit.slack, step)} free"
 
 
-def _tried(beam: Beam, piece: Piece, step: Step) -> tuple[DryFit | None, str]:
+def _tried(beam: Beam, piece: Piece, step: Step) -> Tried:
     try:
-        fit = dry_fit_of(beam, piece, step)
-        unknown = fit is None and piece.latest("opening") is not None
-        return fit, f"{NO_SLANT_KNOWN}, then it can be tried" if unknown else ""
+        return tried(beam, piece, step)
     except Refusal as refusal:
-        return None, said(refusal)
+        return Tried(None, said(refusal))
 
 
-def _piece_lines(piece: Piece, fit: DryFit | None, why: str, step: Step) -> Iterator[str]:
-    if fit is None:
-        yield f"{piece.name:<8}{plain(why) or 'not measured yet'}"
-        return
-    first, *more = fit_lines(fit, step)
-    yield f"{piece.name:<8}{first}"
-    yield from (f"{'':<8}{line}" for line in more)
+def _piece_lines(piece: Piece, one: Tried, step: Step) -> Iterator[str]:
+    if one.fit is None:
+        yield f"{piece.name:<8}{plain(one.why) or NOT_MEASURED}"
+    else:
+        first, *more = fit_lines(one.fit, step, as_cut=one.as_cut)
+        yield f"{piece.name:<8}{first}"
+        yield from (f"{'':<8}{line}" for line in more)
+    yield from (f"{'':<8}! {plain(doubt)}" for doubt in one.doubts if doubt != one.why)
 
 
-def fit_lines(fit: DryFit, step: Step) -> list[str]:
-    """Return a dry fit in lines: one where all is well, else what is wrong, drawn."""
+def fit_lines(fit: DryFit, step: Step, *, as_cut: bool = False) -> list[str]:
+    """Return a dry fit in lines: one where all is well, else what is wrong, drawn. `as_cut` is
+    whether it is that of the board as it was cut."""
     if fit.over:
-        lines = [f"{_over(fit)}; it touches first at {_place(fit.touches)}"]
-        lines += drawing(fit)
+        lines = [f"{_over(fit, step)}; it touches first at {_places(fit)}"]
+        lines += [*_open_lines(fit, step), *drawing(fit, step)]
     elif fit.jams:
-        jams = _length(fit.jams, "up")
+        jams = _length(fit.jams, step, "up")
         lines = [
             f"fits in its place, but jams on its way up: the room below is {jams} too short for it",
             f"bow it as it goes up, or cut it {jams} shorter",
         ]
+        if fit.as_one:
+            lines = [
+                "fits in its place, but the sides and the top, which go up as one, jam on the "
+                f"way: the room below is {jams} too short for them",
+                f"cut them {jams} shorter, or put the sides up one by one and the top after them",
+            ]
+        lines += _open_lines(fit, step)
     else:
-        gap = f"gap {_length(fit.opens.gap, 'up')} at {_place(fit.opens)}"
-        lines = [f"goes in {fit.way}, {_length(fit.slack)} free, {gap} at most"]
+        widest = _length(fit.opens.gap, step, "up")
+        gap = f"gap {widest} at most, at {_place(fit.opens)}" if fit.opens.gap > 0 else "no gap"
+        lines = [f"goes in {fit.way}, {_length(fit.slack, step)} free, {gap}"]
         if fit.way == "one end first":
-            lines.append("not straight up: the walls leave less room below than above")
+            what = "the sides and the top go up as one, " if fit.as_one else ""
+            lines.append(f"{what}not straight up: the walls leave less room below than above")
+        lines += _open_lines(fit, step)
+    if as_cut:
+        lines[0] = f"as cut: {lines[0]}"
     return lines + [bevel_line(one, step) for one in fit.bevels]
 
 
-def _over(fit: DryFit) -> str:
+def _open_lines(fit: DryFit, step: Step) -> list[str]:
+    """Return the widest gap at the show face at each end, where an end is not cut to its wall's
+    slant: its edges stand off by more than what the marks are rounded by. Of a board that is too
+    long, those that stay open where its nearer edge touches."""
+    by_end = [[one for one in fit.shows if one.end == end] for end in (1, 2)]
+    apart = [abs(exact(a.gap) - exact(b.gap)) for a, b in (pair for pair in by_end if pair)]
+    if all(one <= step.size for one in apart):
+        return []
+    entered = max(_NONE, -exact(fit.slack)) / 2
+    widest = [max(pair, key=lambda one: one.gap) for pair in by_end]
+    gaps = (f"{_length(exact(one.gap) + entered, step, 'up')} at {_place(one)}" for one in widest)
+    return [f"open at the show face: {', '.join(gaps)}"]
+
+
+def _over(fit: DryFit, step: Step) -> str:
     what = "wide" if fit.touches.place == "width" else "long"
+    over = _length(fit.over, step, "up")
     if fit.way == "no way":
-        return f"doesn't go in: {_length(fit.over, 'up')} too {what}"
-    return (
-        f"tight by {_length(fit.over, 'up')}, what the marks are rounded by; plane it to the wall"
-    )
+        return f"doesn't go in: {over} too {what}"
+    return f"tight by {over}, what the marks are rounded by; plane it to the wall"
 
 
 def bevel_line(one: BackBevel, step: Step) -> str:
-    """Return what the back must lose at an end, in one line."""
+    """Return what the back must lose at an end, in one line; the figure is the cut list's, and
+    none where the angle alone takes enough. The angle is never shown under what is needed."""
     start = show_length(one.start, step)
+    angle = math.ceil(one.deg * 100 - _BLUR) / 100
     line = (
-        f"back bevel at end {one.end}: {one.deg:.1f}\u00b0 from {start}"
-        f"{'' if step.mm else ' in'} up, {_length(one.by, 'up')} or more off the back"
+        f"back bevel at end {one.end}: {angle:.2f}\u00b0 from {start}{'' if step.mm else ' in'} up"
     )
+    more = exact(one.by) - exact(one.relief) > SIXTY_FOURTH
+    by = exact(one.by if more else one.relief)
+    if by:
+        line += f", {with_unit(by, step, 'up')} or more off the back"
     return f"{line}; pare the part below to the wall too" if one.pare else line
 
 
+def _places(fit: DryFit) -> str:
+    """Where a board touches: at both ends, where a flat board's edges differ."""
+    if fit.touches.end is None or not fit.touching:
+        return _place(fit.touches)
+    return " and ".join(_place(one) for one in fit.touching)
+
+
 def _place(spot: Contact) -> str:
-    if spot.end is None:
-        return {"width": "its edges", "edge A": "edge A", "edge B": "edge B"}[spot.place]
-    return f"end {spot.end} {spot.place}"
+    return "its edges" if spot.end is None else f"end {spot.end} {spot.place}"
 
 
-def _length(value: Length, way: str = "down") -> str:
-    shown = exact(value)
-    if 0 <= shown < SIXTY_FOURTH:
-        return "under 1/64 in" if shown else "0 in"
-    return f"{show_length(shown, _FINE, way='up' if way == 'up' else 'down')} in"
+def _fine(step: Step) -> Step:
+    """What a fit's lengths are shown to: 1/64 in, or millimeters where the job has those."""
+    return step if step.mm else _FINE
 
 
-def drawing(fit: DryFit) -> list[str]:
+def _length(value: Length, step: Step, way: Way = "down") -> str:
+    fine = _fine(step)
+    if 0 < exact(value) < fine.size:
+        return "under 1 mm" if step.mm else "under 1/64 in"
+    return with_unit(value, fine, way)
+
+
+def drawing(fit: DryFit, step: Step) -> list[str]:
     """Return the tight place drawn: the wall (/), the board (#) and where they meet (X), its
     scale stated."""
     over = float(fit.over)
@@ -142,41 +202,53 @@ def drawing(fit: DryFit) -> list[str]:
         entered = round(columns * part)
         wall = "/" * (middle - entered)
         rows.append(f"{wall}{'X' * entered}{'#' * (_WIDE - middle)}")
-    return [
-        *rows,
-        f"X: {_length(fit.over, 'up')} across, drawn 1/{round(columns / over)} in a sign",
-    ]
+    one = f"{over / columns * float(MM_PER_INCH):.2g} mm" if step.mm else _part(over / columns)
+    across = _length(fit.over, step, "up")
+    return [*rows, f"X: {across} across (/ wall, # board); each character is {one}"]
 
 
-def _piece_json(piece: Piece, fit: DryFit | None, why: str, step: Step) -> dict[str, Any]:
+def _part(inches: float) -> str:
+    """A small length as the nearest even part of an inch, or to a tenth of one."""
+    return f"1/{round(1 / inches)} in" if inches < 1 / 2 else f"{inches:.1f} in"
+
+
+def _piece_json(piece: Piece, one: Tried, step: Step) -> dict[str, Any]:
+    fit, fine = one.fit, _fine(step)
     if fit is None:
         return {
             "piece": piece.key,
             "fits": None,
-            "why": why or "not measured yet",
+            "why": one.why or NOT_MEASURED,
             "way_in": None,
+            "as_cut": one.as_cut,
+            "doubts": list(one.doubts),
         }
     return {
         "piece": piece.key,
         "fits": fit.way != "no way",
-        "over": length_json_at_least(fit.over, _FINE),
-        "slack": length_json_at_most(fit.slack, _FINE),
-        "touches": _contact_json(fit.touches),
-        "opens": _contact_json(fit.opens),
+        "over": length_json_at_least(fit.over, fine),
+        "slack": length_json_at_most(fit.slack, fine),
+        "touches": _contact_json(fit.touches, fine),
+        "touching": [_contact_json(spot, fine) for spot in fit.touching or (fit.touches,)],
+        "opens": _contact_json(fit.opens, fine),
+        "gaps": [_contact_json(spot, fine) for spot in fit.shows],
         "way_in": fit.way,
-        "jams": length_json_at_least(fit.jams, _FINE),
+        "jams": length_json_at_least(fit.jams, fine),
+        "as_one": fit.as_one,
+        "as_cut": one.as_cut,
+        "doubts": list(one.doubts),
         "back_bevels": [
             {
-                "end": one.end,
-                "by": {"exact": exact_text(one.by), "shown": show_length(one.by, _FINE, way="up")},
-                "angle_deg": one.deg,
-                "start": length_json(one.start, step),
-                "pare_below": one.pare,
+                "end": bevel.end,
+                "by": length_json_at_least(bevel.by, fine),
+                "angle_deg": bevel.deg,
+                "start": length_json(bevel.start, step),
+                "pare_below": bevel.pare,
             }
-            for one in fit.bevels
+            for bevel in fit.bevels
         ],
     }
 
 
-def _contact_json(spot: Contact) -> dict[str, Any]:
-    return {"end": spot.end, "place": spot.place, "gap": length_json(spot.gap, _FINE)}
+def _contact_json(spot: Contact, fine: Step) -> dict[str, Any]:
+    return {"end": spot.end, "place": spot.place, "gap": length_json(spot.gap, fine)}

@@ -5,6 +5,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from textual.content import Content
 
 from crewdesk.job.beam import Beam
+from crewdesk.job.dry_fits import NOT_MEASURED, Tried
 from crewdesk.job.how_sure import Sureness
 from crewdesk.job.mark_list import mark_list
 from crewdesk.job.marks import BottomMarks, Marks
@@ -19,7 +20,6 @@ from crewdesk.paper.plain import plain
 from crewdesk.paper.plan_told import plan_lines
 from crewdesk.paper.scribe_told import scribe_cut_line
 from crewdesk.paper.sure_told import sure_cautions, sure_line, within
-from crewdesk.trade.cuts.dry_fit import DryFit
 from crewdesk.trade.cuts.mark import Mark
 from crewdesk.trade.length import INCHES_PER_FOOT, Length, Step, show_length
 
@@ -35,7 +35,7 @@ def cut_told(
     step: Step,
     missing: Sequence[str],
     sure: Sureness | None,
-    fit: DryFit | None,
+    fit: Tried,
     scribe_cut: ScribeCut | None,
     *,
     typed: Mapping[str, Reading],
@@ -48,11 +48,13 @@ def cut_told(
     at_side = piece.kind == "side"
     offs = {} if sure is None or at_side else sure.within
     lines += _lines(beam, piece, made, step, offs)
-    if fit is not None:
-        ink = "$error bold" if fit.way == "no way" else "$warning" if fit.over else _VALUE
-        first, *more = fit_lines(fit, step)
-        first = f"! {first}" if fit.over else first
+    if (board := fit.fit) is not None:
+        ink = "$error bold" if board.way == "no way" else "$warning" if board.over else _VALUE
+        first, *more = fit_lines(board, step, as_cut=fit.as_cut)
+        first = f"! {first}" if board.over else first
         lines += [[("dry fit  ", _LABEL), (first, ink)], *([(line, _LABEL)] for line in more)]
+    elif fit.why not in ("", NOT_MEASURED):
+        lines.append([("dry fit  ", _LABEL), (plain(fit.why), "$warning")])
     if sure is not None:
         if at_side:
             lines.append([(sure_line(sure, step), _LABEL)])

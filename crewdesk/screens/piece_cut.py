@@ -7,7 +7,7 @@ from fractions import Fraction
 from textual.content import Content
 
 from crewdesk.job.beam import Beam
-from crewdesk.job.dry_fits import dry_fit_of
+from crewdesk.job.dry_fits import tried
 from crewdesk.job.how_sure import how_sure
 from crewdesk.job.marks import Marks, marks
 from crewdesk.job.piece import Piece
@@ -54,7 +54,7 @@ def piece_cut(
                 for key, what in missing_of(beam, piece)
                 if key != piece.key or what not in typed
             ]
-            fit = dry_fit_of(beam, piece, step, typed)
+            fit = tried(beam, piece, step, typed)
             told = cut_told(beam, piece, made, step, missing, sure, fit, scribe_cut, typed=typed)
             return PieceCut(made, told)
         except Refusal as refusal:

@@ -47,7 +47,7 @@ _NO_BEAM = """
 """
 
 
-_TRIED = ("cut-side", "cut-bottom")
+_TRIED = ("cut-side", "cut-bottom", "fix-top")
 """Steps before which the board is tried in its room."""
 
 
@@ -473,10 +473,10 @@ class RunSheetPage(Page):
 
 
 def _fit(beam: Beam, piece: Piece, step: Step, shown: Shown) -> str:
-    """Return whether a board that is to be cut goes in as marked, in a few words."""
+    """Return whether a board goes in, as marked or as cut, in a few words."""
     if step.id not in _TRIED:
         return ""
     from crewdesk.paper.dry_fit import fit_in_brief
 
     fit = fit_in_brief(beam, piece, shown)
-    return f"  As marked it {fit}." if fit else ""
+    return f"  {fit}." if fit else ""

@@ -6,22 +6,25 @@ from typing import NamedTuple
 
 from tests.dry_fit.cut_list import Beam, Doc
 from tests.dry_fit.fit_sides import relief_needed
-from tests.dry_fit.hang import Hung, between_walls, hung_bottom, hung_sides
-from tests.dry_fit.measure import ANGLES, Allowed, Measure
+from tests.dry_fit.hang import Hung, between_walls, hung_bottom, hung_sides, hung_top
+from tests.dry_fit.measure import ANGLES, STEP_SIZES, Allowed, Measure
 from tests.dry_fit.room import Room
 from tests.dry_fit.shown import length_of
 from tests.dry_fit.way_in import way_in
 
 SIXTY_FOURTH = 1 / 64
-"""What its lengths are shown to, in inches."""
-
-DROP = 1 / 2
-"""A board that is said to go straight up must do so from this far below at the least."""
+"""What its lengths are shown to, in inches, but in a job in millimeters to one of those."""
+DROP = 24.0
+"""A flat board that is said to go straight up must do so from this far below at the least; a
+side, which may be sprung farther, from half an inch."""
+SIDE_DROP = 1 / 2
+SPRINGS = 1 / 32
+"""What a board gives as it goes in, in inches (common practice, no source)."""
 
 
 class Said(NamedTuple):
     """What is said of a board; `reliefs` is by how much its back must be relieved at an end,
-    `jams` what it is too long by on its way up."""
+    `jams` what it is too long by on its way up, `gaps` those at its show face, end by end."""
 
     fits: bool
     over: float
@@ -30,6 +33,8 @@ class Said(NamedTuple):
     way: str
     reliefs: dict[int, float]
     jams: float
+    as_one: bool
+    gaps: dict[int, float]
 
 
 def said_of(dry_fit: Doc) -> dict[str, dict[str, Said]]:
@@ -49,6 +54,11 @@ def _said(doc: Doc) -> Said:
         doc["way_in"],
         {one["end"]: length_of(one["by"]) for one in doc["back_bevels"]},
         length_of(doc["jams"]),
+        doc["as_one"],
+        {
+            end: max(length_of(one["gap"]) for one in doc["gaps"] if one["end"] == end)
+            for end in {one["end"] for one in doc["gaps"]}
+        },
     )
 
 
@@ -59,29 +69,54 @@ def measure_said(
     if any(room.unread):
         return
     boards = dict(hung_sides(room, beam))
+    turned = any(wall.turn for wall in room.walls)
     if beam.bottom and all(end.offset is not None for end in beam.bottom.ends):
-        boards["bottom"] = hung_bottom(room, beam)
+        # Along one line alone nothing may be said between walls that are out of square.
+        half_read = turned and not room.both_edges
+        if half_read:
+            yield Measure("said by one edge", "bottom", float("bottom" in said), 0.0)
+        else:
+            boards["bottom"] = hung_bottom(room, beam)
+    frame = None
+    if beam.top and all(end.offset is not None for end in beam.top.ends):
+        boards["top"] = hung_top(room, beam)
+        frame = _as_one([boards[key] for key in (*beam.sides, "top")])
     for key, hung in boards.items():
         yield Measure("nothing said of it", hung.name, float(key not in said), 0.0)
         if key in said:
-            yield from _board(room, hung, said[key], allowed)
-            if key != "bottom":
+            up = frame if frame is not None and key != "bottom" else hung
+            yield from _board(room, hung, said[key], allowed, up)
+            if key in beam.sides:
                 for end in (1, 2):
                     short = relief_needed(room, key, end) - said[key].reliefs.get(end, 0.0)
                     yield Measure(f"said relief too little, end {end}", hung.name, short, ANGLES)
 
 
-def _board(room: Room, hung: Hung, said: Said, allowed: Allowed) -> Iterator[Measure]:
+def _as_one(boards: list[Hung]) -> Hung:
+    """The sides' and the top's show faces as one stiff board, as a box goes up."""
+    first, second = ([p for board in boards for p in board.shows[at]] for at in (0, 1))
+    return Hung("frame", (first, second), (first, second), [])
+
+
+def _board(room: Room, hung: Hung, said: Said, allowed: Allowed, up: Hung) -> Iterator[Measure]:
+    """`up` is what goes up: the board, or the frame that it is a part of."""
     stand = between_walls(room, hung)
+    fine = max(SIXTY_FOURTH, allowed.step if allowed.step == STEP_SIZES["mm"] else 0.0)
     # Both edges are rounded by themselves, and the saw's stop is set to edge A's figure alone.
-    off = SIXTY_FOURTH + allowed.step + 2 * ANGLES
-    jams = not said.over and (said.jams <= off or way_in(room, hung) == "not at all")
+    off = fine + allowed.step + 2 * ANGLES
+    yield Measure("said to go up by itself", hung.name, float((up is not hung) != said.as_one), 0.0)
+    jams = not said.over and (said.jams <= off or way_in(room, up) == "not at all")
     yield Measure("said not to fit", hung.name, float(not said.fits and not jams), 0.0)
     yield Measure("free length off", hung.name, abs(said.slack - max(0.0, -stand.over)), off)
     yield Measure("opens wider than said", hung.name, max(stand.gaps) - said.opens, off)
+    for end, gap in said.gaps.items():
+        off_by = abs(stand.gaps[end - 1] - gap)
+        yield Measure(f"gap at the show face not as said, end {end}", hung.name, off_by, off)
     leans = room.lean(1) + room.lean(2)
     straight = said.way == "straight up"
-    shut = -stand.over + min(0.0, leans * DROP) < -SIXTY_FOURTH
+    flat = hung.name == "bottom" or up is not hung
+    drop, springs = (DROP, SPRINGS + off) if flat else (SIDE_DROP, SIXTY_FOURTH)
+    shut = max(0.0, -stand.over) + min(0.0, leans * drop) < -springs
     yield Measure("said to go straight up", hung.name, float(straight and shut), 0.0)
     free = leans >= 0 and not straight
     yield Measure(f"said to go in {said.way}", hung.name, float(free), 0.0)

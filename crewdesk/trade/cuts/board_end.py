@@ -120,7 +120,7 @@ def board_ends(
     `edges_between` for the edges that go with the ends.
     """
     difference = edges[0] - edges[1]
-    offsets = [cut_offset(one) for one in _offsets(difference, width, walls[0], walls[1])]
+    offsets = [cut_offset(one) for one in slants(difference, width, walls)]
     first, second = (
         _end(profile, width, end, wall, offset)
         for end, wall, offset in zip((1, 2), walls, offsets, strict=True)
@@ -142,10 +142,12 @@ def shares(first: Length, second: Length) -> tuple[Fraction, Fraction]:
     return one / (one + two), two / (one + two)
 
 
-def _offsets(
-    difference: Length, width: Length, wall_1: WallAt, wall_2: WallAt
+def slants(
+    difference: Length, width: Length, walls: Sequence[WallAt]
 ) -> tuple[Length | None, Length | None]:
-    first, second = wall_1.skew, wall_2.skew
+    """Return how far edge A reaches past edge B between the walls at both ends, in inches, where
+    the edges are `width` apart and their lengths differ by `difference`; None where unknown."""
+    first, second = walls[0].skew, walls[1].skew
     if first is None and second is None:
         return (None, None) if difference else (Fraction(0), Fraction(0))
     if second is None:
@@ -154,7 +156,7 @@ def _offsets(
     if first is None:
         return difference - second * width, second * width
     rest = difference - (first + second) * width
-    part_1, part_2 = shares(wall_1.skew_off, wall_2.skew_off)
+    part_1, part_2 = shares(walls[0].skew_off, walls[1].skew_off)
     return first * width + rest * part_1, second * width + rest * part_2
 
 

@@ -8,7 +8,6 @@ from fractions import Fraction
 from typing import Literal, NamedTuple
 
 from crewdesk.trade.angle import arctangent
-from crewdesk.trade.cuts.board_end import EdgeProfile
 from crewdesk.trade.cuts.side_board import End
 from crewdesk.trade.cuts.skew import BACK_BEVEL
 from crewdesk.trade.length import Length, exact
@@ -21,6 +20,11 @@ BEVEL_FROM = Fraction(1)
 
 SPRINGS = Fraction(1, 32)
 """What a board gives as it is sprung in, in inches (common practice, no source)."""
+FROM_BELOW = 24
+"""A board comes up from at least this far below its place, in inches, between walls that go
+on down to the floor (common practice, no source)."""
+_NOTHING = Fraction(1, 10**9)
+"""What floats are good to, in inches."""
 
 
 class Contact(NamedTuple):
@@ -34,13 +38,15 @@ class Contact(NamedTuple):
 
 class BackBevel(NamedTuple):
     """A back bevel that is needed at an end: at least `by` inches off the back, `deg` degrees,
-    from `start` inches up; `pare` is whether the part below it must be pared as well."""
+    from `start` inches up; `pare` is whether the part below it must be pared as well. `relief`
+    is that part of `by` which the wall asks for, the rest lets the end swing in."""
 
     end: End
     by: Length
     deg: float
     start: Fraction
     pare: bool
+    relief: Length = Fraction(0)
 
 
 class DryFit(NamedTuple):
@@ -50,7 +56,9 @@ class DryFit(NamedTuple):
     the length that stays free at the tightest height. `touches` is where it touches first,
     `opens` the widest gap at a face that shows. `way` is how it can be brought in, `bevels`
     what its back must lose for that, and `jams` how much too long it is, in inches, for the
-    narrower room that it must pass on its way up, 0 where it passes.
+    narrower room that it must pass on its way up, 0 where it passes. `touching` is where a flat
+    board is nearest to the wall at each end, `shows` its gaps at the show face. `as_one` is
+    whether `way` and `jams` are those of the sides and the top that go up as one.
     """
 
     over: Length
@@ -60,6 +68,9 @@ class DryFit(NamedTuple):
     way: WayIn
     bevels: tuple[BackBevel, ...] = ()
     jams: Length = Fraction(0)
+    touching: tuple[Contact, ...] = ()
+    shows: tuple[Contact, ...] = ()
+    as_one: bool = False
 
 
 class SideRoom(NamedTuple):
@@ -78,10 +89,12 @@ def side_fit(
     height: Length,
     thickness: Fraction,
     allowed: Length = Fraction(0),
+    *,
+    alone: bool = True,
 ) -> DryFit:
     """Return how a side fits: `length` along its bottom edge and its `offsets` at the top, as
     marked. Being over by no more than `allowed`, what the marks were rounded by, counts as
-    a board to be planed to the line.
+    a board to be planed to the line. One that doesn't go up `alone` needs no bevel to swing in.
 
     Held in the middle, each end stands (run - length) / 2 off its wall at the bottom and
     differs from that by offset - wall x height at the top. Straight up it goes where the
@@ -110,7 +123,7 @@ def side_fit(
         min(gaps, key=lambda spot: spot.gap),
         max(gaps, key=lambda spot: spot.gap),
         way,
-        _bevels(room, thickness, sweep, free, straight=straight),
+        _bevels(room, thickness, sweep, free, straight=straight or not alone),
     )
 
 
@@ -128,60 +141,129 @@ def _bevels(
         if not skew and not swing:
             continue
         deg = max(float(BACK_BEVEL), arctangent(by / thickness))
-        made.append(BackBevel(end, by, deg, BEVEL_FROM, pare=by > 0))
+        made.append(BackBevel(end, by, deg, BEVEL_FROM, pare=by > 0, relief=skew))
     return tuple(made)
 
 
 class FlatRoom(NamedTuple):
-    """The room of a bottom board, in inches: wall to wall along edge A and edge B at its show
-    face, how far each wall comes in per inch behind that face, and `between` the sides. `up`
-    is how far each wall comes in per inch that the board is brought up, where that is another
-    direction, as for one that lies tilted."""
+    """The room of a bottom or a top board, in inches, in the board's own frame.
 
-    edges: tuple[Length, Length]
+    `edge_a` is wall to wall along its edge A at its show face. `offsets` is how far edge A
+    reaches past edge B between the walls at each end, and `comes_in` how far each wall comes
+    in per inch behind the show face. `between` is what the board goes in between across; `up`
+    is how far each wall comes in per inch that the board is brought up, where that is another
+    direction, as for one that lies tilted.
+    """
+
+    edge_a: Length
+    offsets: tuple[Length, Length]
     comes_in: tuple[Length, Length]
     between: Length
     up: tuple[Length, Length] | None = None
 
 
-def flat_fit(
-    room: FlatRoom,
-    edges: tuple[Length, Length],
-    width: Length,
-    profile: EdgeProfile,
-    beveled: tuple[bool, bool],
-    travel: Length,
-) -> DryFit:
-    """Return how a bottom board fits: its `edges` and `width` as marked, `beveled` the ends
-    that are cut along the wall, `travel` how far up it goes between the sides.
+class FlatEnd(NamedTuple):
+    """One end of a flat board, in inches: `offset` is how far edge A runs past edge B, `flat`
+    how deep it is square from the show face on, `back_short` how far its back stays behind."""
 
-    Each square end enters the wall by what its flat needs. Walls that together leave less
-    room below, by their slopes over the travel, let it in only tilted, one end first. Tilted by
-    f, the end that follows hangs length x f below, where its wall has slope x length x f less
-    room, and the board is length x f^2 / 2 shorter: at the worst f, the slope itself, it lacks
-    slope^2 x length / 2. It is the end whose wall goes out less; the relieved back clears.
+    offset: Length
+    flat: Length
+    back_short: Length = Fraction(0)
+
+
+class FlatBoard(NamedTuple):
+    """A bottom or a top board as it is marked or cut, in inches: `edge_a` is what the saw's stop
+    is set to, `ends` give the slants; `insets` is how far the back's edges A and B lie inside
+    the show face's."""
+
+    edge_a: Length
+    width: Length
+    thickness: Length
+    ends: tuple[FlatEnd, FlatEnd]
+    insets: tuple[Length, Length] = (Fraction(0), Fraction(0))
+
+
+class _Spot(NamedTuple):
+    """A corner of a flat board at an end: how far it stands off its wall, in inches, where edge
+    A's corner touches it."""
+
+    place: Place
+    off: Fraction
+
+
+def flat_fit(room: FlatRoom, board: FlatBoard) -> DryFit:
+    """Return how a bottom or a top board fits.
+
+    The board's whole outline stands between the walls' planes, slid along to where both ends
+    are as near to their walls: the lengths of the edges alone don't say whether slanted ends
+    meet slanted walls.
+
+    Walls that leave less room below, by their slopes over `FROM_BELOW`, let it in only tilted,
+    one end first. Tilted by f, the end that follows hangs length x f below, where its wall has
+    slope x length x f less room, and the board is length x f^2 / 2 shorter: at the worst f, the
+    slope itself, it lacks slope^2 x length / 2. It is the end whose wall goes out less; the
+    relieved back clears.
     """
-    needs = [
-        Fraction(0) if cut else exact(profile.need(wall))
-        for cut, wall in zip(beveled, room.comes_in, strict=True)
-    ]
-    free = [exact(read) - exact(edge) for read, edge in zip(room.edges, edges, strict=True)]
-    places: tuple[Place, Place] = ("edge A", "edge B")
-    gaps = [
-        Contact(None, place, one - sum(needs, Fraction(0)))
-        for place, one in zip(places, free, strict=True)
-    ]
-    across = exact(room.between) - exact(width)
-    gaps.append(Contact(None, "width", across))
-    slack = min(gaps[0].gap, gaps[1].gap)
-    tightest = min(gaps, key=lambda spot: spot.gap)
-    over = max(Fraction(0), -exact(tightest.gap))
+    ends: tuple[End, End] = (1, 2)
+    spots = [_spots(room, board, at) for at in (0, 1)]
+    nearest = [min(one.off for one in at_end) for at_end in spots]
+    slack = exact(room.edge_a) - exact(board.edge_a) + sum(nearest, Fraction(0))
+    contacts: list[Contact] = []
+    shows: list[Contact] = []
+    for end, at_end, near in zip(ends, spots, nearest, strict=True):
+        at_walls = [Contact(end, one.place, one.off - near + slack / 2) for one in at_end]
+        contacts += at_walls
+        shows += at_walls[:2]
+    across = exact(room.between) - exact(board.width)
+    touching = tuple(min(_at(contacts, end), key=lambda spot: spot.gap) for end in ends)
+    tightest = touching[0]
+    if across < (slack if min(slack, across) < 0 else slack / 2):
+        tightest = Contact(None, "width", across)
+    over = max(Fraction(0), -min(slack, across))
+    over = Fraction(0) if over < _NOTHING else over
     up = room.up or room.comes_in
     closing = -exact(up[0]) - exact(up[1])
     out = min(max(Fraction(0), -exact(wall)) for wall in up)
-    stuck = out * out * exact(max(edges)) / 2 - exact(slack) - SPRINGS
-    way: WayIn = "straight up" if closing * exact(travel) <= slack else "one end first"
-    jams = max(Fraction(0), stuck) if way == "one end first" else Fraction(0)
-    widest = max(zip(places, free, strict=True), key=lambda pair: pair[1])
-    opens = Contact(None, widest[0], widest[1] / 2)
-    return DryFit(over, slack, tightest, opens, "no way" if over or jams else way, jams=jams)
+    stuck = out * out * exact(board.edge_a) / 2 - slack - SPRINGS
+    straight = closing * FROM_BELOW <= max(Fraction(0), slack) + SPRINGS
+    jams = Fraction(0) if straight or over else max(Fraction(0), stuck)
+    way: WayIn = "straight up" if straight else "one end first"
+    return DryFit(
+        over,
+        slack,
+        tightest,
+        max(shows, key=lambda spot: spot.gap),
+        "no way" if over or jams else way,
+        jams=jams,
+        touching=touching,
+        shows=tuple(shows),
+    )
+
+
+def _at(contacts: list[Contact], end: End) -> list[Contact]:
+    return [one for one in contacts if one.end == end]
+
+
+def _spots(room: FlatRoom, board: FlatBoard, at: int) -> list[_Spot]:
+    """Every corner of a board's end: first the two at its show face, then those at the upper
+    edge of what is left square, and at its back.
+
+    From edge A on the board's end goes back by offset / width, the wall by its own; behind the
+    show face the wall comes in.
+    """
+    end = board.ends[at]
+    wide, back = exact(board.width), (Fraction(0), Fraction(0))
+    slant, wall = exact(end.offset) / wide, exact(room.offsets[at]) / wide
+    inset = (exact(board.insets[0]), exact(board.insets[1]))
+    depths = (
+        (Fraction(0), back, Fraction(0)),
+        (exact(end.flat), back, Fraction(0)),
+        (exact(board.thickness), inset, exact(end.back_short)),
+    )
+    places: tuple[Place, Place] = ("edge A", "edge B")
+    spots = []
+    for deep, (inset_a, inset_b), behind in depths:
+        for place, across in zip(places, (inset_a, wide - inset_b), strict=True):
+            off = (slant - wall) * across + behind - exact(room.comes_in[at]) * deep
+            spots.append(_Spot(place, off))
+    return spots

@@ -87,7 +87,7 @@ _OLD_NEW: dict[str, tuple[tuple[str, str], ...]] = {
         ('return "A" if self.offset > 0 else "B"', 'return "B" if self.offset > 0 else "A"'),
         ("return need if need <= OPEN_AT_MOST else Fraction(0)", "return Fraction(0)"),
         ("difference = edges[0] - edges[1]", "difference = edges[1] - edges[0]"),
-        ("offsets = _offsets(difference, width, walls[0], walls[1])", "offsets = _offsets(difference, width, walls[1], walls[0])"),
+        ("first, second = walls[0].skew, walls[1].skew", "first, second = walls[1].skew, walls[0].skew"),
         ("return first * width, difference - first * width", "return first * width, difference"),
         ("return difference - second * width, second * width", "return difference, second * width"),
         ("return first * width + rest * part_1, second * width + rest * part_2", "return first * width - rest * part_1, second * width - rest * part_2"),

@@ -10,7 +10,15 @@ from shapely import Polygon
 from shapely.affinity import rotate, translate
 
 from crewdesk.trade.cuts.board_end import EdgeProfile
-from crewdesk.trade.cuts.dry_fit import FlatRoom, SideRoom, flat_fit, side_fit
+from crewdesk.trade.cuts.dry_fit import (
+    FlatBoard,
+    FlatEnd,
+    FlatRoom,
+    SideRoom,
+    flat_fit,
+    side_fit,
+)
+from crewdesk.trade.cuts.frame_fit import FrameWay, WallPlane, frame_way
 
 F = Fraction
 leans = st.integers(-24, 24).map(lambda n: F(n, 240))
@@ -83,74 +91,125 @@ def test_where_the_show_face_has_more_room_the_back_must_be_relieved() -> None:
     assert bevel.deg == pytest.approx(math.degrees(math.atan(1 / 6)))
 
 
+USUAL = EdgeProfile(F(3, 4), F(1, 4), F(15))
+WIDE = F(13, 2)
+SQUARE = (F(0), F(0))
+
+
+def room(long, walls=SQUARE, *, slants=SQUARE, up=None) -> FlatRoom:
+    """A room for a bottom: `long` along edge A, between walls that come in by `walls`."""
+    return FlatRoom(F(long), slants, walls, WIDE, up)
+
+
+def flat(long, *, offsets=SQUARE, beveled=SQUARE, wide=WIDE) -> FlatBoard:
+    """A usual bottom: its back is relieved, or cut along a wall that comes in by `beveled`."""
+    ends = tuple(
+        FlatEnd(offset, F(0), along * F(3, 4)) if along else FlatEnd(offset, F(1, 4), USUAL.relief)
+        for offset, along in zip(offsets, beveled, strict=True)
+    )
+    return FlatBoard(F(long), wide, F(3, 4), ends, (USUAL.relief, USUAL.relief))
+
+
 def test_a_bottom_over_its_reading_does_not_go_in() -> None:
-    usual = EdgeProfile(F(3, 4), F(1, 4), F(15))
-    room = FlatRoom((F(100), F(100)), (F(0), F(0)), F(13, 2))
-    fit = flat_fit(room, (F(801, 8), F(100)), F(13, 2), usual, (False, False), F(1))
-    assert (fit.way, fit.over, fit.touches.place) == ("no way", F(1, 8), "edge A")
-    wide = flat_fit(room, (F(99), F(99)), F(209, 32), usual, (False, False), F(1))
+    fit = flat_fit(room(100), flat(F(801, 8)))
+    assert (fit.way, fit.over, fit.touches.end) == ("no way", F(1, 8), 1)
+    wide = flat_fit(room(100), flat(99, wide=F(209, 32)))
     assert (wide.way, wide.touches.place, wide.over) == ("no way", "width", F(1, 32))
-    good = flat_fit(room, (F(3199, 32), F(3199, 32)), F(13, 2), usual, (False, False), F(1))
+    good = flat_fit(room(100), flat(F(3199, 32)))
     assert (good.way, good.over, good.slack) == ("straight up", 0, F(1, 32))
+
+
+@given(small, small, small, small, small)
+@settings(max_examples=100, deadline=None)
+def test_a_flat_boards_outline_stands_between_its_walls_as_shapely_draws_it(
+    more: Fraction, wall1: Fraction, wall2: Fraction, cut1: Fraction, cut2: Fraction
+) -> None:
+    """Seen from below: slid along, the board lies in the room by as much as the fit has free,
+    and out of it if it is moved on by any more; its gaps are what is between the outlines."""
+    fit = flat_fit(room(60, slants=(wall1, wall2)), flat(60 - more - F(1, 4), offsets=(cut1, cut2)))
+    high = float(WIDE)
+    walls = Polygon([(0, 0), (60, 0), (60 - float(wall2), high), (float(wall1), high)])
+    long = float(60 - more - F(1, 4))
+    board = Polygon([(0, 0), (long, 0), (long - float(cut2), high), (float(cut1), high)])
+    at = max(0.0, float(wall1 - cut1))  # as far toward end 1 as it goes
+    free = float(fit.slack)
+    if free < 1e-6:
+        assert fit.over == -fit.slack or free > -1e-6
+        return
+    for on, inside in ((1e-7, True), (free - 1e-7, True), (free + 1e-4, False)):
+        assert walls.buffer(1e-6).covers(translate(board, at + on)) == inside
+    middle = at + free / 2
+    drawn = [
+        middle,
+        middle + float(cut1 - wall1),
+        60 - long - middle,
+        60 - float(wall2) - (long - float(cut2)) - middle,
+    ]
+    assert [float(one.gap) for one in fit.shows] == pytest.approx(drawn, abs=1e-9)
+    assert float(fit.opens.gap) == pytest.approx(max(drawn), abs=1e-9)
+
+
+def test_a_bottom_with_square_ends_in_a_parallelogram_room_is_too_long() -> None:
+    """Both walls turned the same way by 1 in 24: over 6 1/2 in each is 13/48 in off square. A
+    square board as long as the edges takes that much more room, however it is slid."""
+    turned = room(120, slants=(WIDE / 24, -WIDE / 24))
+    square = flat_fit(turned, flat(120 - F(1, 32)))
+    assert square.way == "no way"
+    assert square.over == F(13, 48) - F(1, 32)
+    assert [(one.end, one.place) for one in square.touching] == [(1, "edge B"), (2, "edge A")]
+    right = flat_fit(turned, flat(120 - F(1, 32), offsets=(WIDE / 24, -WIDE / 24)))
+    assert (right.way, right.slack) == ("straight up", F(1, 32))
+    wrong = flat_fit(turned, flat(120 - F(1, 32), offsets=(-WIDE / 24, WIDE / 24)))
+    assert wrong.over == 2 * F(13, 48) - F(1, 32)
 
 
 def test_a_bottom_under_a_plumb_wall_on_a_slope() -> None:
     """Its square flat would enter by 1/8 in and its relieved back by 3/8 - 0.134; cut along
     the wall it enters by nothing."""
-    usual = EdgeProfile(F(3, 4), F(1, 4), F(15))
-    room = FlatRoom((F(100), F(100)), (F(1, 2), F(-1, 2)), F(13, 2))
-    edges = (F(3199, 32), F(3199, 32))
-    square = flat_fit(room, edges, F(13, 2), usual, (False, False), F(1))
+    sloped = room(100, (F(1, 2), F(-1, 2)))
+    square = flat_fit(sloped, flat(F(3199, 32)))
     assert float(square.over) == pytest.approx(0.375 - 0.5 * math.tan(math.radians(15)) - 1 / 32)
-    assert flat_fit(room, edges, F(13, 2), usual, (True, False), F(1)).over == 0
+    assert flat_fit(sloped, flat(F(3199, 32), beveled=(F(1, 2), F(0)))).over == 0
 
 
 def test_a_wall_that_leans_out_beside_one_that_leans_in_alike_leaves_the_way_straight() -> None:
     """The opening is as wide at every height; it only moves, and the board moves with it."""
-    usual = EdgeProfile(F(3, 4), F(1, 4), F(15))
-    edges = (F(3199, 32), F(3199, 32))
-    alike = FlatRoom((F(100), F(100)), (F(1, 24), F(-1, 24)), F(13, 2))
-    assert flat_fit(alike, edges, F(13, 2), usual, (True, False), F(1)).way == "straight up"
-    out = FlatRoom((F(100), F(100)), (F(-1, 24), F(-1, 24)), F(13, 2))
-    assert flat_fit(out, edges, F(13, 2), usual, (False, False), F(1, 4)).way == "straight up"
-    assert flat_fit(out, edges, F(13, 2), usual, (False, False), F(2)).way == "no way"
+    alike = room(100, (F(1, 24), F(-1, 24)))
+    assert flat_fit(alike, flat(F(3199, 32), beveled=(F(1, 24), F(0)))).way == "straight up"
+
+
+def test_a_bottom_comes_up_from_below_between_walls_that_go_on_narrowing() -> None:
+    """Both out by 0.01: 24 in below its place the room is 0.48 in too short for it, though
+    over the inch of its reveal and thickness it is short by no more than 0.02."""
+    lean = F(1, 100)
+    fit = flat_fit(room(120, (-lean, -lean)), flat(120 - F(1, 32)))
+    assert (fit.way, fit.jams) == ("one end first", 0)
+    little = F(1, 1000)
+    assert flat_fit(room(120, (-little, -little)), flat(120 - F(1, 32))).way == "straight up"
 
 
 def test_a_long_bottom_between_walls_that_both_go_out_cannot_be_tilted_in() -> None:
     """Tilted by f between walls out by 1/24, the end that follows has 1/24 x 120 f less room
     and the board is 120 f^2 / 2 shorter: looked for over f, the least is -(1/24)^2 x 60 =
     -0.104 at f = 1/24, more than 1/32 free and 1/32 sprung. 48 in long it goes in."""
-    usual = EdgeProfile(F(3, 4), F(1, 4), F(15))
     for length, way in ((120, "no way"), (48, "one end first")):
         worst = min(length * f * f / 2 - length * f / 24 for f in (at / 2400 for at in range(400)))
         assert (worst + 2 / 32 < 0) == (way == "no way")
-        room = FlatRoom((F(length), F(length)), (F(-1, 24), F(-1, 24)), F(13, 2))
-        edges = (length - F(1, 32), length - F(1, 32))
-        assert flat_fit(room, edges, F(13, 2), usual, (False, False), F(2)).way == way
+        out = room(length, (F(-1, 24), F(-1, 24)))
+        assert flat_fit(out, flat(length - F(1, 32))).way == way
 
 
 def test_a_tilted_bottom_between_plumb_walls_goes_straight_up() -> None:
     """In its own frame a wall out of square comes in behind its face; brought up it does not."""
-    usual = EdgeProfile(F(3, 4), F(1, 4), F(15))
-    edges = (F(3199, 32), F(3199, 32))
-    lean = (F(-1, 24), F(-1, 24))
-    room = FlatRoom((F(100), F(100)), lean, F(13, 2), up=(F(0), F(0)))
-    assert flat_fit(room, edges, F(13, 2), usual, (False, False), F(2)).way == "straight up"
+    tilted = room(100, (F(-1, 24), F(-1, 24)), up=(F(0), F(0)))
+    assert flat_fit(tilted, flat(F(3199, 32))).way == "straight up"
 
 
 def test_a_rigid_bottom_between_walls_that_both_go_out_jams_by_what_a_drawn_stick_lacks() -> None:
     """Drawn as a stick whose one end is in place and whose other hangs lower, where its wall
     has come nearer; sought at every tilt for the one that lacks the most."""
-    usual = EdgeProfile(F(3, 4), F(1, 4), F(15))
     out1, out2, long = F(17, 480), F(17, 320), F(218)
-    fit = flat_fit(
-        FlatRoom((long, long), (-out1, -out2), F(13, 2)),
-        (long, long),
-        F(13, 2),
-        usual,
-        (False, False),
-        F(2),
-    )
+    fit = flat_fit(room(long, (-out1, -out2)), flat(long))
     lacks = max(
         float(long) * math.cos(math.radians(n / 100))
         - (float(long) - float(out1) * float(long) * math.sin(math.radians(n / 100)))
@@ -159,3 +218,35 @@ def test_a_rigid_bottom_between_walls_that_both_go_out_jams_by_what_a_drawn_stic
     assert fit.way == "no way"
     assert fit.over == 0
     assert float(fit.jams) == pytest.approx(lacks - 1 / 32, abs=0.001)
+
+
+def _box(long: float, wide: float, high: float, out: float) -> tuple[FrameWay, tuple[float, ...]]:
+    """A box between walls that both go out: how its sides and top go up."""
+    ends = tuple(
+        [(x, y, z) for y in (0.0, wide) for x, z in ((at, 0.0), (at + way * out * high, high))]
+        for at, way in ((0.0, -1), (long, 1))
+    )
+    wall = WallPlane(0.0, (-out, -out), wide)
+    return frame_way((ends[0], ends[1]), (wall, wall), long), (long, wide, high)
+
+
+@pytest.mark.parametrize(("high", "wide"), [(10.0, 8.0), (4.0, 8.0), (12.0, 5.0)])
+def test_a_box_between_walls_out_at_the_top_jams_by_what_its_diagonals_take(
+    high: float, wide: float
+) -> None:
+    """Turned in plan its longest boards' corners take the diagonal, sqrt(long^2 + wide^2) - long;
+    on edge the low end's wall comes nearer too. The least of both, less what it springs."""
+    way, (long, *_) = _box(120.0, wide, high, 0.03)
+    across = math.hypot(long + 2 * 0.03 * high, wide) - (long + 2 * 0.03 * high)
+    on_edge = max(
+        long * math.cos(f) + high * math.sin(f) + 0.03 * long * math.sin(f) - long
+        for f in (at / 10000 for at in range(4000))
+    )
+    assert way.way == "no way"
+    assert way.jams == pytest.approx(min(across, on_edge) - 1 / 32, abs=0.02)
+
+
+def test_a_box_between_plumb_walls_goes_straight_up_and_a_flat_one_swings_in() -> None:
+    assert _box(120.0, 8.0, 10.0, 0.0)[0].way == "straight up"
+    assert _box(120.0, 8.0, 10.0, -0.03)[0].way == "straight up"
+    assert _box(240.0, 2.0, 3.0, 0.01)[0].way == "one end first"

@@ -1,0 +1,100 @@
+"""The way up of a box's sides and top, which are attached to one another before they go up.
+
+Seen in the beam's frame: x along it, y across from side A's show face, z up from the sides'
+bottom edges. All of it is in inches, and in floats, for it turns the frame.
+"""
+
+import math
+from collections.abc import Callable, Sequence
+from typing import NamedTuple
+
+from crewdesk.trade.cuts.dry_fit import FROM_BELOW, SPRINGS, WayIn
+
+Corner = tuple[float, float, float]
+Corners = tuple[Sequence[Corner], Sequence[Corner]]
+"""The corners at end 1 and at end 2."""
+_ANGLES = tuple(math.radians(0.02 * 1.15**at) for at in range(54))
+"""How far the frame is turned, in radians: up to about 33 degrees, finely where it is nearly in."""
+
+
+class WallPlane(NamedTuple):
+    """A wall: x = `at` + `across` y + lean z, seen from its own end of the beam, where `leans`
+    is how far it comes in per inch up at side A's and at side B's show face, `width` apart."""
+
+    across: float
+    leans: tuple[float, float]
+    width: float
+
+    def comes_in(self, y: float, z: float) -> float:
+        """Return how far the wall reaches past where it is at side A's bottom edge."""
+        lean = self.leans[0] + (self.leans[1] - self.leans[0]) * y / self.width
+        return self.across * y + lean * z
+
+
+class FrameWay(NamedTuple):
+    """How a frame goes up, and how much too long it is for that, 0 where it goes."""
+
+    way: WayIn
+    jams: float
+
+
+def frame_way(corners: Corners, walls: tuple[WallPlane, WallPlane], run: float) -> FrameWay:
+    """Return how a frame whose `corners` are those in its place goes up between walls that
+    stand `run` inches apart along side A's bottom edge.
+
+    Straight up it passes the room `FROM_BELOW`. Otherwise one end goes first: the frame is
+    turned about a corner of that end, on edge with the other end low or in plan, and must clear
+    both walls at every angle, less what it springs. A box is stiff: no other board bends with it.
+    """
+    left = _left(corners, walls, run)
+    least = min(0.0, left) - float(SPRINGS)
+    below = _moved(corners, lambda one: (one[0], one[1], one[2] - FROM_BELOW))
+    straight = least - _left(below, walls, run)
+    if straight <= 0:
+        return FrameWay("straight up", 0.0)
+    lacks = min(
+        max(least - _left(_turned(corners, about, angle, plan), walls, run) for angle in _ANGLES)
+        for plan, about in _pivots(corners)
+    )
+    if lacks <= 0:
+        return FrameWay("one end first", 0.0)
+    return FrameWay("no way", min(lacks, straight))
+
+
+def _left(corners: Corners, walls: tuple[WallPlane, WallPlane], run: float) -> float:
+    """What is left along the beam, the frame slid along to its best place."""
+    first = min(x - walls[0].comes_in(y, z) for x, y, z in corners[0])
+    second = min(run - x - walls[1].comes_in(y, z) for x, y, z in corners[1])
+    return first + second
+
+
+def _moved(corners: Corners, move: Callable[[Corner], Corner]) -> Corners:
+    return [move(one) for one in corners[0]], [move(one) for one in corners[1]]
+
+
+def _pivots(corners: Corners) -> list[tuple[int, Corner]]:
+    """The corners that the frame may be turned about, with the way it turns: 0 on edge with the
+    other end low, 1 and -1 in plan."""
+    found = []
+    for at_end in corners:
+        for across in (1, 2):
+            for choose in (min, max):
+                corner = choose(at_end, key=lambda one: one[across])
+                ways = (0,) if across == 2 else (1, -1)
+                found += [(way, corner) for way in ways]
+    return found
+
+
+def _turned(corners: Corners, about: Corner, angle: float, plan: int) -> Corners:
+    """The frame turned about a corner: in plan, or on edge so that the other end hangs low."""
+    other = corners[1] if about in corners[0] else corners[0]
+    low = -1.0 if other[0][0] > about[0] else 1.0
+    cos, sin = math.cos(angle), math.sin(angle) * (plan or low)
+
+    def turn(one: Corner) -> Corner:
+        x, y, z = (here - there for here, there in zip(one, about, strict=True))
+        if plan:
+            return about[0] + x * cos - y * sin, about[1] + x * sin + y * cos, one[2]
+        return about[0] + x * cos - z * sin, one[1], about[2] + x * sin + z * cos
+
+    return _moved(corners, turn)
