@@ -97,9 +97,10 @@ def _piece_lines(piece: Piece, one: Tried, step: Step) -> Iterator[str]:
     yield from (f"{'':<8}! {plain(doubt)}" for doubt in one.doubts if doubt != one.why)
 
 
-def fit_lines(fit: DryFit, step: Step, *, as_cut: bool = False) -> list[str]:
+def fit_lines(fit: DryFit, step: Step, *, as_cut: bool = False, why: bool = True) -> list[str]:
     """Return a dry fit in lines: one where all is well, else what is wrong, drawn. `as_cut` is
-    whether it is that of the board as it was cut."""
+    whether it is that of the board as it was cut, `why` whether to say why it must go in one end
+    first."""
     if fit.over:
         lines = [f"{_over(fit, step)}; it touches first at {_places(fit)}"]
         lines += [*_open_lines(fit, step), *drawing(fit, step)]
@@ -118,9 +119,9 @@ def fit_lines(fit: DryFit, step: Step, *, as_cut: bool = False) -> list[str]:
         lines += _open_lines(fit, step)
     else:
         widest = _length(fit.opens.gap, step, "up")
-        gap = f"gap {widest} at most, at {_place(fit.opens)}" if fit.opens.gap > 0 else "no gap"
+        gap = f"gap up to {widest} at {_place(fit.opens)}" if fit.opens.gap > 0 else "no gap"
         lines = [f"goes in {fit.way}, {_length(fit.slack, step)} free, {gap}"]
-        if fit.way == "one end first":
+        if fit.way == "one end first" and why:
             what = "the sides and the top go up as one, " if fit.as_one else ""
             lines.append(f"{what}not straight up: the walls leave less room below than above")
         lines += _open_lines(fit, step)

@@ -5,7 +5,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from textual.content import Content
 
 from crewdesk.job.beam import Beam
-from crewdesk.job.dry_fits import NOT_MEASURED, Tried
+from crewdesk.job.dry_fits import Tried
 from crewdesk.job.how_sure import Sureness
 from crewdesk.job.mark_list import mark_list
 from crewdesk.job.marks import BottomMarks, Marks
@@ -50,11 +50,9 @@ def cut_told(
     lines += _lines(beam, piece, made, step, offs)
     if (board := fit.fit) is not None:
         ink = "$error bold" if board.way == "no way" else "$warning" if board.over else _VALUE
-        first, *more = fit_lines(board, step, as_cut=fit.as_cut)
+        first, *more = fit_lines(board, step, as_cut=fit.as_cut, why=False)
         first = f"! {first}" if board.over else first
         lines += [[("dry fit  ", _LABEL), (first, ink)], *([(line, _LABEL)] for line in more)]
-    elif fit.why not in ("", NOT_MEASURED):
-        lines.append([("dry fit  ", _LABEL), (plain(fit.why), "$warning")])
     if sure is not None:
         if at_side:
             lines.append([(sure_line(sure, step), _LABEL)])

@@ -9,6 +9,7 @@ from tests.dry_fit.fit_sides import relief_needed
 from tests.dry_fit.hang import Hung, between_walls, hung_bottom, hung_sides, hung_top
 from tests.dry_fit.measure import ANGLES, STEP_SIZES, Allowed, Measure
 from tests.dry_fit.room import Room
+from tests.dry_fit.saw import Point3
 from tests.dry_fit.shown import length_of
 from tests.dry_fit.way_in import way_in
 
@@ -80,7 +81,7 @@ def measure_said(
     frame = None
     if beam.top and all(end.offset is not None for end in beam.top.ends):
         boards["top"] = hung_top(room, beam)
-        frame = _as_one([boards[key] for key in (*beam.sides, "top")])
+        frame = _as_one(room, [boards[key] for key in (*beam.sides, "top")])
     for key, hung in boards.items():
         yield Measure("nothing said of it", hung.name, float(key not in said), 0.0)
         if key in said:
@@ -92,9 +93,18 @@ def measure_said(
                     yield Measure(f"said relief too little, end {end}", hung.name, short, ANGLES)
 
 
-def _as_one(boards: list[Hung]) -> Hung:
-    """The sides' and the top's show faces as one stiff board, as a box goes up."""
-    first, second = ([p for board in boards for p in board.shows[at]] for at in (0, 1))
+def _as_one(room: Room, boards: list[Hung]) -> Hung:
+    """The sides' and the top's show faces as one stiff board, as a box goes up: each slid along
+    to the middle of its place first."""
+    first: list[Point3] = []
+    second: list[Point3] = []
+    for board in boards:
+        nearest = [
+            min(room.plane(end).clearance(*p) for p in board.ends[end - 1]) for end in (1, 2)
+        ]
+        along = (nearest[1] - nearest[0]) / 2
+        for corners, shows in zip((first, second), board.shows, strict=True):
+            corners += [(x + along, y, z) for x, y, z in shows]
     return Hung("frame", (first, second), (first, second), [])
 
 
