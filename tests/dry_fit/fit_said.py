@@ -11,21 +11,16 @@ from tests.dry_fit.measure import ANGLES, STEP_SIZES, Allowed, Measure
 from tests.dry_fit.room import Room
 from tests.dry_fit.saw import Point3
 from tests.dry_fit.shown import length_of
-from tests.dry_fit.way_in import way_in
+from tests.dry_fit.way_in import lacks, short_of_straight, way_in
 
 SIXTY_FOURTH = 1 / 64
 """What its lengths are shown to, in inches, but in a job in millimeters to one of those."""
-DROP = 24.0
-"""A flat board that is said to go straight up must do so from this far below at the least; a
-side, which may be sprung farther, from half an inch."""
-SIDE_DROP = 1 / 2
-SPRINGS = 1 / 32
-"""What a board gives as it goes in, in inches (common practice, no source)."""
 
 
 class Said(NamedTuple):
     """What is said of a board; `reliefs` is by how much its back must be relieved at an end,
-    `jams` what it is too long by on its way up, `gaps` those at its show face, end by end."""
+    `jams` what it is too long by on its way up, `gaps` those at its show face, end by end, and
+    `touching` where it is near a wall: end, place, gap."""
 
     fits: bool
     over: float
@@ -36,6 +31,7 @@ class Said(NamedTuple):
     jams: float
     as_one: bool
     gaps: dict[int, float]
+    touching: list[tuple[int, str, float]]
 
 
 def said_of(dry_fit: Doc) -> dict[str, dict[str, Said]]:
@@ -60,6 +56,11 @@ def _said(doc: Doc) -> Said:
             end: max(length_of(one["gap"]) for one in doc["gaps"] if one["end"] == end)
             for end in {one["end"] for one in doc["gaps"]}
         },
+        [
+            (one["end"], one["place"], length_of(one["gap"]))
+            for one in doc["touching"]
+            if one["end"] is not None
+        ],
     )
 
 
@@ -115,18 +116,38 @@ def _board(room: Room, hung: Hung, said: Said, allowed: Allowed, up: Hung) -> It
     # Both edges are rounded by themselves, and the saw's stop is set to edge A's figure alone.
     off = fine + allowed.step + 2 * ANGLES
     yield Measure("said to go up by itself", hung.name, float((up is not hung) != said.as_one), 0.0)
-    jams = not said.over and (said.jams <= off or way_in(room, up) == "not at all")
-    yield Measure("said not to fit", hung.name, float(not said.fits and not jams), 0.0)
+    lack = 0.0 if said.over else lacks(room, up)
+    yield Measure(
+        "said not to fit", hung.name, float(not said.fits and lack == said.jams == 0), 0.0
+    )
+    no_way = float(said.fits and lack > off)
+    yield Measure("said to go in though there is no way in", hung.name, no_way, 0.0)
+    yield Measure("jams not as said", hung.name, abs(said.jams - lack), off)
     yield Measure("free length off", hung.name, abs(said.slack - max(0.0, -stand.over)), off)
     yield Measure("opens wider than said", hung.name, max(stand.gaps) - said.opens, off)
     for end, gap in said.gaps.items():
         off_by = abs(stand.gaps[end - 1] - gap)
         yield Measure(f"gap at the show face not as said, end {end}", hung.name, off_by, off)
-    leans = room.lean(1) + room.lean(2)
-    straight = said.way == "straight up"
-    flat = hung.name == "bottom" or up is not hung
-    drop, springs = (DROP, SPRINGS + off) if flat else (SIDE_DROP, SIXTY_FOURTH)
-    shut = max(0.0, -stand.over) + min(0.0, leans * drop) < -springs
-    yield Measure("said to go straight up", hung.name, float(straight and shut), 0.0)
-    free = leans >= 0 and not straight
-    yield Measure(f"said to go in {said.way}", hung.name, float(free), 0.0)
+    for end, place, gap in said.touching:
+        off_by = abs(_gap_at(room, hung, end, place) - gap)
+        yield Measure(f"gap where it touches not as said, end {end}", hung.name, off_by, off)
+    if lack == 0.0 and not said.over:
+        is_ = way_in(room, up)
+        far = abs(short_of_straight(room, up)) > off
+        contradicts = far and is_ != said.way
+        yield Measure(f"said to go in {said.way}, is {is_}", hung.name, float(contradicts), 0.0)
+
+
+def _gap_at(room: Room, hung: Hung, end: int, place: str) -> float:
+    """How far a board stands off its wall at a place of an end, with what is left shared by both
+    ends; below 0 it is in it."""
+    off = [[room.plane(one).clearance(*p) for p in hung.ends[one - 1]] for one in (1, 2)]
+    nearest = [min(one) for one in off]
+    corners = hung.ends[end - 1]
+    across = 2 if place in ("top", "bottom") else 1
+    middle = sum(p[across] for p in corners) / len(corners)
+    beyond = place in ("top", "edge B")
+    at_place = min(
+        one for one, p in zip(off[end - 1], corners, strict=True) if (p[across] > middle) == beyond
+    )
+    return at_place - nearest[end - 1] + sum(nearest) / 2

@@ -120,27 +120,35 @@ def try_job(job: Job, folder: Path, root: Path = ROOT) -> list[Tried]:
     cut_list = json.loads(crewdesk(root, folder, "cutlist", JOB, "--json"))
     beams = {one["name"]: one for one in cut_list["beams"]}
     sheets = _sheets(root, folder) if printed else None
-    return [_try_beam(job, room, beams[beam_name(room)], sheets) for room in job.rooms]
+    said = _said(root, folder) if job.exact else {}
+    return [
+        _try_beam(job, room, beams[beam_name(room)], sheets, said.get(beam_name(room)))
+        for room in job.rooms
+    ]
 
 
 class Sheets(NamedTuple):
-    """What is printed of a job: the cut sheet's page of each beam, and all batches' passes;
-    and what is said of how its boards will fit."""
+    """What is printed of a job: the cut sheet's page of each beam, and all batches' passes."""
 
     cuts: dict[str, PrintedBeam]
     passes: list[Pass]
-    said: dict[str, dict[str, Said]]
 
 
 def _sheets(root: Path, folder: Path) -> Sheets:
     file = folder / "sheets.pdf"
     crewdesk(root, folder, "sheet", JOB, "cuts", "batches", "--to", str(file))
     read_pages = pages(file)
-    said = said_of(json.loads(crewdesk(root, folder, "dryfit", JOB, "--json")))
-    return Sheets(cut_pages(read_pages), passes(read_pages), said)
+    return Sheets(cut_pages(read_pages), passes(read_pages))
 
 
-def _try_beam(job: Job, room: Room, doc: Doc, sheets: Sheets | None) -> Tried:
+def _said(root: Path, folder: Path) -> dict[str, dict[str, Said]]:
+    """What is said of how a job's boards will fit."""
+    return said_of(json.loads(crewdesk(root, folder, "dryfit", JOB, "--json")))
+
+
+def _try_beam(
+    job: Job, room: Room, doc: Doc, sheets: Sheets | None, said: dict[str, Said] | None
+) -> Tried:
     """Measure one beam out of a cut list's JSON, and as it is printed; figures that make no
     board count as one that does not fit."""
     room = true_room(room, job.instruments, job.seed)
@@ -163,8 +171,8 @@ def _try_beam(job: Job, room: Room, doc: Doc, sheets: Sheets | None) -> Tried:
             ]
             measures += measure_passes(room, beam, sheets.passes, allowed)
             measures += measure_words(room, sheets.cuts[beam_name(room)], allowed)
-            if job.exact:
-                measures += measure_said(room, beam, sheets.said[beam_name(room)], allowed)
+        if said is not None:
+            measures += measure_said(room, beam, said, allowed)
         return Tried(job, room, measures, ways=tuple(ways_in(room, beam)) if job.exact else ())
     except (ArithmeticError, AssertionError, LookupError, TypeError, ValueError) as error:
         return Tried(job, room, [], f"{type(error).__name__}: {error}"[:300])

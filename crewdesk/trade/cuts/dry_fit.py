@@ -98,7 +98,8 @@ def side_fit(
 
     Held in the middle, each end stands (run - length) / 2 off its wall at the bottom and
     differs from that by offset - wall x height at the top. Straight up it goes where the
-    walls don't close in below it by more than what is free: -(in1 + in2) x height <= slack.
+    walls don't close in below it by more than what is free and what it springs:
+    -(in1 + in2) x `FROM_BELOW` <= slack + `SPRINGS`.
     Swung in plan about the other end, the far back corner sweeps at most thickness^2 /
     (2 x length) past the show face's length, which the back bevel must take.
     """
@@ -112,8 +113,7 @@ def side_fit(
     slack = min(free, at_top)
     over = max(Fraction(0), -exact(slack))
     sweep = thickness * thickness / (2 * exact(length))
-    closing = -(room.comes_in[0] + room.comes_in[1]) * height
-    straight = closing <= max(exact(slack), Fraction(0))
+    straight = _straight(room.comes_in, exact(slack))
     way: WayIn = "straight up" if straight else "one end first"
     if over > exact(allowed):
         way = "no way"
@@ -125,6 +125,13 @@ def side_fit(
         way,
         _bevels(room, thickness, sweep, free, straight=straight or not alone),
     )
+
+
+def _straight(walls: tuple[Length, Length], slack: Fraction) -> bool:
+    """Whether a board that so much is free of goes straight up between walls that come in by
+    so much per inch up."""
+    closing = -exact(walls[0]) - exact(walls[1])
+    return closing * FROM_BELOW <= max(Fraction(0), slack) + SPRINGS
 
 
 def _bevels(
@@ -222,10 +229,9 @@ def flat_fit(room: FlatRoom, board: FlatBoard) -> DryFit:
     over = max(Fraction(0), -min(slack, across))
     over = Fraction(0) if over < _NOTHING else over
     up = room.up or room.comes_in
-    closing = -exact(up[0]) - exact(up[1])
     out = min(max(Fraction(0), -exact(wall)) for wall in up)
     stuck = out * out * exact(board.edge_a) / 2 - slack - SPRINGS
-    straight = closing * FROM_BELOW <= max(Fraction(0), slack) + SPRINGS
+    straight = _straight(up, slack)
     jams = Fraction(0) if straight or over else max(Fraction(0), stuck)
     way: WayIn = "straight up" if straight else "one end first"
     return DryFit(
