@@ -9,6 +9,7 @@ from typing import Any, NoReturn
 
 from crewdesk.commands import COMMANDS, SAVING, run
 from crewdesk.commands.printed import let_go_of, printable
+from crewdesk.commands.streams import is_broken_pipe
 from crewdesk.commands.words import file_name
 from crewdesk.job.refused import Refused, said
 from crewdesk.paper.figures import NAMES as FIGURES
@@ -62,11 +63,10 @@ def main(argv: Sequence[str] | None = None, *, clock: machine_clock.Clock | None
         return run(args, clock or machine_clock.machine_now)
     except (Refusal, Refused) as refusal:
         return _wrong(said(refusal))
-    except BrokenPipeError:
-        _let_go_of_stdout()
-        return _wrong("Whatever was reading this stopped before the end.")
     except OSError as error:
         _let_go_of_stdout()
+        if is_broken_pipe(error):
+            return _wrong("Whatever was reading this stopped before the end.")
         where = f" {error.filename}:" if error.filename else ""
         return _wrong(f"The system would not go on:{where} {error.strerror or error}.")
     except KeyboardInterrupt:

@@ -11,6 +11,7 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from crewdesk.commands.printed import in_json, in_lines, let_go_of, printable, put_out
+from crewdesk.commands.streams import read_in
 from crewdesk.commands.words import (
     BOARDS,
     BOOKS,
@@ -362,7 +363,7 @@ def _beams(desk: "Desk", args: Namespace, clock: "Clock") -> None:
     now = _now(desk, clock)
     job = desk.open(desk.find(args.job))
     try:
-        text = "\n".join(args.lines) if args.lines else sys.stdin.read(MOST_READ)
+        text = "\n".join(args.lines) if args.lines else read_in(MOST_READ)
         lines = read_beam_list(text, unit="mm" if job.record.job.step.mm else "in")
         change = add_listed(job.record, lines, now)
         job.make(change)

@@ -10,6 +10,7 @@ from typing import Any, NoReturn
 from crewdesk.job.change import Doc
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import quoted
+from crewdesk.store.disk import fit_name, replace, sync, unlink, why_unfit
 from crewdesk.store.regular import NEW, open_handle, open_to_read
 
 LARGEST = 64 * 1024 * 1024
@@ -72,6 +73,8 @@ def check_new(path: Path) -> None:
     file can have that name."""
     if not path.name:
         raise Refused(f"{quoted(str(path))} is a folder. Name a new file in it.")
+    if why := why_unfit(path.name):
+        raise Refused(f"{quoted(str(path))} can't be written: {why}. Choose another name.")
     try:
         there = path.is_dir() or path.is_file()
     except OSError as error:
@@ -84,6 +87,7 @@ def free_name(folder: Path, stem: str, end: str) -> Path:
     """The first of ``stem.pdf``, ``stem-2.pdf``, ``stem-3.pdf``, ... that is not there yet;
     of the stem only what every system takes in a name."""
     stem = re.sub(r"[^A-Za-z0-9._-]+", "-", stem)[:_LONGEST_STEM].strip("-.") or "sheet"
+    stem = fit_name(stem)
     names = (f"{stem}{number}{end}" for number in ("", *(f"-{n}" for n in range(2, _MOST_ALIKE))))
     free = (folder / name for name in names if not (folder / name).exists())
     if (found := next(free, None)) is None:
@@ -104,15 +108,16 @@ def write_new(path: Path, data: bytes) -> None:
             with os.fdopen(open_handle(path, os.O_WRONLY, named=True), "wb") as file:
                 file.write(data)
             return
-        with os.fdopen(open_handle(part, NEW), "wb") as file:
-            try:
+        handle = open_handle(part, NEW)
+        try:
+            with os.fdopen(handle, "wb") as file:
                 file.write(data)
                 file.flush()
-                os.fsync(file.fileno())
-                _give_name(part, path)
-            finally:
-                with suppress(OSError):
-                    part.unlink()
+                sync(file.fileno())
+            _give_name(part, path)
+        finally:
+            with suppress(OSError):
+                unlink(part)
     except (OSError, ValueError) as error:
         why = getattr(error, "strerror", None) or error
         raise Refused(f"{path} can't be written: {why}. The job itself is untouched.") from None
@@ -131,10 +136,10 @@ def _give_name(part: Path, path: Path) -> None:
     except OSError:
         os.close(open_handle(path, NEW))
         try:
-            part.replace(path)
+            replace(part, path)
         except OSError:
             with suppress(OSError):
-                path.unlink()
+                unlink(path)
             raise
 
 

@@ -9,6 +9,7 @@ from pathlib import Path
 from crewdesk.job.change import Change, Doc, Tables
 from crewdesk.job.refused import Refused
 from crewdesk.store.checkpoint import Checkpoint, Head
+from crewdesk.store.disk import sync
 from crewdesk.store.history_file import HISTORY, History, change_in, named
 from crewdesk.store.joining import (
     WHOLE,
@@ -238,4 +239,4 @@ def _set_aside(path: Path, now: datetime) -> None:
     with os.fdopen(open_handle(aside, NEW), "wb") as file:
         file.write(data)
         file.flush()
-        os.fsync(file.fileno())
+        sync(file.fileno())

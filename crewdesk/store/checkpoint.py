@@ -10,11 +10,9 @@ and the folder is fsynced. The last `GENERATIONS` files are kept beside it as
 `NAME.json.1` (the newest) and so on; files are only renamed, never written in place.
 """
 
-import errno
 import json
 import os
 import re
-import time
 from collections.abc import Callable
 from contextlib import suppress
 from datetime import datetime
@@ -23,6 +21,7 @@ from typing import NamedTuple
 
 from crewdesk.job.change import Doc, Tables
 from crewdesk.job.words import brief
+from crewdesk.store.disk import replace, sync, sync_folder, unlink
 from crewdesk.store.regular import AFRESH, open_handle, open_to_read, read_bytes
 from crewdesk.store.seal import sha256
 from crewdesk.store.trouble import Damaged, Newer
@@ -30,8 +29,6 @@ from crewdesk.store.trouble import Damaged, Newer
 SCHEMA = 4
 GENERATIONS = 3
 MOST_HELD = 400
-_TRIES, _WAIT = 20, 0.05
-_CANNOT_SYNC_FOLDERS = (errno.EINVAL, errno.ENOTSUP, errno.EBADF)
 _SEAL = re.compile(rb',"sha256":"([0-9a-f]{64})",\n\Z')
 _BODY = b'"tables":'
 
@@ -193,29 +190,15 @@ def put_file(path: Path, data: bytes, *, before: Callable[[], None] | None = Non
         with os.fdopen(open_handle(fresh, AFRESH), "wb") as file:
             file.write(data)
             file.flush()
-            os.fsync(file.fileno())
+            sync(file.fileno())
         if before is not None:
             before()
-        rename(fresh, path)
+        replace(fresh, path)
     except OSError:
         with suppress(OSError):
-            fresh.unlink()
+            unlink(fresh)
         raise
     sync_folder(path.parent)
-
-
-def rename(path: Path, to: Path) -> None:
-    """Rename a file over another; on Windows again and again while a scanner holds one of
-    them. Raises `OSError`."""
-    for _ in range(_TRIES):
-        try:
-            path.replace(to)
-            return
-        except PermissionError:
-            if os.name != "nt":
-                raise
-            time.sleep(_WAIT)
-    path.replace(to)
 
 
 def generations(path: Path) -> tuple[Path, ...]:
@@ -232,22 +215,7 @@ def _keep(path: Path) -> None:
     ages = [path, *(path.with_name(f"{path.name}.{age}") for age in range(1, GENERATIONS + 1))]
     free = next((at for at, one in enumerate(ages) if not one.exists()), GENERATIONS)
     for at in range(free, 0, -1):
-        rename(ages[at - 1], ages[at])
-
-
-def sync_folder(folder: Path) -> None:
-    """Make a rename in a folder last, where the system can; raises `OSError`."""
-    try:
-        handle = os.open(folder, os.O_RDONLY)
-    except PermissionError:
-        return
-    try:
-        os.fsync(handle)
-    except OSError as error:
-        if error.errno not in _CANNOT_SYNC_FOLDERS:
-            raise
-    finally:
-        os.close(handle)
+        replace(ages[at - 1], ages[at])
 
 
 def _dump(doc: object) -> bytes:

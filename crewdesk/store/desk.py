@@ -19,6 +19,7 @@ from crewdesk.job.rows import ONLY_ROW, Rows
 from crewdesk.job.words import quoted
 from crewdesk.store import checkpoint, machine_clock
 from crewdesk.store.checkpoint import Checkpoint, Head
+from crewdesk.store.disk import fit_name, replace, sync_folder, unlink
 from crewdesk.store.history_file import HISTORY, HistoryFile, end_of, first_line, stamp
 from crewdesk.store.job_file import KIND, JobFile, is_summary, summary
 from crewdesk.store.joining import Joining, copy_files, histories
@@ -293,7 +294,7 @@ class Desk:
             to = self.path(self._free_id(id_))
             for one in sorted(path.parent.glob(f"{self.machine}.*")):
                 if one.suffix != ".lock":
-                    checkpoint.rename(one, to.with_name(one.name))
+                    replace(one, to.with_name(one.name))
 
     def stamps(self, id_: str) -> tuple[object, ...]:
         """What changes whenever any machine's history or whole copy of a job does."""
@@ -417,11 +418,11 @@ class Desk:
             lines = kept.add(*history) if history else []
             head = Head(KIND, now, kept.end, told, tuple(one.place.seal for one in lines[:1]))
             checkpoint.write(path, Checkpoint(head, tables))
-            checkpoint.sync_folder(self.jobs_folder)
+            sync_folder(self.jobs_folder)
         except OSError as error:
             for one in (path, kept.path):
                 with suppress(OSError):
-                    one.unlink(missing_ok=True)
+                    unlink(one)
             with suppress(OSError):
                 path.parent.rmdir()
             raise NotSaved(path, error) from None
@@ -431,6 +432,7 @@ class Desk:
         """An id that no job has, taken by an empty folder; raises `OSError`."""
         plain = unicodedata.normalize("NFKD", name).encode("ascii", "ignore").decode()
         stem = re.sub(r"[^a-z0-9]+", "-", plain.casefold()).strip("-")[:LONGEST_ID] or "job"
+        stem = fit_name(stem)
         id_, count = stem, 1
         while not _made(self.jobs_folder / id_):
             count += 1

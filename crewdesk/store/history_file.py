@@ -24,7 +24,8 @@ from typing import NamedTuple
 from zlib import crc32
 
 from crewdesk.job.change import Change
-from crewdesk.store.checkpoint import START, Place, put_file, sync_folder
+from crewdesk.store.checkpoint import START, Place, put_file
+from crewdesk.store.disk import sync, sync_folder, unlink, write_at
 from crewdesk.store.regular import open_handle, open_to_read, read_bytes
 from crewdesk.store.seal import sha256
 from crewdesk.store.trouble import Damaged, Unsure, unreadable
@@ -266,9 +267,7 @@ class HistoryFile:
         handle = open_handle(self.path, os.O_RDWR | os.O_CREAT)
         try:
             try:
-                self._write(handle, data)
-                if new:
-                    sync_folder(self.path.parent)
+                self._write(handle, data, new=new)
             except BaseException as error:
                 self._take_back(handle, error)
                 raise
@@ -278,20 +277,19 @@ class HistoryFile:
         except BaseException:
             if new and not self.end.bytes:
                 with suppress(OSError):
-                    self.path.unlink()
+                    unlink(self.path)
             raise
 
-    def _write(self, handle: int, data: bytes) -> None:
+    def _write(self, handle: int, data: bytes, *, new: bool) -> None:
         size = os.fstat(handle).st_size
         if size < self.end.bytes:
             raise OSError(EIO, "the history is shorter than it was")
         if size > self.end.bytes:  # a line that was never acknowledged
             os.ftruncate(handle, self.end.bytes)
-        os.lseek(handle, self.end.bytes, os.SEEK_SET)
-        done = 0
-        while done < len(data):
-            done += os.write(handle, data[done:])
-        os.fsync(handle)
+        write_at(handle, data, self.end.bytes)
+        if new:
+            sync_folder(self.path.parent)
+        sync(handle)
 
     def _take_back(self, handle: int, error: BaseException) -> None:
         """Cut off what was written of lines that were not taken; raises `Unsure`."""
@@ -299,7 +297,7 @@ class HistoryFile:
             if os.fstat(handle).st_size > self.end.bytes:
                 os.ftruncate(handle, self.end.bytes)
                 with suppress(OSError):  # nobody reads the line any more, which counts
-                    os.fsync(handle)
+                    sync(handle)
             self._known = stamp(self.path)
         except OSError:
             self._known = None

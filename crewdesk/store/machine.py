@@ -5,6 +5,8 @@ import re
 from contextlib import suppress
 from pathlib import Path
 
+from crewdesk.store.disk import fit_name
+
 LONGEST = 24
 _UNFIT = re.compile("[^a-z0-9]+")
 
@@ -32,7 +34,7 @@ def machine_name() -> str:
 
 
 def _plain(text: str) -> str:
-    return _UNFIT.sub("-", text.strip().casefold()).strip("-")[:LONGEST].strip("-")
+    return fit_name(_UNFIT.sub("-", text.strip().casefold()).strip("-")[:LONGEST].strip("-"))
 
 
 def _keep(path: Path, name: str) -> bool:

@@ -30,9 +30,17 @@ class MachineZone(tzinfo):
 
     def fromutc(self, when: datetime) -> datetime:
         """Return the local time of a time in UTC that carries this zone (see `tzinfo`)."""
-        return datetime.fromtimestamp(when.replace(tzinfo=UTC).timestamp()).replace(tzinfo=self)
+        moment = when.replace(tzinfo=UTC)
+        try:
+            here = datetime.fromtimestamp(moment.timestamp())
+        except _NOT_ON_WINDOWS:
+            alike = _alike(moment)
+            here = datetime.fromtimestamp(alike.timestamp()) + (moment - alike)
+        return here.replace(tzinfo=self)
 
 
+_NOT_ON_WINDOWS = (OSError, OverflowError, ValueError)
+"""What the C library raises there for times before 1970 and after 3000."""
 MACHINE_ZONE = MachineZone()
 
 
@@ -42,4 +50,15 @@ def machine_now() -> datetime:
 
 
 def _here(when: datetime) -> datetime:
-    return when.replace(tzinfo=None).astimezone()
+    plain = when.replace(tzinfo=None)
+    try:
+        return plain.astimezone()
+    except _NOT_ON_WINDOWS:
+        return _alike(plain).astimezone()
+
+
+def _alike(when: datetime) -> datetime:
+    """Return the same day and time in a year of 2000 to 2027 with the same weekdays, for a time
+    that Windows can't convert: before 1970 or after 3000. Zones changed since, so it's a guess."""
+    year = 2000 + (when.year - 2000) % 28
+    return when.replace(year=year)

@@ -10,6 +10,8 @@ from io import BufferedReader
 from pathlib import Path
 from stat import S_ISBLK, S_ISCHR, S_ISDIR, S_ISFIFO, S_ISREG, S_ISSOCK
 
+from crewdesk.store.disk import open_safe, waits_again
+
 OURS_ALONE, ALL_OURS = 0o600, 0o700
 APPLE_DOUBLE = "._"
 """How the files begin that macOS puts beside each file on a disk that isn't its own; what they
@@ -17,8 +19,6 @@ hold is none of ours."""
 READ = os.O_RDONLY
 AFRESH = os.O_WRONLY | os.O_CREAT | os.O_TRUNC
 NEW = os.O_WRONLY | os.O_CREAT | os.O_EXCL
-_SAFE = getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_CLOEXEC", 0) | getattr(os, "O_BINARY", 0)
-"""Windows lacks the first two; without the last it would write CRLF."""
 _NO_LINK = getattr(os, "O_NOFOLLOW", 0)
 _SORTS = (
     (S_ISFIFO, "a pipe"),
@@ -41,7 +41,7 @@ def open_handle(path: Path, flags: int, *, named: bool = False) -> int:
     """
     real = path if named else _followed(path)
     try:
-        handle = os.open(real, flags | _SAFE | (0 if named else _NO_LINK), OURS_ALONE)
+        handle = open_safe(real, flags | (0 if named else _NO_LINK), OURS_ALONE)
     except OSError as error:
         if error.errno == ELOOP:
             raise NotRegular(ELOOP, "it is a link", str(path)) from None
@@ -50,7 +50,7 @@ def open_handle(path: Path, flags: int, *, named: bool = False) -> int:
         raise
     mode = os.fstat(handle).st_mode
     if named and (S_ISCHR(mode) or (S_ISFIFO(mode) and flags & os.O_WRONLY)):
-        os.set_blocking(handle, True)
+        waits_again(handle)
     elif not S_ISREG(mode):
         os.close(handle)
         if S_ISDIR(mode):

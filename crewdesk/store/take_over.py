@@ -12,7 +12,8 @@ from contextlib import suppress
 from pathlib import Path
 
 from crewdesk.job.refused import Refused
-from crewdesk.store.checkpoint import put_file, rename
+from crewdesk.store.checkpoint import put_file
+from crewdesk.store.disk import replace
 from crewdesk.store.history_file import HISTORY
 from crewdesk.store.regular import ALL_OURS, read_bytes
 from crewdesk.store.seal import sha256
@@ -110,7 +111,7 @@ def _keep(folder: Path) -> None:
         for file in one.iterdir():
             if file.is_file() and not file.is_symlink() and file.suffix != ".lock":
                 shutil.copy2(file, there / file.name)
-    half.rename(kept)
+    replace(half, kept)
 
 
 def _move(path: Path, folder: Path) -> None:
@@ -125,4 +126,4 @@ def _move(path: Path, folder: Path) -> None:
             break
         count += 1
         to = folder / f"{stem} {count}{rest}"
-    rename(path, to)
+    replace(path, to)

@@ -30,6 +30,8 @@ def _fault(monkeypatch, call: str, nth: int, code: int) -> Iterator[list[str]]:
         if seen[0] < nth:
             return real(*args, **kwargs)
         hits.append(call)
+        if call == "write":  # os.fdopen would have closed it
+            os.close(args[0])
         raise OSError(code, os.strerror(code))
 
     with monkeypatch.context() as patch:

@@ -1,6 +1,7 @@
 """A damaged job is brought back from the copy that loses least, and nothing is thrown away."""
 
 import json
+import os
 from datetime import timedelta
 
 import pytest
@@ -70,7 +71,8 @@ def test_a_damaged_file_is_never_written_over(desk, worked, now, files, refusing
         (name, data) for name, data in before.items() if ".json." in name
     }
     for one in worked.parent.glob("*damaged*"):
-        assert one.stat().st_mode & 0o777 == 0o600
+        if os.name != "nt":  # modes mean nothing on Windows
+            assert one.stat().st_mode & 0o777 == 0o600
 
 
 @pytest.mark.parametrize("spoiled", [1, 2, 3])

@@ -182,6 +182,7 @@ def test_a_short_write_is_gone_on_with(path, change, monkeypatch) -> None:
     assert changes(HistoryFile(path).tail(START)) == [change("one")]
 
 
+@pytest.mark.unix("Windows opens no folder to sync it")
 def test_a_new_history_lasts_in_its_folder_or_is_not_begun(path, change, failing) -> None:
     history = HistoryFile(path)
     for _ in range(2):

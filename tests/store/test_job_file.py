@@ -170,7 +170,16 @@ def test_a_change_that_the_disk_does_not_take_is_not_made(
     assert copied(job.record.tables) == before
 
 
-@pytest.mark.parametrize("call", ["open", "write", "fsync", "rename", "fsync folder"])
+@pytest.mark.parametrize(
+    "call",
+    [
+        "open",
+        "write",
+        "fsync",
+        "rename",
+        pytest.param("fsync folder", marks=pytest.mark.unix("Windows opens no folder to sync it")),
+    ],
+)
 def test_a_checkpoint_that_the_disk_does_not_take_loses_nothing(
     desk, job, now, failing, copied, call
 ) -> None:
@@ -275,6 +284,7 @@ def test_an_early_bad_line_stops_undo_and_nothing_else(desk, job, now, files) ->
     assert "rip-side" in desk.open(job.id, writing=False).record.beam("1").piece("A").steps
 
 
+@pytest.mark.unix("modes mean nothing on Windows")
 def test_files_and_folders_are_the_user_s_alone(desk, job, now) -> None:
     job.make(ticks.tick(job.record, A, "rip-side", now))
     job.close(now)

@@ -33,6 +33,7 @@ def zone(request: pytest.FixtureRequest) -> Iterator[ZoneInfo]:
 @example(datetime(2000, 10, 29, 0, 0, tzinfo=UTC))
 @example(datetime(2027, 11, 7, 8, 30, tzinfo=UTC))
 @given(st.datetimes(datetime(1971, 1, 1), datetime(2037, 12, 1), timezones=st.just(UTC)))
+@pytest.mark.unix("Windows takes no zone from TZ")
 def test_the_machine_s_zone_has_all_of_its_clock_changes(zone: ZoneInfo, moment: datetime) -> None:
     # Equal only by their moments: a time that the clocks show twice is never equal to one of
     # another zone (PEP 495).
@@ -43,6 +44,7 @@ def test_the_machine_s_zone_has_all_of_its_clock_changes(zone: ZoneInfo, moment:
     assert here.astimezone(UTC) == moment
 
 
+@pytest.mark.unix("Windows takes no zone from TZ")
 def test_a_time_that_the_clocks_showed_twice(zone: ZoneInfo) -> None:
     # Clocks in the US go back at 2:00 on the first Sunday of November (15 U.S.C. 260a).
     start = datetime(2027, 11, 7, 6, tzinfo=UTC)
@@ -53,6 +55,7 @@ def test_a_time_that_the_clocks_showed_twice(zone: ZoneInfo) -> None:
         assert here.fold == there.fold
 
 
+@pytest.mark.unix("Windows takes no zone from TZ")
 def test_now_is_told_in_the_machine_s_zone(zone: ZoneInfo) -> None:
     earlier = datetime.fromtimestamp(time.time(), UTC)
     now = machine_now()

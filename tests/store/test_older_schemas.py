@@ -69,7 +69,7 @@ def test_all_of_it_is_there(old, now) -> None:
 
 def _there(folder):
     return {
-        str(one.relative_to(folder)): one.read_bytes()
+        one.relative_to(folder).as_posix(): one.read_bytes()
         for one in folder.rglob("*")
         if one.is_file() and one.suffix != ".lock"
     }
@@ -104,7 +104,7 @@ def test_an_older_crewdesk_is_told_to_update(old) -> None:
 
 def test_half_taken_over_it_is_gone_on_with(tmp_path, monkeypatch, refusing) -> None:
     shutil.copytree(OLD / "schema-3", tmp_path / "data")
-    real, calls = take_over.rename, []
+    real, calls = take_over.replace, []
 
     def fails(path, to):
         calls.append(path)
@@ -113,7 +113,7 @@ def test_half_taken_over_it_is_gone_on_with(tmp_path, monkeypatch, refusing) -> 
         real(path, to)
 
     with monkeypatch.context() as patch:
-        patch.setattr(take_over, "rename", fails)
+        patch.setattr(take_over, "replace", fails)
         assert "can't be taken over: Input/output error" in refusing(Desk, tmp_path / "data")
     desk = Desk(tmp_path / "data")
     assert _there(desk.folder / "kept-from-schema-3") == _there(OLD / "schema-3")

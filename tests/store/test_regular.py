@@ -9,7 +9,7 @@ from pathlib import Path
 import pytest
 
 from crewdesk.cli import main
-from crewdesk.store import regular
+from crewdesk.store import disk, regular
 from crewdesk.store.desk import Desk
 from crewdesk.store.regular import AFRESH, NEW, NotRegular, open_handle, read_bytes
 
@@ -67,6 +67,7 @@ COMMANDS = (
 )
 
 
+@pytest.mark.unix("Windows has no pipes or sockets among its files")
 @pytest.mark.parametrize(
     "name",
     [
@@ -94,6 +95,7 @@ def test_a_pipe_hangs_no_command(
         assert said.count("\n") == (status == 2)
 
 
+@pytest.mark.unix("Windows has no pipes or sockets among its files")
 def test_what_a_command_says_of_a_pipe(
     data: Path, run: Callable[..., tuple[int, str, str]]
 ) -> None:
@@ -105,6 +107,7 @@ def test_what_a_command_says_of_a_pipe(
     assert "tamarack-bend/here.json can't be read: it is a pipe, not a file." in said
 
 
+@pytest.mark.unix("Windows has no pipes or sockets among its files")
 def test_import_of_a_pipe_and_a_link_that_the_user_names(
     data: Path, run: Callable[..., tuple[int, str, str]], tmp_path: Path
 ) -> None:
@@ -119,6 +122,7 @@ def test_import_of_a_pipe_and_a_link_that_the_user_names(
     assert "can't be written: it is a pipe or a socket, not a file." in said
 
 
+@pytest.mark.unix("Windows lets only some users make links")
 def test_a_link_out_of_the_folder_is_not_followed(
     data: Path, run: Callable[..., tuple[int, str, str]], tmp_path: Path
 ) -> None:
@@ -133,6 +137,7 @@ def test_a_link_out_of_the_folder_is_not_followed(
     assert outside.read_bytes() == b"mine\n"
 
 
+@pytest.mark.unix("Windows lets only some users make links")
 def test_a_link_in_the_folder_is_followed_and_one_to_itself_is_told(tmp_path: Path) -> None:
     (tmp_path / "a").write_bytes(b"a")
     (tmp_path / "b").symlink_to("a")
@@ -142,6 +147,7 @@ def test_a_link_in_the_folder_is_followed_and_one_to_itself_is_told(tmp_path: Pa
         read_bytes(tmp_path / "round")
 
 
+@pytest.mark.unix("Windows has no pipes or sockets among its files")
 def test_nothing_but_files(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> None:
     monkeypatch.chdir(tmp_path)  # a socket's name must be short
     with socket.socket(socket.AF_UNIX) as listening:
@@ -154,12 +160,13 @@ def test_nothing_but_files(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> N
     assert read_bytes(Path("/dev/null"), named=True) == b""
 
 
+@pytest.mark.unix("Windows lets only some users make links")
 def test_it_works_where_the_system_lacks_the_flags(
     tmp_path: Path, monkeypatch: pytest.MonkeyPatch
 ) -> None:
     """Windows has neither O_NOFOLLOW nor O_NONBLOCK; the links are looked at before."""
     monkeypatch.setattr(regular, "_NO_LINK", 0)
-    monkeypatch.setattr(regular, "_SAFE", 0)
+    monkeypatch.setattr(disk, "_SAFE", getattr(os, "O_BINARY", 0))
     os.close(open_handle(tmp_path / "new", NEW))
     (tmp_path / "deep").mkdir()
     (tmp_path / "deep" / "link").symlink_to(tmp_path / "new")
@@ -167,6 +174,7 @@ def test_it_works_where_the_system_lacks_the_flags(
         read_bytes(tmp_path / "deep" / "link")
 
 
+@pytest.mark.unix("Windows has no pipes or sockets among its files")
 def test_a_pipe_as_a_theme_is_left_out(tmp_path: Path) -> None:
     from crewdesk.screens.themes import load_themes
 
@@ -175,6 +183,7 @@ def test_a_pipe_as_a_theme_is_left_out(tmp_path: Path) -> None:
     assert complaint == "The theme file own.toml can't be read: it is a pipe, not a file."
 
 
+@pytest.mark.unix("Windows has no pipes or sockets among its files")
 def test_jobs_are_listed_beside_a_pipe(data: Path) -> None:
     (data / "jobs" / "other").mkdir()
     os.mkfifo(data / "jobs" / "other" / "here.json")

@@ -1,5 +1,6 @@
 """The index over all jobs: what it finds is what the jobs hold, and it mends itself."""
 
+import os
 import shutil
 
 import pytest
@@ -57,7 +58,8 @@ def test_one_that_is_damaged_or_gone_is_made_anew(index: SearchIndex, tmp_path) 
         spoil(kept)
         index.refresh()
         assert texts(index, "quill") != []
-    assert kept.stat().st_mode & 0o077 == 0
+    if os.name != "nt":  # modes mean nothing on Windows
+        assert kept.stat().st_mode & 0o077 == 0
 
 
 def test_a_job_that_can_not_be_read_is_passed_over(index: SearchIndex, desk: Desk, job) -> None:
