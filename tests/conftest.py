@@ -35,6 +35,15 @@ SECTION = Section(Fr(8), Fr(10))
 BEAMS = (("Ridge", "Great room", ("north", "south")), ("Cross", "Great room", ("east", "west")))
 
 
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """On Windows skip what is marked `unix`, with the reason that the marker gives."""
+    if os.name == "nt":
+        for item in items:
+            if marker := item.get_closest_marker("unix"):
+                (reason,) = marker.args
+                item.add_marker(pytest.mark.skip(reason=f"unix: {reason}"))
+
+
 class SetClock:
     """A clock that stands at `at` until a test moves it."""
 

@@ -21,7 +21,7 @@ except ImportError:  # Windows
 WINDOWS = os.name == "nt"
 _SAFE = getattr(os, "O_NONBLOCK", 0) | getattr(os, "O_CLOEXEC", 0) | getattr(os, "O_BINARY", 0)
 """Windows lacks the first two; without the last it would write CRLF."""
-_TRIES, _WAIT = 20, 0.05
+_TRIES, _TRIES_TO_OPEN, _WAIT = 20, 6, 0.05
 """How often and after how many seconds Windows is asked again: a virus scanner or a program that
 syncs folders lets go of a file within a fraction of a second (from experience, no source)."""
 _NOT_ON_DISK = (EIO, ENOSPC, EDQUOT, ESTALE)
@@ -40,7 +40,7 @@ def open_safe(path: Path, flags: int, mode: int) -> int:
     """
     if WINDOWS and path.is_dir():
         raise IsADirectoryError(EISDIR, os.strerror(EISDIR), str(path))
-    return patiently(lambda: os.open(path, flags | _SAFE, mode))
+    return patiently(lambda: os.open(path, flags | _SAFE, mode), _TRIES_TO_OPEN)
 
 
 def waits_again(handle: int) -> None:
@@ -108,10 +108,10 @@ def unlink(path: Path) -> None:
     patiently(lambda: path.unlink(missing_ok=True))
 
 
-def patiently(call: Callable[[], _Result]) -> _Result:
-    """Return what a call returns. On Windows it is tried again for a second while another
+def patiently(call: Callable[[], _Result], tries: int = _TRIES) -> _Result:
+    """Return what a call returns. On Windows it is tried again for up to a second while another
     program holds the file. Raises what it raises last."""
-    for _ in range(_TRIES if WINDOWS else 0):
+    for _ in range(tries if WINDOWS else 0):
         try:
             return call()
         except PermissionError:
