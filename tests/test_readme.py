@@ -72,3 +72,13 @@ def test_the_commands_that_it_shows_are_taken() -> None:
         words = shlex.split(one)[1:]
         if not {"--help", "--version"} & {*words}:  # they end by themselves
             assert _parser(words).parse_args(words)
+
+
+def test_its_commands_for_powershell_are_those_for_sh() -> None:
+    blocks = re.findall(r"```(sh|powershell)\n(.*)\n```", TEXT.partition("\n## Five minutes")[0])
+    assert [shell for shell, _ in blocks] == ["sh", "powershell"] * 2
+    for (_, sh), (_, powershell) in zip(blocks[::2], blocks[1::2], strict=True):
+        # A venv's programs: https://docs.python.org/3/library/venv.html (Scripts on Windows). The
+        # launcher `py` finds the newest Python (PEP 397), and Windows PowerShell 5.1 has no &&.
+        there = sh.replace(" && ", "; ").replace("python3 ", "py ").replace("/", "\\")
+        assert powershell == there.replace("\\bin\\", "\\Scripts\\")

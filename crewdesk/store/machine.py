@@ -12,16 +12,14 @@ _UNFIT = re.compile("[^a-z0-9]+")
 
 
 def machine_name() -> str:
-    """Return this machine's name: `CREWDESK_MACHINE`, else what the config folder keeps.
+    """Return this machine's name: `CREWDESK_MACHINE`, else the one that this user's files keep.
 
     It is made once, from the host's name and four random digits, and kept outside the data
     folder, which several machines may share.
     """
     if told := os.environ.get("CREWDESK_MACHINE"):
         return _plain(told)
-    from platformdirs import user_config_path
-
-    kept = user_config_path("crewdesk", appauthor=False) / "machine"
+    kept = name_file()
     with suppress(OSError, ValueError):
         if name := _plain(kept.read_text("ascii")):
             return name
@@ -31,6 +29,20 @@ def machine_name() -> str:
     host = _plain(platform.node().partition(".")[0]) or "machine"
     name = f"{host}-{secrets.token_hex(2)}"
     return name if _keep(kept, name) else host
+
+
+def name_file() -> Path:
+    """Return the file that keeps this machine's name.
+
+    On macOS and Windows config and data are one folder, which people copy from one machine to
+    another; there the file lies beside it.
+    """
+    from platformdirs import user_config_path, user_data_path
+
+    folder = user_config_path("crewdesk", appauthor=False)
+    if folder == user_data_path("crewdesk", appauthor=False):
+        return folder.with_name("crewdesk-machine")
+    return folder / "machine"
 
 
 def _plain(text: str) -> str:

@@ -76,3 +76,12 @@ def test_accents_are_typed_and_shown(
     program.press(ESC)
     program.press(CTRL_Q)
     assert program.left() == 0
+
+
+def test_the_sample_job_of_the_first_command(
+    windows: Windows, screens: Callable[..., Screens]
+) -> None:
+    program = screens("demo")
+    program.until("Tamarack Bend", "Great room", "Space Tick")
+    program.press(CTRL_Q)
+    assert program.left() == 0
