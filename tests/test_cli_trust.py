@@ -163,6 +163,7 @@ def machine_zone(request, monkeypatch):
     time.tzset()
 
 
+@pytest.mark.unix("Windows takes no zone from TZ")
 def test_a_damaged_file_names_times_as_restore_reads_them(
     machine_zone, desk, worked, told, door_clock
 ) -> None:

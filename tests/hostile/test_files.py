@@ -38,6 +38,7 @@ def modes(folder: Path) -> dict[str, int]:
     return {str(path.relative_to(folder)): S_IMODE(path.stat().st_mode) for path in every}
 
 
+@pytest.mark.unix("modes mean nothing on Windows")
 def test_what_is_made_is_for_the_user_alone(
     open_mask: None, tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -12,6 +12,8 @@ import subprocess
 import sys
 from pathlib import Path
 
+import pytest
+
 ROOT = Path(__file__).parent.parent.parent
 PLAIN_SOCKET = "socket.__new__ AF_UNIX"
 EVENTS = 20
@@ -85,6 +87,7 @@ def run(tmp_path: Path, code: str) -> dict:
     return json.loads(done.stdout.splitlines()[-1])
 
 
+@pytest.mark.unix("asyncio wakes itself by a TCP socket on Windows")
 def test_the_main_job_and_junk_at_the_screen_open_no_socket(tmp_path: Path) -> None:
     told = run(tmp_path, DOES)
     assert [words for status, *words in told["done"] if status != 0] == []
@@ -96,6 +99,7 @@ def test_the_main_job_and_junk_at_the_screen_open_no_socket(tmp_path: Path) -> N
     assert told["changes"] > 1
 
 
+@pytest.mark.unix("asyncio wakes itself by a TCP socket on Windows")
 def test_the_ear_hears(tmp_path: Path) -> None:
     """The same listener hears a socket, a name looked up and a program started."""
     listens = DOES.split("import asyncio", 1)[0]

@@ -36,6 +36,14 @@ KEYS = {
 }
 
 
+@pytest.hookimpl(tryfirst=True)
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
+    """All tests here are marked `unix`: there is no pty on Windows; see `tests/windows`."""
+    for item in items:
+        if item.path.is_relative_to(Path(__file__).parent):
+            item.add_marker(pytest.mark.unix("it needs a terminal of Unix (pty)"))
+
+
 class Desk:
     """crewdesk as it runs in the terminal."""
 

@@ -39,7 +39,7 @@ def test_a_walk_through_the_screens(run_sheet: Callable[..., Screens]) -> None:
     program.press(ESC)
     program.until("191/390 done")
     program.press(F2)
-    program.until("Start or switch")
+    program.until("Enter: start")
     program.press(ESC)
     program.press("$")
     program.until("Price", "Invoices")
