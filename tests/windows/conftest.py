@@ -146,10 +146,10 @@ class Screens:
         with self._lock:
             return "\n".join(line.rstrip() for line in self._screen.display)
 
-    def until(self, *texts: str) -> str:
-        """Wait until all texts are on the screen; gives it."""
+    def until(self, *texts: str, gone: str = "") -> str:
+        """Wait until all texts are on the screen, and one is `gone`; gives the screen."""
         end = time.monotonic() + PATIENCE
-        while not all(one in self.text() for one in texts):
+        while not all(one in self.text() for one in texts) or (gone and gone in self.text()):
             ended = self._program.poll()
             assert ended is None, f"it ended with {ended}:\n{self.text()}"
             assert time.monotonic() < end, f"no {texts} on the screen:\n{self.text()}"
