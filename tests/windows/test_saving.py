@@ -81,7 +81,7 @@ job.close(now)
 
 
 HELD = """
-import ctypes, os, threading, time
+import ctypes, os, tempfile, threading
 from pathlib import Path
 from crewdesk.store import disk
 kernel = ctypes.windll.kernel32
@@ -94,8 +94,8 @@ def hold(path, share):
     return handle
 def let_go(handle, after):
     threading.Timer(after, kernel.CloseHandle, [ctypes.c_void_p(handle)]).start()
-here = Path(os.environ["TEMP"]) / f"held-{os.getpid()}"
-here.mkdir()
+at = tempfile.TemporaryDirectory()
+here = Path(at.name)
 old, new = here / "a", here / "b"
 """
 
@@ -124,7 +124,10 @@ assert list(here.iterdir()) == []
 new.write_bytes(b"here")
 handle = hold(new, 0)
 let_go(handle, 0.1)
-assert os.read(disk.open_safe(new, os.O_RDONLY, 0o600), 9) == b"here"
+opened = disk.open_safe(new, os.O_RDONLY, 0o600)
+assert os.read(opened, 9) == b"here"
+os.close(opened)
+at.cleanup()
 print("all")
 """,
     )
