@@ -119,6 +119,7 @@ class Screens:
     def __init__(self, windows: Windows, words: list[str], note: Path) -> None:
         code = (
             f"import os; open({windows.path(note)!r}, 'w').write(str(os.getpid()))\n"
+            f"os.environ['TMPDIR'] = {windows.path(note.parent)!r}\n"
             "import pipe_driver, sys\nfrom crewdesk.cli import main\nsys.exit(main())"
         )
         self._windows, self._note = windows, note
