@@ -38,7 +38,14 @@ _SPELLED = {
     "page down": "pagedown",
     "page up": "pageup",
 }
-_SIGNS = {"hyphen_minus": "minus", "plus_sign": "plus", "low_line": "underscore"}
+_SIGNS = {
+    "hyphen_minus": "minus",
+    "plus_sign": "plus",
+    "low_line": "underscore",
+    "reverse_solidus": "backslash",
+    "solidus": "slash",
+    "commercial_at": "at",
+}
 _TYPING = ("space", "backspace", "delete", "enter")
 _MOVING = {"up", "down", "left", "right", "home", "end", "pageup", "pagedown", "tab", "shift+tab"}
 _SAME = {"ctrl+m": "Enter", "ctrl+i": "Tab", "ctrl+h": "Backspace", "ctrl+j": "Enter"}

@@ -1,8 +1,11 @@
 """Keys of one's own: what the file may say, what it may not, and that they work."""
 
+import json
+import string
 import tomllib
 
 import pytest
+from textual._xterm_parser import XTermParser
 from textual.widgets import Static
 
 from crewdesk.cli import main
@@ -40,12 +43,20 @@ def test_every_action_has_a_name_of_its_own_and_no_two_share_a_key(read, tmp_pat
 
 
 def test_keys_as_people_spell_them(read) -> None:
-    own = read('[run-sheet]\ntick = ["t", "%", "Ctrl+K"]\nstages = ";"\nmoney = "PgDn"\n')
+    own = read('[run-sheet]\ntick = ["t", "%", "Ctrl+G"]\nstages = ";"\nmoney = "PgDn"\n')
     assert own.keymap == {
         "run-sheet.stages": "semicolon",
-        "run-sheet.tick": "t,percent_sign,ctrl+k",
+        "run-sheet.tick": "t,percent_sign,ctrl+g",
     }
     assert own.complaints == ("keys.toml: run-sheet money can't be pagedown, which moves about.",)
+
+
+@pytest.mark.parametrize("sign", string.punctuation)
+def test_a_sign_is_the_key_that_the_terminal_sends(read, sign: str) -> None:
+    """By what Textual makes of the sign when it comes in."""
+    (key,) = XTermParser().feed(sign)
+    own = read(f"[jobs]\naccounts = {json.dumps(sign)}\n")
+    assert own.keymap == {"jobs.accounts": key.key}
 
 
 @pytest.mark.parametrize(
