@@ -58,14 +58,14 @@ class Windows:
             assert done.returncode == status, done.stdout.decode("utf-8", "replace")
         return done.stdout
 
-    def start(self, code: str, *words: str, **options: object) -> subprocess.Popen[bytes]:
+    def start(self, code: str, *words: str, **env: str) -> subprocess.Popen[bytes]:
         """Start python.exe with some code; stdin and stdout are pipes."""
         return subprocess.Popen(
             [self.folder / "winpy", "-c", code, *words],
             stdin=subprocess.PIPE,
             stdout=subprocess.PIPE,
             cwd=self.folder,
-            **options,
+            env=_environment() | env,
         )
 
     def kill(self, process_id: int) -> None:
@@ -75,7 +75,8 @@ class Windows:
 
 def _environment() -> dict[str, str]:
     names = ("CREWDESK_DATA", "CREWDESK_MACHINE", "PYTHONPATH", "PYTHONUTF8", "PYTHONIOENCODING")
-    return {name: value for name, value in os.environ.items() if name not in names}
+    kept = {name: value for name, value in os.environ.items() if name not in names}
+    return kept | {"TMPDIR": "/tmp"}  # wine keeps a folder there while its server runs
 
 
 @pytest.fixture(scope="session")
@@ -126,14 +127,14 @@ class Screens:
         self._screen = pyte.Screen(COLUMNS, ROWS)
         self._stream = pyte.ByteStream(self._screen)
         self._lock = threading.Lock()
-        env = _environment() | {
+        env = {
             "TEXTUAL_DRIVER": "pipe_driver:PipeDriver",
             "COLUMNS": str(COLUMNS),
             "LINES": str(ROWS),
             "COLORTERM": "truecolor",
             "TERM": "xterm-256color",
         }
-        self._program = windows.start(code, *words, env=env)
+        self._program = windows.start(code, *words, **env)
         threading.Thread(target=self._read, daemon=True).start()
 
     def _read(self) -> None:

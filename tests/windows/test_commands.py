@@ -6,7 +6,7 @@ import json
 from collections.abc import Callable
 from pathlib import Path
 
-from tests.windows.conftest import SAMPLE, Windows
+from tests.windows.conftest import ROOT, SAMPLE, Windows
 
 Run = Callable[..., bytes]
 
@@ -136,6 +136,20 @@ print("all")
 """,
     )
     assert printed.strip() == b"all"
+
+
+def test_the_data_and_config_folders_are_where_readme_says(windows: Windows) -> None:
+    printed = windows.run(
+        "-c",
+        "import os\n"
+        "from pathlib import Path\n"
+        "from platformdirs import user_config_path, user_data_path\n"
+        "for path in (user_data_path, user_config_path):\n"
+        "    place = Path(os.environ['LOCALAPPDATA'], 'crewdesk')\n"
+        "    print(path('crewdesk', appauthor=False) == place)",
+    )
+    assert printed.split() == [b"True", b"True"]
+    assert r"`%LOCALAPPDATA%\crewdesk` on Windows" in (ROOT / "README.md").read_text("utf-8")
 
 
 def test_a_reader_that_stops_is_told_in_a_sentence(windows: Windows) -> None:
