@@ -16,6 +16,7 @@ from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.scribing import read_ceiling
 from crewdesk.job.ticks import Spot
+from crewdesk.screens import kept_keys
 from crewdesk.store import machine_clock
 from crewdesk.store.desk import Desk
 from crewdesk.store.job_file import JobFile
@@ -62,6 +63,14 @@ def _clock() -> Iterator[SetClock]:
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(machine_clock, "machine_now", clock)
         yield clock
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _platform() -> Iterator[None]:
+    """Screens name Linux's keys on every machine that runs the tests."""
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(kept_keys, "PLATFORM", "linux")
+        yield
 
 
 @pytest.fixture(scope="session", autouse=True)

@@ -2,8 +2,12 @@
 
 import re
 import shlex
+from pathlib import Path
 
 import pytest
+from platformdirs.api import PlatformDirsABC
+from platformdirs.macos import MacOS
+from platformdirs.unix import Unix
 
 from crewdesk.cli import _parser
 from tests.pictures.drawn import words_of
@@ -52,6 +56,28 @@ async def test_the_tour_s_pictures_are_what_the_program_shows() -> None:
         told = "run: python -m tests.pictures.tour"
         assert words_of(path.read_text(encoding="utf-8")) == words_of(svg), told
         assert f"]({path.relative_to(README.parent)})" in TEXT
+
+
+@pytest.mark.parametrize(
+    ("system", "data", "config"),
+    [
+        (Unix, "~/.local/share/crewdesk", "~/.config/crewdesk"),
+        (MacOS, "~/Library/Application Support/crewdesk", "the data folder above"),
+    ],
+)
+def test_the_folders_that_it_names_are_the_system_s(
+    system: type[PlatformDirsABC], data: str, config: str, monkeypatch: pytest.MonkeyPatch
+) -> None:
+    """By platformdirs' class for each; Windows' is looked at in `tests/windows`."""
+    for name in ("XDG_CONFIG_HOME", "XDG_DATA_HOME"):
+        monkeypatch.delenv(name, raising=False)
+    folders = system("crewdesk", appauthor=False)
+    assert folders.user_data_path == Path(data).expanduser()
+    named = data if config.startswith("the data") else config
+    assert folders.user_config_path == Path(named).expanduser()
+    words = " ".join(TEXT.split())
+    assert f"`{data}` on {'macOS' if system is MacOS else 'Linux'}" in words
+    assert config in words
 
 
 def test_every_file_that_the_guide_names_is_there() -> None:

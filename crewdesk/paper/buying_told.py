@@ -78,7 +78,7 @@ def used_total(used: tuple[UsedUp, ...], prices: Mapping[str, Decimal]) -> str:
     if not unknown:
         return f"In all {total:,.2f}."
     known = f"In all {total:,.2f}, without" if total else "No price is known yet of"
-    return f"{known} {'; '.join(unknown)}: what a pack costs stands in the shop (F7)."
+    return f"{known} {'; '.join(unknown)}: what a pack costs is set in the shop."
 
 
 def _plural(count: int, name: str) -> str:

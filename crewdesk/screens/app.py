@@ -23,11 +23,12 @@ from crewdesk.job.piece import Spot
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused, said
 from crewdesk.job.today import at_business, today
+from crewdesk.screens import kept_keys
 from crewdesk.screens.changed_cuts import ChangedCuts
 from crewdesk.screens.clock_watch import ClockWatch
 from crewdesk.screens.key_by_key import KeyByKeyApp
 from crewdesk.screens.looks import Looks
-from crewdesk.screens.named_keys import NamedKeys, short_key, usual_keys
+from crewdesk.screens.named_keys import NamedKeys, key_of, short_key
 from crewdesk.screens.own_keys import FILE, read_own_keys
 from crewdesk.screens.page import Page, clock_words
 from crewdesk.screens.saving import Saving
@@ -56,13 +57,13 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
     KEYS_OF = "Everywhere"
     TYPED_ON = True
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("f1", "help", "Help", priority=True),
-        Binding("f2", "clock", "Clock", priority=True),
+        Binding("f1,ctrl+k", "help", "Help", priority=True),
+        Binding("f2,ctrl+d", "clock", "Clock", priority=True),
         Binding("ctrl+f,ctrl+p", "find", "Find", priority=True),
         Binding("ctrl+l", "look_up", "Look a beam up", priority=True, show=False),
         Binding("ctrl+b", "turn_large", "Large", priority=True, show=False),
-        Binding("f7", "shop", "Shop", priority=True, show=False),
-        Binding("f6", "next_theme", "Colours", priority=True, show=False),
+        Binding("f7,ctrl+right_square_bracket", "shop", "Shop", priority=True, show=False),
+        Binding("f6,ctrl+backslash", "next_theme", "Colours", priority=True, show=False),
         Binding("ctrl+z", "undo", "Undo", priority=True),
         Binding("ctrl+y", "redo", "Redo", priority=True, show=False),
         Binding("ctrl+s", "save_again", "Save what waits", show=False),
@@ -79,12 +80,15 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         cache_folder: Path | None = None,
         large: bool = False,
         clock: machine_clock.Clock | None = None,
+        platform: str = "",
     ) -> None:
         """Open the program on a data folder.
 
         clock: what tells the time, in the computer's time zone; None for the computer's own.
+        platform: the system whose keys are named, as `sys.platform` does; "" for this one.
         """
         self.clock = clock or machine_clock.machine_now
+        self.platform = platform or kept_keys.PLATFORM
         self.loaded = load_themes(themes_folder)
         self.own_keys = read_own_keys(desk.folder / FILE)
         super().__init__()
@@ -371,10 +375,9 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         return True
 
     def key(self, id_: str) -> str:
-        """The key of an action (see `crewdesk.screens.named_keys`) as it is told: `ctrl+z`."""
-        own = self.own_keys.keymap.get(id_)
-        keys = own.split(",") if own else usual_keys(id_)
-        return keys[0] if keys else ""
+        """Return the key of an action (see `crewdesk.screens.named_keys`) that works on this
+        system, as Textual names it: `ctrl+z`."""
+        return key_of(id_, self.own_keys.keymap, self.platform)
 
     def get_key_display(self, binding: Binding) -> str:
         """A key as the lowest line and the help tell it."""

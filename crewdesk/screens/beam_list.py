@@ -73,7 +73,7 @@ class BeamList(NamedKeys, Question[Beams | None]):
     TYPED_ON = True
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+s", "give", "These beams", priority=True),
-        Binding("f3", "turn", "List or table", priority=True),
+        Binding("f3,ctrl+t", "turn", "List or table", priority=True),
         Binding("escape", "leave", "Leave", priority=True),
     ]
     DEFAULT_CSS = """

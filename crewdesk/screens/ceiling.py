@@ -69,9 +69,11 @@ class CeilingPage(Page):
     TYPED_ON = True
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+s", "save", "Save", priority=True),
-        Binding("f8", "more", "One more station"),
-        Binding("pagedown", "look(1)", "Scroll", show=True),
+        Binding("f8,ctrl+n", "more", "One more station"),
+        Binding("pagedown", "look(1)", "Scroll"),
+        Binding("right_square_bracket", "look(1)", "Scroll", show=False, priority=True),
         Binding("pageup", "look(-1)", show=False),
+        Binding("left_square_bracket", "look(-1)", show=False, priority=True),
         Binding("tab", "on", show=False),
         Binding("up", "line(-1)", show=False),
         Binding("down", "line(1)", show=False),

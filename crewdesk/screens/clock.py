@@ -20,7 +20,7 @@ from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Choose, Question
 from crewdesk.screens.clock_watch import KEEP, NOW, told_time
 from crewdesk.screens.lines import Lines, Row
-from crewdesk.screens.named_keys import NamedKeys
+from crewdesk.screens.named_keys import NamedKeys, key_words
 from crewdesk.screens.page import Page
 from crewdesk.screens.stopwatch import lasted
 from crewdesk.store.clocks import RunningClock
@@ -251,7 +251,8 @@ def _ask_about(app: "CrewdeskApp") -> None:
     """With no job open: say which clock runs, and offer to stop it."""
     app.clocks.look()
     if not app.clocks.elsewhere:
-        app.tell("No clock runs in any job. Open a job, and F2 starts one.")
+        key = key_words(app.key("everywhere.clock"))
+        app.tell(f"No clock runs in any job. Open a job, and {key} starts one.")
         return
     clock = app.clocks.elsewhere[0]
     long = app.now() - clock.since > LONGEST

@@ -69,7 +69,7 @@ def cut_told(
 
 def _gaps_told(piece: Piece) -> str:
     where = ", ".join(dict.fromkeys(gap.where for gap in piece.gaps))
-    return f"Gaps noted at {where}: F10 shows them"
+    return f"Gaps noted at {where}"
 
 
 def trouble_told(sentence: str, step: Step) -> Content:

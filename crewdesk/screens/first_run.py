@@ -5,13 +5,14 @@ from typing import TYPE_CHECKING
 from crewdesk.job.books.change_shop import change_shop, changed_values
 from crewdesk.job.refused import Refused
 from crewdesk.screens.ask import Answer, Ask, Choose, Line
+from crewdesk.screens.named_keys import key_words
 from crewdesk.screens.new_job import begin_job
 from crewdesk.trade.length import DEFAULT_STEP, STEPS
 
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp
 
-_ABOUT = "Three questions; all of it can be changed later (F7). Nothing leaves this machine."
+_ABOUT = "Three questions; all of it can be changed later ({}). Nothing leaves this machine."
 _WAYS = (
     ("sample", "Look round in a sample job, to which you can do no harm"),
     ("own", "Begin my first job"),
@@ -48,8 +49,9 @@ def ask_first(app: "CrewdeskApp") -> None:
         Line("step", "Lengths in", "inches", "inches or mm; also 1/16, 1/32, 1/64"),
         Line("hour", "What an hour costs", hint="as 85; may stay empty"),
     )
+    about = _ABOUT.format(key_words(app.key("everywhere.shop")))
     app.push_screen(
-        Ask("Welcome to crewdesk", lines, check, does="Go on", about=_ABOUT), callback=given
+        Ask("Welcome to crewdesk", lines, check, does="Go on", about=about), callback=given
     )
 
 

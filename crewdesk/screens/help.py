@@ -170,7 +170,7 @@ def _next(app: "CrewdeskApp", screen: Screen[object]) -> str:
     if told is None:
         return ""
     page = getattr(screen, "KEYS_OF", "")
-    return plain(with_keys(told(app), page, app.own_keys.keymap))
+    return plain(with_keys(told(app), page, app.key))
 
 
 def _on_jobs(app: "CrewdeskApp") -> str:

@@ -16,6 +16,9 @@ from textual.events import Click, Resize
 from textual.screen import Screen
 from textual.widgets import Static
 
+from crewdesk.screens.kept_keys import first_usable
+from crewdesk.screens.named_keys import usual_keys
+
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp
 
@@ -62,19 +65,31 @@ class KeysLine(Static):
         """Tell the keys of the screen, where they are others than before."""
         if not self.is_attached or screen is not self.screen:
             return
-        keys: dict[str, Key] = {}
-        for _, binding, enabled, _ in screen.active_bindings.values():
+        bound: dict[str, dict[str, Binding]] = {}
+        for key, (_, binding, enabled, _) in screen.active_bindings.items():
             if binding.show and enabled:
-                shown = self.app.get_key_display(binding)
-                told = Key(binding.id or "", binding.key, shown, binding.description)
-                keys.setdefault(binding.action, told)
-        every = list(keys.values())
+                bound.setdefault(binding.id or binding.action, {})[key] = binding
+        order = list(screen.active_bindings)
+        named = [self._named(bindings) for bindings in bound.values()]
+        every = [key for _, key in sorted(named, key=lambda one: order.index(one[0]))]
         own = cast("CrewdeskApp", self.app).own_keys.keymap
         if any(one.id in own for one in every):
             every = in_order(every, [one.id for one in Binding.make_bindings(screen.BINDINGS)])
         if every != self._all:
             self._all = every
             self._tell()
+
+    def _named(self, bindings: dict[str, Binding]) -> tuple[str, Key]:
+        """Return, of an action's bindings by their keys, the first key, by which its place in
+        the line goes, and the one to show: the first that works on this system."""
+        app = cast("CrewdeskApp", self.app)
+        id_ = next(iter(bindings.values())).id or ""
+        own = app.own_keys.keymap.get(id_)
+        usual = own.split(",") if own else usual_keys(id_)
+        keys = [one for one in usual if one in bindings] or list(bindings)
+        shown = keys[0] if own else first_usable(keys, app.platform)
+        one = bindings[shown]
+        return keys[0], Key(id_, shown, app.get_key_display(one), one.description)
 
     @on(Resize)
     def _tell(self) -> None:

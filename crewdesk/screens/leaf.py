@@ -30,7 +30,7 @@ class Leaf(ABC):
 
     def keyed(self, text: str) -> str:
         """A text with the keys that the actions of the page in its braces have here."""
-        return with_keys(text, "Money", self.app.own_keys.keymap)
+        return with_keys(text, "Money", self.app.key)
 
     @abstractmethod
     def heads(self, books: JobBooks, width: int) -> str:

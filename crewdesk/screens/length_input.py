@@ -2,7 +2,19 @@
 
 from crewdesk.screens.typed_line import TypedLine
 
-LEFT_TO_THE_PAGE = ("exclamation_mark", "question_mark")
+LEFT_TO_THE_PAGE = (
+    "exclamation_mark",
+    "question_mark",
+    "number_sign",
+    "asterisk",
+    "ampersand",
+    "tilde",
+    "equals_sign",
+    "less_than_sign",
+    "greater_than_sign",
+    "left_square_bracket",
+    "right_square_bracket",
+)
 
 
 class LengthInput(TypedLine):

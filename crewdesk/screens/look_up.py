@@ -44,8 +44,8 @@ class LookUp(NamedKeys, ModalScreen[None]):
     KEYS_OF = "Look-up"
     TYPED_ON = True
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("pagedown", "turn(1)", "Next", priority=True),
-        Binding("pageup", "turn(-1)", "Previous", priority=True),
+        Binding("pagedown,tab", "turn(1)", "Next", priority=True),
+        Binding("pageup,shift+tab", "turn(-1)", "Previous", priority=True),
         Binding("escape", "leave", "Leave", priority=True),
     ]
     DEFAULT_CSS = """

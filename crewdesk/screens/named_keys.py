@@ -5,13 +5,15 @@ A page tells in `KEYS_OF` what it is called; an action is named for what its key
 """
 
 import re
-from collections.abc import Iterable, Mapping
+from collections.abc import Callable, Iterable, Mapping
 from dataclasses import replace
 from importlib import import_module
 from typing import Any, ClassVar, NamedTuple
 
 from textual.binding import Binding, BindingType
 from textual.screen import ModalScreen
+
+from crewdesk.screens.kept_keys import first_usable
 
 MODULES = (
     "app",
@@ -83,6 +85,16 @@ _WORDS = {
     "dollar_sign": "$",
     "exclamation_mark": "!",
     "question_mark": "?",
+    "asterisk": "*",
+    "ampersand": "&",
+    "backslash": "\\",
+    "equals_sign": "=",
+    "greater_than_sign": ">",
+    "left_square_bracket": "[",
+    "less_than_sign": "<",
+    "number_sign": "#",
+    "right_square_bracket": "]",
+    "tilde": "~",
 }
 _NAMED: dict[str, PageKeys] = {}
 _MODULE_OF: dict[str, str] = {}
@@ -114,7 +126,7 @@ class NamedKeys:
     def with_keys(self, text: str) -> str:
         """A text with the keys that the actions in its braces have here."""
         app = getattr(self, "app")  # noqa: B009
-        return with_keys(text, self.KEYS_OF, app.own_keys.keymap)
+        return with_keys(text, self.KEYS_OF, app.key)
 
 
 def name_of(words: str) -> str:
@@ -173,14 +185,22 @@ def short_key(key: str) -> str:
     return key_words(key).replace("Ctrl+", "^")
 
 
-def with_keys(text: str, page: str, keymap: Mapping[str, str]) -> str:
-    """A text in which actions stand in braces, with the keys that they have: ``{tick}`` is
-    one of the page that is called `page`, ``{everywhere.help}`` one of another."""
+def key_of(id_: str, keymap: Mapping[str, str], platform: str) -> str:
+    """Return the key by which texts name an action, as Textual names it, or "": the first that
+    its user gave it, otherwise the first usual one that the system lets through."""
+    if own := keymap.get(id_):
+        return own.split(",")[0]
+    return first_usable(usual_keys(id_), platform)
+
+
+def with_keys(text: str, page: str, key: Callable[[str], str]) -> str:
+    """Put the keys of actions into a text in which the actions stand in braces: ``{tick}`` is
+    one of the page that is called `page`, ``{everywhere.help}`` one of another. `key` gives
+    the key of an action."""
 
     def told(match: re.Match[str]) -> str:
         id_ = match[1] if "." in match[1] else f"{name_of(page)}.{match[1]}"
-        own = keymap.get(id_)
-        keys = own.split(",") if own else usual_keys(id_)
-        return key_words(keys[0]) if keys else match[0]
+        named = key(id_)
+        return key_words(named) if named else match[0]
 
     return re.sub(r"\{([a-z0-9-]+(?:\.[a-z0-9-]+)?)\}", told, text)

@@ -41,11 +41,12 @@ class OneNumberPage(Page):
         Binding("enter", "go_on", "Save, go on"),
         Binding("up,pageup", "back_one", "Back one", key_display="↑"),
         Binding("pagedown", "next_beam", "Next beam"),
+        Binding("greater_than_sign", "next_beam", "Next beam", priority=True),
         Binding("i", "way('in')", "In", show=False),
         Binding("o", "way('out')", "Out", show=False),
         Binding("a", "way('A')", "Side A", show=False),
         Binding("b", "way('B')", "Side B", show=False),
-        Binding("f3", "whole", "Whole piece"),
+        Binding("f3,number_sign", "whole", "Whole piece", priority=True),
         Binding("escape", "leave", "Back"),
     ]
     DEFAULT_CSS = """

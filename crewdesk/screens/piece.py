@@ -25,7 +25,6 @@ from crewdesk.screens.cautions import stage_of_piece
 from crewdesk.screens.changed_cuts import ask_changed_cut
 from crewdesk.screens.gaps import GapsSheet, ask_gaps
 from crewdesk.screens.help import open_cautions
-from crewdesk.screens.named_keys import key_words
 from crewdesk.screens.own_cut import ask_own_cut
 from crewdesk.screens.own_scribe_cut import ask_own_scribe_cut
 from crewdesk.screens.page import Page
@@ -64,21 +63,23 @@ class PiecePage(Page):
     KEYS_OF = "Piece"
     TYPED_ON = True
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("f3", "steps", "Steps"),
-        Binding("f4", "tick", "Tick"),
-        Binding("f5", "partner", "Pair"),
-        Binding("f8", "pass_gate", "Pass gate", show=False),
-        Binding("f9", "set_aside", "Block", show=False),
+        Binding("f3,number_sign", "steps", "Steps", priority=True),
+        Binding("f4,asterisk", "tick", "Tick", priority=True),
+        Binding("f5,ampersand", "partner", "Pair", priority=True),
+        Binding("f8,tilde", "pass_gate", "Pass gate", show=False, priority=True),
+        Binding("f9,equals_sign", "set_aside", "Block", show=False, priority=True),
         Binding("question_mark", "changed_cut", "Changed cut", show=False, priority=True),
         Binding("f10,ctrl+g", "gaps", "Gaps"),
         Binding("ctrl+o", "own_cut", "Own cut", show=False),
         Binding("ctrl+t", "paper", "Paper", show=False),
         Binding("exclamation_mark", "cautions", "Cautions", show=False, priority=True),
         Binding("pagedown", "other(1)", "Next"),
+        Binding("greater_than_sign", "other(1)", "Next", priority=True),
         Binding("pageup", "other(-1)", "Previous", show=False),
+        Binding("less_than_sign", "other(-1)", "Previous", show=False, priority=True),
         Binding("ctrl+n", "along", "Next of beam", show=False),
-        Binding("ctrl+down", "look(1)", "Scroll", show=False),
-        Binding("ctrl+up", "look(-1)", show=False),
+        Binding("ctrl+down,right_square_bracket", "look(1)", "Scroll", show=False, priority=True),
+        Binding("ctrl+up,left_square_bracket", "look(-1)", show=False, priority=True),
         Binding("up", "line(-1)", show=False),
         Binding("down", "line(1)", show=False),
         Binding("escape", "leave", "Back"),
@@ -186,8 +187,8 @@ class PiecePage(Page):
         steps = steps_of(self.desk_app.record.stages, beam, piece)
         self._put("#signs", signs_told(steps))
         self._put("#list", list_told(steps))
-        key = key_words(self.desk_app.key("piece.changed-cut"))
-        self._put("#next", next_told(self.desk_app.record.stages, beam, piece, steps, key))
+        stages = self.desk_app.record.stages
+        self._put("#next", next_told(stages, beam, piece, steps, self.with_keys))
         self.query_one("#section", Picture).show(beam_section(beam, self._step, self._cleat))
         self.show_cut()
         if isinstance(self.app.screen, GapsSheet):

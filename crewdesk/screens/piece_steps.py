@@ -1,6 +1,6 @@
 """The steps of a piece by stage: in one line of signs, as a list, and as a list to act on."""
 
-from collections.abc import Iterator
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from typing import TYPE_CHECKING, ClassVar, cast
 
@@ -108,23 +108,28 @@ def _signs(steps: tuple[Stood, ...]) -> Iterator[tuple[str, str]]:
 
 
 def next_told(
-    stages: Stages, beam: Beam, piece: Piece, steps: tuple[Stood, ...], answers: str
+    stages: Stages,
+    beam: Beam,
+    piece: Piece,
+    steps: tuple[Stood, ...],
+    with_keys: Callable[[str], str],
 ) -> Content:
     """The next step, and whether it can be done or what it waits for; a cut that waits for an
-    answer comes first, with the key that `answers`."""
+    answer comes first. `with_keys` puts the piece page's keys into a text."""
     step = next_of(steps)
     for cut in held_cuts(beam):
         if cut.spot.piece == piece.key or (step and rests_on(stages, beam, piece, step, cut)):
-            return joined([[(f"{plain(cut.told)} Press {answers} to answer.", "$warning bold")]])
+            answer = with_keys("Press {changed-cut} to answer.")
+            return joined([[(f"{plain(cut.told)} {answer}", "$warning bold")]])
     if step is None:
         return Content("Every step of this piece is done." if steps else "It has no steps.")
     told: Parts = [("next: ", "$muted"), (plain(step.name), "bold")]
     if (mark := piece.steps.get(step.id)) is not None:
         told.append((f"  blocked: {plain(mark.reason)}", "$blocked"))
     elif gate := closed(stages, beam, piece, step):
-        told.append((f"  {plain(gate)} F8 passes it.", "$warning"))
+        told.append((f"  {plain(gate)} {with_keys('{pass-gate} passes it.')}", "$warning"))
     else:
-        told.append(("  ready: F4 ticks it", "$ready"))
+        told.append((with_keys("  ready: {tick} ticks it"), "$ready"))
     return joined([told])
 
 

@@ -80,7 +80,7 @@ class RunSheetPage(Page):
         Binding("m", "material", "Material", show=False),
         Binding("p", "paper", "Paper", show=False),
         Binding("exclamation_mark", "cautions", "Cautions", show=False),
-        Binding("delete", "remove_beam", "Remove beam", show=False),
+        Binding("delete,d", "remove_beam", "Remove beam", show=False),
         Binding("escape", "leave", "Jobs", show=False),
     ]
     DEFAULT_CSS = """

@@ -114,7 +114,7 @@ class ShopPage(LinesPage):
             "  ".join((*app.loaded.complaints, *app.own_keys.complaints))
             or f"Jobs and shop lie in {folder}"
         )
-        about = thing.about if thing else ""
+        about = self.with_keys(thing.about) if thing else ""
         return f"{about}\n{plain(below)}"
 
     @on(Lines.Chosen)
@@ -141,7 +141,8 @@ class ShopPage(LinesPage):
             if changed_values(app.desk.shop.record(), {thing.key: value}):
                 app.do_shop(lambda books, now: change_shop(books, {thing.key: value}, now))
 
-        self.app.push_screen(Choose(thing.asks, ways, about=thing.about), callback=chosen)
+        about = self.with_keys(thing.about)
+        self.app.push_screen(Choose(thing.asks, ways, about=about), callback=chosen)
 
     def _ask_each(self, thing: Thing) -> None:
         values = shown(self.desk_app.desk.shop.shop(), thing.key)
@@ -168,7 +169,7 @@ class ShopPage(LinesPage):
             thing.asks,
             lines,
             lambda books, answer, now: change_shop(books, values(answer), now),
-            about=thing.about,
+            about=self.with_keys(thing.about),
         )
 
     def action_customers(self) -> None:

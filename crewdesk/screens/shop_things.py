@@ -60,12 +60,13 @@ GROUPS: tuple[tuple[str, tuple[Thing, ...]], ...] = (
                 "parted by commas",
                 "Time is logged on it, too; in new jobs. A job's own are with its stages (t, o).",
             ),
-            Thing("theme", "Colors", "", "F6 goes through them from anywhere."),
+            Thing("theme", "Colors", "", "{everywhere.colours} goes through them from anywhere."),
             Thing(
                 "layout",
                 "Layout",
                 "",
-                "Large is for gloves and a touch screen. Ctrl+b turns it from anywhere.",
+                "Large is for gloves and a touch screen. "
+                "{everywhere.large} turns it from anywhere.",
                 (("usual", "Usual"), ("large", "Large")),
             ),
             Thing(

@@ -14,8 +14,8 @@ from crewdesk.trade.boards.stock import BadStretch, Saw, Stretch, clear_stretche
 
 NO_MONEY = Decimal("0.00")
 NO_STOCK = (
-    "The shop has no boards to plan with yet; enter those that can be had (F7, then b), or "
-    "take a list in with `crewdesk stock --take FILE.json`."
+    "The shop has no boards to plan with yet; enter those that can be had (in the shop, under "
+    "Boards), or take a list in with `crewdesk stock --take FILE.json`."
 )
 
 
