@@ -4,12 +4,15 @@ It is made once and kept in `.windows-python`, or in the folder that CREWDESK_WI
 Without wine these tests are skipped, with CI=true they fail.
 """
 
+import json
 import os
 import subprocess
 import threading
 import time
-from collections.abc import Callable, Iterator
+from base64 import b64decode, b64encode
+from collections.abc import Callable, Generator, Iterator
 from pathlib import Path, PureWindowsPath
+from typing import Any
 
 import pyte
 import pytest
@@ -18,15 +21,19 @@ HERE = Path(__file__).parent
 ROOT = HERE.parents[1]
 SAMPLE = ROOT / "sample_data" / "tamarack-bend.json"
 ROWS, COLUMNS = 40, 120
-PATIENCE = 60
+TESTS_OF_THE_STORE = "test_the_tests_of_the_store_pass_there"
+PATIENCE = 120
 """Seconds for whatever a Windows program does under wine on a busy machine."""
 
 
-def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:
-    """All tests here are marked `windows`."""
+@pytest.hookimpl(wrapper=True)
+def pytest_collection_modifyitems(items: list[pytest.Item]) -> Generator[None, None, None]:
+    """All tests here are marked `windows`; the one that waits longest comes last."""
     for item in items:
         if item.path.is_relative_to(HERE):
             item.add_marker(pytest.mark.windows)
+    yield
+    items.sort(key=lambda item: item.name == TESTS_OF_THE_STORE)
 
 
 class Windows:
@@ -34,43 +41,78 @@ class Windows:
 
     def __init__(self, folder: Path) -> None:
         self.folder = folder
+        self._worker = self.start("", program=str(HERE / "worker.py"))
+        self.beside: subprocess.Popen[bytes] | None = None
 
     @staticmethod
     def path(path: Path) -> str:
         """A path of this machine as Windows has it."""
         return str(PureWindowsPath("Z:\\").joinpath(*path.absolute().parts[1:]))
 
-    def run(
-        self, *words: str, given: bytes = b"", where: Path | None = None, status: int | None = 0
-    ) -> bytes:
+    def run(self, *words: str, given: bytes = b"", status: int | None = 0) -> bytes:
         """Run python.exe; gives the bytes of stdout, and of stderr behind them."""
         done = subprocess.run(
             [self.folder / "winpy", *words],
             input=given,
             stdout=subprocess.PIPE,
             stderr=subprocess.STDOUT,
-            cwd=where or self.folder,
+            cwd=self.folder,
             env=_environment(),
-            timeout=None if where else PATIENCE,
+            timeout=PATIENCE,
             check=False,
         )
         if status is not None:
             assert done.returncode == status, done.stdout.decode("utf-8", "replace")
         return done.stdout
 
-    def start(self, code: str, *words: str, **env: str) -> subprocess.Popen[bytes]:
-        """Start python.exe with some code; stdin and stdout are pipes."""
+    def start(
+        self, code: str, *words: str, program: str = "", **env: str
+    ) -> subprocess.Popen[bytes]:
+        """Start python.exe with some code or a program; stdin and stdout are pipes."""
+        what = [self.path(Path(program))] if program else ["-c", code]
         return subprocess.Popen(
-            [self.folder / "winpy", "-c", code, *words],
+            [self.folder / "winpy", *what, *words],
             stdin=subprocess.PIPE,
             stdout=subprocess.PIPE,
             cwd=self.folder,
             env=_environment() | env,
         )
 
+    def start_tests(self, *paths: str) -> subprocess.Popen[bytes]:
+        """Start the tests in some files or folders, on the Windows Python."""
+        words = ("-m", "pytest", "-n", "0", "-p", "no:cacheprovider", "-p", "no:randomly", "-rs")
+        return subprocess.Popen(
+            [self.folder / "winpy", *words, *paths],
+            stdin=subprocess.DEVNULL,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.STDOUT,
+            cwd=ROOT,
+            env=_environment(),
+        )
+
     def kill(self, process_id: int) -> None:
         """End a Windows program as its task manager does: at once, with TerminateProcess."""
-        self.run("-c", f"import os, signal; os.kill({process_id}, signal.SIGTERM)")
+        self._ask({"kill": process_id})
+
+    def command(self, *words: str, given: bytes = b"", status: int = 0) -> bytes:
+        """Run one of crewdesk's commands, in the program that runs them all (`worker.py`)."""
+        told = self._ask({"words": words, "given": b64encode(given).decode()})
+        printed = b64decode(told["printed"])
+        assert told["status"] == status, printed.decode("utf-8", "replace")
+        return printed
+
+    def _ask(self, asked: dict[str, object]) -> dict[str, Any]:
+        assert self._worker.stdin is not None
+        assert self._worker.stdout is not None
+        self._worker.stdin.write(json.dumps(asked).encode() + b"\n")
+        self._worker.stdin.flush()
+        return json.loads(self._worker.stdout.readline())
+
+    def close(self) -> None:
+        """End what still runs."""
+        for one in (self._worker, self.beside):
+            if one is not None and one.poll() is None:
+                one.communicate(timeout=PATIENCE)
 
 
 def _environment() -> dict[str, str]:
@@ -80,8 +122,9 @@ def _environment() -> dict[str, str]:
 
 
 @pytest.fixture(scope="session")
-def windows() -> Windows:
-    """The machine, with crewdesk as it is in this checkout."""
+def windows(request: pytest.FixtureRequest) -> Iterator[Windows]:
+    """The machine, with crewdesk as it is in this checkout. The tests of the store run on it
+    beside all others, if they are asked for."""
     setup = HERE / "setup.sh"
     required = os.environ.get("CI") == "true"
     if not required and subprocess.run([setup, "--can"], check=False).returncode:
@@ -89,13 +132,17 @@ def windows() -> Windows:
     folder = Path(os.environ.get("CREWDESK_WINDOWS") or ROOT / ".windows-python")
     done = subprocess.run(
         [setup, folder, ROOT],
-        env={**os.environ, "TESTS": "1"},
+        env={**_environment(), "TESTS": "1"},
         capture_output=True,
         text=True,
         check=False,
     )
     assert done.returncode == 0, done.stdout + done.stderr
-    return Windows(folder)
+    machine = Windows(folder)
+    if any(item.name == TESTS_OF_THE_STORE for item in request.session.items):
+        machine.beside = machine.start_tests("tests/store")
+    yield machine
+    machine.close()
 
 
 @pytest.fixture
@@ -106,10 +153,14 @@ def data(tmp_path: Path) -> Path:
 
 @pytest.fixture
 def crewdesk(windows: Windows, data: Path) -> Callable[..., bytes]:
-    """Runs one of crewdesk's commands on `data`; gives the bytes that it prints."""
+    """Runs one of crewdesk's commands on `data`, `alone` as a program of its own; gives the
+    bytes that it prints."""
 
-    def do(*words: str, **options: object) -> bytes:
-        return windows.run("-m", "crewdesk", "--data", windows.path(data), *words, **options)
+    def do(*words: str, alone: bool = False, **options: object) -> bytes:
+        words = ("--data", windows.path(data), *words)
+        if alone:
+            return windows.run("-m", "crewdesk", *words, **options)
+        return windows.command(*words, **options)
 
     return do
 

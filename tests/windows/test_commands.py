@@ -29,7 +29,7 @@ def test_a_job_comes_in_and_goes_out_byte_for_byte(
     assert main(["--data", str(tmp_path / "here"), "export", "tamarack", "--to", str(to)]) == 0
     assert (tmp_path / "there.json").read_bytes() == to.read_bytes()
     assert [one.name for one in tmp_path.glob("*.part")] == []
-    printed = crewdesk("export", "tamarack")
+    printed = crewdesk("export", "tamarack", alone=True)
     assert printed == to.read_bytes()
     # No file of ours has Windows' ends of lines.
     assert [one for one in data.rglob("*") if one.is_file() and b"\r" in one.read_bytes()] == []
@@ -63,7 +63,7 @@ def test_csv_ends_each_line_once(windows: Windows, crewdesk: Run) -> None:
     # RFC 4180 ends lines with CRLF; printed as text on Windows that became \r\r\n.
     taken_in(windows, crewdesk)
     for words in (["accounts", "--csv"], ["hours", "tamarack", "--csv"]):
-        printed = crewdesk(*words)
+        printed = crewdesk(*words, alone=True)
         assert b"\r\r" not in printed
         lines = printed.split(b"\r\n")
         assert lines.pop() == b""
@@ -75,24 +75,26 @@ def test_csv_ends_each_line_once(windows: Windows, crewdesk: Run) -> None:
 def test_what_is_typed_and_printed_is_utf_8(crewdesk: Run, data: Path, windows: Windows) -> None:
     taken_in(windows, crewdesk)
     cafe = "Café Zoë: 2 beams 16' 7-1/4x6\n"
-    assert "2 in Café Zoë".encode() in crewdesk("beams", "tamarack", given=cafe.encode())
+    assert "2 in Café Zoë".encode() in crewdesk(
+        "beams", "tamarack", given=cafe.encode(), alone=True
+    )
     # PowerShell's pipes may begin with a byte order mark.
     marked = cafe.replace("Zoë", "Noël").encode("utf-8-sig")
     assert "2 in Café Noël".encode() in crewdesk("beams", "tamarack", given=marked)
     document = json.loads(crewdesk("export", "tamarack"))
     rooms = {row["room"] for row in document["beams"].values()}
     assert {"Café Zoë", "Café Noël"} <= rooms
-    assert "Café Noël 2".encode() in crewdesk("cutlist", "tamarack")
-    crewdesk("shop", "name=Crème & Fils")
+    assert "Café Noël 2".encode() in crewdesk("cutlist", "tamarack", alone=True)
+    crewdesk("shop", "name=Crème & Fils", alone=True)
     assert "name                  Crème & Fils\n".encode() in crewdesk("shop")
     # What is wrong is said in UTF-8 as well.
-    assert "Straße".encode() in crewdesk("progress", "Straße", status=2)
+    assert "Straße".encode() in crewdesk("progress", "Straße", status=2, alone=True)
 
 
 def test_a_list_in_a_code_page_is_refused(crewdesk: Run, windows: Windows) -> None:
     taken_in(windows, crewdesk)
     printed = crewdesk("beams", "tamarack", given="Café: 2 beams 16' 7-1/4x6".encode("cp1252"),
-                       status=2)  # fmt: skip
+                       status=2, alone=True)  # fmt: skip
     assert b"isn't text in UTF-8" in printed
     assert b"Traceback" not in printed
 
