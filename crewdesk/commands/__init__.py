@@ -180,9 +180,9 @@ def data_folder(named: Path | None) -> Path:
         return named
     if told := _told_folder():
         return Path(told)
-    from platformdirs import user_data_path
+    from crewdesk.store.folders import user_folder
 
-    return user_data_path("crewdesk", appauthor=False)
+    return user_folder("data")
 
 
 def _told_folder() -> str:
@@ -247,15 +247,14 @@ def on_screen(desk: "Desk", clock: "Clock", job: str | None = None, *, large: bo
     """
     _needs_terminal()
     gc.disable()  # what is loaded stays: the app looks for what does not when it is drawn
-    from platformdirs import user_cache_path, user_config_path
-
     from crewdesk.screens.app import CrewdeskApp
+    from crewdesk.store.folders import user_folder
 
     app = CrewdeskApp(
         desk,
         open_job=job,
-        themes_folder=user_config_path("crewdesk", appauthor=False) / "themes",
-        cache_folder=user_cache_path("crewdesk", appauthor=False),
+        themes_folder=user_folder("config") / "themes",
+        cache_folder=user_folder("cache"),
         large=large,
         clock=clock,
     )

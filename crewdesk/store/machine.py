@@ -6,6 +6,7 @@ from contextlib import suppress
 from pathlib import Path
 
 from crewdesk.store.disk import fit_name
+from crewdesk.store.folders import user_folder
 
 LONGEST = 24
 _UNFIT = re.compile("[^a-z0-9]+")
@@ -37,10 +38,8 @@ def name_file() -> Path:
     On macOS and Windows config and data are one folder, which people copy from one machine to
     another; there the file lies beside it.
     """
-    from platformdirs import user_config_path, user_data_path
-
-    folder = user_config_path("crewdesk", appauthor=False)
-    if folder == user_data_path("crewdesk", appauthor=False):
+    folder = user_folder("config")
+    if folder == user_folder("data"):
         return folder.with_name("crewdesk-machine")
     return folder / "machine"
 
