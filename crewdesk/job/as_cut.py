@@ -226,6 +226,13 @@ def as_it_was(beam: Beam, piece: Piece, step_id: str, mark: StepMark) -> AsCut:
     )
 
 
+def is_by_readings(beam: Beam, piece: Piece, step_id: str, mark: StepMark) -> bool:
+    """Whether only the readings of that time are known of a cut (see `as_it_was`)."""
+    if mark.cut is not None:
+        return mark.cut.source == READINGS
+    return beam.as_ticked(piece.key, step_id, mark.when) is None
+
+
 def _out_of_the_past(beam: Beam, piece: Piece, step_id: str, when: datetime) -> AsCut:
     if (known := beam.as_ticked(piece.key, step_id, when)) is not None and cuts(step_id):
         tables, then = known

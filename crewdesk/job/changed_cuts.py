@@ -19,6 +19,7 @@ from crewdesk.job.as_cut import (
     as_it_was,
     changed_since,
     figures_for,
+    is_by_readings,
     latest_of,
     readings_of,
     sources,
@@ -143,9 +144,9 @@ def _as_ever(beam: Beam, piece: Piece, step_id: str, mark: StepMark) -> bool:
     """Whether there is plainly nothing to compare: the usual case, told fast."""
     if changed_since(beam, piece, step_id, mark.when):
         return False
-    was = as_it_was(beam, piece, step_id, mark)
-    if was.source == READINGS:
+    if is_by_readings(beam, piece, step_id, mark):
         return True
+    was = as_it_was(beam, piece, step_id, mark)
     today = values_for(with_its_tools(beam, piece, step_id, was), piece, step_id)
     return all(
         name in today and today[name].exact == one.exact for name, one in was.figures.items()

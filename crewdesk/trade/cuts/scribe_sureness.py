@@ -1,7 +1,7 @@
 """How far the scriber's setting and the gaps of a pair under a ceiling can be off."""
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from fractions import Fraction
 from typing import NamedTuple, Protocol
 
@@ -56,23 +56,49 @@ def scribe_sureness(
     off; and the line itself is off by so much an inch of the way between both, along and
     across the beam. Which place is the lowest is not known for sure either: the worst of all
     places that may be it counts.
+
+    With g a gap and o what two heights are off by together, the gap at a place is at most
+    g + max(o - g of each other place) and at least g - min(g of each other place + o).
     """
+    offs = _offs({one.at for one in marks}, width, line_laser)
+    both = [one for pair in offs.values() for one in pair]
+    # All in whole parts of one size, exact: every place is compared with every other one.
+    parts = math.lcm(*(one.denominator for one in (*both, *(mark.gap for mark in marks))))
+    alike, across = (
+        {apart: _parts(pair[of], parts) for apart, pair in offs.items()} for of in (0, 1)
+    )
+    heights = [_parts(one.gap, parts) for one in marks]
+    gaps, most, least = {}, 0, 0
+    for one, height in zip(marks, heights, strict=True):
+        up, down = -height, height
+        for other, low in zip(marks, heights, strict=True):
+            if other is not one:
+                off = (alike if other.side == one.side else across)[one.at, other.at]
+                up, down = max(up, off - low), min(down, low + off)
+        gaps[one.side, one.at] = Fraction(max(up, down), parts)
+        most, least = max(most, height + up), max(least, height - down)
+    setting = max(heights)
+    return ScribeSureness(Fraction(max(most - setting, setting - least), parts), gaps)
 
-    def off(first: ScribedAt, second: ScribedAt) -> Fraction:
-        if first is second:
-            return Fraction(0)
-        along = abs(first.at - second.at)
-        far = along if first.side == second.side else _hypotenuse(along, width)
-        return line_laser.step + REPEATS + line_laser.own * far
 
-    gaps, most, least = {}, Fraction(0), Fraction(0)
-    for one in marks:
-        over = [(one.gap - other.gap, off(one, other)) for other in marks]
-        high, low = max(more + by for more, by in over), max(more - by for more, by in over)
-        gaps[one.side, one.at] = max(high - one.gap, one.gap - low)
-        most, least = max(most, high), max(least, low)
-    setting = max(one.gap for one in marks)
-    return ScribeSureness(max(most - setting, setting - least), gaps)
+def _offs(
+    places: Collection[Fraction], width: Fraction, line_laser: Instrument
+) -> Mapping[tuple[Fraction, Fraction], tuple[Fraction, Fraction]]:
+    """Return how far the difference of two heights can be off, in inches, by their places: over
+    the same side, and over one side and the other."""
+    each, found = line_laser.step + REPEATS, {}
+    for first in places:
+        for second in places:
+            if first <= second:
+                along = second - first
+                far = _hypotenuse(along, width)
+                off = each + line_laser.own * along, each + line_laser.own * far
+                found[first, second] = found[second, first] = off
+    return found
+
+
+def _parts(length: Fraction, parts: int) -> int:
+    return length.numerator * (parts // length.denominator)
 
 
 def _hypotenuse(along: Fraction, across: Fraction) -> Fraction:
