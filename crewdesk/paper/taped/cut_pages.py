@@ -7,12 +7,12 @@ whole behind the last beam. A sentence that says what to do is never cut.
 
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from typing import NamedTuple
 
 from crewdesk.job.beam import Beam
 from crewdesk.job.marks import BottomMarks, SideMarks, as_it_is
 from crewdesk.job.piece import Piece
 from crewdesk.job.record import Record
-from crewdesk.job.scribe_settings import ScribeCut
 from crewdesk.job.shop_machine import USUAL_MACHINE, ShopMachine
 from crewdesk.paper.cutlist import NO_PITCH, PieceTold, about_beam, piece_told, scribe_line, wall
 from crewdesk.paper.plain import plain
@@ -75,51 +75,58 @@ def draw_cut_pages(
     saw and tools."""
     cut_off = []
     for beam in beams:
+        told = beam_told(record, beam, machine)
         for fit in FITS:
-            block = beam_block(pages, record, beam, fit, machine)
+            block = beam_block(pages, record, beam, fit, told)
             if height_of(block) <= pages.page_room:
                 break
         pages.put(block, below=14)
         if not fit.whole:
-            cut_off.append(beam)
-    for beam in cut_off:
-        told = {key: piece_told(record, beam, one, machine) for key, one in beam.pieces.items()}
-        if any(_shortened(one.remarks, one) != one.remarks for one in told.values()):
+            cut_off.append((beam, told.pieces))
+    for beam, pieces in cut_off:
+        if any(_shortened(one.remarks, one) != one.remarks for one in pieces.values()):
             every = [
                 f"{beam.piece(key).name}: {remark.removeprefix('! ')}"
-                for key, one in told.items()
+                for key, one in pieces.items()
                 for remark in one.remarks
             ]
             put_list(pages, f"{NOTED}: {plain(beam.label)}", every, first="-")
 
 
-def beam_block(
-    pages: Pages, record: Record, beam: Beam, fit: Fit, machine: ShopMachine = USUAL_MACHINE
-) -> Block:
+class BeamTold(NamedTuple):
+    """What a beam's page says however large it is set: by piece key what is told of it, and the
+    lines about its scribe. How a side is cut to the line stands there where all are cut so."""
+
+    pieces: dict[str, PieceTold]
+    scribed: list[str]
+
+
+def beam_told(record: Record, beam: Beam, machine: ShopMachine = USUAL_MACHINE) -> BeamTold:
+    """Return what a beam's page says; `machine` is the shop's saw and tools."""
+    told = {key: piece_told(record, beam, one, machine) for key, one in beam.pieces.items()}
+    scribed = [] if beam.pair.ceiling is None else [scribe_line(beam, record.job.step, machine)]
+    ways = {one.scribe_cut for one in told.values() if one.scribe_cut is not None}
+    if len(ways) == 1:
+        told = {key: one._replace(scribe_cut=None) for key, one in told.items()}
+        scribed += [scribe_cut_line(way) for way in ways]
+    return BeamTold(told, scribed)
+
+
+def beam_block(pages: Pages, record: Record, beam: Beam, fit: Fit, told: BeamTold) -> Block:
     """All of a beam."""
     step, size = record.job.step, fit.size
-    told = {key: piece_told(record, beam, one, machine) for key, one in beam.pieces.items()}
-    made = [one.made for one in told.values() if one.made is not None]
+    made = [one.made for one in told.pieces.values() if one.made is not None]
     scale = board_scale(made, pages.wide, fit.drawn)
-    ways = {one.scribe_cut for one in told.values() if one.scribe_cut is not None}
-    way = next(iter(ways)) if len(ways) == 1 else None
-    if way is not None:
-        told = {key: one._replace(scribe_cut=None) for key, one in told.items()}
-    block = [*_head(pages, beam, step, size, way, machine)]
+    block = [*_head(pages, beam, step, size, told.scribed)]
     for key, piece in beam.pieces.items():
-        block += _piece(pages, beam, piece, told[key], scale, step, fit)
+        block += _piece(pages, beam, piece, told.pieces[key], scale, step, fit)
     return block
 
 
 def _head(
-    pages: Pages,
-    beam: Beam,
-    step: Step,
-    size: TypeSizes,
-    way: ScribeCut | None,
-    machine: ShopMachine,
+    pages: Pages, beam: Beam, step: Step, size: TypeSizes, scribed: Sequence[str]
 ) -> list[Strip]:
-    """What a beam is, and its scribe; `way` is how all of its sides are cut to the line."""
+    """What a beam is, and its scribe."""
     about = f"{about_beam(beam, step)}, from {wall(beam, 1)} to {wall(beam, 2)}"
     head = [
         lines_strip(pages, beam.label, size.head, bold=True),
@@ -127,8 +134,6 @@ def _head(
     ]
     if beam.ceiling == "sloped" and beam.pitch is None:
         head.append(lines_strip(pages, NO_PITCH, size.word, first="!"))
-    scribed = [] if beam.pair.ceiling is None else [scribe_line(beam, step, machine)]
-    scribed += [] if way is None else [scribe_cut_line(way)]
     if scribed:
         head.append(lines_strip(pages, f"Scribe: {'; '.join(scribed)}", size.word))
     return head
