@@ -1,10 +1,13 @@
 """A data folder, a job with two beams and a clock that stands still, for every test below."""
 
 import os
+import shutil
 import tempfile
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterator, Sequence
+from contextlib import redirect_stdout
 from datetime import datetime, timedelta
 from fractions import Fraction as Fr
+from io import StringIO
 from pathlib import Path
 
 import pytest
@@ -32,6 +35,8 @@ os.environ["CREWDESK_MACHINE"] = "here"
 NOW = datetime.fromisoformat("2026-03-02T07:30:00-05:00")
 AT_THE_DOOR = datetime.fromisoformat("2026-03-20T16:40:00-06:00")
 """What commands take for now: a Friday after the last day of the sample job."""
+SAMPLE = Path(__file__).parent.parent / "sample_data" / "tamarack-bend.json"
+IMPORT_SAMPLE = ("import", str(SAMPLE))
 SECTION = Section(Fr(8), Fr(10))
 BEAMS = (("Ridge", "Great room", ("north", "south")), ("Cross", "Great room", ("east", "west")))
 
@@ -92,6 +97,26 @@ def door_clock(_clock: SetClock) -> Iterator[SetClock]:
     """The clock of the commands, to be set: `door_clock.at = ...`."""
     yield _clock
     _clock.at = AT_THE_DOOR
+
+
+@pytest.fixture(scope="session")
+def copy_data(_clock: SetClock, tmp_path_factory: pytest.TempPathFactory) -> Callable[..., Path]:
+    """Copies a data folder as some commands, by default the import of the sample job, leave it at
+    the time that the clock stands at. They are run once for all tests."""
+    made: dict[tuple[object, ...], Path] = {}
+
+    def copy(folder: Path, *commands: Sequence[str]) -> Path:
+        from crewdesk.cli import main
+
+        every = tuple(tuple(words) for words in commands or [IMPORT_SAMPLE])
+        if (_clock.at, every) not in made:
+            data = tmp_path_factory.mktemp("prepared") / "data"
+            with redirect_stdout(StringIO()):
+                assert [main([*words, "--data", str(data)]) for words in every] == [0] * len(every)
+            made[_clock.at, every] = data
+        return Path(shutil.copytree(made[_clock.at, every], folder, dirs_exist_ok=True))
+
+    return copy
 
 
 @pytest.fixture(scope="session")

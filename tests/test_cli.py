@@ -22,12 +22,11 @@ Told = Callable[..., str]
 
 @pytest.fixture
 def told(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
+    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str], copy_data
 ) -> Told:
     """What a command prints, in a data folder that holds the sample job."""
     monkeypatch.setenv("CREWDESK_DATA", str(tmp_path / "data"))
-    assert main(["import", str(SAMPLE)]) == 0
-    assert capsys.readouterr() == ("Took Tamarack Bend in as tamarack-bend.\n", "")
+    copy_data(tmp_path / "data")
 
     def run(*words: str) -> str:
         assert main(words) == 0
@@ -43,6 +42,11 @@ def piece(sheet: dict, room: str, beam: str, key: str) -> dict:
     [found] = [one for one in sheet["beams"] if (one["room"], one["name"]) == (room, beam)]
     [made] = [one for one in found["pieces"] if one["piece"] == key]
     return made
+
+
+def test_import_says_what_it_took(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> None:
+    assert main(["import", str(SAMPLE), "--data", str(tmp_path)]) == 0
+    assert capsys.readouterr() == ("Took Tamarack Bend in as tamarack-bend.\n", "")
 
 
 def test_a_side_is_told_from_its_own_show_face(told: Told) -> None:

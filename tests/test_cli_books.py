@@ -28,13 +28,9 @@ Said = Callable[..., str]
 
 
 @pytest.fixture
-def data(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
-) -> Path:
+def data(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, copy_data) -> Path:
     monkeypatch.setenv("CREWDESK_DATA", str(tmp_path / "data"))
-    assert main(["import", str(SAMPLE)]) == 0
-    capsys.readouterr()
-    return tmp_path / "data"
+    return copy_data(tmp_path / "data")
 
 
 @pytest.fixture

@@ -7,10 +7,10 @@ import pytest
 
 from crewdesk.cli import main
 from crewdesk.store.desk import Desk
+from tests.conftest import IMPORT_SAMPLE
 
-SAMPLE = Path(__file__).parent.parent / "sample_data" / "tamarack-bend.json"
 SAVING = (
-    ("import", str(SAMPLE)),
+    IMPORT_SAMPLE,
     ("beams", "tamarack", "Attic: 1 beam 9' 7-1/4x6"),
     ("hours", "tamarack", "--add", "mon 7-8", "--stage", "1"),
     ("estimate", "tamarack", "--accept"),
@@ -26,13 +26,9 @@ READING = (("progress", "tamarack"), ("check",), ("shop",), ("accounts",), ("exp
 
 
 @pytest.fixture
-def data(tmp_path: Path, capsys: pytest.CaptureFixture[str]) -> Path:
+def data(tmp_path: Path, copy_data) -> Path:
     """A data folder with the sample job and a shop, written as the clock stands at first."""
-    folder = tmp_path / "data"
-    assert main(["--data", str(folder), "import", str(SAMPLE)]) == 0
-    assert main(["--data", str(folder), "shop", "hour=85"]) == 0
-    capsys.readouterr()
-    return folder
+    return copy_data(tmp_path / "data", IMPORT_SAMPLE, ("shop", "hour=85"))
 
 
 def everything(data: Path) -> dict[str, bytes]:

@@ -23,16 +23,12 @@ DOOR = [sys.executable, "-m", "crewdesk"]
 
 
 @pytest.fixture
-def data(
-    tmp_path: Path, monkeypatch: pytest.MonkeyPatch, capsys: pytest.CaptureFixture[str]
-) -> Path:
+def data(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, copy_data) -> Path:
     """A data folder with the sample job in it."""
     folder = tmp_path / "data"
     monkeypatch.setenv("CREWDESK_DATA", str(folder))
     monkeypatch.setenv("PYTHONPATH", str(SAMPLE.parent.parent))
-    assert main(["import", str(SAMPLE)]) == 0
-    capsys.readouterr()
-    return folder
+    return copy_data(folder)
 
 
 @pytest.fixture

@@ -13,6 +13,7 @@ from crewdesk.cli import main
 from crewdesk.job import beams, ticks
 from crewdesk.job.run_sheet import RunSheet
 from crewdesk.store.desk import Desk
+from tests.conftest import IMPORT_SAMPLE
 
 SAMPLES = Path(__file__).parent.parent / "sample_data"
 JOB = "tamarack-bend"
@@ -29,14 +30,13 @@ Run = Callable[..., str]
 
 
 @pytest.fixture
-def data(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, door_clock) -> Path:
+def data(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, door_clock, copy_data) -> Path:
     """A data folder with the sample job and stock, on the machine of `MACHINE`."""
     door_clock.at = MACHINE
     monkeypatch.setenv("CREWDESK_DATA", str(tmp_path / "data"))
     monkeypatch.chdir(tmp_path)
-    assert main(["import", str(SAMPLES / "tamarack-bend.json")]) == 0
-    assert main(["stock", "--take", str(SAMPLES / "stock.json")]) == 0
-    return tmp_path / "data"
+    take_stock = ("stock", "--take", str(SAMPLES / "stock.json"))
+    return copy_data(tmp_path / "data", IMPORT_SAMPLE, take_stock)
 
 
 @pytest.fixture

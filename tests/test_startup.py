@@ -8,8 +8,6 @@ from pathlib import Path
 
 import pytest
 
-from crewdesk.cli import main
-
 SAMPLE = Path(__file__).parent.parent / "sample_data" / "tamarack-bend.json"
 HEAVY = {"textual", "rich", "highspy", "numpy", "fpdf"}
 PROBE = """
@@ -31,8 +29,8 @@ print(json.dumps([status, sorted({name.partition(".")[0] for name in sys.modules
         (["figure", "length", "12 3 5/16"], HEAVY | {"tinydb", "filelock", "platformdirs"}),
     ],
 )
-def test_printing_is_light(tmp_path: Path, words: list[str], spared: set[str]) -> None:
-    assert main(["import", str(SAMPLE), "--data", str(tmp_path)]) == 0
+def test_printing_is_light(tmp_path: Path, copy_data, words: list[str], spared: set[str]) -> None:
+    copy_data(tmp_path)
     done = subprocess.run(
         [sys.executable, "-c", PROBE, *words, "--data", str(tmp_path)],
         capture_output=True,

@@ -27,9 +27,8 @@ print(status, *sorted(one for one in sys.modules if "books" in one), file=sys.st
 
 
 @pytest.fixture
-def desk(tmp_path: Path) -> Desk:
-    assert main(["import", str(SAMPLE), "--data", str(tmp_path)]) == 0
-    return Desk(tmp_path)
+def desk(tmp_path: Path, copy_data) -> Desk:
+    return Desk(copy_data(tmp_path))
 
 
 def test_without_business_settings_they_are_the_usual(desk: Desk) -> None:

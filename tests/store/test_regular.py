@@ -12,20 +12,16 @@ from crewdesk.cli import main
 from crewdesk.store import disk, regular
 from crewdesk.store.desk import Desk
 from crewdesk.store.regular import AFRESH, NEW, NotRegular, open_handle, read_bytes
+from tests.conftest import IMPORT_SAMPLE, SAMPLE
 
-ROOT = Path(__file__).parents[2]
-SAMPLE = ROOT / "sample_data" / "tamarack-bend.json"
 LONGEST = 10
 """Seconds that a command may take here before it counts as hanging."""
 
 
 @pytest.fixture
-def data(tmp_path: Path) -> Path:
+def data(tmp_path: Path, copy_data) -> Path:
     """A data folder with the sample job and a shop."""
-    folder = tmp_path / "data"
-    assert main(["--data", str(folder), "import", str(SAMPLE)]) == 0
-    assert main(["--data", str(folder), "shop", "hour=85"]) == 0
-    return folder
+    return copy_data(tmp_path / "data", IMPORT_SAMPLE, ("shop", "hour=85"))
 
 
 @pytest.fixture

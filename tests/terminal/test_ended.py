@@ -9,11 +9,9 @@ from pathlib import Path
 
 import pytest
 
-from crewdesk.cli import main
 from crewdesk.store.desk import Desk
 from tests.terminal.conftest import Desk as Terminal
 
-SAMPLE = Path(__file__).parents[2] / "sample_data" / "tamarack-bend.json"
 JOB = "tamarack-bend"
 PUT_BACK = (
     b"\x1b[?1049l",  # the usual screen
@@ -26,9 +24,9 @@ PUT_BACK = (
 
 
 @pytest.fixture
-def data(tmp_path: Path, monkeypatch: pytest.MonkeyPatch) -> Path:
+def data(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, copy_data) -> Path:
     """A data folder with the sample job, and a folder for whatever is temporary."""
-    assert main(["--data", str(tmp_path / "data"), "import", str(SAMPLE)]) == 0
+    copy_data(tmp_path / "data")
     (tmp_path / "tmp").mkdir()
     monkeypatch.setenv("TMPDIR", str(tmp_path / "tmp"))
     return tmp_path / "data"
