@@ -2,8 +2,10 @@
 
 import json
 import shutil
+from contextlib import redirect_stdout
 from datetime import timedelta
 from fractions import Fraction
+from io import StringIO
 from pathlib import Path
 
 import pytest
@@ -14,6 +16,7 @@ from crewdesk.job.answer_cut import open_cuts
 from crewdesk.job.ticks import Spot
 from crewdesk.paper.job_document import document_text
 from crewdesk.store.desk import Desk
+from tests.conftest import AT_THE_DOOR, BEAMS, NOW, SECTION
 
 OLD = Path(__file__).parent / "store" / "old_exports" / "schema-1.json"
 SAMPLE = Path(__file__).parent.parent / "sample_data"
@@ -21,10 +24,18 @@ A = Spot("1", "A")
 ALL_AS_EVER = "Every cut that is checked off is what today's readings make.\n"
 
 
-@pytest.fixture
-def hill(desk, job, walk, door_clock):
-    """Both beams' sides cut to 147 1/4 in yesterday; then Ridge side A is read again twice."""
-    at = door_clock.at - timedelta(days=1)
+HILL = "hill-house"
+
+
+@pytest.fixture(scope="session")
+def held_data(tmp_path_factory, walk):
+    """A data folder to copy: both beams' sides cut to 147 1/4 in yesterday; then Ridge side A is
+    read again twice."""
+    desk = Desk(tmp_path_factory.mktemp("held") / "data")
+    job = desk.open(desk.create(beams.new_job("Hill house", SECTION, NOW, customer="Ada Quill")))
+    for name, room, ends in BEAMS:
+        job.make(beams.add_beam(job.record, name, room, NOW, ends=ends))
+    at = AT_THE_DOOR - timedelta(days=1)
     walk(job.record, job.make, "back-bevel", at)
     at += timedelta(hours=2)
     for minute in range(2):
@@ -32,7 +43,15 @@ def hill(desk, job, walk, door_clock):
         typed = take.typed_reading(job.record, "run", "147 5/8", when)
         job.make(take.take(job.record, A, "run", typed))
     job.close(at)
-    return job.id
+    assert job.id == HILL
+    return desk.folder
+
+
+@pytest.fixture
+def hill(desk, held_data):
+    """The job of `held_data`."""
+    shutil.copytree(held_data, desk.folder, dirs_exist_ok=True)
+    return HILL
 
 
 def record(desk, id_):
@@ -198,21 +217,32 @@ HELD = (
 )
 
 
-@pytest.fixture
-def left_by_a_sync(hill, desk, told, tmp_path, door_clock):
-    """Ridge side A's cut was answered for here, and B was read again twice on another laptop: its
-    history lies here as a conflict copy."""
-    other = Desk(shutil.copytree(desk.folder, tmp_path / "other"), "there")
-    told("held", "hill", "Ridge", "A", "--keep", "packed out")
-    job = other.open(hill)
+@pytest.fixture(scope="session")
+def synced_data(held_data, tmp_path_factory):
+    """A data folder to copy: Ridge side A's cut was answered for here, and B was read again twice
+    on another laptop: its history lies here as a conflict copy."""
+    folder = tmp_path_factory.mktemp("synced")
+    here, there = (shutil.copytree(held_data, folder / name) for name in ("here", "there"))
+    desk, other = Desk(here), Desk(there, "there")
+    with redirect_stdout(StringIO()):
+        words = ("held", "hill", "Ridge", "A", "--keep", "packed out")
+        assert main([*words, "--data", str(here)]) == 0
+    job = other.open(HILL)
     for minute in range(2):
-        when = door_clock.at + timedelta(minutes=minute)
+        when = AT_THE_DOOR + timedelta(minutes=minute)
         typed = take.typed_reading(job.record, "run", "148", when)
         job.make(take.take(job.record, Spot("1", "B"), "run", typed))
-    job.close(door_clock.at)
-    stray = desk.path(hill).with_name("there.history")
-    shutil.copy(other.path(hill).with_suffix(".history"), stray)
-    return stray
+    job.close(AT_THE_DOOR)
+    stray = desk.path(HILL).with_name("there.history")
+    shutil.copy(other.path(HILL).with_suffix(".history"), stray)
+    return here
+
+
+@pytest.fixture
+def left_by_a_sync(hill, desk, synced_data):
+    """The job of `synced_data`."""
+    shutil.rmtree(desk.folder)
+    shutil.copytree(synced_data, desk.folder)
 
 
 CHANGES = ("--again", "2026-04-01")

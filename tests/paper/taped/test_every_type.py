@@ -28,6 +28,12 @@ def odd() -> Record:
     return every_type(NOW)
 
 
+@pytest.fixture(scope="module")
+def cuts(odd: Record, print_it, read_pdf):
+    """The cut pages of all beams."""
+    return read_pdf(print_it(odd, "cuts"))
+
+
 def lines_of(record: Record, name: str, key: str) -> str:
     beam = beams.find_beam(record, f"Living room {name}")
     return "\n".join(piece_lines(record, beam, beam.piece(key)))
@@ -58,21 +64,21 @@ def test_no_label_is_cut_off_on_any_sheet(paper, odd, print_it, read_pdf) -> Non
             assert [t for t in page.texts if t.endswith("...")] == []
 
 
-def test_along_a_ridge_the_page_says_which_width_and_which_angle(odd, print_it, read_pdf) -> None:
-    page = page_of(read_pdf(print_it(odd, "cuts")), "ridge")
+def test_along_a_ridge_the_page_says_which_width_and_which_angle(cuts) -> None:
+    page = page_of(cuts, "ridge")
     # A pitch of 6/12 is atan(1/2), 26.57 degrees off square; 4/12 is 18.43.
     for width, angle in (("8 3/8 in", "26.57"), ("9 15/16- in", "18.43")):
         assert f"top edge along the ridge: width at the back ({angle}\u00b0) {width}" in page
     assert "side width at the show face 8 in" in page
 
 
-def test_along_a_wall_every_page_says_that_edge_b_is_scribed(odd, print_it, read_pdf) -> None:
+def test_along_a_wall_every_page_says_that_edge_b_is_scribed(odd, cuts) -> None:
     told = (
         "edge B square, scribed to the wall; stock to scribe 1/4 in, width left where the wall "
         "is straight 7 1/4 in"
     )
     assert told in lines_of(odd, "along a wall", "bottom")
-    page = page_of(read_pdf(print_it(odd, "cuts")), "along a wall")
+    page = page_of(cuts, "along a wall")
     assert told in page
     assert "edge B, scribed to the wall" in page
     assert "set the scriber to 3/8 in; the side finishes" in page
@@ -131,8 +137,7 @@ def test_labels_have_the_lengths_of_the_cut_list(odd) -> None:
                 assert f"cleat on {where}, {shown} in" in told, (beam.label, key)
 
 
-def test_cleats_and_tops_say_within_what_they_are(odd, print_it, read_pdf) -> None:
-    pages = read_pdf(print_it(odd, "cuts"))
+def test_cleats_and_tops_say_within_what_they_are(odd, cuts) -> None:
     for beam in cut_list("odd", odd).values["beams"]:
         for piece in beam["pieces"]:
             known = [one for one in piece["marks"]["list"] if one["within"]]
@@ -140,7 +145,7 @@ def test_cleats_and_tops_say_within_what_they_are(odd, print_it, read_pdf) -> No
             assert bool(known) == ("within (in): " in text), (beam["name"], piece["piece"])
             assert piece["kind"] == "cleats" or known
             line = [one for one in text.splitlines() if one.startswith("within")]
-            shown = page_of(pages, beam["name"])
+            shown = page_of(cuts, beam["name"])
             assert all(one in shown for one in line)
             for one in known:
                 if not one["id"].startswith("back_"):
@@ -158,10 +163,9 @@ def test_an_end_says_what_comes_before_its_relief(odd) -> None:
     assert "on the edges" not in askew
 
 
-def test_text_page_and_json_round_a_slant_alike(odd, print_it, read_pdf) -> None:
+def test_text_page_and_json_round_a_slant_alike(odd, cuts) -> None:
     """Both walls turned alike: a parallelogram, whose edges run past by as much at either end.
     Edge A's are shown rounded up and edge B's down, so that edge B is never over by them."""
-    pages = read_pdf(print_it(odd, "cuts"))
     for beam in cut_list("odd", odd).values["beams"]:
         for piece in beam["pieces"]:
             for end in piece["marks"].get("ends") or ():
@@ -175,16 +179,13 @@ def test_text_page_and_json_round_a_slant_alike(odd, print_it, read_pdf) -> None
                 past = f"edge {end['longer']} runs past by {shown} in"
                 assert past in lines_of(odd, beam["name"], piece["piece"])
                 longer = f"edge {end['longer']} longer by {shown} in"
-                assert longer in page_of(pages, beam["name"])
+                assert longer in page_of(cuts, beam["name"])
     alike = lines_of(odd, "turned alike", "bottom")
     assert re.findall(r"runs past by (\S+) in", alike) == ["5/32-", "1/8+"]
 
 
-def test_where_no_square_was_held_the_cut_page_says_so(odd, print_it, read_pdf) -> None:
-    pages, [batch] = (
-        read_pdf(print_it(odd, "cuts")),
-        [one for one in every_batch(odd) if one.step.id == "cut-bottom"],
-    )
+def test_where_no_square_was_held_the_cut_page_says_so(odd, cuts) -> None:
+    [batch] = [one for one in every_batch(odd) if one.step.id == "cut-bottom"]
     told = "Taken as square at end 1 and end 2: no square was held to those walls."
     settings = batch_settings(odd, "cut-bottom", batch.spots)
     assumed = {
@@ -194,11 +195,11 @@ def test_where_no_square_was_held_the_cut_page_says_so(odd, print_it, read_pdf) 
         if any("no square was held" in note for note in group.notes)
     }
     for beam in odd.beams:
-        assert ("no square was held" in page_of(pages, beam.name)) == (
+        assert ("no square was held" in page_of(cuts, beam.name)) == (
             beam.name in assumed or beam.name == "box"
         )
     assert "no square" in assumed
-    assert told in page_of(pages, "no square")
+    assert told in page_of(cuts, "no square")
     assert told in lines_of(odd, "no square", "bottom")
     for one in cut_list("odd", odd).values["beams"]:
         for piece in one["pieces"]:
@@ -207,7 +208,7 @@ def test_where_no_square_was_held_the_cut_page_says_so(odd, print_it, read_pdf) 
             where = " and ".join(f"end {end}" for end in ends)
             assert (f"Taken as square at {where}:" in text) == bool(ends)
     for known in ("skewed", "turned alike", "mitered", "tape only"):
-        assert "no square was held" not in page_of(pages, known)
+        assert "no square was held" not in page_of(cuts, known)
 
 
 def test_a_page_that_is_turned_repeats_pass_and_setting(odd, print_it, read_pdf) -> None:
@@ -219,29 +220,27 @@ def test_a_page_that_is_turned_repeats_pass_and_setting(odd, print_it, read_pdf)
                 assert not passes or page.texts[number + 1].startswith("Pass "), batch.step.id
 
 
-def test_words_that_people_read_are_us_english(odd, print_it, read_pdf) -> None:
-    data = [print_it(odd, "cuts"), print_it(odd, "batches", batches=every_batch(odd))]
-    text = "\n".join(t for one in data for page in read_pdf(one) for t in page.texts)
+def test_words_that_people_read_are_us_english(odd, cuts, print_it, read_pdf) -> None:
+    batches = read_pdf(print_it(odd, "batches", batches=every_batch(odd)))
+    text = "\n".join(t for page in (*cuts, *batches) for t in page.texts)
     text += "\n".join(cut_list("odd", odd).lines)
     assert not re.findall(r"(?i)mitre\w*|metre\w*|colour\w*|centre\w*|labour\w*", text)
     assert "compound: miter" in text
 
 
-def test_a_page_says_type_and_slope(odd, print_it, read_pdf) -> None:
-    pages = read_pdf(print_it(odd, "cuts"))
+def test_a_page_says_type_and_slope(cuts) -> None:
     assert "; sloped 6/12, 26.57\u00b0, low at north chimney breast (end 1)," in page_of(
-        pages, "sloped"
+        cuts, "sloped"
     )
-    assert "one side, against a wall" in page_of(pages, "along a wall")
+    assert "one side, against a wall" in page_of(cuts, "along a wall")
 
 
-def test_cleats_say_what_they_are_ripped_to_on_every_page(odd, print_it, read_pdf) -> None:
+def test_cleats_say_what_they_are_ripped_to_on_every_page(odd, cuts) -> None:
     told = "ripped to 3/4 in off the side, sawn face against it, stock 3/4 in up the side"
-    pages = read_pdf(print_it(odd, "cuts"))
     for beam in odd.beams:
         if "cleats" in beam.pieces:
             assert told in lines_of(odd, beam.name, "cleats")
-            assert told in page_of(pages, beam.name)
+            assert told in page_of(cuts, beam.name)
 
 
 def test_a_wall_a_hair_off_square_asks_nothing_of_the_back() -> None:
