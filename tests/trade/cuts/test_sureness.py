@@ -9,7 +9,6 @@ from fractions import Fraction
 from itertools import product
 
 import pytest
-import sympy
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
@@ -144,6 +143,8 @@ def test_no_mark_on_a_slope_goes_further_than_told(
 def test_a_slope_off_in_pitch_by_sympy_s_derivatives() -> None:
     """To first order, offset = h (t + a) / (1 - t a): what is left over is of second order. The
     pitch's part is common to both ends: between plumb walls none of it is left in the top edge."""
+    import sympy
+
     t, a, h = sympy.symbols("t a h")
     offset = h * (t + a) / (1 - t * a)
     at = {t: F(1, 2), a: F(1, 100), h: F(10)}
@@ -163,6 +164,8 @@ def test_a_slope_off_in_pitch_by_sympy_s_derivatives() -> None:
 
 def test_how_far_a_pitch_can_be_off_as_it_was_typed() -> None:
     """6/12 is read to the nearest 1/8 in 12: 6 1/16 in 12 at most (common practice, no source)."""
+    import sympy
+
     assert read_pitch("6/12").off == F(1, 16) / 12
     assert read_pitch("6 in 12").off == F(1, 16) / 12
     # A digital angle gauge's 26.6 degrees is 26.8 at most; tan from sympy.
@@ -311,6 +314,8 @@ def test_lines_between_both_sides() -> None:
 def test_a_skew_in_the_slope_by_planes(skew: int, pitch96: int, end: int, lean: int) -> None:
     """The wall's plane cut by the board's: unit vectors and a cross product, by sympy. The wall's
     normal is (1, skew, -lean), x away from the wall; the board's plane is tilted by the slope."""
+    import sympy
+
     tangent = F(pitch96, 96)
     theta = sympy.atan(sympy.Rational(pitch96, 96)) * (1 if end == 1 else -1)
     wall_normal = sympy.Matrix([1, sympy.Rational(skew, 100), -sympy.Rational(lean, 200)])
