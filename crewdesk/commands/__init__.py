@@ -143,9 +143,13 @@ def _on_desk(desk: "Desk", args: Namespace, clock: "Clock") -> int:
 
 def _watch_clock(desk: "Desk", clock: "Clock") -> None:
     """Let commands save only where the computer's clock can be right, as the screens do."""
-    from crewdesk.job.clock_doubt import check_clock
 
-    desk.check_clock = lambda last: check_clock(_now(desk, clock), last, desk.latest)
+    def check(last: datetime | None) -> None:
+        from crewdesk.job.clock_doubt import check_clock  # where something is to be written
+
+        check_clock(_now(desk, clock), last, desk.latest)
+
+    desk.check_clock = check
 
 
 def _makes_folder(args: Namespace) -> bool:

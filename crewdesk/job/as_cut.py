@@ -192,11 +192,19 @@ def with_its_tools(beam: Beam, piece: Piece, step_id: str, cut: AsCut) -> Beam:
     if step_id not in SCRIBED:
         return beam
     if cut.scribed_with is None:
-        return beam._replace(scribers=())  # the setting that was wanted was kept, not the tool's
+        return _with_tools(beam, ())  # the setting that was wanted was kept, not the tool's
     partner = beam.pieces.get(PARTNER[piece.key])
     if partner is not None and "ceiling" in partner.traits and "scribe" not in partner.steps:
         return beam
-    return beam._replace(scribers=cut.scribed_with)
+    return _with_tools(beam, cut.scribed_with)
+
+
+def _with_tools(beam: Beam, scribers: Scribers) -> Beam:
+    """Return the beam with other tools to scribe with; one for all cuts, so that nothing is
+    worked out of it twice."""
+    if scribers == beam.scribers:
+        return beam
+    return beam.once(f"with {scribers}", lambda: beam._replace(scribers=scribers))
 
 
 def _cut_now(

@@ -9,7 +9,6 @@ from crewdesk.job.bottoms import cut_of
 from crewdesk.job.changed_cut import ChangedCut
 from crewdesk.job.changed_cuts import changed_cuts
 from crewdesk.job.cut_figures import READINGS, Figure
-from crewdesk.job.effect_words import waiver_text
 from crewdesk.job.piece import Piece, StepMark
 from crewdesk.job.record import Record
 from crewdesk.job.sentences import sentence
@@ -203,7 +202,11 @@ def overridden(every: Iterable[Noted]) -> list[Noted]:
 
 def waived_lines(record: Record) -> list[str]:
     """Return, for each change of the stages that opened steps, what it was and why."""
-    return [plain(waiver_text(record.stages, one)) for one in record.stages.waived]
+    if not (waived := record.stages.waived):
+        return []
+    from crewdesk.job.effect_words import waiver_text  # most jobs waived nothing
+
+    return [plain(waiver_text(record.stages, one)) for one in waived]
 
 
 def waived_values(record: Record) -> list[dict[str, Any]]:

@@ -1,7 +1,7 @@
 """How far the scriber's setting and the gaps of a pair under a ceiling can be off."""
 
 import math
-from collections.abc import Collection, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from typing import NamedTuple, Protocol
 
@@ -60,40 +60,41 @@ def scribe_sureness(
     With g a gap and o what two heights are off by together, the gap at a place is at most
     g + max(o - g of each other place) and at least g - min(g of each other place + o).
     """
-    offs = _offs({one.at for one in marks}, width, line_laser)
-    both = [one for pair in offs.values() for one in pair]
+    places = sorted({one.at for one in marks})
+    offs = _offs(places, width, line_laser)
+    every = [one for row in offs for pair in row for one in pair]
     # All in whole parts of one size, exact: every place is compared with every other one.
-    parts = math.lcm(*(one.denominator for one in (*both, *(mark.gap for mark in marks))))
-    alike, across = (
-        {apart: _parts(pair[of], parts) for apart, pair in offs.items()} for of in (0, 1)
-    )
-    heights = [_parts(one.gap, parts) for one in marks]
+    parts = math.lcm(*(one.denominator for one in (*every, *(mark.gap for mark in marks))))
+    by = [[[_parts(off, parts) for off in pair] for pair in row] for row in offs]
+    read = [(one.side, places.index(one.at), _parts(one.gap, parts)) for one in marks]
     gaps, most, least = {}, 0, 0
-    for one, height in zip(marks, heights, strict=True):
-        up, down = -height, height
-        for other, low in zip(marks, heights, strict=True):
+    for one, (side, place, gap) in zip(marks, read, strict=True):
+        up, down = -gap, gap
+        for other, (its_side, its_place, its_gap) in zip(marks, read, strict=True):
             if other is not one:
-                off = (alike if other.side == one.side else across)[one.at, other.at]
-                up, down = max(up, off - low), min(down, low + off)
-        gaps[one.side, one.at] = Fraction(max(up, down), parts)
-        most, least = max(most, height + up), max(least, height - down)
-    setting = max(heights)
+                off = by[place][its_place][side != its_side]
+                up, down = max(up, off - its_gap), min(down, off + its_gap)
+        gaps[side, one.at] = Fraction(max(up, down), parts)
+        most, least = max(most, gap + up), max(least, gap - down)
+    setting = max(gap for _, _, gap in read)
     return ScribeSureness(Fraction(max(most - setting, setting - least), parts), gaps)
 
 
 def _offs(
-    places: Collection[Fraction], width: Fraction, line_laser: Instrument
-) -> Mapping[tuple[Fraction, Fraction], tuple[Fraction, Fraction]]:
-    """Return how far the difference of two heights can be off, in inches, by their places: over
-    the same side, and over one side and the other."""
-    each, found = line_laser.step + REPEATS, {}
-    for first in places:
-        for second in places:
-            if first <= second:
-                along = second - first
-                far = _hypotenuse(along, width)
-                off = each + line_laser.own * along, each + line_laser.own * far
-                found[first, second] = found[second, first] = off
+    places: Sequence[Fraction], width: Fraction, line_laser: Instrument
+) -> list[list[tuple[Fraction, Fraction]]]:
+    """Return how far the difference of two heights can be off, in inches, by the numbers of
+    their places: over the same side, and over one side and the other."""
+    each = line_laser.step + REPEATS
+    found: list[list[tuple[Fraction, Fraction]]] = [[] for _ in places]
+    for number, first in enumerate(places):
+        for other, second in enumerate(places[: number + 1]):
+            along = first - second
+            far = _hypotenuse(along, width)
+            off = each + line_laser.own * along, each + line_laser.own * far
+            found[number].append(off)
+            if other != number:
+                found[other].append(off)
     return found
 
 
