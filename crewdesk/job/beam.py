@@ -129,6 +129,9 @@ class Beam(_Fields):
     def boards(self) -> Mapping[str, FormBoard]:
         """By piece key, each board's widths and edges by the section; those of boards that go
         between the sides by sides as thick as they were kept. Raises `Refusal`."""
+        return self.once("boards", self._boards)
+
+    def _boards(self) -> Mapping[str, FormBoard]:
         pitches = (self.pitch, self.pitch_b)
         made = boards(self.form.id, self.section, self.height_b, pitches)
         if not self.kept:

@@ -111,6 +111,13 @@ def slope_of(beam: Beam) -> OnSlope | None:
 def squares_of(beam: Beam, side: Piece | None = None, typed: Typed = None) -> Two:
     """Return what the square found at both walls, in the beam's own slope, None where it was not
     held; at one side, or between both."""
+    if typed is None and (side is None or beam.pieces.get(side.key) is side):
+        name = "squares" if side is None else f"squares at {side.key}"
+        return beam.once(name, lambda: _squares_of(beam, side, None))
+    return _squares_of(beam, side, typed)
+
+
+def _squares_of(beam: Beam, side: Piece | None, typed: Typed) -> Two:
     read, slope = [beam.pair.square(end) for end in _ENDS], slope_of(beam)
     if read == [None, None]:
         return None, None
