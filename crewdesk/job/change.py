@@ -8,7 +8,6 @@ after, so whatever can be changed can be taken back.
 """
 
 from collections.abc import Iterable
-from copy import deepcopy
 from datetime import datetime
 from enum import Enum
 from math import isfinite
@@ -128,6 +127,8 @@ def edit(tables: Tables, at: tuple[str, ...], after: Any) -> Edit:
 
     Raises `Refused` where `after` is nothing that the record can keep.
     """
+    from copy import deepcopy  # what only reads does without
+
     return Edit(at, deepcopy(look(tables, at)), after if after is ABSENT else as_json(after))
 
 
@@ -170,6 +171,8 @@ def edit_row(row: Doc | None, edits: Iterable[Edit]) -> Doc | None:
         if one.after is ABSENT:
             here.pop(keys[-1], None)
         else:
+            from copy import deepcopy
+
             here[keys[-1]] = deepcopy(one.after)
     return top.get("row")
 

@@ -22,7 +22,7 @@ def machine_name() -> str:
         return _plain(told)
     kept = name_file()
     with suppress(OSError, ValueError):
-        if name := _plain(kept.read_text("ascii")):
+        if name := _plain(kept.read_bytes().decode("ascii")):
             return name
     import platform  # where a name is made, and there alone
     import secrets
