@@ -61,7 +61,7 @@ class Need(NamedTuple):
         """Return the need that `to_doc` wrote; raises `Refused` where it makes no sense."""
         need = Need(
             **{
-                key: checked_line(doc[key], f"'{key}' of a need")
+                key: checked_line(doc.get(key, ""), f"'{key}' of a need")
                 for key in ("sort", "who", "step", "what")
                 if key in doc or key == "sort"
             }
