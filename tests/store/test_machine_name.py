@@ -3,8 +3,6 @@
 Where each system keeps config and data: platformdirs' own classes for the three.
 """
 
-from types import SimpleNamespace
-
 import platformdirs
 import platformdirs.windows
 import pytest
@@ -12,7 +10,6 @@ from platformdirs.macos import MacOS
 from platformdirs.unix import Unix
 from platformdirs.windows import Windows
 
-from crewdesk.store import folders
 from crewdesk.store.machine import machine_name, name_file
 
 
@@ -32,8 +29,6 @@ def system(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch, tmp_
         )
     from_names = platformdirs.windows.get_win_folder_from_env_vars
     monkeypatch.setattr(platformdirs.windows, "get_win_folder", from_names)
-    platform = {MacOS: "darwin", Unix: "linux", Windows: "win32"}[request.param]
-    monkeypatch.setattr(folders, "sys", SimpleNamespace(platform=platform))
     return request.param("crewdesk", False)
 
 
