@@ -184,9 +184,9 @@ def data_folder(named: Path | None) -> Path:
         return named
     if told := _told_folder():
         return Path(told)
-    from crewdesk.store.folders import user_folder
+    from platformdirs import user_data_path
 
-    return user_folder("data")
+    return user_data_path("crewdesk", appauthor=False)
 
 
 def _told_folder() -> str:
@@ -251,14 +251,15 @@ def on_screen(desk: "Desk", clock: "Clock", job: str | None = None, *, large: bo
     """
     _needs_terminal()
     gc.disable()  # what is loaded stays: the app looks for what does not when it is drawn
+    from platformdirs import user_cache_path, user_config_path
+
     from crewdesk.screens.app import CrewdeskApp
-    from crewdesk.store.folders import user_folder
 
     app = CrewdeskApp(
         desk,
         open_job=job,
-        themes_folder=user_folder("config") / "themes",
-        cache_folder=user_folder("cache"),
+        themes_folder=user_config_path("crewdesk", appauthor=False) / "themes",
+        cache_folder=user_cache_path("crewdesk", appauthor=False),
         large=large,
         clock=clock,
     )

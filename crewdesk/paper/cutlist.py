@@ -69,12 +69,9 @@ def cut_list(
 ) -> Sheet:
     """The cut list of a job, or of the one beam that `named` names; `machine` is the shop's saw
     and tools. Raises `Refused`."""
-    if named is None:
-        beams = record.beams
-    else:
-        from crewdesk.job.beams import find_beam
+    from crewdesk.job.beams import find_beam
 
-        beams = (find_beam(record, named),)
+    beams = record.beams if named is None else (find_beam(record, named),)
     step = record.job.step
     to = "1 mm" if step.mm else f"{step.name} in"
     lines = [

@@ -6,7 +6,6 @@ from contextlib import suppress
 from pathlib import Path
 
 from crewdesk.store.disk import fit_name
-from crewdesk.store.folders import user_folder
 
 LONGEST = 24
 _UNFIT = re.compile("[^a-z0-9]+")
@@ -38,8 +37,10 @@ def name_file() -> Path:
     On macOS and Windows config and data are one folder, which people copy from one machine to
     another; there the file lies beside it.
     """
-    folder = user_folder("config")
-    if folder == user_folder("data"):
+    from platformdirs import user_config_path, user_data_path
+
+    folder = user_config_path("crewdesk", appauthor=False)
+    if folder == user_data_path("crewdesk", appauthor=False):
         return folder.with_name("crewdesk-machine")
     return folder / "machine"
 
