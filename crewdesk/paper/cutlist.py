@@ -69,9 +69,12 @@ def cut_list(
 ) -> Sheet:
     """The cut list of a job, or of the one beam that `named` names; `machine` is the shop's saw
     and tools. Raises `Refused`."""
-    from crewdesk.job.beams import find_beam
+    if named is None:
+        beams = record.beams
+    else:
+        from crewdesk.job.beams import find_beam
 
-    beams = record.beams if named is None else (find_beam(record, named),)
+        beams = (find_beam(record, named),)
     step = record.job.step
     to = "1 mm" if step.mm else f"{step.name} in"
     lines = [
