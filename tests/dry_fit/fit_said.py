@@ -113,8 +113,13 @@ def _board(room: Room, hung: Hung, said: Said, allowed: Allowed, up: Hung) -> It
     """`up` is what goes up: the board, or the frame that it is a part of."""
     stand = between_walls(room, hung)
     fine = max(SIXTY_FOURTH, allowed.step if allowed.step == STEP_SIZES["mm"] else 0.0)
-    # Both edges are rounded by themselves, and the saw's stop is set to edge A's figure alone.
-    off = fine + allowed.step + 2 * ANGLES
+    off = fine + 2 * ANGLES
+    if hung.name.startswith("side"):
+        # Its height is shown to the nearest, so its top edge lies that much higher or lower.
+        off += allowed.step / 2 * (abs(room.lean(1)) + abs(room.lean(2)))
+    else:
+        # Its slants are rounded, but the saw is set to their angles.
+        off += allowed.step
     yield Measure("said to go up by itself", hung.name, float((up is not hung) != said.as_one), 0.0)
     lack = 0.0 if said.over else lacks(room, up)
     yield Measure(

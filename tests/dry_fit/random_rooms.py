@@ -33,6 +33,8 @@ def random_room(seed: int, number: int) -> Room:
         other = section.height + Fraction(draw.choice((-12, -8, -6, -3, 2, 4, 10, 16)), 4)
         uneven = max(other, section.height / 2)
     walls = _walls(draw, kind, section)
+    if (lean := random.Random(f"out at the top {seed} {number}")).random() < 1 / 12:
+        walls = _out_at_the_top(lean, walls)
     sloped = kind in ("sloped", "into ridge")
     room = Room(
         number,
@@ -102,6 +104,13 @@ def _walls(draw: random.Random, kind: str, section: Section) -> tuple[Wall, Wall
     if kind == "into ridge":
         first = second = Fraction(0)  # The ridge beam's face is plumb and square to the beam.
     return Wall(out(), first), Wall(out(), second)
+
+
+def _out_at_the_top(draw: random.Random, walls: tuple[Wall, Wall]) -> tuple[Wall, Wall]:
+    """The same walls, both going out at the top, by 5/8 in to 1 13/16 in over
+    24: boards that are cut to such an opening may have no way in."""
+    first, second = (wall._replace(out=Fraction(-draw.randint(24, 72), 960)) for wall in walls)
+    return first, second
 
 
 def _ridge(draw: random.Random, section: Section) -> Ridge:
