@@ -171,8 +171,9 @@ def edges_between(
     apart = first + second
     if abs(exact(apart) - exact(edges[0]) + exact(edges[1])) < _NOTHING:
         return edges
-    edge_a = min(edges[0], edges[1] + apart)
-    return edge_a, edge_a - apart
+    if edges[1] + apart < edges[0]:
+        return edges[1] + apart, edges[1]
+    return edges[0], edges[0] - apart
 
 
 _NOTHING = Fraction(1, 10**9)

@@ -285,10 +285,15 @@ def _backs(
     return edges[0] - short - slant * insets[0], edges[1] - short + slant * insets[1]
 
 
+_NOTHING = Fraction(1, 10**9)
+"""What floats are good to, in inches."""
+
+
 def _over(
     edges: tuple[Length, Length], readings: tuple[Length, Length], reason: str
 ) -> tuple[Caution, ...]:
-    over = [(cut, read) for cut, read in zip(edges, readings, strict=True) if cut > read]
+    both = zip(edges, readings, strict=True)
+    over = [(cut, read) for cut, read in both if exact(cut) - exact(read) > _NOTHING]
     if not over:
         return ()
     cut, read = max(over, key=lambda pair: pair[0] - pair[1])

@@ -68,6 +68,18 @@ def test_the_slants_add_up_to_the_edges(first: Fraction, second: Fraction, more:
     assert all(0 <= old - new < F(1, 64) for old, new in zip(edges, cut, strict=True))
 
 
+@given(st.floats(-0.001, 0.001), st.integers(-200, 200), st.integers(60 * 640, 240 * 640))
+@settings(max_examples=200, deadline=None)
+def test_no_edge_is_longer_than_it_was_read_by_a_floats_last_digit(
+    off: float, apart: int, long: int
+) -> None:
+    """A slope or a tilt makes a slant a float: what is worked out of it was over by 1e-14."""
+    edges = (F(long, 640), F(long - apart, 640))
+    ends = board_ends(USUAL, F(7), edges, (WallAt(), WallAt(skew=apart / 640 / 7 + off)))
+    for old, new in zip(edges, edges_between(edges, ends), strict=True):
+        assert new <= old
+
+
 @pytest.mark.parametrize("slant", [F(1, 129), -F(1, 129), F(1, 1000)])
 def test_a_slant_that_can_not_be_set_is_square(slant: F) -> None:
     """Under 1/128 in either way: no edge is the longer, and the miter is 0."""
