@@ -1,6 +1,7 @@
 """A beam's boards, as they were cut or else as they are marked, tried in the room as it was
 measured."""
 
+import math
 from collections.abc import Mapping
 from fractions import Fraction
 from typing import NamedTuple
@@ -178,6 +179,7 @@ def _flat(board: _Board) -> tuple[DryFit | None, str]:
             (walls[0].comes_in, walls[1].comes_in),
             beam.boards[piece.key].width + section.fit,
             up,
+            float(form.width) * math.sin(math.radians(abs(form.tilt))),
         ),
         FlatBoard(
             rounded(cut.edge_a, board.step.size, "down"),

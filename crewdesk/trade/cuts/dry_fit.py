@@ -159,7 +159,7 @@ class FlatRoom(NamedTuple):
     reaches past edge B between the walls at each end, and `comes_in` how far each wall comes
     in per inch behind the show face. `between` is what the board goes in between across; `up`
     is how far each wall comes in per inch that the board is brought up, where that is another
-    direction, as for one that lies tilted.
+    direction, as for one that lies tilted; `rise` is how much higher one edge of it lies then.
     """
 
     edge_a: Length
@@ -167,6 +167,7 @@ class FlatRoom(NamedTuple):
     comes_in: tuple[Length, Length]
     between: Length
     up: tuple[Length, Length] | None = None
+    rise: Length = Fraction(0)
 
 
 class FlatEnd(NamedTuple):
@@ -207,9 +208,10 @@ def flat_fit(room: FlatRoom, board: FlatBoard) -> DryFit:
 
     Walls that leave less room below, by their slopes over `FROM_BELOW`, let it in only tilted,
     one end first. Tilted by f, the end that follows hangs length x f below, where its wall has
-    slope x length x f less room, and the board is length x f^2 / 2 shorter: at the worst f, the
-    slope itself, it lacks slope^2 x length / 2. It is the end whose wall goes out less; the
-    relieved back clears.
+    slope x length x f less room, and the board is length x f^2 / 2 shorter; of one that rises
+    across, the higher edge leans over by rise x f. At the worst f, slope + rise / length, it lacks
+    f^2 x length / 2. It is the end whose wall goes out less; the back clears, for the wall goes
+    out behind it by as much as it leans over.
     """
     ends: tuple[End, End] = (1, 2)
     spots = [_spots(room, board, at) for at in (0, 1)]
@@ -229,8 +231,9 @@ def flat_fit(room: FlatRoom, board: FlatBoard) -> DryFit:
     over = max(Fraction(0), -min(slack, across))
     over = Fraction(0) if over < _NOTHING else over
     up = room.up or room.comes_in
-    out = min(max(Fraction(0), -exact(wall)) for wall in up)
-    stuck = out * out * exact(board.edge_a) / 2 - slack - SPRINGS
+    length = exact(board.edge_a)
+    tilted = max(Fraction(0), -exact(max(up)) + exact(room.rise) / length)
+    stuck = tilted * tilted * length / 2 - slack - SPRINGS
     straight = _straight(up, slack)
     jams = Fraction(0) if straight or over else max(Fraction(0), stuck)
     way: WayIn = "straight up" if straight else "one end first"

@@ -163,6 +163,37 @@ def test_a_bottom_with_square_ends_in_a_parallelogram_room_is_too_long() -> None
     assert wrong.over == 2 * F(13, 48) - F(1, 32)
 
 
+def test_a_bottom_that_rises_across_needs_more_room_to_come_up_one_end_first() -> None:
+    """Turned degree by degree: both edges' corners at the show face, one edge 1 in higher, about
+    one end's corner; the walls go out by 0.056 and 0.064 per inch up, 122 1/2 in apart."""
+    out, long, rise = (0.056, 0.064), 122.5, 1.0
+    walls = (F(-7, 125), F(-8, 125))
+
+    def turned(about: float, angle: float) -> float:
+        """What the board lacks, its end 2 or 1 low by the angle about the other end."""
+        low = -1 if about == 0 else 1
+        cos, sin = math.cos(angle), low * math.sin(angle)
+        ends = []
+        for x, wall, sign in ((0.0, out[0], 1), (long, out[1], -1)):
+            at = [(about + (x - about) * cos - z * sin, (x - about) * sin + z * cos)
+                  for z in (0.0, rise)]  # fmt: skip
+            place = 0.0 if sign == 1 else long
+            ends.append(
+                min(sign * (x1 - place) + wall * (z1 - z)
+                    for (x1, z1), z in zip(at, (0.0, rise), strict=True))
+            )  # fmt: skip
+        return -sum(ends)
+
+    lacks = min(
+        max(turned(about, math.radians(one / 100)) for one in range(1, 1500))
+        for about in (0.0, long)
+    )
+    fit = flat_fit(room(F(245, 2), walls)._replace(rise=1), flat(F(245, 2)))
+    assert float(fit.jams) == pytest.approx(lacks - 1 / 32, abs=0.004)
+    level = flat_fit(room(F(245, 2), walls), flat(F(245, 2)))
+    assert float(fit.jams) - float(level.jams) > 0.05
+
+
 def test_a_bottom_under_a_plumb_wall_on_a_slope() -> None:
     """Its square flat would enter by 1/8 in and its relieved back by 3/8 - 0.134; cut along
     the wall it enters by nothing."""
