@@ -2,9 +2,11 @@
 
 from datetime import UTC, datetime
 from fractions import Fraction
+from itertools import pairwise
 
 from crewdesk.job.beam import Beam
 from crewdesk.job.bottoms import cut_of
+from crewdesk.job.heights import sides_under
 from crewdesk.job.how_sure import (
     edges_between,
     level_of,
@@ -18,9 +20,11 @@ from crewdesk.job.how_sure import (
 from crewdesk.job.piece import PARTNER, Piece
 from crewdesk.job.readings import ENDS, LONGEST_RUN, NAMES, OF_KIND, SHORTEST_RUN, Reading
 from crewdesk.job.refused import said
+from crewdesk.job.scribing import scribe_by_readings
+from crewdesk.trade.cuts.ceiling import Scribe
 from crewdesk.trade.cuts.forms import TO_SCRIBE
 from crewdesk.trade.cuts.instruments import apart_off
-from crewdesk.trade.cuts.side_board import side_cut
+from crewdesk.trade.cuts.side_board import Side, side_cut
 from crewdesk.trade.cuts.sureness import Measured, ends_must_agree, must_agree
 from crewdesk.trade.length import (
     SIXTY_FOURTH,
@@ -37,14 +41,24 @@ ON_THE_LINE = THIRTY_SECOND
 inches (common practice, no source)."""
 ZERO = Fraction(0)
 
-ROUGH_OFF_AT_MOST = Fraction(12)
+ROUGH_OFF_AT_MOST = Fraction(6)
 """The first run of a beam may leave the rough length by this much, in inches (common
-practice, no source): a rough length is told to the foot."""
+practice, no source): a rough length is given to the foot."""
+
+
+CEILING_STEPS_AT_MOST = Fraction(1)
+"""A ceiling that goes up or down by more than this between two stations is read twice, in inches
+(common practice, no source)."""
 
 
 REVEAL_OFF_AT_MOST = Fraction(1, 32)
 """A reveal farther off the section's than this is read twice, in inches (common practice, no
 source)."""
+
+
+ASKEW = Fraction(1, 12)
+"""Walls that are out of square by more than this between them, over the beam's width, need
+squares or second readings that say so (common practice, no source)."""
 
 
 STEEP = Fraction(1, 12)
@@ -68,6 +82,43 @@ def doubt(beam: Beam, piece: Piece, what: str, reading: Reading | None = None) -
         or (_off_the_rough(beam, piece, reading) if what == "run" else None)
         or (_steep(beam, piece, what, reading) if what in ENDS else None)
     )
+
+
+def doubtful_ceiling(beam: Beam, made: Scribe | None = None) -> str | None:
+    """Return None where a beam's ceiling is believable, else one sentence why not: it goes up or
+    down by a lot between two neighboring stations, and was read so only once.
+
+    `made` is the scribe of readings that are being typed.
+    """
+    try:
+        made = made or scribe_by_readings(beam)
+    except Refusal:
+        return None
+    if made is None:
+        return None
+    for side in sides_under(beam):
+        over = [one for one in made.marks if one.side == side]
+        for one, other in pairwise(over):
+            steps = other.gap - one.gap
+            if abs(steps) <= CEILING_STEPS_AT_MOST or _stepped_twice(beam, side, one.at, other.at):
+                continue
+            return (
+                f"The ceiling over {beam.label} {'drops' if steps < 0 else 'rises'} "
+                f"{show_length(abs(steps))} in between {show_length(one.at)} and "
+                f"{show_length(other.at)} in from end 1, at side {side}. Measure it there again; "
+                "if it is so, save it once more."
+            )
+    return None
+
+
+def _stepped_twice(beam: Beam, side: Side, at: Fraction, other_at: Fraction) -> bool:
+    """Whether two readings of a ceiling step by more than is believed between two stations."""
+    times = 0
+    for read in beam.pair.ceilings:
+        heights = {one.at: one.height(side) for one in read.stations}
+        if at in heights and other_at in heights:
+            times += abs(heights[other_at] - heights[at]) > CEILING_STEPS_AT_MOST
+    return times > 1
 
 
 def _reveal(beam: Beam, piece: Piece, reading: Reading) -> str | None:
@@ -175,12 +226,55 @@ def _run(beam: Beam, piece: Piece, reading: Reading) -> str | None:
             return f"{beam.label} {piece.name}: {said(refusal)}"
     partner = beam.pieces.get(PARTNER[piece.key])
     other = partner.latest("run") if partner else None
-    if other is None or abs(reading.value - other.value) <= beam.section.width:
+    if partner is None or other is None:
+        return None
+    apart, width = abs(reading.value - other.value), beam.section.width
+    differ = f"The runs of {beam.label} side A and side B differ by {show_length(apart)} in"
+    if apart > width:
+        return (
+            f"{differ}, more than the beam is wide; read both again and enter them among their "
+            "readings."
+        )
+    if None not in squares_of(beam):
+        a, b = (reading, other) if piece.key == "A" else (other, reading)
+        return _runs_against_squares(beam, a, b)
+    if any(abs(reading.value - one.value) <= width * ASKEW for one in partner.readings["run"]):
+        return None
+    if _read_twice(beam, piece, reading) and _read_twice(beam, partner, other):
         return None
     return (
-        f"The runs of {beam.label} side A and side B differ by "
-        f"{show_length(abs(reading.value - other.value))} in, more than the beam is wide; "
-        "read both again and enter them among their readings."
+        f"{differ}, so the walls would be out of square by {show_length(apart / width * 12)} "
+        "in 12 between them; read the square at both walls, or both runs again."
+    )
+
+
+def _runs_against_squares(beam: Beam, side_a: Reading, side_b: Reading) -> str | None:
+    """Return None unless the runs differ by more or less than the squares at both walls say, and
+    than laser and square can be off together; else one sentence why not."""
+    first, second = slants_of(beam)
+    if first is None or second is None:
+        return None
+    width = beam.section.width
+    lasered, squared = side_a.value - side_b.value, (first.value + second.value) * width
+    within = apart_off(read_with(beam, side_a), read_with(beam, side_b))
+    within += (first.off + second.off) * width + ON_THE_LINE
+    if abs(lasered - squared) <= within:
+        return None
+    return (
+        f"The runs of {beam.label} say that {_longer(lasered, 'side')}, and the squares at both "
+        f"walls that {_longer(squared, 'side')}; they may differ by "
+        f"{mixed(rounded_up(within, SIXTY_FOURTH))} in. Read both runs again; if they stay, read "
+        "the squares again."
+    )
+
+
+def _read_twice(beam: Beam, piece: Piece, reading: Reading) -> bool:
+    """Whether another reading of a piece's run agrees with one."""
+    return any(
+        one is not reading
+        and abs(one.value - reading.value)
+        <= apart_off(read_with(beam, one), read_with(beam, reading))
+        for one in piece.readings.get("run", ())
     )
 
 
@@ -242,12 +336,12 @@ def _against_squares(beam: Beam, piece: Piece, what: str, reading: Reading) -> s
     )
 
 
-def _longer(a_over_b: Fraction) -> str:
-    """How the bottom's two edges differ, as part of a sentence."""
+def _longer(a_over_b: Fraction, what: str = "edge") -> str:
+    """How the bottom's two edges or the two sides differ, as part of a sentence."""
     by = show_length(abs(a_over_b))
     if by == "0":
-        return "both edges are equally long"
-    return f"edge {'A' if a_over_b > 0 else 'B'} is {by} in longer"
+        return f"both {what}s are equally long"
+    return f"{what} {'A' if a_over_b > 0 else 'B'} is {by} in longer"
 
 
 def _expected(beam: Beam, piece: Piece, what: str) -> tuple[tuple[Measured, ...], str]:

@@ -7,12 +7,12 @@ noted, otherwise "ready" where its gate is open and "not ready" where it is clos
 from fractions import Fraction
 
 from crewdesk.job.beam import Beam
-from crewdesk.job.believable import doubt
+from crewdesk.job.believable import doubt, doubtful_ceiling
 from crewdesk.job.changed_cuts import held_by
 from crewdesk.job.how_sure import read_with
 from crewdesk.job.needs import BEAM, EARLIER, OUT_OF_SQUARE, Need
 from crewdesk.job.piece import Piece
-from crewdesk.job.readings import BESIDE, NAMES, OF_KIND, Reading
+from crewdesk.job.readings import BESIDE, NAMES, OF_KIND, Reading, reading_name
 from crewdesk.job.stages import Stages, Step
 from crewdesk.job.step_words import step_name
 from crewdesk.trade.cuts.instruments import apart_off
@@ -107,7 +107,7 @@ def _done(stages: Stages, beam: Beam, piece: Piece, step: Step, need: Need) -> s
 def _readings(beam: Beam, piece: Piece, step: Step, need: Need) -> str | None:
     """The piece's own reading, those of other pieces, or the one over the whole beam."""
     if need.who == BEAM:
-        return unread_ceiling(beam)
+        return unread_ceiling(beam) or doubtful_ceiling(beam)
     pieces = tuple(beam.among(need.who, piece)) if need.who else (piece,)
     if any(need.what not in OF_KIND[one.kind] for one in pieces):
         return (
@@ -199,8 +199,9 @@ def out_of_square(beam: Beam) -> str | None:
 
 def _reading(beam: Beam, piece: Piece, what: str) -> str | None:
     if piece.latest(what) is None:
+        name = reading_name(what, sloped=beam.ceiling == "sloped")
         return (
-            f"The {NAMES[what]} of {beam.label} {piece.name} has not been read; "
+            f"The {name} of {beam.label} {piece.name} has not been read; "
             "enter it among its readings."
         )
     if what == "run" and beam.ceiling == "sloped" and beam.pitch is None:

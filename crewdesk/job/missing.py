@@ -5,7 +5,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 
 from crewdesk.job.beam import Beam
-from crewdesk.job.believable import doubt
+from crewdesk.job.believable import doubt, doubtful_ceiling
 from crewdesk.job.changed_cuts import held_cuts
 from crewdesk.job.gates import slant_unknown, unread_ceiling, unread_edge
 from crewdesk.job.needs import CEILING, OUT_OF_SQUARE
@@ -66,15 +66,17 @@ def missing_of(stages: Stages, beam: Beam, piece: Piece) -> Iterator[Missing]:
                 yield Missing(TO_READ, spot, SQUARES, NO_SLANT)
             elif need.what == CEILING:
                 first = next(one for one in beam.pieces.values() if _ahead(one, step))
-                ceiling = first.key == piece.key and unread_ceiling(beam) is not None
+                ceiling = first.key == piece.key
             elif _unread(beam, piece, need):
                 sort = LATER if need.what in waiting else TO_READ
                 unread[sort] += [need.what] if need.what not in unread[sort] else []
     for sort, names in unread.items():
         if names:
             yield Missing(sort, spot, tuple(names))
-    if ceiling:
+    if ceiling and unread_ceiling(beam) is not None:
         yield Missing(TO_READ, Spot(beam.row, ""), (CEILING,))
+    elif ceiling and (doubtful := doubtful_ceiling(beam)) is not None:
+        yield Missing(DOUBTFUL, Spot(beam.row, ""), (CEILING,), doubtful)
     for what in OF_KIND[piece.kind]:
         if (why := doubt(beam, piece, what)) is not None:
             yield Missing(DOUBTFUL, spot, (what,), why)

@@ -20,6 +20,12 @@ NAMES = {
     "edge_b": "length between the walls along edge B, sides up",
     "reveal": "reveal as reached",
 }
+ALONG_SLOPE = {
+    "run": "run along the slope, at the bottom line",
+    "opening": "length between the walls along the slope, sides up",
+    "edge_b": "length between the walls along the slope at edge B, sides up",
+}
+"""What the same are called on a sloped beam, whose lengths are along it, never level."""
 READ_TO = {
     "laser": USUAL_INSTRUMENTS.laser.step,
     "tape": USUAL_INSTRUMENTS.tape.step,
@@ -52,6 +58,11 @@ OPTIONAL = (*(what for beside in BESIDE.values() for what in beside), *AFTERWARD
 LONGEST_RUN = Fraction(100 * 12)
 SHORTEST_RUN = Fraction(6)
 FIRST_YEAR, LAST_YEAR = 1970, 2200
+
+
+def reading_name(what: str, *, sloped: bool) -> str:
+    """Return what a reading is called on a beam that is `sloped` or not."""
+    return ALONG_SLOPE.get(what, NAMES[what]) if sloped else NAMES[what]
 
 
 class Reading(NamedTuple):

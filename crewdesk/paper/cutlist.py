@@ -12,7 +12,7 @@ from crewdesk.job.in_plan import compound_cuts
 from crewdesk.job.lumber.spliced import Spliced, splices_of_piece
 from crewdesk.job.marks import Marks, marks
 from crewdesk.job.piece import NAME_OF, Piece
-from crewdesk.job.readings import ENDS, NAMES, OF_KIND
+from crewdesk.job.readings import ENDS, OF_KIND, reading_name
 from crewdesk.job.record import Record
 from crewdesk.job.refused import said
 from crewdesk.job.scribe_settings import ScribeCut, scribe_cut_known
@@ -347,4 +347,5 @@ def asked_told(beam: Beam, key: str, what: str) -> str:
     """What to read: which reading, of which piece, at which wall."""
     if what in ENDS:
         return f"gap and lean at {wall(beam, ENDS.index(what) + 1)}"
-    return f"{NAMES[what]} ({NAME_OF[key]})" if what == "run" else NAMES[what]
+    name = reading_name(what, sloped=beam.ceiling == "sloped")
+    return f"{name} ({NAME_OF[key]})" if what == "run" else name

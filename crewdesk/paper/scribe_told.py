@@ -5,6 +5,7 @@ from typing import Any
 
 from crewdesk.job.as_built import kept_setting, open_at_ceiling
 from crewdesk.job.beam import Beam
+from crewdesk.job.believable import doubtful_ceiling
 from crewdesk.job.heights import sides_under
 from crewdesk.job.how_sure import scribe_sure
 from crewdesk.job.scribe_settings import ScribeCut
@@ -117,7 +118,7 @@ def scribe_json(
         "reads_from": "slope" if beam.ceiling == "sloped" else "level",
         "lowest_drop": length_json(made.lowest_drop, step),
         "meets_drop": made.meets_drop,
-        "cautions": caution_lines(made),
+        "cautions": caution_lines(beam, made),
         "marks": [
             {
                 "side": mark.side,
@@ -145,9 +146,10 @@ def _kept_json(beam: Beam, step: Step) -> dict[str, Any]:
     return {"kept": {"side": kept.side, "reason": kept.reason, "today": makes}}
 
 
-def caution_lines(made: Scribe) -> list[str]:
-    """What to be careful of, a sentence each."""
-    return [sentence(one) for one in made.cautions]
+def caution_lines(beam: Beam, made: Scribe) -> list[str]:
+    """What to be careful of, a sentence each, a ceiling that is hard to believe first."""
+    doubt = doubtful_ceiling(beam, made)
+    return [*([doubt] if doubt else []), *(sentence(one) for one in made.cautions)]
 
 
 def gap_at(made: Scribe, side: str, at: Fraction, step: Step) -> list[str]:

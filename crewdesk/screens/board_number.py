@@ -6,7 +6,7 @@ from crewdesk.job.beam import Beam
 from crewdesk.job.believable import doubt
 from crewdesk.job.marks import marks
 from crewdesk.job.piece import Piece, Spot
-from crewdesk.job.readings import ENDS, NAMES, Reading
+from crewdesk.job.readings import ENDS, Reading, reading_name
 from crewdesk.job.refused import Refused, said
 from crewdesk.job.take import asked_for, take, typed_reading
 from crewdesk.paper.cutlist import asked_told, wall
@@ -48,7 +48,8 @@ class BoardNumber:
     def asks(self) -> str:
         """The piece, the reading and, at an end, the wall's name."""
         name = self._beam.ends[ENDS.index(self._what)] if self._what in ENDS else ""
-        return f"{self._piece.name} · {NAMES[self._what]}" + (f" · {name}" if name else "")
+        what = reading_name(self._what, sloped=self._beam.ceiling == "sloped")
+        return f"{self._piece.name} · {what}" + (f" · {name}" if name else "")
 
     @property
     def latest(self) -> str:

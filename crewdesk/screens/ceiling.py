@@ -12,8 +12,9 @@ from textual.widget import Widget
 from textual.widgets import Input, Static
 
 from crewdesk.job.beam import Beam
+from crewdesk.job.believable import doubtful_ceiling
 from crewdesk.job.heights import sides_under
-from crewdesk.job.pair import MOST_STATIONS
+from crewdesk.job.pair import MOST_STATIONS, CeilingRead
 from crewdesk.job.piece import Spot
 from crewdesk.job.refused import Refused, said
 from crewdesk.job.scribing import read_ceiling, scribe_of, typed_stations, usual_places
@@ -93,6 +94,7 @@ class CeilingPage(Page):
         super().__init__()
         self._row = row
         self._saved: list[tuple[str, str, str]] = []
+        self._shown: CeilingRead | None = None
         self._leaving = False
 
     @property
@@ -102,23 +104,49 @@ class CeilingPage(Page):
 
     def body(self) -> Iterable[Widget]:
         beam, step = self.desk_app.record.beam(self._row), self.desk_app.record.job.step
-        read, over = beam.pair.ceiling, self._sides
-        if read is not None:
-            known = [(s.at, *(s.height(side) for side in over)) for s in read.stations]
-        else:
-            known = [(at,) for at in usual_places(beam)]
-        rows = [self._row_of(*(to_type(one, step) for one in each)) for each in known]
-        rows += [self._row_of() for _ in range(_LEAST_ROWS - len(rows))]
+        over = self._sides
         about = f"{how_to_read(beam)}{_FROM}{'mm' if step.mm else 'inches'}."
         heads = " from end 1 " + "".join(f"over {side}     " for side in over)
         yield Static(about, id="about", markup=False)
         with Horizontal():
             with Vertical(id="stations"):
                 yield Static(heads, id="heads", markup=False)
-                yield VerticalScroll(*rows, can_focus=False)
+                yield VerticalScroll(*self._rows_of(beam, step), can_focus=False)
             with VerticalScroll(id="made", can_focus=False):
                 yield Static(id="scribe", markup=False)
         yield Picture(id="drawn", most_rows=24)
+
+    def _rows_of(self, beam: Beam, step: Step) -> list[StationRow]:
+        """The stations as the record has them, and empty ones."""
+        self._shown = beam.pair.ceiling
+        if self._shown is not None:
+            over = self._sides
+            known = [(s.at, *(s.height(side) for side in over)) for s in self._shown.stations]
+        else:
+            known = [(at,) for at in usual_places(beam)]
+        rows = [self._row_of(*(to_type(one, step) for one in each)) for each in known]
+        return rows + [self._row_of() for _ in range(_LEAST_ROWS - len(rows))]
+
+    def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:
+        """Show the stations as they are in the record, unless others are typed."""
+        del rows
+        try:
+            beam = self.desk_app.record.beam(self._row)
+        except Refused:  # the beam is gone
+            return
+        if beam.pair.ceiling == self._shown or self._filled != self._saved:
+            return
+        self.run_worker(self._fill(beam), exclusive=True)
+
+    async def _fill(self, beam: Beam) -> None:
+        """Put the record's stations in place of those on the page."""
+        stations = self.query_one("#stations VerticalScroll")
+        async with self.batch():
+            await stations.remove_children()
+            await stations.mount(*self._rows_of(beam, self.desk_app.record.job.step))
+        self._saved = self._filled
+        self._inputs[1].focus()
+        self._show()
 
     def on_mount(self) -> None:
         """Begin in the first height that is empty, else in the first height."""
@@ -248,6 +276,7 @@ class CeilingPage(Page):
             )
         ):
             self._saved = self._filled
+            self._shown = app.record.beam(self._row).pair.ceiling
         else:
             self._to_half_filled()
 
@@ -284,13 +313,18 @@ class CeilingPage(Page):
 
 def _scribe_text(made: Scribe, step: Step, beam: Beam, more: str) -> Text:
     lines = scribe_lines(made, step, beam)
-    text = Text(lines[0], style="bold")
+    cautions = caution_lines(beam, made)
+    text = Text("", style="bold")
+    if (doubt := doubtful_ceiling(beam, made)) is not None:
+        cautions.remove(doubt)
+        text.append(f"! {plain(doubt)}\n\n")
+    text.append(lines[0])
     for line in lines[1:]:
         text.append(f"\n{line}", style="not bold")
     text.append("\n\n      at   hold gap     cut   finished", style="not bold")
     for side, at, gap, depth, height in station_rows(made, step, beam):
         text.append(f"\n{side} {at:>6} {gap:>9} {depth:>8} {height:>9}", style="not bold")
-    for caution in caution_lines(made):
+    for caution in cautions:
         text.append(f"\n! {plain(caution)}", style="not bold")
     text.append(more, style="not bold")
     return text

@@ -100,7 +100,7 @@ class CeilingNumber:
             return seen._replace(words=said(refusal))
         assert made is not None
         here = gap_at(made, self._one.side, self._one.at, step) if self._one.what == HEIGHT else []
-        cautions = (f"! {plain(one)}" for one in caution_lines(made))
+        cautions = (f"! {plain(one)}" for one in caution_lines(beam, made))
         return seen._replace(
             words="scriber setting, the same on both sides"
             if len(sides_under(beam)) > 1

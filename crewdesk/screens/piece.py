@@ -234,7 +234,7 @@ class PiecePage(Page):
     def _show_hint(self, typed: dict[str, Reading], doubt: str) -> None:
         """Tell of the line one is in: a doubt, what the record holds, or how to read it."""
         self.query_one("#hint").set_class(bool(doubt), "doubt")
-        hint = hint_of(self.piece, self._what_in, typed, self._step)
+        hint = hint_of(self.beam, self.piece, self._what_in, typed, self._step)
         told = f"Doubtful: {doubt}" if doubt else hint
         self._put("#hint", Content(plain(told)))
 

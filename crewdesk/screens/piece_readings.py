@@ -44,6 +44,16 @@ _HOW = {
     "edge_b": "Where the walls are not square: the same along the edge at side B. May stay empty.",
     "reveal": "At the fix-up: from the side's bottom edge up to the bottom board. May stay empty.",
 }
+_HOW_ON_SLOPE = {
+    "run": (
+        "Laser along the slope at the bottom line, parallel to the ceiling and not level, wall "
+        f"to wall; write {_FORMS}."
+    ),
+    "opening": (
+        "Tape along the slope, wall to wall where the show face will be, once both sides are up: "
+        "along one line, or along the edge at side A and then along that at side B."
+    ),
+}
 _LABELS = {
     "run": "run at bottom line",
     "opening": "between walls, edge A",
@@ -51,6 +61,11 @@ _LABELS = {
     "reveal": "reveal as reached",
 }
 _NO_LINES = "The cleats follow the sides; they take no reading of their own."
+_LABELS_ON_SLOPE = {
+    "run": "run along the slope",
+    "opening": "along slope, edge A",
+    "edge_b": "along slope, edge B",
+}
 AWAY = Spot("", "")
 """Where one goes who leaves the page."""
 _LEVEL = "Length of the level that the gaps are read with; enter keeps it for the shop."
@@ -127,7 +142,8 @@ class Readings(Vertical):
             line.display = what in self._takes
             if line.display:
                 at = ENDS.index(what) + 1 if what in ENDS else 0
-                name = f"end {at}  {beam.ends[at - 1]}" if at else _LABELS[what]
+                label = _LABELS | (_LABELS_ON_SLOPE if beam.ceiling == "sloped" else {})
+                name = f"end {at}  {beam.ends[at - 1]}" if at else label[what]
                 named = wall(beam, at) if at else ""
                 line.show(name, named, piece.readings.get(what, ()), step)
         self.query_one("#level").display = piece.kind == "side"
@@ -259,7 +275,9 @@ def doubts_of(beam: Beam, piece: Piece, typed: Mapping[str, Reading]) -> Iterabl
             yield one
 
 
-def hint_of(piece: Piece, what: str | None, typed: Mapping[str, Reading], step: Step) -> str:
+def hint_of(
+    beam: Beam, piece: Piece, what: str | None, typed: Mapping[str, Reading], step: Step
+) -> str:
     """What is told of the line one is in: what the record holds, or how to read it."""
     if what == "level":
         return _LEVEL
@@ -267,4 +285,4 @@ def hint_of(piece: Piece, what: str | None, typed: Mapping[str, Reading], step: 
         return "" if OF_KIND[piece.kind] else _NO_LINES
     if what not in typed and piece.readings.get(what):
         return in_full(piece.readings[what], step)
-    return _HOW[what]
+    return (_HOW | (_HOW_ON_SLOPE if beam.ceiling == "sloped" else {}))[what]

@@ -123,6 +123,8 @@ class WholeJob(NamedKeys, ModalScreen[None]):
 def _told(record: Record, one: Missing) -> str:
     """A piece and what it lacks; a sentence that names the piece stands by itself."""
     beam = record.beam(one.spot.beam)
+    if not one.spot.piece and one.why:
+        return plain(one.why)
     if not one.spot.piece:
         return plain(f"{beam.label}: ceiling, at both ends and the center")
     where = f"{beam.label} {beam.piece(one.spot.piece).name}"

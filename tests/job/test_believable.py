@@ -7,13 +7,16 @@ from fractions import Fraction as Fr
 import pytest
 
 from crewdesk.job import beams, take, ticks
-from crewdesk.job.believable import doubt
+from crewdesk.job.believable import doubt, doubtful_ceiling
 from crewdesk.job.crew import Crew
 from crewdesk.job.forms import FORMS
+from crewdesk.job.gates import closed
 from crewdesk.job.in_plan import TypedSquare, read_squares
 from crewdesk.job.readings import INSTRUMENTS, Reading
+from crewdesk.job.scribing import read_ceiling, scribe_of, typed_stations
 from crewdesk.job.ticks import Spot
 from crewdesk.paper.cutlist import cut_list
+from crewdesk.paper.scribe_told import caution_lines
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS
 from crewdesk.trade.cuts.section import Section
 
@@ -47,22 +50,51 @@ def test_a_run_is_from_half_a_foot_to_a_hundred_feet(read, inches, fine) -> None
 
 def test_the_two_runs_of_a_pair_differ_by_no_more_than_the_beam_is_wide(read, record) -> None:
     # A house corner out of square by 45 degrees would make the runs differ by the width.
-    assert read("A", "run", Fr(147)) is None
-    assert read("B", "run", Fr(155)) is None
+    read("A", "run", Fr(147))
+    read("A", "run", Fr(147))
     said = read("B", "run", Fr(155) + Fr(1, 32))
     assert said is not None
-    assert "differ by 8 1/32 in" in said
+    assert "differ by 8 1/32 in, more than the beam is wide" in said
+    read("B", "run", Fr(155))
+    assert read("B", "run", Fr(155)) is None
+    assert doubt(record.beam("1"), record.beam("1").piece("A"), "run") is None
+
+
+def test_sides_that_differ_a_lot_need_squares_or_second_readings(read, record, now) -> None:
+    """3 in over 8 in of width are 20 degrees between both walls: atan(3 / 8) = 20.6."""
+    assert read("A", "run", Fr(120)) is None
+    said = read("B", "run", Fr(117))
+    assert said is not None
+    assert "out of square by 4 1/2 in 12 between them; read the square at both walls" in said
     assert doubt(record.beam("1"), record.beam("1").piece("A"), "run") is not None
+    assert read("A", "run", Fr(120)) is not None
+    assert read("B", "run", Fr(118)) is not None
+    assert read("B", "run", Fr(117)) is None
+    assert doubt(record.beam("1"), record.beam("1").piece("B"), "run") is None
+
+
+@pytest.mark.parametrize(("gap", "fine"), [("4 1/2", True), ("4", False), ("0", False)])
+def test_sides_that_differ_must_agree_with_the_squares(read, record, now, gap, fine) -> None:
+    """A gap of 4 1/2 in over a 24 in leg at both walls makes 2 x 4.5 / 24 x 8 = 3 in."""
+    read("A", "run", Fr(120))
+    read("B", "run", Fr(117))
+    longer = "" if gap == "0" else "A"
+    squares = tuple(TypedSquare(end, gap, "24", longer) for end in (1, 2))
+    record.make(read_squares(record, "1", squares, now))
+    said = doubt(record.beam("1"), record.beam("1").piece("B"), "run")
+    assert (said is None) == fine
+    if said is not None:
+        assert "The runs of Great room Ridge say that side A is 3 in longer" in said
 
 
 def test_the_first_run_is_held_against_the_rough_length(read, record, now) -> None:
-    record.make(beams.change_beam(record, "1", {"rough": Fr(168)}, now))
+    record.make(beams.change_beam(record, "1", {"rough": Fr(174)}, now))
     assert read("A", "run", Fr(180)) is None
-    record.make(beams.change_beam(record, "1", {"rough": Fr(167)}, now))
+    record.make(beams.change_beam(record, "1", {"rough": Fr(173)}, now))
     side = record.beam("1").piece("A")
     said = doubt(record.beam("1"), side, "run")
     assert said is not None
-    assert "far from the 167 in" in said
+    assert "far from the 173 in" in said
     # Read again, or read at the other side too, it stands against the rough length.
     assert read("A", "run", Fr(180)) is None
 
@@ -70,7 +102,7 @@ def test_the_first_run_is_held_against_the_rough_length(read, record, now) -> No
 def test_a_run_of_the_other_side_speaks_against_the_rough_length_too(read, record, now) -> None:
     record.make(beams.change_beam(record, "1", {"rough": Fr(100)}, now))
     assert read("A", "run", Fr(180)) is not None
-    assert read("B", "run", Fr(181)) is None
+    assert read("B", "run", Fr(180) + Fr(1, 2)) is None
     assert doubt(record.beam("1"), record.beam("1").piece("A"), "run") is None
 
 
@@ -379,3 +411,25 @@ def test_a_reveal_off_the_sections_is_read_twice(record, read) -> None:
     assert any("reveal as reached: 3/8 in" in line for line in sheet.lines)
     bottom = next(one for one in sheet.values["beams"][0]["pieces"] if one["piece"] == "bottom")
     assert bottom["reveal_reached"] == {"exact": "3/8", "shown": "3/8"}
+
+
+def test_a_ceiling_that_steps_a_lot_is_read_twice(record, now, typed_ceiling) -> None:
+    """A floor joist that hangs 3 in low over 3 ft is a bulkhead, or a reading cut short."""
+    smooth = (("0", "18", "18"), ("36", "17 1/8", "18"), ("72", "18", "18"))
+    record.make(typed_ceiling(smooth))
+    assert doubtful_ceiling(record.beam("1")) is None
+    record.make(typed_ceiling((("0", "18", "18"), ("36", "18", "15"), ("72", "18", "18"))))
+    said = doubtful_ceiling(record.beam("1"))
+    assert said is not None
+    assert "drops 3 in between 0 and 36 in from end 1, at side B" in said
+    assert said in caution_lines(record.beam("1"), scribe_of(record.beam("1")))
+    step = record.stages.step("scribe")
+    assert closed(record.stages, record.beam("1"), record.beam("1").piece("A"), step)
+    record.make(typed_ceiling((("0", "18", "18"), ("36", "18", "15"), ("72", "18", "18"))))
+    assert doubtful_ceiling(record.beam("1")) is None
+
+
+@pytest.fixture
+def typed_ceiling(record, now):
+    """The change that reads the ceiling over beam 1."""
+    return lambda rows: read_ceiling(record, "1", typed_stations(record, rows), now)

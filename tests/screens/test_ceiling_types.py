@@ -1,7 +1,9 @@
 """The ceiling's page of each type of beam: off which line it is read, and over which sides."""
 
+from itertools import zip_longest
+
 import pytest
-from textual.widgets import Input
+from textual.widgets import Input, Static
 
 from crewdesk.job import beams
 from crewdesk.screens.ceiling import CeilingPage, StationRow
@@ -47,3 +49,31 @@ async def test_a_beam_along_a_wall_has_one_height_a_station(start_app, job, now,
         assert app.record.beam(row).pair.ceiling is not None
         read = [(one.height_a, one.height_b) for one in app.record.beam(row).pair.ceiling.stations]
         assert [a == b for a, b in read] == [True] * 3
+
+
+async def test_the_page_shows_the_ceiling_as_it_is_after_undo(start_app, hill: str) -> None:
+    app = start_app(hill)
+    async with app.run_test(size=(100, 30)) as pilot:
+        await pilot.pause()
+        page = CeilingPage("1")
+        await app.push_screen(page)
+        fields = list(page.query(Input))
+        typed = ["0", "18", "18", "74", "18.25", "18", "147", "18", "18"]
+        for field, text in zip_longest(fields, typed, fillvalue=""):
+            field.value = text
+        await pilot.press("ctrl+s")
+        await pilot.pause()
+        assert app.record.beam("1").pair.ceiling is not None
+        fields[1].value = "15"
+        await pilot.press("ctrl+s")
+        await pilot.pause()
+        told = str(page.query_one("#scribe", Static).render())
+        assert told.startswith(
+            "! The ceiling over Great room Ridge rises 3 1/4 in between 0 and 74"
+        )
+        await pilot.press("ctrl+z")
+        await pilot.pause()
+        assert next(iter(page.query(StationRow))).typed == ("0", "18", "18")
+        await pilot.press("ctrl+z")
+        await pilot.pause()
+        assert not any(any(row.typed[1:]) for row in page.query(StationRow))

@@ -10,7 +10,7 @@ from fractions import Fraction
 from crewdesk.job.beam import Beam
 from crewdesk.job.believable import doubt
 from crewdesk.job.piece import Piece
-from crewdesk.job.readings import ENDS, NAMES, OF_KIND, Reading
+from crewdesk.job.readings import ENDS, NAMES, OF_KIND, Reading, reading_name
 from crewdesk.job.record import Record
 from crewdesk.job.scribing import usual_places
 from crewdesk.paper.cutlist import wall
@@ -66,7 +66,7 @@ def _rows(pages: Pages, record: Record, beam: Beam) -> list[Strip]:
     strips += _square(pages, beam, step)
     for piece in beam.pieces.values():
         if piece.kind == "bottom":
-            strips += _bottom(pages, piece, step)
+            strips += _bottom(pages, beam, piece, step)
     return strips
 
 
@@ -85,9 +85,10 @@ def _side(pages: Pages, beam: Beam, piece: Piece, step: Step) -> list[Strip]:
     taken = piece.readings.get("run", ())
     last = [show_length(one.value, step) for one in taken[-2:]]
     first, second = (*last, "", "")[:2]
+    line = reading_name("run", sloped=beam.ceiling == "sloped")
 
     def run(pages: Pages, y: float) -> None:
-        x = pages.left + pages.write(pages.left, y + 6, "run along the bottom line", TYPE.word) + 12
+        x = pages.left + pages.write(pages.left, y + 6, line, TYPE.word) + 12
         half = (pages.right - x) / 2
         x = _field(pages, x, y, "1st", half - 34, first)
         _field(pages, x, y, "2nd", None, second)
@@ -211,7 +212,7 @@ def _square(pages: Pages, beam: Beam, step: Step) -> list[Strip]:
     ]
 
 
-def _bottom(pages: Pages, piece: Piece, step: Step) -> list[Strip]:
+def _bottom(pages: Pages, beam: Beam, piece: Piece, step: Step) -> list[Strip]:
     read = {what: piece.latest(what) for what in OF_KIND["bottom"]}
     shown = {
         what: "" if one is None else show_length(one.value, step) for what, one in read.items()
@@ -224,6 +225,8 @@ def _bottom(pages: Pages, piece: Piece, step: Step) -> list[Strip]:
         _field(pages, x, y, "reveal as reached", None, shown["reveal"])
 
     how = "tape, wall to wall where its show face will be, both sides nailed"
+    if beam.ceiling == "sloped":
+        how = how.replace("tape,", "tape along the slope,")
     return [_title(pages, "Bottom", how), Strip(_ROW, draw)]
 
 
