@@ -6,6 +6,7 @@ Without wine these tests are skipped, with CI=true they fail.
 
 import json
 import os
+import signal
 import subprocess
 import threading
 import time
@@ -42,7 +43,9 @@ class Windows:
     def __init__(self, folder: Path) -> None:
         self.folder = folder
         self._worker = self.start("", program=str(HERE / "worker.py"))
-        self.beside: subprocess.Popen[bytes] | None = None
+        self.beside: Beside | None = None
+        # wine's services start with the first program and keep its pipes open as long as they run.
+        assert self.command("--version").startswith(b"crewdesk ")
 
     @staticmethod
     def path(path: Path) -> str:
@@ -78,18 +81,6 @@ class Windows:
             env=_environment() | env,
         )
 
-    def start_tests(self, *paths: str) -> subprocess.Popen[bytes]:
-        """Start the tests in some files or folders, on the Windows Python."""
-        words = ("-m", "pytest", "-n", "0", "-p", "no:cacheprovider", "-p", "no:randomly", "-rs")
-        return subprocess.Popen(
-            [self.folder / "winpy", *words, *paths],
-            stdin=subprocess.DEVNULL,
-            stdout=subprocess.PIPE,
-            stderr=subprocess.STDOUT,
-            cwd=ROOT,
-            env=_environment(),
-        )
-
     def kill(self, process_id: int) -> None:
         """End a Windows program as its task manager does: at once, with TerminateProcess."""
         self._ask({"kill": process_id})
@@ -110,9 +101,45 @@ class Windows:
 
     def close(self) -> None:
         """End what still runs."""
-        for one in (self._worker, self.beside):
-            if one is not None and one.poll() is None:
-                one.communicate(timeout=PATIENCE)
+        if self.beside is not None:
+            self.beside.end()
+        if self._worker.poll() is None:
+            self._worker.communicate(timeout=PATIENCE)
+
+
+class Beside:
+    """The tests in some files or folders, running on the Windows Python beside other things."""
+
+    def __init__(self, windows: Windows, *paths: str) -> None:
+        words = ("-m", "pytest", "-n", "0", "-p", "no:cacheprovider", "-rs")
+        self._program = subprocess.Popen(
+            [windows.folder / "winpy", *words, *paths],
+            stdin=subprocess.DEVNULL,
+            stdout=subprocess.PIPE,
+            stderr=subprocess.STDOUT,
+            cwd=ROOT,
+            env=_environment(),
+            start_new_session=True,
+        )
+        self._printed: list[bytes] = []
+        self._reader = threading.Thread(target=self._read, daemon=True)
+        self._reader.start()
+
+    def _read(self) -> None:
+        assert self._program.stdout is not None
+        while data := os.read(self._program.stdout.fileno(), 65536):
+            self._printed.append(data)
+
+    def printed(self) -> str:
+        """Wait until they are through; gives what they printed."""
+        self._program.wait()
+        self._reader.join(5)  # a program of wine's own may keep the pipe open
+        return b"".join(self._printed).decode("utf-8", "replace")
+
+    def end(self) -> None:
+        """End them, if they still run."""
+        if self._program.poll() is None:
+            os.killpg(self._program.pid, signal.SIGKILL)
 
 
 def _environment() -> dict[str, str]:
@@ -140,7 +167,7 @@ def windows(request: pytest.FixtureRequest) -> Iterator[Windows]:
     assert done.returncode == 0, done.stdout + done.stderr
     machine = Windows(folder)
     if any(item.name == TESTS_OF_THE_STORE for item in request.session.items):
-        machine.beside = machine.start_tests("tests/store")
+        machine.beside = Beside(machine, "tests/store")
     yield machine
     machine.close()
 

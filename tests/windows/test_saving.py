@@ -164,7 +164,7 @@ print("all")
 def test_the_tests_of_the_store_pass_there(windows: Windows) -> None:
     """All of tests/store but those that are marked `unix`; each of these says why."""
     assert windows.beside is not None
-    printed = windows.beside.communicate()[0].decode("utf-8", "replace")
+    printed = windows.beside.printed()
     counted = printed.splitlines()[-1]
     assert " passed" in counted, printed
     assert "failed" not in counted, printed
