@@ -52,12 +52,12 @@ _ON_RIDGE: Mapping[str, str] = {
 """What some lines ask of a beam along a ridge."""
 
 
-def ask_beam(app: "CrewdeskApp", row: str | None) -> None:
+def ask_beam(app: "CrewdeskApp", row: str | None, *, like: str | None = None) -> None:
     """Ask for a new beam or, where `row` names one, change it; then make the change. A new one
-    begins as the last one was made."""
+    begins as the beam of the row `like` is, else as the last one."""
     record = app.record
     beam = record.beam(row) if row is not None else None
-    last = record.beams[-1] if record.beams else None
+    last = record.beam(like) if like else record.beams[-1] if record.beams else None
 
     def act(record: Record, answer: Answer, now: datetime) -> Change:
         fields = dict(_read(answer))

@@ -95,6 +95,15 @@ async def come_to(app: "CrewdeskApp", page: str) -> bool:
     return True
 
 
+def back_at(app: "CrewdeskApp", spot: Spot) -> None:
+    """Leave the page in front; on the run sheet the cursor is then on a piece."""
+    from crewdesk.screens.run_sheet import RunSheetPage
+
+    app.pop_screen()
+    if isinstance(page := app.screen, RunSheetPage):
+        page.grid.go_to(spot, page.grid.stage.id)
+
+
 def in_front(app: "CrewdeskApp") -> str:
     """The name of the page or of the sheet in front."""
     return name_of(getattr(app.screen, "KEYS_OF", ""))

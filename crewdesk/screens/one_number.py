@@ -15,6 +15,7 @@ from crewdesk.job.piece import Spot
 from crewdesk.job.refused import Refused, said
 from crewdesk.screens.beam_round import BeamRound
 from crewdesk.screens.board_number import BoardNumber
+from crewdesk.screens.going import back_at
 from crewdesk.screens.keypad import BACK, IN, ON, OUT, RUBBED, Keypad
 from crewdesk.screens.named_keys import key_words
 from crewdesk.screens.number_asked import NumberAsked, Seen
@@ -248,7 +249,7 @@ class OneNumberPage(Page):
     def action_leave(self) -> None:
         """Back to where one came from."""
         if self._may_leave(of_beam=True):
-            self.app.pop_screen()
+            back_at(self.desk_app, self.spot)
 
     def _may_leave(self, *, of_beam: bool = False) -> bool:
         """Whether nothing is typed that is not saved, or one was told so already; for one who

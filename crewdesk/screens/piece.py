@@ -24,6 +24,7 @@ from crewdesk.paper.plain import plain
 from crewdesk.screens.cautions import stage_of_piece
 from crewdesk.screens.changed_cuts import ask_changed_cut
 from crewdesk.screens.gaps import GapsSheet, ask_gaps
+from crewdesk.screens.going import back_at
 from crewdesk.screens.help import open_cautions
 from crewdesk.screens.own_cut import ask_own_cut
 from crewdesk.screens.own_scribe_cut import ask_own_scribe_cut
@@ -355,4 +356,4 @@ class PiecePage(Page):
     def action_leave(self) -> None:
         """Back to the run sheet."""
         if self.readings.may_leave(AWAY):
-            self.app.pop_screen()
+            back_at(self.desk_app, self.spot)

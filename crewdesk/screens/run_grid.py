@@ -163,8 +163,10 @@ class RunGrid(TallRows, can_focus=True):
 
     @on(Resize)
     def resized(self) -> None:
-        """Fit the columns to the new width."""
+        """Fit the columns to the new width; keep the cursor in sight."""
         self.lay_out_rows()
+        if self.lines:
+            self.call_after_refresh(self.show_cursor)
 
     def changed(self, rows: frozenset[tuple[str, str]]) -> None:
         """Draw the lines of changed beams anew; all where beams or the job itself changed."""

@@ -390,7 +390,8 @@ class RunSheetPage(Page):
         """Ask for a new beam."""
         from crewdesk.screens.beam_form import ask_beam
 
-        ask_beam(self.desk_app, None)
+        spot = self.grid.spot
+        ask_beam(self.desk_app, None, like=spot.beam if spot else None)
 
     def action_beam_list(self) -> None:
         """Ask for more beams, as a list."""

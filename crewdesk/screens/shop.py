@@ -39,6 +39,8 @@ def open_shop(app: "CrewdeskApp") -> None:
     """Show the shop over the page in front, unless a question or the shop itself is there."""
     if isinstance(app.screen, Page) and not app.screen.OF_SHOP:
         app.push_screen(ShopPage())
+    elif not isinstance(app.screen, Page):
+        app.tell("Answer the question or leave it first.", "wrong")
 
 
 class ShopPage(LinesPage):
