@@ -22,16 +22,26 @@ def ask_change(
     does: str = "Save",
     about: str = "",
     asks: Callable[[Answer], Mapping[str, str]] | None = None,
+    then: Callable[[Change], None] | None = None,
 ) -> None:
-    """Ask, and make the change of the job that `act` gives for the answer; `asks` as in `Ask`."""
+    """Ask, and make the change of the job that `act` gives for the answer; `asks` as in `Ask`.
+    `then` is called with the change once it is made."""
 
     def check(answer: Answer) -> None:
         record = app.record
         record.check(rows_after(record.tables, act(record, answer, app.now())))
 
     def given(answer: Answer | None) -> None:
-        if answer is not None:
-            app.do(lambda record, now: act(record, answer, now))
+        if answer is None:
+            return
+        made: list[Change] = []
+
+        def make(record: Record, now: datetime) -> Change:
+            made.append(act(record, answer, now))
+            return made[-1]
+
+        if app.do(make) and then:
+            then(made[-1])
 
     app.push_screen(
         Ask(title, tuple(lines), check, does=does, about=about, asks=asks), callback=given

@@ -9,6 +9,7 @@ from crewdesk.job.beam import CEILINGS, Beam
 from crewdesk.job.beams import add_beam, change_beam
 from crewdesk.job.change import Change
 from crewdesk.job.forms import FORM_CHOICES, FORMS_TYPED, USUAL, ceiling_typed, form_typed
+from crewdesk.job.piece import Spot
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import checked_name
@@ -73,7 +74,17 @@ def ask_beam(app: "CrewdeskApp", row: str | None, *, like: str | None = None) ->
         act,
         does="Save" if beam else "Add the beam",
         asks=_asks,
+        then=None if beam else lambda change: _go_to_new(app, change),
     )
+
+
+def _go_to_new(app: "CrewdeskApp", change: Change) -> None:
+    """Put the run sheet's cursor on the beam that was added."""
+    from crewdesk.screens.going import cursor_to
+
+    for table, row in change.rows:
+        if table == "beams":
+            cursor_to(app, Spot(row, next(iter(app.record.beam(row).pieces))))
 
 
 def _asks(answer: Answer) -> Mapping[str, str]:

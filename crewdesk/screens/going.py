@@ -97,9 +97,14 @@ async def come_to(app: "CrewdeskApp", page: str) -> bool:
 
 def back_at(app: "CrewdeskApp", spot: Spot) -> None:
     """Leave the page in front; on the run sheet the cursor is then on a piece."""
+    app.pop_screen()
+    cursor_to(app, spot)
+
+
+def cursor_to(app: "CrewdeskApp", spot: Spot) -> None:
+    """Put the run sheet's cursor on a piece, where the run sheet is in front."""
     from crewdesk.screens.run_sheet import RunSheetPage
 
-    app.pop_screen()
     if isinstance(page := app.screen, RunSheetPage):
         page.grid.go_to(spot, page.grid.stage.id)
 

@@ -19,7 +19,7 @@ def asked(screen: Ask, key: str) -> str:
     return str(screen.query_one(f"#asks-{key}", Label).content)
 
 
-async def test_a_new_beam_is_made_as_the_last_one_was(start_app, job, now) -> None:
+async def test_a_new_beam_is_made_as_the_one_under_the_cursor(start_app, job, now) -> None:
     ridge = Section(Fr(8), Fr(14))
     change = beams.add_beam(
         job.record, "r", "Loft", now, section=ridge, form="ridge", pitch="7/12", height_b=Fr(13)
@@ -29,7 +29,7 @@ async def test_a_new_beam_is_made_as_the_last_one_was(start_app, job, now) -> No
     app = start_app(job.id)
     async with app.run_test(size=(100, 40)) as pilot:
         await pilot.pause()
-        await pilot.press("a")
+        await pilot.press("ctrl+end", "a")
         form = app.screen
         assert isinstance(form, Ask)
         keys = ("form", "pitch", "height", "height_b", "rough", "name")
@@ -40,6 +40,16 @@ async def test_a_new_beam_is_made_as_the_last_one_was(start_app, job, now) -> No
         await pilot.pause()
         assert asked(form, "height") == "Side height"
         assert asked(form, "pitch") == "Pitch, if sloped"
+        # The next one begins as this one: the cursor goes to what was added.
+        for key, text in {"form": "usual", "name": "u", "height": "9"}.items():
+            form.query_one(f"#line-{key}", Input).value = text
+        await pilot.press("ctrl+s")
+        await pilot.pause()
+        added = app.record.beams[-1]
+        assert (added.name, app.screen.grid.spot.beam) == ("u", added.row)
+        await pilot.press("a")
+        await pilot.pause()
+        assert value(app.screen, "height") == "9"
 
 
 async def test_a_refused_beam_loses_nothing_that_was_typed(start_app, hill: str) -> None:
