@@ -57,7 +57,8 @@ def merged(
 
     `base` are the tables after the last change that both sides have, which is number
     `common`; `onto` those after `theirs`. `undoing` gives what undo knows after `theirs`.
-    A change of ours that names in `of` what one of theirs brought in already is left out.
+    A change of ours is left out where theirs brought in already all that it names in `of`.
+    Where they brought in a part, what it keeps apart is kept, and anything else kept apart.
     """
     merge = _Merge(record, base, onto, theirs, common, undoing)
     for number, change in enumerate(ours, common + 1):
@@ -102,18 +103,24 @@ class _Merge:
         rows = rows_after(self.own.tables, change)
         put(self.own.tables, rows)
         self.own.forget(change.rows)
-        brought = next((self.known[one] for one in change.of if one in self.known), None)
-        if brought is not None:
+        new = tuple(one for one in change.of if one not in self.known)
+        if change.of and not new:
+            brought = self.known[change.of[0]]
             self.numbers[number] = brought
             self._follow(change, self.theirs[brought - self.common - 1])
             return
+        in_part, change = new != change.of, change._replace(of=new)
         fine = tuple(one for edit in change.edits for one in _finer(edit))
         if change.undoes is None and change.redoes is None and self._done_alike(fine):
             return
         mine = change._replace(edits=tuple(self._renumbered(one) for one in fine))
         mine = mine._replace(what=self.there.reworded(mine.what, mine.edits, self.moved))
         groups = [one for one in self.apart if _touch(one.paths, [e.at for e in fine])]
-        why = "" if groups else self._made(number, mine, change)
+        if in_part and any(table != TABLE for table, _ in change.rows):
+            # Made whole, it might do once more what theirs brought in of it.
+            why = "A part of it was brought in before."
+        else:
+            why = "" if groups else self._made(number, mine, change)
         if why or groups:
             self._keep_apart(change, [one.at for one in fine], groups, why)
 

@@ -7,7 +7,8 @@ from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
 from crewdesk.job import beams, clock, take, ticks, unsettled
-from crewdesk.job.change import put, rows_after
+from crewdesk.job.books.materials import typed_material
+from crewdesk.job.change import ABSENT, Change, Edit, put, rows_after
 from crewdesk.job.merge import merged
 from crewdesk.job.record import Record
 from crewdesk.job.ticks import Spot
@@ -252,6 +253,40 @@ def test_what_was_brought_in_before_is_left_out(two, now, copied) -> None:
     # Only the later change is new, and it finds the beam by the number that it got.
     assert [one.edits[0].at for one in again] == [("beams", "4", "note")]
     assert both.beam("4").name == "Hall"
+
+
+def test_what_was_kept_apart_together_stays_where_a_part_of_it_came_in(two, now, copied) -> None:
+    """Mine kept two changes apart in one row; theirs brought in the first of them alone."""
+    mine, theirs = two
+    kept = unsettled.Unsettled("1", "two changes", now, "", ((("job", "1", "notes"), "token"),))
+    row = Edit(("unsettled", "1"), ABSENT, kept.to_doc())
+    mine.make(Change("kept apart: two changes", (row,), now, of=("first", "second")))
+    theirs.make(beams.change_job(theirs.record, {"site": "Lot 12"}, now)._replace(of=("first",)))
+    made, both = bring(mine, theirs, copied)
+    assert [one.of for one in made] == [("second",)]
+    assert [one.places for one in unsettled.unsettled(both)] == [kept.places]
+    # What came in with all of its names is left out.
+    theirs.changes += made
+    theirs.record = both
+    assert bring(mine, theirs, copied)[0] == []
+
+
+def test_what_came_in_by_half_is_kept_apart_not_made_twice(two, now, copied) -> None:
+    """Mine took in a whole copy as one change; theirs has one of the two lines by itself."""
+    mine, theirs = two
+    theirs.make(typed_material(theirs.record, "screws", "1", "2", now)._replace(of=("first",)))
+    both_lines = [typed_material(mine.record, text, "1", "2", now) for text in ("screws", "glue")]
+    edits = [
+        one._replace(at=("materials", str(row)))
+        for row, change in enumerate(both_lines, 1)
+        for one in change.edits
+    ]
+    mine.make(Change("took in a whole copy", tuple(edits), now, of=("first", "second")))
+    made, both = bring(mine, theirs, copied)
+    (one,) = unsettled.unsettled(both)
+    assert "glue" in str(one.places)
+    assert [line["text"] for line in both.tables["materials"].values()] == ["screws"]
+    assert made[-1].of == ("second",)
 
 
 def test_a_row_that_both_had_keeps_its_number_when_it_comes_back(two, now, copied) -> None:
