@@ -6,7 +6,7 @@ import unicodedata
 from collections.abc import Callable, Iterator, Mapping
 from contextlib import suppress
 from datetime import datetime, tzinfo
-from errno import ENOTDIR
+from errno import ENAMETOOLONG, ENOENT, ENOTDIR
 from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple, cast
@@ -192,13 +192,7 @@ class Desk:
         try:
             if not self._make and not self.jobs_folder.exists():
                 return []
-            return sorted(
-                one.name
-                for one in self.jobs_folder.iterdir()
-                if one.is_dir()
-                and not one.name.startswith(".")
-                and (copy_files(one) or any(first_line(it) for it in histories(one)))
-            )
+            return sorted(one.name for one in self.jobs_folder.iterdir() if _is_job(one))
         except OSError as error:
             raise Refused(_unusable(self.folder, error)) from None
 
@@ -310,7 +304,14 @@ class Desk:
         return damaged
 
     def _found(self, id_: str) -> Path:
-        if id_ not in self.ids():
+        found = False
+        try:
+            with os.scandir(self.jobs_folder):  # may be looked into, but isn't: it may be long
+                found = Path(id_).name == id_ and _is_job(self.jobs_folder / id_)
+        except OSError as error:
+            if error.errno not in (ENOENT, ENAMETOOLONG):
+                raise Refused(_unusable(self.folder, error)) from None
+        if not found:
             raise Refused(f"There is no job {quoted(id_)} in {self.folder}.")
         return self.path(id_)
 
@@ -473,6 +474,15 @@ class Desk:
             return change
         finally:
             job.close(now)
+
+
+def _is_job(folder: Path) -> bool:
+    """Return whether a folder among the jobs is one; raises `OSError`."""
+    return (
+        folder.is_dir()
+        and not folder.name.startswith(".")
+        and bool(copy_files(folder) or any(first_line(one) for one in histories(folder)))
+    )
 
 
 def _made(folder: Path) -> bool:
