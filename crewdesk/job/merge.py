@@ -154,14 +154,16 @@ class _Merge:
         """An undo or redo by the number that its change has now; a plain change where
         that change does not stand any more as it would have to."""
         if change.undoes is not None:
-            return change._replace(undoes=self._now(change.undoes, self.undoing.made))
+            now = self._now(change.undoes)
+            return change._replace(undoes=now if self.undoing.stands(now) else None)
         if change.redoes is not None:
-            return change._replace(redoes=self._now(change.redoes, self.undoing.taken))
+            now = self._now(change.redoes)
+            return change._replace(redoes=now if now in self.undoing.taken else None)
         return change
 
-    def _now(self, number: int, among: list[int]) -> int | None:
-        now = self.numbers.get(number, number if number <= self.common else None)
-        return now if now in among else None
+    def _now(self, number: int) -> int:
+        """The number that a change of ours, or of both, has now; 0 where it has none."""
+        return self.numbers.get(number, number if number <= self.common else 0)
 
     def _renumbered(self, edit: Edit) -> Edit:
         """An edit with the rows that it touches and names as they are numbered there."""

@@ -34,6 +34,7 @@ HISTORY = ".history"
 SEAL = 16
 """Hexadecimal digits of a seal."""
 _NEAR = 4_096
+_BLOCK = 65_536
 _SEALED = re.compile(rb"[0-9a-f]{%d} " % SEAL)
 _OF = re.compile(rb'"of":\[([^\[\]]*)\]\}\Z')
 
@@ -202,24 +203,38 @@ class HistoryFile:
         upto = History(self.path, whole.lines[:count])
         return [line.change for line in upto.after(0)]
 
-    def starts(self) -> list[int]:
-        """Where each change's line starts, from change 1 on."""
-        starts, at = [], 0
-        for line in self.all().lines:
-            starts.append(at)
-            at += len(line) + 1
-        return starts
+    def back(self, place: Place) -> Iterator[tuple[int, Change]]:
+        """Each change up to a place with its number, the latest first; raises `Damaged`."""
+        for number, line in self._lines_back(place):
+            yield number, change_in(self.path, line, number)
 
-    def one(self, start: int, number: int) -> Change:
-        """Change `number`, whose line starts at byte `start`; raises `Damaged`."""
+    def one(self, number: int, place: Place) -> Change:
+        """Change `number`, looked for from a place behind it on; raises `Damaged`."""
+        for at, line in self._lines_back(place):
+            if at == number:
+                return change_in(self.path, line, number)
+        raise Damaged(self.path, f"change {number} is missing")
+
+    def _lines_back(self, place: Place) -> Iterator[tuple[int, bytes]]:
+        """Each line up to a place with its number, the latest first: a long history is not
+        read whole for its last changes. Raises `Damaged`."""
+        number = place.changes
         if self.lines is not None:
-            return change_in(self.path, self.lines[number - 1], number)
-        try:
-            with open_to_read(self.path) as file:
-                file.seek(start)
-                return change_in(self.path, file.readline()[:-1], number)
-        except OSError as error:
-            raise unreadable(self.path, error) from None
+            yield from zip(range(number, 0, -1), reversed(self.lines[:number]), strict=True)
+            return
+        at, rest = place.bytes - 1, b""  # the last line feed ends the last line
+        while at > 0:
+            begin = max(0, at - _BLOCK)
+            try:
+                with open_to_read(self.path) as file:
+                    file.seek(begin)
+                    rest, *lines = (file.read(at - begin) + rest).split(b"\n")
+            except OSError as error:
+                raise unreadable(self.path, error) from None
+            at = begin
+            for line in reversed(lines if at else [rest, *lines]):
+                yield number, line
+                number -= 1
 
     def moved(self) -> bool:
         """Whether the file is another than it was left, or gone."""
@@ -251,12 +266,12 @@ class HistoryFile:
 
         Raises `OSError`, having added nothing, and `Unsure` where that can't be said.
         """
-        place, data, lines = self.end, b"", []
+        place, data, lines = self.end, list[bytes](), list[Line]()
         for change in changes:
             text, place = _line(place, change)
-            data += text + b"\n"
+            data.append(text + b"\n")
             lines.append(Line(change, place))
-        self._append(data)
+        self._append(b"".join(data))
         self.end = place
         self._known = stamp(self.path)
         return lines

@@ -216,7 +216,7 @@ class RecordFile(Generic[_Record]):
         change = self._storage.change(number)
         self.check_undo(change)
         back = change.taken_back(number, now)
-        if number != self._folded().made[-1]:
+        if number != self._folded().latest:
             self._check_out_of_turn(back)
         self.check_again(back)
         self.make(back)
@@ -229,9 +229,13 @@ class RecordFile(Generic[_Record]):
 
     def _to_undo(self) -> int:
         """The number of that change; 0 where there is none."""
-        made = self._folded().made
-        here = (one for one in reversed(made) if self._storage.made_here(one))
-        return next(here, made[-1]) if made else 0
+        try:
+            undoing = self._folded()
+            here = (one for one in reversed(undoing.made) if self._storage.made_here(one))
+            return next(here, undoing.latest)
+        except Damaged:
+            self._undoing = None  # it has read up to the damage, and ends there
+            raise
 
     def _check_out_of_turn(self, back: Change) -> None:
         """Raises `Refused` where something that was done elsewhere later is in the way."""

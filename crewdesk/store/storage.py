@@ -12,6 +12,7 @@ did meanwhile is taken in before anything of ours is added to it (see `joining`)
 from collections.abc import Iterator, Sequence
 from contextlib import contextmanager, suppress
 from datetime import datetime
+from itertools import chain
 from pathlib import Path
 from typing import TYPE_CHECKING
 
@@ -65,7 +66,6 @@ class RecordStorage:
         self._ends: dict[Path, Stat | None] = {}
         self._begun = START
         self._session: list[Line] = []
-        self._starts: list[int] = []
         self._mine: set[str] = set()
         self._staged: Tables | None = None
         self._unsure = self._strange = False
@@ -202,7 +202,7 @@ class RecordStorage:
         self.saved = _same(self.saved, joined.tables)
         self._first = joined.history.seals[0] if joined.history.lines else ""
         self._begun, self._session = joined.history.place(joined.start), list(joined.lines)
-        self._starts, self.unwritten = [], max(1, len(joined.lines))
+        self.unwritten = max(1, len(joined.lines))
         if not joined.history.lines and not joined.tables:
             self.unwritten = 0
         for copy in files.copies:
@@ -242,8 +242,7 @@ class RecordStorage:
             return self.waiting[number - end - 1]
         if number > begun:
             return self._session[number - begun - 1].change
-        self._starts = self._starts or self.history.starts()
-        return self.history.one(self._starts[number - 1], number)
+        return self.history.one(number, self._begun)
 
     # What TinyDB asks for
 
@@ -369,9 +368,11 @@ class RecordStorage:
 
     def undoing(self) -> "Undoing":
         """What undo knows after the changes that are saved; raises `Damaged`."""
-        from crewdesk.job.undoing import folded
+        from crewdesk.job.undoing import folded_back
 
-        return folded(self.history.changes())
+        here = ((line.place.changes, line.change) for line in reversed(self._session))
+        back = chain(here, self.history.back(self._begun))
+        return folded_back(back, self._begun.changes)
 
     def write_whole(self, written: datetime, summary: Doc, *, keep: bool = True) -> None:
         """Write a checkpoint of what is saved (see `checkpoint.write`); raises `NotSaved`.

@@ -1,7 +1,7 @@
 """Changes, made and taken back, by random sequences of what a user may do."""
 
 from copy import deepcopy
-from datetime import timedelta
+from datetime import UTC, datetime, timedelta
 from fractions import Fraction as Fr
 
 import pytest
@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from crewdesk.job.change import ABSENT, Change, Edit, as_json, edit, look, rows_after
 from crewdesk.job.record import Record
-from crewdesk.job.undoing import Undoing
+from crewdesk.job.undoing import Undoing, folded_back
 
 
 def change(now, *edits: Edit) -> Change:
@@ -141,6 +141,38 @@ def test_undo_and_redo_go_back_and_forth(now) -> None:
     # One that only names what another machine did is none to take back.
     undoing.note(8, change()._replace(edits=()))
     assert (undoing.made, undoing.taken) == ([1, 2, 7], [])
+
+
+@settings(deadline=None)
+@given(st.data())
+def test_what_undo_knows_is_the_same_from_the_end_as_from_the_start(data) -> None:
+    """A history of changes, undone and made again at random; more comes after it is read."""
+    when = datetime(2026, 3, 2, tzinfo=UTC)
+    whole, history, read = Undoing(), [], 0
+    back = Undoing()
+    for number in range(1, data.draw(st.integers(1, 25)) + 1):
+        edits = (Edit(("beams", "1", "note"), "a", "b"),)
+        acts = ["plain", "none"] + ["undo"] * bool(whole.made) + ["redo"] * bool(whole.taken)
+        act = data.draw(st.sampled_from(acts))
+        one = Change("x", edits if act != "none" else (), when)
+        if act == "undo":
+            one = one._replace(undoes=data.draw(st.sampled_from(whole.made)))
+        elif act == "redo":
+            one = one._replace(redoes=data.draw(st.sampled_from(whole.taken)))
+        whole.note(number, one)
+        history.append((number, one))
+        if not read and data.draw(st.booleans()):
+            read = number
+            upto = data.draw(st.integers(0, number))
+            back = folded_back(reversed(history[:]), upto)
+        elif read:
+            back.note(number, one)
+        if read:
+            assert (back.latest, back.taken) == (whole.made[-1] if whole.made else 0, whole.taken)
+            assert back.made == whole.made[len(whole.made) - len(back.made) :]
+    if read:
+        assert [one for one in range(30) if back.stands(one)] == sorted(whole.made)
+        assert back.made == whole.made
 
 
 @settings(deadline=None, max_examples=12)

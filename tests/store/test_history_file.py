@@ -7,6 +7,7 @@ from zlib import crc32
 import pytest
 
 from crewdesk.job.change import ABSENT, Change, Edit
+from crewdesk.store import history_file
 from crewdesk.store.checkpoint import START, Place
 from crewdesk.store.history_file import History, HistoryFile, end_of
 from crewdesk.store.trouble import Damaged, Unsure
@@ -50,18 +51,34 @@ def test_lines_are_a_crc_a_seal_and_a_change(path, three) -> None:
 
 def test_read_from_anywhere(path, three) -> None:
     history = HistoryFile(path)
-    starts = history.starts()
     lines = history.tail(START)
     assert changes(lines) == three
     assert history.end.bytes == path.stat().st_size
     assert changes(history.tail(lines[0].place)) == three[1:]
-    assert [history.one(start, number) for number, start in enumerate(starts, 1)] == three
+    end = lines[-1].place
+    assert [history.one(number, end) for number in (1, 2, 3)] == three
+    assert [*history.back(end)] == [(3, three[2]), (2, three[1]), (1, three[0])]
+    assert [*history.back(lines[1].place)] == [(2, three[1]), (1, three[0])]
+    assert [*history.back(START)] == []
     assert history.changes() == three
     assert HistoryFile(path.with_name("none")).tail(START) == []
     whole = History.read(path)
     assert [whole.place(number) for number in (1, 2, 3)] == [one.place for one in lines]
     assert changes(whole.after(1)) == three[1:]
     assert end_of(path) == whole.end == lines[2].place.seal
+
+
+@pytest.mark.parametrize("block", [1, 7, 300, 1000])
+def test_read_from_its_end_in_blocks(path, three, monkeypatch, block, refusing) -> None:
+    monkeypatch.setattr(history_file, "_BLOCK", block)
+    history = HistoryFile(path)
+    end = history.tail(START)[-1].place
+    assert [change for _, change in history.back(end)] == three[::-1]
+    assert "change 4 is missing" in refusing(history.one, 4, end)
+    path.write_bytes(path.read_bytes().replace(b'"number":2', b'"number":3'))
+    back = history.back(end)
+    assert next(back) == (3, three[2])
+    assert "change 2 is not as it was written" in refusing(next, back)
 
 
 def test_many_lines_at_once_are_the_same_lines(path, three) -> None:
