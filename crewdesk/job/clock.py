@@ -1,8 +1,8 @@
 """The clock: start on a stage, switch, pause, stop; entries added and mended by hand."""
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection, Iterable, Iterator
 from dataclasses import replace
-from datetime import datetime, timedelta, timezone
+from datetime import date, datetime, timedelta, timezone
 from decimal import Decimal
 from typing import Any
 
@@ -17,11 +17,15 @@ from crewdesk.trade.books.durations import in_days, to_the_minute
 ASK_AFTER = timedelta(minutes=10)
 """A clock that nobody looked after for this long is asked about."""
 LONGEST = timedelta(hours=16)
+_DAYS_OFF = 7
+"""More days than the text of a time can be off: by its zone, or by a week's own year."""
 
 
 def running(record: Record) -> Entry | None:
-    """The entry whose clock runs, if any."""
-    return next((one for one in record.entries if one.running), None)
+    """The entry whose clock runs, if any; no other entry is read for that."""
+    rows = record.tables.get("entries", {}).items()
+    row = min((row for row, doc in rows if "stop" not in doc), key=int, default=None)
+    return None if row is None else record.entry(row)
 
 
 def start(
@@ -236,7 +240,7 @@ def sound(record: Record, entry: Entry, now: datetime, of: Collection[str] = ())
 
 def _alone(record: Record, entry: Entry, now: datetime, before: Collection[Entry] = ()) -> None:
     """Raises `Refused` where an entry shares time with another, more than `before` did."""
-    for other in record.entries:
+    for other in _near(record, entry.start):
         if other in before or other.row == entry.row:
             continue
         if entry.start >= (other.stop or now) or other.start >= (entry.stop or now):
@@ -247,6 +251,15 @@ def _alone(record: Record, entry: Entry, now: datetime, before: Collection[Entry
                 f"That overlaps the entry of {other.start:%Y-%m-%d} {other.start:%H:%M} to "
                 f"{other.stop or now:%H:%M}; mend that first, nothing was changed."
             )
+
+
+def _near(record: Record, since: datetime) -> Iterator[Entry]:
+    """The entries but those that ended days before a time, which their text tells, so that of
+    years of entries few are read."""
+    first = date.fromordinal(max(since.toordinal() - _DAYS_OFF, 1)).isoformat()
+    docs = record.tables.get("entries", {})
+    near = [row for row, doc in docs.items() if str(doc.get("stop", "~")) >= first]
+    return map(record.entry, sorted(near, key=int))
 
 
 def _shared(one: Entry, other: Entry, now: datetime) -> timedelta:

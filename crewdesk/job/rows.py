@@ -7,6 +7,7 @@ by a reader for each; a change that leaves a row which its reader refuses is not
 import re
 from collections.abc import Callable, Hashable, Iterable, Mapping
 from importlib import import_module
+from itertools import chain
 from typing import Any, ClassVar, TypeVar
 
 from crewdesk.job.change import Change, Doc, Edit, RowsAfter, Tables, put, rows_after
@@ -54,7 +55,7 @@ class Rows:
     def new_row(self, table: str) -> str:
         """Return a row number that is free in a table, also of what is kept apart."""
         apart = set() if table in self.NUMBERED else self.rows_apart(table)
-        return str(1 + max(map(int, {*self.tables.get(table, {}), *apart}), default=0))
+        return str(1 + max(map(int, chain(self.tables.get(table, {}), apart)), default=0))
 
     def rows_apart(self, table: str) -> set[str]:
         """Return the rows of a table that are kept apart whole, until the user chooses: another

@@ -7,7 +7,7 @@ from tinydb import TinyDB
 from tinydb.storages import Storage
 from tinydb.table import Table
 
-from crewdesk.job.change import Doc, RowsAfter
+from crewdesk.job.change import Doc, RowsAfter, Tables
 
 if TYPE_CHECKING:
     from crewdesk.store.storage import RecordStorage
@@ -17,16 +17,18 @@ class RowTable(Table):
     """A TinyDB table that takes many rows in one go."""
 
     def put_rows(self, rows: dict[str, Doc | None]) -> None:
-        """Put rows in by number; None takes one out."""
-
-        def updater(table: dict[int, object]) -> None:
-            for row, doc in rows.items():
-                if doc is None:
-                    table.pop(int(row), None)
-                else:
-                    table[int(row)] = doc
-
-        self._update_table(updater)  # type: ignore[arg-type]
+        """Put rows in by number; None takes one out. A table's own way would turn the number of
+        every other row into one and back."""
+        tables = cast("Tables", self.storage.read() or {})
+        table = dict(tables.get(self.name, {}))
+        for row, doc in rows.items():
+            if doc is None:
+                table.pop(row, None)
+            else:
+                table[row] = doc
+        tables[self.name] = table
+        self.storage.write(cast("dict[str, dict[str, object]]", tables))
+        self.clear_cache()
 
 
 class RecordBase(TinyDB):

@@ -1,13 +1,14 @@
 """The clock, over midnight, over a shut lid and over the hours that daylight saving moves."""
 
 from collections.abc import Callable
-from datetime import datetime, timedelta
+from datetime import datetime, timedelta, timezone
 from zoneinfo import ZoneInfo
 
 import pytest
 
 from crewdesk.job import clock
 from crewdesk.job.books.orders import typed_order
+from crewdesk.job.change import ABSENT, Change, Edit
 from crewdesk.job.entry import Entry
 from crewdesk.job.record import Record
 
@@ -118,6 +119,31 @@ def test_a_clock_does_not_start_inside_an_entry(record, now, refusing) -> None:
     record.make(clock.add(record, "rip", now, now + 2 * HOUR, now + 2 * HOUR))
     assert "overlaps" in refusing(clock.start, record, "ease", now + HOUR)
     record.make(clock.start(record, "ease", now + 2 * HOUR))
+
+
+@pytest.mark.parametrize(
+    "form",
+    [
+        lambda when: when.astimezone(timezone(timedelta(hours=14))).isoformat(),
+        lambda when: when.astimezone(timezone(timedelta(hours=-12))).isoformat(),
+        lambda when: when.strftime("%Y%m%dT%H%M%S%z"),
+        lambda when: when.strftime("%G-W%V-%uT%H:%M:%S%z"),
+    ],
+    ids=["far east", "far west", "without hyphens", "by weeks"],
+)
+@pytest.mark.parametrize("day", ["2026-01-01", "2026-03-02", "2026-12-31", "2027-01-02"])
+def test_an_overlap_is_found_however_the_entry_is_written(record, refusing, form, day) -> None:
+    """Every form of ISO 8601 that Python reads may stand in a file that was imported."""
+    begin = wall(f"{day} 20:00")
+    for row in range(1, 40):  # one a day before it, and none of them in the way
+        doc = {"stage": "rip"} | {
+            name: form(begin + at - (row - 1) * timedelta(days=1))
+            for name, at in (("start", timedelta()), ("stop", 2 * HOUR))
+        }
+        record.make(Change("x", (Edit(("entries", str(row)), ABSENT, doc),), begin))
+    assert "overlaps" in refusing(clock.start, record, "ease", begin + HOUR)
+    record.make(clock.start(record, "ease", begin + 2 * HOUR))
+    assert clock.running(record).row == "40"
 
 
 def test_mending_an_entry(record, now, refusing) -> None:

@@ -2,6 +2,9 @@
 
 from dataclasses import dataclass
 
+POWER = "power"
+"""The unit of a growth exponent, see `growing`."""
+
 
 @dataclass(frozen=True)
 class Figure:

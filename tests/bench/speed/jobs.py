@@ -1,12 +1,16 @@
 """The jobs that are measured: a long one, and a folder with years of them."""
 
 import shutil
+from collections.abc import Iterable, Iterator
 from datetime import UTC, datetime, timedelta
 from fractions import Fraction
 from pathlib import Path
 
 from crewdesk.job.beams import add_beam, new_job
+from crewdesk.job.change import ABSENT, Change, Edit, put, rows_after
+from crewdesk.job.entry import Entry
 from crewdesk.job.piece import Spot
+from crewdesk.job.record import Record
 from crewdesk.job.ticks import tick_all
 from crewdesk.store.desk import Desk
 from crewdesk.store.job_file import JobFile
@@ -46,6 +50,36 @@ def many_jobs(desk: Desk, id_: str, count: int) -> None:
             there = file.parent.with_name(f"other-{number}") / file.name
             there.parent.mkdir(exist_ok=True)
             shutil.copyfile(file, there)
+
+
+def grown(desk: Desk, id_: str, changes: Iterable[Change]) -> None:
+    """Give a job so many changes more in one go, as if each had been saved by itself."""
+    job = desk.open(id_)
+    tables = job.record.tables
+    made = []
+    for change in changes:
+        put(tables, rows_after(tables, change))
+        made.append(change)
+    job._storage.waiting = made
+    job.close(NOW)
+
+
+def noted(record: Record, count: int) -> Iterator[Change]:
+    """A beam's note, written again and again."""
+    beam = record.beams[0]
+    was = beam.note
+    for number in range(count):
+        note = Edit(("beams", beam.row, "note"), was, was := f"note {number}")
+        yield Change("changed a note", (note,), NOW + timedelta(seconds=number))
+
+
+def logged(count: int) -> Iterator[Change]:
+    """Time entries, one after another."""
+    for number in range(count):
+        begin = NOW + timedelta(minutes=10 * number)
+        entry = Entry(str(number + 1), begin, begin + timedelta(minutes=9), "rip")
+        place = Edit(("entries", entry.row), ABSENT, entry.to_doc())
+        yield Change("added 0:09 on Rip", (place,), begin + timedelta(minutes=9))
 
 
 def with_history(job: JobFile, changes: int) -> None:
