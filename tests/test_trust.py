@@ -11,12 +11,16 @@ from tempfile import TemporaryDirectory
 import pytest
 
 from tests.bench.trust.begun import of_jobs_begun
+from tests.bench.trust.clock_back import clock_back
 from tests.bench.trust.damage import damage
+from tests.bench.trust.disk import compiler, disk
 from tests.bench.trust.faults import faults
 from tests.bench.trust.kills import kills
 from tests.bench.trust.machines import machines
+from tests.bench.trust.money import money
 
 SHM = Path("/dev/shm")
+needs_compiler = pytest.mark.skipif(compiler() is None, reason="no C compiler for the shim here")
 
 
 @pytest.mark.parametrize(
@@ -27,6 +31,13 @@ SHM = Path("/dev/shm")
             partial(faults, acts=("a tick and the whole file",), least=80), id="every call fails"
         ),
         pytest.param(partial(of_jobs_begun, acts=("a new job",), least=50), id="a new job fails"),
+        pytest.param(partial(money, acts=("an invoice paid",), least=80), id="money at every call"),
+        pytest.param(
+            partial(disk, ways=("eio",), money=("an invoice paid",), screens=0, least=20, every=6),
+            id="a disk that fails",
+            marks=needs_compiler,
+        ),
+        pytest.param(partial(clock_back, steps=150), id="a clock set back"),
         pytest.param(partial(machines, steps=250), id="three machines"),
         pytest.param(partial(damage, times=50), id="damaged at random"),
     ],

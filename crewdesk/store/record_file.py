@@ -74,7 +74,7 @@ class RecordFile(Generic[_Record]):
             self._unlock()
             raise
         if not hold and self._lock is not None:
-            self._lock.release()
+            release(self._lock)
         self.record = record(self._storage.tables)
         self._undoing: Undoing | None = None
 
@@ -123,7 +123,7 @@ class RecordFile(Generic[_Record]):
             self._show_anew()
             raise
         if self._storage.unwritten >= WHOLE_AFTER:
-            with suppress(NotSaved, Damaged):
+            with suppress(NotSaved, Damaged, OSError):
                 self.write_whole(change.when)
         return self._storage.changes
 
@@ -172,18 +172,26 @@ class RecordFile(Generic[_Record]):
         from filelock import Timeout
 
         assert self._lock is not None
-        if not self.path.parent.is_dir():  # a lock would make it, maybe on another disk
-            raise NotSaved(self.path, "is gone")
         try:
-            self._lock.acquire(timeout=patience, poll_interval=0.01)
+            if not self.path.parent.is_dir():  # a lock would make it, maybe on another disk
+                raise NotSaved(self.path, "is gone")
+            try:
+                self._lock.acquire(timeout=patience, poll_interval=0.01)
+            except RuntimeError:  # the disk failed when it was let go of last
+                self._lock.release(force=True)
+                self._lock.acquire(timeout=patience, poll_interval=0.01)
         except Timeout:
             raise NotSaved(self.path, "is busy with another crewdesk") from None
-        except (OSError, NotImplementedError) as error:
-            raise NotSaved(self.path, getattr(error, "strerror", None) or str(error)) from None
+        except RuntimeError:
+            raise NotSaved(self.path, "can't be locked") from None
+        except OSError as error:
+            raise NotSaved(self.path, error) from None
+        except NotImplementedError as error:
+            raise NotSaved(self.path, str(error)) from None
         try:
             yield
         finally:
-            self._lock.release()
+            release(self._lock)
 
     def writable(self) -> None:
         """Raises `ReadOnly` where the record can only be read here."""
@@ -291,7 +299,7 @@ class RecordFile(Generic[_Record]):
         """
         try:
             if not self.read_only and (self._storage.unwritten or self.waiting):
-                with suppress(NotSaved, Damaged):
+                with suppress(NotSaved, Damaged, OSError):
                     self.write_whole(now)
         finally:
             self.let_go()
@@ -303,8 +311,14 @@ class RecordFile(Generic[_Record]):
 
     def _unlock(self) -> None:
         if self._lock is not None:
-            self._lock.release(force=True)
+            release(self._lock, force=True)
             self._lock = None
+
+
+def release(lock: "FileLock", *, force: bool = False) -> None:
+    """Let go of a lock; a disk that fails then takes nothing of what was saved before back."""
+    with suppress(OSError):
+        lock.release(force=force)
 
 
 def locked(path: Path, patience: float = 0) -> "FileLock":

@@ -21,7 +21,7 @@ from crewdesk.store import machine_clock
 from crewdesk.store.bring_back import Copy, bring_back, copies
 from crewdesk.store.history_file import stamp
 from crewdesk.store.joining import histories
-from crewdesk.store.record_file import PATIENCE, RecordFile, locked
+from crewdesk.store.record_file import PATIENCE, RecordFile, locked, release
 from crewdesk.store.trouble import Damaged, Newer, unreadable
 
 if TYPE_CHECKING:
@@ -82,7 +82,10 @@ class ShopFile:
 
         The file is read again only where it has changed, so this can be asked at every key.
         """
-        stamps = tuple((one.name, stamp(one)) for one in histories(self.path.parent))
+        try:
+            stamps = tuple((one.name, stamp(one)) for one in histories(self.path.parent))
+        except OSError:  # the disk is gone for a while, the zone is not
+            return self._zone
         if stamps != self._zone_read_at:
             with suppress(Refused):
                 self._zone = self._read().record.zone
@@ -144,7 +147,7 @@ class ShopFile:
             self.trouble = ""
             return copy
         finally:
-            lock.release()
+            release(lock)
 
     def _read(self) -> RecordFile[ShopRecord]:
         return self._file(writing=False)

@@ -312,6 +312,9 @@ class RecordStorage:
         except Damaged:
             self.history.go_back(end)
             raise
+        except OSError as error:
+            self.history.go_back(end)
+            raise unreadable(self.path, error) from None
         if not theirs and self.saved is was:
             return []
         here = {name for line in session for name in line.brought.of}

@@ -3,8 +3,10 @@ the network that goes away between the two."""
 
 import os
 from decimal import Decimal
+from pathlib import Path
 
 import pytest
+from filelock import FileLock
 
 from crewdesk.job import beams
 from crewdesk.job.books import trail
@@ -64,3 +66,68 @@ def test_what_waits_on_the_screens_is_not_made_twice(desk, job, now, gone, copie
     assert job.undo(now).what == "added beam Hall Third"
     job.close(now)
     assert len(desk.open(job.id).record.beams) == 2
+
+
+@pytest.fixture
+def lost(monkeypatch):
+    """Let nothing be looked at or locked any more once it is `begun`: ESTALE, as where a folder
+    on the network went away."""
+    begun = []
+
+    def failing(real):
+        def call(*args, **kwargs):
+            if begun:
+                raise OSError(116, "Stale file handle")
+            return real(*args, **kwargs)
+
+        return call
+
+    for holder, name in ((Path, "is_dir"), (Path, "exists"), (os, "scandir"), (os, "open")):
+        monkeypatch.setattr(holder, name, failing(getattr(holder, name)))
+    release = FileLock.release
+
+    def release_and_fail(lock, *, force=False):
+        release(lock, force=force)
+        if begun:
+            raise OSError(116, "Stale file handle")
+
+    monkeypatch.setattr(FileLock, "release", release_and_fail)
+    return begun
+
+
+def test_what_was_saved_before_the_folder_went_away_is_told_as_saved(
+    desk, now, lost, monkeypatch
+) -> None:
+    on, fsync = now.date(), os.fsync
+    lines = (Line("fixed", "Work", Decimal("100.00"), taxed=False),)
+    draft = Draft("progress", "hill-house", "Ada Quill", lines, (), Decimal(0))
+    desk.shop.make(lambda r, at: issue_invoice(r, draft, trail.Letterhead(), on, at), now)
+
+    def and_gone(handle):
+        fsync(handle)
+        lost.append(True)
+
+    monkeypatch.setattr(os, "fsync", and_gone)
+    # Told as refused, it would be typed again.
+    desk.shop.make(lambda r, at: pay(r, 1, Decimal("50.00"), on, at), now)
+    lost.clear()
+    assert [one.amount for one in desk.shop.record().payments] == [Decimal("50.00")]
+
+
+def test_what_is_made_while_the_folder_is_away_is_kept(desk, job, now, lost) -> None:
+    job.holding = True
+    lost.append(True)
+    with pytest.raises(NotSaved, match=r"says 'Stale file handle'\. It is kept here"):
+        job.make(beams.add_beam(job.record, "Third", "Hall", now))
+    job.look()
+    lost.clear()
+    job.save()
+    job.close(now)
+    assert len(desk.open(job.id).record.beams) == 3
+
+
+def test_the_zone_stays_while_the_folder_is_away(desk, now, lost) -> None:
+    desk.shop.change(now, zone="America/Chicago")
+    assert str(desk.shop.zone()) == "America/Chicago"
+    lost.append(True)
+    assert str(desk.shop.zone()) == "America/Chicago"

@@ -8,6 +8,7 @@ by trying again. One that stops is opened again.
 import os
 import shutil
 import sys
+import traceback
 from collections.abc import Callable, Iterator
 from contextlib import contextmanager
 from copy import deepcopy
@@ -172,6 +173,8 @@ def in_fork(act: Callable[[], int], told: str) -> int:
         status = WRONG
         try:
             status = act()
+        except Exception:  # the program's end, told where it is looked for
+            traceback.print_exc()
         finally:
             os._exit(status)
     status = os.waitstatus_to_exitcode(os.waitpid(child, 0)[1])

@@ -7,6 +7,7 @@ left out, no payment is doubled, and what is owed is what was done.
 
 import sys
 from collections.abc import Callable
+from contextlib import AbstractContextManager
 from decimal import Decimal
 from functools import partial
 from pathlib import Path
@@ -36,6 +37,8 @@ from tests.bench.trust.faults import (
 from tests.bench.trust.kills import NOW
 
 TODAY = NOW.date()
+Wrong = Callable[[], AbstractContextManager[None]]
+"""What goes wrong as long as it lasts."""
 SAVED, NOT_SAVED, UNSURE = "saved", "not saved", "unsure"
 
 
@@ -81,20 +84,20 @@ def money(folder: Path, acts: tuple[str, ...] = (), least: int = 400) -> list[Co
     tried = killed = lost = 0
     for name in acts or ACTS:
         there = copied(desk, folder)
-        calls = calls_of(lambda there=there, name=name: [_made(there, a) for a in ACTS[name]])
-        want = _books(there)
+        calls = calls_of(lambda there=there, name=name: [told_of(there, a) for a in ACTS[name]])
+        want = books(there)
         assert {"fsync", "open"} <= set(calls), (name, calls)
         for at, call in enumerate(calls):
             for way in WAYS:
                 if way == "stops half way" and call not in ("write", "write whole"):
                     continue
-                nth = calls[: at + 1].count(call)
+                wrong = (call, calls[: at + 1].count(call), way)
                 tried, killed = tried + 1, killed + way.startswith("stops")
                 try:
-                    _one(copied(desk, folder), ACTS[name], (call, nth, way), want)
+                    one_wrong(copied(desk, folder), ACTS[name], partial(_watched, wrong), want)
                 except (AssertionError, Refused) as error:
                     lost += 1
-                    print(f"{name}: {call} {nth} {way}: {error}", file=sys.stderr)
+                    print(f"{name}: {wrong}: {error}", file=sys.stderr)
     return [
         Count("calls that failed, or a kill there, as money was noted", tried, least),
         Count("of them kills", killed, least // 3),
@@ -102,26 +105,33 @@ def money(folder: Path, acts: tuple[str, ...] = (), least: int = 400) -> list[Co
     ]
 
 
-def _made(desk: Desk, act: Act) -> str:
+def _watched(wrong: tuple[str, int, str]) -> AbstractContextManager[None]:
+    return watched(once(*wrong))
+
+
+def told_of(desk: Desk, act: Act) -> str:
+    """Make a change of the shop; gives what was told of it."""
     try:
         desk.shop.make(act, NOW)
     except NotSaved as error:
         return UNSURE if error.unsure else NOT_SAVED
-    except (ReadOnly, Damaged):
+    except (ReadOnly, Damaged, OSError):
         return NOT_SAVED
     return SAVED
 
 
-def _books(desk: Desk) -> list[object]:
+def books(desk: Desk) -> list[object]:
     """What stands in the shop's books: every document and payment, in their order."""
     books = desk.shop.record()
     return [*books.trail, *books.payments]
 
 
-def _one(desk: Desk, acts: tuple[Act, ...], wrong: tuple[str, int, str], want: object) -> None:
+def one_wrong(desk: Desk, acts: tuple[Act, ...], wrong: Wrong, want: object) -> None:
+    """Do acts in a forked program while something goes `wrong`; raises `AssertionError` where
+    what stands after that is not what was told, or not what is `want`ed once all is done."""
     told = desk.folder.with_name("told")
     told.write_text("")
-    status = in_fork(partial(_in_child, desk, acts, told, wrong), "a fork")
+    status = in_fork(partial(_in_child, desk, acts, told, wrong), "the program")
     tellings = told.read_text().splitlines()
     made = tellings.count(SAVED)
     there = _there(desk)
@@ -130,8 +140,8 @@ def _one(desk: Desk, acts: tuple[Act, ...], wrong: tuple[str, int, str], want: o
     if status == STOPPED:
         assert all(one.sound for one in check(desk)), "a file is called wrong"
     for act in acts[there:]:
-        assert _made(desk, act) == SAVED, "the rest can't be done"
-    assert _books(desk) == want, "not what was done"
+        assert told_of(desk, act) == SAVED, "the rest can't be done"
+    assert books(desk) == want, "not what was done"
     numbers = [one.number for one in desk.shop.record().trail]
     assert numbers == list(range(1, len(numbers) + 1)), f"numbers are {numbers}"
     assert all(one.sound for one in check(desk)), "a file is called wrong at the end"
@@ -142,15 +152,11 @@ def _there(desk: Desk) -> int:
     return len([one for one in desk.shop.history() if one.edits]) - len(BEFORE)
 
 
-def _in_child(
-    desk: Desk, acts: tuple[Act, ...], told: Path, wrong: tuple[str, int, str]
-) -> int:
-    tell: Callable[[str], None]
-    with told.open("a", buffering=1) as file, watched(once(*wrong)):
-        tell = lambda word: file.write(word + "\n") and None  # noqa: E731
+def _in_child(desk: Desk, acts: tuple[Act, ...], told: Path, wrong: Wrong) -> int:
+    with told.open("a", buffering=1) as file, wrong():
         for act in acts:
-            word = _made(desk, act)
-            tell(word)
+            word = told_of(desk, act)
+            file.write(word + "\n")
             if word != SAVED:
                 break
     return DONE
