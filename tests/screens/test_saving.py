@@ -43,7 +43,7 @@ def note(text):
 
 
 async def test_a_full_disk(hill, start_app, kept, monkeypatch, tmp_path) -> None:
-    def full(*_):
+    def full(*_, **__):
         raise OSError(ENOSPC, os.strerror(ENOSPC))
 
     app = start_app(hill)
@@ -217,7 +217,7 @@ async def test_two_apps_on_one_folder(hill, desk, start_app, kept, now, monkeypa
 async def test_an_error_of_the_program_saves_what_waits_and_is_told_by_the_status(
     hill, start_app, kept, monkeypatch
 ) -> None:
-    def full(*_):
+    def full(*_, **__):
         raise OSError(ENOSPC, os.strerror(ENOSPC))
 
     def fails():
@@ -242,7 +242,7 @@ async def test_an_error_of_the_program_saves_what_waits_and_is_told_by_the_statu
 
 
 async def test_what_could_not_be_saved_at_the_end_is_told(hill, start_app, monkeypatch) -> None:
-    def full(*_):
+    def full(*_, **__):
         raise OSError(ENOSPC, os.strerror(ENOSPC))
 
     app = start_app(hill)
