@@ -1,4 +1,5 @@
-"""``python -m tests.bench.mutants [--mutants N] [--seed N] [--workers N] [--seconds N] [--bar B]``.
+"""``python -m tests.bench.mutants [--mutants N] [--seed N] [--workers N] [--seconds N]
+[--bar B] [--folder F]``.
 
 Draw mutants of `trade`, `job` and `store`: each is a file with one node of its syntax tree
 changed. Run each against the tests that run that place, the cheapest first, up to that many
@@ -37,14 +38,17 @@ def main() -> bool:
     parser.add_argument("--workers", type=int, default=2)
     parser.add_argument("--seconds", type=float, default=45, help="of tests a mutant (45)")
     parser.add_argument("--bar", type=float, default=BAR, help="the share to catch (0.85)")
+    parser.add_argument(
+        "--folder", default="", help="of crewdesk, as trade/cuts: change it, run its own tests"
+    )
     args = parser.parse_args()
     begun = time.monotonic()
-    known = covering(args.workers)
+    known = covering(args.workers, args.folder)
     mapped = time.monotonic() - begun
     print(f"{len(known.costs)} tests, lines known after {mapped:.0f} s", flush=True)
     work = [
         (place, _chosen(known, place, args.seconds), args.seconds)
-        for place in drawn(args.seed, args.mutants)
+        for place in drawn(args.seed, args.mutants, args.folder)
     ]
     counts: collections.Counter[str] = collections.Counter()
     with (

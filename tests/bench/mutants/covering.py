@@ -74,13 +74,14 @@ def _statement(tree: ast.Module, line: int) -> tuple[range, bool]:
     return lines, in_function
 
 
-def covering(workers: int) -> Covering:
-    """Return which tests run which lines: the kept result, or a new one."""
-    key = _key()
+def covering(workers: int, folder: str = "") -> Covering:
+    """Return which tests run which lines: the kept result, or a new one. `folder`: run the tests
+    of that folder alone."""
+    key = f"{folder} {_key()}"
     KEPT.mkdir(exist_ok=True)
     told = KEPT / "key"
     if not told.exists() or told.read_text("utf-8") != key:
-        _run(workers)
+        _run(workers, folder)
         told.write_text(key, "utf-8")
     data, costs = [], {}
     for path in sorted(KEPT.glob("lines-*")):
@@ -94,10 +95,10 @@ def covering(workers: int) -> Covering:
     return Covering(tuple(data), costs)
 
 
-def _run(workers: int) -> None:
+def _run(workers: int, folder: str) -> None:
     for old in KEPT.iterdir():
         old.unlink()
-    files = [one for one in _files("tests") if one.name.startswith("test_")]
+    files = [one for one in _files(f"tests/{folder}") if one.name.startswith("test_")]
     names = [one.relative_to(ROOT).as_posix() for one in files]
     names = [one for one in names if not one.startswith(LEFT_OUT)]
     runs = []

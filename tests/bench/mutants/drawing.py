@@ -11,9 +11,10 @@ _TYPES = {"Callable", "Iterable", "Iterator", "Literal", "Mapping", "Sequence"}
 _TYPES |= {"dict", "frozenset", "list", "set", "tuple", "type"}
 
 
-def drawn(seed: int, count: int) -> list[Place]:
-    """So many places, drawn over all of the packages."""
-    files = sorted(path for one in PACKAGES for path in (ROOT / "crewdesk" / one).rglob("*.py"))
+def drawn(seed: int, count: int, folder: str = "") -> list[Place]:
+    """So many places, drawn over all of the packages, or over one `folder` of crewdesk."""
+    folders = (folder,) if folder else PACKAGES
+    files = sorted(path for one in folders for path in (ROOT / "crewdesk" / one).rglob("*.py"))
     every = [
         place
         for path in files
