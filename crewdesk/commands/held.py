@@ -107,7 +107,8 @@ def _listed(id_: str, record: Record, args: Namespace) -> str:
     for one in waiting:
         assert one.cut is not None
         words = f"crewdesk held {id_} '{one.beam.label}' {one.piece.key} {one.step}"
-        lines += [question(record, one.cut), f"  {words} --keep REASON | --again | --back"]
+        keep = "" if one.cut.clash else "--keep REASON | "
+        lines += [question(record, one.cut), f"  {words} {keep}--again | --back"]
     lines += [one.line for one in kept]
     if slight:
         lines += [*([] if lines else ["No cut waits for an answer."])]

@@ -187,6 +187,8 @@ def keep_cut(record: Record, spot: Spot, step_id: str, reason: str, now: datetim
     cut, given = cut_of_step(record, spot, step_id), checked_note(reason)
     if not given:
         raise Refused("To keep a cut, give a reason in a few words; nothing was changed.")
+    if cut.clash:
+        raise NotAllowed(f"{cut.told} Nothing was changed.")
     name = record.stages.step(step_id).name
     edits = keeping(record, cut, given, now)
     return Change(f"kept '{name}' on {cut.where} as cut", edits, now)

@@ -11,12 +11,13 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from crewdesk.job.beam import Beam, section_from_doc
-from crewdesk.job.cut_figures import Figures
+from crewdesk.job.cut_figures import AsCut, Figures
+from crewdesk.job.forms import USUAL
 from crewdesk.trade.angle import arctangent
 from crewdesk.trade.cuts.board_end import EdgeProfile, end_as_cut
 from crewdesk.trade.cuts.bottom_cut import BottomCut, cut_to
 from crewdesk.trade.cuts.ceiling import Scribe
-from crewdesk.trade.cuts.forms import FormBoard
+from crewdesk.trade.cuts.forms import FormBoard, Joint
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.cuts.side_board import End, EndCut, SideCut
 from crewdesk.trade.length import Length
@@ -35,8 +36,8 @@ def _kept(beam: Beam, key: str) -> Figures:
 
 
 def board_as_cut(beam: Beam, key: str) -> FormBoard:
-    """A board with the width, the back's width and the thickness that it was ripped to. Raises
-    `Refusal`."""
+    """A board with the width, the back's width, the thickness and the edges that it was ripped
+    to. Raises `Refusal`."""
     board, kept = beam.boards[key], _kept(beam, key)
     face = kept.get("height") or kept.get("width")
     if face is None:
@@ -44,7 +45,32 @@ def board_as_cut(beam: Beam, key: str) -> FormBoard:
     back = kept.get("back_height") or kept.get("back_width") or face
     thickness = kept["thickness"].exact if "thickness" in kept else board.thickness
     made = board._replace(width=face.exact, back_width=back.exact, thickness=thickness)
-    return made._replace(first_blade=kept["bevel_deg"].exact) if "bevel_deg" in kept else made
+    return _edges_as_cut(beam, key, made)
+
+
+def _edges_as_cut(beam: Beam, key: str, board: FormBoard) -> FormBoard:
+    """A board with its edges as they were ripped: what has no tilt was ripped square."""
+    bottom, top, blade = (
+        kept_figure(beam, key, name) or Fraction(0)
+        for name in ("blade_deg", "top_blade_deg", "bevel_deg")
+    )
+    if key in _SIDES:
+        upper: Joint = "square" if not top else "mitre" if bottom else "scribed"
+        return board._replace(
+            first_edge="mitre" if bottom else "square",
+            first_blade=bottom,
+            second_edge=upper,
+            second_blade=top,
+        )
+    if blade == board.first_blade:
+        return board
+    cut = _cut_with(beam, key, "thickness")
+    form = beam.form.id if cut is None else cut.settings.get("form", USUAL)
+    first: Joint = "square" if not blade else "mitre" if "mitred" in form else "relief"
+    second, second_blade = ("scribed", Fraction(0)) if form == "wall" else (first, blade)
+    return board._replace(
+        first_edge=first, first_blade=blade, second_edge=second, second_blade=second_blade
+    )
 
 
 def section_as_cut(beam: Beam, key: str) -> Section:
@@ -62,9 +88,16 @@ def section_as_cut(beam: Beam, key: str) -> Section:
 
 def _section_at(beam: Beam, key: str, figure: str) -> Section | None:
     """The section that a kept cut with that figure was made by."""
-    for mark in beam.pieces[key].steps.values() if figure in _kept(beam, key) else ():
-        if mark.kept is not None and mark.cut is not None and figure in mark.cut.figures:
-            return section_from_doc(mark.cut.section) if mark.cut.section else None
+    cut = _cut_with(beam, key, figure)
+    return section_from_doc(cut.section) if cut is not None and cut.section else None
+
+
+def _cut_with(beam: Beam, key: str, figure: str) -> AsCut | None:
+    """The kept cut of a piece that has that figure."""
+    piece = beam.pieces[key]
+    for step_id, mark in piece.steps.items():
+        if mark.cut is not None and figure in mark.cut.figures and beam.why_kept(piece, step_id):
+            return mark.cut
     return None
 
 

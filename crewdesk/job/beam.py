@@ -128,13 +128,14 @@ class Beam(_Fields):
     @property
     def boards(self) -> Mapping[str, FormBoard]:
         """By piece key, each board's widths and edges by the section; those of boards that go
-        between the sides by sides as thick as they were kept. Raises `Refusal`."""
+        between the sides by sides as thick as they were kept. Mitered boards don't: those are
+        all of one thickness. Raises `Refusal`."""
         return self.once("boards", self._boards)
 
     def _boards(self) -> Mapping[str, FormBoard]:
         pitches = (self.pitch, self.pitch_b)
         made = boards(self.form.id, self.section, self.height_b, pitches)
-        if not self.kept:
+        if not self.kept or "mitred" in self.form.id:
             return made
         thick = [
             kept["thickness"].exact if "thickness" in kept else self.section.side_thickness

@@ -44,7 +44,8 @@ class ChangedCut(NamedTuple):
     about readings that were taken since and are hard to believe. `causes` name what changed.
     `cut` is what it was cut to (see `as_cut.as_it_was`). `today` are all figures of today.
     `held` says whether it waits for an answer; `kept` that it was answered, or that nothing can
-    ask about it: `gone` says that its step is no longer one of the piece.
+    ask about it: `gone` says that its step is no longer one of the piece. `clash` says why it
+    can't be kept and what to do, "" where it can.
     """
 
     spot: Spot
@@ -59,6 +60,7 @@ class ChangedCut(NamedTuple):
     held: bool
     kept: bool
     gone: bool = False
+    clash: str = ""
 
     @property
     def old(self) -> bool:
@@ -73,8 +75,10 @@ class ChangedCut(NamedTuple):
 
     @property
     def told(self) -> str:
-        """What it was cut to and what it would be cut to today, in one or two sentences."""
-        return f"{_difference(self)}{_but(self)}"
+        """What it was cut to and what it would be cut to today, in a sentence or two, and why
+        it can't be kept where it can't."""
+        clash = f" {self.clash}" if self.clash else ""
+        return f"{_difference(self)}{_but(self)}{clash}"
 
     @property
     def brief(self) -> str:

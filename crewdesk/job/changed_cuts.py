@@ -32,6 +32,7 @@ from crewdesk.job.beam import Beam, section_from_doc, section_to_doc
 from crewdesk.job.believable import doubt
 from crewdesk.job.changed_cut import ChangedCut, ChangedFigure
 from crewdesk.job.cut_figures import READINGS, AsCut, Figure, Figures
+from crewdesk.job.kept_clash import RIPS, why_not_kept
 from crewdesk.job.piece import PARTNER, Piece, Spot, StepMark
 from crewdesk.job.refused import Refused
 from crewdesk.job.stages import Need, Stages, Step
@@ -46,8 +47,8 @@ DEGREES_OFF = Fraction(1, 4)
 
 BACK = "back_"
 """How the name of a figure at a board's back begins."""
-_AS_ONE = "scribe"
-"""The step that both sides of a pair take at one setting."""
+_AS_ONE = ("scribe", "cleat-line")
+"""The steps that both sides of a pair take at one setting."""
 _SQUARE = Figure(Fraction(0), "0\u00b0")
 
 
@@ -97,7 +98,9 @@ def rests_on(stages: Stages, beam: Beam, piece: Piece, step: Step, cut: ChangedC
     resting = ids[ids.index(cut.step_id) :]
     if piece.key == of.key:
         return step.id in resting[1:]
-    if cut.step_id == step.id == _AS_ONE and PARTNER.get(piece.key) == of.key:
+    if cut.step_id == step.id and step.id in _AS_ONE and PARTNER.get(piece.key) == of.key:
+        return True
+    if cut.clash and cut.step_id in RIPS and step.id in RIPS:
         return True
     return any(need.step in resting and speaks_of(need, piece, of) for need in step.needs)
 
@@ -171,6 +174,9 @@ def _compared(beam: Beam, piece: Piece, step_id: str, mark: StepMark) -> Changed
         since = tolerance._replace(within=tolerance.within if reread else {}, by_section={})
         kept = not _otherwise_than_kept(figures, mark.kept.figures, today, since)
     gone, much = beam.is_gone(piece, step_id), bool(doubts or any(one.much for one in figures))
+    off = {one.name: one for one in figures if one.much}
+    clash = "" if gone else why_not_kept(beam, piece, step_id, cut, off)
+    kept = kept and not clash
     return ChangedCut(
         Spot(beam.row, piece.key),
         f"{beam.label} {piece.name}",
@@ -184,6 +190,7 @@ def _compared(beam: Beam, piece: Piece, step_id: str, mark: StepMark) -> Changed
         much and not kept and not gone,
         kept or (gone and much),
         gone,
+        clash,
     )
 
 

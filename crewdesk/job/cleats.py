@@ -7,6 +7,7 @@ from crewdesk.job.as_built import (
     cleat_height,
     cleat_line_as_marked,
     cleat_projection,
+    kept_figure,
     section_as_cut,
     side_as_cut,
     side_thickness,
@@ -22,9 +23,24 @@ from crewdesk.trade.cuts.skew import BACK_BEVEL
 from crewdesk.trade.length import Length, exact
 
 
+def cleat_line_to_mark(beam: Beam, side: Side, projection: Fraction = CLEAT) -> Length:
+    """Return where a side is to be marked for its cleat: as `cleat_line_of`, or level with the
+    other side's line where that one was kept as marked, for the bottom lies on both cleats."""
+    line, other = cleat_line_of(beam, side, projection), across(side)
+    if other not in beam.pieces or kept_figure(beam, side, "cleat_line") is not None:
+        return line
+    marked = kept_figure(beam, other, "cleat_line")
+    return line if marked is None else line + marked - cleat_line_of(beam, other, projection)
+
+
+def across(side: Side) -> Side:
+    """Return the side that is across from one."""
+    return "B" if side == "A" else "A"
+
+
 def cleat_line_of(beam: Beam, side: Side, projection: Fraction = CLEAT) -> Length:
     """Return the height of a cleat's lower edge up the inside of a side, in inches, over a
-    bottom as thick as it was ripped where that was kept.
+    bottom as thick, and with cleats as wide, as they were ripped where that was kept.
 
     Where the bottom is tilted on purpose, its back stands bt / cos(tilt) over its show face
     at the lower side, where the square edge of a cleat is raised by projection x tan(tilt), so
@@ -32,6 +48,7 @@ def cleat_line_of(beam: Beam, side: Side, projection: Fraction = CLEAT) -> Lengt
     meets its corner, reveal + bt cos(tilt) - relief x sin(tilt) up.
     """
     section, tilt = section_as_cut(beam, "bottom"), beam.boards["bottom"].tilt
+    projection = cleat_projection(beam, projection)
     if not tilt:
         return section.reveal + section.bottom_thickness
     angle, thick = math.radians(abs(tilt)), float(section.bottom_thickness)
@@ -50,7 +67,7 @@ def cleats_of(beam: Beam, projection: Fraction = CLEAT) -> tuple[CleatCut, ...]:
         if piece.kind != "side":
             continue
         side: Side = "A" if key == "A" else "B"
-        line = cleat_line_as_marked(beam, side, cleat_line_of(beam, side, projection))
+        line = cleat_line_as_marked(beam, side, cleat_line_to_mark(beam, side, projection))
         made.append(_cleat(beam, piece, side, line, projection, height))
     if beam.form.id == "wall" and made:
         made.append(_on_wall(beam, made[0].line, projection, height))

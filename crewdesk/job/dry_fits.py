@@ -12,6 +12,7 @@ from crewdesk.job.as_cut import CUTS, as_it_was
 from crewdesk.job.beam import Beam
 from crewdesk.job.believable import doubt
 from crewdesk.job.bottoms import top_room_of
+from crewdesk.job.changed_cuts import held_cuts
 from crewdesk.job.cut_figures import AsCut, KeptCut
 from crewdesk.job.gates import unread_edge
 from crewdesk.job.mark_list import NO_SLANT_KNOWN
@@ -90,6 +91,8 @@ def tried(
     why = (unread_edge(beam, piece, "edge_b") or "") if piece.kind == "bottom" else ""
     if piece.kind == "bottom" and piece.latest("opening") is None:
         why = NOT_MEASURED
+    if piece.kind != "side":
+        why = next((one.told for one in held_cuts(beam) if one.clash), why)
     fit = None
     if not why:
         fit, why = _side(board) if piece.kind == "side" else _flat(board)
@@ -186,7 +189,7 @@ def _flat(board: _Board) -> tuple[DryFit | None, str]:
             rounded(form.width, board.step.size, "down"),
             form.thickness,
             (_known_end(ends[0]), _known_end(ends[1])),
-            (inset, _NONE) if made.joints[1] == "scribed" else (inset / 2, inset / 2),
+            (inset, _NONE) if form.second_edge == "scribed" else (inset / 2, inset / 2),
         ),
     )
     return (_up_as_one(beam, fit, board.step) if top else fit), ""

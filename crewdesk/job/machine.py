@@ -9,7 +9,7 @@ from crewdesk.errors import BadInput
 from crewdesk.job.as_built import cleat_projection, section_to_nail, side_thickness
 from crewdesk.job.beam import Beam
 from crewdesk.job.bevel_settings import NO_BEVEL, NO_BEVEL_CUT, bevel_cuts
-from crewdesk.job.cleats import cleat_line_of
+from crewdesk.job.cleats import cleat_line_to_mark
 from crewdesk.job.cut import Cut, Part
 from crewdesk.job.dry_fits import dry_fit_of
 from crewdesk.job.end_settings import SLANT_UNKNOWN, end_cuts
@@ -234,7 +234,7 @@ def _ease(_: _Asked) -> _Made:
 
 def _cleat_line(one: _Asked) -> _Made:
     side: Side = "A" if one.piece.key == "A" else "B"
-    line = cleat_line_of(one.beam, side, one.job.cutting.cleat)
+    line = cleat_line_to_mark(one.beam, side, one.job.cutting.cleat)
     return (Cut("marking gauge", (Part("line up from the bottom edge", line),)),)
 
 

@@ -35,8 +35,21 @@ def mark_list(
         found = _as_built(found, cut, made.kept)
     elif made.built is not None:
         found = _as_built(found, _found(made.built, key), made.kept)
+    if made.built is not None:
+        found = (*found, *_stock(made))
     off = within or {}
     return tuple(one._replace(within=off.get(one.id)) for one in found)
+
+
+def _stock(made: Marks) -> Iterator[Mark]:
+    """How thick a kept board is, where it was ripped from other stock than the section's."""
+    if isinstance(made, CleatMarks) or made.built is None:
+        return
+    assert not isinstance(made.built, CleatMarks)
+    if made.built.thickness != made.thickness:
+        today = Mark("thickness", "stock", made.thickness, at="thick", row="stock")
+        mark = today._replace(value=made.built.thickness)
+        yield mark._replace(kept=_reason(mark, made.kept), today=today)
 
 
 def _found(made: Marks, key: str) -> Iterable[Mark]:
@@ -51,10 +64,10 @@ def _as_built(
     today: Iterable[Mark], built: Iterable[Mark], kept: Mapping[str, str]
 ) -> Iterator[Mark]:
     """The marks of a board as it was cut and kept, each with the one by today's readings where
-    that is another; and the reliefs that it was cut without."""
+    that is another; and the reliefs and tilted edges that it was cut without."""
     now = {one.id: one for one in today}
     for mark in built:
-        other = now.pop(mark.id, None)
+        other = now.pop(mark.id, _square_edge(mark))
         if mark.id == "blank" or (other is not None and _alike(mark, other)):
             yield mark
         else:
@@ -63,11 +76,26 @@ def _as_built(
         if other.id.startswith("relief"):
             none = other._replace(value=None, deg=None, at="", note="not relieved")
             yield none._replace(kept=_reason(other, kept), today=other)
+        elif (square := _square_edge(other)) is not None:
+            yield square._replace(kept=_reason(other, kept), today=other)
+
+
+def _square_edge(mark: Mark) -> Mark | None:
+    """What a side's edge is where it isn't tilted as a mark says; None for other marks."""
+    name = _EDGES.get(mark.id)
+    if name is None:
+        return None
+    return mark._replace(name=name, value=None, deg=None, at="", note="square")
+
+
+_EDGES = {"bottom_edge": "bottom edge", "top_edge": "top edge", "back_height": "top edge"}
+"""By the mark of a side's tilted edge, what that edge is called."""
 
 
 def _alike(mark: Mark, other: Mark) -> bool:
     """Whether two marks say the same of a board, but for less than can be shown."""
-    if mark._replace(value=None, deg=None) != other._replace(value=None, deg=None):
+    at = other.at if mark.id == "height" else mark.at  # its edges' own marks say what they are
+    if mark._replace(value=None, deg=None, at=at) != other._replace(value=None, deg=None):
         return False
     return _near(mark.value, other.value, HIDDEN_AT_MOST) and _near(mark.deg, other.deg, _SAME_DEG)
 
@@ -95,6 +123,9 @@ _FIGURES = {
     "back_a": "edge_a",
     "back_b": "edge_b",
     "edges": "width",
+    "bottom_edge": "height",
+    "top_edge": "height",
+    "back_height": "height",
 }
 """By a mark's id, the figure of the check-off that it shows, where that is called otherwise."""
 

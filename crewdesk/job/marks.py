@@ -15,7 +15,7 @@ from crewdesk.job.as_built import (
 )
 from crewdesk.job.beam import Beam
 from crewdesk.job.bottoms import cut_of, top_cut_of
-from crewdesk.job.cleats import cleat_line_of, cleats_of
+from crewdesk.job.cleats import cleat_line_of, cleat_line_to_mark, cleats_of
 from crewdesk.job.forms import check_thickness
 from crewdesk.job.piece import Piece
 from crewdesk.job.readings import Reading
@@ -53,7 +53,7 @@ class SideMarks(NamedTuple):
     `bottom_joint` and `top_joint` say what for. `cleat_line` is None where there are no
     cleats; `cut` is None until all of its readings are there, and the pitch where the beam
     is sloped. `reliefs` are what its back must lose at end 1 and end 2, None where nothing
-    or not known.
+    or not known. `thickness` is its stock's.
     """
 
     height: Fraction
@@ -65,6 +65,7 @@ class SideMarks(NamedTuple):
     bottom_joint: Joint = "square"
     top_joint: Joint = "square"
     reliefs: tuple[BackRelief | None, BackRelief | None] = (None, None)
+    thickness: Fraction = Fraction(3, 4)
     built: "SideMarks | None" = None
     kept: Mapping[str, str] = NONE_KEPT
 
@@ -175,6 +176,11 @@ def _side_built(beam: Beam, piece: Piece, made: SideMarks) -> SideMarks:
     return made._replace(
         height=board.width,
         back_height=board.back_width,
+        blade=board.first_blade,
+        top_blade=board.second_blade,
+        bottom_joint=board.first_edge,
+        top_joint=board.second_edge,
+        thickness=board.thickness,
         cleat_line=None if line is None else cleat_line_as_marked(beam, piece.key, line),
         cut=side_as_cut(beam, piece.key, made.cut),
         reliefs=(reliefs[0], reliefs[1]),
@@ -184,12 +190,13 @@ def _side_built(beam: Beam, piece: Piece, made: SideMarks) -> SideMarks:
 def _flat_built(beam: Beam, piece: Piece, made: BottomMarks) -> BottomMarks:
     """A bottom's or top's marks as it was cut, where that was kept."""
     board, cut = board_as_cut(beam, piece.key), made.cut
-    relieved = made.joints[0] == "relief"
+    relieved = board.first_edge == "relief"
     return made._replace(
         width=board.width,
         back_width=board.back_width,
-        flat=section_as_cut(beam, piece.key).flat if relieved else made.flat,
+        flat=section_as_cut(beam, piece.key).flat if relieved else Fraction(0),
         bevel=board.first_blade,
+        joints=(board.first_edge, board.second_edge),
         thickness=board.thickness,
         cut=None if cut is None else flat_as_cut(beam, piece.key, cut),
     )
@@ -212,7 +219,8 @@ def _by_readings(
 ) -> Marks:
     if piece.kind == "cleats":
         cleats = cleats_of(beam, projection)
-        return CleatMarks(cleat_line_of(beam, "A", projection), cleats)
+        line = cleats[0].line if cleats else cleat_line_of(beam, "A", projection)
+        return CleatMarks(line, cleats)
     check_thickness(beam.form.id, beam.section)
     board = beam.boards[piece.key]
     if piece.kind == "side":
@@ -246,7 +254,7 @@ def _side(
     projection: Fraction,
 ) -> SideMarks:
     side: Side = "A" if piece.key == "A" else "B"
-    line = cleat_line_of(beam, side, projection) if "cleats" in piece.traits else None
+    line = cleat_line_to_mark(beam, side, projection) if "cleats" in piece.traits else None
     first, second = (_relief(beam, piece, end, typed) for end in BOTH)
     return SideMarks(
         board.width,
@@ -258,6 +266,7 @@ def _side(
         board.first_edge,
         board.second_edge,
         (first, second),
+        board.thickness,
     )
 
 

@@ -130,7 +130,7 @@ def _changed(record: Record, beam: Beam, piece: Piece) -> Iterator[Noted]:
 
 def _cut_told(cut: ChangedCut) -> str:
     if cut.held:
-        return f"{cut.told} Keep it or cut it again before you go on."
+        return cut.told if cut.clash else f"{cut.told} Keep it or cut it again before you go on."
     if cut.kept and cut.mark.kept is not None:
         return f"{cut.told} Kept as cut: {cut.mark.kept.reason}"
     if cut.kept:

@@ -69,8 +69,9 @@ def ask_changed_cut(app: "CrewdeskApp", cut: ChangedCut) -> None:
 
     spot, step_id = cut.spot, cut.step_id
     step = app.record.stages.step(step_id)
+    keep = () if cut.clash else ((_KEEP, "Keep it as it was cut, with a reason"),)
     ways = [
-        (_KEEP, "Keep it as it was cut, with a reason"),
+        *keep,
         (_AGAIN, f"Cut it again: {_opens(app, cut)}"),
         (_NEW, "Cut it from a new board: every step of this piece opens again"),
     ]

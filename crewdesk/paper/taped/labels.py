@@ -88,13 +88,16 @@ def _shown(mark: Mark, record: Record) -> str:
 
 
 def _piece_line(record: Record, beam: Beam, piece: Piece) -> str:
-    """A piece's name, how it lies, its mitered edges and, once it is known, its length; of a
-    board with slanted ends that of either edge, by its name."""
+    """A piece's name, how it lies, its mitered edges, its stock where that was kept and isn't
+    the section's, and, once it is known, its length; of a board with slanted ends that of either
+    edge, by its name."""
     words = [f"{piece.name}, {BACK[piece.key]}"]
     every = {mark.id: mark for mark in _marks_of(beam, piece)}
-    mitered = [one for one in _MITERED if one in every]
+    mitered = [id_ for id_ in _MITERED if id_ in every and every[id_].deg is not None]
     if mitered:
         words.append("both edges mitered" if len(mitered) > 1 else "bottom edge mitered")
+    if (stock := every.get("thickness")) is not None:
+        words.append(f"stock {figure_of(stock, record.job.step)}")
     for id_ in _LENGTHS:
         if (mark := every.get(id_)) is not None:
             named = f"{mark.name} " if mark.name.startswith("edge ") else ""
