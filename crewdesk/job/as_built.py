@@ -55,9 +55,10 @@ def _edges_as_cut(beam: Beam, key: str, board: FormBoard) -> FormBoard:
         for name in ("blade_deg", "top_blade_deg", "bevel_deg")
     )
     if key in _SIDES:
+        lower: Joint = "mitre" if bottom else "square"
         upper: Joint = "square" if not top else "mitre" if bottom else "scribed"
         return board._replace(
-            first_edge="mitre" if bottom else "square",
+            first_edge=lower,
             first_blade=bottom,
             second_edge=upper,
             second_blade=top,
@@ -67,10 +68,10 @@ def _edges_as_cut(beam: Beam, key: str, board: FormBoard) -> FormBoard:
     cut = _cut_with(beam, key, "thickness")
     form = beam.form.id if cut is None else cut.settings.get("form", USUAL)
     first: Joint = "square" if not blade else "mitre" if "mitred" in form else "relief"
-    second, second_blade = ("scribed", Fraction(0)) if form == "wall" else (first, blade)
-    return board._replace(
-        first_edge=first, first_blade=blade, second_edge=second, second_blade=second_blade
-    )
+    made = board._replace(first_edge=first, first_blade=blade)
+    if form == "wall":
+        return made._replace(second_edge="scribed", second_blade=Fraction(0))
+    return made._replace(second_edge=first, second_blade=blade)
 
 
 def section_as_cut(beam: Beam, key: str) -> Section:
@@ -94,6 +95,8 @@ def _section_at(beam: Beam, key: str, figure: str) -> Section | None:
 
 def _cut_with(beam: Beam, key: str, figure: str) -> AsCut | None:
     """The kept cut of a piece that has that figure."""
+    if figure not in _kept(beam, key):
+        return None
     piece = beam.pieces[key]
     for step_id, mark in piece.steps.items():
         if mark.cut is not None and figure in mark.cut.figures and beam.why_kept(piece, step_id):

@@ -4,10 +4,11 @@ from collections.abc import Mapping
 from fractions import Fraction
 from typing import NamedTuple
 
+from crewdesk.job.as_built import board_as_cut, height_as_cut
 from crewdesk.job.batch_time import piece_length
 from crewdesk.job.beam import Beam
 from crewdesk.job.lumber.cutting_rules import CuttingRules
-from crewdesk.job.marks import BottomMarks, SideMarks, marks
+from crewdesk.job.marks import BottomMarks, SideMarks, as_it_is, marks
 from crewdesk.job.piece import Piece
 from crewdesk.job.walls import BOTH, skew_at, slope_end, wall_ratio
 from crewdesk.trade.cuts.bottom_cut import BottomCut
@@ -43,8 +44,9 @@ class Blank(NamedTuple):
 
 
 def boards_to_cut(beam: Beam) -> Mapping[str, FormBoard]:
-    """Return the boards of those pieces that the beam has, by the piece's key."""
-    return {key: board for key, board in beam.boards.items() if key in beam.pieces}
+    """Return the boards of those pieces that the beam has, by the piece's key, those that were
+    kept as ripped as they are. Raises `Refusal`."""
+    return {key: board_as_cut(beam, key) for key in beam.boards if key in beam.pieces}
 
 
 def width_to_rip(board: FormBoard) -> Fraction:
@@ -66,7 +68,7 @@ def blank_of(beam: Beam, piece: Piece, rules: CuttingRules) -> Blank | None:
     rounded up, and a sloped side counts with the corners that run past its bottom edge.
     """
     try:
-        made = marks(beam, piece)
+        made = as_it_is(marks(beam, piece))
     except Refusal:
         made = None
     if isinstance(made, SideMarks):
@@ -109,7 +111,7 @@ def _side(beam: Beam, piece: Piece, made: SideMarks | None, rules: CuttingRules)
     known = piece_length(beam, piece.key)
     if known is None:
         return None
-    high = up(beam.boards[piece.key].width)
+    high = up(height_as_cut(beam, piece.key))
     first, second = (_ratio(beam, piece, end) * high for end in BOTH)
     past = max(_NONE, -first) + max(_NONE, -second)
     return Blank(

@@ -95,7 +95,7 @@ def _changed(record: Record) -> bool:
         beam = record.beam(row) if row in record.tables.get("beams", {}) else None
         if beam is None or key not in boards_to_cut(beam):
             return True
-        board, blank = beam.boards[key], blank_of(beam, beam.pieces[key], rule)
+        board, blank = boards_to_cut(beam)[key], blank_of(beam, beam.pieces[key], rule)
         splice = rule.splice_rule(board.thickness)
         lap = Fraction(0) if splice is None else splice.overlap
         parts = every[row, key]

@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from fractions import Fraction
 from typing import TYPE_CHECKING, NamedTuple
 
+from crewdesk.job.as_built import board_as_cut
 from crewdesk.job.piece import NAME_OF
 
 if TYPE_CHECKING:
@@ -42,7 +43,7 @@ def spliced(record: "Record", boards: "Iterable[Board]") -> tuple[Spliced, ...]:
         beam = record.beam(row)
         if len(lengths) < count or piece not in beam.boards or piece not in beam.pieces:
             continue
-        rule = record.job.cutting.splice_rule(beam.boards[piece].thickness)
+        rule = record.job.cutting.splice_rule(board_as_cut(beam, piece).thickness)
         lap = Fraction(0) if rule is None else rule.overlap
         at, places = -lap / 2, []
         for number in range(1, count):

@@ -6,7 +6,7 @@ from decimal import Decimal
 from fractions import Fraction
 from math import cos, hypot, radians
 
-from crewdesk.job.as_built import cleat_projection, section_to_nail
+from crewdesk.job.as_built import board_as_cut, cleat_projection, section_to_nail
 from crewdesk.job.batch_time import piece_length
 from crewdesk.job.beam import Beam
 from crewdesk.job.lumber.blanks import boards_to_cut
@@ -144,7 +144,7 @@ def _miters(beam: Beam, board: FormBoard) -> Fraction:
 
 def _splice_faces(record: Record, one: Spliced) -> Fraction:
     """Square inches of a piece's splices: a scarf's face is as long as it slants."""
-    board = record.beam(one.row).boards[one.piece]
+    board = board_as_cut(record.beam(one.row), one.piece)
     rule = record.job.cutting.splice_rule(board.thickness)
     lap = Fraction(0) if rule is None else rule.overlap
     return Fraction(hypot(board.thickness, lap)) * board.width * len(one.places)

@@ -5,6 +5,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 
 from crewdesk.errors import NotAllowed
+from crewdesk.job.as_built import cleat_height
 from crewdesk.job.batch_time import piece_length
 from crewdesk.job.beam import Beam
 from crewdesk.job.lumber.blanks import (
@@ -101,7 +102,7 @@ def _parts(
 ) -> tuple[list[Wanted], tuple[Fraction, ...]]:
     """The parts of one board, and its splices along the hanging beam; `partner` are those
     of the beam's other boards."""
-    board = beam.boards[key]
+    board = boards_to_cut(beam)[key]
     label, width = f"{beam.label} {beam.pieces[key].name}", width_to_rip(board)
     most = longest(board.thickness, width) or blank.length
     along = Along(blank.start, middle_of(beam), blank.slants)
@@ -127,7 +128,7 @@ def _parts(
 
 def wanted_cleats(record: Record, rules: CuttingRules) -> tuple[CleatsWanted, ...]:
     """Return two cleats for each beam that has them, as long as its sides, by thickness: a
-    cleat is as high as its stock, the sides', is thick."""
+    cleat is as high as its stock is thick, the sides' or what it was ripped from and kept."""
     found: dict[Fraction, Fraction] = {}
     for beam in record.beams:
         if "cleats" not in beam.pieces:
@@ -136,7 +137,7 @@ def wanted_cleats(record: Record, rules: CuttingRules) -> tuple[CleatsWanted, ..
         lengths = [_cleat_length(beam, one.key, rules) for one in sides]
         if len(lengths) == 1:
             lengths *= 2
-        thickness = beam.section.side_thickness
+        thickness = cleat_height(beam)
         found[thickness] = found.get(thickness, Fraction(0)) + sum(lengths, Fraction(0))
     return tuple(CleatsWanted(*pair) for pair in sorted(found.items()) if pair[1])
 
