@@ -38,14 +38,32 @@ def _kept(beam: Beam, key: str) -> Figures:
 def board_as_cut(beam: Beam, key: str) -> FormBoard:
     """A board with the width, the back's width, the thickness and the edges that it was ripped
     to. Raises `Refusal`."""
-    board, kept = beam.boards[key], _kept(beam, key)
+    board, kept = _by_its_section(beam, key), _kept(beam, key)
     face = kept.get("height") or kept.get("width")
     if face is None:
         return board
     back = kept.get("back_height") or kept.get("back_width") or face
     thickness = kept["thickness"].exact if "thickness" in kept else board.thickness
     made = board._replace(width=face.exact, back_width=back.exact, thickness=thickness)
+    if board.stock:
+        made = made._replace(stock=board.stock + face.exact - board.width)
     return _edges_as_cut(beam, key, made)
+
+
+def _by_its_section(beam: Beam, key: str) -> FormBoard:
+    """A board by the flat, bevel and thickness that it was ripped with, which say how far it
+    goes in where it is tilted."""
+    section = section_as_cut(beam, key)
+    if section == beam.section:
+        return beam.boards[key]
+    name = f"{key} by its section"
+    return beam.once(name, lambda: beam._replace(section=section).boards[key])
+
+
+def room_across(beam: Beam, key: str) -> Fraction:
+    """How much room a bottom or top has across, between what it goes between as it is, in
+    inches: the width that it would be ripped to with its clearance."""
+    return _by_its_section(beam, key).width + beam.section.fit
 
 
 def _edges_as_cut(beam: Beam, key: str, board: FormBoard) -> FormBoard:
@@ -81,7 +99,7 @@ def section_as_cut(beam: Beam, key: str) -> Section:
     if section is None:
         return beam.section
     return beam.section._replace(
-        bottom_thickness=board_as_cut(beam, key).thickness,
+        bottom_thickness=kept_figure(beam, key, "thickness") or beam.section.bottom_thickness,
         flat=section.flat,
         bevel=section.bevel,
     )
@@ -232,6 +250,22 @@ def open_at_ceiling(made: Scribe) -> Fraction:
     """How much stays open at the ceiling, in inches, where the scriber is set for less than
     the widest gap; 0 where it reaches all along."""
     return max((-one.cut_depth for one in made.marks if one.cut_depth < 0), default=Fraction(0))
+
+
+def section_at_edge(beam: Beam, key: str) -> Section:
+    """The section that nails through the sides into a bottom's or top's edges meet: the thinner
+    of the sides, and that board, as they were ripped."""
+    return section_to_nail(beam, "cleats")._replace(
+        bottom_thickness=board_as_cut(beam, key).thickness
+    )
+
+
+def off_center(beam: Beam) -> Fraction:
+    """How far a board between the sides lies off the beam's middle toward side B, in inches,
+    since side A is the thicker one as ripped."""
+    if "B" not in beam.pieces or "mitred" in beam.form.id:
+        return Fraction(0)
+    return (side_thickness(beam, "A") - side_thickness(beam, "B")) / 2
 
 
 def section_to_nail(beam: Beam, what: str) -> Section:

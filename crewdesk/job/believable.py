@@ -22,7 +22,6 @@ from crewdesk.job.readings import ENDS, LONGEST_RUN, NAMES, OF_KIND, SHORTEST_RU
 from crewdesk.job.refused import said
 from crewdesk.job.scribing import scribe_by_readings
 from crewdesk.trade.cuts.ceiling import Scribe
-from crewdesk.trade.cuts.forms import TO_SCRIBE
 from crewdesk.trade.cuts.instruments import apart_off
 from crewdesk.trade.cuts.side_board import Side, side_cut
 from crewdesk.trade.cuts.sureness import Measured, ends_must_agree, must_agree
@@ -323,7 +322,7 @@ def _against_squares(beam: Beam, piece: Piece, what: str, reading: Reading) -> s
         return None
     board = beam.boards[piece.key]
     across = exact(board.width + board.narrowed)
-    across -= TO_SCRIBE if board.second_edge == "scribed" else ZERO
+    across -= board.stock
     taped, squared = edge_a.value - reading.value, (first.value + second.value) * across
     within = apart_off(read_with(beam, edge_a), read_with(beam, reading))
     within += (first.off + second.off) * across

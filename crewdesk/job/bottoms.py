@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from fractions import Fraction
 from typing import NamedTuple
 
-from crewdesk.job.as_built import board_as_cut, height_as_cut, section_as_cut
+from crewdesk.job.as_built import board_as_cut, height_as_cut, off_center, section_as_cut
 from crewdesk.job.beam import Beam
 from crewdesk.job.how_sure import read_with, top_slants_of
 from crewdesk.job.piece import OwnCut, Piece
@@ -84,7 +84,8 @@ def top_room_of(beam: Beam) -> TopRoom | None:
     high = max(height_as_cut(beam, "A"), height_as_cut(beam, "B"))
     rooms: list[Length] = []
     worst: list[Length] = [Fraction(-1), Fraction(-1)]
-    for across in ((wide - board.width) / 2, (wide + board.width) / 2):
+    middle = wide / 2 + off_center(beam)
+    for across in (middle - board.width / 2, middle + board.width / 2):
         part = across / wide
         length = runs[0].value + (runs[1].value - runs[0].value) * part
         walls = [_between(ratios[0][at], ratios[1][at], part) for at in range(2)]

@@ -100,8 +100,8 @@ def rests_on(stages: Stages, beam: Beam, piece: Piece, step: Step, cut: ChangedC
         return step.id in resting[1:]
     if cut.step_id == step.id and step.id in _AS_ONE and PARTNER.get(piece.key) == of.key:
         return True
-    if cut.clash and cut.step_id in RIPS and step.id in RIPS:
-        return True
+    if cut.clash and {cut.step_id, step.id} <= RIPS and beam.form.id != "wall":
+        return True  # there the bottom alone meets the wall
     return any(need.step in resting and speaks_of(need, piece, of) for need in step.needs)
 
 

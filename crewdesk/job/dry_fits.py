@@ -6,7 +6,14 @@ from collections.abc import Mapping
 from fractions import Fraction
 from typing import NamedTuple
 
-from crewdesk.job.as_built import board_as_cut, flat_as_cut, height_as_cut, side_as_cut
+from crewdesk.job.as_built import (
+    board_as_cut,
+    flat_as_cut,
+    height_as_cut,
+    off_center,
+    room_across,
+    side_as_cut,
+)
 from crewdesk.job.as_built import side_thickness as thickness_of
 from crewdesk.job.as_cut import CUTS, as_it_was
 from crewdesk.job.beam import Beam
@@ -161,7 +168,7 @@ def _flat(board: _Board) -> tuple[DryFit | None, str]:
     made = marks(beam, piece)
     if not isinstance(made, BottomMarks) or made.cut is None:
         return None, NOT_MEASURED
-    top, section = piece.kind == "top", beam.section
+    top = piece.kind == "top"
     if top:
         room = top_room_of(beam)
         assert room is not None
@@ -180,7 +187,7 @@ def _flat(board: _Board) -> tuple[DryFit | None, str]:
             made.cut.rooms[0],
             (_known(between[0]), _known(between[1])),
             (walls[0].comes_in, walls[1].comes_in),
-            beam.boards[piece.key].width + section.fit,
+            room_across(beam, piece.key),
             up,
             float(form.width) * math.sin(math.radians(abs(form.tilt))),
         ),
@@ -274,10 +281,10 @@ def _top_corners(
     cut = flat_as_cut(beam, "top", made.cut)
     high = float(max(height_as_cut(beam, "A"), height_as_cut(beam, "B")))
     wide = float(beam.section.width)
-    near = (wide - float(cut.width)) / 2
+    near = (wide - float(cut.width)) / 2 + float(off_center(beam))
     for y, edge, room in (
         (near, cut.edge_a, made.cut.rooms[0]),
-        (wide - near, cut.edge_b, made.cut.rooms[1]),
+        (near + float(cut.width), cut.edge_b, made.cut.rooms[1]),
     ):
         gap = (float(room) - float(rounded(edge, step.size, "down"))) / 2
         for at in (0, 1):

@@ -5,7 +5,16 @@ from collections.abc import Mapping, Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
-from crewdesk.job.as_built import board_as_cut, section_as_cut
+from crewdesk.job.as_built import (
+    board_as_cut,
+    cleat_height,
+    cleat_projection,
+    height_as_cut,
+    kept_figure,
+    off_center,
+    section_as_cut,
+    side_thickness,
+)
 from crewdesk.job.beam import Beam
 from crewdesk.job.piece import Piece
 from crewdesk.job.readings import ENDS, Reading
@@ -159,7 +168,7 @@ def top_slants_of(beam: Beam) -> Two:
     and side B slant its ends too, and what every lean can be off goes into that."""
     sides = [[_ratios(beam, side)[at] for side in _sides(beam)] for at in (0, 1)]
     known = [one for pair in sides for one in pair if one is not None]
-    high, width = max(beam.height(one.key) for one in _sides(beam)), beam.section.width
+    high, width = max(height_as_cut(beam, one.key) for one in _sides(beam)), beam.section.width
     leaning = sum((one.off for one in known), ZERO) * high
     slants: list[Measured | None] = []
     for square, pair in zip(squares_of(beam), sides, strict=True):
@@ -283,10 +292,10 @@ def places_of(beam: Beam, piece: Piece) -> tuple[Fraction, Fraction]:
     """Return where a flat board's edges are, in inches from side A's show face."""
     section, width = beam.section, beam.boards[piece.key].width
     if "B" not in beam.pieces:
-        near = section.side_thickness + section.fit / 2
+        near = side_thickness(beam, "A") + section.fit / 2
         return near, near + width
-    near = (section.width - width) / 2
-    return near, section.width - near
+    near = (section.width - width) / 2 + off_center(beam)
+    return near, near + width
 
 
 # The pieces.
@@ -305,12 +314,12 @@ def _side(beam: Beam, piece: Piece, typed: Typed) -> Sureness | None:
     ]
     made = side_sureness(
         measured(beam, run),
-        beam.height(piece.key),
+        height_as_cut(beam, piece.key),
         (end1.end, end2.end),
         (level_of(beam, end1), level_of(beam, end2)),
         slope=slope_of(beam),
         squares=(relieved[0], relieved[1]),
-        thickness=beam.section.side_thickness,
+        thickness=side_thickness(beam, piece.key),
     )
     offs = made._asdict()
     cautions = offs.pop("cautions")
@@ -320,20 +329,22 @@ def _side(beam: Beam, piece: Piece, typed: Typed) -> Sureness | None:
 def _cleats(beam: Beam, projection: Fraction) -> Sureness | None:
     """How far the cleats can be off. Of one on a wall the end walls are read at side A alone, so
     a wall out of square takes from it over all of the beam's width."""
-    section = beam.section
+    section, projection = beam.section, cleat_projection(beam, projection)
     steep = abs(exact(tangent(Fraction(beam.boards["bottom"].tilt))))
     lower = (
         section.reveal
         + section_as_cut(beam, "bottom").bottom_thickness * (1 + steep)
         + projection * steep
     )
-    top = lower + section.side_thickness
+    marked = [kept_figure(beam, side.key, "cleat_line") for side in _sides(beam)]
+    top = max((one for one in marked if one is not None), default=lower) + cleat_height(beam)
     within: dict[str, Fraction] = {}
     for side in _sides(beam):
         run, (first, second) = side.latest("run"), _leans(beam, side)
         if run is None or first is None or second is None:
             continue
-        squares, deep = squares_of(beam), section.side_thickness + projection
+        thick = side_thickness(beam, side.key)
+        squares, deep = squares_of(beam), thick + projection
         way = 1 if side.key == "A" else -1
         behind = [
             None if one is None else Measured(way * one.value * deep, one.off * deep)
@@ -345,7 +356,7 @@ def _cleats(beam: Beam, projection: Fraction) -> Sureness | None:
             top,
             slope=slope_of(beam),
             behind=(behind[0], behind[1]),
-            bevel=section.side_thickness * exact(tangent(BACK_BEVEL)),
+            bevel=thick * exact(tangent(BACK_BEVEL)),
         )
         within |= {f"start_{side.key}": made.start, f"length_{side.key}": made.length}
         if beam.form.id == "wall":
@@ -409,7 +420,7 @@ def _top(beam: Beam, piece: Piece) -> FlatBoardSureness | None:
     known = [one for side in sides for one in _ratios(beam, side) if one is not None]
     if len(runs) < 2 or len(known) < 4:
         return None
-    high, width = max(beam.height("A"), beam.height("B")), beam.section.width
+    high, width = max(height_as_cut(beam, "A"), height_as_cut(beam, "B")), beam.section.width
     board = board_as_cut(beam, piece.key)
     first, second = edges_between(beam, high, places_of(beam, piece))
     assert first is not None

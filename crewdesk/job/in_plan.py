@@ -5,6 +5,7 @@ from datetime import datetime
 from fractions import Fraction
 from typing import NamedTuple
 
+from crewdesk.job.as_built import side_thickness
 from crewdesk.job.beam import Beam
 from crewdesk.job.change import Change
 from crewdesk.job.how_sure import a_over_b, runs_apart_off, slants_of
@@ -84,9 +85,10 @@ def with_square(beam: Beam, end: int, read: SquareRead) -> Beam:
 def ends_in_plan(beam: Beam, piece: Piece) -> tuple[SkewedBoardEnd, ...]:
     """Return what a side's two ends meet in plan, on a slope along it; nothing where no wall was
     read with the square."""
-    skews, thick = beam.pair.skews, beam.section.side_thickness
+    skews = beam.pair.skews
     if skews is None or piece.kind != "side":
         return ()
+    thick = side_thickness(beam, piece.key)
     found = []
     for one in board_ends(skews, thick, BACK_BEVEL):
         if one.side == piece.key:

@@ -13,7 +13,7 @@ from crewdesk.job.piece import NAME_OF, PARTNER, Piece
 from crewdesk.trade.cuts.side_board import Side
 from crewdesk.trade.length import STEPS, Step, exact, show_length
 
-RIPS = ("rip-side", "rip-bottom", "rip-top")
+RIPS = frozenset({"rip-side", "rip-bottom", "rip-top"})
 """The steps that rip the boards of a beam, which go together or not."""
 
 
@@ -29,6 +29,8 @@ def why_not_kept(
     step = beam.habits.step
     if "mitred" in beam.form.id:
         return _corner_open(piece, off, step) or _top_askew(beam, piece, off, step)
+    if step_id == "rip-bottom" and beam.form.id == "wall":
+        return _short_of_wall(beam, cut, step)
     if piece.kind == "side" and "blade_deg" in off:
         return (
             "It can't be kept: its bottom edge is mitered, and the bottom board goes between "
@@ -57,6 +59,18 @@ def _corner_open(piece: Piece, off: Mapping[str, ChangedFigure], step: Step) -> 
             f"the beam. Cut it again, or set the beam's width to {_long(one.was.exact, step)}."
         )
     return ""
+
+
+def _short_of_wall(beam: Beam, cut: AsCut, step: Step) -> str:
+    """A bottom along a wall is scribed to it, so it reaches from its side to the wall."""
+    ripped, board = cut.figures.get("width"), beam.boards["bottom"]
+    lacks = Fraction(0) if ripped is None else board.width - board.stock - ripped.exact
+    if lacks <= step.size:
+        return ""
+    return (
+        f"It can't be kept: it is {_long(lacks, step)} too narrow to reach the wall. "
+        "Cut it again from a wider board."
+    )
 
 
 def _top_askew(beam: Beam, piece: Piece, off: Mapping[str, ChangedFigure], step: Step) -> str:
@@ -88,16 +102,24 @@ def _ripped_to(beam: Beam, side: Piece) -> Fraction:
 def _line_askew(beam: Beam, piece: Piece, cut: AsCut) -> str:
     """The bottom lies on both cleats, so their lines are as far apart as they are to be."""
     partner, marked = PARTNER.get(piece.key, ""), cut.figures.get("cleat_line")
-    other = kept_figure(beam, partner, "cleat_line") if partner in beam.pieces else None
-    if other is None or marked is None:
+    if marked is None:
         return ""
+    step = beam.habits.step
     own: Side = "A" if piece.key == "A" else "B"
     cleat = beam.habits.cleat
+    below = exact(cleat_line_of(beam, own, cleat)) - beam.section.reveal - marked.exact
+    if below > step.size:
+        return (
+            f"It can't be kept: the bottom would hang {_long(below, step)} below the side. "
+            "Mark it again."
+        )
+    other = kept_figure(beam, partner, "cleat_line") if partner in beam.pieces else None
+    if other is None:
+        return ""
     apart = exact(cleat_line_of(beam, own, cleat)) - exact(cleat_line_of(beam, across(own), cleat))
     askew = abs(marked.exact - other - apart)
     if askew <= STEPS[cut.step].size:
         return ""
-    step = beam.habits.step
     return (
         f"It can't be kept: {NAME_OF[partner]}'s line was kept at {_long(other, step)}, so the "
         f"bottom would hang {_long(askew, step)} askew. Mark it again."

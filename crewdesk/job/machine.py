@@ -6,7 +6,12 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from crewdesk.errors import BadInput
-from crewdesk.job.as_built import cleat_projection, section_to_nail, side_thickness
+from crewdesk.job.as_built import (
+    cleat_projection,
+    section_at_edge,
+    section_to_nail,
+    side_thickness,
+)
 from crewdesk.job.beam import Beam
 from crewdesk.job.bevel_settings import NO_BEVEL, NO_BEVEL_CUT, bevel_cuts
 from crewdesk.job.cleats import cleat_line_to_mark
@@ -294,7 +299,7 @@ def _fix_top(one: _Asked) -> _Made:
 
 def _nail_edge(one: _Asked) -> tuple[Cut, ...]:
     """A mitered bottom, or a top board, is nailed through the sides into its edges."""
-    chosen = edge_nail(one.beam.section)
+    chosen = edge_nail(section_at_edge(one.beam, one.piece.key))
     mitered = "glued miters" in one.piece.traits
     where = "along the middle of the miter" if mitered else "along the middle of its edge"
     held = (*((MITERS_HELD,) if mitered else ()), f"Through the side's face, {where}.")
@@ -320,7 +325,8 @@ def _nail_side(one: _Asked) -> _Made:
 
 
 def _nail_wall_cleat(one: _Asked) -> _Made:
-    return _into_framing(wall_cleat_nail(one.job.cutting.cleat), SAWN_FACE_TO_WALL)
+    cleat = cleat_projection(one.beam, one.job.cutting.cleat)
+    return _into_framing(wall_cleat_nail(cleat), SAWN_FACE_TO_WALL)
 
 
 def _into_framing(made: Nail, *first: str) -> _Made:

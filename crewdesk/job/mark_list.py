@@ -10,7 +10,7 @@ from crewdesk.job.marks import BackRelief, BottomMarks, CleatMarks, Marks, SideM
 from crewdesk.trade.cuts.board_end import BoardEnd
 from crewdesk.trade.cuts.bottom_cut import BottomCut
 from crewdesk.trade.cuts.cleat import CleatCut
-from crewdesk.trade.cuts.forms import TO_SCRIBE, Joint
+from crewdesk.trade.cuts.forms import Joint
 from crewdesk.trade.cuts.mark import Mark
 from crewdesk.trade.cuts.side_board import EndCut, Side, SideCut, ends_left_to_right
 from crewdesk.trade.cuts.skew import BACK_BEVEL
@@ -223,11 +223,11 @@ def _flat_board(
     yield _edges(made, ends=not ends_apart)
     if scribed:
         yield Mark(
-            "scribe_stock", "edge B square, scribed to the wall; stock to scribe", TO_SCRIBE,
+            "scribe_stock", "edge B square, scribed to the wall; stock to scribe", made.stock,
             row="scribed",
         )  # fmt: skip
         yield Mark(
-            "scribed_width", "width left where the wall is straight", made.width - TO_SCRIBE,
+            "scribed_width", "width left where the wall is straight", made.width - made.stock,
             "down", row="scribed",
         )  # fmt: skip
     if made.tilt:

@@ -76,7 +76,8 @@ class BottomMarks(NamedTuple):
     `flat` and `bevel` are those of its long edges, `joints` what edge A and edge B are;
     `cut` is None until it is measured, of a top board until both sides are. `tilt` is how
     it lies on purpose, in degrees, positive where edge A is the lower. `own` is whether
-    the user chose its length along edge A, `own_b` whether along edge B too.
+    the user chose its length along edge A, `own_b` whether along edge B too. `stock` is
+    what it has in width to be scribed to a wall, in inches.
     """
 
     width: Fraction
@@ -90,6 +91,7 @@ class BottomMarks(NamedTuple):
     thickness: Fraction = Fraction(3, 4)
     top: bool = False
     own_b: bool = False
+    stock: Fraction = Fraction(0)
     built: "BottomMarks | None" = None
     kept: Mapping[str, str] = NONE_KEPT
 
@@ -197,6 +199,7 @@ def _flat_built(beam: Beam, piece: Piece, made: BottomMarks) -> BottomMarks:
         flat=section_as_cut(beam, piece.key).flat if relieved else Fraction(0),
         bevel=board.first_blade,
         joints=(board.first_edge, board.second_edge),
+        stock=board.stock,
         thickness=board.thickness,
         cut=None if cut is None else flat_as_cut(beam, piece.key, cut),
     )
@@ -243,6 +246,7 @@ def _by_readings(
         board.thickness,
         piece.kind == "top",
         own is not None and cut is not None and cut.edge_b == own.edge_b,
+        board.stock,
     )
 
 
@@ -278,10 +282,11 @@ def _relief(
     if skew is None:
         return None
     behind = skew if piece.key == "A" else -skew
-    if beam.section.side_thickness * behind <= _NOTHING:
+    by = side_thickness(beam, piece.key) * behind
+    if by <= _NOTHING:
         return None
     sloped = beam.ceiling == "sloped" and beam.pitch is not None
-    return BackRelief(beam.section.side_thickness * behind, arctangent(behind), sloped)
+    return BackRelief(by, arctangent(behind), sloped)
 
 
 def known_length(beam: Beam, piece: Piece) -> Fraction | None:

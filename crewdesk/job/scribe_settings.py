@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from fractions import Fraction
 from typing import Literal, NamedTuple
 
-from crewdesk.job.as_built import kept_setting, side_thickness
+from crewdesk.job.as_built import board_as_cut, kept_setting, side_thickness
 from crewdesk.job.beam import Beam
 from crewdesk.job.crew import scriber_for
 from crewdesk.job.cut import (
@@ -24,7 +24,6 @@ from crewdesk.job.scribing import ToolTaken, scribe_of, tool_taken
 from crewdesk.job.shop_machine import ShopMachine
 from crewdesk.trade.angle import tangent, times
 from crewdesk.trade.cuts.ceiling import Scribe
-from crewdesk.trade.cuts.forms import TO_SCRIBE
 from crewdesk.trade.cuts.saw_passes import Hand, fence_side
 from crewdesk.trade.cuts.scribe_cut import (
     PLANE_AT_MOST,
@@ -294,11 +293,12 @@ def wall_edge_cuts(
     """How a bottom's edge B is scribed to the wall that a beam stands along, and cut to that
     line; `length` is the board's in inches, None where it is not known.
 
-    The board was ripped `TO_SCRIBE` over its width. Held where it touches the wall, its edge A
+    The board was ripped with stock over its width. Held where it touches the wall, its edge A
     stands past its place by all that must come off where the wall comes closest: the opening.
     """
-    width = beam.boards[piece.key].width - TO_SCRIBE
-    opening = Part("opening, usual", TO_SCRIBE)
+    board = board_as_cut(beam, piece.key)
+    width = board.width - board.stock
+    opening = Part("opening, usual", board.stock)
     left = Part("width left, usual", width, "down")
     held = (
         "Hold the board up under its place, its wall edge touching the wall, edge A parallel to "
@@ -306,7 +306,7 @@ def wall_edge_cuts(
         f"where the wall is straight. The width left there is {in_words(width, step)}; it is more "
         "where the wall falls away."
     )
-    way = machine.scribe_cut or way_to_cut(length, TO_SCRIBE, None).way
+    way = machine.scribe_cut or way_to_cut(length, board.stock, None).way
     notes = _to_the_line(way, machine, step, machine.back_cut)
     if machine.back_cut:
         notes.append("Only the show edge touches.")

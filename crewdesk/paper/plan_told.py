@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from fractions import Fraction
 
+from crewdesk.job.as_built import side_thickness
 from crewdesk.job.beam import Beam
 from crewdesk.job.bottoms import cut_of, top_cut_of
 from crewdesk.job.end_settings import taken_as_square
@@ -45,7 +46,7 @@ def plan_lines(
             room = f"the back has {_by(one.by, step)} more room, so a square end hides the gap"
         else:
             continue
-        lines.append(f"end {one.end} in plan: {room}{_off(beam, one.end, step)}")
+        lines.append(f"end {one.end} in plan: {room}{_off(beam, piece, one.end, step)}")
     if (ridge := at_ridge(beam, piece, typed)) is not None:
         end = with_unit(ridge.side.plumb_height, step)
         lines.append(f"at the ridge beam: {end} down its face")
@@ -125,10 +126,10 @@ def _by(by: Fraction, step: Step) -> str:
     return shown if step.mm else f"{shown} in"
 
 
-def _off(beam: Beam, end: int, step: Step) -> str:
+def _off(beam: Beam, piece: Piece, end: int, step: Step) -> str:
     """How far that can be off, as a side's thickness was read with the square's leg."""
     square = beam.pair.square(end)
     if square is None:
         return ""
-    leg, across = square.reading.leg, beam.section.side_thickness
+    leg, across = square.reading.leg, side_thickness(beam, piece.key)
     return f" (within {within(skew_off(leg, across, beam.instruments.square), step)})"

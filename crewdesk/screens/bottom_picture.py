@@ -3,6 +3,7 @@
 from fractions import Fraction
 from math import ceil
 
+from crewdesk.job.as_built import board_as_cut
 from crewdesk.job.beam import Beam
 from crewdesk.job.lumber.spliced import Spliced
 from crewdesk.job.marks import BottomMarks
@@ -62,7 +63,7 @@ class _Drawn:
 
     def __init__(self, beam: Beam, piece: Piece, made: BottomMarks, step: Step) -> None:
         self._beam, self._made, self._step = beam, made, step
-        self._board = beam.boards[piece.key]
+        self._board = board_as_cut(beam, piece.key)
         self._top = piece.kind == "top"
 
     def _per_inch(self, columns: int, rows: int) -> float:

@@ -6,7 +6,7 @@ from decimal import Decimal
 from fractions import Fraction
 from math import cos, hypot, radians
 
-from crewdesk.job.as_built import board_as_cut, cleat_projection, section_to_nail
+from crewdesk.job.as_built import board_as_cut, cleat_projection, section_at_edge, section_to_nail
 from crewdesk.job.batch_time import piece_length
 from crewdesk.job.beam import Beam
 from crewdesk.job.lumber.blanks import boards_to_cut
@@ -89,7 +89,7 @@ def used_up(record: Record, boards: "Iterable[Board]") -> tuple[UsedUp, ...]:
             for held, times in _held(beam, piece):
                 if held != EDGE:
                     glued += [length] * times
-                if (size := _nail(record, beam, held)) is not None:
+                if (size := _nail(record, beam, held, key)) is not None:
                     nailed.setdefault(size, []).extend([length] * times)
     found = []
     if taped:
@@ -150,12 +150,13 @@ def _splice_faces(record: Record, one: Spliced) -> Fraction:
     return Fraction(hypot(board.thickness, lap)) * board.width * len(one.places)
 
 
-def _nail(record: Record, beam: Beam, held: str) -> Fraction | None:
+def _nail(record: Record, beam: Beam, held: str, key: str) -> Fraction | None:
     """The length of nail that holds a beam's cleats or its bottom: the user's own or the
-    longest that stays inside; None where none does. Edges take the longest."""
+    longest that stays inside; None where none does. The edges of the piece of that `key` take
+    the longest."""
     try:
         if held == EDGE:
-            return edge_nail(beam.section).length
+            return edge_nail(section_at_edge(beam, key)).length
         chosen = record.job.nails.get(held)
         cleat = cleat_projection(beam, record.job.cutting.cleat)
         return nail_for(held, section_to_nail(beam, held), chosen, cleat).length

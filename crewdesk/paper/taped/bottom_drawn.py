@@ -2,6 +2,7 @@
 
 from fractions import Fraction
 
+from crewdesk.job.as_built import board_as_cut
 from crewdesk.job.beam import Beam
 from crewdesk.job.lumber.spliced import Spliced
 from crewdesk.job.mark_list import board_end_mark
@@ -158,7 +159,7 @@ def section_drawn(
 ) -> tuple[float, int]:
     """The board's section, show face down, at the right, `wide` points wide at most. Return
     where it begins and the n of its scale 1 : n."""
-    board = beam.boards[piece.key]
+    board = board_as_cut(beam, piece.key)
     number = max(whole_scale(board.width, wide), whole_scale(board.thickness, SECTION_HIGH))
     scale = INCH / number
     left, foot = pages.right - float(board.width) * scale, y + SECTION_HIGH

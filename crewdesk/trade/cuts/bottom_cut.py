@@ -16,7 +16,7 @@ from crewdesk.trade.cuts.board_end import (
 )
 from crewdesk.trade.cuts.bottom_board import bottom_length
 from crewdesk.trade.cuts.caution import Caution, caution
-from crewdesk.trade.cuts.forms import TO_SCRIBE, FormBoard
+from crewdesk.trade.cuts.forms import FormBoard
 from crewdesk.trade.cuts.section import (
     Section,
     bottom_back_width,
@@ -103,7 +103,8 @@ def bottom_cut(
     `bottom-length-not-positive`, `bottom-undercut-out-of-range`.
     """
     width = board.width if board else bottom_width(section)
-    stock = TO_SCRIBE if board is not None and board.second_edge == "scribed" else Fraction(0)
+    scribed = board is not None and board.second_edge == "scribed"
+    stock = board.stock if board is not None and scribed else Fraction(0)
     read_a, read_b = _edges_read(reading, width, _inside(board, stock), walls)
     apart = abs(exact(read_a) - exact(read_b))
     if apart > 2 * width * exact(tangent(Fraction(STEEPEST_WALL))):
@@ -130,7 +131,7 @@ def bottom_cut(
         ends,
         width,
         back_width,
-        (inset, Fraction(0)) if stock else (inset / 2, inset / 2),
+        (inset, Fraction(0)) if scribed else (inset / 2, inset / 2),
         Fraction(0) if plain else section.flat,
         relief,
         board.first_blade if board else section.bevel,

@@ -30,7 +30,8 @@ class FormBoard(NamedTuple):
     `thickness`, and each long edge's joint with the blade's tilt for it. Of a side the
     first edge is its bottom one, of a bottom or top board the edge at side A. `tilt` is how
     a bottom board lies on purpose, in degrees, positive where edge A is the lower, and
-    `narrowed` what it loses in width at that lower edge, in inches."""
+    `narrowed` what it loses in width at that lower edge, in inches. `stock` is what it has in
+    width to be scribed to a wall, in inches."""
 
     name: str
     width: Fraction
@@ -42,6 +43,7 @@ class FormBoard(NamedTuple):
     second_blade: Fraction
     tilt: float = 0.0
     narrowed: Fraction = Fraction(0)
+    stock: Fraction = Fraction(0)
 
 
 def three_board(section: Section, height_b: Fraction | None = None) -> tuple[FormBoard, ...]:
@@ -88,6 +90,7 @@ def against_wall(section: Section) -> tuple[FormBoard, ...]:
             section.bevel,
             "scribed",
             Fraction(0),
+            stock=TO_SCRIBE,
         ),
     )
 
