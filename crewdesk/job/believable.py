@@ -6,6 +6,7 @@ from itertools import pairwise
 
 from crewdesk.job.beam import Beam
 from crewdesk.job.bottoms import cut_of
+from crewdesk.job.cleats import reveal_of
 from crewdesk.job.heights import sides_under
 from crewdesk.job.how_sure import (
     edges_between,
@@ -121,16 +122,18 @@ def _stepped_twice(beam: Beam, side: Side, at: Fraction, other_at: Fraction) -> 
 
 
 def _reveal(beam: Beam, piece: Piece, reading: Reading) -> str | None:
-    """The reveal as reached must be the section's, unless it was read so twice."""
-    wanted = beam.section.reveal
+    """The reveal as reached must be the one that the cleats were set for, unless it was read so
+    twice."""
+    wanted = reveal_of(beam, beam.habits.cleat)
     again = [one for one in piece.readings.get("reveal", ()) if one is not reading]
     if abs(reading.value - wanted) <= REVEAL_OFF_AT_MOST or any(
         abs(one.value - reading.value) <= REVEAL_OFF_AT_MOST for one in again
     ):
         return None
+    whose = "section's" if wanted == beam.section.reveal else "kept cleat line's"
     return (
         f"{beam.label} {piece.name}: a reveal of {show_length(reading.value)} in is off the "
-        f"section's {show_length(wanted)} in; read it again, and enter it again if it is so."
+        f"{whose} {show_length(wanted)} in; read it again, and enter it again if it is so."
     )
 
 
@@ -350,7 +353,7 @@ def _expected(beam: Beam, piece: Piece, what: str) -> tuple[tuple[Measured, ...]
     One line alone may have been anywhere between both edges, but where squares at both walls
     give edge B it counts as edge A's."""
     on_reveal = beam.boards[piece.key].first_edge == "relief"
-    height = beam.section.reveal if on_reveal else ZERO
+    height = reveal_of(beam, beam.habits.cleat) if on_reveal else ZERO
     try:
         edge_a, edge_b = edges_between(beam, height, places_of(beam, piece))
     except Refusal:  # what is wrong with a side's own reading is said there

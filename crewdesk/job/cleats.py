@@ -33,6 +33,17 @@ def cleat_line_to_mark(beam: Beam, side: Side, projection: Fraction = CLEAT) -> 
     return line if marked is None else line + marked - cleat_line_of(beam, other, projection)
 
 
+def reveal_of(beam: Beam, projection: Fraction = CLEAT) -> Fraction:
+    """Return how far the bottom hangs inside the sides, in inches: the section's reveal, or what
+    a cleat line that was kept as marked leaves. Raises `Refusal`."""
+    sides: tuple[Side, Side] = ("A", "B")
+    for side in sides:
+        if (marked := kept_figure(beam, side, "cleat_line")) is not None:
+            shift = marked - exact(cleat_line_of(beam, side, projection))
+            return beam.section.reveal + shift
+    return beam.section.reveal
+
+
 def across(side: Side) -> Side:
     """Return the side that is across from one."""
     return "B" if side == "A" else "A"

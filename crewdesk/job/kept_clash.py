@@ -74,10 +74,17 @@ def _short_of_wall(beam: Beam, cut: AsCut, step: Step) -> str:
 
 
 def _top_askew(beam: Beam, piece: Piece, off: Mapping[str, ChangedFigure], step: Step) -> str:
-    """A top board lies level with both sides' upper edges, so these are equally high."""
+    """A top board lies flush with both sides' upper edges, so these are equally high, and
+    square where they aren't mitered."""
     partner = beam.pieces.get(PARTNER.get(piece.key, ""))
-    one = off.get("height")
-    if one is None or partner is None or "top" not in beam.pieces:
+    if partner is None or "top" not in beam.pieces:
+        return ""
+    if "top_blade_deg" in off:
+        return (
+            "It can't be kept: its top edge is beveled, and the top board lies flush with "
+            "square edges here. Cut it again."
+        )
+    if (one := off.get("height")) is None:
         return ""
     other = _ripped_to(beam, partner)
     if abs(other - one.was.exact) <= step.size:

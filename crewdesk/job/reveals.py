@@ -4,6 +4,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 from typing import NamedTuple
 
+from crewdesk.job.cleats import reveal_of
 from crewdesk.job.record import Record
 
 
@@ -19,7 +20,7 @@ class Reveals(NamedTuple):
 def reveals_off(record: Record) -> tuple[Fraction, ...]:
     """Return how far each reveal measured at the fix-up was off the one asked for, in inches."""
     return tuple(
-        reading.value - beam.section.reveal
+        reading.value - reveal_of(beam, beam.habits.cleat)
         for beam in record.beams
         for piece in beam.pieces.values()
         if (reading := piece.latest("reveal")) is not None

@@ -11,14 +11,18 @@ import pytest
 from crewdesk.errors import NotAllowed
 from crewdesk.job import beams
 from crewdesk.job.answer_cut import cut_again, keep_cut, open_cuts
+from crewdesk.job.believable import doubt
 from crewdesk.job.change import Change, edit
 from crewdesk.job.changed_cuts import changed_cuts
+from crewdesk.job.cleats import reveal_of
 from crewdesk.job.cut_figures import KeptCut
 from crewdesk.job.dry_fits import tried
+from crewdesk.job.how_sure import places_of
 from crewdesk.job.machine import cuts_of
 from crewdesk.job.mark_list import mark_list
 from crewdesk.job.marks import as_it_is, marks
 from crewdesk.job.piece import Spot
+from crewdesk.job.reveals import reveals_off
 from crewdesk.job.ticks import tick
 from crewdesk.paper.cutlist import cut_list
 from crewdesk.paper.taped.labels import labels
@@ -295,3 +299,71 @@ def test_cleat_lines_that_differ_are_not_both_kept(work) -> None:
     work.make(cut_again(work.record, spots["A"], "cleat-line", work.now()))
     assert not open_cuts(work.record)
     assert made(work, spots["A"]).cleat_line == Fr(5, 4)
+
+
+def test_the_reveal_is_the_one_that_kept_lines_leave(work) -> None:
+    """Lines at 1 in over a bottom of 3/4 leave 1/4, whatever the section says since."""
+    spots = beam_of(work, "usual")
+    to_line(work, spots, "A", "B")
+    section(work, reveal=Fr(1, 2))
+    keep(work, spots["A"], "cleat-line")
+    assert reveal_of(work.record.beam("3")) == Fr(1, 4)
+    work.read(spots["bottom"], "reveal", "1/4")
+    beam = work.record.beam("3")
+    assert doubt(beam, beam.piece("bottom"), "reveal") is None
+    assert reveals_off(work.record) == (0,)
+    work.read(spots["bottom"], "reveal", "1/2")
+    beam = work.record.beam("3")
+    assert "off the kept cleat line's 1/4 in" in (doubt(beam, beam.piece("bottom"), "reveal") or "")
+
+
+def test_no_bottom_hangs_below_the_side(work) -> None:
+    """A line at 1 in over a bottom of 5/4: it would come 1/4 below."""
+    spots = beam_of(work, "usual")
+    to_line(work, spots, "A")
+    section(work, bottom_thickness=Fr(5, 4))
+    said = refused(work, spots["A"], "cleat-line")
+    assert "the bottom would hang 1/4 in below the side. Mark it again." in said
+
+
+def test_a_beveled_top_edge_carries_no_top_board(work) -> None:
+    """Under 6/12 the back of a 3/4 side is 3/8 higher than its show face."""
+    spots = beam_of(work, "ridge")
+    work.tick("rip-side", spots["A"], spots["B"])
+    of_type(work, "box")
+    assert "its top edge is beveled" in refused(work, spots["A"], "rip-side")
+
+
+def test_a_bottom_that_does_not_reach_the_wall_is_not_kept(work) -> None:
+    """From the side's back at 3/4 to the wall at 8 are 7 1/4; 1/4 is there to be scribed."""
+    spots = beam_of(work, "wall", width=Fr(15, 2))
+    work.tick("rip-bottom", spots["bottom"])
+    ripped = Fr(15, 2) - Fr(3, 4) + Fr(1, 4)
+    section(work, width=Fr(8))
+    lacks = Fr(29, 4) - ripped
+    assert lacks == Fr(1, 4)
+    said = refused(work, spots["bottom"], "rip-bottom")
+    assert "it is 1/4 in too narrow to reach the wall" in said
+    assert work.state(spots["A"], "rip-side") == "ready"
+    # 1/8 narrower than it was leaves 1/8 to scribe.
+    section(work, width=Fr(61, 8))
+    keep(work, spots["bottom"], "rip-bottom")
+    beam = work.record.beam("3")
+    cuts, _ = cuts_of(work.record.job, beam, beam.piece("bottom"), "scribe-wall")
+    opening, left = cuts[0].parts
+    assert (opening.value, left.value) == (Fr(1, 8), Fr(61, 8) - Fr(3, 4))
+    assert listed(work, spots["bottom"])["scribe_stock"].value == Fr(1, 8)
+
+
+@pytest.mark.parametrize("thick", ["A", "B"])
+def test_between_sides_of_two_thicknesses_the_bottom_lies_off_the_middle(work, thick) -> None:
+    """Sides of 1 in and 3/4: inner faces 6 1/4 apart; the bottom's middle is 1/8 off the beam's."""
+    spots = beam_of(work, "usual", side_thickness=Fr(1))
+    work.tick("rip-side", spots[thick])
+    section(work, side_thickness=Fr(3, 4))
+    keep(work, spots[thick], "rip-side")
+    beam = work.record.beam("3")
+    assert beam.boards["bottom"].width == 8 - 1 - Fr(3, 4)
+    edge_a, edge_b = places_of(beam, beam.piece("bottom"))
+    left, right = (1, Fr(29, 4)) if thick == "A" else (Fr(3, 4), 7)
+    assert (edge_a, edge_b) == (left, right)
