@@ -85,7 +85,7 @@ def _square_edge(mark: Mark) -> Mark | None:
     name = _EDGES.get(mark.id)
     if name is None:
         return None
-    return mark._replace(name=name, value=None, deg=None, at="", note="square")
+    return mark._replace(name=name, value=None, deg=None, at="", note="square", large=False)
 
 
 _EDGES = {"bottom_edge": "bottom edge", "top_edge": "top edge", "back_height": "top edge"}

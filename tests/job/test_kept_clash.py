@@ -25,6 +25,7 @@ from crewdesk.job.piece import Spot
 from crewdesk.job.reveals import reveals_off
 from crewdesk.job.ticks import tick
 from crewdesk.paper.cutlist import cut_list
+from crewdesk.paper.taped.board_figures import words_of
 from crewdesk.paper.taped.labels import labels
 from tests.job.test_cut_figures import Work
 
@@ -174,6 +175,10 @@ def test_a_square_edge_is_not_kept_where_it_must_be_mitered(work, was, now_is) -
     assert "bottom edge square; as cut, kept: no more stock; today it would be 45\u00b0" in text
     (doc,) = [o for o in cut_list("hill", work.record).values["beams"] if o["name"] == "new"]
     assert doc["pieces"][0]["marks"]["bottom_edge"] == {"joint": "square", "blade_deg": 0.0}
+    words = words_of(made(work, spots["A"]), "A", ("west", "east"), work.record.job.step)
+    assert any(one.startswith("bottom edge square; as cut") for one in words)
+    told = [one.piece for one in labels(work.record, (work.record.beam("3"),))]
+    assert "mitered" not in next(one for one in told if one.startswith("side A"))
 
 
 @pytest.mark.parametrize(("was", "now_is"), [("mitred", "usual"), ("mitred box", "box")])
