@@ -111,3 +111,20 @@ def test_nothing_cut_is_not_said_to_be_as_ever(desk, told, door_clock) -> None:
     job = desk.open(desk.create(beams.new_job("Low house", Section(8, 10), door_clock.at)))
     job.close(door_clock.at)
     assert told("held", "low") == (0, "No cut is checked off yet.\n")
+
+
+def test_a_cut_that_can_not_be_kept_says_why_and_does_not_offer_it(desk, told, door_clock) -> None:
+    """Sides of 9 in and 10 in carry no top that is flush with both (common practice, no source)."""
+    at = door_clock.at - timedelta(days=1)
+    job = desk.open(desk.create(beams.new_job("Low house", Section(8, 9), at)))
+    job.make(beams.add_beam(job.record, "Ridge", "Great room", at, form="box"))
+    job.make(ticks.tick_all(job.record, [A], "rip-side", at))
+    job.make(beams.change_beam(job.record, "1", {"section": Section(8, 10)}, at))
+    job.close(at)
+    _, out = told("held", "low")
+    assert "the top board goes flush with both" in out
+    assert "A rip-side --again | --back" in out
+    status, out = told("held", "low", "Ridge", "A", "--keep", "fine so")
+    assert status == 2
+    assert "It can't be kept: side B is 10 in wide" in out
+    assert "Saved" not in out
