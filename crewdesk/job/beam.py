@@ -11,11 +11,11 @@ from crewdesk.job.crew import Scribers
 from crewdesk.job.cut_figures import Figure, Figures
 from crewdesk.job.forms import FORMS, USUAL, Form, boards, form_of
 from crewdesk.job.pair import NOTHING_READ, Pair
-from crewdesk.job.piece import KIND_OF, PARTNER, Piece
+from crewdesk.job.piece import KIND_OF, NAME_OF, PARTNER, Piece
 from crewdesk.job.readings import LONGEST_RUN, SHORTEST_RUN, fraction
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import LONGEST_NAME, brief, checked_line, checked_name, checked_note
-from crewdesk.job.written import read_plainly
+from crewdesk.job.written import read_plainly, within
 from crewdesk.trade.cuts.cleat import CLEAT
 from crewdesk.trade.cuts.forms import FormBoard
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instruments
@@ -184,9 +184,10 @@ class Beam(_Fields):
         """The beam as it stands in the record; raises `Refused`."""
         with read_plainly(f"Beam {row} of the record", "a beam is; see the format of a job file"):
             form = form_of(doc.get("form", USUAL))
-            pieces = {
-                key: Piece.from_doc(key, one, form.traits) for key, one in doc["pieces"].items()
-            }
+            pieces = {}
+            for key, one in doc["pieces"].items():
+                with within(NAME_OF.get(key, "pieces")):
+                    pieces[key] = Piece.from_doc(key, one, form.traits)
             ends = doc["ends"]
             if not isinstance(ends, list) or len(ends) != 2:
                 raise Refused(f"A beam has two ends, each with a name, not {brief(ends)}.")

@@ -30,7 +30,8 @@ class LookedAt(Protocol):
 
 def odd(record: LookedAt, rows: Iterable[tuple[str, str]]) -> dict[Hashable, str]:
     """What does not hold in a job, as far as `rows` have to do with it, by a key each:
-    `("twice", label)`, `("clocks",)`, `("lines", text)`, `("gate", beam's row, piece, step)`.
+    `("twice", label)`, `("clocks",)`, `("order", entry's row)`, `("lines", text)`,
+    `("gate", beam's row, piece, step)`.
 
     A gate that was passed on purpose is not told.
     """
@@ -42,6 +43,8 @@ def odd(record: LookedAt, rows: Iterable[tuple[str, str]]) -> dict[Hashable, str
     running = [entry for entry in record.tables.get("entries", {}).values() if "stop" not in entry]
     if "entries" in changed and len(running) > 1:
         found["clocks",] = "Two clocks would run at once in this job."
+    if changed & {"entries", "orders"}:
+        found |= _orders_astray(record.tables)
     if "materials" in changed:
         found |= _lines_twice(record.tables)
     for beam in record.beams:
@@ -59,6 +62,16 @@ def _named_twice(beams: Sequence[Beam]) -> dict[Hashable, str]:
         ("twice", label): f"There would be two beams {beam.label}; rename one first."
         for beam in beams
         if labels[label := beam.label.casefold()] > 1
+    }
+
+
+def _orders_astray(tables: Tables) -> dict[Hashable, str]:
+    orders = tables.get("orders", {})
+    return {
+        ("order", row): f"Time entry {row} would be on change order {order}, which isn't in this "
+        "job; leave its 'order' out or add that change order."
+        for row, entry in tables.get("entries", {}).items()
+        if (order := entry.get("order")) and order not in orders
     }
 
 

@@ -193,7 +193,7 @@ def mend(
         raise Refused("Nothing is different; nothing was changed.")
     sound(record, new, now, (row,))
     return Change(
-        f"mended an entry on {record.stages.work_of(new.stage).name}",
+        f"mended an entry on {record.stages.name_of(new.stage)}",
         (edit(record.tables, ("entries", row), new.to_doc()),),
         now,
     )
@@ -220,7 +220,9 @@ def sound(record: Record, entry: Entry, now: datetime, of: Collection[str] = ())
     `of` are the rows whose place it takes. What they shared with another entry before,
     it may share still, as when an overlap is mended a bit at a time.
     """
-    record.stages.work_of(entry.stage)
+    before = [record.entry(row) for row in of]
+    if entry.stage not in {one.stage for one in before}:  # it may have been dropped since
+        record.stages.work_of(entry.stage)
     if entry.stop is not None and entry.stop <= entry.start:
         raise Refused(
             f"An entry can't stop at {entry.stop:%H:%M} when it started at {entry.start:%H:%M}; "
@@ -228,7 +230,6 @@ def sound(record: Record, entry: Entry, now: datetime, of: Collection[str] = ())
         )
     if max(entry.start, entry.stop or entry.start) > now:
         raise Refused("An entry can't lie in the future; nothing was changed.")
-    before = [record.entry(row) for row in of]
     longest = max((one.lasted(now) for one in before), default=LONGEST)
     if entry.stop is not None and entry.stop - entry.start > max(LONGEST, longest):
         raise Refused(

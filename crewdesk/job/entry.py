@@ -11,7 +11,7 @@ from crewdesk.job.piece import KIND_OF, Spot
 from crewdesk.job.readings import moment
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import brief, checked_line, checked_note
-from crewdesk.job.written import read_plainly
+from crewdesk.job.written import read_plainly, within
 
 LISTED_PIECES = 2000
 
@@ -74,7 +74,10 @@ class Entry:
                 checked_line(doc["stage"], "stage of a time entry"),
                 checked_note(doc.get("note", "")),
             )
-            pieces = _pieces(doc["pieces"]) if "pieces" in doc else None
+            if not stage:
+                raise Refused("A time entry needs a stage or another kind of work.")
+            with within("pieces"):
+                pieces = _pieces(doc["pieces"]) if "pieces" in doc else None
             billable = doc.get("billable", True)
             if not isinstance(billable, bool):
                 raise Refused(

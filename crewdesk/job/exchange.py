@@ -16,6 +16,7 @@ from crewdesk.job.refused import Refused
 from crewdesk.job.step_effects import check_circles, check_needs
 from crewdesk.job.undoing import Undoing
 from crewdesk.job.words import brief, checked_note
+from crewdesk.job.written import places_of
 
 SCHEMA = 2
 READ = (1, 2)
@@ -57,6 +58,8 @@ def from_document(document: Any, *, kept: bool = False) -> tuple[Tables, list[Ch
         read = " and ".join(map(str, READ))
         raise Refused(f"That job has schema {brief(schema)}; this crewdesk reads {read}.")
     document = as_json(document)
+    if not isinstance(document.get("job", {}), dict):
+        raise Refused(f"The 'job' of that file must be an object, not {brief(document['job'])}.")
     tables: Tables = {"job": {JOB_ROW: document.get("job", {})}}
     for table in ("beams", "entries", *(one for one in MAY_LACK if one in document)):
         rows = document.get(table, {})
@@ -69,7 +72,7 @@ def from_document(document: Any, *, kept: bool = False) -> tuple[Tables, list[Ch
     for doc in tables["beams"].values():
         _with_pieces(doc)
     record = Record(tables)
-    record.check_all()
+    _check_rows(record)
     history = _history(document.get("history", []))
     _leads_to(tables, history)
     if kept or history or schema < SCHEMA:
@@ -79,11 +82,41 @@ def from_document(document: Any, *, kept: bool = False) -> tuple[Tables, list[Ch
     return tables, history
 
 
+NAME_OF_TABLE = {
+    "job": "",
+    "beams": "Beam",
+    "entries": "Time entry",
+    "materials": "Material",
+    "orders": "Change order",
+    "accepted": "Accepted estimate",
+    "boards": "Board",
+    "unsettled": "Unsettled change",
+}
+
+
+def _check_rows(record: Record) -> None:
+    """Hold every row to what changes are held to; raises `Refused` naming the row and the field."""
+    for table, rows in record.tables.items():
+        for row, doc in rows.items():
+            name = f"{NAME_OF_TABLE[table]} {brief(row)[1:-1]}" if table != "job" else ""
+            try:
+                record.check_row(table, row, doc)
+            except Refused as refused:
+                said = str(refused)
+                places = [one for one in (name, *places_of(refused)) if one]
+                if places and not said.startswith(places[0]):
+                    said = f"{', '.join(places)}: {said}"
+                raise Refused(said) from None
+    record.check_between()
+
+
 def _with_pieces(beam: Doc) -> None:
     """Give a beam written by hand the pieces and the empty parts that it left out."""
     form = FORMS.get(str(beam.get("form", USUAL)), FORMS[USUAL])
-    pieces = beam.setdefault("pieces", {key: {} for key in form.pieces})
+    pieces = beam.setdefault("pieces", {})
     if isinstance(pieces, dict):
+        for key in form.pieces:
+            pieces.setdefault(key, {})
         for piece in pieces.values():
             if isinstance(piece, dict):
                 piece.setdefault("readings", {})

@@ -8,6 +8,7 @@ from crewdesk.job.change import ABSENT, Doc, Edit, Tables, edit, look
 from crewdesk.job.readings import fraction, moment
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import LONGEST_NAME, brief, checked_line
+from crewdesk.job.written import within
 from crewdesk.trade.cuts.skew import SQUARE, SkewReading
 from crewdesk.trade.cuts.station import Station
 
@@ -97,14 +98,14 @@ class Pair(NamedTuple):
         """The readings as they stand in a beam's document; raises `Refused` or `Refusal`."""
         if unknown := sorted(set(doc) - {"ceiling", *SQUARES}):
             raise Refused(f"Over a whole beam there is no reading {brief(unknown[0])}.")
-        return Pair(
-            tuple(CeilingRead.from_doc(one) for one in doc.get("ceiling", ())),
-            {
-                name: tuple(SquareRead.from_doc(one) for one in doc[name])
-                for name in SQUARES
-                if name in doc
-            },
-        )
+        squares = {}
+        for name in SQUARES:
+            if name in doc:
+                with within(f"reading '{name}'"):
+                    squares[name] = tuple(SquareRead.from_doc(one) for one in doc[name])
+        with within("reading 'ceiling'"):
+            ceilings = tuple(CeilingRead.from_doc(one) for one in doc.get("ceiling", ()))
+        return Pair(ceilings, squares)
 
 
 NOTHING_READ = Pair()

@@ -13,6 +13,7 @@ from crewdesk.job.gap import Gap
 from crewdesk.job.readings import OF_KIND, Reading, fraction, moment
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import brief, checked_note
+from crewdesk.job.written import within
 from crewdesk.trade.cuts.scribe_cut import WAYS, Way
 
 KIND_OF = {"A": "side", "B": "side", "bottom": "bottom", "top": "top", "cleats": "cleats"}
@@ -177,20 +178,24 @@ class Piece(NamedTuple):
         """The piece as it stands in a beam's document; raises `Refused`."""
         if key not in KIND_OF:
             raise Refused(f"A beam has no piece {brief(key)}; its pieces are {', '.join(KIND_OF)}.")
-        readings = {
-            name: tuple(Reading.from_doc(one) for one in taken)
-            for name, taken in doc.get("readings", {}).items()
-        }
+        readings = {}
+        for name, taken in doc.get("readings", {}).items():
+            with within(f"reading {brief(name)}"):
+                readings[name] = tuple(Reading.from_doc(one) for one in taken)
         for name in readings:
             if name not in OF_KIND[KIND_OF[key]]:
                 raise Refused(f"The {NAME_OF[key]} of a beam takes no reading {brief(name)}.")
-        steps = {id_: StepMark.from_doc(mark) for id_, mark in doc.get("steps", {}).items()}
+        steps = {}
+        for id_, mark in doc.get("steps", {}).items():
+            with within(f"step {brief(id_)}"):
+                steps[id_] = StepMark.from_doc(mark)
         own_cut = OwnCut.from_doc(doc["own_cut"]) if doc.get("own_cut") else None
         if own_cut is not None and KIND_OF[key] != "bottom":
             raise Refused(
                 f"Only a bottom board takes a cut length of one's own, no {NAME_OF[key]}."
             )
-        gaps = tuple(Gap.from_doc(KIND_OF[key], one) for one in doc.get("gaps", ()))
+        with within("gaps"):
+            gaps = tuple(Gap.from_doc(KIND_OF[key], one) for one in doc.get("gaps", ()))
         scribe_cut = OwnScribeCut.from_doc(doc["scribe_cut"]) if doc.get("scribe_cut") else None
         if scribe_cut is not None and KIND_OF[key] != "side":
             raise BadInput(

@@ -57,6 +57,10 @@ AFTERWARD = ("reveal",)
 OPTIONAL = (*(what for beside in BESIDE.values() for what in beside), *AFTERWARD)
 LONGEST_RUN = Fraction(100 * 12)
 SHORTEST_RUN = Fraction(6)
+LARGEST = 10**9
+"""No number of a job is larger, whatever it counts."""
+COARSEST_STEP = Fraction(1)
+"""The coarsest step that an instrument is read to, in inches."""
 FIRST_YEAR, LAST_YEAR = 1970, 2200
 
 
@@ -130,13 +134,27 @@ def _end(gap: Fraction, lean: str, level: Fraction) -> EndReading:
 def fraction(text: Any, what: str) -> Fraction:
     """An exact fraction out of the record; raises `Refused`."""
     try:
-        if not isinstance(text, str) or len(text) > 100 or "e" in text.lower():
+        if not isinstance(text, str) or len(text) > 100 or not plain_digits(text):
             raise ValueError
-        return Fraction(text)
+        found = Fraction(text)
     except (ValueError, ZeroDivisionError):
         raise Refused(
             f'The {what} {brief(text)} is not an exact number; write it as text, as "587/4".'
         ) from None
+    if abs(found) > LARGEST:
+        raise Refused(f"The {what} {brief(text)} is out of all reason; the most is {LARGEST:,}.")
+    return found
+
+
+def plain_digits(text: str) -> bool:
+    """Whether a number is written without an exponent, `_` and digits of other scripts."""
+    return text.isascii() and "_" not in text and "e" not in text.lower()
+
+
+def check_step(step: Fraction, name: str) -> None:
+    """Raise `Refused` where an instrument by that name can't be read to a step, in inches."""
+    if not 0 < step <= COARSEST_STEP:
+        raise Refused(f"The {name} is read to a step of more than 0 and up to {COARSEST_STEP} in.")
 
 
 def moment(text: Any, what: str) -> datetime:

@@ -161,6 +161,17 @@ def _one_of(value: object, known: tuple[str, ...], what: str) -> str:
     return value
 
 
+def _later(name: str) -> Callable[[Any, Doc], None]:
+    """A rule of `crewdesk.job.sound`, which is loaded with the first row that comes in."""
+
+    def check(row: Any, doc: Doc) -> None:
+        from crewdesk.job import sound
+
+        getattr(sound, name)(row, doc)
+
+    return check
+
+
 class Record(Rows):
     """Typed views of a job's tables."""
 
@@ -175,6 +186,11 @@ class Record(Rows):
         "accepted": read_later("crewdesk.job.books.accepted", "Accepted"),
         "boards": read_later("crewdesk.job.lumber.board", "Board"),
         "unsettled": read_later("crewdesk.job.unsettled", "Unsettled"),
+    }
+
+    SOUND: ClassVar[dict[str, Any]] = {
+        "job": _later("sound_job"),
+        "beams": _later("sound_beam"),
     }
 
     def __init__(self, tables: Tables) -> None:
@@ -359,15 +375,18 @@ class Record(Rows):
             )
 
     def check_all(self) -> None:
-        """Read every row; raises `Refused` at the first that makes no sense."""
+        """Read every row, and what must hold between rows; raises `Refused` at the first that
+        makes no sense. What isn't sound, as older versions took it, is let pass."""
         if JOB_ROW not in self.tables.get("job", {}):
             raise Refused("The record holds no job.")
         self.check({table: dict(rows) for table, rows in self.tables.items()})
-        labels = [(beam.room.casefold(), beam.name.casefold()) for beam in self.beams]
-        if len(set(labels)) < len(labels):
-            twice = next(
-                b for b, label in zip(self.beams, labels, strict=True) if labels.count(label) > 1
-            )
-            raise Refused(f"There are two beams {twice.label}; each needs a name of its own.")
-        if sum(entry.running for entry in self.entries) > 1:
-            raise Refused("Two time entries have no stop; only one clock can run.")
+        self.check_between()
+
+    def check_between(self) -> None:
+        """Raise `Refused` for what does not hold between rows, but for steps done too early."""
+        from crewdesk.job.between_rows import odd
+
+        for sentence in odd(
+            self, [(table, "") for table in self.tables if table != "job"]
+        ).values():
+            raise Refused(sentence)

@@ -13,6 +13,8 @@ from typing import Any, ClassVar, TypeVar
 from crewdesk.job.change import Change, Doc, Edit, RowsAfter, Tables, put, rows_after
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import brief
+from crewdesk.job.written import refusing_alone
+from crewdesk.trade.refusal import Refusal
 
 ONLY_ROW = "1"
 _ROW = re.compile("[1-9][0-9]{0,8}")
@@ -25,6 +27,9 @@ class Rows:
     OF: ClassVar[str]
     HEAD: ClassVar[str]
     READERS: ClassVar[Mapping[str, Callable[[str, Doc], object]]]
+    SOUND: ClassVar[Mapping[str, Callable[[Any, Doc], None]]] = {}
+    """By table, what a row must be to come in, beyond what its reader asks for: gets the row as
+    read, and its document."""
     NUMBERED: ClassVar[frozenset[str]] = frozenset()
     """The tables whose rows keep their numbers whatever happens."""
     IN_TURN: ClassVar[frozenset[str]] = frozenset()
@@ -81,17 +86,46 @@ class Rows:
                 del self._views[table, row]
 
     def check(self, rows: RowsAfter) -> None:
-        """Read rows as they would stand; raises `Refused` where one makes no sense."""
+        """Read rows as they would stand; raises `Refused` where one makes no sense.
+
+        What isn't sound may stay so in a row where it was before.
+        """
         for table, docs in rows.items():
-            if table not in self.READERS:
-                known = ", ".join(self.READERS)
-                raise Refused(f"A {self.OF} has no table {brief(table)}; it has {known}.")
+            self._check_table(table)
             for row, doc in docs.items():
-                if not _ROW.fullmatch(row) or (table == self.HEAD and row != ONLY_ROW):
-                    raise Refused(f"There can't be a row {brief(row)} among the {table}.")
-                self.check_kept(table, row, doc)
-                if doc is not None:
-                    self.READERS[table](row, doc)
+                try:
+                    self.check_row(table, row, doc)
+                except (Refused, Refusal):
+                    before = self.tables.get(table, {}).get(row)
+                    if doc is None or before is None or self._is_sound(table, row, before):
+                        raise
+                    self.check_row(table, row, doc, sound=False)
+
+    def _check_table(self, table: str) -> None:
+        if table not in self.READERS:
+            known = ", ".join(self.READERS)
+            raise Refused(f"A {self.OF} has no table {brief(table)}; it has {known}.")
+
+    def _is_sound(self, table: str, row: str, doc: Doc) -> bool:
+        """Whether a row is what it must be to come in."""
+        try:
+            self.SOUND.get(table, _anything)(self.READERS[table](row, doc), doc)
+        except (Refused, Refusal):
+            return False
+        return True
+
+    def check_row(self, table: str, row: str, doc: Doc | None, *, sound: bool = True) -> None:
+        """Read a row as it would stand; raises `Refused` where it makes no sense or, with `sound`,
+        can't come in."""
+        if not _ROW.fullmatch(row) or (table == self.HEAD and row != ONLY_ROW):
+            raise Refused(f"There can't be a row {brief(row)} among the {table}.")
+        self.check_kept(table, row, doc)
+        if doc is None:
+            return
+        found = self.READERS[table](row, doc)
+        if sound:
+            with refusing_alone():
+                self.SOUND.get(table, _anything)(found, doc)
 
     def check_kept(self, table: str, row: str, doc: Doc | None) -> None:
         """Raises `Refused` where a row may not become `doc` (None: be taken out)."""
@@ -121,6 +155,10 @@ class Rows:
         self.check(rows)
         put(self.tables, rows)
         self.forget(change.rows)
+
+
+def _anything(_row: Any, _doc: Doc) -> None:
+    """What a table without rules of its own asks of a row."""
 
 
 def read_later(module: str, name: str) -> Callable[[str, Doc], Any]:

@@ -9,7 +9,7 @@ from crewdesk.job.needs import EARLIER, KIND_OF_WHO, OUT_OF_SQUARE, TRUTHS, Waiv
 from crewdesk.job.needs import Need as Need
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import brief, checked_name
-from crewdesk.job.written import read_plainly
+from crewdesk.job.written import read_plainly, within
 
 KINDS = ("side", "bottom", "top", "cleats")
 MOST_STAGES = 50
@@ -54,7 +54,8 @@ class Step(NamedTuple):
                 f"Step {brief(doc['name'])} is only for {brief(only)}; "
                 f"that can be {' or '.join(TRAITS)}."
             )
-        needs = tuple(Need.from_doc(need) for need in doc["needs"])
+        with within("needs"):
+            needs = tuple(Need.from_doc(need) for need in doc["needs"])
         return Step(
             checked_name(doc["id"], "step"), checked_name(doc["name"], "step"), kinds, needs, only
         )
@@ -74,11 +75,12 @@ class Stage(NamedTuple):
     @staticmethod
     def from_doc(doc: Doc) -> "Stage":
         """The stage that `to_doc` wrote."""
-        return Stage(
-            checked_name(doc["id"], "stage"),
-            checked_name(doc["name"], "stage"),
-            tuple(Step.from_doc(step) for step in doc["steps"]),
-        )
+        steps = []
+        for number, step in enumerate(doc["steps"], 1):
+            with within(f"step {number}"):
+                steps.append(Step.from_doc(step))
+        id_, name = checked_name(doc["id"], "stage"), checked_name(doc["name"], "stage")
+        return Stage(id_, name, tuple(steps))
 
 
 class OtherWork(NamedTuple):
@@ -233,11 +235,17 @@ class Stages:
         with read_plainly(
             "Something in the job's stages", "stages are; see the format of a job file"
         ):
-            stages = tuple(Stage.from_doc(doc) for doc in docs)
-            given = tuple(Waiver.from_doc(doc) for doc in waived)
+            read = []
+            for number, doc in enumerate(docs, 1):
+                with within(f"stage {number}"):
+                    read.append(Stage.from_doc(doc))
+            stages = tuple(read)
+            with within("waived"):
+                given = tuple(Waiver.from_doc(doc) for doc in waived)
             if other is None:
                 return Stages(_with_truths(stages, given), waived=given)
-            kinds = tuple(OtherWork.from_doc(doc) for doc in other)
+            with within("other_work"):
+                kinds = tuple(OtherWork.from_doc(doc) for doc in other)
             return Stages(_with_truths(stages, given), kinds, given)
 
     def with_stages(self, stages: tuple[Stage, ...]) -> "Stages":

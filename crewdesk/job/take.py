@@ -15,6 +15,7 @@ from crewdesk.job.readings import (
     OPTIONAL,
     READ_TO,
     Reading,
+    check_step,
 )
 from crewdesk.job.record import JOB_ROW, Record
 from crewdesk.job.refused import Refused
@@ -110,8 +111,7 @@ def change_read_to(record: Record, steps: Mapping[str, str], now: datetime) -> C
         if name not in READ_TO:
             raise Refused(f"There is no instrument {name}; there are {', '.join(READ_TO)}.")
         value = read_length(text, unit="mm" if record.job.step.mm else "in")
-        if not 0 < value <= 1:
-            raise Refused(f"The {name} is read to a step of more than 0 and up to 1 in.")
+        check_step(value, name)
         if value != READ_TO[name]:
             kept[name] = str(value)
     made = edit(record.tables, ("job", JOB_ROW, "read_to"), kept or ABSENT)

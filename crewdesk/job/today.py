@@ -11,7 +11,7 @@ from datetime import date, datetime, tzinfo
 from typing import TYPE_CHECKING
 
 from crewdesk.errors import BadInput
-from crewdesk.job.words import checked_line, quoted
+from crewdesk.job.words import LONGEST_NAME, checked_line, quoted
 
 if TYPE_CHECKING:
     from zoneinfo import ZoneInfo
@@ -47,6 +47,22 @@ def zone_of(name: str) -> "ZoneInfo | None":
         return ZoneInfo(name)
     except (OSError, ValueError, LookupError):
         return None
+
+
+def checked_zone(text: object) -> str:
+    """Return a time zone's name out of a record or a file, "" for none.
+
+    A zone that this computer does not know may stay: it can come from one with newer zones.
+    Raises `BadInput` for what can't be the name of a zone, `Refused` for what is no line of text.
+    """
+    name = checked_line(text, "time zone", most=LONGEST_NAME)
+    if name and (name in _NO_PLACE or not _NAME.fullmatch(name)):
+        raise BadInput(
+            f"{quoted(name)} can't be the name of a time zone. Write it as America/Denver, or "
+            "leave it empty.",
+            field="zone",
+        )
+    return name
 
 
 def typed_zone(text: object) -> str:

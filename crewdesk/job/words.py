@@ -47,14 +47,31 @@ def checked_name(text: Any, what: str) -> str:
 
 
 def checked_line(text: Any, what: str, *, most: int = LONGEST_LINE) -> str:
-    """One line, its gaps made single spaces, maybe empty; raises `Refused` if too long."""
-    return _checked(" ".join(_words(text, what).split()), what, most)
+    """One line, its gaps made single spaces, maybe empty; raises `Refused` if too long.
+
+    A line of signs that nobody sees, such as a space of no width, is an empty one.
+    """
+    line = _checked(" ".join(_words(text, what).split()), what, most)
+    return line if line.isascii() or _seen(line) else ""
 
 
 def checked_note(text: Any, what: str = "note", *, most: int = LONGEST_NOTE) -> str:
     """A note of any number of lines, trimmed; raises `Refused` where it is too long."""
     note = _words(text, what).replace("\r\n", "\n").replace("\t", " ")
     return _checked(note.strip(), what, most)
+
+
+_BLANK = frozenset("\u115f\u1160\u2800\u3164\uffa0")
+"""Signs that count as letters or symbols and show nothing: fillers, the empty braille cell."""
+_UNSEEN = frozenset({"Cc", "Cf", "Mn", "Me", "Zl", "Zp", "Zs"})
+"""The general categories of signs that show nothing by themselves (Unicode Standard, 4.5)."""
+
+
+def _seen(line: str) -> bool:
+    """Whether a line has a sign that shows."""
+    from unicodedata import category
+
+    return any(category(sign) not in _UNSEEN and sign not in _BLANK for sign in line)
 
 
 def _words(text: Any, what: str) -> str:

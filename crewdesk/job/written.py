@@ -1,10 +1,28 @@
 """Rows of the record as they were written, maybe by hand: whatever is wrong is one sentence."""
 
+from __future__ import annotations
+
 from collections.abc import Iterator
 from contextlib import contextmanager
+from typing import TYPE_CHECKING
 
 from crewdesk.job.refused import Refused, said
 from crewdesk.trade.refusal import Refusal
+
+if TYPE_CHECKING:
+    from types import TracebackType
+
+
+@contextmanager
+def refusing_alone() -> Iterator[None]:
+    """Raise what the trade refuses inside as `Refused`, with its sentence and its places."""
+    try:
+        yield
+    except Refusal as refusal:
+        refused = Refused(said(refusal))
+        for place in getattr(refusal, "__notes__", ()):
+            refused.add_note(place)
+        raise refused from None
 
 
 @contextmanager
@@ -16,10 +34,39 @@ def read_plainly(what: str, built: str, *also: type[Exception]) -> Iterator[None
     """
     wrong: tuple[type[Exception], ...] = (TypeError, AttributeError, *also)
     try:
-        yield
-    except Refusal as refusal:
-        raise Refused(said(refusal)) from None
+        with refusing_alone():
+            yield
     except KeyError as lacking:
-        raise Refused(f"{what} has no {lacking.args[0]}.") from None
-    except wrong:
-        raise Refused(f"{what} is not built as {built}.") from None
+        raise Refused(f"{_inside(what, lacking)} has no {lacking.args[0]}.") from None
+    except wrong as error:
+        raise Refused(f"{_inside(what, error)} is not built as {built}.") from None
+
+
+class within:  # noqa: N801 - reads as a word of the `with` statement
+    """Note the place in a row that is read inside on whatever is raised there: see `places_of`."""
+
+    __slots__ = ("place",)
+
+    def __init__(self, place: str) -> None:
+        self.place = place
+
+    def __enter__(self) -> None:
+        pass
+
+    def __exit__(
+        self,
+        _kind: type[BaseException] | None,
+        error: BaseException | None,
+        _traceback: TracebackType | None,
+    ) -> None:
+        if error is not None:
+            error.add_note(self.place)
+
+
+def places_of(error: BaseException) -> tuple[str, ...]:
+    """Return the places in a row where an error was raised, the outermost first."""
+    return tuple(reversed(getattr(error, "__notes__", ())))
+
+
+def _inside(what: str, error: Exception) -> str:
+    return ", ".join((what, *places_of(error)))

@@ -61,7 +61,7 @@ NOT_TAKEN = (
 
 _TEXTS = (
     *("name", "customer", "site", "note", "notes", "room", "who", "instrument", "typed", "reason"),
-    *("cause", "text", "accepted_by", "by", "species", "zone"),
+    *("cause", "text", "accepted_by", "by", "species"),
 )
 _LISTS = ("ends", "reasons")
 

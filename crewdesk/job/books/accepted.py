@@ -1,19 +1,22 @@
 """An estimate that a customer accepted, as it was then."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from fractions import Fraction
-from typing import Any
+from typing import Any, TypeVar
 
 from crewdesk.job.books.amounts import read_amount, read_date, read_part
 from crewdesk.job.change import Doc
 from crewdesk.job.readings import fraction
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import LONGEST_NAME, brief, checked_line, checked_note
-from crewdesk.job.written import read_plainly
+from crewdesk.job.written import read_plainly, within
 from crewdesk.trade.books.estimate import PriceLine
 from crewdesk.trade.books.price_sorts import SORTS
+
+_Part = TypeVar("_Part")
 
 
 @dataclass(frozen=True)
@@ -65,18 +68,23 @@ class Accepted:
                 row,
                 read_date(doc["on"], "accepted estimate"),
                 checked_line(doc["by"], "name of who accepts", most=LONGEST_NAME),
-                tuple(_line(one) for one in doc["lines"]),
+                _each(_line, doc, "lines"),
                 read_part(doc["tax_rate"], "tax"),
                 read_amount(doc["tax"], "tax of an estimate"),
                 read_amount(doc["low"], "low of an estimate"),
                 read_amount(doc["high"], "high of an estimate"),
-                tuple(_plan(one) for one in doc["stages"]),
+                _each(_plan, doc, "stages"),
                 tuple(checked_line(one, "beam of an estimate") for one in doc["beams"]),
                 tuple(checked_note(one, "reason of an estimate") for one in doc["reasons"]),
             )
         if str(found.total) != doc.get("total"):
             raise Refused(f"The lines and the tax of accepted estimate {row} miss its total.")
         return found
+
+
+def _each(read: Callable[[Any], _Part], doc: Doc, key: str) -> tuple[_Part, ...]:
+    with within(key):
+        return tuple(read(one) for one in doc[key])
 
 
 def _line(doc: Any) -> PriceLine:

@@ -6,13 +6,13 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
-from crewdesk.job.readings import FIRST_YEAR, LAST_YEAR
+from crewdesk.job.readings import FIRST_YEAR, LAST_YEAR, plain_digits
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import brief
 from crewdesk.trade.books.money import MOST, percent
 
-_CENTS = re.compile(r"-?\d{1,9}\.\d\d")
-_PERCENT = re.compile(r"\d{1,4}(?:\.\d{1,6})?")
+_CENTS = re.compile(r"-?[0-9]{1,9}\.[0-9]{2}")
+_PERCENT = re.compile(r"[0-9]{1,4}(?:\.[0-9]{1,6})?")
 
 
 def read_amount(text: Any, what: str, *, below_zero: bool = False) -> Decimal:
@@ -55,7 +55,7 @@ def read_date(text: Any, what: str) -> date:
 def read_quantity(text: Any, what: str) -> Fraction:
     """How many, out of the record or as typed: ``12``, ``3/4``, ``2.5``; raises `Refused`."""
     try:
-        if not isinstance(text, str) or len(text) > 30 or "e" in text.lower():
+        if not isinstance(text, str) or len(text) > 30 or not plain_digits(text):
             raise ValueError
         found = Fraction(text.replace(",", "") if "/" not in text else text)
     except (ValueError, ZeroDivisionError):

@@ -13,7 +13,7 @@ from crewdesk.job.piece import NAME_OF
 from crewdesk.job.readings import fraction
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import brief, checked_line, checked_name
-from crewdesk.job.written import read_plainly
+from crewdesk.job.written import read_plainly, within
 from crewdesk.trade.boards.rip_stock import First, Placed, RipBoard
 from crewdesk.trade.boards.stock import BadStretch
 
@@ -126,8 +126,7 @@ class Board:
                 read_amount(doc["price"], "price of a board"),
                 doc["state"],
                 doc["first"],
-                tuple(_piece(one) for one in doc["pieces"]),
-                tuple(Placed("cleat", *_places(one)) for one in doc.get("cleats", ())),
+                *_placed(doc),
                 bad_from_doc(doc.get("bad", []), length),
                 checked_line(doc.get("hand", ""), "board on hand"),
             )
@@ -137,6 +136,14 @@ class Board:
             if not 0 <= start < end <= board.length or not 0 <= near < far <= board.width:
                 raise Refused(f"A piece of board {row} of the job is not on that board.")
         return board
+
+
+def _placed(doc: Doc) -> tuple[tuple[CutFrom, ...], tuple[Placed, ...]]:
+    """The pieces and the cleats of a board's document; raises `Refused` and what they raise."""
+    with within("pieces"):
+        pieces = tuple(_piece(one) for one in doc["pieces"])
+    with within("cleats"):
+        return pieces, tuple(Placed("cleat", *_places(one)) for one in doc.get("cleats", ()))
 
 
 def _piece(doc: Any) -> CutFrom:

@@ -1,0 +1,75 @@
+"""What a row must be to come into a record, beyond what is needed to read it.
+
+Every change and every import goes by these rules (see `Rows.check` and `exchange`). A row that a
+record holds already is read without them, and a change may leave in it what was there before: an
+older crewdesk took it.
+"""
+
+from typing import Protocol
+
+from crewdesk.job.beam import Beam, section_from_doc
+from crewdesk.job.change import Doc
+from crewdesk.job.piece import Piece
+from crewdesk.job.readings import ENDS, READ_TO, Reading, check_step, fraction
+from crewdesk.job.refused import Refused
+from crewdesk.job.today import checked_zone
+from crewdesk.job.words import brief
+from crewdesk.job.written import within
+
+
+class _OfJob(Protocol):
+    """What is looked at of a job, whose record looks at this in its turn."""
+
+    @property
+    def zone(self) -> str: ...
+
+
+def sound_job(job: _OfJob, doc: Doc) -> None:
+    """Raise `Refused` or `Refusal` where a job's own row can't come in."""
+    checked_zone(job.zone)
+    steps = doc.get("read_to", {})
+    if not isinstance(steps, dict):
+        raise Refused(f"What the instruments are read to is an object, not {brief(steps)}.")
+    for name, step in steps.items():
+        if name not in READ_TO:
+            raise Refused(f"There is no instrument {brief(name)}; there are {', '.join(READ_TO)}.")
+        check_step(fraction(step, f"step of the {name}"), name)
+
+
+def sound_beam(beam: Beam, doc: Doc) -> None:
+    """Raise `Refused` or `Refusal` where a beam can't come in."""
+    low = doc.get("low", 1)
+    if type(low) is not int or low not in (1, 2):
+        raise Refused(f"The low end of a sloped beam is 1 or 2, not {brief(low)}.")
+    if set(beam.pieces) != set(beam.form.pieces):
+        raise Refused(
+            f"The pieces of {beam.label}, {beam.form.name}, are {', '.join(beam.form.pieces)}, "
+            f"not {', '.join(beam.pieces) or 'none'}."
+        )
+    for what in ("drop", "height_b", "ridge_side"):
+        value = getattr(beam, what)
+        if value is not None and (value < 0 or (value == 0 and what != "drop")):
+            raise Refused(f"The '{what}' of a beam can't be {brief(doc[what])}.")
+    for piece in beam.pieces.values():
+        with within(piece.name):
+            _sound_piece(piece)
+
+
+def _sound_piece(piece: Piece) -> None:
+    for name, taken in piece.readings.items():
+        with within(f"reading '{name}'"):
+            for reading in taken:
+                _sound_reading(name, reading)
+    for id_, mark in piece.steps.items():
+        if mark.cut is not None:
+            with within(f"step {brief(id_)}"):
+                section_from_doc(mark.cut.section)
+
+
+def _sound_reading(name: str, reading: Reading) -> None:
+    if name in ENDS:
+        _ = reading.end
+    elif reading.value < 0:
+        raise Refused(f"A reading of {reading.value} in can't be; measure it again.")
+    if reading.to is not None:
+        check_step(reading.to, reading.instrument or "instrument")
