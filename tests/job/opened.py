@@ -1,0 +1,111 @@
+"""Open a job that import took: in every command that prints, and on every page."""
+
+import io
+import json
+from collections.abc import Iterable
+from contextlib import redirect_stderr, redirect_stdout
+from pathlib import Path
+from typing import Any
+
+from textual.screen import ModalScreen
+
+from crewdesk.cli import main
+from crewdesk.job.exchange import from_document
+from crewdesk.job.refused import Refused
+from crewdesk.screens.run_sheet import RunSheetPage
+from crewdesk.store.desk import Desk
+from tests.conftest import AT_THE_DOOR
+from tests.hostile.walk import walk
+from tests.monkey.user import MonkeyApp
+
+MUST_PRINT = (
+    "cutlist JOB",
+    "progress JOB",
+    "hours JOB",
+    "orders JOB",
+    "materials JOB",
+    "planned JOB",
+    "held JOB",
+    "dryfit JOB",
+    "scribecut JOB",
+    "settle JOB",
+    "export JOB",
+    "took JOB",
+    "check",
+    "accounts",
+    "cutlist JOB --json",
+    "hours JOB --csv",
+    "progress JOB --json",
+)
+"""Commands that print every job that was taken."""
+MAY_REFUSE = (
+    "estimate JOB",
+    "planned JOB --ics",
+    "takeoff JOB --seconds 1",
+    "invoice JOB",
+    "sheet JOB --to FOLDER/sheet.pdf",
+    "sheet JOB labels --to FOLDER/labels.pdf",
+)
+"""Commands that may say in one sentence what a job lacks first."""
+
+
+def taken(document: Any) -> str | None:
+    """Return None where import takes a document, else the sentence it is refused with. Fails
+    where that is no clear sentence; every other error passes through."""
+    try:
+        tables, history = from_document(document)
+    except Refused as refused:
+        said = str(refused)
+        assert said.endswith("."), said
+        assert said.isprintable(), said
+        assert len(said) < 600, said
+        for unfit in ("Error", "Traceback", "NoneType", "object at 0x"):
+            assert unfit not in said, said
+        return said
+    assert tables["job"], history
+    return None
+
+
+def open_in_commands(
+    document: Any, folder: Path, commands: Iterable[str] = (*MUST_PRINT, *MAY_REFUSE)
+) -> Desk:
+    """Take a document into an empty folder and print it by commands; fails where one breaks, or
+    refuses what it must print."""
+    desk = Desk(folder / "data")
+    id_ = desk.take_in(document, AT_THE_DOOR)
+    desk.shop.change(AT_THE_DOOR, hour="85")
+    for command in commands:
+        words = [
+            id_ if word == "JOB" else word.replace("FOLDER", str(folder))
+            for word in command.split()
+        ]
+        out, err = io.StringIO(), io.StringIO()
+        with redirect_stdout(out), redirect_stderr(err):
+            status = main([*words, "--data", str(folder / "data")])
+        if command in MUST_PRINT:
+            assert status == 0, (command, err.getvalue())
+        if status:
+            assert err.getvalue().count("\n") == 1, (command, err.getvalue())
+            assert err.getvalue()[:-1].isprintable(), (command, err.getvalue())
+        if command.endswith("--json"):
+            json.loads(out.getvalue())
+    return desk
+
+
+async def open_on_pages(desk: Desk, *, deep: int = 1, keys: tuple[str, ...] = ()) -> int:
+    """Open the one job of a folder on every page that a key of the run sheet brings (`deep`
+    keys in a row), and on the page of its jobs; gives how many screens were seen."""
+    MonkeyApp.at = AT_THE_DOOR
+    (id_,) = desk.ids()
+    app, seen = MonkeyApp(desk, open_job=id_), 0
+    async with app.run_test(size=(100, 32)) as pilot:
+        for _ in range(50):
+            if isinstance(app.screen, RunSheetPage):
+                break
+            if len(app.screen_stack) > 1 and isinstance(app.screen, ModalScreen):
+                await pilot.press("escape")  # a clock that was forgotten asks about itself
+            await pilot.pause()
+        assert isinstance(app.screen, RunSheetPage), "the run sheet was not reached"
+        async for _ in walk(app, pilot, deep=deep, keys=keys):
+            seen += 1
+    return seen

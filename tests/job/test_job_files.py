@@ -1,0 +1,211 @@
+"""What import takes opens everywhere; what it refuses says which field, in one sentence.
+
+Examples that were once taken, and then crashed a page or were refused for good, stand by name.
+"""
+
+import tempfile
+from datetime import datetime, timedelta
+from pathlib import Path
+from typing import Any
+
+import pytest
+from hypothesis import HealthCheck, given, settings
+from hypothesis import strategies as st
+
+from crewdesk.job import beams, clock, ticks
+from crewdesk.job.change import Change, edit
+from crewdesk.job.exchange import from_document, to_document
+from crewdesk.job.record import Record
+from crewdesk.job.ticks import Spot
+from tests.job.job_files import (
+    WHEN,
+    NearlySound,
+    nearly_sound_jobs,
+    places,
+    sample_job,
+    small_job,
+    sound_jobs,
+)
+from tests.job.opened import MAY_REFUSE, MUST_PRINT, open_in_commands, open_on_pages, taken
+
+QUICK = settings(
+    deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large]
+)
+SOME = st.lists(st.sampled_from((*MUST_PRINT, *MAY_REFUSE[:3])), min_size=2, max_size=3)
+
+
+def put(path: tuple[Any, ...], value: Any, document: dict[str, Any] | None = None) -> Any:
+    """A job with one field changed; the sample job where none is given."""
+    whole = sample_job() if document is None else document
+    here: Any = whole
+    for key in path[:-1]:
+        here = here[key]
+    here[path[-1]] = value
+    return whole
+
+
+BEAM = ("beams", "1")
+SIDE = (*BEAM, "pieces", "A")
+READ = {"value": "100", "when": WHEN.format(8, 0)}
+ITSELF = {"sort": "done", "who": "piece", "step": "rip-side"}
+STEP = ("job", "stages", 0, "steps", 0)
+
+
+@pytest.mark.parametrize(
+    ("path", "value", "told"),
+    [
+        (("entries", "1", "order"), "77", "Time entry 1 would be on change order 77, which"),
+        ((*BEAM, "section", "width"), "\u0668", "Beam 1: The width '\u0668' is not an exact"),
+        ((*BEAM, "section", "width"), "1_0", "Beam 1: The width '1_0' is not an exact number"),
+        ((*BEAM, "section", "width"), "1e1", "Beam 1: The width '1e1' is not an exact number"),
+        ((*BEAM, "rough"), "9" * 60, "Beam 1: The rough length"),
+        (("job", "hour"), "\u0668\u0665.00", "The hourly rate '\u0668\u0665.00' is not money"),
+        (("materials", "1", "quantity"), "1_0", "Material 1: '1_0' is no quantity"),
+        (("materials", "1", "quantity"), "\u0663", "Material 1: '\u0663' is no quantity"),
+        (("materials", "1", "waste"), "\u0663", "Material 1: The waste '\u0663' is not in"),
+        (("job", "zone"), "../../etc/passwd", "can't be the name of a time zone"),
+        (("job", "zone"), "localtime", "can't be the name of a time zone"),
+        (("job", "zone"), "America/../UTC", "can't be the name of a time zone"),
+        ((*STEP, "needs"), [ITSELF], "'Rip to width' can't need itself"),
+        (("entries", "1", "stage"), "", "Time entry 1: A time entry needs a stage"),
+        (("entries", "1", "stage"), "\u200b", "Time entry 1: A time entry needs a stage"),
+        ((*BEAM, "low"), 7, "Beam 1: The low end of a sloped beam is 1 or 2, not 7"),
+        ((*BEAM, "low"), "2", "Beam 1: The low end of a sloped beam is 1 or 2, not '2'"),
+        ((*BEAM, "low"), True, "Beam 1: The low end of a sloped beam is 1 or 2, not True"),
+        ((*BEAM, "name"), "\u200b", "Beam 1: A beam needs a name"),
+        ((*BEAM, "room"), "\u2060\ufeff \u00ad", "Beam 1: A room needs a name"),
+        (("job", "name"), "\u3164", "A job needs a name"),
+        (("orders", "1", "text"), "\u200b", "Change order 1: Say what the change order is for"),
+        ((*BEAM, "pieces", "top"), {}, "Beam 1: The pieces of Great room 1, two sides, bottom"),
+        ((*BEAM, "pieces", "C"), {}, "Beam 1, pieces: A beam has no piece 'C'"),
+        ((*BEAM, "drop"), "-1", "Beam 1: The 'drop' of a beam can't be '-1'"),
+        ((*BEAM, "height_b"), "0", "Beam 1: The 'height_b' of a beam can't be '0'"),
+        ((*SIDE, "readings", "run"), [{**READ, "value": "-1"}], "Beam 1, side A, reading 'run'"),
+        ((*SIDE, "readings", "run"), [7], "Beam 1 of the record, side A, reading 'run' is not"),
+        ((*SIDE, "readings", "run"), [{**READ, "to": "0"}], "is read to a step of more than 0"),
+        ((*SIDE, "readings", "end1"), [READ], "Beam 1, side A, reading 'end1': "),
+        ((*SIDE, "steps", "tape"), {"state": "done"}, "Beam 1 of the record, side A, step 'tape'"),
+        ((*SIDE, "steps", "cut-side", "cut", "section"), {}, "Beam 1, side A, step 'cut-side'"),
+        (("job", "read_to"), {"laser": "0"}, "The laser is read to a step of more than 0"),
+        (("job", "read_to"), {"eye": "1/8"}, "There is no instrument 'eye'"),
+        (("job", "read_to"), [], "What the instruments are read to is an object, not []"),
+        (("job", "stages", 1, "steps", 0), None, "stages, stage 2, step 1 is not built"),
+        (("job",), None, "The 'job' of that file must be an object, not None"),
+    ],
+)
+def test_what_can_t_come_in_is_refused_by_its_field(path: Any, value: Any, told: str) -> None:
+    said = taken(put(path, value))
+    assert said is not None
+    assert told in said
+
+
+def test_a_step_that_needs_itself_is_refused_with_a_history_too() -> None:
+    document = {**put((*STEP, "needs"), [ITSELF]), "schema": 1}
+    assert "can't need itself" in str(taken(document))
+
+
+@pytest.mark.parametrize("document", [sample_job(), small_job()])
+def test_pieces_that_were_left_out_come_in_empty(document: Any, tmp_path: Path) -> None:
+    """A kept plan cuts boards for them, so they must be there."""
+    document["beams"]["1"]["pieces"] = {}
+    tables, _ = from_document(document)
+    assert list(Record(tables).beam("1").pieces) == ["A", "B", "bottom", "cleats"]
+    open_in_commands(document, tmp_path)
+
+
+async def test_an_entry_on_a_stage_that_is_gone_opens_and_can_be_mended(tmp_path: Path) -> None:
+    document = put(("entries", "1", "stage"), "gone", small_job())
+    document["entries"]["2"] = {"start": "2026-03-20T15:00:00-06:00", "stage": "gone"}
+    desk = open_in_commands(document, tmp_path)
+    await open_on_pages(desk, keys=("h", "f2", "k", "$"))
+    record = desk.open(desk.ids()[0], writing=False).record
+    at = datetime.fromisoformat("2026-03-20T16:40:00-06:00")
+    record.make(clock.mend(record, "1", at, note="stain"))
+    record.make(clock.mend(record, "1", at, end=record.entry("1").start + timedelta(hours=1)))
+    assert (record.entry("1").note, record.entry("1").stage) == ("stain", "gone")
+    record.make(clock.mend(record, "1", at, stage="tack"))
+
+
+def test_an_entry_can_t_be_put_on_a_stage_that_is_not_there(refusing, record, now) -> None:
+    record.make(clock.add(record, "rip", now - timedelta(hours=1), now, now))
+    assert "no stage gone" in refusing(clock.mend, record, "1", now, stage="gone")
+
+
+@pytest.mark.parametrize(
+    ("at", "value", "told"),
+    [
+        (("beams", "1", "low"), 7, "1 or 2, not 7"),
+        (("beams", "1", "name"), "\u200b", "needs a name"),
+        (("beams", "1", "section", "width"), "\u0668", "not an exact number"),
+        (("beams", "1", "pieces", "top"), {}, "The pieces of Great room Ridge"),
+        (("job", "1", "zone"), "../../etc/passwd", "can't be the name of a time zone"),
+        (("job", "1", "read_to"), {"laser": "2"}, "up to 1 in"),
+    ],
+)
+def test_changes_go_by_the_same_rules(
+    refusing, record, now, at: Any, value: Any, told: str
+) -> None:
+    change = Change("tried", (edit(record.tables, at, value),), now)
+    assert told in refusing(record.make, change)
+
+
+def test_what_an_older_version_took_can_be_worked_on_and_mended(refusing, record, now) -> None:
+    record.tables["beams"]["1"]["low"] = 7
+    record.tables["job"]["1"]["zone"] = "Mountain Time"
+    record.check_all()
+    record.make(ticks.tick(record, Spot("1", "A"), "rip-side", now))
+    record.make(beams.change_job(record, {"customer": "Ada"}, now))
+    record.make(beams.change_job(record, {"zone": "America/Denver"}, now))
+    record.make(beams.change_beam(record, "1", {"low": 2}, now))
+    assert "not 8" in refusing(record.make, beams.change_beam(record, "1", {"low": 8}, now))
+
+
+def test_a_sign_that_shows_is_enough_for_a_name(record, now) -> None:
+    for name in ("\u200bx", "\u6728", "\U0001f468\u200d\U0001f469", "\u0645", "e\u0301", "\u2212"):
+        record.make(beams.change_beam(record, "1", {"name": name}, now))
+
+
+# Whole job files, sound and with one thing off
+
+
+@settings(QUICK, max_examples=25)
+@given(document=sound_jobs(), commands=SOME)
+def test_sound_jobs_are_taken_and_open(document: Any, commands: list[str]) -> None:
+    assert taken(document) is None
+    tables, history = from_document(document)
+    assert from_document(to_document(tables, history))[0] == tables
+    with tempfile.TemporaryDirectory() as folder:
+        open_in_commands(document, Path(folder), commands)
+
+
+@settings(QUICK, max_examples=125)
+@given(nearly=nearly_sound_jobs(), commands=SOME)
+def test_jobs_with_one_thing_off_are_refused_or_open(
+    nearly: NearlySound, commands: list[str]
+) -> None:
+    if taken(nearly.document) is None:
+        with tempfile.TemporaryDirectory() as folder:
+            open_in_commands(nearly.document, Path(folder), commands)
+
+
+@pytest.mark.parametrize("keys", [("enter", "h", "$"), ("t", "m", "c", "n")])
+async def test_a_job_with_a_row_of_each_table_opens_on_its_pages(
+    tmp_path: Path, keys: tuple[str, ...]
+) -> None:
+    desk = open_in_commands(small_job(), tmp_path, ())
+    assert await open_on_pages(desk, keys=keys) == len(keys)
+
+
+def test_the_strategy_reaches_every_table_and_both_answers() -> None:
+    kinds = {path[0] for path, _ in places(sample_job())}
+    assert {"job", "beams", "entries", "materials", "orders", "accepted", "boards"} <= kinds
+    answers: dict[str, set[bool]] = {}
+
+    @settings(QUICK, max_examples=60, database=None, derandomize=True)
+    @given(nearly=nearly_sound_jobs())
+    def look(nearly: NearlySound) -> None:
+        answers.setdefault(nearly.what, set()).add(taken(nearly.document) is None)
+
+    look()
+    assert len(answers) >= 7
+    assert set().union(*answers.values()) == {True, False}
