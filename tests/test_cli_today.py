@@ -2,7 +2,7 @@
 
 import json
 from collections.abc import Callable
-from datetime import date, datetime, timedelta
+from datetime import date, datetime, timedelta, timezone
 from io import BytesIO
 from pathlib import Path
 
@@ -112,6 +112,43 @@ def test_the_business_s_midnight_makes_an_invoice_overdue(
         door_clock.at = MACHINE + timedelta(minutes=minutes)
         told = json.loads(run("invoice", "tamarack", "--number", "1", "--json"))
         assert told["overdue_days"] == overdue
+
+
+@pytest.mark.parametrize("way", ["another zone", "no zone, and the computer goes west"])
+def test_what_was_issued_counts_though_the_day_goes_back(
+    run: Run, data: Path, way: str, door_clock
+) -> None:
+    """Issued in Kiritimati on the 21st; in Denver it is the 20th at that moment."""
+    if way == "another zone":
+        run("shop", "zone=Pacific/Kiritimati")
+    else:
+        door_clock.at = MACHINE.astimezone(timezone(timedelta(hours=14)))
+    run("shop", "hour=80", "terms=0")
+    invoice = json.loads(run("invoice", "tamarack", "--issue", "--json"))
+    assert invoice["date"] == "2026-03-21"
+    run("pay", "1", "50")
+    if way == "another zone":
+        run("shop", "zone=America/Denver")
+    else:
+        door_clock.at = MACHINE.astimezone(timezone(timedelta(hours=-6)))
+    accounts = json.loads(run("accounts", "--json"))
+    assert accounts["on"] == "2026-03-21"
+    assert "Quillfeather Homes" in run("accounts")
+    assert run("pay", "1", "20").startswith("Noted: payment of 20.00 on invoice 1.")
+    assert run("credit", "1", "--reason", "agreed", "--line", "1=40").startswith("Noted: credited")
+    run("invoice", "tamarack", "--issue", "--kind", "deposit")
+    days = _days(Desk(data))
+    assert {days[f"document {n}"].day for n in (1, 2)} == {21}
+    assert {days[f"payment {n}"].day for n in (1, 2)} == {21}
+    shown = json.loads(run("invoice", "tamarack", "--number", "1", "--json"))
+    assert (shown["paid"], shown["credited"]) == ("70.00", "40.00")
+    # What is not of the books goes by the day itself, and the books too once it has come.
+    run("planned", "tamarack", "today", "sweep up")
+    planned = json.loads(run("planned", "tamarack", "--json"))["planned"]
+    assert {"day": "2026-03-20", "note": "sweep up"} in planned
+    assert "2026-03-22 is yet to come" in run("pay", "1", "5", "--on", "2026-03-22")
+    door_clock.at += timedelta(days=3)
+    assert json.loads(run("accounts", "--json"))["on"] == "2026-03-23"
 
 
 @pytest.mark.parametrize(("zone", "day"), BUSINESS)

@@ -119,7 +119,7 @@ def _invoice(desk: Desk, args: Namespace, now: datetime) -> str:
         headed = preview(desk, id_, record, now, kind=args.kind).headed
     draft = args.number is None and not args.issue
     books = desk.shop.record()
-    day = books.today(now)
+    day = books.books_day(now)
     if args.json:
         return in_json(invoice_values(headed, books, day, preview=draft))
     letter = invoice_letter(headed, books, day, preview=draft)
@@ -166,7 +166,7 @@ def _credit(desk: Desk, args: Namespace, now: datetime) -> str:
         raise Refused("A void takes all of it back; leave --line off, or --void.")
 
     def act(books: ShopRecord, at: datetime) -> Change:
-        number, reason, on = args.number, args.reason, books.today(at)
+        number, reason, on = args.number, args.reason, books.books_day(at)
         if not args.line:
             whole = void_invoice if args.void else credit_invoice
             return whole(books, number, reason, on, at)
@@ -234,7 +234,7 @@ def _accounts(desk: Desk, args: Namespace, now: datetime) -> str:
     if args.year is not None and not 1970 <= args.year <= 2200:
         raise Refused(f"{args.year} is no year of these books; write one as 2026.")
     books = desk.shop.record()
-    up_to = None if args.on is None else read_day_of_accounts(args.on, books.today(now))
+    up_to = None if args.on is None else read_day_of_accounts(args.on, books.books_day(now))
     every = (record for _, record in records(desk))
     found = accounts(books, every, now, up_to=up_to)
     if args.csv:

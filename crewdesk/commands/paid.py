@@ -32,11 +32,11 @@ def paid(desk: Desk, args: Namespace, now: datetime) -> str:
         ]
         told = listed or [f"Nothing was paid on invoice {number} yet."]
     else:
-        today = desk.shop.record().today(now)
+        today = desk.shop.record().books_day(now)
         on = today if args.on is None else read_day(args.on, today)
         change = desk.shop.make(lambda books, at: _change(books, args, on, at), now)
         books, told = desk.shop.record(), [f"Noted: {change.what}."]
-    return in_lines(*told, *_owed_back(books, number, books.today(now)))
+    return in_lines(*told, *_owed_back(books, number, books.books_day(now)))
 
 
 def _change(books: ShopRecord, args: Namespace, on: date, at: datetime) -> Change:

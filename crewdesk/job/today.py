@@ -7,7 +7,7 @@ in the computer's zone. A job's own zone reads its time entries and nothing else
 """
 
 import re
-from datetime import date, datetime, tzinfo
+from datetime import date, datetime, timedelta, tzinfo
 from typing import TYPE_CHECKING
 
 from crewdesk.errors import BadInput
@@ -22,6 +22,9 @@ lies below `posix` and `right` are the same zones for other ways of counting sec
 _NO_PLACE = ("localtime", "posixrules", "Factory")
 """Files that lie beside the zones, but name none: they differ from computer to computer."""
 _MOST_OFFERED = 3
+ZONES_APART = timedelta(days=2)
+"""How far the days of two places can differ: Kiritimati is 26 hours ahead of Baker Island, UTC+14
+and UTC-12 (IANA time zone database)."""
 
 
 def today(now: datetime, zone: tzinfo | None) -> date:
@@ -30,6 +33,18 @@ def today(now: datetime, zone: tzinfo | None) -> date:
     now: an aware time. zone: the business's time zone; None for the zone of `now` itself.
     """
     return at_business(now, zone).date()
+
+
+def books_day(day: date, latest: date | None) -> date:
+    """Return the day that the books go by on a `day`: that of their `latest` document or payment
+    where it is later than the day, by no more than the clocks of two places can differ.
+
+    Dates of documents only go up. Where the business's zone is set anew or the computer is carried
+    west, the day goes back, and what was just issued would be of a day that is yet to come.
+    """
+    if latest is not None and day < latest <= day + ZONES_APART:
+        return latest
+    return day
 
 
 def at_business(when: datetime, zone: tzinfo | None) -> datetime:

@@ -90,7 +90,7 @@ class AccountsPage(LinesPage):
 
     def action_day(self) -> None:
         """Ask for the day at whose end the accounts are shown."""
-        today = self.desk_app.today
+        today = self.desk_app.books_day
 
         def read(answer: Answer) -> date | None:
             text = answer["day"].strip()

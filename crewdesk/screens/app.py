@@ -150,6 +150,11 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         return today(self.now(), self.zone)
 
     @property
+    def books_day(self) -> date:
+        """The day that the books go by; raises `Damaged`."""
+        return self.desk.shop.record().books_day(self.now())
+
+    @property
     def job(self) -> JobFile | None:
         """The job that is open."""
         return self._job

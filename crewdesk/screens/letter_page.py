@@ -69,8 +69,8 @@ class LetterPage(Page):
 
     @property
     def day(self) -> date:
-        """The day that it is for the business."""
-        return self.desk_app.today
+        """The day that the books go by."""
+        return self.desk_app.books_day
 
     def action_save(self) -> None:
         """Save it as PDF or text, to send or to print."""

@@ -60,7 +60,7 @@ def preview(
     """A job's next invoice as it would be issued now; raises as `next_invoice`."""
     books = desk.shop.record()
     draft = next_invoice(record, job, books, now, kind=kind, past=past_jobs(desk, job, now))
-    number, on = books.shop.first_number + len(books.trail), books.today(now)
+    number, on = books.shop.first_number + len(books.trail), books.books_day(now)
     headed = HeadedDocument(Issued(number, on, draft), letterhead(record, books))
     return Preview(number, on, draft, headed)
 
@@ -115,7 +115,7 @@ def issuing(
                 "The job or the books have changed since this was shown; look at it again, "
                 "nothing was issued."
             )
-        return issue_invoice(books, draft, letterhead(record, books), books.today(at), at)
+        return issue_invoice(books, draft, letterhead(record, books), books.books_day(at), at)
 
     return act
 

@@ -4,13 +4,18 @@ import io
 import json
 from collections.abc import Iterable
 from contextlib import redirect_stderr, redirect_stdout
+from datetime import date, timedelta
 from pathlib import Path
 from typing import Any
 
 from textual.screen import ModalScreen
 
 from crewdesk.cli import main
+from crewdesk.job import beams, clock, plan_days
+from crewdesk.job.books.materials import typed_material
+from crewdesk.job.change import Change
 from crewdesk.job.exchange import from_document
+from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
 from crewdesk.screens.run_sheet import RunSheetPage
 from crewdesk.store.desk import Desk
@@ -90,6 +95,32 @@ def open_in_commands(
         if command.endswith("--json"):
             json.loads(out.getvalue())
     return desk
+
+
+def work_on(document: Any) -> int:
+    """Make changes that every job must take, in memory: fields of the job and of each beam, a new
+    beam, the clock, material, a planned day, and a note on each entry; gives how many."""
+    record = Record(from_document(document)[0])
+    at, made = AT_THE_DOOR, 0
+
+    def make(change: Change) -> None:
+        nonlocal made
+        record.make(change)
+        made += 1
+
+    make(beams.change_job(record, {"customer": "Ada Quill, anew"}, at))
+    make(beams.add_beam(record, "one more", "Loft, anew", at))
+    for beam in record.beams:
+        make(beams.change_beam(record, beam.row, {"note": "anew"}, at))
+    for entry in record.entries:
+        if entry.stop is not None:
+            make(clock.mend(record, entry.row, at, billable=not entry.billable))
+    if (runs := clock.running(record)) is not None:
+        make(clock.stop(record, at, at=max(runs.start, at - timedelta(hours=1))))
+    make(clock.start(record, record.stages.stages[0].id, at))
+    make(typed_material(record, "oak", "2", "4", at))
+    make(plan_days.plan_day(record, date(2199, 1, 1), at))
+    return made
 
 
 async def open_on_pages(desk: Desk, *, deep: int = 1, keys: tuple[str, ...] = ()) -> int:

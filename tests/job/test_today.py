@@ -18,7 +18,7 @@ from crewdesk.job.books.payments import pay
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.books.trail import Letterhead
 from crewdesk.job.logged import entry_day
-from crewdesk.job.today import today, typed_zone, zone_of
+from crewdesk.job.today import books_day, today, typed_zone, zone_of
 from crewdesk.trade.books.invoice import Draft
 from crewdesk.trade.books.invoice_lines import fixed_line
 
@@ -138,6 +138,17 @@ def test_a_shop_whose_zone_is_not_known_here_can_still_be_read(name: str, now) -
     assert books.today(now) == now.date()
     books.make(change_shop(books, {"zone": "America/Denver"}, now))
     assert str(books.zone) == "America/Denver"
+
+
+@pytest.mark.parametrize(
+    ("latest", "books"),
+    [(None, 20), (1, 20), (20, 20), (21, 21), (22, 22), (23, 20)],
+)
+def test_the_day_of_the_books_goes_back_by_no_zone(latest: int | None, books: int) -> None:
+    """A date that no zone explains is a clock that was wrong: the books don't follow it."""
+    day = date(2026, 3, 20)
+    used = None if latest is None else date(2026, 3, latest)
+    assert books_day(day, used) == date(2026, 3, books)
 
 
 def test_a_job_s_zone_reads_its_entries_alone(fresh_record, now) -> None:

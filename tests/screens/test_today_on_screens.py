@@ -8,7 +8,9 @@ from textual.widgets import Static
 
 from crewdesk.job import beams
 from crewdesk.screens.ask import Ask
+from crewdesk.screens.issued import IssuedPage
 from crewdesk.screens.lines import Lines
+from crewdesk.store.books import issue
 from crewdesk.store.desk import Desk
 
 MACHINE = datetime.fromisoformat("2026-03-19T23:30:00-11:00")
@@ -96,6 +98,36 @@ async def test_every_page_has_the_business_s_day(
         await pilot.press("m")
         await pilot.pause()
         assert rows(app)[0] == f"What is owed as of {day}"
+
+
+async def test_what_was_issued_counts_on_every_page_though_the_day_goes_back(
+    start_app, desk: Desk, priced: str, now
+) -> None:
+    """Issued in Kiritimati on the 21st; then the business's zone is Denver's, on the 20th."""
+    desk.shop.change(now, zone="Pacific/Kiritimati")
+    record = desk.open(priced, writing=False).record
+    issue(desk, priced, record, MACHINE, kind="deposit")
+    desk.shop.change(MACHINE, zone="America/Denver")
+    app = start_app(priced)
+    type(app).at = MACHINE
+    async with app.run_test(size=(90, 30)) as pilot:
+        await pilot.pause()
+        assert (f"{app.today}", f"{app.books_day}") == ("2026-03-20", "2026-03-21")
+        await app.push_screen(IssuedPage(1))
+        await pilot.press("p")
+        await pilot.pause()
+        assert app.screen.query_one("#line-on").value == "2026-03-21"
+        assert await fill(pilot, app, amount="5") == ""
+        await pilot.press("c")
+        assert await fill(pilot, app, reason="agreed") == ""
+        books = desk.shop.record()
+        assert {f"{books.payments[0].on}", f"{books.trail[1].issued_on}"} == {"2026-03-21"}
+        await pilot.press("escape", "escape")
+        await pilot.pause()
+        await pilot.press("m")
+        await pilot.pause()
+        assert rows(app)[0] == "What is owed as of 2026-03-21"
+        assert app.screen._found.on.day == 21
 
 
 async def test_the_zone_is_set_where_the_shop_is(start_app, desk: Desk, hill: str) -> None:

@@ -77,7 +77,7 @@ def accounts(
 ) -> Accounts:
     """The accounts over every job that is given as of today, or as they stood at the end of
     the day `up_to`."""
-    last, today = up_to or date.max, books.today(now)
+    last, today = up_to or date.max, books.books_day(now)
     trail = [one for one in books.trail if one.issued_on <= last]
     payments = [one for one in books.payments if one.on <= last]
     weeks: dict[date, list[int]] = {}

@@ -152,6 +152,6 @@ def _noted(books: ShopRecord, payment: Payment, what: str, now: datetime) -> Cha
 
 
 def _come(on: date, books: ShopRecord, now: datetime) -> date:
-    if on > books.today(now):
+    if on > books.books_day(now):
         raise Refused(f"{on} is yet to come; a payment is noted once it is there.")
     return on

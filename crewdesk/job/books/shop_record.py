@@ -21,7 +21,7 @@ from crewdesk.job.books.shop import Shop
 from crewdesk.job.change import Doc, Edit, RowsAfter
 from crewdesk.job.refused import Refused
 from crewdesk.job.rows import ONLY_ROW, Rows, read_later
-from crewdesk.job.today import today, zone_of
+from crewdesk.job.today import books_day, today, zone_of
 from crewdesk.job.words import quoted
 
 _NAMED = {"documents": ("number", "of"), "payments": ("invoice", "from", "to")}
@@ -76,6 +76,13 @@ class ShopRecord(Rows):
     def today(self, now: datetime) -> date:
         """Return the day that it is for the business at the moment `now`."""
         return today(now, self.zone)
+
+    def books_day(self, now: datetime) -> date:
+        """Return the day of what is issued, credited or paid at the moment `now`, and of the
+        accounts then: today or, as `books_day` of `crewdesk.job.today` says, a day already used."""
+        used = [one.issued_on for one in self.trail[-1:]]
+        used += [one.on for one in self.payments]
+        return books_day(self.today(now), max(used, default=None))
 
     @property
     def customers(self) -> "tuple[Customer, ...]":
