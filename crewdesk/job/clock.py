@@ -217,12 +217,15 @@ def _stopped(record: Record, entry: Entry, at: datetime) -> Edit:
 def sound(record: Record, entry: Entry, now: datetime, of: Collection[str] = ()) -> None:
     """Raises `Refused` where an entry makes no sense beside the others.
 
-    `of` are the rows whose place it takes. What they shared with another entry before,
-    it may share still, as when an overlap is mended a bit at a time.
+    `of` are the rows whose place it takes. Their stage and their times may stay, also where no
+    new entry could have them; what they shared with another entry before, it may share still, as
+    when an overlap is mended a bit at a time.
     """
     before = [record.entry(row) for row in of]
     if entry.stage not in {one.stage for one in before}:  # it may have been dropped since
         record.stages.work_of(entry.stage)
+    if any((one.start, one.stop) == (entry.start, entry.stop) for one in before):
+        return  # its times stay, whatever they are
     if entry.stop is not None and entry.stop <= entry.start:
         raise Refused(
             f"An entry can't stop at {entry.stop:%H:%M} when it started at {entry.start:%H:%M}; "

@@ -116,7 +116,10 @@ def work_on(document: Any) -> int:
         if entry.stop is not None:
             make(clock.mend(record, entry.row, at, billable=not entry.billable))
     if (runs := clock.running(record)) is not None:
-        make(clock.stop(record, at, at=max(runs.start, at - timedelta(hours=1))))
+        if runs.start > at:
+            make(clock.remove(record, runs.row, at))
+        else:
+            make(clock.stop(record, at, at=max(runs.start, at - timedelta(hours=1))))
     make(clock.start(record, record.stages.stages[0].id, at))
     make(typed_material(record, "oak", "2", "4", at))
     make(plan_days.plan_day(record, date(2199, 1, 1), at))

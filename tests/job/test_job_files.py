@@ -4,7 +4,7 @@ Examples that were once taken, and then crashed a page or were refused for good,
 """
 
 import tempfile
-from datetime import datetime, timedelta
+from datetime import UTC, datetime, timedelta
 from pathlib import Path
 from typing import Any
 
@@ -26,7 +26,7 @@ from tests.job.job_files import (
     small_job,
     sound_jobs,
 )
-from tests.job.opened import MAY_REFUSE, MUST_PRINT, open_in_commands, open_on_pages, taken
+from tests.job.opened import MAY_REFUSE, MUST_PRINT, open_in_commands, open_on_pages, taken, work_on
 
 QUICK = settings(
     deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large]
@@ -126,6 +126,26 @@ async def test_an_entry_on_a_stage_that_is_gone_opens_and_can_be_mended(tmp_path
     record.make(clock.mend(record, "1", at, stage="tack"))
 
 
+@pytest.mark.parametrize(
+    ("start", "stop"),
+    [
+        (WHEN.format(9, 0), WHEN.format(9, 0)),
+        ("2199-01-01T09:00:00-07:00", "2199-01-01T10:00:00-07:00"),
+        (WHEN.format(9, 0), "2026-04-02T09:00:00-07:00"),
+    ],
+)
+def test_times_that_no_new_entry_could_have_stay_where_the_rest_is_mended(
+    refusing, start: str, stop: str, now
+) -> None:
+    document = small_job()
+    document["entries"]["1"] |= {"start": start, "stop": stop}
+    record = Record(from_document(document)[0])
+    record.make(clock.mend(record, "1", now, note="stain"))
+    assert record.entry("1").note == "stain"
+    later = record.entry("1").start + timedelta(days=300 * 365)
+    refusing(clock.mend, record, "1", now, end=min(later, datetime.max.replace(tzinfo=UTC)))
+
+
 def test_an_entry_can_t_be_put_on_a_stage_that_is_not_there(refusing, record, now) -> None:
     record.make(clock.add(record, "rip", now - timedelta(hours=1), now, now))
     assert "no stage gone" in refusing(clock.mend, record, "1", now, stage="gone")
@@ -174,6 +194,7 @@ def test_sound_jobs_are_taken_and_open(document: Any, commands: list[str]) -> No
     assert taken(document) is None
     tables, history = from_document(document)
     assert from_document(to_document(tables, history))[0] == tables
+    work_on(document)
     with tempfile.TemporaryDirectory() as folder:
         open_in_commands(document, Path(folder), commands)
 
@@ -184,6 +205,7 @@ def test_jobs_with_one_thing_off_are_refused_or_open(
     nearly: NearlySound, commands: list[str]
 ) -> None:
     if taken(nearly.document) is None:
+        work_on(nearly.document)
         with tempfile.TemporaryDirectory() as folder:
             open_in_commands(nearly.document, Path(folder), commands)
 
