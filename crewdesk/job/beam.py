@@ -7,6 +7,7 @@ from functools import cached_property, lru_cache
 from typing import Any, NamedTuple, TypeVar
 
 from crewdesk.job.change import Doc, Tables
+from crewdesk.job.coming_in import comes_in
 from crewdesk.job.crew import Scribers
 from crewdesk.job.cut_figures import Figure, Figures
 from crewdesk.job.forms import FORMS, USUAL, Form, boards, form_of
@@ -187,7 +188,9 @@ class Beam(_Fields):
             pieces = {}
             for key, one in doc["pieces"].items():
                 with within(NAME_OF.get(key, "pieces")):
-                    pieces[key] = Piece.from_doc(key, one, form.traits)
+                    piece = Piece.from_doc(key, one, form.traits)
+                if key in form.pieces:  # an older version could import others too
+                    pieces[key] = piece
             ends = doc["ends"]
             if not isinstance(ends, list) or len(ends) != 2:
                 raise Refused(f"A beam has two ends, each with a name, not {brief(ends)}.")
@@ -254,11 +257,11 @@ def section_from_doc(doc: Doc) -> Section:
     if lacking := [name for name, needed in known.items() if needed and name not in doc]:
         raise Refused(f"A section needs its {' and '.join(lacking)}.")
     if all(isinstance(value, str) for value in doc.values()):
-        return _section(tuple(doc.items()))
+        return _section(tuple(doc.items()), comes_in())
     return Section(**{key: fraction(value, key) for key, value in doc.items()})
 
 
 @lru_cache(maxsize=64)
-def _section(lengths: tuple[tuple[str, str], ...]) -> Section:
-    """A section that many beams of a job share is looked at once."""
+def _section(lengths: tuple[tuple[str, str], ...], _comes_in: bool) -> Section:
+    """A section that many beams of a job share is looked at once, and again as it comes in."""
     return Section(**{key: fraction(value, key) for key, value in lengths})

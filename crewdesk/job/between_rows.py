@@ -44,9 +44,9 @@ def odd(record: LookedAt, rows: Iterable[tuple[str, str]]) -> dict[Hashable, str
     if "entries" in changed and len(running) > 1:
         found["clocks",] = "Two clocks would run at once in this job."
     if changed & {"entries", "orders"}:
-        found |= _orders_astray(record.tables)
+        found |= orders_astray(record.tables)
     if "materials" in changed:
-        found |= _lines_twice(record.tables)
+        found |= lines_twice(record.tables)
     for beam in record.beams:
         if "job" in changed or ("beams", beam.row) in rows:
             found |= {
@@ -65,7 +65,8 @@ def _named_twice(beams: Sequence[Beam]) -> dict[Hashable, str]:
     }
 
 
-def _orders_astray(tables: Tables) -> dict[Hashable, str]:
+def orders_astray(tables: Tables) -> dict[Hashable, str]:
+    """The time entries on a change order that isn't there, by `("order", entry's row)`."""
     orders = tables.get("orders", {})
     return {
         ("order", row): f"Time entry {row} would be on change order {order}, which isn't in this "
@@ -75,7 +76,8 @@ def _orders_astray(tables: Tables) -> dict[Hashable, str]:
     }
 
 
-def _lines_twice(tables: Tables) -> dict[Hashable, str]:
+def lines_twice(tables: Tables) -> dict[Hashable, str]:
+    """The takeoff's lines that are in the material twice, by `("lines", text)`."""
     lines = tables.get("materials", {}).values()
     texts = Counter(line["text"] for line in lines if line.get("of"))
     return {

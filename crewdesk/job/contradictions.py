@@ -5,7 +5,8 @@ from datetime import datetime
 
 from crewdesk.job.answer_cut import open_cuts, question
 from crewdesk.job.beam import Beam
-from crewdesk.job.between_rows import done_too_early
+from crewdesk.job.between_rows import done_too_early, lines_twice, orders_astray
+from crewdesk.job.exchange import told_of
 from crewdesk.job.needs import BEAM, Need
 from crewdesk.job.piece import Piece
 from crewdesk.job.readings import NAMES
@@ -16,10 +17,11 @@ from crewdesk.job.step_words import step_name
 
 
 def contradictions(record: Record) -> tuple[str, ...]:
-    """Return a sentence for each need that no piece can meet, for each step that is done though
-    its gate is closed or before what it needs, and for each cut that today's figures would make
-    otherwise. A gate that was passed on purpose is left out; so is a cut's own gate where the
-    cut itself is asked about."""
+    """Return a sentence for each row that an older version took and that can't come in any more,
+    for what doesn't hold between rows, for each need that no piece can meet, for each step that is
+    done though its gate is closed or before what it needs, and for each cut that today's figures
+    would make otherwise. A gate that was passed on purpose is left out; so is a cut's own gate
+    where the cut itself is asked about."""
     cuts = open_cuts(record)
     asked = {("gate", *one.spot, one.step_id) for one in cuts}
     early: list[str] = []
@@ -31,7 +33,22 @@ def contradictions(record: Record) -> tuple[str, ...]:
             if key not in asked
         ]
         early += _out_of_order(record.stages, beam, {*found, *asked})
-    return (*never_met(record.stages), *early, *(question(record, one) for one in cuts))
+    between = (*orders_astray(record.tables).values(), *lines_twice(record.tables).values())
+    return (
+        *_not_sound(record),
+        *between,
+        *never_met(record.stages),
+        *early,
+        *(question(record, one) for one in cuts),
+    )
+
+
+def _not_sound(record: Record) -> Iterator[str]:
+    """Yield what each row would be refused with if it came in today."""
+    for table, rows in record.tables.items():
+        for row, doc in rows.items():
+            if (refused := record.not_sound(table, row, doc)) is not None:
+                yield told_of(table, row, refused)
 
 
 def _out_of_order(stages: Stages, beam: Beam, listed: set[object]) -> Iterator[str]:

@@ -7,6 +7,7 @@ from typing import Any
 
 from crewdesk.job.books.amounts import read_amount
 from crewdesk.job.change import Doc
+from crewdesk.job.coming_in import comes_in
 from crewdesk.job.piece import KIND_OF, Spot
 from crewdesk.job.readings import moment
 from crewdesk.job.refused import Refused
@@ -74,7 +75,7 @@ class Entry:
                 checked_line(doc["stage"], "stage of a time entry"),
                 checked_note(doc.get("note", "")),
             )
-            if not stage:
+            if not stage and comes_in():
                 raise Refused("A time entry needs a stage or another kind of work.")
             with within("pieces"):
                 pieces = _pieces(doc["pieces"]) if "pieces" in doc else None

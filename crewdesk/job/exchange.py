@@ -8,6 +8,7 @@ and `unsettled` in the shape of `entries` where the job has any; DEVELOPERS.md t
 
 from typing import Any
 
+from crewdesk.job.between_rows import orders_astray
 from crewdesk.job.change import Change, Doc, Tables, as_json, put, rows_after
 from crewdesk.job.forms import FORMS, USUAL
 from crewdesk.job.readings import moment
@@ -45,10 +46,10 @@ def to_document(tables: Tables, history: list[Change]) -> Doc:
 def from_document(document: Any, *, kept: bool = False) -> tuple[Tables, list[Change]]:
     """Return the tables and the history of a document; raises `Refused` where it is no job.
 
-    kept: the job was in a data folder. Such a job, one with its history and one of an older
-    schema may have steps with needs that their pieces can't have, which older versions let
-    them have; they are taken in, and `contradictions` lists them. Only steps that need
-    themselves or each other are refused there.
+    kept: the job was in a data folder. What can't come in any more but was taken by an older
+    version is taken in then. Such a job, one with its history and one of an older schema may have
+    steps with needs that their pieces can't have, which older versions let them have.
+    `contradictions` lists both. Only steps that need themselves or each other are refused there.
     """
     if not isinstance(document, dict) or document.get("crewdesk") != "job":
         raise Refused('That is no crewdesk job: a job\'s file begins {"crewdesk": "job", ...}.')
@@ -72,7 +73,10 @@ def from_document(document: Any, *, kept: bool = False) -> tuple[Tables, list[Ch
     for doc in tables["beams"].values():
         _with_pieces(doc)
     record = Record(tables)
-    _check_rows(record)
+    if kept:
+        record.check_all()
+    else:
+        _check_rows(record)
     history = _history(document.get("history", []))
     _leads_to(tables, history)
     if kept or history or schema < SCHEMA:
@@ -98,16 +102,21 @@ def _check_rows(record: Record) -> None:
     """Hold every row to what changes are held to; raises `Refused` naming the row and the field."""
     for table, rows in record.tables.items():
         for row, doc in rows.items():
-            name = f"{NAME_OF_TABLE[table]} {brief(row)[1:-1]}" if table != "job" else ""
             try:
                 record.check_row(table, row, doc)
             except Refused as refused:
-                said = str(refused)
-                places = [one for one in (name, *places_of(refused)) if one]
-                if places and not said.startswith(places[0]):
-                    said = f"{', '.join(places)}: {said}"
-                raise Refused(said) from None
+                raise Refused(told_of(table, row, refused)) from None
     record.check_between()
+    for sentence in orders_astray(record.tables).values():
+        raise Refused(sentence)
+
+
+def told_of(table: str, row: str, refused: Refused) -> str:
+    """The sentence of a refusal, beginning with the row and the field that it is about."""
+    said = str(refused)
+    name = f"{NAME_OF_TABLE[table]} {brief(row)[1:-1]}" if table != "job" else ""
+    places = [one for one in (name, *places_of(refused)) if one]
+    return said if not places or said.startswith(places[0]) else f"{', '.join(places)}: {said}"
 
 
 def _with_pieces(beam: Doc) -> None:

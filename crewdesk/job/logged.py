@@ -13,6 +13,7 @@ from typing import TYPE_CHECKING, NamedTuple
 from crewdesk.job.entry import Entry
 from crewdesk.job.record import Record
 from crewdesk.job.today import zone_of
+from crewdesk.job.words import quoted
 
 if TYPE_CHECKING:
     from zoneinfo import ZoneInfo
@@ -35,6 +36,14 @@ def on_site(record: Record, when: datetime) -> datetime:
     """A time on the site's clocks; without a zone, as the clock showed it that logged it."""
     zone = site_zone(record)
     return when if zone is None else when.astimezone(zone)
+
+
+def order_told(record: Record, entry: Entry) -> str:
+    """The text of the change order that an entry is on, "" where it is on none. An older version
+    could import an entry on a change order that isn't there."""
+    if entry.order and entry.order not in record.tables.get("orders", {}):
+        return f"{quoted(entry.order)}, which isn't in this job"
+    return record.order(entry.order).text if entry.order else ""
 
 
 def entry_day(record: Record, start: datetime) -> date:

@@ -7,6 +7,7 @@ from functools import lru_cache
 from typing import Any, NamedTuple
 
 from crewdesk.job.change import Doc
+from crewdesk.job.coming_in import comes_in
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import LONGEST_NAME, brief, checked_line
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS
@@ -58,7 +59,7 @@ OPTIONAL = (*(what for beside in BESIDE.values() for what in beside), *AFTERWARD
 LONGEST_RUN = Fraction(100 * 12)
 SHORTEST_RUN = Fraction(6)
 LARGEST = 10**9
-"""No number of a job is larger, whatever it counts."""
+"""No number that comes into a job is larger, whatever it counts."""
 COARSEST_STEP = Fraction(1)
 """The coarsest step that an instrument is read to, in inches."""
 FIRST_YEAR, LAST_YEAR = 1970, 2200
@@ -134,21 +135,24 @@ def _end(gap: Fraction, lean: str, level: Fraction) -> EndReading:
 def fraction(text: Any, what: str) -> Fraction:
     """An exact fraction out of the record; raises `Refused`."""
     try:
-        if not isinstance(text, str) or len(text) > 100 or not plain_digits(text):
+        if not isinstance(text, str) or len(text) > 100 or not as_number(text):
             raise ValueError
         found = Fraction(text)
     except (ValueError, ZeroDivisionError):
         raise Refused(
             f'The {what} {brief(text)} is not an exact number; write it as text, as "587/4".'
         ) from None
-    if abs(found) > LARGEST:
+    if abs(found) > LARGEST and comes_in():
         raise Refused(f"The {what} {brief(text)} is out of all reason; the most is {LARGEST:,}.")
     return found
 
 
-def plain_digits(text: str) -> bool:
-    """Whether a number is written without an exponent, `_` and digits of other scripts."""
-    return text.isascii() and "_" not in text and "e" not in text.lower()
+def as_number(text: str) -> bool:
+    """Whether a number is written without an exponent and, where it comes in, without `_` and
+    digits of other scripts, which older versions took."""
+    if "e" in text.lower():
+        return False
+    return (text.isascii() and "_" not in text) or not comes_in()
 
 
 def check_step(step: Fraction, name: str) -> None:

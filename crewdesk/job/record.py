@@ -21,7 +21,7 @@ from typing import TYPE_CHECKING, Any, ClassVar, NamedTuple
 from crewdesk.job.beam import Beam, Habits, section_from_doc
 from crewdesk.job.change import Change, Doc, Tables
 from crewdesk.job.crew import Crew
-from crewdesk.job.readings import fraction
+from crewdesk.job.readings import READ_TO, fraction
 from crewdesk.job.refused import Refused
 from crewdesk.job.rows import ONLY_ROW, Rows, read_later
 from crewdesk.job.stages import Stages
@@ -221,7 +221,14 @@ class Record(Rows):
     def read_to(self) -> dict[str, Fraction]:
         """The steps that this job's instruments are read to, where they aren't the usual ones."""
         own = self.tables.get("job", {}).get(JOB_ROW, {}).get("read_to", {})
-        return {name: fraction(step, f"step of the {name}") for name, step in own.items()}
+        if not isinstance(own, dict):
+            return {}  # an older version could import it; `contradictions` lists it
+        steps = {
+            name: fraction(step, f"step of the {name}")
+            for name, step in own.items()
+            if name in READ_TO
+        }
+        return {name: step for name, step in steps.items() if step > 0}
 
     def look_at_crew(self) -> None:
         """Ask anew for what the crew works with, and read the beams anew where it changed."""
@@ -375,18 +382,21 @@ class Record(Rows):
             )
 
     def check_all(self) -> None:
-        """Read every row, and what must hold between rows; raises `Refused` at the first that
-        makes no sense. What isn't sound, as older versions took it, is let pass."""
+        """Read every row; raises `Refused` at the first that makes no sense, or where two beams
+        have one name or two clocks run. What older versions took and can't come in any more is
+        let pass: `contradictions` lists it."""
         if JOB_ROW not in self.tables.get("job", {}):
             raise Refused("The record holds no job.")
-        self.check({table: dict(rows) for table, rows in self.tables.items()})
+        self.check({table: dict(rows) for table, rows in self.tables.items()}, sound=False)
         self.check_between()
 
     def check_between(self) -> None:
-        """Raise `Refused` for what does not hold between rows, but for steps done too early."""
-        from crewdesk.job.between_rows import odd
-
-        for sentence in odd(
-            self, [(table, "") for table in self.tables if table != "job"]
-        ).values():
-            raise Refused(sentence)
+        """Raise `Refused` where two beams have one name or two clocks run."""
+        labels = [(beam.room.casefold(), beam.name.casefold()) for beam in self.beams]
+        if len(set(labels)) < len(labels):
+            twice = next(
+                b for b, label in zip(self.beams, labels, strict=True) if labels.count(label) > 1
+            )
+            raise Refused(f"There are two beams {twice.label}; each needs a name of its own.")
+        if sum(entry.running for entry in self.entries) > 1:
+            raise Refused("Two time entries have no stop; only one clock can run.")

@@ -11,6 +11,7 @@ from itertools import chain
 from typing import Any, ClassVar, TypeVar
 
 from crewdesk.job.change import Change, Doc, Edit, RowsAfter, Tables, put, rows_after
+from crewdesk.job.coming_in import coming_in
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import brief
 from crewdesk.job.written import refusing_alone
@@ -85,19 +86,22 @@ class Rows:
             if now is not then:
                 del self._views[table, row]
 
-    def check(self, rows: RowsAfter) -> None:
-        """Read rows as they would stand; raises `Refused` where one makes no sense.
+    def check(self, rows: RowsAfter, *, sound: bool = True) -> None:
+        """Read rows as they would stand; raises `Refused` where one makes no sense or, with
+        `sound`, can't come in.
 
-        What isn't sound may stay so in a row where it was before.
+        What can't come in may stay so in a row where it was before.
         """
         for table, docs in rows.items():
             self._check_table(table)
             for row, doc in docs.items():
                 try:
-                    self.check_row(table, row, doc)
+                    self.check_row(table, row, doc, sound=sound)
                 except (Refused, Refusal):
                     before = self.tables.get(table, {}).get(row)
-                    if doc is None or before is None or self._is_sound(table, row, before):
+                    if doc is None or before is None or not sound:
+                        raise
+                    if self.not_sound(table, row, before) is None:
                         raise
                     self.check_row(table, row, doc, sound=False)
 
@@ -106,13 +110,18 @@ class Rows:
             known = ", ".join(self.READERS)
             raise Refused(f"A {self.OF} has no table {brief(table)}; it has {known}.")
 
-    def _is_sound(self, table: str, row: str, doc: Doc) -> bool:
-        """Whether a row is what it must be to come in."""
+    def not_sound(self, table: str, row: str, doc: Doc) -> Refused | None:
+        """What a row that is here would be refused with if it came in today; None for nothing."""
         try:
+            self._hold(table, row, doc)
+        except Refused as refused:
+            return refused
+        return None
+
+    def _hold(self, table: str, row: str, doc: Doc) -> None:
+        """Read a row as what comes in; raises `Refused`."""
+        with coming_in(), refusing_alone():
             self.SOUND.get(table, _anything)(self.READERS[table](row, doc), doc)
-        except (Refused, Refusal):
-            return False
-        return True
 
     def check_row(self, table: str, row: str, doc: Doc | None, *, sound: bool = True) -> None:
         """Read a row as it would stand; raises `Refused` where it makes no sense or, with `sound`,
@@ -122,10 +131,10 @@ class Rows:
         self.check_kept(table, row, doc)
         if doc is None:
             return
-        found = self.READERS[table](row, doc)
         if sound:
-            with refusing_alone():
-                self.SOUND.get(table, _anything)(found, doc)
+            self._hold(table, row, doc)
+        else:
+            self.READERS[table](row, doc)
 
     def check_kept(self, table: str, row: str, doc: Doc | None) -> None:
         """Raises `Refused` where a row may not become `doc` (None: be taken out)."""
@@ -149,10 +158,11 @@ class Rows:
         """The words of a change whose rows were numbered anew."""
         return what
 
-    def make(self, change: Change) -> None:
-        """Make a change in memory alone: all of it or, where it is refused, none."""
+    def make(self, change: Change, *, sound: bool = True) -> None:
+        """Make a change in memory alone: all of it or, where it is refused, none; `sound` as in
+        `check`."""
         rows = rows_after(self.tables, change)
-        self.check(rows)
+        self.check(rows, sound=sound)
         put(self.tables, rows)
         self.forget(change.rows)
 

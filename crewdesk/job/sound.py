@@ -1,8 +1,11 @@
 """What a row must be to come into a record, beyond what is needed to read it.
 
-Every change and every import goes by these rules (see `Rows.check` and `exchange`). A row that a
-record holds already is read without them, and a change may leave in it what was there before: an
-older crewdesk took it.
+Every change and every import goes by these rules (see `Rows.check` and `exchange`), and reads
+numbers and names more strictly (see `coming_in`). A row that a record holds already is read
+without them, and a change may leave in it what was there before: an older crewdesk took it.
+
+A reading that can't be believed comes in: it is doubted on its page and in the cut list, and
+measured again (see `believable`).
 """
 
 from typing import Protocol
@@ -10,7 +13,7 @@ from typing import Protocol
 from crewdesk.job.beam import Beam, section_from_doc
 from crewdesk.job.change import Doc
 from crewdesk.job.piece import Piece
-from crewdesk.job.readings import ENDS, READ_TO, Reading, check_step, fraction
+from crewdesk.job.readings import READ_TO, check_step, fraction
 from crewdesk.job.refused import Refused
 from crewdesk.job.today import checked_zone
 from crewdesk.job.words import brief
@@ -41,10 +44,10 @@ def sound_beam(beam: Beam, doc: Doc) -> None:
     low = doc.get("low", 1)
     if type(low) is not int or low not in (1, 2):
         raise Refused(f"The low end of a sloped beam is 1 or 2, not {brief(low)}.")
-    if set(beam.pieces) != set(beam.form.pieces):
+    if set(doc["pieces"]) != set(beam.form.pieces):
         raise Refused(
             f"The pieces of {beam.label}, {beam.form.name}, are {', '.join(beam.form.pieces)}, "
-            f"not {', '.join(beam.pieces) or 'none'}."
+            f"not {', '.join(doc['pieces']) or 'none'}."
         )
     for what in ("drop", "height_b", "ridge_side"):
         value = getattr(beam, what)
@@ -59,17 +62,9 @@ def _sound_piece(piece: Piece) -> None:
     for name, taken in piece.readings.items():
         with within(f"reading '{name}'"):
             for reading in taken:
-                _sound_reading(name, reading)
+                if reading.to is not None:
+                    check_step(reading.to, reading.instrument or "instrument")
     for id_, mark in piece.steps.items():
         if mark.cut is not None:
             with within(f"step {brief(id_)}"):
                 section_from_doc(mark.cut.section)
-
-
-def _sound_reading(name: str, reading: Reading) -> None:
-    if name in ENDS:
-        _ = reading.end
-    elif reading.value < 0:
-        raise Refused(f"A reading of {reading.value} in can't be; measure it again.")
-    if reading.to is not None:
-        check_step(reading.to, reading.instrument or "instrument")

@@ -67,11 +67,12 @@ def zone_of(name: str) -> "ZoneInfo | None":
 def checked_zone(text: object) -> str:
     """Return a time zone's name out of a record or a file, "" for none.
 
-    A zone that this computer does not know may stay: it can come from one with newer zones.
+    A zone that this computer does not know may stay: it can come from one with newer zones, or
+    from an older version, which took every name of a file there.
     Raises `BadInput` for what can't be the name of a zone, `Refused` for what is no line of text.
     """
     name = checked_line(text, "time zone", most=LONGEST_NAME)
-    if name and (name in _NO_PLACE or not _NAME.fullmatch(name)):
+    if name and not _NAME.fullmatch(name.removeprefix("posix/").removeprefix("right/")):
         raise BadInput(
             f"{quoted(name)} can't be the name of a time zone. Write it as America/Denver, or "
             "leave it empty.",

@@ -4,6 +4,7 @@ import re
 from reprlib import Repr
 from typing import Any
 
+from crewdesk.job.coming_in import comes_in
 from crewdesk.job.refused import Refused
 
 LONGEST_NAME = 80
@@ -49,10 +50,10 @@ def checked_name(text: Any, what: str) -> str:
 def checked_line(text: Any, what: str, *, most: int = LONGEST_LINE) -> str:
     """One line, its gaps made single spaces, maybe empty; raises `Refused` if too long.
 
-    A line of signs that nobody sees, such as a space of no width, is an empty one.
+    A line of signs that nobody sees, such as a space of no width, comes in as an empty one.
     """
     line = _checked(" ".join(_words(text, what).split()), what, most)
-    return line if line.isascii() or _seen(line) else ""
+    return line if line.isascii() or not comes_in() or _seen(line) else ""
 
 
 def checked_note(text: Any, what: str = "note", *, most: int = LONGEST_NOTE) -> str:

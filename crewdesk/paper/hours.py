@@ -11,7 +11,7 @@ from typing import Any
 
 from crewdesk.job.books.worth import billed_time
 from crewdesk.job.entry import Entry
-from crewdesk.job.logged import by_stage, entry_day, on_site, site_zone
+from crewdesk.job.logged import by_stage, entry_day, on_site, order_told, site_zone
 from crewdesk.job.record import Record
 from crewdesk.paper.csv_text import csv_text
 from crewdesk.paper.plain import plain
@@ -128,7 +128,7 @@ def hours_csv(record: Record, every: Sequence[Hour]) -> str:
                 one.billed,
                 "yes" if one.entry.billable else "no",
                 one.entry.rate,
-                _order(record, one.entry),
+                order_told(record, one.entry),
                 "; ".join(_pieces(record, one.entry)),
                 one.entry.note,
             )
@@ -174,15 +174,11 @@ def _line(record: Record, hour: Hour, rule: Rule) -> str:
     stage = plain(record.stages.name_of(entry.stage))
     note = f"  {plain(entry.note)}" if entry.note else ""
     if entry.order:
-        stage += f", on {plain(_order(record, entry))}"
+        stage += f", on {plain(order_told(record, entry))}"
     runs = "  the clock runs" if entry.running else ""
     free = "" if entry.billable else "  not billed"
     billed = f"  billed {short(hour.billed)}" if rule.minutes and entry.billable else ""
     return f"  {start:%H:%M}-{until}  {short(hour.seconds):<9}  {stage}{note}{billed}{free}{runs}"
-
-
-def _order(record: Record, entry: Entry) -> str:
-    return record.order(entry.order).text if entry.order else ""
 
 
 def _pieces(record: Record, entry: Entry) -> list[str]:
@@ -202,6 +198,6 @@ def _values(record: Record, hour: Hour) -> dict[str, Any]:
         "note": entry.note,
         "billable": entry.billable,
         "rate": None if entry.rate is None else str(entry.rate),
-        "change_order": _order(record, entry),
+        "change_order": order_told(record, entry),
         "pieces": [[spot.beam, spot.piece] for spot in entry.pieces or ()],
     }

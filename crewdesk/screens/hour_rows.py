@@ -8,7 +8,7 @@ from rich.text import Text
 from crewdesk.job.batch_time import beam_seconds
 from crewdesk.job.books.worth import billed_time
 from crewdesk.job.entry import Entry
-from crewdesk.job.logged import Day, by_stage, entry_day, on_day, on_site, total
+from crewdesk.job.logged import Day, by_stage, entry_day, on_day, on_site, order_told, total
 from crewdesk.job.odd_entries import told
 from crewdesk.job.record import Record
 from crewdesk.paper.plain import plain
@@ -65,7 +65,7 @@ def entry_told(record: Record, entry: Entry, now: datetime, rule: Rule) -> str:
     if entry.rate is not None:
         told += f" at {entry.rate}/h"
     if entry.order:
-        told += f", on the change order {plain(record.order(entry.order).text)}"
+        told += f", on the change order {plain(order_told(record, entry))}"
     if not entry.pieces:
         return f"{told}.\nNo piece is told, so no beam gets a share of it."
     labels = {beam.row: beam.label for beam in record.beams}

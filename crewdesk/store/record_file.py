@@ -98,17 +98,18 @@ class RecordFile(Generic[_Record]):
         """The changes that stand here and are not saved."""
         return tuple(self._storage.waiting)
 
-    def make(self, change: Change) -> int:
+    def make(self, change: Change, *, sound: bool = True) -> int:
         """Make a change: check it, save it with its history, then show it; gives its number.
 
         Raises `Refused` where it makes no sense, `ReadOnly` where the record can't be
         written here and `NotSaved` where the disk did not take it. The record then stays
         as it was, unless it is `holding`. Where another crewdesk changed the same
-        meanwhile, both are kept (see `crewdesk.job.unsettled`).
+        meanwhile, both are kept (see `crewdesk.job.unsettled`). A change that brings back what
+        stood before need not be `sound` (see `Rows.check`).
         """
         self.writable()
         rows = rows_after(self.record.tables, change)
-        self.record.check(rows)
+        self.record.check(rows, sound=sound)
         with self._storage.taking(change):
             self._base.put_all(rows)
         if self._undoing is not None:
@@ -227,7 +228,7 @@ class RecordFile(Generic[_Record]):
         if number != self._folded().latest:
             self._check_out_of_turn(back)
         self.check_again(back)
-        self.make(back)
+        self.make(back, sound=False)
         return change
 
     def to_undo(self) -> Change | None:
@@ -277,7 +278,7 @@ class RecordFile(Generic[_Record]):
         change = self._storage.change(number)
         again = change.made_again(number, now)
         self.check_again(again)
-        self.make(again)
+        self.make(again, sound=False)
         return change
 
     def write_whole(self, now: datetime) -> None:

@@ -54,11 +54,12 @@ MAY_REFUSE = (
 """Commands that may say in one sentence what a job lacks first."""
 
 
-def taken(document: Any) -> str | None:
+def taken(document: Any, *, kept: bool = False) -> str | None:
     """Return None where import takes a document, else the sentence it is refused with. Fails
-    where that is no clear sentence; every other error passes through."""
+    where that is no clear sentence; every other error passes through. `kept` as in
+    `from_document`."""
     try:
-        tables, history = from_document(document)
+        tables, history = from_document(document, kept=kept)
     except Refused as refused:
         said = str(refused)
         assert said.endswith("."), said
@@ -72,12 +73,16 @@ def taken(document: Any) -> str | None:
 
 
 def open_in_commands(
-    document: Any, folder: Path, commands: Iterable[str] = (*MUST_PRINT, *MAY_REFUSE)
+    document: Any,
+    folder: Path,
+    commands: Iterable[str] = (*MUST_PRINT, *MAY_REFUSE),
+    *,
+    kept: bool = False,
 ) -> Desk:
     """Take a document into an empty folder and print it by commands; fails where one breaks, or
-    refuses what it must print."""
+    refuses what it must print. `kept`: it stands there as an older version may have left it."""
     desk = Desk(folder / "data")
-    id_ = desk.take_in(document, AT_THE_DOOR)
+    id_ = desk.take_in(document, AT_THE_DOOR, kept=kept)
     desk.shop.change(AT_THE_DOOR, hour="85")
     for command in commands:
         words = [
@@ -97,10 +102,10 @@ def open_in_commands(
     return desk
 
 
-def work_on(document: Any) -> int:
+def work_on(document: Any, *, kept: bool = False) -> int:
     """Make changes that every job must take, in memory: fields of the job and of each beam, a new
     beam, the clock, material, a planned day, and a note on each entry; gives how many."""
-    record = Record(from_document(document)[0])
+    record = Record(from_document(document, kept=kept)[0])
     at, made = AT_THE_DOOR, 0
 
     def make(change: Change) -> None:

@@ -222,7 +222,7 @@ READ = ("beams", "1", "pieces", "A", "readings", "run")
         (("entries", "1", "stop"), "2026-03-02T07:29:59-05:00", "can't stop"),
         (("entries", "1", "stage"), 5, "must be text"),
         (("entries", "1", "note"), "\u2066x", "U+2066"),
-        (("entries", "3"), {"start": "2026-03-02T07:30:00-05:00", "stage": "rip"}, "Two clocks"),
+        (("entries", "3"), {"start": "2026-03-02T07:30:00-05:00", "stage": "rip"}, "one clock"),
         (("history",), {}, "not a list"),
         (("history",), "x", "not a list"),
         (("history", 0), [], "Change 1 in the history"),

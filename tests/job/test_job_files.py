@@ -9,14 +9,16 @@ from pathlib import Path
 from typing import Any
 
 import pytest
-from hypothesis import HealthCheck, given, settings
+from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
 from crewdesk.job import beams, clock, ticks
 from crewdesk.job.change import Change, edit
+from crewdesk.job.contradictions import contradictions
 from crewdesk.job.exchange import from_document, to_document
 from crewdesk.job.record import Record
 from crewdesk.job.ticks import Spot
+from crewdesk.store.checking import check
 from tests.job.job_files import (
     WHEN,
     NearlySound,
@@ -64,7 +66,6 @@ STEP = ("job", "stages", 0, "steps", 0)
         (("materials", "1", "quantity"), "\u0663", "Material 1: '\u0663' is no quantity"),
         (("materials", "1", "waste"), "\u0663", "Material 1: The waste '\u0663' is not in"),
         (("job", "zone"), "../../etc/passwd", "can't be the name of a time zone"),
-        (("job", "zone"), "localtime", "can't be the name of a time zone"),
         (("job", "zone"), "America/../UTC", "can't be the name of a time zone"),
         ((*STEP, "needs"), [ITSELF], "'Rip to width' can't need itself"),
         (("entries", "1", "stage"), "", "Time entry 1: A time entry needs a stage"),
@@ -80,10 +81,8 @@ STEP = ("job", "stages", 0, "steps", 0)
         ((*BEAM, "pieces", "C"), {}, "Beam 1, pieces: A beam has no piece 'C'"),
         ((*BEAM, "drop"), "-1", "Beam 1: The 'drop' of a beam can't be '-1'"),
         ((*BEAM, "height_b"), "0", "Beam 1: The 'height_b' of a beam can't be '0'"),
-        ((*SIDE, "readings", "run"), [{**READ, "value": "-1"}], "Beam 1, side A, reading 'run'"),
         ((*SIDE, "readings", "run"), [7], "Beam 1 of the record, side A, reading 'run' is not"),
         ((*SIDE, "readings", "run"), [{**READ, "to": "0"}], "is read to a step of more than 0"),
-        ((*SIDE, "readings", "end1"), [READ], "Beam 1, side A, reading 'end1': "),
         ((*SIDE, "steps", "tape"), {"state": "done"}, "Beam 1 of the record, side A, step 'tape'"),
         ((*SIDE, "steps", "cut-side", "cut", "section"), {}, "Beam 1, side A, step 'cut-side'"),
         (("job", "read_to"), {"laser": "0"}, "The laser is read to a step of more than 0"),
@@ -183,6 +182,96 @@ def test_what_an_older_version_took_can_be_worked_on_and_mended(refusing, record
 def test_a_sign_that_shows_is_enough_for_a_name(record, now) -> None:
     for name in ("\u200bx", "\u6728", "\U0001f468\u200d\U0001f469", "\u0645", "e\u0301", "\u2212"):
         record.make(beams.change_beam(record, "1", {"name": name}, now))
+
+
+# What older versions took stands in data folders, and opens
+
+
+NOT_TAKEN_TODAY = [
+    (("entries", "1", "order"), "77"),
+    ((*BEAM, "section", "width"), "\u0668"),
+    ((*BEAM, "section", "width"), "1_0"),
+    (("job", "hour"), "\u0668\u0665.00"),
+    (("materials", "1", "quantity"), "\u0663"),
+    (("materials", "1", "waste"), "\u0663"),
+    (("job", "zone"), "../../etc/passwd"),
+    (("entries", "1", "stage"), "\u200b"),
+    ((*BEAM, "low"), 7),
+    ((*BEAM, "name"), "\u200b"),
+    (("job", "name"), "\u3164"),
+    ((*BEAM, "pieces", "top"), {}),
+    ((*BEAM, "drop"), "-1"),
+    (("job", "read_to"), {"laser": "0"}),
+    (("job", "read_to"), {"eye": "1/8"}),
+    (("job", "read_to"), []),
+]
+
+
+@pytest.mark.parametrize(("path", "value"), NOT_TAKEN_TODAY)
+async def test_what_a_folder_holds_opens_and_check_lists_it(
+    path: Any, value: Any, tmp_path: Path
+) -> None:
+    document = put(path, value)
+    assert taken(document) is not None
+    assert taken(document, kept=True) is None
+    desk = open_in_commands(document, tmp_path, kept=True)
+    assert work_on(document, kept=True) > 3
+    listed = contradictions(desk.open(desk.ids()[0], writing=False).record)
+    assert taken(document) in listed
+    assert {one.sound for one in check(desk)} == {True}
+    assert taken(desk.give_out(desk.ids()[0]), kept=True) is None
+    await open_on_pages(desk)
+
+
+def test_undoing_brings_back_what_an_older_version_took(tmp_path: Path, now) -> None:
+    desk = open_in_commands(put((*BEAM, "low"), 7), tmp_path, (), kept=True)
+    job = desk.open(desk.ids()[0])
+    later = now + timedelta(hours=1)
+    job.make(beams.change_job(job.record, {"notes": "as it came"}, now))
+    job.make(beams.change_beam(job.record, "1", {"low": 2}, later))
+    job.make(beams.change_beam(job.record, "1", {"note": "mended"}, later))
+    job.undo(now)
+    job.undo(now)
+    assert job.record.tables["beams"]["1"]["low"] == 7
+    assert job.redo(now).what == "changed beam Great room 1"
+    job.close(later)
+    desk.go_back(job.id, now, later + timedelta(hours=1))
+    assert desk.open(job.id, writing=False).record.tables["beams"]["1"]["low"] == 7
+
+
+@pytest.mark.parametrize("zone", ["localtime", "posix/America/Denver", "right/UTC", "Factory"])
+def test_a_zone_that_an_older_version_let_be_typed_comes_in(zone: str) -> None:
+    assert taken(put(("job", "zone"), zone)) is None
+
+
+@pytest.mark.parametrize(
+    ("name", "reading"),
+    [
+        ("run", {**READ, "value": "-1"}),
+        ("end1", READ),
+        ("end1", {**READ, "value": "20", "lean": "in", "level": "24"}),
+        ("end1", {**READ, "lean": "in", "level": "0"}),
+    ],
+)
+async def test_a_reading_that_is_not_believed_comes_in_and_opens(
+    name: str, reading: Any, tmp_path: Path
+) -> None:
+    document = put((*SIDE, "readings", name), [reading])
+    assert taken(document) is None
+    work_on(document)
+    await open_on_pages(open_in_commands(document, tmp_path), keys=("enter", "t"))
+
+
+@settings(QUICK, max_examples=40)
+@given(nearly=nearly_sound_jobs(), commands=SOME)
+def test_jobs_with_one_thing_off_open_where_a_folder_holds_them(
+    nearly: NearlySound, commands: list[str]
+) -> None:
+    assume(taken(nearly.document) is not None)
+    if taken(nearly.document, kept=True) is None:
+        work_on(nearly.document, kept=True)
+        with tempfile.TemporaryDirectory() as folder:
+            open_in_commands(nearly.document, Path(folder), commands, kept=True)
 
 
 # Whole job files, sound and with one thing off

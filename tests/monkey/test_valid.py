@@ -49,7 +49,7 @@ def put(tables, path, value):
 @pytest.mark.parametrize(
     ("path", "value", "told"),
     [
-        (("entries", "1", "order"), "7", "change order 7, which isn't in this job"),
+        (("entries", "1", "order"), "7", "change order 7, which is not there"),
         (("entries", "1", "stop"), "2026-03-02T07:31:00-05:00", "lies in the future"),
         (("entries", "1", "start"), "2026-03-02T07:31:00-05:00", "lies in the future"),
         (("job", "1", "name"), "Mill house", "leads elsewhere"),

@@ -151,6 +151,9 @@ def _early_ticks(tables: Tables, change: Change, number: int) -> Iterator[str]:
 
 def _references(record: Record) -> Iterator[str]:
     """What speaks of another row speaks of one that is there, or was taken out since."""
+    for entry in record.entries:
+        if entry.order and entry.order not in record.tables.get("orders", {}):
+            yield f"entry {entry.row} is of change order {entry.order}, which is not there"
     for stage in record.stages:
         for step in stage.steps:
             for need in step.needs:

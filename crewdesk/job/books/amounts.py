@@ -6,18 +6,18 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
-from crewdesk.job.readings import FIRST_YEAR, LAST_YEAR, plain_digits
+from crewdesk.job.readings import FIRST_YEAR, LAST_YEAR, as_number
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import brief
 from crewdesk.trade.books.money import MOST, percent
 
-_CENTS = re.compile(r"-?[0-9]{1,9}\.[0-9]{2}")
-_PERCENT = re.compile(r"[0-9]{1,4}(?:\.[0-9]{1,6})?")
+_CENTS = re.compile(r"-?\d{1,9}\.\d\d")
+_PERCENT = re.compile(r"\d{1,4}(?:\.\d{1,6})?")
 
 
 def read_amount(text: Any, what: str, *, below_zero: bool = False) -> Decimal:
     """An amount out of the record; raises `Refused`."""
-    if not isinstance(text, str) or not _CENTS.fullmatch(text):
+    if not isinstance(text, str) or not _CENTS.fullmatch(text) or not as_number(text):
         raise Refused(f'The {what} {brief(text)} is not money; write it as text, as "85.00".')
     found = Decimal(text)
     if found < 0 and not below_zero:
@@ -29,7 +29,7 @@ def read_amount(text: Any, what: str, *, below_zero: bool = False) -> Decimal:
 
 def read_part(text: Any, sort: str) -> Decimal:
     """A percentage of a sort out of the record; raises `Refused` or `Refusal`."""
-    if not isinstance(text, str) or not _PERCENT.fullmatch(text):
+    if not isinstance(text, str) or not _PERCENT.fullmatch(text) or not as_number(text):
         raise Refused(f'The {sort} {brief(text)} is not in percent; write it as text, as "7.5".')
     return percent(Decimal(text), sort)
 
@@ -55,7 +55,7 @@ def read_date(text: Any, what: str) -> date:
 def read_quantity(text: Any, what: str) -> Fraction:
     """How many, out of the record or as typed: ``12``, ``3/4``, ``2.5``; raises `Refused`."""
     try:
-        if not isinstance(text, str) or len(text) > 30 or not plain_digits(text):
+        if not isinstance(text, str) or len(text) > 30 or not as_number(text):
             raise ValueError
         found = Fraction(text.replace(",", "") if "/" not in text else text)
     except (ValueError, ZeroDivisionError):

@@ -155,9 +155,9 @@ class ShopRecord(Rows):
             f"numbers go from {numbers[0]} to {numbers[-1]}" if numbers else "none was issued yet"
         )
 
-    def check(self, rows: RowsAfter) -> None:
+    def check(self, rows: RowsAfter, *, sound: bool = True) -> None:
         """Read rows as they would stand, and hold the trail to its rule; raises `Refused`."""
-        super().check(rows)
+        super().check(rows, sound=sound)
         new = sorted(
             (int(row), doc)
             for row, doc in rows.get("documents", {}).items()

@@ -206,11 +206,12 @@ def test_each_miter_is_glued_once(job_of, now, form, miters) -> None:
 
 
 def without(record, now, *keys):
-    """The job with some of its first beam's pieces gone, as an imported one may be."""
+    """The job with some of its first beam's pieces gone, as a folder may hold one that an older
+    version imported."""
     doc = record.tables["beams"]["1"]
     pieces = {key: one for key, one in doc["pieces"].items() if key not in keys}
     put = edit(record.tables, ("beams", "1", "pieces"), pieces)
-    record.make(Change("took pieces out", (put,), now))
+    record.make(Change("took pieces out", (put,), now), sound=False)
 
 
 def test_a_beam_without_pieces_is_told_in_a_sentence(job_of, shop_of, now, refusing) -> None:
