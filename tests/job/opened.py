@@ -82,8 +82,15 @@ def open_in_commands(
     """Take a document into an empty folder and print it by commands; fails where one breaks, or
     refuses what it must print. `kept`: it stands there as an older version may have left it."""
     desk = Desk(folder / "data")
-    id_ = desk.take_in(document, AT_THE_DOOR, kept=kept)
+    desk.take_in(document, AT_THE_DOOR, kept=kept)
     desk.shop.change(AT_THE_DOOR, hour="85")
+    print_all(desk, commands)
+    return desk
+
+
+def print_all(desk: Desk, commands: Iterable[str] = (*MUST_PRINT, *MAY_REFUSE)) -> None:
+    """Print the one job of a folder by commands; fails as `open_in_commands`."""
+    (id_,), folder = desk.ids(), desk.folder.parent
     for command in commands:
         words = [
             id_ if word == "JOB" else word.replace("FOLDER", str(folder))
@@ -99,7 +106,6 @@ def open_in_commands(
             assert err.getvalue()[:-1].isprintable(), (command, err.getvalue())
         if command.endswith("--json"):
             json.loads(out.getvalue())
-    return desk
 
 
 def work_on(document: Any, *, kept: bool = False) -> int:

@@ -28,7 +28,15 @@ from tests.job.job_files import (
     small_job,
     sound_jobs,
 )
-from tests.job.opened import MAY_REFUSE, MUST_PRINT, open_in_commands, open_on_pages, taken, work_on
+from tests.job.opened import (
+    MAY_REFUSE,
+    MUST_PRINT,
+    open_in_commands,
+    open_on_pages,
+    print_all,
+    taken,
+    work_on,
+)
 
 QUICK = settings(
     deadline=None, suppress_health_check=[HealthCheck.too_slow, HealthCheck.data_too_large]
@@ -220,6 +228,21 @@ async def test_what_a_folder_holds_opens_and_check_lists_it(
     assert taken(document) in listed
     assert {one.sound for one in check(desk)} == {True}
     assert taken(desk.give_out(desk.ids()[0]), kept=True) is None
+    await open_on_pages(desk)
+
+
+@pytest.mark.parametrize("left", [(), ("A",), ("B", "bottom", "cleats")])
+async def test_a_beam_without_its_pieces_and_with_a_kept_plan_opens_in_a_folder(
+    left: tuple[str, ...], tmp_path: Path, now
+) -> None:
+    desk = open_in_commands(sample_job(), tmp_path, (), kept=True)
+    job = desk.open(desk.ids()[0])
+    pieces = job.record.tables["beams"]["1"]["pieces"]
+    fewer = edit(job.record.tables, (*BEAM, "pieces"), {key: pieces[key] for key in left})
+    job.make(Change("as an older version imported it", (fewer,), now), sound=False)
+    assert any("are A, B, bottom, cleats, not" in one for one in contradictions(job.record))
+    job.close(now)
+    print_all(desk)
     await open_on_pages(desk)
 
 

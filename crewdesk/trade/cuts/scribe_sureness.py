@@ -41,7 +41,7 @@ class ScribeSureness(NamedTuple):
     @property
     def most(self) -> Fraction:
         """The most that any of them can be off."""
-        return max(self.setting, *self.gaps.values())
+        return max((self.setting, *self.gaps.values()))
 
 
 def scribe_sureness(
@@ -76,7 +76,7 @@ def scribe_sureness(
                 up, down = max(up, off - its_gap), min(down, off + its_gap)
         gaps[side, one.at] = Fraction(max(up, down), parts)
         most, least = max(most, gap + up), max(least, gap - down)
-    setting = max(gap for _, _, gap in read)
+    setting = max((gap for _, _, gap in read), default=0)
     return ScribeSureness(Fraction(max(most - setting, setting - least), parts), gaps)
 
 
