@@ -235,7 +235,7 @@ class CeilingPage(Page):
     def _draw(self, made: Scribe) -> Draw:
         record = self.desk_app.record
         beam, length = record.beam(self._row), made.marks[-1].at
-        sides = sides_under(beam)
+        sides = self._sides
         return lambda columns, rows: ceiling_picture(
             made, length, TAPE, beam.ends, record.job.step, columns, rows, sides
         )

@@ -1,12 +1,15 @@
 """The ceiling's page of each type of beam: off which line it is read, and over which sides."""
 
+from fractions import Fraction as Fr
 from itertools import zip_longest
 
 import pytest
 from textual.widgets import Input, Static
 
 from crewdesk.job import beams
+from crewdesk.job.scribing import read_ceiling
 from crewdesk.screens.ceiling import CeilingPage, StationRow
+from crewdesk.trade.cuts.station import Station
 from tests.pictures.run_sheet import screen_text
 
 
@@ -77,3 +80,17 @@ async def test_the_page_shows_the_ceiling_as_it_is_after_undo(start_app, hill: s
         await pilot.press("ctrl+z")
         await pilot.pause()
         assert not any(any(row.typed[1:]) for row in page.query(StationRow))
+
+
+@pytest.mark.parametrize("form", ["box", "mitred box"])
+async def test_a_beam_that_was_made_a_box_after_its_ceiling_was_read_opens(
+    start_app, job, now, form
+) -> None:
+    stations = [Station(Fr(at), Fr(14), Fr(57, 4)) for at in (0, 60, 120)]
+    job.make(read_ceiling(job.record, "1", stations, now))
+    job.make(beams.change_beam(job.record, "1", {"form": form}, now))
+    job.close(now)
+    app = start_app(job.id)
+    async with app.run_test(size=(100, 60)) as pilot:
+        await pilot.pause()
+        assert "tape's edge" in await page_text(app, CeilingPage("1"), pilot)
