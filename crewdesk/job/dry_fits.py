@@ -230,7 +230,7 @@ def _up_as_one(beam: Beam, fit: DryFit, step: Step) -> DryFit:
     way = _frame(beam, step)
     if way is None:
         return fit
-    return fit._replace(way=way.way, jams=Fraction(way.jams), as_one=True)
+    return fit._replace(way=way.way, jams=Fraction(way.jams), as_one=True, first=way.first)
 
 
 def _frame(beam: Beam, step: Step) -> FrameWay | None:

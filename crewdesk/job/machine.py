@@ -12,11 +12,11 @@ from crewdesk.job.as_built import (
     section_to_nail,
     side_thickness,
 )
+from crewdesk.job.at_the_wall import at_the_wall
 from crewdesk.job.beam import Beam
 from crewdesk.job.bevel_settings import NO_BEVEL, NO_BEVEL_CUT, bevel_cuts
 from crewdesk.job.cleats import cleat_line_to_mark
 from crewdesk.job.cut import Cut, Part
-from crewdesk.job.dry_fits import dry_fit_of
 from crewdesk.job.end_settings import SLANT_UNKNOWN, end_cuts
 from crewdesk.job.forms import check_thickness
 from crewdesk.job.framing_nails import FRAMING_GAUGE, side_nail, wall_cleat_nail
@@ -115,13 +115,16 @@ def batch_settings(
     last: dict[str, int] = {}
     because: dict[tuple[str, int], str] = {}
     own: dict[tuple[str, int], str] = {}
-    without: dict[str, list[Spot]] = {}
+    without: dict[tuple[str, tuple[str, ...]], list[Spot]] = {}
+    by_hand: dict[Spot, str] = {}
     for spot in spots:
         beam = record.beam(spot.beam)
         piece = beam.piece(spot.piece)
         cuts, why = cuts_of(record.job, beam, piece, step_id, shop_machine)
+        here = at_the_wall(beam, piece, step_id, record.job.step)
+        by_hand[spot] = here.own
         if not cuts:
-            without.setdefault(why, []).append(spot)
+            without.setdefault((why, here.notes), []).append(spot)
         name, length = _name(spot), known_length(beam, piece) or Fraction(0)
         last[name] = max((cut.turn for cut in cuts), default=0)
         for cut in cuts:
@@ -129,7 +132,7 @@ def batch_settings(
             setting = tuple((part, value) for part, value, _ in set_to)
             signs[name, cut.turn] = {part: sign for part, _, sign in set_to}
             because[name, cut.turn] = cut.why
-            own[name, cut.turn] = cut.own
+            own[name, cut.turn] = "; ".join(filter(None, (cut.own, here.own)))
             needs.append(
                 Need(name, cut.machine, length, setting, cut.turn, cut.name, cut.placed, cut.notes)
             )
@@ -143,15 +146,21 @@ def batch_settings(
         )
         for one in sheet.groups
     ]
-    groups += [_without(why, tuple(found)) for why, found in without.items()]
+    groups += [
+        replace(
+            _without(why, notes, tuple(found)),
+            own={spot: told for spot in found if (told := by_hand[spot])},
+        )
+        for (why, notes), found in without.items()
+    ]
     return BatchSettings(tuple(groups), sheet.times_set, sheet.beam_by_beam)
 
 
-def _without(why: str, spots: tuple[Spot, ...]) -> Group:
-    """The pieces that no machine is set for, and why."""
+def _without(why: str, notes: tuple[str, ...], spots: tuple[Spot, ...]) -> Group:
+    """The pieces that no machine is set for, and why, or what to do by hand."""
     if why == NO_BEVEL:
         return Group("", (), spots, cut=NO_BEVEL_CUT, notes=(why,), finished=spots)
-    return Group("", (), spots, why, finished=spots)
+    return Group("", (), spots, why, notes=notes, finished=spots)
 
 
 def _group(
@@ -253,12 +262,7 @@ def _cut_side(one: _Asked) -> _Made:
 
 
 def _back_bevel(one: _Asked) -> _Made:
-    made = marks(one.beam, one.piece)
-    if not isinstance(made, SideMarks):
-        return ()
-    side: Side = "A" if one.piece.key == "A" else "B"
-    fit = dry_fit_of(one.beam, one.piece, one.job.step)
-    return bevel_cuts(side, made.reliefs, fit, one.job.step)
+    return bevel_cuts(one.beam, one.piece, one.job.step)
 
 
 def _scribe(one: _Asked) -> _Made:

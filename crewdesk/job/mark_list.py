@@ -13,7 +13,6 @@ from crewdesk.trade.cuts.cleat import CleatCut
 from crewdesk.trade.cuts.forms import Joint
 from crewdesk.trade.cuts.mark import Mark
 from crewdesk.trade.cuts.side_board import EndCut, Side, SideCut, ends_left_to_right
-from crewdesk.trade.cuts.skew import BACK_BEVEL
 from crewdesk.trade.length import HIDDEN_AT_MOST, Length, exact
 
 NO_SLANT_KNOWN = "slant not known, read the square at each wall"
@@ -179,12 +178,8 @@ def _side_cut(made: SideMarks, cut: SideCut, side: Side) -> Iterator[Mark]:
 
 
 def _relief_note(relief: BackRelief) -> str:
-    if relief.compound:
-        return "the show face has more room; or cut the end with the compound setting"
-    clears = relief.deg <= BACK_BEVEL
-    usual = f"{float(BACK_BEVEL):g}\u00b0 back bevel"
-    how = f"the usual {usual} clears it" if clears else f"more than the usual {usual} takes"
-    return f"the show face has more room; {how}; pare as much off the lowest inch too"
+    note = "the show face has more room"
+    return f"{note}; or cut the end with the compound setting" if relief.compound else note
 
 
 def end_mark(end: EndCut, seen: str, number: int) -> Mark:

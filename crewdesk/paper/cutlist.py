@@ -20,6 +20,7 @@ from crewdesk.job.scribing import scribe_of
 from crewdesk.job.sentences import sentence
 from crewdesk.job.shop_machine import USUAL_MACHINE, ShopMachine
 from crewdesk.job.take import asked_for
+from crewdesk.job.way_up import way_up_lines
 from crewdesk.paper.board_marks import lines_of, values_of
 from crewdesk.paper.compound_told import compound_json
 from crewdesk.paper.gaps_told import gap_cautions_told, gap_line, gap_values
@@ -312,6 +313,7 @@ def _more(beam: Beam, piece: Piece, step: Step) -> list[str]:
     try:
         sure = how_sure(beam, piece, projection=beam.habits.cleat)
         lines = [] if sure is None else sure_lines(sure, step)
+        lines += way_up_lines(beam, piece, step)
         return lines + plan_lines(beam, piece, step) + square_lines(beam, piece)
     except Refusal:
         return []

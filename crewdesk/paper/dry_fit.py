@@ -1,7 +1,6 @@
 """The dry fit: whether each board goes in, as it was cut or else as it is marked, in lines, drawn
 and as JSON."""
 
-import math
 from collections.abc import Iterator
 from fractions import Fraction
 from typing import Any
@@ -12,6 +11,7 @@ from crewdesk.job.dry_fits import NOT_MEASURED, TO_LENGTH, Tried, tried
 from crewdesk.job.piece import Piece
 from crewdesk.job.record import Record
 from crewdesk.job.refused import said
+from crewdesk.job.way_up import fit_way_lines
 from crewdesk.paper.lengths import (
     length_json,
     length_json_at_least,
@@ -21,24 +21,20 @@ from crewdesk.paper.lengths import (
 from crewdesk.paper.noted import held, kept, noted_of
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sheet import Sheet, heading, job_values
-from crewdesk.trade.cuts.dry_fit import BackBevel, Contact, DryFit
+from crewdesk.trade.cuts.dry_fit import Contact, DryFit
 from crewdesk.trade.length import (
     MM_PER_INCH,
-    SIXTY_FOURTH,
     STEPS,
     Length,
     Step,
     Way,
     exact,
-    show_length,
 )
 from crewdesk.trade.refusal import Refusal
 
 _FINE = STEPS["1/64"]
 _WIDE, _HIGH = 32, 5
 _NONE = Fraction(0)
-_BLUR = 1e-6
-"""Hundredths of a degree that are floats' alone."""
 
 
 def dry_fit_sheet(id_: str, record: Record, named: str | None = None) -> Sheet:
@@ -127,7 +123,7 @@ def fit_lines(fit: DryFit, step: Step, *, as_cut: bool = False, why: bool = True
         lines += _open_lines(fit, step)
     if as_cut:
         lines[0] = f"as cut: {lines[0]}"
-    return lines + [bevel_line(one, step) for one in fit.bevels]
+    return lines + fit_way_lines(fit, step)
 
 
 def _open_lines(fit: DryFit, step: Step) -> list[str]:
@@ -150,21 +146,6 @@ def _over(fit: DryFit, step: Step) -> str:
     if fit.way == "no way":
         return f"doesn't go in: {over} too {what}"
     return f"tight by {over}, what the marks are rounded by; plane it to the wall"
-
-
-def bevel_line(one: BackBevel, step: Step) -> str:
-    """Return what the back must lose at an end, in one line; the figure is the cut list's, and
-    none where the angle alone takes enough. The angle is never shown under what is needed."""
-    start = show_length(one.start, step)
-    angle = math.ceil(one.deg * 100 - _BLUR) / 100
-    line = (
-        f"back bevel at end {one.end}: {angle:.2f}\u00b0 from {start}{'' if step.mm else ' in'} up"
-    )
-    more = exact(one.by) - exact(one.relief) > SIXTY_FOURTH
-    by = exact(one.by if more else one.relief)
-    if by:
-        line += f", {with_unit(by, step, 'up')} or more off the back"
-    return f"{line}; pare the part below to the wall too" if one.pare else line
 
 
 def _places(fit: DryFit) -> str:
@@ -234,6 +215,7 @@ def _piece_json(piece: Piece, one: Tried, step: Step) -> dict[str, Any]:
         "opens": _contact_json(fit.opens, fine),
         "gaps": [_contact_json(spot, fine) for spot in fit.shows],
         "way_in": fit.way,
+        "first_end": fit.first,
         "jams": length_json_at_least(fit.jams, fine),
         "as_one": fit.as_one,
         "as_cut": one.as_cut,

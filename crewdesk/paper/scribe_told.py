@@ -4,6 +4,7 @@ from fractions import Fraction
 from typing import Any
 
 from crewdesk.job.as_built import kept_setting, open_at_ceiling
+from crewdesk.job.at_the_wall import pry_line
 from crewdesk.job.beam import Beam
 from crewdesk.job.believable import doubtful_ceiling
 from crewdesk.job.heights import sides_under
@@ -32,11 +33,7 @@ def scribe_lines(made: Scribe, step: Step, beam: Beam) -> list[str]:
             continue
         places = " and ".join(with_unit(at, step) for at in rest.touches)
         lines.append(f"side {side} pushed up touches first at {places} from end 1")
-    lines += [
-        f"pry side {pry.side} down {with_unit(pry.by, step)} at end {pry.end}"
-        for pry in made.pry_down
-        if pry.side in sides
-    ]
+    lines += [pry_line(pry, step) for pry in made.pry_down if pry.side in sides]
     sure = scribe_sure(beam, made.marks)
     lines.append(
         f"the setting is within {within(sure.setting, step)}, a gap within "

@@ -12,6 +12,7 @@ from crewdesk.paper.lengths import degrees_shown, with_unit
 from crewdesk.trade.cuts.settings import Setting
 from crewdesk.trade.length import Step, mixed
 
+NO_SETTING = "No setting to make"
 _EIGHTHS = 8
 
 
@@ -53,9 +54,17 @@ def setting_told(
 ) -> str:
     """``table saw: blade tilt 15°, fence 6 1/2 in``, see `setting_parts`."""
     if not machine:
-        return "No setting to make"
+        return NO_SETTING
     parts = (f"{part} {figure}" for part, figure in setting_parts(setting, step, signs))
     return f"{machine}: {', '.join(parts)}"
+
+
+def group_told(group: Group, step: Step) -> str:
+    """A group's setting in words; empty where no machine is set and its notes, or its boards'
+    own, say what to do."""
+    if not group.machine and (group.notes or group.own):
+        return ""
+    return setting_told(group.machine, group.setting, step, group.signs)
 
 
 def notes_told(group: Group) -> list[str]:

@@ -15,7 +15,7 @@ from crewdesk.job.machine import BatchSettings, Group, batch_settings
 from crewdesk.job.run_sheet import Batch, RunSheet
 from crewdesk.job.ticks import Spot, tick_all
 from crewdesk.paper.plain import plain
-from crewdesk.paper.setting_told import cut_told, notes_told, setting_told, settings_explained
+from crewdesk.paper.setting_told import cut_told, group_told, notes_told, settings_explained
 from crewdesk.screens.ask import Question
 from crewdesk.screens.help import open_cautions
 from crewdesk.screens.named_keys import NamedKeys
@@ -120,9 +120,7 @@ class BatchSheet(NamedKeys, Question[None]):
     def _head(self, group: Group, number: int, *, in_passes: bool) -> Table:
         """A group's cut and setting, then its notes, each line under the first."""
         step = self._sheet.record.job.step
-        first = f"! {group.why}" if group.why else setting_told(
-            group.machine, group.setting, step, group.signs
-        )  # fmt: skip
+        first = f"! {group.why}" if group.why else group_told(group, step)
         cut = cut_told(group, in_passes=in_passes)
         lines = [Text(plain(line)) for line in (cut, first) if line]
         lines += [Text(plain(line), "not bold") for line in notes_told(group)]

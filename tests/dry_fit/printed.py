@@ -30,6 +30,7 @@ _MACHINE = re.compile(
     r" (.*)"
 )
 _PIECES = re.compile(r"((?:(?:side A|side B|bottom|top|cleats) )+)Room (\d+)")
+_NEXT = re.compile(rf"Pass \d+: |\d+ {{1,2}}[A-Z!]|\d+ pieces?\b|Cautions: |{_MACHINE.pattern}")
 _OF_PAGE = re.compile(r"\d+ of \d+")
 
 
@@ -148,9 +149,11 @@ def passes(every: Iterable[list[str]]) -> list[Pass]:
             while at < len(lines) and not _PIECES.fullmatch(lines[at]):
                 told.append(lines[at])
                 at += 1
-            while at < len(lines) and (p := _PIECES.fullmatch(lines[at])):
-                names = re.findall(r"side A|side B|bottom|top|cleats", p[1])
-                pieces += [(name, p[2]) for name in names]
+            # What is said of single boards stands between their rows.
+            while at < len(lines) and not _NEXT.match(lines[at]):
+                if p := _PIECES.fullmatch(lines[at]):
+                    names = re.findall(r"side A|side B|bottom|top|cleats", p[1])
+                    pieces += [(name, p[2]) for name in names]
                 at += 1
             found.append(Pass(title, m[1], *_split(told), tuple(pieces)))
     return found

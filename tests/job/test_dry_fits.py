@@ -15,7 +15,8 @@ from crewdesk.job.mark_list import mark_list
 from crewdesk.job.marks import marks
 from crewdesk.job.own_cut import own_cut
 from crewdesk.job.ticks import Spot
-from crewdesk.paper.dry_fit import bevel_line, dry_fit_sheet, fit_in_brief
+from crewdesk.job.way_up import bevel_line
+from crewdesk.paper.dry_fit import dry_fit_sheet, fit_in_brief
 from crewdesk.trade.cuts.dry_fit import BEVEL_FROM, BackBevel
 from crewdesk.trade.length import DEFAULT_STEP, STEPS, show_length
 from tests.job.test_cut_figures import BOTTOM, CLEATS, A, B, Work
@@ -248,10 +249,10 @@ def test_a_back_bevel_says_the_figure_of_the_cut_list_or_none(work) -> None:
 
 
 def test_a_bevel_only_to_swing_in_has_no_figure_and_its_angle_is_never_under() -> None:
-    swing = BackBevel(2, Fr(1, 400), 5.0, BEVEL_FROM, pare=True)
+    swing = BackBevel(2, Fr(1, 400), 5.0, BEVEL_FROM, pare=False, swings=True)
     line = bevel_line(swing, DEFAULT_STEP)
     assert "off the back" not in line
-    assert line.startswith("back bevel at end 2: 5.00\u00b0 from 1 in up")
+    assert line.startswith("back bevel at end 2: 5.00\u00b0 from 1 in up, to let it swing in")
     # atan(1/8) is 7.12502 degrees: never shown under.
     steep = BackBevel(1, Fr(3, 32), 7.12502, BEVEL_FROM, pare=True, relief=Fr(3, 32))
     assert "7.13\u00b0" in bevel_line(steep, DEFAULT_STEP)

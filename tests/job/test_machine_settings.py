@@ -269,7 +269,7 @@ def test_the_back_bevel_names_the_end_of_each_board(record, now) -> None:
     for one in groups:
         assert dict(one.setting) == {"back bevel": 5, "begins up from the bottom": 1}
         assert one.finished == one.spots
-        assert "put end 1 up first" in one.notes[0]
+        assert one.own[one.spots[0]].startswith("put end 1 up first, then swing end 2 in; ")
 
 
 def test_boards_that_go_straight_up_need_no_back_bevel(record, now) -> None:
@@ -281,7 +281,7 @@ def test_boards_that_go_straight_up_need_no_back_bevel(record, now) -> None:
     assert [spot.beam for one in beveled for spot in one.spots] == ["2", "2"]
     assert (none.machine, none.cut, none.why) == ("", "none needed", "")
     assert none.spots == none.finished == tuple(spots[:2])
-    assert "straight up" in none.notes[0]
+    assert "don't swing in" in none.notes[0]
 
 
 def test_a_wall_out_of_square_says_how_much_the_back_must_lose(record, now) -> None:
@@ -294,10 +294,10 @@ def test_a_wall_out_of_square_says_how_much_the_back_must_lose(record, now) -> N
     assert [cut.name[:15] for cut in cuts] == ["end 1, the left", "end 2, the righ"]
     # The arctangent of 1/8 is 7.125 degrees (tables).
     assert [float(cut.parts[0].value) for cut in cuts] == pytest.approx([7.125, 5], abs=1e-3)
-    assert "at least 3/32 in shorter than the show face" in cuts[0].notes[0]
+    assert "3/32 in or more off the back, for the wall out of square; pare" in cuts[0].own
     # 3/4 x 1/96 is 1/128 in, too little to measure off.
-    assert "up to 1/64 in shorter" in cuts[1].notes[0]
-    assert not any("slides" in note or "swings" in note for cut in cuts for note in cut.notes)
+    assert "up to 1/64 in off the back, for the wall out of square; pare" in cuts[1].own
+    assert not any("swing" in cut.own for cut in cuts)
     # Side B's back has the room there.
     b, why = cuts_of(record.job, record.beam("1"), record.beam("1").piece("B"), "back-bevel")
     assert not b

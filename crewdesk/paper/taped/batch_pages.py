@@ -11,7 +11,13 @@ from crewdesk.job.shop_machine import USUAL_MACHINE, ShopMachine
 from crewdesk.job.ticks import Spot
 from crewdesk.paper.noted import noted
 from crewdesk.paper.plain import plain
-from crewdesk.paper.setting_told import cut_told, notes_told, setting_parts, settings_explained
+from crewdesk.paper.setting_told import (
+    NO_SETTING,
+    cut_told,
+    notes_told,
+    setting_parts,
+    settings_explained,
+)
 from crewdesk.paper.taped.caution_pages import put_cautions
 from crewdesk.paper.taped.figures_strip import Figures
 from crewdesk.paper.taped.pages import Block, Pages, Strip, gap, height_of
@@ -73,13 +79,13 @@ def _setting(pages: Pages, record: Record, group: Group, before: str) -> list[St
         strips.append(
             lines_strip(pages, plain(group.why), TYPE.word, first=f"{before}!", bold=True)
         )
-    elif group.machine or before:
-        machine = group.machine or "no setting to make"
+    elif group.machine or (before and not group.notes and not group.own):
+        machine = group.machine or NO_SETTING
         told = f"{before}{machine[0].upper()}{machine[1:]}"
         figures = setting_parts(group.setting, record.job.step, group.signs)
         strips += _setting_lines(pages, told, figures)
     for note in notes_told(group):
-        sign = "!" if note.startswith("!") else ""
+        sign = "!" if note.startswith("!") else "" if strips else before
         text = note.removeprefix("!").strip()
         strips.append(lines_strip(pages, plain(text), TYPE.word, first=sign))
     return strips
@@ -159,11 +165,17 @@ def _row(
     told = [one.told for one in noted(record, (beam,)) if one.piece in pieces]
     notes = [lines_strip(pages, one, TYPE.word, first="!", indent=12) for one in told]
     own = [
-        lines_strip(
-            pages, f"{beam.piece(spot.piece).name}, {group.own[spot]}", TYPE.word, indent=12
-        )
-        for spot in spots
-        if spot in group.own
+        lines_strip(pages, f"{names}, {words}", TYPE.word, indent=12)
+        for names, words in _own(record, group, spots)
     ]
     name = [] if beside else [lines_strip(pages, beam.label, size, bold=True, indent=12)]
     return [*name, Strip(lead(size) + 2, draw), *own, *notes]
+
+
+def _own(record: Record, group: Group, spots: Sequence[Spot]) -> list[tuple[str, str]]:
+    """What is marked on each of a beam's boards, once for those that have the same."""
+    found: dict[str, list[str]] = {}
+    for spot in spots:
+        if words := group.own.get(spot):
+            found.setdefault(words, []).append(record.beam(spot.beam).piece(spot.piece).name)
+    return [(" and ".join(names), words) for words, names in found.items()]

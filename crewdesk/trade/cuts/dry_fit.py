@@ -39,7 +39,8 @@ class Contact(NamedTuple):
 class BackBevel(NamedTuple):
     """A back bevel that is needed at an end: at least `by` inches off the back, `deg` degrees,
     from `start` inches up; `pare` is whether the part below it must be pared as well. `relief`
-    is that part of `by` which the wall asks for, the rest lets the end swing in."""
+    is that part of `by` which the wall asks for, the rest lets the end swing in; `swings` is
+    whether this end swings in last."""
 
     end: End
     by: Length
@@ -47,6 +48,7 @@ class BackBevel(NamedTuple):
     start: Fraction
     pare: bool
     relief: Length = Fraction(0)
+    swings: bool = False
 
 
 class DryFit(NamedTuple):
@@ -58,7 +60,8 @@ class DryFit(NamedTuple):
     what its back must lose for that, and `jams` how much too long it is, in inches, for the
     narrower room that it must pass on its way up, 0 where it passes. `touching` is where a flat
     board is nearest to the wall at each end, `shows` its gaps at the show face. `as_one` is
-    whether `way` and `jams` are those of the sides and the top that go up as one.
+    whether `way` and `jams` are those of the sides and the top that go up as one. `first` is the
+    end to put up first, where one end goes first.
     """
 
     over: Length
@@ -71,6 +74,7 @@ class DryFit(NamedTuple):
     touching: tuple[Contact, ...] = ()
     shows: tuple[Contact, ...] = ()
     as_one: bool = False
+    first: End | None = None
 
 
 class SideRoom(NamedTuple):
@@ -124,6 +128,7 @@ def side_fit(
         max(gaps, key=lambda spot: spot.gap),
         way,
         _bevels(room, thickness, sweep, free, straight=straight or not alone),
+        first=1 if way == "one end first" else None,
     )
 
 
@@ -138,17 +143,26 @@ def _bevels(
     room: SideRoom, thickness: Fraction, sweep: Fraction, free: Length, *, straight: bool
 ) -> tuple[BackBevel, ...]:
     """What the back must lose: where the show face has more room, and at the end that swings
-    in. With one end first, end 2 is taken for the one that swings."""
+    in. With one end first, end 2 is taken for the one that swings.
+
+    The bevel leaves the part below it square. A wall out of square is so there too, and asks for
+    its relief there as well. The swing asks for none there unless it sweeps farther past what is
+    free than the board springs; how far the wall is out of plumb asks for none, since the end is
+    marked along it.
+    """
     ends: tuple[End, End] = (1, 2)
     made = []
     for end, behind in zip(ends, room.behind, strict=True):
         skew = max(Fraction(0), exact(behind or 0)) * thickness
-        swing = sweep if not straight and end == 2 else Fraction(0)
-        by = skew + max(Fraction(0), swing - exact(free))
-        if not skew and not swing:
+        skew = skew if skew > _NOTHING else Fraction(0)
+        swings = not straight and end == 2
+        swing = max(Fraction(0), sweep - exact(free)) if swings else Fraction(0)
+        by = skew + swing
+        if not skew and not swings:
             continue
         deg = max(float(BACK_BEVEL), arctangent(by / thickness))
-        made.append(BackBevel(end, by, deg, BEVEL_FROM, pare=by > 0, relief=skew))
+        pare = skew > 0 or swing > SPRINGS
+        made.append(BackBevel(end, by, deg, BEVEL_FROM, pare, skew, swings))
     return tuple(made)
 
 
@@ -237,15 +251,18 @@ def flat_fit(room: FlatRoom, board: FlatBoard) -> DryFit:
     straight = _straight(up, slack)
     jams = Fraction(0) if straight or over else max(Fraction(0), stuck)
     way: WayIn = "straight up" if straight else "one end first"
+    way = "no way" if over or jams else way
+    first: End = 1 if exact(up[0]) <= exact(up[1]) else 2
     return DryFit(
         over,
         slack,
         tightest,
         max(shows, key=lambda spot: spot.gap),
-        "no way" if over or jams else way,
+        way,
         jams=jams,
         touching=touching,
         shows=tuple(shows),
+        first=first if way == "one end first" else None,
     )
 
 

@@ -9,6 +9,7 @@ from collections.abc import Callable, Sequence
 from typing import NamedTuple
 
 from crewdesk.trade.cuts.dry_fit import FROM_BELOW, SPRINGS, WayIn
+from crewdesk.trade.cuts.side_board import End
 
 Corner = tuple[float, float, float]
 Corners = tuple[Sequence[Corner], Sequence[Corner]]
@@ -32,10 +33,12 @@ class WallPlane(NamedTuple):
 
 
 class FrameWay(NamedTuple):
-    """How a frame goes up, and how much too long it is for that, 0 where it goes."""
+    """How a frame goes up, and how much too long it is for that, 0 where it goes; `first` is the
+    end that goes first, where one does."""
 
     way: WayIn
     jams: float
+    first: End | None = None
 
 
 def frame_way(corners: Corners, walls: tuple[WallPlane, WallPlane], run: float) -> FrameWay:
@@ -52,12 +55,18 @@ def frame_way(corners: Corners, walls: tuple[WallPlane, WallPlane], run: float) 
     straight = least - _left(below, walls, run)
     if straight <= 0:
         return FrameWay("straight up", 0.0)
-    lacks = min(
-        max(least - _left(_turned(corners, about, angle, plan), walls, run) for angle in _ANGLES)
+    found: list[tuple[float, End]] = [
+        (
+            max(
+                least - _left(_turned(corners, about, angle, plan), walls, run) for angle in _ANGLES
+            ),
+            1 if about in corners[0] else 2,
+        )
         for plan, about in _pivots(corners)
-    )
+    ]
+    lacks, first = min(found)
     if lacks <= 0:
-        return FrameWay("one end first", 0.0)
+        return FrameWay("one end first", 0.0, first)
     return FrameWay("no way", min(lacks, straight))
 
 
