@@ -1,7 +1,8 @@
 """How the miter saw is set for the ends of a bottom or top board: to length, then the relief."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from fractions import Fraction
+from typing import NamedTuple
 
 from crewdesk.job.cut import (
     BLADE,
@@ -14,9 +15,10 @@ from crewdesk.job.cut import (
     in_words,
     too_steep,
 )
-from crewdesk.job.shop_machine import ShopMachine
+from crewdesk.job.shop_machine import MiterTilt, ShopMachine
 from crewdesk.trade.cuts.board_end import BoardEnd
 from crewdesk.trade.cuts.saw_passes import (
+    OTHER,
     EndPass,
     Face,
     Hand,
@@ -24,12 +26,13 @@ from crewdesk.trade.cuts.saw_passes import (
     end_passes,
     fence_side,
 )
-from crewdesk.trade.cuts.side_board import Side
+from crewdesk.trade.cuts.side_board import End, Side
 from crewdesk.trade.length import Length, Step, exact, rounded
 
 MITER_SAW = "miter saw"
 SQUARE_CUT = "cut to length"
 STOP, STOP_AT_TABLE = "stop on edge A", "stop on edge A, at the table"
+STOP_B_AT_TABLE = "stop on edge B, at the table"
 SLANT_UNKNOWN = (
     "Edge A and edge B differ, but not by which end: read the square at each wall, then the "
     "miter of each end is known."
@@ -47,10 +50,11 @@ def end_cuts(
 ) -> tuple[Cut, ...] | None:
     """The cuts of a board's two ends in their order, or None where the slant isn't known.
 
-    `edge_a` is the length of edge A at the show face: every stop is along that edge, and a
-    length is never set over. `unread` are the ends whose wall was not read with the square.
-    All boards are cut to length before any is relieved, and the relief is worked from the
-    length as it was set. A `top` board shows its upper face, so it lies the other way round.
+    `edge_a` is the length of edge A at the show face: stops are along that edge, but for a
+    board that is turned end for end, and a length is never set over. `unread` are the ends
+    whose wall was not read with the square. All boards are cut to length before any is
+    relieved, and the relief is worked from the length as it was set. A `top` board shows its
+    upper face, so it lies the other way round.
     """
     down = machine.down(TiltedEdge(Fraction(1), Fraction(0)))
     set_to = rounded(edge_a, step.size, "down")
@@ -59,13 +63,11 @@ def end_cuts(
     passes = end_passes(set_to, sawn, down)
     if passes is None:
         return None
-    slants: dict[int, Side | None] = {one.end: one.longer for one in ends}
+    board = _Board(sawn, {one.end for one in steep}, set_to, down, machine.miter_tilts, top=top)
     flats: dict[int, Fraction] = {one.end: exact(one.flat) for one in ends}
     cuts = []
     for one in passes:
-        first = one.stop is None
-        kept = _over(set_to, [end for end in sawn if end.end not in one.ends], step, known=first)
-        notes = _notes(one, down, machine.tilts, slants, kept, top=top)
+        notes = _notes(one, board, step)
         guessed = taken_as_square([end for end in ends if end.end in one.ends], unread)
         if one.cut == "length" and guessed:
             notes.append(guessed)
@@ -73,9 +75,54 @@ def end_cuts(
             flat = in_words(flats[one.ends[0]], step)
             notes.append(f"Leaves {flat} flat at the show face: check it on a cutoff first.")
         turn = one.ends[0] if one.cut == "length" else len(ends) + one.ends[0]
-        cuts.append(_cut(one, down, machine.tilts, tuple(notes), top=top)._replace(turn=turn))
+        cuts.append(_cut(one, board, tuple(notes))._replace(turn=turn))
     by_hand = [_by_hand(one)._replace(turn=len(ends) + one.end) for one in steep]
     return tuple(sorted((*cuts, *by_hand), key=lambda cut: cut.turn))
+
+
+class _Board(NamedTuple):
+    """A board at the miter saw: its `ends` as the saw leaves them, those that are beveled by
+    hand, its length along edge A as it is set, the face that is `down`, and the side to which
+    the saw `tilts`. A `top` board shows its upper face."""
+
+    ends: Sequence[BoardEnd]
+    by_hand: set[End]
+    edge_a: Fraction
+    down: Face
+    tilts: MiterTilt
+    top: bool
+
+    @property
+    def a_past_b(self) -> Fraction:
+        """How much longer edge A is than edge B, in inches."""
+        return sum((exact(one.offset or 0) for one in self.ends), Fraction(0))
+
+    def far_from(self, one: EndPass) -> BoardEnd:
+        """The end that touches the stop in a pass over the other one."""
+        return next(end for end in self.ends if end.end != one.ends[0])
+
+    def leans(self, one: EndPass) -> Hand:
+        """Which way the blade leans over an end with edge A against the fence."""
+        return "left" if (one.ends[0] == 1) != self.top else "right"
+
+    def turned(self, one: EndPass) -> bool:
+        """Whether the board must be turned end for end, edge B against the fence, for the blade
+        to lean the way the saw tilts: turned on the same face it has the same miter."""
+        if not one.blade or len(one.ends) == 2 or self.tilts == "both":
+            return False
+        return self.leans(one) != self.tilts
+
+    def far_is_cut(self, one: EndPass) -> bool:
+        """Whether the far end is no longer square through once this pass is made."""
+        far = self.far_from(one)
+        if len(one.ends) == 2:
+            return bool(one.blade)
+        if one.cut == "length":
+            return far.joint == "bevel"
+        before = far.end < one.ends[0]
+        return far.joint == "bevel" or (
+            before and (far.joint == "relief" or far.end in self.by_hand)
+        )
 
 
 def _square(end: BoardEnd) -> BoardEnd:
@@ -95,86 +142,87 @@ def _by_hand(end: BoardEnd) -> Cut:
     return Cut(BY_HAND, parts, f"steep bevel, end {end.end}", notes=notes)
 
 
-def _over(edge_a: Fraction, others: Sequence[BoardEnd], step: Step, *, known: bool) -> str:
+def _over(board: _Board, one: EndPass, step: Step) -> str:
     """The length along edge A that must be left while the first end is cut: the board's own,
     and at the other end what edge B needs past edge A there."""
-    if not known:
-        return ""
-    past = max((-exact(one.offset or 0) for one in others), default=Fraction(0))
-    left = rounded(edge_a + max(Fraction(0), past), step.size, "up")
-    return in_words(left, step)
+    past = max(Fraction(0), -exact(board.far_from(one).offset or 0))
+    return in_words(rounded(board.edge_a + past, step.size, "up"), step)
 
 
-def _cut(one: EndPass, down: Face, tilts: Hand, notes: tuple[str, ...], *, top: bool) -> Cut:
+def _cut(one: EndPass, board: _Board, notes: tuple[str, ...]) -> Cut:
     where = "both ends" if len(one.ends) == 2 else f"end {one.ends[0]}"
     sort = "relief bevel" if one.cut == "relief" else "bevel to length" if one.blade else SQUARE_CUT
     parts = [Part(BLADE, one.blade), Part(MITER, one.miter)]
     placed = ""
     if one.stop is not None:
-        stop = STOP_AT_TABLE if one.blade else STOP
-        parts.append(Part(stop, one.stop, "down" if one.cut == "length" else "near"))
-        side = _stop_side(one, down, tilts, top=top)
-        placed = f"stop {side} of the blade" if one.blade else ""
+        turned, stop = board.turned(one), STOP_AT_TABLE if one.blade else STOP
+        at = exact(one.stop)
+        if turned:
+            stop, at = STOP_B_AT_TABLE, at - board.a_past_b
+        parts.append(Part(stop, at, "down" if one.cut == "length" else "near"))
+        placed = f"stop {_stop_side(one, board)} of the blade" if one.blade else ""
     return Cut(MITER_SAW, tuple(parts), f"{sort}, {where}", placed, notes)
 
 
-def _stop_side(one: EndPass, down: Face, tilts: Hand, *, top: bool) -> Hand:
+def _stop_side(one: EndPass, board: _Board) -> Hand:
     """The side of the blade on which board and stop are. A board with square ends is turned
-    so that it suits the saw; one with slanted ends keeps edge A against the fence, and has
-    end 1 at the left with its back down, at the right with its show face down; a top board,
-    seen from above, the other way round."""
+    so that it suits the saw; one with slanted ends has edge A against the fence, and end 1 at
+    the left with its back down, at the right with its show face down, or edge B and the other
+    way round; a top board, seen from above, the other way round again."""
     if len(one.ends) == 2:
-        return fence_side(tilts, away=down == "back")
-    at_left = ((one.ends[0] == 1) == (down == "back")) != top
-    return "right" if at_left else "left"
+        tilts = "left" if board.tilts == "both" else board.tilts
+        return fence_side(tilts, away=board.down == "back")
+    at_left = ((one.ends[0] == 1) == (board.down == "back")) != board.top
+    return "right" if at_left != board.turned(one) else "left"
 
 
-def _notes(
-    one: EndPass,
-    down: Face,
-    tilts: Hand,
-    slants: Mapping[int, Side | None],
-    kept: str,
-    *,
-    top: bool,
-) -> list[str]:
-    """The notes on a pass. The stop touches the far end: where edge B runs past there, it must
-    touch edge A's corner alone. `kept` is the length to leave where there is no stop."""
-    both, end = len(one.ends) == 2, one.ends[0]
-    face = "Back down" if down == "back" else "Show face down"
-    how = "one end, then the board turned end for end" if both else "edge A against the fence"
+def _notes(one: EndPass, board: _Board, step: Step) -> list[str]:
+    """The notes on a pass: how the board lies on the user's saw, and what the stop touches."""
+    both, turned = len(one.ends) == 2, board.turned(one)
+    face = "Back down" if board.down == "back" else "Show face down"
+    how = "edge A against the fence"
+    if both:
+        how = "one end, then the board turned end for end"
+    elif turned:
+        how = "turned end for end: edge B against the fence"
     notes = [f"{face}, {how}."] if one.blade else [f"{how[0].upper()}{how[1:]}."]
     if one.long_point:
         notes.append(f"Long point on edge {one.long_point}.")
-    if one.stop is None:
+    if one.stop is None and turned:
+        left = _over(board, one, step)
+        notes.append(f"No stop for this end: cut where more than {left} stays along edge A.")
+    elif one.stop is None:
         notes.append("No stop for this end: leave the length over.")
-    elif not one.blade:
-        notes.append("The stop counts at the show face.")
-    if one.stop is not None and not both and slants[3 - end] == "B":
-        notes.append("Let the stop touch edge A's corner only: edge B runs past at the far end.")
+    else:
+        notes += _touches(one, board)
     if one.blade and both:
-        notes.append(f"The blade leans {'away from' if down == 'back' else 'over'} the board.")
+        leans = "away from" if board.down == "back" else "over"
+        notes.append(f"The blade leans {leans} the board.")
     elif one.blade:
-        leans: Hand = "left" if (end == 1) != top else "right"
-        notes.append(f"The blade leans {leans}.")
-        if leans != tilts:
-            notes.append(_turned(one, down, tilts, kept))
+        side = board.leans(one)
+        notes.append(f"The blade leans {OTHER[side] if turned else side}.")
     return notes
 
 
-def _turned(one: EndPass, down: Face, tilts: Hand, kept: str) -> str:
-    """What to do on a saw that tilts to one side only: turned end for end on the same face, a
-    board has the same miter, and the blade leans the other way over it."""
-    turned = (
-        f"Where the saw tilts {tilts} only: turn the board end for end, edge B against the fence"
-    )
-    if one.stop is None:
-        return f"{turned}, and cut where more than {kept} stays along edge A."
-    face = "back" if down == "back" else "show face"
-    return (
-        f"{turned}; first mark the stop's figure along edge A on the {face}, which is down, "
-        f"measured from the show face's corner at end {3 - one.ends[0]}, and cut to the mark."
-    )
+def _touches(one: EndPass, board: _Board) -> list[str]:
+    """What the stop must touch at the far end: with the back down, an end that is beveled or
+    relieved already is longest at the top, its show face, and a low stop would touch below that,
+    so the board would come out too long; where an edge runs past there, the stop must touch the
+    corner that its figure is for."""
+    far = board.far_from(one)
+    own: Side = "B" if board.turned(one) else "A"
+    past = far.longer if len(one.ends) == 1 and far.longer not in (None, own) else None
+    if board.down == "back" and board.far_is_cut(one):
+        corner = f"edge {own}'s top corner" if past else "the top corner"
+        tall = (
+            f"Stop block as tall as the board, touching {corner}, where the show face is longest."
+        )
+        return [tall]
+    if past:
+        return [
+            f"Let the stop touch edge {own}'s corner only: edge {past} runs past at the far end."
+        ]
+    return []
 
 
 def guessed_ends(ends: Sequence[BoardEnd], unread: Sequence[int]) -> list[int]:

@@ -7,6 +7,8 @@ from crewdesk.job.crew import Scribers
 from crewdesk.trade.cuts.saw_passes import Face, Hand, TiltedEdge
 from crewdesk.trade.cuts.scribe_cut import WAYS, Way
 
+MiterTilt = Literal["left", "right", "both"]
+MITER_TILTS: tuple[MiterTilt, ...] = ("left", "right", "both")
 FACES_DOWN = ("narrow", "back", "show")
 BY_BOARD = "by the board"
 SCRIBE_CUTS = (BY_BOARD, *WAYS)
@@ -15,12 +17,13 @@ SCRIBE_CUTS = (BY_BOARD, *WAYS)
 class ShopMachine(NamedTuple):
     """The shop's saw and tools; every default is common practice, no source.
 
-    `tilts` is the side to which the saw's blade tilts. `face_down` is the face that is on the
-    table for a tilted pass: "back", "show", or "narrow" for whichever is the narrower, so
-    that the blade leans away from the fence. `scribe_cut` is how boards are cut to the scribe
-    line, None by the rule for each board; `proud` is left there to be planed off, in inches,
-    and `back_cut` in degrees keeps the back clear of the ceiling. `scribers` are the tools to
-    scribe with, each with the distance it holds the pencil off, in inches.
+    `tilts` is the side to which the table saw's blade tilts, `miter_tilts` that of the miter
+    saw's, which cuts the ends. `face_down` is the face that is on the table for a tilted pass:
+    "back", "show", or "narrow" for whichever is the narrower, so that the blade leans away from
+    the fence. `scribe_cut` is how boards are cut to the scribe line, None by the rule for each
+    board; `proud` is left there to be planed off, in inches, and `back_cut` in degrees keeps the
+    back clear of the ceiling. `scribers` are the tools to scribe with, each with the distance it
+    holds the pencil off, in inches.
     """
 
     tilts: Hand = "left"
@@ -29,6 +32,7 @@ class ShopMachine(NamedTuple):
     proud: Fraction = Fraction(1, 32)
     back_cut: Fraction = Fraction(3)
     scribers: Scribers = ()
+    miter_tilts: MiterTilt = "left"
 
     def down(self, edge: TiltedEdge) -> Face:
         """The face that is on the table for a pass over that edge."""

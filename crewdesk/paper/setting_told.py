@@ -5,6 +5,7 @@ from collections.abc import Mapping
 from fractions import Fraction
 
 from crewdesk.job.cut import BLADE, DEGREES
+from crewdesk.job.end_settings import MITER_SAW
 from crewdesk.job.machine import BatchSettings, Group
 from crewdesk.job.rip_settings import SQUARE_RIP
 from crewdesk.job.shop_machine import ShopMachine
@@ -89,17 +90,23 @@ def cut_told(group: Group, *, in_passes: bool) -> str:
 _SIGNED = re.compile(r"\d[+-](?: |$)")
 _BY_SAW = re.compile(r"blade leans (?!under)")
 """A hand-held saw's blade leans under its base or rail, whichever way the table saw tilts."""
+_TILTS = {"left": "tilts left", "right": "tilts right", "both": "tilts both ways"}
 
 
 def settings_explained(settings: BatchSettings, machine: ShopMachine, where: str) -> str:
     """What a batch's figures and sides take for granted: the signs behind lengths, and which
-    way the saw's blade tilts, which is set `where`. Empty where neither is there."""
+    way each saw's blade tilts, which is set `where`. Empty where neither is there."""
     told = []
     if any(
         any(group.signs.values()) or any(map(_SIGNED.search, group.own.values()))
         for group in settings.groups
     ):
         told.append("+ is a little more, - less.")
-    if any(group.placed or any(map(_BY_SAW.search, group.notes)) for group in settings.groups):
-        told.append(f"For a saw that tilts {machine.tilts} ({where}).")
+    tilts = {MITER_SAW: machine.miter_tilts}
+    saws = {
+        group.machine: tilts.get(group.machine, machine.tilts)
+        for group in settings.groups
+        if group.placed or any(map(_BY_SAW.search, group.notes))
+    }
+    told += [f"For a {saw} that {_TILTS[way]} ({where})." for saw, way in saws.items()]
     return " ".join(told)

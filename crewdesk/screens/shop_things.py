@@ -78,10 +78,19 @@ GROUPS: tuple[tuple[str, tuple[Thing, ...]], ...] = (
             ),
             Thing(
                 "saw_tilt",
-                "Saw blade tilts",
+                "Table saw tilts",
                 "",
-                "Puts the fence left or right of it. Usual: left (common practice, no source).",
+                "Puts the fence left or right of the blade. Usual: left (common practice, no "
+                "source).",
                 (("left", "To the left"), ("right", "To the right")),
+            ),
+            Thing(
+                "miter_tilt",
+                "Miter saw tilts",
+                "",
+                "Which end of a bottom is cut which way round. Usual: left (common practice, no "
+                "source).",
+                (("left", "To the left"), ("right", "To the right"), ("both", "Both ways")),
             ),
             Thing(
                 "face_down",

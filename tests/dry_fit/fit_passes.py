@@ -118,6 +118,12 @@ def _crosscut(
         yield Measure("a saw tilts over 45 degrees", "bottom", one.angle("tilt"), 45.0)
         at_table, at_show = one.length("stop on edge A, at the table"), one.length("stop on edge A")
         stop = at_table if at_table is not None else at_show
+        if (on_b := one.length("stop on edge B, at the table")) is not None:
+            (number,) = numbers
+            far = ends[3 - number][0].by_v
+            stop = on_b + board.width * (far + miter)
+        if stop is not None:
+            yield from _touched(one, numbers, ends)
         if at_show is not None:
             lengths.append(at_show)
         for number in numbers:
@@ -157,13 +163,29 @@ def _crosscut(
         yield Measure(f"open by the passes, end {number}", "bottom", gap, other + off)
 
 
+def _touched(one: Pass, numbers: Sequence[int], ends: dict[int, list[Plane]]) -> Iterator[Measure]:
+    """With the back down, a low stop stands against the back of the far end: where that was cut
+    shorter than the show face before, the board comes out longer by as much."""
+    far = [3 - number for number in numbers]
+    tilted = [plane.by_w for number in far for plane in ends[number]]
+    if len(numbers) == 2:
+        tilted.append(math.tan(math.radians(one.angle("tilt"))))
+    low = any(tilted) and "Show face down" not in one.said
+    wrong = float(low and "Stop block as tall as the board" not in one.said)
+    yield Measure("a low stop touches under the long corner", "bottom", wrong, 0.0)
+
+
 def _hands(one: Pass, number: int, tilt: float) -> Iterator[Measure]:
     """With the back down and edge A at the fence behind, end 1 is at the left. A blade that
-    takes the back shorter leans out over the end, and the stop is on the other side."""
-    if tilt == 0 or "end for end" in one.said.split("Where the saw")[0]:
+    takes the back shorter leans out over the end, and the stop is on the other side. Turned end
+    for end, edge B at the fence, both are the other way round."""
+    turned = "edge B against the fence" in one.said
+    if tilt == 0 or ("end for end" in one.said and not turned):
         return
-    leans, stop = ("left", "right") if number == 1 else ("right", "left")
+    leans, stop = ("left", "right") if (number == 1) != turned else ("right", "left")
     wrong = f"leans {leans}" not in one.said or "Back down" not in one.said
-    if one.length("stop on edge A, at the table") is not None:
+    stops = [one.length(f"stop on edge {edge}, at the table") for edge in "AB"]
+    wrong |= (stops[0 if turned else 1]) is not None
+    if any(stops):
         wrong |= f"Stop {stop} of the blade" not in one.said
     yield Measure(f"blade or stop on the wrong side, end {number}", "bottom", float(wrong), 0.0)

@@ -36,10 +36,13 @@ def test_a_top_lies_the_other_way_round() -> None:
         next(one for one in cuts(walls, edges, top=is_top) if "bevel to length" in one.name)
         for is_top in (False, True)
     )
-    assert bottom.placed == "stop left of the blade"
-    assert "The blade leans right." in bottom.notes
+    # A saw that tilts left cuts the bottom's end 2 with the board turned end for end.
+    assert bottom.placed == "stop right of the blade"
+    assert "The blade leans left." in bottom.notes
+    assert "turned end for end" in bottom.notes[0]
     assert top.placed == "stop right of the blade"
     assert "The blade leans left." in top.notes
+    assert "turned" not in top.notes[0]
 
 
 @pytest.mark.parametrize(("skew", "end"), [(Fr(-1, 24), 2), (Fr(1, 24), 0)])
@@ -99,25 +102,59 @@ def tilts(cut):
     return [(part.name, part.value) for part in cut.parts]
 
 
+def notes_of(cut) -> str:
+    return " ".join(cut.notes)
+
+
 @pytest.mark.parametrize("top", [False, True])
 @pytest.mark.parametrize("down", ["back", "show"])
-@pytest.mark.parametrize("hand", ["left", "right"])
+@pytest.mark.parametrize("hand", ["left", "right", "both"])
 def test_a_saw_that_tilts_one_way_has_a_figure_for_each_end(hand, down, top) -> None:
-    """Both ends beveled and slanted, edge B past edge A by 1/4 at each. The end that has no stop
-    is cut with more than 100 1/4 left, since edge B needs 1/4 past edge A at the other end."""
+    """Both ends beveled and slanted, edge B past edge A by 1/4 at each. On a saw that tilts one
+    way, the end that leans the other way is cut turned end for end, its stop on edge B: 1/2 more
+    than on edge A. Turned by 180 degrees the blade leans the saw's way over the same cut."""
     walls = (WallAt(Fr(1, 12), Fr(-1, 26)), WallAt(Fr(1, 12), Fr(-1, 26)))
     ends = board_ends(USUAL, Fr(13, 2), (Fr(100), Fr(201, 2)), walls)
-    machine = ShopMachine(tilts=hand, face_down=down)
+    machine = ShopMachine(tilts="right", face_down=down, miter_tilts=hand)
     made = end_cuts(Fr(100), ends, (), machine, DEFAULT_STEP, top=top)
     assert made is not None
-    turned = [one for one in made if any("Where the saw tilts" in note for note in one.notes)]
-    assert turned
-    for one in turned:
-        [note] = [note for note in one.notes if "Where the saw tilts" in note]
-        if any(part.name.startswith("stop") for part in one.parts):
-            # A beveled far end is longest at its show face, which the stop would touch.
-            other = 2 if "end 2" not in one.name else 1
-            assert f"from the show face's corner at end {other}" in note
-        else:
-            assert "more than 100 1/4 in stays along edge A" in note
-            assert "stop's figure" not in note
+    first, second = made
+    for end, one in enumerate((first, second), 1):
+        leans = "left" if (end == 1) != top else "right"
+        turned = hand not in ("both", leans)
+        assert ("turned end for end: edge B against the fence" in notes_of(one)) == turned
+        assert f"The blade leans {hand if turned else leans}." in notes_of(one)
+    # The first end has no stop: more than 100 1/4 must stay, since edge B needs 1/4 past edge A
+    # at the other end.
+    turned = hand not in ("both", "right" if top else "left")
+    assert ("cut where more than 100 1/4 in stays along edge A" in notes_of(first)) == turned
+    # Back down the blade comes through the table 3/4 x 1/12 short of the show face.
+    short = Fr(1, 16) if down == "back" else Fr(0)
+    turned = hand not in ("both", "left" if top else "right")
+    name, edge = ("B", Fr(201, 2)) if turned else ("A", Fr(100))
+    assert dict(tilts(second))[f"stop on edge {name}, at the table"] == pytest.approx(edge - short)
+
+
+@pytest.mark.parametrize("down", ["back", "show"])
+def test_a_stop_touches_the_corner_that_its_figure_is_for(down) -> None:
+    """End 1 is beveled first, its back shorter by 3/4 x 1/12. With the back down its long corner
+    is on top, and a low stop would let the board slide 1/16 farther: too long."""
+    walls = (WallAt(Fr(1, 12), Fr(0)), WallAt(Fr(0), Fr(0)))
+    ends = board_ends(USUAL, Fr(13, 2), (Fr(100), Fr(100)), walls)
+    made = end_cuts(Fr(100), ends, (), ShopMachine(face_down=down), DEFAULT_STEP)
+    assert made is not None
+    first, length, relief = made
+    assert not any(part.name.startswith("stop") for part in first.parts)
+    for one in (length, relief):
+        assert ("as tall as the board, touching the top corner" in notes_of(one)) == (
+            down == "back"
+        )
+        assert "counts at" not in notes_of(one)
+
+
+def test_a_stop_against_a_square_end_may_be_of_any_height() -> None:
+    """Both ends square: cut to length with any stop; relieved, the second end's far one is
+    relieved already and longest at its flat, on top."""
+    length, relief = cuts((WallAt(Fr(0), Fr(0)), WallAt(Fr(0), Fr(0))), (Fr(100), Fr(100)))
+    assert "tall" not in notes_of(length)
+    assert "as tall as the board" in notes_of(relief)

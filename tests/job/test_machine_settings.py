@@ -162,7 +162,7 @@ def test_a_wall_that_comes_in_takes_one_tilted_cut(record, now) -> None:
     bevel = dict(groups[1].setting)
     # The arctangent of 1/12 is 4.764 degrees (tables); 3/4 x 1/12 is off the back, and the
     # length is never over: 120 - 1/32 - 1/16 to the 1/32 below.
-    assert (bevel["blade tilt"], bevel["stop on edge A, at the table"]) == (
+    assert (bevel["blade tilt"], bevel["stop on edge B, at the table"]) == (
         Fr("4.76"), 120 - Fr(3, 32)
     )  # fmt: skip
 

@@ -28,7 +28,7 @@ async def test_a_pass_that_finishes_nothing_checks_nothing_off(start_app, hill: 
         # 6.366 in, as in tests/trade/cuts/test_saw_passes.py, to the nearest 1/32.
         assert "blade tilt 15°, fence at the table 6 3/8- in" in shown
         assert "Fence right of the blade. Back down" in shown
-        assert "+ is a little more, - less. For a saw that tilts left (F7)." in words(app)
+        assert "+ is a little more, - less. For a table saw that tilts left (F7)." in words(app)
         assert "ticked now, later." in words(app)
         await pilot.press("enter")
         assert "Nothing was ticked: these boards take another cut after this one." in words(app)

@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING, Any, Literal, cast
 from crewdesk.job.books.shop_typed import READERS, SLOPED, scribers_typed
 from crewdesk.job.change import Doc
 from crewdesk.job.refused import Refused, said
-from crewdesk.job.shop_machine import BY_BOARD, ShopMachine
+from crewdesk.job.shop_machine import BY_BOARD, MiterTilt, ShopMachine
 from crewdesk.job.stages import USUAL_OTHER_WORK
 from crewdesk.trade.angle import read_angle
 from crewdesk.trade.books.money import Rate, TaxPer
@@ -43,7 +43,7 @@ class Shop:
     `other_work` outside its stages. `times` is how much of a plain beam's time one takes, in
     percent, by `SLOPED` for its ceiling or by its section as ``8 x 10``. `zone` is the business's
     time zone by its IANA name, "" for the computer's; see `crewdesk.job.today`. From `saw_tilt`
-    on are the saw and the scribing tools, lengths and angles as typed (see `ShopMachine`).
+    on are the saws and the scribing tools, lengths and angles as typed (see `ShopMachine`).
     `instruments` is how far an instrument can be off by itself where that is not usual, by its
     name and as typed.
     """
@@ -80,6 +80,7 @@ class Shop:
     other_work: tuple[str, ...] = tuple(one.name for one in USUAL_OTHER_WORK)
     zone: str = ""
     saw_tilt: Hand = "left"
+    miter_tilt: MiterTilt = "left"
     face_down: Literal["narrow", "back", "show"] = "narrow"
     scribe_cut: str = BY_BOARD
     scribe_proud: str = "1/32"
@@ -89,7 +90,7 @@ class Shop:
 
     @property
     def machine(self) -> "ShopMachine":
-        """The saw and the scribing tools, as a batch's settings need them."""
+        """The saws and the scribing tools, as a batch's settings need them."""
         return ShopMachine(
             self.saw_tilt,
             self.face_down,
@@ -97,6 +98,7 @@ class Shop:
             read_off(self.scribe_proud),
             read_angle(self.scribe_back_cut),
             scribers_typed(self.scribers),
+            self.miter_tilt,
         )
 
     @property

@@ -7,7 +7,7 @@ from typing import Any
 
 from crewdesk.errors import BadInput
 from crewdesk.job.refused import Refused
-from crewdesk.job.shop_machine import FACES_DOWN, SCRIBE_CUTS
+from crewdesk.job.shop_machine import FACES_DOWN, MITER_TILTS, SCRIBE_CUTS
 from crewdesk.job.stages import EXTRA_WORK, MOST_STAGES, USUAL_OTHER_WORK
 from crewdesk.job.words import LONGEST_NAME, brief, checked_line, checked_name, checked_note
 from crewdesk.trade.angle import read_angle
@@ -243,7 +243,8 @@ READERS: dict[str, Callable[[Any], Any]] = {
     "paper": _one_of(PAPERS, "Paper is"),
     "other_work": _other_work,
     "zone": _text("time zone"),  # whether it is known is checked where it is typed
-    "saw_tilt": _one_of(("left", "right"), "The saw's blade tilts"),
+    "saw_tilt": _one_of(("left", "right"), "The table saw's blade tilts"),
+    "miter_tilt": _one_of(MITER_TILTS, "The miter saw's blade tilts"),
     "face_down": _one_of(FACES_DOWN, "The face down is"),
     "scribe_cut": _one_of(SCRIBE_CUTS, "The way boards are cut to the scribe line is"),
     "scribe_proud": _proud,

@@ -108,6 +108,7 @@ def test_the_saw_and_the_scribing_tools_are_typed_as_text() -> None:
     assert books.shop.machine == USUAL_MACHINE
     typed = {
         "saw_tilt": "right",
+        "miter_tilt": "both",
         "face_down": "show",
         "scribe_cut": "plane",
         "scribe_proud": "1/16",
@@ -116,11 +117,12 @@ def test_the_saw_and_the_scribing_tools_are_typed_as_text() -> None:
     }
     books.make(change_shop(books, typed, NOW))
     tools = (("tall block", Fraction(3, 2)), ("pencil", Fraction(1, 8)))
-    made = ShopMachine("right", "show", "plane", Fraction(1, 16), Fraction(5), tools)
+    made = ShopMachine("right", "show", "plane", Fraction(1, 16), Fraction(5), tools, "both")
     assert books.shop.machine == made
     assert scriber_for(made.scribers, Fraction(1)) == tools[0]
     for key, text, why in (
         ("saw_tilt", "up", "left, right"),
+        ("miter_tilt", "up", "left, right, both"),
         ("scribe_proud", "1", "too much to leave proud"),
         ("scribers", "block", "name = its offset"),
         ("scribers", "block=1, block=2", "two tools named"),
