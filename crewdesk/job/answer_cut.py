@@ -210,7 +210,8 @@ def cut_again(
     """The change that opens a cut again, with every later step that rests on it.
 
     With `new_board` all steps of that piece open again. Steps that were skipped, blocked or
-    done past their gate on another piece stay as they are.
+    done past their gate on another piece stay as they are. What was done on a board that stays
+    is kept in its piece's `before`.
     """
     cut, stages, beam = cut_of_step(record, spot, step_id), record.stages, record.beam(spot.beam)
     first = step_id
@@ -220,14 +221,40 @@ def cut_again(
             one.id for one in stages.steps_of(piece.kind, piece.traits) if one.id in piece.steps
         )
     opened = _opened(stages, beam, spot.piece, first)
-    edits = tuple(
-        edit(record.tables, ("beams", spot.beam, "pieces", key, "steps", id_), ABSENT)
-        for key, id_ in opened
+    edits = (
+        *(
+            edit(record.tables, ("beams", spot.beam, "pieces", key, "steps", id_), ABSENT)
+            for key, id_ in opened
+        ),
+        *_before(record, beam, opened, spot.piece if new_board else ""),
     )
     more = len(opened) - 1
     also = f", with {more} step{'' if more == 1 else 's'} that rest on it" if more else ""
     also = also.replace("step that rest on", "step that rests on")
     return Change(f"opened '{stages.step(first).name}' on {cut.where} again{also}", edits, now)
+
+
+def steps_opened(change: Change) -> int:
+    """Return how many steps a change that opens a cut again opens."""
+    return sum(one.at[4] == "steps" for one in change.edits)
+
+
+def _before(record: Record, beam: Beam, opened: list[tuple[str, str]], new: str) -> Iterator[Edit]:
+    """Yield the edits that keep what was done on each board whose steps are `opened`; the board
+    of the piece `new` is another one, on which nothing was."""
+    for key in dict.fromkeys(key for key, _ in opened):
+        piece = beam.pieces[key]
+        at = ("beams", beam.row, "pieces", key, "before")
+        if key == new:
+            if piece.before:
+                yield edit(record.tables, at, ABSENT)
+            continue
+        found = dict(piece.before)
+        for _, id_ in (one for one in opened if one[0] == key):
+            mark = piece.steps[id_]
+            cut = as_it_was(beam, piece, id_, mark) if cuts(id_) else None
+            found[id_] = mark._replace(cut=cut, kept=None)
+        yield edit(record.tables, at, {id_: mark.to_doc() for id_, mark in found.items()})
 
 
 def _opened(stages: Stages, beam: Beam, key: str, step_id: str) -> list[tuple[str, str]]:

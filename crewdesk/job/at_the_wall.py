@@ -6,6 +6,7 @@ from typing import NamedTuple
 from crewdesk.job.as_built import height_as_cut
 from crewdesk.job.beam import Beam
 from crewdesk.job.cut import in_words
+from crewdesk.job.cut_before import CHECK_OFF, done_before
 from crewdesk.job.heights import sides_under
 from crewdesk.job.piece import Piece
 from crewdesk.job.scribing import scribe_of
@@ -38,6 +39,8 @@ def at_the_wall(beam: Beam, piece: Piece, step_id: str, step: Step) -> AtTheWall
         return AtTheWall(own="; ".join(way_up_lines(beam, piece, step)))
     if step_id == "level":
         return _level(beam, piece, step)
+    if done_before(beam, piece, step_id):
+        return AtTheWall(own=CHECK_OFF)
     return AtTheWall()
 
 

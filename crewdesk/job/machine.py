@@ -17,6 +17,7 @@ from crewdesk.job.beam import Beam
 from crewdesk.job.bevel_settings import NO_BEVEL, NO_BEVEL_CUT, bevel_cuts
 from crewdesk.job.cleats import cleat_line_to_mark
 from crewdesk.job.cut import Cut, Part
+from crewdesk.job.cut_before import ENDS_STAY, ends_before, rip_again, too_short
 from crewdesk.job.end_settings import SLANT_UNKNOWN, end_cuts
 from crewdesk.job.forms import check_thickness
 from crewdesk.job.framing_nails import FRAMING_GAUGE, side_nail, wall_cleat_nail
@@ -26,7 +27,7 @@ from crewdesk.job.nails import NAILED, edge_nail, nail_for
 from crewdesk.job.piece import Piece, Spot
 from crewdesk.job.record import Job, Record
 from crewdesk.job.refused import said
-from crewdesk.job.rip_settings import cleat_cut, rip_cuts
+from crewdesk.job.rip_settings import SQUARE_RIP, cleat_cut, rip_cuts
 from crewdesk.job.scribe_settings import line_cut, scriber_cut, wall_edge_cuts
 from crewdesk.job.sentences import sentence
 from crewdesk.job.shop_machine import USUAL_MACHINE, ShopMachine
@@ -235,7 +236,11 @@ _Made = tuple[Cut, ...] | str
 
 def _rip(one: _Asked) -> _Made:
     check_thickness(one.beam.form.id, one.beam.section)
-    return rip_cuts(one.beam, one.piece, one.machine, one.job.step)
+    cuts = rip_cuts(one.beam, one.piece, one.machine, one.job.step)
+    if one.piece.kind != "side" or len(cuts) > 1 or cuts[0].name != SQUARE_RIP:
+        return cuts
+    again = rip_again(one.piece, one.beam.boards[one.piece.key].width, one.job.step)
+    return (cuts[0]._replace(own=again),)
 
 
 def _rip_cleats(one: _Asked) -> _Made:
@@ -257,8 +262,13 @@ def _cut_side(one: _Asked) -> _Made:
     if not isinstance(made, SideMarks) or made.cut is None:
         return NOT_MEASURED
     side: Side = "A" if one.piece.key == "A" else "B"
+    before = ends_before(one.piece, made.cut, one.job.step)
+    if before == "stay":
+        return ENDS_STAY
+    if before == "short":
+        return too_short(one.piece, made.cut, one.job.step)
     compound = compound_cuts(one.beam, one.piece)
-    return side_cuts_to_length(side, made.cut, compound, one.job.step)
+    return side_cuts_to_length(side, made.cut, compound, one.job.step, again=bool(before))
 
 
 def _back_bevel(one: _Asked) -> _Made:

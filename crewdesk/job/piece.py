@@ -136,7 +136,8 @@ class Piece(NamedTuple):
     """One piece: `key` is A, B, bottom or cleats. `readings` holds every reading of a
     name, the latest last; `steps` what was noted, by step id; `own_cut` a bottom board's
     lengths where the user chose them; `gaps` what was found at the fix-up; `scribe_cut` how a
-    side is cut to its scribe line where the user chose that."""
+    side is cut to its scribe line where the user chose that. `before` has the steps that were
+    done on this very board before a cut of it was opened again, with what it was cut to."""
 
     key: str
     readings: Mapping[str, tuple[Reading, ...]] = {}
@@ -145,6 +146,7 @@ class Piece(NamedTuple):
     own_cut: OwnCut | None = None
     gaps: tuple[Gap, ...] = ()
     scribe_cut: OwnScribeCut | None = None
+    before: Mapping[str, StepMark] = {}
 
     @property
     def untouched(self) -> bool:
@@ -201,4 +203,5 @@ class Piece(NamedTuple):
             raise BadInput(
                 f"Only a side is cut to a scribe line, not the {NAME_OF[key]}.", field="scribe_cut"
             )
-        return Piece(key, readings, steps, traits, own_cut, gaps, scribe_cut)
+        before = {id_: StepMark.from_doc(mark) for id_, mark in doc.get("before", {}).items()}
+        return Piece(key, readings, steps, traits, own_cut, gaps, scribe_cut, before)

@@ -17,24 +17,25 @@ _WIDE = "A board wider than your saw cuts: draw the line through the two marks a
 
 
 def side_cuts_to_length(
-    side: Side, cut: SideCut, compound: Iterable[CompoundAt], step: Step
+    side: Side, cut: SideCut, compound: Iterable[CompoundAt], step: Step, *, again: bool = False
 ) -> tuple[Cut, ...]:
     """Return a side's three cuts: square to its blank, then its left and its right end as seen
-    from the show face. Each end's miter is its setting; what is marked on that board is in `own`.
+    from the show face; without the first where its ends were cut before and are cut `again`.
+    Each end's miter is its setting; what is marked on that board is in `own`.
 
     The blank reaches to the outer corner of each end: a top that is cut back is marked from the
     blank's end, and a top that runs out past leaves the bottom corner inside it. `compound` are
     the board's compound cuts, if it has any.
     """
     blank = Part(BLANK, cut.blank, "up")
-    cuts = [Cut("saw stop", (blank,), SQUARE_BLANK, notes=(_MARK_NEXT,))]
+    cuts = [] if again else [Cut("saw stop", (blank,), SQUARE_BLANK, notes=(_MARK_NEXT,))]
     blades = {one.end: one.cut.blade_deg for one in compound}
     ends = {1: cut.end1, 2: cut.end2}
     for turn, end in enumerate(ends_left_to_right(side), 2):
         seen, one = seen_at(side, end), ends[end]
         marked = [f"end {end}: {_top(one, step)}"]
         if seen == "left":
-            marked += [_corner(one, step)] if one.offset < 0 else []
+            marked += [_corner(one, step)] if one.offset < 0 and not again else []
         else:
             bottom = _shown(cut.bottom_length, step, "down")
             top = _shown(cut.top_length, step, "down")

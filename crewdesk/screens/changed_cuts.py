@@ -9,6 +9,7 @@ from crewdesk.job.answer_cut import (
     keep_cut,
     open_cuts,
     open_keys,
+    steps_opened,
     take_back,
     told_since,
 )
@@ -93,7 +94,7 @@ def ask_changed_cut(app: "CrewdeskApp", cut: ChangedCut) -> None:
 
 
 def _opens(app: "CrewdeskApp", cut: ChangedCut) -> str:
-    more = len(cut_again(app.record, cut.spot, cut.step_id, app.now()).edits) - 1
+    more = steps_opened(cut_again(app.record, cut.spot, cut.step_id, app.now())) - 1
     if not more:
         return "this step opens again"
     return f"this step and {more} later one{'' if more == 1 else 's'} open again"

@@ -56,7 +56,9 @@ def test_every_ready_piece_has_a_box_under_its_machines_setting(sample, whole) -
             for spot in group.spots:
                 assert f" {sample.beam(spot.beam).label} " in text
     assert "the cleat line is marked when it is turned" in text
-    assert "+ is a little more, - less. For a miter saw that tilts left (Business settings)." in text
+    assert (
+        "+ is a little more, - less. For a miter saw that tilts left (Business settings)." in text
+    )
     for stage in {batch.stage.id: batch.stage for batch in batches}.values():
         of_stage = joined(of_part(whole, f"Batches: {stage.name}"))
         assert f"Cautions: {stage.name}" in of_stage

@@ -1,0 +1,79 @@
+"""A board that is ripped again: what is done on it already, and which edge takes the cut."""
+
+from fractions import Fraction as Fr
+
+import pytest
+
+from crewdesk.job import beams
+from crewdesk.job.answer_cut import cut_again, steps_opened
+from crewdesk.job.machine import batch_settings
+from tests.job.test_cut_figures import A, B, Work
+
+
+@pytest.fixture
+def work(record, now):
+    return Work(record, now)
+
+
+def narrowed(work, *, new_board: bool = False):
+    """Side B was ripped to 10 in, eased, cleat-lined and cut; then 9 in are wanted."""
+    work.to_cut()
+    section = work.record.beam("1").section._replace(height=Fr(9))
+    work.make(beams.change_beam(work.record, "1", {"section": section}, work.now()))
+    change = cut_again(work.record, B, "rip-side", work.now(), new_board=new_board)
+    work.make(change)
+    return change
+
+
+def only(work, step):
+    [group] = batch_settings(work.record, step, [B]).groups
+    return group
+
+
+def test_the_waste_of_a_second_rip_comes_off_the_top(work) -> None:
+    change = narrowed(work)
+    assert steps_opened(change) == len(change.edits) - 1
+    rip = only(work, "rip-side")
+    assert dict(rip.setting) == {"blade tilt": 0, "fence": 9}
+    assert rip.own[B] == (
+        "ripped to 10 in before: run the bottom edge (eased and cleat line inside) along the "
+        "fence, so that the waste, 1 in, comes off the top edge"
+    )
+    for step in ("ease", "cleat-line"):
+        assert only(work, step).own[B] == "done on this board before: check it, then check it off"
+    assert not batch_settings(work.record, "rip-side", [A]).groups[0].own
+
+
+def test_the_ends_of_a_board_that_is_ripped_again_stay(work) -> None:
+    """The walls are the same, so a narrower board's ends are the same planes."""
+    narrowed(work)
+    group = only(work, "cut-side")
+    assert (group.machine, group.setting) == ("", ())
+    assert group.why.startswith("Both ends are cut already and stay as they are")
+    # Read again: 1/8 in less is cut off the ends, with no blank; 1/8 in more takes a new board.
+    run = work.record.beam("1").piece("B").latest("run").value
+    work.read(B, "run", str(run - Fr(1, 8)))
+    groups = batch_settings(work.record, "cut-side", [B]).groups
+    assert [one.machine for one in groups] == ["miter saw", "miter saw"]
+    work.read(B, "run", str(run + Fr(1, 8)))
+    assert only(work, "cut-side").why.endswith("is needed: take a new board.")
+
+
+def test_nothing_was_done_on_a_new_board(work) -> None:
+    narrowed(work)
+    assert work.record.beam("1").piece("B").before
+    work.tick("rip-side", B)
+    section = work.record.beam("1").section._replace(height=Fr(8))
+    work.make(beams.change_beam(work.record, "1", {"section": section}, work.now()))
+    work.make(cut_again(work.record, B, "rip-side", work.now(), new_board=True))
+    assert not work.record.beam("1").piece("B").before
+    assert not only(work, "rip-side").own
+    assert batch_settings(work.record, "cut-side", [B]).groups[0].machine == "saw stop"
+
+
+def test_a_board_that_is_too_narrow_is_said(work) -> None:
+    work.to_cut()
+    section = work.record.beam("1").section._replace(height=Fr(11))
+    work.make(beams.change_beam(work.record, "1", {"section": section}, work.now()))
+    work.make(cut_again(work.record, B, "rip-side", work.now()))
+    assert "too narrow for 11 in: take a new board" in only(work, "rip-side").own[B]
