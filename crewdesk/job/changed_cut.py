@@ -7,7 +7,7 @@ from typing import NamedTuple
 from crewdesk.job.as_cut import CUTS, DEGREES, Cut, station_of
 from crewdesk.job.cut_figures import CHECK_OFF, HISTORY, READINGS, AsCut, Figure, Figures
 from crewdesk.job.piece import Spot, StepMark
-from crewdesk.trade.length import STEPS, mixed, show_length
+from crewdesk.trade.length import STEPS, Step, mixed, show_length
 
 OLD: Mapping[str, str] = {
     HISTORY: (
@@ -135,8 +135,12 @@ def _slant(one: ChangedCut, figure: Figure) -> str:
         return "square"
     long, short = ("A", "B") if figure.exact > 0 else ("B", "A")
     step = STEPS[one.cut.step]
-    by = show_length(abs(figure.exact), step)
-    return f"edge {long} past edge {short} by {by}{'' if step.mm else ' in'}"
+    return f"edge {long} past edge {short} by {_by(figure, step)}{'' if step.mm else ' in'}"
+
+
+def _by(slant: Figure, step: Step) -> str:
+    """How far one edge runs past the other, rounded as the list of marks rounds it."""
+    return show_length(abs(slant.exact), step, way="up" if slant.exact > 0 else "down")
 
 
 def _verb(one: ChangedFigure, cut: Cut) -> str:
@@ -174,6 +178,8 @@ def _difference(one: ChangedCut) -> str:
 def _off_told(cut: ChangedCut, one: ChangedFigure, inch: str) -> str:
     """By how much a figure differs, as shown."""
     off, step = abs(one.off), STEPS[cut.cut.step]
+    if is_slant(one.name, cut) and not one.was.exact and one.now is not None:
+        return f"{_by(one.now, step)}{inch}"
     if not one.name.endswith(DEGREES) and off < step.size / 2:
         return f"under {step.name} in" if inch else f"under {show_length(step.size, step)}"
     if one.name.endswith(DEGREES):

@@ -73,7 +73,8 @@ def _top(end: EndCut, step: Step) -> str:
 
 
 def _corner(end: EndCut, step: Step) -> str:
-    return f"bottom corner {_shown(-end.offset, step, 'up')} inside the blank's end"
+    """The same offset once more, so in the same figure."""
+    return f"bottom corner {_shown(-end.offset, step, 'down')} inside the blank's end"
 
 
 def _blade(degrees: float) -> str:

@@ -10,7 +10,10 @@ from crewdesk.job.changed_cut import _TOLD
 from crewdesk.job.changed_cuts import changed_cuts
 from crewdesk.job.cut_figures import NAMES, figures_from_doc
 from crewdesk.job.in_plan import TypedSquare, read_squares
+from crewdesk.job.mark_list import mark_list
+from crewdesk.job.marks import marks
 from crewdesk.job.refused import Refused
+from crewdesk.trade.length import DEFAULT_STEP, show_length
 from crewdesk.trade.refusal import Refusal
 from tests.job.test_cut_figures import BOTTOM, A, B, Work
 
@@ -54,7 +57,8 @@ def test_a_slant_names_the_edge_that_runs_past(work) -> None:
     work.tick("cut-bottom", BOTTOM)
     squares(work, (1, "1", "A"), (2, "1", "B"))
     (said,) = told(work, BOTTOM)
-    assert "was cut with edge B past edge A by 9/32- in at end 1" in said
+    # As the cut list rounds both, so that edge B never comes out over: 6 1/2 / 24 is 0.271 in.
+    assert "was cut with edge B past edge A by 1/4+ in at end 1" in said
     assert "its readings now put edge A past edge B by 9/32- in (17/32+ in off" in said
 
 
@@ -128,3 +132,22 @@ def test_a_damaged_kept_cut_is_refused_before_any_sheet_is_made(work) -> None:
     at = ("beams", "1", "pieces", "A", "steps", "cut-side", "cut", "figures", "top_length")
     with pytest.raises((Refusal, Refused), match="needs top_length beside it"):
         work.make(Change("damaged", (edit(work.record.tables, at, ABSENT),), work.now()))
+
+
+def test_a_slant_that_changed_has_the_cut_lists_figure(work) -> None:
+    """Cut square; then 1/2 in 24 over 6 1/2 in puts edge A past by 0.135 in at end 1."""
+    work.to_scribed()
+    for step in ("rip-cleats", "fix-cleats"):
+        work.tick(step, ticks.Spot("1", "cleats"))
+    work.tick("nail-side", A, B)
+    for step in ("rip-bottom", "sand"):
+        work.tick(step, BOTTOM)
+    for what in ("opening", "edge_b"):
+        work.read(BOTTOM, what, "192 1/4")
+    work.tick("cut-bottom", BOTTOM)
+    squares(work, (1, "1/2", "A"), (2, "1/2", "B"))
+    (said,) = told(work, BOTTOM)
+    beam = work.record.beam("1")
+    listed = {one.id: one for one in mark_list(marks(beam, beam.piece("bottom")), "bottom")}["cut1"]
+    by = show_length(listed.value, DEFAULT_STEP, way=listed.way)
+    assert f"edge A past edge B by {by} in ({by} in off" in said

@@ -331,6 +331,13 @@ def test_a_side_is_squared_to_its_blank_and_then_cut_at_both_ends(record, now) -
     )
     assert left_b.own[b].startswith("end 2: top runs out 5/32 in")
     assert "bottom corner 5/32 in inside the blank's end" in left_b.own[b]
+    # 7/16 in 24 goes out by 10 x 7 / 16 / 24 = 0.182 in: one offset, one figure.
+    take_all(record, now, a, end1="7/16:out")
+    lines = batch_settings(record, "cut-side", [a]).groups[1].own[a]
+    assert lines == (
+        "end 1: top runs out 5/32+ in past the square line; bottom corner 5/32+ in inside the "
+        "blank's end"
+    )
     assert "Long point on the bottom edge" in left_a.notes[0]
     assert "Long point on the top edge" in right_a.notes[0]
     assert [one.finished for one in groups] == [(), (), (), *((one.spots) for one in groups[3:])]
