@@ -75,7 +75,7 @@ def test_bottoms_of_another_flat_or_thickness_share_no_tilted_setting(record, no
     assert len(fences) == 3  # 1/2 in and 3/4 in of relief, and 1/4 in
     # Every bottom square first, then every tilt.
     settings = batch_settings(record, "rip-bottom", [Spot(b.row, "bottom") for b in record.beams])
-    assert (settings.times_set, settings.beam_by_beam) == (4, 10)
+    assert (settings.times_set, settings.beam_by_beam) == (5, 10)
 
 
 def test_a_width_that_must_go_in_is_never_set_over(record, now) -> None:
@@ -341,6 +341,19 @@ def test_a_side_is_squared_to_its_blank_and_then_cut_at_both_ends(record, now) -
     assert "Long point on the bottom edge" in left_a.notes[0]
     assert "Long point on the top edge" in right_a.notes[0]
     assert [one.finished for one in groups] == [(), (), (), *((one.spots) for one in groups[3:])]
+
+
+def test_the_setups_that_are_counted_are_those_that_are_listed(record, now) -> None:
+    """The same miter with the long point on the other edge, or at the other end, is another."""
+    for row, run in (("1", "147"), ("2", "120")):
+        for key in "AB":
+            take_all(record, now, Spot(row, key), run=run, end1="1/4:in", end2="1/4:out")
+    spots = [Spot(row, key) for row in "12" for key in "AB"]
+    made = batch_settings(record, "cut-side", spots)
+    assert len(made.groups) == 6
+    assert made.times_set == len(made.groups)
+    # Beam by beam: one blank for both sides, then a left and a right end of each.
+    assert made.beam_by_beam == 10
 
 
 def test_sides_are_nailed_into_framing_with_a_caution(record) -> None:

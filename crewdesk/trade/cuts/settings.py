@@ -104,13 +104,15 @@ def setting_sheet(needs: Sequence[Need]) -> SettingSheet:
 
 
 def times_set(needs: Iterable[Need]) -> int:
-    """How often a machine is set when pieces are taken in this order, each machine keeping
-    its setting while others work."""
-    now: dict[str, tuple[Setting, str]] = {}
+    """How often a machine is set up when pieces are taken in this order, each machine keeping
+    its setting while others work. A setup is what is listed as one: the setting, the cut and how
+    the boards lie, for one miter to the left and to the right is set twice."""
+    now: dict[str, tuple[object, ...]] = {}
     count = 0
     for need in needs:
-        if now.get(need.machine) != _set(need):
-            now[need.machine] = _set(need)
+        setup = (need.order, *_set(need), *_told(need))
+        if now.get(need.machine) != setup:
+            now[need.machine] = setup
             count += 1
     return count
 
