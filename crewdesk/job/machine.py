@@ -15,6 +15,7 @@ from crewdesk.job.as_built import (
 from crewdesk.job.at_the_wall import at_the_wall
 from crewdesk.job.beam import Beam
 from crewdesk.job.bevel_settings import NO_BEVEL, NO_BEVEL_CUT, bevel_cuts
+from crewdesk.job.cleat_lengths import cleat_lengths
 from crewdesk.job.cleats import cleat_line_to_mark
 from crewdesk.job.cut import Cut, Part
 from crewdesk.job.cut_before import ENDS_STAY, ends_before, rip_again, too_short
@@ -88,7 +89,7 @@ NOT_MEASURED = "Not measured yet: the setting follows from the readings."
 MITERS_HELD = "Glue both faces, close the corner with clamps, then nail."
 SAWN_FACE_TO_WALL = "The cleat's sawn face goes against the wall."
 SAWN_FACE = "The cleat's sawn face goes against the side."
-CLEAT_LENGTHS = "Each cleat's length and where it starts: on the cut list."
+CLEATS_CUT = "Cut each cleat to its length first."
 NO_CEILING = "Measure the ceiling first: the scriber's setting follows from it."
 
 
@@ -327,8 +328,11 @@ def _nailed(step_id: str) -> Callable[[_Asked], _Made]:
         what = NAILED[step_id]
         own, cleat = one.job.nails.get(what), cleat_projection(one.beam, one.job.cutting.cleat)
         chosen = nail_for(what, section_to_nail(one.beam, what), own, cleat)
-        notes = (SAWN_FACE, CLEAT_LENGTHS) if step_id == "fix-cleats" else ()
-        return (Cut("nailer", (Part("nail", chosen.length),), notes=notes),)
+        cut = Cut("nailer", (Part("nail", chosen.length),))
+        if step_id != "fix-cleats":
+            return (cut,)
+        lengths = cleat_lengths(one.beam, one.piece, ("A", "B"), one.job.step)
+        return (cut._replace(notes=(SAWN_FACE, CLEATS_CUT), own=lengths),)
 
     return make
 
@@ -340,10 +344,11 @@ def _nail_side(one: _Asked) -> _Made:
 
 def _nail_wall_cleat(one: _Asked) -> _Made:
     cleat = cleat_projection(one.beam, one.job.cutting.cleat)
-    return _into_framing(wall_cleat_nail(cleat), SAWN_FACE_TO_WALL)
+    (cut,) = _into_framing(wall_cleat_nail(cleat), SAWN_FACE_TO_WALL, CLEATS_CUT)
+    return (cut._replace(own=cleat_lengths(one.beam, one.piece, ("wall",), one.job.step)),)
 
 
-def _into_framing(made: Nail, *first: str) -> _Made:
+def _into_framing(made: Nail, *first: str) -> tuple[Cut, ...]:
     notes = (
         *first,
         "Into framing: find it first and mark it. A nail holds nothing in drywall alone.",

@@ -4,10 +4,15 @@ from fractions import Fraction as Fr
 
 from crewdesk.job import beams
 from crewdesk.job.beams import find_beam
+from crewdesk.job.cleat_lengths import NOT_YET
 from crewdesk.job.machine import batch_settings
+from crewdesk.job.marks import marks
 from crewdesk.job.scribing import read_ceiling, scribe_of, typed_stations
 from crewdesk.job.ticks import Spot
+from crewdesk.paper.cutlist import cut_list
 from crewdesk.paper.scribe_told import scribe_lines
+from crewdesk.trade.length import DEFAULT_STEP, show_length
+from tests.job.test_cut_figures import CLEATS, Work
 
 A, B = (Spot("1", key) for key in "AB")
 STATIONS = (("0", "14", "14-1/16"), ("60", "14-1/2", "14-1/4"), ("120", "14-1/4", "14-1/4"))
@@ -56,3 +61,27 @@ def test_sides_of_two_widths_are_leveled_by_their_bottom_edges(record, now) -> N
     row = find_beam(record, "Attic long").row
     [group] = batch_settings(record, "level", [Spot(row, "A"), Spot(row, "B")]).groups
     assert group.own[Spot(row, "B")].endswith("its bottom edge hangs 1 in below side A's")
+
+
+def test_the_cleats_batch_has_each_length_once_the_sides_are_scribed(record, now) -> None:
+    work = Work(record, now)
+    work.to_cut()
+    [group] = batch_settings(work.record, "fix-cleats", [CLEATS]).groups
+    assert group.own[CLEATS] == NOT_YET
+    assert any(NOT_YET in line for line in cut_list("x", work.record).lines)
+    for step in ("back-bevel", "tack", "level"):
+        work.tick(step, A, B)
+    work.ceiling()
+    for step in ("scribe", "take-down", "cut-scribe"):
+        work.tick(step, A, B)
+    beam = work.record.beam("1")
+    a, b = marks(beam, beam.piece("cleats")).cleats
+    [group] = batch_settings(work.record, "fix-cleats", [CLEATS]).groups
+    long, start = (show_length(one, DEFAULT_STEP, way=way) for one, way in
+                   ((a.length, "down"), (a.start, "up")))  # fmt: skip
+    first, second = group.own[CLEATS].split("; ")
+    assert first == f"on side A {long} in long, from {start} in inside the bottom corner at end 1"
+    assert second.startswith(f"on side B {show_length(b.length, DEFAULT_STEP, way='down')} in long")
+    assert "Cut each cleat to its length first." in group.notes
+    listed = cut_list("x", work.record, "Great room Ridge").lines
+    assert not any(NOT_YET in line for line in listed)

@@ -1,0 +1,51 @@
+"""The cleats' lengths in words, for the batches that nail them."""
+
+from collections.abc import Collection
+
+from crewdesk.job.beam import Beam
+from crewdesk.job.marks import CleatMarks, as_it_is, marks
+from crewdesk.job.piece import Piece
+from crewdesk.trade.cuts.cleat import CleatCut
+from crewdesk.trade.length import Length, Step, Way, show_length
+
+NOT_YET = "don't cut cleats to length before both sides are cut to the scribe line"
+_SCRIBED = "cut-scribe"
+
+
+def cleats_wait(beam: Beam) -> bool:
+    """Return whether a side under the ceiling is still to be cut to its scribe line: until then
+    no cleat is cut to its length."""
+    return any(
+        piece.kind == "side"
+        and "ceiling" in piece.traits
+        and _SCRIBED in beam.ways.get("side", (_SCRIBED,))
+        and not ((mark := piece.steps.get(_SCRIBED)) is not None and mark.behind)
+        for piece in beam.pieces.values()
+    )
+
+
+def cleat_lengths(beam: Beam, piece: Piece, on: Collection[str], step: Step) -> str:
+    """Return the length of each cleat `on` those sides, or the wall, and where it starts, in
+    words, or that it is too early for it; "" where they aren't known. Raises `Refusal`."""
+    if cleats_wait(beam):
+        return NOT_YET
+    made = marks(beam, piece, projection=beam.habits.cleat)
+    if not isinstance(made, CleatMarks):
+        return ""
+    known = (one for one in as_it_is(made).cleats if one.on in on and one.length is not None)
+    return "; ".join(_words(one, step) for one in known)
+
+
+def _words(one: CleatCut, step: Step) -> str:
+    assert one.length is not None
+    where = "the wall" if one.on == "wall" else f"side {one.on}"
+    line = f"on {where} {_shown(one.length, step, 'down')} long"
+    if one.start is None:
+        return line
+    past = one.start < 0
+    start = _shown(-one.start if past else one.start, step, "down" if past else "up")
+    return f"{line}, from {start} {'past' if past else 'inside'} the bottom corner at end 1"
+
+
+def _shown(value: Length, step: Step, way: Way) -> str:
+    return show_length(value, step, way=way) + ("" if step.mm else " in")
