@@ -57,9 +57,9 @@ def side_cuts_to_length(
 
 def _notes(end: EndCut) -> tuple[str, ...]:
     if not end.offset:
-        return (_LIES,)
+        return (_LIES, _WIDE)
     edge = "bottom" if end.offset > 0 else "top"
-    return (f"{_LIES} Long point on the {edge} edge.", _WIDE)
+    return (_LIES, f"Long point on the {edge} edge.", _WIDE)
 
 
 def _top(end: EndCut, step: Step) -> str:

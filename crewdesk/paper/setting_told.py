@@ -1,8 +1,11 @@
 """A machine's setting in words."""
 
 import re
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from fractions import Fraction
+from itertools import groupby
+from typing import NamedTuple
 
 from crewdesk.job.cut import BLADE, DEGREES
 from crewdesk.job.end_settings import MITER_SAW
@@ -76,6 +79,56 @@ def notes_told(group: Group) -> list[str]:
     placed = [f"{group.placed[0].upper()}{group.placed[1:]}."] if group.placed else []
     lines = [" ".join((*placed, *plain))] if placed or plain else []
     return [*lines, *group.reasons, *cautions]
+
+
+class Shown(NamedTuple):
+    """A group as a batch shows it: the title of its cut and what is said once under that, both
+    empty where the group before is of the same cut; and the group with its own notes alone."""
+
+    cut: str
+    notes: list[str]
+    group: Group
+
+
+def said_once(settings: BatchSettings) -> tuple[list[str], list[Shown]]:
+    """Return what is the same for all of a batch's groups on a machine, and its groups without
+    that: what is the same for all of one cut's is said under that cut's title."""
+    by_machine: dict[str, list[Group]] = {}
+    for group in settings.groups:
+        if group.machine:
+            by_machine.setdefault(group.machine, []).append(group)
+    for_all = {machine: _same(groups) for machine, groups in by_machine.items()}
+    shown: list[Shown] = []
+    of_each = groupby(settings.groups, key=lambda one: (one.order, one.cut, one.machine))
+    for (_, _, machine), of_cut in of_each:
+        groups = list(of_cut)
+        over = for_all.get(machine, [])
+        same = [note for note in _same(groups) if note not in over] if machine else []
+        title = cut_told(groups[0], in_passes=settings.in_passes)
+        for at, group in enumerate(groups):
+            own = tuple(note for note in group.notes if note not in (*over, *same))
+            cut, notes = ("", []) if at else (title, _lines(same))
+            shown.append(Shown(cut, notes, replace(group, notes=own)))
+    return [line for one in for_all.items() for line in _of_machine(*one, len(by_machine))], shown
+
+
+def _of_machine(machine: str, notes: Sequence[str], machines: int) -> list[str]:
+    """What is said once of a machine, which is named where there are several."""
+    lines = _lines(notes)
+    if lines and machines > 1 and not lines[0].startswith("!"):
+        lines[0] = f"{machine[0].upper()}{machine[1:]}: {lines[0]}"
+    return lines
+
+
+def _lines(notes: Sequence[str]) -> list[str]:
+    return notes_told(Group("", (), (), notes=tuple(notes)))
+
+
+def _same(groups: Sequence[Group]) -> list[str]:
+    """The notes that all of several groups have."""
+    if len(groups) < 2:
+        return []
+    return [note for note in groups[0].notes if all(note in one.notes for one in groups)]
 
 
 def cut_told(group: Group, *, in_passes: bool) -> str:

@@ -15,7 +15,13 @@ from crewdesk.job.machine import BatchSettings, Group, batch_settings
 from crewdesk.job.run_sheet import Batch, RunSheet
 from crewdesk.job.ticks import Spot, tick_all
 from crewdesk.paper.plain import plain
-from crewdesk.paper.setting_told import cut_told, group_told, notes_told, settings_explained
+from crewdesk.paper.setting_told import (
+    Shown,
+    group_told,
+    notes_told,
+    said_once,
+    settings_explained,
+)
 from crewdesk.screens.ask import Question
 from crewdesk.screens.help import open_cautions
 from crewdesk.screens.named_keys import NamedKeys
@@ -86,9 +92,10 @@ class BatchSheet(NamedKeys, Question[None]):
         place = options.highlighted
         options.clear_options()
         self._rows = {}
-        for number, group in enumerate(settings.groups, 1):
-            head = self._head(group, number, in_passes=settings.in_passes)
-            options.add_option(Option(head, disabled=True))
+        for_all, shown = said_once(settings)
+        for number, one in enumerate(shown, 1):
+            options.add_option(Option(self._head(one, number), disabled=True))
+            group = settings.groups[number - 1]
             for spot in group.spots:
                 id_ = f"piece-{number}-{spot.beam}-{spot.piece}"
                 self._rows[id_] = (group, spot)
@@ -104,7 +111,8 @@ class BatchSheet(NamedKeys, Question[None]):
         count = len(self._batch.spots)
         machine = cast("CrewdeskApp", self.app).desk.shop.shop().machine
         explained = settings_explained(settings, machine, self.with_keys("{everywhere.shop}"))
-        lines = (f"{count} piece{'' if count == 1 else 's'}. {saved}{left}".strip(), explained)
+        counted = f"{count} piece{'' if count == 1 else 's'}. {saved}{left}".strip()
+        lines = (counted, explained, *for_all)
         self.query_one("#counts", Static).update("\n".join(line for line in lines if line))
         keys = self.with_keys(_KEYS + (_PASSES if settings.in_passes else ""))
         self.query_one("#keys", Static).update(keys)
@@ -117,12 +125,13 @@ class BatchSheet(NamedKeys, Question[None]):
         line.display = bool(why)
         self.call_after_refresh(self.fit)
 
-    def _head(self, group: Group, number: int, *, in_passes: bool) -> Table:
+    def _head(self, one: Shown, number: int) -> Table:
         """A group's cut and setting, then its notes, each line under the first."""
-        step = self._sheet.record.job.step
+        step, group = self._sheet.record.job.step, one.group
         first = f"! {group.why}" if group.why else group_told(group, step)
-        cut = cut_told(group, in_passes=in_passes)
-        lines = [Text(plain(line)) for line in (cut, first) if line]
+        lines = [Text(plain(one.cut))] if one.cut else []
+        lines += [Text(plain(line), "not bold") for line in one.notes]
+        lines += [Text(plain(first))] if first else []
         lines += [Text(plain(line), "not bold") for line in notes_told(group)]
         head = Table.grid(padding=(0, 2, 0, 0))
         head.add_row(str(number), Text("\n").join(lines))

@@ -137,13 +137,17 @@ def passes(every: Iterable[list[str]]) -> list[Pass]:
     ]
     found: list[Pass] = []
     title, at = "", 0
+    for_all: list[str] = []
+    under: dict[str, list[str]] = {}
     while at < len(lines):
         line = lines[at]
         at += 1
         if re.match(r"Pass \d+: ", line):
             title = line
+            at = _sentences(lines, at, under.setdefault(title, []))
         elif re.match(r"\d+ pieces?\b", line):
-            title = lines[at - 2]
+            title, for_all, under = lines[at - 2], [], {}
+            at = _sentences(lines, at, for_all)
         elif m := _MACHINE.fullmatch(line):
             told, pieces = [m[2]], []
             while at < len(lines) and not _PIECES.fullmatch(lines[at]):
@@ -155,8 +159,19 @@ def passes(every: Iterable[list[str]]) -> list[Pass]:
                     names = re.findall(r"side A|side B|bottom|top|cleats", p[1])
                     pieces += [(name, p[2]) for name in names]
                 at += 1
-            found.append(Pass(title, m[1], *_split(told), tuple(pieces)))
+            setting, said = _split(told)
+            said = " ".join([*for_all, *under.get(title, []), said])
+            found.append(Pass(title, m[1], setting, said, tuple(pieces)))
     return found
+
+
+def _sentences(lines: list[str], at: int, found: list[str]) -> int:
+    """Add what is said once for all that follows, up to the first setting or pass; return where
+    that is."""
+    while at < len(lines) and not _NEXT.match(lines[at]) and not _PIECES.fullmatch(lines[at]):
+        found.append(lines[at])
+        at += 1
+    return at
 
 
 def _split(told: list[str]) -> tuple[str, str]:

@@ -338,8 +338,8 @@ def test_a_side_is_squared_to_its_blank_and_then_cut_at_both_ends(record, now) -
         "end 1: top runs out 5/32+ in past the square line; bottom corner 5/32+ in inside the "
         "blank's end"
     )
-    assert "Long point on the bottom edge" in left_a.notes[0]
-    assert "Long point on the top edge" in right_a.notes[0]
+    assert "Long point on the bottom edge." in left_a.notes
+    assert "Long point on the top edge." in right_a.notes
     assert [one.finished for one in groups] == [(), (), (), *((one.spots) for one in groups[3:])]
 
 

@@ -15,6 +15,7 @@ from crewdesk.paper.setting_told import (
     NO_SETTING,
     cut_told,
     notes_told,
+    said_once,
     setting_parts,
     settings_explained,
 )
@@ -55,21 +56,34 @@ def _put_batch(pages: Pages, record: Record, batch: Batch, machine: ShopMachine)
     if settings.beam_by_beam > settings.times_set:
         count += f"; set {settings.times_set} times instead of {settings.beam_by_beam} beam by beam"
     explained = settings_explained(settings, machine, "Business settings")
+    for_all, shown = said_once(settings)
     title = [
         lines_strip(pages, batch.step.name, TYPE.head, bold=True),
         lines_strip(pages, count, TYPE.word),
         *([lines_strip(pages, explained, TYPE.word)] if explained else []),
+        *_notes(pages, for_all),
         gap(4),
     ]
-    many = len(settings.groups) > 1
-    for number, group in enumerate(settings.groups, 1):
-        cut = cut_told(group, in_passes=settings.in_passes)
-        if cut:
-            title.append(lines_strip(pages, cut, TYPE.word, bold=True))
-        head = [*title, *_setting(pages, record, group, f"{number}  " if many else "")]
+    many = len(shown) > 1
+    for number, one in enumerate(shown, 1):
+        if one.cut:
+            title.append(lines_strip(pages, one.cut, TYPE.word, bold=True))
+        title += _notes(pages, one.notes)
+        cut = cut_told(one.group, in_passes=settings.in_passes)
+        head = [*title, *_setting(pages, record, one.group, f"{number}  " if many else "")]
         title = []
-        _put_group(pages, record, batch, group, head, cut)
+        _put_group(pages, record, batch, one.group, head, cut)
     pages.put([gap(10)])
+
+
+def _notes(pages: Pages, notes: Sequence[str], before: str = "") -> list[Strip]:
+    """Notes, a caution with `!` before it; `before` goes before the first."""
+    strips: list[Strip] = []
+    for note in notes:
+        sign = "!" if note.startswith("!") else "" if strips else before
+        text = note.removeprefix("!").strip()
+        strips.append(lines_strip(pages, plain(text), TYPE.word, first=sign))
+    return strips
 
 
 def _setting(pages: Pages, record: Record, group: Group, before: str) -> list[Strip]:
@@ -84,11 +98,7 @@ def _setting(pages: Pages, record: Record, group: Group, before: str) -> list[St
         told = f"{before}{machine[0].upper()}{machine[1:]}"
         figures = setting_parts(group.setting, record.job.step, group.signs)
         strips += _setting_lines(pages, told, figures)
-    for note in notes_told(group):
-        sign = "!" if note.startswith("!") else "" if strips else before
-        text = note.removeprefix("!").strip()
-        strips.append(lines_strip(pages, plain(text), TYPE.word, first=sign))
-    return strips
+    return [*strips, *_notes(pages, notes_told(group), "" if strips else before)]
 
 
 def _setting_lines(pages: Pages, machine: str, figures: Figures) -> list[Strip]:

@@ -11,7 +11,7 @@ from crewdesk.job.machine import batch_settings
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.run_sheet import RunSheet
-from crewdesk.paper.setting_told import notes_told, setting_parts, setting_told
+from crewdesk.paper.setting_told import setting_parts, setting_told
 from crewdesk.paper.taped.batch_pages import NOTHING_READY
 from crewdesk.paper.taped.parts import Printing, paper_named
 from crewdesk.trade.cuts.section import Section
@@ -51,8 +51,8 @@ def test_every_ready_piece_has_a_box_under_its_machines_setting(sample, whole) -
         for group in batch_settings(sample, batch.step.id, batch.spots).groups:
             for part, figure in setting_parts(group.setting, sample.job.step, group.signs):
                 assert f" {part} {figure} " in text
-            for line in notes_told(group):
-                assert line.removeprefix("! ") in text
+            for note in group.notes:
+                assert note.removeprefix("! ") in text
             for spot in group.spots:
                 assert f" {sample.beam(spot.beam).label} " in text
     assert "the cleat line is marked when it is turned" in text
