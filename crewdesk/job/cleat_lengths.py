@@ -3,32 +3,34 @@
 from collections.abc import Collection
 
 from crewdesk.job.beam import Beam
+from crewdesk.job.heights import sides_under
 from crewdesk.job.marks import CleatMarks, as_it_is, marks
 from crewdesk.job.piece import Piece
 from crewdesk.trade.cuts.cleat import CleatCut
 from crewdesk.trade.length import Length, Step, Way, show_length
 
-NOT_YET = "don't cut cleats to length before both sides are cut to the scribe line"
 _SCRIBED = "cut-scribe"
 
 
-def cleats_wait(beam: Beam) -> bool:
-    """Return whether a side under the ceiling is still to be cut to its scribe line: until then
-    no cleat is cut to its length."""
-    return any(
+def cleats_wait(beam: Beam) -> str:
+    """Return that no cleat is cut to its length yet, in words, while a side under the ceiling is
+    still to be cut to its scribe line; else ""."""
+    waits = any(
         piece.kind == "side"
         and "ceiling" in piece.traits
         and _SCRIBED in beam.ways.get("side", (_SCRIBED,))
         and not ((mark := piece.steps.get(_SCRIBED)) is not None and mark.behind)
         for piece in beam.pieces.values()
     )
+    sides = "both sides are" if len(sides_under(beam)) > 1 else "the side is"
+    return f"don't cut cleats to length before {sides} cut to the scribe line" if waits else ""
 
 
 def cleat_lengths(beam: Beam, piece: Piece, on: Collection[str], step: Step) -> str:
     """Return the length of each cleat `on` those sides, or the wall, and where it starts, in
     words, or that it is too early for it; "" where they aren't known. Raises `Refusal`."""
-    if cleats_wait(beam):
-        return NOT_YET
+    if not_yet := cleats_wait(beam):
+        return not_yet
     made = marks(beam, piece, projection=beam.habits.cleat)
     if not isinstance(made, CleatMarks):
         return ""

@@ -16,6 +16,7 @@ from crewdesk.job.cut import (
     too_steep,
 )
 from crewdesk.job.shop_machine import MiterTilt, ShopMachine
+from crewdesk.job.walls import BOTH
 from crewdesk.trade.cuts.board_end import BoardEnd
 from crewdesk.trade.cuts.saw_passes import (
     OTHER,
@@ -234,6 +235,5 @@ def taken_as_square(ends: Sequence[BoardEnd], unread: Sequence[int]) -> str:
     """Return the sentence for the ends that are cut square across only because no square was
     held to their wall (`unread`); empty where there are none."""
     guessed = guessed_ends(ends, unread)
-    where = " and ".join(f"end {end}" for end in guessed)
-    walls = "that wall" if len(guessed) == 1 else "those walls"
-    return f"Taken as square at {where}: no square was held to {walls}." if guessed else ""
+    where = "both ends" if len(guessed) == len(BOTH) else f"end {guessed[0]}" if guessed else ""
+    return f"Taken as square at {where}: no square was held there." if guessed else ""

@@ -5,7 +5,7 @@ from typing import Any, NamedTuple
 
 from crewdesk.job.beam import Beam
 from crewdesk.job.believable import doubt
-from crewdesk.job.cleat_lengths import NOT_YET, cleats_wait
+from crewdesk.job.cleat_lengths import cleats_wait
 from crewdesk.job.forms import USUAL
 from crewdesk.job.heights import sides_under
 from crewdesk.job.how_sure import Sureness, how_sure
@@ -241,8 +241,8 @@ def piece_told(
     parts = splices_of_piece(record, beam.row, piece.key)
     remarks = [] if parts is None else [f"in {len(parts.places) + 1} parts: "
                                         f"{splice_told(parts, step)} of the blank"]  # fmt: skip
-    if piece.kind == "cleats" and cleats_wait(beam) and "fix-cleats" not in piece.steps:
-        remarks.append(NOT_YET)
+    if piece.kind == "cleats" and "fix-cleats" not in piece.steps:
+        remarks += filter(None, (cleats_wait(beam),))
     remarks += _more(beam, piece, step)
     if (reveal := piece.latest("reveal")) is not None:
         remarks.append(f"reveal as reached: {with_unit(reveal.value, step)}")

@@ -6,6 +6,7 @@ from textual.content import Content
 
 from crewdesk.job.beam import Beam
 from crewdesk.job.dry_fits import Tried
+from crewdesk.job.end_settings import taken_as_square
 from crewdesk.job.how_sure import Sureness
 from crewdesk.job.mark_list import mark_list
 from crewdesk.job.marks import BottomMarks, Marks
@@ -13,6 +14,7 @@ from crewdesk.job.piece import Piece
 from crewdesk.job.readings import Reading
 from crewdesk.job.scribe_settings import ScribeCut
 from crewdesk.job.sentences import sentence
+from crewdesk.job.walls import BOTH
 from crewdesk.paper.board_marks import mark_words, rows_of
 from crewdesk.paper.cutlist import wall
 from crewdesk.paper.dry_fit import fit_lines
@@ -67,6 +69,15 @@ def cut_told(
     return joined(lines)
 
 
+def _guessed(beam: Beam, made: Marks) -> str:
+    """Which ends are only taken as square, which is why a length is less sure."""
+    if not isinstance(made, BottomMarks) or made.cut is None:
+        return ""
+    unread = [end for end in BOTH if beam.pair.square(end) is None]
+    sentence = taken_as_square(made.cut.ends, unread)
+    return sentence[:1].lower() + sentence[1:].removesuffix(".")
+
+
 def _gaps_told(piece: Piece) -> str:
     where = ", ".join(dict.fromkeys(gap.where for gap in piece.gaps))
     return f"Gaps noted at {where}"
@@ -98,11 +109,15 @@ def _lines(
     """The marks, those that are read together on a line; a long length in feet too, and behind
     a length how far it can be off, as `offs` has it by the marks' ids."""
     walls = (plain(wall(beam, 1)), plain(wall(beam, 2)))
+    guessed = _guessed(beam, made)
     for row in rows_of(mark_list(made, piece.key, offs)):
         parts: Parts = []
         for mark in row:
             name, figure, rest = mark_words(mark, walls, step)
-            feet = _in_feet(mark, step) + _off(mark, step)
+            off = _off(mark, step)
+            if off and guessed:
+                off, guessed = f"{off} ({guessed})", ""
+            feet = _in_feet(mark, step) + off
             parts += [("  " if parts else "", ""), (f"{name} " if figure else name, _LABEL)]
             parts += [(figure, _VALUE), (feet, _LABEL), (f" {rest}" if rest else "", _LABEL)]
         yield parts
@@ -119,7 +134,10 @@ def _off(mark: Mark, step: Step) -> str:
 
 
 def _in_feet(mark: Mark, step: Step) -> str:
-    """The same length in feet and inches, where it has any feet."""
+    """The same length in feet and inches, where it has any feet; not that of the back, which
+    isn't measured by itself."""
     if step.mm or mark.value is None or mark.value < INCHES_PER_FOOT:
+        return ""
+    if mark.id.startswith("back_"):
         return ""
     return f" = {show_length(mark.value, step, feet=True, way=mark.way)}"

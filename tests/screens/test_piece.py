@@ -394,6 +394,9 @@ async def test_the_bottom_shows_widths_at_once_and_its_length_as_it_is_typed(app
         await press(pilot, "'147")
         assert "length 146 31/32 in = 12' 2 31/32\"" in shown(page, "#cut")
         assert "1/4 in flat" in drawn(page)
+        # Why its accuracy is what it is, beside it.
+        why = "within 3/32 in (taken as square at both ends: no square was held there)"
+        assert why in shown(page, "#cut")
 
 
 async def test_cleats_take_no_reading_and_follow_the_sides(app, open_piece):

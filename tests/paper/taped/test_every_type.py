@@ -186,7 +186,7 @@ def test_text_page_and_json_round_a_slant_alike(odd, cuts) -> None:
 
 def test_where_no_square_was_held_the_cut_page_says_so(odd, cuts) -> None:
     [batch] = [one for one in every_batch(odd) if one.step.id == "cut-bottom"]
-    told = "Taken as square at end 1 and end 2: no square was held to those walls."
+    told = "Taken as square at both ends: no square was held there."
     settings = batch_settings(odd, "cut-bottom", batch.spots)
     assumed = {
         odd.beam(spot.beam).name
@@ -205,7 +205,7 @@ def test_where_no_square_was_held_the_cut_page_says_so(odd, cuts) -> None:
         for piece in one["pieces"]:
             ends = piece["marks"].get("taken_as_square", [])
             text = lines_of(odd, one["name"], piece["piece"])
-            where = " and ".join(f"end {end}" for end in ends)
+            where = "both ends" if len(ends) > 1 else f"end {ends[0]}" if ends else "end"
             assert (f"Taken as square at {where}:" in text) == bool(ends)
     for known in ("skewed", "turned alike", "mitered", "tape only"):
         assert "no square was held" not in page_of(cuts, known)
