@@ -136,10 +136,10 @@ def _as_it_is(
         within = allowed.within("bottom", f"cut{end.number}")
         if not (within or allowed.exact):
             continue  # Nothing is said of an end that is square.
+        # The width is rounded too, and the slant over it with it.
+        most = allowed.step * (1 + abs(across)) + ANGLES + within
         off = abs(across * figures.width - end.offset)
-        yield Measure(
-            f"slant at end {end.number} not within", "bottom", off, allowed.step + ANGLES + within
-        )
+        yield Measure(f"slant at end {end.number} not within", "bottom", off, most)
 
 
 def _tilt(room: Room, figures: BoardFigures) -> Iterator[Measure]:
