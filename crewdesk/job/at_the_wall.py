@@ -10,7 +10,7 @@ from crewdesk.job.cut_before import CHECK_OFF, done_before
 from crewdesk.job.heights import sides_under
 from crewdesk.job.piece import Piece
 from crewdesk.job.scribing import scribe_of
-from crewdesk.job.way_up import way_up_lines
+from crewdesk.job.way_up import way_up_words
 from crewdesk.trade.cuts.ceiling import Pry
 from crewdesk.trade.length import Step
 from crewdesk.trade.refusal import Refusal
@@ -22,6 +22,7 @@ TO_SLOPE = (
     "Sloped: don't level these. Hold the bottom edges parallel to the slope: the same distance "
     "off the laser's line, tilted along the slope, at both ends and the center."
 )
+STRAIGHT_UP = "A board goes straight up where no end is named to go first."
 NO_PRY = "Measure the ceiling, and how far to pry each end down shows here."
 
 
@@ -36,7 +37,7 @@ class AtTheWall(NamedTuple):
 def at_the_wall(beam: Beam, piece: Piece, step_id: str, step: Step) -> AtTheWall:
     """Return what a step of a piece is done by at its place; nothing where nothing is known."""
     if step_id in GOES_UP:
-        return AtTheWall(own="; ".join(way_up_lines(beam, piece, step)))
+        return AtTheWall((STRAIGHT_UP,), way_up_words(beam, piece, step))
     if step_id == "level":
         return _level(beam, piece, step)
     if done_before(beam, piece, step_id):

@@ -12,7 +12,7 @@ from crewdesk.job.as_built import (
     section_to_nail,
     side_thickness,
 )
-from crewdesk.job.at_the_wall import at_the_wall
+from crewdesk.job.at_the_wall import STRAIGHT_UP, at_the_wall
 from crewdesk.job.beam import Beam
 from crewdesk.job.bevel_settings import NO_BEVEL, NO_BEVEL_CUT, bevel_cuts
 from crewdesk.job.cleat_lengths import cleat_lengths
@@ -339,7 +339,7 @@ def _nailed(step_id: str) -> Callable[[_Asked], _Made]:
 
 def _nail_side(one: _Asked) -> _Made:
     thick = side_thickness(one.beam, one.piece.key)
-    return _into_framing(side_nail(one.beam.section._replace(side_thickness=thick)))
+    return _into_framing(side_nail(one.beam.section._replace(side_thickness=thick)), STRAIGHT_UP)
 
 
 def _nail_wall_cleat(one: _Asked) -> _Made:

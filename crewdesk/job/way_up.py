@@ -54,6 +54,20 @@ def _lines(beam: Beam, piece: Piece, step: Step) -> list[str]:
     return [*order_lines(fit), *(bevel_line(one, step) for one in bevels)]
 
 
+def way_up_words(beam: Beam, piece: Piece, step: Step) -> str:
+    """Return the same in one line, for whoever puts the board up: also where it doesn't go in, or
+    that isn't known."""
+    if lines := way_up_lines(beam, piece, step):
+        return "; ".join(lines)
+    try:
+        fit = dry_fit_of(beam, piece, step)
+    except Refusal:
+        fit = None
+    if fit is None:
+        return "which way it goes up isn't known yet"
+    return "doesn't go in: see its dry fit" if fit.way == "no way" else ""
+
+
 def fit_way_lines(fit: DryFit, step: Step) -> list[str]:
     """Return the same of a dry fit."""
     return [*order_lines(fit), *(bevel_line(one, step) for one in fit.bevels)]

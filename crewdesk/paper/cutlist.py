@@ -316,7 +316,7 @@ def _more(beam: Beam, piece: Piece, step: Step) -> list[str]:
     try:
         sure = how_sure(beam, piece, projection=beam.habits.cleat)
         lines = [] if sure is None else sure_lines(sure, step)
-        lines += way_up_lines(beam, piece, step)
+        lines += filter(None, ("; ".join(way_up_lines(beam, piece, step)),))
         return lines + plan_lines(beam, piece, step) + square_lines(beam, piece)
     except Refusal:
         return []

@@ -57,6 +57,7 @@ FITS = (
     Fit(TYPE.times(0.86), 20, True),
     Fit(TYPE.times(0.78), 16, True),
     Fit(TYPE.times(0.7), 14, True),
+    Fit(TYPE.times(0.7), 12, True, 24),
     Fit(TYPE.times(0.86), 20, False),
     Fit(TYPE.times(0.7), 14, False),
     Fit(TYPE.times(0.6), 12, False, 24),
