@@ -5,7 +5,8 @@ from datetime import datetime
 from typing import Any
 
 from crewdesk.errors import NotAllowed
-from crewdesk.job.as_cut import OVER_BEAM, SETTINGS, as_it_was, cuts, sources, taken_of
+from crewdesk.job.as_cut import OVER_BEAM, as_it_was, cuts, settings_of, sources, taken_of
+from crewdesk.job.as_set import CLEAT_RULE, OWN_LENGTH, SECTION, SETTINGS
 from crewdesk.job.beam import STEP_GONE, Beam, section_to_doc
 from crewdesk.job.change import ABSENT, Change, Edit, edit, rows_after
 from crewdesk.job.changed_cut import ChangedCut
@@ -198,7 +199,10 @@ def keeping(record: Record, cut: ChangedCut, reason: str, now: datetime) -> tupl
     """The edits that keep a cut. Those of an old check-off keep its figures too, so that they
     are known whatever becomes of the history."""
     at = ("beams", cut.spot.beam, "pieces", cut.spot.piece, "steps", cut.step_id)
-    kept = edit(record.tables, (*at, "kept"), KeptCut(reason, now, cut.today).to_doc())
+    beam = record.beam(cut.spot.beam)
+    settings = settings_of(record.tables, beam, beam.piece(cut.spot.piece))
+    answer = KeptCut(reason, now, cut.today, section_to_doc(beam.section), settings)
+    kept = edit(record.tables, (*at, "kept"), answer.to_doc())
     if cut.mark.cut is not None:
         return (kept,)
     return (kept, edit(record.tables, (*at, "cut"), cut.cut.to_doc()))
@@ -316,8 +320,9 @@ def _on(board: Any) -> set[tuple[str, str]]:
 
 
 def take_back(record: Record, spot: Spot, step_id: str, now: datetime) -> Change:
-    """The change that puts back what a cut was made by: readings that were taken since are
-    taken out, the section, the beam's settings and the width of cleats are as they were.
+    """The change that puts back what a cut was made by and follows: readings that were taken
+    since are taken out; of the section, the beam's settings and the width of cleats, what has
+    a part in the cut's being another today is as it was.
 
     Raises `Refused` where that can't be done.
     """
@@ -327,11 +332,11 @@ def take_back(record: Record, spot: Spot, step_id: str, now: datetime) -> Change
     if read := _readings_back(record, beam, cut):
         edits += read
         what.append("readings")
-    if cut.cut.source != READINGS:
-        for name, one in _settings_back(record, beam, cut, cut.cut):
-            edits.append(one)
-            what.append(name)
+    for name, one in _settings_back(record, beam, cut):
+        edits.append(one)
+        what.append(name)
     if not edits:
+        _check_same_type(beam, cut)
         raise Refused(
             f"Nothing that {cut.where} was cut by can be put back; keep the cut or cut it again."
         )
@@ -346,6 +351,15 @@ def _check_put_back(record: Record, beam: Beam, cut: ChangedCut, change: Change)
     is another than it was cut by."""
     if _is_put_back(record, cut, change):
         return
+    _check_same_type(beam, cut)
+    raise NotAllowed(
+        f"Not all that {cut.where} was cut by can be put back; keep the cut or cut it again. "
+        "Nothing was changed."
+    )
+
+
+def _check_same_type(beam: Beam, cut: ChangedCut) -> None:
+    """Raise `NotAllowed` where a board was cut for another type of beam."""
     was = form_of(cut.cut.settings.get("form", USUAL))
     if cut.cut.source != READINGS and was.id != beam.form.id:
         raise NotAllowed(
@@ -353,10 +367,6 @@ def _check_put_back(record: Record, beam: Beam, cut: ChangedCut, change: Change)
             f"{beam.label} and choose that type again; or keep the cut, or cut it again. Nothing "
             "was changed."
         )
-    raise NotAllowed(
-        f"Not all that {cut.where} was cut by can be put back; keep the cut or cut it again. "
-        "Nothing was changed."
-    )
 
 
 def _is_put_back(record: Record, cut: ChangedCut, change: Change) -> bool:
@@ -390,22 +400,20 @@ def _readings_back(record: Record, beam: Beam, cut: ChangedCut) -> list[Edit]:
     return [*edits, *([edit_pair(record.tables, beam.row, over)] if over else [])]
 
 
-def _settings_back(
-    record: Record, beam: Beam, cut: ChangedCut, was: AsCut
-) -> Iterator[tuple[str, Edit]]:
+def _settings_back(record: Record, beam: Beam, cut: ChangedCut) -> Iterator[tuple[str, Edit]]:
+    """Put back each thing that was set and has a part in what the cut would be today."""
     row: Mapping[str, Any] = record.tables["beams"][beam.row]
-    if section_to_doc(beam.section) != was.section:
-        yield "section", edit(record.tables, ("beams", beam.row, "section"), was.section)
-    for key in SETTINGS:
-        old = was.settings.get(key)
-        if key != "form" and (row.get(key) or None) != old:
-            after = ABSENT if old is None else old
-            yield "settings", edit(record.tables, ("beams", beam.row, key), after)
-    own_at = ("beams", beam.row, "pieces", cut.spot.piece, "own_cut")
-    own = row["pieces"][cut.spot.piece].get("own_cut")
-    if own != was.settings.get("own_cut"):
-        yield "own length", edit(record.tables, own_at, was.settings.get("own_cut", ABSENT))
-    if "cleat" in was.settings and was.settings["cleat"] != str(beam.habits.cleat):
-        rules = dict(record.tables["job"][JOB_ROW].get("cutting", {}))
-        rules["cleat"] = was.settings["cleat"]
-        yield "cleat rule", edit(record.tables, ("job", JOB_ROW, "cutting"), rules)
+    section = {one.name: one.then for one in cut.settings if one.of == SECTION}
+    if section:
+        at = ("beams", beam.row, "section")
+        yield SECTION, edit(record.tables, at, {**row["section"], **section})
+    for one in cut.settings:
+        after = ABSENT if one.then is None else one.then
+        if one.of == SETTINGS:
+            yield SETTINGS, edit(record.tables, ("beams", beam.row, one.name), after)
+        elif one.of == OWN_LENGTH:
+            own = ("beams", beam.row, "pieces", cut.spot.piece, "own_cut")
+            yield OWN_LENGTH, edit(record.tables, own, after)
+        elif one.of == CLEAT_RULE:
+            rules = {**record.tables["job"][JOB_ROW].get("cutting", {}), "cleat": one.then}
+            yield CLEAT_RULE, edit(record.tables, ("job", JOB_ROW, "cutting"), rules)

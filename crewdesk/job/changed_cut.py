@@ -5,6 +5,7 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from crewdesk.job.as_cut import CUTS, DEGREES, Cut, station_of
+from crewdesk.job.as_set import SETTINGS, Setting
 from crewdesk.job.cut_figures import CHECK_OFF, HISTORY, READINGS, AsCut, Figure, Figures
 from crewdesk.job.piece import Spot, StepMark
 from crewdesk.trade.length import STEPS, Step, mixed, show_length
@@ -41,7 +42,8 @@ class ChangedCut(NamedTuple):
     """A cut whose figures are others today, or whose readings are in doubt.
 
     `figures` are those that differ, those that differ much first. `doubts` are the sentences
-    about readings that were taken since and are hard to believe. `causes` name what changed.
+    about readings that were taken since and are hard to believe. `causes` name what changed and
+    has a part in it, `settings` each thing among that which was set.
     `cut` is what it was cut to (see `as_cut.as_it_was`). `today` are all figures of today.
     `held` says whether it waits for an answer; `kept` that it was answered, or that nothing can
     ask about it: `gone` says that its step is no longer one of the piece. `clash` says why it
@@ -61,6 +63,7 @@ class ChangedCut(NamedTuple):
     kept: bool
     gone: bool = False
     clash: str = ""
+    settings: tuple[Setting, ...] = ()
 
     @property
     def old(self) -> bool:
@@ -155,7 +158,9 @@ def _difference(one: ChangedCut) -> str:
     cut = CUTS[one.step_id]
     were = "were" if one.spot.piece == "cleats" else "was"
     now = f"{'their' if were == 'were' else 'its'} {' and '.join(one.causes) or 'settings'} now"
-    makes = "makes" if len(one.causes) == 1 and one.causes[0] != "readings" else "make"
+    makes = (
+        "makes" if len(one.causes) == 1 and one.causes[0] not in ("readings", SETTINGS) else "make"
+    )
     if not one.figures:
         return f"{one.where} {were} {cut.verb.split()[0]} by earlier readings."
     first = one.figures[0]

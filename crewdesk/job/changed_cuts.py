@@ -16,9 +16,9 @@ from crewdesk.job.as_cut import (
     CUTS,
     DEGREES,
     OVER_BEAM,
+    Values,
     as_it_was,
     changed_since,
-    figures_for,
     is_by_readings,
     latest_of,
     readings_of,
@@ -28,17 +28,17 @@ from crewdesk.job.as_cut import (
     with_its_tools,
     within,
 )
-from crewdesk.job.beam import Beam, section_from_doc, section_to_doc
+from crewdesk.job.as_set import OWN_LENGTH, Setting, as_set, settings_changed
+from crewdesk.job.beam import Beam
 from crewdesk.job.believable import doubt
+from crewdesk.job.change import Doc
 from crewdesk.job.changed_cut import ChangedCut, ChangedFigure
-from crewdesk.job.cut_figures import READINGS, AsCut, Figure, Figures
+from crewdesk.job.cut_figures import READINGS, AsCut, Figure, Figures, KeptCut
 from crewdesk.job.kept_clash import RIPS, why_not_kept
 from crewdesk.job.piece import PARTNER, Piece, Spot, StepMark
-from crewdesk.job.refused import Refused
 from crewdesk.job.stages import Need, Stages, Step
 from crewdesk.trade.cuts.pitch import read_pitch
 from crewdesk.trade.length import STEPS, show_length
-from crewdesk.trade.refusal import Refusal
 
 DEGREES_OFF = Fraction(1, 4)
 """A blade's tilt may differ by this much, in degrees: what a saw's scale can be set to
@@ -102,7 +102,35 @@ def rests_on(stages: Stages, beam: Beam, piece: Piece, step: Step, cut: ChangedC
         return True
     if cut.clash and {cut.step_id, step.id} <= RIPS and beam.form.id != "wall":
         return True  # there the bottom alone meets the wall
+    if _follows(stages, piece, step, of, cut):
+        return True
     return any(need.step in resting and speaks_of(need, piece, of) for need in step.needs)
+
+
+_PARTNER = "partner"
+_FOLLOWED = (
+    ("rip-side", ("height",), _PARTNER, "scribe"),
+    ("rip-side", ("thickness",), "bottom", "rip-bottom"),
+    ("rip-side", ("thickness",), "top", "rip-top"),
+    ("rip-bottom", ("thickness",), "side", "cleat-line"),
+)
+"""The figures of a cut that a step of another piece goes by: the step, its figures, whose step
+goes by them, and which."""
+
+
+def _follows(stages: Stages, piece: Piece, step: Step, of: Piece, cut: ChangedCut) -> bool:
+    """Whether a step of a piece is one, or comes after one, that goes by figures of a cut of
+    another piece which differ by much."""
+    differ = {one.name for one in cut.figures if one.much}
+    ids = [one.id for one in stages.steps_of(piece.kind, piece.traits)]
+    return any(
+        cut.step_id == step_id
+        and not differ.isdisjoint(figures)
+        and (PARTNER.get(of.key) == piece.key if who == _PARTNER else who == piece.kind)
+        and first in ids
+        and step.id in ids[ids.index(first) :]
+        for step_id, figures, who, first in _FOLLOWED
+    )
 
 
 def first_held(stages: Stages, beam: Beam, cut: ChangedCut) -> tuple[Piece, Step] | None:
@@ -132,50 +160,95 @@ def speaks_of(need: Need, piece: Piece, other: Piece) -> bool:
     return bool(need.who) and other.kind == ("side" if need.who == "sides" else need.who)
 
 
+_IN_TURN = (
+    ("rip-side",),
+    ("rip-bottom", "rip-top", "rip-cleats"),
+    ("cleat-line", "cut-side", "scribe"),
+    ("cut-scribe", "fix-cleats", "fix-top", "cut-bottom"),
+)
+"""The steps that cut, each after those whose boards its own figures follow."""
+
+
 def _changed_cuts(beam: Beam) -> Iterator[ChangedCut]:
+    """Compare the cuts in turn. One that waits for an answer counts as it is cut for those after
+    it, as it does once it is kept: so no other question follows from which is answered first."""
+    found: dict[tuple[str, str], ChangedCut] = {}
+    built = beam
+    for steps in _IN_TURN:
+        waiting = []
+        for piece in beam.pieces.values():
+            for step_id, mark in piece.steps.items():
+                if mark.state != "done" or step_id not in steps:
+                    continue
+                if (one := _compared(beam, built, piece, step_id, mark)) is not None:
+                    found[piece.key, step_id] = one
+                    waiting += [one] if one.held else []
+        built = _taken_as_cut(built, waiting)
     for piece in beam.pieces.values():
-        for step_id, mark in piece.steps.items():
-            if (
-                mark.state == "done"
-                and step_id in CUTS
-                and (found := _compared(beam, piece, step_id, mark)) is not None
-            ):
-                yield found
+        yield from (found[piece.key, id_] for id_ in piece.steps if (piece.key, id_) in found)
 
 
-def _as_ever(beam: Beam, piece: Piece, step_id: str, mark: StepMark) -> bool:
+def _taken_as_cut(beam: Beam, waiting: list[ChangedCut]) -> Beam:
+    """Return the beam with cuts that wait for an answer taken for kept."""
+    if not waiting:
+        return beam
+    pieces = dict(beam.pieces)
+    for one in waiting:
+        piece = pieces[one.spot.piece]
+        kept = one.mark.kept or KeptCut(_WAITS, one.mark.when, one.today)
+        mark = one.mark._replace(cut=one.cut, kept=kept)
+        pieces[piece.key] = piece._replace(steps={**piece.steps, one.step_id: mark})
+    built = beam._replace(pieces=pieces)
+    built.as_ticked = beam.as_ticked
+    return built
+
+
+_WAITS = "it waits for an answer"
+"""The reason that a cut which nobody answered for stands as kept, to compare others with."""
+
+
+def _as_ever(beam: Beam, built: Beam, piece: Piece, step_id: str, mark: StepMark) -> bool:
     """Whether there is plainly nothing to compare: the usual case, told fast."""
     if changed_since(beam, piece, step_id, mark.when):
         return False
     if is_by_readings(beam, piece, step_id, mark):
         return True
     was = as_it_was(beam, piece, step_id, mark)
-    today = values_for(with_its_tools(beam, piece, step_id, was), piece, step_id)
+    today = _values_today(built, piece, step_id, was)
     return all(
         name in today and today[name].exact == one.exact for name, one in was.figures.items()
     ) and not any(_is_none_where_lacking(name) and name not in was.figures for name in today)
 
 
-def _compared(beam: Beam, piece: Piece, step_id: str, mark: StepMark) -> ChangedCut | None:
-    if _as_ever(beam, piece, step_id, mark):
+def _values_today(built: Beam, piece: Piece, step_id: str, cut: AsCut) -> Values:
+    """A cut's figures by today's readings, with the boards that it follows as they are built."""
+    with_tools = with_its_tools(built, piece, step_id, cut)
+    return values_for(with_tools, with_tools.pieces[piece.key], step_id)
+
+
+def _compared(
+    beam: Beam, built: Beam, piece: Piece, step_id: str, mark: StepMark
+) -> ChangedCut | None:
+    if _as_ever(beam, built, piece, step_id, mark):
         return None
     cut = as_it_was(beam, piece, step_id, mark)
     if not cut.figures:
         return None  # nothing was known when it was cut: its gate was passed
-    today = figures_for(with_its_tools(beam, piece, step_id, cut), piece, step_id, beam.habits.step)
-    tolerance = _tolerance(beam, piece, step_id, mark, cut)
+    values = _values_today(built, piece, step_id, cut)
+    today = {name: one.figure(beam.habits.step) for name, one in values.items()}
+    tolerance = _tolerance(beam, built, piece, step_id, mark, cut)
     figures = _differing(cut.figures, today, tolerance)
     doubts = tuple(_doubts(beam, piece, step_id, mark))
     if not figures and not doubts:
         return None
     kept = False
     if mark.kept is not None:
-        reread = changed_since(beam, piece, step_id, mark.kept.when)
-        since = tolerance._replace(within=tolerance.within if reread else {}, by_section={})
+        since = _since_kept(built, piece, step_id, cut, mark.kept, tolerance)
         kept = not _otherwise_than_kept(figures, mark.kept.figures, today, since)
+    causes, settings = _parts(beam, built, piece, step_id, mark, cut)
     gone, much = beam.is_gone(piece, step_id), bool(doubts or any(one.much for one in figures))
     off = {one.name: one for one in figures if one.much}
-    clash = "" if gone else why_not_kept(beam, piece, step_id, cut, off)
+    clash = "" if gone else why_not_kept(built, piece, step_id, cut, off)
     kept = kept and not clash
     return ChangedCut(
         Spot(beam.row, piece.key),
@@ -184,13 +257,14 @@ def _compared(beam: Beam, piece: Piece, step_id: str, mark: StepMark) -> Changed
         mark,
         figures,
         doubts,
-        tuple(_causes(beam, piece, step_id, mark, cut)),
+        causes,
         cut,
         today,
         much and not kept and not gone,
         kept or (gone and much),
         gone,
         clash,
+        settings,
     )
 
 
@@ -201,28 +275,44 @@ _SIZES = ("height", "back_height", "width", "back_width", "bottom_length", "top_
 class _Tolerance(NamedTuple):
     """How far today's figures may be from those of a cut: `step`, what lengths are shown to, in
     inches; `within`, how far each could be off when it was cut, where readings were taken since,
-    in inches; `by_section`, how much of a difference the section alone makes, which was set and
-    not read, in inches."""
+    in inches; `by_settings`, how much of a difference is made by what was set and not read alone,
+    in inches."""
 
     step: Fraction
     within: Mapping[str, Fraction]
-    by_section: Mapping[str, Fraction]
+    by_settings: Mapping[str, Fraction]
 
     def passed(self, name: str, off: Fraction) -> bool:
         """Whether a figure differs by more than can pass."""
         if name.endswith(DEGREES):
             return abs(off) > DEGREES_OFF
         most = max(self.step, self.within.get(name, Fraction(0)))
-        return abs(off) > most or abs(self.by_section.get(name, Fraction(0))) > self.step
+        return abs(off) > most or abs(self.by_settings.get(name, Fraction(0))) > self.step
 
 
-def _tolerance(beam: Beam, piece: Piece, step_id: str, mark: StepMark, cut: AsCut) -> _Tolerance:
-    reread = readings_of(beam, piece, step_id) != cut.readings or _pitch_reread(beam, cut)
-    return _Tolerance(
-        STEPS[cut.step].size,
-        within(beam, piece, step_id, mark, cut) if reread else {},
-        _by_section(beam, piece, step_id, cut) if reread else {},
-    )
+def _tolerance(
+    beam: Beam, built: Beam, piece: Piece, step_id: str, mark: StepMark, cut: AsCut
+) -> _Tolerance:
+    step = STEPS[cut.step].size
+    if readings_of(beam, piece, step_id) == cut.readings and not _pitch_reread(beam, cut):
+        return _Tolerance(step, {}, {})
+    good_for = within(beam, piece, step_id, mark, cut)
+    if cut.source == READINGS:
+        return _Tolerance(step, good_for, {})
+    by_settings = _by_settings(built, piece, step_id, cut, cut.section, cut.settings)
+    return _Tolerance(step, good_for, by_settings)
+
+
+def _since_kept(
+    built: Beam, piece: Piece, step_id: str, cut: AsCut, kept: KeptCut, tolerance: _Tolerance
+) -> _Tolerance:
+    """How far today's figures may be from those of an answer. What a reading is good for counts
+    only where one was taken since, and never for what was set since."""
+    reread = changed_since(built, piece, step_id, kept.when)
+    if not reread or kept.section is None or kept.settings is None:
+        return tolerance._replace(within={}, by_settings={})
+    set_since = _by_settings(built, piece, step_id, cut, kept.section, kept.settings)
+    return tolerance._replace(by_settings=set_since)
 
 
 def _pitch_reread(beam: Beam, cut: AsCut) -> bool:
@@ -236,20 +326,19 @@ def _pitch_reread(beam: Beam, cut: AsCut) -> bool:
     )
 
 
-def _by_section(beam: Beam, piece: Piece, step_id: str, cut: AsCut) -> Mapping[str, Fraction]:
-    """How far today's figures are from those that today's readings made with the section that
-    was cut by."""
-    if cut.source == READINGS or section_to_doc(beam.section) == cut.section:
+def _by_settings(
+    built: Beam, piece: Piece, step_id: str, cut: AsCut, section: Doc, settings: Doc
+) -> Mapping[str, Fraction]:
+    """How far today's figures are from those that today's readings made with what was set
+    before: the section, the settings and an own length."""
+    before = as_set(built, piece.key, section, settings)
+    if before is built:
         return {}
-    try:
-        then = beam._replace(section=section_from_doc(cut.section))
-    except (Refusal, Refused):
-        return {}
-    before = values_for(then, then.pieces[piece.key], step_id)
+    then = _values_today(before, piece, step_id, cut)
     return {
-        name: one.exact - before[name].exact
-        for name, one in values_for(beam, piece, step_id).items()
-        if name in before
+        name: one.exact - then[name].exact
+        for name, one in _values_today(built, piece, step_id, cut).items()
+        if name in then
     }
 
 
@@ -352,18 +441,30 @@ def _doubts(beam: Beam, piece: Piece, step_id: str, mark: StepMark) -> Iterator[
                 yield found
 
 
-def _causes(beam: Beam, piece: Piece, step_id: str, mark: StepMark, cut: AsCut) -> Iterator[str]:
-    """What is another than it was when the piece was cut."""
-    own = None if piece.own_cut is None else piece.own_cut.to_doc()
-    if readings_of(beam, piece, step_id) != cut.readings:
-        yield "readings"
+def _parts(
+    beam: Beam, built: Beam, piece: Piece, step_id: str, mark: StepMark, cut: AsCut
+) -> tuple[tuple[str, ...], tuple[Setting, ...]]:
+    """What has a part in a cut's being another today, as it is said, and the settings among it:
+    with one of them alone put back the figures are others."""
+    causes = []
+    if _values_read(readings_of(beam, piece, step_id)) != _values_read(cut.readings):
+        causes.append("readings")
     if cut.source == READINGS:
         if piece.own_cut is not None and piece.own_cut.when > mark.when:
-            yield "own length"
-        return
-    if section_to_doc(beam.section) != cut.section:
-        yield "section"
-    if "cleat" in cut.settings and cut.settings["cleat"] != str(beam.habits.cleat):
-        yield "cleat rule"
-    if own != cut.settings.get("own_cut"):
-        yield "own length"
+            causes.append(OWN_LENGTH)
+        return tuple(causes), ()
+    today = _values_today(built, piece, step_id, cut)
+    found = tuple(
+        one
+        for one, then in settings_changed(built, piece.key, cut.section, cut.settings)
+        if _values_today(then, piece, step_id, cut) != today
+    )
+    return (*causes, *dict.fromkeys(one.of for one in found)), found
+
+
+def _values_read(readings: Doc) -> Doc:
+    """Readings without when and by whom they were taken: the same once more changes nothing."""
+    return {
+        name: {key: value for key, value in one.items() if key not in ("when", "who")}
+        for name, one in readings.items()
+    }

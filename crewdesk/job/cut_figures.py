@@ -97,16 +97,15 @@ class AsCut(NamedTuple):
         """The cut that `to_doc` wrote; raises `Refused`."""
         if doc["step"] not in STEPS:
             raise Refused(f"Lengths are shown to {', '.join(STEPS)}, not to {brief(doc['step'])}.")
-        for key in ("section", "readings", "settings"):
-            if not isinstance(doc[key], dict):
-                raise Refused(f"The {key} that a board was cut by can't be {brief(doc[key])}.")
-            _check_texts(doc[key])
+        section, readings, settings = (
+            _doc_of(doc[key], key, "cut") for key in ("section", "readings", "settings")
+        )
         return AsCut(
             figures_from_doc(doc["figures"]),
             doc["step"],
-            doc["section"],
-            doc["readings"],
-            doc["settings"],
+            section,
+            readings,
+            settings,
             _instruments_from_doc(doc.get("instruments", {})),
             _source(doc.get("source", CHECK_OFF)),
             _within_from_doc(doc["within"]) if "within" in doc else None,
@@ -184,24 +183,43 @@ def _positive(text: Any, what: str) -> Fraction:
 
 class KeptCut(NamedTuple):
     """The answer that a cut is kept though today's figures are others: why, when, and those
-    figures, so that a further change asks again."""
+    figures, so that a further change asks again. `section` and `settings` are those of then, as
+    in `AsCut`; they are None in records made before that was kept."""
 
     reason: str
     when: datetime
     figures: Figures
+    section: Doc | None = None
+    settings: Doc | None = None
 
     def to_doc(self) -> Doc:
         """As JSON."""
-        figures = figures_to_doc(self.figures)
-        return {"reason": self.reason, "when": self.when.isoformat(), "figures": figures}
+        doc = {"reason": self.reason, "when": self.when.isoformat()}
+        set_then = {"section": self.section, "settings": self.settings}
+        known = {key: one for key, one in set_then.items() if one is not None}
+        return {**doc, "figures": figures_to_doc(self.figures), **known}
 
     @staticmethod
     def from_doc(doc: Doc) -> "KeptCut":
         """The answer that `to_doc` wrote; raises `Refused`."""
         reason = checked_note(doc["reason"], "reason to keep a cut")
         return KeptCut(
-            reason, moment(doc["when"], "step"), figures_from_doc(doc["figures"], whole=False)
+            reason,
+            moment(doc["when"], "step"),
+            figures_from_doc(doc["figures"], whole=False),
+            *(
+                _doc_of(doc[key], key, "kept") if key in doc else None
+                for key in ("section", "settings")
+            ),
         )
+
+
+def _doc_of(doc: Any, key: str, done: str) -> Doc:
+    """A document that a cut was made by, or `done` by; raises `Refused`."""
+    if not isinstance(doc, dict):
+        raise Refused(f"The {key} that a board was {done} by can't be {brief(doc)}.")
+    _check_texts(doc)
+    return doc
 
 
 def _check_texts(value: Any) -> None:

@@ -1,0 +1,88 @@
+"""A beam with what was set for a cut put back: its section, its settings, its own length.
+
+What is set isn't read: no accuracy of a reading excuses a change of it. The readings stay
+today's, so what a change of one setting alone makes of a cut can be seen.
+"""
+
+from collections.abc import Callable, Iterator, Mapping
+from typing import Any, NamedTuple
+
+from crewdesk.job.beam import Beam, section_from_doc
+from crewdesk.job.change import Doc
+from crewdesk.job.piece import OwnCut
+from crewdesk.job.readings import fraction
+from crewdesk.job.refused import Refused
+from crewdesk.trade.cuts.pitch import read_pitch
+from crewdesk.trade.refusal import Refusal
+
+SECTION, SETTINGS, OWN_LENGTH, CLEAT_RULE = "section", "settings", "own length", "cleat rule"
+"""What a setting belongs to, as it is said."""
+_MEASURED = ("pitch", "pitch_b")
+"""The settings that are read, with an accuracy of their own."""
+
+
+class Setting(NamedTuple):
+    """One thing that is set otherwise than it was for a cut: what it belongs to (`of`), the
+    field's `name` and the value of then, as the record keeps it."""
+
+    of: str
+    name: str
+    then: Any
+
+
+PutBack = tuple[Setting, Beam]
+"""A setting that was changed, and the beam with that alone put back."""
+
+
+def settings_changed(beam: Beam, key: str, section: Doc, settings: Doc) -> Iterator[PutBack]:
+    """Yield each thing that is set otherwise for a piece than the documents of a cut say."""
+    yield from _section_changed(beam, section)
+    for name, read in _SETTINGS.items():
+        try:
+            then = read(settings.get(name))
+        except (Refusal, Refused):
+            continue
+        if then != getattr(beam, name):
+            yield Setting(SETTINGS, name, settings.get(name)), beam._replace(**{name: then})
+    if "cleat" in settings and settings["cleat"] != str(beam.habits.cleat):
+        rule = fraction(settings["cleat"], "width of cleats")
+        habits = beam.habits._replace(cleat=rule)
+        yield Setting(CLEAT_RULE, "cleat", settings["cleat"]), beam._replace(habits=habits)
+    piece = beam.pieces[key]
+    was, now = settings.get("own_cut"), piece.own_cut
+    if was != (None if now is None else now.to_doc()):
+        own = None if was is None else OwnCut.from_doc(was)
+        pieces = {**beam.pieces, key: piece._replace(own_cut=own)}
+        yield Setting(OWN_LENGTH, "own_cut", was), beam._replace(pieces=pieces)
+
+
+def as_set(beam: Beam, key: str, section: Doc, settings: Doc) -> Beam:
+    """Return the beam with all that was set for a cut of a piece put back, but for slopes."""
+    while True:
+        changed = settings_changed(beam, key, section, settings)
+        found = next((then for one, then in changed if one.name not in _MEASURED), None)
+        if found is None:
+            return beam
+        beam = found
+
+
+def _section_changed(beam: Beam, doc: Doc) -> Iterator[PutBack]:
+    try:
+        then = section_from_doc(doc)
+    except (Refusal, Refused):
+        return
+    for name, was in then._asdict().items():
+        if was != getattr(beam.section, name):
+            section = beam.section._replace(**{name: was})
+            yield Setting(SECTION, name, str(was)), beam._replace(section=section)
+
+
+_SETTINGS: Mapping[str, Callable[[Any], Any]] = {
+    "height_b": lambda text: fraction(text, "height of side B") if text else None,
+    "ceiling": lambda text: text or "flat",
+    "pitch": lambda text: read_pitch(text) if text else None,
+    "pitch_b": lambda text: read_pitch(text) if text else None,
+    "low": lambda end: 2 if end == 2 else 1,
+    "ridge_side": lambda text: fraction(text, "ridge's side") if text else None,
+}
+"""The fields of a beam that a cut follows, but for its type, and how each is read."""

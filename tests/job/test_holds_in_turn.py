@@ -1,0 +1,160 @@
+"""Which cuts a change asks about, whichever is answered first, and what it is put down to.
+
+That a board which is cut counts as it was cut, and that what is set has no accuracy of a
+reading, is common practice, no source.
+"""
+
+from fractions import Fraction as Fr
+
+import pytest
+
+from crewdesk.job import beams
+from crewdesk.job.answer_cut import cut_again, keep_cut, open_cuts, take_back
+from crewdesk.job.changed_cuts import changed_cuts
+from crewdesk.job.cut_figures import KeptCut
+from crewdesk.job.own_cut import own_cut
+from tests.job.test_cut_figures import BOTTOM, CLEATS, A, B, Work
+
+WHY = "packed out at the wall"
+
+
+@pytest.fixture
+def work(record, now):
+    return Work(record, now)
+
+
+def section(work, **fields) -> str:
+    new = work.record.beam("1").section._replace(**fields)
+    return work.make(beams.change_beam(work.record, "1", {"section": new}, work.now()))
+
+
+def keep(work, spot, step) -> str:
+    return work.make(keep_cut(work.record, spot, step, WHY, work.now()))
+
+
+def asked(work) -> set[tuple[str, str]]:
+    return {(one.spot.piece, one.step_id) for one in open_cuts(work.record)}
+
+
+@pytest.mark.parametrize("order", [1, -1])
+def test_a_change_of_the_height_asks_about_both_rips_alone(work, order) -> None:
+    """Neither board nor the ceiling changed, so what both were scribed at stays right."""
+    work.to_scribed()
+    section(work, height=Fr(19, 2))
+    every = {("A", "rip-side"), ("B", "rip-side")}
+    assert asked(work) == every
+    assert work.gate(CLEATS, "fix-cleats")
+    for spot in (A, B)[::order]:
+        assert keep(work, spot, "rip-side") == ""
+        every -= {(spot.piece, "rip-side")}
+        assert asked(work) == every
+
+
+def test_a_partner_that_is_cut_again_opens_the_scribe_of_a_kept_board(work) -> None:
+    """Both take one setting, and B's height is another then."""
+    work.to_scribed()
+    section(work, height=Fr(19, 2))
+    keep(work, A, "rip-side")
+    work.make(cut_again(work.record, B, "rip-side", work.now()))
+    assert asked(work) == set()
+    assert "scribe" not in work.record.beam("1").piece("A").steps
+
+
+@pytest.mark.parametrize("order", [1, -1])
+def test_thicker_sides_ask_as_often_whichever_is_answered_first(work, order) -> None:
+    work.to_bottom()
+    section(work, side_thickness=Fr(1))
+    count = len(open_cuts(work.record))
+    while every := open_cuts(work.record):
+        keep(work, every[::order][0].spot, every[::order][0].step_id)
+        assert len(open_cuts(work.record)) == len(every) - 1
+    assert count == 3  # side A, side B and the cleats' stock; not what goes by the boards as cut
+
+
+def test_a_bottom_ripped_from_other_stock_holds_what_goes_by_its_thickness(work) -> None:
+    for step in ("rip-side", "ease", "sand", "cleat-line"):
+        work.tick(step, A, B)
+    work.tick("rip-bottom", BOTTOM)
+    section(work, bottom_thickness=Fr(1, 2))
+    assert asked(work) == {("bottom", "rip-bottom")}
+    assert "bottom was ripped from 3/4 in stock" in work.gate(A, "tape")
+    keep(work, BOTTOM, "rip-bottom")
+    assert not work.gate(A, "tape")
+
+
+def test_sides_of_another_height_hold_a_partners_scribe(work) -> None:
+    work.to_level()
+    work.ceiling()
+    work.tick("scribe", A)
+    section(work, height=Fr(19, 2))
+    keep(work, B, "rip-side")
+    assert "side A was ripped to 10 in wide" in work.gate(B, "scribe")
+
+
+@pytest.mark.parametrize("again", [False, True])
+def test_a_change_of_section_after_keep_asks_whatever_was_read_again(work, again) -> None:
+    work.to_bottom()
+    for _ in range(2):
+        work.read(BOTTOM, "opening", "192")
+    keep(work, BOTTOM, "cut-bottom")
+    if again:
+        work.read(BOTTOM, "opening", "192")
+    assert not open_cuts(work.record)
+    told = section(work, undercut=Fr(3, 32))
+    assert "bottom was cut to 192 7/32 in" in told
+    assert work.gate(BOTTOM, "nail-bottom")
+
+
+@pytest.mark.parametrize("kept", [False, True])
+def test_a_change_of_ones_own_length_asks_whatever_was_read_again(work, kept) -> None:
+    work.to_bottom()
+    work.make(own_cut(work.record, BOTTOM, "192 1/8", "", "", work.now()))
+    if kept:
+        keep(work, BOTTOM, "cut-bottom")
+    else:
+        work.make(cut_again(work.record, BOTTOM, "cut-bottom", work.now()))
+        work.tick("cut-bottom", BOTTOM)
+    work.read(BOTTOM, "opening", "192 1/4")
+    assert not open_cuts(work.record)
+    told = work.make(own_cut(work.record, BOTTOM, "192 1/16", "", "", work.now()))
+    assert "its own length now makes 192 1/16 in" in told
+
+
+def test_an_answer_comes_back_with_what_was_set_then(work) -> None:
+    work.to_bottom()
+    section(work, width=Fr(9))
+    keep(work, BOTTOM, "rip-bottom")
+    kept = work.mark(BOTTOM, "rip-bottom").kept
+    assert kept.section["width"] == "9"
+    assert KeptCut.from_doc(kept.to_doc()) == kept
+    old = {key: one for key, one in kept.to_doc().items() if key not in ("section", "settings")}
+    assert KeptCut.from_doc(old).section is None
+
+
+def test_only_what_a_cut_follows_is_blamed_and_put_back(work) -> None:
+    """A side's length follows its readings, not what is taken off the bottom's length."""
+    work.to_cut()
+    section(work, undercut=Fr(1, 8), width=Fr(9))
+    for _ in range(2):
+        told = work.read(A, "run", "192 3/4")
+    (one,) = [one for one in changed_cuts(work.record.beam("1")) if one.held]
+    assert (one.causes, one.settings) == (("readings",), ())
+    assert "its readings now make" in one.told, told
+    change = take_back(work.record, A, "cut-side", work.now())
+    assert change.what == "put the readings of Great room Ridge side A back to what it was cut by"
+    work.make(change)
+    assert (work.record.beam("1").section.undercut, asked(work)) == (Fr(1, 8), set())
+
+
+def test_of_a_section_only_the_fields_that_a_cut_follows_are_put_back(work) -> None:
+    work.to_cut()
+    section(work, height=Fr(9), undercut=Fr(1, 8))
+    work.make(take_back(work.record, A, "rip-side", work.now()))
+    now = work.record.beam("1").section
+    assert (now.height, now.undercut) == (10, Fr(1, 8))
+
+
+def test_the_same_reading_once_more_is_not_blamed(work) -> None:
+    work.to_bottom()
+    work.read(BOTTOM, "opening", "192 1/4")
+    assert "its section now makes" in section(work, undercut=Fr(1, 8))
