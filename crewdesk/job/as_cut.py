@@ -10,7 +10,7 @@ from crewdesk.job.as_built import kept_figure, scribed_at
 from crewdesk.job.beam import Beam, section_from_doc, section_to_doc
 from crewdesk.job.change import Doc, Tables
 from crewdesk.job.crew import Scribers
-from crewdesk.job.cut_figures import HISTORY, READINGS, AsCut, Figure, Figures
+from crewdesk.job.cut_figures import HISTORY, READINGS, AsCut, Figure, Figures, KeptCut
 from crewdesk.job.how_sure import how_sure, read_with, scribe_sure
 from crewdesk.job.marks import BottomMarks, CleatMarks, Marks, SideMarks, marks
 from crewdesk.job.pair import SQUARES
@@ -18,9 +18,11 @@ from crewdesk.job.piece import PARTNER, Piece, StepMark
 from crewdesk.job.readings import ENDS, Reading
 from crewdesk.job.refused import Refused
 from crewdesk.job.scribing import scribe_by_readings, scribe_of, tool_by_readings, tool_taken
+from crewdesk.job.side_fits import side_fit_of
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instruments
 from crewdesk.trade.length import (
     DEFAULT_STEP,
+    STEPS,
     Length,
     Step,
     Way,
@@ -34,11 +36,13 @@ OVER_BEAM = ""
 """What stands for the piece where a reading is one of the whole beam."""
 SETTINGS = ("form", "height_b", "ceiling", "pitch", "pitch_b", "low", "ridge_side")
 """The fields of a beam, beside its section, that its marks follow."""
+BACK_BEVEL = "back-bevel"
+"""The step whose figures are the least that is needed: more does no harm."""
 SCRIBED = ("scribe", "cut-scribe")
 """The steps whose figures follow the scriber and the tool that is taken for it."""
 DEGREES = "_deg"
 _STATION = "height@"
-_MILLIONTH = Fraction(1, 1_000_000)
+_HUNDREDTH, _MILLIONTH = Fraction(1, 100), Fraction(1, 1_000_000)
 
 
 class Value(NamedTuple):
@@ -426,6 +430,61 @@ def _cleats(beam: Beam, piece: Piece) -> Values:
     }
 
 
+def _as_cut_to_length(beam: Beam, piece: Piece) -> tuple[Beam, Step]:
+    """The beam with a side as it was ripped and cut to length where that is checked off, and the
+    step that its length is marked to."""
+    return beam.once(f"{piece.key} as cut to length", lambda: _with_length(beam, piece))
+
+
+def _with_length(beam: Beam, piece: Piece) -> tuple[Beam, Step]:
+    steps, marked = dict(piece.steps), beam.habits.step
+    for id_ in ("rip-side", "cut-side"):
+        mark = piece.steps.get(id_)
+        if mark is None or mark.state != "done":
+            continue
+        cut = as_it_was(beam, piece, id_, mark)
+        steps[id_] = mark._replace(cut=cut, kept=mark.kept or KeptCut("it is cut", mark.when, {}))
+        marked = STEPS[cut.step] if id_ == "cut-side" else marked
+    pieces = {**beam.pieces, piece.key: piece._replace(steps=steps)}
+    return beam._replace(pieces=pieces), marked
+
+
+def _back_bevel(beam: Beam, piece: Piece) -> Values:
+    """The bevel that each end's back needs, 0 for none, and from how high up."""
+    built, step = _as_cut_to_length(beam, piece)
+    piece = built.pieces[piece.key]
+    made = _marks(built, piece)
+    if not isinstance(made, SideMarks) or made.cut is None:
+        return {}
+    fit = side_fit_of(built, piece, made, step)
+    needed = () if fit is None else fit.bevels
+    by_end = {one.end: Value(rounded_up(one.deg, _HUNDREDTH), degrees=True) for one in needed}
+    none = Value(Fraction(0), degrees=True)
+    found = {f"bevel{end}_deg": by_end.get(end, none) for end in (1, 2)}
+    return found | ({"bevel_from": Value(needed[0].start)} if needed else {})
+
+
+def hardly_needed(beam: Beam, piece: Piece, step_id: str) -> frozenset[str]:
+    """The figures of a back bevel that a wall asks for by no more than lengths are shown to."""
+    if step_id != BACK_BEVEL:
+        return frozenset()
+    built, step = _as_cut_to_length(beam, piece)
+    piece = built.pieces[piece.key]
+    made = _marks(built, piece)
+    fit = side_fit_of(built, piece, made, step) if isinstance(made, SideMarks) else None
+    if fit is None:
+        return frozenset()
+    return frozenset(
+        f"bevel{one.end}_deg" for one in fit.bevels if not one.swings and one.by <= step.size
+    )
+
+
+def _wall_edge(beam: Beam, _piece: Piece) -> Values:
+    """How wide the bottom is left where the wall comes closest."""
+    board = beam.boards["bottom"]
+    return {"wall_width": Value(board.width - board.stock, "down")}
+
+
 def _setting(beam: Beam, piece: Piece) -> Values:
     """Today's setting; of a side whose partner's was kept, that one. Where a tool of the crew's
     is taken for it, what that tool is: it doesn't set to less."""
@@ -455,11 +514,13 @@ CUTS: Mapping[str, Cut] = {
     "rip-cleats": Cut("ripped to", _rip_cleats),
     "cleat-line": Cut("marked at", _cleat_line),
     "cut-side": Cut("cut to", _cut_side, ("run", *ENDS), over=SQUARES),
+    BACK_BEVEL: Cut("back-beveled to", _back_bevel, ("run", *ENDS), over=SQUARES),
     "scribe": Cut("scribed at", _setting, over=("ceiling",)),
     "cut-scribe": Cut("cut to", _scribed, over=("ceiling",)),
     "fix-cleats": Cut("cut to", _cleats, sides=("run", *ENDS), over=SQUARES),
     "fix-top": Cut("cut to", _flat_board, sides=("run", *ENDS), over=SQUARES),
     "cut-bottom": Cut("cut to", _flat_board, ("opening", "edge_b"), ENDS, SQUARES),
+    "scribe-wall": Cut("scribed to", _wall_edge),
 }
 """The steps that cut, by their ids, which stay when a step is renamed."""
 

@@ -111,6 +111,8 @@ def _was_cut(one: ChangedCut, first: ChangedFigure, after: str) -> str:
         return f"cut {f'with {slant}' if first.was.exact else slant} at end {first.name[3]}"
     if first.name in _RELIEFS and not first.was.exact:
         return f"cut with no relief{after}"
+    if first.name in AT_LEAST and not first.was.exact:
+        return f"not back-beveled{after}"
     return f"{_verb(first, cut)} {first.was.shown}{_inch(first)}{after}"
 
 
@@ -125,6 +127,8 @@ def _now_made(one: ChangedCut, first: ChangedFigure) -> str:
 
 
 _RELIEFS = ("relief1", "relief2")
+AT_LEAST = ("bevel1_deg", "bevel2_deg")
+"""The figures of which more than is needed does no harm: a back bevel never shows."""
 
 
 def is_slant(name: str, cut: ChangedCut) -> bool:
@@ -232,6 +236,10 @@ _TOLD: Mapping[str, tuple[str, str, str]] = {
     "relief2": (" off the back at end 2", "too little", "too much"),
     "end1_bevel_deg": (" of bevel at end 1", "too little", "too much"),
     "end2_bevel_deg": (" of bevel at end 2", "too little", "too much"),
+    "bevel1_deg": (" at end 1", "too little", "too much"),
+    "bevel2_deg": (" at end 2", "too little", "too much"),
+    "bevel_from": (" up from the bottom", "too low", "too high"),
+    "wall_width": (" wide along the wall", "too narrow", "too wide"),
     "setting": ("", "too small", "too large"),
     "edge_a": (" along edge A", "short", "long"),
     "edge_b": (" along edge B", "short", "long"),

@@ -13,12 +13,14 @@ from itertools import pairwise
 from typing import NamedTuple
 
 from crewdesk.job.as_cut import (
+    BACK_BEVEL,
     CUTS,
     DEGREES,
     OVER_BEAM,
     Values,
     as_it_was,
     changed_since,
+    hardly_needed,
     is_by_readings,
     latest_of,
     readings_of,
@@ -32,7 +34,7 @@ from crewdesk.job.as_set import OWN_LENGTH, Setting, as_set, settings_changed
 from crewdesk.job.beam import Beam
 from crewdesk.job.believable import doubt
 from crewdesk.job.change import Doc
-from crewdesk.job.changed_cut import ChangedCut, ChangedFigure
+from crewdesk.job.changed_cut import AT_LEAST, ChangedCut, ChangedFigure
 from crewdesk.job.cut_figures import READINGS, AsCut, Figure, Figures, KeptCut
 from crewdesk.job.kept_clash import RIPS, why_not_kept
 from crewdesk.job.piece import PARTNER, Piece, Spot, StepMark
@@ -163,8 +165,8 @@ def speaks_of(need: Need, piece: Piece, other: Piece) -> bool:
 _IN_TURN = (
     ("rip-side",),
     ("rip-bottom", "rip-top", "rip-cleats"),
-    ("cleat-line", "cut-side", "scribe"),
-    ("cut-scribe", "fix-cleats", "fix-top", "cut-bottom"),
+    ("cleat-line", "cut-side", "scribe", "scribe-wall"),
+    ("back-bevel", "cut-scribe", "fix-cleats", "fix-top", "cut-bottom"),
 )
 """The steps that cut, each after those whose boards its own figures follow."""
 
@@ -269,21 +271,27 @@ def _compared(
 
 
 _EDGES = ("edge_a", "edge_b")
-_SIZES = ("height", "back_height", "width", "back_width", "bottom_length", "top_length", *_EDGES)
+_SIZES = (
+    *("height", "back_height", "width", "back_width", "wall_width", "bottom_length", "top_length"),
+    *_EDGES,
+)
 
 
 class _Tolerance(NamedTuple):
     """How far today's figures may be from those of a cut: `step`, what lengths are shown to, in
     inches; `within`, how far each could be off when it was cut, where readings were taken since,
     in inches; `by_settings`, how much of a difference is made by what was set and not read alone,
-    in inches."""
+    in inches; `hardly`, the figures that can pass whatever they are (see `hardly_needed`)."""
 
     step: Fraction
     within: Mapping[str, Fraction]
     by_settings: Mapping[str, Fraction]
+    hardly: frozenset[str] = frozenset()
 
     def passed(self, name: str, off: Fraction) -> bool:
         """Whether a figure differs by more than can pass."""
+        if name in self.hardly:
+            return False
         if name.endswith(DEGREES):
             return abs(off) > DEGREES_OFF
         most = max(self.step, self.within.get(name, Fraction(0)))
@@ -293,14 +301,15 @@ class _Tolerance(NamedTuple):
 def _tolerance(
     beam: Beam, built: Beam, piece: Piece, step_id: str, mark: StepMark, cut: AsCut
 ) -> _Tolerance:
-    step = STEPS[cut.step].size
+    hardly = hardly_needed(built, built.pieces[piece.key], step_id)
+    usual = _Tolerance(STEPS[cut.step].size, {}, {}, hardly)
     if readings_of(beam, piece, step_id) == cut.readings and not _pitch_reread(beam, cut):
-        return _Tolerance(step, {}, {})
-    good_for = within(beam, piece, step_id, mark, cut)
+        return usual
+    usual = usual._replace(within=within(beam, piece, step_id, mark, cut))
     if cut.source == READINGS:
-        return _Tolerance(step, good_for, {})
+        return usual
     by_settings = _by_settings(built, piece, step_id, cut, cut.section, cut.settings)
-    return _Tolerance(step, good_for, by_settings)
+    return usual._replace(by_settings=by_settings)
 
 
 def _since_kept(
@@ -369,7 +378,7 @@ def _differing(was: Figures, today: Figures, tolerance: _Tolerance) -> tuple[Cha
     ]
     for name, old, new in _pairs(was, today):
         off = new.exact - old.exact
-        if not off:
+        if not off or (off < 0 and name in AT_LEAST):
             continue
         if (much := tolerance.passed(name, off)) or old.shown != new.shown:
             found.append(ChangedFigure(name, old, new, off, much))
@@ -395,6 +404,8 @@ def _is_none_where_lacking(name: str) -> bool:
 
 def _stands_alone(name: str) -> bool:
     """Whether a figure that can't be made today has nothing else to be compared with."""
+    if name == "bevel_from":
+        return False  # it goes with a bevel
     return not _is_none_where_lacking(name) and station_of(name) is None
 
 
@@ -430,7 +441,10 @@ def _between(figures: Figures, at: Fraction) -> Figure | None:
 
 
 def _doubts(beam: Beam, piece: Piece, step_id: str, mark: StepMark) -> Iterator[str]:
-    """What makes readings doubtful that were taken after the cut."""
+    """What makes readings doubtful that were taken after the cut. A back bevel follows those
+    that the length does, which is asked about."""
+    if step_id == BACK_BEVEL:
+        return
     for source in sources(beam, piece, step_id):
         if source.piece == OVER_BEAM:
             continue

@@ -15,11 +15,15 @@ from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instrument, Instr
 from crewdesk.trade.length import STEPS
 
 MOST_FIGURES = 100
-_SIZES = ("height", "width", "thickness", "projection", "bottom_length", "edge_a", "edge_b")
+_SIZES = (
+    *("height", "width", "thickness", "projection", "bottom_length", "edge_a", "edge_b"),
+    *("wall_width", "bevel_from"),
+)
 NAMES = (
     *_SIZES,
     *("back_height", "back_width", "top_length", "cleat_line", "setting"),
     *("blade_deg", "top_blade_deg", "bevel_deg", "end1_bevel_deg", "end2_bevel_deg"),
+    *("bevel1_deg", "bevel2_deg"),
     *("end1_offset", "end2_offset", "relief1", "relief2"),
     *("length_A", "length_B", "length_wall", "start_A", "start_B", "start_wall"),
 )

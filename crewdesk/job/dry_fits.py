@@ -14,7 +14,6 @@ from crewdesk.job.as_built import (
     room_across,
     side_as_cut,
 )
-from crewdesk.job.as_built import side_thickness as thickness_of
 from crewdesk.job.as_cut import CUTS, as_it_was
 from crewdesk.job.beam import Beam
 from crewdesk.job.believable import doubt
@@ -26,6 +25,7 @@ from crewdesk.job.mark_list import NO_SLANT_KNOWN
 from crewdesk.job.marks import BottomMarks, SideMarks, marks
 from crewdesk.job.piece import Piece
 from crewdesk.job.readings import OF_KIND, Reading
+from crewdesk.job.side_fits import side_fit_of
 from crewdesk.job.walls import BOTH, comes_in, skew_at, wall_ratio, walls_of
 from crewdesk.trade.cuts.board_end import BoardEnd, WallAt, slants
 from crewdesk.trade.cuts.dry_fit import (
@@ -33,9 +33,7 @@ from crewdesk.trade.cuts.dry_fit import (
     FlatBoard,
     FlatEnd,
     FlatRoom,
-    SideRoom,
     flat_fit,
-    side_fit,
 )
 from crewdesk.trade.cuts.frame_fit import Corner, FrameWay, WallPlane, frame_way
 from crewdesk.trade.length import STEPS, Length, Step, rounded
@@ -142,23 +140,8 @@ def _side(board: _Board) -> tuple[DryFit | None, str]:
     run = piece.latest("run")
     if run is None or not isinstance(made, SideMarks) or made.cut is None:
         return None, NOT_MEASURED
-    first, second = (wall_ratio(beam, piece, end) for end in BOTH)
-    assert first is not None
-    assert second is not None
-    sign = 1 if piece.key == "A" else -1
-    skews = [skew_at(beam, end, None, piece) for end in BOTH]
-    behind = [None if one is None else sign * one for one in skews]
-    cut = side_as_cut(beam, piece.key, made.cut)
-    assert cut is not None
-    fit = side_fit(
-        SideRoom(run.value, (first, second), (behind[0], behind[1])),
-        rounded(cut.bottom_length, step.size, "down"),
-        (rounded(cut.end1.offset, step.size, "up"), rounded(cut.end2.offset, step.size, "up")),
-        cut.height,
-        thickness_of(beam, piece.key),
-        step.size,
-        alone="top" not in beam.pieces,
-    )
+    fit = side_fit_of(beam, piece, made, step)
+    assert fit is not None
     return _up_as_one(beam, fit, step), ""
 
 

@@ -10,9 +10,12 @@ import pytest
 
 from crewdesk.job import beams
 from crewdesk.job.answer_cut import cut_again, keep_cut, open_cuts, take_back
+from crewdesk.job.change import Change, edit
 from crewdesk.job.changed_cuts import changed_cuts
 from crewdesk.job.cut_figures import KeptCut
+from crewdesk.job.in_plan import TypedSquare, read_squares
 from crewdesk.job.own_cut import own_cut
+from crewdesk.job.ticks import tick
 from tests.job.test_cut_figures import BOTTOM, CLEATS, A, B, Work
 
 WHY = "packed out at the wall"
@@ -158,3 +161,72 @@ def test_the_same_reading_once_more_is_not_blamed(work) -> None:
     work.to_bottom()
     work.read(BOTTOM, "opening", "192 1/4")
     assert "its section now makes" in section(work, undercut=Fr(1, 8))
+
+
+def test_a_back_bevel_that_none_needed_holds_once_one_is_needed(work) -> None:
+    """Walls 1/4 in out over 24 at both ends open by 1/2 in over 24 from below: a board can't
+    go straight up, so end 2 swings in and its back must be beveled, by 5 degrees."""
+    work.to_cut()
+    for side in (A, B):
+        work.tick("back-bevel", side)
+        figures = work.mark(side, "back-bevel").cut.figures
+        assert [(name, one.exact) for name, one in figures.items()] == [
+            ("bevel1_deg", 0), ("bevel2_deg", 0),
+        ]  # fmt: skip
+    for end in ("end1", "end2"):
+        for _ in range(2):
+            work.read(A, end, "1/4", "out")
+    assert asked(work) == {("A", "cut-side"), ("A", "back-bevel")}
+    keep(work, A, "cut-side")
+    assert asked(work) == {("A", "back-bevel")}
+    assert "side A was not back-beveled at end 2; its readings now make 5\u00b0" in work.gate(
+        A, "tack"
+    )
+
+
+def test_a_back_bevel_that_is_no_longer_needed_is_fine(work) -> None:
+    work.to_cut()
+    for end in ("end1", "end2"):
+        work.read(A, end, "1/4", "out")
+    keep(work, A, "cut-side")
+    work.tick("back-bevel", A)
+    assert work.mark(A, "back-bevel").cut.figures["bevel2_deg"].shown == "5\u00b0"
+    assert work.mark(A, "back-bevel").cut.figures["bevel_from"].exact == 1
+    for end in ("end1", "end2"):
+        work.read(A, end, "1/8", "in")
+    assert "back-bevel" not in {one.step_id for one in changed_cuts(work.record.beam("1"))}
+
+
+def test_a_wall_that_asks_for_less_than_is_shown_is_only_noted(work) -> None:
+    """By hand: 1/4 over 24 is 1/128 over a board of 3/4, 2 over 24 is 1/16."""
+    work.to_cut()
+    work.tick("back-bevel", A, B)
+    for gap, held in (("1/4", False), ("2", True)):
+        typed = (TypedSquare(1, gap, "24", "A"),)
+        work.make(read_squares(work.record, "1", typed, work.now()))
+        (one,) = [one for one in changed_cuts(work.record.beam("1")) if one.step_id == "back-bevel"]
+        assert (one.spot, one.held) == (A, held)
+
+
+def test_a_wall_edge_keeps_the_width_that_it_was_scribed_to(record, now) -> None:
+    """By hand: 8 in less one side of 3/4; of a wider beam more would have to be left."""
+    work = Work(record, now)
+    work.make(beams.change_beam(record, "1", {"form": "wall"}, work.now()))
+    stages = record.stages
+    for stage in stages:
+        for step in stage.steps:
+            for key, piece in record.beam("1").pieces.items():
+                if step.is_for(piece.kind, piece.traits) and step.id != "nail-bottom":
+                    doc = {"state": "done", "when": work.now().isoformat()}
+                    at = ("beams", "1", "pieces", key, "steps", step.id)
+                    if step.id not in ("rip-bottom", "scribe-wall"):
+                        work.make(Change("so", (edit(record.tables, at, doc),), work.now()))
+    for step in ("rip-bottom", "scribe-wall"):
+        change = tick(record, BOTTOM, step, work.now(), override="by hand")
+        work.make(change)
+    assert work.mark(BOTTOM, "scribe-wall").cut.figures["wall_width"].exact == Fr(29, 4)
+    section(work, width=Fr(9))
+    assert asked(work) == {("bottom", "rip-bottom"), ("bottom", "scribe-wall")}
+    (told,) = [one.told for one in open_cuts(record) if one.step_id == "scribe-wall"]
+    assert "scribed to 7 1/4 in wide along the wall; its section now makes 8 1/4 in" in told
+    assert work.gate(BOTTOM, "nail-bottom")
