@@ -10,6 +10,8 @@ from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
 from crewdesk.job.beam import Beam
+from crewdesk.job.changed_cuts import held_cuts
+from crewdesk.job.dry_fits import TO_LENGTH, beam_as_cut
 from crewdesk.job.mark_list import mark_list
 from crewdesk.job.marks import marks
 from crewdesk.job.piece import Piece
@@ -73,18 +75,38 @@ def labels(record: Record, beams: Sequence[Beam]) -> Iterator[Label]:
                 yield _label(record.stages, beam, piece, _piece_line(record, beam, piece))
 
 
-def _marks_of(beam: Beam, piece: Piece) -> tuple[Mark, ...]:
-    """A piece's marks, none where its readings make no board."""
+def _marks_of(beam: Beam, piece: Piece) -> dict[str, tuple[Mark, str]]:
+    """By id, a piece's marks, each with why it was kept; those of a piece that is cut to length
+    as it was cut, whatever today's readings make. None where its readings make no board."""
+    cut = piece.steps.get(_TO_LENGTH.get(piece.kind, ""))
+    built = beam_as_cut(beam) if cut is not None and cut.state == "done" else beam
+    reasons = {id_: mark.kept for id_, mark in _by_id(beam, piece).items()}
+    return {id_: (mark, reasons.get(id_, "")) for id_, mark in _by_id(built, piece).items()}
+
+
+def _by_id(beam: Beam, piece: Piece) -> dict[str, Mark]:
     try:
-        return mark_list(marks(beam, piece, projection=beam.habits.cleat), piece.key)
+        made = marks(beam, beam.pieces[piece.key], projection=beam.habits.cleat)
+        return {mark.id: mark for mark in mark_list(made, piece.key)}
     except Refusal:
-        return ()
+        return {}
 
 
-def _shown(mark: Mark, record: Record) -> str:
-    """A length, and why it was kept where the board was cut to another than today's."""
+_TO_LENGTH = {**TO_LENGTH, "cleats": "fix-cleats"}
+
+
+def _shown(mark: Mark, reason: str, record: Record) -> str:
+    """A length, that it is as cut where today's is another, and the `reason` it was kept for."""
     figure = figure_of(mark, record.job.step)
-    return f"{figure} as cut, kept: {plain(mark.kept)}" if mark.kept else figure
+    if reason:
+        return f"{figure} as cut, kept: {plain(reason)}"
+    return f"{figure} as cut" if mark.kept else figure
+
+
+def _held(beam: Beam, piece: Piece) -> list[str]:
+    """The first cut of a piece that waits for an answer, in a few words."""
+    every = (one for one in held_cuts(beam) if one.spot.piece == piece.key)
+    return [f"held: {plain(one.brief)}" for one in every][:1]
 
 
 def _piece_line(record: Record, beam: Beam, piece: Piece) -> str:
@@ -92,26 +114,27 @@ def _piece_line(record: Record, beam: Beam, piece: Piece) -> str:
     the section's, and, once it is known, its length; of a board with slanted ends that of either
     edge, by its name."""
     words = [f"{piece.name}, {BACK[piece.key]}"]
-    every = {mark.id: mark for mark in _marks_of(beam, piece)}
-    mitered = [id_ for id_ in _MITERED if id_ in every and every[id_].deg is not None]
+    every = _marks_of(beam, piece)
+    mitered = [id_ for id_ in _MITERED if id_ in every and every[id_][0].deg is not None]
     if mitered:
         words.append("both edges mitered" if len(mitered) > 1 else "bottom edge mitered")
-    if (stock := every.get("thickness")) is not None:
-        words.append(f"stock {figure_of(stock, record.job.step)}")
+    if "thickness" in every:
+        words.append(f"stock {figure_of(every['thickness'][0], record.job.step)}")
     for id_ in _LENGTHS:
-        if (mark := every.get(id_)) is not None:
+        if id_ in every:
+            mark, reason = every[id_]
             named = f"{mark.name} " if mark.name.startswith("edge ") else ""
-            words.append(f"{named}{_shown(mark, record)}")
-    return ", ".join(words)
+            words.append(f"{named}{_shown(mark, reason, record)}")
+    return ", ".join((*words, *_held(beam, piece)))
 
 
 def _cleat_line(record: Record, beam: Beam, piece: Piece, on: str) -> str:
     """Where a cleat goes and, once it is known, its length."""
     where = "cleat on the wall" if on == "wall" else f"cleat on side {on}"
-    for mark in _marks_of(beam, piece):
-        if mark.id == f"length_{on}":
-            return f"{where}, {_shown(mark, record)}"
-    return where
+    words = [where]
+    if (found := _marks_of(beam, piece).get(f"length_{on}")) is not None:
+        words.append(_shown(*found, record))
+    return ", ".join((*words, *_held(beam, piece)))
 
 
 def _label(stages: Stages, beam: Beam, piece: Piece, told: str) -> Label:

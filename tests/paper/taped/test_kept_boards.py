@@ -15,7 +15,7 @@ from crewdesk.job.marks import as_it_is, marks
 from crewdesk.paper.cutlist import cut_list
 from crewdesk.paper.taped.labels import labels
 from crewdesk.screens.piece_pictures import piece_picture
-from tests.job.test_cut_figures import BOTTOM, Work
+from tests.job.test_cut_figures import BOTTOM, A, Work
 
 WHY = "caulk"
 
@@ -112,3 +112,28 @@ def test_a_bottom_kept_as_ripped_keeps_its_flat_and_bevel(work) -> None:
     assert "today it would be 1/8 in" in told
     values = bottom_values(work)
     assert (values["flat"]["exact"], values["bevel_deg"]) == ("1/4", 15.0)
+
+
+def test_the_label_of_a_cut_board_says_what_it_was_cut_to_and_that_it_is_held(work) -> None:
+    work.to_cut()
+    for _ in range(2):
+        work.read(A, "run", "192 3/4")
+    held = "held: cut to 192 5/16 in, now 192 3/4 in (7/16 in short)"
+    assert label_of(work, "side A") == f"side A, back, 192 5/16 in as cut, {held}"
+    keep_all(work)
+    assert label_of(work, "side A") == f"side A, back, 192 5/16 in as cut, kept: {WHY}"
+
+
+def test_the_label_of_a_board_off_by_little_says_what_it_was_cut_to(work) -> None:
+    work.to_cut()
+    work.read(A, "run", "192 9/32")
+    assert not open_cuts(work.record)
+    assert label_of(work, "side A") == "side A, back, 192 5/16 in as cut"
+
+
+def test_the_label_of_a_board_ripped_to_another_width_says_that_it_is_held(work) -> None:
+    work.tick("rip-side", A)
+    new = work.record.beam("1").section._replace(height=Fr(9))
+    work.make(beams.change_beam(work.record, "1", {"section": new}, work.now()))
+    held = "held: ripped to 10 in, now 9 in (1 in too wide)"
+    assert label_of(work, "side A") == f"side A, back, {held}"
