@@ -1,16 +1,20 @@
 """What answers to changed cuts say where they can't be given, and undo beside a copy."""
 
 import json
+import shlex
 import shutil
 from datetime import timedelta
+from fractions import Fraction
 
 import pytest
 
 from crewdesk.job import beams, take, ticks
 from crewdesk.job.answer_cut import cut_again, keep_cut, open_cuts
+from crewdesk.job.scribing import read_ceiling
 from crewdesk.job.ticks import Spot
 from crewdesk.store.desk import Desk
 from crewdesk.trade.cuts.section import Section
+from crewdesk.trade.cuts.station import Station
 
 A, B = Spot("1", "A"), Spot("1", "B")
 
@@ -128,3 +132,71 @@ def test_a_cut_that_can_not_be_kept_says_why_and_does_not_offer_it(desk, told, d
     assert status == 2
     assert "It can't be kept: side B is 10 in wide" in out
     assert "Saved" not in out
+
+
+FLAT = tuple(Station(Fraction(at), Fraction(height), Fraction(height)) for at, height in (
+    (0, 100), (73, Fraction(401, 4)), (147, 100),
+))  # fmt: skip
+
+
+@pytest.fixture
+def scribed(desk, walk, door_clock) -> str:
+    """A job whose side A alone was scribed, yesterday, at the 3/8 in that its ceiling asks for."""
+    at = door_clock.at - timedelta(days=1)
+    job = desk.open(desk.create(beams.new_job("Low house", Section(8, 10), at)))
+    job.make(beams.add_beam(job.record, "Ridge", "Great room", at))
+    walk(job.record, job.make, "scribe", at)
+    at += timedelta(hours=1)
+    job.make(read_ceiling(job.record, "1", FLAT, at))
+    job.make(ticks.tick(job.record, A, "scribe", at))
+    job.close(at)
+    return job.id
+
+
+def test_a_change_of_the_tools_says_at_once_what_it_holds(desk, told, scribed) -> None:
+    status, out = told("shop", "scribers=block = 1")
+    assert status == 0
+    assert "Low house: Great room Ridge side A was scribed at 3/8 in; its scribing tools" in out
+    assert "scribing tools now make 1 in (5/8 in too small)." in out
+    assert f"`crewdesk held {scribed}` lists what waits" in out
+    status, out = told("shop", "hour=85")
+    assert "side A" not in out
+
+
+def test_what_can_not_be_taken_back_is_not_offered(desk, told, scribed) -> None:
+    told("shop", "scribers=block = 1")
+    _, out = told("held", scribed)
+    assert "--keep REASON | --again\n" in out
+    status, out = told("held", scribed, "Ridge", "A", "scribe", "--back")
+    assert status == 2
+    assert "set in Business settings" in out
+
+
+def test_a_command_that_is_shown_can_be_pasted(desk, told, scribed) -> None:
+    told("shop", "scribers=block = 1")
+    job = desk.open(scribed)
+    at = job.record.beam("1").piece("A").steps["scribe"].when
+    job.make(beams.change_beam(job.record, "1", {"room": "Bob's room"}, at + timedelta(hours=1)))
+    job.close(at + timedelta(hours=1))
+    _, out = told("held", scribed)
+    (line,) = [one for one in out.splitlines() if one.startswith("  crewdesk held")]
+    words = shlex.split(line.partition(" --keep")[0])
+    assert words == ["crewdesk", "held", scribed, "Bob's room Ridge", "A", "scribe"]
+    status, out = told(*words[1:], "--keep", "fits")
+    assert status == 0, out
+
+
+def test_an_answer_says_which_other_questions_it_answers(desk, told, scribed, door_clock) -> None:
+    """Both sides take the setting of one that was kept."""
+    job = desk.open(scribed)
+    at = door_clock.at - timedelta(hours=2)
+    job.make(ticks.tick(job.record, B, "scribe", at))
+    higher = (FLAT[0], FLAT[1]._replace(height_a=Fraction(403, 4)), FLAT[2])
+    job.make(read_ceiling(job.record, "1", higher, at + timedelta(minutes=1)))
+    job.close(at + timedelta(minutes=1))
+    assert len(open_cuts(desk.open(scribed, writing=False).record)) == 2
+    _, out = told("held", scribed, "Ridge", "A", "scribe", "--keep", "fits")
+    assert (
+        "kept 'Scribe, one setting for the beam' on Great room Ridge side A as cut, which answers "
+        "'Scribe, one setting for the beam' on side B too." in out
+    )

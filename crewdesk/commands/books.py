@@ -6,6 +6,7 @@ from dataclasses import fields
 from datetime import UTC, date, datetime
 from typing import Any
 
+from crewdesk.commands.held import cuts_asked_since
 from crewdesk.commands.paid import paid
 from crewdesk.commands.printed import in_json, in_lines
 from crewdesk.errors import BadInput
@@ -266,17 +267,19 @@ def _shop(desk: Desk, args: Namespace, now: datetime) -> str:
         else:
             several_lines = key in ("address", "terms_text")
             values[key] = text_of(text.replace("\\n", " / ")) if several_lines else text
+    crew = desk.crew()
     shop = desk.shop.change(now, **values) if values else desk.shop.shop()
     told = {one.name: shown(shop, one.name) for one in fields(Shop)}
+    changed = list(cuts_asked_since(desk, crew)) if values else []
     if args.json:
-        return in_json(told)
+        return in_json(told | ({"cuts_changed": changed} if changed else {}))
     lines = []
     for name, value in told.items():
         if isinstance(value, dict):
             lines += [f"{f'{name}.{part}':<22}{plain(one)}" for part, one in value.items()]
         else:
             lines.append(f"{name:<22}{plain(lines_of(value))}".rstrip())
-    return in_lines(*lines)
+    return in_lines(*lines, *changed)
 
 
 def day_of(text: str | None, today: date) -> date:

@@ -1,18 +1,22 @@
 """The command about cuts that today's figures would make otherwise."""
 
 from argparse import Namespace
+from collections.abc import Iterator
 from datetime import datetime
+from shlex import quote
 
 from crewdesk.commands.printed import in_json, in_lines, put_out
 from crewdesk.job.answer_cut import (
     NONE_MADE,
     Keys,
     board_told,
+    can_take_back,
     cut_again,
     cut_of_step,
     cuts_made,
     keep_cut,
     open_cuts,
+    open_keys,
     question,
     take_back,
     told_since,
@@ -23,6 +27,7 @@ from crewdesk.job.change import Change
 from crewdesk.job.changed_cut import ChangedCut
 from crewdesk.job.changed_cuts import not_compared
 from crewdesk.job.contradictions import contradictions
+from crewdesk.job.crew import Crew
 from crewdesk.job.piece import KIND_OF, NAME_OF, Spot
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
@@ -33,6 +38,7 @@ from crewdesk.paper.noted import kept as kept_of
 from crewdesk.paper.noted import noted, slightly_off
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sheet import job_values
+from crewdesk.store.books import records
 from crewdesk.store.desk import Desk
 from crewdesk.store.job_file import JobFile
 
@@ -45,7 +51,7 @@ def held(desk: Desk, args: Namespace, now: datetime) -> int:
     id_ = desk.find(args.job)
     if not any(answers):
         record = desk.open(id_, writing=False).record
-        put_out(_listed(id_, record, args))
+        put_out(_listed(id_, record, args, now))
         return 0
     job = desk.open(id_)
     try:
@@ -68,6 +74,21 @@ def cuts_changed(job: JobFile, before: Keys) -> str:
     return in_lines(told, *([how_to_answer(job.id)] if open_cuts(job.record) else []))
 
 
+def cuts_asked_since(desk: Desk, crew: Crew) -> Iterator[str]:
+    """Yield which cuts of each job wait for an answer since Business settings changed what the
+    crew works with, which was `crew` before, and how to answer."""
+    if desk.crew() == crew:
+        return
+    for id_, record in records(desk):
+        record.ask_crew = lambda: crew
+        before = open_keys(record)
+        record.ask_crew = desk.crew
+        record.look_at_crew()
+        if told := told_since(record, before):
+            yield f"{plain(record.job.name)}: {told}"
+            yield how_to_answer(id_)
+
+
 def how_to_answer(id_: str) -> str:
     """Which command answers."""
     return f"`crewdesk held {id_}` lists what waits for an answer, and how to give it."
@@ -83,7 +104,7 @@ def contradictions_listed(job: JobFile) -> str:
     return in_lines(f"{head} together:", *(f"  {one}" for one in found))
 
 
-def _listed(id_: str, record: Record, args: Namespace) -> str:
+def _listed(id_: str, record: Record, args: Namespace, now: datetime) -> str:
     beams = record.beams if args.beam is None else (find_beam(record, args.beam),)
     every = [one for one in noted(record, beams) if _asked(args, one.piece.key, one.step)]
     waiting, kept, slight = held_of(every), kept_of(every), slightly_off(every)
@@ -106,9 +127,10 @@ def _listed(id_: str, record: Record, args: Namespace) -> str:
     lines: list[str] = []
     for one in waiting:
         assert one.cut is not None
-        words = f"crewdesk held {id_} '{one.beam.label}' {one.piece.key} {one.step}"
+        words = f"crewdesk held {id_} {quote(one.beam.label)} {one.piece.key} {one.step}"
         keep = "" if one.cut.clash else "--keep REASON | "
-        lines += [question(record, one.cut), f"  {words} {keep}--again | --back"]
+        back = " | --back" if can_take_back(record, one.cut, now) else ""
+        lines += [question(record, one.cut), f"  {words} {keep}--again{back}"]
     lines += [one.line for one in kept]
     if slight:
         lines += [*([] if lines else ["No cut waits for an answer."])]

@@ -9,7 +9,7 @@ from crewdesk.job.as_cut import OVER_BEAM, as_it_was, cuts, settings_of, sources
 from crewdesk.job.as_set import CLEAT_RULE, OWN_LENGTH, SECTION, SETTINGS
 from crewdesk.job.beam import STEP_GONE, Beam, section_to_doc
 from crewdesk.job.change import ABSENT, Change, Edit, edit, rows_after
-from crewdesk.job.changed_cut import ChangedCut
+from crewdesk.job.changed_cut import TOOLS, ChangedCut
 from crewdesk.job.changed_cuts import (
     changed_cuts,
     first_held,
@@ -26,6 +26,7 @@ from crewdesk.job.piece import Piece, Spot
 from crewdesk.job.record import JOB_ROW, Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.stages import Stages
+from crewdesk.job.step_words import listed
 from crewdesk.job.words import checked_note
 
 Keys = frozenset[tuple[object, ...]]
@@ -192,7 +193,23 @@ def keep_cut(record: Record, spot: Spot, step_id: str, reason: str, now: datetim
         raise NotAllowed(f"{cut.told} Nothing was changed.")
     name = record.stages.step(step_id).name
     edits = keeping(record, cut, given, now)
-    return Change(f"kept '{name}' on {cut.where} as cut", edits, now)
+    change = Change(f"kept '{name}' on {cut.where} as cut", edits, now)
+    if not (answered := _answered_too(record, cut, change)):
+        return change
+    return change._replace(what=f"{change.what}, which answers {answered} too")
+
+
+def _answered_too(record: Record, cut: ChangedCut, change: Change) -> str:
+    """The other questions about a beam that end with an answer: both sides of a pair take one
+    setting, so a side that is kept as scribed answers for the other."""
+    beam = record.beam(cut.spot.beam)
+    after = {(one.spot, one.step_id) for one in held_cuts(_tried(record, change).beam(beam.row))}
+    ended = [
+        f"'{record.stages.step(one.step_id).name}' on {beam.piece(one.spot.piece).name}"
+        for one in held_cuts(beam)
+        if (one.spot, one.step_id) not in {*after, (cut.spot, cut.step_id)}
+    ]
+    return listed(ended)
 
 
 def keeping(record: Record, cut: ChangedCut, reason: str, now: datetime) -> tuple[Edit, ...]:
@@ -336,6 +353,11 @@ def take_back(record: Record, spot: Spot, step_id: str, now: datetime) -> Change
         edits.append(one)
         what.append(name)
     if not edits:
+        if TOOLS in cut.causes:
+            raise NotAllowed(
+                "The scribing tools are set in Business settings, for every job: change them back "
+                "there, or keep the cut, or cut it again. Nothing was changed."
+            )
         _check_same_type(beam, cut)
         raise Refused(
             f"Nothing that {cut.where} was cut by can be put back; keep the cut or cut it again."
@@ -344,6 +366,15 @@ def take_back(record: Record, spot: Spot, step_id: str, now: datetime) -> Change
     change = Change(f"put the {names} of {cut.where} back to what it was cut by", tuple(edits), now)
     _check_put_back(record, beam, cut, change)
     return change
+
+
+def can_take_back(record: Record, cut: ChangedCut, now: datetime) -> bool:
+    """Whether `take_back` can put back what a cut was made by."""
+    try:
+        take_back(record, cut.spot, cut.step_id, now)
+    except Refused:
+        return False
+    return True
 
 
 def _check_put_back(record: Record, beam: Beam, cut: ChangedCut, change: Change) -> None:
@@ -371,13 +402,18 @@ def _check_same_type(beam: Beam, cut: ChangedCut) -> None:
 
 def _is_put_back(record: Record, cut: ChangedCut, change: Change) -> bool:
     """Whether a cut asks nothing any more after a change, which is only tried."""
+    return not any(
+        (one.spot, one.step_id) == (cut.spot, cut.step_id)
+        for one in held_cuts(_tried(record, change).beam(cut.spot.beam))
+    )
+
+
+def _tried(record: Record, change: Change) -> Record:
+    """A copy of the record with a change made."""
     tried = Record({table: dict(rows) for table, rows in record.tables.items()})
     tried.ask_crew, tried.history = record.ask_crew, record.history
     tried.make(change)
-    return not any(
-        (one.spot, one.step_id) == (cut.spot, cut.step_id)
-        for one in held_cuts(tried.beam(cut.spot.beam))
-    )
+    return tried
 
 
 def _readings_back(record: Record, beam: Beam, cut: ChangedCut) -> list[Edit]:

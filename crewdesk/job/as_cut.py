@@ -203,6 +203,12 @@ def with_its_tools(beam: Beam, piece: Piece, step_id: str, cut: AsCut) -> Beam:
     return _with_tools(beam, cut.scribed_with)
 
 
+def values_with(beam: Beam, piece: Piece, step_id: str, cut: AsCut) -> Values:
+    """A step's figures today with the tool that a cut was scribed with."""
+    with_tools = _with_tools(beam, cut.scribed_with or ())
+    return values_for(with_tools, with_tools.pieces[piece.key], step_id)
+
+
 def _with_tools(beam: Beam, scribers: Scribers) -> Beam:
     """Return the beam with other tools to scribe with; one for all cuts, so that nothing is
     worked out of it twice."""

@@ -24,6 +24,8 @@ OLD: Mapping[str, str] = {
 """What is said where a check-off kept no figures, by where they come from."""
 
 
+TOOLS = "scribing tools"
+"""What is named where the tools in Business settings are others than a side was scribed with."""
 _LITTLE = "too little"
 
 
@@ -162,9 +164,8 @@ def _difference(one: ChangedCut) -> str:
     cut = CUTS[one.step_id]
     were = "were" if one.spot.piece == "cleats" else "was"
     now = f"{'their' if were == 'were' else 'its'} {' and '.join(one.causes) or 'settings'} now"
-    makes = (
-        "makes" if len(one.causes) == 1 and one.causes[0] not in ("readings", SETTINGS) else "make"
-    )
+    many = len(one.causes) != 1 or one.causes[0] in ("readings", SETTINGS, TOOLS)
+    makes = "make" if many else "makes"
     if not one.figures:
         return f"{one.where} {were} {cut.verb.split()[0]} by earlier readings."
     first = one.figures[0]

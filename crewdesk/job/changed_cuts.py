@@ -27,6 +27,7 @@ from crewdesk.job.as_cut import (
     sources,
     station_of,
     values_for,
+    values_with,
     with_its_tools,
     within,
 )
@@ -34,7 +35,7 @@ from crewdesk.job.as_set import OWN_LENGTH, Setting, as_set, settings_changed
 from crewdesk.job.beam import Beam
 from crewdesk.job.believable import doubt
 from crewdesk.job.change import Doc
-from crewdesk.job.changed_cut import AT_LEAST, ChangedCut, ChangedFigure
+from crewdesk.job.changed_cut import AT_LEAST, TOOLS, ChangedCut, ChangedFigure
 from crewdesk.job.cut_figures import READINGS, AsCut, Figure, Figures, KeptCut
 from crewdesk.job.kept_clash import RIPS, why_not_kept
 from crewdesk.job.piece import PARTNER, Piece, Spot, StepMark
@@ -473,7 +474,11 @@ def _parts(
         for one, then in settings_changed(built, piece.key, cut.section, cut.settings)
         if _values_today(then, piece, step_id, cut) != today
     )
-    return (*causes, *dict.fromkeys(one.of for one in found)), found
+    causes += dict.fromkeys(one.of for one in found)
+    with_its_own = not causes and cut.scribed_with is not None
+    if with_its_own and values_with(built, piece, step_id, cut) != today:
+        causes.append(TOOLS)
+    return tuple(causes), found
 
 
 def _values_read(readings: Doc) -> Doc:

@@ -244,6 +244,8 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         self.job.holding = True
         self.saving.opened()
         self.push_screen(RunSheetPage())
+        if waiting := self.cuts.waiting():
+            self.call_after_refresh(self.tell, waiting, "wrong")  # once its page is there
         self.clocks.look()
         self.clocks.opened()
 
@@ -393,7 +395,11 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         others look anew when one comes back to them."""
         self.tell(words, "saved")
         if shop and self.job is not None:
+            cuts = self.cuts.keys()
             self.job.record.look_at_crew()
+            self.cuts.look(cuts)
+            if self.cuts.told:
+                self.tell(f"{words.partition(':')[0]}. {self.cuts.told}", "wrong")
         pages = [one for one in self.screen_stack if isinstance(one, Page) and one.is_mounted]
         for page in pages[-1:] if shop else pages:
             page.record_changed(frozenset() if shop else change.rows)

@@ -50,6 +50,12 @@ class ChangedCuts:
         how = f" {self.how()}" if told and open_cuts(app.record) else ""
         self.told = f"{told}{how}"
 
+    def waiting(self) -> str:
+        """What waits for an answer in a job that was just opened, and which key answers; ""
+        where nothing does. A business setting may have changed since it was open last."""
+        told = told_since(self._app.record, frozenset()) if self.keys() else ""
+        return f"{told} {self.how()}" if told and open_cuts(self._app.record) else ""
+
     def how(self) -> str:
         """Which key answers, from the page in front."""
         page = self._app.front

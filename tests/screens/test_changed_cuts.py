@@ -2,12 +2,15 @@
 
 import shutil
 from datetime import timedelta
+from fractions import Fraction
 
 import pytest
 from textual.widgets import Button, Static
 
-from crewdesk.job import beams, take
+from crewdesk.job import beams, take, ticks
 from crewdesk.job.answer_cut import open_cuts
+from crewdesk.job.books.change_shop import change_shop
+from crewdesk.job.scribing import read_ceiling
 from crewdesk.job.ticks import Spot
 from crewdesk.screens.ask import Ask, Choose
 from crewdesk.screens.page import Told
@@ -15,6 +18,7 @@ from crewdesk.screens.piece import PiecePage
 from crewdesk.screens.run_sheet import RunSheetPage
 from crewdesk.screens.whole_job import WholeJob
 from crewdesk.store.desk import Desk
+from crewdesk.trade.cuts.station import Station
 
 SIZE = (80, 24)
 A = Spot("1", "A")
@@ -208,3 +212,36 @@ async def test_the_answer_to_an_undo_is_whole_at_80_by_24(cut, start_app) -> Non
             text = " ".join(shown).strip()
             assert text.startswith(f"{done}Great room Ridge side A was cut to 147 1/4 in")
             assert text.endswith("is held. Press ? to answer.")
+
+
+async def test_a_change_of_business_settings_says_at_once_what_it_holds(
+    job, now, walk, start_app
+) -> None:
+    """The walls' ceiling is level here, so the setting is 0 until a block of 1 in is taken."""
+    walk(job.record, job.make, "scribe", now - timedelta(days=1))
+    low = tuple(Station(Fraction(at), Fraction(14), Fraction(14)) for at in (0, 147))
+    level = (low[0], Station(Fraction(73), Fraction(57, 4), Fraction(57, 4)), low[1])
+    job.make(read_ceiling(job.record, "1", level, now - timedelta(hours=9)))
+    job.make(ticks.tick(job.record, A, "scribe", now - timedelta(hours=8)))
+    job.close(now)
+    app = start_app(job.id)
+    async with app.run_test(size=SIZE) as pilot:
+        await pilot.pause()
+        app.do_shop(lambda books, at: change_shop(books, {"scribers": "block = 1"}, at))
+        await pilot.pause()
+        assert app.told.startswith("Saved. Great room Ridge side A was scribed at 3/8 in; its scr")
+        assert "Press ? to answer." in app.told
+
+
+async def test_a_job_that_is_opened_says_what_waits(cut, start_app, desk, now) -> None:
+    job = desk.open(cut)
+    for minute in (1, 2):
+        at = now + timedelta(minutes=minute)
+        typed = take.typed_reading(job.record, "run", "147 5/8", at)
+        job.make(take.take(job.record, A, "run", typed))
+    job.close(at)
+    app = start_app(cut)
+    async with app.run_test(size=SIZE) as pilot:
+        await pilot.pause()
+        assert app.told.startswith("Great room Ridge side A was cut to 147 1/4 in")
+        assert "Press ? to answer." in app.told
