@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from datetime import datetime
 from fractions import Fraction
-from typing import Any, NamedTuple
+from typing import Any, Literal, NamedTuple
 
 from crewdesk.errors import BadInput
 from crewdesk.job.change import Doc
@@ -12,6 +12,7 @@ from crewdesk.job.readings import fraction, moment
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import LONGEST_NOTE, brief, checked_note
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instrument, Instruments
+from crewdesk.trade.cuts.scribe_cut import WAYS, Way
 from crewdesk.trade.length import STEPS
 
 MOST_FIGURES = 100
@@ -67,6 +68,9 @@ class AsCut(NamedTuple):
     `scribed_with` is the crew's tool that a side was scribed with, none for a scriber that is
     set; it is None for other cuts, and in records made before that was kept.
 
+    `way` is how a side was cut to its scribe line, one of `WAYS`; "" for other cuts and in
+    records made before that was kept.
+
     `source` is `CHECK_OFF` where the check-off kept the figures, `HISTORY` where they were
     worked out of the record as the history has it of that time, `READINGS` where only the
     readings of that time are known, and the section and settings are later ones.
@@ -81,6 +85,7 @@ class AsCut(NamedTuple):
     source: str = CHECK_OFF
     within: Mapping[str, Fraction] | None = None
     scribed_with: Scribers | None = None
+    way: Way | Literal[""] = ""
 
     def to_doc(self) -> Doc:
         """As JSON, lengths exact."""
@@ -94,6 +99,7 @@ class AsCut(NamedTuple):
             **({"source": self.source} if self.source != CHECK_OFF else {}),
             **({"within": _within_to_doc(self.within)} if self.within else {}),
             **_scribed_with_to_doc(self.scribed_with),
+            **({"way": self.way} if self.way else {}),
         }
 
     @staticmethod
@@ -114,7 +120,18 @@ class AsCut(NamedTuple):
             _source(doc.get("source", CHECK_OFF)),
             _within_from_doc(doc["within"]) if "within" in doc else None,
             _scribed_with_from_doc(doc["scribed_with"]) if "scribed_with" in doc else None,
+            _way(doc["way"]) if "way" in doc else "",
         )
+
+
+def _way(text: Any) -> Way:
+    for way in WAYS:
+        if text == way:
+            return way
+    raise BadInput(
+        f"A side is cut to its scribe line by {', '.join(WAYS)}, not by {brief(text)}.",
+        field="way",
+    )
 
 
 def _scribed_with_to_doc(tools: Scribers | None) -> Doc:

@@ -6,7 +6,9 @@ from crewdesk.errors import BadInput, NotAllowed
 from crewdesk.job.change import ABSENT, Change, edit
 from crewdesk.job.piece import OwnScribeCut, Spot
 from crewdesk.job.record import Record
+from crewdesk.job.scribe_settings import CUT_SCRIBE
 from crewdesk.job.shop_machine import BY_BOARD, SCRIBE_CUTS
+from crewdesk.job.step_words import step_name
 from crewdesk.job.words import checked_note, quoted
 from crewdesk.trade.cuts.scribe_cut import WAYS, Way
 
@@ -39,6 +41,13 @@ def own_scribe_cut(record: Record, spot: Spot, way: str, reason: str, now: datet
     if piece.kind != "side" or "ceiling" not in piece.traits:
         raise NotAllowed(
             f"{whose} isn't cut to a scribe line: only sides that meet the ceiling are."
+        )
+    mark = piece.steps.get(CUT_SCRIBE)
+    if mark is not None and mark.state == "done":
+        how = f" with the {mark.cut.way}" if mark.cut is not None and mark.cut.way else ""
+        raise NotAllowed(
+            f"{whose} is already cut to its scribe line{how}. To choose another way, take "
+            f"'{step_name(record.stages, CUT_SCRIBE)}' back first; nothing was changed."
         )
     at = ("beams", spot.beam, "pieces", spot.piece, "scribe_cut")
     found = way_typed(way)

@@ -37,6 +37,8 @@ from crewdesk.trade.cuts.scribe_cut import (
 from crewdesk.trade.length import Step, show_length
 from crewdesk.trade.refusal import Refusal
 
+CUT_SCRIBE = "cut-scribe"
+"""The step that cuts a side to its scribe line."""
 OPENING, PROUD = "opening", "proud of the line"
 ALONG_RIDGE = "top edge along the ridge"
 """The name of a cut whose blade is tilted for the slope, not back-cut alone."""
@@ -186,18 +188,22 @@ def _up_in_words(value: Fraction, step: Step) -> str:
 
 
 class ScribeCut(NamedTuple):
-    """How a side is cut to its scribe line, and why: the user chose it for the board
-    ("board") or for every board ("every board"), or the board and its ceiling make it so
-    ("rule")."""
+    """How a side is cut to its scribe line, and why: it was cut that way ("as cut"), the user
+    chose it for the board ("board") or for every board ("every board"), or the board and its
+    ceiling make it so ("rule")."""
 
     way: Way
-    chosen: Literal["board", "every board", "rule"]
+    chosen: Literal["as cut", "board", "every board", "rule"]
     why: str
 
 
 def scribe_cut_of(beam: Beam, piece: Piece, machine: ShopMachine, step: Step) -> ScribeCut:
-    """How a side is cut to its scribe line: planed where the bevel is steeper than a saw tilts.
-    Raises `Refusal` where the ceiling's readings make no scribe."""
+    """How a side is cut to its scribe line: as it was cut, if that is known; else planed where
+    the bevel is steeper than a saw tilts. Raises `Refusal` where the ceiling's readings make no
+    scribe."""
+    mark = piece.steps.get(CUT_SCRIBE)
+    if mark is not None and mark.state == "done" and mark.cut is not None and mark.cut.way:
+        return ScribeCut(mark.cut.way, "as cut", "already cut that way")
     made, blade = _way_of(beam, piece, machine, step), _blade(beam, piece, machine)
     if made.way == "plane" or blade <= SAW_TILTS_AT_MOST:
         return made

@@ -5,7 +5,7 @@ from typing import Literal, NamedTuple
 
 from crewdesk.job.crew import Scribers
 from crewdesk.trade.cuts.saw_passes import Face, Hand, TiltedEdge
-from crewdesk.trade.cuts.scribe_cut import WAYS, Way
+from crewdesk.trade.cuts.scribe_cut import BACK_CUT, WAYS, Way
 
 MiterTilt = Literal["left", "right", "both"]
 MITER_TILTS: tuple[MiterTilt, ...] = ("left", "right", "both")
@@ -30,7 +30,7 @@ class ShopMachine(NamedTuple):
     face_down: Literal["narrow", "back", "show"] = "narrow"
     scribe_cut: Way | None = None
     proud: Fraction = Fraction(1, 32)
-    back_cut: Fraction = Fraction(3)
+    back_cut: Fraction = BACK_CUT
     scribers: Scribers = ()
     miter_tilts: MiterTilt = "left"
 

@@ -2,6 +2,7 @@
 
 from collections.abc import Iterable
 from datetime import datetime
+from typing import Literal
 
 from crewdesk.job.as_cut import as_cut
 from crewdesk.job.beam import Beam
@@ -14,6 +15,7 @@ from crewdesk.job.refused import Refused
 from crewdesk.job.stages import Stages, Step
 from crewdesk.job.step_words import listed
 from crewdesk.job.words import checked_note
+from crewdesk.trade.cuts.scribe_cut import Way
 
 _MOST_NAMED = 6
 
@@ -42,6 +44,8 @@ def tick(
         )
     gate = closed(record.stages, beam, piece, step)
     cut = as_cut(record.tables, beam, piece, step_id)
+    if cut is not None and step_id == "cut-scribe":
+        cut = cut._replace(way=_way_now(record, beam, piece))
     if gate is None:
         mark = StepMark("done", now, cut=cut)
     elif override is None:
@@ -53,6 +57,17 @@ def tick(
     return Change(
         f"ticked '{step.name}' on {where}{passed}", (_mark(record, spot, step_id, mark),), now
     )
+
+
+def _way_now(record: Record, beam: Beam, piece: Piece) -> Way | Literal[""]:
+    """How a side is cut to its scribe line now; "" where that isn't known."""
+    from crewdesk.job.scribe_settings import scribe_cut_known
+    from crewdesk.job.shop_machine import USUAL_MACHINE
+
+    crew = record.crew
+    machine = USUAL_MACHINE._replace(scribe_cut=crew.scribe_cut, back_cut=crew.back_cut)
+    made = scribe_cut_known(beam, piece, machine, record.job.step)
+    return "" if made is None else made.way
 
 
 def tick_all(record: Record, spots: Iterable[Spot], step_id: str, now: datetime) -> Change:

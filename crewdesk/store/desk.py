@@ -138,7 +138,8 @@ class Desk:
             instruments = USUAL_INSTRUMENTS.with_own(row.get("instruments", {}))
         except (Refusal, AttributeError, TypeError):
             instruments = USUAL_INSTRUMENTS
-        return Crew(instruments, self.shop_machine().scribers if row.get("scribers") else ())
+        machine = self.shop_machine()
+        return Crew(instruments, machine.scribers, machine.scribe_cut, machine.back_cut)
 
     def shop_machine(self) -> "ShopMachine":
         """The shop's saw and scribing tools for a cut list, as Business settings say; the usual

@@ -9,6 +9,9 @@ from crewdesk.trade.length import SIXTEENTH, THIRTY_SECOND
 Way = Literal["table saw", "circular saw", "track saw", "plane"]
 WAYS: tuple[Way, ...] = ("table saw", "circular saw", "track saw", "plane")
 
+BACK_CUT = Fraction(3)
+"""What keeps a scribed edge's back clear of the ceiling, in degrees (common practice, no
+source)."""
 PLANE_AT_MOST = 2 * SIXTEENTH
 """A cut no deeper than this anywhere is planed, in inches (common practice, no source)."""
 STRAIGHT = THIRTY_SECOND
