@@ -8,7 +8,7 @@ from crewdesk.job.as_cut import CUTS, DEGREES, Cut, station_of
 from crewdesk.job.as_set import SETTINGS, Setting
 from crewdesk.job.cut_figures import CHECK_OFF, HISTORY, READINGS, AsCut, Figure, Figures
 from crewdesk.job.piece import Spot, StepMark
-from crewdesk.trade.length import STEPS, Step, mixed, show_length
+from crewdesk.trade.length import DEFAULT_STEP, STEPS, Step, mixed, show_length
 
 OLD: Mapping[str, str] = {
     HISTORY: (
@@ -96,13 +96,13 @@ def _brief(one: ChangedCut) -> str:
     if not one.figures:
         return f"{cut.verb.split()[0]}, and a reading taken since is doubtful"
     first = one.figures[0]
-    inch, (after, less, more) = _inch(first), told_of(first.name, one)
+    after, less, more = told_of(first.name, one)
     where = after if less == _LITTLE else ""  # else what it has too much or little of says it
     was = _was_cut(one, first, where)
     if first.now is None:
         return f"{was}, now none"
     how = less if first.off > 0 else more
-    return f"{was}, now {_now_made(one, first)} ({_off_told(one, first, inch)} {how})"
+    return f"{was}, now {_now_made(one, first)} ({_off_told(one, first)} {how})"
 
 
 def _was_cut(one: ChangedCut, first: ChangedFigure, after: str) -> str:
@@ -115,7 +115,7 @@ def _was_cut(one: ChangedCut, first: ChangedFigure, after: str) -> str:
         return f"cut with no relief{after}"
     if first.name in AT_LEAST and not first.was.exact:
         return f"not back-beveled{after}"
-    return f"{_verb(first, cut)} {first.was.shown}{_inch(first)}{after}"
+    return f"{_verb(first, cut)} {first.was.shown}{_inch(first.name, first.was)}{after}"
 
 
 def _now_made(one: ChangedCut, first: ChangedFigure) -> str:
@@ -125,7 +125,7 @@ def _now_made(one: ChangedCut, first: ChangedFigure) -> str:
         return _slant(one, first.now)
     if first.name in _RELIEFS and not first.now.exact:
         return "none"
-    return f"{first.now.shown}{_inch(first)}"
+    return f"{first.now.shown}{_inch(first.name, first.now)}"
 
 
 _RELIEFS = ("relief1", "relief2")
@@ -156,8 +156,9 @@ def _verb(one: ChangedFigure, cut: Cut) -> str:
     return "ripped from" if one.name == "thickness" else cut.verb
 
 
-def _inch(one: ChangedFigure) -> str:
-    return "" if one.name.endswith(DEGREES) or "mm" in one.was.shown else " in"
+def _inch(name: str, figure: Figure) -> str:
+    """What follows a figure as it is shown: those in millimeters and degrees say it."""
+    return "" if name.endswith(DEGREES) or "mm" in figure.shown else " in"
 
 
 def _difference(one: ChangedCut) -> str:
@@ -169,14 +170,13 @@ def _difference(one: ChangedCut) -> str:
     if not one.figures:
         return f"{one.where} {were} {cut.verb.split()[0]} by earlier readings."
     first = one.figures[0]
-    inch = _inch(first)
     if is_slant(first.name, one) and first.now is not None:
         makes = makes.replace("make", "put") if first.now.exact else f"{makes} it"
     after, less, more = told_of(first.name, one)
     was = f"{one.where} {were} {_was_cut(one, first, after)}"
     if first.now is None:
         return f"{was}; {now} {makes} none."
-    off = _off_told(one, first, inch)
+    off = _off_told(one, first)
     alike = [other for other in one.figures[1:] if other.much == first.much]
     others = len([other for other in alike if other.off != first.off])
     also = f", and {others} more figure{'' if others == 1 else 's'} differ" if others else ""
@@ -185,18 +185,19 @@ def _difference(one: ChangedCut) -> str:
     return f"{was}; {now} {makes} {_now_made(one, first)} ({off} {how}{also})."
 
 
-def _off_told(cut: ChangedCut, one: ChangedFigure, inch: str) -> str:
-    """By how much a figure differs, as shown."""
+def _off_told(cut: ChangedCut, one: ChangedFigure) -> str:
+    """By how much a figure differs, as lengths are shown today."""
     off, step = abs(one.off), STEPS[cut.cut.step]
     if is_slant(one.name, cut) and not one.was.exact and one.now is not None:
-        return f"{_by(one.now, step)}{inch}"
-    if not one.name.endswith(DEGREES) and off < step.size / 2:
-        return f"under {step.name} in" if inch else f"under {show_length(step.size, step)}"
+        return f"{_by(one.now, step)}{'' if step.mm else ' in'}"
     if one.name.endswith(DEGREES):
         return f"{float(off):g}\u00b0"
-    if inch:
-        return f"{show_length(off)}{inch}"
-    return show_length(off, STEPS["mm"])
+    mm = not _inch(one.name, one.now or one.was)
+    if mm != step.mm:
+        step = STEPS["mm"] if mm else DEFAULT_STEP
+    if off < step.size / 2:
+        return f"under {show_length(step.size, step)}" if mm else f"under {step.name} in"
+    return show_length(off, STEPS["mm"]) if mm else f"{show_length(off)} in"
 
 
 def _but(one: ChangedCut) -> str:

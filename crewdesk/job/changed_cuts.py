@@ -474,7 +474,10 @@ def _parts(
         for one, then in settings_changed(built, piece.key, cut.section, cut.settings)
         if _values_today(then, piece, step_id, cut) != today
     )
-    causes += dict.fromkeys(one.of for one in found)
+    for of in dict.fromkeys(one.of for one in found):
+        # A length of one's own that was taken out leaves it to the readings.
+        cause = "readings" if of == OWN_LENGTH and piece.own_cut is None else of
+        causes += [cause] if cause not in causes else []
     with_its_own = not causes and cut.scribed_with is not None
     if with_its_own and values_with(built, piece, step_id, cut) != today:
         causes.append(TOOLS)

@@ -18,7 +18,7 @@ from crewdesk.job.as_cut import CUTS, as_it_was
 from crewdesk.job.beam import Beam
 from crewdesk.job.believable import doubt
 from crewdesk.job.bottoms import top_room_of
-from crewdesk.job.changed_cuts import held_cuts
+from crewdesk.job.changed_cuts import changed_cuts, held_cuts
 from crewdesk.job.cut_figures import AsCut, KeptCut
 from crewdesk.job.gates import unread_edge
 from crewdesk.job.mark_list import NO_SLANT_KNOWN
@@ -36,7 +36,7 @@ from crewdesk.trade.cuts.dry_fit import (
     flat_fit,
 )
 from crewdesk.trade.cuts.frame_fit import Corner, FrameWay, WallPlane, frame_way
-from crewdesk.trade.length import STEPS, Length, Step, rounded
+from crewdesk.trade.length import STEPS, Length, Step, exact, rounded
 
 TO_LENGTH = {"side": "cut-side", "bottom": "cut-bottom", "top": "fix-top"}
 """By kind, the step that cuts a board to its length."""
@@ -50,12 +50,14 @@ _NONE = Fraction(0)
 
 class Tried(NamedTuple):
     """A board that was tried: how it fits, or `why` that can't be said. `as_cut` is whether it
-    is the board as it was cut, `doubts` what is doubtful in the readings of its room."""
+    is the board as it was cut, `doubts` what is doubtful in the readings of its room. `may` is
+    whether a board as cut that is over may go in all the same: by no more than it can be off."""
 
     fit: DryFit | None
     why: str = ""
     as_cut: bool = False
     doubts: tuple[str, ...] = ()
+    may: bool = False
 
 
 class _Board(NamedTuple):
@@ -103,7 +105,16 @@ def tried(
         fit, why = _side(board) if piece.kind == "side" else _flat(board)
     doubted = (doubt(beam, piece, what) for what in OF_KIND[piece.kind] if what != "reveal")
     doubts = tuple(dict.fromkeys(one for one in doubted if one))
-    return Tried(fit, why, board.cut is not None, doubts)
+    may = board.cut is not None and fit is not None and _may_go_in(beam, piece, fit)
+    return Tried(fit, why, board.cut is not None, doubts, may)
+
+
+def _may_go_in(beam: Beam, piece: Piece, fit: DryFit) -> bool:
+    """Whether a board as cut is over by no more than what is only noted of its cuts."""
+    every = [one for one in changed_cuts(beam) if one.spot.piece == piece.key]
+    noted = [one for one in every if not (one.held or one.kept)]
+    most = max((abs(figure.off) for one in noted for figure in one.figures), default=_NONE)
+    return bool(fit.over) and exact(fit.over) <= most and len(noted) == len(every)
 
 
 def _board(beam: Beam, piece: Piece, step: Step) -> _Board:

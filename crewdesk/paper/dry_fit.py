@@ -18,7 +18,7 @@ from crewdesk.paper.lengths import (
     length_json_at_most,
     with_unit,
 )
-from crewdesk.paper.noted import held, kept, noted_of
+from crewdesk.paper.noted import NO_MORE, TRY_IT, held, kept, noted_of
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sheet import Sheet, heading, job_values
 from crewdesk.trade.cuts.dry_fit import Contact, DryFit
@@ -69,6 +69,8 @@ def fit_in_brief(beam: Beam, piece: Piece, step: Step) -> str:
         return ""
     board = "As cut it" if one.as_cut else "As marked it"
     if fit.over:
+        if one.may:
+            return f"{board} {_may(fit, step)}"
         is_ = "" if fit.way == "no way" else "is "
         return f"{board} {is_}{_over(fit, step)} at {_places(fit)}"
     if fit.jams:
@@ -87,17 +89,22 @@ def _piece_lines(piece: Piece, one: Tried, step: Step) -> Iterator[str]:
     if one.fit is None:
         yield f"{piece.name:<8}{plain(one.why) or NOT_MEASURED}"
     else:
-        first, *more = fit_lines(one.fit, step, as_cut=one.as_cut)
+        first, *more = fit_lines(one.fit, step, as_cut=one.as_cut, may=one.may)
         yield f"{piece.name:<8}{first}"
         yield from (f"{'':<8}{line}" for line in more)
     yield from (f"{'':<8}! {plain(doubt)}" for doubt in one.doubts if doubt != one.why)
 
 
-def fit_lines(fit: DryFit, step: Step, *, as_cut: bool = False, why: bool = True) -> list[str]:
+def fit_lines(
+    fit: DryFit, step: Step, *, as_cut: bool = False, may: bool = False, why: bool = True
+) -> list[str]:
     """Return a dry fit in lines: one where all is well, else what is wrong, drawn. `as_cut` is
-    whether it is that of the board as it was cut, `why` whether to say why it must go in one end
-    first."""
-    if fit.over:
+    whether it is that of the board as it was cut, `may` whether it may go in though it is over
+    (see `Tried`), `why` whether to say why it must go in one end first."""
+    if fit.over and may:
+        lines = [f"{_may(fit, step)}; where it touches first: {_places(fit)}"]
+        lines += _open_lines(fit, step)
+    elif fit.over:
         lines = [f"{_over(fit, step)}; it touches first at {_places(fit)}"]
         lines += [*_open_lines(fit, step), *drawing(fit, step)]
     elif fit.jams:
@@ -138,6 +145,12 @@ def _open_lines(fit: DryFit, step: Step) -> list[str]:
     widest = [max(pair, key=lambda one: one.gap) for pair in by_end]
     gaps = (f"{_length(exact(one.gap) + entered, step, 'up')} at {_place(one)}" for one in widest)
     return [f"open at the show face: {', '.join(gaps)}"]
+
+
+def _may(fit: DryFit, step: Step) -> str:
+    what = "wide" if fit.touches.place == "width" else "long"
+    over = _length(fit.over, step, "up")
+    return f"may be {over} too {what}, {NO_MORE}: {TRY_IT}"
 
 
 def _over(fit: DryFit, step: Step) -> str:
@@ -207,7 +220,8 @@ def _piece_json(piece: Piece, one: Tried, step: Step) -> dict[str, Any]:
         }
     return {
         "piece": piece.key,
-        "fits": fit.way != "no way",
+        "fits": None if one.may else fit.way != "no way",
+        **({"why": _may(fit, step)} if one.may else {}),
         "over": length_json_at_least(fit.over, fine),
         "slack": length_json_at_most(fit.slack, fine),
         "touches": _contact_json(fit.touches, fine),

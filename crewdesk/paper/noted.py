@@ -135,7 +135,15 @@ def _cut_told(cut: ChangedCut) -> str:
         return f"{cut.told} Kept as cut: {cut.mark.kept.reason}"
     if cut.kept:
         return f"{cut.told} It stays as cut: {STEP_GONE}."
-    return f"{cut.told} No more than it can be off."
+    first = cut.figures[0]
+    long = first.name in _LENGTHS and first.off < 0
+    return f"{cut.told} {NO_MORE.capitalize()}{f': {TRY_IT}' if long else ''}."
+
+
+NO_MORE = "no more than it can be off"
+TRY_IT = "try it, and plane it to the wall if it binds"
+"""What to do with a board that may be too long, or not: by less than its readings are good for."""
+_LENGTHS = ("bottom_length", "top_length", "edge_a", "edge_b")
 
 
 def cut_values(cut: ChangedCut) -> dict[str, Any]:

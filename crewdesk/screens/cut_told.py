@@ -51,8 +51,9 @@ def cut_told(
     offs = {} if sure is None or at_side else sure.within
     lines += _lines(beam, piece, made, step, offs)
     if (board := fit.fit) is not None:
-        ink = "$error bold" if board.way == "no way" else "$warning" if board.over else _VALUE
-        first, *more = fit_lines(board, step, as_cut=fit.as_cut, why=False)
+        wrong = board.way == "no way" and not fit.may
+        ink = "$error bold" if wrong else "$warning" if board.over else _VALUE
+        first, *more = fit_lines(board, step, as_cut=fit.as_cut, may=fit.may, why=False)
         first = f"! {first}" if board.over else first
         lines += [[("dry fit  ", _LABEL), (first, ink)], *([(line, _LABEL)] for line in more)]
     if sure is not None:

@@ -4,7 +4,7 @@ from fractions import Fraction as Fr
 
 import pytest
 
-from crewdesk.job import beams, ticks
+from crewdesk.job import answer_cut, beams, ticks
 from crewdesk.job.change import ABSENT, Change, edit
 from crewdesk.job.changed_cut import _TOLD
 from crewdesk.job.changed_cuts import changed_cuts
@@ -12,6 +12,7 @@ from crewdesk.job.cut_figures import NAMES, figures_from_doc
 from crewdesk.job.in_plan import TypedSquare, read_squares
 from crewdesk.job.mark_list import mark_list
 from crewdesk.job.marks import marks
+from crewdesk.job.own_cut import own_cut
 from crewdesk.job.refused import Refused
 from crewdesk.trade.length import DEFAULT_STEP, show_length
 from crewdesk.trade.refusal import Refusal
@@ -151,3 +152,30 @@ def test_a_slant_that_changed_has_the_cut_lists_figure(work) -> None:
     listed = {one.id: one for one in mark_list(marks(beam, beam.piece("bottom")), "bottom")}["cut1"]
     by = show_length(listed.value, DEFAULT_STEP, way=listed.way)
     assert f"edge A past edge B by {by} in ({by} in off" in said
+
+
+def test_lengths_in_inches_and_in_millimeters_each_say_which(work) -> None:
+    """By hand: 192 3/4 in is 4895.85 mm, and 192 5/16 in 4884.74 mm."""
+    work.to_cut()
+    work.make(beams.change_job(work.record, {"step": "mm"}, work.now()))
+    for _ in range(2):
+        work.read(A, "run", "4894")
+    (said,) = told(work, A)
+    assert "was cut to 192 5/16 in; its readings now make 4894 mm (9+ mm short)" in said
+    work.make(answer_cut.cut_again(work.record, A, "cut-side", work.now()))
+    work.tick("cut-side", A)
+    work.make(beams.change_job(work.record, {"step": "1/32"}, work.now()))
+    for _ in range(2):
+        work.read(A, "run", "193")
+    (said,) = told(work, A)
+    assert "was cut to 4894 mm; its readings now make 193 in (5/16+ in short)" in said
+
+
+def test_an_own_length_that_was_taken_out_leaves_it_to_the_readings(work) -> None:
+    work.to_bottom()
+    work.make(own_cut(work.record, BOTTOM, "192", "", "", work.now()))
+    work.make(answer_cut.cut_again(work.record, BOTTOM, "cut-bottom", work.now()))
+    work.tick("cut-bottom", BOTTOM)
+    work.make(own_cut(work.record, BOTTOM, "", "", "", work.now()))
+    (said,) = told(work, BOTTOM)
+    assert "was cut to 192 in; its readings now make 192 7/32 in" in said

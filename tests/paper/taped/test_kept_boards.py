@@ -13,6 +13,7 @@ from crewdesk.job.answer_cut import cut_again, keep_cut, open_cuts
 from crewdesk.job.in_plan import TypedSquare, read_squares
 from crewdesk.job.marks import as_it_is, marks
 from crewdesk.paper.cutlist import cut_list
+from crewdesk.paper.dry_fit import dry_fit_sheet
 from crewdesk.paper.taped.labels import labels
 from crewdesk.screens.piece_pictures import piece_picture
 from tests.job.test_cut_figures import BOTTOM, A, Work
@@ -137,3 +138,22 @@ def test_the_label_of_a_board_ripped_to_another_width_says_that_it_is_held(work)
     work.make(beams.change_beam(work.record, "1", {"section": new}, work.now()))
     held = "held: ripped to 10 in, now 9 in (1 in too wide)"
     assert label_of(work, "side A") == f"side A, back, {held}"
+
+
+def test_a_board_off_by_little_is_said_to_fit_alike_everywhere(work) -> None:
+    """192 5/16 in a room of 192 9/32: both are good to more than the 1/32 between them."""
+    work.to_cut()
+    work.read(A, "run", "192 9/32")
+    may = "o more than it can be off: try it, and plane it to the wall if it binds"
+    (line,) = [one for one in dry_fit_sheet("hill", work.record, "Ridge").lines if "side A" in one]
+    assert "as cut: may be 1/32 in too long, n" + may in line
+    assert "doesn't go in" not in line
+    assert any("N" + may in one for one in cut_list("hill", work.record).lines)
+    values = dry_fit_sheet("hill", work.record, "Ridge").values["beams"][0]["pieces"][0]
+    assert (values["fits"], values["why"].startswith("may be 1/32 in")) == (None, True)
+    for _ in range(2):
+        work.read(A, "run", "191")
+    (line,) = [
+        one for one in dry_fit_sheet("hill", work.record, "Ridge").lines if "  side A" in one
+    ]
+    assert "doesn't go in: 1 5/16 in too long" in line
