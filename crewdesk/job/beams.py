@@ -7,6 +7,7 @@ from fractions import Fraction
 from typing import Any
 
 from crewdesk.job.beam import Beam, section_to_doc
+from crewdesk.job.beam_pieces import pieces_of_type
 from crewdesk.job.change import ABSENT, Change, Doc, Edit, edit
 from crewdesk.job.forms import USUAL, check_thickness, form_of
 from crewdesk.job.other_work import other_work_named
@@ -135,28 +136,11 @@ def change_beam(record: Record, row: str, fields: Mapping[str, Any], now: dateti
     room = checked_name(fields.get("room", beam.room), "room")
     _free(record, name, room, row)
     check_thickness(fields.get("form", beam.form.id), fields.get("section", beam.section))
-    pieces = _pieces_for(record, beam, fields.get("form", beam.form.id))
+    typed = {"form": fields["form"]} if "form" in fields else {}
+    pieces = pieces_of_type(
+        record.tables, row, {**record.tables["beams"][row], **typed}, beam.label
+    )
     return _changed(record, ("beams", row), fields, f"changed beam {beam.label}", now, pieces)
-
-
-def _pieces_for(record: Record, beam: Beam, form: str) -> tuple[Edit, ...]:
-    """The edits that give a beam the pieces of another form; refused where one that goes
-    was already worked on."""
-    wanted = form_of(form).pieces
-    edits = []
-    for key in sorted({*wanted, *beam.pieces}):
-        at = ("beams", beam.row, "pieces", key)
-        if key not in beam.pieces:
-            edits.append(edit(record.tables, at, {"readings": {}, "steps": {}}))
-        elif key not in wanted:
-            piece = beam.pieces[key]
-            if not piece.untouched:
-                raise Refused(
-                    f"{beam.label} {piece.name} was already worked on and {form_of(form).name} "
-                    "has no such piece; nothing was changed."
-                )
-            edits.append(edit(record.tables, at, ABSENT))
-    return tuple(edits)
 
 
 def remove_beam(record: Record, row: str, now: datetime) -> Change:
@@ -191,10 +175,9 @@ def _changed(
     fields: Mapping[str, Any],
     what: str,
     now: datetime,
-    also: tuple[Edit, ...] = (),
+    also: Iterable[Edit] = (),
 ) -> Change:
-    edits = tuple(edit(record.tables, (*at, key), _kept(key, v)) for key, v in fields.items())
-    edits += also
+    edits = (*(edit(record.tables, (*at, key), _kept(key, v)) for key, v in fields.items()), *also)
     edits = tuple(one for one in edits if one.before != one.after)
     if not edits:
         raise Refused("Nothing is different; nothing was changed.")

@@ -9,6 +9,7 @@ from collections.abc import Hashable, Iterable, Mapping, Sequence
 from typing import Any, Protocol
 
 from crewdesk.job.beam import Beam
+from crewdesk.job.beam_pieces import piece_fault
 from crewdesk.job.change import Tables
 from crewdesk.job.gates import unmet
 from crewdesk.job.stages import Stages
@@ -31,7 +32,7 @@ class LookedAt(Protocol):
 def odd(record: LookedAt, rows: Iterable[tuple[str, str]]) -> dict[Hashable, str]:
     """What does not hold in a job, as far as `rows` have to do with it, by a key each:
     `("twice", label)`, `("clocks",)`, `("order", entry's row)`, `("lines", text)`,
-    `("gate", beam's row, piece, step)`.
+    `("pieces", beam's row)`, `("gate", beam's row, piece, step)`.
 
     A gate that was passed on purpose is not told.
     """
@@ -48,6 +49,10 @@ def odd(record: LookedAt, rows: Iterable[tuple[str, str]]) -> dict[Hashable, str
     if "materials" in changed:
         found |= lines_twice(record.tables)
     for beam in record.beams:
+        if ("beams", beam.row) in rows:
+            keys = record.tables["beams"][beam.row]["pieces"]
+            if fault := piece_fault(beam.label, beam.form, keys):
+                found["pieces", beam.row] = fault
         if "job" in changed or ("beams", beam.row) in rows:
             found |= {
                 key: f"{what} would be done too early: {gate}"

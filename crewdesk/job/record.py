@@ -19,7 +19,7 @@ from functools import cached_property, partial
 from typing import TYPE_CHECKING, Any, ClassVar, NamedTuple
 
 from crewdesk.job.beam import Beam, Habits, section_from_doc
-from crewdesk.job.change import Change, Doc, Tables
+from crewdesk.job.change import Change, Doc, Edit, Tables
 from crewdesk.job.crew import Crew
 from crewdesk.job.readings import READ_TO, fraction
 from crewdesk.job.refused import Refused
@@ -363,6 +363,12 @@ class Record(Rows):
         from crewdesk.job.between_rows import odd
 
         return odd(self, rows)
+
+    def completed(self, edits: list[Edit]) -> list[Edit]:
+        """Give a beam whose type changes the pieces of that type."""
+        from crewdesk.job.beam_pieces import with_pieces
+
+        return with_pieces(self.tables, edits)
 
     @staticmethod
     def renumbered(at: tuple[str, ...], value: Any, moved: Mapping[tuple[str, str], str]) -> Any:

@@ -144,6 +144,11 @@ class Rows:
         `rows` have to do with it: by a key, each with the sentence that tells it."""
         return {}
 
+    def completed(self, edits: list[Edit]) -> list[Edit]:
+        """Return edits with those that must go along, so that the rows make sense together.
+        Raises `Refused` where they can't."""
+        return edits
+
     @staticmethod
     def renumbered(at: tuple[str, ...], value: Any, moved: Mapping[tuple[str, str], str]) -> Any:
         """A value for a place, with the rows that it names by the numbers they have now."""

@@ -11,6 +11,7 @@ measured again (see `believable`).
 from typing import Protocol
 
 from crewdesk.job.beam import Beam, section_from_doc
+from crewdesk.job.beam_pieces import piece_fault
 from crewdesk.job.change import Doc
 from crewdesk.job.piece import Piece
 from crewdesk.job.readings import READ_TO, check_step, fraction
@@ -44,11 +45,8 @@ def sound_beam(beam: Beam, doc: Doc) -> None:
     low = doc.get("low", 1)
     if type(low) is not int or low not in (1, 2):
         raise Refused(f"The low end of a sloped beam is 1 or 2, not {brief(low)}.")
-    if set(doc["pieces"]) != set(beam.form.pieces):
-        raise Refused(
-            f"The pieces of {beam.label}, {beam.form.name}, are {', '.join(beam.form.pieces)}, "
-            f"not {', '.join(doc['pieces']) or 'none'}."
-        )
+    if fault := piece_fault(beam.label, beam.form, doc["pieces"]):
+        raise Refused(fault)
     for what in ("drop", "height_b", "ridge_side"):
         value = getattr(beam, what)
         if value is not None and (value < 0 or (value == 0 and what != "drop")):

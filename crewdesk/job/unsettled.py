@@ -115,6 +115,7 @@ def put_in(record: Rows, row: str, now: datetime) -> Change:
         made = edit(record.tables, at, value)
         if made.before != made.after:
             edits.append(made)
+    edits = record.completed(edits)
     change = Change(f"put in: {one.what}"[:2000], (*edits, _gone(record, row)), now)
     check_between(record, change)
     return change

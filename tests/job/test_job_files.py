@@ -240,7 +240,10 @@ async def test_a_beam_without_its_pieces_and_with_a_kept_plan_opens_in_a_folder(
     pieces = job.record.tables["beams"]["1"]["pieces"]
     fewer = edit(job.record.tables, (*BEAM, "pieces"), {key: pieces[key] for key in left})
     job.make(Change("as an older version imported it", (fewer,), now), sound=False)
-    assert any("are A, B, bottom, cleats, not" in one for one in contradictions(job.record))
+    assert any(
+        "are side A, side B, bottom, cleats, but it lacks" in one
+        for one in contradictions(job.record)
+    )
     job.close(now)
     print_all(desk)
     await open_on_pages(desk)

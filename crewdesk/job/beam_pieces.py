@@ -1,0 +1,76 @@
+"""A beam's pieces are exactly those of its type: how that is checked, and kept when it changes."""
+
+from collections.abc import Iterable
+
+from crewdesk.job.change import ABSENT, Doc, Edit, Tables, edit, edit_row, look
+from crewdesk.job.forms import USUAL, Form, form_of
+from crewdesk.job.piece import NAME_OF
+from crewdesk.job.refused import Refused
+
+
+def piece_fault(label: str, form: Form, keys: Iterable[str]) -> str:
+    """Return what's wrong with a beam whose pieces have those keys, and how to fix it; "" where
+    they are the type's."""
+    keys = set(keys)
+    names = ", ".join(NAME_OF[key] for key in form.pieces)
+    begun = f"The pieces of {label}, {form.name}, are {names}"
+    if more := [key for key in NAME_OF if key in keys and key not in form.pieces]:
+        return (
+            f"{begun}, so it can't have {_named(more)}. Change its type first, to one that has "
+            f"{_named(more)}."
+        )
+    if less := [key for key in form.pieces if key not in keys]:
+        return f"{begun}, but it lacks {_named(less)}. Change its type, or save its type again."
+    return ""
+
+
+def pieces_of_type(tables: Tables, row: str, doc: Doc, label: str) -> list[Edit]:
+    """Return the edits that give a beam the pieces of its type.
+
+    doc: the beam's row as it would stand, with its type. Raises `Refused` where a piece that
+    would go was already worked on. One that an older version left, though the type lacked it
+    before too, stays.
+    """
+    form, pieces = form_of(doc.get("form", USUAL)), doc["pieces"]
+    before = form_of(look(tables, ("beams", row)).get("form", USUAL))
+    edits = []
+    for key in sorted({*form.pieces, *pieces}):
+        at = ("beams", row, "pieces", key)
+        if key not in pieces:
+            edits.append(edit(tables, at, {"readings": {}, "steps": {}}))
+        elif key not in form.pieces:
+            if any(pieces[key].values()):
+                if key not in before.pieces:
+                    continue
+                raise Refused(_worked_on(label, key, form))
+            edits.append(edit(tables, at, ABSENT))
+    return edits
+
+
+def _worked_on(label: str, key: str, form: Form) -> str:
+    return (
+        f"{label} {NAME_OF[key]} was already worked on and {form.name} has no such piece; "
+        "nothing was changed."
+    )
+
+
+def with_pieces(tables: Tables, edits: list[Edit]) -> list[Edit]:
+    """Return edits of the record with those that give each beam whose type they change the
+    pieces of that type; raises `Refused` as `pieces_of_type` does."""
+    types = [(one.at[1], one.after) for one in edits if one.at[::2] == ("beams", "form")]
+    for row, after in types:
+        doc, form = tables["beams"][row], form_of(USUAL if after is ABSENT else after)
+        label = f"{doc['room']} {doc['name']}".strip()
+        for key, piece in doc["pieces"].items():
+            goes = any(one.at == ("beams", row, "pieces", key) for one in edits)
+            if goes and key not in form.pieces and any(piece.values()):
+                raise Refused(_worked_on(label, key, form))
+        mine = [one for one in edits if one.at[:2] == ("beams", row)]
+        more = pieces_of_type(tables, row, edit_row(doc, mine) or doc, label)
+        gone = [one.at for one in more]
+        edits = [one for one in edits if one.at[:4] not in gone] + more
+    return edits
+
+
+def _named(keys: Iterable[str]) -> str:
+    return " and ".join(NAME_OF[key] for key in keys)
