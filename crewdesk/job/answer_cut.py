@@ -5,7 +5,14 @@ from datetime import datetime
 from typing import Any
 
 from crewdesk.errors import NotAllowed
-from crewdesk.job.as_cut import OVER_BEAM, as_it_was, cuts, settings_of, sources, taken_of
+from crewdesk.job.as_cut import (
+    OVER_BEAM,
+    all_sources,
+    as_it_was,
+    cuts,
+    settings_of,
+    taken_of,
+)
 from crewdesk.job.as_set import CLEAT_RULE, OWN_LENGTH, SECTION, SETTINGS
 from crewdesk.job.beam import STEP_GONE, Beam, section_to_doc
 from crewdesk.job.change import ABSENT, Change, Edit, edit, rows_after
@@ -419,7 +426,7 @@ def _tried(record: Record, change: Change) -> Record:
 def _readings_back(record: Record, beam: Beam, cut: ChangedCut) -> list[Edit]:
     piece, edits = beam.piece(cut.spot.piece), []
     over: dict[str, list[Any]] = {}
-    for source in sources(beam, piece, cut.step_id):
+    for source in all_sources(beam, piece, cut.step_id):
         taken = taken_of(beam, source)
         kept = [one.to_doc() for one in taken if one.when <= cut.mark.when]
         then = cut.cut.readings.get(source.name(piece))

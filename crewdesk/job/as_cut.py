@@ -82,13 +82,15 @@ class Source(NamedTuple):
 
 class Cut(NamedTuple):
     """What a step cuts: `verb` as in "was ripped to"; which readings its figures follow (of
-    the piece itself `own`, of the `sides`, over the beam `over`); `made` gives the figures."""
+    the piece itself `own`, of the `sides`, over the beam `over`); `made` gives the figures. What
+    more is read of the sides that says whether they can be made at all is in `asks`."""
 
     verb: str
     made: Callable[[Beam, Piece], Values]
     own: tuple[str, ...] = ()
     sides: tuple[str, ...] = ()
     over: tuple[str, ...] = ()
+    asks: tuple[str, ...] = ()
 
 
 def figures_for(beam: Beam, piece: Piece, step_id: str, step: Step = DEFAULT_STEP) -> Figures:
@@ -122,6 +124,15 @@ def sources(beam: Beam, piece: Piece, step_id: str) -> Iterator[Source]:
         if side.kind == "side":
             yield from (Source(side.key, what) for what in cut.sides)
     yield from (Source(OVER_BEAM, what) for what in cut.over)
+
+
+def all_sources(beam: Beam, piece: Piece, step_id: str) -> Iterator[Source]:
+    """Every reading that the figures of a step follow, and those that say whether they can be
+    made at all."""
+    yield from sources(beam, piece, step_id)
+    for side in beam.pieces.values():
+        if side.kind == "side":
+            yield from (Source(side.key, what) for what in CUTS[step_id].asks)
 
 
 def readings_of(beam: Beam, piece: Piece, step_id: str) -> Doc:
@@ -409,17 +420,18 @@ def _cut_side(beam: Beam, piece: Piece) -> Values:
 def _flat_board(beam: Beam, piece: Piece) -> Values:
     """A bottom or a top board's two edges, and how far its ends are off square."""
     made = _marks(beam, piece)
-    if not isinstance(made, BottomMarks) or made.cut is None:
+    cut = made.cut or made.by_line if isinstance(made, BottomMarks) else None
+    if cut is None:
         return {}
-    edges = {"edge_a": Value(made.cut.edge_a, "down"), "edge_b": Value(made.cut.edge_b, "down")}
+    edges = {"edge_a": Value(cut.edge_a, "down"), "edge_b": Value(cut.edge_b, "down")}
     ends = {
         f"end{end.end}_offset": Value(end.offset, "up")
-        for end in made.cut.ends
+        for end in cut.ends
         if end.offset is not None
     }
     bevels = {
         f"end{end.end}_bevel_deg": Value(end.blade_deg, degrees=True)
-        for end in made.cut.ends
+        for end in cut.ends
         if end.joint == "bevel"
     }
     return edges | ends | bevels
@@ -525,7 +537,7 @@ CUTS: Mapping[str, Cut] = {
     "cut-scribe": Cut("cut to", _scribed, over=("ceiling",)),
     "fix-cleats": Cut("cut to", _cleats, sides=("run", *ENDS), over=SQUARES),
     "fix-top": Cut("cut to", _flat_board, sides=("run", *ENDS), over=SQUARES),
-    "cut-bottom": Cut("cut to", _flat_board, ("opening", "edge_b"), ENDS, SQUARES),
+    "cut-bottom": Cut("cut to", _flat_board, ("opening", "edge_b"), ENDS, SQUARES, ("run",)),
     "scribe-wall": Cut("scribed to", _wall_edge),
 }
 """The steps that cut, by their ids, which stay when a step is renamed."""

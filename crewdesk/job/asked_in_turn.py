@@ -4,7 +4,7 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from crewdesk.job.beam import Beam
-from crewdesk.job.gates import out_of_square
+from crewdesk.job.edges import out_of_square
 from crewdesk.job.heights import Heights, sides_under
 from crewdesk.job.missing import LATER, missing_of
 from crewdesk.job.needs import EDGES

@@ -47,6 +47,7 @@ class ChangedCut(NamedTuple):
     about readings that were taken since and are hard to believe. `causes` name what changed and
     has a part in it, `settings` each thing among that which was set.
     `cut` is what it was cut to (see `as_cut.as_it_was`). `today` are all figures of today.
+    `asks` says what else must be read before it could be cut today; "" for nothing.
     `held` says whether it waits for an answer; `kept` that it was answered, or that nothing can
     ask about it: `gone` says that its step is no longer one of the piece. `clash` says why it
     can't be kept and what to do, "" where it can.
@@ -66,6 +67,7 @@ class ChangedCut(NamedTuple):
     gone: bool = False
     clash: str = ""
     settings: tuple[Setting, ...] = ()
+    asks: str = ""
 
     @property
     def old(self) -> bool:
@@ -76,7 +78,7 @@ class ChangedCut(NamedTuple):
     def key(self) -> tuple[object, ...]:
         """What tells this question from another one about the same cut."""
         figures = tuple((one.name, one.now) for one in self.figures)
-        return (self.spot, self.step_id, figures, self.doubts, self.held)
+        return (self.spot, self.step_id, figures, self.doubts, self.asks, self.held)
 
     @property
     def told(self) -> str:
@@ -94,7 +96,8 @@ class ChangedCut(NamedTuple):
 def _brief(one: ChangedCut) -> str:
     cut = CUTS[one.step_id]
     if not one.figures:
-        return f"{cut.verb.split()[0]}, and a reading taken since is doubtful"
+        why = "edge B was not read" if one.asks else "a reading taken since is doubtful"
+        return f"{cut.verb.split()[0]}, and {why}"
     first = one.figures[0]
     after, less, more = told_of(first.name, one)
     where = after if less == _LITTLE else ""  # else what it has too much or little of says it
@@ -202,8 +205,9 @@ def _off_told(cut: ChangedCut, one: ChangedFigure) -> str:
 
 def _but(one: ChangedCut) -> str:
     doubts = " A reading taken since is doubtful; read it again." if one.doubts else ""
+    asks = f" {one.asks}" if one.asks else ""
     old = OLD.get(one.cut.source)
-    return f"{doubts} {old}" if old else doubts
+    return f"{doubts}{asks} {old}" if old else f"{doubts}{asks}"
 
 
 def told_of(name: str, cut: ChangedCut) -> tuple[str, str, str]:

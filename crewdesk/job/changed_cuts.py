@@ -8,6 +8,7 @@ kept, made again, or the change is taken back.
 """
 
 from collections.abc import Iterator, Mapping
+from datetime import datetime
 from fractions import Fraction
 from itertools import pairwise
 from typing import NamedTuple
@@ -19,6 +20,7 @@ from crewdesk.job.as_cut import (
     OVER_BEAM,
     Values,
     as_it_was,
+    as_read_by,
     changed_since,
     hardly_needed,
     is_by_readings,
@@ -37,6 +39,7 @@ from crewdesk.job.believable import doubt
 from crewdesk.job.change import Doc
 from crewdesk.job.changed_cut import AT_LEAST, TOOLS, ChangedCut, ChangedFigure
 from crewdesk.job.cut_figures import READINGS, AsCut, Figure, Figures, KeptCut
+from crewdesk.job.edges import EDGE_B, unread_edge
 from crewdesk.job.kept_clash import RIPS, why_not_kept
 from crewdesk.job.piece import PARTNER, Piece, Spot, StepMark
 from crewdesk.job.stages import Need, Stages, Step
@@ -212,7 +215,9 @@ _WAITS = "it waits for an answer"
 
 def _as_ever(beam: Beam, built: Beam, piece: Piece, step_id: str, mark: StepMark) -> bool:
     """Whether there is plainly nothing to compare: the usual case, told fast."""
-    if changed_since(beam, piece, step_id, mark.when):
+    if changed_since(beam, piece, step_id, mark.when) or unread_since(
+        beam, piece, step_id, mark.when
+    ):
         return False
     if is_by_readings(beam, piece, step_id, mark):
         return True
@@ -242,14 +247,17 @@ def _compared(
     tolerance = _tolerance(beam, built, piece, step_id, mark, cut)
     figures = _differing(cut.figures, today, tolerance)
     doubts = tuple(_doubts(beam, piece, step_id, mark))
-    if not figures and not doubts:
+    asks = unread_since(beam, piece, step_id, mark.when)
+    if not figures and not doubts and not asks:
         return None
     kept = False
     if mark.kept is not None:
         since = _since_kept(built, piece, step_id, cut, mark.kept, tolerance)
         kept = not _otherwise_than_kept(figures, mark.kept.figures, today, since)
+        kept = kept and not unread_since(beam, piece, step_id, mark.kept.when)
     causes, settings = _parts(beam, built, piece, step_id, mark, cut)
-    gone, much = beam.is_gone(piece, step_id), bool(doubts or any(one.much for one in figures))
+    gone = beam.is_gone(piece, step_id)
+    much = bool(doubts or asks or any(one.much for one in figures))
     off = {one.name: one for one in figures if one.much}
     clash = "" if gone else why_not_kept(built, piece, step_id, cut, off)
     kept = kept and not clash
@@ -268,6 +276,7 @@ def _compared(
         gone,
         clash,
         settings,
+        asks,
     )
 
 
@@ -454,6 +463,15 @@ def _doubts(beam: Beam, piece: Piece, step_id: str, mark: StepMark) -> Iterator[
             found = doubt(beam, beam.pieces[source.piece], source.what)
             if found is not None:
                 yield found
+
+
+def unread_since(beam: Beam, piece: Piece, step_id: str, when: datetime) -> str:
+    """Return what a cut would have had to wait for by what was read after a time: that a bottom's
+    edge B is read too, where the walls turned out to be out of square; "" for nothing."""
+    if "edge_b" not in CUTS[step_id].own or (asks := unread_edge(beam, piece, EDGE_B)) is None:
+        return ""
+    then = as_read_by(beam, when)
+    return asks if unread_edge(then, then.pieces[piece.key], EDGE_B) is None else ""
 
 
 def _parts(

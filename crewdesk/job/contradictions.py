@@ -6,6 +6,7 @@ from datetime import datetime
 from crewdesk.job.answer_cut import open_cuts, question
 from crewdesk.job.beam import Beam
 from crewdesk.job.between_rows import done_too_early, lines_twice, orders_astray
+from crewdesk.job.changed_cuts import changed_cuts
 from crewdesk.job.exchange import told_of
 from crewdesk.job.needs import BEAM, Need
 from crewdesk.job.piece import Piece
@@ -21,9 +22,10 @@ def contradictions(record: Record) -> tuple[str, ...]:
     for what doesn't hold between rows, for each need that no piece can meet, for each step that is
     done though its gate is closed or before what it needs, and for each cut that today's figures
     would make otherwise. A gate that was passed on purpose is left out; so is a cut's own gate
-    where the cut itself is asked about."""
+    where the cut itself is asked about, or was kept though it should have waited."""
     cuts = open_cuts(record)
-    asked = {("gate", *one.spot, one.step_id) for one in cuts}
+    kept = [one for beam in record.beams for one in changed_cuts(beam) if one.kept and one.asks]
+    asked = {("gate", *one.spot, one.step_id) for one in (*cuts, *kept)}
     early: list[str] = []
     for beam in record.beams:
         found = done_too_early(record.stages, beam)

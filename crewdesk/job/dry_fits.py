@@ -20,7 +20,7 @@ from crewdesk.job.believable import doubt
 from crewdesk.job.bottoms import top_room_of
 from crewdesk.job.changed_cuts import changed_cuts, held_cuts
 from crewdesk.job.cut_figures import AsCut, KeptCut
-from crewdesk.job.gates import unread_edge
+from crewdesk.job.edges import unread_edge
 from crewdesk.job.mark_list import NO_SLANT_KNOWN
 from crewdesk.job.marks import BottomMarks, SideMarks, marks
 from crewdesk.job.piece import Piece
@@ -89,8 +89,7 @@ def tried(
     if piece.kind not in TO_LENGTH:
         return Tried(None)
     if typed:
-        read = {what: (*piece.readings.get(what, ()), one) for what, one in typed.items()}
-        piece = piece._replace(readings={**piece.readings, **read})
+        piece = piece.with_typed(typed)
         beam = beam._replace(pieces={**beam.pieces, piece.key: piece})
     board = _board(beam, piece, step)
     if board.cut is not None and not board.cut.figures:

@@ -9,14 +9,12 @@ from fractions import Fraction
 from crewdesk.job.beam import Beam
 from crewdesk.job.believable import doubt, doubtful_ceiling
 from crewdesk.job.changed_cuts import held_by
-from crewdesk.job.how_sure import read_with
+from crewdesk.job.edges import runs_of, unread_edge
 from crewdesk.job.needs import BEAM, EARLIER, OUT_OF_SQUARE, Need
 from crewdesk.job.piece import Piece
-from crewdesk.job.readings import BESIDE, NAMES, OF_KIND, Reading, reading_name
+from crewdesk.job.readings import BESIDE, NAMES, OF_KIND, reading_name
 from crewdesk.job.stages import Stages, Step
 from crewdesk.job.step_words import step_name
-from crewdesk.trade.cuts.instruments import apart_off
-from crewdesk.trade.length import show_length
 
 NAILED_UP = "nail-side"
 """The usual step after which a side is up."""
@@ -128,7 +126,7 @@ def unread_ceiling(beam: Beam) -> str | None:
         )
     from crewdesk.trade.cuts.ceiling import NEAR_END
 
-    length = max((run.value for run in _runs(beam)), default=max(spots))
+    length = max((run.value for run in runs_of(beam)), default=max(spots))
     center = length * NEAR
     end = min(NEAR_END, center)
     lacks = [
@@ -146,55 +144,6 @@ def unread_ceiling(beam: Beam) -> str | None:
         f"The ceiling over {beam.label} has not been read at {' and '.join(lacks)}; read it "
         "there too, and enter it on the Ceiling page."
     )
-
-
-def _runs(beam: Beam) -> list[Reading]:
-    """The sides' lengths wall to wall that were read."""
-    return [run for one in beam.pieces.values() if (run := one.latest("run")) is not None]
-
-
-def unread_edge(beam: Beam, piece: Piece, what: str) -> str | None:
-    """Return None unless the walls are known to be out of square and edge B, `what`, has not
-    been read, or it was and the slants are unknown; else one sentence that says so."""
-    if piece.latest(what) is not None:
-        return slant_unknown(beam, piece)
-    if (why := out_of_square(beam)) is None:
-        return None
-    return (
-        f"{why}, so the two edges of {beam.label} {piece.name} differ; read edge B too, and "
-        "enter it among its readings."
-    )
-
-
-def slant_unknown(beam: Beam, piece: Piece) -> str | None:
-    """Return None unless a bottom's two edges differ and no square says at which end; else one
-    sentence. Lengths of the user's own count in place of the slants."""
-    edge_a, edge_b = piece.latest("opening"), piece.latest("edge_b")
-    if edge_a is None or edge_b is None or edge_a.value == edge_b.value:
-        return None
-    if piece.own_cut is not None or any(beam.pair.square(end) is not None for end in (1, 2)):
-        return None
-    return (
-        f"Edge A and edge B of {beam.label} {piece.name} differ by "
-        f"{show_length(abs(edge_a.value - edge_b.value))} in, and nothing says at which end the "
-        "slant is; read the square at each wall, or give your own lengths for the board."
-    )
-
-
-def out_of_square(beam: Beam) -> str | None:
-    """None unless a square found a wall out of square, or the sides' lengths differ by more
-    than what they were read to allows; else the beginning of a sentence that says so."""
-    for end in (1, 2):
-        square = beam.pair.square(end)
-        if square is not None and square.reading.ratio:
-            return f"The wall at end {end} of {beam.label} is out of square"
-    runs = _runs(beam)
-    if len(runs) < 2:
-        return None
-    apart = abs(runs[0].value - runs[1].value)
-    if apart <= apart_off(read_with(beam, runs[0]), read_with(beam, runs[1])):
-        return None
-    return f"Side A and side B of {beam.label} differ by {show_length(apart)} in, wall to wall"
 
 
 def _reading(beam: Beam, piece: Piece, what: str) -> str | None:

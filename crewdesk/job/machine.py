@@ -292,6 +292,8 @@ def _scribe_wall(one: _Asked) -> _Made:
 
 def _cut_ends(one: _Asked) -> _Made:
     made = marks(one.beam, one.piece)
+    if isinstance(made, BottomMarks) and made.asks:
+        return made.asks
     if not isinstance(made, BottomMarks) or made.cut is None:
         return NOT_MEASURED
     unread = [end for end in BOTH if one.beam.pair.square(end) is None]

@@ -16,6 +16,7 @@ from crewdesk.job.as_built import (
 from crewdesk.job.beam import Beam
 from crewdesk.job.bottoms import cut_of, top_cut_of
 from crewdesk.job.cleats import cleat_line_of, cleat_line_to_mark, cleats_of
+from crewdesk.job.edges import reads_as_one
 from crewdesk.job.forms import check_thickness
 from crewdesk.job.piece import Piece
 from crewdesk.job.readings import Reading
@@ -78,6 +79,10 @@ class BottomMarks(NamedTuple):
     it lies on purpose, in degrees, positive where edge A is the lower. `own` is whether
     the user chose its length along edge A, `own_b` whether along edge B too. `stock` is
     what it has in width to be scribed to a wall, in inches.
+
+    `asks` says what must be read before it is cut, where one line was read and the walls are out
+    of square. Unless squares at both walls say how edge B differs, or the lengths are the user's,
+    there is no `cut` then: `by_line` is what that one line would make.
     """
 
     width: Fraction
@@ -94,6 +99,8 @@ class BottomMarks(NamedTuple):
     stock: Fraction = Fraction(0)
     built: "BottomMarks | None" = None
     kept: Mapping[str, str] = NONE_KEPT
+    asks: str = ""
+    by_line: BottomCut | None = None
 
     @property
     def length(self) -> Length | None:
@@ -192,6 +199,8 @@ def _side_built(beam: Beam, piece: Piece, made: SideMarks) -> SideMarks:
 def _flat_built(beam: Beam, piece: Piece, made: BottomMarks) -> BottomMarks:
     """A bottom's or top's marks as it was cut, where that was kept."""
     board, cut = board_as_cut(beam, piece.key), made.cut
+    if kept_figure(beam, piece.key, "edge_a") is not None:
+        cut = cut or made.by_line
     relieved = board.first_edge == "relief"
     return made._replace(
         width=board.width,
@@ -231,6 +240,9 @@ def _by_readings(
     cut = cut_of(beam, piece, typed) if piece.kind == "bottom" else top_cut_of(beam)
     own, edges = piece.own_cut, (board.first_edge, board.second_edge)
     bevel = board.first_blade
+    asks, by_line = "", None
+    if piece.kind == "bottom" and (asks := reads_as_one(beam, piece.with_typed(typed))):
+        cut, by_line = _by_one_line(beam, cut, own=own is not None)
     if board.first_edge == "relief" and beam.section.flat >= board.thickness:
         # Nothing is left for the relief to take.
         edges, bevel = ("square", "square" if edges[1] == "relief" else edges[1]), Fraction(0)
@@ -247,7 +259,23 @@ def _by_readings(
         piece.kind == "top",
         own is not None and cut is not None and cut.edge_b == own.edge_b,
         board.stock,
+        asks=asks,
+        by_line=by_line,
     )
+
+
+def _by_one_line(
+    beam: Beam, made: BottomCut | None, *, own: bool
+) -> tuple[BottomCut | None, BottomCut | None]:
+    """Return what is known of a bottom that was read along one line between walls out of square,
+    and what only that line makes: no slant is known, and no length that isn't the user's, unless
+    a square was held to both walls."""
+    if made is None or all(beam.pair.square(end) is not None for end in BOTH):
+        return made, None
+    if not own:
+        return None, made
+    first, second = (end._replace(offset=None, miter_deg=None) for end in made.ends)
+    return made._replace(ends=(first, second)), None
 
 
 def _side(

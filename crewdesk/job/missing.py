@@ -7,7 +7,8 @@ from dataclasses import dataclass
 from crewdesk.job.beam import Beam
 from crewdesk.job.believable import doubt, doubtful_ceiling
 from crewdesk.job.changed_cuts import held_cuts
-from crewdesk.job.gates import slant_unknown, unread_ceiling, unread_edge
+from crewdesk.job.edges import slant_unknown, unread_edge
+from crewdesk.job.gates import unread_ceiling
 from crewdesk.job.needs import CEILING, OUT_OF_SQUARE
 from crewdesk.job.pair import SQUARES
 from crewdesk.job.piece import Piece, Spot

@@ -170,6 +170,11 @@ class Piece(NamedTuple):
         those of the record, by name, so that a cut can be seen before anything is saved."""
         return tuple((typed or {}).get(name) or self.latest(name) for name in names)
 
+    def with_typed(self, typed: Mapping[str, Reading] | None) -> "Piece":
+        """The piece as it would be with readings that aren't saved yet, by name."""
+        read = {what: (*self.readings.get(what, ()), one) for what, one in (typed or {}).items()}
+        return self._replace(readings={**self.readings, **read}) if read else self
+
     def latest(self, reading: str) -> Reading | None:
         """The reading of that name that counts: the last one taken."""
         taken = self.readings.get(reading)

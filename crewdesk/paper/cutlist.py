@@ -6,12 +6,13 @@ from typing import Any, NamedTuple
 from crewdesk.job.beam import Beam
 from crewdesk.job.believable import doubt
 from crewdesk.job.cleat_lengths import cleats_wait
+from crewdesk.job.edges import EDGE_B, reads_as_one
 from crewdesk.job.forms import USUAL
 from crewdesk.job.heights import sides_under
 from crewdesk.job.how_sure import Sureness, how_sure
 from crewdesk.job.in_plan import compound_cuts
 from crewdesk.job.lumber.spliced import Spliced, splices_of_piece
-from crewdesk.job.marks import Marks, marks
+from crewdesk.job.marks import BottomMarks, Marks, marks
 from crewdesk.job.piece import NAME_OF, Piece
 from crewdesk.job.readings import ENDS, OF_KIND, reading_name
 from crewdesk.job.record import Record
@@ -247,7 +248,7 @@ def piece_told(
     if (reveal := piece.latest("reveal")) is not None:
         remarks.append(f"reveal as reached: {with_unit(reveal.value, step)}")
     remarks += [f"not read yet: {asked_told(beam, *one)}" for one in missing]
-    remarks += [f"! {plain(one)}" for one in doubts]
+    remarks += [f"! {one}" for one in map(plain, doubts) if not any(one in n.told for n in notes)]
     remarks += [f"! {one.told}" for one in notes]
     for gap in piece.gaps:
         remarks += [gap_line(gap, step), *(f"! {one}" for one in gap_cautions_told(gap))]
@@ -259,9 +260,12 @@ def _made(beam: Beam, piece: Piece) -> tuple[Marks | None, list[str]]:
     """A piece's marks, None where they can't be reckoned, and what there is to doubt."""
     doubts = [one for what in OF_KIND[piece.kind] if (one := doubt(beam, piece, what))]
     try:
-        return marks(beam, piece, projection=beam.habits.cleat), doubts
+        made = marks(beam, piece, projection=beam.habits.cleat)
     except Refusal as refusal:
         return None, doubts or [sentence(refusal)]
+    if isinstance(made, BottomMarks) and made.asks:
+        doubts.append(made.asks)
+    return made, doubts
 
 
 def piece_lines(
@@ -314,7 +318,7 @@ def _reached(piece: Piece, step: Step) -> dict[str, Any]:
 def _more(beam: Beam, piece: Piece, step: Step) -> list[str]:
     """How sure the marks are, and what walls askew in plan ask."""
     try:
-        sure = how_sure(beam, piece, projection=beam.habits.cleat)
+        sure = _sure(beam, piece)
         lines = [] if sure is None else sure_lines(sure, step)
         lines += filter(None, ("; ".join(way_up_lines(beam, piece, step)),))
         return lines + plan_lines(beam, piece, step) + square_lines(beam, piece)
@@ -323,8 +327,11 @@ def _more(beam: Beam, piece: Piece, step: Step) -> list[str]:
 
 
 def _sure(beam: Beam, piece: Piece) -> Sureness | None:
-    """How sure a piece's marks are."""
+    """How sure a piece's marks are; None where it has none yet."""
     try:
+        made = marks(beam, piece, projection=beam.habits.cleat)
+        if isinstance(made, BottomMarks) and made.cut is None:
+            return None
         return how_sure(beam, piece, projection=beam.habits.cleat)
     except Refusal:
         return None
@@ -343,7 +350,8 @@ def _compound(beam: Beam, piece: Piece) -> list[dict[str, Any]]:
 def missing_of(beam: Beam, piece: Piece) -> list[tuple[str, str]]:
     """The (piece, reading) pairs that the piece's marks still want; cleats follow the sides."""
     if piece.kind != "cleats":
-        return [(piece.key, what) for what in asked_for(piece)]
+        missing = [(piece.key, what) for what in asked_for(piece)]
+        return missing + ([(piece.key, EDGE_B)] if reads_as_one(beam, piece) else [])
     sides = (one for one in beam.pieces.values() if one.kind == "side")
     return [(side.key, "run") for side in sides if side.latest("run") is None]
 

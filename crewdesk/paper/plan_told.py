@@ -5,9 +5,9 @@ from fractions import Fraction
 
 from crewdesk.job.as_built import side_thickness
 from crewdesk.job.beam import Beam
-from crewdesk.job.bottoms import cut_of, top_cut_of
 from crewdesk.job.end_settings import taken_as_square
 from crewdesk.job.in_plan import bottom_edges, compound_cuts, ends_in_plan
+from crewdesk.job.marks import BottomMarks, marks
 from crewdesk.job.piece import Piece
 from crewdesk.job.readings import Reading
 from crewdesk.job.sentences import sentence
@@ -75,7 +75,8 @@ def square_lines(beam: Beam, piece: Piece) -> list[str]:
     own lengths that don't go with the walls; raises `Refusal`."""
     if piece.kind not in ("bottom", "top"):
         return []
-    cut = cut_of(beam, piece) if piece.kind == "bottom" else top_cut_of(beam)
+    made = marks(beam, piece, projection=beam.habits.cleat)
+    cut = made.cut if isinstance(made, BottomMarks) else None
     if cut is None:
         return []
     told = taken_as_square(cut.ends, [end for end in BOTH if beam.pair.square(end) is None])

@@ -4,7 +4,8 @@ from typing import TYPE_CHECKING
 
 from crewdesk.job.beam import Beam
 from crewdesk.job.believable import doubt
-from crewdesk.job.marks import marks
+from crewdesk.job.edges import EDGE_B
+from crewdesk.job.marks import BottomMarks, marks
 from crewdesk.job.piece import Piece, Spot
 from crewdesk.job.readings import ENDS, Reading, reading_name
 from crewdesk.job.refused import Refused, said
@@ -83,6 +84,8 @@ class BoardNumber:
             lines = (piece.name, *more) if more else ()
             return seen._replace(words=found[0], figures=found[1], lines=lines)
         lacking = [one for one in asked_for(piece) if one not in typed]
+        if isinstance(made, BottomMarks) and made.asks:
+            lacking.append(EDGE_B)
         told = "; ".join(asked_told(beam, piece.key, one) for one in lacking)
         return seen._replace(words=f"The mark wants: {told}" if told else "")
 

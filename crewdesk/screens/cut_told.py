@@ -122,6 +122,8 @@ def _lines(
             parts += [("  " if parts else "", ""), (f"{name} " if figure else name, _LABEL)]
             parts += [(figure, _VALUE), (feet, _LABEL), (f" {rest}" if rest else "", _LABEL)]
         yield parts
+    if isinstance(made, BottomMarks) and made.asks:
+        yield [(f"! {plain(made.asks)}", "$warning")]
     if isinstance(made, BottomMarks) and made.cut is not None:
         for told in made.cut.cautions:
             yield [(f"! {plain(sentence(told))}", "$override")]

@@ -9,7 +9,7 @@ from textual.content import Content
 from crewdesk.job.beam import Beam
 from crewdesk.job.dry_fits import tried
 from crewdesk.job.how_sure import how_sure
-from crewdesk.job.marks import Marks, marks
+from crewdesk.job.marks import BottomMarks, Marks, marks
 from crewdesk.job.piece import Piece
 from crewdesk.job.readings import Reading
 from crewdesk.job.refused import said
@@ -49,6 +49,7 @@ def piece_cut(
         try:
             made = marks(beam, piece, typed, projection)
             sure = how_sure(beam, piece, typed, projection=projection)
+            sure = None if isinstance(made, BottomMarks) and made.cut is None else sure
             missing = [
                 asked_told(beam, key, what)
                 for key, what in missing_of(beam, piece)

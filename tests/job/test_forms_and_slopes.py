@@ -195,6 +195,12 @@ def test_a_sloped_beam_at_a_skewed_wall_has_compound_cuts(record, now) -> None:
     # 90 - skew. The bottom's low end is cut to it, and has no relief.
     reading = take.typed_reading(record, "opening", "120", now)
     record.make(take.take(record, Spot(row, "bottom"), "opening", reading))
+    # One square alone says nothing of the other wall: the bottom waits for edge B.
+    beam = record.beam(row)
+    made = marks(beam, beam.piece("bottom"))
+    assert isinstance(made, BottomMarks)
+    assert made.cut is None
+    record.make(read_squares(record, row, (TypedSquare(1, "0", "12", "A"),), now))
     beam = record.beam(row)
     made = marks(beam, beam.piece("bottom"))
     assert isinstance(made, BottomMarks)

@@ -12,6 +12,7 @@ from dataclasses import dataclass
 from crewdesk.job.beam import Beam
 from crewdesk.job.changed_cuts import held_cuts
 from crewdesk.job.dry_fits import TO_LENGTH, beam_as_cut
+from crewdesk.job.edges import reads_as_one
 from crewdesk.job.mark_list import mark_list
 from crewdesk.job.marks import marks
 from crewdesk.job.piece import Piece
@@ -78,10 +79,15 @@ def labels(record: Record, beams: Sequence[Beam]) -> Iterator[Label]:
 def _marks_of(beam: Beam, piece: Piece) -> dict[str, tuple[Mark, str]]:
     """By id, a piece's marks, each with why it was kept; those of a piece that is cut to length
     as it was cut, whatever today's readings make. None where its readings make no board."""
-    cut = piece.steps.get(_TO_LENGTH.get(piece.kind, ""))
-    built = beam_as_cut(beam) if cut is not None and cut.state == "done" else beam
+    built = beam_as_cut(beam) if _is_cut(piece) else beam
     reasons = {id_: mark.kept for id_, mark in _by_id(beam, piece).items()}
     return {id_: (mark, reasons.get(id_, "")) for id_, mark in _by_id(built, piece).items()}
+
+
+def _is_cut(piece: Piece) -> bool:
+    """Whether a piece is cut to length."""
+    cut = piece.steps.get(_TO_LENGTH.get(piece.kind, ""))
+    return cut is not None and cut.state == "done"
 
 
 def _by_id(beam: Beam, piece: Piece) -> dict[str, Mark]:
@@ -112,7 +118,7 @@ def _held(beam: Beam, piece: Piece) -> list[str]:
 def _piece_line(record: Record, beam: Beam, piece: Piece) -> str:
     """A piece's name, how it lies, its mitered edges, its stock where that was kept and isn't
     the section's, and, once it is known, its length; of a board with slanted ends that of either
-    edge, by its name."""
+    edge, by its name; of a bottom whose edge B must be read first, that."""
     words = [f"{piece.name}, {BACK[piece.key]}"]
     every = _marks_of(beam, piece)
     mitered = [id_ for id_ in _MITERED if id_ in every and every[id_][0].deg is not None]
@@ -120,7 +126,10 @@ def _piece_line(record: Record, beam: Beam, piece: Piece) -> str:
         words.append("both edges mitered" if len(mitered) > 1 else "bottom edge mitered")
     if "thickness" in every:
         words.append(f"stock {figure_of(every['thickness'][0], record.job.step)}")
-    for id_ in _LENGTHS:
+    asks = reads_as_one(beam, piece) and not _is_cut(piece)
+    if asks:
+        words.append("read edge B too")
+    for id_ in () if asks else _LENGTHS:
         if id_ in every:
             mark, reason = every[id_]
             named = f"{mark.name} " if mark.name.startswith("edge ") else ""
