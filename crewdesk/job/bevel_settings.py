@@ -4,6 +4,7 @@ from crewdesk.job.beam import Beam
 from crewdesk.job.cut import BACK_BEVEL as BEVEL
 from crewdesk.job.cut import Cut, Part
 from crewdesk.job.dry_fits import dry_fit_of
+from crewdesk.job.edges import square_unread
 from crewdesk.job.in_plan import compound_cuts
 from crewdesk.job.piece import Piece
 from crewdesk.job.way_up import bevel_line, bevels_of, order_lines
@@ -26,7 +27,8 @@ def seen_at(side: Side, end: End) -> str:
 
 def bevel_cuts(beam: Beam, piece: Piece, step: Step) -> tuple[Cut, ...] | str:
     """Return a side's cuts, one for each end whose back must be relieved; `NO_BEVEL` where the
-    board goes straight up and neither must, `NOT_KNOWN` where it isn't measured. Raises `Refusal`.
+    board goes straight up and neither must, `NOT_KNOWN` where it isn't measured, and what to read
+    where a wall's square must be read first. Raises `Refusal`.
 
     An end's back is relieved for a wall that leaves the show face more room, or because that end
     swings in last. The angle is the usual one, or what the wall asks for where that is more.
@@ -43,6 +45,9 @@ def bevel_cuts(beam: Beam, piece: Piece, step: Step) -> tuple[Cut, ...] | str:
         parts = (Part(BEVEL, one.deg, "up"), Part(BEGINS, one.start))
         own = "; ".join([*order_lines(fit), bevel_line(one, step)])
         cuts.append(Cut("saw or plane", parts, name, notes=tuple(notes), turn=one.end, own=own))
-    if cuts:
-        return tuple(cuts)
-    return NOT_KNOWN if fit is None else NO_BEVEL
+    unread = square_unread(beam)
+    if not cuts:
+        return NOT_KNOWN if fit is None else unread or NO_BEVEL
+    if unread:
+        cuts[-1] = cuts[-1]._replace(notes=(*cuts[-1].notes, f"! {unread}"))
+    return tuple(cuts)

@@ -20,7 +20,7 @@ from crewdesk.job.believable import doubt
 from crewdesk.job.bottoms import top_room_of
 from crewdesk.job.changed_cuts import changed_cuts, held_cuts
 from crewdesk.job.cut_figures import AsCut, KeptCut
-from crewdesk.job.edges import unread_edge
+from crewdesk.job.edges import square_unread, unread_edge
 from crewdesk.job.mark_list import NO_SLANT_KNOWN
 from crewdesk.job.marks import BottomMarks, SideMarks, marks
 from crewdesk.job.piece import Piece
@@ -46,6 +46,8 @@ _SLANT = f"{NO_SLANT_KNOWN}, then it can be tried"
 _CUT = "it is cut"
 """The reason that a cut which nobody was asked about stands as kept, for the dry fit alone."""
 _NONE = Fraction(0)
+_BEVEL = "back-bevel"
+"""The usual step that bevels a side's back."""
 
 
 class Tried(NamedTuple):
@@ -102,7 +104,9 @@ def tried(
     fit = None
     if not why:
         fit, why = _side(board) if piece.kind == "side" else _flat(board)
-    doubted = (doubt(beam, piece, what) for what in OF_KIND[piece.kind] if what != "reveal")
+    doubted = [doubt(beam, piece, what) for what in OF_KIND[piece.kind] if what != "reveal"]
+    if piece.kind == "side" and _BEVEL not in piece.steps:
+        doubted.append(square_unread(beam))
     doubts = tuple(dict.fromkeys(one for one in doubted if one))
     may = board.cut is not None and fit is not None and _may_go_in(beam, piece, fit)
     return Tried(fit, why, board.cut is not None, doubts, may)

@@ -1,13 +1,14 @@
-"""Whether the lengths of a bottom's two edges are known, or edge B must be read too.
+"""What isn't known between walls out of square: a bottom's two edges, a side's back bevels.
 
 One rule for all: the gate of its cut goes by it, the marks, and what is missing (see
 `crewdesk.job.gates`, `crewdesk.job.marks` and `crewdesk.job.missing`).
 """
 
+from fractions import Fraction
 from typing import Final
 
 from crewdesk.job.beam import Beam
-from crewdesk.job.how_sure import read_with
+from crewdesk.job.how_sure import read_with, squares_of
 from crewdesk.job.piece import Piece
 from crewdesk.job.readings import Reading
 from crewdesk.trade.cuts.instruments import apart_off
@@ -55,6 +56,29 @@ def slant_unknown(beam: Beam, piece: Piece) -> str | None:
         f"Edge A and edge B of {beam.label} {piece.name} differ by "
         f"{show_length(abs(edge_a.value - edge_b.value))} in, and nothing says at which end the "
         "slant is; read the square at each wall, or give your own lengths for the board."
+    )
+
+
+def square_unread(beam: Beam) -> str:
+    """Return that a wall no square was held to isn't known to be square, since the sides' lengths
+    differ by more than the squares that were read say; "" where that isn't so. Raises `Refusal`."""
+    squares, runs = squares_of(beam), runs_of(beam)
+    unread = [end for end, one in enumerate(squares, 1) if one is None]
+    if not unread or len(runs) < 2:
+        return ""
+    wide, read = beam.section.width, [one for one in squares if one is not None]
+    apart = runs[0].value - runs[1].value
+    rest = apart - sum((one.value for one in read), Fraction(0)) * wide
+    allowed = apart_off(read_with(beam, runs[0]), read_with(beam, runs[1]))
+    allowed += sum((one.off for one in read), Fraction(0)) * wide
+    if abs(rest) <= allowed:
+        return ""
+    which = f"the wall at end {unread[0]} is" if read else "a wall is"
+    where = f"end {unread[0]}" if read else "each wall"
+    return (
+        f"Which end's back must be beveled isn't known: side A and side B of {beam.label} differ "
+        f"by {show_length(abs(apart))} in, wall to wall, so {which} out of square. Read the square "
+        f"at {where}."
     )
 
 
