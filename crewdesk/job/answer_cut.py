@@ -15,6 +15,7 @@ from crewdesk.job.as_cut import (
 )
 from crewdesk.job.as_set import CLEAT_RULE, OWN_LENGTH, SECTION, SETTINGS
 from crewdesk.job.beam import STEP_GONE, Beam, section_to_doc
+from crewdesk.job.between_rows import early_for_type
 from crewdesk.job.change import ABSENT, Change, Edit, edit, rows_after
 from crewdesk.job.changed_cut import TOOLS, ChangedCut
 from crewdesk.job.changed_cuts import (
@@ -75,8 +76,16 @@ def cuts_made(beam: Beam) -> bool:
 
 def open_keys(record: Record) -> Keys:
     """What tells the cuts that wait from those that will, after a change, with those that stay
-    as they were cut since their step is gone."""
-    return frozenset(one.key for one in (*open_cuts(record), *_stay_as_cut(record)))
+    as they were cut since their step is gone, and the beams' types."""
+    cuts = (one.key for one in (*open_cuts(record), *_stay_as_cut(record)))
+    return frozenset((*cuts, *map(_type_key, record.beams)))
+
+
+def _type_key(beam: Beam) -> tuple[object, ...]:
+    return (_TYPE, beam.row, beam.form.id)
+
+
+_TYPE = "type"
 
 
 def _stay_as_cut(record: Record) -> Iterator[ChangedCut]:
@@ -121,8 +130,19 @@ def cuts_dropped(record: Record, after: Stages) -> Iterator[tuple[Spot, str, AsC
 
 
 def told_since(record: Record, before: Keys) -> str:
-    """What a change did to cuts that were made: the first one that waits for an answer since,
-    or that stays as it is since its step is gone, and how many more do; "" where none does."""
+    """What a change did to work that is done: the first cut that waits for an answer since,
+    or that stays as it is since its step is gone, and how many more do; and which steps are done
+    too early for a beam's new type; "" for nothing."""
+    known = {key[1] for key in before if key[0] == _TYPE}
+    early = [
+        early_for_type(record.stages, beam)
+        for beam in record.beams
+        if beam.row in known and _type_key(beam) not in before
+    ]
+    return " ".join(filter(None, (_cuts_since(record, before), *early)))
+
+
+def _cuts_since(record: Record, before: Keys) -> str:
     every = (*open_cuts(record), *_stay_as_cut(record))
     new = [one for one in every if one.key not in before]
     if not new:

@@ -11,10 +11,14 @@ from typing import Any, Protocol
 from crewdesk.job.beam import Beam
 from crewdesk.job.beam_pieces import piece_fault
 from crewdesk.job.change import Tables
+from crewdesk.job.changed_cuts import changed_cuts
 from crewdesk.job.gates import unmet
+from crewdesk.job.piece import NAME_OF
 from crewdesk.job.stages import Stages
 
 Moved = Mapping[tuple[str, str], str]
+Early = dict[tuple[str, str, str, str], tuple[str, str]]
+"""By `("gate", beam's row, piece, step)`, which step is done too early, and what is missing."""
 
 
 class LookedAt(Protocol):
@@ -92,11 +96,11 @@ def lines_twice(tables: Tables) -> dict[Hashable, str]:
     }
 
 
-def done_too_early(stages: Stages, beam: Beam) -> dict[Hashable, tuple[str, str]]:
+def done_too_early(stages: Stages, beam: Beam) -> Early:
     """The steps of a beam that are done though something they need isn't there: which, and
     what is missing, by `("gate", beam's row, piece, step)`. A gate that was passed on purpose
     is left out."""
-    found: dict[Hashable, tuple[str, str]] = {}
+    found: Early = {}
     for piece in beam.pieces.values():
         for step in stages.steps_of(piece.kind, piece.traits):
             mark = piece.steps.get(step.id)
@@ -106,6 +110,36 @@ def done_too_early(stages: Stages, beam: Beam) -> dict[Hashable, tuple[str, str]
                 what = f"'{step.name}' on {beam.label} {piece.name}"
                 found["gate", beam.row, piece.key, step.id] = (what, gate)
     return found
+
+
+def early(stages: Stages, beam: Beam) -> Early:
+    """The same, without cuts that are asked about, or were kept though they should have waited."""
+    asked = {
+        ("gate", *one.spot, one.step_id)
+        for one in changed_cuts(beam)
+        if one.held or (one.kept and one.asks)
+    }
+    return {key: one for key, one in done_too_early(stages, beam).items() if key not in asked}
+
+
+def early_for_type(stages: Stages, beam: Beam) -> str:
+    """Return which steps of a beam are done too early for its type, by their names, and what the
+    first of them needs; "" where none is."""
+    found = early(stages, beam)
+    if not found:
+        return ""
+    of_step: dict[str, list[str]] = {}
+    for _, _, key, step_id in found:
+        of_step.setdefault(stages.step(step_id).name, []).append(NAME_OF[key])
+    on: dict[str, list[str]] = {}
+    for name, keys in of_step.items():
+        on.setdefault(" and ".join(keys), []).append(f"'{name}'")
+    steps = "; ".join(f"on {pieces} {', '.join(names)}" for pieces, names in on.items())
+    gate = next(iter(found.values()))[1]
+    return (
+        f"{beam.label} is {beam.form.name} now, and some of its steps are done too early for "
+        f"that: {steps}. {gate} Progress lists them all."
+    )
 
 
 def renumbered(at: tuple[str, ...], value: Any, moved: Moved) -> Any:

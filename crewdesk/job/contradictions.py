@@ -5,8 +5,7 @@ from datetime import datetime
 
 from crewdesk.job.answer_cut import open_cuts, question
 from crewdesk.job.beam import Beam
-from crewdesk.job.between_rows import done_too_early, lines_twice, orders_astray
-from crewdesk.job.changed_cuts import changed_cuts
+from crewdesk.job.between_rows import done_too_early, early, lines_twice, orders_astray
 from crewdesk.job.exchange import told_of
 from crewdesk.job.needs import BEAM, Need
 from crewdesk.job.piece import Piece
@@ -24,25 +23,26 @@ def contradictions(record: Record) -> tuple[str, ...]:
     would make otherwise. A gate that was passed on purpose is left out; so is a cut's own gate
     where the cut itself is asked about, or was kept though it should have waited."""
     cuts = open_cuts(record)
-    kept = [one for beam in record.beams for one in changed_cuts(beam) if one.kept and one.asks]
-    asked = {("gate", *one.spot, one.step_id) for one in (*cuts, *kept)}
-    early: list[str] = []
+    asked = {("gate", *one.spot, one.step_id) for one in cuts}
+    told: list[str] = []
     for beam in record.beams:
+        told += done_early(record, beam)
         found = done_too_early(record.stages, beam)
-        early += [
-            f"{what} is done too early: {gate}"
-            for key, (what, gate) in found.items()
-            if key not in asked
-        ]
-        early += _out_of_order(record.stages, beam, {*found, *asked})
+        told += _out_of_order(record.stages, beam, {*found, *asked})
     between = (*orders_astray(record.tables).values(), *lines_twice(record.tables).values())
     return (
         *_not_sound(record),
         *between,
         *never_met(record.stages),
-        *early,
+        *told,
         *(question(record, one) for one in cuts),
     )
+
+
+def done_early(record: Record, beam: Beam) -> list[str]:
+    """Return a sentence for each step of a beam that is done though its gate is closed."""
+    found = early(record.stages, beam).values()
+    return [f"{what} is done too early: {gate}" for what, gate in found]
 
 
 def _not_sound(record: Record) -> Iterator[str]:

@@ -2,6 +2,7 @@
 
 from typing import Any
 
+from crewdesk.job.contradictions import done_early
 from crewdesk.job.record import Record
 from crewdesk.job.run_sheet import Batch, RunSheet
 from crewdesk.paper.gaps_told import gap_line, gap_values
@@ -39,6 +40,9 @@ def progress(id_: str, record: Record) -> Sheet:
     for batch in batches:
         lines += _batch(record, batch)
     lines += _told("Held until answered", held(every))
+    early = [one for beam in record.beams for one in done_early(record, beam)]
+    if early:
+        lines += ["", "Done too early", *(f"  {plain(one)}" for one in early)]
     lines += _told("Blocked", blocked(every))
     lines += _told("Skipped", skipped(every))
     lines += _told("Gates passed", overridden(every))
@@ -69,6 +73,7 @@ def progress(id_: str, record: Record) -> Sheet:
             "ready": [_batch_values(record, batch) for batch in batches],
             "held": [one.values for one in held(every)],
             "kept": [one.values for one in kept(every)],
+            "done_too_early": early,
             "blocked": [one.values for one in blocked(every)],
             "skipped": [one.values for one in skipped(every)],
             "overrides": [one.values for one in overridden(every)],

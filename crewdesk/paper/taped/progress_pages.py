@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from datetime import date, tzinfo
 
+from crewdesk.job.contradictions import done_early
 from crewdesk.job.day_done import done_on
 from crewdesk.job.record import Record
 from crewdesk.job.run_sheet import Batch, Cell, RunSheet, Total
@@ -97,6 +98,8 @@ def _put_noted(pages: Pages, record: Record) -> None:
     ):
         if some:
             put_list(pages, head, [one.line for one in some], first="!")
+    if early := [plain(one) for beam in record.beams for one in done_early(record, beam)]:
+        put_list(pages, "Done too early", early, first="!")
     if waived := waived_lines(record):
         put_list(pages, "Needs waived", waived, first="!")
     gaps = [
