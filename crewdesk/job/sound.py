@@ -13,12 +13,14 @@ from typing import Protocol
 from crewdesk.job.beam import Beam, section_from_doc
 from crewdesk.job.beam_pieces import piece_fault
 from crewdesk.job.change import Doc
-from crewdesk.job.piece import Piece
+from crewdesk.job.forms import USUAL, form_of
+from crewdesk.job.piece import OwnCut, Piece
 from crewdesk.job.readings import READ_TO, check_step, fraction
 from crewdesk.job.refused import Refused
 from crewdesk.job.today import checked_zone
 from crewdesk.job.words import brief
 from crewdesk.job.written import within
+from crewdesk.trade.cuts.pitch import read_pitch
 
 
 class _OfJob(Protocol):
@@ -66,3 +68,16 @@ def _sound_piece(piece: Piece) -> None:
         if mark.cut is not None:
             with within(f"step {brief(id_)}"):
                 section_from_doc(mark.cut.section)
+                _sound_settings(mark.cut.settings)
+
+
+def _sound_settings(kept: Doc) -> None:
+    """What a cut followed beside its readings, as `as_cut.settings_of` keeps it."""
+    form_of(kept.get("form", USUAL))
+    for key in ("pitch", "pitch_b"):
+        if kept.get(key):
+            read_pitch(kept[key])
+    if "cleat" in kept:
+        fraction(kept["cleat"], "cleat")
+    if "own_cut" in kept:
+        OwnCut.from_doc(kept["own_cut"])

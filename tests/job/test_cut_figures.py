@@ -382,6 +382,17 @@ def test_the_section_changed_after_the_rip(work) -> None:
     assert work.gate(B, "ease") == ""
 
 
+def test_a_section_is_put_back_where_an_import_left_the_settings_out(work) -> None:
+    work.tick("rip-side", A, B)
+    for key in "AB":
+        work.record.tables["beams"]["1"]["pieces"][key]["steps"]["rip-side"]["cut"]["settings"] = {}
+    work.record.forget([("beams", "1")])
+    work.make(beams.change_beam(work.record, "1", {"section": Section(Fr(8), Fr(9))}, work.now()))
+    work.make(answer_cut.take_back(work.record, B, "rip-side", work.now()))
+    assert work.record.beam("1").section.height == 10
+    assert work.record.beam("1").ceiling == "flat"
+
+
 def test_another_width_of_cleats_in_the_takeoff(work) -> None:
     work.tick("rip-cleats", CLEATS)
     told = work.make(change_rules(work.record, {"cleat": "1"}, work.now()))

@@ -93,6 +93,21 @@ STEP = ("job", "stages", 0, "steps", 0)
         ((*SIDE, "readings", "run"), [{**READ, "to": "0"}], "is read to a step of more than 0"),
         ((*SIDE, "steps", "tape"), {"state": "done"}, "Beam 1 of the record, side A, step 'tape'"),
         ((*SIDE, "steps", "cut-side", "cut", "section"), {}, "Beam 1, side A, step 'cut-side'"),
+        (
+            (*SIDE, "steps", "cut-side", "cut", "settings", "pitch"),
+            "abc",
+            "Beam 1, side A, step 'cut-side': abc is not a pitch",
+        ),
+        (
+            (*SIDE, "steps", "cut-side", "cut", "settings", "form"),
+            "cube",
+            "Beam 1, side A, step 'cut-side': A beam's form is usual",
+        ),
+        (
+            (*SIDE, "steps", "cut-side", "cut", "settings", "cleat"),
+            "x",
+            "Beam 1, side A, step 'cut-side': The cleat 'x' is not an exact number",
+        ),
         (("job", "read_to"), {"laser": "0"}, "The laser is read to a step of more than 0"),
         (("job", "read_to"), {"eye": "1/8"}, "There is no instrument 'eye'"),
         (("job", "read_to"), [], "What the instruments are read to is an object, not []"),
