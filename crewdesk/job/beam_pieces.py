@@ -20,7 +20,10 @@ def piece_fault(label: str, form: Form, keys: Iterable[str]) -> str:
             f"{_named(more)}."
         )
     if less := [key for key in form.pieces if key not in keys]:
-        return f"{begun}, but it lacks {_named(less)}. Change its type, or save its type again."
+        return (
+            f"{begun}, but it lacks {_named(less)}. Change its type, or edit the beam and save it "
+            "to add what is missing."
+        )
     return ""
 
 

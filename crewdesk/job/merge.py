@@ -205,6 +205,8 @@ class _Merge:
     def _key(self, key: Hashable) -> Hashable:
         if isinstance(key, tuple) and key[0] == "gate":
             return (key[0], self.moved.get(("beams", key[1]), key[1]), *key[2:])
+        if isinstance(key, tuple) and key[0] == "pieces":
+            return (key[0], self.moved.get(("beams", key[1]), key[1]))
         if isinstance(key, tuple) and key[0] == "order":
             return (key[0], self.moved.get(("entries", key[1]), key[1]))
         return key

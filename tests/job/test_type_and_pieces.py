@@ -114,5 +114,6 @@ def test_what_comes_in_says_what_is_wrong_with_the_pieces_and_the_fix(now) -> No
     assert isinstance(said, NotAllowed)
     assert str(said) == (
         "The pieces of Room 1, four boards, below the ceiling, are side A, side B, bottom, top, "
-        "cleats, but it lacks top. Change its type, or save its type again."
+        "cleats, but it lacks top. Change its type, or edit the beam and save it to add what is "
+        "missing."
     )
