@@ -145,7 +145,9 @@ def test_a_board_off_by_little_is_said_to_fit_alike_everywhere(work) -> None:
     work.to_cut()
     work.read(A, "run", "192 9/32")
     may = "o more than it can be off: try it, and plane it to the wall if it binds"
-    (line,) = [one for one in dry_fit_sheet("hill", work.record, "Ridge").lines if "side A" in one]
+    (line,) = [
+        one for one in dry_fit_sheet("hill", work.record, "Ridge").lines if "  side A" in one
+    ]
     assert "as cut: may be 1/32 in too long, n" + may in line
     assert "doesn't go in" not in line
     assert any("N" + may in one for one in cut_list("hill", work.record).lines)
