@@ -6,7 +6,7 @@ from datetime import datetime
 from fractions import Fraction
 from typing import Any, NamedTuple
 
-from crewdesk.job.as_built import kept_figure, scribed_at
+from crewdesk.job.as_built import kept_figure
 from crewdesk.job.beam import Beam, section_from_doc, section_to_doc
 from crewdesk.job.change import Doc, Tables
 from crewdesk.job.crew import Scribers
@@ -17,7 +17,13 @@ from crewdesk.job.pair import SQUARES
 from crewdesk.job.piece import PARTNER, Piece, StepMark
 from crewdesk.job.readings import ENDS, Reading
 from crewdesk.job.refused import Refused
-from crewdesk.job.scribing import scribe_by_readings, scribe_of, tool_by_readings, tool_taken
+from crewdesk.job.scribing import (
+    scribe_by_readings,
+    scribe_of,
+    scribed_with_tool,
+    tool_by_readings,
+    tool_taken,
+)
 from crewdesk.job.side_fits import side_fit_of
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instruments
 from crewdesk.trade.length import (
@@ -519,9 +525,8 @@ def _setting(beam: Beam, piece: Piece) -> Values:
 def _scribed(beam: Beam, piece: Piece) -> Values:
     """The side's finished height at each station, with the tool that is taken."""
     made = scribe_of(beam)
-    if made is not None and (taken := tool_taken(beam, made, beam.scribers)) is not None:
-        made = scribed_at(made, taken.offset, beam.drop)
-    found = () if made is None else (one for one in made.marks if one.side == piece.key)
+    drawn = () if made is None else scribed_with_tool(beam, made, beam.scribers).marks
+    found = (one for one in drawn if one.side == piece.key)
     return {f"{_STATION}{one.at}": Value(one.finished_height) for one in found}
 
 

@@ -20,7 +20,7 @@ from crewdesk.job.cut import (
 from crewdesk.job.heights import sides_under
 from crewdesk.job.marks import known_length
 from crewdesk.job.piece import Piece
-from crewdesk.job.scribing import ToolTaken, scribe_of, tool_taken
+from crewdesk.job.scribing import ToolTaken, scribe_of, scribed_with_tool, tool_taken
 from crewdesk.job.shop_machine import ShopMachine
 from crewdesk.trade.angle import tangent, times
 from crewdesk.trade.cuts.ceiling import Scribe
@@ -220,7 +220,8 @@ def _way_of(beam: Beam, piece: Piece, machine: ShopMachine, step: Step) -> Scrib
             machine.scribe_cut, "every board", "chosen for every board in Business settings"
         )
     made = scribe_of(beam)
-    marks_of = [] if made is None else [one for one in made.marks if one.side == piece.key]
+    drawn = () if made is None else scribed_with_tool(beam, made, machine.scribers).marks
+    marks_of = [one for one in drawn if one.side == piece.key]
     deepest = max((one.cut_depth for one in marks_of), default=None)
     bent = bend([(one.at, one.finished_height) for one in marks_of]) if marks_of else None
     found = way_to_cut(known_length(beam, piece), deepest, bent)

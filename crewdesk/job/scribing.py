@@ -76,6 +76,13 @@ def tool_by_readings(beam: Beam, made: Scribe, scribers: Scribers) -> ToolTaken 
     return ToolTaken(name, offset, more, made.lowest_drop - more)
 
 
+def scribed_with_tool(beam: Beam, made: Scribe, scribers: Scribers) -> Scribe:
+    """Return a beam's scribe as it is drawn and cut: with the offset of the tool that is taken of
+    `scribers`, at the wanted setting where none is."""
+    taken = tool_taken(beam, made, scribers)
+    return made if taken is None else scribed_at(made, taken.offset, beam.drop)
+
+
 def scribe_by_readings(beam: Beam, typed: Sequence[Station] | None = None) -> Scribe | None:
     """Return the scribe of a beam's pair, or None until its ceiling was measured.
 

@@ -198,7 +198,7 @@ def scribe_line(beam: Beam, step: Step, machine: ShopMachine = USUAL_MACHINE) ->
     short = "".join(f" ! {sentence(one)}" for one in made.cautions if one.why == DROP_SHORT)
     set_to = f"set the scriber to {shown if step.mm else f'{shown} in'}"
     lowest = f"finishes {with_unit(made.lowest_drop, step)} wide"
-    kept = "".join(f"; {one}" for one in (*tool_lines(beam, made, machine, step),
+    kept = "".join(f"; {one}" for one in (*tool_lines(beam, made, machine.scribers, step),
                                           *kept_lines(beam, step)))  # fmt: skip
     if len(sides_under(beam)) == 1:
         return f"{set_to}; the side {lowest} at the narrowest{short}{kept}"

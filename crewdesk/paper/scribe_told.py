@@ -7,16 +7,17 @@ from crewdesk.job.as_built import kept_setting, open_at_ceiling
 from crewdesk.job.at_the_wall import pry_line
 from crewdesk.job.beam import Beam
 from crewdesk.job.believable import doubtful_ceiling
+from crewdesk.job.crew import Scribers
 from crewdesk.job.heights import sides_under
 from crewdesk.job.how_sure import scribe_sure
 from crewdesk.job.scribe_settings import ScribeCut
-from crewdesk.job.scribing import scribe_by_readings, scribe_of, tool_taken
+from crewdesk.job.scribing import scribe_by_readings, scribe_of, scribed_with_tool, tool_taken
 from crewdesk.job.sentences import sentence
 from crewdesk.job.shop_machine import USUAL_MACHINE, ShopMachine
 from crewdesk.paper.lengths import length_json, with_unit
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sure_told import within, within_json
-from crewdesk.trade.cuts.ceiling import SIDES, Scribe
+from crewdesk.trade.cuts.ceiling import SIDES, Scribe, StationMark
 from crewdesk.trade.length import Step, show_length
 
 
@@ -40,7 +41,7 @@ def scribe_lines(made: Scribe, step: Step, beam: Beam) -> list[str]:
         f"{within(max(sure.gaps.values()), step)}, by the laser line"
     )
     lines.append(f"lowest finished side {with_unit(made.lowest_drop, step)}")
-    return lines
+    return [*lines, *tool_lines(beam, made, beam.scribers, step)]
 
 
 def kept_lines(beam: Beam, step: Step) -> list[str]:
@@ -60,10 +61,10 @@ def kept_lines(beam: Beam, step: Step) -> list[str]:
     return lines
 
 
-def tool_lines(beam: Beam, made: Scribe, machine: ShopMachine, step: Step) -> list[str]:
+def tool_lines(beam: Beam, made: Scribe, scribers: Scribers, step: Step) -> list[str]:
     """What the shop's tool makes of the setting, in one line; none where it has no tool for
     it."""
-    taken = tool_taken(beam, made, machine.scribers)
+    taken = tool_taken(beam, made, scribers)
     if taken is None:
         return []
     tool = f"with {plain(taken.name)}, {with_unit(taken.offset, step)}"
@@ -102,8 +103,12 @@ def scribe_json(
 ) -> dict[str, Any]:
     """Return a scribe as JSON; the setting rounded up, so that the line reaches the ceiling.
     `tool` is the shop's tool to take, and what finishes how wide with it, null where none is.
-    `within` is how far the setting, or a gap and what follows from it, can be off."""
+    `within` is how far the setting, or a gap and what follows from it, can be off. `marks` are
+    those at the setting; `with_tool` in each is what comes off, and the width that is left, with
+    the tool that is taken."""
     sure = scribe_sure(beam, made.marks)
+    taken = tool_taken(beam, made, machine.scribers) is not None
+    drawn = scribed_with_tool(beam, made, machine.scribers).marks
     return {
         "setting": {
             "exact": str(made.setting),
@@ -121,13 +126,20 @@ def scribe_json(
                 "side": mark.side,
                 "at": length_json(mark.at, step),
                 "gap": length_json(mark.gap, step),
-                "cut_depth": length_json(mark.cut_depth, step),
-                "finished_height": length_json(mark.finished_height, step),
+                **_mark_json(mark, step),
+                "with_tool": _mark_json(tool, step) if taken else None,
                 "within": within_json(sure.gaps.get((mark.side, mark.at), sure.most), step),
             }
-            for mark in made.marks
+            for mark, tool in zip(made.marks, drawn, strict=True)
             if mark.side in sides_under(beam)
         ],
+    }
+
+
+def _mark_json(mark: StationMark, step: Step) -> dict[str, Any]:
+    return {
+        "cut_depth": length_json(mark.cut_depth, step),
+        "finished_height": length_json(mark.finished_height, step),
     }
 
 
@@ -149,17 +161,19 @@ def caution_lines(beam: Beam, made: Scribe) -> list[str]:
     return [*([doubt] if doubt else []), *(sentence(one) for one in made.cautions)]
 
 
-def gap_at(made: Scribe, side: str, at: Fraction, step: Step) -> list[str]:
-    """The gap to hold and what is cut away at one station of a side, in a line."""
+def gap_at(beam: Beam, made: Scribe, side: str, at: Fraction, step: Step) -> list[str]:
+    """The gap to hold and what is cut away at one station of a side, with the tool that is
+    taken, in a line."""
     return [
         f"here: hold a gap of {with_unit(mark.gap, step)}, {with_unit(mark.cut_depth, step)} cut"
-        for mark in made.marks
+        for mark in scribed_with_tool(beam, made, beam.scribers).marks
         if (mark.side, mark.at) == (side, at)
     ]
 
 
 def station_rows(made: Scribe, step: Step, beam: Beam) -> list[tuple[str, str, str, str, str]]:
-    """Side, place, gap to hold, depth cut away and finished height, as shown."""
+    """Side, place, gap to hold, depth cut away and finished height with the tool that is taken,
+    as shown."""
     return [
         (
             mark.side,
@@ -168,6 +182,6 @@ def station_rows(made: Scribe, step: Step, beam: Beam) -> list[tuple[str, str, s
             show_length(mark.cut_depth, step),
             show_length(mark.finished_height, step),
         )
-        for mark in made.marks
+        for mark in scribed_with_tool(beam, made, beam.scribers).marks
         if mark.side in sides_under(beam)
     ]

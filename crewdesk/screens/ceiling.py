@@ -17,7 +17,13 @@ from crewdesk.job.heights import sides_under
 from crewdesk.job.pair import MOST_STATIONS, CeilingRead
 from crewdesk.job.piece import Spot
 from crewdesk.job.refused import Refused, said
-from crewdesk.job.scribing import read_ceiling, scribe_of, typed_stations, usual_places
+from crewdesk.job.scribing import (
+    read_ceiling,
+    scribe_of,
+    scribed_with_tool,
+    typed_stations,
+    usual_places,
+)
 from crewdesk.paper.plain import plain
 from crewdesk.paper.scribe_told import caution_lines, scribe_lines, station_rows
 from crewdesk.screens.cautions import stage_of_step
@@ -236,8 +242,9 @@ class CeilingPage(Page):
         record = self.desk_app.record
         beam, length = record.beam(self._row), made.marks[-1].at
         sides = self._sides
+        drawn = scribed_with_tool(beam, made, beam.scribers)
         return lambda columns, rows: ceiling_picture(
-            made, length, TAPE, beam.ends, record.job.step, columns, rows, sides
+            drawn, length, TAPE, beam.ends, record.job.step, columns, rows, sides
         )
 
     def action_look(self, way: int) -> None:

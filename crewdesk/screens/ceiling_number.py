@@ -99,7 +99,8 @@ class CeilingNumber:
         except Refusal as refusal:
             return seen._replace(words=said(refusal))
         assert made is not None
-        here = gap_at(made, self._one.side, self._one.at, step) if self._one.what == HEIGHT else []
+        one = self._one
+        here = gap_at(beam, made, one.side, one.at, step) if one.what == HEIGHT else []
         cautions = (f"! {plain(one)}" for one in caution_lines(beam, made))
         return seen._replace(
             words="scriber setting, the same on both sides"

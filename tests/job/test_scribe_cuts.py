@@ -1,6 +1,7 @@
 """How each side is cut to its scribe line: by the board, for every board, or chosen for one."""
 
 import json
+from fractions import Fraction as Fr
 from io import BytesIO
 
 import pytest
@@ -9,12 +10,14 @@ from pypdf import PdfReader
 from crewdesk.cli import main
 from crewdesk.errors import BadInput, NotAllowed
 from crewdesk.job import beams, take
+from crewdesk.job.crew import Crew
 from crewdesk.job.machine import batch_settings
 from crewdesk.job.own_scribe_cut import own_scribe_cut
 from crewdesk.job.piece import Spot
-from crewdesk.job.scribing import read_ceiling, typed_stations
+from crewdesk.job.scribing import read_ceiling, scribe_of, typed_stations
 from crewdesk.job.shop_machine import USUAL_MACHINE, ShopMachine
 from crewdesk.paper.cutlist import cut_list
+from crewdesk.paper.scribe_told import gap_at, scribe_lines, station_rows
 from crewdesk.paper.setting_told import notes_told
 from crewdesk.paper.taped.parts import Printing, printed
 
@@ -156,3 +159,30 @@ def test_the_cut_list_command_knows_the_shops_tools(desk, job, now, capsys) -> N
     made = scribe()
     assert made["setting"]["exact"] == "7/8"
     assert (made["tool"]["name"], made["tool"]["lowest_drop"]["exact"]) == ("block", "9")
+
+
+FLAT = (("0", "10", "10"), ("48", "10", "10"), ("96", "10", "10"))
+KNIFE = ShopMachine(scribers=(("knife", Fr(1, 2)),))
+
+
+def test_the_way_and_the_marks_are_those_of_the_tool_that_is_taken(record, now) -> None:
+    # under a flat ceiling every spot loses just what the knife's line is off it: 1/2 in of 10
+    record.ask_crew = lambda: Crew(scribers=KNIFE.scribers)
+    record.look_at_crew()
+    run = take.typed_reading(record, "run", "96", now)
+    record.make(take.take(record, A, "run", run))
+    record.make(read_ceiling(record, "1", typed_stations(record, FLAT), now))
+    told = cut_list("hill", record, machine=KNIFE)
+    scribe = told.values["beams"][0]["scribe"]
+    assert Fr(scribe["setting"]["exact"]) <= Fr(1, 8)
+    assert {one["with_tool"]["cut_depth"]["exact"] for one in scribe["marks"]} == {"1/2"}
+    height = record.beam("1").height("A")
+    left = {Fr(one["with_tool"]["finished_height"]["exact"]) for one in scribe["marks"]}
+    assert left == {height - Fr(1, 2)}
+    wanted = {Fr(one["cut_depth"]["exact"]) for one in scribe["marks"]}
+    assert wanted == {Fr(scribe["setting"]["exact"])}
+    assert {one["way"] for one in scribe_cuts(record, KNIFE).values()} == {"table saw"}
+    beam, made = record.beam("1"), scribe_of(record.beam("1"))
+    assert {row[3] for row in station_rows(made, record.job.step, beam)} == {"1/2"}
+    assert "1/2 in cut" in gap_at(beam, made, "A", Fr(48), record.job.step)[0]
+    assert any("with knife, 1/2 in" in one for one in scribe_lines(made, record.job.step, beam))
