@@ -179,21 +179,24 @@ def _flat(board: _Board) -> tuple[DryFit | None, str]:
     if None in between or None in ends:
         return None, _SLANT
     inset = form.width - form.back_width
+    mitered, scribed = form.first_edge == "mitre", form.second_edge == "scribed"
+    meant = board.step.size + (_NONE if mitered else beam.section.fit)
     fit = flat_fit(
         FlatRoom(
             made.cut.rooms[0],
             (_known(between[0]), _known(between[1])),
             (walls[0].comes_in, walls[1].comes_in),
-            room_across(beam, piece.key),
+            room_across(beam, piece.key) - (beam.section.fit if mitered else _NONE),
             up,
             float(form.width) * math.sin(math.radians(abs(form.tilt))),
+            None if scribed else meant,
         ),
         FlatBoard(
             rounded(cut.edge_a, board.step.size, "down"),
             rounded(form.width, board.step.size, "down"),
             form.thickness,
             (_known_end(ends[0]), _known_end(ends[1])),
-            (inset, _NONE) if form.second_edge == "scribed" else (inset / 2, inset / 2),
+            (inset, _NONE) if scribed else (inset / 2, inset / 2),
         ),
     )
     return (_up_as_one(beam, fit, board.step) if top else fit), ""

@@ -35,6 +35,8 @@ from crewdesk.trade.refusal import Refusal
 _FINE = STEPS["1/64"]
 _WIDE, _HIGH = 32, 5
 _NONE = Fraction(0)
+_ALONG = "along each long edge"
+"""Where a board is open along its edges: it lies in the middle between the sides."""
 
 
 def dry_fit_sheet(id_: str, record: Record, named: str | None = None) -> Sheet:
@@ -122,7 +124,8 @@ def fit_lines(
         lines += _open_lines(fit, step)
     else:
         widest = _length(fit.opens.gap, step, "up")
-        gap = f"gap up to {widest} at {_place(fit.opens)}" if fit.opens.gap > 0 else "no gap"
+        where = _ALONG if fit.opens in fit.edges else f"at {_place(fit.opens)}"
+        gap = f"gap up to {widest} {where}" if fit.opens.gap > 0 else "no gap"
         lines = [f"goes in {fit.way}, {_length(fit.slack, step)} free, {gap}"]
         if fit.way == "one end first" and why:
             what = "the sides and the top go up as one, " if fit.as_one else ""
@@ -134,17 +137,24 @@ def fit_lines(
 
 
 def _open_lines(fit: DryFit, step: Step) -> list[str]:
-    """Return the widest gap at the show face at each end, where an end is not cut to its wall's
-    slant: its edges stand off by more than what the marks are rounded by. Of a board that is too
-    long, those that stay open where its nearer edge touches."""
+    """Return what is open at the show face, a line for the ends and one for the long edges,
+    where the first line doesn't say that of them.
+
+    At each end the widest gap, where an end is not cut to its wall's slant: its edges stand off
+    by more than what the marks are rounded by. Of a board that is too long, those that stay open
+    where its nearer edge touches.
+    """
+    lines = [
+        f"open at the show face: {_length(one.gap, step, 'up')} {_ALONG}" for one in fit.edges[:1]
+    ]
     by_end = [[one for one in fit.shows if one.end == end] for end in (1, 2)]
     apart = [abs(exact(a.gap) - exact(b.gap)) for a, b in (pair for pair in by_end if pair)]
     if all(one <= step.size for one in apart):
-        return []
+        return lines
     entered = max(_NONE, -exact(fit.slack)) / 2
     widest = [max(pair, key=lambda one: one.gap) for pair in by_end]
     gaps = (f"{_length(exact(one.gap) + entered, step, 'up')} at {_place(one)}" for one in widest)
-    return [f"open at the show face: {', '.join(gaps)}"]
+    return [f"open at the show face: {', '.join(gaps)}", *lines]
 
 
 def _may(fit: DryFit, step: Step) -> str:
@@ -227,7 +237,7 @@ def _piece_json(piece: Piece, one: Tried, step: Step) -> dict[str, Any]:
         "touches": _contact_json(fit.touches, fine),
         "touching": [_contact_json(spot, fine) for spot in fit.touching or (fit.touches,)],
         "opens": _contact_json(fit.opens, fine),
-        "gaps": [_contact_json(spot, fine) for spot in fit.shows],
+        "gaps": [_contact_json(spot, fine) for spot in (*fit.shows, *fit.edges)],
         "way_in": fit.way,
         "first_end": fit.first,
         "jams": length_json_at_least(fit.jams, fine),
@@ -248,4 +258,6 @@ def _piece_json(piece: Piece, one: Tried, step: Step) -> dict[str, Any]:
 
 
 def _contact_json(spot: Contact, fine: Step) -> dict[str, Any]:
-    return {"end": spot.end, "place": spot.place, "gap": length_json(spot.gap, fine)}
+    """A gap shown as in the lines: never under what stays open, or what a wall is entered by."""
+    shown = length_json_at_least if spot.gap > 0 else length_json_at_most
+    return {"end": spot.end, "place": spot.place, "gap": shown(spot.gap, fine)}

@@ -16,7 +16,7 @@ from crewdesk.job.marks import marks
 from crewdesk.job.own_cut import own_cut
 from crewdesk.job.ticks import Spot
 from crewdesk.job.way_up import bevel_line
-from crewdesk.paper.dry_fit import dry_fit_sheet, fit_in_brief
+from crewdesk.paper.dry_fit import dry_fit_sheet, fit_in_brief, fit_lines
 from crewdesk.trade.cuts.dry_fit import BEVEL_FROM, BackBevel
 from crewdesk.trade.length import DEFAULT_STEP, STEPS, show_length
 from tests.job.test_cut_figures import BOTTOM, CLEATS, A, B, Work
@@ -274,3 +274,52 @@ def test_the_drawing_says_its_scale_in_plain_words(work) -> None:
     edges(work, "192")
     work.make(own_cut(work.record, BOTTOM, "192 1/8", "", "bow it in", work.now()))
     assert of(work, "bottom")[-1] == "X: 1/8 in across (/ wall, # board); each character is 1/64 in"
+
+
+@pytest.mark.parametrize(("width", "open_by"), [("6", Fr(1, 4)), ("6 1/4", Fr(1, 8))])
+def test_a_bottom_ripped_too_narrow_is_open_along_both_edges(work, width, open_by) -> None:
+    """It is 8 in over all between sides of 3/4 in, 6 1/2: half of what the board lacks."""
+    to_up(work)
+    edges(work, "192", "192")
+    beam = work.record.beam("1")
+    assert beam.section.width - 2 * beam.section.side_thickness == Fr(13, 2)
+    form = beam.boards["bottom"]
+    made = work.record.beam("1").piece("bottom")
+    steps = dict(made.steps)
+    cut = steps["rip-bottom"].cut
+    figures = {**cut.figures, "width": cut.figures["width"]._replace(exact=_inches(width))}
+    figures["back_width"] = cut.figures["back_width"]._replace(
+        exact=_inches(width) - (form.width - Fr(form.back_width))
+    )
+    steps["rip-bottom"] = steps["rip-bottom"]._replace(cut=cut._replace(figures=figures))
+    narrow = beam._replace(pieces={**beam.pieces, "bottom": made._replace(steps=steps)})
+    found = tried(narrow, narrow.piece("bottom"), narrow.habits.step).fit
+    assert [(one.end, one.place, one.gap) for one in found.edges] == [
+        (None, "edge A", open_by),
+        (None, "edge B", open_by),
+    ]
+    assert found.opens.gap == open_by
+    (line, *_) = fit_lines(found, narrow.habits.step)
+    assert f"gap up to {show_length(open_by)} in along each long edge" in line
+
+
+def _inches(text: str) -> Fr:
+    return sum((Fr(one) for one in text.split()), Fr(0))
+
+
+def test_what_is_meant_to_stay_free_along_the_edges_is_no_gap(work) -> None:
+    to_up(work)
+    edges(work, "192", "192")
+    assert fit(work, BOTTOM).fit.edges == ()
+    assert {one["end"] for one in values(work, "bottom")["gaps"]} == {1, 2}
+
+
+def test_a_gap_is_the_same_figure_in_the_lines_and_in_json(work) -> None:
+    """Rounded up in both: it is more than 1/64 in and less than 2/64."""
+    to_up(work)
+    edges(work, "192 1/127", "192 1/127")  # 1/32 short and 1/127 rounded off, half at each end
+    (line, *_) = of(work, "bottom")
+    shown = values(work, "bottom")["opens"]["gap"]
+    assert Fr(shown["exact"]) == (Fr(1, 32) + Fr(1, 127)) / 2
+    assert shown["shown"] == "1/32-"
+    assert f"gap up to {shown['shown']} in" in line

@@ -59,9 +59,10 @@ class DryFit(NamedTuple):
     `opens` the widest gap at a face that shows. `way` is how it can be brought in, `bevels`
     what its back must lose for that, and `jams` how much too long it is, in inches, for the
     narrower room that it must pass on its way up, 0 where it passes. `touching` is where a flat
-    board is nearest to the wall at each end, `shows` its gaps at the show face. `as_one` is
-    whether `way` and `jams` are those of the sides and the top that go up as one. `first` is the
-    end to put up first, where one end goes first.
+    board is nearest to the wall at each end, `shows` its gaps at the show face. `edges` are the
+    gaps along its edges A and B there, in its middle, where more stays open than is meant to.
+    `as_one` is whether `way` and `jams` are those of the sides and the top that go up as one.
+    `first` is the end to put up first, where one end goes first.
     """
 
     over: Length
@@ -73,6 +74,7 @@ class DryFit(NamedTuple):
     jams: Length = Fraction(0)
     touching: tuple[Contact, ...] = ()
     shows: tuple[Contact, ...] = ()
+    edges: tuple[Contact, ...] = ()
     as_one: bool = False
     first: End | None = None
 
@@ -174,6 +176,8 @@ class FlatRoom(NamedTuple):
     in per inch behind the show face. `between` is what the board goes in between across; `up`
     is how far each wall comes in per inch that the board is brought up, where that is another
     direction, as for one that lies tilted; `rise` is how much higher one edge of it lies then.
+    `meant` is how much of `between` stays free along the edges on purpose, with what a width is
+    rounded by; None where an edge is scribed to a wall.
     """
 
     edge_a: Length
@@ -182,6 +186,7 @@ class FlatRoom(NamedTuple):
     between: Length
     up: tuple[Length, Length] | None = None
     rise: Length = Fraction(0)
+    meant: Length | None = None
 
 
 class FlatEnd(NamedTuple):
@@ -247,6 +252,7 @@ def flat_fit(room: FlatRoom, board: FlatBoard) -> DryFit:
     up = room.up or room.comes_in
     length = exact(board.edge_a)
     tilted = max(Fraction(0), -exact(max(up)) + exact(room.rise) / length)
+    edges = _along_edges(room, across)
     stuck = tilted * tilted * length / 2 - slack - SPRINGS
     straight = _straight(up, slack)
     jams = Fraction(0) if straight or over else max(Fraction(0), stuck)
@@ -257,13 +263,21 @@ def flat_fit(room: FlatRoom, board: FlatBoard) -> DryFit:
         over,
         slack,
         tightest,
-        max(shows, key=lambda spot: spot.gap),
+        max((*shows, *edges), key=lambda spot: spot.gap),
         way,
         jams=jams,
         touching=touching,
         shows=tuple(shows),
+        edges=edges,
         first=first if way == "one end first" else None,
     )
+
+
+def _along_edges(room: FlatRoom, across: Fraction) -> tuple[Contact, ...]:
+    """The gaps along edges A and B, where `across`, all that is free, is more than is meant."""
+    if room.meant is None or across <= exact(room.meant):
+        return ()
+    return (Contact(None, "edge A", across / 2), Contact(None, "edge B", across / 2))
 
 
 def _at(contacts: list[Contact], end: End) -> list[Contact]:
