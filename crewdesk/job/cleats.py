@@ -3,16 +3,19 @@
 import math
 from fractions import Fraction
 
+from crewdesk.errors import BadInput
 from crewdesk.job.as_built import (
     cleat_height,
     cleat_line_as_marked,
     cleat_projection,
+    height_as_cut,
     kept_figure,
     section_as_cut,
     side_as_cut,
     side_thickness,
 )
 from crewdesk.job.beam import Beam
+from crewdesk.job.cut import in_words
 from crewdesk.job.piece import Piece
 from crewdesk.job.side_cuts import side_cut_of
 from crewdesk.job.walls import BOTH, skew_at
@@ -21,6 +24,8 @@ from crewdesk.trade.cuts.section import relief_per_edge
 from crewdesk.trade.cuts.side_board import Side
 from crewdesk.trade.cuts.skew import BACK_BEVEL
 from crewdesk.trade.length import Length, exact
+
+_NONE = Fraction(0)
 
 
 def cleat_line_to_mark(beam: Beam, side: Side, projection: Fraction = CLEAT) -> Length:
@@ -71,7 +76,8 @@ def cleat_line_of(beam: Beam, side: Side, projection: Fraction = CLEAT) -> Lengt
 
 def cleats_of(beam: Beam, projection: Fraction = CLEAT) -> tuple[CleatCut, ...]:
     """Return the cleat on each side, and of a beam along a wall the one on the wall, where
-    their sides and they were kept as cut by that. Raises `Refusal`."""
+    their sides and they were kept as cut by that. Raises `Refusal`, as `check_cleats` does."""
+    check_cleats(beam, projection)
     height, projection = cleat_height(beam), cleat_projection(beam, projection)
     made = []
     for key, piece in beam.pieces.items():
@@ -83,6 +89,54 @@ def cleats_of(beam: Beam, projection: Fraction = CLEAT) -> tuple[CleatCut, ...]:
     if beam.form.id == "wall" and made:
         made.append(_on_wall(beam, made[0].line, projection, height))
     return tuple(made)
+
+
+def check_cleats(beam: Beam, projection: Fraction) -> None:
+    """Raise `BadInput` where a beam's cleats have no room beside one another, or under the top.
+
+    Between the sides' inner faces, or side A's and the wall, there must be room for both where
+    they are at one height, and for each alone. A box's top lies between its sides, flush with
+    their top edges, so the cleats must end below it.
+    """
+    projection, high = cleat_projection(beam, projection), cleat_height(beam)
+    step = beam.habits.step
+    sides = [key for key in ("A", "B") if key in beam.pieces]
+    apart = beam.section.width - sum(side_thickness(beam, key) for key in sides)
+    lines = _lines_across(beam, projection)
+    level = abs(lines[0] - lines[1]) < high
+    most = apart / 2 if level else apart
+    if projection > most:
+        there = "between the sides" if len(sides) > 1 else "between the side and the wall"
+        each = f"two cleats of {in_words(projection, step)}" if level else "a cleat of that width"
+        raise BadInput(
+            f"{beam.label} has {in_words(apart, step)} {there}, too little for {each}. Make the "
+            f"width of a cleat {in_words(most, step, 'down')} or less in the cutting rules.",
+            field="cleat",
+        )
+    if beam.form.id != "box":
+        return
+    top = min(height_as_cut(beam, key) for key in sides) - beam.boards["top"].thickness
+    over = max(lines) + high - top
+    if over > 0:
+        raise BadInput(
+            f"The cleats of {beam.label} reach {in_words(max(lines) + high, step)} up its sides, "
+            f"but its top begins at {in_words(top, step)}. Make the beam "
+            f"{in_words(beam.section.height + over, step, 'up')} deep or more.",
+            field="height",
+        )
+
+
+def _lines_across(beam: Beam, projection: Fraction) -> tuple[Fraction, Fraction]:
+    """How high the cleats at side A and across from it begin, over the lower bottom edge."""
+    both: tuple[Side, Side] = ("A", "B") if "B" in beam.pieces else ("A", "A")
+    lines = [
+        exact(cleat_line_as_marked(beam, side, cleat_line_to_mark(beam, side, projection)))
+        for side in both
+    ]
+    if beam.form.id == "ridge" and beam.height_b is not None:
+        lower = beam.height_b - beam.section.height
+        lines = [lines[0] + max(_NONE, lower), lines[1] + max(_NONE, -lower)]
+    return lines[0], lines[1]
 
 
 def _skews(beam: Beam) -> tuple[Length, Length]:

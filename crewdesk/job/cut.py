@@ -61,9 +61,10 @@ class Cut(NamedTuple):
     own: str = ""
 
 
-def in_words(value: Length, step: Step) -> str:
-    """``146 3/4 in``, or ``3727 mm``, to the nearest step, for a sentence."""
-    shown = show_length(value, step)
+def in_words(value: Length, step: Step, way: Way = "near") -> str:
+    """``146 3/4 in``, or ``3727 mm``, to the nearest step, or down or up to one, for a
+    sentence."""
+    shown = show_length(value, step, way=way)
     return shown if step.mm else f"{shown} in"
 
 

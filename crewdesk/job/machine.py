@@ -16,7 +16,7 @@ from crewdesk.job.at_the_wall import STRAIGHT_UP, at_the_wall
 from crewdesk.job.beam import Beam
 from crewdesk.job.bevel_settings import NO_BEVEL, NO_BEVEL_CUT, bevel_cuts
 from crewdesk.job.cleat_lengths import cleat_lengths
-from crewdesk.job.cleats import cleat_line_to_mark
+from crewdesk.job.cleats import check_cleats, cleat_line_to_mark
 from crewdesk.job.cut import Cut, Part
 from crewdesk.job.cut_before import ENDS_STAY, ends_before, rip_again, too_short
 from crewdesk.job.end_settings import SLANT_UNKNOWN, end_cuts
@@ -245,6 +245,7 @@ def _rip(one: _Asked) -> _Made:
 
 
 def _rip_cleats(one: _Asked) -> _Made:
+    check_cleats(one.beam, one.job.cutting.cleat)
     return (cleat_cut(one.beam, one.job.cutting.cleat, one.job.step),)
 
 

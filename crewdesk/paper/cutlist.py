@@ -244,7 +244,8 @@ def piece_told(
                                         f"{splice_told(parts, step)} of the blank"]  # fmt: skip
     if piece.kind == "cleats" and "fix-cleats" not in piece.steps:
         remarks += filter(None, (cleats_wait(beam),))
-    remarks += _more(beam, piece, step)
+    if made is not None or piece.kind != "cleats":
+        remarks += _more(beam, piece, step)
     if (reveal := piece.latest("reveal")) is not None:
         remarks.append(f"reveal as reached: {with_unit(reveal.value, step)}")
     remarks += [f"not read yet: {asked_told(beam, *one)}" for one in missing]
