@@ -251,6 +251,7 @@ _TOLD: Mapping[str, tuple[str, str, str]] = {
     "edge_b": (" along edge B", "short", "long"),
     "start_A": (" from end 1 to the cleat on side A", "too little", "too much"),
     "start_B": (" from end 1 to the cleat on side B", "too little", "too much"),
+    "start_wall": (" from end 1 to the cleat on the wall", "too little", "too much"),
     "length_A": (" at side A", "short", "long"),
     "length_B": (" at side B", "short", "long"),
     "length_wall": (" at the wall", "short", "long"),

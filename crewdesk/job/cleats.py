@@ -19,7 +19,7 @@ from crewdesk.job.cut import in_words
 from crewdesk.job.piece import Piece
 from crewdesk.job.side_cuts import side_cut_of
 from crewdesk.job.walls import BOTH, skew_at
-from crewdesk.trade.cuts.cleat import CLEARANCE, CLEAT, CleatCut, cleat_span
+from crewdesk.trade.cuts.cleat import CLEAT, CleatCut, cleat_span, wall_cleat_span
 from crewdesk.trade.cuts.section import relief_per_edge
 from crewdesk.trade.cuts.side_board import Side
 from crewdesk.trade.cuts.skew import BACK_BEVEL
@@ -164,15 +164,14 @@ def _cleat(
 
 
 def _on_wall(beam: Beam, line: Length, projection: Fraction, height: Fraction) -> CleatCut:
-    """The cleat on the wall that a beam stands along, level with the one on side A: between
-    the end walls at the wall's own place, at the worst of its two heights."""
+    """The cleat on the wall that a beam stands along, level with the one on side A."""
     cut = side_cut_of(beam, beam.pieces["A"])
     if cut is None:
         return CleatCut("wall", line, projection, height)
-    length = cut.bottom_length
-    for end, skew in zip((cut.end1, cut.end2), _skews(beam), strict=True):
-        rate = end.offset / cut.height
-        length = length - max(rate * line, rate * (line + height))
-        length = length - max(exact(skew) * beam.section.width, Fraction(0)) - CLEARANCE
-        length = length + max(-exact(skew) * (beam.section.width - projection), Fraction(0))
-    return CleatCut("wall", line, projection, height, None, length)
+    rates = (cut.end1.offset / cut.height, cut.end2.offset / cut.height)
+    skews, across = _skews(beam), beam.section.width
+    room = cut.bottom_length
+    for rate, skew in zip(rates, skews, strict=True):
+        room = room - rate * line - exact(skew) * across
+    start, length = wall_cleat_span(rates, skews, room, projection, height)
+    return CleatCut("wall", line, projection, height, start, length)

@@ -329,9 +329,13 @@ def _cleats(made: CleatMarks) -> Iterator[Mark]:
         yield Mark("stock", "stock", one.height, at="up the side", row="stock")
     for one in made.cleats:
         yield from _cleat(one)
-    starts = [one for one in made.cleats if one.start is not None]
+    starts = [one for one in made.cleats if one.start is not None and one.on != "wall"]
     for one in starts:
         yield _cleat_start(one, last=one is starts[-1])
+    for one in made.cleats:
+        if one.start is not None and one.on == "wall":
+            at = "from the end wall at end 1, along its lower edge"
+            yield Mark("start_wall", "on the wall it starts", one.start, "up", at=at, row="starts")
 
 
 def _cleat(one: CleatCut) -> Iterator[Mark]:
@@ -340,10 +344,7 @@ def _cleat(one: CleatCut) -> Iterator[Mark]:
     at = "over side A's bottom edge, level with its cleat" if one.on == "wall" else "up the inside"
     yield Mark(f"line_{one.on}", f"on {where}: lower edge", one.line, at=at, row=row, large=True)
     if one.length is not None:
-        between = "midway between the end walls" if one.on == "wall" else ""
-        yield Mark(
-            f"length_{one.on}", "length", one.length, "down", at=between, row=row, large=True
-        )
+        yield Mark(f"length_{one.on}", "length", one.length, "down", row=row, large=True)
 
 
 def _cleat_start(one: CleatCut, *, last: bool) -> Mark:

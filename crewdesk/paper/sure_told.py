@@ -30,6 +30,7 @@ _NAMES = {
     "cut2": "slant at end 2",
     "start_A": "start on side A",
     "start_B": "start on side B",
+    "start_wall": "start on the wall",
     "length_A": "length on side A",
     "length_B": "length on side B",
     "length_wall": "length on the wall",

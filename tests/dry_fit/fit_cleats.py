@@ -76,21 +76,25 @@ def _cleat(room: Room, beam: Beam, cleat: Cleat, allowed: Allowed) -> Iterator[M
 
 
 def _on_wall(room: Room, cleat: Cleat, allowed: Allowed) -> Iterator[Measure]:
-    """A cleat on the wall that a beam stands along goes between the two end walls there."""
+    """A cleat on the wall that a beam stands along goes between the two end walls there, from
+    where it starts off end 1's, along its lower edge."""
     if any(room.unread):
         return
-    if cleat.length is None:
-        yield Measure("no length", "cleat on wall", 1.0, 0.0)
+    name, within = "cleat on wall", allowed.within("cleats", "length_wall", "start_wall")
+    if cleat.length is None or cleat.start is None:
+        yield Measure("no place or length", name, 1.0, 0.0)
         return
     wide = float(room.section.width)
-    left = -cleat.length + min(
-        room.between(y, z)
-        for y in (wide, wide - cleat.projection)
-        for z in (cleat.line, cleat.line + cleat.height)
-    )
-    name, within = "cleat on wall", allowed.within("cleats", "length_wall", "start_wall")
-    yield Measure("too long between the walls", name, -left, ANGLES + within)
-    turns = sum(abs(room.turn(end)) * cleat.projection for end in (1, 2))
-    leans = sum(abs(room.lean(end)) * cleat.height for end in (1, 2))
-    most = 2 * CLEAR + 2 * allowed.step + turns + leans + ANGLES + within
-    yield Measure("too short between the walls", name, left, most)
+    begin = room.turn(1) * wide + room.lean(1) * cleat.line + cleat.start
+    for end, at in ((1, begin), (2, begin + cleat.length)):
+        off_wall = min(
+            room.plane(end).clearance(at, y, z)
+            for y in (wide, wide - cleat.projection)
+            for z in (cleat.line, cleat.line + cleat.height)
+        )
+        # Both its start and its length are rounded, and lie on end 1's side of it.
+        off = ANGLES + within + (allowed.step if end == 2 else 0.0)
+        yield Measure(f"not clear of the wall, end {end}", name, CLEAR - off_wall, off)
+        askew = abs(room.turn(end)) * cleat.projection
+        most = CLEAR + 2 * allowed.step + askew + ANGLES + within
+        yield Measure(f"too short at end {end}", name, off_wall, most)

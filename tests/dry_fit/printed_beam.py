@@ -30,10 +30,10 @@ _COMPOUND = re.compile(
 )
 _SLANT = re.compile(rf"square across|slant not known|miter {ANGLE}, edge ([AB]) longer by {_SMALL}")
 _JOINT = re.compile(rf"blade square|(relief|bevel), blade {ANGLE}(, back shorter)?")
-_STARTS = re.compile(rf"on side ([AB]) it starts {_SMALL}( out past)?")
+_STARTS = re.compile(rf"on (?:side ([AB])|the (wall)) it starts {_SMALL}( out past)?")
 _CLEAT = (
     "on {where}: lower edge(?: over side A's bottom edge, level with its cleat)? "
-    f"({LENGTH}) length(?: midway between the end walls)? ({LENGTH})"
+    f"({LENGTH}) length ({LENGTH})"
 )
 _BACK = ("top cut back", "edge A longer")
 
@@ -142,11 +142,14 @@ def _board_end(old: BoardEnd, slant: re.Match[str], joint: re.Match[str]) -> Boa
 
 def _cleats(beam: Beam, page: PrintedBeam) -> Iterator[Cleat]:
     text = page.boards.get("cleats", "")
-    starts = {side: _inches(by) * (-1 if way else 1) for side, by, way in _STARTS.findall(text)}
+    starts = {
+        side or wall: _inches(by) * (-1 if way else 1)
+        for side, wall, by, way in _STARTS.findall(text)
+    }
     for cleat in beam.cleats:
         where = "the wall" if cleat.on == "wall" else f"side {cleat.on}"
         found = re.search(_CLEAT.replace("{where}", where), text)
-        if found is None or (cleat.on != "wall" and cleat.on not in starts):
+        if found is None or cleat.on not in starts:
             raise Unread(f"no cleat on {where} in {text!r}")
         yield cleat._replace(
             line=_inches(found[1]), length=_inches(found[2]), start=starts.get(cleat.on)

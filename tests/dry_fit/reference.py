@@ -429,12 +429,14 @@ class Maker:
             keeps.append(max(lean * z for z in (line, line + self.thick)) + back + 1 / 16)
         if self.fault == "cleat as long as the side":
             keeps = [0.0, 0.0]
-        start = math.ceil(round(keeps[0] / self.size, 6)) * self.size
+        # On the wall it starts from the end wall, which has come in by then.
+        come = self.lean(1, key) * line if on == "wall" else 0.0
+        start = math.ceil(round((keeps[0] - come) / self.size, 6)) * self.size
         return {
             "on": on,
             "line": self.length(line),
-            "start": self.length(keeps[0], "up"),
-            "length": self.length(run - start - keeps[1], "down"),
+            "start": self.length(keeps[0] - come, "up"),
+            "length": self.length(run - come - start - keeps[1], "down"),
             "projection": self.length(0.75),
             "height": self.length(self.thick),
         }

@@ -6,6 +6,7 @@ from itertools import product
 import pytest
 
 from crewdesk.job import beams, take
+from crewdesk.job.cleats import cleats_of
 from crewdesk.job.forms import FORMS
 from crewdesk.job.lumber.change_rules import change_rules
 from crewdesk.job.machine import batch_settings
@@ -146,3 +147,16 @@ def test_a_drop_that_the_lower_side_cannot_reach_is_warned_of(record, now, form)
     assert made.meets_drop == (form == "usual")
     warned = "under the wanted 9 1/4 in" in "\n".join(cut_list("hill", record, "new").lines)
     assert warned == (form == "uneven")
+
+
+@pytest.mark.parametrize(("pitch", "low"), [("12/12", 1), ("6/12", 2), (None, 1)])
+def test_the_cleat_on_the_wall_starts_clear_of_the_end_wall(record, now, pitch, low) -> None:
+    """A plumb wall comes in by the pitch per inch up at the low end, and goes out by it at the
+    high one; the cleat's ends are square and 3/4 in high: at the low end its upper edge is
+    3/4 x pitch nearer the wall than its lower one. 1/16 in is left at either end."""
+    more = {"ceiling": "sloped", "pitch": pitch, "low": low} if pitch else {}
+    beam = new(record, now, "wall", **more)
+    on_wall = cleats_of(beam)[1]
+    nearer = Fr(3, 4) * (Fr(pitch) if pitch else 0)
+    assert float(on_wall.start) == pytest.approx(Fr(1, 16) + (nearer if low == 1 else 0))
+    assert float(on_wall.length) == pytest.approx(120 - nearer - Fr(1, 8))

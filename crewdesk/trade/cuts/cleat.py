@@ -19,8 +19,8 @@ class CleatCut(NamedTuple):
 
     `line` is its lower edge up from the side's bottom edge, `projection` how far it stands
     off the side, `height` how far it goes up. It starts `start` from the side's bottom
-    corner at end 1, measured along the bottom edge, and is `length` long; both None until
-    the side is measured.
+    corner at end 1, measured along the bottom edge, or on a wall from the end wall at end 1,
+    along its own lower edge, and is `length` long; both None until the side is measured.
     """
 
     on: str
@@ -57,3 +57,26 @@ def cleat_span(
         face = max(rate * line, rate * (line + height))
         taken.append(face + max(bevel, behind * (thickness + projection)) + CLEARANCE)
     return taken[0], cut.bottom_length - taken[0] - taken[1]
+
+
+def wall_cleat_span(
+    rates: tuple[Length, Length],
+    skews: tuple[Length, Length],
+    room: Length,
+    projection: Fraction,
+    height: Fraction,
+) -> tuple[Length, Length]:
+    """Return where a cleat on the wall that a beam stands along starts from the end wall at end
+    1, along its lower edge on that wall, and its length, in inches.
+
+    `room` is between the end walls along that edge; `rates` are how far they come in per inch
+    up, `skews` how far they reach toward the wall behind per inch across. Its ends are square:
+    each stays off its end wall at the upper edge where that comes in, at the lower where it goes
+    out, at the face that stands off the wall where the room is less there; and `CLEARANCE` off it.
+    """
+    zero = Fraction(0)
+    first, second = (
+        max(zero, rate * height) + max(zero, -skew * projection) + CLEARANCE
+        for rate, skew in zip(rates, skews, strict=True)
+    )
+    return first, room - first - second

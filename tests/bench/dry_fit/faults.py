@@ -121,6 +121,8 @@ _OLD_NEW: dict[str, tuple[tuple[str, str], ...]] = {
         ("max(bevel, behind * (thickness + projection)) + CLEARANCE", "max(bevel, behind * (thickness + projection)) - CLEARANCE"),
         ("return taken[0], cut.bottom_length - taken[0] - taken[1]", "return taken[1], cut.bottom_length - taken[0] - taken[1]"),
         ("return taken[0], cut.bottom_length - taken[0] - taken[1]", "return taken[0], cut.bottom_length - taken[0]"),
+        ("max(zero, rate * height) + max(zero, -skew * projection)", "max(zero, -skew * projection)"),
+        ("return first, room - first - second", "return (first + second) / 2, room - first - second"),
     ),
     _CUTS + "forms.py": (
         ("_side(\"side B\", other.height, section)", "_side(\"side B\", section.height, section)"),
