@@ -7,6 +7,7 @@ from itertools import pairwise
 from crewdesk.job.beam import Beam
 from crewdesk.job.bottoms import cut_of
 from crewdesk.job.cleats import reveal_of
+from crewdesk.job.cut import in_sentence
 from crewdesk.job.heights import sides_under
 from crewdesk.job.how_sure import (
     edges_between,
@@ -22,6 +23,7 @@ from crewdesk.job.piece import PARTNER, Piece
 from crewdesk.job.readings import ENDS, LONGEST_RUN, NAMES, OF_KIND, SHORTEST_RUN, Reading
 from crewdesk.job.refused import said
 from crewdesk.job.scribing import scribe_by_readings
+from crewdesk.job.sentences import in_mm
 from crewdesk.trade.cuts.ceiling import Scribe
 from crewdesk.trade.cuts.instruments import apart_off
 from crewdesk.trade.cuts.side_board import Side, side_cut
@@ -29,6 +31,7 @@ from crewdesk.trade.cuts.sureness import Measured, ends_must_agree, must_agree
 from crewdesk.trade.length import (
     SIXTY_FOURTH,
     THIRTY_SECOND,
+    Length,
     exact,
     mixed,
     rounded_up,
@@ -64,6 +67,33 @@ squares or second readings that say so (common practice, no source)."""
 STEEP = Fraction(1, 12)
 """A wall that leans more than this, gap over level, is read twice (common practice, no
 source); walls that pass for plumb lean a tenth of it."""
+
+
+def _in(beam: Beam, value: Length) -> str:
+    """A length of a beam in a sentence, in the job's unit."""
+    return in_sentence(value, beam.habits.step)
+
+
+def _bare(beam: Beam, value: Length) -> str:
+    """The same before another length, which has the unit for both where that is inches."""
+    return _in(beam, value).removesuffix(" in")
+
+
+def _in_feet(beam: Beam, value: Fraction) -> str:
+    return _in(beam, value) if beam.habits.step.mm else show_length(value, feet=True)
+
+
+def _in_twelve(beam: Beam, ratio: Fraction) -> str:
+    """A wall out of square, as it is said in the job's unit: over 12 in, or over a meter."""
+    if beam.habits.step.mm:
+        return f"{round(ratio * 1000)} mm a meter"
+    return f"{show_length(ratio * 12)} in 12"
+
+
+def _within(beam: Beam, off: Length) -> str:
+    """What lengths may be apart, to the next 1/64 in, or the next half millimeter, up."""
+    shown = mixed(rounded_up(off, SIXTY_FOURTH))
+    return (beam.habits.step.mm and in_mm(shown, beam.habits.step)) or f"{shown} in"
 
 
 def doubt(beam: Beam, piece: Piece, what: str, reading: Reading | None = None) -> str | None:
@@ -104,8 +134,8 @@ def doubtful_ceiling(beam: Beam, made: Scribe | None = None) -> str | None:
                 continue
             return (
                 f"The ceiling over {beam.label} {'drops' if steps < 0 else 'rises'} "
-                f"{show_length(abs(steps))} in between {show_length(one.at)} and "
-                f"{show_length(other.at)} in from end 1, at side {side}. Measure it there again; "
+                f"{_in(beam, abs(steps))} between {_bare(beam, one.at)} and "
+                f"{_in(beam, other.at)} from end 1, at side {side}. Measure it there again; "
                 "if it is so, save it once more."
             )
     return None
@@ -132,8 +162,8 @@ def _reveal(beam: Beam, piece: Piece, reading: Reading) -> str | None:
         return None
     whose = "section's" if wanted == beam.section.reveal else "kept cleat line's"
     return (
-        f"{beam.label} {piece.name}: a reveal of {show_length(reading.value)} in is off the "
-        f"{whose} {show_length(wanted)} in; read it again, and enter it again if it is so."
+        f"{beam.label} {piece.name}: a reveal of {_in(beam, reading.value)} is off the "
+        f"{whose} {_in(beam, wanted)}; read it again, and enter it again if it is so."
     )
 
 
@@ -142,9 +172,9 @@ def _by_itself(beam: Beam, piece: Piece, what: str, reading: Reading) -> str | N
         return _end(beam, piece, what, reading)
     if not SHORTEST_RUN <= reading.value <= LONGEST_RUN:
         return (
-            f"{show_length(reading.value)} in for the {NAMES[what]} of {beam.label} {piece.name} "
-            f"is hard to believe; from {show_length(SHORTEST_RUN)} in "
-            f"to {show_length(LONGEST_RUN, feet=True)} is. Read it again."
+            f"{_in(beam, reading.value)} for the {NAMES[what]} of {beam.label} {piece.name} "
+            f"is hard to believe; from {_in(beam, SHORTEST_RUN)} "
+            f"to {_in_feet(beam, LONGEST_RUN)} is. Read it again."
         )
     return _run(beam, piece, reading) if what == "run" else _opening(beam, piece, what, reading)
 
@@ -164,7 +194,7 @@ def _disagrees(beam: Beam, piece: Piece, what: str, reading: Reading) -> str | N
         try:
             _must_agree(beam, piece, what, one, reading)
         except Refusal as refusal:
-            apart = said(refusal)
+            apart = said(refusal, beam.habits.step)
         else:
             return None
     return f"{beam.label} {piece.name}, {NAMES[what]}: {apart}" if apart else None
@@ -180,8 +210,8 @@ def _off_the_rough(beam: Beam, piece: Piece, reading: Reading) -> str | None:
     if abs(reading.value - beam.rough) <= ROUGH_OFF_AT_MOST:
         return None
     return (
-        f"{show_length(reading.value)} in for the {NAMES['run']} of {beam.label} {piece.name} "
-        f"is far from the {show_length(beam.rough)} in the beam was noted with; read it again."
+        f"{_in(beam, reading.value)} for the {NAMES['run']} of {beam.label} {piece.name} "
+        f"is far from the {_in(beam, beam.rough)} the beam was noted with; read it again."
     )
 
 
@@ -191,8 +221,8 @@ def _steep(beam: Beam, piece: Piece, what: str, reading: Reading) -> str | None:
     if again or reading.value <= reading.level * STEEP:
         return None
     return (
-        f"{beam.label} {piece.name}, {NAMES[what]}: a gap of {show_length(reading.value)} in over "
-        f"{show_length(reading.level)} in is a wall that leans a lot; read it again."
+        f"{beam.label} {piece.name}, {NAMES[what]}: a gap of {_in(beam, reading.value)} over "
+        f"{_in(beam, reading.level)} is a wall that leans a lot; read it again."
     )
 
 
@@ -215,7 +245,7 @@ def _end(beam: Beam, piece: Piece, what: str, reading: Reading) -> str | None:
     try:
         _ = reading.end
     except Refusal as refusal:
-        return f"{beam.label} {piece.name}, {NAMES[what]}: {said(refusal)}"
+        return f"{beam.label} {piece.name}, {NAMES[what]}: {said(refusal, beam.habits.step)}"
     return None
 
 
@@ -225,13 +255,13 @@ def _run(beam: Beam, piece: Piece, reading: Reading) -> str | None:
         try:
             side_cut(reading.value, beam.height(piece.key), end1.end, end2.end)
         except Refusal as refusal:
-            return f"{beam.label} {piece.name}: {said(refusal)}"
+            return f"{beam.label} {piece.name}: {said(refusal, beam.habits.step)}"
     partner = beam.pieces.get(PARTNER[piece.key])
     other = partner.latest("run") if partner else None
     if partner is None or other is None:
         return None
     apart, width = abs(reading.value - other.value), beam.section.width
-    differ = f"The runs of {beam.label} side A and side B differ by {show_length(apart)} in"
+    differ = f"The runs of {beam.label} side A and side B differ by {_in(beam, apart)}"
     if apart > width:
         return (
             f"{differ}, more than the beam is wide; read both again and enter them among their "
@@ -245,8 +275,8 @@ def _run(beam: Beam, piece: Piece, reading: Reading) -> str | None:
     if _read_twice(beam, piece, reading) and _read_twice(beam, partner, other):
         return None
     return (
-        f"{differ}, so the walls would be out of square by {show_length(apart / width * 12)} "
-        "in 12 between them; read the square at both walls, or both runs again."
+        f"{differ}, so the walls would be out of square by {_in_twelve(beam, apart / width)} "
+        "between them; read the square at both walls, or both runs again."
     )
 
 
@@ -263,9 +293,9 @@ def _runs_against_squares(beam: Beam, side_a: Reading, side_b: Reading) -> str |
     if abs(lasered - squared) <= within:
         return None
     return (
-        f"The runs of {beam.label} say that {_longer(lasered, 'side')}, and the squares at both "
-        f"walls that {_longer(squared, 'side')}; they may differ by "
-        f"{mixed(rounded_up(within, SIXTY_FOURTH))} in. Read both runs again; if they stay, read "
+        f"The runs of {beam.label} say that {_longer(beam, lasered, 'side')}, and the squares "
+        f"at both walls that {_longer(beam, squared, 'side')}; they may differ by "
+        f"{_within(beam, within)}. Read both runs again; if they stay, read "
         "the squares again."
     )
 
@@ -284,7 +314,7 @@ def _opening(beam: Beam, piece: Piece, what: str, reading: Reading) -> str | Non
     try:
         cut_of(beam, piece, {what: reading})
     except Refusal as refusal:
-        return f"{beam.label} bottom: {said(refusal)}"
+        return f"{beam.label} bottom: {said(refusal, beam.habits.step)}"
     expected, along = _expected(beam, piece, what)
     if not expected:
         return _against_squares(beam, piece, what, reading)
@@ -292,11 +322,13 @@ def _opening(beam: Beam, piece: Piece, what: str, reading: Reading) -> str | Non
     within = max(low.off, high.off) + measured(beam, reading).off + ON_THE_LINE
     if low.value - within <= reading.value <= high.value + within:
         return _against_squares(beam, piece, what, reading)
-    lengths = dict.fromkeys(show_length(one.value) for one in (low, high))
+    given = _in(beam, high.value)
+    if _in(beam, low.value) != given:
+        given = f"{_bare(beam, low.value)} to {given}"
     return (
-        f"{show_length(reading.value)} in between the walls of {beam.label}{along} doesn't fit the "
-        f"sides' readings, which give {' to '.join(lengths)} in, within "
-        f"{mixed(rounded_up(within, SIXTY_FOURTH))} in. Read it again{along}; if it stays, "
+        f"{_in(beam, reading.value)} between the walls of {beam.label}{along} doesn't fit the "
+        f"sides' readings, which give {given}, within "
+        f"{_within(beam, within)}. Read it again{along}; if it stays, "
         f"{_what_else(beam)}."
     )
 
@@ -332,18 +364,18 @@ def _against_squares(beam: Beam, piece: Piece, what: str, reading: Reading) -> s
     if abs(taped - squared) <= within:
         return None
     return (
-        f"{beam.label} {piece.name}: {_longer(taped)} by its readings, and {_longer(squared)} by "
-        f"the squares at both walls; they may differ by {mixed(rounded_up(within, SIXTY_FOURTH))} "
-        "in. Read both edges again; if they stay, read the squares again."
+        f"{beam.label} {piece.name}: {_longer(beam, taped)} by its readings, and "
+        f"{_longer(beam, squared)} by the squares at both walls; they may differ by "
+        f"{_within(beam, within)}. Read both edges again; if they stay, read the squares again."
     )
 
 
-def _longer(a_over_b: Fraction, what: str = "edge") -> str:
+def _longer(beam: Beam, a_over_b: Fraction, what: str = "edge") -> str:
     """How the bottom's two edges or the two sides differ, as part of a sentence."""
-    by = show_length(abs(a_over_b))
-    if by == "0":
+    by = _in(beam, abs(a_over_b))
+    if by.split()[0] == "0":
         return f"both {what}s are equally long"
-    return f"{what} {'A' if a_over_b > 0 else 'B'} is {by} in longer"
+    return f"{what} {'A' if a_over_b > 0 else 'B'} is {by} longer"
 
 
 def _expected(beam: Beam, piece: Piece, what: str) -> tuple[tuple[Measured, ...], str]:

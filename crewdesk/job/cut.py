@@ -3,7 +3,16 @@
 from fractions import Fraction
 from typing import NamedTuple
 
-from crewdesk.trade.length import HIDDEN_AT_MOST, Length, Step, Way, exact, rounded, show_length
+from crewdesk.trade.length import (
+    DEFAULT_STEP,
+    HIDDEN_AT_MOST,
+    Length,
+    Step,
+    Way,
+    exact,
+    rounded,
+    show_length,
+)
 
 BLADE, MITER, BACK_CUT, BACK_BEVEL = "blade tilt", "miter", "back-cut", "back bevel"
 EDGE_BEVEL = "bevel off square"
@@ -66,6 +75,11 @@ def in_words(value: Length, step: Step, way: Way = "near") -> str:
     sentence."""
     shown = show_length(value, step, way=way)
     return shown if step.mm else f"{shown} in"
+
+
+def in_sentence(value: Length, step: Step) -> str:
+    """The same to 1/32 in where the job isn't in millimeters, as a refusal or a doubt says it."""
+    return in_words(value, step if step.mm else DEFAULT_STEP)
 
 
 def too_steep(blade: Length) -> str:

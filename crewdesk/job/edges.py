@@ -8,11 +8,11 @@ from fractions import Fraction
 from typing import Final
 
 from crewdesk.job.beam import Beam
+from crewdesk.job.cut import in_sentence
 from crewdesk.job.how_sure import read_with, squares_of
 from crewdesk.job.piece import Piece
 from crewdesk.job.readings import Reading
 from crewdesk.trade.cuts.instruments import apart_off
-from crewdesk.trade.length import show_length
 
 EDGE_B: Final = "edge_b"
 """The name of the reading along a bottom's edge B."""
@@ -52,10 +52,10 @@ def slant_unknown(beam: Beam, piece: Piece) -> str | None:
         return None
     if piece.own_cut is not None or any(beam.pair.square(end) is not None for end in (1, 2)):
         return None
+    by = in_sentence(abs(edge_a.value - edge_b.value), beam.habits.step)
     return (
-        f"Edge A and edge B of {beam.label} {piece.name} differ by "
-        f"{show_length(abs(edge_a.value - edge_b.value))} in, and nothing says at which end the "
-        "slant is; read the square at each wall, or give your own lengths for the board."
+        f"Edge A and edge B of {beam.label} {piece.name} differ by {by}, and nothing says at which "
+        "end the slant is; read the square at each wall, or give your own lengths for the board."
     )
 
 
@@ -77,7 +77,7 @@ def square_unread(beam: Beam) -> str:
     where = f"end {unread[0]}" if read else "each wall"
     return (
         f"Which end's back must be beveled isn't known: side A and side B of {beam.label} differ "
-        f"by {show_length(abs(apart))} in, wall to wall, so {which} out of square. Read the square "
+        f"by {in_sentence(abs(apart), beam.habits.step)}, wall to wall, so {which} out of square. Read the square "
         f"at {where}."
     )
 
@@ -95,4 +95,4 @@ def out_of_square(beam: Beam) -> str | None:
     apart = abs(runs[0].value - runs[1].value)
     if apart <= apart_off(read_with(beam, runs[0]), read_with(beam, runs[1])):
         return None
-    return f"Side A and side B of {beam.label} differ by {show_length(apart)} in, wall to wall"
+    return f"Side A and side B of {beam.label} differ by {in_sentence(apart, beam.habits.step)}, wall to wall"

@@ -37,6 +37,7 @@ from crewdesk.job.walls import BOTH
 from crewdesk.trade.cuts.nails import Nail
 from crewdesk.trade.cuts.settings import Need, Setting, SettingGroup, setting_sheet
 from crewdesk.trade.cuts.side_board import Side
+from crewdesk.trade.length import Step
 from crewdesk.trade.refusal import Refusal
 
 EASED = Fraction(1, 8)
@@ -228,7 +229,7 @@ def cuts_of(
         made = make(_Asked(job, beam, piece, machine))
     except Refusal as refusal:
         told = step_id in (*_NAILED, "scribe", "cut-scribe")
-        return (), said(refusal) if told or isinstance(refusal, BadInput) else ""
+        return (), said(refusal, job.step) if told or isinstance(refusal, BadInput) else ""
     return ((), made) if isinstance(made, str) else (made, "")
 
 
@@ -312,7 +313,7 @@ def _fix_top(one: _Asked) -> _Made:
         return (*cuts, *(cut._replace(turn=turn) for cut in _nail_edge(one)))
     except Refusal as refusal:
         *first, last = cuts
-        return (*first, last._replace(notes=(*last.notes, f"! {said(refusal)}")))
+        return (*first, last._replace(notes=(*last.notes, f"! {said(refusal, one.job.step)}")))
 
 
 def _nail_edge(one: _Asked) -> tuple[Cut, ...]:
@@ -321,7 +322,7 @@ def _nail_edge(one: _Asked) -> tuple[Cut, ...]:
     mitered = "glued miters" in one.piece.traits
     where = "along the middle of the miter" if mitered else "along the middle of its edge"
     held = (*((MITERS_HELD,) if mitered else ()), f"Through the side's face, {where}.")
-    notes = (*held, *(f"! {sentence(caution)}" for caution in chosen.cautions))
+    notes = (*held, *(f"! {sentence(caution, one.job.step)}" for caution in chosen.cautions))
     cut = Cut("nailer", (Part("nail", chosen.length),), f"nail the {one.piece.name}", notes=notes)
     return (cut,)
 
@@ -342,20 +343,22 @@ def _nailed(step_id: str) -> Callable[[_Asked], _Made]:
 
 def _nail_side(one: _Asked) -> _Made:
     thick = side_thickness(one.beam, one.piece.key)
-    return _into_framing(side_nail(one.beam.section._replace(side_thickness=thick)), STRAIGHT_UP)
+    made = side_nail(one.beam.section._replace(side_thickness=thick))
+    return _into_framing(made, one.job.step, STRAIGHT_UP)
 
 
 def _nail_wall_cleat(one: _Asked) -> _Made:
     cleat = cleat_projection(one.beam, one.job.cutting.cleat)
-    (cut,) = _into_framing(wall_cleat_nail(cleat), SAWN_FACE_TO_WALL, CLEATS_CUT)
-    return (cut._replace(own=cleat_lengths(one.beam, one.piece, ("wall",), one.job.step)),)
+    nail, step = wall_cleat_nail(cleat), one.job.step
+    (cut,) = _into_framing(nail, step, SAWN_FACE_TO_WALL, CLEATS_CUT)
+    return (cut._replace(own=cleat_lengths(one.beam, one.piece, ("wall",), step)),)
 
 
-def _into_framing(made: Nail, *first: str) -> tuple[Cut, ...]:
+def _into_framing(made: Nail, step: Step, *first: str) -> tuple[Cut, ...]:
     notes = (
         *first,
         "Into framing: find it first and mark it. A nail holds nothing in drywall alone.",
-        *(f"! {sentence(caution)}" for caution in made.cautions),
+        *(f"! {sentence(caution, step)}" for caution in made.cautions),
     )
     return (Cut(f"nailer, {FRAMING_GAUGE} gauge", (Part("nail", made.length),), notes=notes),)
 

@@ -10,6 +10,7 @@ from crewdesk.job.words import brief
 from crewdesk.trade.cuts.cleat import CLEAT
 from crewdesk.trade.cuts.nails import Nail, Stack, longest_nail, nail
 from crewdesk.trade.cuts.section import Section
+from crewdesk.trade.length import DEFAULT_STEP, STEPS
 from crewdesk.trade.read_length import read_length
 from crewdesk.trade.refusal import Refusal
 
@@ -69,7 +70,7 @@ def typed_nails(
     `nail_for`. Raises `Refusal`, and `Refused` where a nail comes through.
     """
     sections = tuple(sections)
-    kept = {}
+    kept, step = {}, STEPS["mm"] if unit == "mm" else DEFAULT_STEP
     for what, text in typed.items():
         if not text.strip():
             continue
@@ -78,7 +79,8 @@ def typed_nails(
             try:
                 nail_for(what, section, length, projection)
             except Refusal as refusal:
-                raise Refused(f"The nails for the {what} of {name}: {said(refusal)}") from None
+                why = said(refusal, step)
+                raise Refused(f"The nails for the {what} of {name}: {why}") from None
         kept[what] = str(length)
     return kept
 

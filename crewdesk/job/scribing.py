@@ -11,11 +11,12 @@ from crewdesk.job.as_built import height_as_cut, kept_setting, scribed_at
 from crewdesk.job.beam import Beam
 from crewdesk.job.change import Change, Tables
 from crewdesk.job.crew import Scribers, scriber_for
+from crewdesk.job.cut import in_sentence
 from crewdesk.job.pair import CeilingRead, edit_pair
 from crewdesk.job.refused import Refused
 from crewdesk.trade.cuts.ceiling import NEAR_END, Scribe, scribe
 from crewdesk.trade.cuts.station import Station
-from crewdesk.trade.length import nearest, show_length
+from crewdesk.trade.length import nearest
 from crewdesk.trade.read_length import read_off
 from crewdesk.trade.refusal import Refusal
 
@@ -139,10 +140,11 @@ def _not_the_slope_itself(beam: Beam, stations: Sequence[Station]) -> None:
             if upper != beam.low
             else (f" Its lower end is set to end {beam.low}: check that too.")
         )
+        climbs = in_sentence(climb, beam.habits.step)
         raise BadInput(
-            f"The heights over {beam.label} climb {show_length(climb)} in toward end {upper}, so "
-            "the laser line was level, not parallel to the slope. Mark the same distance below "
-            "the ceiling at both ends, tilt the laser to both marks, and measure up from it, "
+            f"The heights over {beam.label} climb {climbs} toward end {upper}, so the laser "
+            "line was level, not parallel to the slope. Mark the same distance below the ceiling "
+            "at both ends, tilt the laser to both marks, and measure up from it, "
             f"square to the slope.{wrong_end}",
             field="ceiling",
         )

@@ -205,7 +205,7 @@ def _cut_values(made: BottomMarks, beam: Beam, step: Step) -> dict[str, Any]:
         "taken_as_square": guessed_ends(
             cut.ends, [end for end in BOTH if beam.pair.square(end) is None]
         ),
-        "cautions": [sentence(one) for one in cut.cautions],
+        "cautions": [sentence(one, step) for one in cut.cautions],
     }
 
 

@@ -185,7 +185,7 @@ def _scribed(beam: Beam) -> tuple[Scribe | None, str]:
     try:
         return scribe_of(beam), ""
     except Refusal as refusal:
-        return None, said(refusal)
+        return None, said(refusal, beam.habits.step)
 
 
 def scribe_line(beam: Beam, step: Step, machine: ShopMachine = USUAL_MACHINE) -> str:
@@ -195,7 +195,7 @@ def scribe_line(beam: Beam, step: Step, machine: ShopMachine = USUAL_MACHINE) ->
     if made is None:
         return f"! {plain(why)}"
     shown = show_length(made.setting, step, way="up")
-    short = "".join(f" ! {sentence(one)}" for one in made.cautions if one.why == DROP_SHORT)
+    short = "".join(f" ! {sentence(one, step)}" for one in made.cautions if one.why == DROP_SHORT)
     set_to = f"set the scriber to {shown if step.mm else f'{shown} in'}"
     lowest = f"finishes {with_unit(made.lowest_drop, step)} wide"
     kept = "".join(f"; {one}" for one in (*tool_lines(beam, made, machine.scribers, step),
@@ -252,7 +252,7 @@ def piece_told(
     remarks += [f"! {one}" for one in map(plain, doubts) if not any(one in n.told for n in notes)]
     remarks += [f"! {one.told}" for one in notes]
     for gap in piece.gaps:
-        remarks += [gap_line(gap, step), *(f"! {one}" for one in gap_cautions_told(gap))]
+        remarks += [gap_line(gap, step), *(f"! {one}" for one in gap_cautions_told(gap, step))]
     cut = scribe_cut_known(beam, piece, machine, step)
     return PieceTold(made, missing, doubts, notes, parts, remarks, cut)
 
@@ -263,7 +263,7 @@ def _made(beam: Beam, piece: Piece) -> tuple[Marks | None, list[str]]:
     try:
         made = marks(beam, piece, projection=beam.habits.cleat)
     except Refusal as refusal:
-        return None, doubts or [sentence(refusal)]
+        return None, doubts or [sentence(refusal, beam.habits.step)]
     if isinstance(made, BottomMarks) and made.asks:
         doubts.append(made.asks)
     return made, doubts
@@ -292,7 +292,7 @@ def _piece_values(record: Record, beam: Beam, piece: Piece, machine: ShopMachine
         "marks": None if made is None else values_of(made, piece, beam, step, within),
         "missing": [{"piece": key, "reading": what} for key, what in missing],
         "doubts": doubts,
-        "cautions": [] if sure is None else sure_cautions(sure),
+        "cautions": [] if sure is None else sure_cautions(sure, step),
         "compound": _compound(beam, piece),
         "splices": None if parts is None else splice_json(parts, step),
         "gaps": [gap_values(gap, step) for gap in piece.gaps],

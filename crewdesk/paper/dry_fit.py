@@ -84,7 +84,7 @@ def _tried(beam: Beam, piece: Piece, step: Step) -> Tried:
     try:
         return tried(beam, piece, step)
     except Refusal as refusal:
-        return Tried(None, said(refusal))
+        return Tried(None, said(refusal, step))
 
 
 def _piece_lines(piece: Piece, one: Tried, step: Step) -> Iterator[str]:

@@ -30,9 +30,9 @@ def wedge_told(gap: Gap, step: Step) -> str:
     )
 
 
-def gap_cautions_told(gap: Gap) -> list[str]:
+def gap_cautions_told(gap: Gap, step: Step) -> list[str]:
     """What it must be told with, a sentence each."""
-    return [sentence(one) for one in gap.cautions]
+    return [sentence(one, step) for one in gap.cautions]
 
 
 def gap_values(gap: Gap, step: Step) -> dict[str, Any]:
@@ -54,5 +54,5 @@ def gap_values(gap: Gap, step: Step) -> dict[str, Any]:
         "cure": gap.cure,
         "when": gap.when.isoformat(),
         "wedge": wedge,
-        "cautions": gap_cautions_told(gap),
+        "cautions": gap_cautions_told(gap, step),
     }

@@ -110,7 +110,7 @@ def _over_reading(beam: Beam, piece: Piece) -> Noted | None:
     over = [] if cut is None else [one for one in cut.cautions if one.why == OVER_ALLOWED]
     if not over:
         return None
-    gate = sentence(Refusal(OVER_READING, **over[0].facts))
+    gate = sentence(Refusal(OVER_READING, **over[0].facts), beam.habits.step)
     mark = StepMark("done", own.when, override=own.reason, gate=gate)
     return Noted(beam, piece, "", OWN_CUT, "Cut over the reading", mark)
 

@@ -50,7 +50,7 @@ def plan_lines(
     if (ridge := at_ridge(beam, piece, typed)) is not None:
         end = with_unit(ridge.side.plumb_height, step)
         lines.append(f"at the ridge beam: {end} down its face")
-        lines += [sentence(caution) for caution in ridge.cautions]
+        lines += [sentence(caution, step) for caution in ridge.cautions]
     if piece.kind == "side":
         lines += _in_two_ways(beam)
     if piece.kind == "bottom" and beam.pair.skews is not None and not piece.latest("opening"):
@@ -66,7 +66,7 @@ def plan_lines(
                 longer = "A" if edges.a_over_b > 0 else "B"
                 by = with_unit(abs(edges.a_over_b), step)
                 lines.append(f"by the walls in plan: edge {longer} is the longer by {by}")
-            lines += [sentence(caution) for caution in edges.cautions]
+            lines += [sentence(caution, step) for caution in edges.cautions]
     return lines
 
 
@@ -80,7 +80,11 @@ def square_lines(beam: Beam, piece: Piece) -> list[str]:
     if cut is None:
         return []
     told = taken_as_square(cut.ends, [end for end in BOTH if beam.pair.square(end) is None])
-    own = [sentence(one) for one in cut.cautions if one.why == "bottom-own-edges-disagree"]
+    own = [
+        sentence(one, beam.habits.step)
+        for one in cut.cautions
+        if one.why == "bottom-own-edges-disagree"
+    ]
     return ([told] if told else []) + own
 
 
@@ -91,7 +95,9 @@ def _in_two_ways(beam: Beam) -> list[str]:
         edges = bottom_edges(beam)
     except Refusal:  # Runs so far apart are doubted by themselves.
         return []
-    return [] if edges is None else [sentence(caution) for caution in edges.cautions]
+    return (
+        [] if edges is None else [sentence(caution, beam.habits.step) for caution in edges.cautions]
+    )
 
 
 def wall_mark(beam: Beam, end: int, step: Step) -> tuple[str, str, tuple[str, ...]]:

@@ -158,7 +158,10 @@ def _kept_json(beam: Beam, step: Step) -> dict[str, Any]:
 def caution_lines(beam: Beam, made: Scribe) -> list[str]:
     """What to be careful of, a sentence each, a ceiling that is hard to believe first."""
     doubt = doubtful_ceiling(beam, made)
-    return [*([doubt] if doubt else []), *(sentence(one) for one in made.cautions)]
+    return [
+        *([doubt] if doubt else []),
+        *(sentence(one, beam.habits.step) for one in made.cautions),
+    ]
 
 
 def gap_at(beam: Beam, made: Scribe, side: str, at: Fraction, step: Step) -> list[str]:

@@ -74,7 +74,7 @@ def sure_line(sure: Sureness, step: Step = DEFAULT_STEP) -> str:
 def sure_lines(sure: Sureness, step: Step = DEFAULT_STEP) -> list[str]:
     """The same, and below it what would make the marks surer, each behind a ``!``."""
     line = sure_line(sure, step)
-    return [*([line] if line else []), *(f"! {one}" for one in sure_cautions(sure))]
+    return [*([line] if line else []), *(f"! {one}" for one in sure_cautions(sure, step))]
 
 
 def _named(within: Mapping[str, Length], step: Step) -> Iterator[tuple[str, str]]:
@@ -89,6 +89,6 @@ def _named(within: Mapping[str, Length], step: Step) -> Iterator[tuple[str, str]
             yield first.get(id_, _NAMES[id_]), off
 
 
-def sure_cautions(sure: Sureness) -> list[str]:
+def sure_cautions(sure: Sureness, step: Step) -> list[str]:
     """What would make the marks surer, a sentence each."""
-    return [sentence(one) for one in sure.cautions]
+    return [sentence(one, step) for one in sure.cautions]

@@ -38,6 +38,7 @@ from crewdesk.store import machine_clock
 from crewdesk.store.desk import Desk, Listed
 from crewdesk.store.job_file import JobFile
 from crewdesk.store.trouble import Damaged, NotSaved
+from crewdesk.trade.length import DEFAULT_STEP, Step
 from crewdesk.trade.refusal import Refusal
 
 if TYPE_CHECKING:
@@ -166,6 +167,11 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
             self._record = job.record
 
     @property
+    def shown_step(self) -> Step:
+        """What lengths are shown to in a sentence: as the job that is open has it."""
+        return self._job.record.job.step if self._job else DEFAULT_STEP
+
+    @property
     def record(self) -> Record:
         """The record of the job that is open, or was last: a screen that is on its way out
         may still look at it."""
@@ -238,7 +244,7 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
             return
         except (Refused, Refusal) as refused:
             self.show_jobs()
-            self.tell(said(refused), "wrong")
+            self.tell(said(refused, self.shown_step), "wrong")
             return
         self.tell("")  # what was said on the page before was of another job
         self.job.holding = True
@@ -302,7 +308,7 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
                 return False
             job.make(change)
         except (Refused, Refusal) as refused:
-            wrong = said(refused)
+            wrong = said(refused, self.shown_step)
             if len(job.waiting) == waiting:
                 self.tell(wrong, "wrong")
                 return False
@@ -372,7 +378,7 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
             self.look_at_signs()
             return False
         except (Refused, Refusal) as refused:
-            self.tell(said(refused), "wrong")
+            self.tell(said(refused, self.shown_step), "wrong")
             return False
         if any(table == "documents" for table, _ in change.rows):
             self.show_made(change, f"Saved: {change.what}.  It stands for ever.", shop=True)
@@ -496,7 +502,7 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
             self.rescue()
             super()._handle_exception(error)
             return
-        self.tell(said(error), "wrong")
+        self.tell(said(error, self.shown_step), "wrong")
 
     def panic(self, *renderables: RenderableType) -> None:
         """Save what waits and end with what went wrong; the exit status says that it failed."""

@@ -66,7 +66,7 @@ class BoardNumber:
                 reading = self._reading(text, "")
                 typed = {} if self._leans(reading) else {self._what: reading}
             except (Refused, Refusal) as refused:
-                wrong = said(refused)
+                wrong = said(refused, self._step)
         doubtful = doubt(beam, piece, self._what, typed[self._what]) if typed else None
         latest = piece.latest(self._what)
         hint = unread_hint(text, "" if latest is None else in_brief(latest, self._step))
@@ -78,7 +78,7 @@ class BoardNumber:
         try:
             made = marks(beam, piece, typed)
         except Refusal as refusal:
-            return seen._replace(words=said(refusal))
+            return seen._replace(words=said(refusal, self._step))
         if (found := one_mark(made, piece.key, self._what, self._step)) is not None:
             more = other_marks(made, beam, piece.key, self._step)
             lines = (piece.name, *more) if more else ()

@@ -266,7 +266,7 @@ class CeilingPage(Page):
                 typed_stations(record, [row for row in filled if any(row[1:])]),
             )
         except (Refused, Refusal) as refused:
-            return Text(plain(said(refused)), style="bold")
+            return Text(plain(said(refused, step)), style="bold")
         assert made is not None
         self._made = made
         more = "\n(a station is half filled and left out)" if halves else ""

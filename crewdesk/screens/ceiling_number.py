@@ -77,7 +77,7 @@ class CeilingNumber:
         try:
             heights = self._with(text)
         except Refusal as refused:
-            return Seen(said(refused), wrong=True)
+            return Seen(said(refused, self._step), wrong=True)
         if self._one.what != HEIGHT:
             hint = "" if text else _MORE
         elif not text and not self.latest and not heights.typed:
@@ -97,7 +97,7 @@ class CeilingNumber:
         try:
             made = scribe_of(beam, stations)
         except Refusal as refusal:
-            return seen._replace(words=said(refusal))
+            return seen._replace(words=said(refusal, step))
         assert made is not None
         one = self._one
         here = gap_at(beam, made, one.side, one.at, step) if one.what == HEIGHT else []

@@ -59,7 +59,7 @@ def cut_told(
     if sure is not None:
         if at_side:
             lines.append([(sure_line(sure, step), _LABEL)])
-        lines += [[(f"! {plain(one)}", "$warning")] for one in sure_cautions(sure)]
+        lines += [[(f"! {plain(one)}", "$warning")] for one in sure_cautions(sure, step)]
     lines += [[(plain(one), "$accent")] for one in plan_lines(beam, piece, step, typed)]
     if scribe_cut is not None:
         lines.append([(scribe_cut_line(scribe_cut), _LABEL)])
@@ -126,7 +126,7 @@ def _lines(
         yield [(f"! {plain(made.asks)}", "$warning")]
     if isinstance(made, BottomMarks) and made.cut is not None:
         for told in made.cut.cautions:
-            yield [(f"! {plain(sentence(told))}", "$override")]
+            yield [(f"! {plain(sentence(told, step))}", "$override")]
 
 
 def _off(mark: Mark, step: Step) -> str:

@@ -97,7 +97,7 @@ class GapsSheet(NamedKeys, Question[None]):
         options.clear_options()
         step = self._crewdesk.record.job.step
         for gap in self._piece.gaps:
-            told = [gap_line(gap, step), *(f"! {one}" for one in gap_cautions_told(gap))]
+            told = [gap_line(gap, step), *(f"! {one}" for one in gap_cautions_told(gap, step))]
             options.add_option(Option("\n  ".join(told)))
         options.display = bool(self._piece.gaps)
         self.query_one("#none", Static).update("" if self._piece.gaps else _NONE)
@@ -153,9 +153,9 @@ def ask_gap(app: "CrewdeskApp", spot: Spot, at: int | None, after: Callable[[], 
         try:
             gap = gap_of({**answer, **{k: v for k, v in usual.items() if not answer[k].strip()}})
         except (Refused, Refusal) as refused:
-            return f"! {said(refused)}"
+            return f"! {said(refused, app.record.job.step)}"
         closed = wedge_told(gap, app.record.job.step) or "caulk, while the tape is still on"
-        told = gap_cautions_told(gap) if answer["where"].strip() else []
+        told = gap_cautions_told(gap, app.record.job.step) if answer["where"].strip() else []
         return "\n".join((closed, *told))
 
     def check(answer: Answer) -> None:

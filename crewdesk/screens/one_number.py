@@ -190,7 +190,7 @@ class OneNumberPage(Page):
         try:
             asks_more = bool(number.question(text))
         except (Refused, Refusal) as refused:
-            self.tell(said(refused), "wrong")
+            self.tell(said(refused, self.desk_app.shown_step), "wrong")
             return
         if not asks_more:
             self._save(text, "")

@@ -59,7 +59,7 @@ def piece_cut(
             told = cut_told(beam, piece, made, step, missing, sure, fit, scribe_cut, typed=typed)
             return PieceCut(made, told)
         except Refusal as refusal:
-            trouble = said(refusal)
+            trouble = said(refusal, step)
             if doubt.endswith(trouble):
                 trouble = _DOUBTED
     return PieceCut(None, trouble_told(trouble, step))

@@ -171,7 +171,7 @@ class Readings(Vertical):
             try:
                 typed[line.what] = self.reading(line, record, now)
             except (Refused, Refusal) as refused:
-                return typed, f"{NAMES[line.what]}: {said(refused)}"
+                return typed, f"{NAMES[line.what]}: {said(refused, record.job.step)}"
         return typed, ""
 
     def what_in(self, focused: Widget | None) -> str | None:
@@ -210,7 +210,7 @@ class Readings(Vertical):
             return False
         except (Refused, Refusal) as refused:
             line.field.focus()
-            app.tell(said(refused), "wrong")
+            app.tell(said(refused, app.record.job.step), "wrong")
             return False
         if not app.do(lambda record, now: take(record, self.spot, line.what, reading)):
             return False

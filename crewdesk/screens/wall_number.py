@@ -49,7 +49,7 @@ class LegNumber:
         try:
             return Seen("" if self._read(text) else "Enter goes on with this one.")
         except Refusal as refused:
-            return Seen(said(refused), wrong=True)
+            return Seen(said(refused, self._step), wrong=True)
 
     def _read(self, text: str) -> bool:
         """Whether a leg is typed; raises `Refusal`."""
@@ -115,14 +115,14 @@ class WallNumber:
             try:
                 one = typed_square(self._app.record, self._typed(text, "A"), self._app.now())
             except (Refused, Refusal) as refused:
-                return Seen(said(refused), wrong=True)
+                return Seen(said(refused, self._step), wrong=True)
             if one.reading.gap:
                 return Seen(hint or f"Over a leg of {leg}; the one before is the leg.")
             beam = with_square(beam, self._end, one)
         try:
             words, figures, lines = wall_mark(beam, self._end, self._step)
         except Refusal as refusal:
-            words, figures, lines = said(refusal), "", ()
+            words, figures, lines = said(refusal, self._step), "", ()
         return Seen(hint, words=words, figures=figures, lines=lines)
 
     def _typed(self, text: str, longer: str) -> TypedSquare:

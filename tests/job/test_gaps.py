@@ -77,7 +77,7 @@ def test_gaps_are_changed_and_taken_out_one_by_one(record, now, refusing) -> Non
 def test_a_gap_over_the_published_limit_is_told_with_the_source(
     record, now, spot, where, width, over
 ) -> None:
-    told = gap_cautions_told(gap(record, spot, now, where=where, width=width))
+    told = gap_cautions_told(gap(record, spot, now, where=where, width=width), DEFAULT_STEP)
     assert bool(told) is over
     if over:
         assert "Architectural Woodwork Standards, 1st ed. 2009, p. 331" in told[0]

@@ -5,7 +5,7 @@ SENTENCES = {
     "stock-price-negative": "The board {name} has the price {price}; it must be zero or more.",
     "stock-count-negative": "Of the board {name} there are {count}; it must be zero or more.",
     "stretch-off-the-board": (
-        "The bad stretch from {start} to {end} in is not on the board {name}, which is "
+        "The bad stretch from {start} in to {end} in is not on the board {name}, which is "
         "{length} in long; give where it begins, then where it ends."
     ),
     "need-length-not-positive": "The piece {name} is {length} in long; it must be more than zero.",

@@ -23,7 +23,7 @@ SENTENCES = {
         "A bottom board {bottom} in wide doesn't go into a beam {width} in wide."
     ),
     "skew-lengths-too-far-apart": (
-        "Lengths of {a} and {b} in over a beam {width} in wide mean walls that are over "
+        "Lengths of {a} in and {b} in over a beam {width} in wide mean walls that are over "
         "20 degrees off square; read both again."
     ),
     "skew-readings-disagree": (

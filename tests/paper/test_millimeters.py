@@ -1,0 +1,110 @@
+"""A job in millimeters: no sentence of its lists, sheets, doubts and refusals has an inch in it."""
+
+import re
+from fractions import Fraction as Fr
+from io import BytesIO
+
+import pytest
+from pypdf import PdfReader
+
+from crewdesk.errors import Refusal
+from crewdesk.job import beams, take
+from crewdesk.job.believable import doubt, doubtful_ceiling
+from crewdesk.job.in_plan import TypedSquare, read_squares
+from crewdesk.job.own_cut import own_cut
+from crewdesk.job.piece import Spot
+from crewdesk.job.refused import said
+from crewdesk.job.scribing import read_ceiling, typed_stations
+from crewdesk.job.sentences import sentence
+from crewdesk.paper.cutlist import cut_list
+from crewdesk.paper.dry_fit import dry_fit_sheet
+from crewdesk.paper.progress import progress
+from crewdesk.paper.taped.parts import Printing, printed
+from crewdesk.trade.cuts.section import Section
+from crewdesk.trade.length import STEPS
+
+MM = STEPS["mm"]
+INCH = re.compile(r"\d[+-]? in\b(?! plan)|\binch(?:es)?\b")
+A, B, BOTTOM = (Spot("1", key) for key in ("A", "B", "bottom"))
+
+
+def inches_in(text: str) -> list[str]:
+    return [text[max(0, one.start() - 60) : one.end() + 30] for one in INCH.finditer(text)]
+
+
+@pytest.fixture
+def metric(record, now):
+    """A beam whose readings are doubted in every way, in a job in millimeters."""
+    record.make(beams.change_job(record, {"step": "mm"}, now))
+
+    def read(spot, what, text, lean="", level="610"):
+        one = take.typed_reading(record, what, text, now, lean=lean, level=level)
+        record.make(take.take(record, spot, what, one))
+
+    for spot, run in ((A, "2438"), (B, "2350")):
+        read(spot, "run", run)
+        read(spot, "end1", "60", "in")
+        read(spot, "end2", "3", "out")
+    squares = (TypedSquare(1, "12", "600", "A"), TypedSquare(2, "9", "600", "A"))
+    record.make(read_squares(record, "1", squares, now))
+    read(BOTTOM, "opening", "2413")
+    read(BOTTOM, "edge_b", "2431")
+    heights = (("0", "300", "302"), ("1200", "340", "301"), ("2400", "300", "310"))
+    record.make(read_ceiling(record, "1", typed_stations(record, heights), now))
+    low = Section(Fr(4), Fr(2))
+    record.make(beams.add_beam(record, "low", "Hall", now, form="box", section=low))
+    return record
+
+
+def test_its_lists_and_its_sheets(metric, now) -> None:
+    lists = (cut_list("hill", metric), dry_fit_sheet("hill", metric), progress("hill", metric))
+    text = "\n".join(line for sheet in lists for line in sheet.lines)
+    assert "doesn't fit the sides' readings" in text or "between the walls" in text
+    assert inches_in(text) == []
+    data, _ = printed(metric, Printing(now.date()), now)
+    paper = " ".join(page.extract_text() for page in PdfReader(BytesIO(data)).pages)
+    assert " mm" in paper
+    assert inches_in(" ".join(paper.split())) == []
+
+
+def test_its_doubts(metric) -> None:
+    beam = metric.beam("1")
+    found = [
+        one
+        for spot, whats in ((A, ("run", "end1")), (B, ("run",)), (BOTTOM, ("opening", "edge_b")))
+        for what in whats
+        if (one := doubt(beam, beam.piece(spot.piece), what))
+    ]
+    found.append(doubtful_ceiling(beam))
+    assert len(found) >= 4
+    assert [one for one in found if " mm" not in one or inches_in(one)] == []
+
+
+def test_a_doubt_in_millimeters_has_the_same_figures(metric) -> None:
+    """One inch is 25.4 mm by definition (NIST SP 811, 2008, B.8)."""
+    beam = metric.beam("1")
+    assert "60 mm over 610 mm" in doubt(beam, beam.piece("A"), "end1")
+
+
+@pytest.mark.parametrize(
+    ("why", "facts", "says"),
+    [
+        ("end-gap-over-level", {"gap": Fr(20) / Fr(254, 10), "level": Fr(1)}, "20 mm is longer"),
+        ("readings-disagree", {"first": Fr(1), "second": Fr(2), "apart": Fr(1), "allowed": "1/8"},
+         "allow 3.5 mm"),  # 3.175 mm, to the next half up
+        ("side-top-not-positive", {"top_length": Fr(0)}, "(0 mm)"),
+    ],
+)  # fmt: skip
+def test_a_refusal_of_the_trade(why, facts, says) -> None:
+    refusal = Refusal(why, **facts)
+    assert says in said(refusal, MM)
+    assert inches_in(sentence(refusal, MM)) == []
+    assert inches_in(said(refusal)) != []
+
+
+def test_own_lengths_over_the_reading(metric, now) -> None:
+    with pytest.raises(Refusal) as refused:
+        metric.make(own_cut(metric, BOTTOM, "2450", "2450", "", now))
+    told = said(refused.value, MM)
+    assert "2450 mm is longer than its reading of 2413 mm" in told
+    assert inches_in(told) == []
