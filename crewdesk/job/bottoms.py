@@ -6,7 +6,7 @@ from typing import NamedTuple
 
 from crewdesk.job.as_built import board_as_cut, height_as_cut, off_center, section_as_cut
 from crewdesk.job.beam import Beam
-from crewdesk.job.how_sure import read_with, top_slants_of
+from crewdesk.job.how_sure import read_with, squares_of
 from crewdesk.job.piece import OwnCut, Piece
 from crewdesk.job.readings import Reading
 from crewdesk.job.walls import BOTH, skew_at, wall_ratio, walls_of
@@ -98,7 +98,7 @@ def top_room_of(beam: Beam) -> TopRoom | None:
             ratios[0][at], ratios[1][at], Fraction(0)
         )
         skews.append(None if skew is None else skew + twist * high / wide)
-    offs = [Fraction(0) if one is None else one.off for one in top_slants_of(beam)]
+    offs = [Fraction(0) if one is None else one.off for one in squares_of(beam)]
     first, second = (WallAt(*each) for each in zip(worst, skews, offs, strict=True))
     return TopRoom(board, (rooms[0], rooms[1]), (first, second))
 

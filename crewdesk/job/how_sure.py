@@ -40,6 +40,7 @@ from crewdesk.trade.cuts.sureness import (
     room,
     side_sureness,
     skew_of,
+    twist,
 )
 from crewdesk.trade.length import exact
 
@@ -163,22 +164,18 @@ def slants_of(beam: Beam) -> Two:
     return first, second
 
 
-def top_slants_of(beam: Beam) -> Two:
-    """Return the same of a top board, at the sides' upper edges: walls that twist between side A
-    and side B slant its ends too, and what every lean can be off goes into that."""
-    sides = [[_ratios(beam, side)[at] for side in _sides(beam)] for at in (0, 1)]
-    known = [one for pair in sides for one in pair if one is not None]
-    high, width = max(height_as_cut(beam, one.key) for one in _sides(beam)), beam.section.width
-    leaning = sum((one.off for one in known), ZERO) * high
-    slants: list[Measured | None] = []
-    for square, pair in zip(squares_of(beam), sides, strict=True):
-        if square is None:
-            slants.append(None)
-            continue
-        at = [ZERO if one is None else one.value for one in pair]
-        twist = (at[-1] - at[0]) * high / width
-        slants.append(Measured(square.value + twist, square.off + leaning / width))
-    return slants[0], slants[1]
+def top_twists_of(beam: Beam) -> tuple[Measured, Measured]:
+    """Return how much each wall's twist between side A and side B slants a top board's end, per
+    inch across it, at the sides' upper edges; a lean that was not read counts as plumb."""
+    sides = _sides(beam)
+    leans = [[one or NO_LEAN for one in _leans(beam, side)] for side in sides]
+    per_inch = max(height_as_cut(beam, one.key) for one in sides) / beam.section.width
+    first, second = (
+        Measured(made.value * per_inch, made.off * per_inch)
+        for at, end in enumerate(_ENDS)
+        for made in [twist(leans[0][at], leans[-1][at], slope_of(beam), end)]
+    )
+    return first, second
 
 
 def _sides(beam: Beam) -> list[Piece]:
@@ -423,23 +420,24 @@ def _top(beam: Beam, piece: Piece) -> FlatBoardSureness | None:
     known = [one for side in sides for one in _ratios(beam, side) if one is not None]
     if len(runs) < 2 or len(known) < 4:
         return None
+    twists = [one.off * board_as_cut(beam, piece.key).width for one in top_twists_of(beam)]
     high, width = max(height_as_cut(beam, "A"), height_as_cut(beam, "B")), beam.section.width
     board = board_as_cut(beam, piece.key)
     first, second = edges_between(beam, high, places_of(beam, piece))
     assert first is not None
     assert second is not None
-    leaning = sum((one.off for one in known), ZERO) * high
-    apart = apart_off(read_with(beam, runs[0]), read_with(beam, runs[1])) + leaning
+    apart = apart_off(read_with(beam, runs[0]), read_with(beam, runs[1]))
     walls = [
         Measured(max(-one.value for one in pair), max(one.off for one in pair))
         for pair in ((known[0], known[2]), (known[1], known[3]))
     ]
     return flat_board_sureness(
         (first.off, second.off),
-        apart * board.width / width,
+        apart * board.width / width + sum(twists),
         board.width,
         EdgeProfile(board.thickness, board.thickness),
         (walls[0], walls[1]),
         beam.section.undercut,
-        top_slants_of(beam),
+        squares_of(beam),
+        (twists[0], twists[1]),
     )

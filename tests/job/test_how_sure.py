@@ -1,6 +1,7 @@
 """How sure a piece's marks are, as the record feeds the readings to the trade."""
 
 from fractions import Fraction as Fr
+from itertools import product
 
 import pytest
 
@@ -216,3 +217,61 @@ def test_a_short_level_is_told_on_the_cut_list_too(record, now) -> None:
     off = {one["id"]: one["within"] for one in side["marks"]["list"]}
     assert off["bottom_length"] == {"exact": "5/64", "shown": "5/64"}
     assert off["height"] is None
+
+
+@pytest.mark.parametrize(("pitch", "low"), [(None, 1), ("6/12", 1), ("12/12", 2)])
+@pytest.mark.parametrize("held", [(1, 2), (1,), (2,)])
+def test_a_top_s_slants_are_as_sure_as_what_is_read_at_their_own_end(
+    record, now, pitch, low, held
+) -> None:
+    """Every reading moved by what it can be off, all ways: no slant of the cut moves by more than
+    is stated. What is stated is no more than the tops of both sides can be off at that end, the
+    square, and what both runs may differ by."""
+    more = {"ceiling": "sloped", "pitch": pitch, "low": low} if pitch else {}
+    row = added(record, now, form="box", **more)
+    gaps = {("A", 1): Fr(1, 2), ("B", 1): Fr(1, 4), ("A", 2): Fr(1, 4), ("B", 2): Fr(3, 8)}
+    for key in "AB":
+        ends = (f"{gaps[key, end]}:in" for end in (1, 2))
+        read_side(record, row, key, "120", *ends, now)
+    squares = tuple(TypedSquare(end, "1", "24", "AB"[end - 1]) for end in held)
+    record.make(read_squares(record, row, squares, now))
+    beam = record.beam(row)
+    stated = how_sure(beam, beam.piece("top")).within
+    nominal = offsets(beam)
+    across, wide = beam.boards["top"].width, beam.section.width
+    runs = (Fr(1, 32) + REPEATS) * across / wide
+    for end in (1, 2):
+        own = sum(how_sure(beam, beam.piece(key)).within[f"end{end}"] for key in "AB")
+        other = runs if held == (1, 2) else runs + across * LEAN * 2
+        assert stated[f"cut{end}"] <= own + 2 * across * LEAN * 2 + other
+    moved = [
+        [abs(float(one) - float(was)) for one, was in zip(offsets(at), nominal, strict=True)]
+        for at in moved_by_their_errors(beam)
+    ]
+    for end in (1, 2):
+        worst = max(one[end - 1] for one in moved)
+        assert worst <= float(stated[f"cut{end}"]) + 1e-9
+        if not pitch and len(held) == 2:
+            assert worst > 0.5 * float(stated[f"cut{end}"])
+
+
+def offsets(beam):
+    return [end.offset for end in marks(beam, beam.piece("top")).cut.ends]
+
+
+def moved_by_their_errors(beam):
+    """The beam with its leans and runs moved by all that they can be off."""
+    level = LEAN * 24
+    for signs in product((-1, 1), repeat=5):
+        pieces = dict(beam.pieces)
+        for at, key in enumerate("AB"):
+            readings = dict(pieces[key].readings)
+            for end in (1, 2):
+                (one,) = readings[f"end{end}"]
+                by = signs[2 * at + end - 1] * level
+                readings[f"end{end}"] = (one._replace(value=one.value + by),)
+            (run,) = readings["run"]
+            by = signs[4] * (1 - 2 * at) * (Fr(1, 64) + REPEATS / 2)
+            readings["run"] = (run._replace(value=run.value + by),)
+            pieces[key] = pieces[key]._replace(readings=readings)
+        yield beam._replace(pieces=pieces)

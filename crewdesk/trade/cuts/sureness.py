@@ -130,6 +130,23 @@ def room(
 _ENDS: tuple[End, End] = (1, 2)
 
 
+def twist(over_a: Measured, over_b: Measured, slope: OnSlope | None, end: End) -> Measured:
+    """Return how much more a wall comes in per inch up at side B than at side A. The slope's own
+    error is the same at both sides, so it nearly cancels.
+
+    Raise `Refusal` `slope-end-too-steep`.
+    """
+    if slope is None:
+        return Measured(over_b.value - over_a.value, over_a.off + over_b.off)
+    nominal = end_ratios(over_b, slope, end).value - end_ratios(over_a, slope, end).value
+    corners = (
+        _added(tilt, b) - _added(tilt, a)
+        for tilt in _ends_of(slope.tangent(end))
+        for a, b in product(_ends_of(over_a), _ends_of(over_b))
+    )
+    return Measured(nominal, max(abs(one - nominal) for one in corners))
+
+
 def _ends_of(one: Measured) -> tuple[Fraction, Fraction]:
     return one.least, one.most
 
@@ -285,6 +302,7 @@ def flat_board_sureness(
     walls: tuple[Measured, Measured],
     undercut: Fraction,
     squares: Two = (None, None),
+    twists: tuple[Fraction, Fraction] = (ZERO, ZERO),
 ) -> FlatBoardSureness:
     """Return how far the marks of a flat board between the walls can be off, which is `across`
     inches wide.
@@ -294,7 +312,9 @@ def flat_board_sureness(
     come in per inch behind the show face, ask of its ends counts as far as it is over the
     `undercut`. An end that is beveled along the wall gives up nothing, but its back follows the
     wall. With both squares the ends share what the edges' difference leaves over, with one the
-    other end gets the rest.
+    other end gets the rest. `twists` is how far each end's offset can be off by what its wall
+    twists across the board, in inches: that is in the rooms' difference too, so of an end it
+    counts once, and not at all at the other end.
     """
     beveled = [exact(profile.need(one.value)) > OPEN_AT_MOST for one in walls]
     needs = [
@@ -310,8 +330,14 @@ def flat_board_sureness(
         apart / across * exact(profile.relief),
     )
     edge_a, edge_b = edges[0] + short, edges[1] + short
+    first, second = _offsets(apart - sum(twists), across, squares)
     return FlatBoardSureness(
-        edge_a, edge_b, edge_a + back, edge_b + back, *_offsets(apart, across, squares)
+        edge_a,
+        edge_b,
+        edge_a + back,
+        edge_b + back,
+        None if first is None else first + twists[0],
+        None if second is None else second + twists[1],
     )
 
 
