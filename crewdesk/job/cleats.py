@@ -20,7 +20,7 @@ from crewdesk.job.piece import Piece
 from crewdesk.job.side_cuts import side_cut_of
 from crewdesk.job.walls import BOTH, skew_at
 from crewdesk.trade.cuts.cleat import CLEAT, CleatCut, cleat_span, wall_cleat_span
-from crewdesk.trade.cuts.section import relief_per_edge
+from crewdesk.trade.cuts.section import on_relief
 from crewdesk.trade.cuts.side_board import Side
 from crewdesk.trade.cuts.skew import BACK_BEVEL
 from crewdesk.trade.length import Length, exact
@@ -61,7 +61,7 @@ def cleat_line_of(beam: Beam, side: Side, projection: Fraction = CLEAT) -> Lengt
     Where the bottom is tilted on purpose, its back stands bt / cos(tilt) over its show face
     at the lower side, where the square edge of a cleat is raised by projection x tan(tilt), so
     that the back clears it. On the higher side the back falls away from the side, so a cleat
-    meets its corner, reveal + bt cos(tilt) - relief x sin(tilt) up.
+    meets the highest of the relieved edge that is under it (see `on_relief`).
     """
     section, tilt = section_as_cut(beam, "bottom"), beam.boards["bottom"].tilt
     projection = cleat_projection(beam, projection)
@@ -70,8 +70,7 @@ def cleat_line_of(beam: Beam, side: Side, projection: Fraction = CLEAT) -> Lengt
     angle, thick = math.radians(abs(tilt)), float(section.bottom_thickness)
     if side == ("A" if tilt > 0 else "B"):
         return float(section.reveal) + thick / math.cos(angle) + float(projection) * math.tan(angle)
-    relief = float(relief_per_edge(section))
-    return float(section.reveal) + thick * math.cos(angle) - relief * math.sin(angle)
+    return on_relief(section, angle, float(projection))
 
 
 def cleats_of(beam: Beam, projection: Fraction = CLEAT) -> tuple[CleatCut, ...]:

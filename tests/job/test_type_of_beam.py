@@ -6,7 +6,7 @@ from itertools import product
 import pytest
 
 from crewdesk.job import beams, take
-from crewdesk.job.cleats import cleats_of
+from crewdesk.job.cleats import cleat_line_of, cleats_of
 from crewdesk.job.forms import FORMS
 from crewdesk.job.lumber.change_rules import change_rules
 from crewdesk.job.machine import batch_settings
@@ -160,3 +160,14 @@ def test_the_cleat_on_the_wall_starts_clear_of_the_end_wall(record, now, pitch, 
     nearer = Fr(3, 4) * (Fr(pitch) if pitch else 0)
     assert float(on_wall.start) == pytest.approx(Fr(1, 16) + (nearer if low == 1 else 0))
     assert float(on_wall.length) == pytest.approx(120 - nearer - Fr(1, 8))
+
+
+def test_a_cleat_reaches_no_farther_than_its_relief_over_a_tilted_bottom(record, now) -> None:
+    """Drops of 10 and 6 over 6 in between the sides, 1 in stock with 1/8 in flat under 30
+    degrees: the back's corner is 0.975 in off the higher side, a cleat of 3/4 reaches less. Along
+    the relief it is 0.9406 up there, by shapely's drawing; the corner is at 1.0518."""
+    section = Section(
+        Fr(8), Fr(10), Fr(1), bottom_thickness=Fr(1), flat=Fr(1, 8), bevel=Fr(30), reveal=Fr(1, 2)
+    )
+    beam = new(record, now, "ridge", section=section, height_b=Fr(6))
+    assert float(cleat_line_of(beam, "B", Fr(3, 4))) == pytest.approx(0.9406, abs=0.0001)

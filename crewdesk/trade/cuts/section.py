@@ -1,5 +1,6 @@
 """The section of a beam, and the marks that follow from it alone."""
 
+import math
 from fractions import Fraction
 from typing import NamedTuple
 
@@ -87,6 +88,28 @@ def bottom_back_width(section: Section) -> Length:
 def cleat_line(section: Section) -> Fraction:
     """Height of the cleat's lower edge over a side's bottom edge: bottom thickness + reveal."""
     return section.bottom_thickness + section.reveal
+
+
+def on_relief(section: Section, tilt: float, reach: float) -> float:
+    """Return how high up its side a cleat meets the higher edge of a bottom that lies tilted by
+    `tilt`, in radians, where the cleat stands `reach` inches off that side; inches.
+
+    From the show face's edge the board goes up by the flat, square to the face, then in by its
+    relief to the back's corner, and falls from there. The corner is (relief cos + bt sin) off
+    the side and bt cos - relief sin over the show face's edge; where that is farther off than
+    the cleat reaches, the cleat meets the slope of the relief as far out as it does reach. The
+    board stands off the side by half its clearance, measured along the show face.
+    """
+    cosine, sine = math.cos(tilt), math.sin(tilt)
+    thick, flat = float(section.bottom_thickness), float(section.flat)
+    relief, reveal = float(relief_per_edge(section)), float(section.reveal)
+    corner = (relief * cosine + thick * sine, reveal + thick * cosine - relief * sine)
+    edge = (flat * sine, reveal + flat * cosine)
+    if corner[0] <= reach:
+        return max(corner[1], edge[1])
+    off, down = float(section.fit) / 2 * cosine, float(section.fit) / 2 * sine
+    part = (reach - off - edge[0]) / (corner[0] - edge[0])
+    return max(edge[1], min(corner[1], edge[1] + (corner[1] - edge[1]) * part - down))
 
 
 def with_height(section: Section, height: Fraction) -> Section:

@@ -14,6 +14,7 @@ from crewdesk.trade.cuts.section import (
     bottom_back_width,
     bottom_width,
     cleat_line,
+    on_relief,
     relief_per_edge,
     with_height,
 )
@@ -153,3 +154,25 @@ def test_sections_that_are_refused(faults: dict[str, Fr], why: str) -> None:
     with pytest.raises(Refusal) as caught:
         Section(**{"width": Fr(6), "height": Fr(8), **faults})
     assert caught.value.why == why
+
+
+@pytest.mark.parametrize("degrees", [8, 20, 33.7, 45])
+@pytest.mark.parametrize(("flat", "bevel"), [("1/8", 30), ("1/4", 15), ("1/4", 0), ("1/8", 45)])
+def test_a_cleat_lies_on_a_tilted_bottom_s_higher_edge(degrees, flat, bevel) -> None:
+    """Shapely turns the board's section and cuts off what is under the cleat: the highest point
+    of that is where its lower edge goes."""
+    made = Section(
+        Fr(8), Fr(10), bottom_thickness=Fr(1), flat=Fr(flat), bevel=Fr(bevel), fit=Fr(1, 16)
+    )
+    relief, half = float(relief_per_edge(made)), float(made.fit) / 2
+    shape = shapely.Polygon(
+        [(half, 0), (6, 0), (6, 1), (half + relief, 1), (half, float(made.flat)), (half, 0)]
+    )
+    # Edge up: the side stands at x = 0, the show face's plane meets it a reveal up.
+    turned = affinity.rotate(shape, -degrees, origin=(0, 0))
+    lying = affinity.translate(turned, 0, float(made.reveal))
+    for reach in (0.5, 0.75, 1.5):
+        under = lying.intersection(shapely.box(0, -20, reach, 20))
+        told = on_relief(made, math.radians(degrees), reach)
+        # Never under it, and over it by no more than what the clearance of 1/32 lowers it.
+        assert under.bounds[3] - 1e-9 <= told <= under.bounds[3] + 2 * half
