@@ -14,7 +14,7 @@ from crewdesk.job.piece import Piece
 from crewdesk.job.walls import BOTH
 from crewdesk.trade.cuts.dry_fit import BEVEL_FROM, BackBevel, DryFit
 from crewdesk.trade.cuts.skew import BACK_BEVEL
-from crewdesk.trade.length import SIXTY_FOURTH, Length, Step, exact, show_length
+from crewdesk.trade.length import SIXTY_FOURTH, Step, exact
 from crewdesk.trade.refusal import Refusal
 
 _BLUR = 1e-6
@@ -96,7 +96,7 @@ def bevel_line(one: BackBevel, step: Step) -> str:
     line = f"back bevel at end {one.end}: {angle:.2f}\u00b0 from {in_words(one.start, step)} up"
     more = exact(one.by) - exact(one.relief) > SIXTY_FOURTH
     if by := exact(one.by if more else one.relief):
-        line += f", {_at_least(by, step)} off the back"
+        line += f", {in_words(by, step, 'up')} or more off the back"
     why = " and ".join(
         reason
         for reason, is_so in (
@@ -107,10 +107,3 @@ def bevel_line(one: BackBevel, step: Step) -> str:
     )
     below = "pare as much off the part below" if one.pare else "the part below stays square"
     return f"{line}, {why}; {below}"
-
-
-def _at_least(by: Length, step: Step) -> str:
-    if exact(by) < SIXTY_FOURTH and not step.mm:
-        return "up to 1/64 in"
-    shown = show_length(by, step, way="up") + ("" if step.mm else " in")
-    return f"{shown} or more"

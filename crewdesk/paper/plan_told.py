@@ -18,7 +18,6 @@ from crewdesk.paper.lengths import with_unit
 from crewdesk.paper.sure_told import within
 from crewdesk.trade.cuts.sureness import skew_off
 from crewdesk.trade.length import (
-    HIDDEN_AT_MOST,
     Step,
     mixed,
     rounded_down,
@@ -38,14 +37,9 @@ def plan_lines(
         for one in compound
     ]
     for one in ends_in_plan(beam, piece):
-        if one.long_face == "neither" or one.end in {cut.end for cut in compound}:
+        if one.long_face != "back" or one.end in {cut.end for cut in compound}:
             continue
-        if one.by <= HIDDEN_AT_MOST:
-            room = "as good as square"
-        elif one.long_face == "back":
-            room = f"the back has {_by(one.by, step)} more room, so a square end hides the gap"
-        else:
-            continue
+        room = f"the back has {_by(one.by, step)} more room, so a square end hides the gap"
         lines.append(f"end {one.end} in plan: {room}{_off(beam, piece, one.end, step)}")
     if (ridge := at_ridge(beam, piece, typed)) is not None:
         end = with_unit(ridge.side.plumb_height, step)

@@ -161,7 +161,7 @@ def test_walls_in_plan(record, now, refusing) -> None:
     ends = (TypedSquare(1, "5/16", "24", "a"), TypedSquare(2, "1/16", "24", "b"))
     record.make(read_squares(record, "1", ends, now))
     told = plan_lines(record.beam("1"), record.beam("1").piece("A"), DEFAULT_STEP)
-    assert told[0].startswith("end 2 in plan: as good as square")
+    assert told[0].startswith("end 2 in plan: the back has under 1/32 in more room, so a square")
     # Side A reaches farther at end 1, so its show face has the room there: a square end
     # would touch with its back, which must lose 3/4 x 5/16 / 24. Side B hides its gap.
     made = marks(record.beam("1"), record.beam("1").piece("A"))

@@ -7,13 +7,16 @@ import pytest
 from crewdesk.job import beams, take
 from crewdesk.job.in_plan import TypedSquare, read_squares
 from crewdesk.job.machine import batch_settings, cuts_of
+from crewdesk.job.mark_list import mark_list
+from crewdesk.job.marks import marks
 from crewdesk.job.scribing import read_ceiling, typed_stations
 from crewdesk.job.shop_machine import ShopMachine
 from crewdesk.job.ticks import Spot
 from crewdesk.paper.cutlist import cut_list
+from crewdesk.paper.plan_told import plan_lines
 from crewdesk.paper.setting_told import notes_told, setting_parts, setting_told
 from crewdesk.trade.cuts.section import Section
-from crewdesk.trade.length import DEFAULT_STEP
+from crewdesk.trade.length import DEFAULT_STEP, show_length
 
 STATIONS = (("0", "14", "14"), ("60", "14-1/2", "14-1/4"), ("120", "14-1/4", "14-3/4"))
 
@@ -290,13 +293,18 @@ def test_a_wall_out_of_square_says_how_much_the_back_must_lose(record, now) -> N
     record.make(read_squares(record, "1", squares, now))
     for key in "AB":
         take_all(record, now, Spot("1", key), run="147", end1="0:in", end2="0:in")
-    cuts, _ = cuts_of(record.job, record.beam("1"), record.beam("1").piece("A"), "back-bevel")
+    one_beam = record.beam("1")
+    cuts, _ = cuts_of(record.job, one_beam, one_beam.piece("A"), "back-bevel")
     assert [cut.name[:15] for cut in cuts] == ["end 1, the left", "end 2, the righ"]
     # The arctangent of 1/8 is 7.125 degrees (tables).
     assert [float(cut.parts[0].value) for cut in cuts] == pytest.approx([7.125, 5], abs=1e-3)
     assert "3/32 in or more off the back, for the wall out of square; pare" in cuts[0].own
-    # 3/4 x 1/96 is 1/128 in, too little to measure off.
-    assert "up to 1/64 in off the back, for the wall out of square; pare" in cuts[1].own
+    # 3/4 x 1/96 is 1/128 in: the figure of the cut list and of the sheets, never under it.
+    marked = {one.id: one for one in mark_list(marks(one_beam, one_beam.piece("A")), "A")}
+    assert show_length(marked["relief2"].value, DEFAULT_STEP, way="up") == "1/32-"
+    assert "1/32- in or more off the back, for the wall out of square; pare" in cuts[1].own
+    lines = plan_lines(one_beam, one_beam.piece("A"), DEFAULT_STEP)
+    assert not any("as good as square" in line for line in lines)
     assert not any("swing" in cut.own for cut in cuts)
     # Side B's back has the room there.
     b, why = cuts_of(record.job, record.beam("1"), record.beam("1").piece("B"), "back-bevel")
