@@ -21,7 +21,7 @@ from crewdesk.paper.dry_fit import dry_fit_sheet
 from crewdesk.paper.progress import progress
 from crewdesk.paper.taped.parts import Printing, printed
 from crewdesk.trade.cuts.section import Section
-from crewdesk.trade.length import STEPS
+from crewdesk.trade.length import STEPS, show_length
 
 MM = STEPS["mm"]
 INCH = re.compile(r"\d[+-]? in\b(?! plan)|\binch(?:es)?\b")
@@ -108,3 +108,11 @@ def test_own_lengths_over_the_reading(metric, now) -> None:
     told = said(refused.value, MM)
     assert "2450 mm is longer than its reading of 2413 mm" in told
     assert inches_in(told) == []
+
+
+@pytest.mark.parametrize(("step", "shown"), [("1/32", "120 7/32+ in"), ("mm", "3054+ mm")])
+def test_a_cut_is_shown_in_its_note_as_its_mark_is(step, shown) -> None:
+    """120.2485 in is 3054.31 mm: a cut is shown rounded down."""
+    over = Refusal("bottom-cut-over-reading", cut=Fr("120.2485"), reading=Fr(120))
+    assert f"A cut of {shown} is longer" in said(over, STEPS[step])
+    assert show_length(Fr("120.2485"), STEPS[step], way="down") in shown

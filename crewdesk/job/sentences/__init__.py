@@ -54,8 +54,11 @@ _HALF_MM = 1 / (2 * MM_PER_INCH)
 
 def _filled(template: str, facts: Mapping[str, object], step: Step) -> str:
     shown = {name: _shown(fact) for name, fact in facts.items()}
+    if isinstance(cut := facts.get("cut"), Fraction):
+        shown["cut"] = show_length(cut, step, way="down")  # as its mark is shown
     if step.mm:
         lengths = {name: in_mm(facts[name], step) for name in _LENGTH.findall(template)}
+        lengths |= {"cut": shown["cut"]} if "cut" in lengths else {}
         known = {name: length for name, length in lengths.items() if length}
         shown |= known
         template = _LENGTH.sub(

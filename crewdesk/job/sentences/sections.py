@@ -15,7 +15,8 @@ SENTENCES = {
         "a wider flat or a smaller bevel would do."
     ),
     "section-cleat-line-over-height": (
-        "The cleat line stands at {cleat_line} in, above the side's own height of {height} in."
+        "Sides {height} in high leave nothing over the bottom board: its reveal and thickness take "
+        "{cleat_line} in. Use higher sides, or a smaller reveal."
     ),
     "bottom-undercut-out-of-range": (
         "An under-cut of {undercut} in is not from 0 to {limit} in; 1/32 is usual."
