@@ -44,6 +44,9 @@ def _words(one: CleatCut, step: Step) -> str:
     line = f"on {where} {_shown(one.length, step, 'down')} long"
     if one.start is None:
         return line
+    if one.on == "wall":
+        start = _shown(one.start, step, "up")
+        return f"{line}, from {start} off the end wall at end 1, along its lower edge"
     past = one.start < 0
     start = _shown(-one.start if past else one.start, step, "down" if past else "up")
     return f"{line}, from {start} {'past' if past else 'inside'} the bottom corner at end 1"

@@ -360,7 +360,7 @@ def _cleats(beam: Beam, projection: Fraction) -> Sureness | None:
             rest = sum((one.off for one in squares if one is not None), ZERO) * section.width
             bare = room(measured(beam, run), (first, second), top, slope_of(beam))
             within["length_wall"] = bare.off + rest
-            over = end_ratios(first, slope_of(beam), 1).off * section.side_thickness
+            over = end_ratios(first, slope_of(beam), 1).off * cleat_height(beam)
             over += ZERO if squares[0] is None else squares[0].off * projection
             within["start_wall"] = over
     return Sureness(within) if within else None

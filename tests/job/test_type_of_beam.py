@@ -6,6 +6,7 @@ from itertools import product
 import pytest
 
 from crewdesk.job import beams, take
+from crewdesk.job.cleat_lengths import cleat_lengths
 from crewdesk.job.cleats import cleat_line_of, cleats_of
 from crewdesk.job.forms import FORMS
 from crewdesk.job.lumber.change_rules import change_rules
@@ -16,7 +17,7 @@ from crewdesk.paper.cutlist import cut_list, scribe_line
 from crewdesk.paper.scribe_told import scribe_json, scribe_lines, station_rows
 from crewdesk.paper.setting_told import notes_told
 from crewdesk.trade.cuts.section import Section
-from crewdesk.trade.length import DEFAULT_STEP
+from crewdesk.trade.length import DEFAULT_STEP, show_length
 
 MORE = {"uneven": {"height_b": Fr(9)}, "ridge": {"pitch": "6/12"}}
 SCRIBED = ("usual", "uneven", "wall", "ridge", "mitred")
@@ -160,6 +161,10 @@ def test_the_cleat_on_the_wall_starts_clear_of_the_end_wall(record, now, pitch, 
     nearer = Fr(3, 4) * (Fr(pitch) if pitch else 0)
     assert float(on_wall.start) == pytest.approx(Fr(1, 16) + (nearer if low == 1 else 0))
     assert float(on_wall.length) == pytest.approx(120 - nearer - Fr(1, 8))
+    no_scribe = beam._replace(ways={"side": frozenset()})
+    words = cleat_lengths(no_scribe, no_scribe.piece("cleats"), ("wall",), DEFAULT_STEP)
+    start = show_length(on_wall.start, DEFAULT_STEP, way="up")
+    assert f"from {start} in off the end wall at end 1, along its lower edge" in words
 
 
 def test_a_cleat_reaches_no_farther_than_its_relief_over_a_tilted_bottom(record, now) -> None:
