@@ -77,8 +77,8 @@ def square_unread(beam: Beam) -> str:
     where = f"end {unread[0]}" if read else "each wall"
     return (
         f"Which end's back must be beveled isn't known: side A and side B of {beam.label} differ "
-        f"by {in_sentence(abs(apart), beam.habits.step)}, wall to wall, so {which} out of square. Read the square "
-        f"at {where}."
+        f"by {in_sentence(abs(apart), beam.habits.step)}, wall to wall, so {which} out of square. "
+        f"Read the square at {where}."
     )
 
 
@@ -95,4 +95,5 @@ def out_of_square(beam: Beam) -> str | None:
     apart = abs(runs[0].value - runs[1].value)
     if apart <= apart_off(read_with(beam, runs[0]), read_with(beam, runs[1])):
         return None
-    return f"Side A and side B of {beam.label} differ by {in_sentence(apart, beam.habits.step)}, wall to wall"
+    by = in_sentence(apart, beam.habits.step)
+    return f"Side A and side B of {beam.label} differ by {by}, wall to wall"
