@@ -494,8 +494,10 @@ def hardly_needed(beam: Beam, piece: Piece, step_id: str) -> frozenset[str]:
         return frozenset()
     built, step = _as_cut_to_length(beam, piece)
     piece = built.pieces[piece.key]
-    made = _marks(built, piece)
-    fit = side_fit_of(built, piece, made, step) if isinstance(made, SideMarks) else None
+    fit = None
+    with suppress(Refusal):
+        made = _marks(built, piece)
+        fit = side_fit_of(built, piece, made, step) if isinstance(made, SideMarks) else None
     if fit is None:
         return frozenset()
     return frozenset(

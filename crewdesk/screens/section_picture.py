@@ -70,7 +70,7 @@ def _bottom_text(beam: Beam, step: Step) -> str:
     board = beam.boards["bottom"]
     text = f"bottom {with_unit_at_most(board.width, step)} wide"
     if board.second_edge == "scribed":
-        return f"{text}, edge B at the wall, {with_unit(TO_SCRIBE, step)} to scribe"
+        return f"{text}, {with_unit(TO_SCRIBE, step)} to scribe at edge B"
     return f"{text}, tilted {degrees_shown(abs(board.tilt))}" if board.tilt else text
 
 

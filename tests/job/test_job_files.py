@@ -231,19 +231,30 @@ NOT_TAKEN_TODAY = [
 
 
 @pytest.mark.parametrize(("path", "value"), NOT_TAKEN_TODAY)
-async def test_what_a_folder_holds_opens_and_check_lists_it(
+def test_what_a_folder_holds_is_read_and_check_lists_it(
     path: Any, value: Any, tmp_path: Path
 ) -> None:
     document = put(path, value)
     assert taken(document) is not None
     assert taken(document, kept=True) is None
-    desk = open_in_commands(document, tmp_path, kept=True)
+    desk = open_in_commands(document, tmp_path, (), kept=True)
     assert work_on(document, kept=True) > 3
     listed = contradictions(desk.open(desk.ids()[0], writing=False).record)
     assert taken(document) in listed
     assert {one.sound for one in check(desk)} == {True}
     assert taken(desk.give_out(desk.ids()[0]), kept=True) is None
-    await open_on_pages(desk)
+
+
+@pytest.mark.parametrize("first", [True, False])
+async def test_what_a_folder_holds_opens_in_every_command_and_on_every_page(
+    first: bool, tmp_path: Path
+) -> None:
+    """All that is odd at once; of what stands in one place the first, or the last."""
+    rows = [*NOT_TAKEN_TODAY[:: -1 if first else 1]]
+    document = sample_job()
+    for path, value in rows:
+        document = put(path, value, document)
+    await open_on_pages(open_in_commands(document, tmp_path, kept=True))
 
 
 @pytest.mark.parametrize("left", [(), ("A",), ("B", "bottom", "cleats")])
@@ -261,7 +272,8 @@ async def test_a_beam_without_its_pieces_and_with_a_kept_plan_opens_in_a_folder(
     )
     job.close(now)
     print_all(desk)
-    await open_on_pages(desk)
+    if not left:
+        await open_on_pages(desk)
 
 
 def test_undoing_brings_back_what_an_older_version_took(tmp_path: Path, now) -> None:

@@ -334,7 +334,7 @@ def test_the_bottom_narrows_towards_its_back():
         ("mitred", ("3/4 in mitered 45°", "10 in side", "bottom 8 in"), ("reveal", "cleat")),
         ("mitred box", ("3/4 in mitered 45°", "10 in side"), ("reveal",)),
         ("box", ("1 in cleat line", "1/4 in reveal"), ("mitered",)),
-        ("wall", ("wall", "1/4 in reveal", "bottom 7 1/2 in"), ("B",)),
+        ("wall", ("wall", "1/4 in reveal", "bottom 7 1/2 in"), ("side B", "B▌")),
         ("uneven", ("10 in side A", "12 in side B"), ()),
     ],
 )

@@ -37,7 +37,7 @@ def test_a_job_from_nothing_to_the_first_cut_and_back_after_a_restart(
         one.press("ctrl+s")
         one.see(f"added beam Lounge {name}")
 
-    one.press("down", "down")
+    one.press("up", "up")  # from the beam that was added last
     one.see("Lounge 1 · bottom · Rip")
 
     # A whole batch at one go: all sides ripped, then bottoms and cleats.
