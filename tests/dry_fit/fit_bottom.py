@@ -122,7 +122,9 @@ def _as_it_is(
     """Each mark by itself, beside what the room is in truth."""
     cos, sin = math.cos(room.tilt), math.sin(room.tilt)
     at = _edges_at(room, figures)
-    tilted = abs(room.tilt) / 25
+    # How high its edges lie follows from two rounded figures, and the walls lean there.
+    leans = 2 * allowed.step * (abs(room.lean(1)) + abs(room.lean(2)))
+    tilted = abs(room.tilt) / 25 + leans
     for name, edge, (y, z) in zip("ab", (figures.edge_a, figures.edge_b), at, strict=True):
         # The second edge may be told by the first one's mark alone, where both are alike.
         within = allowed.within("bottom", f"edge_{name}") or allowed.within("bottom", "edge_a")

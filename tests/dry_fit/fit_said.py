@@ -120,6 +120,8 @@ def _board(room: Room, hung: Hung, said: Said, allowed: Allowed, up: Hung) -> It
     else:
         # Its slants are rounded, but the saw is set to their angles.
         off += allowed.step
+    if up is not hung:  # the top's slants count for all that goes up with it
+        off += allowed.step
     yield Measure("said to go up by itself", hung.name, float((up is not hung) != said.as_one), 0.0)
     lack = 0.0 if said.over else lacks(room, up)
     yield Measure(
@@ -136,7 +138,7 @@ def _board(room: Room, hung: Hung, said: Said, allowed: Allowed, up: Hung) -> It
     for end, place, gap in said.touching:
         off_by = abs(_gap_at(room, hung, end, place) - gap)
         yield Measure(f"gap where it touches not as said, end {end}", hung.name, off_by, off)
-    if lack == 0.0 and not said.over:
+    if lack == 0.0 and not (said.over or said.jams):  # what it jams by was measured above
         is_ = way_in(room, up)
         far = abs(short_of_straight(room, up)) > off
         contradicts = far and is_ != said.way

@@ -34,7 +34,7 @@ def _at_ridge(room: Room, key: str, text: str, allowed: Allowed) -> Iterator[Mea
     off = 1.0 if found is None else abs(float(shown_length(found[1])) - long)
     yield Measure("down the ridge beam's face off", name, off, allowed.step / 2 + ANGLES)
     below = long - float(room.ridge_side or 0)
-    hangs = re.search(r"it hangs \S+(?: \S+)? in below", text) is not None
+    hangs = re.search(r"it hangs \S+(?: \S+)? (?:in|mm) below", text) is not None
     if abs(below) > allowed.step:
         wrong = float(hangs != (below > 0))
         yield Measure("said to hang below the ridge beam", name, wrong, 0.0)
