@@ -171,7 +171,7 @@ def _piece(
         for line in words_of(made, piece.key, (wall(beam, 1), wall(beam, 2)), step):
             strips.append(lines_strip(pages, line, size.word))
     way = [] if told.scribe_cut is None else [scribe_cut_line(told.scribe_cut)]
-    return strips + _remarks(pages, [*way, *told.remarks], told, fit)
+    return strips + _remarks(pages, way, told.remarks, told, fit)
 
 
 def _title(pages: Pages, beam: Beam, piece: Piece, size: TypeSizes) -> Strip:
@@ -238,11 +238,15 @@ def _edges(
     return Strip(high, draw)
 
 
-def _remarks(pages: Pages, remarks: list[str], told: PieceTold, fit: Fit) -> list[Strip]:
-    """What stands below the marks; where there is no room for all, the beginning of it."""
-    shown = remarks if fit.whole else _shortened(remarks, told)
-    strips = [_remark(pages, one, fit.size) for one in _in_lines(pages, shown, fit.size.word)]
-    if left_out := len(remarks) - len(shown):
+def _remarks(
+    pages: Pages, first: list[str], remarks: list[str], told: PieceTold, fit: Fit
+) -> list[Strip]:
+    """What stands below the marks; where there is no room for all, `first` and the beginning of
+    the remarks."""
+    kept = remarks if fit.whole else _shortened(remarks, told)
+    lines = _in_lines(pages, [*first, *kept], fit.size.word)
+    strips = [_remark(pages, one, fit.size) for one in lines]
+    if left_out := len(remarks) - len(kept):
         more = f"and {left_out} more: see {NOTED}, behind the cut list"
         strips.append(lines_strip(pages, more, fit.size.word))
     return strips
