@@ -9,7 +9,6 @@ from typing import Any, NamedTuple
 from crewdesk.job.as_built import kept_figure
 from crewdesk.job.beam import Beam, section_from_doc, section_to_doc
 from crewdesk.job.change import Doc, Tables
-from crewdesk.job.crew import Scribers
 from crewdesk.job.cut_figures import HISTORY, READINGS, AsCut, Figure, Figures, KeptCut
 from crewdesk.job.how_sure import how_sure, read_with, scribe_sure
 from crewdesk.job.marks import BottomMarks, CleatMarks, Marks, SideMarks, marks
@@ -24,6 +23,7 @@ from crewdesk.job.scribing import (
     tool_by_readings,
     tool_taken,
 )
+from crewdesk.job.shop_machine import Scribers
 from crewdesk.job.side_fits import side_fit_of
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instruments
 from crewdesk.trade.length import (
@@ -279,6 +279,25 @@ def _out_of_the_past(beam: Beam, piece: Piece, step_id: str, when: datetime) -> 
     return _cut_now(then, of, step_id, {}, USUAL_INSTRUMENTS)._replace(source=READINGS)
 
 
+def taken_for_kept(beam: Beam, made: Mapping[tuple[str, str], AsCut]) -> Beam:
+    """Return the beam with cuts, by piece key and step id, taken for kept as they were made,
+    whatever today's readings make; the beam itself where there are none."""
+    if not made:
+        return beam
+    pieces = dict(beam.pieces)
+    for (key, step_id), cut in made.items():
+        piece = pieces[key]
+        mark = piece.steps[step_id]
+        kept = mark.kept or KeptCut(_CUT, mark.when, {})
+        steps = {**piece.steps, step_id: mark._replace(cut=cut, kept=kept)}
+        pieces[key] = piece._replace(steps=steps)
+    return beam.with_pieces(pieces)
+
+
+_CUT = "it is cut"
+"""The reason of a cut that is taken for kept though nobody was asked about it."""
+
+
 def as_read_by(beam: Beam, when: datetime) -> Beam:
     """The beam with those of its readings that were taken by a time; its section is today's."""
 
@@ -326,7 +345,7 @@ def _as_of_the_cut(
 
 def _line_of(beam: Beam, piece: Piece, step_id: str, cut: AsCut) -> Mapping[str, str]:
     """The reading that each edge was cut by and is read by today; an edge that follows from the
-    other one and what the squares found has none, where those were taken anew."""
+    other one and what the squares found has none, where those were taken again."""
     own = CUTS[step_id].own
     if "opening" not in own or "opening" not in cut.readings or piece.latest("opening") is None:
         return {}
@@ -461,16 +480,13 @@ def _as_cut_to_length(beam: Beam, piece: Piece) -> tuple[Beam, Step]:
 
 
 def _with_length(beam: Beam, piece: Piece) -> tuple[Beam, Step]:
-    steps, marked = dict(piece.steps), beam.habits.step
-    for id_ in ("rip-side", "cut-side"):
-        mark = piece.steps.get(id_)
-        if mark is None or mark.state != "done":
-            continue
-        cut = as_it_was(beam, piece, id_, mark)
-        steps[id_] = mark._replace(cut=cut, kept=mark.kept or KeptCut("it is cut", mark.when, {}))
-        marked = STEPS[cut.step] if id_ == "cut-side" else marked
-    pieces = {**beam.pieces, piece.key: piece._replace(steps=steps)}
-    return beam._replace(pieces=pieces), marked
+    made = {
+        (piece.key, id_): as_it_was(beam, piece, id_, mark)
+        for id_ in ("rip-side", "cut-side")
+        if (mark := piece.steps.get(id_)) is not None and mark.state == "done"
+    }
+    length = made.get((piece.key, "cut-side"))
+    return taken_for_kept(beam, made), beam.habits.step if length is None else STEPS[length.step]
 
 
 def _back_bevel(beam: Beam, piece: Piece) -> Values:

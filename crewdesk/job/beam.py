@@ -8,13 +8,13 @@ from typing import Any, NamedTuple, TypeVar
 
 from crewdesk.job.change import Doc, Tables
 from crewdesk.job.coming_in import comes_in
-from crewdesk.job.crew import Scribers
 from crewdesk.job.cut_figures import Figure, Figures
 from crewdesk.job.forms import FORMS, USUAL, Form, boards, form_of
 from crewdesk.job.pair import NOTHING_READ, Pair
 from crewdesk.job.piece import KIND_OF, NAME_OF, PARTNER, Piece
 from crewdesk.job.readings import LONGEST_RUN, SHORTEST_RUN, fraction
 from crewdesk.job.refused import Refused
+from crewdesk.job.shop_machine import Scribers
 from crewdesk.job.words import LONGEST_NAME, brief, checked_line, checked_name, checked_note
 from crewdesk.job.written import read_plainly, within
 from crewdesk.trade.cuts.cleat import CLEAT
@@ -125,6 +125,12 @@ class Beam(_Fields):
     def is_gone(self, piece: Piece, step_id: str) -> bool:
         """Whether a step was dropped, or isn't one of such a piece of the beam's type, now."""
         return step_id not in self.ways.get(piece.kind, (step_id,))
+
+    def with_pieces(self, pieces: Mapping[str, Piece]) -> "Beam":
+        """Return the beam with other pieces; what it was at a check-off stays known."""
+        made = self._replace(pieces=pieces)
+        made.as_ticked = self.as_ticked
+        return made
 
     @property
     def boards(self) -> Mapping[str, FormBoard]:

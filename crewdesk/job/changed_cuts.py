@@ -28,6 +28,7 @@ from crewdesk.job.as_cut import (
     readings_of,
     sources,
     station_of,
+    taken_for_kept,
     values_for,
     values_with,
     with_its_tools,
@@ -181,36 +182,18 @@ def _changed_cuts(beam: Beam) -> Iterator[ChangedCut]:
     found: dict[tuple[str, str], ChangedCut] = {}
     built = beam
     for steps in _IN_TURN:
-        waiting = []
+        waiting: dict[tuple[str, str], AsCut] = {}
         for piece in beam.pieces.values():
             for step_id, mark in piece.steps.items():
                 if mark.state != "done" or step_id not in steps:
                     continue
                 if (one := _compared(beam, built, piece, step_id, mark)) is not None:
                     found[piece.key, step_id] = one
-                    waiting += [one] if one.held else []
-        built = _taken_as_cut(built, waiting)
+                    if one.held:
+                        waiting[piece.key, step_id] = one.cut
+        built = taken_for_kept(built, waiting)
     for piece in beam.pieces.values():
         yield from (found[piece.key, id_] for id_ in piece.steps if (piece.key, id_) in found)
-
-
-def _taken_as_cut(beam: Beam, waiting: list[ChangedCut]) -> Beam:
-    """Return the beam with cuts that wait for an answer taken for kept."""
-    if not waiting:
-        return beam
-    pieces = dict(beam.pieces)
-    for one in waiting:
-        piece = pieces[one.spot.piece]
-        kept = one.mark.kept or KeptCut(_WAITS, one.mark.when, one.today)
-        mark = one.mark._replace(cut=one.cut, kept=kept)
-        pieces[piece.key] = piece._replace(steps={**piece.steps, one.step_id: mark})
-    built = beam._replace(pieces=pieces)
-    built.as_ticked = beam.as_ticked
-    return built
-
-
-_WAITS = "it waits for an answer"
-"""The reason that a cut which nobody answered for stands as kept, to compare others with."""
 
 
 def _as_ever(beam: Beam, built: Beam, piece: Piece, step_id: str, mark: StepMark) -> bool:
@@ -396,7 +379,7 @@ def _differing(was: Figures, today: Figures, tolerance: _Tolerance) -> tuple[Cha
 
 
 def _how_grave(one: ChangedFigure) -> tuple[bool, int, Fraction]:
-    """What puts the gravest difference first: other stock than it should be, which no cut mends;
+    """What puts the gravest difference first: other stock than it should be, which no cut can fix;
     then a board that is too small; of its edges, or at its stations, where it is off by most."""
     station = station_of(one.name) is not None
     rank = 1 if one.off > 0 and (station or one.name in _SIZES) else 2

@@ -7,9 +7,9 @@ from typing import Any, Literal, NamedTuple
 
 from crewdesk.errors import BadInput
 from crewdesk.job.change import Doc
-from crewdesk.job.crew import Scribers
 from crewdesk.job.readings import fraction, moment
 from crewdesk.job.refused import Refused
+from crewdesk.job.shop_machine import Scribers
 from crewdesk.job.words import LONGEST_NOTE, brief, checked_note
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instrument, Instruments
 from crewdesk.trade.cuts.scribe_cut import WAYS, Way

@@ -14,13 +14,13 @@ from crewdesk.job.as_built import (
     room_across,
     side_as_cut,
 )
-from crewdesk.job.as_cut import CUTS, as_it_was
+from crewdesk.job.as_cut import BACK_BEVEL, CUTS, as_it_was, taken_for_kept
 from crewdesk.job.beam import Beam
 from crewdesk.job.believable import doubt
 from crewdesk.job.bottoms import top_room_of
 from crewdesk.job.changed_cuts import changed_cuts, held_cuts
-from crewdesk.job.cut_figures import AsCut, KeptCut
-from crewdesk.job.edges import square_unread, unread_edge
+from crewdesk.job.cut_figures import AsCut
+from crewdesk.job.edges import EDGE_B, square_unread, unread_edge
 from crewdesk.job.mark_list import NO_SLANT_KNOWN
 from crewdesk.job.marks import BottomMarks, SideMarks, marks
 from crewdesk.job.piece import Piece
@@ -36,18 +36,14 @@ from crewdesk.trade.cuts.dry_fit import (
     flat_fit,
 )
 from crewdesk.trade.cuts.frame_fit import Corner, FrameWay, WallPlane, frame_way
-from crewdesk.trade.length import STEPS, Length, Step, exact, rounded
+from crewdesk.trade.length import STEPS, Step, exact, rounded
 
 TO_LENGTH = {"side": "cut-side", "bottom": "cut-bottom", "top": "fix-top"}
 """By kind, the step that cuts a board to its length."""
 NOT_MEASURED = "not measured yet"
 NO_FIGURES = "nothing says what it was cut to"
 _SLANT = f"{NO_SLANT_KNOWN}, then it can be tried"
-_CUT = "it is cut"
-"""The reason that a cut which nobody was asked about stands as kept, for the dry fit alone."""
 _NONE = Fraction(0)
-_BEVEL = "back-bevel"
-"""The usual step that bevels a side's back."""
 
 
 class Tried(NamedTuple):
@@ -76,7 +72,10 @@ def dry_fit_of(
     beam: Beam, piece: Piece, step: Step, typed: Mapping[str, Reading] | None = None
 ) -> DryFit | None:
     """Return how a board fits; None where that can't be said (see `tried`). Raises `Refusal`."""
-    return tried(beam, piece, step, typed).fit
+    if piece.kind not in TO_LENGTH:
+        return None
+    beam, piece = _with_typed(beam, piece, typed)
+    return _fit(beam, piece, _board(beam, piece, step))[0]
 
 
 def tried(
@@ -85,31 +84,45 @@ def tried(
     """Try a side, a bottom or a top: a board whose cut to length is checked off as it was cut,
     any other as it is marked to `step`. Raises `Refusal`.
 
-    `typed` stands in for readings of the record, by name. Nothing is said while readings are
+    `typed` replaces readings of the record, by name. Nothing is said while readings are
     missing, and of a bottom while an edge, or the slant of its ends, is not known.
     """
     if piece.kind not in TO_LENGTH:
         return Tried(None)
-    if typed:
-        piece = piece.with_typed(typed)
-        beam = beam._replace(pieces={**beam.pieces, piece.key: piece})
+    beam, piece = _with_typed(beam, piece, typed)
     board = _board(beam, piece, step)
-    if board.cut is not None and not board.cut.figures:
-        return Tried(None, NO_FIGURES, as_cut=True)
-    why = (unread_edge(beam, piece, "edge_b") or "") if piece.kind == "bottom" else ""
-    if piece.kind == "bottom" and piece.latest("opening") is None:
-        why = NOT_MEASURED
-    if piece.kind != "side":
-        why = next((one.told for one in held_cuts(beam) if one.clash), why)
-    fit = None
-    if not why:
-        fit, why = _side(board) if piece.kind == "side" else _flat(board)
+    fit, why = _fit(beam, piece, board)
+    if why == NO_FIGURES:
+        return Tried(None, why, as_cut=True)
     doubted = [doubt(beam, piece, what) for what in OF_KIND[piece.kind] if what != "reveal"]
-    if piece.kind == "side" and _BEVEL not in piece.steps:
+    if piece.kind == "side" and BACK_BEVEL not in piece.steps:
         doubted.append(square_unread(beam))
     doubts = tuple(dict.fromkeys(one for one in doubted if one))
     may = board.cut is not None and fit is not None and _may_go_in(beam, piece, fit)
     return Tried(fit, why, board.cut is not None, doubts, may)
+
+
+def _with_typed(
+    beam: Beam, piece: Piece, typed: Mapping[str, Reading] | None
+) -> tuple[Beam, Piece]:
+    if not typed:
+        return beam, piece
+    piece = piece.with_typed(typed)
+    return beam.with_pieces({**beam.pieces, piece.key: piece}), piece
+
+
+def _fit(beam: Beam, piece: Piece, board: _Board) -> tuple[DryFit | None, str]:
+    """How a piece's `board` fits, or why that can't be said."""
+    if board.cut is not None and not board.cut.figures:
+        return None, NO_FIGURES
+    if piece.kind == "side":
+        return _side(board)
+    why = ""
+    if piece.kind == "bottom":
+        why = unread_edge(beam, piece, EDGE_B) or ""
+        why = NOT_MEASURED if piece.latest("opening") is None else why
+    why = next((one.told for one in held_cuts(beam) if one.clash), why)
+    return (None, why) if why else _flat(board)
 
 
 def _may_go_in(beam: Beam, piece: Piece, fit: DryFit) -> bool:
@@ -136,16 +149,13 @@ def beam_as_cut(beam: Beam) -> Beam:
 
 
 def _beam_as_cut(beam: Beam) -> Beam:
-    pieces = {}
-    for key, piece in beam.pieces.items():
-        steps = dict(piece.steps)
-        for id_, mark in piece.steps.items():
-            if mark.state == "done" and id_ in CUTS:
-                cut = as_it_was(beam, piece, id_, mark)
-                kept = mark.kept or KeptCut(_CUT, mark.when, {})
-                steps[id_] = mark._replace(cut=cut, kept=kept)
-        pieces[key] = piece._replace(steps=steps)
-    return beam._replace(pieces=pieces)
+    made = {
+        (piece.key, id_): as_it_was(beam, piece, id_, mark)
+        for piece in beam.pieces.values()
+        for id_, mark in piece.steps.items()
+        if mark.state == "done" and id_ in CUTS
+    }
+    return taken_for_kept(beam, made)
 
 
 def _side(board: _Board) -> tuple[DryFit | None, str]:
@@ -174,9 +184,9 @@ def _flat(board: _Board) -> tuple[DryFit | None, str]:
         walls = walls_of(beam, square=piece.latest("edge_b") is None)
         up = (comes_in(beam, 1), comes_in(beam, 2))
     form, cut = board_as_cut(beam, piece.key), flat_as_cut(beam, piece.key, made.cut)
-    between = slants(made.cut.rooms[0] - made.cut.rooms[1], cut.width, walls)
-    ends = [_end(end, board.step) for end in cut.ends]
-    if None in between or None in ends:
+    slant1, slant2 = slants(made.cut.rooms[0] - made.cut.rooms[1], cut.width, walls)
+    end1, end2 = (_end(end, board.step) for end in cut.ends)
+    if slant1 is None or slant2 is None or end1 is None or end2 is None:
         return None, _SLANT
     inset = form.width - form.back_width
     mitered, scribed = form.first_edge == "mitre", form.second_edge == "scribed"
@@ -184,7 +194,7 @@ def _flat(board: _Board) -> tuple[DryFit | None, str]:
     fit = flat_fit(
         FlatRoom(
             made.cut.rooms[0],
-            (_known(between[0]), _known(between[1])),
+            (slant1, slant2),
             (walls[0].comes_in, walls[1].comes_in),
             room_across(beam, piece.key) - (beam.section.fit if mitered else _NONE),
             up,
@@ -195,7 +205,7 @@ def _flat(board: _Board) -> tuple[DryFit | None, str]:
             rounded(cut.edge_a, board.step.size, "down"),
             rounded(form.width, board.step.size, "down"),
             form.thickness,
-            (_known_end(ends[0]), _known_end(ends[1])),
+            (end1, end2),
             (inset, _NONE) if scribed else (inset / 2, inset / 2),
         ),
     )
@@ -207,16 +217,6 @@ def _end(end: BoardEnd, step: Step) -> FlatEnd | None:
     if end.offset is None:
         return None
     return FlatEnd(rounded(end.offset, step.size, "up"), end.flat, end.back_short)
-
-
-def _known(offset: Length | None) -> Length:
-    assert offset is not None
-    return offset
-
-
-def _known_end(end: FlatEnd | None) -> FlatEnd:
-    assert end is not None
-    return end
 
 
 # The sides and the top of a box go up as one.

@@ -9,26 +9,20 @@ from typing import Final
 
 from crewdesk.job.beam import Beam
 from crewdesk.job.cut import in_sentence
-from crewdesk.job.how_sure import read_with, squares_of
+from crewdesk.job.how_sure import read_with, runs_of, squares_of
 from crewdesk.job.piece import Piece
-from crewdesk.job.readings import Reading
 from crewdesk.trade.cuts.instruments import apart_off
 
 EDGE_B: Final = "edge_b"
 """The name of the reading along a bottom's edge B."""
 
 
-def runs_of(beam: Beam) -> list[Reading]:
-    """The sides' lengths wall to wall that were read."""
-    return [run for one in beam.pieces.values() if (run := one.latest("run")) is not None]
-
-
 def reads_as_one(beam: Beam, piece: Piece) -> str:
     """Return why a bottom that was read along one line has no lengths yet, and what to read; ""
     where it has, or where nothing was read."""
-    if piece.latest("opening") is None or piece.latest("edge_b") is not None:
+    if piece.latest("opening") is None or piece.latest(EDGE_B) is not None:
         return ""
-    return unread_edge(beam, piece, "edge_b") or ""
+    return unread_edge(beam, piece, EDGE_B) or ""
 
 
 def unread_edge(beam: Beam, piece: Piece, what: str) -> str | None:

@@ -9,7 +9,8 @@ from fractions import Fraction
 from crewdesk.job.beam import Beam
 from crewdesk.job.believable import doubt, doubtful_ceiling
 from crewdesk.job.changed_cuts import held_by
-from crewdesk.job.edges import runs_of, unread_edge
+from crewdesk.job.edges import unread_edge
+from crewdesk.job.how_sure import runs_of
 from crewdesk.job.needs import BEAM, EARLIER, OUT_OF_SQUARE, Need
 from crewdesk.job.piece import Piece
 from crewdesk.job.readings import BESIDE, NAMES, OF_KIND, reading_name

@@ -252,13 +252,14 @@ def _higher(beam: Beam) -> Fraction:
 def runs_apart_off(beam: Beam) -> Fraction | None:
     """Return how far the difference of both sides' runs can be off, in inches; None until both
     were read."""
-    runs = _runs(beam)
+    runs = runs_of(beam)
     if len(runs) < 2:
         return None
     return apart_off(read_with(beam, runs[0]), read_with(beam, runs[1]))
 
 
-def _runs(beam: Beam) -> list[Reading]:
+def runs_of(beam: Beam) -> list[Reading]:
+    """The sides' lengths wall to wall that were read."""
     return [run for side in _sides(beam) if (run := side.latest("run")) is not None]
 
 
@@ -406,7 +407,7 @@ def _coming_in(beam: Beam) -> tuple[Measured, Measured]:
 def _between_edges(beam: Beam, across: Fraction) -> Fraction:
     """How far the bottom board's edges can differ in length by the sides' runs, 0 where they
     were not both read."""
-    runs = _runs(beam)
+    runs = runs_of(beam)
     if len(runs) < 2:
         return ZERO
     apart = abs(runs[0].value - runs[1].value)
@@ -416,7 +417,7 @@ def _between_edges(beam: Beam, across: Fraction) -> Fraction:
 
 def _top(beam: Beam, piece: Piece) -> FlatBoardSureness | None:
     """A top board's outer face is at the sides' top edges."""
-    runs, sides = _runs(beam), _sides(beam)
+    runs, sides = runs_of(beam), _sides(beam)
     known = [one for side in sides for one in _ratios(beam, side) if one is not None]
     if len(runs) < 2 or len(known) < 4:
         return None

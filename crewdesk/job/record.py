@@ -231,7 +231,7 @@ class Record(Rows):
         return {name: step for name, step in steps.items() if step > 0}
 
     def look_at_crew(self) -> None:
-        """Ask anew for what the crew works with, and read the beams anew where it changed."""
+        """Ask again what the crew works with, and read the beams again where it changed."""
         before, self._crew = self._crew, None
         if before is not None and before != self.crew:
             super().forget([("beams", row) for row in self.tables.get("beams", {})])
@@ -276,7 +276,7 @@ class Record(Rows):
         beam = Beam.from_doc(row, doc)
         beam = beam._replace(
             instruments=self.crew.instruments,
-            scribers=self.crew.scribers,
+            scribers=self.crew.machine.scribers,
             habits=self.job.habits,
             ways=self._ways_of(beam),
         )

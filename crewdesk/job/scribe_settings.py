@@ -6,7 +6,6 @@ from typing import Literal, NamedTuple
 
 from crewdesk.job.as_built import board_as_cut, kept_setting, side_thickness
 from crewdesk.job.beam import Beam
-from crewdesk.job.crew import scriber_for
 from crewdesk.job.cut import (
     BACK_CUT,
     BLADE,
@@ -21,7 +20,7 @@ from crewdesk.job.heights import sides_under
 from crewdesk.job.marks import known_length
 from crewdesk.job.piece import Piece
 from crewdesk.job.scribing import ToolTaken, scribe_of, scribed_with_tool, tool_taken
-from crewdesk.job.shop_machine import ShopMachine
+from crewdesk.job.shop_machine import ShopMachine, scriber_for
 from crewdesk.trade.angle import tangent, times
 from crewdesk.trade.cuts.ceiling import Scribe
 from crewdesk.trade.cuts.saw_passes import Hand, fence_side

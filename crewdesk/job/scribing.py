@@ -10,10 +10,10 @@ from crewdesk.errors import BadInput
 from crewdesk.job.as_built import height_as_cut, kept_setting, scribed_at
 from crewdesk.job.beam import Beam
 from crewdesk.job.change import Change, Tables
-from crewdesk.job.crew import Scribers, scriber_for
 from crewdesk.job.cut import in_sentence
 from crewdesk.job.pair import CeilingRead, edit_pair
 from crewdesk.job.refused import Refused
+from crewdesk.job.shop_machine import Scribers, scriber_for
 from crewdesk.trade.cuts.ceiling import NEAR_END, Scribe, scribe
 from crewdesk.trade.cuts.station import Station
 from crewdesk.trade.length import nearest

@@ -3,12 +3,13 @@
 from fractions import Fraction
 from typing import Literal, NamedTuple
 
-from crewdesk.job.crew import Scribers
 from crewdesk.trade.cuts.saw_passes import Face, Hand, TiltedEdge
 from crewdesk.trade.cuts.scribe_cut import BACK_CUT, WAYS, Way
 
 MiterTilt = Literal["left", "right", "both"]
 MITER_TILTS: tuple[MiterTilt, ...] = ("left", "right", "both")
+Scribers = tuple[tuple[str, Fraction], ...]
+"""Tools to scribe with: each one's name and how far it holds the pencil off, in inches."""
 FACES_DOWN = ("narrow", "back", "show")
 BY_BOARD = "by the board"
 SCRIBE_CUTS = (BY_BOARD, *WAYS)
@@ -40,3 +41,10 @@ class ShopMachine(NamedTuple):
 
 
 USUAL_MACHINE = ShopMachine()
+
+
+def scriber_for(scribers: Scribers, setting: Fraction) -> tuple[str, Fraction] | None:
+    """Return the tool that holds the pencil off by at least `setting` inches and by the least
+    more, or None where none does."""
+    reach = [one for one in scribers if one[1] >= setting]
+    return min(reach, key=lambda one: one[1], default=None)

@@ -62,11 +62,8 @@ def tick(
 def _way_now(record: Record, beam: Beam, piece: Piece) -> Way | Literal[""]:
     """How a side is cut to its scribe line now; "" where that isn't known."""
     from crewdesk.job.scribe_settings import scribe_cut_known
-    from crewdesk.job.shop_machine import USUAL_MACHINE
 
-    crew = record.crew
-    machine = USUAL_MACHINE._replace(scribe_cut=crew.scribe_cut, back_cut=crew.back_cut)
-    made = scribe_cut_known(beam, piece, machine, record.job.step)
+    made = scribe_cut_known(beam, piece, record.crew.machine, record.job.step)
     return "" if made is None else made.way
 
 

@@ -7,13 +7,12 @@ from crewdesk.job.as_built import kept_setting, open_at_ceiling
 from crewdesk.job.at_the_wall import pry_line
 from crewdesk.job.beam import Beam
 from crewdesk.job.believable import doubtful_ceiling
-from crewdesk.job.crew import Scribers
 from crewdesk.job.heights import sides_under
 from crewdesk.job.how_sure import scribe_sure
 from crewdesk.job.scribe_settings import ScribeCut
 from crewdesk.job.scribing import scribe_by_readings, scribe_of, scribed_with_tool, tool_taken
 from crewdesk.job.sentences import sentence
-from crewdesk.job.shop_machine import USUAL_MACHINE, ShopMachine
+from crewdesk.job.shop_machine import USUAL_MACHINE, Scribers, ShopMachine
 from crewdesk.paper.lengths import length_json, with_unit
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sure_told import within, within_json

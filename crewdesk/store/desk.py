@@ -131,15 +131,14 @@ class Desk:
         return self.shop.zone() or machine_clock.machine_now().tzinfo
 
     def crew(self) -> Crew:
-        """What the crew works with, as Business settings say; the usual instruments and no
-        tools to scribe with where they say nothing or can't be read."""
+        """What the crew works with, as Business settings say; what is usual where they say
+        nothing or can't be read."""
         row = self._shop_row()
         try:
             instruments = USUAL_INSTRUMENTS.with_own(row.get("instruments", {}))
         except (Refusal, AttributeError, TypeError):
             instruments = USUAL_INSTRUMENTS
-        machine = self.shop_machine()
-        return Crew(instruments, machine.scribers, machine.scribe_cut, machine.back_cut)
+        return Crew(instruments, self.shop_machine())
 
     def shop_machine(self) -> "ShopMachine":
         """The shop's saw and scribing tools for a cut list, as Business settings say; the usual

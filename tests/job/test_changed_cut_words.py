@@ -43,11 +43,8 @@ def test_a_relief_that_was_not_cut_is_told_so(work) -> None:
     ]
 
 
-def test_a_slant_names_the_edge_that_runs_past(work) -> None:
-    """1 over 24 over a bottom of 6 1/2 in is a little more than 1/4 in; side B is the longer
-    side at end 1, so edge B runs past."""
-    work.to_scribed()
-    squares(work, (1, "1", "B"), (2, "1", "A"))
+def cut_the_bottom(work) -> None:
+    """Sides that are scribed go up, and the bottom is cut to equal edges."""
     for step in ("rip-cleats", "fix-cleats"):
         work.tick(step, ticks.Spot("1", "cleats"))
     work.tick("nail-side", A, B)
@@ -56,6 +53,14 @@ def test_a_slant_names_the_edge_that_runs_past(work) -> None:
     for what in ("opening", "edge_b"):
         work.read(BOTTOM, what, "192 1/4")
     work.tick("cut-bottom", BOTTOM)
+
+
+def test_a_slant_names_the_edge_that_runs_past(work) -> None:
+    """1 over 24 over a bottom of 6 1/2 in is a little more than 1/4 in; side B is the longer
+    side at end 1, so edge B runs past."""
+    work.to_scribed()
+    squares(work, (1, "1", "B"), (2, "1", "A"))
+    cut_the_bottom(work)
     squares(work, (1, "1", "A"), (2, "1", "B"))
     (said,) = told(work, BOTTOM)
     # As the cut list rounds both, so that edge B never comes out over: 6 1/2 / 24 is 0.271 in.
@@ -138,14 +143,7 @@ def test_a_damaged_kept_cut_is_refused_before_any_sheet_is_made(work) -> None:
 def test_a_slant_that_changed_has_the_cut_lists_figure(work) -> None:
     """Cut square; then 1/2 in 24 over 6 1/2 in puts edge A past by 0.135 in at end 1."""
     work.to_scribed()
-    for step in ("rip-cleats", "fix-cleats"):
-        work.tick(step, ticks.Spot("1", "cleats"))
-    work.tick("nail-side", A, B)
-    for step in ("rip-bottom", "sand"):
-        work.tick(step, BOTTOM)
-    for what in ("opening", "edge_b"):
-        work.read(BOTTOM, what, "192 1/4")
-    work.tick("cut-bottom", BOTTOM)
+    cut_the_bottom(work)
     squares(work, (1, "1/2", "A"), (2, "1/2", "B"))
     (said,) = told(work, BOTTOM)
     beam = work.record.beam("1")

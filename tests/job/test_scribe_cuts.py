@@ -16,6 +16,7 @@ from crewdesk.job.own_scribe_cut import own_scribe_cut
 from crewdesk.job.piece import Spot
 from crewdesk.job.scribing import read_ceiling, scribe_of, typed_stations
 from crewdesk.job.shop_machine import USUAL_MACHINE, ShopMachine
+from crewdesk.job.ticks import tick
 from crewdesk.paper.cutlist import cut_list
 from crewdesk.paper.scribe_told import gap_at, scribe_lines, station_rows
 from crewdesk.paper.setting_told import notes_told
@@ -167,7 +168,7 @@ KNIFE = ShopMachine(scribers=(("knife", Fr(1, 2)),))
 
 def test_the_way_and_the_marks_are_those_of_the_tool_that_is_taken(record, now) -> None:
     # under a flat ceiling every spot loses just what the knife's line is off it: 1/2 in of 10
-    record.ask_crew = lambda: Crew(scribers=KNIFE.scribers)
+    record.ask_crew = lambda: Crew(machine=KNIFE)
     record.look_at_crew()
     run = take.typed_reading(record, "run", "96", now)
     record.make(take.take(record, A, "run", run))
@@ -186,3 +187,18 @@ def test_the_way_and_the_marks_are_those_of_the_tool_that_is_taken(record, now) 
     assert {row[3] for row in station_rows(made, record.job.step, beam)} == {"1/2"}
     assert "1/2 in cut" in gap_at(beam, made, "A", Fr(48), record.job.step)[0]
     assert any("with knife, 1/2 in" in one for one in scribe_lines(made, record.job.step, beam))
+
+
+def test_a_check_off_keeps_the_way_that_goes_with_the_tool_that_is_taken(record, now) -> None:
+    """1/2 in comes off with the knife, as above, and is sawn; the wanted setting would be
+    planed."""
+    record.ask_crew = lambda: Crew(machine=KNIFE)
+    record.look_at_crew()
+    run = take.typed_reading(record, "run", "96", now)
+    record.make(take.take(record, A, "run", run))
+    record.make(read_ceiling(record, "1", typed_stations(record, FLAT), now))
+    assert {one["way"] for one in scribe_cuts(record, USUAL_MACHINE).values()} == {"plane"}
+    shown = scribe_cuts(record, KNIFE)["A"]["way"]
+    record.make(tick(record, A, "cut-scribe", now, override="scribed on the bench"))
+    mark = record.beam("1").piece("A").steps["cut-scribe"]
+    assert mark.cut.way == shown == "table saw"

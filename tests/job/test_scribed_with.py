@@ -13,6 +13,7 @@ from crewdesk.job.crew import Crew
 from crewdesk.job.cut_figures import AsCut
 from crewdesk.job.refused import Refused
 from crewdesk.job.scribing import scribe_of
+from crewdesk.job.shop_machine import USUAL_MACHINE
 from tests.job.test_as_built import keep
 from tests.job.test_cut_figures import A, B, Work
 
@@ -29,7 +30,7 @@ def work(record, now) -> Work:
 
 
 def with_tools(work, *tools) -> None:
-    work.record.ask_crew = lambda: Crew(scribers=tools)
+    work.record.ask_crew = lambda: Crew(machine=USUAL_MACHINE._replace(scribers=tools))
     work.record.look_at_crew()
 
 

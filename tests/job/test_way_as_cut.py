@@ -46,7 +46,7 @@ def test_a_side_that_is_cut_says_the_way_it_was_cut(work) -> None:
 
 
 def test_a_way_that_is_set_for_every_board_is_kept_too(work) -> None:
-    work.record.ask_crew = lambda: Crew(scribe_cut="track saw")
+    work.record.ask_crew = lambda: Crew(machine=USUAL_MACHINE._replace(scribe_cut="track saw"))
     work.record.look_at_crew()
     work.to_scribed()
     assert work.mark(A, "cut-scribe").cut.way == "track saw"

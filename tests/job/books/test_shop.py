@@ -13,9 +13,8 @@ from crewdesk.job.books.change_shop import change_shop, changed_values
 from crewdesk.job.books.customers import customer_told, keep_customer
 from crewdesk.job.books.shop import Shop, shown
 from crewdesk.job.books.shop_record import ShopRecord
-from crewdesk.job.crew import scriber_for
 from crewdesk.job.refused import Refused, said
-from crewdesk.job.shop_machine import USUAL_MACHINE, ShopMachine
+from crewdesk.job.shop_machine import USUAL_MACHINE, ShopMachine, scriber_for
 from crewdesk.trade.books.money import Rate
 from crewdesk.trade.books.rounding import Rule
 from crewdesk.trade.refusal import Refusal
