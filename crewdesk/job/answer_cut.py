@@ -75,8 +75,8 @@ def cuts_made(beam: Beam) -> bool:
 
 
 def open_keys(record: Record) -> Keys:
-    """What tells the cuts that wait from those that will, after a change, with those that stay
-    as they were cut since their step is gone, and the beams' types."""
+    """The cuts that wait for an answer, to compare with those that wait after a change, with those
+    that stay as they were cut since their step is gone, and the beams' types."""
     cuts = (one.key for one in (*open_cuts(record), *_stay_as_cut(record)))
     return frozenset((*cuts, *map(_type_key, record.beams)))
 

@@ -25,7 +25,7 @@ def cut_of(
 ) -> BottomCut | None:
     """Return the bottom board's cut, or None until it was measured along one line or both edges.
 
-    `typed` stands in for readings of the record and `own` for the record's own cut.
+    `typed` replaces readings of the record and `own` for the record's own cut.
     Raises `Refusal`, as where a cut of one's own is over its reading without a reason.
     """
     edge_a, edge_b = piece.read(("opening", "edge_b"), typed)

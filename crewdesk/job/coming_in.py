@@ -1,4 +1,4 @@
-"""Whether what is read comes into a record now, or stands in one already.
+"""Whether what is read comes into a record now, or is in one already.
 
 A row that a record holds was taken by this crewdesk or an older one, so it is read as freely as
 ever was. What comes in, by a change or an import, is held to more (see `crewdesk.job.sound`).

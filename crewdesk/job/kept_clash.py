@@ -74,14 +74,14 @@ def _short_of_wall(beam: Beam, cut: AsCut, step: Step) -> str:
 
 
 def _top_askew(beam: Beam, piece: Piece, off: Mapping[str, ChangedFigure], step: Step) -> str:
-    """A top board lies flush with both sides' upper edges, so these are equally high, and
+    """A top board sits flush with both sides' upper edges, so these are equally high, and
     square where they aren't mitered."""
     partner = beam.pieces.get(PARTNER.get(piece.key, ""))
     if partner is None or "top" not in beam.pieces:
         return ""
     if "top_blade_deg" in off:
         return (
-            "It can't be kept: its top edge is beveled, and the top board lies flush with "
+            "It can't be kept: its top edge is beveled, and the top board sits flush with "
             "square edges here. Cut it again."
         )
     if (one := off.get("height")) is None:

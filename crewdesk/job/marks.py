@@ -134,7 +134,7 @@ def marks(
 ) -> Marks:
     """Return the marks of one piece by its readings, and as it was cut where that was kept.
 
-    `typed` stands in for readings of the record, by name, so that a cut can be seen before
+    `typed` replaces readings of the record, by name, so that a cut can be seen before
     anything is saved; `projection` is how far the job's cleats stand off the sides, in
     inches. Those of the record's own readings are worked out once. Raises `Refusal` where the
     readings make no board.

@@ -39,7 +39,7 @@ def books_day(day: date, latest: date | None) -> date:
     """Return the day that the books go by on a `day`: that of their `latest` document or payment
     where it is later than the day, by no more than the clocks of two places can differ.
 
-    Dates of documents only go up. Where the business's zone is set anew or the computer is carried
+    Dates of documents only go up. Where the business's zone is changed or the computer is carried
     west, the day goes back, and what was just issued would be of a day that is yet to come.
     """
     if latest is not None and day < latest <= day + ZONES_APART:

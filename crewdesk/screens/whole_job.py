@@ -121,7 +121,7 @@ class WholeJob(NamedKeys, ModalScreen[None]):
 
 
 def _told(record: Record, one: Missing) -> str:
-    """A piece and what it lacks; a sentence that names the piece stands by itself."""
+    """A piece and what it lacks; a sentence that names the piece is shown alone."""
     beam = record.beam(one.spot.beam)
     if not one.spot.piece and one.why:
         return plain(one.why)

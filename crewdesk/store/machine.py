@@ -35,7 +35,7 @@ def name_file() -> Path:
     """Return the file that keeps this machine's name.
 
     On macOS and Windows config and data are one folder, which people copy from one machine to
-    another; there the file lies beside it.
+    another; there the file is next to it.
     """
     from platformdirs import user_config_path, user_data_path
 

@@ -96,7 +96,7 @@ def draw_cut_pages(
 
 class BeamTold(NamedTuple):
     """What a beam's page says however large it is set: by piece key what is told of it, and the
-    lines about its scribe. How a side is cut to the line stands there where all are cut so."""
+    lines about its scribe, how a side is cut to the line among them where all are cut that way."""
 
     pieces: dict[str, PieceTold]
     scribed: list[str]
