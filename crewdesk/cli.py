@@ -12,10 +12,10 @@ from crewdesk.commands.printed import let_go_of, printable
 from crewdesk.commands.streams import is_broken_pipe
 from crewdesk.commands.words import file_name
 from crewdesk.job.refused import Refused, said
+from crewdesk.length import DEFAULT_STEP, STEPS
 from crewdesk.paper.figures import NAMES as FIGURES
 from crewdesk.paper.plain import plain
 from crewdesk.store import machine_clock
-from crewdesk.trade.length import DEFAULT_STEP, STEPS
 from crewdesk.trade.refusal import Refusal
 
 WRONG = 2

@@ -11,7 +11,7 @@ from crewdesk.job.readings import READ_TO
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.take import change_read_to, read_to
-from crewdesk.trade.length import to_type
+from crewdesk.length import to_type
 
 
 def instruments_shown(record: Record) -> dict[str, str]:

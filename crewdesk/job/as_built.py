@@ -13,6 +13,7 @@ from typing import NamedTuple
 from crewdesk.job.beam import Beam, section_from_doc
 from crewdesk.job.cut_figures import AsCut, Figures
 from crewdesk.job.forms import USUAL
+from crewdesk.length import Length
 from crewdesk.trade.angle import arctangent
 from crewdesk.trade.cuts.board_end import EdgeProfile, end_as_cut
 from crewdesk.trade.cuts.bottom_cut import BottomCut, cut_to
@@ -20,7 +21,6 @@ from crewdesk.trade.cuts.ceiling import Scribe
 from crewdesk.trade.cuts.forms import FormBoard, Joint
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.cuts.side_board import End, EndCut, SideCut
-from crewdesk.trade.length import Length
 
 _SIDES = ("A", "B")
 

@@ -25,8 +25,7 @@ from crewdesk.job.scribing import (
 )
 from crewdesk.job.shop_machine import Scribers
 from crewdesk.job.side_fits import side_fit_of
-from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instruments
-from crewdesk.trade.length import (
+from crewdesk.length import (
     DEFAULT_STEP,
     STEPS,
     Length,
@@ -36,6 +35,7 @@ from crewdesk.trade.length import (
     rounded_up,
     show_length,
 )
+from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instruments
 from crewdesk.trade.refusal import Refusal
 
 OVER_BEAM = ""

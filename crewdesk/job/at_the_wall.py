@@ -11,8 +11,8 @@ from crewdesk.job.heights import sides_under
 from crewdesk.job.piece import Piece
 from crewdesk.job.scribing import scribe_of
 from crewdesk.job.way_up import way_up_words
+from crewdesk.length import Step
 from crewdesk.trade.cuts.ceiling import Pry
-from crewdesk.trade.length import Step
 from crewdesk.trade.refusal import Refusal
 
 GOES_UP = ("tack", "nail-side", "nail-bottom", "glue-bottom")

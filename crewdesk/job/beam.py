@@ -17,13 +17,13 @@ from crewdesk.job.refused import Refused
 from crewdesk.job.shop_machine import Scribers
 from crewdesk.job.words import LONGEST_NAME, brief, checked_line, checked_name, checked_note
 from crewdesk.job.written import read_plainly, within
+from crewdesk.length import DEFAULT_STEP, Step, show_length
 from crewdesk.trade.cuts.cleat import CLEAT
 from crewdesk.trade.cuts.forms import FormBoard
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instruments
 from crewdesk.trade.cuts.pitch import Pitch, read_pitch
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.cuts.side_board import End
-from crewdesk.trade.length import DEFAULT_STEP, Step, show_length
 from crewdesk.trade.refusal import Refusal
 
 CEILINGS = ("flat", "sloped")

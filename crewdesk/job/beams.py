@@ -16,8 +16,8 @@ from crewdesk.job.refused import Refused
 from crewdesk.job.stages import USUAL_OTHER_WORK
 from crewdesk.job.usual_stages import USUAL_STAGES
 from crewdesk.job.words import checked_name, quoted
+from crewdesk.length import DEFAULT_STEP
 from crewdesk.trade.cuts.section import Section
-from crewdesk.trade.length import DEFAULT_STEP
 
 BEAM_FIELDS = (
     "name",

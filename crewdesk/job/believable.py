@@ -24,11 +24,7 @@ from crewdesk.job.readings import ENDS, LONGEST_RUN, NAMES, OF_KIND, SHORTEST_RU
 from crewdesk.job.refused import said
 from crewdesk.job.scribing import scribe_by_readings
 from crewdesk.job.sentences import in_mm
-from crewdesk.trade.cuts.ceiling import Scribe
-from crewdesk.trade.cuts.instruments import apart_off
-from crewdesk.trade.cuts.side_board import Side, side_cut
-from crewdesk.trade.cuts.sureness import Measured, ends_must_agree, must_agree
-from crewdesk.trade.length import (
+from crewdesk.length import (
     SIXTY_FOURTH,
     THIRTY_SECOND,
     Length,
@@ -37,6 +33,10 @@ from crewdesk.trade.length import (
     rounded_up,
     show_length,
 )
+from crewdesk.trade.cuts.ceiling import Scribe
+from crewdesk.trade.cuts.instruments import apart_off
+from crewdesk.trade.cuts.side_board import Side, side_cut
+from crewdesk.trade.cuts.sureness import Measured, ends_must_agree, must_agree
 from crewdesk.trade.refusal import Refusal
 
 ON_THE_LINE = THIRTY_SECOND

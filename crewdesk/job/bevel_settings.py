@@ -8,8 +8,8 @@ from crewdesk.job.edges import square_unread
 from crewdesk.job.in_plan import compound_cuts
 from crewdesk.job.piece import Piece
 from crewdesk.job.way_up import bevel_line, bevels_of, order_lines
+from crewdesk.length import Step
 from crewdesk.trade.cuts.side_board import End, Side, ends_left_to_right
-from crewdesk.trade.length import Step
 
 BEGINS = "begins up from the bottom"
 NO_BEVEL = "No back bevel needed: these boards don't swing in and no wall asks for one."

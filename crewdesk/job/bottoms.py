@@ -10,11 +10,11 @@ from crewdesk.job.how_sure import read_with, squares_of
 from crewdesk.job.piece import OwnCut, Piece
 from crewdesk.job.readings import Reading
 from crewdesk.job.walls import BOTH, skew_at, wall_ratio, walls_of
+from crewdesk.length import Length, exact
 from crewdesk.trade.cuts.board_end import WallAt
 from crewdesk.trade.cuts.bottom_cut import BottomCut, BottomReading, bottom_cut, top_cut
 from crewdesk.trade.cuts.forms import FormBoard
 from crewdesk.trade.cuts.instruments import apart_off
-from crewdesk.trade.length import Length, exact
 
 
 def cut_of(

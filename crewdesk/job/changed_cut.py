@@ -8,7 +8,7 @@ from crewdesk.job.as_cut import CUTS, DEGREES, Cut, station_of
 from crewdesk.job.as_set import SETTINGS, Setting
 from crewdesk.job.cut_figures import CHECK_OFF, HISTORY, READINGS, AsCut, Figure, Figures
 from crewdesk.job.piece import Spot, StepMark
-from crewdesk.trade.length import DEFAULT_STEP, STEPS, Step, mixed, show_length
+from crewdesk.length import DEFAULT_STEP, STEPS, Step, mixed, show_length
 
 OLD: Mapping[str, str] = {
     HISTORY: (

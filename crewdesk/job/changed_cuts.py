@@ -44,8 +44,8 @@ from crewdesk.job.edges import EDGE_B, unread_edge
 from crewdesk.job.kept_clash import RIPS, why_not_kept
 from crewdesk.job.piece import PARTNER, Piece, Spot, StepMark
 from crewdesk.job.stages import Need, Stages, Step
+from crewdesk.length import STEPS, show_length
 from crewdesk.trade.cuts.pitch import read_pitch
-from crewdesk.trade.length import STEPS, show_length
 
 DEGREES_OFF = Fraction(1, 4)
 """A blade's tilt may differ by this much, in degrees: what a saw's scale can be set to

@@ -6,8 +6,8 @@ from crewdesk.job.beam import Beam
 from crewdesk.job.heights import sides_under
 from crewdesk.job.marks import CleatMarks, as_it_is, marks
 from crewdesk.job.piece import Piece
+from crewdesk.length import Length, Step, Way, show_length
 from crewdesk.trade.cuts.cleat import CleatCut
-from crewdesk.trade.length import Length, Step, Way, show_length
 
 _SCRIBED = "cut-scribe"
 

@@ -19,11 +19,11 @@ from crewdesk.job.cut import in_words
 from crewdesk.job.piece import Piece
 from crewdesk.job.side_cuts import side_cut_of
 from crewdesk.job.walls import BOTH, skew_at
+from crewdesk.length import Length, exact
 from crewdesk.trade.cuts.cleat import CLEAT, CleatCut, cleat_span, wall_cleat_span
 from crewdesk.trade.cuts.section import on_relief
 from crewdesk.trade.cuts.side_board import Side
 from crewdesk.trade.cuts.skew import BACK_BEVEL
-from crewdesk.trade.length import Length, exact
 
 _NONE = Fraction(0)
 

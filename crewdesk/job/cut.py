@@ -3,7 +3,7 @@
 from fractions import Fraction
 from typing import NamedTuple
 
-from crewdesk.trade.length import (
+from crewdesk.length import (
     DEFAULT_STEP,
     HIDDEN_AT_MOST,
     Length,

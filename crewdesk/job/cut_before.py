@@ -11,8 +11,8 @@ from crewdesk.job.beam import Beam
 from crewdesk.job.cut import in_words
 from crewdesk.job.marks import SideMarks, marks
 from crewdesk.job.piece import Piece
+from crewdesk.length import HIDDEN_AT_MOST, Length, Step, exact
 from crewdesk.trade.cuts.side_board import SideCut
-from crewdesk.trade.length import HIDDEN_AT_MOST, Length, Step, exact
 
 AGAIN = ("ease", "sand", "cleat-line")
 """The usual steps that a board which is ripped again along its top edge has behind it."""

@@ -11,9 +11,9 @@ from crewdesk.job.readings import fraction, moment
 from crewdesk.job.refused import Refused
 from crewdesk.job.shop_machine import Scribers
 from crewdesk.job.words import LONGEST_NOTE, brief, checked_note
+from crewdesk.length import STEPS
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instrument, Instruments
 from crewdesk.trade.cuts.scribe_cut import WAYS, Way
-from crewdesk.trade.length import STEPS
 
 MOST_FIGURES = 100
 _SIZES = (

@@ -27,6 +27,7 @@ from crewdesk.job.piece import Piece
 from crewdesk.job.readings import OF_KIND, Reading
 from crewdesk.job.side_fits import side_fit_of
 from crewdesk.job.walls import BOTH, comes_in, skew_at, wall_ratio, walls_of
+from crewdesk.length import STEPS, Step, exact, rounded
 from crewdesk.trade.cuts.board_end import BoardEnd, WallAt, slants
 from crewdesk.trade.cuts.dry_fit import (
     DryFit,
@@ -36,7 +37,6 @@ from crewdesk.trade.cuts.dry_fit import (
     flat_fit,
 )
 from crewdesk.trade.cuts.frame_fit import Corner, FrameWay, WallPlane, frame_way
-from crewdesk.trade.length import STEPS, Step, exact, rounded
 
 TO_LENGTH = {"side": "cut-side", "bottom": "cut-bottom", "top": "fix-top"}
 """By kind, the step that cuts a board to its length."""

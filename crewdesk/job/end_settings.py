@@ -17,6 +17,7 @@ from crewdesk.job.cut import (
 )
 from crewdesk.job.shop_machine import MiterTilt, ShopMachine
 from crewdesk.job.walls import BOTH
+from crewdesk.length import Length, Step, exact, rounded
 from crewdesk.trade.cuts.board_end import BoardEnd
 from crewdesk.trade.cuts.saw_passes import (
     OTHER,
@@ -28,7 +29,6 @@ from crewdesk.trade.cuts.saw_passes import (
     fence_side,
 )
 from crewdesk.trade.cuts.side_board import End, Side
-from crewdesk.trade.length import Length, Step, exact, rounded
 
 MITER_SAW = "miter saw"
 SQUARE_CUT = "cut to length"

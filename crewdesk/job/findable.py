@@ -7,7 +7,7 @@ from crewdesk.job.beam import Beam
 from crewdesk.job.piece import Piece
 from crewdesk.job.readings import NAMES
 from crewdesk.job.record import Record
-from crewdesk.trade.length import Step, show_length
+from crewdesk.length import Step, show_length
 
 
 @dataclass(frozen=True)

@@ -14,6 +14,7 @@ from typing import NamedTuple
 
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import brief
+from crewdesk.length import exact
 from crewdesk.trade.cuts.forms import (
     FormBoard,
     against_wall,
@@ -25,7 +26,6 @@ from crewdesk.trade.cuts.forms import (
 )
 from crewdesk.trade.cuts.pitch import Pitch
 from crewdesk.trade.cuts.section import Section
-from crewdesk.trade.length import exact
 from crewdesk.trade.refusal import Refusal
 
 TRAITS = ("ceiling", "cleats", "square edges", "glued miters", "wall")

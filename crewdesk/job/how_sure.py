@@ -18,6 +18,7 @@ from crewdesk.job.as_built import (
 from crewdesk.job.beam import Beam
 from crewdesk.job.piece import Piece
 from crewdesk.job.readings import ENDS, Reading
+from crewdesk.length import exact
 from crewdesk.trade.angle import tangent
 from crewdesk.trade.cuts.board_end import EdgeProfile
 from crewdesk.trade.cuts.caution import Caution
@@ -42,7 +43,6 @@ from crewdesk.trade.cuts.sureness import (
     skew_of,
     twist,
 )
-from crewdesk.trade.length import exact
 
 Typed = Mapping[str, Reading] | None
 ZERO = Fraction(0)

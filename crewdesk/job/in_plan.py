@@ -15,6 +15,7 @@ from crewdesk.job.readings import ENDS, Reading
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.walls import skew_at
+from crewdesk.length import exact
 from crewdesk.trade.angle import tangent
 from crewdesk.trade.cuts.compound import Compound, compound_end
 from crewdesk.trade.cuts.skew import (
@@ -26,7 +27,6 @@ from crewdesk.trade.cuts.skew import (
     edges_by,
 )
 from crewdesk.trade.cuts.sloped_side import SlopeEnd, lean_ratio
-from crewdesk.trade.length import exact
 from crewdesk.trade.read_length import read_length, read_off
 
 

@@ -10,8 +10,8 @@ from crewdesk.job.changed_cut import ChangedFigure
 from crewdesk.job.cleats import across, cleat_line_of
 from crewdesk.job.cut_figures import AsCut
 from crewdesk.job.piece import NAME_OF, PARTNER, Piece
+from crewdesk.length import STEPS, Step, exact, show_length
 from crewdesk.trade.cuts.side_board import Side
-from crewdesk.trade.length import STEPS, Step, exact, show_length
 
 RIPS = frozenset({"rip-side", "rip-bottom", "rip-top"})
 """The steps that rip the boards of a beam, which go together or not."""

@@ -34,10 +34,10 @@ from crewdesk.job.sentences import sentence
 from crewdesk.job.shop_machine import USUAL_MACHINE, ShopMachine
 from crewdesk.job.side_settings import side_cuts_to_length
 from crewdesk.job.walls import BOTH
+from crewdesk.length import Step
 from crewdesk.trade.cuts.nails import Nail
 from crewdesk.trade.cuts.settings import Need, Setting, SettingGroup, setting_sheet
 from crewdesk.trade.cuts.side_board import Side
-from crewdesk.trade.length import Step
 from crewdesk.trade.refusal import Refusal
 
 EASED = Fraction(1, 8)

@@ -7,13 +7,13 @@ be said of it; nothing else decides that.
 from collections.abc import Iterable, Iterator, Mapping
 
 from crewdesk.job.marks import BackRelief, BottomMarks, CleatMarks, Marks, SideMarks
+from crewdesk.length import HIDDEN_AT_MOST, Length, exact
 from crewdesk.trade.cuts.board_end import BoardEnd
 from crewdesk.trade.cuts.bottom_cut import BottomCut
 from crewdesk.trade.cuts.cleat import CleatCut
 from crewdesk.trade.cuts.forms import Joint
 from crewdesk.trade.cuts.mark import Mark
 from crewdesk.trade.cuts.side_board import EndCut, Side, SideCut, ends_left_to_right
-from crewdesk.trade.length import HIDDEN_AT_MOST, Length, exact
 
 NO_SLANT_KNOWN = "slant not known, read the square at each wall"
 

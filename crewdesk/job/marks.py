@@ -22,12 +22,12 @@ from crewdesk.job.piece import Piece
 from crewdesk.job.readings import Reading
 from crewdesk.job.side_cuts import side_cut_of
 from crewdesk.job.walls import BOTH, skew_at
+from crewdesk.length import Length, exact
 from crewdesk.trade.angle import arctangent
 from crewdesk.trade.cuts.bottom_cut import BottomCut
 from crewdesk.trade.cuts.cleat import CLEAT, CleatCut
 from crewdesk.trade.cuts.forms import FormBoard, Joint
 from crewdesk.trade.cuts.side_board import Side, SideCut
-from crewdesk.trade.length import Length, exact
 from crewdesk.trade.refusal import Refusal
 
 NONE_KEPT: Mapping[str, str] = {}

@@ -7,10 +7,10 @@ from typing import Any
 from crewdesk.job.readings import fraction
 from crewdesk.job.refused import Refused, said
 from crewdesk.job.words import brief
+from crewdesk.length import DEFAULT_STEP, STEPS
 from crewdesk.trade.cuts.cleat import CLEAT
 from crewdesk.trade.cuts.nails import Nail, Stack, longest_nail, nail
 from crewdesk.trade.cuts.section import Section
-from crewdesk.trade.length import DEFAULT_STEP, STEPS
 from crewdesk.trade.read_length import read_length
 from crewdesk.trade.refusal import Refusal
 

@@ -8,7 +8,7 @@ from crewdesk.job.piece import OwnCut, Spot
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import checked_note
-from crewdesk.trade.length import show_length
+from crewdesk.length import show_length
 from crewdesk.trade.read_length import read_off
 
 

@@ -27,10 +27,10 @@ from crewdesk.job.rows import ONLY_ROW, Rows, read_later
 from crewdesk.job.stages import Stages
 from crewdesk.job.words import LONGEST_NAME, brief, checked_line, checked_name, checked_note
 from crewdesk.job.written import read_plainly
+from crewdesk.length import STEPS, Step
 from crewdesk.trade.cuts.cleat import CLEAT
 from crewdesk.trade.cuts.instruments import Instruments
 from crewdesk.trade.cuts.section import Section
-from crewdesk.trade.length import STEPS, Step
 from crewdesk.trade.refusal import Refusal
 
 if TYPE_CHECKING:

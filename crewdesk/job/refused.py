@@ -4,7 +4,7 @@ from crewdesk.errors import BadInput
 from crewdesk.errors import NotAllowed as Refused
 from crewdesk.errors import Refusal as Refusal
 from crewdesk.job.sentences import sentence
-from crewdesk.trade.length import DEFAULT_STEP, Step
+from crewdesk.length import DEFAULT_STEP, Step
 
 __all__ = ["Refused", "said"]
 

@@ -16,10 +16,10 @@ from crewdesk.job.cut import (
 )
 from crewdesk.job.piece import Piece
 from crewdesk.job.shop_machine import ShopMachine
+from crewdesk.length import Step, exact, rounded
 from crewdesk.trade.angle import tangent, times
 from crewdesk.trade.cuts.forms import FormBoard
 from crewdesk.trade.cuts.saw_passes import TiltedEdge, fence_side
-from crewdesk.trade.length import Step, exact, rounded
 
 TABLE_SAW = "table saw"
 FENCE, AT_TABLE = "fence", "fence at the table"

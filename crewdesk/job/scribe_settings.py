@@ -21,6 +21,7 @@ from crewdesk.job.marks import known_length
 from crewdesk.job.piece import Piece
 from crewdesk.job.scribing import ToolTaken, scribe_of, scribed_with_tool, tool_taken
 from crewdesk.job.shop_machine import ShopMachine, scriber_for
+from crewdesk.length import Step, show_length
 from crewdesk.trade.angle import tangent, times
 from crewdesk.trade.cuts.ceiling import Scribe
 from crewdesk.trade.cuts.saw_passes import Hand, fence_side
@@ -33,7 +34,6 @@ from crewdesk.trade.cuts.scribe_cut import (
     bend,
     way_to_cut,
 )
-from crewdesk.trade.length import Step, show_length
 from crewdesk.trade.refusal import Refusal
 
 CUT_SCRIBE = "cut-scribe"

@@ -14,9 +14,9 @@ from crewdesk.job.cut import in_sentence
 from crewdesk.job.pair import CeilingRead, edit_pair
 from crewdesk.job.refused import Refused
 from crewdesk.job.shop_machine import Scribers, scriber_for
+from crewdesk.length import nearest
 from crewdesk.trade.cuts.ceiling import NEAR_END, Scribe, scribe
 from crewdesk.trade.cuts.station import Station
-from crewdesk.trade.length import nearest
 from crewdesk.trade.read_length import read_off
 from crewdesk.trade.refusal import Refusal
 

@@ -5,8 +5,8 @@ from crewdesk.job.beam import Beam
 from crewdesk.job.marks import SideMarks
 from crewdesk.job.piece import Piece
 from crewdesk.job.walls import BOTH, skew_at, wall_ratio
+from crewdesk.length import Step, rounded
 from crewdesk.trade.cuts.dry_fit import DryFit, SideRoom, side_fit
-from crewdesk.trade.length import Step, rounded
 
 
 def side_fit_of(beam: Beam, piece: Piece, made: SideMarks, step: Step) -> DryFit | None:

@@ -6,8 +6,8 @@ from crewdesk.job.bevel_settings import seen_at
 from crewdesk.job.cut import MITER, Cut, Part
 from crewdesk.job.end_settings import MITER_SAW
 from crewdesk.job.in_plan import CompoundAt
+from crewdesk.length import Length, Step, Way, show_length
 from crewdesk.trade.cuts.side_board import EndCut, Side, SideCut, ends_left_to_right
-from crewdesk.trade.length import Length, Step, Way, show_length
 
 SQUARE_BLANK = "square both ends, to the blank"
 BLANK = "blank for marking"

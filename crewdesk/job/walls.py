@@ -8,10 +8,10 @@ from crewdesk.job.beam import Beam
 from crewdesk.job.how_sure import ZERO, slants_of
 from crewdesk.job.piece import Piece
 from crewdesk.job.readings import ENDS, Reading
+from crewdesk.length import Length
 from crewdesk.trade.cuts.board_end import WallAt
 from crewdesk.trade.cuts.side_board import End
 from crewdesk.trade.cuts.sloped_side import SlopeEnd, end_ratio, lean_ratio
-from crewdesk.trade.length import Length
 
 BOTH: tuple[End, End] = (1, 2)
 _NONE = Fraction(0)

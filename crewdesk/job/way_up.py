@@ -12,9 +12,9 @@ from crewdesk.job.dry_fits import TO_LENGTH, dry_fit_of
 from crewdesk.job.marks import SideMarks, marks
 from crewdesk.job.piece import Piece
 from crewdesk.job.walls import BOTH
+from crewdesk.length import SIXTY_FOURTH, Step, exact
 from crewdesk.trade.cuts.dry_fit import BEVEL_FROM, BackBevel, DryFit
 from crewdesk.trade.cuts.skew import BACK_BEVEL
-from crewdesk.trade.length import SIXTY_FOURTH, Step, exact
 from crewdesk.trade.refusal import Refusal
 
 _BLUR = 1e-6

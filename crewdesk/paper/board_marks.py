@@ -11,13 +11,13 @@ from crewdesk.job.marks import BackRelief, BottomMarks, CleatMarks, Marks, SideM
 from crewdesk.job.piece import Piece
 from crewdesk.job.sentences import sentence
 from crewdesk.job.walls import BOTH
+from crewdesk.length import Length, Step, Way, exact_text, mixed, show_length
 from crewdesk.paper.lengths import degrees_shown, length_json, length_json_at_most
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sure_told import within_json
 from crewdesk.trade.cuts.board_end import BoardEnd
 from crewdesk.trade.cuts.mark import Mark
 from crewdesk.trade.cuts.side_board import SideCut, ends_left_to_right
-from crewdesk.trade.length import Length, Step, Way, exact_text, mixed, show_length
 
 Walls = tuple[str, str]
 _CHOSEN = 8

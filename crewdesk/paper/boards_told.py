@@ -8,12 +8,12 @@ from itertools import pairwise
 from crewdesk.job.lumber.board import Board, CutFrom
 from crewdesk.job.lumber.kept import label_of
 from crewdesk.job.record import Record
+from crewdesk.length import Step
 from crewdesk.paper.board_bar import bar, rows_of
 from crewdesk.paper.lengths import board_length, with_unit
 from crewdesk.paper.plain import plain
 from crewdesk.trade.boards.rip_stock import Placed, RipBoard
 from crewdesk.trade.boards.strips import strips_of
-from crewdesk.trade.length import Step
 
 _COLUMNS = 72
 

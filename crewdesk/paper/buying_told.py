@@ -7,9 +7,9 @@ from fractions import Fraction
 from crewdesk.job.lumber.buying_list import Buy
 from crewdesk.job.lumber.takeoff import Takeoff
 from crewdesk.job.lumber.used_up import UsedUp
+from crewdesk.length import show_length
 from crewdesk.paper.lengths import board_length, feet
 from crewdesk.paper.plain import plain
-from crewdesk.trade.length import show_length
 
 
 def buy_lines(buy: tuple[Buy, ...]) -> list[str]:

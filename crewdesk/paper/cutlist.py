@@ -23,6 +23,7 @@ from crewdesk.job.sentences import sentence
 from crewdesk.job.shop_machine import USUAL_MACHINE, ShopMachine
 from crewdesk.job.take import asked_for
 from crewdesk.job.way_up import way_up_lines
+from crewdesk.length import Step, exact, mixed, show_length
 from crewdesk.paper.board_marks import lines_of, values_of
 from crewdesk.paper.compound_told import compound_json
 from crewdesk.paper.gaps_told import gap_cautions_told, gap_line, gap_values
@@ -54,7 +55,6 @@ from crewdesk.paper.splices_told import splice_json, splice_told
 from crewdesk.paper.sure_told import sure_cautions, sure_lines
 from crewdesk.trade.cuts.ceiling import Scribe
 from crewdesk.trade.cuts.pitch import PER_FOOT
-from crewdesk.trade.length import Step, exact, mixed, show_length
 from crewdesk.trade.refusal import Refusal
 
 _MARGIN = 10

@@ -12,6 +12,14 @@ from crewdesk.job.piece import Piece
 from crewdesk.job.record import Record
 from crewdesk.job.refused import said
 from crewdesk.job.way_up import fit_way_lines
+from crewdesk.length import (
+    MM_PER_INCH,
+    STEPS,
+    Length,
+    Step,
+    Way,
+    exact,
+)
 from crewdesk.paper.lengths import (
     length_json,
     length_json_at_least,
@@ -22,14 +30,6 @@ from crewdesk.paper.noted import NO_MORE, TRY_IT, held, kept, noted_of
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sheet import Sheet, heading, job_values
 from crewdesk.trade.cuts.dry_fit import Contact, DryFit
-from crewdesk.trade.length import (
-    MM_PER_INCH,
-    STEPS,
-    Length,
-    Step,
-    Way,
-    exact,
-)
 from crewdesk.trade.refusal import Refusal
 
 _FINE = STEPS["1/64"]

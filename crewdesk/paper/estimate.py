@@ -12,13 +12,13 @@ from crewdesk.job.books.priced import Priced
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.books.worth import MATERIAL, earned
 from crewdesk.job.record import Record
+from crewdesk.length import INCHES_PER_FOOT
 from crewdesk.paper.letter import Letter, Part, Row, money
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sheet import job_values
 from crewdesk.trade.books.estimate import Price, PriceLine
 from crewdesk.trade.books.price_sorts import SORTS
 from crewdesk.trade.books.progress import StageDone
-from crewdesk.trade.length import INCHES_PER_FOOT
 
 
 def estimate_letter(record: Record, books: ShopRecord, priced: Priced, today: date) -> Letter:

@@ -4,9 +4,9 @@ from typing import Any
 
 from crewdesk.job.gap import Gap
 from crewdesk.job.sentences import sentence
+from crewdesk.length import Step
 from crewdesk.paper.lengths import length_json, with_unit
 from crewdesk.paper.plain import plain
-from crewdesk.trade.length import Step
 
 NAME = {"ceiling": "the ceiling", "bottom": "the joint with the bottom"}
 

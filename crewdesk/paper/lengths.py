@@ -2,7 +2,7 @@
 
 from fractions import Fraction
 
-from crewdesk.trade.length import (
+from crewdesk.length import (
     DEFAULT_STEP,
     INCHES_PER_FOOT,
     Length,

@@ -3,8 +3,8 @@
 from crewdesk.job.beam import Beam
 from crewdesk.job.mark_list import mark_list
 from crewdesk.job.marks import BottomMarks, Marks, SideMarks
+from crewdesk.length import Step, show_length
 from crewdesk.paper.board_marks import lines_of_marks, mark_words
-from crewdesk.trade.length import Step, show_length
 
 
 def one_mark(made: Marks, key: str, what: str, step: Step) -> tuple[str, str] | None:

@@ -13,16 +13,16 @@ from crewdesk.job.readings import Reading
 from crewdesk.job.sentences import sentence
 from crewdesk.job.side_cuts import at_ridge
 from crewdesk.job.walls import BOTH
-from crewdesk.paper.compound_told import compound_told
-from crewdesk.paper.lengths import with_unit
-from crewdesk.paper.sure_told import within
-from crewdesk.trade.cuts.sureness import skew_off
-from crewdesk.trade.length import (
+from crewdesk.length import (
     Step,
     mixed,
     rounded_down,
     show_up,
 )
+from crewdesk.paper.compound_told import compound_told
+from crewdesk.paper.lengths import with_unit
+from crewdesk.paper.sure_told import within
+from crewdesk.trade.cuts.sureness import skew_off
 from crewdesk.trade.refusal import Refusal
 
 

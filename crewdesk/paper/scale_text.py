@@ -1,6 +1,6 @@
 """The scales of a drawing in words."""
 
-from crewdesk.trade.length import MM_PER_INCH, Step
+from crewdesk.length import MM_PER_INCH, Step
 
 READ_THE_SQUARE = "read the square at each wall to know the slant"
 """Shown on a board whose edges differ while no square says which end has the slant."""

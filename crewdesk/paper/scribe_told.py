@@ -13,11 +13,11 @@ from crewdesk.job.scribe_settings import ScribeCut
 from crewdesk.job.scribing import scribe_by_readings, scribe_of, scribed_with_tool, tool_taken
 from crewdesk.job.sentences import sentence
 from crewdesk.job.shop_machine import USUAL_MACHINE, Scribers, ShopMachine
+from crewdesk.length import Step, show_length
 from crewdesk.paper.lengths import length_json, with_unit
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sure_told import within, within_json
 from crewdesk.trade.cuts.ceiling import SIDES, Scribe, StationMark
-from crewdesk.trade.length import Step, show_length
 
 
 def scribe_lines(made: Scribe, step: Step, beam: Beam) -> list[str]:

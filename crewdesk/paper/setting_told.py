@@ -12,9 +12,9 @@ from crewdesk.job.end_settings import MITER_SAW
 from crewdesk.job.machine import BatchSettings, Group
 from crewdesk.job.rip_settings import SQUARE_RIP
 from crewdesk.job.shop_machine import ShopMachine
+from crewdesk.length import Step, mixed
 from crewdesk.paper.lengths import degrees_shown, with_unit
 from crewdesk.trade.cuts.settings import Setting
-from crewdesk.trade.length import Step, mixed
 
 NO_SETTING = "No setting to make"
 _EIGHTHS = 8

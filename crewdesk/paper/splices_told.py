@@ -7,9 +7,9 @@ from typing import TYPE_CHECKING, Any
 from crewdesk.job.lumber.spliced import Spliced, spliced, start_of
 from crewdesk.job.piece import NAME_OF
 from crewdesk.job.record import Record
+from crewdesk.length import Step
 from crewdesk.paper.lengths import length_json, with_unit
 from crewdesk.paper.plain import plain
-from crewdesk.trade.length import Step
 
 if TYPE_CHECKING:
     from crewdesk.job.lumber.board import Board

@@ -5,10 +5,10 @@ from typing import Any
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.lumber.stock import HandBoard, StockLine
 from crewdesk.job.lumber.stock_list import shown_stock
+from crewdesk.length import feet_and_inches, show_length
 from crewdesk.paper.lengths import length_json
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sheet import Sheet
-from crewdesk.trade.length import feet_and_inches, show_length
 
 
 def stock_sheet(books: ShopRecord) -> Sheet:

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 
 from crewdesk.job.how_sure import Sureness
 from crewdesk.job.sentences import sentence
-from crewdesk.trade.length import (
+from crewdesk.length import (
     DEFAULT_STEP,
     MM_PER_INCH,
     SIXTY_FOURTH,

@@ -13,6 +13,7 @@ from crewdesk.job.lumber.kept import label_of
 from crewdesk.job.lumber.takeoff import Takeoff
 from crewdesk.job.lumber.used_up import UsedUp, used_up
 from crewdesk.job.record import Record
+from crewdesk.length import Step
 from crewdesk.paper.board_bar import BAD, CLEAT, CUT, PIECE, SCARF, WASTE
 from crewdesk.paper.boards_told import board_lines, rips_of, scarfed
 from crewdesk.paper.buying_told import buy_lines, hand_lines, used_lines
@@ -20,7 +21,6 @@ from crewdesk.paper.lengths import feet, length_json, with_unit
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sheet import Sheet, heading, job_values
 from crewdesk.paper.splices_told import splice_lines, splices_json
-from crewdesk.trade.length import Step
 
 _BEAM_COLUMNS = 40
 _WIDE = 92

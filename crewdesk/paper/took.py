@@ -6,13 +6,13 @@ from typing import Any
 from crewdesk.job.books.job_took import JobTook
 from crewdesk.job.record import Record
 from crewdesk.job.reveals import Reveals
+from crewdesk.length import Step
 from crewdesk.paper.lengths import length_json, with_unit
 from crewdesk.paper.letter import money
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sheet import Sheet, heading, job_values
 from crewdesk.trade.books.durations import short
 from crewdesk.trade.books.took import BeamOver
-from crewdesk.trade.length import Step
 
 BAR = 30
 

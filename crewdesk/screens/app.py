@@ -23,6 +23,7 @@ from crewdesk.job.piece import Spot
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused, said
 from crewdesk.job.today import at_business, today
+from crewdesk.length import DEFAULT_STEP, Step
 from crewdesk.screens import kept_keys
 from crewdesk.screens.changed_cuts import ChangedCuts
 from crewdesk.screens.clock_watch import ClockWatch
@@ -38,7 +39,6 @@ from crewdesk.store import machine_clock
 from crewdesk.store.desk import Desk, Listed
 from crewdesk.store.job_file import JobFile
 from crewdesk.store.trouble import Damaged, NotSaved
-from crewdesk.trade.length import DEFAULT_STEP, Step
 from crewdesk.trade.refusal import Refusal
 
 if TYPE_CHECKING:

@@ -13,12 +13,12 @@ from crewdesk.job.piece import Spot
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import checked_name
+from crewdesk.length import mixed
 from crewdesk.screens.ask import Answer, Line
 from crewdesk.screens.ask_change import ask_change
 from crewdesk.trade.angle import read_angle
 from crewdesk.trade.cuts.pitch import read_pitch
 from crewdesk.trade.cuts.section import Section
-from crewdesk.trade.length import mixed
 from crewdesk.trade.read_length import read_length
 
 if TYPE_CHECKING:

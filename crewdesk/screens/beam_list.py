@@ -12,13 +12,13 @@ from textual.widget import Widget
 from textual.widgets import Button, Input, Label, Static, TextArea
 
 from crewdesk.job.refused import said
+from crewdesk.length import Step, feet_and_inches, mixed, show_length
 from crewdesk.paper.lengths import with_unit
 from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Question
 from crewdesk.screens.named_keys import NamedKeys
 from crewdesk.screens.typed_line import TypedLine, TypedText
 from crewdesk.trade.beam_list import MOST_LINES, BeamLine, read_beam_list
-from crewdesk.trade.length import Step, feet_and_inches, mixed, show_length
 from crewdesk.trade.refusal import Refusal
 
 _ABOUT = "Great room: 4 beams 16' 7-1/4x6   the room, how many, how long, width x height"

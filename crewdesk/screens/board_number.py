@@ -10,12 +10,12 @@ from crewdesk.job.piece import Piece, Spot
 from crewdesk.job.readings import ENDS, Reading, reading_name
 from crewdesk.job.refused import Refused, said
 from crewdesk.job.take import asked_for, take, typed_reading
+from crewdesk.length import Step, show_length
 from crewdesk.paper.cutlist import asked_told, wall
 from crewdesk.paper.one_mark import one_mark, other_marks
 from crewdesk.screens.lean_switch import WAYS
 from crewdesk.screens.number_asked import Seen, unread_hint
 from crewdesk.screens.reading_line import in_brief
-from crewdesk.trade.length import Step, show_length
 from crewdesk.trade.read_length import with_its_unit
 from crewdesk.trade.refusal import Refusal
 

@@ -5,6 +5,7 @@ from math import ceil
 
 from crewdesk.job.lumber.spliced import Spliced
 from crewdesk.job.mark_list import end_mark
+from crewdesk.length import Step, exact
 from crewdesk.paper.board_marks import figure_of
 from crewdesk.paper.lengths import degrees_shown, with_unit_at_most
 from crewdesk.paper.plain import plain
@@ -13,7 +14,6 @@ from crewdesk.screens.canvas import Canvas, Scale
 from crewdesk.screens.splice_marks import splice_marks
 from crewdesk.trade.cuts.face import Face, face, times_drawn
 from crewdesk.trade.cuts.side_board import EndCut, Side, SideCut
-from crewdesk.trade.length import Step, exact
 
 _WALL = 2
 """Columns of a wall."""

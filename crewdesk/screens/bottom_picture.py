@@ -8,6 +8,7 @@ from crewdesk.job.beam import Beam
 from crewdesk.job.lumber.spliced import Spliced
 from crewdesk.job.marks import BottomMarks
 from crewdesk.job.piece import Piece
+from crewdesk.length import Step, exact
 from crewdesk.paper.lengths import with_unit, with_unit_at_most
 from crewdesk.paper.plain import plain
 from crewdesk.paper.scale_text import READ_THE_SQUARE, cell_scales, enlarged, true_cell_scale
@@ -17,7 +18,6 @@ from crewdesk.trade.cuts.board_shape import BoardFace, board_face
 from crewdesk.trade.cuts.bottom_cut import BottomCut
 from crewdesk.trade.cuts.face import times_fitting
 from crewdesk.trade.cuts.profile import bottom_profile
-from crewdesk.trade.length import Step, exact
 
 _NUMBERS = 24
 """Columns for the numbers beside the section."""

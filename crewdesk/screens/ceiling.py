@@ -24,6 +24,7 @@ from crewdesk.job.scribing import (
     typed_stations,
     usual_places,
 )
+from crewdesk.length import Step, to_type
 from crewdesk.paper.plain import plain
 from crewdesk.paper.scribe_told import caution_lines, scribe_lines, station_rows
 from crewdesk.screens.cautions import stage_of_step
@@ -35,7 +36,6 @@ from crewdesk.screens.page import Page
 from crewdesk.screens.picture import Draw, Picture
 from crewdesk.trade.cuts.ceiling import Scribe
 from crewdesk.trade.cuts.side_board import Side
-from crewdesk.trade.length import Step, to_type
 from crewdesk.trade.refusal import Refusal
 
 _READ_FOR = "scribe"

@@ -7,11 +7,11 @@ from crewdesk.job.beam import Beam
 from crewdesk.job.heights import Heights, sides_under
 from crewdesk.job.refused import said
 from crewdesk.job.scribing import check_place, read_ceiling, scribe_of
+from crewdesk.length import Step, show_length
 from crewdesk.paper.lengths import with_unit
 from crewdesk.paper.plain import plain
 from crewdesk.paper.scribe_told import caution_lines, gap_at, scribe_lines
 from crewdesk.screens.number_asked import Held, Seen, unread_hint
-from crewdesk.trade.length import Step, show_length
 from crewdesk.trade.read_length import read_off
 from crewdesk.trade.refusal import Refusal
 

@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from fractions import Fraction
 
+from crewdesk.length import Step, show_length
 from crewdesk.paper.lengths import with_unit
 from crewdesk.paper.plain import plain
 from crewdesk.paper.scale_text import cell_scales, enlarged
@@ -10,7 +11,6 @@ from crewdesk.screens.canvas import CELL, TEXTURES, Canvas, Scale
 from crewdesk.trade.cuts.ceiling import SIDES, Scribe
 from crewdesk.trade.cuts.scribe_shape import ScribeShape, scribe_shape
 from crewdesk.trade.cuts.side_board import Side
-from crewdesk.trade.length import Step, show_length
 
 _FEWEST_ROWS = 6
 """Rows for one side: below the words the ceiling, two rows to scale, the board."""

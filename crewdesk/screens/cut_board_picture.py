@@ -6,6 +6,7 @@ from math import ceil
 from typing import NamedTuple
 
 from crewdesk.job.lumber.board import Board, CutFrom
+from crewdesk.length import SIXTY_FOURTH, Step
 from crewdesk.paper.board_bar import splice_ends
 from crewdesk.paper.lengths import with_unit
 from crewdesk.paper.plain import plain
@@ -14,7 +15,6 @@ from crewdesk.screens.canvas import TEXTURES, Canvas, Points, Scale
 from crewdesk.trade.boards.leftovers import leftovers
 from crewdesk.trade.boards.rip_stock import Placed, Saws
 from crewdesk.trade.boards.strip_rows import Strip, strip_rows
-from crewdesk.trade.length import SIXTY_FOURTH, Step
 
 _LEAST = 4
 """Fewer rows than this are too few to draw in."""

@@ -15,6 +15,7 @@ from crewdesk.job.readings import Reading
 from crewdesk.job.scribe_settings import ScribeCut
 from crewdesk.job.sentences import sentence
 from crewdesk.job.walls import BOTH
+from crewdesk.length import INCHES_PER_FOOT, Length, Step, show_length
 from crewdesk.paper.board_marks import mark_words, rows_of
 from crewdesk.paper.cutlist import wall
 from crewdesk.paper.dry_fit import fit_lines
@@ -23,7 +24,6 @@ from crewdesk.paper.plan_told import plan_lines
 from crewdesk.paper.scribe_told import scribe_cut_line
 from crewdesk.paper.sure_told import sure_cautions, sure_line, within
 from crewdesk.trade.cuts.mark import Mark
-from crewdesk.trade.length import INCHES_PER_FOOT, Length, Step, show_length
 
 Parts = list[tuple[str, str]]
 _LABEL = "$muted"

@@ -4,10 +4,10 @@ from typing import TYPE_CHECKING
 
 from crewdesk.job.books.change_shop import change_shop, changed_values
 from crewdesk.job.refused import Refused
+from crewdesk.length import DEFAULT_STEP, STEPS
 from crewdesk.screens.ask import Answer, Ask, Choose, Line
 from crewdesk.screens.named_keys import key_words
 from crewdesk.screens.new_job import begin_job
-from crewdesk.trade.length import DEFAULT_STEP, STEPS
 
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp

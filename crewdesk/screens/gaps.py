@@ -15,13 +15,13 @@ from crewdesk.job.gap import CURES, USUAL_BEVEL, USUAL_STOCK, Gap
 from crewdesk.job.gaps import drop_gap, keep_gap, places, typed_gap
 from crewdesk.job.piece import Piece, Spot
 from crewdesk.job.refused import Refused, said
+from crewdesk.length import Step, mixed, to_type
 from crewdesk.paper.gaps_told import gap_cautions_told, gap_line, wedge_told
 from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Answer, Ask, Line, Question
 from crewdesk.screens.cautions import stage_of_step
 from crewdesk.screens.help import open_cautions
 from crewdesk.screens.named_keys import NamedKeys
-from crewdesk.trade.length import Step, mixed, to_type
 from crewdesk.trade.refusal import Refusal
 
 if TYPE_CHECKING:

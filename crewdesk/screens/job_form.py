@@ -10,8 +10,8 @@ from crewdesk.job.change import Change, rows_after
 from crewdesk.job.record import Job, Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.today import typed_zone
+from crewdesk.length import STEPS
 from crewdesk.screens.ask import Answer, Ask, Line
-from crewdesk.trade.length import STEPS
 
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp

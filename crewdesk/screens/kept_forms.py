@@ -6,11 +6,11 @@ from textual.binding import Binding, BindingType
 
 from crewdesk.job.books.kept_form import KeptForm
 from crewdesk.job.books.kept_forms import known_forms, remove_form
+from crewdesk.length import STEPS
 from crewdesk.screens.ask import Choose
 from crewdesk.screens.lines import Row
 from crewdesk.screens.lines_page import LinesPage
 from crewdesk.screens.new_job import ask_form, form_told
-from crewdesk.trade.length import STEPS
 
 
 class FormsPage(LinesPage):

@@ -11,11 +11,11 @@ from crewdesk.job.forms import FORM_CHOICES, FORMS_TYPED, USUAL, form_typed
 from crewdesk.job.listed_beams import add_listed
 from crewdesk.job.refused import Refused, said
 from crewdesk.job.words import checked_name
+from crewdesk.length import STEPS, Step, show_length
 from crewdesk.paper.lengths import with_unit
 from crewdesk.screens.ask import Answer, Ask, Choose, Line
 from crewdesk.screens.job_form import customer_live
 from crewdesk.trade.cuts.section import Section
-from crewdesk.trade.length import STEPS, Step, show_length
 from crewdesk.trade.read_length import read_length
 from crewdesk.trade.refusal import Refusal
 

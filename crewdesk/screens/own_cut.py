@@ -5,8 +5,8 @@ from typing import TYPE_CHECKING
 from crewdesk.job.change import rows_after
 from crewdesk.job.own_cut import own_cut
 from crewdesk.job.piece import Spot
+from crewdesk.length import to_type
 from crewdesk.screens.ask import Answer, Ask, Line
-from crewdesk.trade.length import to_type
 
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp

@@ -20,6 +20,7 @@ from crewdesk.job.readings import Reading
 from crewdesk.job.refused import Refused
 from crewdesk.job.scribe_settings import scribe_cut_known
 from crewdesk.job.ticks import Spot
+from crewdesk.length import Step as Shown
 from crewdesk.paper.plain import plain
 from crewdesk.screens.cautions import stage_of_piece
 from crewdesk.screens.changed_cuts import ask_changed_cut
@@ -48,7 +49,6 @@ from crewdesk.screens.step_acts import (
     tick_step,
 )
 from crewdesk.screens.turning import next_of_beam, other_of_kind, partner
-from crewdesk.trade.length import Step as Shown
 from crewdesk.trade.read_length import with_its_unit
 
 _WIDE, _TALL = 110, 30

@@ -14,9 +14,9 @@ from crewdesk.job.piece import Piece
 from crewdesk.job.readings import Reading
 from crewdesk.job.refused import said
 from crewdesk.job.scribe_settings import ScribeCut
+from crewdesk.length import Step
 from crewdesk.paper.cutlist import asked_told, missing_of
 from crewdesk.screens.cut_told import cut_told, trouble_told
-from crewdesk.trade.length import Step
 from crewdesk.trade.refusal import Refusal
 
 

@@ -6,12 +6,12 @@ from crewdesk.job.beam import Beam
 from crewdesk.job.lumber.spliced import Spliced
 from crewdesk.job.marks import BottomMarks, Marks, SideMarks, as_it_is
 from crewdesk.job.piece import Piece
+from crewdesk.length import Step
 from crewdesk.screens.board_picture import board_picture
 from crewdesk.screens.bottom_picture import bottom_picture
 from crewdesk.screens.picture import Draw
 from crewdesk.screens.section_picture import section_picture
 from crewdesk.trade.cuts.side_board import Side
-from crewdesk.trade.length import Step
 
 
 def piece_picture(

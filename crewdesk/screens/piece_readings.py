@@ -18,10 +18,10 @@ from crewdesk.job.readings import ENDS, NAMES, OF_KIND, OPTIONAL, Reading
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused, said
 from crewdesk.job.take import take, takes_now
+from crewdesk.length import DEFAULT_STEP, Step
 from crewdesk.paper.cutlist import wall
 from crewdesk.paper.plain import plain
 from crewdesk.screens.reading_line import Field, LeanUnknown, ReadingLine, in_full
-from crewdesk.trade.length import DEFAULT_STEP, Step
 from crewdesk.trade.read_length import read_length, with_its_unit
 from crewdesk.trade.refusal import Refusal
 

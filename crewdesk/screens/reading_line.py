@@ -15,10 +15,10 @@ from crewdesk.job.readings import ENDS, Reading
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.take import typed_reading
+from crewdesk.length import Step, show_length
 from crewdesk.paper.plain import plain
 from crewdesk.screens.lean_switch import LeanSwitch
 from crewdesk.screens.length_input import LengthInput
-from crewdesk.trade.length import Step, show_length
 
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp

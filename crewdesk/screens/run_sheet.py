@@ -22,11 +22,11 @@ from crewdesk.job.record import Record
 from crewdesk.job.run_sheet import Batch, RunSheet
 from crewdesk.job.stages import Step
 from crewdesk.job.ticks import Spot
+from crewdesk.length import Step as Shown
 from crewdesk.paper.plain import plain
 from crewdesk.screens.beside import Beside
 from crewdesk.screens.page import Page
 from crewdesk.screens.run_grid import HELD, SIGNS, RunGrid
-from crewdesk.trade.length import Step as Shown
 
 _KEY = (
     f"{SIGNS['done']} done  {SIGNS['ready']} ready  {SIGNS['not ready']} not yet  "

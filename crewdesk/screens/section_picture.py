@@ -8,6 +8,7 @@ from typing import NamedTuple
 from crewdesk.job.beam import Beam
 from crewdesk.job.cleats import cleat_line_of
 from crewdesk.job.section_shapes import section_shapes
+from crewdesk.length import Length, Step, exact
 from crewdesk.paper.lengths import degrees_shown, with_unit, with_unit_at_most
 from crewdesk.paper.scale_text import true_cell_scale
 from crewdesk.screens.canvas import CELL, NEARLY, Canvas, Scale, true_scale
@@ -15,7 +16,6 @@ from crewdesk.trade.cuts.cleat import CLEAT
 from crewdesk.trade.cuts.forms import TO_SCRIBE
 from crewdesk.trade.cuts.profile import WALL, Profile
 from crewdesk.trade.cuts.side_board import Side
-from crewdesk.trade.length import Length, Step, exact
 
 _BESIDE = 6
 """Columns around the section and before each number beside it."""

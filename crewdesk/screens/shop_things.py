@@ -4,7 +4,7 @@ from dataclasses import dataclass
 
 from crewdesk.job.books.shop_typed import TAXABLE
 from crewdesk.job.shop_machine import SCRIBE_CUTS
-from crewdesk.trade.length import STEPS
+from crewdesk.length import STEPS
 
 
 @dataclass(frozen=True)

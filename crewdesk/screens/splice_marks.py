@@ -1,9 +1,9 @@
 """A board's splices in a picture of its face."""
 
 from crewdesk.job.lumber.spliced import Spliced
+from crewdesk.length import Step
 from crewdesk.paper.lengths import with_unit
 from crewdesk.screens.canvas import Canvas
-from crewdesk.trade.length import Step
 
 
 def splice_marks(

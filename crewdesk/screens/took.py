@@ -10,6 +10,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from crewdesk.job.books.job_took import JobTook, job_took
+from crewdesk.length import Step
 from crewdesk.paper.plain import plain
 from crewdesk.paper.took import (
     causes_told,
@@ -25,7 +26,6 @@ from crewdesk.screens.lines_page import LinesPage
 from crewdesk.screens.save_as import ask_save
 from crewdesk.trade.books.durations import short
 from crewdesk.trade.books.took import StageTook
-from crewdesk.trade.length import Step
 
 _SIGNS = "━ spent   ┄ left of what it should take   ╫ over it"
 _NAME, _FIGURES = 12, 38

@@ -6,12 +6,12 @@ from crewdesk.job.beam import Beam
 from crewdesk.job.in_plan import TypedSquare, read_squares, typed_square, with_square
 from crewdesk.job.pair import SQUARES
 from crewdesk.job.refused import Refused, said
+from crewdesk.length import Step, show_length, to_type
 from crewdesk.paper.cutlist import wall
 from crewdesk.paper.plan_told import wall_mark
 from crewdesk.screens.number_asked import Held, Seen, unread_hint
 from crewdesk.screens.walls import USUAL_LEG, ask_walls
 from crewdesk.trade.cuts.skew import SkewReading
-from crewdesk.trade.length import Step, show_length, to_type
 from crewdesk.trade.read_length import read_length
 from crewdesk.trade.refusal import Refusal
 

@@ -6,8 +6,8 @@ from typing import TYPE_CHECKING
 from crewdesk.job.beam import Beam
 from crewdesk.job.change import rows_after
 from crewdesk.job.in_plan import TypedSquare, read_squares
+from crewdesk.length import to_type
 from crewdesk.screens.ask import Answer, Ask, Line
-from crewdesk.trade.length import to_type
 
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp

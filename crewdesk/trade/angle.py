@@ -4,7 +4,7 @@ import math
 import re
 from fractions import Fraction
 
-from crewdesk.trade.length import Length, exact
+from crewdesk.length import Length, exact
 from crewdesk.trade.refusal import Refusal
 
 _ANGLE = (

@@ -16,7 +16,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
 
-from crewdesk.trade.length import INCHES_PER_FOOT, feet_and_inches, mixed
+from crewdesk.length import INCHES_PER_FOOT, feet_and_inches, mixed
 from crewdesk.trade.read_length import read_length
 from crewdesk.trade.refusal import Refusal
 

@@ -4,7 +4,7 @@ import re
 from collections.abc import Iterator
 from fractions import Fraction
 
-from crewdesk.trade.length import INCHES_PER_FOOT, MM_PER_INCH, Step, feet_and_inches, mixed
+from crewdesk.length import INCHES_PER_FOOT, MM_PER_INCH, Step, feet_and_inches, mixed
 from crewdesk.trade.refusal import Refusal
 
 LONGEST = Fraction(1_000_000)

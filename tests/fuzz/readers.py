@@ -29,6 +29,7 @@ from crewdesk.job.take import take, typed_reading
 from crewdesk.job.ticks import Spot, tick
 from crewdesk.job.typed_entry import stage_named, stop_time
 from crewdesk.job.usual_stages import USUAL_STAGES
+from crewdesk.length import DEFAULT_STEP, STEPS, feet_and_inches, mixed, show_length, to_type
 from crewdesk.paper.cutlist import cut_list
 from crewdesk.paper.hours import hours
 from crewdesk.paper.job_document import document_of
@@ -42,7 +43,6 @@ from crewdesk.trade.books.rounding import Rule, read_rule
 from crewdesk.trade.books.several_spans import read_spans
 from crewdesk.trade.cuts.pitch import read_pitch
 from crewdesk.trade.cuts.section import Section
-from crewdesk.trade.length import DEFAULT_STEP, STEPS, feet_and_inches, mixed, show_length, to_type
 from crewdesk.trade.read_length import read_length
 from crewdesk.trade.refusal import Refusal
 from tests.hostile.strings import CONTROLS, NOT_TAKEN, SAMPLE, TAKEN

@@ -8,9 +8,9 @@ from crewdesk.job.machine import batch_settings
 from crewdesk.job.marks import marks
 from crewdesk.job.scribing import read_ceiling, scribe_of, typed_stations
 from crewdesk.job.ticks import Spot
+from crewdesk.length import DEFAULT_STEP, show_length
 from crewdesk.paper.cutlist import cut_list
 from crewdesk.paper.scribe_told import scribe_lines
-from crewdesk.trade.length import DEFAULT_STEP, show_length
 from tests.job.test_cut_figures import CLEATS, Work
 
 A, B = (Spot("1", key) for key in "AB")

@@ -14,7 +14,7 @@ from crewdesk.job.mark_list import mark_list
 from crewdesk.job.marks import marks
 from crewdesk.job.own_cut import own_cut
 from crewdesk.job.refused import Refused
-from crewdesk.trade.length import DEFAULT_STEP, show_length
+from crewdesk.length import DEFAULT_STEP, show_length
 from crewdesk.trade.refusal import Refusal
 from tests.job.test_cut_figures import BOTTOM, A, B, Work
 

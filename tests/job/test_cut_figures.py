@@ -36,11 +36,11 @@ from crewdesk.job.scribing import read_ceiling, typed_stations
 from crewdesk.job.ticks import Spot
 from crewdesk.job.undoing import Undoing
 from crewdesk.job.usual_stages import USUAL_STAGES
+from crewdesk.length import show_length
 from crewdesk.paper.cutlist import cut_list
 from crewdesk.paper.progress import progress
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instrument
 from crewdesk.trade.cuts.section import Section
-from crewdesk.trade.length import show_length
 
 A, B, BOTTOM, CLEATS = (Spot("1", key) for key in ("A", "B", "bottom", "cleats"))
 SAMPLE = Path(__file__).parents[2] / "sample_data" / "tamarack-bend.json"

@@ -16,9 +16,9 @@ from crewdesk.job.marks import marks
 from crewdesk.job.own_cut import own_cut
 from crewdesk.job.ticks import Spot
 from crewdesk.job.way_up import bevel_line
+from crewdesk.length import DEFAULT_STEP, STEPS, show_length
 from crewdesk.paper.dry_fit import dry_fit_sheet, fit_in_brief, fit_lines
 from crewdesk.trade.cuts.dry_fit import BEVEL_FROM, BackBevel
-from crewdesk.trade.length import DEFAULT_STEP, STEPS, show_length
 from tests.job.test_cut_figures import BOTTOM, CLEATS, A, B, Work
 
 

@@ -13,9 +13,9 @@ from crewdesk.job.beams import find_beam
 from crewdesk.job.end_settings import end_cuts
 from crewdesk.job.machine import cuts_of
 from crewdesk.job.shop_machine import USUAL_MACHINE, ShopMachine
+from crewdesk.length import DEFAULT_STEP
 from crewdesk.trade.cuts.board_end import EdgeProfile, WallAt, board_ends
 from crewdesk.trade.cuts.section import Section
-from crewdesk.trade.length import DEFAULT_STEP
 
 USUAL = EdgeProfile(Fr(3, 4), Fr(1, 4), Fr(15))
 

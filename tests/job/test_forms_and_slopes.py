@@ -20,10 +20,10 @@ from crewdesk.job.run_sheet import RunSheet
 from crewdesk.job.scribing import read_ceiling, typed_stations
 from crewdesk.job.side_cuts import at_ridge
 from crewdesk.job.ticks import Spot
+from crewdesk.length import DEFAULT_STEP
 from crewdesk.paper.cutlist import cut_list
 from crewdesk.paper.plan_told import plan_lines
 from crewdesk.paper.setting_told import setting_told
-from crewdesk.trade.length import DEFAULT_STEP
 from crewdesk.trade.refusal import Refusal
 
 LEVEL = "24"

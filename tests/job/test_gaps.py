@@ -9,10 +9,10 @@ from crewdesk.job.exchange import from_document, to_document
 from crewdesk.job.gaps import drop_gap, keep_gap, places, typed_gap
 from crewdesk.job.refused import Refused, said
 from crewdesk.job.ticks import Spot
+from crewdesk.length import DEFAULT_STEP
 from crewdesk.paper.cutlist import cut_list
 from crewdesk.paper.gaps_told import gap_cautions_told, gap_line
 from crewdesk.paper.progress import progress
-from crewdesk.trade.length import DEFAULT_STEP
 from crewdesk.trade.refusal import Refusal
 
 SIDE, BOTTOM = Spot("1", "A"), Spot("1", "bottom")

@@ -13,10 +13,10 @@ from crewdesk.job.mark_list import mark_list
 from crewdesk.job.marks import marks
 from crewdesk.job.own_cut import own_cut
 from crewdesk.job.ticks import Spot
+from crewdesk.length import DEFAULT_STEP
 from crewdesk.paper.cutlist import cut_list
 from crewdesk.paper.plan_told import plan_lines
 from crewdesk.trade.cuts.instruments import REPEATS, USUAL_INSTRUMENTS
-from crewdesk.trade.length import DEFAULT_STEP
 
 RUN = Fr(1, 64) + Fr(1, 16)
 """Half a laser's 1/32, and its own error."""

@@ -12,11 +12,11 @@ from crewdesk.job.marks import marks
 from crewdesk.job.scribing import read_ceiling, typed_stations
 from crewdesk.job.shop_machine import ShopMachine
 from crewdesk.job.ticks import Spot
+from crewdesk.length import DEFAULT_STEP, show_length
 from crewdesk.paper.cutlist import cut_list
 from crewdesk.paper.plan_told import plan_lines
 from crewdesk.paper.setting_told import notes_told, setting_parts, setting_told
 from crewdesk.trade.cuts.section import Section
-from crewdesk.trade.length import DEFAULT_STEP, show_length
 
 STATIONS = (("0", "14", "14"), ("60", "14-1/2", "14-1/4"), ("120", "14-1/4", "14-3/4"))
 

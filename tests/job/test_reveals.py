@@ -8,9 +8,9 @@ from crewdesk.job.books.priced import as_past
 from crewdesk.job.books.shop import Shop
 from crewdesk.job.piece import Spot
 from crewdesk.job.reveals import Reveals, reveals_off, reveals_reached
+from crewdesk.length import DEFAULT_STEP
 from crewdesk.paper.took import reveals_line, took_sheet
 from crewdesk.trade.books.stage_rates import Factors, PastJob, load_of
-from crewdesk.trade.length import DEFAULT_STEP
 
 
 def test_reveals_are_held_against_those_asked_for(record, now) -> None:

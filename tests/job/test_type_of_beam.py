@@ -13,11 +13,11 @@ from crewdesk.job.lumber.change_rules import change_rules
 from crewdesk.job.machine import batch_settings
 from crewdesk.job.piece import Spot
 from crewdesk.job.scribing import read_ceiling, scribe_of, typed_stations
+from crewdesk.length import DEFAULT_STEP, show_length
 from crewdesk.paper.cutlist import cut_list, scribe_line
 from crewdesk.paper.scribe_told import scribe_json, scribe_lines, station_rows
 from crewdesk.paper.setting_told import notes_told
 from crewdesk.trade.cuts.section import Section
-from crewdesk.trade.length import DEFAULT_STEP, show_length
 
 MORE = {"uneven": {"height_b": Fr(9)}, "ridge": {"pitch": "6/12"}}
 SCRIBED = ("usual", "uneven", "wall", "ridge", "mitred")

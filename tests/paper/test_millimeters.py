@@ -16,12 +16,12 @@ from crewdesk.job.piece import Spot
 from crewdesk.job.refused import said
 from crewdesk.job.scribing import read_ceiling, typed_stations
 from crewdesk.job.sentences import sentence
+from crewdesk.length import STEPS, show_length
 from crewdesk.paper.cutlist import cut_list
 from crewdesk.paper.dry_fit import dry_fit_sheet
 from crewdesk.paper.progress import progress
 from crewdesk.paper.taped.parts import Printing, printed
 from crewdesk.trade.cuts.section import Section
-from crewdesk.trade.length import STEPS, show_length
 
 MM = STEPS["mm"]
 INCH = re.compile(r"\d[+-]? in\b(?! plan)|\binch(?:es)?\b")

@@ -13,11 +13,11 @@ from crewdesk.job.in_plan import TypedSquare, read_squares
 from crewdesk.job.marks import SideMarks, marks
 from crewdesk.job.piece import Spot
 from crewdesk.job.scribing import read_ceiling, scribe_of, typed_stations
+from crewdesk.length import DEFAULT_STEP
 from crewdesk.screens.canvas import TEXTURES, Canvas
 from crewdesk.screens.ceiling_picture import ceiling_picture
 from crewdesk.screens.piece_pictures import piece_picture
 from crewdesk.screens.section_picture import section_picture
-from crewdesk.trade.length import DEFAULT_STEP
 
 MORE = {"uneven": {"height_b": Fr(9)}, "ridge": {"pitch": "6/12"}}
 CLEATS = {"usual": 2, "uneven": 2, "wall": 2, "ridge": 2, "box": 2, "mitred": 0, "mitred box": 0}

@@ -9,9 +9,9 @@ from crewdesk.job.mark_list import mark_list
 from crewdesk.job.marks import marks
 from crewdesk.job.missing import DOUBTFUL, missing
 from crewdesk.job.piece import Spot
+from crewdesk.length import DEFAULT_STEP
 from crewdesk.screens.beam_list import BeamList
 from crewdesk.screens.whole_job import _told
-from crewdesk.trade.length import DEFAULT_STEP
 
 
 async def test_a_type_in_the_list_is_answered_by_the_key_that_sets_it(start_app, hill) -> None:

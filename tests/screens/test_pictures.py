@@ -18,6 +18,7 @@ from crewdesk.job.lumber.spliced import Spliced
 from crewdesk.job.marks import marks
 from crewdesk.job.pair import SquareRead
 from crewdesk.job.readings import Reading
+from crewdesk.length import DEFAULT_STEP, STEPS
 from crewdesk.paper.scale_text import READ_THE_SQUARE
 from crewdesk.screens.board_picture import board_picture
 from crewdesk.screens.bottom_picture import bottom_picture
@@ -33,7 +34,6 @@ from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.cuts.side_board import EndReading, side_cut
 from crewdesk.trade.cuts.skew import SkewReading
 from crewdesk.trade.cuts.station import Station
-from crewdesk.trade.length import DEFAULT_STEP, STEPS
 
 STEP = DEFAULT_STEP
 SECTION = Section(Fraction(8), Fraction(10))

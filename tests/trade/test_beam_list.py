@@ -7,8 +7,8 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from crewdesk.job.sentences import sentence
+from crewdesk.length import mixed
 from crewdesk.trade.beam_list import BeamLine, read_beam_list
-from crewdesk.trade.length import mixed
 from crewdesk.trade.refusal import Refusal
 
 FEET = 12

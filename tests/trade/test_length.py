@@ -9,7 +9,7 @@ import pytest
 from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
-from crewdesk.trade.length import (
+from crewdesk.length import (
     HIDDEN_AT_MOST,
     MM_PER_INCH,
     STEPS,

@@ -17,6 +17,7 @@ from crewdesk.job.reveals import reveals_off
 from crewdesk.job.run_sheet import RunSheet
 from crewdesk.job.sentences.books import reason_sentence
 from crewdesk.job.stages import EXTRA_WORK, Stages
+from crewdesk.length import INCHES_PER_FOOT, show_length
 from crewdesk.trade.books.durations import elapsed
 from crewdesk.trade.books.estimate import Estimate, Pricing, estimate
 from crewdesk.trade.books.price_sorts import SORTS
@@ -29,7 +30,6 @@ from crewdesk.trade.books.stage_rates import (
     fit,
     load_of,
 )
-from crewdesk.trade.length import INCHES_PER_FOOT, show_length
 
 
 @dataclass(frozen=True)

@@ -10,12 +10,12 @@ from crewdesk.job.refused import Refused
 from crewdesk.job.shop_machine import FACES_DOWN, MITER_TILTS, SCRIBE_CUTS
 from crewdesk.job.stages import EXTRA_WORK, MOST_STAGES, USUAL_OTHER_WORK
 from crewdesk.job.words import LONGEST_NAME, brief, checked_line, checked_name, checked_note
+from crewdesk.length import STEPS, show_length
 from crewdesk.trade.angle import read_angle
 from crewdesk.trade.books.money import LONGEST_TERMS, Rate, read_money, read_percent, read_rate
 from crewdesk.trade.books.price_sorts import SORTS
 from crewdesk.trade.books.rounding import read_rule
 from crewdesk.trade.cuts.instruments import read_own
-from crewdesk.trade.length import STEPS, show_length
 from crewdesk.trade.read_length import read_length, read_off
 
 EXTRAS = "extras"

@@ -13,6 +13,7 @@ from crewdesk.job.entry import Entry
 from crewdesk.job.logged import on_site
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
+from crewdesk.length import INCHES_PER_FOOT
 from crewdesk.trade.books.durations import elapsed, short
 from crewdesk.trade.books.estimate import PriceLine
 from crewdesk.trade.books.invoice_lines import (
@@ -33,7 +34,6 @@ from crewdesk.trade.books.progress import (
 )
 from crewdesk.trade.books.rounding import Bill, Rule, Worked, bill
 from crewdesk.trade.books.stage_rates import PastJob
-from crewdesk.trade.length import INCHES_PER_FOOT
 
 ZERO = Decimal("0.00")
 MATERIAL = ("materials", "consumables")

@@ -11,10 +11,10 @@ from crewdesk.job.lumber.cutting_rules import CuttingRules
 from crewdesk.job.marks import BottomMarks, SideMarks, as_it_is, marks
 from crewdesk.job.piece import Piece
 from crewdesk.job.walls import BOTH, skew_at, slope_end, wall_ratio
+from crewdesk.length import Length, exact, rounded_up
 from crewdesk.trade.cuts.bottom_cut import BottomCut
 from crewdesk.trade.cuts.forms import FormBoard
 from crewdesk.trade.cuts.sloped_side import end_ratio
-from crewdesk.trade.length import Length, exact, rounded_up
 from crewdesk.trade.refusal import Refusal
 
 TO = Fraction(1, 64)

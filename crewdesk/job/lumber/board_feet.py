@@ -4,8 +4,8 @@ import re
 from collections.abc import Iterable
 from fractions import Fraction
 
+from crewdesk.length import INCHES_PER_FOOT
 from crewdesk.trade.boards.lumber import Sawn, dressed, tally, unrounded_board_feet
-from crewdesk.trade.length import INCHES_PER_FOOT
 from crewdesk.trade.refusal import Refusal
 
 TIMES = re.compile(r" ?[xX\u00d7*] ?")

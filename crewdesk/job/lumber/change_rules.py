@@ -11,7 +11,7 @@ from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.rows import ONLY_ROW
 from crewdesk.job.words import brief
-from crewdesk.trade.length import show_length
+from crewdesk.length import show_length
 from crewdesk.trade.read_length import read_length
 
 

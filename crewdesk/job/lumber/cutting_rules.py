@@ -10,10 +10,10 @@ from crewdesk.job.change import Doc
 from crewdesk.job.readings import fraction
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import LONGEST_NAME, brief, checked_line, quoted
+from crewdesk.length import show_length
 from crewdesk.trade.boards.consumables import Spare
 from crewdesk.trade.boards.rip_stock import First
 from crewdesk.trade.boards.splices import SpliceRule
-from crewdesk.trade.length import show_length
 
 SAWS: Mapping[str, tuple[First, ...]] = {
     "either": ("rip", "crosscut"),

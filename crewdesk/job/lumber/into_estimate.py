@@ -12,7 +12,7 @@ from crewdesk.job.lumber.takeoff import Takeoff
 from crewdesk.job.lumber.used_up import UsedUp, used_up
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
-from crewdesk.trade.length import feet_and_inches
+from crewdesk.length import feet_and_inches
 
 KEPT = ("waste", "markup")
 

@@ -12,12 +12,12 @@ from crewdesk.job.readings import fraction
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import LONGEST_NAME, brief, checked_line, checked_name
 from crewdesk.job.written import read_plainly
+from crewdesk.length import show_length
 from crewdesk.trade.boards.lumber import (
     PricePer,
     price_of_board,
 )
 from crewdesk.trade.boards.stock import BadStretch
-from crewdesk.trade.length import show_length
 
 PERS: tuple[str, ...] = get_args(PricePer)
 MOST_BOARDS = 1_000

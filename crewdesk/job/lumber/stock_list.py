@@ -12,6 +12,7 @@ from crewdesk.job.lumber.board_feet import TIMES
 from crewdesk.job.lumber.stock import MOST_BOARDS, HandBoard, StockLine, bad_stretch
 from crewdesk.job.refused import Refused
 from crewdesk.job.words import LONGEST_NAME, LONGEST_NOTE, brief, checked_line, checked_name, quoted
+from crewdesk.length import feet_and_inches, show_length
 from crewdesk.trade.boards.lumber import (
     SOFTWOOD_THICKNESS,
     dressed,
@@ -19,7 +20,6 @@ from crewdesk.trade.boards.lumber import (
 )
 from crewdesk.trade.boards.stock import BadStretch
 from crewdesk.trade.books.money import read_money
-from crewdesk.trade.length import feet_and_inches, show_length
 from crewdesk.trade.read_length import read_length
 from crewdesk.trade.refusal import Refusal
 

@@ -12,10 +12,10 @@ from crewdesk.job.lumber.sources import Source, longest_of, sources
 from crewdesk.job.lumber.wanted import CleatsWanted, Wanted, wanted_cleats, wanted_pieces
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
+from crewdesk.length import show_length
 from crewdesk.trade.boards.rip_stock import Saws
 from crewdesk.trade.boards.ripping import RipSaw
 from crewdesk.trade.boards.stock import Saw
-from crewdesk.trade.length import show_length
 
 
 @dataclass(frozen=True)

@@ -15,6 +15,7 @@ from crewdesk.job.lumber.spliced import Spliced, spliced
 from crewdesk.job.nails import edge_nail, nail_for
 from crewdesk.job.piece import Piece
 from crewdesk.job.record import Record
+from crewdesk.length import show_length
 from crewdesk.trade.boards.consumables import (
     Packs,
     adhesive,
@@ -25,7 +26,6 @@ from crewdesk.trade.boards.consumables import (
     wedges,
 )
 from crewdesk.trade.cuts.forms import FormBoard
-from crewdesk.trade.length import show_length
 from crewdesk.trade.refusal import Refusal
 
 FROM_END = Fraction(2)

@@ -12,8 +12,8 @@ from fractions import Fraction
 from importlib import import_module
 
 from crewdesk.errors import BadInput
+from crewdesk.length import DEFAULT_STEP, MM_PER_INCH, Step, rounded_up, show_length
 from crewdesk.trade.cuts.caution import Caution
-from crewdesk.trade.length import DEFAULT_STEP, MM_PER_INCH, Step, rounded_up, show_length
 from crewdesk.trade.refusal import Refusal
 
 TOPICS = (

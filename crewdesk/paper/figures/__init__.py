@@ -14,7 +14,7 @@ A new figure is a new file and its name in `NAMES`.
 from argparse import ArgumentParser, Namespace
 from typing import Any, NamedTuple
 
-from crewdesk.trade.length import STEPS, Step
+from crewdesk.length import STEPS, Step
 
 NAMES = (
     "length",

@@ -6,6 +6,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
+from crewdesk.length import INCHES_PER_FOOT, Step, feet_and_inches, show_length
 from crewdesk.paper.figures import Figure, step_of
 from crewdesk.paper.lengths import (
     length_json,
@@ -17,7 +18,6 @@ from crewdesk.trade.boards.cutting_plan import MOST_PIECES, cutting_plan
 from crewdesk.trade.boards.plan import CutBoard, CuttingPlan
 from crewdesk.trade.boards.stock import BadStretch, Need, OnHand, Saw, Stock
 from crewdesk.trade.books.money import read_money
-from crewdesk.trade.length import INCHES_PER_FOOT, Step, feet_and_inches, show_length
 from crewdesk.trade.read_length import read_length
 from crewdesk.trade.refusal import Refusal
 

@@ -4,6 +4,7 @@ from argparse import ArgumentParser, Namespace
 from fractions import Fraction
 
 from crewdesk.job.sentences import sentence
+from crewdesk.length import Length, Step
 from crewdesk.paper.figures import Figure, lengths_by_default, step_of
 from crewdesk.paper.lengths import (
     degrees_shown,
@@ -15,7 +16,6 @@ from crewdesk.paper.lengths import (
 from crewdesk.trade.angle import read_angle
 from crewdesk.trade.cuts.bottom_cut import BottomReading, bottom_cut
 from crewdesk.trade.cuts.section import Section
-from crewdesk.trade.length import Length, Step
 from crewdesk.trade.read_length import read_length
 from crewdesk.trade.refusal import Refusal
 

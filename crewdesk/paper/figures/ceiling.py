@@ -4,6 +4,7 @@ from argparse import ArgumentParser, Namespace
 from fractions import Fraction
 
 from crewdesk.job.sentences import sentence
+from crewdesk.length import Step, show_length
 from crewdesk.paper.figures import Figure, step_of
 from crewdesk.paper.lengths import (
     length_json,
@@ -16,7 +17,6 @@ from crewdesk.trade.cuts.ceiling import Scribe, scribe
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS
 from crewdesk.trade.cuts.scribe_sureness import scribe_sureness
 from crewdesk.trade.cuts.station import Station
-from crewdesk.trade.length import Step, show_length
 from crewdesk.trade.read_length import read_length
 from crewdesk.trade.refusal import Refusal
 

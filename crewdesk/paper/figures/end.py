@@ -4,6 +4,7 @@ from argparse import ArgumentParser, Namespace
 from fractions import Fraction
 from typing import Any
 
+from crewdesk.length import DEFAULT_STEP, Step, exact
 from crewdesk.paper.figures import Figure, step_of
 from crewdesk.paper.lengths import (
     degrees_shown,
@@ -13,7 +14,6 @@ from crewdesk.paper.lengths import (
 )
 from crewdesk.trade.cuts.side_board import EndCut, EndReading, side_cut
 from crewdesk.trade.cuts.sloped_side import SlopedEnd
-from crewdesk.trade.length import DEFAULT_STEP, Step, exact
 from crewdesk.trade.read_length import read_length
 from crewdesk.trade.refusal import Refusal
 

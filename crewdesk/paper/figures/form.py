@@ -4,6 +4,7 @@ from argparse import ArgumentParser, Namespace
 from fractions import Fraction
 
 from crewdesk.errors import BadInput
+from crewdesk.length import Step
 from crewdesk.paper.figures import Figure, lengths_by_default, step_of
 from crewdesk.paper.lengths import degrees_shown, length_json, length_json_at_most, with_unit
 from crewdesk.trade.angle import read_angle
@@ -18,7 +19,6 @@ from crewdesk.trade.cuts.forms import (
     three_board,
 )
 from crewdesk.trade.cuts.section import Section
-from crewdesk.trade.length import Step
 from crewdesk.trade.read_length import read_length
 from crewdesk.trade.refusal import Refusal
 

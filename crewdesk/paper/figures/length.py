@@ -2,9 +2,9 @@
 
 from argparse import ArgumentParser, Namespace
 
+from crewdesk.length import DEFAULT_STEP, STEPS, show_length
 from crewdesk.paper.figures import Figure, step_of
 from crewdesk.paper.lengths import length_json
-from crewdesk.trade.length import DEFAULT_STEP, STEPS, show_length
 from crewdesk.trade.read_length import read_length
 
 ABOUT = "read one length and show it in inches, feet and millimeters"

@@ -4,6 +4,7 @@ from argparse import ArgumentParser, Namespace
 from fractions import Fraction
 from typing import Any
 
+from crewdesk.length import Step, exact
 from crewdesk.paper.figures import Figure, lengths_by_default, step_of
 from crewdesk.paper.lengths import (
     degrees_shown,
@@ -16,7 +17,6 @@ from crewdesk.trade.angle import read_angle
 from crewdesk.trade.cuts.pitch import read_pitch
 from crewdesk.trade.cuts.ridge import RidgeBeam, RidgeBottom, RidgeSide, ridge_beam, ridge_bottom
 from crewdesk.trade.cuts.section import Section
-from crewdesk.trade.length import Step, exact
 from crewdesk.trade.read_length import read_length
 
 ABOUT = "a ridge beam's sides, their top bevels, and the bottom board between them"

@@ -2,10 +2,10 @@
 
 from argparse import ArgumentParser, Namespace
 
+from crewdesk.length import Step, show_length
 from crewdesk.paper.figures import Figure, step_of
 from crewdesk.paper.lengths import length_json
 from crewdesk.trade.cuts.settings import Need, SettingGroup, setting_sheet
-from crewdesk.trade.length import Step, show_length
 from crewdesk.trade.read_length import read_length
 from crewdesk.trade.refusal import Refusal
 

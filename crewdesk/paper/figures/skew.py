@@ -6,6 +6,7 @@ from math import ceil
 from typing import Any
 
 from crewdesk.job.sentences import sentence
+from crewdesk.length import Step, exact
 from crewdesk.paper.figures import Figure, step_of
 from crewdesk.paper.lengths import (
     degrees_shown,
@@ -28,7 +29,6 @@ from crewdesk.trade.cuts.skew import (
     hidden_by,
 )
 from crewdesk.trade.cuts.sureness import skew_allowed, skew_of
-from crewdesk.trade.length import Step, exact
 from crewdesk.trade.read_length import read_length
 from crewdesk.trade.refusal import Refusal
 

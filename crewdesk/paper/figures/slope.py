@@ -5,6 +5,7 @@ from fractions import Fraction
 from typing import Any
 
 from crewdesk.job.sentences import sentence
+from crewdesk.length import Step
 from crewdesk.paper.figures import Figure, step_of
 from crewdesk.paper.figures.end import end_text, read_end
 from crewdesk.paper.lengths import (
@@ -18,7 +19,6 @@ from crewdesk.trade.cuts.caution import Caution
 from crewdesk.trade.cuts.pitch import Slope, read_pitch, slope
 from crewdesk.trade.cuts.side_board import PLUMB, EndReading
 from crewdesk.trade.cuts.sloped_side import SlopedSide, into_ridge, sloped_side
-from crewdesk.trade.length import Step
 from crewdesk.trade.read_length import read_length
 from crewdesk.trade.refusal import Refusal
 

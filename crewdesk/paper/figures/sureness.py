@@ -4,19 +4,19 @@ from argparse import ArgumentParser, Namespace
 from fractions import Fraction
 
 from crewdesk.job.sentences import sentence
-from crewdesk.paper.figures import Figure, step_of
-from crewdesk.paper.figures.end import read_end
-from crewdesk.paper.sure_told import within, within_json
-from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, apart_off, read_own
-from crewdesk.trade.cuts.side_board import SideCut, side_cut
-from crewdesk.trade.cuts.sureness import Measured, must_agree, side_sureness
-from crewdesk.trade.length import (
+from crewdesk.length import (
     Step,
     exact,
     exact_text,
     show_at_most,
     show_up,
 )
+from crewdesk.paper.figures import Figure, step_of
+from crewdesk.paper.figures.end import read_end
+from crewdesk.paper.sure_told import within, within_json
+from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, apart_off, read_own
+from crewdesk.trade.cuts.side_board import SideCut, side_cut
+from crewdesk.trade.cuts.sureness import Measured, must_agree, side_sureness
 from crewdesk.trade.read_length import read_length
 
 ABOUT = "how far each mark of a side board can be off"

@@ -4,6 +4,7 @@ from collections.abc import Iterable
 
 from crewdesk.job.mark_list import mark_list
 from crewdesk.job.marks import Marks
+from crewdesk.length import Step
 from crewdesk.paper.board_marks import (
     Walls,
     degrees_of,
@@ -14,7 +15,6 @@ from crewdesk.paper.board_marks import (
 )
 from crewdesk.paper.taped.figures_strip import Figures
 from crewdesk.trade.cuts.mark import Mark
-from crewdesk.trade.length import Step
 
 _MOST = 5
 """Figures that have room side by side."""

@@ -5,10 +5,10 @@ from fractions import Fraction
 from math import ceil
 
 from crewdesk.job.marks import BottomMarks, Marks, SideMarks
+from crewdesk.length import Length, exact
 from crewdesk.paper.taped.pen import HAIR
 from crewdesk.paper.taped.type_sizes import INCH
 from crewdesk.trade.cuts.side_board import SideCut
-from crewdesk.trade.length import Length, exact
 
 ENDS = 40.0
 """Left free for a wall and an enlarged offset at either end of a drawing, in points."""

@@ -8,6 +8,7 @@ from crewdesk.job.lumber.spliced import Spliced
 from crewdesk.job.mark_list import board_end_mark
 from crewdesk.job.marks import BottomMarks
 from crewdesk.job.piece import Piece
+from crewdesk.length import Step, exact
 from crewdesk.paper.board_marks import degrees_of, figure_of
 from crewdesk.paper.lengths import degrees_shown, with_unit_at_most
 from crewdesk.paper.scale_text import READ_THE_SQUARE
@@ -21,7 +22,6 @@ from crewdesk.trade.cuts.board_shape import BoardFace, board_face
 from crewdesk.trade.cuts.bottom_cut import BottomCut
 from crewdesk.trade.cuts.face import times_fitting
 from crewdesk.trade.cuts.profile import bottom_profile
-from crewdesk.trade.length import Step, exact
 
 _LINE = 10.0
 FACE_HIGH = 4 * _LINE

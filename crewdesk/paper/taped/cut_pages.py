@@ -14,6 +14,7 @@ from crewdesk.job.marks import BottomMarks, SideMarks, as_it_is
 from crewdesk.job.piece import Piece
 from crewdesk.job.record import Record
 from crewdesk.job.shop_machine import USUAL_MACHINE, ShopMachine
+from crewdesk.length import Step
 from crewdesk.paper.cutlist import NO_PITCH, PieceTold, about_beam, piece_told, scribe_line, wall
 from crewdesk.paper.plain import plain
 from crewdesk.paper.scribe_told import scribe_cut_line
@@ -27,7 +28,6 @@ from crewdesk.paper.taped.pen import lead
 from crewdesk.paper.taped.side_drawn import side_strip
 from crewdesk.paper.taped.type_sizes import TYPE, TypeSizes
 from crewdesk.trade.cuts.side_board import Side
-from crewdesk.trade.length import Step
 
 NOTED = "What was noted"
 """The heading over all notes of a beam that had no room for them."""

@@ -13,6 +13,7 @@ from crewdesk.job.piece import Piece
 from crewdesk.job.readings import ENDS, NAMES, OF_KIND, Reading, reading_name
 from crewdesk.job.record import Record
 from crewdesk.job.scribing import usual_places
+from crewdesk.length import Step, show_length
 from crewdesk.paper.cutlist import wall
 from crewdesk.paper.lengths import degrees_shown
 from crewdesk.paper.noted import noted
@@ -21,7 +22,6 @@ from crewdesk.paper.taped.pages import Pages, Strip, gap, height_of
 from crewdesk.paper.taped.paragraphs import lines_strip
 from crewdesk.paper.taped.pen import GREY, lead
 from crewdesk.paper.taped.type_sizes import TYPE
-from crewdesk.trade.length import Step, show_length
 
 _ROW = 25.0
 """High enough to write in with a carpenter's pencil, in points."""

@@ -5,6 +5,7 @@ from fractions import Fraction
 from crewdesk.job.lumber.spliced import Spliced
 from crewdesk.job.mark_list import end_mark
 from crewdesk.job.marks import SideMarks
+from crewdesk.length import Step, exact
 from crewdesk.paper.board_marks import figure_of
 from crewdesk.paper.lengths import degrees_shown
 from crewdesk.paper.taped.board_scale import LARGEST_OFFSET, BoardScale
@@ -13,7 +14,6 @@ from crewdesk.paper.taped.pen import BOARD, GREY, Place, lead
 from crewdesk.paper.taped.type_sizes import TypeSizes
 from crewdesk.trade.cuts.face import Face, face, times_drawn
 from crewdesk.trade.cuts.side_board import End, EndCut, Side, SideCut
-from crewdesk.trade.length import Step, exact
 
 Walls = tuple[str, str]
 _WALL, _CLEAR = 9.0, 2.0

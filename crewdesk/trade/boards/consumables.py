@@ -8,7 +8,7 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 
-from crewdesk.trade.length import INCHES_PER_FOOT
+from crewdesk.length import INCHES_PER_FOOT
 from crewdesk.trade.refusal import Refusal
 
 CUBIC_INCHES_PER_FLUID_OUNCE = Fraction(231, 128)

@@ -7,8 +7,8 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Literal
 
+from crewdesk.length import INCHES_PER_FOOT
 from crewdesk.trade.books.money import cents
-from crewdesk.trade.length import INCHES_PER_FOOT
 from crewdesk.trade.refusal import Refusal
 
 PricePer = Literal["piece", "foot", "board foot"]

@@ -9,6 +9,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Literal
 
+from crewdesk.length import INCHES_PER_FOOT, exact
 from crewdesk.trade.books.money import (
     Rate,
     Taxable,
@@ -21,7 +22,6 @@ from crewdesk.trade.books.money import (
 )
 from crewdesk.trade.books.price_sorts import SORTS, Sort
 from crewdesk.trade.books.stage_rates import Beams, Factors, StageRate, load_of
-from crewdesk.trade.length import INCHES_PER_FOOT, exact
 from crewdesk.trade.refusal import Refusal
 
 

@@ -6,10 +6,10 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Literal
 
+from crewdesk.length import INCHES_PER_FOOT, Length, exact
 from crewdesk.trade.books.durations import HOUR
 from crewdesk.trade.books.estimate import Material
 from crewdesk.trade.books.money import amount, cents, part_of, percent
-from crewdesk.trade.length import INCHES_PER_FOOT, Length, exact
 from crewdesk.trade.refusal import Refusal
 
 Sort = Literal["hours", "feet", "fixed", "material", "deposit", "less"]

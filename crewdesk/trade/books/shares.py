@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
-from crewdesk.trade.length import Length, exact
+from crewdesk.length import Length, exact
 from crewdesk.trade.refusal import Refusal
 
 Way = Literal["length", "evenly"]

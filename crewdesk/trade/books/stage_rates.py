@@ -6,7 +6,7 @@ from fractions import Fraction
 from math import isqrt
 from typing import Literal
 
-from crewdesk.trade.length import INCHES_PER_FOOT, Length, exact
+from crewdesk.length import INCHES_PER_FOOT, Length, exact
 from crewdesk.trade.refusal import Refusal
 
 How = Literal["default", "scaled", "fitted"]

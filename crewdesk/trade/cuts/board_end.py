@@ -10,9 +10,9 @@ from collections.abc import Sequence
 from fractions import Fraction
 from typing import Literal, NamedTuple
 
+from crewdesk.length import HIDDEN_AT_MOST, SIXTY_FOURTH, Length, exact
 from crewdesk.trade.angle import arctangent, tangent, times
 from crewdesk.trade.cuts.side_board import End, Side
-from crewdesk.trade.length import HIDDEN_AT_MOST, SIXTY_FOURTH, Length, exact
 
 EndJoint = Literal["relief", "bevel", "square"]
 OPEN_AT_MOST = SIXTY_FOURTH

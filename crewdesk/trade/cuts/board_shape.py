@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 from fractions import Fraction
 
+from crewdesk.length import Length, exact
 from crewdesk.trade.cuts.side_board import End
-from crewdesk.trade.length import Length, exact
 
 Point = tuple[Fraction, Fraction]
 _HALF_TEETH = 4

@@ -2,7 +2,7 @@
 
 from fractions import Fraction
 
-from crewdesk.trade.length import Length, exact
+from crewdesk.length import Length, exact
 from crewdesk.trade.refusal import Refusal
 
 WIDEST_UNDERCUT = Fraction(1, 4)

@@ -3,6 +3,7 @@
 from fractions import Fraction
 from typing import NamedTuple
 
+from crewdesk.length import SIXTEENTH, SIXTY_FOURTH, Length, exact, rounded_down
 from crewdesk.trade.angle import tangent
 from crewdesk.trade.checked import checked
 from crewdesk.trade.cuts.board_end import (
@@ -24,7 +25,6 @@ from crewdesk.trade.cuts.section import (
     relief_per_edge,
 )
 from crewdesk.trade.cuts.side_board import STEEPEST_WALL
-from crewdesk.trade.length import SIXTEENTH, SIXTY_FOURTH, Length, exact, rounded_down
 from crewdesk.trade.refusal import Refusal
 
 

@@ -10,6 +10,7 @@ from fractions import Fraction
 from itertools import pairwise
 from typing import NamedTuple
 
+from crewdesk.length import DEFAULT_STEP, SIXTEENTH, SIXTY_FOURTH, mixed, rounded_up
 from crewdesk.trade.cuts.caution import Caution, caution
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instrument
 from crewdesk.trade.cuts.resting import Resting, resting
@@ -17,7 +18,6 @@ from crewdesk.trade.cuts.scribe_sureness import Gap, scribe_sureness
 from crewdesk.trade.cuts.scribed_alone import Alone, alone_cautions, scribed_alone
 from crewdesk.trade.cuts.side_board import Side
 from crewdesk.trade.cuts.station import Station
-from crewdesk.trade.length import DEFAULT_STEP, SIXTEENTH, SIXTY_FOURTH, mixed, rounded_up
 from crewdesk.trade.refusal import Refusal
 
 SIDES: tuple[Side, Side] = ("A", "B")

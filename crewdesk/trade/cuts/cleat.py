@@ -3,9 +3,9 @@
 from fractions import Fraction
 from typing import NamedTuple
 
+from crewdesk.length import Length
 from crewdesk.trade.angle import tangent
 from crewdesk.trade.cuts.side_board import Side, SideCut
-from crewdesk.trade.length import Length
 
 CLEAT = Fraction(3, 4)
 """How far a cleat stands off its side and how high it is, in inches, where the job has no

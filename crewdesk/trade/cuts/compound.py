@@ -7,10 +7,10 @@ import math
 from fractions import Fraction
 from typing import NamedTuple
 
+from crewdesk.length import Length
 from crewdesk.trade.angle import arctangent
 from crewdesk.trade.cuts.pitch import Pitch
 from crewdesk.trade.cuts.sloped_side import SlopeEnd, end_ratio
-from crewdesk.trade.length import Length
 
 Direction = tuple[float, float, float]
 

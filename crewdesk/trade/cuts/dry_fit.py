@@ -7,10 +7,10 @@ from its bottom corner to its top corner, off square by its marked offset.
 from fractions import Fraction
 from typing import Literal, NamedTuple
 
+from crewdesk.length import Length, exact
 from crewdesk.trade.angle import arctangent
 from crewdesk.trade.cuts.side_board import End
 from crewdesk.trade.cuts.skew import BACK_BEVEL
-from crewdesk.trade.length import Length, exact
 
 WayIn = Literal["straight up", "one end first", "no way"]
 Place = Literal["top", "bottom", "edge A", "edge B", "width"]

@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 from fractions import Fraction
 
+from crewdesk.length import exact
 from crewdesk.trade.cuts.side_board import End, Side, SideCut, ends_left_to_right
-from crewdesk.trade.length import exact
 
 Point = tuple[Fraction, Fraction]
 Four = tuple[Point, Point, Point, Point]

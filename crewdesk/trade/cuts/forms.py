@@ -8,6 +8,7 @@ from fractions import Fraction
 from typing import Literal, NamedTuple
 
 from crewdesk.errors import BadInput
+from crewdesk.length import Length, exact, show_length
 from crewdesk.trade.angle import tangent, times
 from crewdesk.trade.cuts.section import (
     Section,
@@ -16,7 +17,6 @@ from crewdesk.trade.cuts.section import (
     relief_per_edge,
     with_height,
 )
-from crewdesk.trade.length import Length, exact, show_length
 from crewdesk.trade.refusal import Refusal
 
 Joint = Literal["square", "relief", "mitre", "scribed"]

@@ -6,8 +6,8 @@ from fractions import Fraction
 from typing import NamedTuple
 
 from crewdesk.errors import BadInput
+from crewdesk.length import SIXTEENTH, THIRTY_SECOND
 from crewdesk.trade.checked import checked
-from crewdesk.trade.length import SIXTEENTH, THIRTY_SECOND
 from crewdesk.trade.read_length import read_length
 from crewdesk.trade.refusal import Refusal
 

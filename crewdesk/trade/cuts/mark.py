@@ -2,7 +2,7 @@
 
 from typing import NamedTuple
 
-from crewdesk.trade.length import Length, Way
+from crewdesk.length import Length, Way
 
 
 class Mark(NamedTuple):

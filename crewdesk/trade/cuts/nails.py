@@ -3,8 +3,8 @@
 from dataclasses import dataclass
 from fractions import Fraction
 
+from crewdesk.length import DEFAULT_STEP, SIXTEENTH, rounded_down
 from crewdesk.trade.cuts.caution import Caution, caution
-from crewdesk.trade.length import DEFAULT_STEP, SIXTEENTH, rounded_down
 from crewdesk.trade.refusal import Refusal
 
 SET_BELOW = SIXTEENTH

@@ -5,10 +5,10 @@ import re
 from fractions import Fraction
 from typing import NamedTuple
 
+from crewdesk.length import Length, exact
 from crewdesk.trade.angle import arctangent, read_angle, tangent
 from crewdesk.trade.checked import checked
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instrument
-from crewdesk.trade.length import Length, exact
 from crewdesk.trade.read_length import read_length
 from crewdesk.trade.refusal import Refusal
 

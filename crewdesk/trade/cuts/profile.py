@@ -3,10 +3,10 @@
 from dataclasses import dataclass
 from fractions import Fraction
 
+from crewdesk.length import Length, exact
 from crewdesk.trade.cuts.cleat import CLEAT as CLEAT
 from crewdesk.trade.cuts.forms import TO_SCRIBE, FormBoard, against_wall, mitred, three_board
 from crewdesk.trade.cuts.section import Section, bottom_width, cleat_line
-from crewdesk.trade.length import Length, exact
 
 Point = tuple[Length, Length]
 Shape = tuple[Point, ...]

@@ -3,12 +3,12 @@
 from dataclasses import dataclass
 from fractions import Fraction
 
+from crewdesk.length import Length, exact
 from crewdesk.trade.angle import arctangent
 from crewdesk.trade.cuts.board_end import EdgeProfile
 from crewdesk.trade.cuts.pitch import Pitch, square_root
 from crewdesk.trade.cuts.section import Section, relief_per_edge
 from crewdesk.trade.cuts.side_board import Side
-from crewdesk.trade.length import Length, exact
 from crewdesk.trade.refusal import Refusal
 
 

@@ -3,12 +3,12 @@
 import math
 from fractions import Fraction
 
+from crewdesk.length import Length, exact
 from crewdesk.trade.cuts.board_end import EdgeProfile
 from crewdesk.trade.cuts.cleat import CLEAT
 from crewdesk.trade.cuts.forms import FormBoard
 from crewdesk.trade.cuts.profile import Point, Profile, Shape, bottom_profile
 from crewdesk.trade.cuts.section import Section
-from crewdesk.trade.length import Length, exact
 
 
 def ridge_profile(

@@ -10,10 +10,10 @@ from collections.abc import Sequence
 from fractions import Fraction
 from typing import Literal, NamedTuple
 
+from crewdesk.length import Length, exact
 from crewdesk.trade.angle import tangent, times
 from crewdesk.trade.cuts.board_end import BoardEnd
 from crewdesk.trade.cuts.side_board import Side
-from crewdesk.trade.length import Length, exact
 
 Face = Literal["back", "show"]
 Hand = Literal["left", "right"]

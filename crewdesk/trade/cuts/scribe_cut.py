@@ -4,7 +4,7 @@ from collections.abc import Sequence
 from fractions import Fraction
 from typing import Literal, NamedTuple
 
-from crewdesk.trade.length import SIXTEENTH, THIRTY_SECOND
+from crewdesk.length import SIXTEENTH, THIRTY_SECOND
 
 Way = Literal["table saw", "circular saw", "track saw", "plane"]
 WAYS: tuple[Way, ...] = ("table saw", "circular saw", "track saw", "plane")

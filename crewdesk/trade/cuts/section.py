@@ -4,9 +4,9 @@ import math
 from fractions import Fraction
 from typing import NamedTuple
 
+from crewdesk.length import Length
 from crewdesk.trade.angle import tangent, times
 from crewdesk.trade.checked import checked
-from crewdesk.trade.length import Length
 from crewdesk.trade.refusal import Refusal
 
 

@@ -3,9 +3,9 @@
 from fractions import Fraction
 from typing import Literal, NamedTuple
 
+from crewdesk.length import Length, exact
 from crewdesk.trade.angle import arctangent
 from crewdesk.trade.checked import checked
-from crewdesk.trade.length import Length, exact
 from crewdesk.trade.refusal import Refusal
 
 Lean = Literal["in", "out"]

@@ -3,11 +3,11 @@
 from fractions import Fraction
 from typing import Literal, NamedTuple
 
+from crewdesk.length import SIXTY_FOURTH, exact, mixed, rounded_up
 from crewdesk.trade.angle import arctangent, tangent
 from crewdesk.trade.checked import checked
 from crewdesk.trade.cuts.caution import Caution, caution
 from crewdesk.trade.cuts.side_board import STEEPEST_WALL, End, Side
-from crewdesk.trade.length import SIXTY_FOURTH, exact, mixed, rounded_up
 from crewdesk.trade.refusal import Refusal
 
 Face = Literal["show", "back", "neither"]

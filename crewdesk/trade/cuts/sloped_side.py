@@ -3,11 +3,11 @@
 from fractions import Fraction
 from typing import Literal, NamedTuple
 
+from crewdesk.length import Length, exact
 from crewdesk.trade.angle import arctangent, times
 from crewdesk.trade.cuts.caution import Caution, caution
 from crewdesk.trade.cuts.pitch import STEEPEST, Pitch, Slope, shortened
 from crewdesk.trade.cuts.side_board import PLUMB, EndReading
-from crewdesk.trade.length import Length, exact
 from crewdesk.trade.refusal import Refusal
 
 SlopeEnd = Literal["low", "high"]

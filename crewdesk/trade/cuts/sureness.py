@@ -11,6 +11,7 @@ from fractions import Fraction
 from itertools import product
 from typing import NamedTuple
 
+from crewdesk.length import SIXTY_FOURTH, exact, mixed, rounded_up
 from crewdesk.trade.cuts.board_end import OPEN_AT_MOST, EdgeProfile, shares
 from crewdesk.trade.cuts.caution import Caution, caution
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instrument, apart_off
@@ -18,7 +19,6 @@ from crewdesk.trade.cuts.pitch import Pitch, square_root
 from crewdesk.trade.cuts.side_board import End, EndReading
 from crewdesk.trade.cuts.skew import SkewReading
 from crewdesk.trade.cuts.sloped_side import end_ratio, lean_ratio
-from crewdesk.trade.length import SIXTY_FOURTH, exact, mixed, rounded_up
 from crewdesk.trade.refusal import Refusal
 
 LEVELS = tuple(Fraction(inches) for inches in (9, 16, 24, 32, 48, 72, 78, 96))

@@ -10,8 +10,8 @@ import math
 from fractions import Fraction
 from typing import NamedTuple
 
+from crewdesk.length import THIRTY_SECOND, Length, exact, rounded_up
 from crewdesk.trade.angle import arctangent, tangent, times
-from crewdesk.trade.length import THIRTY_SECOND, Length, exact, rounded_up
 from crewdesk.trade.refusal import Refusal
 
 STEEPEST_BEVEL = 45

@@ -40,7 +40,7 @@ _OLD_NEW: dict[str, tuple[tuple[str, str], ...]] = {
         ("Fraction(45): Fraction(1)", "Fraction(45): Fraction(1, 2)"),
         ("float(factor * exact(value))", "float(factor + exact(value))"),
     ),
-    "crewdesk/trade/length.py": (
+    "crewdesk/length.py": (
         (
             "-(-_unblurred(value, step) // step) * step",
             "_unblurred(value, step) // step * step",

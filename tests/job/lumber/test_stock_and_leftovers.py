@@ -19,12 +19,12 @@ from crewdesk.job.lumber.stock_list import (
     typed_stock,
 )
 from crewdesk.job.lumber.task import task_of
+from crewdesk.length import STEPS
 from crewdesk.paper.boards_told import first_told, ripped_again
 from crewdesk.trade.boards.leftovers import leftovers
 from crewdesk.trade.boards.rip_stock import Placed, RipBoard, Saws
 from crewdesk.trade.boards.ripping import RipSaw
 from crewdesk.trade.boards.stock import BadStretch, Saw
-from crewdesk.trade.length import STEPS
 
 
 @pytest.mark.parametrize(

@@ -11,11 +11,11 @@ from crewdesk.job.machine import batch_settings
 from crewdesk.job.record import Record
 from crewdesk.job.refused import Refused
 from crewdesk.job.run_sheet import RunSheet
+from crewdesk.length import DEFAULT_STEP, show_length
 from crewdesk.paper.setting_told import setting_parts, setting_told
 from crewdesk.paper.taped.batch_pages import NOTHING_READY
 from crewdesk.paper.taped.parts import Printing, paper_named
 from crewdesk.trade.cuts.section import Section
-from crewdesk.trade.length import DEFAULT_STEP, show_length
 
 
 def of_part(pages, head: str):

@@ -7,11 +7,11 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import LineString
 
+from crewdesk.length import nearest
 from crewdesk.trade.cuts.ceiling import Pry, Scribe, covering_margin, scribe
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS
 from crewdesk.trade.cuts.scribe_sureness import scribe_sureness
 from crewdesk.trade.cuts.station import Station
-from crewdesk.trade.length import nearest
 from crewdesk.trade.refusal import Refusal
 
 F = Fraction

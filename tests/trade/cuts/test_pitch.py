@@ -6,8 +6,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from crewdesk.length import nearest
 from crewdesk.trade.cuts.pitch import Pitch, pitch_of, read_pitch, shortened, slope, square_root
-from crewdesk.trade.length import nearest
 from crewdesk.trade.refusal import Refusal
 
 F = Fraction
