@@ -11,12 +11,11 @@ from crewdesk.commands import COMMANDS, SAVING, run
 from crewdesk.commands.printed import let_go_of, printable
 from crewdesk.commands.streams import is_broken_pipe
 from crewdesk.commands.words import file_name
-from crewdesk.job.refused import Refused, said
+from crewdesk.errors import BadInput, CrewdeskError
 from crewdesk.length import DEFAULT_STEP, STEPS
 from crewdesk.paper.figures import NAMES as FIGURES
 from crewdesk.paper.plain import plain
 from crewdesk.store import machine_clock
-from crewdesk.trade.refusal import Refusal
 
 WRONG = 2
 STOPPED = 130
@@ -61,8 +60,8 @@ def main(argv: Sequence[str] | None = None, *, clock: machine_clock.Clock | None
     args = parser.parse_args(words)
     try:
         return run(args, clock or machine_clock.machine_now)
-    except (Refusal, Refused) as refusal:
-        return _wrong(said(refusal))
+    except (BadInput, CrewdeskError) as refusal:
+        return _wrong(str(refusal))
     except OSError as error:
         _let_go_of_stdout()
         if is_broken_pipe(error):

@@ -1,40 +1,116 @@
 """The one tree of errors that a person can be shown.
 
-An error's text is one sentence for people: the problem, then the fix. It is written
-where the error is raised, and carries what a program needs to react.
+An error's text is for people: the problem, then the fix. It is written where the error is
+raised, and the error carries what a program needs to react to it.
 """
+
+from pathlib import Path
+
+from crewdesk.length import DEFAULT_STEP, Step
+from crewdesk.sentence import filled
 
 
 class CrewdeskError(Exception):
-    """Base of every error whose text is meant for the user."""
+    """Base of every error whose text is meant for the user.
+
+    text: the sentence. With `facts` it is a template: each `{name}` in it is the fact of that
+    name, a `Fraction` being a length in inches.
+    """
+
+    def __init__(self, text: str, /, **facts: object) -> None:
+        super().__init__(text)
+        self.text = text
+        self.facts = facts
+
+    def __str__(self) -> str:
+        return self.shown()
+
+    def shown(self, step: Step = DEFAULT_STEP) -> str:
+        """Return the text with its facts, lengths in millimeters where `step` is."""
+        return filled(self.text, self.facts, step) if self.facts else self.text
+
+
+class BadInput(CrewdeskError, ValueError):
+    """Input that can't be used; `field` names the one at fault, `line` its line from 1."""
+
+    def __init__(
+        self, text: str, /, *, field: str = "", line: int | None = None, **facts: object
+    ) -> None:
+        super().__init__(text, **facts, **({"line": line} if facts and line else {}))
+        self.field = field
+        self.line = line
+
+
+class Unread(BadInput):
+    """Text that has none of the forms that are understood."""
+
+
+class Ambiguous(BadInput):
+    """Text that can be read in more than one way; `readings` has each way, as to be typed."""
+
+    def __init__(self, given: str, readings: tuple[str, ...]) -> None:
+        super().__init__(
+            "{text} can be read in more than one way; write {readings}.",
+            text=given,
+            readings=readings,
+        )
+        self.readings = readings
 
 
 class NotAllowed(CrewdeskError):
-    """A change or a question that makes sense but may not be done now."""
+    """A change or a question that makes sense but may not be made now."""
 
 
 class ClockDoubt(NotAllowed):
     """A change that would be saved with a time that can't be right."""
 
 
-class Refusal(CrewdeskError, ValueError):
-    """Bad input told by a name: `crewdesk.job.sentences` holds its sentence.
+class ReadOnly(NotAllowed):
+    """A change of a job that another crewdesk is writing, or that can't be written at all."""
 
-    `why` names the reason in a fixed, lower-case, hyphened form (`length-empty`).
-    `facts` holds the values that the sentence needs: what was given, what would be
-    accepted. New code raises `BadInput`, whose sentence stands where it is raised.
+    def __init__(self, path: Path, why: str = "is open in another crewdesk") -> None:
+        super().__init__(
+            f"{path.parent.name} {why}, so it can only be read here; nothing was changed."
+        )
+
+
+class Damaged(CrewdeskError):
+    """A file that can't be read as what it should be; it is never written over."""
+
+    def __init__(self, path: Path, why: str) -> None:
+        shown = f"{path.parent.name}/{path.name}"
+        super().__init__(f"{shown} can't be read: {why}. It was left as it is.")
+        self.path = path
+        self.why = why
+
+
+class Newer(Damaged):
+    """A file that a newer crewdesk wrote; nothing here may put an older one in its place."""
+
+
+class NotSaved(CrewdeskError):
+    """A change that the disk did not take; the record stays as it was before.
+
+    With `unsure` it may be on the disk all the same, which the next start finds out; it
+    must not be made again before that.
     """
 
-    def __init__(self, why: str, **facts: object) -> None:
-        super().__init__(why)
-        self.why = why
-        self.facts = facts
+    def __init__(self, path: Path, error: OSError | str) -> None:
+        said = error if isinstance(error, str) else f"says '{error.strerror or error}'"
+        self.why = f"{path.parent} {said}"
+        self.unsure = isinstance(error, Unsure)
+        super().__init__(
+            f"Not saved for sure: {self.why}. It may stand all the same: open crewdesk again when "
+            "the disk is back, and look before you do it again."
+            if self.unsure
+            else f"Not saved: {self.why}; nothing was changed, try again when it is mended."
+        )
+
+    def held(self) -> "NotSaved":
+        """Return the same for a change that is kept in memory until it can be saved."""
+        self.text = f"Not saved: {self.why}. It is kept here until it can be saved."
+        return self
 
 
-class BadInput(Refusal):
-    """Input that can't be used; `field` names the one at fault, `line` its line from 1."""
-
-    def __init__(self, sentence: str, *, field: str = "", line: int | None = None) -> None:
-        super().__init__(sentence)
-        self.field = field
-        self.line = line
+class Unsure(OSError):
+    """The disk did not say that it took a line, and could not be made to take it back."""

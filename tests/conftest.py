@@ -13,10 +13,10 @@ from pathlib import Path
 import pytest
 from hypothesis import strategies as st
 
+from crewdesk.errors import CrewdeskError, NotAllowed
 from crewdesk.job import beams, clock, restage, take, ticks
 from crewdesk.job.change import Change, Tables
 from crewdesk.job.record import Record
-from crewdesk.job.refused import Refused
 from crewdesk.job.scribing import read_ceiling
 from crewdesk.job.ticks import Spot
 from crewdesk.screens import kept_keys
@@ -25,7 +25,6 @@ from crewdesk.store.desk import Desk
 from crewdesk.store.job_file import JobFile
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.cuts.station import Station
-from crewdesk.trade.refusal import Refusal
 
 # A program that a test starts keeps what it compiled, as it does for the user.
 os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
@@ -171,7 +170,7 @@ def refusing() -> Callable[..., str]:
     """Calls a function that must refuse; gives the one sentence that it says."""
 
     def check(function: Callable[..., object], *args: object, **kwargs: object) -> str:
-        with pytest.raises(Refused) as caught:
+        with pytest.raises(CrewdeskError) as caught:
             function(*args, **kwargs)
         said = str(caught.value)
         assert said.endswith("."), said
@@ -233,7 +232,7 @@ def any_change() -> Callable[..., Change | None]:
         act = draw(st.sampled_from(ACTS))
         try:
             return act(lambda values: draw(st.sampled_from(list(values))), draw, record, at)
-        except (Refused, Refusal):
+        except CrewdeskError:
             return None
 
     return draw_change
@@ -241,7 +240,7 @@ def any_change() -> Callable[..., Change | None]:
 
 def _spot(pick, record: Record) -> Spot:
     if not record.beams:
-        raise Refused("No beam.")
+        raise NotAllowed("No beam.")
     beam = pick(record.beams)
     return Spot(beam.row, pick(beam.pieces))
 

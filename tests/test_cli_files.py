@@ -12,8 +12,8 @@ from pathlib import Path
 import pytest
 
 from crewdesk.cli import main
+from crewdesk.errors import NotAllowed
 from crewdesk.job import beams
-from crewdesk.job.refused import Refused
 from crewdesk.paper.job_document import free_name, write_new
 from crewdesk.store.desk import Desk
 
@@ -241,11 +241,11 @@ def test_a_stick_without_hard_links_takes_files(
     (stick / "mine.json").write_text("mine")
     monkeypatch.setattr("crewdesk.paper.job_document.check_new", lambda _: None)
     monkeypatch.setattr(Path, "exists", lambda _: False)
-    with pytest.raises(Refused, match="File exists"):
+    with pytest.raises(NotAllowed, match="File exists"):
         write_new(stick / "mine.json", b"other")
     assert (stick / "mine.json").read_text() == "mine"
     monkeypatch.setattr(Path, "replace", no_links)
-    with pytest.raises(Refused, match="can't be written"):
+    with pytest.raises(NotAllowed, match="can't be written"):
         write_new(stick / "new.json", b"other")
     assert sorted(one.name for one in stick.iterdir()) == ["mine.json", "out.json", "out.pdf"]
 

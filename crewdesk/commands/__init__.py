@@ -24,7 +24,7 @@ from crewdesk.commands.words import (
     Word,
     file_name,
 )
-from crewdesk.job.refused import Refused
+from crewdesk.errors import Damaged, NotAllowed
 from crewdesk.job.today import at_business
 from crewdesk.paper.plain import plain
 
@@ -88,7 +88,7 @@ def run(args: Namespace, clock: "Clock") -> int:
     """Do what the words ask for; gives the exit status.
 
     clock: what tells the time, in the computer's time zone. Every command gets that time on the
-    business's clocks. Raises `Refused`, `Refusal` or `OSError`.
+    business's clocks. Raises `NotAllowed`, `BadInput` or `OSError`.
     """
     if args.command == "figure":
         _print(args.module.figure(args), args.json)
@@ -164,13 +164,13 @@ def _makes_folder(args: Namespace) -> bool:
 
 def _ask_to_make(folder: Path, *, named: bool) -> None:
     """Ask whether to make a data folder that was named and isn't there: it may be a slip, or a
-    disk that is not plugged in. Raises `Refused` where it is not to be made."""
+    disk that is not plugged in. Raises `NotAllowed` where it is not to be made."""
     if not named or folder.exists():
         return
     _needs_terminal()
     put_out(f"There is no data folder {plain(str(folder))}. Make it? [y/n] ")
     if sys.stdin.readline().strip().casefold() not in ("y", "yes"):
-        raise Refused("Nothing was made. Name a folder that is there with --data DIR.")
+        raise NotAllowed("Nothing was made. Name a folder that is there with --data DIR.")
 
 
 def _now(desk: "Desk", clock: "Clock") -> datetime:
@@ -244,7 +244,7 @@ def _ended_by_signals() -> Iterator[None]:
 
 
 def on_screen(desk: "Desk", clock: "Clock", job: str | None = None, *, large: bool = False) -> None:
-    """Open the program, on a job where one is named; raises `Refused` without a terminal.
+    """Open the program, on a job where one is named; raises `NotAllowed` without a terminal.
 
     Whatever ends it, what waits to be saved is saved if that can be done. Raises `SystemExit`
     with its status where it did not leave as it should.
@@ -292,13 +292,12 @@ def _needs_terminal() -> None:
     if not (
         sys.__stdin__ and sys.__stdin__.isatty() and sys.__stdout__ and sys.__stdout__.isatty()
     ):
-        raise Refused("The program needs a terminal; see `crewdesk --help` for what prints.")
+        raise NotAllowed("The program needs a terminal; see `crewdesk --help` for what prints.")
 
 
 def _import(desk: "Desk", args: Namespace, clock: "Clock") -> None:
     from crewdesk.commands.held import contradictions_listed
     from crewdesk.paper.job_document import read_document
-    from crewdesk.store.trouble import Damaged
 
     now = _now(desk, clock)
     if desk.check_clock is not None:

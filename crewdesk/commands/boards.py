@@ -5,7 +5,7 @@ from datetime import datetime
 from typing import TYPE_CHECKING
 
 from crewdesk.commands.held import how_to_answer
-from crewdesk.job.refused import Refused
+from crewdesk.errors import CrewdeskError, NotAllowed
 from crewdesk.job.words import quoted
 from crewdesk.paper.sheet import Sheet
 from crewdesk.store.desk import Desk
@@ -18,7 +18,7 @@ LONGEST_WAIT = 3600
 
 
 def run(desk: Desk, args: Namespace, now: datetime) -> Sheet:
-    """Do what the words ask for; raises `Refused`, `Refusal` or `OSError`."""
+    """Do what the words ask for; raises `NotAllowed`, `BadInput` or `OSError`."""
     return _takeoff(desk, args, now) if args.command == "takeoff" else _stock(desk, args, now)
 
 
@@ -31,7 +31,7 @@ def _takeoff(desk: Desk, args: Namespace, now: datetime) -> Sheet:
     from crewdesk.store.lumber import give_back, keep_plan
 
     if not 1 <= args.seconds <= LONGEST_WAIT:
-        raise Refused(f"A plan may take from 1 to {LONGEST_WAIT} seconds, not {args.seconds}.")
+        raise NotAllowed(f"A plan may take from 1 to {LONGEST_WAIT} seconds, not {args.seconds}.")
     rules = dict(_rule(word) for word in args.rules)
     noted = args.bought or args.cut or args.spoiled
     writes = bool(rules or noted or args.keep or args.estimate or args.leftovers)
@@ -59,9 +59,9 @@ def _takeoff(desk: Desk, args: Namespace, now: datetime) -> Sheet:
         prices = desk.shop.shop().packs
         sheet = takeoff_sheet(id_, job.record, found, prices, kept=kept is not None or keeps)
         return _with_cuts(sheet, told, id_) if told else sheet
-    except Refused as refused:
+    except CrewdeskError as refused:
         if told:  # the rule is saved all the same
-            raise Refused(f"{refused} {told}") from None
+            raise NotAllowed(f"{refused} {told}") from None
         raise
     finally:
         job.close(now)
@@ -85,7 +85,7 @@ def _note(job: "JobFile", args: Namespace, now: datetime) -> None:
         number, _, bad = args.spoiled.partition(":")
         rows = rows_named(job.record, number)
         if len(rows) != 1:
-            raise Refused("One board is noted as spoiled at a time, as 4 or 4:40..43.")
+            raise NotAllowed("One board is noted as spoiled at a time, as 4 or 4:40..43.")
         job.make(spoil(job.record, rows[0], bad, now))
 
 
@@ -99,7 +99,7 @@ def _solved(desk: Desk, id_: str, job: "JobFile", seconds: int) -> "Takeoff":
 def _rule(word: str) -> tuple[str, str]:
     name, sign, text = word.partition("=")
     if not sign:
-        raise Refused(f"{quoted(word)} names no rule; write it as kerf=1/8 or splices=scarf.")
+        raise NotAllowed(f"{quoted(word)} names no rule; write it as kerf=1/8 or splices=scarf.")
     return name.strip().lower().replace("-", "_"), text
 
 

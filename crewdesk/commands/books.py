@@ -9,7 +9,7 @@ from typing import Any
 from crewdesk.commands.held import cuts_asked_since
 from crewdesk.commands.paid import paid
 from crewdesk.commands.printed import in_json, in_lines
-from crewdesk.errors import BadInput
+from crewdesk.errors import BadInput, NotAllowed
 from crewdesk.job.books.before_issuing import before_issuing
 from crewdesk.job.books.extra_time import (
     extra_time_told,
@@ -26,7 +26,6 @@ from crewdesk.job.books.trail import HeadedDocument
 from crewdesk.job.change import Change
 from crewdesk.job.logged import entry_day, site_zone
 from crewdesk.job.record import Record
-from crewdesk.job.refused import Refused
 from crewdesk.job.typed_entry import added
 from crewdesk.job.words import brief, lines_of, quoted, text_of
 from crewdesk.paper.job_document import check_new, write_new
@@ -52,11 +51,11 @@ _ONE_OF = {
 def run(desk: Desk, args: Namespace, now: datetime) -> str:
     """Do what the words ask for; `now` is on the business's clock.
 
-    Raises `Refused`, `Refusal` or `OSError`.
+    Raises `NotAllowed`, `BadInput` or `OSError`.
     """
     ways = [way for way in ("json", "text", "csv", "ics", "pdf") if getattr(args, way, None)]
     if len(ways) > 1:
-        raise Refused(f"Choose one of {' and '.join(f'--{way}' for way in ways)}.")
+        raise NotAllowed(f"Choose one of {' and '.join(f'--{way}' for way in ways)}.")
     if getattr(args, "pdf", None):
         check_new(args.pdf)
     return _COMMANDS[args.command](desk, args, now)
@@ -91,7 +90,7 @@ def _estimate(desk: Desk, args: Namespace, now: datetime) -> str:
             desk, id_, lambda record, now: accept(record, priced, by, on, now, today=today), now
         )
     elif args.by or args.on:
-        raise Refused("--by and --on go with --accept.")
+        raise NotAllowed("--by and --on go with --accept.")
     if args.json:
         return in_json(estimate_values(id_, record, priced))
     letter = estimate_letter(record, books, priced, books.today(now))
@@ -105,9 +104,9 @@ def _invoice(desk: Desk, args: Namespace, now: datetime) -> str:
 
     id_, record = _read(desk, args)
     if args.number is not None and (args.issue or args.kind):
-        raise Refused("--number shows one that was issued; leave --issue and --kind off.")
+        raise NotAllowed("--number shows one that was issued; leave --issue and --kind off.")
     if args.extra is not None and not args.issue:
-        raise Refused("--extra goes with --issue.")
+        raise NotAllowed("--extra goes with --issue.")
     if args.number is not None:
         headed = _of_job(desk, id_, args.number)
     elif args.issue:
@@ -146,7 +145,7 @@ def _extra_time(
         books = desk.shop.record()
         return changed(desk, id_, lambda record, at: put_on_order(record, way, id_, books, at), now)
     told = extra_time_told(record, id_, desk.shop.record(), now)[0].removesuffix(".")
-    raise Refused(
+    raise NotAllowed(
         f"{told}: add --extra N to put it on change order N, --extra unbilled to note it as not "
         "billed, or --extra later to leave it for a later invoice."
     )
@@ -158,13 +157,13 @@ def _of_job(desk: Desk, id_: str, number: int) -> HeadedDocument:
     document = headed.document
     invoice = document if isinstance(document, Issued) else books.invoice(document.of)
     if invoice.draft.job != id_:
-        raise Refused(f"Number {number} is of the job {invoice.draft.job}, not of {id_}.")
+        raise NotAllowed(f"Number {number} is of the job {invoice.draft.job}, not of {id_}.")
     return headed
 
 
 def _credit(desk: Desk, args: Namespace, now: datetime) -> str:
     if args.void and args.line:
-        raise Refused("A void takes all of it back; leave --line off, or --void.")
+        raise NotAllowed("A void takes all of it back; leave --line off, or --void.")
 
     def act(books: ShopRecord, at: datetime) -> Change:
         number, reason, on = args.number, args.reason, books.books_day(at)
@@ -187,7 +186,7 @@ def _by_line(books: ShopRecord, number: int, words: list[str]) -> tuple[str, ...
     for word in words:
         place, sign, amount = word.partition("=")
         if not sign or not place.isdecimal() or not 1 <= int(place[:6]) <= len(found):
-            raise Refused(
+            raise NotAllowed(
                 f"{quoted(word)} names no line of invoice {number}; "
                 f"write 1 to {len(found)} and an amount, as 1=40.00."
             )
@@ -207,11 +206,11 @@ def _hours(desk: Desk, args: Namespace, now: datetime) -> str:
         zone = site_zone(record) or now.tzinfo or UTC
         record = changed(desk, id_, lambda record, now: added(record, typed, now, zone), now)
     elif args.stage or args.note or args.unbilled or args.order:
-        raise Refused("--stage, --note, --order and --unbilled go with --add.")
+        raise NotAllowed("--stage, --note, --order and --unbilled go with --add.")
     here = entry_day(record, now)
     since, until = (None if t is None else read_day(t, here) for t in (args.since, args.until))
     if since and until and since > until:
-        raise Refused(f"The days go from {since} to {until}, backwards; turn them round.")
+        raise NotAllowed(f"The days go from {since} to {until}, backwards; turn them round.")
     if args.csv:
         return hours_csv(record, billed_hours(record, now, rule, since=since, until=until))
     sheet = hours(id_, record, now, rule, since=since, until=until)
@@ -233,7 +232,7 @@ def _accounts(desk: Desk, args: Namespace, now: datetime) -> str:
     from crewdesk.paper.accounts import accounts_csv, accounts_sheet
 
     if args.year is not None and not 1970 <= args.year <= 2200:
-        raise Refused(f"{args.year} is no year of these books; write one as 2026.")
+        raise NotAllowed(f"{args.year} is no year of these books; write one as 2026.")
     books = desk.shop.record()
     up_to = None if args.on is None else read_day_of_accounts(args.on, books.books_day(now))
     every = (record for _, record in records(desk))
@@ -249,7 +248,7 @@ def _shop(desk: Desk, args: Namespace, now: datetime) -> str:
     for word in args.values:
         name, sign, text = word.partition("=")
         if not sign:
-            raise Refused(f"{quoted(word)} names no value; write it as hour=85 or tax=7.5.")
+            raise NotAllowed(f"{quoted(word)} names no value; write it as hour=85 or tax=7.5.")
         key, dot, part = name.strip().lower().replace("-", "_").partition(".")
         if key in MAPPED and dot:
             several = values.setdefault(key, shown(desk.shop.shop(), key))
@@ -263,7 +262,7 @@ def _shop(desk: Desk, args: Namespace, now: datetime) -> str:
                 field=key,
             )
         elif dot:
-            raise Refused(f"{quoted(name)} is no value of the shop; see `crewdesk shop`.")
+            raise NotAllowed(f"{quoted(name)} is no value of the shop; see `crewdesk shop`.")
         else:
             several_lines = key in ("address", "terms_text")
             values[key] = text_of(text.replace("\\n", " / ")) if several_lines else text

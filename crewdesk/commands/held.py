@@ -6,6 +6,7 @@ from datetime import datetime
 from shlex import quote
 
 from crewdesk.commands.printed import in_json, in_lines, put_out
+from crewdesk.errors import NotAllowed
 from crewdesk.job.answer_cut import (
     NONE_MADE,
     Keys,
@@ -30,7 +31,6 @@ from crewdesk.job.contradictions import contradictions
 from crewdesk.job.crew import Crew
 from crewdesk.job.piece import KIND_OF, NAME_OF, Spot
 from crewdesk.job.record import Record
-from crewdesk.job.refused import Refused
 from crewdesk.job.step_words import step_name
 from crewdesk.job.words import quoted
 from crewdesk.paper.noted import held as held_of
@@ -47,7 +47,7 @@ def held(desk: Desk, args: Namespace, now: datetime) -> int:
     """List the cuts that wait for an answer, or answer one; gives the exit status."""
     answers = [args.keep is not None, args.again, args.back]
     if sum(answers) > 1 or (args.new_board and not args.again):
-        raise Refused("Give one answer: --keep REASON, --again (with --new-board) or --back.")
+        raise NotAllowed("Give one answer: --keep REASON, --again (with --new-board) or --back.")
     id_ = desk.find(args.job)
     if not any(answers):
         record = desk.open(id_, writing=False).record
@@ -151,17 +151,17 @@ def _asked(args: Namespace, key: str, step: str) -> bool:
 
 
 def piece_named(text: str) -> str:
-    """The piece that a text names: A, side A, bottom; raises `Refused`."""
+    """The piece that a text names: A, side A, bottom; raises `NotAllowed`."""
     wanted = " ".join(text.split()).casefold()
     for key, name in NAME_OF.items():
         if wanted in (key.casefold(), name.casefold()):
             return key
-    raise Refused(f"{quoted(text)} isn't a piece of a beam; name {', '.join(KIND_OF)}.")
+    raise NotAllowed(f"{quoted(text)} isn't a piece of a beam; name {', '.join(KIND_OF)}.")
 
 
 def _answered(record: Record, args: Namespace, now: datetime) -> tuple[Change, str]:
     if args.beam is None or args.piece is None:
-        raise Refused("Name the beam and the piece that the answer is for.")
+        raise NotAllowed("Name the beam and the piece that the answer is for.")
     cut = _one(record, find_beam(record, args.beam), args)
     if args.keep is not None:
         return keep_cut(record, cut.spot, cut.step_id, args.keep, now), ""
@@ -179,7 +179,7 @@ def _one(record: Record, beam: Beam, args: Namespace) -> ChangedCut:
         return every[0]
     if args.step is None:
         steps = ", ".join(one.step_id for one in every) or "none"
-        raise Refused(f"Name the step; those that wait for an answer there: {steps}.")
+        raise NotAllowed(f"Name the step; those that wait for an answer there: {steps}.")
     wanted = args.step.casefold()
     steps_named = [
         step.id

@@ -7,12 +7,12 @@ from datetime import date, datetime
 
 from crewdesk.commands.books import Act, changed, day_of
 from crewdesk.commands.printed import in_json, in_lines
+from crewdesk.errors import NotAllowed
 from crewdesk.job.books.customers import remove_customer, typed_customer
 from crewdesk.job.books.materials import remove_material, typed_material
 from crewdesk.job.books.orders import accept_order, remove_order, typed_order
 from crewdesk.job.plan_days import plan_day, unplan_day
 from crewdesk.job.record import Record
-from crewdesk.job.refused import Refused
 from crewdesk.job.words import quoted, text_of
 from crewdesk.paper.lists import customers_sheet, materials_sheet, orders_sheet
 from crewdesk.paper.sheet import Sheet
@@ -21,7 +21,7 @@ from crewdesk.trade.books.dates import read_day, read_day_ahead
 
 
 def run(desk: Desk, args: Namespace, now: datetime) -> str:
-    """Do what the words ask for; raises `Refused`, `Refusal` or `OSError`."""
+    """Do what the words ask for; raises `NotAllowed`, `BadInput` or `OSError`."""
     if args.command == "customers":
         sheet = _customers(desk, args, now)
     else:
@@ -51,10 +51,10 @@ def _sheet(desk: Desk, id_: str, record: Record, command: str) -> Sheet:
 def _orders(args: Namespace, record: Record, today: date) -> Act | None:
     _at_most_one(args.text, args.accept, args.remove)
     if (args.by or args.on) and args.accept is None:
-        raise Refused("--by and --on go with --accept.")
+        raise NotAllowed("--by and --on go with --accept.")
     if args.text is not None:
         if args.price is None:
-            raise Refused("A change order has a price or a rate; write it last, as 240 or 85/h.")
+            raise NotAllowed("A change order has a price or a rate; write it last, as 240 or 85/h.")
         return lambda record, now: typed_order(record, args.text, args.price, now)
     if args.accept is not None:
         by, on = args.by or record.job.customer, day_of(args.on, today)
@@ -68,7 +68,9 @@ def _materials(args: Namespace, _record: Record, _today: date) -> Act | None:
     _at_most_one(args.text, args.remove)
     if args.text is not None:
         if args.quantity is None or args.price is None:
-            raise Refused("Material has a quantity and the price of one; write both, as 12 84.00.")
+            raise NotAllowed(
+                "Material has a quantity and the price of one; write both, as 12 84.00."
+            )
         return lambda record, now: typed_material(
             record,
             args.text,
@@ -80,7 +82,7 @@ def _materials(args: Namespace, _record: Record, _today: date) -> Act | None:
             markup=args.markup,
         )
     if args.consumable or args.waste or args.markup:
-        raise Refused("--consumable, --waste and --markup go with a line that is added.")
+        raise NotAllowed("--consumable, --waste and --markup go with a line that is added.")
     if args.remove is not None:
         return lambda record, now: remove_material(record, str(args.remove), now)
     return None
@@ -106,7 +108,7 @@ def _a_planned(text: str, record: Record, today: date) -> date:
 
 def _at_most_one(*asked: object) -> None:
     if sum(one is not None for one in asked) > 1:
-        raise Refused("One change at a time: add a line, or name one with an option.")
+        raise NotAllowed("One change at a time: add a line, or name one with an option.")
 
 
 _ACTS: dict[str, Callable[[Namespace, Record, date], Act | None]] = {
@@ -119,11 +121,11 @@ _ACTS: dict[str, Callable[[Namespace, Record, date], Act | None]] = {
 def _customers(desk: Desk, args: Namespace, now: datetime) -> Sheet:
     name, values = args.name, dict(_value(word) for word in args.values)
     if args.remove and values:
-        raise Refused("A customer is changed or removed, not both.")
+        raise NotAllowed("A customer is changed or removed, not both.")
     if args.remove and name is None:
-        raise Refused("Name the customer that is to be removed.")
+        raise NotAllowed("Name the customer that is to be removed.")
     if name is not None and "=" in name and not args.remove:
-        raise Refused(
+        raise NotAllowed(
             f"{quoted(name)} stands where the name does; write NAME, then {quoted(name)}."
         )
     if args.remove:
@@ -136,6 +138,6 @@ def _customers(desk: Desk, args: Namespace, now: datetime) -> Sheet:
 def _value(word: str) -> tuple[str, str]:
     key, sign, text = word.partition("=")
     if not sign:
-        raise Refused(f"{quoted(word)} names no value; write it as phone=555-0140 or terms=14.")
+        raise NotAllowed(f"{quoted(word)} names no value; write it as phone=555-0140 or terms=14.")
     key = key.strip().lower()
     return key, text_of(text.replace("\\n", " / ")) if key == "address" else text

@@ -4,10 +4,10 @@ from argparse import Namespace
 from datetime import date, datetime
 
 from crewdesk.commands.printed import in_lines
+from crewdesk.errors import NotAllowed
 from crewdesk.job.books.payments import apply, pay, payment_told, payments_on, take_payment_out
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import Change
-from crewdesk.job.refused import Refused
 from crewdesk.store.desk import Desk
 from crewdesk.trade.books.dates import read_day
 from crewdesk.trade.books.money import read_money
@@ -15,15 +15,15 @@ from crewdesk.trade.books.payments import credit_on
 
 
 def paid(desk: Desk, args: Namespace, now: datetime) -> str:
-    """Do to an invoice's payments what the words ask for, or list them; raises `Refused` or
-    `Refusal`."""
+    """Do to an invoice's payments what the words ask for, or list them; raises `NotAllowed` or
+    `BadInput`."""
     number = args.number
     if sum((args.refund, args.source is not None, args.remove is not None)) > 1:
-        raise Refused("One change at a time: choose one of --refund, --from and --remove.")
+        raise NotAllowed("One change at a time: choose one of --refund, --from and --remove.")
     if args.remove is not None and (args.amount or args.on or args.note):
-        raise Refused("--remove takes a payment out by its number alone; leave the rest off.")
+        raise NotAllowed("--remove takes a payment out by its number alone; leave the rest off.")
     if args.amount is None and args.source is None and (args.refund or args.on or args.note):
-        raise Refused(f"Say how much, as `crewdesk pay {number} 1,250.00`.")
+        raise NotAllowed(f"Say how much, as `crewdesk pay {number} 1,250.00`.")
     if args.amount is None and args.source is None and args.remove is None:
         books = desk.shop.record()
         listed = [

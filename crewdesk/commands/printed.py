@@ -5,7 +5,7 @@ import os
 import sys
 from typing import Any, TextIO
 
-from crewdesk.job.refused import Refused
+from crewdesk.errors import NotAllowed
 from crewdesk.paper.plain import plain
 
 
@@ -22,7 +22,7 @@ def in_lines(*lines: str) -> str:
 def put_out(text: str) -> None:
     """Print, and make sure that it went out; what the terminal can't show becomes a `?`."""
     if sys.stdout is None:
-        raise Refused("There is nowhere to print to.")
+        raise NotAllowed("There is nowhere to print to.")
     _write(sys.stdout, text)
 
 

@@ -20,7 +20,7 @@ from crewdesk.store.desk import Desk
 
 def scribe_cut(desk: Desk, args: Namespace, now: datetime) -> str:
     """List how each side is cut to its scribe line, or choose that for one side; gives what to
-    print. Raises `BadInput`, `NotAllowed` and `Refused`."""
+    print. Raises `BadInput`, `NotAllowed` and `NotAllowed`."""
     id_, machine = desk.find(args.job), desk.shop.shop().machine
     if args.way is None:
         return _listed(id_, desk.open(id_, writing=False).record, args, machine)

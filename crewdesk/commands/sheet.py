@@ -4,8 +4,8 @@ from argparse import Namespace
 from datetime import datetime
 from pathlib import Path
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.beams import find_beam
-from crewdesk.job.refused import Refused
 from crewdesk.paper.job_document import check_new, free_name, write_new
 from crewdesk.paper.plain import plain
 from crewdesk.paper.taped.parts import Printing, label_sheet_named, paper_named, printed
@@ -16,14 +16,14 @@ from crewdesk.trade.books.dates import read_day
 def write_sheet(desk: Desk, args: Namespace, now: datetime) -> str:
     """Write the PDF that the words ask for; gives the sentence that says where it lies.
 
-    Raises `Refused`, `Refusal` or `OSError`.
+    Raises `NotAllowed`, `BadInput` or `OSError`.
     """
     id_ = desk.find(args.job)
     record = desk.open(id_, writing=False).record
     labels_asked = args.labels is not None or args.first is not None
     parts = tuple(args.parts) or (("labels",) if labels_asked else ())
     if labels_asked and "labels" not in parts:
-        raise Refused("--labels and --first go with the part labels.")
+        raise NotAllowed("--labels and --first go with the part labels.")
     books = desk.shop.record()
     paper = paper_named(args.paper or books.shop.paper)
     day = books.today(now)
@@ -39,7 +39,9 @@ def write_sheet(desk: Desk, args: Namespace, now: datetime) -> str:
     )
     path = args.to or free_name(Path(), file_stem(id_, parts), ".pdf")
     if path.suffix.lower() != ".pdf":
-        raise Refused(f"A sheet is a PDF; let the name of its file end in .pdf, not {path.suffix}.")
+        raise NotAllowed(
+            f"A sheet is a PDF; let the name of its file end in .pdf, not {path.suffix}."
+        )
     check_new(path)
     data, count = printed(record, want, now)
     write_new(path, data)

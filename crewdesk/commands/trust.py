@@ -8,10 +8,9 @@ from typing import Any
 from crewdesk.commands.held import contradictions_listed, cuts_changed, held
 from crewdesk.commands.printed import in_json, put_out
 from crewdesk.commands.version import version_text
-from crewdesk.errors import NotAllowed
+from crewdesk.errors import BadInput, CrewdeskError, Damaged, NotAllowed
 from crewdesk.job.answer_cut import open_keys
 from crewdesk.job.change import Change
-from crewdesk.job.refused import Refused
 from crewdesk.job.rows import Rows
 from crewdesk.job.today import today
 from crewdesk.job.unsettled import Unsettled, compared, leave, put_in, unsettled
@@ -20,16 +19,14 @@ from crewdesk.store.bring_back import Copy
 from crewdesk.store.checking import check
 from crewdesk.store.desk import Desk
 from crewdesk.store.job_file import JobFile
-from crewdesk.store.trouble import Damaged
 from crewdesk.trade.books.dates import read_day
 from crewdesk.trade.books.read_time import Moment, read_time
-from crewdesk.trade.refusal import Refusal
 
 FOUND = 1
 
 
 def run(desk: Desk, args: Namespace, now: datetime) -> int:
-    """Do what the words ask for; gives the exit status. Raises `Refused`, `Refusal`."""
+    """Do what the words ask for; gives the exit status. Raises `NotAllowed`, `BadInput`."""
     acts = {
         "undo": _undo,
         "check": _check,
@@ -109,7 +106,7 @@ def _check(desk: Desk, args: Namespace, _now: datetime) -> int:
 def _restore(desk: Desk, args: Namespace, now: datetime) -> int:
     if args.job is None:
         if args.to is not None:
-            raise Refused("Only a job can be taken back to a time; name it.")
+            raise NotAllowed("Only a job can be taken back to a time; name it.")
         put_out(_brought("the shop", desk.shop.bring_back(now), now))
         return 0
     id_ = desk.find(args.job)
@@ -120,7 +117,7 @@ def _restore(desk: Desk, args: Namespace, now: datetime) -> int:
     except Damaged:
         damaged = True
     if not damaged and to is None:
-        raise Refused(
+        raise NotAllowed(
             f"{id_} can be read; there is nothing to bring back. --to WHEN takes it back to "
             "how it stood at a time."
         )
@@ -163,16 +160,16 @@ def _by(to: datetime | None) -> Callable[[tuple[Copy, ...]], Copy]:
 
 
 def _when(text: str, now: datetime) -> datetime:
-    """A time as people write it, or the end of a day; raises `Refused` or `Refusal`."""
+    """A time as people write it, or the end of a day; raises `NotAllowed` or `BadInput`."""
     zone = now.tzinfo or UTC
     try:
         found = read_time(text, now, zone)
-    except Refusal:
+    except BadInput:
         return datetime.combine(
             read_day(text, today(now, zone)) + timedelta(days=1), time(), zone
         ) - timedelta(seconds=1)
     if not isinstance(found, Moment):
-        raise Refused("Name one time, as '2026-03-02 14:00' or 'yesterday 2pm', or a day.")
+        raise NotAllowed("Name one time, as '2026-03-02 14:00' or 'yesterday 2pm', or a day.")
     return found.at
 
 
@@ -181,7 +178,9 @@ def _settle(desk: Desk, args: Namespace, now: datetime) -> int:
     if alone and args.job not in desk.ids():  # a number alone is one of the shop's
         args.job, args.number = None, int(args.job)
     if args.number is None and args.keep is not None:
-        raise Refused("Say which of them by its number, as `crewdesk settle JOB 1 --keep other`.")
+        raise NotAllowed(
+            "Say which of them by its number, as `crewdesk settle JOB 1 --keep other`."
+        )
     if args.job is None:
         books = desk.shop.record()
         one = _chosen(books, args.number)
@@ -211,7 +210,7 @@ def _chosen(record: Rows, number: int | None) -> Unsettled | None:
     if number is None:
         return None
     if not 1 <= number <= len(every):
-        raise Refused(
+        raise NotAllowed(
             f"There is no number {number} among what was changed in two places; there "
             f"{'is' if len(every) == 1 else 'are'} {len(every)}."
         )
@@ -224,8 +223,8 @@ def _settled(record: Rows, one: Unsettled | None, keep: str, now: datetime) -> C
         return leave(record, one.row, now)
     try:
         return put_in(record, one.row, now)
-    except Refused as refused:
-        raise Refused(
+    except CrewdeskError as refused:
+        raise NotAllowed(
             f"{refused} To leave what stands and let go of the other, use `--keep standing`."
         ) from None
 

@@ -4,12 +4,12 @@ from collections.abc import Mapping
 from datetime import datetime
 from typing import Any
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.beams import change_job
 from crewdesk.job.change import Change
 from crewdesk.job.nails import HELD, typed_nails
 from crewdesk.job.readings import READ_TO
 from crewdesk.job.record import Record
-from crewdesk.job.refused import Refused
 from crewdesk.job.take import change_read_to, read_to
 from crewdesk.length import to_type
 
@@ -36,7 +36,7 @@ def change_about(
     """One change of the job's `fields`, the steps that its `instruments` are read to and
     the lengths of its `nails`, each as typed; what is the same stays.
 
-    Raises `Refused`, and `Refusal` where a length can't be read.
+    Raises `NotAllowed`, and `BadInput` where a length can't be read.
     """
     unit = "mm" if record.job.step.mm else "in"
     fields = dict(fields)
@@ -50,5 +50,5 @@ def change_about(
     if any(text.strip() != instruments_shown(record)[name] for name, text in instruments.items()):
         edits += change_read_to(record, instruments, now).edits
     if not edits:
-        raise Refused("Nothing is different; nothing was changed.")
+        raise NotAllowed("Nothing is different; nothing was changed.")
     return Change("changed what is true of the job", edits, now)

@@ -4,7 +4,7 @@ from collections.abc import Iterator, Mapping
 from datetime import datetime
 from typing import Any
 
-from crewdesk.errors import NotAllowed
+from crewdesk.errors import CrewdeskError, NotAllowed
 from crewdesk.job.as_cut import (
     OVER_BEAM,
     all_sources,
@@ -32,7 +32,6 @@ from crewdesk.job.forms import USUAL, form_of
 from crewdesk.job.pair import edit_pair
 from crewdesk.job.piece import Piece, Spot
 from crewdesk.job.record import JOB_ROW, Record
-from crewdesk.job.refused import Refused
 from crewdesk.job.stages import Stages
 from crewdesk.job.step_words import listed
 from crewdesk.job.words import checked_note
@@ -153,8 +152,8 @@ def _cuts_since(record: Record, before: Keys) -> str:
 
 
 def check_not_past_a_hold(record: Record, change: Change) -> None:
-    """Raises `Refused` where redoing a `change` as it was made once would check off a step that a
-    cut holds: one that was held before it and still is.
+    """Raises `NotAllowed` where redoing a `change` as it was made once would check off a step that
+    a cut holds: one that was held before it and still is.
 
     Undoing checks nothing off: what it puts back was checked off before it was taken back, and
     the hold stays open beside it."""
@@ -174,7 +173,7 @@ def check_not_past_a_hold(record: Record, change: Change) -> None:
                     continue
                 held = held_by(stages, before, old, step)
                 if held is not None and held_by(stages, after, piece, step) is not None:
-                    raise Refused(f"{held} So it can't be checked off that way either.")
+                    raise NotAllowed(f"{held} So it can't be checked off that way either.")
 
 
 def question(record: Record, cut: ChangedCut) -> str:
@@ -191,18 +190,18 @@ def question(record: Record, cut: ChangedCut) -> str:
 
 
 def cut_of_step(record: Record, spot: Spot, step_id: str) -> ChangedCut:
-    """The changed cut of a step of a piece; raises `Refused` where there is none to answer."""
+    """The changed cut of a step of a piece; raises `NotAllowed` where there is none to answer."""
     beam = record.beam(spot.beam)
     piece, step = beam.piece(spot.piece), record.stages.step(step_id)
     if beam.is_gone(piece, step_id):
-        raise Refused(
+        raise NotAllowed(
             f"'{step.name}' is no longer a step of {beam.label} {piece.name}, so it asks nothing; "
             "what was cut stays as it is. Nothing was changed."
         )
     for one in changed_cuts(beam):
         if (one.spot.piece, one.step_id) == (spot.piece, step_id) and (one.held or one.kept):
             return one
-    raise Refused(
+    raise NotAllowed(
         f"'{step.name}' on {beam.label} {piece.name} asks nothing: it was not cut, or today's "
         "readings make what it was cut to. Nothing was changed."
     )
@@ -215,7 +214,7 @@ def keep_cut(record: Record, spot: Spot, step_id: str, reason: str, now: datetim
     """
     cut, given = cut_of_step(record, spot, step_id), checked_note(reason)
     if not given:
-        raise Refused("To keep a cut, give a reason in a few words; nothing was changed.")
+        raise NotAllowed("To keep a cut, give a reason in a few words; nothing was changed.")
     if cut.clash:
         raise NotAllowed(f"{cut.told} Nothing was changed.")
     name = record.stages.step(step_id).name
@@ -368,7 +367,7 @@ def take_back(record: Record, spot: Spot, step_id: str, now: datetime) -> Change
     since are taken out; of the section, the beam's settings and the width of cleats, what has
     a part in the cut's being another today is as it was.
 
-    Raises `Refused` where that can't be done.
+    Raises `NotAllowed` where that can't be done.
     """
     cut = cut_of_step(record, spot, step_id)
     beam = record.beam(spot.beam)
@@ -386,7 +385,7 @@ def take_back(record: Record, spot: Spot, step_id: str, now: datetime) -> Change
                 "there, or keep the cut, or cut it again. Nothing was changed."
             )
         _check_same_type(beam, cut)
-        raise Refused(
+        raise NotAllowed(
             f"Nothing that {cut.where} was cut by can be put back; keep the cut or cut it again."
         )
     names = " and ".join(dict.fromkeys(what))
@@ -399,7 +398,7 @@ def can_take_back(record: Record, cut: ChangedCut, now: datetime) -> bool:
     """Whether `take_back` can put back what a cut was made by."""
     try:
         take_back(record, cut.spot, cut.step_id, now)
-    except Refused:
+    except CrewdeskError:
         return False
     return True
 

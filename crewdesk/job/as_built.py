@@ -37,7 +37,7 @@ def _kept(beam: Beam, key: str) -> Figures:
 
 def board_as_cut(beam: Beam, key: str) -> FormBoard:
     """A board with the width, the back's width, the thickness and the edges that it was ripped
-    to. Raises `Refusal`."""
+    to. Raises `BadInput`."""
     board, kept = _by_its_section(beam, key), _kept(beam, key)
     face = kept.get("height") or kept.get("width")
     if face is None:

@@ -6,6 +6,7 @@ from datetime import datetime
 from fractions import Fraction
 from typing import Any, NamedTuple
 
+from crewdesk.errors import BadInput, NotAllowed
 from crewdesk.job.as_built import kept_figure
 from crewdesk.job.beam import Beam, section_from_doc, section_to_doc
 from crewdesk.job.change import Doc, Tables
@@ -15,7 +16,6 @@ from crewdesk.job.marks import BottomMarks, CleatMarks, Marks, SideMarks, marks
 from crewdesk.job.pair import SQUARES
 from crewdesk.job.piece import PARTNER, Piece, StepMark
 from crewdesk.job.readings import ENDS, Reading
-from crewdesk.job.refused import Refused
 from crewdesk.job.scribing import (
     scribe_by_readings,
     scribe_of,
@@ -36,7 +36,6 @@ from crewdesk.length import (
     show_length,
 )
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instruments
-from crewdesk.trade.refusal import Refusal
 
 OVER_BEAM = ""
 """What stands for the piece where a reading is one of the whole beam."""
@@ -113,7 +112,7 @@ def values_for(beam: Beam, piece: Piece, step_id: str) -> Values:
         return {}
     try:
         return cut.made(beam, piece)
-    except Refusal:
+    except BadInput:
         return {}
 
 
@@ -190,7 +189,7 @@ def _tools_taken(beam: Beam) -> Scribers:
     """The crew's tool that a beam is scribed with; none for a scriber that is set."""
     try:
         made = scribe_of(beam)
-    except Refusal:
+    except BadInput:
         return ()
     taken = None if made is None else tool_taken(beam, made, beam.scribers)
     return () if taken is None else ((taken.name, taken.offset),)
@@ -338,7 +337,7 @@ def _as_of_the_cut(
     if cut.within is not None:
         return cut.within
     then = as_read_by(beam, mark.when)
-    with suppress(Refusal, Refused):
+    with suppress(BadInput, NotAllowed):
         then = then._replace(section=section_from_doc(cut.section))
     return _accuracy(then, then.pieces[piece.key], step_id, cut.figures, cut.instruments)
 
@@ -377,7 +376,7 @@ def _within(beam: Beam, piece: Piece, step_id: str, name: str) -> Fraction:
             made = scribe_of(beam)
             return Fraction(0) if made is None else scribe_sure(beam, made.marks).most
         sure = how_sure(beam, piece, projection=beam.habits.cleat)
-    except Refusal:
+    except BadInput:
         return Fraction(0)
     end = "end" if piece.kind == "side" else "cut"
     mark = f"{end}{name[3]}" if name in ("end1_offset", "end2_offset") else name
@@ -511,7 +510,7 @@ def hardly_needed(beam: Beam, piece: Piece, step_id: str) -> frozenset[str]:
     built, step = _as_cut_to_length(beam, piece)
     piece = built.pieces[piece.key]
     fit = None
-    with suppress(Refusal):
+    with suppress(BadInput):
         made = _marks(built, piece)
         fit = side_fit_of(built, piece, made, step) if isinstance(made, SideMarks) else None
     if fit is None:

@@ -8,8 +8,8 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from datetime import datetime
 from typing import NamedTuple
 
+from crewdesk.errors import CrewdeskError
 from crewdesk.job.change import Change, Doc, Tables, look, put, rows_after
-from crewdesk.job.refused import Refused
 
 JOB_AT = ("job", "1")
 
@@ -64,7 +64,7 @@ def rows_then(
         job, beams = then[JOB_AT[0]].get(JOB_AT[1]), dict(then.get("beams", {}))
         try:
             put(then, rows_after(then, _backwards(change)))
-        except Refused:
+        except CrewdeskError:
             break  # it did not lead here: what is earlier says nothing
         for one in [one for one in left if one.row in touched and not one.stands_in(then)]:
             left.remove(one)

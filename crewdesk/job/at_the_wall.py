@@ -3,6 +3,7 @@ how to level a pair, how far an end is pried down."""
 
 from typing import NamedTuple
 
+from crewdesk.errors import BadInput
 from crewdesk.job.as_built import height_as_cut
 from crewdesk.job.beam import Beam
 from crewdesk.job.cut import in_words
@@ -13,7 +14,6 @@ from crewdesk.job.scribing import scribe_of
 from crewdesk.job.way_up import way_up_words
 from crewdesk.length import Step
 from crewdesk.trade.cuts.ceiling import Pry
-from crewdesk.trade.refusal import Refusal
 
 GOES_UP = ("tack", "nail-side", "nail-bottom", "glue-bottom")
 """The usual steps that a board is put up in."""
@@ -55,7 +55,7 @@ def _level(beam: Beam, piece: Piece, step: Step) -> AtTheWall:
     own = []
     try:
         made = scribe_of(beam)
-    except Refusal:
+    except BadInput:
         made = None
     if made is None:
         notes.append(NO_PRY)

@@ -6,6 +6,7 @@ from fractions import Fraction
 from functools import cached_property, lru_cache
 from typing import Any, NamedTuple, TypeVar
 
+from crewdesk.errors import BadInput, NotAllowed
 from crewdesk.job.change import Doc, Tables
 from crewdesk.job.coming_in import comes_in
 from crewdesk.job.cut_figures import Figure, Figures
@@ -13,7 +14,6 @@ from crewdesk.job.forms import FORMS, USUAL, Form, boards, form_of
 from crewdesk.job.pair import NOTHING_READ, Pair
 from crewdesk.job.piece import KIND_OF, NAME_OF, PARTNER, Piece
 from crewdesk.job.readings import LONGEST_RUN, SHORTEST_RUN, fraction
-from crewdesk.job.refused import Refused
 from crewdesk.job.shop_machine import Scribers
 from crewdesk.job.words import LONGEST_NAME, brief, checked_line, checked_name, checked_note
 from crewdesk.job.written import read_plainly, within
@@ -24,7 +24,6 @@ from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instruments
 from crewdesk.trade.cuts.pitch import Pitch, read_pitch
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.cuts.side_board import End
-from crewdesk.trade.refusal import Refusal
 
 CEILINGS = ("flat", "sloped")
 Made = TypeVar("Made")
@@ -82,15 +81,15 @@ class Beam(_Fields):
         return {}
 
     def once(self, name: str, make: Callable[[], Made]) -> Made:
-        """Return what `make` works out of this beam, worked out once; raises its `Refusal` each
+        """Return what `make` works out of this beam, worked out once; raises its `BadInput` each
         time."""
         if name not in self.derived:
             try:
                 self.derived[name] = make()
-            except Refusal as refusal:
+            except BadInput as refusal:
                 self.derived[name] = refusal
-        made: Made | Refusal = self.derived[name]
-        if isinstance(made, Refusal):
+        made: Made | BadInput = self.derived[name]
+        if isinstance(made, BadInput):
             raise made.with_traceback(None)
         return made
 
@@ -136,7 +135,7 @@ class Beam(_Fields):
     def boards(self) -> Mapping[str, FormBoard]:
         """By piece key, each board's widths and edges by the section; those of boards that go
         between the sides by sides as thick as they were kept. Mitered boards don't: those are
-        all of one thickness. Raises `Refusal`."""
+        all of one thickness. Raises `BadInput`."""
         return self.once("boards", self._boards)
 
     def _boards(self) -> Mapping[str, FormBoard]:
@@ -169,9 +168,9 @@ class Beam(_Fields):
         return f"{self.room} {self.name}".strip()
 
     def piece(self, key: str) -> Piece:
-        """The piece of that key; raises `Refused`."""
+        """The piece of that key; raises `NotAllowed`."""
         if key not in self.pieces:
-            raise Refused(f"{self.label} has no piece {key}; it has {', '.join(self.pieces)}.")
+            raise NotAllowed(f"{self.label} has no piece {key}; it has {', '.join(self.pieces)}.")
         return self.pieces[key]
 
     def among(self, who: str, piece: Piece) -> Iterator[Piece]:
@@ -188,7 +187,7 @@ class Beam(_Fields):
 
     @staticmethod
     def from_doc(row: str, doc: Doc) -> "Beam":
-        """The beam as it stands in the record; raises `Refused`."""
+        """The beam as it stands in the record; raises `NotAllowed`."""
         with read_plainly(f"Beam {row} of the record", "a beam is; see the format of a job file"):
             form = form_of(doc.get("form", USUAL))
             pieces = {}
@@ -199,9 +198,11 @@ class Beam(_Fields):
                     pieces[key] = piece
             ends = doc["ends"]
             if not isinstance(ends, list) or len(ends) != 2:
-                raise Refused(f"A beam has two ends, each with a name, not {brief(ends)}.")
+                raise NotAllowed(f"A beam has two ends, each with a name, not {brief(ends)}.")
             if doc["ceiling"] not in CEILINGS:
-                raise Refused(f"A ceiling is {' or '.join(CEILINGS)}, not {brief(doc['ceiling'])}.")
+                raise NotAllowed(
+                    f"A ceiling is {' or '.join(CEILINGS)}, not {brief(doc['ceiling'])}."
+                )
             beam = Beam(
                 row,
                 checked_name(doc["name"], "beam"),
@@ -238,10 +239,10 @@ def nothing_known(_piece: str, _step: str, _when: datetime) -> tuple[Tables, Bea
 
 
 def _rough(text: object) -> Fraction:
-    """A rough length; raises `Refused`."""
+    """A rough length; raises `NotAllowed`."""
     found = fraction(text, "rough length")
     if not SHORTEST_RUN <= found <= LONGEST_RUN:
-        raise Refused(
+        raise NotAllowed(
             f"A beam of {show_length(found)} in is hard to believe; from "
             f"{show_length(SHORTEST_RUN)} to {show_length(LONGEST_RUN)} in are taken."
         )
@@ -254,14 +255,14 @@ def section_to_doc(section: Section) -> Doc:
 
 
 def section_from_doc(doc: Doc) -> Section:
-    """The section that `section_to_doc` wrote; raises `Refused` or `Refusal`."""
+    """The section that `section_to_doc` wrote; raises `NotAllowed` or `BadInput`."""
     known = {name: name not in Section._field_defaults for name in Section._fields}
     if not isinstance(doc, dict):
-        raise Refused(f"A section is an object with {', '.join(known)}, not {brief(doc)}.")
+        raise NotAllowed(f"A section is an object with {', '.join(known)}, not {brief(doc)}.")
     if unknown := sorted(set(doc) - set(known)):
-        raise Refused(f"A section has no {brief(unknown[0])}; it has {', '.join(known)}.")
+        raise NotAllowed(f"A section has no {brief(unknown[0])}; it has {', '.join(known)}.")
     if lacking := [name for name, needed in known.items() if needed and name not in doc]:
-        raise Refused(f"A section needs its {' and '.join(lacking)}.")
+        raise NotAllowed(f"A section needs its {' and '.join(lacking)}.")
     if all(isinstance(value, str) for value in doc.values()):
         return _section(tuple(doc.items()), comes_in())
     return Section(**{key: fraction(value, key) for key, value in doc.items()})

@@ -2,10 +2,10 @@
 
 from collections.abc import Iterable
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.change import ABSENT, Doc, Edit, Tables, edit, edit_row, look
 from crewdesk.job.forms import USUAL, Form, form_of
 from crewdesk.job.piece import NAME_OF
-from crewdesk.job.refused import Refused
 
 
 def piece_fault(label: str, form: Form, keys: Iterable[str]) -> str:
@@ -30,7 +30,7 @@ def piece_fault(label: str, form: Form, keys: Iterable[str]) -> str:
 def pieces_of_type(tables: Tables, row: str, doc: Doc, label: str) -> list[Edit]:
     """Return the edits that give a beam the pieces of its type.
 
-    doc: the beam's row as it would stand, with its type. Raises `Refused` where a piece that
+    doc: the beam's row as it would stand, with its type. Raises `NotAllowed` where a piece that
     would go was already worked on. One that an older version left, though the type lacked it
     before too, stays.
     """
@@ -45,7 +45,7 @@ def pieces_of_type(tables: Tables, row: str, doc: Doc, label: str) -> list[Edit]
             if any(pieces[key].values()):
                 if key not in before.pieces:
                     continue
-                raise Refused(_worked_on(label, key, form))
+                raise NotAllowed(_worked_on(label, key, form))
             edits.append(edit(tables, at, ABSENT))
     return edits
 
@@ -59,7 +59,7 @@ def _worked_on(label: str, key: str, form: Form) -> str:
 
 def with_pieces(tables: Tables, edits: list[Edit]) -> list[Edit]:
     """Return edits of the record with those that give each beam whose type they change the
-    pieces of that type; raises `Refused` as `pieces_of_type` does."""
+    pieces of that type; raises `NotAllowed` as `pieces_of_type` does."""
     types = [(one.at[1], one.after) for one in edits if one.at[::2] == ("beams", "form")]
     for row, after in types:
         doc, form = tables["beams"][row], form_of(USUAL if after is ABSENT else after)
@@ -67,7 +67,7 @@ def with_pieces(tables: Tables, edits: list[Edit]) -> list[Edit]:
         for key, piece in doc["pieces"].items():
             goes = any(one.at == ("beams", row, "pieces", key) for one in edits)
             if goes and key not in form.pieces and any(piece.values()):
-                raise Refused(_worked_on(label, key, form))
+                raise NotAllowed(_worked_on(label, key, form))
         mine = [one for one in edits if one.at[:2] == ("beams", row)]
         more = pieces_of_type(tables, row, edit_row(doc, mine) or doc, label)
         gone = [one.at for one in more]

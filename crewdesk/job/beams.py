@@ -6,13 +6,13 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.beam import Beam, section_to_doc
 from crewdesk.job.beam_pieces import pieces_of_type
 from crewdesk.job.change import ABSENT, Change, Doc, Edit, edit
 from crewdesk.job.forms import USUAL, check_thickness, form_of
 from crewdesk.job.other_work import other_work_named
 from crewdesk.job.record import JOB_ROW, Record
-from crewdesk.job.refused import Refused
 from crewdesk.job.stages import USUAL_OTHER_WORK
 from crewdesk.job.usual_stages import USUAL_STAGES
 from crewdesk.job.words import checked_name, quoted
@@ -131,7 +131,7 @@ def change_beam(record: Record, row: str, fields: Mapping[str, Any], now: dateti
     """The change that gives a beam other values for some of `BEAM_FIELDS`."""
     beam = record.beam(row)
     if unknown := sorted(set(fields) - set(BEAM_FIELDS)):
-        raise Refused(f"A beam has no {unknown[0]} to change; it has {', '.join(BEAM_FIELDS)}.")
+        raise NotAllowed(f"A beam has no {unknown[0]} to change; it has {', '.join(BEAM_FIELDS)}.")
     name = checked_name(fields.get("name", beam.name), "beam")
     room = checked_name(fields.get("room", beam.room), "room")
     _free(record, name, room, row)
@@ -152,21 +152,21 @@ def remove_beam(record: Record, row: str, now: datetime) -> Change:
 def change_job(record: Record, fields: Mapping[str, Any], now: datetime) -> Change:
     """The change that gives the job other values for some of `JOB_FIELDS`."""
     if unknown := sorted(set(fields) - set(JOB_FIELDS)):
-        raise Refused(f"A job has no {unknown[0]} to change; it has {', '.join(JOB_FIELDS)}.")
+        raise NotAllowed(f"A job has no {unknown[0]} to change; it has {', '.join(JOB_FIELDS)}.")
     return _changed(record, ("job", JOB_ROW), fields, "changed what is true of the job", now)
 
 
 def find_beam(record: Record, text: str) -> Beam:
-    """The beam that a text names: its name, or room and name; raises `Refused`."""
+    """The beam that a text names: its name, or room and name; raises `NotAllowed`."""
     wanted = " ".join(text.split()).casefold()
     named = [b for b in record.beams if wanted in (b.label.casefold(), b.name.casefold())]
     if len(named) == 1:
         return named[0]
     if named:
         labels = ", ".join(beam.label for beam in named)
-        raise Refused(f"{quoted(text)} names more than one beam: {labels}.")
+        raise NotAllowed(f"{quoted(text)} names more than one beam: {labels}.")
     every = ", ".join(beam.label for beam in record.beams) or "none yet"
-    raise Refused(f"There is no beam {quoted(text)}; this job's beams: {every}.")
+    raise NotAllowed(f"There is no beam {quoted(text)}; this job's beams: {every}.")
 
 
 def _changed(
@@ -180,7 +180,7 @@ def _changed(
     edits = (*(edit(record.tables, (*at, key), _kept(key, v)) for key, v in fields.items()), *also)
     edits = tuple(one for one in edits if one.before != one.after)
     if not edits:
-        raise Refused("Nothing is different; nothing was changed.")
+        raise NotAllowed("Nothing is different; nothing was changed.")
     return Change(what, edits, now)
 
 
@@ -197,4 +197,4 @@ def _free(record: Record, name: str, room: str, row: str) -> None:
     for beam in record.beams:
         same = (beam.room.casefold(), beam.name.casefold()) == (room.casefold(), name.casefold())
         if same and beam.row != row:
-            raise Refused(f"{beam.label} is already a beam of this job; nothing was changed.")
+            raise NotAllowed(f"{beam.label} is already a beam of this job; nothing was changed.")

@@ -4,6 +4,7 @@ from datetime import UTC, datetime
 from fractions import Fraction
 from itertools import pairwise
 
+from crewdesk.errors import BadInput
 from crewdesk.job.beam import Beam
 from crewdesk.job.bottoms import cut_of
 from crewdesk.job.cleats import reveal_of
@@ -21,9 +22,7 @@ from crewdesk.job.how_sure import (
 )
 from crewdesk.job.piece import PARTNER, Piece
 from crewdesk.job.readings import ENDS, LONGEST_RUN, NAMES, OF_KIND, SHORTEST_RUN, Reading
-from crewdesk.job.refused import said
 from crewdesk.job.scribing import scribe_by_readings
-from crewdesk.job.sentences import in_mm
 from crewdesk.length import (
     SIXTY_FOURTH,
     THIRTY_SECOND,
@@ -33,11 +32,11 @@ from crewdesk.length import (
     rounded_up,
     show_length,
 )
+from crewdesk.sentence import in_mm
 from crewdesk.trade.cuts.ceiling import Scribe
 from crewdesk.trade.cuts.instruments import apart_off
 from crewdesk.trade.cuts.side_board import Side, side_cut
 from crewdesk.trade.cuts.sureness import Measured, ends_must_agree, must_agree
-from crewdesk.trade.refusal import Refusal
 
 ON_THE_LINE = THIRTY_SECOND
 """How far a length between the walls can be off for the line that the tape is held along, in
@@ -122,7 +121,7 @@ def doubtful_ceiling(beam: Beam, made: Scribe | None = None) -> str | None:
     """
     try:
         made = made or scribe_by_readings(beam)
-    except Refusal:
+    except BadInput:
         return None
     if made is None:
         return None
@@ -193,8 +192,8 @@ def _disagrees(beam: Beam, piece: Piece, what: str, reading: Reading) -> str | N
             continue
         try:
             _must_agree(beam, piece, what, one, reading)
-        except Refusal as refusal:
-            apart = said(refusal, beam.habits.step)
+        except BadInput as refusal:
+            apart = refusal.shown(beam.habits.step)
         else:
             return None
     return f"{beam.label} {piece.name}, {NAMES[what]}: {apart}" if apart else None
@@ -244,8 +243,8 @@ def _must_agree(beam: Beam, piece: Piece, what: str, one: Reading, other: Readin
 def _end(beam: Beam, piece: Piece, what: str, reading: Reading) -> str | None:
     try:
         _ = reading.end
-    except Refusal as refusal:
-        return f"{beam.label} {piece.name}, {NAMES[what]}: {said(refusal, beam.habits.step)}"
+    except BadInput as refusal:
+        return f"{beam.label} {piece.name}, {NAMES[what]}: {refusal.shown(beam.habits.step)}"
     return None
 
 
@@ -254,8 +253,8 @@ def _run(beam: Beam, piece: Piece, reading: Reading) -> str | None:
     if end1 is not None and end2 is not None:
         try:
             side_cut(reading.value, beam.height(piece.key), end1.end, end2.end)
-        except Refusal as refusal:
-            return f"{beam.label} {piece.name}: {said(refusal, beam.habits.step)}"
+        except BadInput as refusal:
+            return f"{beam.label} {piece.name}: {refusal.shown(beam.habits.step)}"
     partner = beam.pieces.get(PARTNER[piece.key])
     other = partner.latest("run") if partner else None
     if partner is None or other is None:
@@ -313,8 +312,8 @@ def _read_twice(beam: Beam, piece: Piece, reading: Reading) -> bool:
 def _opening(beam: Beam, piece: Piece, what: str, reading: Reading) -> str | None:
     try:
         cut_of(beam, piece, {what: reading})
-    except Refusal as refusal:
-        return f"{beam.label} bottom: {said(refusal, beam.habits.step)}"
+    except BadInput as refusal:
+        return f"{beam.label} bottom: {refusal.shown(beam.habits.step)}"
     expected, along = _expected(beam, piece, what)
     if not expected:
         return _against_squares(beam, piece, what, reading)
@@ -388,7 +387,7 @@ def _expected(beam: Beam, piece: Piece, what: str) -> tuple[tuple[Measured, ...]
     height = reveal_of(beam, beam.habits.cleat) if on_reveal else ZERO
     try:
         edge_a, edge_b = edges_between(beam, height, places_of(beam, piece))
-    except Refusal:  # what is wrong with a side's own reading is said there
+    except BadInput:  # what is wrong with a side's own reading is said there
         return (), ""
     if edge_a is None or edge_b is None:
         along = " along edge B" if what == "edge_b" else ""

@@ -28,7 +28,7 @@ def seen_at(side: Side, end: End) -> str:
 def bevel_cuts(beam: Beam, piece: Piece, step: Step) -> tuple[Cut, ...] | str:
     """Return a side's cuts, one for each end whose back must be relieved; `NO_BEVEL` where the
     board goes straight up and neither must, `NOT_KNOWN` where it isn't measured, and what to read
-    where a wall's square must be read first. Raises `Refusal`.
+    where a wall's square must be read first. Raises `BadInput`.
 
     An end's back is relieved for a wall that leaves the show face more room, or because that end
     swings in last. The angle is the usual one, or what the wall asks for where that is more.

@@ -26,7 +26,7 @@ def cut_of(
     """Return the bottom board's cut, or None until it was measured along one line or both edges.
 
     `typed` replaces readings of the record and `own` for the record's own cut.
-    Raises `Refusal`, as where a cut of one's own is over its reading without a reason.
+    Raises `BadInput`, as where a cut of one's own is over its reading without a reason.
     """
     edge_a, edge_b = piece.read(("opening", "edge_b"), typed)
     if edge_a is None:
@@ -60,7 +60,7 @@ class TopRoom(NamedTuple):
 
 def top_cut_of(beam: Beam) -> BottomCut | None:
     """Return the top board's cut; None until both sides' readings are all there. Raises
-    `Refusal`."""
+    `BadInput`."""
     if (room := top_room_of(beam)) is None:
         return None
     return top_cut(beam.section, room.board, room.rooms, room.walls)
@@ -68,7 +68,7 @@ def top_cut_of(beam: Beam) -> BottomCut | None:
 
 def top_room_of(beam: Beam) -> TopRoom | None:
     """Return where the top board goes, from both sides' readings at its own height; None until
-    they are all there. Raises `Refusal`.
+    they are all there. Raises `BadInput`.
 
     Between straight walls a length and a wall's slope change evenly across the beam, so both
     are taken between side A's show face and side B's at the board's edges.

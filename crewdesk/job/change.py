@@ -13,7 +13,7 @@ from enum import Enum
 from math import isfinite
 from typing import Any, Final, NamedTuple
 
-from crewdesk.job.refused import Refused
+from crewdesk.errors import NotAllowed
 from crewdesk.job.words import brief
 
 Doc = dict[str, Any]
@@ -125,7 +125,7 @@ def look(tables: Tables, at: Iterable[str]) -> Any:
 def edit(tables: Tables, at: tuple[str, ...], after: Any) -> Edit:
     """The edit that puts `after` at a path of the record as it is now.
 
-    Raises `Refused` where `after` is nothing that the record can keep.
+    Raises `NotAllowed` where `after` is nothing that the record can keep.
     """
     from copy import deepcopy  # what only reads does without
 
@@ -135,7 +135,7 @@ def edit(tables: Tables, at: tuple[str, ...], after: Any) -> Edit:
 def as_json(value: Any) -> Any:
     """A copy of a value as it comes back from the disk: tuples as lists.
 
-    Raises `Refused` for what JSON has no form for: other types, numbers without end.
+    Raises `NotAllowed` for what JSON has no form for: other types, numbers without end.
     """
     if isinstance(value, dict) and all(isinstance(key, str) for key in value):
         return {key: as_json(one) for key, one in value.items()}
@@ -145,7 +145,7 @@ def as_json(value: Any) -> Any:
         return value
     if isinstance(value, float) and isfinite(value):
         return value
-    raise Refused(
+    raise NotAllowed(
         f"{brief(value)} can't be kept in a job; text, whole numbers, lists and objects can."
     )
 
@@ -154,7 +154,7 @@ def edit_row(row: Doc | None, edits: Iterable[Edit]) -> Doc | None:
     """A new row with the edits made; the old one stays as it was.
 
     Only the dicts on the way to an edit are copied. `None` stands for no row.
-    Raises `Refused` where the record does not hold what an edit says was before.
+    Raises `NotAllowed` where the record does not hold what an edit says was before.
     """
     top: Doc = {} if row is None else {"row": row}
     for one in edits:
@@ -163,11 +163,11 @@ def edit_row(row: Doc | None, edits: Iterable[Edit]) -> Doc | None:
         here = top
         for key in keys[:-1]:
             if not isinstance(here.get(key), dict):
-                raise Refused(_moved(one))
+                raise NotAllowed(_moved(one))
             here[key] = dict(here[key])
             here = here[key]
         if here.get(keys[-1], ABSENT) != one.before:
-            raise Refused(_moved(one))
+            raise NotAllowed(_moved(one))
         if one.after is ABSENT:
             here.pop(keys[-1], None)
         else:
@@ -180,7 +180,7 @@ def edit_row(row: Doc | None, edits: Iterable[Edit]) -> Doc | None:
 def rows_after(tables: Tables, change: Change) -> RowsAfter:
     """Every row that a change touches as it would stand afterwards, by table.
 
-    Raises `Refused` where the record does not hold what the change says was before.
+    Raises `NotAllowed` where the record does not hold what the change says was before.
     """
     grouped: dict[tuple[str, str], list[Edit]] = {}
     for one in change.edits:

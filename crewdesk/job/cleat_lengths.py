@@ -28,7 +28,7 @@ def cleats_wait(beam: Beam) -> str:
 
 def cleat_lengths(beam: Beam, piece: Piece, on: Collection[str], step: Step) -> str:
     """Return the length of each cleat `on` those sides, or the wall, and where it starts, in
-    words, or that it is too early for it; "" where they aren't known. Raises `Refusal`."""
+    words, or that it is too early for it; "" where they aren't known. Raises `BadInput`."""
     if not_yet := cleats_wait(beam):
         return not_yet
     made = marks(beam, piece, projection=beam.habits.cleat)

@@ -40,7 +40,7 @@ def cleat_line_to_mark(beam: Beam, side: Side, projection: Fraction = CLEAT) -> 
 
 def reveal_of(beam: Beam, projection: Fraction = CLEAT) -> Fraction:
     """Return how far the bottom hangs inside the sides, in inches: the section's reveal, or what
-    a cleat line that was kept as marked leaves. Raises `Refusal`."""
+    a cleat line that was kept as marked leaves. Raises `BadInput`."""
     sides: tuple[Side, Side] = ("A", "B")
     for side in sides:
         if (marked := kept_figure(beam, side, "cleat_line")) is not None:
@@ -75,7 +75,7 @@ def cleat_line_of(beam: Beam, side: Side, projection: Fraction = CLEAT) -> Lengt
 
 def cleats_of(beam: Beam, projection: Fraction = CLEAT) -> tuple[CleatCut, ...]:
     """Return the cleat on each side, and of a beam along a wall the one on the wall, where
-    their sides and they were kept as cut by that. Raises `Refusal`, as `check_cleats` does."""
+    their sides and they were kept as cut by that. Raises `BadInput`, as `check_cleats` does."""
     check_cleats(beam, projection)
     height, projection = cleat_height(beam), cleat_projection(beam, projection)
     made = []

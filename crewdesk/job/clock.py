@@ -6,11 +6,11 @@ from datetime import date, datetime, timedelta, timezone
 from decimal import Decimal
 from typing import Any
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.change import ABSENT, Change, Edit, edit
 from crewdesk.job.entry import Entry
 from crewdesk.job.piece import Spot
 from crewdesk.job.record import Record
-from crewdesk.job.refused import Refused
 from crewdesk.job.words import checked_note
 from crewdesk.trade.books.durations import in_days, to_the_minute
 
@@ -60,7 +60,7 @@ def start(
     what = f"clock started on {name}"
     if (entry := running(record)) is not None:
         if (entry.stage, entry.pieces, entry.order) == (stage, new.pieces, order):
-            raise Refused(f"The clock already runs on {name}; nothing was changed.")
+            raise NotAllowed(f"The clock already runs on {name}; nothing was changed.")
         _likely(record, entry, now)
         edits = (_stopped(record, entry, now),)
         what = f"clock switched to {name}"
@@ -76,10 +76,10 @@ def pause(record: Record, now: datetime, *, at: datetime | None = None) -> Chang
 def resume(record: Record, now: datetime) -> Change:
     """The change that starts the clock on what it ran on last, pieces and all."""
     if running(record) is not None:
-        raise Refused("The clock runs already; nothing was changed.")
+        raise NotAllowed("The clock runs already; nothing was changed.")
     entries = sorted((e for e in record.entries if e.stop), key=lambda e: e.stop or e.start)
     if not entries:
-        raise Refused("No clock ran yet; choose a stage to start it on.")
+        raise NotAllowed("No clock ran yet; choose a stage to start it on.")
     last = entries[-1]
     return start(
         record,
@@ -96,17 +96,17 @@ def resume(record: Record, now: datetime) -> Change:
 def stop(record: Record, now: datetime, *, at: datetime | None = None) -> Change:
     """The change that stops the clock now, or at a time up to now that the user names.
 
-    Raises `Refused` where that would be more time than is likely and the user named none.
+    Raises `NotAllowed` where that would be more time than is likely and the user named none.
     """
     entry = running(record)
     if entry is None:
-        raise Refused("No clock runs; nothing was changed.")
+        raise NotAllowed("No clock runs; nothing was changed.")
     now = fixed(now)
     if at is None:
         _likely(record, entry, now)
     at = now if at is None else fixed(at)
     if at > now:
-        raise Refused("A clock can't be stopped in the future; nothing was changed.")
+        raise NotAllowed("A clock can't be stopped in the future; nothing was changed.")
     ran = entry.lasted(at)
     what = f"clock stopped after {in_days(ran)}" if ran >= timedelta(days=1) else "clock stopped"
     return Change(what, (_stopped(record, entry, at),), now)
@@ -119,10 +119,10 @@ def too_long(entry: Entry, now: datetime) -> bool:
 
 
 def _likely(record: Record, entry: Entry, now: datetime) -> None:
-    """Raise `Refused` where a clock can't be stopped without saying when."""
+    """Raise `NotAllowed` where a clock can't be stopped without saying when."""
     if too_long(entry, now):
         name = record.stages.name_of(entry.stage)
-        raise Refused(
+        raise NotAllowed(
             f"The clock on {name} has run for {in_days(entry.lasted(now))}. Say when it stopped; "
             "nothing was changed."
         )
@@ -190,7 +190,7 @@ def mend(
         **others,
     )
     if new == old:
-        raise Refused("Nothing is different; nothing was changed.")
+        raise NotAllowed("Nothing is different; nothing was changed.")
     sound(record, new, now, (row,))
     return Change(
         f"mended an entry on {record.stages.name_of(new.stage)}",
@@ -208,14 +208,14 @@ def remove(record: Record, row: str, now: datetime) -> Change:
 def _stopped(record: Record, entry: Entry, at: datetime) -> Edit:
     if at < entry.start:
         how = "%H:%M" if entry.start - at < timedelta(hours=12) else "%Y-%m-%d %H:%M"
-        raise Refused(
+        raise NotAllowed(
             f"The clock was started at {entry.start:{how}}, after {at:{how}}; nothing was changed."
         )
     return edit(record.tables, ("entries", entry.row, "stop"), at.isoformat())
 
 
 def sound(record: Record, entry: Entry, now: datetime, of: Collection[str] = ()) -> None:
-    """Raises `Refused` where an entry makes no sense beside the others.
+    """Raises `NotAllowed` where an entry makes no sense beside the others.
 
     `of` are the rows whose place it takes. Their stage and their times may stay, also where no
     new entry could have them; what they shared with another entry before, it may share still, as
@@ -227,15 +227,15 @@ def sound(record: Record, entry: Entry, now: datetime, of: Collection[str] = ())
     if any((one.start, one.stop) == (entry.start, entry.stop) for one in before):
         return  # its times stay, whatever they are
     if entry.stop is not None and entry.stop <= entry.start:
-        raise Refused(
+        raise NotAllowed(
             f"An entry can't stop at {entry.stop:%H:%M} when it started at {entry.start:%H:%M}; "
             "nothing was changed."
         )
     if max(entry.start, entry.stop or entry.start) > now:
-        raise Refused("An entry can't lie in the future; nothing was changed.")
+        raise NotAllowed("An entry can't lie in the future; nothing was changed.")
     longest = max((one.lasted(now) for one in before), default=LONGEST)
     if entry.stop is not None and entry.stop - entry.start > max(LONGEST, longest):
-        raise Refused(
+        raise NotAllowed(
             f"An entry of more than {LONGEST.seconds // 3600} hours is hard to believe; "
             "split it by days, nothing was changed."
         )
@@ -243,7 +243,7 @@ def sound(record: Record, entry: Entry, now: datetime, of: Collection[str] = ())
 
 
 def _alone(record: Record, entry: Entry, now: datetime, before: Collection[Entry] = ()) -> None:
-    """Raises `Refused` where an entry shares time with another, more than `before` did."""
+    """Raises `NotAllowed` where an entry shares time with another, more than `before` did."""
     for other in _near(record, entry.start):
         if other in before or other.row == entry.row:
             continue
@@ -251,7 +251,7 @@ def _alone(record: Record, entry: Entry, now: datetime, before: Collection[Entry
             continue
         most = max((_shared(one, other, now) for one in before), default=timedelta(-1))
         if _shared(entry, other, now) > most:
-            raise Refused(
+            raise NotAllowed(
                 f"That overlaps the entry of {other.start:%Y-%m-%d} {other.start:%H:%M} to "
                 f"{other.stop or now:%H:%M}; mend that first, nothing was changed."
             )
@@ -273,7 +273,7 @@ def _shared(one: Entry, other: Entry, now: datetime) -> timedelta:
 
 
 def _pieces(record: Record, pieces: Iterable[Spot] | None) -> tuple[Spot, ...] | None:
-    """The pieces of an entry, each once, or None; raises `Refused` where there is no such."""
+    """The pieces of an entry, each once, or None; raises `NotAllowed` where there is no such."""
     spots = tuple(dict.fromkeys(pieces or ()))
     for spot in spots:
         record.beam(spot.beam).piece(spot.piece)
@@ -293,7 +293,7 @@ def fixed(when: datetime) -> datetime:
     """
     offset = when.utcoffset()
     if offset is None:
-        raise Refused(f"The time {when.isoformat()} has no time zone; nothing was changed.")
+        raise NotAllowed(f"The time {when.isoformat()} has no time zone; nothing was changed.")
     return when.astimezone(timezone(offset))
 
 

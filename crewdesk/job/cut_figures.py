@@ -5,10 +5,9 @@ from datetime import datetime
 from fractions import Fraction
 from typing import Any, Literal, NamedTuple
 
-from crewdesk.errors import BadInput
+from crewdesk.errors import BadInput, NotAllowed
 from crewdesk.job.change import Doc
 from crewdesk.job.readings import fraction, moment
-from crewdesk.job.refused import Refused
 from crewdesk.job.shop_machine import Scribers
 from crewdesk.job.words import LONGEST_NOTE, brief, checked_note
 from crewdesk.length import STEPS
@@ -104,9 +103,11 @@ class AsCut(NamedTuple):
 
     @staticmethod
     def from_doc(doc: Doc) -> "AsCut":
-        """The cut that `to_doc` wrote; raises `Refused`."""
+        """The cut that `to_doc` wrote; raises `NotAllowed`."""
         if doc["step"] not in STEPS:
-            raise Refused(f"Lengths are shown to {', '.join(STEPS)}, not to {brief(doc['step'])}.")
+            raise NotAllowed(
+                f"Lengths are shown to {', '.join(STEPS)}, not to {brief(doc['step'])}."
+            )
         section, readings, settings = (
             _doc_of(doc[key], key, "cut") for key in ("section", "readings", "settings")
         )
@@ -147,7 +148,7 @@ def _scribed_with_from_doc(doc: Any) -> Scribers:
             for name, offset in doc
         )
     except (TypeError, ValueError):
-        raise Refused(f"What a side was scribed with can't be {brief(doc)}.") from None
+        raise NotAllowed(f"What a side was scribed with can't be {brief(doc)}.") from None
 
 
 def _within_to_doc(within: Mapping[str, Fraction]) -> Doc:
@@ -156,16 +157,16 @@ def _within_to_doc(within: Mapping[str, Fraction]) -> Doc:
 
 def _within_from_doc(doc: Any) -> Mapping[str, Fraction]:
     if not isinstance(doc, dict) or len(doc) > MOST_FIGURES:
-        raise Refused(f"The accuracy of a cut can't be {brief(doc)}.")
+        raise NotAllowed(f"The accuracy of a cut can't be {brief(doc)}.")
     found = {name: fraction(off, "accuracy of a cut") for name, off in doc.items()}
     if any(off < 0 for off in found.values()):
-        raise Refused("The accuracy of a cut can't be less than zero.")
+        raise NotAllowed("The accuracy of a cut can't be less than zero.")
     return found
 
 
 def _source(text: Any) -> str:
     if text not in SOURCES:
-        raise Refused(f"The figures of a cut come from {', '.join(SOURCES)}, not {brief(text)}.")
+        raise NotAllowed(f"The figures of a cut come from {', '.join(SOURCES)}, not {brief(text)}.")
     return str(text)
 
 
@@ -183,7 +184,7 @@ def _instruments_from_doc(doc: Any) -> Instruments:
     if not doc and isinstance(doc, dict):
         return USUAL_INSTRUMENTS
     if not isinstance(doc, dict) or not set(doc) <= set(Instruments._fields):
-        raise Refused(f"The instruments of a cut can't be {brief(doc)}.")
+        raise NotAllowed(f"The instruments of a cut can't be {brief(doc)}.")
     return USUAL_INSTRUMENTS._replace(
         **{
             name: Instrument(
@@ -198,7 +199,7 @@ def _instruments_from_doc(doc: Any) -> Instruments:
 
 def _positive(text: Any, what: str) -> Fraction:
     if (found := fraction(text, what)) <= 0:
-        raise Refused(f"The {what} must be more than zero.")
+        raise NotAllowed(f"The {what} must be more than zero.")
     return found
 
 
@@ -222,7 +223,7 @@ class KeptCut(NamedTuple):
 
     @staticmethod
     def from_doc(doc: Doc) -> "KeptCut":
-        """The answer that `to_doc` wrote; raises `Refused`."""
+        """The answer that `to_doc` wrote; raises `NotAllowed`."""
         reason = checked_note(doc["reason"], "reason to keep a cut")
         return KeptCut(
             reason,
@@ -236,15 +237,15 @@ class KeptCut(NamedTuple):
 
 
 def _doc_of(doc: Any, key: str, done: str) -> Doc:
-    """A document that a cut was made by, or `done` by; raises `Refused`."""
+    """A document that a cut was made by, or `done` by; raises `NotAllowed`."""
     if not isinstance(doc, dict):
-        raise Refused(f"The {key} that a board was {done} by can't be {brief(doc)}.")
+        raise NotAllowed(f"The {key} that a board was {done} by can't be {brief(doc)}.")
     _check_texts(doc)
     return doc
 
 
 def _check_texts(value: Any) -> None:
-    """Raise `Refused` where a text in it can't be shown or is too long; what it says is checked
+    """Raise `NotAllowed` where a text in it can't be shown or is too long; what it says is checked
     when it is put back into the record.
 
     A text that can't be shown has a backslash in its `repr`: most cuts are looked at no closer.
@@ -269,15 +270,15 @@ def figures_to_doc(figures: Figures) -> Doc:
 
 
 def figures_from_doc(doc: Any, *, whole: bool = True) -> Figures:
-    """The figures that `figures_to_doc` wrote; raises `Refused` and `BadInput`.
+    """The figures that `figures_to_doc` wrote; raises `NotAllowed` and `BadInput`.
 
     whole: a board is made of them, so none may be lacking that its size isn't known without.
     """
     if not isinstance(doc, dict) or len(doc) > MOST_FIGURES:
-        raise Refused(f"The figures of a cut must be an object of at most {MOST_FIGURES}.")
+        raise NotAllowed(f"The figures of a cut must be an object of at most {MOST_FIGURES}.")
     _check_texts(doc)
     if not all(isinstance(one["shown"], str) for one in doc.values()):
-        raise Refused("A figure of a cut is shown as text.")
+        raise NotAllowed("A figure of a cut is shown as text.")
     found = {
         name: Figure(fraction(one["exact"], "figure of a cut"), one["shown"])
         for name, one in doc.items()

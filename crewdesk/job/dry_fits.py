@@ -71,7 +71,7 @@ class _Board(NamedTuple):
 def dry_fit_of(
     beam: Beam, piece: Piece, step: Step, typed: Mapping[str, Reading] | None = None
 ) -> DryFit | None:
-    """Return how a board fits; None where that can't be said (see `tried`). Raises `Refusal`."""
+    """Return how a board fits; None where that can't be said (see `tried`). Raises `BadInput`."""
     if piece.kind not in TO_LENGTH:
         return None
     beam, piece = _with_typed(beam, piece, typed)
@@ -82,7 +82,7 @@ def tried(
     beam: Beam, piece: Piece, step: Step, typed: Mapping[str, Reading] | None = None
 ) -> Tried:
     """Try a side, a bottom or a top: a board whose cut to length is checked off as it was cut,
-    any other as it is marked to `step`. Raises `Refusal`.
+    any other as it is marked to `step`. Raises `BadInput`.
 
     `typed` replaces readings of the record, by name. Nothing is said while readings are
     missing, and of a bottom while an edge, or the slant of its ends, is not known.

@@ -55,7 +55,8 @@ def slant_unknown(beam: Beam, piece: Piece) -> str | None:
 
 def square_unread(beam: Beam) -> str:
     """Return that a wall no square was held to isn't known to be square, since the sides' lengths
-    differ by more than the squares that were read say; "" where that isn't so. Raises `Refusal`."""
+    differ by more than the squares that were read say; "" where that isn't so. Raises
+    `BadInput`."""
     squares, runs = squares_of(beam), runs_of(beam)
     unread = [end for end, one in enumerate(squares, 1) if one is None]
     if not unread or len(runs) < 2:

@@ -5,12 +5,12 @@ from datetime import UTC, datetime, timedelta
 from decimal import Decimal
 from typing import Any
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.books.amounts import read_amount
 from crewdesk.job.change import Doc
 from crewdesk.job.coming_in import comes_in
 from crewdesk.job.piece import KIND_OF, Spot
 from crewdesk.job.readings import moment
-from crewdesk.job.refused import Refused
 from crewdesk.job.words import brief, checked_line, checked_note
 from crewdesk.job.written import read_plainly, within
 
@@ -65,7 +65,7 @@ class Entry:
 
     @staticmethod
     def from_doc(row: str, doc: Doc) -> "Entry":
-        """The entry that `to_doc` wrote; raises `Refused`."""
+        """The entry that `to_doc` wrote; raises `NotAllowed`."""
         with read_plainly(
             f"Time entry {row} of the record", "an entry is; see the format of a job file"
         ):
@@ -76,18 +76,18 @@ class Entry:
                 checked_note(doc.get("note", "")),
             )
             if not stage and comes_in():
-                raise Refused("A time entry needs a stage or another kind of work.")
+                raise NotAllowed("A time entry needs a stage or another kind of work.")
             with within("pieces"):
                 pieces = _pieces(doc["pieces"]) if "pieces" in doc else None
             billable = doc.get("billable", True)
             if not isinstance(billable, bool):
-                raise Refused(
+                raise NotAllowed(
                     f"Whether an entry is billed is true or false, not {brief(billable)}."
                 )
             rate = read_amount(doc["rate"], "rate of a time entry") if "rate" in doc else None
             order = checked_line(doc.get("order", ""), "change order of a time entry")
         if stop is not None and stop < start:
-            raise Refused(
+            raise NotAllowed(
                 f"A time entry can't stop at {stop:%H:%M} before it started at {start:%H:%M}; "
                 "nothing was changed."
             )
@@ -95,9 +95,9 @@ class Entry:
 
 
 def _pieces(docs: Any) -> tuple[Spot, ...]:
-    """The pieces of an entry's document; raises `Refused` or `TypeError`."""
+    """The pieces of an entry's document; raises `NotAllowed` or `TypeError`."""
     if not isinstance(docs, list) or not 1 <= len(docs) <= LISTED_PIECES:
-        raise Refused(
+        raise NotAllowed(
             f"The pieces of an entry are a list of 1 to {LISTED_PIECES}; leave it out for none."
         )
     spots = []
@@ -105,7 +105,7 @@ def _pieces(docs: Any) -> tuple[Spot, ...]:
         if not isinstance(doc, list) or len(doc) != 2 or not isinstance(doc[0], str):
             raise TypeError
         if doc[1] not in KIND_OF:
-            raise Refused(
+            raise NotAllowed(
                 f"A beam has no piece {brief(doc[1])}; its pieces are {', '.join(KIND_OF)}."
             )
         spots.append(Spot(doc[0], doc[1]))

@@ -8,12 +8,12 @@ and `unsettled` in the shape of `entries` where the job has any; DEVELOPERS.md t
 
 from typing import Any
 
+from crewdesk.errors import CrewdeskError, NotAllowed
 from crewdesk.job.between_rows import orders_astray
 from crewdesk.job.change import Change, Doc, Tables, as_json, put, rows_after
 from crewdesk.job.forms import FORMS, USUAL
 from crewdesk.job.readings import moment
 from crewdesk.job.record import JOB_ROW, Record
-from crewdesk.job.refused import Refused
 from crewdesk.job.step_effects import check_circles, check_needs
 from crewdesk.job.undoing import Undoing
 from crewdesk.job.words import brief, checked_note
@@ -44,7 +44,7 @@ def to_document(tables: Tables, history: list[Change]) -> Doc:
 
 
 def from_document(document: Any, *, kept: bool = False) -> tuple[Tables, list[Change]]:
-    """Return the tables and the history of a document; raises `Refused` where it is no job.
+    """Return the tables and the history of a document; raises `NotAllowed` where it is no job.
 
     kept: the job was in a data folder. What can't come in any more but was taken by an older
     version is taken in then. Such a job, one with its history and one of an older schema may have
@@ -52,23 +52,25 @@ def from_document(document: Any, *, kept: bool = False) -> tuple[Tables, list[Ch
     `contradictions` lists both. Only steps that need themselves or each other are refused there.
     """
     if not isinstance(document, dict) or document.get("crewdesk") != "job":
-        raise Refused('That is no crewdesk job: a job\'s file begins {"crewdesk": "job", ...}.')
+        raise NotAllowed('That is no crewdesk job: a job\'s file begins {"crewdesk": "job", ...}.')
     _sane(document)
     schema = document.get("schema")
     if type(schema) is not int or schema not in READ:
         read = " and ".join(map(str, READ))
-        raise Refused(f"That job has schema {brief(schema)}; this crewdesk reads {read}.")
+        raise NotAllowed(f"That job has schema {brief(schema)}; this crewdesk reads {read}.")
     document = as_json(document)
     if not isinstance(document.get("job", {}), dict):
-        raise Refused(f"The 'job' of that file must be an object, not {brief(document['job'])}.")
+        raise NotAllowed(f"The 'job' of that file must be an object, not {brief(document['job'])}.")
     tables: Tables = {"job": {JOB_ROW: document.get("job", {})}}
     for table in ("beams", "entries", *(one for one in MAY_LACK if one in document)):
         rows = document.get(table, {})
         if not isinstance(rows, dict) or len(rows) > MOST_ROWS:
-            raise Refused(f"The {table} of that job must be an object of at most {MOST_ROWS} rows.")
+            raise NotAllowed(
+                f"The {table} of that job must be an object of at most {MOST_ROWS} rows."
+            )
         for row, doc in rows.items():
             if not isinstance(doc, dict):
-                raise Refused(f"Row {brief(row)} among the {table} is not an object.")
+                raise NotAllowed(f"Row {brief(row)} among the {table} is not an object.")
         tables[table] = rows
     for doc in tables["beams"].values():
         _with_pieces(doc)
@@ -99,19 +101,20 @@ NAME_OF_TABLE = {
 
 
 def _check_rows(record: Record) -> None:
-    """Hold every row to what changes are held to; raises `Refused` naming the row and the field."""
+    """Hold every row to what changes are held to; raises `NotAllowed` naming the row and the
+    field."""
     for table, rows in record.tables.items():
         for row, doc in rows.items():
             try:
                 record.check_row(table, row, doc)
-            except Refused as refused:
-                raise Refused(told_of(table, row, refused)) from None
+            except CrewdeskError as refused:
+                raise NotAllowed(told_of(table, row, refused)) from None
     record.check_between()
     for sentence in orders_astray(record.tables).values():
-        raise Refused(sentence)
+        raise NotAllowed(sentence)
 
 
-def told_of(table: str, row: str, refused: Refused) -> str:
+def told_of(table: str, row: str, refused: CrewdeskError) -> str:
     """The sentence of a refusal, beginning with the row and the field that it is about."""
     said = str(refused)
     name = f"{NAME_OF_TABLE[table]} {brief(row)[1:-1]}" if table != "job" else ""
@@ -134,7 +137,7 @@ def _with_pieces(beam: Doc) -> None:
 
 def _history(docs: Any) -> list[Change]:
     if not isinstance(docs, list):
-        raise Refused("The history of that job is not a list of changes.")
+        raise NotAllowed("The history of that job is not a list of changes.")
     undoing, history = Undoing(), []
     for number, doc in enumerate(docs, 1):
         try:
@@ -142,13 +145,13 @@ def _history(docs: Any) -> list[Change]:
             undoing.note(number, change)
             _checked(change, doc)
         except (KeyError, TypeError, ValueError, AttributeError):
-            raise Refused(f"Change {number} in the history of that job is no change.") from None
+            raise NotAllowed(f"Change {number} in the history of that job is no change.") from None
         history.append(change)
     return history
 
 
 def _checked(change: Change, doc: Doc) -> None:
-    """Raises `Refused` or `ValueError` where a change is not what crewdesk writes."""
+    """Raises `NotAllowed` or `ValueError` where a change is not what crewdesk writes."""
     checked_note(change.what, "wording of a change")
     moment(doc["when"], "change")
     for one in change.edits:
@@ -162,20 +165,20 @@ def _checked(change: Change, doc: Doc) -> None:
 
 
 def _leads_to(tables: Tables, history: list[Change]) -> None:
-    """Go back through the history; raises `Refused` where it did not lead to the tables."""
+    """Go back through the history; raises `NotAllowed` where it did not lead to the tables."""
     then = {table: dict(rows) for table, rows in tables.items()}
     for number, change in reversed(list(enumerate(history, 1))):
         try:
             put(then, rows_after(then, change.taken_back(number, change.when)))
-        except Refused:
-            raise Refused(
+        except CrewdeskError:
+            raise NotAllowed(
                 f"Change {number} in the history of that job did not lead to the job as it "
                 "stands; leave the history out to take the job in without it."
             ) from None
 
 
 def _sane(document: Doc) -> None:
-    """Raises `Refused` where a document is deeper than `DEEPEST` or holds what no job does."""
+    """Raises `NotAllowed` where a document is deeper than `DEEPEST` or holds what no job does."""
     level: list[Any] = [document]
     for _ in range(DEEPEST):
         level = [
@@ -189,7 +192,7 @@ def _sane(document: Doc) -> None:
             return
         for one in level:
             if isinstance(one, str) and len(one) > LONGEST_TEXT:
-                raise Refused(f"That job holds a text of more than {LONGEST_TEXT} characters.")
+                raise NotAllowed(f"That job holds a text of more than {LONGEST_TEXT} characters.")
             if isinstance(one, int) and abs(one) > LARGEST_NUMBER:
-                raise Refused("That job holds a number that is out of all reason.")
-    raise Refused(f"That job is nested deeper than {DEEPEST} levels.")
+                raise NotAllowed("That job holds a number that is out of all reason.")
+    raise NotAllowed(f"That job is nested deeper than {DEEPEST} levels.")

@@ -12,7 +12,7 @@ from fractions import Fraction
 from functools import lru_cache
 from typing import NamedTuple
 
-from crewdesk.job.refused import Refused
+from crewdesk.errors import BadInput, NotAllowed
 from crewdesk.job.words import brief
 from crewdesk.length import exact
 from crewdesk.trade.cuts.forms import (
@@ -26,7 +26,6 @@ from crewdesk.trade.cuts.forms import (
 )
 from crewdesk.trade.cuts.pitch import Pitch
 from crewdesk.trade.cuts.section import Section
-from crewdesk.trade.refusal import Refusal
 
 TRAITS = ("ceiling", "cleats", "square edges", "glued miters", "wall")
 USUAL_TRAITS = frozenset({"ceiling", "cleats", "square edges"})
@@ -85,9 +84,9 @@ _KEY = {"side A": "A", "side B": "B", "bottom": "bottom", "top": "top"}
 
 
 def form_of(id_: str) -> Form:
-    """The form of that id, or as people type it; raises `Refused`."""
+    """The form of that id, or as people type it; raises `NotAllowed`."""
     if id_ not in _NAMED:
-        raise Refused(f"A beam's form is {FORMS_TYPED}, not {brief(id_)}; nothing was changed.")
+        raise NotAllowed(f"A beam's form is {FORMS_TYPED}, not {brief(id_)}; nothing was changed.")
     return _NAMED[id_]
 
 
@@ -125,28 +124,28 @@ FORM_CHOICES = (
 
 
 def form_typed(text: str) -> Form:
-    """The type that a text names, in any of the words people use; raises `Refused`."""
+    """The type that a text names, in any of the words people use; raises `NotAllowed`."""
     words = text.casefold().replace("-", " ").split()
     called = " ".join(word for word in words if word not in ("a", "an", "the", "beam", "beams"))
     if called in _SLOPED:
-        raise Refused(
+        raise NotAllowed(
             f"A {called} beam is any type under a sloped ceiling. Type usual here, or another "
             "type, and sloped under Ceiling."
         )
     found = _CALLED.get(called, called)
     if found not in _NAMED:
-        raise Refused(f"{brief(text)} isn't a beam type. Type one of these: {FORMS_TYPED}.")
+        raise NotAllowed(f"{brief(text)} isn't a beam type. Type one of these: {FORMS_TYPED}.")
     return form_of(found)
 
 
 def ceiling_typed(text: str) -> str:
-    """The ceiling that a text names, "flat" or "sloped"; raises `Refused`."""
+    """The ceiling that a text names, "flat" or "sloped"; raises `NotAllowed`."""
     called = text.casefold().removesuffix("ceiling").strip()
     if called in _LEVEL:
         return "flat"
     if called in _SLOPED:
         return "sloped"
-    raise Refused(f"{brief(text)} isn't a kind of ceiling. Type flat or sloped.")
+    raise NotAllowed(f"{brief(text)} isn't a kind of ceiling. Type flat or sloped.")
 
 
 Pitches = tuple[Pitch | None, Pitch | None]
@@ -157,7 +156,7 @@ Pitches = tuple[Pitch | None, Pitch | None]
 def boards(
     form: str, section: Section, height_b: Fraction | None, pitches: Pitches
 ) -> Mapping[str, FormBoard]:
-    """By piece key, each board's widths and edges; raises `Refusal` where there is no room.
+    """By piece key, each board's widths and edges; raises `BadInput` where there is no room.
 
     Along a ridge a height is the drop from the ridge's point to the side's bottom edge,
     and each side is ripped to its back, with its top edge tilted to the slope over it. With
@@ -191,7 +190,9 @@ def _along_ridge(
 ) -> tuple[FormBoard, ...]:
     pitch_a, pitch_b = pitches[0], pitches[1] or pitches[0]
     if pitch_a is None or pitch_b is None:
-        raise Refusal("form-ridge-without-pitch")
+        raise BadInput(
+            "A beam along a ridge needs the pitch over side A; write it as 6/12 or 26.5deg."
+        )
     from crewdesk.trade.cuts.ridge import ridge_beam, ridge_bottom
 
     ridge = ridge_beam(

@@ -14,14 +14,14 @@ doesn't hold in it."""
 
 def wall_cleat_nail(projection: Fraction) -> Nail:
     """The longest nail as sold for a cleat that stands `projection` inches off a wall, through
-    it and the drywall into framing. Raises `Refusal` where none gets past them."""
+    it and the drywall into framing. Raises `BadInput` where none gets past them."""
     return longest_nail(Stack((projection + DRYWALL,), into_framing=True), FRAMING_GAUGE)
 
 
 def side_nail(section: Section) -> Nail:
     """The longest nail as sold for a side into framing; its cautions say to look for wires.
 
-    There is nothing for it to come through. Raises `Refusal` where none gets past the side
+    There is nothing for it to come through. Raises `BadInput` where none gets past the side
     and its drywall.
     """
     return longest_nail(

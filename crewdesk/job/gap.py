@@ -4,9 +4,9 @@ from datetime import datetime
 from fractions import Fraction
 from typing import NamedTuple
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.change import Doc
 from crewdesk.job.readings import fraction, moment
-from crewdesk.job.refused import Refused
 from crewdesk.job.words import LONGEST_LINE, LONGEST_NAME, brief, checked_line
 from crewdesk.trade.cuts.caution import Caution
 from crewdesk.trade.cuts.gap import Against, gap_cautions
@@ -45,12 +45,12 @@ class Gap(NamedTuple):
 
     @property
     def wedge(self) -> Wedge | None:
-        """The wedge that closes it, where that is its cure; raises `Refusal`."""
+        """The wedge that closes it, where that is its cure; raises `BadInput`."""
         return wedge(self.stock, self.bevel, self.width) if self.cure == "wedge" else None
 
     @property
     def cautions(self) -> tuple[Caution, ...]:
-        """What it must be told with; raises `Refusal` where its width makes no sense."""
+        """What it must be told with; raises `BadInput` where its width makes no sense."""
         return gap_cautions(self.width, self.against)
 
     def to_doc(self) -> Doc:
@@ -70,7 +70,8 @@ class Gap(NamedTuple):
 
     @staticmethod
     def from_doc(kind: str, doc: Doc) -> "Gap":
-        """The gap of a piece of that kind, as `to_doc` wrote it; raises `Refused`, `Refusal`."""
+        """The gap of a piece of that kind, as `to_doc` wrote it; raises `NotAllowed`,
+        `BadInput`."""
         gap = Gap(
             fraction(doc["width"], "width of a gap"),
             _one_of(doc["where"], PLACES[kind], "place of a gap"),
@@ -88,5 +89,5 @@ class Gap(NamedTuple):
 def _one_of(value: object, known: tuple[str, ...], what: str) -> str:
     if not isinstance(value, str) or value not in known:
         said = f"it is {', '.join(known)}" if known else "these pieces have none"
-        raise Refused(f"{brief(value)} is no {what}; {said}, nothing was changed.")
+        raise NotAllowed(f"{brief(value)} is no {what}; {said}, nothing was changed.")
     return value

@@ -3,11 +3,11 @@
 from collections.abc import Mapping
 from datetime import datetime
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.change import ABSENT, Change, edit
 from crewdesk.job.gap import CURES, PLACES, Gap
 from crewdesk.job.piece import Piece, Spot
 from crewdesk.job.record import Record
-from crewdesk.job.refused import Refused
 from crewdesk.job.words import checked_line, quoted
 from crewdesk.trade.angle import read_angle
 from crewdesk.trade.read_length import read_length, read_off
@@ -27,12 +27,12 @@ def typed_gap(
     record: Record, spot: Spot, typed: Mapping[str, str], now: datetime, *, who: str = ""
 ) -> Gap:
     """The gap out of what was typed, by the names in `TYPED`; its stock and bevel count for
-    a wedge alone. Raises `Refused`, and `Refusal` where a wedge would not close it."""
+    a wedge alone. Raises `NotAllowed`, and `BadInput` where a wedge would not close it."""
     piece = record.beam(spot.beam).piece(spot.piece)
     unit = "mm" if record.job.step.mm else "in"
     known = places(piece)
     if not known:
-        raise Refused(f"No gap shows at the {piece.name}; enter it with a side or the bottom.")
+        raise NotAllowed(f"No gap shows at the {piece.name}; enter it with a side or the bottom.")
     where = _meant(typed["where"], known, "where it is")
     cure = _meant(typed["cure"], CURES, "its cure")
     gap = Gap(
@@ -55,7 +55,7 @@ def typed_gap(
 def keep_gap(record: Record, spot: Spot, gap: Gap, now: datetime, at: int | None = None) -> Change:
     """The change that adds a gap to a piece, or puts it in the place of gap `at`."""
     if not gap.cause:
-        raise Refused("Say in a few words what made the gap, so that the next one is spared.")
+        raise NotAllowed("Say in a few words what made the gap, so that the next one is spared.")
     kept = list(_piece(record, spot).gaps)
     if at is None:
         kept.append(gap)
@@ -87,7 +87,7 @@ def _piece(record: Record, spot: Spot) -> Piece:
 
 def _place(kept: list[Gap], at: int) -> int:
     if not 0 <= at < len(kept):
-        raise Refused("That gap is no more in the record; nothing was changed.")
+        raise NotAllowed("That gap is no more in the record; nothing was changed.")
     return at
 
 
@@ -100,5 +100,5 @@ def _meant(text: str, known: tuple[str, ...], what: str) -> str:
     ]
     if len(found) != 1:
         given = f", not {quoted(text)}" if wanted else ""
-        raise Refused(f"Say {what}: {', '.join(known)}{given}.")
+        raise NotAllowed(f"Say {what}: {', '.join(known)}{given}.")
     return found[0]

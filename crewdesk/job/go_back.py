@@ -3,21 +3,21 @@
 from collections.abc import Sequence
 from datetime import datetime
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.change import ABSENT, Change, Edit, Tables, put, rows_after
-from crewdesk.job.refused import Refused
 
 
 def gone_back(tables: Tables, history: Sequence[Change], to: datetime, now: datetime) -> Change:
     """The change that makes the record what it was after the last change that was made no
     later than `to`; `history` is all of it, oldest first.
 
-    Raises `Refused` where nothing was made by then, or nothing since.
+    Raises `NotAllowed` where nothing was made by then, or nothing since.
     """
     count = next((n for n, one in enumerate(history) if one.when > to), len(history))
     at = f"{to:%Y-%m-%d %H:%M}"
     if not count:
         began = f"{history[0].when.astimezone(to.tzinfo):%Y-%m-%d %H:%M}" if history else ""
-        raise Refused(
+        raise NotAllowed(
             f"Nothing is known of it at {at}; the first change is of {began}."
             if began
             else "It has no history, so it can't be taken back to a time."
@@ -32,5 +32,5 @@ def gone_back(tables: Tables, history: Sequence[Change], to: datetime, now: date
         if (old := tables.get(table, {}).get(row)) != (new := then.get(table, {}).get(row))
     )
     if not edits:
-        raise Refused(f"It stands as it did at {at}; nothing was changed.")
+        raise NotAllowed(f"It stands as it did at {at}; nothing was changed.")
     return Change(f"went back to how it stood at {at}", edits, now)

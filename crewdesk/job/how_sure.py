@@ -70,7 +70,7 @@ def how_sure(
 
     `typed` stands in for the piece's readings of the record, as in `marks`; `instruments` for
     those that the beam was read with; `projection` is how far the job's cleats stand off the
-    sides, in inches. Raises `Refusal`.
+    sides, in inches. Raises `BadInput`.
     """
     beam = beam if instruments is None else beam._replace(instruments=instruments)
     if piece.kind == "side":

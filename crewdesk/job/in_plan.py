@@ -5,6 +5,7 @@ from datetime import datetime
 from fractions import Fraction
 from typing import NamedTuple
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.as_built import side_thickness
 from crewdesk.job.beam import Beam
 from crewdesk.job.change import Change
@@ -13,7 +14,6 @@ from crewdesk.job.pair import SquareRead, edit_pair
 from crewdesk.job.piece import Piece
 from crewdesk.job.readings import ENDS, Reading
 from crewdesk.job.record import Record
-from crewdesk.job.refused import Refused
 from crewdesk.job.walls import skew_at
 from crewdesk.length import exact
 from crewdesk.trade.angle import tangent
@@ -44,7 +44,7 @@ def read_squares(
 ) -> Change:
     """The change that adds readings with the square to a beam; earlier ones stay.
 
-    An end whose gap is empty is passed over. Raises `Refusal` and `Refused`.
+    An end whose gap is empty is passed over. Raises `BadInput` and `NotAllowed`.
     """
     beam = record.beam(row)
     taken = {}
@@ -55,18 +55,18 @@ def read_squares(
         every = (*beam.pair.squares.get(name, ()), typed_square(record, one, now, who=who))
         taken[name] = [read.to_doc() for read in every]
     if not taken:
-        raise Refused("No gap was given at either end; nothing was changed.")
+        raise NotAllowed("No gap was given at either end; nothing was changed.")
     made = edit_pair(record.tables, row, taken)
     return Change(f"read the walls of {beam.label} with the square", (made,), now)
 
 
 def typed_square(record: Record, one: TypedSquare, now: datetime, *, who: str = "") -> SquareRead:
     """The square's reading out of what was typed; a wall without a gap
-    has no longer side. Raises `Refusal` and `Refused`."""
+    has no longer side. Raises `BadInput` and `NotAllowed`."""
     unit = "mm" if record.job.step.mm else "in"
     gap, longer = read_off(one.gap, unit=unit), one.longer.strip().upper().removeprefix("SIDE ")
     if not longer and gap:
-        raise Refused(f"Say which side is the longer at end {one.end}: A or B.")
+        raise NotAllowed(f"Say which side is the longer at end {one.end}: A or B.")
     reading = SkewReading(
         gap,
         read_length(one.leg, unit=unit),
@@ -113,7 +113,7 @@ def compound_cuts(
     out of square; `typed` stands in for the piece's readings of the record.
 
     A lean that was not measured counts as plumb. The bottom board's ends are cut as its own
-    marks say (`crewdesk.trade.cuts.board_end`). Raises `Refusal`.
+    marks say (`crewdesk.trade.cuts.board_end`). Raises `BadInput`.
     """
     if beam.ceiling != "sloped" or beam.pitch is None or piece.kind != "side":
         return ()

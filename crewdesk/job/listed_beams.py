@@ -3,11 +3,11 @@
 from collections.abc import Sequence
 from datetime import datetime
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.beams import add_beam
 from crewdesk.job.change import Change, Edit
 from crewdesk.job.forms import USUAL
 from crewdesk.job.record import Record
-from crewdesk.job.refused import Refused
 from crewdesk.trade.beam_list import BeamLine
 from crewdesk.trade.cuts.section import Section
 
@@ -20,14 +20,14 @@ def add_listed(
     """The one change that adds every beam of a list.
 
     A line without a section takes the job's; one with its own keeps the job's
-    thicknesses, reveal and relief. Raises `Refused`, and `Refusal` where a section leaves
+    thicknesses, reveal and relief. Raises `NotAllowed`, and `BadInput` where a section leaves
     no room for its boards.
     """
     total = sum(line.count for line in lines)
     if total + len(record.beams) > MOST_BEAMS:
-        raise Refused(f"A job has at most {MOST_BEAMS} beams; nothing was changed.")
+        raise NotAllowed(f"A job has at most {MOST_BEAMS} beams; nothing was changed.")
     if not total:
-        raise Refused("The list tells no beam; nothing was changed.")
+        raise NotAllowed("The list tells no beam; nothing was changed.")
     grown = Record(dict(record.tables, beams=dict(record.tables.get("beams", {}))))
     rooms: dict[str, int] = {}
     edits: list[Edit] = []

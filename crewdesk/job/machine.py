@@ -27,10 +27,8 @@ from crewdesk.job.marks import BottomMarks, SideMarks, known_length, marks
 from crewdesk.job.nails import NAILED, edge_nail, nail_for
 from crewdesk.job.piece import Piece, Spot
 from crewdesk.job.record import Job, Record
-from crewdesk.job.refused import said
 from crewdesk.job.rip_settings import SQUARE_RIP, cleat_cut, rip_cuts
 from crewdesk.job.scribe_settings import line_cut, scriber_cut, wall_edge_cuts
-from crewdesk.job.sentences import sentence
 from crewdesk.job.shop_machine import USUAL_MACHINE, ShopMachine
 from crewdesk.job.side_settings import side_cuts_to_length
 from crewdesk.job.walls import BOTH
@@ -38,7 +36,6 @@ from crewdesk.length import Step
 from crewdesk.trade.cuts.nails import Nail
 from crewdesk.trade.cuts.settings import Need, Setting, SettingGroup, setting_sheet
 from crewdesk.trade.cuts.side_board import Side
-from crewdesk.trade.refusal import Refusal
 
 EASED = Fraction(1, 8)
 """Radius of an eased edge in inches (common practice, no source)."""
@@ -227,9 +224,9 @@ def cuts_of(
         return (), ""
     try:
         made = make(_Asked(job, beam, piece, machine))
-    except Refusal as refusal:
+    except BadInput as refusal:
         told = step_id in (*_NAILED, "scribe", "cut-scribe")
-        return (), said(refusal, job.step) if told or isinstance(refusal, BadInput) else ""
+        return (), refusal.shown(job.step) if told or isinstance(refusal, BadInput) else ""
     return ((), made) if isinstance(made, str) else (made, "")
 
 
@@ -311,9 +308,9 @@ def _fix_top(one: _Asked) -> _Made:
     turn = max(cut.turn for cut in cuts) + 1
     try:
         return (*cuts, *(cut._replace(turn=turn) for cut in _nail_edge(one)))
-    except Refusal as refusal:
+    except BadInput as refusal:
         *first, last = cuts
-        return (*first, last._replace(notes=(*last.notes, f"! {said(refusal, one.job.step)}")))
+        return (*first, last._replace(notes=(*last.notes, f"! {refusal.shown(one.job.step)}")))
 
 
 def _nail_edge(one: _Asked) -> tuple[Cut, ...]:
@@ -322,7 +319,7 @@ def _nail_edge(one: _Asked) -> tuple[Cut, ...]:
     mitered = "glued miters" in one.piece.traits
     where = "along the middle of the miter" if mitered else "along the middle of its edge"
     held = (*((MITERS_HELD,) if mitered else ()), f"Through the side's face, {where}.")
-    notes = (*held, *(f"! {sentence(caution, one.job.step)}" for caution in chosen.cautions))
+    notes = (*held, *(f"! {caution.shown(one.job.step)}" for caution in chosen.cautions))
     cut = Cut("nailer", (Part("nail", chosen.length),), f"nail the {one.piece.name}", notes=notes)
     return (cut,)
 
@@ -358,7 +355,7 @@ def _into_framing(made: Nail, step: Step, *first: str) -> tuple[Cut, ...]:
     notes = (
         *first,
         "Into framing: find it first and mark it. A nail holds nothing in drywall alone.",
-        *(f"! {sentence(caution, step)}" for caution in made.cautions),
+        *(f"! {caution.shown(step)}" for caution in made.cautions),
     )
     return (Cut(f"nailer, {FRAMING_GAUGE} gauge", (Part("nail", made.length),), notes=notes),)
 

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from fractions import Fraction
 from typing import NamedTuple, TypeVar, cast
 
+from crewdesk.errors import BadInput
 from crewdesk.job.as_built import (
     board_as_cut,
     cleat_line_as_marked,
@@ -28,7 +29,6 @@ from crewdesk.trade.cuts.bottom_cut import BottomCut
 from crewdesk.trade.cuts.cleat import CLEAT, CleatCut
 from crewdesk.trade.cuts.forms import FormBoard, Joint
 from crewdesk.trade.cuts.side_board import Side, SideCut
-from crewdesk.trade.refusal import Refusal
 
 NONE_KEPT: Mapping[str, str] = {}
 """No cut of the piece was kept. Else `kept` has the reason by the figure's name, and `built`
@@ -136,7 +136,7 @@ def marks(
 
     `typed` replaces readings of the record, by name, so that a cut can be seen before
     anything is saved; `projection` is how far the job's cleats stand off the sides, in
-    inches. Those of the record's own readings are worked out once. Raises `Refusal` where the
+    inches. Those of the record's own readings are worked out once. Raises `BadInput` where the
     readings make no board.
     """
     if typed is None and beam.pieces.get(piece.key) is piece:
@@ -322,7 +322,7 @@ def known_length(beam: Beam, piece: Piece) -> Fraction | None:
     length, or a wall-to-wall reading."""
     try:
         made = marks(beam, piece)
-    except Refusal:
+    except BadInput:
         return None
     if isinstance(made, SideMarks) and made.cut is not None:
         return exact(made.cut.blank)

@@ -3,11 +3,11 @@
 from dataclasses import replace
 from datetime import datetime, timedelta
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.change import ABSENT, Change, edit
 from crewdesk.job.clock import fixed, sound
 from crewdesk.job.entry import Entry
 from crewdesk.job.record import Record
-from crewdesk.job.refused import Refused
 from crewdesk.trade.books.durations import to_the_minute
 
 
@@ -16,7 +16,7 @@ def split(record: Record, row: str, at: datetime, now: datetime) -> Change:
     old, at = record.entry(row), fixed(at)
     end = old.stop or fixed(now)
     if not old.start < at < end:
-        raise Refused(
+        raise NotAllowed(
             f"An entry is split between its ends, {old.start:%H:%M} and {end:%H:%M}, "
             f"not at {at:%H:%M}; nothing was changed."
         )
@@ -39,9 +39,11 @@ def join(record: Record, row: str, other: str, now: datetime) -> Change:
     """
     one, two = sorted((record.entry(row), record.entry(other)), key=lambda e: e.start)
     if one.row == two.row:
-        raise Refused("Name two entries to join; nothing was changed.")
+        raise NotAllowed("Name two entries to join; nothing was changed.")
     if not _alike(one, two):
-        raise Refused("Entries are joined that are on one stage and billed alike, not these two.")
+        raise NotAllowed(
+            "Entries are joined that are on one stage and billed alike, not these two."
+        )
     ends = [e.stop for e in (one, two)]
     stop = None if None in ends else max(end for end in ends if end)
     pieces = None
@@ -64,14 +66,14 @@ def join(record: Record, row: str, other: str, now: datetime) -> Change:
 
 def neighbour(record: Record, row: str) -> str:
     """The entry that one is most likely to be joined with: of the one before and the one after,
-    the one that lies nearer, those on the same stage and billed alike first. Raises `Refused`
+    the one that lies nearer, those on the same stage and billed alike first. Raises `NotAllowed`
     where there is no other."""
     entries = record.entries
     place = [one.row for one in entries].index(row)
     here = entries[place]
     near = [*entries[max(place - 1, 0) : place], *entries[place + 1 : place + 2]]
     if not near:
-        raise Refused("There is no other entry to join this one with.")
+        raise NotAllowed("There is no other entry to join this one with.")
 
     def far(one: Entry) -> tuple[bool, timedelta]:
         first, last = sorted((here, one), key=lambda e: e.start)
@@ -90,9 +92,9 @@ def move(record: Record, row: str, begin: datetime, now: datetime) -> Change:
     """The change that lets an entry begin at another time and last as long."""
     old, begin = record.entry(row), fixed(begin)
     if old.stop is None:
-        raise Refused("The clock of that entry runs; stop it before it is moved.")
+        raise NotAllowed("The clock of that entry runs; stop it before it is moved.")
     if begin == old.start:
-        raise Refused("Nothing is different; nothing was changed.")
+        raise NotAllowed("Nothing is different; nothing was changed.")
     new = replace(old, start=begin, stop=fixed(begin + old.lasted(now)))
     sound(record, new, fixed(now), (row,))
     return Change(

@@ -15,6 +15,7 @@ from dataclasses import dataclass, field
 from datetime import datetime
 from typing import Any
 
+from crewdesk.errors import CrewdeskError
 from crewdesk.job.change import (
     ABSENT,
     Change,
@@ -25,7 +26,6 @@ from crewdesk.job.change import (
     put,
     rows_after,
 )
-from crewdesk.job.refused import Refused
 from crewdesk.job.rows import Rows
 from crewdesk.job.undoing import Undoing
 from crewdesk.job.unsettled import TABLE, Unsettled
@@ -130,7 +130,7 @@ class _Merge:
         try:
             rows = rows_after(there.tables, mine)
             there.check(rows, sound=False)
-        except Refused as refused:
+        except CrewdeskError as refused:
             return str(refused)
         before, old = there.odd(mine.rows), _rows_of(there.tables, rows)
         put(there.tables, rows)

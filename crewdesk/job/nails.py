@@ -4,15 +4,14 @@ from collections.abc import Iterable, Mapping
 from fractions import Fraction
 from typing import Any
 
+from crewdesk.errors import BadInput, NotAllowed
 from crewdesk.job.readings import fraction
-from crewdesk.job.refused import Refused, said
 from crewdesk.job.words import brief
 from crewdesk.length import DEFAULT_STEP, STEPS
 from crewdesk.trade.cuts.cleat import CLEAT
 from crewdesk.trade.cuts.nails import Nail, Stack, longest_nail, nail
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.read_length import read_length
-from crewdesk.trade.refusal import Refusal
 
 NAILED = {"fix-cleats": "cleats", "nail-bottom": "bottom"}
 """By the step that nails it, what the nails hold."""
@@ -40,7 +39,7 @@ def nail_for(
 ) -> Nail:
     """Return the nail for a cleat into a side, or the bottom board into a cleat: the `chosen`
     length, or else the longest that stays inside. `projection` is how far the job's cleats
-    stand off the sides. Raises `Refusal`, as where the nail comes through."""
+    stand off the sides. Raises `BadInput`, as where the nail comes through."""
     stack = stack_of(what, section, projection)
     return longest_nail(stack) if chosen is None else nail(stack, chosen)
 
@@ -51,7 +50,7 @@ def edge_nail(section: Section) -> Nail:
 
     The board is wide, so no nail comes through it driven straight; but one turns on a knot or
     along the grain, so it is never longer than both boards are thick together (common
-    practice, no source). Raises `Refusal` where no nail as sold fits.
+    practice, no source). Raises `BadInput` where no nail as sold fits.
     """
     return longest_nail(Stack((section.side_thickness, section.bottom_thickness)))
 
@@ -67,7 +66,7 @@ def typed_nails(
     one is the longest that stays inside.
 
     `sections` are those they are for, each with the name of its beam; `projection` as for
-    `nail_for`. Raises `Refusal`, and `Refused` where a nail comes through.
+    `nail_for`. Raises `BadInput`, and `NotAllowed` where a nail comes through.
     """
     sections = tuple(sections)
     kept, step = {}, STEPS["mm"] if unit == "mm" else DEFAULT_STEP
@@ -78,18 +77,18 @@ def typed_nails(
         for name, section in sections:
             try:
                 nail_for(what, section, length, projection)
-            except Refusal as refusal:
-                why = said(refusal, step)
-                raise Refused(f"The nails for the {what} of {name}: {why}") from None
+            except BadInput as refusal:
+                why = refusal.shown(step)
+                raise NotAllowed(f"The nails for the {what} of {name}: {why}") from None
         kept[what] = str(length)
     return kept
 
 
 def nails_from_doc(doc: Any) -> Mapping[str, Fraction]:
-    """The lengths as they stand in the record; raises `Refused`."""
+    """The lengths as they stand in the record; raises `NotAllowed`."""
     if not isinstance(doc, dict) or not set(doc) <= set(HELD):
-        raise Refused(f"Nails are chosen for {' and '.join(HELD)}, not as {brief(doc)}.")
+        raise NotAllowed(f"Nails are chosen for {' and '.join(HELD)}, not as {brief(doc)}.")
     lengths = {what: fraction(text, "length of a nail") for what, text in doc.items()}
     if any(length <= 0 for length in lengths.values()):
-        raise Refused("A nail is longer than nothing; leave it out for the longest that fits.")
+        raise NotAllowed("A nail is longer than nothing; leave it out for the longest that fits.")
     return lengths

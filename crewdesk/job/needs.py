@@ -9,9 +9,9 @@ from collections.abc import Mapping
 from datetime import datetime
 from typing import NamedTuple
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.change import Doc
 from crewdesk.job.readings import BESIDE, NAMES, OPTIONAL, moment
-from crewdesk.job.refused import Refused
 from crewdesk.job.words import brief, checked_line, checked_name
 
 PIECE, PARTNER, BEAM = "piece", "partner", "beam"
@@ -58,7 +58,7 @@ class Need(NamedTuple):
 
     @staticmethod
     def from_doc(doc: Doc) -> "Need":
-        """Return the need that `to_doc` wrote; raises `Refused` where it makes no sense."""
+        """Return the need that `to_doc` wrote; raises `NotAllowed` where it makes no sense."""
         need = Need(
             **{
                 key: checked_line(doc.get(key, ""), f"'{key}' of a need")
@@ -77,7 +77,7 @@ class Need(NamedTuple):
             OUT_OF_SQUARE: need.what in EDGES,
         }
         if not sound.get(need.sort, False):
-            raise Refused(
+            raise NotAllowed(
                 f"A step's need {brief(doc)} makes no sense; see the format of a job file."
             )
         return need
@@ -133,7 +133,7 @@ class Waiver(NamedTuple):
 
     @staticmethod
     def from_doc(doc: Doc) -> "Waiver":
-        """Return the waiver that `to_doc` wrote; raises `Refused`."""
+        """Return the waiver that `to_doc` wrote; raises `NotAllowed`."""
         return Waiver(
             checked_line(doc["what"], "change of the steps"),
             reason_given(doc["reason"]),
@@ -143,7 +143,7 @@ class Waiver(NamedTuple):
 
 
 def reason_given(text: object) -> str:
-    """Return the reason for a waiver, one line; raises `Refused` where there is none."""
+    """Return the reason for a waiver, one line; raises `NotAllowed` where there is none."""
     if not (reason := checked_line(text, "reason")):
-        raise Refused("Give the reason in a few words; nothing was changed.")
+        raise NotAllowed("Give the reason in a few words; nothing was changed.")
     return reason

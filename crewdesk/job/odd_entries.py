@@ -3,12 +3,12 @@
 from dataclasses import dataclass
 from datetime import datetime
 
+from crewdesk.errors import CrewdeskError
 from crewdesk.job.change import Change
 from crewdesk.job.clock import fixed, mend, remove
 from crewdesk.job.logged import on_site
 from crewdesk.job.mend_entries import join, split
 from crewdesk.job.record import Record
-from crewdesk.job.refused import Refused
 from crewdesk.trade.books.durations import short
 from crewdesk.trade.books.entries import Entry as Stretch
 from crewdesk.trade.books.entries import Oddity, oddities
@@ -55,7 +55,7 @@ def mendings(record: Record, found: Oddity, now: datetime) -> tuple[Mending, ...
     def offer(key: str, words: str, act: object) -> None:
         try:
             change = act()  # type: ignore[operator]
-        except Refused:
+        except CrewdeskError:
             return
         ways.append(Mending(key, words, change))
 

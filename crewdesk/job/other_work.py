@@ -3,9 +3,9 @@
 from collections.abc import Iterable
 from datetime import datetime
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.change import Change, edit
 from crewdesk.job.record import JOB_ROW, Record
-from crewdesk.job.refused import Refused
 from crewdesk.job.restage import new_id
 from crewdesk.job.stages import EXTRA_WORK, USUAL_OTHER_WORK, OtherWork
 from crewdesk.job.usual_stages import USUAL_STAGES
@@ -43,7 +43,7 @@ def drop_other_work(record: Record, id_: str, now: datetime) -> Change:
     """The change that drops a kind of work; time that was logged on it stays."""
     old = _one(record, id_)
     if id_ == EXTRA_WORK:
-        raise Refused(f"{old.name} stays, for change orders' hours; nothing was changed.")
+        raise NotAllowed(f"{old.name} stays, for change orders' hours; nothing was changed.")
     rest = [one for one in record.stages.other if one.id != id_]
     return _kept(record, rest, f"dropped the work {old.name}", now)
 
@@ -53,11 +53,11 @@ def _one(record: Record, id_: str) -> OtherWork:
         if one.id == id_:
             return one
     names = ", ".join(one.name for one in record.stages.other) or "none"
-    raise Refused(f"There is no such work outside the stages; there is {names}.")
+    raise NotAllowed(f"There is no such work outside the stages; there is {names}.")
 
 
 def _kept(record: Record, other: list[OtherWork], what: str, now: datetime) -> Change:
     if other == list(record.stages.other):
-        raise Refused("Nothing is different; nothing was changed.")
+        raise NotAllowed("Nothing is different; nothing was changed.")
     docs = [one._asdict() for one in other]
     return Change(what, (edit(record.tables, ("job", JOB_ROW, "other_work"), docs),), now)

@@ -4,9 +4,9 @@ from collections.abc import Mapping
 from datetime import datetime
 from typing import Any, NamedTuple
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.change import ABSENT, Doc, Edit, Tables, edit, look
 from crewdesk.job.readings import fraction, moment
-from crewdesk.job.refused import Refused
 from crewdesk.job.words import LONGEST_NAME, brief, checked_line
 from crewdesk.job.written import within
 from crewdesk.trade.cuts.skew import SQUARE, SkewReading
@@ -33,10 +33,10 @@ class CeilingRead(NamedTuple):
 
     @staticmethod
     def from_doc(doc: Doc) -> "CeilingRead":
-        """The reading that `to_doc` wrote; raises `Refused`."""
+        """The reading that `to_doc` wrote; raises `NotAllowed`."""
         stations = doc["stations"]
         if not isinstance(stations, list) or len(stations) > MOST_STATIONS:
-            raise Refused(f"A ceiling is read at up to {MOST_STATIONS} stations.")
+            raise NotAllowed(f"A ceiling is read at up to {MOST_STATIONS} stations.")
         return CeilingRead(tuple(_station(one) for one in stations), *_read_by(doc, "laser"))
 
 
@@ -59,7 +59,7 @@ class SquareRead(NamedTuple):
 
     @staticmethod
     def from_doc(doc: Doc) -> "SquareRead":
-        """The reading that `to_doc` wrote; raises `Refused` or `Refusal`."""
+        """The reading that `to_doc` wrote; raises `NotAllowed` or `BadInput`."""
         reading = SkewReading(
             fraction(doc["gap"], "gap at the square"),
             fraction(doc["leg"], "leg of the square"),
@@ -95,9 +95,9 @@ class Pair(NamedTuple):
 
     @staticmethod
     def from_doc(doc: Any) -> "Pair":
-        """The readings as they stand in a beam's document; raises `Refused` or `Refusal`."""
+        """The readings as they stand in a beam's document; raises `NotAllowed` or `BadInput`."""
         if unknown := sorted(set(doc) - {"ceiling", *SQUARES}):
-            raise Refused(f"Over a whole beam there is no reading {brief(unknown[0])}.")
+            raise NotAllowed(f"Over a whole beam there is no reading {brief(unknown[0])}.")
         squares = {}
         for name in SQUARES:
             if name in doc:
@@ -113,10 +113,10 @@ NOTHING_READ = Pair()
 
 def _station(row: Any) -> Station:
     if not isinstance(row, list) or len(row) != 3:
-        raise Refused("A station is its place and the ceiling's height over side A and side B.")
+        raise NotAllowed("A station is its place and the ceiling's height over side A and side B.")
     at, a, b = (fraction(one, "station") for one in row)
     if min(at, a, b) < 0:
-        raise Refused("A station's place and heights are zero or more.")
+        raise NotAllowed("A station's place and heights are zero or more.")
     return Station(at, a, b)
 
 

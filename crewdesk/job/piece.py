@@ -5,13 +5,12 @@ from datetime import datetime
 from fractions import Fraction
 from typing import NamedTuple
 
-from crewdesk.errors import BadInput
+from crewdesk.errors import BadInput, NotAllowed
 from crewdesk.job.change import Doc
 from crewdesk.job.cut_figures import AsCut, KeptCut
 from crewdesk.job.forms import USUAL_TRAITS
 from crewdesk.job.gap import Gap
 from crewdesk.job.readings import OF_KIND, Reading, fraction, moment
-from crewdesk.job.refused import Refused
 from crewdesk.job.words import brief, checked_note
 from crewdesk.job.written import within
 from crewdesk.trade.cuts.scribe_cut import WAYS, Way
@@ -65,9 +64,9 @@ class StepMark(NamedTuple):
 
     @staticmethod
     def from_doc(doc: Doc) -> "StepMark":
-        """The mark that `to_doc` wrote; raises `Refused`."""
+        """The mark that `to_doc` wrote; raises `NotAllowed`."""
         if doc["state"] not in MARKS:
-            raise Refused(f"A step can't be {brief(doc['state'])}; it is {', '.join(MARKS)}.")
+            raise NotAllowed(f"A step can't be {brief(doc['state'])}; it is {', '.join(MARKS)}.")
         reason, override, gate = (
             checked_note(doc[key], f"'{key}' of a step") if key in doc else ""
             for key in ("reason", "override", "gate")
@@ -100,10 +99,10 @@ class OwnCut(NamedTuple):
 
     @staticmethod
     def from_doc(doc: Doc) -> "OwnCut":
-        """The cut that `to_doc` wrote; raises `Refused`."""
+        """The cut that `to_doc` wrote; raises `NotAllowed`."""
         edge_a, edge_b = (fraction(doc[key], "cut length") for key in ("edge_a", "edge_b"))
         if min(edge_a, edge_b) <= 0:
-            raise Refused("A cut length of one's own must be more than zero.")
+            raise NotAllowed("A cut length of one's own must be more than zero.")
         reason = checked_note(doc.get("reason", ""), "reason of a cut length")
         return OwnCut(edge_a, edge_b, moment(doc["when"], "cut length"), reason)
 
@@ -182,23 +181,25 @@ class Piece(NamedTuple):
 
     @staticmethod
     def from_doc(key: str, doc: Doc, traits: frozenset[str] = USUAL_TRAITS) -> "Piece":
-        """The piece as it stands in a beam's document; raises `Refused`."""
+        """The piece as it stands in a beam's document; raises `NotAllowed`."""
         if key not in KIND_OF:
-            raise Refused(f"A beam has no piece {brief(key)}; its pieces are {', '.join(KIND_OF)}.")
+            raise NotAllowed(
+                f"A beam has no piece {brief(key)}; its pieces are {', '.join(KIND_OF)}."
+            )
         readings = {}
         for name, taken in doc.get("readings", {}).items():
             with within(f"reading {brief(name)}"):
                 readings[name] = tuple(Reading.from_doc(one) for one in taken)
         for name in readings:
             if name not in OF_KIND[KIND_OF[key]]:
-                raise Refused(f"The {NAME_OF[key]} of a beam takes no reading {brief(name)}.")
+                raise NotAllowed(f"The {NAME_OF[key]} of a beam takes no reading {brief(name)}.")
         steps = {}
         for id_, mark in doc.get("steps", {}).items():
             with within(f"step {brief(id_)}"):
                 steps[id_] = StepMark.from_doc(mark)
         own_cut = OwnCut.from_doc(doc["own_cut"]) if doc.get("own_cut") else None
         if own_cut is not None and KIND_OF[key] != "bottom":
-            raise Refused(
+            raise NotAllowed(
                 f"Only a bottom board takes a cut length of one's own, no {NAME_OF[key]}."
             )
         with within("gaps"):

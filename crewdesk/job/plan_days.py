@@ -2,10 +2,10 @@
 
 from datetime import date, datetime
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.change import Change, edit
 from crewdesk.job.planned import Planned
 from crewdesk.job.record import Record
-from crewdesk.job.refused import Refused
 from crewdesk.job.rows import ONLY_ROW
 from crewdesk.job.words import checked_line
 
@@ -14,7 +14,7 @@ def plan_day(record: Record, day: date, now: datetime, *, note: str = "") -> Cha
     """The change that plans a day, or gives a planned one another note."""
     new = Planned(day, checked_line(note, "note of a day"))
     if new in record.job.planned:
-        raise Refused(f"{day:%Y-%m-%d} is planned already; nothing was changed.")
+        raise NotAllowed(f"{day:%Y-%m-%d} is planned already; nothing was changed.")
     rest = [one for one in record.job.planned if one.day != day]
     return _kept(record, [*rest, new], f"planned {day:%a %Y-%m-%d}", now)
 
@@ -23,7 +23,7 @@ def unplan_day(record: Record, day: date, now: datetime) -> Change:
     """The change that takes a planned day out."""
     rest = [one for one in record.job.planned if one.day != day]
     if len(rest) == len(record.job.planned):
-        raise Refused(f"{day:%Y-%m-%d} is not planned; nothing was changed.")
+        raise NotAllowed(f"{day:%Y-%m-%d} is not planned; nothing was changed.")
     return _kept(record, rest, f"took {day:%a %Y-%m-%d} out of the plan", now)
 
 

@@ -22,7 +22,7 @@ class Planned:
 
     @staticmethod
     def from_doc(doc: Doc) -> "Planned":
-        """The day that `to_doc` wrote; raises `Refused`."""
+        """The day that `to_doc` wrote; raises `NotAllowed`."""
         return Planned(
             read_date(doc["day"], "plan"), checked_line(doc.get("note", ""), "note of a day")
         )

@@ -6,9 +6,9 @@ from fractions import Fraction
 from functools import lru_cache
 from typing import Any, NamedTuple
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.change import Doc
 from crewdesk.job.coming_in import comes_in
-from crewdesk.job.refused import Refused
 from crewdesk.job.words import LONGEST_NAME, brief, checked_line
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS
 from crewdesk.trade.cuts.side_board import EndReading
@@ -93,7 +93,7 @@ class Reading(NamedTuple):
 
     @property
     def end(self) -> EndReading:
-        """The reading as the trade takes it at an end; raises `Refusal`."""
+        """The reading as the trade takes it at an end; raises `BadInput`."""
         return _end(self.value, self.lean, self.level)
 
     def to_doc(self) -> Doc:
@@ -110,7 +110,7 @@ class Reading(NamedTuple):
 
     @staticmethod
     def from_doc(doc: Doc) -> "Reading":
-        """The reading that `to_doc` wrote; raises `Refused`."""
+        """The reading that `to_doc` wrote; raises `NotAllowed`."""
         who, instrument, typed, lean = (
             checked_line(doc[key], f"'{key}' of a reading", most=LONGEST_NAME) if key in doc else ""
             for key in ("who", "instrument", "typed", "lean")
@@ -133,17 +133,17 @@ def _end(gap: Fraction, lean: str, level: Fraction) -> EndReading:
 
 
 def fraction(text: Any, what: str) -> Fraction:
-    """An exact fraction out of the record; raises `Refused`."""
+    """An exact fraction out of the record; raises `NotAllowed`."""
     try:
         if not isinstance(text, str) or len(text) > 100 or not as_number(text):
             raise ValueError
         found = Fraction(text)
     except (ValueError, ZeroDivisionError):
-        raise Refused(
+        raise NotAllowed(
             f'The {what} {brief(text)} is not an exact number; write it as text, as "587/4".'
         ) from None
     if abs(found) > LARGEST and comes_in():
-        raise Refused(f"The {what} {brief(text)} is out of all reason; the most is {LARGEST:,}.")
+        raise NotAllowed(f"The {what} {brief(text)} is out of all reason; the most is {LARGEST:,}.")
     return found
 
 
@@ -156,23 +156,25 @@ def as_number(text: str) -> bool:
 
 
 def check_step(step: Fraction, name: str) -> None:
-    """Raise `Refused` where an instrument by that name can't be read to a step, in inches."""
+    """Raise `NotAllowed` where an instrument by that name can't be read to a step, in inches."""
     if not 0 < step <= COARSEST_STEP:
-        raise Refused(f"The {name} is read to a step of more than 0 and up to {COARSEST_STEP} in.")
+        raise NotAllowed(
+            f"The {name} is read to a step of more than 0 and up to {COARSEST_STEP} in."
+        )
 
 
 def moment(text: Any, what: str) -> datetime:
-    """A time with its offset out of the record; raises `Refused`."""
+    """A time with its offset out of the record; raises `NotAllowed`."""
     try:
         when = datetime.fromisoformat(text)
     except (TypeError, ValueError):
-        raise Refused(
+        raise NotAllowed(
             f"The time {brief(text)} of a {what} is not ISO 8601, as 2026-03-02T07:30:00-05:00."
         ) from None
     if when.tzinfo is None:
-        raise Refused(f"The time {text} of a {what} has no offset; write it as {text}-05:00.")
+        raise NotAllowed(f"The time {text} of a {what} has no offset; write it as {text}-05:00.")
     if not FIRST_YEAR <= when.year <= LAST_YEAR:
-        raise Refused(
+        raise NotAllowed(
             f"The time {text} of a {what} is out of all reason; "
             f"years from {FIRST_YEAR} to {LAST_YEAR} are read."
         )

@@ -18,11 +18,11 @@ from fractions import Fraction
 from functools import cached_property, partial
 from typing import TYPE_CHECKING, Any, ClassVar, NamedTuple
 
+from crewdesk.errors import BadInput, CrewdeskError, NotAllowed
 from crewdesk.job.beam import Beam, Habits, section_from_doc
 from crewdesk.job.change import Change, Doc, Edit, Tables
 from crewdesk.job.crew import Crew
 from crewdesk.job.readings import READ_TO, fraction
-from crewdesk.job.refused import Refused
 from crewdesk.job.rows import ONLY_ROW, Rows, read_later
 from crewdesk.job.stages import Stages
 from crewdesk.job.words import LONGEST_NAME, brief, checked_line, checked_name, checked_note
@@ -31,7 +31,6 @@ from crewdesk.length import STEPS, Step
 from crewdesk.trade.cuts.cleat import CLEAT
 from crewdesk.trade.cuts.instruments import Instruments
 from crewdesk.trade.cuts.section import Section
-from crewdesk.trade.refusal import Refusal
 
 if TYPE_CHECKING:
     from decimal import Decimal
@@ -131,11 +130,11 @@ class Job(_Told):
 
     @staticmethod
     def from_doc(_row: str, doc: Doc) -> "Job":
-        """The job as it stands in the record; raises `Refused`."""
+        """The job as it stands in the record; raises `NotAllowed`."""
         with read_plainly(*_JOB):
             step = STEPS.get(str(doc["step"]))
             if step is None:
-                raise Refused(
+                raise NotAllowed(
                     f"Lengths are shown to {', '.join(STEPS)}, not to {brief(doc['step'])}; "
                     "nothing was changed."
                 )
@@ -157,7 +156,7 @@ class Job(_Told):
 def _one_of(value: object, known: tuple[str, ...], what: str) -> str:
     if not isinstance(value, str) or value not in known:
         ways = " or ".join(one for one in known if one)
-        raise Refused(f"{brief(value)} is no {what}; it is {ways}, nothing was changed.")
+        raise NotAllowed(f"{brief(value)} is no {what}; it is {ways}, nothing was changed.")
     return value
 
 
@@ -205,13 +204,13 @@ class Record(Rows):
     @property
     def instruments(self) -> Instruments:
         """What the readings are taken with: the crew's instruments, read to this job's steps.
-        Raises `Refused`."""
+        Raises `NotAllowed`."""
         return self.crew.instruments
 
     @property
     def crew(self) -> Crew:
         """What the crew works with, as `ask_crew` gives it when it is first asked for, with the
-        instruments read to this job's steps. Raises `Refused`."""
+        instruments read to this job's steps. Raises `NotAllowed`."""
         if self._crew is None:
             crew = self.ask_crew()
             self._crew = crew._replace(instruments=crew.instruments.with_steps(self.read_to))
@@ -268,11 +267,11 @@ class Record(Rows):
         return self.job.stages
 
     def beam(self, row: str) -> Beam:
-        """One beam by its row; raises `Refused`."""
+        """One beam by its row; raises `NotAllowed`."""
         return self.view("beams", row, self.read_beam)
 
     def read_beam(self, row: str, doc: Doc) -> Beam:
-        """A beam out of a row, with what the job settles for all; raises `Refused`."""
+        """A beam out of a row, with what the job settles for all; raises `NotAllowed`."""
         beam = Beam.from_doc(row, doc)
         beam = beam._replace(
             instruments=self.crew.instruments,
@@ -306,7 +305,7 @@ class Record(Rows):
         record = Record(tables)
         try:
             return tables, record.beam(row)
-        except (Refused, Refusal):
+        except (CrewdeskError, BadInput):
             return None  # what an older crewdesk took and this one does not
 
     @property
@@ -317,7 +316,7 @@ class Record(Rows):
         return tuple(sorted(beams, key=lambda beam: rooms[beam.room]))
 
     def entry(self, row: str) -> "Entry":
-        """One time entry by its row; raises `Refused`."""
+        """One time entry by its row; raises `NotAllowed`."""
         entry: Entry = self.view("entries", row, self.READERS["entries"])
         return entry
 
@@ -333,7 +332,7 @@ class Record(Rows):
         return self.every("materials", self.READERS["materials"])
 
     def order(self, row: str) -> "Order":
-        """One change order by its row; raises `Refused`."""
+        """One change order by its row; raises `NotAllowed`."""
         order: Order = self.view("orders", row, self.READERS["orders"])
         return order
 
@@ -349,7 +348,7 @@ class Record(Rows):
         return every[-1] if every else None
 
     def board(self, row: str) -> "Board":
-        """One board of the plan by its row; raises `Refused`."""
+        """One board of the plan by its row; raises `NotAllowed`."""
         board: Board = self.view("boards", row, self.READERS["boards"])
         return board
 
@@ -381,28 +380,28 @@ class Record(Rows):
         """What was accepted stays as it was; only undoing takes it out."""
         old = self.tables.get(table, {}).get(row)
         if table == self.HEAD and doc is None:
-            raise Refused("A job can't lose its own row; nothing was changed.")
+            raise NotAllowed("A job can't lose its own row; nothing was changed.")
         if table == "accepted" and None not in (old, doc) and old != doc:
-            raise Refused(
+            raise NotAllowed(
                 "An accepted estimate can't be changed; accept a new one, which takes its place."
             )
 
     def check_all(self) -> None:
-        """Read every row; raises `Refused` at the first that makes no sense, or where two beams
+        """Read every row; raises `NotAllowed` at the first that makes no sense, or where two beams
         have one name or two clocks run. What older versions took and can't come in any more is
         let pass: `contradictions` lists it."""
         if JOB_ROW not in self.tables.get("job", {}):
-            raise Refused("The record holds no job.")
+            raise NotAllowed("The record holds no job.")
         self.check({table: dict(rows) for table, rows in self.tables.items()}, sound=False)
         self.check_between()
 
     def check_between(self) -> None:
-        """Raise `Refused` where two beams have one name or two clocks run."""
+        """Raise `NotAllowed` where two beams have one name or two clocks run."""
         labels = [(beam.room.casefold(), beam.name.casefold()) for beam in self.beams]
         if len(set(labels)) < len(labels):
             twice = next(
                 b for b, label in zip(self.beams, labels, strict=True) if labels.count(label) > 1
             )
-            raise Refused(f"There are two beams {twice.label}; each needs a name of its own.")
+            raise NotAllowed(f"There are two beams {twice.label}; each needs a name of its own.")
         if sum(entry.running for entry in self.entries) > 1:
-            raise Refused("Two time entries have no stop; only one clock can run.")
+            raise NotAllowed("Two time entries have no stop; only one clock can run.")

@@ -17,7 +17,6 @@ from crewdesk.job.effect_words import effects_text
 from crewdesk.job.needs import TRUTHS, Need, Waiver, reason_given
 from crewdesk.job.piece import Spot
 from crewdesk.job.record import JOB_ROW, Record
-from crewdesk.job.refused import Refused
 from crewdesk.job.stages import KINDS, Stage, Stages, Step
 from crewdesk.job.step_effects import Effect, check_needs, effects, still_waived
 from crewdesk.job.words import checked_name
@@ -70,7 +69,7 @@ def drop_stage(record: Record, stage_id: str, now: datetime, *, reason: str = ""
     stages = record.stages
     stage = stages.stage(stage_id)
     if len(stages.stages) == 1:
-        raise Refused("A job keeps at least one stage; nothing was changed.")
+        raise NotAllowed("A job keeps at least one stage; nothing was changed.")
     left = stages.with_stages(tuple(one for one in stages if one.id != stage_id))
     return _change(record, left, f"dropped stage {stage.name}", now, reason)
 
@@ -95,7 +94,7 @@ def add_step(
     """Return the change that adds a step at a stage's end, for some kinds of piece.
 
     It needs every earlier step of the piece, as the usual ones do, and `needs`. Raises
-    `Refused` where its pieces can't have one of them.
+    `NotAllowed` where its pieces can't have one of them.
     """
     stage, name = record.stages.stage(stage_id), checked_name(name, "step")
     taken = {step.id for one in record.stages for step in one.steps} | set(TRUTHS)
@@ -115,7 +114,7 @@ def for_kinds(
 ) -> Change:
     """Return the change that makes a step one for other kinds of piece; its ticks stay.
 
-    Raises `Refused` where those pieces can't have what it needs, `ReasonNeeded` where other
+    Raises `NotAllowed` where those pieces can't have what it needs, `ReasonNeeded` where other
     steps would open and there is no `reason`.
     """
     step = record.stages.step(step_id)
@@ -129,7 +128,7 @@ def change_needs(
 ) -> Change:
     """Return the change that gives a step other needs.
 
-    Raises `Refused` where its pieces can't have one of them, `ReasonNeeded` where it would
+    Raises `NotAllowed` where its pieces can't have one of them, `ReasonNeeded` where it would
     lose one and there is no `reason`.
     """
     step = record.stages.step(step_id)
@@ -160,14 +159,16 @@ def drop_step(record: Record, step_id: str, now: datetime, *, reason: str = "") 
 
 def _kinds(kinds: Sequence[str]) -> tuple[str, ...]:
     if not kinds or any(kind not in KINDS for kind in kinds):
-        raise Refused(f"A step is for {', '.join(KINDS)}; name at least one, nothing was changed.")
+        raise NotAllowed(
+            f"A step is for {', '.join(KINDS)}; name at least one, nothing was changed."
+        )
     return tuple(kinds)
 
 
 def _change(record: Record, stages: Stages, what: str, now: datetime, reason: str = "") -> Change:
     """Return the change to other stages; what it opens is waived with its reason."""
     if stages == record.stages:
-        raise Refused("Nothing is different; nothing was changed.")
+        raise NotAllowed("Nothing is different; nothing was changed.")
     found = effects(record.stages, stages)
     made = _without(stages, found)
     ended = holds_ended(record, made)

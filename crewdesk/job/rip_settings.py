@@ -37,7 +37,7 @@ _LEANS_OVER = (
 
 
 def rip_cuts(beam: Beam, piece: Piece, machine: ShopMachine, step: Step) -> tuple[Cut, ...]:
-    """The cuts that rip a side, bottom or top, in their order; raises `Refusal`.
+    """The cuts that rip a side, bottom or top, in their order; raises `BadInput`.
 
     A board with one tilted edge has a square one to run along the fence, so one tilted pass
     brings it to width. Where both edges are tilted, the board is first ripped square to its

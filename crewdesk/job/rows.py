@@ -10,12 +10,11 @@ from importlib import import_module
 from itertools import chain
 from typing import Any, ClassVar, TypeVar
 
+from crewdesk.errors import BadInput, CrewdeskError, NotAllowed
 from crewdesk.job.change import Change, Doc, Edit, RowsAfter, Tables, put, rows_after
 from crewdesk.job.coming_in import coming_in
-from crewdesk.job.refused import Refused
 from crewdesk.job.words import brief
 from crewdesk.job.written import refusing_alone
-from crewdesk.trade.refusal import Refusal
 
 ONLY_ROW = "1"
 _ROW = re.compile("[1-9][0-9]{0,8}")
@@ -41,13 +40,13 @@ class Rows:
         self._views: dict[tuple[str, str], object] = {}
 
     def view(self, table: str, row: str, make: Callable[[str, Doc], _View]) -> _View:
-        """One row as `make` reads it; raises `Refused` where there is none."""
+        """One row as `make` reads it; raises `NotAllowed` where there is none."""
         key = (table, row)
         if key not in self._views:
             try:
                 doc = self.tables[table][row]
             except KeyError:
-                raise Refused(
+                raise NotAllowed(
                     f"There is no row {row} among the {table} of this {self.OF}."
                 ) from None
             self._views[key] = make(row, doc)
@@ -87,7 +86,7 @@ class Rows:
                 del self._views[table, row]
 
     def check(self, rows: RowsAfter, *, sound: bool = True) -> None:
-        """Read rows as they would stand; raises `Refused` where one makes no sense or, with
+        """Read rows as they would stand; raises `NotAllowed` where one makes no sense or, with
         `sound`, can't come in.
 
         What can't come in may stay so in a row where it was before.
@@ -97,7 +96,7 @@ class Rows:
             for row, doc in docs.items():
                 try:
                     self.check_row(table, row, doc, sound=sound)
-                except (Refused, Refusal):
+                except (CrewdeskError, BadInput):
                     before = self.tables.get(table, {}).get(row)
                     if doc is None or before is None or not sound:
                         raise
@@ -108,26 +107,26 @@ class Rows:
     def _check_table(self, table: str) -> None:
         if table not in self.READERS:
             known = ", ".join(self.READERS)
-            raise Refused(f"A {self.OF} has no table {brief(table)}; it has {known}.")
+            raise NotAllowed(f"A {self.OF} has no table {brief(table)}; it has {known}.")
 
-    def not_sound(self, table: str, row: str, doc: Doc) -> Refused | None:
+    def not_sound(self, table: str, row: str, doc: Doc) -> CrewdeskError | None:
         """What a row that is here would be refused with if it came in today; None for nothing."""
         try:
             self._hold(table, row, doc)
-        except Refused as refused:
+        except CrewdeskError as refused:
             return refused
         return None
 
     def _hold(self, table: str, row: str, doc: Doc) -> None:
-        """Read a row as what comes in; raises `Refused`."""
+        """Read a row as what comes in; raises `NotAllowed`."""
         with coming_in(), refusing_alone():
             self.SOUND.get(table, _anything)(self.READERS[table](row, doc), doc)
 
     def check_row(self, table: str, row: str, doc: Doc | None, *, sound: bool = True) -> None:
-        """Read a row as it would stand; raises `Refused` where it makes no sense or, with `sound`,
-        can't come in."""
+        """Read a row as it would stand; raises `NotAllowed` where it makes no sense or, with
+        `sound`, can't come in."""
         if not _ROW.fullmatch(row) or (table == self.HEAD and row != ONLY_ROW):
-            raise Refused(f"There can't be a row {brief(row)} among the {table}.")
+            raise NotAllowed(f"There can't be a row {brief(row)} among the {table}.")
         self.check_kept(table, row, doc)
         if doc is None:
             return
@@ -137,7 +136,7 @@ class Rows:
             self.READERS[table](row, doc)
 
     def check_kept(self, table: str, row: str, doc: Doc | None) -> None:
-        """Raises `Refused` where a row may not become `doc` (None: be taken out)."""
+        """Raises `NotAllowed` where a row may not become `doc` (None: be taken out)."""
 
     def odd(self, rows: Iterable[tuple[str, str]]) -> dict[Hashable, str]:
         """What does not hold between rows though each makes sense by itself, as far as
@@ -146,7 +145,7 @@ class Rows:
 
     def completed(self, edits: list[Edit]) -> list[Edit]:
         """Return edits with those that must go along, so that the rows make sense together.
-        Raises `Refused` where they can't."""
+        Raises `NotAllowed` where they can't."""
         return edits
 
     @staticmethod

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from fractions import Fraction
 from typing import Literal, NamedTuple
 
+from crewdesk.errors import BadInput
 from crewdesk.job.as_built import board_as_cut, kept_setting, side_thickness
 from crewdesk.job.beam import Beam
 from crewdesk.job.cut import (
@@ -34,7 +35,6 @@ from crewdesk.trade.cuts.scribe_cut import (
     bend,
     way_to_cut,
 )
-from crewdesk.trade.refusal import Refusal
 
 CUT_SCRIBE = "cut-scribe"
 """The step that cuts a side to its scribe line."""
@@ -128,7 +128,7 @@ def _placed(way: Way, tilts: Hand) -> str:
 
 def scriber_cut(beam: Beam, machine: ShopMachine, step: Step) -> Cut | None:
     """The scriber's opening, never under the scribe's setting, and the tool to take: None
-    until the ceiling was read. Raises `Refusal`."""
+    until the ceiling was read. Raises `BadInput`."""
     made = scribe_of(beam)
     if made is None:
         return None
@@ -198,7 +198,7 @@ class ScribeCut(NamedTuple):
 
 def scribe_cut_of(beam: Beam, piece: Piece, machine: ShopMachine, step: Step) -> ScribeCut:
     """How a side is cut to its scribe line: as it was cut, if that is known; else planed where
-    the bevel is steeper than a saw tilts. Raises `Refusal` where the ceiling's readings make no
+    the bevel is steeper than a saw tilts. Raises `BadInput` where the ceiling's readings make no
     scribe."""
     mark = piece.steps.get(CUT_SCRIBE)
     if mark is not None and mark.state == "done" and mark.cut is not None and mark.cut.way:
@@ -238,7 +238,7 @@ def scribe_cut_known(
         return None
     try:
         return scribe_cut_of(beam, piece, machine, step)
-    except Refusal:
+    except BadInput:
         return None
 
 
@@ -255,7 +255,7 @@ def _reason(why: Why, step: Step) -> str:
 
 
 def line_cut(beam: Beam, piece: Piece, machine: ShopMachine, step: Step) -> Cut:
-    """How a side is cut to its scribe line, and why that way. Raises `Refusal` where the
+    """How a side is cut to its scribe line, and why that way. Raises `BadInput` where the
     ceiling's readings make no scribe."""
     chosen = scribe_cut_of(beam, piece, machine, step)
     way = chosen.way

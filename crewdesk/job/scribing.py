@@ -6,19 +6,17 @@ from datetime import datetime
 from fractions import Fraction
 from typing import Any, NamedTuple, Protocol
 
-from crewdesk.errors import BadInput
+from crewdesk.errors import BadInput, NotAllowed
 from crewdesk.job.as_built import height_as_cut, kept_setting, scribed_at
 from crewdesk.job.beam import Beam
 from crewdesk.job.change import Change, Tables
 from crewdesk.job.cut import in_sentence
 from crewdesk.job.pair import CeilingRead, edit_pair
-from crewdesk.job.refused import Refused
 from crewdesk.job.shop_machine import Scribers, scriber_for
 from crewdesk.length import nearest
-from crewdesk.trade.cuts.ceiling import NEAR_END, Scribe, scribe
+from crewdesk.trade.cuts.ceiling import NEAR_END, Scribe, no_station_near, scribe, station_beyond
 from crewdesk.trade.cuts.station import Station
 from crewdesk.trade.read_length import read_off
-from crewdesk.trade.refusal import Refusal
 
 
 class Record(Protocol):
@@ -93,7 +91,7 @@ def scribe_by_readings(beam: Beam, typed: Sequence[Station] | None = None) -> Sc
     line parallel to it.
 
     `typed` stands in for the record's stations, so that it can be seen before anything
-    is saved. Raises `Refusal` where the stations make no scribe.
+    is saved. Raises `BadInput` where the stations make no scribe.
     """
     if typed is not None:
         _reach_both_ends(beam, typed)
@@ -156,15 +154,15 @@ def _longest_run(beam: Beam) -> Fraction | None:
 
 
 def check_place(beam: Beam, at: Fraction) -> None:
-    """Raises `Refusal` where a station lies beyond the beam's longest run, as far as one is
+    """Raises `BadInput` where a station lies beyond the beam's longest run, as far as one is
     known."""
     length = _longest_run(beam)
     if length is not None and at > length + min(NEAR_END, length / 8):
-        raise Refusal("ceiling-station-beyond", at=at, length=length)
+        raise station_beyond(at, length)
 
 
 def _reach_both_ends(beam: Beam, stations: Sequence[Station]) -> None:
-    """Raises `Refusal` where the stations end short of the beam's longest run, or beyond it:
+    """Raises `BadInput` where the stations end short of the beam's longest run, or beyond it:
     the ceiling may dip where nobody read it. Without a run nothing is known."""
     length = _longest_run(beam)
     if length is None or len(stations) < 3:
@@ -173,14 +171,14 @@ def _reach_both_ends(beam: Beam, stations: Sequence[Station]) -> None:
     check_place(beam, last)
     near = min(NEAR_END, length / 8)
     if last < length - near:
-        raise Refusal("ceiling-no-end-station", end=2, off=length - last, near=near)
+        raise no_station_near(2, length - last, near)
 
 
 def typed_stations(record: Record, rows: Sequence[tuple[str, str, str]]) -> tuple[Station, ...]:
     """The stations out of typed rows (place from end 1, height over A, over B), in order.
 
-    A row that is all empty is passed over. Raises `Refusal` where a length makes no
-    sense, `Refused` where a row is half filled.
+    A row that is all empty is passed over. Raises `BadInput` where a length makes no
+    sense, `NotAllowed` where a row is half filled.
     """
     unit = "mm" if record.job.step.mm else "in"
     stations = []
@@ -188,7 +186,7 @@ def typed_stations(record: Record, rows: Sequence[tuple[str, str, str]]) -> tupl
         if not any(text.strip() for text in row):
             continue
         if not all(text.strip() for text in row):
-            raise Refused(
+            raise NotAllowed(
                 "A station takes its place from end 1 and the height over side A and side B."
             )
         stations.append(Station(*(read_off(text, unit=unit) for text in row)))
@@ -208,7 +206,7 @@ def read_ceiling(
 ) -> Change:
     """The change that adds a reading of the ceiling over a beam; earlier ones stay.
 
-    Raises `Refusal` where the stations make no scribe.
+    Raises `BadInput` where the stations make no scribe.
     """
     beam = record.beam(row)
     scribe_of(beam, stations)

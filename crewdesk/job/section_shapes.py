@@ -17,7 +17,7 @@ from crewdesk.trade.cuts.ridge_profile import ridge_profile
 
 def section_shapes(beam: Beam, cleat: Fraction = CLEAT) -> Profile:
     """Return a beam's section; `cleat` is how far its cleats stand off the sides, in inches.
-    Raises `Refusal`."""
+    Raises `BadInput`."""
     section, form = beam.section, beam.form.id
     if form == "ridge":
         boards = beam.boards

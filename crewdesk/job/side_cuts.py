@@ -18,7 +18,7 @@ def side_cut_of(
 ) -> SideCut | None:
     """Return the cut of a side; None until its run and both ends are measured, and the pitch
     where the beam is sloped: its run was then measured along the slope. It is as wide as it was
-    ripped. Raises `Refusal`."""
+    ripped. Raises `BadInput`."""
     run, end1, end2 = piece.read(("run", *ENDS), typed)
     if run is None or end1 is None or end2 is None:
         return None
@@ -36,7 +36,7 @@ def side_cut_of(
 def sloped(
     beam: Beam, pitch: Pitch, height: Fraction, run: Reading, end1: Reading, end2: Reading
 ) -> SlopedSide:
-    """Return a side of a sloped beam; raises `Refusal`."""
+    """Return a side of a sloped beam; raises `BadInput`."""
     readings = (end1.end, end2.end)
     low, high = readings if beam.low == 1 else readings[::-1]
     return sloped_side(slope(pitch, length=run.value), height, low, high)
@@ -46,7 +46,7 @@ def at_ridge(
     beam: Beam, piece: Piece, typed: Mapping[str, Reading] | None = None
 ) -> IntoRidge | None:
     """Return how a sloped side meets the ridge beam it dies into, or None where it meets none
-    or is not measured yet. Raises `Refusal`."""
+    or is not measured yet. Raises `BadInput`."""
     if piece.kind != "side" or beam.ceiling != "sloped":
         return None
     run, end1, end2 = piece.read(("run", *ENDS), typed)

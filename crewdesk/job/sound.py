@@ -10,13 +10,13 @@ measured again (see `believable`).
 
 from typing import Protocol
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.beam import Beam, section_from_doc
 from crewdesk.job.beam_pieces import piece_fault
 from crewdesk.job.change import Doc
 from crewdesk.job.forms import USUAL, form_of
 from crewdesk.job.piece import OwnCut, Piece
 from crewdesk.job.readings import READ_TO, check_step, fraction
-from crewdesk.job.refused import Refused
 from crewdesk.job.today import checked_zone
 from crewdesk.job.words import brief
 from crewdesk.job.written import within
@@ -31,28 +31,30 @@ class _OfJob(Protocol):
 
 
 def sound_job(job: _OfJob, doc: Doc) -> None:
-    """Raise `Refused` or `Refusal` where a job's own row can't come in."""
+    """Raise `NotAllowed` or `BadInput` where a job's own row can't come in."""
     checked_zone(job.zone)
     steps = doc.get("read_to", {})
     if not isinstance(steps, dict):
-        raise Refused(f"What the instruments are read to is an object, not {brief(steps)}.")
+        raise NotAllowed(f"What the instruments are read to is an object, not {brief(steps)}.")
     for name, step in steps.items():
         if name not in READ_TO:
-            raise Refused(f"There is no instrument {brief(name)}; there are {', '.join(READ_TO)}.")
+            raise NotAllowed(
+                f"There is no instrument {brief(name)}; there are {', '.join(READ_TO)}."
+            )
         check_step(fraction(step, f"step of the {name}"), name)
 
 
 def sound_beam(beam: Beam, doc: Doc) -> None:
-    """Raise `Refused` or `Refusal` where a beam can't come in."""
+    """Raise `NotAllowed` or `BadInput` where a beam can't come in."""
     low = doc.get("low", 1)
     if type(low) is not int or low not in (1, 2):
-        raise Refused(f"The low end of a sloped beam is 1 or 2, not {brief(low)}.")
+        raise NotAllowed(f"The low end of a sloped beam is 1 or 2, not {brief(low)}.")
     if fault := piece_fault(beam.label, beam.form, doc["pieces"]):
-        raise Refused(fault)
+        raise NotAllowed(fault)
     for what in ("drop", "height_b", "ridge_side"):
         value = getattr(beam, what)
         if value is not None and (value < 0 or (value == 0 and what != "drop")):
-            raise Refused(f"The '{what}' of a beam can't be {brief(doc[what])}.")
+            raise NotAllowed(f"The '{what}' of a beam can't be {brief(doc[what])}.")
     for piece in beam.pieces.values():
         with within(piece.name):
             _sound_piece(piece)

@@ -3,11 +3,11 @@
 from collections.abc import Collection, Iterable, Iterator, Mapping
 from typing import Any, NamedTuple
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.change import Doc
 from crewdesk.job.forms import TRAITS, USUAL_TRAITS
 from crewdesk.job.needs import EARLIER, KIND_OF_WHO, OUT_OF_SQUARE, TRUTHS, Waiver
 from crewdesk.job.needs import Need as Need
-from crewdesk.job.refused import Refused
 from crewdesk.job.words import brief, checked_name
 from crewdesk.job.written import read_plainly, within
 
@@ -42,15 +42,15 @@ class Step(NamedTuple):
 
     @staticmethod
     def from_doc(doc: Doc) -> "Step":
-        """The step that `to_doc` wrote; raises `Refused` where it has no kinds we know."""
+        """The step that `to_doc` wrote; raises `NotAllowed` where it has no kinds we know."""
         kinds = tuple(doc["kinds"])
         if isinstance(doc["kinds"], str) or not kinds or any(kind not in KINDS for kind in kinds):
-            raise Refused(
+            raise NotAllowed(
                 f"Step {brief(doc['name'])} names no kind of piece out of {', '.join(KINDS)}."
             )
         only = doc.get("only", "")
         if only not in ("", *TRAITS):
-            raise Refused(
+            raise NotAllowed(
                 f"Step {brief(doc['name'])} is only for {brief(only)}; "
                 f"that can be {' or '.join(TRAITS)}."
             )
@@ -91,7 +91,7 @@ class OtherWork(NamedTuple):
 
     @staticmethod
     def from_doc(doc: Doc) -> "OtherWork":
-        """The kind of work that stands in a job's document; raises `Refused`."""
+        """The kind of work that stands in a job's document; raises `NotAllowed`."""
         what = "kind of work"
         return OtherWork(checked_name(doc["id"], what), checked_name(doc["name"], what))
 
@@ -115,7 +115,7 @@ class Stages:
         other: tuple[OtherWork, ...] = USUAL_OTHER_WORK,
         waived: tuple[Waiver, ...] = (),
     ) -> None:
-        """Other work of a stage's id gives way to it; raises `Refused`."""
+        """Other work of a stage's id gives way to it; raises `NotAllowed`."""
         self.stages = stages
         self.waived = waived
         ids = [stage.id for stage in stages]
@@ -140,25 +140,27 @@ class Stages:
     def _check(self, ids: list[str]) -> None:
         steps = [step.id for stage in self.stages for step in stage.steps]
         if not 1 <= len(ids) <= MOST_STAGES or len(steps) > MOST_STEPS:
-            raise Refused(
+            raise NotAllowed(
                 f"A job has from 1 to {MOST_STAGES} stages with at most {MOST_STEPS} steps in all; "
                 "nothing was changed."
             )
         ids += [one.id for one in self.other]
         if len(self.other) > MOST_STAGES:
-            raise Refused(f"A job has at most {MOST_STAGES} kinds of other work.")
+            raise NotAllowed(f"A job has at most {MOST_STAGES} kinds of other work.")
         for kind, names in (("stage", ids), ("step", steps)):
             if len(set(names)) < len(names):
                 twice = next(name for name in names if names.count(name) > 1)
-                raise Refused(f"There are two {kind}s named {twice}; each needs a name of its own.")
+                raise NotAllowed(
+                    f"There are two {kind}s named {twice}; each needs a name of its own."
+                )
 
     def stage(self, id_: str) -> Stage:
-        """The stage of that id; raises `Refused`."""
+        """The stage of that id; raises `NotAllowed`."""
         for stage in self.stages:
             if stage.id == id_:
                 return stage
         others = f", and other work is {', '.join(o.id for o in self.other)}" if self.other else ""
-        raise Refused(
+        raise NotAllowed(
             f"There is no stage {id_}; the stages are "
             f"{', '.join(s.id for s in self.stages)}{others}."
         )
@@ -169,7 +171,7 @@ class Stages:
         return (*self.stages, *self.other)
 
     def work_of(self, id_: str) -> Stage | OtherWork:
-        """The stage or other kind of work of that id; raises `Refused`."""
+        """The stage or other kind of work of that id; raises `NotAllowed`."""
         for one in self.work:
             if one.id == id_:
                 return one
@@ -180,16 +182,16 @@ class Stages:
         return next((one.name for one in self.work if one.id == id_), id_)
 
     def step(self, id_: str) -> Step:
-        """The step of that id; raises `Refused`."""
+        """The step of that id; raises `NotAllowed`."""
         return self.find(id_)[1]
 
     def find(self, id_: str) -> tuple[Stage, Step]:
-        """The stage and step of a step's id; raises `Refused`."""
+        """The stage and step of a step's id; raises `NotAllowed`."""
         for stage in self.stages:
             for step in stage.steps:
                 if step.id == id_:
                     return stage, step
-        raise Refused(f"There is no step {id_} in this job's stages.")
+        raise NotAllowed(f"There is no step {id_} in this job's stages.")
 
     def has(self, id_: str) -> bool:
         """Whether a step of that id is (still) among the stages."""
@@ -230,7 +232,7 @@ class Stages:
         """Return the stages that `to_doc` wrote, with a job's own kinds of other work if it
         has any, and the needs that were waived.
 
-        A usual step gets its `TRUTHS`, which an older job was saved without. Raises `Refused`.
+        A usual step gets its `TRUTHS`, which an older job was saved without. Raises `NotAllowed`.
         """
         with read_plainly(
             "Something in the job's stages", "stages are; see the format of a job file"

@@ -7,6 +7,7 @@ another is found whether or not that other one is done already.
 from collections.abc import Iterator, Mapping
 from typing import NamedTuple
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.forms import FORMS
 from crewdesk.job.needs import (
     BEAM,
@@ -25,7 +26,6 @@ from crewdesk.job.needs import (
 from crewdesk.job.piece import KIND_OF
 from crewdesk.job.piece import PARTNER as PARTNER_OF
 from crewdesk.job.readings import BESIDE, NAMES, OF_KIND
-from crewdesk.job.refused import Refused
 from crewdesk.job.stages import Stages, Step
 from crewdesk.job.step_words import kinds_told, step_name
 
@@ -111,27 +111,27 @@ def still_waived(before: Stages, stages: Stages, waiver: Waiver) -> Waiver:
 
 
 def check_needs(stages: Stages, of: str | None = None) -> None:
-    """Raise `Refused` where a step has a need that can't be met, or would wait for itself
+    """Raise `NotAllowed` where a step has a need that can't be met, or would wait for itself
     through others: every step, or the one with the id `of`."""
     for stage in stages:
         for step in stage.steps:
             if of in (None, step.id):
                 for need in step.needs:
                     if (why := why_not(stages, step, need)) is not None:
-                        raise Refused(why)
+                        raise NotAllowed(why)
     for step, need in _circular(stages):
         if of in (None, step.id):
-            raise Refused(f"{_waits_for_itself(stages, step, need)} Nothing was changed.")
+            raise NotAllowed(f"{_waits_for_itself(stages, step, need)} Nothing was changed.")
 
 
 def check_circles(stages: Stages) -> None:
-    """Raise `Refused` where a step needs itself, or steps need each other.
+    """Raise `NotAllowed` where a step needs itself, or steps need each other.
 
     Steps that wait for each other only by the order of work are let pass: older versions moved
     steps without a look at that. See `never_met`.
     """
     for step, need in _circular(stages, by_order=False):
-        raise Refused(f"{_waits_for_itself(stages, step, need)} Nothing was changed.")
+        raise NotAllowed(f"{_waits_for_itself(stages, step, need)} Nothing was changed.")
 
 
 def never_met(stages: Stages) -> tuple[str, ...]:

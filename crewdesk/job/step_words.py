@@ -1,8 +1,8 @@
 """What a step is for and what it needs, in words."""
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.needs import BEAM, OUT_OF_SQUARE, PARTNER, PIECE, Need
 from crewdesk.job.readings import NAMES
-from crewdesk.job.refused import Refused
 from crewdesk.job.stages import KINDS, Stages, Step
 from crewdesk.job.usual_stages import USUAL_STAGES
 from crewdesk.job.words import quoted
@@ -24,7 +24,7 @@ def kinds_told(kinds: tuple[str, ...]) -> str:
 
 
 def kinds_read(text: str) -> tuple[str, ...]:
-    """The kinds that a text tells, as ``sides, bottom`` or ``all``; raises `Refused`."""
+    """The kinds that a text tells, as ``sides, bottom`` or ``all``; raises `NotAllowed`."""
     words = text.replace(",", " ").replace("+", " ").casefold().split()
     words = [word for word in words if word != "and"]
     if words in (["all"], ["every"], ["each"]):
@@ -34,12 +34,14 @@ def kinds_read(text: str) -> tuple[str, ...]:
     }
     for word in words:
         if word not in stems:
-            raise Refused(
+            raise NotAllowed(
                 f"{quoted(word)} is no kind of piece; write sides, bottoms, tops, cleats, or more "
                 "than one."
             )
     if not words:
-        raise Refused("Say for which pieces it is: sides, bottoms, tops, cleats, or more than one.")
+        raise NotAllowed(
+            "Say for which pieces it is: sides, bottoms, tops, cleats, or more than one."
+        )
     told = {stems[word] for word in words}
     return tuple(kind for kind in KINDS if kind in told)
 

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from datetime import datetime
 from fractions import Fraction
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.change import ABSENT, Change, edit
 from crewdesk.job.piece import Piece, Spot
 from crewdesk.job.readings import (
@@ -18,7 +19,6 @@ from crewdesk.job.readings import (
     check_step,
 )
 from crewdesk.job.record import JOB_ROW, Record
-from crewdesk.job.refused import Refused
 from crewdesk.job.stages import Stages
 from crewdesk.job.words import LONGEST_NAME, checked_line
 from crewdesk.trade.read_length import read_length, read_off
@@ -38,9 +38,9 @@ def typed_reading(
     who: str = "",
     instrument: str = "",
 ) -> Reading:
-    """A reading out of typed text; raises `Refusal` where a length or an end makes no sense."""
+    """A reading out of typed text; raises `BadInput` where a length or an end makes no sense."""
     if what not in NAMES:
-        raise Refused(f"There is no reading {what}; there are {', '.join(NAMES)}.")
+        raise NotAllowed(f"There is no reading {what}; there are {', '.join(NAMES)}.")
     unit = "mm" if record.job.step.mm else "in"
     at_end = what in ENDS
     reading = Reading(
@@ -66,7 +66,7 @@ def take(record: Record, spot: Spot, what: str, reading: Reading) -> Change:
     beam = record.beam(spot.beam)
     piece = beam.piece(spot.piece)
     if what not in OF_KIND[piece.kind]:
-        raise Refused(f"The {piece.name} takes no reading of {NAMES.get(what, what)}.")
+        raise NotAllowed(f"The {piece.name} takes no reading of {NAMES.get(what, what)}.")
     at = ("beams", spot.beam, "pieces", spot.piece, "readings", what)
     taken = [one.to_doc() for one in (*piece.readings.get(what, ()), reading)]
     return Change(
@@ -103,18 +103,18 @@ def read_to(record: Record) -> dict[str, Fraction]:
 def change_read_to(record: Record, steps: Mapping[str, str], now: datetime) -> Change:
     """The change that sets what instruments are read to, as typed, by instrument.
 
-    Readings that were taken keep the step they were read to. Raises `Refused` and
-    `Refusal`.
+    Readings that were taken keep the step they were read to. Raises `NotAllowed` and
+    `BadInput`.
     """
     kept = {}
     for name, text in steps.items():
         if name not in READ_TO:
-            raise Refused(f"There is no instrument {name}; there are {', '.join(READ_TO)}.")
+            raise NotAllowed(f"There is no instrument {name}; there are {', '.join(READ_TO)}.")
         value = read_length(text, unit="mm" if record.job.step.mm else "in")
         check_step(value, name)
         if value != READ_TO[name]:
             kept[name] = str(value)
     made = edit(record.tables, ("job", JOB_ROW, "read_to"), kept or ABSENT)
     if made.before == made.after:
-        raise Refused("Nothing is different; nothing was changed.")
+        raise NotAllowed("Nothing is different; nothing was changed.")
     return Change("changed what the instruments are read to", (made,), now)

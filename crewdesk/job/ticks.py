@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from datetime import datetime
 from typing import Literal
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.as_cut import as_cut
 from crewdesk.job.beam import Beam
 from crewdesk.job.change import ABSENT, Change, Edit, edit, edit_row
@@ -11,7 +12,6 @@ from crewdesk.job.gates import closed, state, unmet
 from crewdesk.job.piece import Piece, StepMark
 from crewdesk.job.piece import Spot as Spot
 from crewdesk.job.record import Record
-from crewdesk.job.refused import Refused
 from crewdesk.job.stages import Stages, Step
 from crewdesk.job.step_words import listed
 from crewdesk.job.words import checked_note
@@ -25,7 +25,7 @@ def tick(
 ) -> Change:
     """The change that ticks one step of one piece.
 
-    A closed gate raises `Refused` with its sentence, unless `override` gives a
+    A closed gate raises `NotAllowed` with its sentence, unless `override` gives a
     reason to pass it, which stays in the record beside what the gate said. A step that cuts
     keeps the figures it was cut to.
     """
@@ -33,12 +33,12 @@ def tick(
     piece, step = beam.piece(spot.piece), record.stages.step(step_id)
     where = f"{beam.label} {piece.name}"
     if not step.is_for(piece.kind, piece.traits):
-        raise Refused(f"'{step.name}' is no step of a {piece.kind}; nothing was changed.")
+        raise NotAllowed(f"'{step.name}' is no step of a {piece.kind}; nothing was changed.")
     old = piece.steps.get(step_id)
     if old is not None and old.state == "done":
-        raise Refused(f"'{step.name}' is already done on {where}; nothing was changed.")
+        raise NotAllowed(f"'{step.name}' is already done on {where}; nothing was changed.")
     if old is not None and old.state == "blocked":
-        raise Refused(
+        raise NotAllowed(
             f"'{step.name}' is blocked on {where}: {old.reason}; "
             "clear that first, nothing was changed."
         )
@@ -49,7 +49,7 @@ def tick(
     if gate is None:
         mark = StepMark("done", now, cut=cut)
     elif override is None:
-        raise Refused(gate)
+        raise NotAllowed(gate)
     else:
         reason = _reason(override, "pass a gate")
         mark = StepMark("done", now, override=reason, gate=gate, cut=cut)
@@ -68,10 +68,10 @@ def _way_now(record: Record, beam: Beam, piece: Piece) -> Way | Literal[""]:
 
 
 def tick_all(record: Record, spots: Iterable[Spot], step_id: str, now: datetime) -> Change:
-    """The change that ticks one step on many pieces; raises `Refused` where any is not ready."""
+    """The change that ticks one step on many pieces; raises `NotAllowed` where any is not ready."""
     spots = tuple(dict.fromkeys(spots))
     if not spots:
-        raise Refused("No piece is ready for that step; nothing was changed.")
+        raise NotAllowed("No piece is ready for that step; nothing was changed.")
     edits = tuple(e for spot in spots for e in tick(record, spot, step_id, now).edits)
     name, pieces = record.stages.step(step_id).name, "piece" if len(spots) == 1 else "pieces"
     return Change(f"ticked '{name}' on {len(spots)} {pieces}", edits, now)
@@ -82,17 +82,17 @@ def set_aside(
 ) -> Change:
     """The change that notes a step as "blocked" or "skipped", with the reason.
 
-    The change names the steps that no longer wait for one that is skipped. Raises `Refused`
+    The change names the steps that no longer wait for one that is skipped. Raises `NotAllowed`
     where it is done, or where done ones rest on it and it would be blocked.
     """
     beam = record.beam(spot.beam)
     piece, step = beam.piece(spot.piece), record.stages.step(step_id)
     if as_ not in ("blocked", "skipped"):
-        raise Refused(f"A step is set aside as blocked or skipped, not as {as_}.")
+        raise NotAllowed(f"A step is set aside as blocked or skipped, not as {as_}.")
     if not step.is_for(piece.kind, piece.traits):
-        raise Refused(f"'{step.name}' is no step of a {piece.kind}; nothing was changed.")
+        raise NotAllowed(f"'{step.name}' is no step of a {piece.kind}; nothing was changed.")
     if state(record.stages, beam, piece, step) == "done":
-        raise Refused(
+        raise NotAllowed(
             f"'{step.name}' is already done on {beam.label} {piece.name}; "
             "take that back first, nothing was changed."
         )
@@ -135,7 +135,7 @@ def clear(record: Record, spot: Spot, step_id: str, now: datetime) -> Change:
     beam = record.beam(spot.beam)
     piece, step = beam.piece(spot.piece), record.stages.step(step_id)
     if step_id not in piece.steps:
-        raise Refused(
+        raise NotAllowed(
             f"Nothing is noted for '{step.name}' on {beam.label} {piece.name}; nothing was changed."
         )
     at = ("beams", spot.beam, "pieces", spot.piece, "steps", step_id)
@@ -145,12 +145,12 @@ def clear(record: Record, spot: Spot, step_id: str, now: datetime) -> Change:
 
 
 def _nothing_rests_on(record: Record, noted: Edit) -> None:
-    """Raises `Refused` where an edit of one mark would close the gate of a done step."""
+    """Raises `NotAllowed` where an edit of one mark would close the gate of a done step."""
     _, row, _, key, _, step_id = noted.at
     beam = record.beam(row)
     after = record.read_beam(row, edit_row(record.tables["beams"][row], (noted,)) or {})
     if resting := _resting(record.stages, beam, after):
-        raise Refused(
+        raise NotAllowed(
             f"{resting} rests on '{record.stages.step(step_id).name}' of {beam.label} "
             f"{beam.piece(key).name}; take the later step back first, nothing was changed."
         )
@@ -174,7 +174,7 @@ def _resting(stages: Stages, before: Beam, after: Beam) -> str | None:
 def _reason(text: str, to: str) -> str:
     reason = checked_note(text)
     if not reason:
-        raise Refused(f"To {to} takes a reason in a few words; nothing was changed.")
+        raise NotAllowed(f"To {to} takes a reason in a few words; nothing was changed.")
     return reason
 
 

@@ -69,7 +69,8 @@ def checked_zone(text: object) -> str:
 
     A zone that this computer does not know may stay: it can come from one with newer zones, or
     from an older version, which took every name of a file there.
-    Raises `BadInput` for what can't be the name of a zone, `Refused` for what is no line of text.
+    Raises `BadInput` for what can't be the name of a zone, `NotAllowed` for what is no line of
+    text.
     """
     name = checked_line(text, "time zone", most=LONGEST_NAME)
     if name and not _NAME.fullmatch(name.removeprefix("posix/").removeprefix("right/")):
@@ -85,7 +86,7 @@ def typed_zone(text: object) -> str:
     """Return a time zone's IANA name as typed, spelled as IANA does; "" for an empty text.
 
     Upper and lower case and spaces for underscores are forgiven. Raises `BadInput` for a zone
-    that isn't known, `Refused` for anything but a short line of text.
+    that isn't known, `NotAllowed` for anything but a short line of text.
     """
     plain = checked_line(text, "time zone").replace(" ", "_")
     if not plain:

@@ -5,26 +5,24 @@ from collections.abc import Mapping
 from datetime import date, datetime, time, timedelta, tzinfo
 from typing import Any
 
+from crewdesk.errors import BadInput, NotAllowed, Unread
 from crewdesk.job.change import Change, edit
 from crewdesk.job.clock import add, lasted_told, mend
 from crewdesk.job.entry import Entry
 from crewdesk.job.mend_entries import move, split
 from crewdesk.job.record import Record
-from crewdesk.job.refused import Refused
 from crewdesk.job.stages import Stages
 from crewdesk.job.words import brief, quoted
 from crewdesk.trade.books.dates import read_day
 from crewdesk.trade.books.durations import DURATION
+from crewdesk.trade.books.local_time import ClockChange
 from crewdesk.trade.books.money import read_rate
-from crewdesk.trade.books.read_time import Moment, Span, read_time
+from crewdesk.trade.books.read_time import Moment, Span, StopFirst, no_time, read_time
 from crewdesk.trade.books.several_spans import read_spans
-from crewdesk.trade.refusal import Refusal
 
 _STOP_FORMS = "9:55, 2:30pm or, for how long it ran, 1h20"
 _BARE_CLOCK = re.compile(r"(?<![\d.,/:])(\d{1,2})[.,](\d\d)(?=\s*(?:[-\u2013]|to\b|[ap]m|for\b|$))")
 """``7.30`` or ``7,30`` where a time of day stands, not a length of time as ``7.25 h``."""
-_NOT_BETWEEN = ("time-backwards", "time-no-length", "time-stop-before-start")
-_DAYLIGHT_SAVING = ("time-skipped", "time-doubled", "time-wrong-zone")
 
 Typed = Mapping[str, str]
 """What stands in each line: under `stage` and `note`; `when` of an entry that is added, `day`,
@@ -52,7 +50,7 @@ def shown_entry(record: Record, entry: Entry, zone: tzinfo) -> dict[str, str]:
 def added(record: Record, typed: Typed, now: datetime, zone: tzinfo) -> Change:
     """The change that adds the entry, or as many as stretches are typed: all or none.
 
-    Raises `Refused` or `Refusal` where a line won't do.
+    Raises `NotAllowed` or `BadInput` where a line won't do.
     """
     spans = _spans(typed["when"], now, zone)
     stage, billing = stage_named(record.stages, typed["stage"]), _billing(record, typed)
@@ -75,12 +73,12 @@ def _spans(text: str, now: datetime, zone: tzinfo) -> tuple[Span, ...]:
     where that can be read, else two stretches."""
     try:
         return read_spans(_BARE_CLOCK.sub(r"\1:\2", text), now, zone)
-    except Refusal as refusal:
-        if refusal.why != "time-unread" or "," not in text:
+    except Unread as refusal:
+        if "," not in text:
             raise
         try:
             return read_spans(text, now, zone)
-        except Refusal:
+        except BadInput:
             raise refusal from None
 
 
@@ -106,7 +104,9 @@ def mended(record: Record, row: str, typed: Typed, now: datetime, zone: tzinfo) 
             )
             end = end if not other_day and typed["stop"].strip() == old["stop"] else span.stop
     elif not entry.running:
-        raise Refused("Say when it stopped; a clock that has stopped can't be made to run again.")
+        raise NotAllowed(
+            "Say when it stopped; a clock that has stopped can't be made to run again."
+        )
     elif other_day or typed["start"].strip() != old["start"]:
         begin = _moment(typed["start"], day, zone)
     same = typed["stage"].strip() == old["stage"]
@@ -139,19 +139,19 @@ def split_at(record: Record, row: str, text: str, now: datetime, zone: tzinfo) -
 
 
 def _billing(record: Record, typed: Typed) -> dict[str, Any]:
-    """What was typed of how an entry is billed; raises `Refused` or `Refusal`."""
+    """What was typed of how an entry is billed; raises `NotAllowed` or `BadInput`."""
     found: dict[str, Any] = {}
     if "billed" in typed:
         word = typed["billed"].strip().lower()
         if word not in ("yes", "no"):
-            raise Refused(f"Whether it is billed is yes or no, not {brief(typed['billed'])}.")
+            raise NotAllowed(f"Whether it is billed is yes or no, not {brief(typed['billed'])}.")
         found["billable"] = word == "yes"
     if "rate" in typed:
         found["rate"] = None
         if typed["rate"].strip():
             rate = read_rate(typed["rate"])
             if rate.per != "hour" or not rate.amount:
-                raise Refused("An entry's rate is more than zero an hour, as 85 or 85/h.")
+                raise NotAllowed("An entry's rate is more than zero an hour, as 85 or 85/h.")
             found["rate"] = rate.amount
     if "order" in typed:
         found["order"] = _order_named(record, typed["order"])
@@ -170,7 +170,7 @@ def _order_named(record: Record, text: str) -> str:
         return begun[0]
     told = ", ".join(f"{one.row} {one.text}" for one in record.orders)
     known = f"write its number: {told}" if told else "this job has none"
-    raise Refused(f"{brief(text.strip())} names no one change order; {known}.")
+    raise NotAllowed(f"{brief(text.strip())} names no one change order; {known}.")
 
 
 def stage_named(stages: Stages, text: str) -> str:
@@ -189,7 +189,7 @@ def stage_named(stages: Stages, text: str) -> str:
         return found[0]
     names = ", ".join(f"{number} {one.name}" for number, one in enumerate(every, 1))
     what = f"{quoted(text)} names no one stage" if wanted else "Say which stage"
-    raise Refused(f"{what}; write its number or its name: {names}.")
+    raise NotAllowed(f"{what}; write its number or its name: {names}.")
 
 
 def _number(text: str) -> int | None:
@@ -202,13 +202,13 @@ def stop_time(start: datetime, text: str, now: datetime) -> datetime:
 
     A time without am or pm is the first one of its kind after the start, on the
     clocks of `start`'s zone; a day before it, as in ``yesterday 6pm``, counts from `now`.
-    Raises `Refused` or `Refusal`.
+    Raises `NotAllowed` or `BadInput`.
     """
     zone = start.tzinfo
     assert zone is not None
     plain = _colon(" ".join(text.split()).lower())
     if not plain:
-        raise Refused(f"Say when it stopped: {_STOP_FORMS}.")
+        raise NotAllowed(f"Say when it stopped: {_STOP_FORMS}.")
     day = start.date()
     later = (f"{plain}pm", f"{day + timedelta(days=1)} {plain}")
     bare = re.fullmatch(r"\d{1,2}(?::\d{2})?", plain) is not None
@@ -216,19 +216,19 @@ def stop_time(start: datetime, text: str, now: datetime) -> datetime:
     for candidate in (plain, *(later if bare else ())):
         try:
             stop = _span(f"{start:%H:%M}", candidate, day, zone).stop
-        except Refusal as refusal:
-            if refusal.why in _DAYLIGHT_SAVING:
-                raise
-            if candidate != plain or refusal.why in _NOT_BETWEEN or dated is not None:
+        except ClockChange:
+            raise
+        except BadInput as refusal:
+            if candidate != plain or isinstance(refusal, StopFirst) or dated is not None:
                 continue
-            raise Refused(f"{quoted(text)} is not a time; write {_STOP_FORMS}.") from None
+            raise NotAllowed(f"{quoted(text)} is not a time; write {_STOP_FORMS}.") from None
         if start < stop <= now:
             return stop
     if dated is not None and start < dated <= now:
         return dated
     here = now.astimezone(zone)
     told = "%H:%M" if here.date() == day else "%a %H:%M"
-    raise Refused(
+    raise NotAllowed(
         f"The clock ran from {start:{told}} to now, {here:{told}}; "
         f"{quoted(text)} is not between them."
     )
@@ -238,26 +238,26 @@ def _dated(text: str, now: datetime, zone: tzinfo) -> datetime | None:
     """The moment that a text with a day in it names, seen from now."""
     try:
         return _moment(text, now.astimezone(zone).date(), zone)
-    except Refusal:
+    except BadInput:
         return None
 
 
 def _span(start: str, stop: str, day: date, zone: tzinfo) -> Span:
     if not start.strip():
-        raise Refused("Say when it started, as 7:30.")
+        raise NotAllowed("Say when it started, as 7:30.")
     start, stop = _colon(start), _colon(stop)
     plain = stop.lower()
     joined = f"{start} for {stop}" if re.fullmatch(DURATION, plain) else f"{start}-{stop}"
     found = read_time(joined, _noon(day, zone), zone)
     if not isinstance(found, Span):
-        raise Refusal("time-unread", text=f"{start} to {stop}")
+        raise no_time(f"{start} to {stop}")
     return found
 
 
 def _moment(text: str, day: date, zone: tzinfo) -> datetime:
     found = read_time(_colon(text), _noon(day, zone), zone)
     if not isinstance(found, Moment):
-        raise Refusal("time-unread", text=text.strip())
+        raise no_time(text.strip())
     return found.at
 
 

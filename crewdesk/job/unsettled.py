@@ -7,9 +7,9 @@ shares the job, and what is chosen about it can be undone.
 from datetime import datetime
 from typing import Any, NamedTuple
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.change import ABSENT, Change, Doc, Edit, edit, look
 from crewdesk.job.readings import moment
-from crewdesk.job.refused import Refused
 from crewdesk.job.rows import Rows
 from crewdesk.job.words import brief, checked_note
 from crewdesk.job.written import read_plainly
@@ -41,7 +41,7 @@ class Unsettled(NamedTuple):
 
     @staticmethod
     def from_doc(row: str, doc: Doc) -> "Unsettled":
-        """What `to_doc` wrote; raises `Refused`."""
+        """What `to_doc` wrote; raises `NotAllowed`."""
         with read_plainly(f"Row {row} of what is not settled", "such a row is"):
             edits = [Edit.from_doc(one) for one in doc["edits"]]
             if not all(
@@ -96,7 +96,7 @@ def leave(record: Rows, row: str, now: datetime) -> Change:
 def put_in(record: Rows, row: str, now: datetime) -> Change:
     """The change that puts what was kept apart in the place of what stands.
 
-    Raises `Refused` where that would break a rule, with the sentence that says which.
+    Raises `NotAllowed` where that would break a rule, with the sentence that says which.
     """
     one = record.view(TABLE, row, Unsettled.from_doc)
     edits: list[Edit] = []
@@ -108,7 +108,7 @@ def put_in(record: Rows, row: str, now: datetime) -> Change:
             at = (at[0], new)
         value = value if value is ABSENT else record.renumbered(at, value, moved)
         if len(at) > 2 and look(record.tables, at[:-1]) is ABSENT:
-            raise Refused(
+            raise NotAllowed(
                 f"{' / '.join(at[:-1])} is no longer there, so '{one.what}' can't be put in; "
                 "nothing was changed."
             )
@@ -122,13 +122,13 @@ def put_in(record: Rows, row: str, now: datetime) -> Change:
 
 
 def check_between(record: Rows, change: Change) -> None:
-    """Raises `Refused` where a change would leave something odd between rows."""
+    """Raises `NotAllowed` where a change would leave something odd between rows."""
     after = type(record)({table: dict(rows) for table, rows in record.tables.items()})
     after.make(change, sound=False)
     before = record.odd(change.rows)
     for key, sentence in after.odd(change.rows).items():
         if key not in before:
-            raise Refused(f"{sentence} Nothing was changed.")
+            raise NotAllowed(f"{sentence} Nothing was changed.")
 
 
 def _gone(record: Rows, row: str) -> Edit:

@@ -27,7 +27,7 @@ def wall_ratio(
 ) -> Length | None:
     """Return how far the wall at an end comes in per inch up a side, square to its bottom
     edge; None where that end was not measured. On a slope a plumb wall comes in by the
-    pitch at the low end and goes away by it at the high end. Raises `Refusal`."""
+    pitch at the low end and goes away by it at the high end. Raises `BadInput`."""
     (read,) = piece.read((ENDS[end - 1],), typed)
     if read is None:
         return None
@@ -39,7 +39,7 @@ def wall_ratio(
 
 def comes_in(beam: Beam, end: int) -> Length:
     """Return the most that the wall at an end comes in per inch up, over both sides; a wall
-    that was not measured counts as plumb. Raises `Refusal`."""
+    that was not measured counts as plumb. Raises `BadInput`."""
     sides = [one for one in beam.pieces.values() if one.kind == "side"]
     known = [one for side in sides if (one := wall_ratio(beam, side, end)) is not None]
     if known:
@@ -74,7 +74,7 @@ def skew_at(
 
 def walls_of(beam: Beam, *, square: bool = False) -> tuple[WallAt, WallAt]:
     """Return both walls as the bottom board meets them, in the board's own frame; `square` is
-    whether a wall without a reading counts as square. Raises `Refusal`.
+    whether a wall without a reading counts as square. Raises `BadInput`.
 
     A bottom tilted by t with edge A the lower goes up by sin t per inch across and its back
     leans toward edge A: a wall x = s y + l z meets it as s cos t + l sin t across and comes in

@@ -6,6 +6,7 @@ batches all show them.
 
 import math
 
+from crewdesk.errors import BadInput
 from crewdesk.job.beam import Beam
 from crewdesk.job.cut import in_words
 from crewdesk.job.dry_fits import TO_LENGTH, dry_fit_of
@@ -15,7 +16,6 @@ from crewdesk.job.walls import BOTH
 from crewdesk.length import SIXTY_FOURTH, Step, exact
 from crewdesk.trade.cuts.dry_fit import BEVEL_FROM, BackBevel, DryFit
 from crewdesk.trade.cuts.skew import BACK_BEVEL
-from crewdesk.trade.refusal import Refusal
 
 _BLUR = 1e-6
 """Hundredths of a degree that are floats' alone."""
@@ -23,7 +23,7 @@ _BLUR = 1e-6
 
 def bevels_of(beam: Beam, piece: Piece, fit: DryFit | None) -> tuple[BackBevel, ...]:
     """Return the back bevels of a side as its dry `fit` needs them; where it can't be tried yet,
-    those that a wall out of square asks for. Raises `Refusal`."""
+    those that a wall out of square asks for. Raises `BadInput`."""
     if fit is not None:
         return fit.bevels
     made = marks(beam, piece)
@@ -49,7 +49,7 @@ def _lines(beam: Beam, piece: Piece, step: Step) -> list[str]:
     try:
         fit = dry_fit_of(beam, piece, step)
         bevels = bevels_of(beam, piece, fit)
-    except Refusal:
+    except BadInput:
         return []
     return [*order_lines(fit), *(bevel_line(one, step) for one in bevels)]
 
@@ -61,7 +61,7 @@ def way_up_words(beam: Beam, piece: Piece, step: Step) -> str:
         return "; ".join(lines)
     try:
         fit = dry_fit_of(beam, piece, step)
-    except Refusal:
+    except BadInput:
         fit = None
     if fit is None:
         return "which way it goes up isn't known yet"

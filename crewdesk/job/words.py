@@ -4,8 +4,8 @@ import re
 from reprlib import Repr
 from typing import Any
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.coming_in import comes_in
-from crewdesk.job.refused import Refused
 
 LONGEST_NAME = 80
 LONGEST_LINE = 200
@@ -40,15 +40,15 @@ def text_of(line: str) -> str:
 
 
 def checked_name(text: Any, what: str) -> str:
-    """A name of one line, trimmed; raises `Refused` where it is empty or too long."""
+    """A name of one line, trimmed; raises `NotAllowed` where it is empty or too long."""
     name = checked_line(text, f"name of a {what}", most=LONGEST_NAME)
     if not name:
-        raise Refused(f"A {what} needs a name; nothing was changed.")
+        raise NotAllowed(f"A {what} needs a name; nothing was changed.")
     return name
 
 
 def checked_line(text: Any, what: str, *, most: int = LONGEST_LINE) -> str:
-    """One line, its gaps made single spaces, maybe empty; raises `Refused` if too long.
+    """One line, its gaps made single spaces, maybe empty; raises `NotAllowed` if too long.
 
     A line of signs that nobody sees, such as a space of no width, comes in as an empty one.
     """
@@ -57,7 +57,7 @@ def checked_line(text: Any, what: str, *, most: int = LONGEST_LINE) -> str:
 
 
 def checked_note(text: Any, what: str = "note", *, most: int = LONGEST_NOTE) -> str:
-    """A note of any number of lines, trimmed; raises `Refused` where it is too long."""
+    """A note of any number of lines, trimmed; raises `NotAllowed` where it is too long."""
     note = _words(text, what).replace("\r\n", "\n").replace("\t", " ")
     return _checked(note.strip(), what, most)
 
@@ -77,17 +77,17 @@ def _seen(line: str) -> bool:
 
 def _words(text: Any, what: str) -> str:
     if not isinstance(text, str):
-        raise Refused(f"The {what} must be text, not {brief(text)}; nothing was changed.")
+        raise NotAllowed(f"The {what} must be text, not {brief(text)}; nothing was changed.")
     return text
 
 
 def _checked(text: str, what: str, most: int) -> str:
     if len(text) > most:
-        raise Refused(
+        raise NotAllowed(
             f"That {what} has {len(text)} characters; the most is {most}, nothing was changed."
         )
     if not text.isprintable() and (found := re.search(_UNSHOWN, text)):
-        raise Refused(
+        raise NotAllowed(
             f"That {what} has a sign in it that can't be shown (U+{ord(found[0]):04X}); "
             "take it out, nothing was changed."
         )

@@ -6,8 +6,7 @@ from collections.abc import Iterator
 from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
-from crewdesk.job.refused import Refused, said
-from crewdesk.trade.refusal import Refusal
+from crewdesk.errors import BadInput, NotAllowed
 
 if TYPE_CHECKING:
     from types import TracebackType
@@ -15,11 +14,11 @@ if TYPE_CHECKING:
 
 @contextmanager
 def refusing_alone() -> Iterator[None]:
-    """Raise what the trade refuses inside as `Refused`, with its sentence and its places."""
+    """Raise what the trade refuses inside as `NotAllowed`, with its sentence and its places."""
     try:
         yield
-    except Refusal as refusal:
-        refused = Refused(said(refusal))
+    except BadInput as refusal:
+        refused = NotAllowed(str(refusal))
         for place in getattr(refusal, "__notes__", ()):
             refused.add_note(place)
         raise refused from None
@@ -27,7 +26,7 @@ def refusing_alone() -> Iterator[None]:
 
 @contextmanager
 def read_plainly(what: str, built: str, *also: type[Exception]) -> Iterator[None]:
-    """Read a document inside; raises `Refused` alone.
+    """Read a document inside; raises `NotAllowed` alone.
 
     `what` names it where it lacks something; `built` ends the sentence where it holds
     something of the wrong kind, and `also` are further errors that mean so.
@@ -37,9 +36,9 @@ def read_plainly(what: str, built: str, *also: type[Exception]) -> Iterator[None
         with refusing_alone():
             yield
     except KeyError as lacking:
-        raise Refused(f"{_inside(what, lacking)} has no {lacking.args[0]}.") from None
+        raise NotAllowed(f"{_inside(what, lacking)} has no {lacking.args[0]}.") from None
     except wrong as error:
-        raise Refused(f"{_inside(what, error)} is not built as {built}.") from None
+        raise NotAllowed(f"{_inside(what, error)} is not built as {built}.") from None
 
 
 class within:  # noqa: N801 - reads as a word of the `with` statement

@@ -9,7 +9,6 @@ from crewdesk.job.end_settings import guessed_ends
 from crewdesk.job.mark_list import mark_list
 from crewdesk.job.marks import BackRelief, BottomMarks, CleatMarks, Marks, SideMarks, as_it_is
 from crewdesk.job.piece import Piece
-from crewdesk.job.sentences import sentence
 from crewdesk.job.walls import BOTH
 from crewdesk.length import Length, Step, Way, exact_text, mixed, show_length
 from crewdesk.paper.lengths import degrees_shown, length_json, length_json_at_most
@@ -205,7 +204,7 @@ def _cut_values(made: BottomMarks, beam: Beam, step: Step) -> dict[str, Any]:
         "taken_as_square": guessed_ends(
             cut.ends, [end for end in BOTH if beam.pair.square(end) is None]
         ),
-        "cautions": [sentence(one, step) for one in cut.cautions],
+        "cautions": [one.shown(step) for one in cut.cautions],
     }
 
 

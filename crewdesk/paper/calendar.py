@@ -2,8 +2,8 @@
 
 from datetime import UTC, datetime, timedelta
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.record import Record
-from crewdesk.job.refused import Refused
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sheet import Sheet, heading, job_values
 
@@ -21,11 +21,11 @@ def planned_sheet(id_: str, record: Record) -> Sheet:
 
 def planned_ics(id_: str, record: Record, now: datetime) -> str:
     """An all-day event for each planned day; its id stays the same, so a calendar that reads
-    the file again takes it for the same event. Raises `Refused` where no day is planned."""
+    the file again takes it for the same event. Raises `NotAllowed` where no day is planned."""
     from icalendar import Calendar, Event
 
     if not record.job.planned:
-        raise Refused("No day is planned for this job yet, so there is no calendar to give out.")
+        raise NotAllowed("No day is planned for this job yet, so there is no calendar to give out.")
     calendar = Calendar()
     calendar.add("prodid", "-//crewdesk//planned days//EN")
     calendar.add("version", "2.0")

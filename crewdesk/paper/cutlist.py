@@ -3,6 +3,7 @@
 from collections.abc import Iterable
 from typing import Any, NamedTuple
 
+from crewdesk.errors import BadInput
 from crewdesk.job.beam import Beam
 from crewdesk.job.believable import doubt
 from crewdesk.job.cleat_lengths import cleats_wait
@@ -16,10 +17,8 @@ from crewdesk.job.marks import BottomMarks, Marks, marks
 from crewdesk.job.piece import NAME_OF, Piece
 from crewdesk.job.readings import ENDS, OF_KIND, reading_name
 from crewdesk.job.record import Record
-from crewdesk.job.refused import said
 from crewdesk.job.scribe_settings import ScribeCut, scribe_cut_known
 from crewdesk.job.scribing import scribe_of
-from crewdesk.job.sentences import sentence
 from crewdesk.job.shop_machine import USUAL_MACHINE, ShopMachine
 from crewdesk.job.take import asked_for
 from crewdesk.job.way_up import way_up_lines
@@ -53,14 +52,12 @@ from crewdesk.paper.scribe_told import (
 from crewdesk.paper.sheet import Sheet, heading, job_values
 from crewdesk.paper.splices_told import splice_json, splice_told
 from crewdesk.paper.sure_told import sure_cautions, sure_lines
-from crewdesk.trade.cuts.ceiling import Scribe
+from crewdesk.trade.cuts.ceiling import DROP_SHORT, Scribe
 from crewdesk.trade.cuts.pitch import PER_FOOT
-from crewdesk.trade.refusal import Refusal
 
 _MARGIN = 10
 _CHOSEN_RISE = 16
 """A pitch in up to sixteenths in 12 was given as one, not in degrees."""
-DROP_SHORT = "ceiling-drop-short"
 NO_PITCH = "This beam is sloped and its pitch was not read; its sides have no marks until it is."
 
 
@@ -71,7 +68,7 @@ def cut_list(
     machine: ShopMachine = USUAL_MACHINE,
 ) -> Sheet:
     """The cut list of a job, or of the one beam that `named` names; `machine` is the shop's saw
-    and tools. Raises `Refused`."""
+    and tools. Raises `NotAllowed`."""
     if named is None:
         beams = record.beams
     else:
@@ -184,8 +181,8 @@ def _scribed(beam: Beam) -> tuple[Scribe | None, str]:
     """The scribe of a beam, or why it can't be made."""
     try:
         return scribe_of(beam), ""
-    except Refusal as refusal:
-        return None, said(refusal, beam.habits.step)
+    except BadInput as refusal:
+        return None, refusal.shown(beam.habits.step)
 
 
 def scribe_line(beam: Beam, step: Step, machine: ShopMachine = USUAL_MACHINE) -> str:
@@ -195,7 +192,7 @@ def scribe_line(beam: Beam, step: Step, machine: ShopMachine = USUAL_MACHINE) ->
     if made is None:
         return f"! {plain(why)}"
     shown = show_length(made.setting, step, way="up")
-    short = "".join(f" ! {sentence(one, step)}" for one in made.cautions if one.why == DROP_SHORT)
+    short = "".join(f" ! {one.shown(step)}" for one in made.cautions if one.text == DROP_SHORT)
     set_to = f"set the scriber to {shown if step.mm else f'{shown} in'}"
     lowest = f"finishes {with_unit(made.lowest_drop, step)} wide"
     kept = "".join(f"; {one}" for one in (*tool_lines(beam, made, machine.scribers, step),
@@ -262,8 +259,8 @@ def _made(beam: Beam, piece: Piece) -> tuple[Marks | None, list[str]]:
     doubts = [one for what in OF_KIND[piece.kind] if (one := doubt(beam, piece, what))]
     try:
         made = marks(beam, piece, projection=beam.habits.cleat)
-    except Refusal as refusal:
-        return None, doubts or [sentence(refusal, beam.habits.step)]
+    except BadInput as refusal:
+        return None, doubts or [refusal.shown(beam.habits.step)]
     if isinstance(made, BottomMarks) and made.asks:
         doubts.append(made.asks)
     return made, doubts
@@ -323,7 +320,7 @@ def _more(beam: Beam, piece: Piece, step: Step) -> list[str]:
         lines = [] if sure is None else sure_lines(sure, step)
         lines += filter(None, ("; ".join(way_up_lines(beam, piece, step)),))
         return lines + plan_lines(beam, piece, step) + square_lines(beam, piece)
-    except Refusal:
+    except BadInput:
         return []
 
 
@@ -334,7 +331,7 @@ def _sure(beam: Beam, piece: Piece) -> Sureness | None:
         if isinstance(made, BottomMarks) and made.cut is None:
             return None
         return how_sure(beam, piece, projection=beam.habits.cleat)
-    except Refusal:
+    except BadInput:
         return None
 
 
@@ -344,7 +341,7 @@ def _compound(beam: Beam, piece: Piece) -> list[dict[str, Any]]:
             {"end": one.end, "slope_end": one.slope_end, **compound_json(one.cut)}
             for one in compound_cuts(beam, piece)
         ]
-    except Refusal:
+    except BadInput:
         return []
 
 

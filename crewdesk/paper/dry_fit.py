@@ -5,12 +5,12 @@ from collections.abc import Iterator
 from fractions import Fraction
 from typing import Any
 
+from crewdesk.errors import BadInput
 from crewdesk.job.beam import Beam
 from crewdesk.job.beams import find_beam
 from crewdesk.job.dry_fits import NOT_MEASURED, TO_LENGTH, Tried, tried
 from crewdesk.job.piece import Piece
 from crewdesk.job.record import Record
-from crewdesk.job.refused import said
 from crewdesk.job.way_up import fit_way_lines
 from crewdesk.length import (
     MM_PER_INCH,
@@ -30,7 +30,6 @@ from crewdesk.paper.noted import NO_MORE, TRY_IT, held, kept, noted_of
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sheet import Sheet, heading, job_values
 from crewdesk.trade.cuts.dry_fit import Contact, DryFit
-from crewdesk.trade.refusal import Refusal
 
 _FINE = STEPS["1/64"]
 _WIDE, _HIGH = 32, 5
@@ -83,8 +82,8 @@ def fit_in_brief(beam: Beam, piece: Piece, step: Step) -> str:
 def _tried(beam: Beam, piece: Piece, step: Step) -> Tried:
     try:
         return tried(beam, piece, step)
-    except Refusal as refusal:
-        return Tried(None, said(refusal, step))
+    except BadInput as refusal:
+        return Tried(None, refusal.shown(step))
 
 
 def _piece_lines(piece: Piece, one: Tried, step: Step) -> Iterator[str]:

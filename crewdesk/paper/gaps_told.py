@@ -3,7 +3,6 @@
 from typing import Any
 
 from crewdesk.job.gap import Gap
-from crewdesk.job.sentences import sentence
 from crewdesk.length import Step
 from crewdesk.paper.lengths import length_json, with_unit
 from crewdesk.paper.plain import plain
@@ -20,7 +19,7 @@ def gap_line(gap: Gap, step: Step) -> str:
 
 
 def wedge_told(gap: Gap, step: Step) -> str:
-    """The wedge for a gap: how it is ripped and how deep it seats; raises `Refusal`."""
+    """The wedge for a gap: how it is ripped and how deep it seats; raises `BadInput`."""
     made = gap.wedge
     if made is None or made.seats_at is None:
         return ""
@@ -32,7 +31,7 @@ def wedge_told(gap: Gap, step: Step) -> str:
 
 def gap_cautions_told(gap: Gap, step: Step) -> list[str]:
     """What it must be told with, a sentence each."""
-    return [sentence(one, step) for one in gap.cautions]
+    return [one.shown(step) for one in gap.cautions]
 
 
 def gap_values(gap: Gap, step: Step) -> dict[str, Any]:

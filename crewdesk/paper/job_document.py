@@ -7,8 +7,8 @@ from contextlib import suppress
 from pathlib import Path
 from typing import Any, NoReturn
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.change import Doc
-from crewdesk.job.refused import Refused
 from crewdesk.job.words import quoted
 from crewdesk.store.disk import fit_name, replace, sync, unlink, why_unfit
 from crewdesk.store.regular import NEW, open_handle, open_to_read
@@ -19,32 +19,33 @@ _LONGEST_STEM = 100
 
 
 def read_document(path: Path) -> Any:
-    """What JSON a file holds; raises `Refused` with one sentence about any file that won't do."""
+    """What JSON a file holds; raises `NotAllowed` with one sentence about any file that won't
+    do."""
     try:
         with open_to_read(path, named=True) as file:
             data = file.read(LARGEST + 1)
     except (OSError, ValueError) as error:
         why = getattr(error, "strerror", None) or error
-        raise Refused(f"{path} can't be read: {why}.") from None
+        raise NotAllowed(f"{path} can't be read: {why}.") from None
     if len(data) > LARGEST:
-        raise Refused(f"{path} is too large for a job; the most is {LARGEST // 1024**2} MB.")
+        raise NotAllowed(f"{path} is too large for a job; the most is {LARGEST // 1024**2} MB.")
     return document_of(data, str(path))
 
 
 def document_of(data: bytes, path: str) -> Any:
-    """What JSON the bytes of a file hold; raises `Refused`, which names it by its `path`."""
+    """What JSON the bytes of a file hold; raises `NotAllowed`, which names it by its `path`."""
     try:
         return json.loads(data.decode("utf-8-sig"), parse_constant=_no, parse_float=_finite)
     except UnicodeDecodeError as error:
-        raise Refused(f"{path} is not text in UTF-8; byte {error.start + 1} is not.") from None
+        raise NotAllowed(f"{path} is not text in UTF-8; byte {error.start + 1} is not.") from None
     except RecursionError:
-        raise Refused(f"{path} is nested too deeply to be a job.") from None
+        raise NotAllowed(f"{path} is nested too deeply to be a job.") from None
     except json.JSONDecodeError as error:
-        raise Refused(
+        raise NotAllowed(
             f"{path} is not JSON: {error.msg} in line {error.lineno}, column {error.colno}."
         ) from None
     except ValueError as error:
-        raise Refused(f"{path} holds a number that can't be kept: {error}.") from None
+        raise NotAllowed(f"{path} holds a number that can't be kept: {error}.") from None
 
 
 def document_text(document: Doc) -> str:
@@ -69,18 +70,20 @@ def write_document(path: Path, document: Doc) -> None:
 
 
 def check_new(path: Path) -> None:
-    """Raises `Refused` where there is a file or a folder of that name already, or where no
+    """Raises `NotAllowed` where there is a file or a folder of that name already, or where no
     file can have that name."""
     if not path.name:
-        raise Refused(f"{quoted(str(path))} is a folder. Name a new file in it.")
+        raise NotAllowed(f"{quoted(str(path))} is a folder. Name a new file in it.")
     if why := why_unfit(path.name):
-        raise Refused(f"{quoted(str(path))} can't be written: {why}. Choose another name.")
+        raise NotAllowed(f"{quoted(str(path))} can't be written: {why}. Choose another name.")
     try:
         there = path.is_dir() or path.is_file()
     except OSError as error:
-        raise Refused(f"{quoted(str(path))} can't be written: {error.strerror or error}.") from None
+        raise NotAllowed(
+            f"{quoted(str(path))} can't be written: {error.strerror or error}."
+        ) from None
     if there:
-        raise Refused(f"{path} is there already; name a file that is not.")
+        raise NotAllowed(f"{path} is there already; name a file that is not.")
 
 
 def free_name(folder: Path, stem: str, end: str) -> Path:
@@ -91,12 +94,12 @@ def free_name(folder: Path, stem: str, end: str) -> Path:
     names = (f"{stem}{number}{end}" for number in ("", *(f"-{n}" for n in range(2, _MOST_ALIKE))))
     free = (folder / name for name in names if not (folder / name).exists())
     if (found := next(free, None)) is None:
-        raise Refused(f"{folder} is full of files named {stem}; name a new one.")
+        raise NotAllowed(f"{folder} is full of files named {stem}; name a new one.")
     return found
 
 
 def write_new(path: Path, data: bytes) -> None:
-    """Write a new file, whole or not at all; raises `Refused`.
+    """Write a new file, whole or not at all; raises `NotAllowed`.
 
     It is for the user alone, as all that crewdesk writes; who wants to share it says so. A
     file that is there already is never written over. A device is written to as it is.
@@ -120,7 +123,7 @@ def write_new(path: Path, data: bytes) -> None:
                 unlink(part)
     except (OSError, ValueError) as error:
         why = getattr(error, "strerror", None) or error
-        raise Refused(f"{path} can't be written: {why}. The job itself is untouched.") from None
+        raise NotAllowed(f"{path} can't be written: {why}. The job itself is untouched.") from None
 
 
 def _give_name(part: Path, path: Path) -> None:

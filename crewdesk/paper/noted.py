@@ -4,6 +4,7 @@ other figures than today's."""
 from collections.abc import Iterable, Iterator
 from typing import Any, NamedTuple
 
+from crewdesk.errors import BadInput
 from crewdesk.job.beam import STEP_GONE, Beam
 from crewdesk.job.bottoms import cut_of
 from crewdesk.job.changed_cut import ChangedCut
@@ -11,12 +12,10 @@ from crewdesk.job.changed_cuts import changed_cuts
 from crewdesk.job.cut_figures import READINGS, Figure
 from crewdesk.job.piece import Piece, StepMark
 from crewdesk.job.record import Record
-from crewdesk.job.sentences import sentence
 from crewdesk.job.step_words import step_name
 from crewdesk.paper.plain import plain
-from crewdesk.trade.refusal import Refusal
+from crewdesk.trade.cuts.bottom_cut import OVER_ALLOWED, OVER_READING
 
-OVER_READING = "bottom-cut-over-reading"
 OWN_CUT = "own-cut"
 """What stands for the step where a cut of one's own is noted, which is no step of any stage."""
 _FROM = {READINGS: "readings of then"}
@@ -95,9 +94,6 @@ def noted_of(record: Record, beam: Beam, piece: Piece) -> Iterator[Noted]:
             yield Noted(beam, piece, stage, id_, name, mark)
 
 
-OVER_ALLOWED = "bottom-cut-over-allowed"
-
-
 def _over_reading(beam: Beam, piece: Piece) -> Noted | None:
     """A bottom board's own cut that is longer than its reading, noted as a gate passed."""
     own = piece.own_cut
@@ -105,12 +101,12 @@ def _over_reading(beam: Beam, piece: Piece) -> Noted | None:
         return None
     try:
         cut = cut_of(beam, piece)
-    except Refusal:
+    except BadInput:
         return None
-    over = [] if cut is None else [one for one in cut.cautions if one.why == OVER_ALLOWED]
+    over = [] if cut is None else [one for one in cut.cautions if one.text == OVER_ALLOWED]
     if not over:
         return None
-    gate = sentence(Refusal(OVER_READING, **over[0].facts), beam.habits.step)
+    gate = BadInput(OVER_READING, **over[0].facts).shown(beam.habits.step)
     mark = StepMark("done", own.when, override=own.reason, gate=gate)
     return Noted(beam, piece, "", OWN_CUT, "Cut over the reading", mark)
 

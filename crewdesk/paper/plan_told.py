@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from fractions import Fraction
 
+from crewdesk.errors import BadInput
 from crewdesk.job.as_built import side_thickness
 from crewdesk.job.beam import Beam
 from crewdesk.job.end_settings import taken_as_square
@@ -10,7 +11,6 @@ from crewdesk.job.in_plan import bottom_edges, compound_cuts, ends_in_plan
 from crewdesk.job.marks import BottomMarks, marks
 from crewdesk.job.piece import Piece
 from crewdesk.job.readings import Reading
-from crewdesk.job.sentences import sentence
 from crewdesk.job.side_cuts import at_ridge
 from crewdesk.job.walls import BOTH
 from crewdesk.length import (
@@ -22,15 +22,15 @@ from crewdesk.length import (
 from crewdesk.paper.compound_told import compound_told
 from crewdesk.paper.lengths import with_unit
 from crewdesk.paper.sure_told import within
+from crewdesk.trade.cuts.bottom_cut import OTHER_SLANTS
 from crewdesk.trade.cuts.sureness import skew_off
-from crewdesk.trade.refusal import Refusal
 
 
 def plan_lines(
     beam: Beam, piece: Piece, step: Step, typed: Mapping[str, Reading] | None = None
 ) -> list[str]:
     """A side's ends in plan, or the bottom board's two edges, and the compound cuts of
-    either on a slope; raises `Refusal`."""
+    either on a slope; raises `BadInput`."""
     compound = compound_cuts(beam, piece, typed)
     lines = [
         f"end {one.end} ({one.slope_end}) compound: {compound_told(one.cut, piece.kind)}"
@@ -44,7 +44,7 @@ def plan_lines(
     if (ridge := at_ridge(beam, piece, typed)) is not None:
         end = with_unit(ridge.side.plumb_height, step)
         lines.append(f"at the ridge beam: {end} down its face")
-        lines += [sentence(caution, step) for caution in ridge.cautions]
+        lines += [caution.shown(step) for caution in ridge.cautions]
     if piece.kind == "side":
         lines += _in_two_ways(beam)
     if piece.kind == "bottom" and beam.pair.skews is not None and not piece.latest("opening"):
@@ -60,13 +60,13 @@ def plan_lines(
                 longer = "A" if edges.a_over_b > 0 else "B"
                 by = with_unit(abs(edges.a_over_b), step)
                 lines.append(f"by the walls in plan: edge {longer} is the longer by {by}")
-            lines += [sentence(caution, step) for caution in edges.cautions]
+            lines += [caution.shown(step) for caution in edges.cautions]
     return lines
 
 
 def square_lines(beam: Beam, piece: Piece) -> list[str]:
     """Return the sentences for a bottom's or a top's ends that are only taken as square, and for
-    own lengths that don't go with the walls; raises `Refusal`."""
+    own lengths that don't go with the walls; raises `BadInput`."""
     if piece.kind not in ("bottom", "top"):
         return []
     made = marks(beam, piece, projection=beam.habits.cleat)
@@ -74,11 +74,7 @@ def square_lines(beam: Beam, piece: Piece) -> list[str]:
     if cut is None:
         return []
     told = taken_as_square(cut.ends, [end for end in BOTH if beam.pair.square(end) is None])
-    own = [
-        sentence(one, beam.habits.step)
-        for one in cut.cautions
-        if one.why == "bottom-own-edges-disagree"
-    ]
+    own = [one.shown(beam.habits.step) for one in cut.cautions if one.text == OTHER_SLANTS]
     return ([told] if told else []) + own
 
 
@@ -87,16 +83,14 @@ def _in_two_ways(beam: Beam) -> list[str]:
     is cut long before the bottom."""
     try:
         edges = bottom_edges(beam)
-    except Refusal:  # Runs so far apart are doubted by themselves.
+    except BadInput:  # Runs so far apart are doubted by themselves.
         return []
-    return (
-        [] if edges is None else [sentence(caution, beam.habits.step) for caution in edges.cautions]
-    )
+    return [] if edges is None else [caution.shown(beam.habits.step) for caution in edges.cautions]
 
 
 def wall_mark(beam: Beam, end: int, step: Step) -> tuple[str, str, tuple[str, ...]]:
     """Return what one wall in plan asks of the sides: in words and figures what the side whose
-    show face has more room must lose off its back, and each side's lines; raises `Refusal`."""
+    show face has more room must lose off its back, and each side's lines; raises `BadInput`."""
     sides = [piece for piece in beam.pieces.values() if piece.kind == "side"]
     lines = [
         f"{piece.name}: {line}"

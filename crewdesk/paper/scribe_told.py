@@ -11,7 +11,6 @@ from crewdesk.job.heights import sides_under
 from crewdesk.job.how_sure import scribe_sure
 from crewdesk.job.scribe_settings import ScribeCut
 from crewdesk.job.scribing import scribe_by_readings, scribe_of, scribed_with_tool, tool_taken
-from crewdesk.job.sentences import sentence
 from crewdesk.job.shop_machine import USUAL_MACHINE, Scribers, ShopMachine
 from crewdesk.length import Step, show_length
 from crewdesk.paper.lengths import length_json, with_unit
@@ -159,7 +158,7 @@ def caution_lines(beam: Beam, made: Scribe) -> list[str]:
     doubt = doubtful_ceiling(beam, made)
     return [
         *([doubt] if doubt else []),
-        *(sentence(one, beam.habits.step) for one in made.cautions),
+        *(one.shown(beam.habits.step) for one in made.cautions),
     ]
 
 

@@ -3,7 +3,6 @@
 from collections.abc import Iterator, Mapping
 
 from crewdesk.job.how_sure import Sureness
-from crewdesk.job.sentences import sentence
 from crewdesk.length import (
     DEFAULT_STEP,
     MM_PER_INCH,
@@ -91,4 +90,4 @@ def _named(within: Mapping[str, Length], step: Step) -> Iterator[tuple[str, str]
 
 def sure_cautions(sure: Sureness, step: Step) -> list[str]:
     """What would make the marks surer, a sentence each."""
-    return [sentence(one, step) for one in sure.cautions]
+    return [one.shown(step) for one in sure.cautions]

@@ -15,13 +15,12 @@ from rich.text import Text
 from textual.binding import Binding, BindingType
 from textual.driver import Driver
 
-from crewdesk.errors import ClockDoubt
+from crewdesk.errors import BadInput, ClockDoubt, CrewdeskError, Damaged, NotAllowed, NotSaved
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import Change
 from crewdesk.job.clock import fixed
 from crewdesk.job.piece import Spot
 from crewdesk.job.record import Record
-from crewdesk.job.refused import Refused, said
 from crewdesk.job.today import at_business, today
 from crewdesk.length import DEFAULT_STEP, Step
 from crewdesk.screens import kept_keys
@@ -38,8 +37,6 @@ from crewdesk.screens.undo import Undo
 from crewdesk.store import machine_clock
 from crewdesk.store.desk import Desk, Listed
 from crewdesk.store.job_file import JobFile
-from crewdesk.store.trouble import Damaged, NotSaved
-from crewdesk.trade.refusal import Refusal
 
 if TYPE_CHECKING:
     from crewdesk.store.books import JobBooks
@@ -179,7 +176,7 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         return self._record
 
     def job_books(self) -> "JobBooks":
-        """What the open job's money is told from, as it stands; raises `Refused`."""
+        """What the open job's money is told from, as it stands; raises `NotAllowed`."""
         assert self.job is not None
         from crewdesk.store.books import job_books
 
@@ -213,7 +210,7 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
             self.push_screen(JobsPage())
 
     def list_jobs(self) -> tuple[Listed, ...]:
-        """Every job, the one that was changed last first; raises `Refused`."""
+        """Every job, the one that was changed last first; raises `NotAllowed`."""
         listed = sorted(self.desk.jobs(), key=lambda one: one.name.casefold())
         listed.sort(key=lambda one: one.changed, reverse=True)
         self._listed = tuple(listed)
@@ -224,7 +221,7 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         """The jobs as they were listed last."""
         try:
             return self.list_jobs() if self._listed is None else self._listed
-        except Refused:
+        except CrewdeskError:
             return ()
 
     def open_job(self, id_: str) -> None:
@@ -242,9 +239,9 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
             self.tell(str(damaged), "wrong")
             ask_trouble(self, id_, str(damaged))
             return
-        except (Refused, Refusal) as refused:
+        except (CrewdeskError, BadInput) as refused:
             self.show_jobs()
-            self.tell(said(refused, self.shown_step), "wrong")
+            self.tell(refused.shown(self.shown_step), "wrong")
             return
         self.tell("")  # what was said on the page before was of another job
         self.job.holding = True
@@ -263,7 +260,7 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         try:
             folder = tempfile.TemporaryDirectory(prefix="crewdesk-sample-")
             self.desk, id_ = sample_desk(Path(folder.name), self.now())
-        except (OSError, Refused) as error:
+        except (OSError, CrewdeskError) as error:
             self.tell(str(error), "wrong")
             return
         self._sample = folder
@@ -286,7 +283,7 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
             self.undo.forget_job()
             try:
                 job.close(self.now())
-            except Refused as refused:
+            except CrewdeskError as refused:
                 self.tell(str(refused), "wrong")
             self.clocks.look()
 
@@ -307,8 +304,8 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
                 self.look_at_signs()
                 return False
             job.make(change)
-        except (Refused, Refusal) as refused:
-            wrong = said(refused, self.shown_step)
+        except (CrewdeskError, BadInput) as refused:
+            wrong = refused.shown(self.shown_step)
             if len(job.waiting) == waiting:
                 self.tell(wrong, "wrong")
                 return False
@@ -377,8 +374,8 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
             self.tell(str(error), "wrong")
             self.look_at_signs()
             return False
-        except (Refused, Refusal) as refused:
-            self.tell(said(refused, self.shown_step), "wrong")
+        except (CrewdeskError, BadInput) as refused:
+            self.tell(refused.shown(self.shown_step), "wrong")
             return False
         if any(table == "documents" for table, _ in change.rows):
             self.show_made(change, f"Saved: {change.what}.  It stands for ever.", shop=True)
@@ -498,11 +495,11 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
 
     def _handle_exception(self, error: Exception) -> None:
         """Show an unexpected refusal and go on; at any other error save what waits and end."""
-        if not isinstance(error, Refused | Refusal):
+        if not isinstance(error, NotAllowed | BadInput):
             self.rescue()
             super()._handle_exception(error)
             return
-        self.tell(said(error, self.shown_step), "wrong")
+        self.tell(error.shown(self.shown_step), "wrong")
 
     def panic(self, *renderables: RenderableType) -> None:
         """Save what waits and end with what went wrong; the exit status says that it failed."""

@@ -13,11 +13,10 @@ from textual.events import DescendantFocus, Key
 from textual.screen import ModalScreen
 from textual.widgets import Button, Input, Label, Static
 
-from crewdesk.job.refused import Refused, said
+from crewdesk.errors import BadInput, CrewdeskError
 from crewdesk.paper.plain import plain
 from crewdesk.screens.named_keys import NamedKeys
 from crewdesk.screens.typed_line import TypedLine
-from crewdesk.trade.refusal import Refusal
 
 
 @dataclass(frozen=True)
@@ -195,8 +194,8 @@ class Ask(NamedKeys, Question[Answer | None]):
         """What is wrong with an answer; nothing where it will do."""
         try:
             self._check(answer)
-        except (Refused, Refusal) as refused:
-            return said(refused)
+        except (CrewdeskError, BadInput) as refused:
+            return str(refused)
         return ""
 
     def action_leave(self) -> None:

@@ -5,13 +5,13 @@ from datetime import datetime
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any
 
+from crewdesk.errors import CrewdeskError, NotAllowed
 from crewdesk.job.beam import CEILINGS, Beam
 from crewdesk.job.beams import add_beam, change_beam
 from crewdesk.job.change import Change
 from crewdesk.job.forms import FORM_CHOICES, FORMS_TYPED, USUAL, ceiling_typed, form_typed
 from crewdesk.job.piece import Spot
 from crewdesk.job.record import Record
-from crewdesk.job.refused import Refused
 from crewdesk.job.words import checked_name
 from crewdesk.length import mixed
 from crewdesk.screens.ask import Answer, Line
@@ -91,7 +91,7 @@ def _asks(answer: Answer) -> Mapping[str, str]:
     """What the lines ask of a beam of the type that is typed."""
     try:
         return _ON_RIDGE if form_typed(answer["form"]).id == "ridge" else {}
-    except Refused:
+    except CrewdeskError:
         return {}
 
 
@@ -129,11 +129,11 @@ def _lines(record: Record, beam: Beam | None, last: Beam | None) -> list[Line]:
 
 
 def _read(answer: Answer) -> Mapping[str, Any]:
-    """The beam's fields; raises `Refused` or `Refusal` where an answer won't do."""
+    """The beam's fields; raises `NotAllowed` or `BadInput` where an answer won't do."""
     measures = {key: read_length(answer[key]) for key, _, _ in _MEASURES}
     ceiling = ceiling_typed(answer["ceiling"])
     if answer["low"].strip() not in ("1", "2"):
-        raise Refused("The lower end must be 1 or 2.")
+        raise NotAllowed("The lower end must be 1 or 2.")
     if pitch := answer["pitch"].strip():
         read_pitch(pitch)
     if pitch_b := answer["pitch_b"].strip():

@@ -11,15 +11,14 @@ from textual.content import Content
 from textual.widget import Widget
 from textual.widgets import Button, Input, Label, Static, TextArea
 
-from crewdesk.job.refused import said
+from crewdesk.errors import BadInput
 from crewdesk.length import Step, feet_and_inches, mixed, show_length
 from crewdesk.paper.lengths import with_unit
 from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Question
 from crewdesk.screens.named_keys import NamedKeys
 from crewdesk.screens.typed_line import TypedLine, TypedText
-from crewdesk.trade.beam_list import MOST_LINES, BeamLine, read_beam_list
-from crewdesk.trade.refusal import Refusal
+from crewdesk.trade.beam_list import MOST_LINES, BeamLine, TypeInList, read_beam_list
 
 _ABOUT = "Great room: 4 beams 16' 7-1/4x6   the room, how many, how long, width x height"
 _HEADS = ("Room", "How many", "Length", "Width", "Height")
@@ -161,9 +160,9 @@ class BeamList(NamedKeys, Question[Beams | None]):
             try:
                 self._beams = read_beam_list(text, unit=self._unit)
                 words = _told(self._beams, self._step)
-            except Refusal as refusal:
-                words, wrong = plain(said(refusal)), True
-                if refusal.why == "beams-type":
+            except BadInput as refusal:
+                words, wrong = plain(str(refusal)), True
+                if isinstance(refusal, TypeInList):
                     words = f"{words} {self.with_keys(_TYPE_KEY)}"
         told.set_class(wrong, "wrong")
         told.update(words)

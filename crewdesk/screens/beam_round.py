@@ -38,7 +38,7 @@ class BeamRound:
 
     @property
     def beam(self) -> Beam:
-        """The beam; raises `Refused` where it is no more."""
+        """The beam; raises `NotAllowed` where it is no more."""
         return self._app.record.beam(self.spot.beam)
 
     @property

@@ -2,13 +2,13 @@
 
 from typing import TYPE_CHECKING
 
+from crewdesk.errors import BadInput, CrewdeskError
 from crewdesk.job.beam import Beam
 from crewdesk.job.believable import doubt
 from crewdesk.job.edges import EDGE_B
 from crewdesk.job.marks import BottomMarks, marks
 from crewdesk.job.piece import Piece, Spot
 from crewdesk.job.readings import ENDS, Reading, reading_name
-from crewdesk.job.refused import Refused, said
 from crewdesk.job.take import asked_for, take, typed_reading
 from crewdesk.length import Step, show_length
 from crewdesk.paper.cutlist import asked_told, wall
@@ -17,7 +17,6 @@ from crewdesk.screens.lean_switch import WAYS
 from crewdesk.screens.number_asked import Seen, unread_hint
 from crewdesk.screens.reading_line import in_brief
 from crewdesk.trade.read_length import with_its_unit
-from crewdesk.trade.refusal import Refusal
 
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp
@@ -65,8 +64,8 @@ class BoardNumber:
             try:
                 reading = self._reading(text, "")
                 typed = {} if self._leans(reading) else {self._what: reading}
-            except (Refused, Refusal) as refused:
-                wrong = said(refused, self._step)
+            except (CrewdeskError, BadInput) as refused:
+                wrong = refused.shown(self._step)
         doubtful = doubt(beam, piece, self._what, typed[self._what]) if typed else None
         latest = piece.latest(self._what)
         hint = unread_hint(text, "" if latest is None else in_brief(latest, self._step))
@@ -77,8 +76,8 @@ class BoardNumber:
         beam, piece = self._beam, self._piece
         try:
             made = marks(beam, piece, typed)
-        except Refusal as refusal:
-            return seen._replace(words=said(refusal, self._step))
+        except BadInput as refusal:
+            return seen._replace(words=refusal.shown(self._step))
         if (found := one_mark(made, piece.key, self._what, self._step)) is not None:
             more = other_marks(made, beam, piece.key, self._step)
             lines = (piece.name, *more) if more else ()

@@ -11,12 +11,12 @@ from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widget import Widget
 from textual.widgets import Input, Static
 
+from crewdesk.errors import BadInput, CrewdeskError
 from crewdesk.job.beam import Beam
 from crewdesk.job.believable import doubtful_ceiling
 from crewdesk.job.heights import sides_under
 from crewdesk.job.pair import MOST_STATIONS, CeilingRead
 from crewdesk.job.piece import Spot
-from crewdesk.job.refused import Refused, said
 from crewdesk.job.scribing import (
     read_ceiling,
     scribe_of,
@@ -36,7 +36,6 @@ from crewdesk.screens.page import Page
 from crewdesk.screens.picture import Draw, Picture
 from crewdesk.trade.cuts.ceiling import Scribe
 from crewdesk.trade.cuts.side_board import Side
-from crewdesk.trade.refusal import Refusal
 
 _READ_FOR = "scribe"
 """The usual step that is set by the ceiling's reading."""
@@ -138,7 +137,7 @@ class CeilingPage(Page):
         del rows
         try:
             beam = self.desk_app.record.beam(self._row)
-        except Refused:  # the beam is gone
+        except CrewdeskError:  # the beam is gone
             return
         if beam.pair.ceiling == self._shown or self._filled != self._saved:
             return
@@ -265,8 +264,8 @@ class CeilingPage(Page):
                 beam,
                 typed_stations(record, [row for row in filled if any(row[1:])]),
             )
-        except (Refused, Refusal) as refused:
-            return Text(plain(said(refused, step)), style="bold")
+        except (CrewdeskError, BadInput) as refused:
+            return Text(plain(refused.shown(step)), style="bold")
         assert made is not None
         self._made = made
         more = "\n(a station is half filled and left out)" if halves else ""

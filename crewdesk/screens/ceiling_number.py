@@ -2,10 +2,10 @@
 
 from typing import TYPE_CHECKING
 
+from crewdesk.errors import BadInput
 from crewdesk.job.asked_in_turn import HEIGHT, OverBeam
 from crewdesk.job.beam import Beam
 from crewdesk.job.heights import Heights, sides_under
-from crewdesk.job.refused import said
 from crewdesk.job.scribing import check_place, read_ceiling, scribe_of
 from crewdesk.length import Step, show_length
 from crewdesk.paper.lengths import with_unit
@@ -13,7 +13,6 @@ from crewdesk.paper.plain import plain
 from crewdesk.paper.scribe_told import caution_lines, gap_at, scribe_lines
 from crewdesk.screens.number_asked import Held, Seen, unread_hint
 from crewdesk.trade.read_length import read_off
-from crewdesk.trade.refusal import Refusal
 
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp
@@ -62,7 +61,7 @@ class CeilingNumber:
         return show_length(height, self._step) if known and height is not None else ""
 
     def _with(self, text: str) -> Heights:
-        """The heights with the one that is typed; raises `Refusal`."""
+        """The heights with the one that is typed; raises `BadInput`."""
         held, beam = self._held.heights, self._beam
         if not text:
             return held
@@ -76,8 +75,8 @@ class CeilingNumber:
         """The scribe as it would be."""
         try:
             heights = self._with(text)
-        except Refusal as refused:
-            return Seen(said(refused, self._step), wrong=True)
+        except BadInput as refused:
+            return Seen(refused.shown(self._step), wrong=True)
         if self._one.what != HEIGHT:
             hint = "" if text else _MORE
         elif not text and not self.latest and not heights.typed:
@@ -96,8 +95,8 @@ class CeilingNumber:
             return seen._replace(words=told)
         try:
             made = scribe_of(beam, stations)
-        except Refusal as refusal:
-            return seen._replace(words=said(refusal, step))
+        except BadInput as refusal:
+            return seen._replace(words=refusal.shown(step))
         assert made is not None
         one = self._one
         here = gap_at(beam, made, one.side, one.at, step) if one.what == HEIGHT else []
@@ -111,7 +110,7 @@ class CeilingNumber:
         )
 
     def question(self, text: str) -> str:
-        """None; raises `Refusal` where the number makes no sense."""
+        """None; raises `BadInput` where the number makes no sense."""
         self._with(text)
         return ""
 

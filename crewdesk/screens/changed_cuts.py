@@ -2,6 +2,7 @@
 
 from typing import TYPE_CHECKING
 
+from crewdesk.errors import CrewdeskError
 from crewdesk.job.answer_cut import (
     Keys,
     board_told,
@@ -16,7 +17,6 @@ from crewdesk.job.answer_cut import (
 from crewdesk.job.change import Change
 from crewdesk.job.changed_cut import ChangedCut
 from crewdesk.job.piece import Spot
-from crewdesk.job.refused import Refused
 from crewdesk.screens.named_keys import key_words
 
 if TYPE_CHECKING:
@@ -109,7 +109,7 @@ def _opens(app: "CrewdeskApp", cut: ChangedCut) -> str:
 def _back(app: "CrewdeskApp", cut: ChangedCut) -> Change | None:
     try:
         return take_back(app.record, cut.spot, cut.step_id, app.now())
-    except Refused:
+    except CrewdeskError:
         return None
 
 

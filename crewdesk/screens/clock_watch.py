@@ -9,12 +9,11 @@ from collections.abc import Callable
 from datetime import datetime
 from typing import TYPE_CHECKING
 
+from crewdesk.errors import BadInput, CrewdeskError
 from crewdesk.job.clock import ASK_AFTER, LONGEST, pause, running, stop, too_long
-from crewdesk.job.refused import Refused, said
 from crewdesk.screens.stopwatch import lasted
 from crewdesk.store.clocks import RunningClock, running_clock
 from crewdesk.trade.books.durations import in_days
-from crewdesk.trade.refusal import Refusal
 
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp
@@ -39,7 +38,7 @@ class ClockWatch:
         here = self._app.job.id if self._app.job else ""
         try:
             self.elsewhere = tuple(one for one in self._app.desk.clocks() if one.id != here)
-        except Refused as refused:
+        except CrewdeskError as refused:
             self._app.tell(str(refused), "wrong")
 
     def told(self, now: datetime) -> str:
@@ -197,8 +196,8 @@ class ClockWatch:
             return
         try:
             known = self._app.desk.clock_of(clock.id)
-        except (Refused, Refusal) as refused:
-            self._app.tell(said(refused), "wrong")
+        except (CrewdeskError, BadInput) as refused:
+            self._app.tell(str(refused), "wrong")
             return
         if known is not None:
             self.ask(known, stopped, (NOW,))
@@ -210,8 +209,8 @@ class ClockWatch:
                 self._app.tell(doubt, "wrong")
                 return False
             self._app.desk.stop_clock(clock.id, self._app.now(), at=at)
-        except (Refused, Refusal) as refused:
-            self._app.tell(said(refused), "wrong")
+        except (CrewdeskError, BadInput) as refused:
+            self._app.tell(str(refused), "wrong")
             return False
         self.look()
         return True

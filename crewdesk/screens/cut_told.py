@@ -13,7 +13,6 @@ from crewdesk.job.marks import BottomMarks, Marks
 from crewdesk.job.piece import Piece
 from crewdesk.job.readings import Reading
 from crewdesk.job.scribe_settings import ScribeCut
-from crewdesk.job.sentences import sentence
 from crewdesk.job.walls import BOTH
 from crewdesk.length import INCHES_PER_FOOT, Length, Step, show_length
 from crewdesk.paper.board_marks import mark_words, rows_of
@@ -126,7 +125,7 @@ def _lines(
         yield [(f"! {plain(made.asks)}", "$warning")]
     if isinstance(made, BottomMarks) and made.cut is not None:
         for told in made.cut.cautions:
-            yield [(f"! {plain(sentence(told, step))}", "$override")]
+            yield [(f"! {plain(told.shown(step))}", "$override")]
 
 
 def _off(mark: Mark, step: Step) -> str:

@@ -14,9 +14,9 @@ from textual.containers import Vertical
 from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
+from crewdesk.errors import CrewdeskError
 from crewdesk.job.findable import Findable, findable, matches
 from crewdesk.job.piece import Spot
-from crewdesk.job.refused import Refused
 from crewdesk.paper.plain import plain
 from crewdesk.screens.every_act import Act, acts
 from crewdesk.screens.lines import Lines, Row
@@ -113,7 +113,7 @@ class FindSheet(NamedKeys, ModalScreen[None]):
 
         try:
             self._index.refresh(go_on)
-        except (Refused, OSError) as error:
+        except (CrewdeskError, OSError) as error:
             self._trouble = str(error)
         if self.is_attached:
             self.app.call_from_thread(self._look_elsewhere)
@@ -138,7 +138,7 @@ class FindSheet(NamedKeys, ModalScreen[None]):
     def _find_elsewhere(self, text: str) -> None:
         try:
             found = self._index.find(text, _MOST)
-        except (Refused, OSError) as error:
+        except (CrewdeskError, OSError) as error:
             found, self._trouble = [], str(error)
         if self.is_attached:
             self.app.call_from_thread(self._found_elsewhere, text, found)

@@ -2,8 +2,8 @@
 
 from typing import TYPE_CHECKING
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.books.change_shop import change_shop, changed_values
-from crewdesk.job.refused import Refused
 from crewdesk.length import DEFAULT_STEP, STEPS
 from crewdesk.screens.ask import Answer, Ask, Choose, Line
 from crewdesk.screens.named_keys import key_words
@@ -56,12 +56,12 @@ def ask_first(app: "CrewdeskApp") -> None:
 
 
 def read_units(text: str) -> str:
-    """What lengths are shown to, out of how one names units; raises `Refused`."""
+    """What lengths are shown to, out of how one names units; raises `NotAllowed`."""
     plain = " ".join(text.casefold().split()).removesuffix('"').removesuffix(" in")
     if plain in STEPS:
         return plain
     if plain not in _UNITS:
-        raise Refused(f"Lengths are in inches or mm, shown to {', '.join(STEPS)}.")
+        raise NotAllowed(f"Lengths are in inches or mm, shown to {', '.join(STEPS)}.")
     return _UNITS[plain]
 
 

@@ -10,11 +10,11 @@ from textual.containers import Vertical
 from textual.widgets import Label, OptionList, Static
 from textual.widgets.option_list import Option
 
+from crewdesk.errors import BadInput, CrewdeskError
 from crewdesk.job.change import rows_after
 from crewdesk.job.gap import CURES, USUAL_BEVEL, USUAL_STOCK, Gap
 from crewdesk.job.gaps import drop_gap, keep_gap, places, typed_gap
 from crewdesk.job.piece import Piece, Spot
-from crewdesk.job.refused import Refused, said
 from crewdesk.length import Step, mixed, to_type
 from crewdesk.paper.gaps_told import gap_cautions_told, gap_line, wedge_told
 from crewdesk.paper.plain import plain
@@ -22,7 +22,6 @@ from crewdesk.screens.ask import Answer, Ask, Line, Question
 from crewdesk.screens.cautions import stage_of_step
 from crewdesk.screens.help import open_cautions
 from crewdesk.screens.named_keys import NamedKeys
-from crewdesk.trade.refusal import Refusal
 
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp
@@ -89,7 +88,7 @@ class GapsSheet(NamedKeys, Question[None]):
         """Show the gaps as they are in the record; go where their piece is no more."""
         try:
             _ = self._piece
-        except Refused:
+        except CrewdeskError:
             self.dismiss()
             return
         options = self.query_one(OptionList)
@@ -152,8 +151,8 @@ def ask_gap(app: "CrewdeskApp", spot: Spot, at: int | None, after: Callable[[], 
         usual = {"where": places(piece)[0], "cure": CURES[0]}
         try:
             gap = gap_of({**answer, **{k: v for k, v in usual.items() if not answer[k].strip()}})
-        except (Refused, Refusal) as refused:
-            return f"! {said(refused, app.record.job.step)}"
+        except (CrewdeskError, BadInput) as refused:
+            return f"! {refused.shown(app.record.job.step)}"
         closed = wedge_told(gap, app.record.job.step) or "caulk, while the tape is still on"
         told = gap_cautions_told(gap, app.record.job.step) if answer["where"].strip() else []
         return "\n".join((closed, *told))

@@ -5,6 +5,7 @@ from typing import ClassVar
 from rich.text import Text
 from textual.binding import Binding, BindingType
 
+from crewdesk.errors import BadInput, CrewdeskError
 from crewdesk.job.books.issuing import BILLED_AGAIN, void_invoice
 from crewdesk.job.books.job_money import credit_comes_to, typed_credit
 from crewdesk.job.books.payments import (
@@ -17,7 +18,6 @@ from crewdesk.job.books.payments import (
     take_payment_out,
 )
 from crewdesk.job.books.shop_record import ShopRecord
-from crewdesk.job.refused import Refused, said
 from crewdesk.paper.invoice import KINDS, invoice_letter, standing_of
 from crewdesk.paper.letter import Letter, money
 from crewdesk.paper.plain import plain
@@ -28,7 +28,6 @@ from crewdesk.trade.books.dates import read_day
 from crewdesk.trade.books.invoice import Credit, Issued
 from crewdesk.trade.books.money import read_money
 from crewdesk.trade.books.payments import credit_on
-from crewdesk.trade.refusal import Refusal
 
 _DAYS = "today, yesterday, mon, 3/9, 2026-03-09"
 _OVER = "{apply-credit}  applies it to another invoice,  {give-back}  notes that it was given back."
@@ -104,7 +103,7 @@ class IssuedPage(LetterPage):
             return ""
         try:
             source, _ = likely_credit(books, self.number, self.day)
-        except Refused:
+        except CrewdeskError:
             return ""
         found = credit_on(books.invoice(source), books.trail, books.payments, self.day)
         told = f"{money(found)} is owed back on invoice {source} of this customer.\n"
@@ -161,7 +160,7 @@ class IssuedPage(LetterPage):
         books = self.desk_app.desk.shop.record()
         try:
             source, number = likely_credit(books, self.number, self.day)
-        except Refused as refused:
+        except CrewdeskError as refused:
             self.tell(str(refused), "wrong")
             return
         ask_shop_change(
@@ -230,8 +229,8 @@ class IssuedPage(LetterPage):
             books = self.desk_app.desk.shop.record()
             try:
                 whole = credit_comes_to(books, self.number, typed(answer), self.day)
-            except (Refused, Refusal) as refused:
-                return said(refused)
+            except (CrewdeskError, BadInput) as refused:
+                return str(refused)
             return f"It takes back {money(whole)}, tax included."
 
         ask_shop_change(

@@ -4,11 +4,11 @@ from collections.abc import Callable
 from datetime import datetime
 from typing import TYPE_CHECKING
 
+from crewdesk.errors import CrewdeskError, NotAllowed
 from crewdesk.job.about_job import change_about, instruments_shown, nails_shown
 from crewdesk.job.books.customers import customer_told
 from crewdesk.job.change import Change, rows_after
 from crewdesk.job.record import Job, Record
-from crewdesk.job.refused import Refused
 from crewdesk.job.today import typed_zone
 from crewdesk.length import STEPS
 from crewdesk.screens.ask import Answer, Ask, Line
@@ -71,7 +71,7 @@ def customer_live(app: "CrewdeskApp") -> Callable[[Answer], str] | None:
     """What is told of a job's customer as one types, where the shop keeps customers."""
     try:
         books = app.desk.shop.record()
-    except Refused:
+    except CrewdeskError:
         return None
     return (lambda answer: customer_told(books, answer["customer"])) if books.customers else None
 
@@ -88,10 +88,10 @@ def _shown(job: Job) -> dict[str, str]:
 
 
 def _read(key: str, text: str) -> str:
-    """One field; raises `Refused` or `BadInput` where a shown step or a zone isn't known."""
+    """One field; raises `NotAllowed` or `BadInput` where a shown step or a zone isn't known."""
     value = " ".join(text.split())
     if key == "step":
         value = value.removesuffix(" in").removesuffix('"')
         if value not in STEPS:
-            raise Refused(f"Lengths can be shown to {', '.join(STEPS)}.")
+            raise NotAllowed(f"Lengths can be shown to {', '.join(STEPS)}.")
     return typed_zone(value) if key == "zone" else value

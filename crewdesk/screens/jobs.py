@@ -10,7 +10,7 @@ from textual.widget import Widget
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
-from crewdesk.job.refused import Refused
+from crewdesk.errors import CrewdeskError
 from crewdesk.paper.plain import plain
 from crewdesk.screens.page import Page
 from crewdesk.store.desk import Listed
@@ -66,7 +66,7 @@ class JobsPage(Page):
             return
         try:
             listed = self.desk_app.list_jobs()
-        except Refused as refused:
+        except CrewdeskError as refused:
             self.tell(str(refused), "wrong")
             return
         self._listed = {one.id: one for one in listed}

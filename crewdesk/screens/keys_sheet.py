@@ -3,7 +3,7 @@
 import json
 from pathlib import Path
 
-from crewdesk.job.refused import Refused
+from crewdesk.errors import NotAllowed
 from crewdesk.paper.sheet import Sheet
 from crewdesk.screens.named_keys import every_page
 from crewdesk.screens.own_keys import FILE, read_own_keys
@@ -12,10 +12,10 @@ _WIDE = 46
 
 
 def keys_sheet(folder: Path) -> Sheet:
-    """The keys as they count in a data folder; raises `Refused` where its file won't do."""
+    """The keys as they count in a data folder; raises `NotAllowed` where its file won't do."""
     own = read_own_keys(folder / FILE)
     if own.complaints:
-        raise Refused(own.complaints[0])
+        raise NotAllowed(own.complaints[0])
     lines = [f"# Keys of crewdesk. Changed lines of this count in {FILE} in the data folder."]
     pages = []
     for page in every_page().values():

@@ -11,12 +11,11 @@ from textual.events import Resize
 from textual.widget import Widget
 from textual.widgets import Static
 
-from crewdesk.job.refused import Refused, said
+from crewdesk.errors import BadInput, CrewdeskError
 from crewdesk.paper.letter import Letter, letter_lines
 from crewdesk.paper.plain import plain
 from crewdesk.screens.page import Page
 from crewdesk.screens.save_as import ask_save_letter
-from crewdesk.trade.refusal import Refusal
 
 _MARGINS, _WIDEST = 8, 96
 
@@ -56,8 +55,8 @@ class LetterPage(Page):
         """What stands on the page: the letter, or why there is none."""
         try:
             lines = letter_lines(self.letter(), self._wide)
-        except (Refused, Refusal) as refused:
-            return Text(plain(said(refused)))
+        except (CrewdeskError, BadInput) as refused:
+            return Text(plain(str(refused)))
         text = Text()
         for place, line in enumerate(lines):
             text.append(f"{line}\n", style="bold" if not place or _is_head(line) else "")
@@ -65,7 +64,7 @@ class LetterPage(Page):
 
     @abstractmethod
     def letter(self) -> Letter:
-        """The letter; raises `Refused` or `Refusal`."""
+        """The letter; raises `NotAllowed` or `BadInput`."""
 
     @property
     def day(self) -> date:
@@ -76,8 +75,8 @@ class LetterPage(Page):
         """Save it as PDF or text, to send or to print."""
         try:
             letter = self.letter()
-        except (Refused, Refusal) as refused:
-            self.tell(said(refused), "wrong")
+        except (CrewdeskError, BadInput) as refused:
+            self.tell(str(refused), "wrong")
             return
         ask_save_letter(self.desk_app, letter, self.file)
 

@@ -10,12 +10,12 @@ from textual.content import Content
 from textual.screen import ModalScreen
 from textual.widgets import Input, Label, Static
 
+from crewdesk.errors import CrewdeskError
 from crewdesk.job.beam import Beam
 from crewdesk.job.look_up import beams_like
 from crewdesk.job.piece import Spot
 from crewdesk.job.readings import NAMES, OF_KIND
 from crewdesk.job.record import Record
-from crewdesk.job.refused import Refused
 from crewdesk.job.shop_machine import ShopMachine
 from crewdesk.paper.cutlist import piece_lines
 from crewdesk.paper.plain import plain
@@ -148,7 +148,7 @@ def open_look_up(app: "CrewdeskApp") -> None:
         return
     try:
         record = app.desk.open(last.id, writing=False).record
-    except Refused as refused:
+    except CrewdeskError as refused:
         app.tell(str(refused), "wrong")
         return
     app.push_screen(LookUp(record, last.id, ""))

@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from textual.app import App
 
-from crewdesk.job.refused import Refused
+from crewdesk.errors import CrewdeskError
 from crewdesk.screens.named_keys import key_words
 from crewdesk.screens.tall_rows import TallRows
 
@@ -29,7 +29,7 @@ class Looks:
         app, name = self._app, USUAL_THEME
         for theme in app.loaded.themes:
             app.register_theme(theme)
-        with suppress(Refused):
+        with suppress(CrewdeskError):
             name = self._theme()
         app.set_reactive(App.theme, name)
         dark = app.current_theme.dark
@@ -46,7 +46,7 @@ class Looks:
         asked = app.large
         try:
             self.as_kept()
-        except Refused as refused:
+        except CrewdeskError as refused:
             return str(refused)
         if asked:
             self._lay_out(large=True)
@@ -54,12 +54,12 @@ class Looks:
         return ""
 
     def as_kept(self) -> None:
-        """Look as the shop has it; raises `Refused`."""
+        """Look as the shop has it; raises `NotAllowed`."""
         self._app.theme = self._theme()
         self._lay_out(large=self._app.desk.shop.shop().layout == LARGE)
 
     def _theme(self) -> str:
-        """The theme that the shop has; raises `Refused`."""
+        """The theme that the shop has; raises `NotAllowed`."""
         kept = self._app.desk.shop.shop().theme
         return kept if kept in self._app.available_themes else USUAL_THEME
 
@@ -105,7 +105,7 @@ class Looks:
         app = self._app
         try:
             app.own_desk.shop.change(app.now(), **values)
-        except Refused as refused:
+        except CrewdeskError as refused:
             app.tell(str(refused), "wrong")
             return False
         return True

@@ -10,6 +10,7 @@ from textual.binding import Binding, BindingType
 from textual.widget import Widget
 from textual.widgets import Static
 
+from crewdesk.errors import BadInput, CrewdeskError
 from crewdesk.job.lumber.board import Board
 from crewdesk.job.lumber.boards import spoil, tick_bought, tick_cut
 from crewdesk.job.lumber.buying_list import buying_list
@@ -19,7 +20,6 @@ from crewdesk.job.lumber.kept import keep, kept_takeoff, label_of, without_board
 from crewdesk.job.lumber.takeoff import Takeoff
 from crewdesk.job.lumber.task import saws_of
 from crewdesk.job.lumber.used_up import used_up
-from crewdesk.job.refused import Refused, said
 from crewdesk.paper.boards_told import first_told, scarfed
 from crewdesk.paper.buying_told import used_lines
 from crewdesk.paper.plain import plain
@@ -39,7 +39,6 @@ from crewdesk.screens.material_lines import board_rows, buy_rows, text_rows
 from crewdesk.screens.picture import Picture
 from crewdesk.screens.planning import Planning
 from crewdesk.store.lumber import give_back, job_task, set_aside
-from crewdesk.trade.refusal import Refusal
 
 SECONDS = 300
 """A plan on the screen can be stopped at any time, so it may take long."""
@@ -216,7 +215,7 @@ class MaterialPage(LinesPage):
         assert app.job is not None
         try:
             task = job_task(app.desk, app.job.id, app.job)
-        except (Refused, Refusal) as refused:
+        except (CrewdeskError, BadInput) as refused:
             self._fail(refused)
             return
         self._wrong = ""
@@ -245,9 +244,9 @@ class MaterialPage(LinesPage):
         """Say why there is no plan."""
         self._fail(event.refused)
 
-    def _fail(self, refused: Refused | Refusal) -> None:
+    def _fail(self, refused: CrewdeskError) -> None:
         """Say it once: where a plan stands in the lowest line, else in the plan's place."""
-        self._wrong = said(refused)
+        self._wrong = str(refused)
         shown = self.takeoff is not None
         self.tell(self._wrong if shown else "", "wrong" if shown else "")
         self.show()
@@ -268,7 +267,7 @@ class MaterialPage(LinesPage):
         assert app.job is not None
         try:
             set_aside(app.desk, app.job, app.now())
-        except Refused as refused:
+        except CrewdeskError as refused:
             self.tell(str(refused), "wrong")
         self.show()
         return True
@@ -355,8 +354,8 @@ class MaterialPage(LinesPage):
                 return
             try:
                 change = give_back(app.desk, app.job, app.now())
-            except (Refused, Refusal) as refused:
-                self.tell(said(refused), "wrong")
+            except (CrewdeskError, BadInput) as refused:
+                self.tell(str(refused), "wrong")
                 return
             self.record_changed(frozenset())
             self.tell(f"Saved: {change.what}.", "saved")

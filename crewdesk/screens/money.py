@@ -10,7 +10,6 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from crewdesk.job.books.job_money import job_money
-from crewdesk.job.refused import said
 from crewdesk.paper.letter import money
 from crewdesk.paper.plain import plain
 from crewdesk.screens.leaf import ACTIONS, Leaf
@@ -140,7 +139,7 @@ class MoneyPage(LinesPage):
     @on(Planning.Failed)
     def not_planned(self, event: Planning.Failed) -> None:
         """Say why there is no takeoff."""
-        self.tell(said(event.refused), "wrong")
+        self.tell(str(event.refused), "wrong")
 
     @on(Lines.Chosen)
     def chosen(self) -> None:

@@ -3,12 +3,12 @@
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
+from crewdesk.errors import BadInput, CrewdeskError
 from crewdesk.job.books.material import MaterialLine
 from crewdesk.job.books.materials import remove_material, typed_material
 from crewdesk.job.lumber.into_estimate import into_estimate
 from crewdesk.job.lumber.kept import kept_takeoff, without_board
 from crewdesk.job.record import Record
-from crewdesk.job.refused import Refused, said
 from crewdesk.paper.letter import money
 from crewdesk.paper.lists import quantity_told
 from crewdesk.paper.plain import plain
@@ -19,7 +19,6 @@ from crewdesk.screens.lines import Row
 from crewdesk.screens.planning import Planning
 from crewdesk.store.books import JobBooks
 from crewdesk.store.lumber import job_task
-from crewdesk.trade.refusal import Refusal
 
 if TYPE_CHECKING:
     from crewdesk.job.lumber.takeoff import Takeoff
@@ -129,8 +128,8 @@ class MaterialsLeaf(Leaf):
         elif job is not None:
             try:
                 planning.begin(job_task(self.app.desk, job.id, job))
-            except (Refused, Refusal) as refused:
-                self.app.tell(said(refused), "wrong")
+            except (CrewdeskError, BadInput) as refused:
+                self.app.tell(str(refused), "wrong")
 
     def remove(self, books: JobBooks, key: str) -> None:
         """Ask whether the line under the cursor goes."""

@@ -1,8 +1,8 @@
 """The price of a job: low, likely and high with the reasons, and what was accepted."""
 
+from crewdesk.errors import BadInput, CrewdeskError
 from crewdesk.job.books.job_money import typed_rates
 from crewdesk.job.books.priced import Priced, accept, price_job
-from crewdesk.job.refused import Refused, said
 from crewdesk.paper.estimate import accepted_lines, estimate_letter, estimate_lines, price_rows
 from crewdesk.paper.letter import money
 from crewdesk.screens.ask import Line
@@ -12,7 +12,6 @@ from crewdesk.screens.lines import Row
 from crewdesk.screens.save_as import ask_save_letter
 from crewdesk.store.books import JobBooks
 from crewdesk.trade.books.dates import read_day
-from crewdesk.trade.refusal import Refusal
 
 _MONEY = 12
 _NAMES = range(20, 45)
@@ -129,8 +128,8 @@ def _priced(books: JobBooks) -> tuple[Priced | None, str]:
     """The estimate as of now, or else why there is none."""
     try:
         return price_job(books.record, books.books.shop, books.past), ""
-    except (Refused, Refusal) as refused:
-        return None, said(refused)
+    except (CrewdeskError, BadInput) as refused:
+        return None, str(refused)
 
 
 def _shown(books: JobBooks, width: int) -> list[int]:

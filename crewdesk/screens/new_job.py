@@ -4,12 +4,12 @@ from collections.abc import Callable
 from datetime import datetime
 from typing import TYPE_CHECKING
 
+from crewdesk.errors import BadInput, CrewdeskError
 from crewdesk.job.beams import new_job
 from crewdesk.job.books.kept_form import KeptForm
 from crewdesk.job.books.kept_forms import keep_form, known_forms
 from crewdesk.job.forms import FORM_CHOICES, FORMS_TYPED, USUAL, form_typed
 from crewdesk.job.listed_beams import add_listed
-from crewdesk.job.refused import Refused, said
 from crewdesk.job.words import checked_name
 from crewdesk.length import STEPS, Step, show_length
 from crewdesk.paper.lengths import with_unit
@@ -17,7 +17,6 @@ from crewdesk.screens.ask import Answer, Ask, Choose, Line
 from crewdesk.screens.job_form import customer_live
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.read_length import read_length
-from crewdesk.trade.refusal import Refusal
 
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp
@@ -55,7 +54,7 @@ def choose_form(app: "CrewdeskApp", then: Callable[[KeptForm], None]) -> None:
     """Let one of the forms that the shop keeps be chosen, or another one be told."""
     try:
         books = app.desk.shop.record()
-    except Refused as refused:
+    except CrewdeskError as refused:
         app.tell(str(refused), "wrong")
         return
     known = known_forms(books)[:_MOST_OFFERED]
@@ -148,8 +147,8 @@ def _begun(app: "CrewdeskApp", answer: Answer, kept: KeptForm, step: Step) -> st
                 other_work=app.desk.shop.shop().other_work,
             )
         )
-    except (Refused, Refusal) as refused:
-        app.tell(said(refused), "wrong")
+    except (CrewdeskError, BadInput) as refused:
+        app.tell(str(refused), "wrong")
         return None
 
 

@@ -5,9 +5,9 @@ from typing import ClassVar
 from rich.text import Text
 from textual.binding import Binding, BindingType
 
+from crewdesk.errors import BadInput, CrewdeskError, NotAllowed
 from crewdesk.job.books.before_issuing import before_issuing
 from crewdesk.job.books.extra_time import leave_unbilled, without_order
-from crewdesk.job.refused import Refused, said
 from crewdesk.paper.invoice import KINDS, invoice_letter
 from crewdesk.paper.letter import Letter, money
 from crewdesk.paper.plain import plain
@@ -17,7 +17,6 @@ from crewdesk.screens.issued import IssuedPage
 from crewdesk.screens.letter_page import LetterPage
 from crewdesk.store.books import Preview, issuing, preview, rate_to_keep
 from crewdesk.trade.books.invoice import Billing, Issued
-from crewdesk.trade.refusal import Refusal
 
 _BILLINGS: tuple[Billing, ...] = ("deposit", "progress", "final")
 _FIRST = (
@@ -68,14 +67,14 @@ class PreviewPage(LetterPage):
             return
         try:
             self._preview = preview(app.desk, app.job.id, app.record, self._at, kind=self._kind)
-        except (Refused, Refusal) as refused:
-            self._why = said(refused)
+        except (CrewdeskError, BadInput) as refused:
+            self._why = str(refused)
 
     def letter(self) -> Letter:
         """The preview's letter."""
         if self._preview is None:
             kind = f"No {self._kind} invoice: " if self._kind else ""
-            raise Refused(f"{kind}{self._why}")
+            raise NotAllowed(f"{kind}{self._why}")
         books = self.desk_app.desk.shop.record()
         return invoice_letter(self._preview.headed, books, self.day, preview=True)
 

@@ -45,7 +45,7 @@ class NumberAsked(Protocol):
 
     def question(self, text: str) -> str:
         """What must still be told of a number, by one of two keys; "" where it says all.
-        Raises `Refused` and `Refusal` where the text makes no sense."""
+        Raises `NotAllowed` and `BadInput` where the text makes no sense."""
 
     def save(self, text: str, way: str) -> bool:
         """Save what was typed, and say so; False where it was not taken."""

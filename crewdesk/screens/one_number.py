@@ -11,8 +11,8 @@ from textual.events import Resize
 from textual.widget import Widget
 from textual.widgets import Input
 
+from crewdesk.errors import BadInput, CrewdeskError
 from crewdesk.job.piece import Spot
-from crewdesk.job.refused import Refused, said
 from crewdesk.screens.beam_round import BeamRound
 from crewdesk.screens.board_number import BoardNumber
 from crewdesk.screens.going import back_at
@@ -21,7 +21,6 @@ from crewdesk.screens.named_keys import key_words
 from crewdesk.screens.number_asked import NumberAsked, Seen
 from crewdesk.screens.number_panel import NumberPanel, Typed
 from crewdesk.screens.page import Page
-from crewdesk.trade.refusal import Refusal
 
 _KEYPAD_FROM = (60, 20)
 """Columns and rows from which on there is room for the keys to touch."""
@@ -82,7 +81,7 @@ class OneNumberPage(Page):
         name = self.desk_app.record.job.name
         try:
             return f"{self.round.beam.label} · one number at a time   {name}"
-        except Refused:
+        except CrewdeskError:
             return name
 
     def body(self) -> Iterable[Widget]:
@@ -126,7 +125,7 @@ class OneNumberPage(Page):
         asked = self.round.asked
         try:
             self.round.again()
-        except Refused as gone:
+        except CrewdeskError as gone:
             if self.is_current:
                 self.app.pop_screen()
                 self.desk_app.tell(str(gone))
@@ -189,8 +188,8 @@ class OneNumberPage(Page):
     def _take(self, number: NumberAsked, text: str) -> None:
         try:
             asks_more = bool(number.question(text))
-        except (Refused, Refusal) as refused:
-            self.tell(said(refused, self.desk_app.shown_step), "wrong")
+        except (CrewdeskError, BadInput) as refused:
+            self.tell(refused.shown(self.desk_app.shown_step), "wrong")
             return
         if not asks_more:
             self._save(text, "")

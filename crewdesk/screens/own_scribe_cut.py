@@ -2,7 +2,7 @@
 
 from typing import TYPE_CHECKING
 
-from crewdesk.errors import Refusal
+from crewdesk.errors import BadInput
 from crewdesk.job.change import rows_after
 from crewdesk.job.own_scribe_cut import own_scribe_cut, way_typed
 from crewdesk.job.piece import Spot
@@ -44,7 +44,7 @@ def ask_own_scribe_cut(app: "CrewdeskApp", spot: Spot) -> None:
             if way is None:
                 found = scribe_cut_of(beam, piece._replace(scribe_cut=None), machine, step)
                 return f"{found.way[0].upper()}{found.way[1:]}: {found.why}."
-        except Refusal:
+        except BadInput:
             return ""
         return f"{how_for(beam, piece, way, machine)}\n! {CAUTIONS[way]}"
 

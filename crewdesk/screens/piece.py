@@ -12,12 +12,12 @@ from textual.events import DescendantFocus, Resize
 from textual.widget import Widget
 from textual.widgets import Input, Static
 
+from crewdesk.errors import CrewdeskError
 from crewdesk.job.beam import Beam
 from crewdesk.job.changed_cuts import held_cuts
 from crewdesk.job.lumber.spliced import splices_of_piece
 from crewdesk.job.piece import KIND_OF, Piece
 from crewdesk.job.readings import Reading
-from crewdesk.job.refused import Refused
 from crewdesk.job.scribe_settings import scribe_cut_known
 from crewdesk.job.ticks import Spot
 from crewdesk.length import Step as Shown
@@ -124,7 +124,7 @@ class PiecePage(Page):
         record = self.desk_app.record
         try:
             beam = self.beam
-        except Refused:
+        except CrewdeskError:
             return record.job.name
         only = "  (read only)" if self.desk_app.job and self.desk_app.job.read_only else ""
         return f"{beam.label} · {self.piece.name}   {record.job.name}{only}"
@@ -177,7 +177,7 @@ class PiecePage(Page):
         """Show the piece as it is in the record; go back where it is no more."""
         try:
             beam, piece = self.beam, self.piece
-        except Refused as gone:
+        except CrewdeskError as gone:
             if isinstance(self.app.screen, GapsSheet):
                 self.app.screen.dismiss()
             if self.is_current:

@@ -6,18 +6,17 @@ from fractions import Fraction
 
 from textual.content import Content
 
+from crewdesk.errors import BadInput
 from crewdesk.job.beam import Beam
 from crewdesk.job.dry_fits import tried
 from crewdesk.job.how_sure import how_sure
 from crewdesk.job.marks import BottomMarks, Marks, marks
 from crewdesk.job.piece import Piece
 from crewdesk.job.readings import Reading
-from crewdesk.job.refused import said
 from crewdesk.job.scribe_settings import ScribeCut
 from crewdesk.length import Step
 from crewdesk.paper.cutlist import asked_told, missing_of
 from crewdesk.screens.cut_told import cut_told, trouble_told
-from crewdesk.trade.refusal import Refusal
 
 
 @dataclass(frozen=True)
@@ -58,8 +57,8 @@ def piece_cut(
             fit = tried(beam, piece, step, typed)
             told = cut_told(beam, piece, made, step, missing, sure, fit, scribe_cut, typed=typed)
             return PieceCut(made, told)
-        except Refusal as refusal:
-            trouble = said(refusal, step)
+        except BadInput as refusal:
+            trouble = refusal.shown(step)
             if doubt.endswith(trouble):
                 trouble = _DOUBTED
     return PieceCut(None, trouble_told(trouble, step))

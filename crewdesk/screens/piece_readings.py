@@ -11,19 +11,18 @@ from textual.message import Message
 from textual.widget import Widget
 from textual.widgets import Input, Label, Static
 
+from crewdesk.errors import BadInput, CrewdeskError
 from crewdesk.job.beam import Beam
 from crewdesk.job.believable import doubt
 from crewdesk.job.piece import KIND_OF, Piece, Spot
 from crewdesk.job.readings import ENDS, NAMES, OF_KIND, OPTIONAL, Reading
 from crewdesk.job.record import Record
-from crewdesk.job.refused import Refused, said
 from crewdesk.job.take import take, takes_now
 from crewdesk.length import DEFAULT_STEP, Step
 from crewdesk.paper.cutlist import wall
 from crewdesk.paper.plain import plain
 from crewdesk.screens.reading_line import Field, LeanUnknown, ReadingLine, in_full
 from crewdesk.trade.read_length import read_length, with_its_unit
-from crewdesk.trade.refusal import Refusal
 
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp
@@ -155,7 +154,7 @@ class Readings(Vertical):
             line.clear()
 
     def reading(self, line: ReadingLine, record: Record, now: datetime) -> Reading:
-        """What a line holds; raises `Refusal`, `Refused` or `LeanUnknown`."""
+        """What a line holds; raises `BadInput`, `NotAllowed` or `LeanUnknown`."""
         level = self.query_one("#type-level", Input).value
         return line.reading(record, now, level=level, who=self._who)
 
@@ -165,13 +164,13 @@ class Readings(Vertical):
         if any(line.at_end for line in self.unsaved):
             try:
                 read_length(self.query_one("#type-level", Input).value)
-            except Refusal as refusal:
-                return typed, f"level's length: {said(refusal)}"
+            except BadInput as refusal:
+                return typed, f"level's length: {refusal!s}"
         for line in self.unsaved:
             try:
                 typed[line.what] = self.reading(line, record, now)
-            except (Refused, Refusal) as refused:
-                return typed, f"{NAMES[line.what]}: {said(refused, record.job.step)}"
+            except (CrewdeskError, BadInput) as refused:
+                return typed, f"{NAMES[line.what]}: {refused.shown(record.job.step)}"
         return typed, ""
 
     def what_in(self, focused: Widget | None) -> str | None:
@@ -208,9 +207,9 @@ class Readings(Vertical):
             line.switch.focus()
             app.tell(str(unknown), "wrong")
             return False
-        except (Refused, Refusal) as refused:
+        except (CrewdeskError, BadInput) as refused:
             line.field.focus()
-            app.tell(said(refused, app.record.job.step), "wrong")
+            app.tell(refused.shown(app.record.job.step), "wrong")
             return False
         if not app.do(lambda record, now: take(record, self.spot, line.what, reading)):
             return False
@@ -238,8 +237,8 @@ class Readings(Vertical):
             unit = "mm" if app.record.job.step.mm else "in"
             level = with_its_unit(event.value.strip(), unit, DEFAULT_STEP)
             shop = app.desk.shop.change(app.now(), level=level)
-        except (Refused, Refusal) as refused:
-            app.tell(said(refused), "wrong")
+        except (CrewdeskError, BadInput) as refused:
+            app.tell(str(refused), "wrong")
             return
         app.tell(f"The shop's level is {shop.level} long now; gaps typed from here on use it.")
         self.fields[0].focus()

@@ -6,9 +6,9 @@ from typing import ClassVar
 from textual import on
 from textual.binding import Binding, BindingType
 
+from crewdesk.errors import CrewdeskError
 from crewdesk.job.plan_days import plan_day, unplan_day
 from crewdesk.job.planned import Planned
-from crewdesk.job.refused import Refused
 from crewdesk.paper.calendar import planned_ics
 from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Line
@@ -105,7 +105,7 @@ class PlannedPage(LinesPage):
         id_ = app.job.id
         try:
             text = planned_ics(id_, app.record, app.now())
-        except Refused as refused:
+        except CrewdeskError as refused:
             self.tell(str(refused), "wrong")
             return
         ask_save(

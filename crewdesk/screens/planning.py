@@ -6,12 +6,11 @@ from textual.message import Message
 from textual.widgets import Static
 from textual.worker import Worker, WorkerState, get_current_worker
 
+from crewdesk.errors import BadInput, NotAllowed
 from crewdesk.job.lumber.plan_boards import solve
 from crewdesk.job.lumber.takeoff import Takeoff
 from crewdesk.job.lumber.task import Task
-from crewdesk.job.refused import Refused
 from crewdesk.trade.boards.cutting_plan import Progress
-from crewdesk.trade.refusal import Refusal
 
 
 class Planning(Static):
@@ -32,7 +31,7 @@ class Planning(Static):
     class Failed(Message):
         """There is no plan, and why."""
 
-        def __init__(self, refused: Refused | Refusal) -> None:
+        def __init__(self, refused: NotAllowed | BadInput) -> None:
             super().__init__()
             self.refused = refused
 
@@ -89,7 +88,7 @@ class Planning(Static):
             assert isinstance(found, Takeoff)
             stopped = self._stop.is_set() and not found.optimal
             self.post_message(self.Made(found, stopped=stopped))
-        elif isinstance(event.worker.error, Refused | Refusal):
+        elif isinstance(event.worker.error, NotAllowed | BadInput):
             self.post_message(self.Failed(event.worker.error))
         elif event.worker.error is not None:
             raise event.worker.error

@@ -11,9 +11,9 @@ from textual.message import Message
 from textual.widget import Widget
 from textual.widgets import Input, Label, Static
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.readings import ENDS, Reading
 from crewdesk.job.record import Record
-from crewdesk.job.refused import Refused
 from crewdesk.job.take import typed_reading
 from crewdesk.length import Step, show_length
 from crewdesk.paper.plain import plain
@@ -24,7 +24,7 @@ if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp
 
 
-class LeanUnknown(Refused):
+class LeanUnknown(NotAllowed):
     """A gap was typed and it is not known which way the wall leans."""
 
 
@@ -118,13 +118,14 @@ class ReadingLine(Horizontal):
             self.switch.lean = self.latest.lean if self.latest else ""
 
     def reading(self, record: Record, now: datetime, *, level: str, who: str) -> Reading:
-        """The reading as it stands in the line; raises `Refusal`, `Refused` or `LeanUnknown`."""
+        """The reading as it stands in the line; raises `BadInput`, `NotAllowed` or
+        `LeanUnknown`."""
         lean = self.switch.lean if self.at_end else ""
         text = self.field.value
         if not text.strip() and self.latest is not None:
             return self.latest._replace(lean=lean, when=now, who=who or self.latest.who)
         if self.at_end and lean == "out" and text.lower().rstrip(" .").endswith("in"):
-            raise Refused(
+            raise NotAllowed(
                 f"{text.strip()} may be inches or a wall that leans in, and the switch says out; "
                 "leave the word off and press i or o on the switch beside the gap."
             )

@@ -4,11 +4,10 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from crewdesk.job.refused import Refused, said
+from crewdesk.errors import BadInput, CrewdeskError, NotAllowed
 from crewdesk.paper.job_document import check_new, write_new
 from crewdesk.paper.letter import Letter, letter_lines
 from crewdesk.screens.ask import Answer, Ask, Line
-from crewdesk.trade.refusal import Refusal
 
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp
@@ -27,13 +26,13 @@ def ask_save(app: "CrewdeskApp", title: str, name: str, makes: Makes) -> None:
     def path_of(answer: Answer) -> Path:
         text = answer["file"].strip()
         if not text:
-            raise Refused(f"Name a new file that ends in {ends}.")
+            raise NotAllowed(f"Name a new file that ends in {ends}.")
         path = _absolute(text)
         if path.suffix.lower() not in makes:
-            raise Refused(f"The end of its name says what a file is; let it end in {ends}.")
+            raise NotAllowed(f"The end of its name says what a file is; let it end in {ends}.")
         check_new(path)
         if not path.parent.is_dir():
-            raise Refused(f"There is no folder {path.parent}; name one that is there.")
+            raise NotAllowed(f"There is no folder {path.parent}; name one that is there.")
         return path
 
     def given(answer: Answer | None) -> None:
@@ -42,8 +41,8 @@ def ask_save(app: "CrewdeskApp", title: str, name: str, makes: Makes) -> None:
         try:
             path = path_of(answer)
             write_new(path, makes[path.suffix.lower()]())
-        except (Refused, Refusal) as refused:
-            app.tell(said(refused), "wrong")
+        except (CrewdeskError, BadInput) as refused:
+            app.tell(str(refused), "wrong")
             return
         app.tell(f"Wrote {path}", "saved")
 
@@ -72,4 +71,4 @@ def _absolute(text: str) -> Path:
     try:
         return Path(text).expanduser().absolute()
     except (RuntimeError, ValueError, OSError):
-        raise Refused(f"{text[:80]} names no file; write one as ~/invoice-1.pdf.") from None
+        raise NotAllowed(f"{text[:80]} names no file; write one as ~/invoice-1.pdf.") from None

@@ -4,17 +4,14 @@ from collections.abc import Callable
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from crewdesk.errors import ClockDoubt
+from crewdesk.errors import BadInput, ClockDoubt, CrewdeskError, Damaged, NotSaved
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import Change
 from crewdesk.job.clock_doubt import SET_BACK, doubt_text, doubtful
 from crewdesk.job.record import Record
-from crewdesk.job.refused import Refused, said
 from crewdesk.job.unsettled import unsettled
 from crewdesk.screens.named_keys import key_words
 from crewdesk.store.clocks import RunningClock
-from crewdesk.store.trouble import Damaged, NotSaved
-from crewdesk.trade.refusal import Refusal
 
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp
@@ -150,8 +147,8 @@ class Saving:
                 self._shop_acts = acts[number:]
                 wrong = wrong or str(error)
                 break
-            except (Refused, Refusal) as refused:
-                wrong = wrong or said(refused)
+            except (CrewdeskError, BadInput) as refused:
+                wrong = wrong or str(refused)
         return wrong
 
     def rescue(self) -> str:
@@ -169,8 +166,8 @@ class Saving:
             for act in late:
                 try:
                     job.make(act(job.record, job.last or app.now()))
-                except (Refused, Refusal) as error:
-                    why, lost = said(error), lost + (not held)
+                except (CrewdeskError, BadInput) as error:
+                    why, lost = str(error), lost + (not held)
             if job.waiting:
                 try:
                     job.save()
@@ -183,8 +180,8 @@ class Saving:
                 last, now = app.desk.shop.last_change(), app.now()
                 at = last if last is not None and doubtful(now, last) else now
                 app.desk.shop.make(shop_act, at)
-            except (Refused, Refusal) as error:
-                why, lost = said(error), lost + 1
+            except (CrewdeskError, BadInput) as error:
+                why, lost = str(error), lost + 1
         if not lost:
             return ""
         changes = "1 change was" if lost == 1 else f"{lost} changes were"
@@ -240,7 +237,7 @@ class Saving:
             return True
         try:
             last = self._app.desk.shop.last_change() if self._shop_acts else None
-        except Refused:
+        except CrewdeskError:
             return False
         return bool(self._clock_wrong(self._app.now(), last))
 

@@ -8,11 +8,11 @@ from rich.text import Text
 from textual import on
 from textual.binding import Binding, BindingType
 
+from crewdesk.errors import CrewdeskError
 from crewdesk.job.change import Change
 from crewdesk.job.effect_words import waiver_text
 from crewdesk.job.needs import Need, reason_given
 from crewdesk.job.record import Record
-from crewdesk.job.refused import Refused
 from crewdesk.job.restage import (
     ReasonNeeded,
     add_stage,
@@ -138,7 +138,7 @@ class StagesPage(LinesPage):
                 does=does,
                 about=f"{opened} {about}".strip(),
             )
-        except Refused:
+        except CrewdeskError:
             without("")
         else:
             if sure:

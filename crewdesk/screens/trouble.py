@@ -3,10 +3,9 @@
 from collections.abc import Callable
 from typing import TYPE_CHECKING
 
+from crewdesk.errors import CrewdeskError, Newer
 from crewdesk.job.contradictions import contradictions
-from crewdesk.job.refused import Refused
 from crewdesk.store.bring_back import Copy
-from crewdesk.store.trouble import Newer
 
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp
@@ -35,7 +34,7 @@ def ask_trouble(
             if id_:
                 return app.desk.bring_back(id_, app.now(), choose=the_same)
             return app.desk.shop.bring_back(app.now(), choose=the_same)
-        except (Refused, OSError) as refused:
+        except (CrewdeskError, OSError) as refused:
             app.tell(str(refused), "wrong")
             return None
 

@@ -3,10 +3,9 @@
 from contextlib import suppress
 from typing import TYPE_CHECKING
 
+from crewdesk.errors import BadInput, CrewdeskError
 from crewdesk.job.change import Change
-from crewdesk.job.refused import Refused, said
 from crewdesk.screens.named_keys import key_words
-from crewdesk.trade.refusal import Refusal
 
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp
@@ -53,7 +52,7 @@ class Undo:
         about_shop = page is not None and page.OF_SHOP
         ours = next((what for where, what in reversed(done) if where == _SHOP), "")
         if ours and (about_shop or done[-1][0] == _SHOP):
-            with suppress(Refused):
+            with suppress(CrewdeskError):
                 latest = self._app.desk.shop.to_undo()
                 if latest is not None and latest.what != ours:
                     done.append((_SHOP, latest.what))
@@ -82,11 +81,11 @@ class Undo:
         cuts = app.cuts.keys()
         try:
             change: Change = getattr(file, way)(app.now())
-        except (Refused, Refusal) as refused:
+        except (CrewdeskError, BadInput) as refused:
             if where == _JOB and app.job is not None and len(app.job.waiting) > waiting:
                 to.append((where, app.job.waiting[-1].what))
                 app.show_all()
-            app.tell(said(refused), "wrong")
+            app.tell(str(refused), "wrong")
             app.look_at_signs()
             return
         to.append((where, change.what))

@@ -2,10 +2,10 @@
 
 from typing import TYPE_CHECKING
 
+from crewdesk.errors import BadInput, CrewdeskError
 from crewdesk.job.beam import Beam
 from crewdesk.job.in_plan import TypedSquare, read_squares, typed_square, with_square
 from crewdesk.job.pair import SQUARES
-from crewdesk.job.refused import Refused, said
 from crewdesk.length import Step, show_length, to_type
 from crewdesk.paper.cutlist import wall
 from crewdesk.paper.plan_told import wall_mark
@@ -13,7 +13,6 @@ from crewdesk.screens.number_asked import Held, Seen, unread_hint
 from crewdesk.screens.walls import USUAL_LEG, ask_walls
 from crewdesk.trade.cuts.skew import SkewReading
 from crewdesk.trade.read_length import read_length
-from crewdesk.trade.refusal import Refusal
 
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp
@@ -48,18 +47,18 @@ class LegNumber:
         """Whether it can be read."""
         try:
             return Seen("" if self._read(text) else "Enter goes on with this one.")
-        except Refusal as refused:
-            return Seen(said(refused, self._step), wrong=True)
+        except BadInput as refused:
+            return Seen(refused.shown(self._step), wrong=True)
 
     def _read(self, text: str) -> bool:
-        """Whether a leg is typed; raises `Refusal`."""
+        """Whether a leg is typed; raises `BadInput`."""
         if text:
             leg = read_length(text, unit="mm" if self._step.mm else "in")
             SkewReading(leg * 0, leg, "A")
         return bool(text)
 
     def question(self, text: str) -> str:
-        """None; raises `Refusal` where the leg makes no sense."""
+        """None; raises `BadInput` where the leg makes no sense."""
         self._read(text)
         return ""
 
@@ -114,15 +113,15 @@ class WallNumber:
         if text:
             try:
                 one = typed_square(self._app.record, self._typed(text, "A"), self._app.now())
-            except (Refused, Refusal) as refused:
-                return Seen(said(refused, self._step), wrong=True)
+            except (CrewdeskError, BadInput) as refused:
+                return Seen(refused.shown(self._step), wrong=True)
             if one.reading.gap:
                 return Seen(hint or f"Over a leg of {leg}; the one before is the leg.")
             beam = with_square(beam, self._end, one)
         try:
             words, figures, lines = wall_mark(beam, self._end, self._step)
-        except Refusal as refusal:
-            words, figures, lines = said(refusal, self._step), "", ()
+        except BadInput as refusal:
+            words, figures, lines = refusal.shown(self._step), "", ()
         return Seen(hint, words=words, figures=figures, lines=lines)
 
     def _typed(self, text: str, longer: str) -> TypedSquare:

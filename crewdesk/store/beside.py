@@ -2,10 +2,10 @@
 
 from collections.abc import Iterator
 
+from crewdesk.errors import CrewdeskError
 from crewdesk.job.came_in import Before, CameIn, came_in
 from crewdesk.job.change import Tables
 from crewdesk.job.record import Record
-from crewdesk.job.refused import Refused
 from crewdesk.store.desk import Desk
 from crewdesk.store.job_file import KIND
 from crewdesk.store.joining import copied
@@ -21,7 +21,7 @@ def would_come_in(desk: Desk, named: str) -> Iterator[tuple[str, CameIn]]:
         if storage.arrived:
             alone = record_of(desk, storage, storage.alone)
             yield id_, came_in(record_of(desk, storage), Before.of(alone), storage.arrived)
-    except Refused:
+    except CrewdeskError:
         return
 
 

@@ -4,6 +4,7 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date, datetime
 
+from crewdesk.errors import CrewdeskError, NotAllowed
 from crewdesk.job.beams import change_job
 from crewdesk.job.books.billing import letterhead, next_invoice, usual_kind
 from crewdesk.job.books.issuing import issue_invoice
@@ -13,7 +14,6 @@ from crewdesk.job.books.trail import HeadedDocument
 from crewdesk.job.books.worth import by_price
 from crewdesk.job.change import Change
 from crewdesk.job.record import Record
-from crewdesk.job.refused import Refused
 from crewdesk.store.desk import Desk
 from crewdesk.store.shop_file import Act
 from crewdesk.trade.books.invoice import Billing, Draft, Issued
@@ -50,7 +50,7 @@ def records(desk: Desk) -> Iterator[tuple[str, Record]]:
     for id_ in desk.ids():
         try:
             yield id_, desk.open(id_, writing=False).record
-        except Refused:
+        except CrewdeskError:
             continue
 
 
@@ -104,14 +104,14 @@ def issuing(
 ) -> Act:
     """The act that issues a job's next invoice, reckoned as of `now`.
 
-    It raises `Refused` where that is not the draft that was `shown`, if one was.
+    It raises `NotAllowed` where that is not the draft that was `shown`, if one was.
     """
     past = past_jobs(desk, job, now)
 
     def act(books: ShopRecord, at: datetime) -> Change:
         draft = next_invoice(record, job, books, now, kind=kind, past=past)
         if shown is not None and draft != shown:
-            raise Refused(
+            raise NotAllowed(
                 "The job or the books have changed since this was shown; look at it again, "
                 "nothing was issued."
             )

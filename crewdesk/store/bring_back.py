@@ -6,8 +6,8 @@ from dataclasses import dataclass, field
 from datetime import datetime, tzinfo
 from pathlib import Path
 
+from crewdesk.errors import CrewdeskError, Damaged, NotAllowed, NotSaved
 from crewdesk.job.change import Change, Doc, Tables
-from crewdesk.job.refused import Refused
 from crewdesk.store.checkpoint import Checkpoint, Head
 from crewdesk.store.disk import sync
 from crewdesk.store.history_file import HISTORY, History, change_in, named
@@ -23,7 +23,6 @@ from crewdesk.store.joining import (
 )
 from crewdesk.store.regular import NEW, open_handle, read_bytes
 from crewdesk.store.storage import RecordStorage
-from crewdesk.store.trouble import Damaged, NotSaved
 
 MOST_TOLD = 3
 
@@ -83,7 +82,7 @@ def _read(path: Path, kind: str, record: MakeRecord) -> tuple[Joining, Joined | 
     files = Joining(path, kind, record, rescue=True)
     try:
         return files, files.joined()
-    except (Damaged, Refused):
+    except CrewdeskError:
         return files, None
 
 
@@ -171,25 +170,25 @@ def bring_back(
     `tell` makes the summary for the list of jobs; `choose` takes one of the copies, the one
     that loses least unless it says otherwise. The files of this machine are kept beside it
     with the time in their names; a copy of another line is gone back to by a change that can
-    be undone. Raises `Refused` where nothing is damaged, nothing can be read, or a history
+    be undone. Raises `NotAllowed` where nothing is damaged, nothing can be read, or a history
     can't be for now; and `Newer`.
     """
     shown = f"{path.parent.name}/{path.name}"
     try:
         RecordStorage(path, kind, record)
         if path.exists() or histories(path.parent):
-            raise Refused(f"{shown} can be read; there is nothing to bring back.")
+            raise NotAllowed(f"{shown} can be read; there is nothing to bring back.")
     except Damaged:
         pass
     files, joined = _read(path, kind, record)
     if files.unread:
-        raise Refused(
+        raise NotAllowed(
             f"{files.unread[0].name} can't be read now, so nothing was changed. Try again, or "
             "move it out of the folder to go on without it."
         )
     every = _offers(files, joined)
     if not every:
-        raise Refused(f"No kept copy of {shown} can be read; all files were left as they are.")
+        raise NotAllowed(f"No kept copy of {shown} can be read; all files were left as they are.")
     best = choose(every)
     if joined is None:
         joined = Joined(History(files.own.path, ()), {}, 0, [])

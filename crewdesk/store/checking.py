@@ -5,20 +5,19 @@ from collections.abc import Iterator
 from dataclasses import dataclass
 from pathlib import Path
 
+from crewdesk.errors import CrewdeskError, Damaged, Newer
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.contradictions import contradictions
 from crewdesk.job.record import Record
-from crewdesk.job.refused import Refused
 from crewdesk.store.beside import record_of
 from crewdesk.store.desk import Desk
 from crewdesk.store.history_file import HISTORY, History
 from crewdesk.store.job_file import KIND as JOB
 from crewdesk.store.joining import Copy, Joined, Joining, MakeRecord, holds, is_strange, undone
-from crewdesk.store.regular import APPLE_DOUBLE
+from crewdesk.store.regular import APPLE_DOUBLE, unreadable
 from crewdesk.store.shop_file import KIND as SHOP
 from crewdesk.store.storage import RecordStorage
 from crewdesk.store.take_over import KEPT
-from crewdesk.store.trouble import Damaged, Newer, unreadable
 
 _ASIDE = re.compile(r"\.(damaged|merged)-\d{8}-\d{6}(-\d+)?\Z")
 
@@ -35,7 +34,7 @@ class Checked:
 
 
 def check(desk: Desk) -> Iterator[Checked]:
-    """Every file in the data folder, records first; raises `Refused` where it can't be read."""
+    """Every file in the data folder, records first; raises `NotAllowed` where it can't be read."""
     records: list[tuple[Path, str, MakeRecord]] = [
         (desk.path(id_), JOB, Record) for id_ in desk.ids()
     ]
@@ -69,11 +68,11 @@ def _record(desk: Desk, path: Path, kind: str, record: MakeRecord) -> Iterator[C
         return
     try:
         joined = files.joined()
-    except (Damaged, Refused):
+    except CrewdeskError:
         joined = None
     try:
         yield _whole(desk, path, kind, record)
-    except Refused as error:
+    except CrewdeskError as error:
         where = error.path if isinstance(error, Damaged) else path
         yield Checked(where, False, _why(error))
     for history in [*files.every, *files.strange]:
@@ -84,7 +83,7 @@ def _record(desk: Desk, path: Path, kind: str, record: MakeRecord) -> Iterator[C
 
 
 def _whole(desk: Desk, path: Path, kind: str, record: MakeRecord) -> Checked:
-    """What all files of a record lead to; raises `Refused`."""
+    """What all files of a record lead to; raises `NotAllowed`."""
     storage = RecordStorage(path, kind, record)
     notes: tuple[str, ...] = ()
     if kind == JOB:
@@ -113,7 +112,7 @@ def _history(history: History, files: Joining) -> Checked:
         try:
             if at:
                 undone(whole.tables, [line.change for line in lines[:at]])
-        except Refused:
+        except CrewdeskError:
             return Checked(history.path, False, "it did not lead to the record as it stands")
     return Checked(history.path, True, _count(len(lines)))
 
@@ -157,5 +156,5 @@ def _other(path: Path, desk: Desk) -> Checked:
     return Checked(path, True, "no file of a job's; not read")
 
 
-def _why(error: Refused) -> str:
+def _why(error: CrewdeskError) -> str:
     return error.why if isinstance(error, Damaged) else str(error)

@@ -19,12 +19,12 @@ from datetime import datetime
 from pathlib import Path
 from typing import NamedTuple
 
+from crewdesk.errors import Damaged, Newer
 from crewdesk.job.change import Doc, Tables
 from crewdesk.job.words import brief
 from crewdesk.store.disk import replace, sync, sync_folder, unlink
 from crewdesk.store.regular import AFRESH, open_handle, open_to_read, read_bytes
 from crewdesk.store.seal import sha256
-from crewdesk.store.trouble import Damaged, Newer
 
 SCHEMA = 4
 GENERATIONS = 3

@@ -11,10 +11,18 @@ from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Any, NamedTuple, cast
 
+from crewdesk.errors import (
+    BadInput,
+    CrewdeskError,
+    Damaged,
+    Newer,
+    NotAllowed,
+    NotSaved,
+    ReadOnly,
+)
 from crewdesk.job.change import Change, Doc, Tables
 from crewdesk.job.crew import Crew
 from crewdesk.job.record import Record
-from crewdesk.job.refused import Refused
 from crewdesk.job.rows import ONLY_ROW, Rows
 from crewdesk.job.words import quoted
 from crewdesk.store import checkpoint, machine_clock
@@ -25,12 +33,10 @@ from crewdesk.store.job_file import KIND, JobFile, is_summary, summary
 from crewdesk.store.joining import Joining, copy_files, histories
 from crewdesk.store.machine import machine_name
 from crewdesk.store.record_file import PATIENCE, RecordFile, locked
-from crewdesk.store.regular import ALL_OURS
+from crewdesk.store.regular import ALL_OURS, unreadable
 from crewdesk.store.take_over import take_over
-from crewdesk.store.trouble import Damaged, Newer, NotSaved, ReadOnly, unreadable
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS
 from crewdesk.trade.cuts.scribe_cut import WAYS, Way
-from crewdesk.trade.refusal import Refusal
 
 if TYPE_CHECKING:
     from crewdesk.job.came_in import CameIn
@@ -71,7 +77,7 @@ class Desk:
     so."""
 
     def __init__(self, folder: Path, machine: str = "", *, make: bool = True) -> None:
-        """Look into a data folder; raises `Refused` where it can't be used.
+        """Look into a data folder; raises `NotAllowed` where it can't be used.
 
         machine: its name, where it isn't the usual one (see `machine_name`). make: make the
         folder where there is none; otherwise nothing is made here, and nothing changed but that
@@ -90,7 +96,7 @@ class Desk:
                 if folder.exists() and not folder.is_dir():
                     raise NotADirectoryError(ENOTDIR, os.strerror(ENOTDIR))
                 if not folder.exists():
-                    raise Refused(
+                    raise NotAllowed(
                         f"There is no data folder {folder}. Check the name behind --data or in "
                         "CREWDESK_DATA, or run `crewdesk` to start one there."
                     )
@@ -99,7 +105,7 @@ class Desk:
             for one in (self.folder, self.jobs_folder):
                 one.mkdir(mode=ALL_OURS, parents=True, exist_ok=True)
         except OSError as error:
-            raise Refused(_unusable(folder, error)) from None
+            raise NotAllowed(_unusable(folder, error)) from None
         take_over(folder)
 
     @cached_property
@@ -121,7 +127,7 @@ class Desk:
     def latest(self) -> datetime | None:
         """Return when anything in the folder was written last, as far as it can be read."""
         times = [one.written for one in self.jobs() if one.written is not None]
-        with suppress(Refused):
+        with suppress(CrewdeskError):
             times += [one for one in [self.shop.last_change()] if one is not None]
         return max(times, default=None)
 
@@ -136,7 +142,7 @@ class Desk:
         row = self._shop_row()
         try:
             instruments = USUAL_INSTRUMENTS.with_own(row.get("instruments", {}))
-        except (Refusal, AttributeError, TypeError):
+        except (BadInput, AttributeError, TypeError):
             instruments = USUAL_INSTRUMENTS
         return Crew(instruments, self.shop_machine())
 
@@ -151,7 +157,7 @@ class Desk:
         if row.get("scribers") or row.get("scribe_back_cut", usual) != usual:
             try:
                 return self.shop.shop().machine
-            except (Refused, Refusal, OSError):
+            except (CrewdeskError, BadInput, OSError):
                 return USUAL_MACHINE
         way = row.get("scribe_cut")
         return USUAL_MACHINE._replace(scribe_cut=cast("Way", way) if way in WAYS else None)
@@ -165,7 +171,7 @@ class Desk:
                 return {}
             tables = RecordFile(path, "shop", Rows, writing=False).record.tables
             return cast("Mapping[str, Any]", tables.get("shop", {}).get(ONLY_ROW, {}))
-        except (Refused, Refusal, OSError, AttributeError, TypeError):
+        except (CrewdeskError, BadInput, OSError, AttributeError, TypeError):
             return {}
 
     def path(self, id_: str) -> Path:
@@ -180,12 +186,12 @@ class Desk:
             if self.ids():
                 return False
             shop = self.shop.shop()
-        except Refused:
+        except CrewdeskError:
             return False
         return shop == type(shop)(theme=shop.theme, layout=shop.layout)
 
     def ids(self) -> list[str]:
-        """The ids of every job, in alphabetical order; raises `Refused`.
+        """The ids of every job, in alphabetical order; raises `NotAllowed`.
 
         A folder is a job once there is a whole copy of it, or a history with a line.
         """
@@ -194,14 +200,14 @@ class Desk:
                 return []
             return sorted(one.name for one in self.jobs_folder.iterdir() if _is_job(one))
         except OSError as error:
-            raise Refused(_unusable(self.folder, error)) from None
+            raise NotAllowed(_unusable(self.folder, error)) from None
 
     def jobs(self) -> Iterator[Listed]:
         """Every job as the list tells it; one that can't be read tells its trouble."""
         for id_ in self.ids():
             try:
                 yield self._listed(id_)
-            except Refused as refused:
+            except CrewdeskError as refused:
                 yield Listed(id_, {}, None, str(refused))
             except OSError as error:
                 yield Listed(id_, {}, None, str(unreadable(self.path(id_), error)))
@@ -240,7 +246,7 @@ class Desk:
         return Listed(id_, summary(job.record), job.last, changed=changed)
 
     def open(self, id_: str, *, writing: bool = True) -> JobFile:
-        """Open a job; raises `Refused` where there is none, `Damaged` where it can't be read.
+        """Open a job; raises `NotAllowed` where there is none, `Damaged` where it can't be read.
 
         What other machines did to it is taken in.
         """
@@ -259,7 +265,7 @@ class Desk:
         if writing and self.check_clock is not None:
             try:
                 self.check_clock(job.last)
-            except Refused:
+            except CrewdeskError:
                 job.let_go()
                 raise
         if writing:
@@ -300,7 +306,7 @@ class Desk:
         every = self.copies(id_)
         if every:
             told = every[0].told(self.zone())
-            damaged.args = (f"{damaged} `crewdesk restore {id_}` brings it back {told}.",)
+            damaged.text = f"{damaged} `crewdesk restore {id_}` brings it back {told}."
         return damaged
 
     def _found(self, id_: str) -> Path:
@@ -310,9 +316,9 @@ class Desk:
                 found = Path(id_).name == id_ and _is_job(self.jobs_folder / id_)
         except OSError as error:
             if error.errno not in (ENOENT, ENAMETOOLONG):
-                raise Refused(_unusable(self.folder, error)) from None
+                raise NotAllowed(_unusable(self.folder, error)) from None
         if not found:
-            raise Refused(f"There is no job {quoted(id_)} in {self.folder}.")
+            raise NotAllowed(f"There is no job {quoted(id_)} in {self.folder}.")
         return self.path(id_)
 
     def find(self, text: str) -> str:
@@ -331,9 +337,11 @@ class Desk:
             return begun[0][0]
         if exact or (wanted and begun):
             names = ", ".join(sorted(exact) or [id_ for id_, _ in begun])
-            raise Refused(f"{quoted(text)} names more than one job: {names}.")
+            raise NotAllowed(f"{quoted(text)} names more than one job: {names}.")
         names = ", ".join(id_ for id_, _ in every) or "none yet"
-        raise Refused(f"There is no job {quoted(text)} in {self.folder}; the jobs there: {names}.")
+        raise NotAllowed(
+            f"There is no job {quoted(text)} in {self.folder}; the jobs there: {names}."
+        )
 
     def clocks(self) -> "tuple[RunningClock, ...]":
         """Every clock that runs, in any job that can be read, as the list tells it."""
@@ -382,7 +390,7 @@ class Desk:
 
     def take_in(self, document: object, now: datetime, *, kept: bool = False) -> str:
         """Write a job out of a document (see `exchange`, also for `kept`); gives its id. Raises
-        `Refused`."""
+        `NotAllowed`."""
         from crewdesk.job.exchange import from_document
 
         tables, history = from_document(document, kept=kept)
@@ -390,7 +398,7 @@ class Desk:
 
     def take_in_whole(self, path: Path, now: datetime) -> str:
         """Write a new job out of a job's whole file, as a sync or a backup left it, without
-        its history; gives its id. Raises `Refused`."""
+        its history; gives its id. Raises `NotAllowed`."""
         from crewdesk.job.exchange import to_document
 
         checkpoint.read_head(path, KIND, named=True)

@@ -23,12 +23,12 @@ from pathlib import Path
 from typing import NamedTuple
 from zlib import crc32
 
+from crewdesk.errors import Damaged, Unsure
 from crewdesk.job.change import Change
 from crewdesk.store.checkpoint import START, Place, put_file
 from crewdesk.store.disk import sync, sync_folder, unlink, write_at
-from crewdesk.store.regular import open_handle, open_to_read, read_bytes
+from crewdesk.store.regular import open_handle, open_to_read, read_bytes, unreadable
 from crewdesk.store.seal import sha256
-from crewdesk.store.trouble import Damaged, Unsure, unreadable
 
 HISTORY = ".history"
 SEAL = 16

@@ -5,11 +5,10 @@ from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from crewdesk.errors import Damaged, NotAllowed
 from crewdesk.job.change import ABSENT, Change, Doc
 from crewdesk.job.record import JOB_ROW, Record
-from crewdesk.job.refused import Refused
 from crewdesk.store.record_file import RecordFile
-from crewdesk.store.trouble import Damaged
 
 if TYPE_CHECKING:
     from crewdesk.job.answer_cut import Keys
@@ -80,7 +79,7 @@ class JobFile(RecordFile[Record]):
     def check_undo(self, change: Change) -> None:
         """The change that began a job can't be taken back."""
         if any(edit.at == ("job", JOB_ROW) and edit.before is ABSENT for edit in change.edits):
-            raise Refused("There is nothing to undo; the job was begun here.")
+            raise NotAllowed("There is nothing to undo; the job was begun here.")
 
     def check_again(self, change: Change) -> None:
         """No step is checked off past the hold of a cut."""

@@ -18,13 +18,12 @@ from itertools import chain
 from pathlib import Path
 from typing import Any, NamedTuple
 
+from crewdesk.errors import CrewdeskError, Damaged, Newer
 from crewdesk.job.change import ABSENT, Change, Edit, Tables, put, rows_after
-from crewdesk.job.refused import Refused
 from crewdesk.job.rows import Rows
 from crewdesk.store import checkpoint
 from crewdesk.store.checkpoint import Checkpoint, Head
 from crewdesk.store.history_file import HISTORY, History, Line
-from crewdesk.store.trouble import Damaged, Newer
 
 MakeRecord = Callable[[Tables], Rows]
 _COPY = re.compile(r"[^.].*\.json(\.[0-9]+)?")
@@ -263,7 +262,7 @@ class _Chain:
         try:
             for change in changes:
                 put(self._tables, rows_after(self._tables, change))
-        except Refused:
+        except CrewdeskError:
             raise Damaged(self.history.path, "its changes do not fit one another") from None
 
     def bring(self, other: History) -> None:
@@ -406,7 +405,7 @@ def copied(tables: Tables) -> Tables:
 
 
 def undone(tables: Tables, changes: Sequence[Change]) -> Tables:
-    """Tables as they were before the changes that led to them; raises `Refused`."""
+    """Tables as they were before the changes that led to them; raises `NotAllowed`."""
     then = copied(tables)
     for change in reversed(changes):
         put(then, rows_after(then, change.taken_back(0, change.when)))

@@ -2,13 +2,13 @@
 
 from datetime import datetime
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import Change
 from crewdesk.job.lumber.kept import keep
 from crewdesk.job.lumber.left_over import claim, close_plan, put_in_stock
 from crewdesk.job.lumber.takeoff import Takeoff
 from crewdesk.job.lumber.task import Task, task_of
-from crewdesk.job.refused import Refused
 from crewdesk.store.desk import Desk
 from crewdesk.store.job_file import JobFile
 
@@ -21,7 +21,7 @@ def job_task(desk: Desk, id_: str, job: JobFile) -> Task:
 def keep_plan(desk: Desk, job: JobFile, takeoff: Takeoff, now: datetime) -> Change:
     """Keep a takeoff in its job, and set the boards on hand that it uses aside for it.
 
-    Raises `Refused` as `JobFile.make` and `ShopFile.make`.
+    Raises `NotAllowed` as `JobFile.make` and `ShopFile.make`.
     """
     change = keep(job.record, takeoff, now)
     job.make(change)
@@ -37,7 +37,7 @@ def set_aside(desk: Desk, job: JobFile, now: datetime) -> None:
     def act(books: ShopRecord, at: datetime) -> Change:
         change = claim(books, job.record, job.id, at)
         if change is None:
-            raise Refused("The boards on hand were changed meanwhile; plan again.")
+            raise NotAllowed("The boards on hand were changed meanwhile; plan again.")
         return change
 
     desk.shop.make(act, now)
@@ -46,7 +46,7 @@ def set_aside(desk: Desk, job: JobFile, now: datetime) -> None:
 def give_back(desk: Desk, job: JobFile, now: datetime) -> Change:
     """Put what a job leaves over into the stock on hand; gives the shop's change.
 
-    Raises `Refused` where that was done before, or nothing is worth keeping.
+    Raises `NotAllowed` where that was done before, or nothing is worth keeping.
     """
     job.writable()
     day = desk.shop.record().today(now)

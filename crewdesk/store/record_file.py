@@ -11,12 +11,11 @@ from functools import cached_property
 from pathlib import Path
 from typing import TYPE_CHECKING, Generic, TypeVar
 
+from crewdesk.errors import CrewdeskError, Damaged, NotAllowed, NotSaved, ReadOnly
 from crewdesk.job.change import Change, Doc, Tables, rows_after
-from crewdesk.job.refused import Refused
 from crewdesk.job.rows import Rows
 from crewdesk.store.regular import ALL_OURS
 from crewdesk.store.storage import RecordStorage, changed_rows
-from crewdesk.store.trouble import Damaged, NotSaved, ReadOnly
 
 if TYPE_CHECKING:
     from filelock import FileLock
@@ -101,7 +100,7 @@ class RecordFile(Generic[_Record]):
     def make(self, change: Change, *, sound: bool = True) -> int:
         """Make a change: check it, save it with its history, then show it; gives its number.
 
-        Raises `Refused` where it makes no sense, `ReadOnly` where the record can't be
+        Raises `NotAllowed` where it makes no sense, `ReadOnly` where the record can't be
         written here and `NotSaved` where the disk did not take it. The record then stays
         as it was, unless it is `holding`. Where another crewdesk changed the same
         meanwhile, both are kept (see `crewdesk.job.unsettled`). A change that brings back what
@@ -216,12 +215,12 @@ class RecordFile(Generic[_Record]):
         """Take the latest change back that was made here, and where there is none, the
         latest of all; gives it.
 
-        Raises `Refused` where there is none, one that stays for ever, or one that later
+        Raises `NotAllowed` where there is none, one that stays for ever, or one that later
         changes made elsewhere rest on.
         """
         number = self._to_undo()
         if not number:
-            raise Refused("There is nothing to undo.")
+            raise NotAllowed("There is nothing to undo.")
         change = self._storage.change(number)
         self.check_undo(change)
         back = change.taken_back(number, now)
@@ -247,11 +246,11 @@ class RecordFile(Generic[_Record]):
             raise
 
     def _check_out_of_turn(self, back: Change) -> None:
-        """Raises `Refused` where something that was done elsewhere later is in the way."""
+        """Raises `NotAllowed` where something that was done elsewhere later is in the way."""
         try:
             rows_after(self.record.tables, back)
-        except Refused:
-            raise Refused(
+        except CrewdeskError:
+            raise NotAllowed(
                 f"'{back.what}' was changed again elsewhere, so it can't be taken back here "
                 "before that is taken back there; nothing was changed."
             ) from None
@@ -260,20 +259,20 @@ class RecordFile(Generic[_Record]):
         check_between(self.record, back)
 
     def check_undo(self, change: Change) -> None:
-        """Raises `Refused` where a change can't be taken back."""
+        """Raises `NotAllowed` where a change can't be taken back."""
 
     def check_again(self, change: Change) -> None:
-        """Raises `Refused` where undoing or redoing can't make a change by what stands now."""
+        """Raises `NotAllowed` where undoing or redoing can't make a change by what stands now."""
 
     def redo(self, now: datetime) -> Change:
         """Make the change that was undone last again; gives it.
 
-        Raises `Refused` where there is none, or what others did since stands in its way.
+        Raises `NotAllowed` where there is none, or what others did since stands in its way.
         """
         self.look()
         taken = self._folded().taken
         if not taken:
-            raise Refused("There is nothing to redo.")
+            raise NotAllowed("There is nothing to redo.")
         number = taken[-1]
         change = self._storage.change(number)
         again = change.made_again(number, now)

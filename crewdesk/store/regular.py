@@ -10,6 +10,7 @@ from io import BufferedReader
 from pathlib import Path
 from stat import S_ISBLK, S_ISCHR, S_ISDIR, S_ISFIFO, S_ISREG, S_ISSOCK
 
+from crewdesk.errors import Damaged
 from crewdesk.store.disk import open_safe, waits_again
 
 OURS_ALONE, ALL_OURS = 0o600, 0o700
@@ -83,3 +84,11 @@ def _followed(path: Path) -> Path:
     if real.parent != path.parent.resolve():
         raise NotRegular(ELOOP, "it is a link out of its folder", str(path))
     return real
+
+
+def unreadable(path: Path, error: OSError) -> Damaged:
+    """Return what to raise where the system doesn't let a file be read, or it is no regular
+    file."""
+    if isinstance(error, NotRegular):
+        return Damaged(path, str(error.strerror))
+    return Damaged(path, f"the system says '{error.strerror or error}'")

@@ -13,8 +13,8 @@ from dataclasses import dataclass
 from hashlib import sha256
 from pathlib import Path
 
+from crewdesk.errors import CrewdeskError, NotAllowed
 from crewdesk.job.findable import findable
-from crewdesk.job.refused import Refused
 from crewdesk.store.desk import Desk
 
 SHORTEST_WORD = 3
@@ -87,7 +87,7 @@ class SearchIndex:
 
     def _read(self, base: sqlite3.Connection, id_: str, stamp: str) -> None:
         lines: list[tuple[str, ...]] = []
-        with suppress(Refused):
+        with suppress(CrewdeskError):
             record = self._desk.open(id_, writing=False).record
             lines = [(one.text, id_, one.sort, one.beam, one.piece) for one in findable(record)]
         with base:
@@ -109,7 +109,7 @@ class SearchIndex:
 
     @contextmanager
     def _open(self) -> Iterator[sqlite3.Connection]:
-        """The index, new where there is none or it can't be read; raises `Refused`."""
+        """The index, new where there is none or it can't be read; raises `NotAllowed`."""
         try:
             base = _connected(self._path)
         except sqlite3.DatabaseError:
@@ -118,13 +118,13 @@ class SearchIndex:
             try:
                 base = _connected(self._path)
             except sqlite3.DatabaseError as error:
-                raise Refused(f"Other jobs can't be searched: {error}.") from None
+                raise NotAllowed(f"Other jobs can't be searched: {error}.") from None
         with closing(base):
             try:
                 yield base
                 base.commit()
             except sqlite3.DatabaseError as error:
-                raise Refused(f"Other jobs can't be searched: {error}.") from None
+                raise NotAllowed(f"Other jobs can't be searched: {error}.") from None
 
 
 def _connected(path: Path) -> sqlite3.Connection:

@@ -11,18 +11,22 @@ from datetime import datetime
 from pathlib import Path
 from typing import TYPE_CHECKING, Any
 
-from crewdesk.errors import ClockDoubt
+from crewdesk.errors import (
+    ClockDoubt,
+    CrewdeskError,
+    Damaged,
+    Newer,
+)
 from crewdesk.job.books.change_shop import change_shop, changed_values
 from crewdesk.job.books.shop import Shop
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import Change
-from crewdesk.job.refused import Refused
 from crewdesk.store import machine_clock
 from crewdesk.store.bring_back import Copy, bring_back, copies
 from crewdesk.store.history_file import stamp
 from crewdesk.store.joining import histories
 from crewdesk.store.record_file import PATIENCE, RecordFile, locked, release
-from crewdesk.store.trouble import Damaged, Newer, unreadable
+from crewdesk.store.regular import unreadable
 
 if TYPE_CHECKING:
     from zoneinfo import ZoneInfo
@@ -87,7 +91,7 @@ class ShopFile:
         except OSError:  # the disk is gone for a while, the zone is not
             return self._zone
         if stamps != self._zone_read_at:
-            with suppress(Refused):
+            with suppress(CrewdeskError):
                 self._zone = self._read().record.zone
             self._zone_read_at = stamps
         return self._zone
@@ -111,19 +115,19 @@ class ShopFile:
         return self._read().to_undo()
 
     def undo(self, now: datetime) -> Change:
-        """Take the shop's latest change back; what was issued stays. Raises `Refused`."""
+        """Take the shop's latest change back; what was issued stays. Raises `NotAllowed`."""
         with self._open(now) as file:
             return file.undo(now)
 
     def redo(self, now: datetime) -> Change:
-        """Make the change of the shop that was undone last again. Raises `Refused`."""
+        """Make the change of the shop that was undone last again. Raises `NotAllowed`."""
         with self._open(now) as file:
             return file.redo(now)
 
     def change(self, now: datetime, **values: Any) -> Shop:
         """Give the shop other values, as typed; gives it as it then stands.
 
-        Raises `Refused`, and `Refusal` where a value can't be read.
+        Raises `NotAllowed`, and `BadInput` where a value can't be read.
         """
         with self._open(now) as file:
             if changed_values(file.record, values):
@@ -161,7 +165,7 @@ class ShopFile:
         except Damaged as damaged:
             if every := self.copies():
                 told = every[0].told(self._zone or machine_clock.machine_now().tzinfo)
-                damaged.args = (f"{damaged} `crewdesk restore` brings it back {told}.",)
+                damaged.text = f"{damaged} `crewdesk restore` brings it back {told}."
             raise
         except OSError as error:
             raise unreadable(self.path, error) from None

@@ -16,8 +16,8 @@ from itertools import chain
 from pathlib import Path
 from typing import TYPE_CHECKING
 
+from crewdesk.errors import CrewdeskError, Damaged, Newer, NotSaved, Unsure
 from crewdesk.job.change import Change, Doc, Tables, put, rows_after
-from crewdesk.job.refused import Refused
 from crewdesk.store import checkpoint
 from crewdesk.store.checkpoint import START, Checkpoint, Head, Place
 from crewdesk.store.history_file import HISTORY, History, HistoryFile, Line, Stat, end_of, stamp
@@ -30,7 +30,7 @@ from crewdesk.store.joining import (
     copy_files,
     histories,
 )
-from crewdesk.store.trouble import Damaged, Newer, NotSaved, Unsure, unreadable
+from crewdesk.store.regular import unreadable
 
 if TYPE_CHECKING:
     from crewdesk.job.undoing import Undoing
@@ -152,7 +152,7 @@ class RecordStorage:
             for change in changes:
                 put(tables, rows_after(tables, change))
                 self._was(change.when)
-        except Refused:
+        except CrewdeskError:
             raise Damaged(self.history.path, "its changes do not fit one another") from None
 
     def _was(self, when: datetime) -> None:

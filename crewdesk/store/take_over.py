@@ -11,7 +11,7 @@ from collections.abc import Iterable
 from contextlib import suppress
 from pathlib import Path
 
-from crewdesk.job.refused import Refused
+from crewdesk.errors import NotAllowed
 from crewdesk.store.checkpoint import put_file
 from crewdesk.store.disk import replace
 from crewdesk.store.history_file import HISTORY
@@ -33,7 +33,7 @@ def take_over(folder: Path, *, make: bool = True) -> None:
 
     make: also say so to an older crewdesk where the folder is new.
 
-    Raises `Refused` where it can't be written; what was done by then is gone on with next time.
+    Raises `NotAllowed` where it can't be written; what was done by then is gone on with next time.
     """
     jobs = folder / "jobs"
     try:
@@ -59,7 +59,7 @@ def take_over(folder: Path, *, make: bool = True) -> None:
             with suppress(OSError):
                 put_file(folder / "shop.json", SIGN)
     except OSError as error:
-        raise Refused(
+        raise NotAllowed(
             f"{folder} was written by an older crewdesk and can't be taken over: "
             f"{error.strerror or error}. Make room, or let it be written, then try again."
         ) from None

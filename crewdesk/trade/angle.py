@@ -4,8 +4,8 @@ import math
 import re
 from fractions import Fraction
 
+from crewdesk.errors import BadInput
 from crewdesk.length import Length, exact
-from crewdesk.trade.refusal import Refusal
 
 _ANGLE = (
     r"(\d{1,3}(?:\.\d{0,12})?|\.\d{1,12}|(\d{1,3})[ -](\d{1,2})/(\d{1,2}))"
@@ -17,15 +17,23 @@ _EXACT_TANGENT = {Fraction(0): Fraction(0), Fraction(45): Fraction(1)}
 def read_angle(text: str, below: int = 90) -> Fraction:
     """Read an angle in degrees: ``15``, ``26.565deg``, ``22-1/2``, ``15 degrees``.
 
-    Raises `Refusal` `angle-unread` where the text is no angle from 0 to under `below`, or
+    Raises `BadInput` where the text is no angle from 0 to under `below`, or
     its fraction is not below 1.
     """
     m = re.fullmatch(_ANGLE, text.strip().lower())
     if m is None or (m[4] is not None and int(m[3]) >= int(m[4])):
-        raise Refusal("angle-unread", text=text.strip()[:20], below=below)
+        raise BadInput(
+            "{text} is not an angle; write degrees from 0 to below {below}, as 15 or 22-1/2.",
+            text=text.strip()[:20],
+            below=below,
+        )
     value = Fraction(m[1]) if m[2] is None else int(m[2]) + Fraction(int(m[3]), int(m[4]))
     if value >= below:
-        raise Refusal("angle-unread", text=text.strip()[:20], below=below)
+        raise BadInput(
+            "{text} is not an angle; write degrees from 0 to below {below}, as 15 or 22-1/2.",
+            text=text.strip()[:20],
+            below=below,
+        )
     return value
 
 

@@ -15,10 +15,11 @@ import re
 from collections.abc import Iterator
 from dataclasses import dataclass
 from fractions import Fraction
+from typing import Any
 
+from crewdesk.errors import Ambiguous, BadInput, Unread
 from crewdesk.length import INCHES_PER_FOOT, feet_and_inches, mixed
 from crewdesk.trade.read_length import read_length
-from crewdesk.trade.refusal import Refusal
 
 MOST_LINES = 200
 LONGEST_LINE = 200
@@ -45,7 +46,14 @@ _TYPE = re.compile(
     r"(?:wall|ridge)|wall(?= beams?\b)|ridge(?= beams?\b)|mit(?:er|re)e?d(?: box)?)\b",
     re.IGNORECASE,
 )
+_FORM = "ROOM: HOW MANY beams LENGTH WIDTHxHEIGHT, as Great room: 4 beams 16' 7-1/4x6"
+_Facts = dict[str, Any]
+"""What every refusal of a line says: its number, `line`, and its `text`."""
 _UNMARKED = re.compile(r"\d+(?:\.\d*)?|\.\d+|(?:\d+(?: *- *| +))?\d+ ?/ ?\d+")
+
+
+class TypeInList(BadInput):
+    """A beam's type or ceiling in a list, which has none."""
 
 
 @dataclass(frozen=True)
@@ -75,33 +83,43 @@ def read_beam_list(text: str, *, unit: str = "in") -> tuple[BeamLine, ...]:
     spreadsheet, its cells parted by tabs, is room, count, length, width, height. A bare
     number is in `unit`, "in" or "mm".
 
-    Raises `Refusal` with the `line`'s number and its `text`: `beams-line-too-long`,
-    `beams-no-room`, `beams-count`, `beams-section`, `beams-ambiguous` (with `readings`,
-    each of which would be accepted), `beams-unread`, `beams-type` where a word for a beam's
-    `type` or its ceiling is all that can't be read; and `beams-none`,
-    `beams-too-many-lines`.
+    Raises `BadInput` with the line's number where it can't be read, `Ambiguous` where it can be
+    read in several ways (each of its `readings` would be accepted), and `TypeInList` where a word
+    for a beam's type or its ceiling is all that can't be read.
     """
     lines = [(at, line) for at, line in enumerate(text.splitlines(), 1) if line.strip()]
     if len(lines) > MOST_LINES:
-        raise Refusal("beams-too-many-lines", most=MOST_LINES)
+        raise BadInput(
+            "A list has at most {most} lines; give the rest in a second one.", most=MOST_LINES
+        )
     found: list[BeamLine] = []
     room = ""
     for number, line in lines:
         given = " ".join(line.split())
-        facts: dict[str, object] = {"line": number, "text": given[:60]}
+        facts: _Facts = {"line": number, "text": given[:60]}
         if len(given) > LONGEST_LINE:
-            raise Refusal("beams-line-too-long", most=LONGEST_LINE, **facts)
+            raise BadInput(
+                "Line {line} has more than {most} characters: {text}...", most=LONGEST_LINE, **facts
+            )
         cells = [" ".join(cell.split()) for cell in line.strip("\r\n").split("\t")]
         if len(cells) == 1 and (kind := _type_in(given)):
-            raise Refusal("beams-type", type=kind, **facts)
+            raise TypeInList(
+                "Line {line}: leave out {type}. A list has no beam types; once the beams are "
+                "added, set a beam's type and ceiling with Edit beam on the run sheet.",
+                type=kind,
+                **facts,
+            )
         named, ways = _of_cells(cells, facts) if len(cells) > 1 else _of_words(given)
         room = named or room
         if not room:
-            raise Refusal("beams-no-room", **facts)
+            raise BadInput(
+                f"Line {{line}}, {{text}}, names no room, and none came before; write {_FORM}.",
+                **facts,
+            )
         if ways is not None:
             found.append(_only(room, ways, facts, unit))
     if not found:
-        raise Refusal("beams-none")
+        raise BadInput(f"There is no beam in the list; write {_FORM}.")
     return tuple(found)
 
 
@@ -125,11 +143,11 @@ class _Way:
     """Whether only a length with its mark makes sense."""
 
 
-def _of_cells(cells: list[str], facts: dict[str, object]) -> tuple[str, list[_Way] | None]:
+def _of_cells(cells: list[str], facts: _Facts) -> tuple[str, list[_Way] | None]:
     """The room of a table's row, and the one way to read it; None where it is a heading."""
     room, count, length, width, height, *more = (*cells, "", "", "", "")
     if any(more) or bool(width) != bool(height):
-        raise Refusal("beams-unread", **facts)
+        raise _not_understood(facts)
     if not any((count, length, width)):
         return room.strip(" :"), None
     return room.strip(" :"), [_Way(count, length, width, height)]
@@ -175,39 +193,54 @@ def _around(left: list[str], right: list[str]) -> Iterator[tuple[str, str, str]]
             yield " ".join(right[cut:]), " ".join(left), " ".join(right[:cut])
 
 
-def _only(room: str, ways: list[_Way], facts: dict[str, object], unit: str) -> BeamLine:
+def _only(room: str, ways: list[_Way], facts: _Facts, unit: str) -> BeamLine:
     """The one thing that the ways to take a line apart can mean."""
     found: dict[BeamLine, None] = {}
-    troubles: list[Refusal] = []
+    troubles: list[BadInput] = []
     for way in ways:
         try:
             found |= dict.fromkeys(_meant(room, way, facts, unit))
-        except Refusal as refusal:
+        except BadInput as refusal:
             troubles.append(refusal)
     if len(found) > 1:
         readings = tuple(one.written() for one in found)
-        raise Refusal("beams-ambiguous", readings=readings, **facts)
+        raise Ambiguous(f"Line {facts['line']}", readings)
     if not found:
-        telling = [one for one in troubles if one.why in ("beams-count", "beams-section")]
-        raise telling[0] if telling else Refusal("beams-unread", **facts)
+        telling = [one for one in troubles if not isinstance(one, Unread)]
+        raise telling[0] if telling else _not_understood(facts)
     return next(iter(found))
 
 
-def _meant(room: str, way: _Way, facts: dict[str, object], unit: str) -> Iterator[BeamLine]:
-    """What a way to take a line apart can mean; raises `Refusal` where it makes no sense."""
+def _not_understood(facts: _Facts) -> Unread:
+    return Unread(f"Line {{line}}, {{text}}, is not understood; write {_FORM}.", **facts)
+
+
+def _meant(room: str, way: _Way, facts: _Facts, unit: str) -> Iterator[BeamLine]:
+    """What a way to take a line apart can mean; raises `BadInput` where it makes no sense."""
     width, height = (_read(text, unit) for text in (way.width, way.height))
     lengths = list(_lengths(way, unit)) if way.length else [None]
     count = way.count or "1"
     if not lengths or not (count.isascii() and count.isdecimal()):
-        raise Refusal("beams-unread", **facts)
+        raise _not_understood(facts)
     if not 1 <= int(count[:9]) <= MOST_OF_A_LINE:
-        raise Refusal("beams-count", count=count, most=MOST_OF_A_LINE, **facts)
+        raise BadInput(
+            "Line {line} tells {count} beams; from 1 to {most} are taken in a line.",
+            count=count,
+            most=MOST_OF_A_LINE,
+            **facts,
+        )
     if (
         width is not None
         and height is not None
         and not (NARROWEST <= width <= WIDEST and LOWEST <= height <= HIGHEST)
     ):
-        raise Refusal("beams-section", width=width, height=height, **facts)
+        raise BadInput(
+            "Line {line} tells a section {width} in wide and {height} in high; from 3 to 48 "
+            "in wide and 2 to 48 in high are taken: width first, over the sides.",
+            width=width,
+            height=height,
+            **facts,
+        )
     for length in lengths:
         yield BeamLine(room, int(count), length, width, height)
 

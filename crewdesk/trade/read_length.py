@@ -4,12 +4,22 @@ import re
 from collections.abc import Iterator
 from fractions import Fraction
 
+from crewdesk.errors import Ambiguous, BadInput, Unread
 from crewdesk.length import INCHES_PER_FOOT, MM_PER_INCH, Step, feet_and_inches, mixed
-from crewdesk.trade.refusal import Refusal
 
 LONGEST = Fraction(1_000_000)
 """A length over this many inches (about 16 miles) is taken for a slip of the finger."""
 LONGEST_TEXT = 64
+
+
+class _TooLong(BadInput):
+    """A length that no board has."""
+
+    def __init__(self, given: str) -> None:
+        super().__init__(
+            "{text} is longer than any board; the most is {limit} in.", text=given, limit=LONGEST
+        )
+
 
 _METRIC = {
     "mm": Fraction(1),
@@ -100,17 +110,23 @@ def read_length(text: str, *, unit: str = "in") -> Fraction:
     a stroke that was hit twice or the wrong way round. A bare number is in `unit`, "in"
     or "mm".
 
-    Raises `Refusal`: `length-empty`, `length-too-long`, `length-negative`,
-    `length-ambiguous` (with `readings`, each of which would be accepted),
-    `length-zero-denominator`, `length-too-large`, `length-unread`.
+    Raises `Unread`, `Ambiguous` (each of its `readings` would be accepted), and `BadInput` for a
+    zero under a fraction or a length over `LONGEST`.
     """
     if len(text) > LONGEST_TEXT:
-        raise Refusal("length-too-long", text=text[:20], limit=LONGEST_TEXT)
+        raise BadInput(
+            "A length has at most {limit} characters, and this text has more: {text}...",
+            text=text[:20],
+            limit=LONGEST_TEXT,
+        )
     plain = _plain(text)
     if not plain:
-        raise Refusal("length-empty")
+        raise BadInput(
+            "No length was given; write one as 12' 3-5/16\", 12 3 5/16, 147-5/16, 147.3125, "
+            "5/16 or 3738 mm."
+        )
     if plain.startswith("-"):
-        raise Refusal("length-negative", text=text.strip())
+        raise BadInput("{text} is below zero; a length here is zero or more.", text=text.strip())
     return _believed(_read_plain(plain, text.strip(), unit), text.strip())
 
 
@@ -119,18 +135,23 @@ def read_off(text: str, *, unit: str = "in") -> Fraction:
     into, for ``5/166`` is a key hit twice. What a length in millimetres comes to in inches,
     in 127ths, passes.
 
-    Raises `Refusal` as `read_length` does, and `length-off-the-rule`.
+    Raises `BadInput` as `read_length` does, and for a fraction that no rule has.
     """
     value = read_length(text, unit=unit)
     for bottom in map(int, re.findall(r"/ ?(\d+)", _plain(text))):
         if bottom not in _DIVIDED and bottom % 127:
-            raise Refusal("length-off-the-rule", text=text.strip(), bottom=bottom)
+            raise BadInput(
+                "{text} has {bottom} under its fraction, into which no rule is divided; write "
+                "2, 4, 8, 16, 32 or 64 there, or 10 or 100.",
+                text=text.strip(),
+                bottom=bottom,
+            )
     return value
 
 
 def _believed(value: Fraction, given: str) -> Fraction:
     if value > LONGEST:
-        raise Refusal("length-too-large", text=given, limit=LONGEST)
+        raise _TooLong(given)
     return value
 
 
@@ -183,7 +204,7 @@ def _inches(m: re.Match[str], given: str) -> tuple[Fraction, bool]:
     if number is not None:
         return Fraction(_dotted(number)), False
     if int(bottom) == 0:
-        raise Refusal("length-zero-denominator", text=given)
+        raise BadInput("{text} has a zero under its fraction; write one as 5/16.", text=given)
     part = Fraction(int(top), int(bottom))
     if whole is None:
         return part, bool(_run_together(m))
@@ -206,25 +227,30 @@ def _dotted(number: str) -> str:
     return f"0{number}" if number.startswith(".") else number.rstrip(".")
 
 
-def _ambiguous(given: str, candidates: tuple[str, ...], unit: str) -> Refusal:
+def _ambiguous(given: str, candidates: tuple[str, ...], unit: str) -> BadInput:
     """The refusal that offers those `candidates` which would themselves be accepted."""
     readings: dict[str, None] = {}
-    why = "length-unread"
+    too_long: BadInput | None = None
     for candidate in candidates:
         try:
             read_length(candidate, unit=unit)
             readings[candidate] = None
-        except Refusal as refusal:
-            if refusal.why == "length-ambiguous":
-                readings |= dict.fromkeys(refusal.facts["readings"])  # type: ignore[call-overload]
-            elif refusal.why == "length-too-large":
-                why = refusal.why
+        except Ambiguous as refusal:
+            readings |= dict.fromkeys(refusal.readings)
+        except _TooLong:
+            too_long = _TooLong(given)
+        except BadInput:
+            continue
     if readings:
-        return Refusal("length-ambiguous", text=given, readings=tuple(readings))
-    return Refusal(why, text=given, limit=LONGEST)
+        return Ambiguous(given, tuple(readings))
+    return too_long or Unread(
+        "{text} is not a length; write one as 12' 3-5/16\", 12 3 5/16, 147-5/16, 147.3125, "
+        "5/16 or 3738 mm.",
+        text=given,
+    )
 
 
-def _not_read(plain: str, given: str, unit: str, feet: str | None = None) -> Refusal:
+def _not_read(plain: str, given: str, unit: str, feet: str | None = None) -> BadInput:
     """The refusal for a text of no accepted form, with what may have been meant."""
     return _ambiguous(given, tuple(_meant(plain, unit, feet)), unit)
 
@@ -275,6 +301,6 @@ def with_its_unit(text: str, unit: str, step: Step) -> str:
         return text
     try:
         bare = read_length(text, unit="in") != read_length(text, unit="mm")
-    except Refusal:
+    except BadInput:
         return text
     return f"{text} {unit}" if bare else text

@@ -1,5 +1,5 @@
 """A million inputs for what reads lengths, times, money and files, grown by atheris along the
-branches that they reach. Nothing may come out but a `Refusal` or `Refused` of one sentence.
+branches that they reach. Nothing may come out but a `BadInput` or `NotAllowed` of one sentence.
 
 Run with ``pytest -n 0 -s tests/bench/test_fuzz_bench.py``; it needs the `bench` extra and
 about ten minutes.

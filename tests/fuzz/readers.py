@@ -1,6 +1,6 @@
 """What reads the user's texts and files, each as a function that takes anything at all.
 
-A reader may refuse, with a `Refusal` or `Refused` whose sentence is one line; nothing else
+A reader may refuse, with a `BadInput` or `NotAllowed` whose sentence is one line; nothing else
 may come out of it. What it takes must hold: a length that is shown can be read again, money
 has cents, a stretch of time has a length, a job that was taken in can be told and given out.
 """
@@ -16,6 +16,7 @@ from functools import cache
 from typing import Any
 from zoneinfo import ZoneInfo
 
+from crewdesk.errors import CrewdeskError
 from crewdesk.job import beams
 from crewdesk.job.books.amounts import read_amount, read_date, read_part, read_quantity
 from crewdesk.job.change import Change
@@ -24,7 +25,6 @@ from crewdesk.job.exchange import from_document, to_document
 from crewdesk.job.lumber.stock_list import true_size, typed_bad
 from crewdesk.job.readings import fraction, moment
 from crewdesk.job.record import Record
-from crewdesk.job.refused import Refused, said
 from crewdesk.job.take import take, typed_reading
 from crewdesk.job.ticks import Spot, tick
 from crewdesk.job.typed_entry import stage_named, stop_time
@@ -44,7 +44,6 @@ from crewdesk.trade.books.several_spans import read_spans
 from crewdesk.trade.cuts.pitch import read_pitch
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.read_length import read_length
-from crewdesk.trade.refusal import Refusal
 from tests.hostile.strings import CONTROLS, NOT_TAKEN, SAMPLE, TAKEN
 
 NOW = datetime(2026, 3, 10, 17, 0, tzinfo=UTC)
@@ -56,8 +55,8 @@ def held(read: Callable[..., Any], *given: Any, **more: Any) -> Any:
     """What a reader gives, or None where it refuses in one sentence."""
     try:
         return read(*given, **more)
-    except (Refusal, Refused) as refusal:
-        sentence = said(refusal)
+    except CrewdeskError as refusal:
+        sentence = str(refusal)
         assert sentence.endswith((".", ";", "?")), sentence
         assert len(sentence) < LONGEST_SENTENCE, len(sentence)
         return None

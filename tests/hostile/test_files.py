@@ -10,8 +10,8 @@ from stat import S_IMODE
 import pytest
 
 from crewdesk.cli import main
+from crewdesk.errors import CrewdeskError, NotAllowed
 from crewdesk.job import beams
-from crewdesk.job.refused import Refused
 from crewdesk.store.desk import Desk
 from crewdesk.store.search_index import SearchIndex
 from crewdesk.trade.cuts.section import Section
@@ -58,7 +58,7 @@ def test_what_is_made_is_for_the_user_alone(
     index = SearchIndex(desk, tmp_path / "cache")
     index.refresh()
     for text in (*TAKEN, *NOT_TAKEN, "x " * 5000):
-        with suppress(Refused):
+        with suppress(CrewdeskError):
             index.find(text, 5)
     assert main(["export", id_, "--to", str(out / "job.json"), *data]) == 0
     assert main(["invoice", id_, "--number", "1", "--pdf", str(out / "1.pdf"), *data]) == 0
@@ -95,7 +95,7 @@ def test_a_job_is_looked_for_in_the_folder_alone(
     for words in (["cutlist", f"./{name}"], ["restore", f"./{name}"], ["export", f"./{name}"]):
         assert main([*words, "--data", str(tmp_path / "data")]) == 2
         assert "There is no job" in capsys.readouterr().err
-    with pytest.raises(Refused, match="There is no job"):
+    with pytest.raises(NotAllowed, match="There is no job"):
         Desk(tmp_path / "data").bring_back("../escape", NOW)
 
 

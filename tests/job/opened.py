@@ -11,12 +11,12 @@ from typing import Any
 from textual.screen import ModalScreen
 
 from crewdesk.cli import main
+from crewdesk.errors import CrewdeskError
 from crewdesk.job import beams, clock, plan_days
 from crewdesk.job.books.materials import typed_material
 from crewdesk.job.change import Change
 from crewdesk.job.exchange import from_document
 from crewdesk.job.record import Record
-from crewdesk.job.refused import Refused
 from crewdesk.screens.run_sheet import RunSheetPage
 from crewdesk.store.desk import Desk
 from tests.conftest import AT_THE_DOOR
@@ -60,7 +60,7 @@ def taken(document: Any, *, kept: bool = False) -> str | None:
     `from_document`."""
     try:
         tables, history = from_document(document, kept=kept)
-    except Refused as refused:
+    except CrewdeskError as refused:
         said = str(refused)
         assert said.endswith("."), said
         assert said.isprintable(), said

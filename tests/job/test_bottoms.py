@@ -5,6 +5,7 @@ from fractions import Fraction as Fr
 
 import pytest
 
+from crewdesk.errors import BadInput
 from crewdesk.job import beams, take, ticks
 from crewdesk.job.believable import doubt
 from crewdesk.job.gates import closed
@@ -20,7 +21,6 @@ from crewdesk.job.ticks import Spot
 from crewdesk.paper.cutlist import cut_list, missing_of
 from crewdesk.paper.plan_told import square_lines
 from crewdesk.paper.progress import progress
-from crewdesk.trade.refusal import Refusal
 
 BOTTOM = Spot("1", "bottom")
 
@@ -72,7 +72,7 @@ def test_a_board_longer_than_its_reading_takes_a_reason_that_shows_on_every_shee
 ) -> None:
     assert "read it first" in refusing(own_cut, record, BOTTOM, "147", "", "", now)
     read(record, "opening", "147", now)
-    with pytest.raises(Refusal, match="bottom-cut-over-reading"):
+    with pytest.raises(BadInput, match="and would not go up; cut no more than the"):
         own_cut(record, BOTTOM, "147-1/16", "", " ", now)
     record.make(own_cut(record, BOTTOM, "146-1/2", "", "", now))
     assert (cut(record).edge_a, cut(record).cautions) == (Fr("293/2"), ())

@@ -16,6 +16,7 @@ from crewdesk.job.marks import BottomMarks, CleatMarks, SideMarks, marks
 from crewdesk.job.piece import Spot
 from crewdesk.job.scribing import read_ceiling, scribe_of
 from crewdesk.paper.cutlist import cut_list
+from crewdesk.trade.cuts.ceiling import DROP_SHORT
 from crewdesk.trade.cuts.forms import TO_SCRIBE
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.cuts.station import Station
@@ -146,7 +147,7 @@ def test_the_lowest_finished_side_is_taken_over_both(record, beam_of) -> None:
         Fr("63/8"),
         False,
     )
-    assert "ceiling-drop-short" in [one.why for one in scribe.cautions]
+    assert DROP_SHORT in [one.text for one in scribe.cautions]
 
 
 def test_cleats_under_a_slope_stay_inside_their_sides(record, read, beam_of) -> None:

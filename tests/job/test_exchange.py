@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from crewdesk.errors import CrewdeskError
 from crewdesk.job import beams, clock, other_work, plan_days, restage
 from crewdesk.job.books import orders
 from crewdesk.job.books.materials import typed_material
@@ -17,7 +18,6 @@ from crewdesk.job.books.priced import accept, price_job
 from crewdesk.job.books.shop import Shop
 from crewdesk.job.exchange import from_document, to_document
 from crewdesk.job.record import Record
-from crewdesk.job.refused import Refused
 from crewdesk.job.ticks import Spot
 
 
@@ -56,7 +56,7 @@ def refused(document) -> str | None:
         record = Record(tables)
         _ = record.job, record.beams, record.entries, record.materials, record.orders
         _ = record.accepted
-    except Refused as no:
+    except CrewdeskError as no:
         said = str(no)
         assert said.endswith("."), said
         assert len(said) < 600

@@ -5,6 +5,7 @@ from fractions import Fraction as Fr
 
 import pytest
 
+from crewdesk.errors import BadInput
 from crewdesk.job import beams, take, ticks
 from crewdesk.job.forms import FORMS
 from crewdesk.job.in_plan import (
@@ -24,7 +25,6 @@ from crewdesk.length import DEFAULT_STEP
 from crewdesk.paper.cutlist import cut_list
 from crewdesk.paper.plan_told import plan_lines
 from crewdesk.paper.setting_told import setting_told
-from crewdesk.trade.refusal import Refusal
 
 LEVEL = "24"
 
@@ -150,7 +150,7 @@ def test_walls_in_plan(record, now, refusing) -> None:
     assert edges.a_over_b < 0
     assert "No gap was given" in refusing(read_squares, record, "1", ends[:1], now)
     wrong = (TypedSquare(1, "1/8", "24", "left"),)
-    with pytest.raises(Refusal, match="skew-longer-unknown"):
+    with pytest.raises(BadInput, match="The longer side is"):
         read_squares(record, "1", wrong, now)
     unsaid = (TypedSquare(1, "1/8", "24", ""),)
     assert "which side is the longer at end 1" in refusing(read_squares, record, "1", unsaid, now)

@@ -8,12 +8,12 @@ from fractions import Fraction as Fr
 
 import pytest
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job import beams
 from crewdesk.job.answer_cut import keep_cut, open_cuts
 from crewdesk.job.change import ABSENT, Change, edit
 from crewdesk.job.changed_cuts import changed_cuts
 from crewdesk.job.cut_figures import AsCut
-from crewdesk.job.refused import Refused
 from tests.job.test_cut_figures import BOTTOM, A, B, Work
 
 
@@ -108,6 +108,6 @@ def test_a_cut_that_kept_no_accuracy_takes_that_of_its_time(work) -> None:
 def test_an_accuracy_that_is_none_is_refused(work, within) -> None:
     work.to_bottom()
     at = ("beams", "1", "pieces", "bottom", "steps", "cut-bottom", "cut", "within")
-    with pytest.raises(Refused):
+    with pytest.raises(NotAllowed):
         work.make(Change("damaged", (edit(work.record.tables, at, within),), work.now()))
     assert not [one for one in changed_cuts(work.record.beam("1")) if one.held]

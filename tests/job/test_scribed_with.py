@@ -8,10 +8,10 @@ from fractions import Fraction as Fr
 
 import pytest
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.answer_cut import open_cuts
 from crewdesk.job.crew import Crew
 from crewdesk.job.cut_figures import AsCut
-from crewdesk.job.refused import Refused
 from crewdesk.job.scribing import scribe_of
 from crewdesk.job.shop_machine import USUAL_MACHINE
 from tests.job.test_as_built import keep
@@ -94,5 +94,5 @@ def test_what_is_no_tool_is_refused(work, bad) -> None:
     work.to_scribed()
     doc = work.mark(A, "scribe").cut.to_doc()
     assert AsCut.from_doc(doc).scribed_with == (HALF,)
-    with pytest.raises(Refused):
+    with pytest.raises(NotAllowed):
         AsCut.from_doc({**doc, "scribed_with": bad})

@@ -82,7 +82,7 @@ def told(record, act, *words, now) -> str:
     except restage.ReasonNeeded as asks:
         said = str(asks)
         change = act(record, *words, now, reason=WHY)
-    except restage.Refused:
+    except restage.NotAllowed:
         return ""  # it moves nothing
     record.make(change)
     after = record.stages

@@ -17,10 +17,10 @@ from textual.pilot import Pilot
 from textual.screen import ModalScreen
 from textual.widgets import Input
 
+from crewdesk.errors import CrewdeskError
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import Tables, put, rows_after
 from crewdesk.job.record import Record
-from crewdesk.job.refused import Refused
 from crewdesk.screens import app as app_file
 from crewdesk.screens.app import CrewdeskApp
 from crewdesk.store.desk import Desk
@@ -292,7 +292,7 @@ class Monkey:
                 try:
                     while True:
                         job.undo(MonkeyApp.at)
-                except Refused as refused:
+                except CrewdeskError as refused:
                     if "nothing to undo" not in str(refused):
                         raise Wrong(self._told(f"undo of {id_}: {refused}")) from None
                 tables = {name: rows for name, rows in job.record.tables.items() if rows}

@@ -12,14 +12,13 @@ from copy import deepcopy
 from datetime import datetime
 from itertools import pairwise
 
+from crewdesk.errors import CrewdeskError
 from crewdesk.job.change import Change, Tables, put, rows_after
 from crewdesk.job.exchange import from_document, to_document
 from crewdesk.job.gates import closed
 from crewdesk.job.record import Record
-from crewdesk.job.refused import Refused, said
 from crewdesk.job.rows import Rows
 from crewdesk.job.run_sheet import RunSheet
-from crewdesk.trade.refusal import Refusal
 
 
 class Replay:
@@ -41,7 +40,7 @@ class Replay:
             yield from self._undo_told(change)
             try:
                 put(self.tables, rows_after(self.tables, change))
-            except Refused as refused:
+            except CrewdeskError as refused:
                 yield f"change {self.number} does not follow: {refused}"
                 return
 
@@ -72,8 +71,8 @@ def faults(
     record, found = Record(deepcopy(tables)), []
     try:
         record.check_all()
-    except (Refused, Refusal) as refused:
-        return [f"a row makes no sense: {said(refused)}"]
+    except CrewdeskError as refused:
+        return [f"a row makes no sense: {refused!s}"]
     found += _same_in_json(tables)
     found += _same_from_history(tables, history, replay or Replay(Record))
     found += _references(record)
@@ -87,8 +86,8 @@ def shop_faults(of: Callable[[Tables], Rows], tables: Tables, history: list[Chan
     record = of(deepcopy(tables))
     try:
         of({}).check(deepcopy(tables))
-    except (Refused, Refusal) as refused:
-        return [f"a row of the shop makes no sense: {said(refused)}"]
+    except CrewdeskError as refused:
+        return [f"a row of the shop makes no sense: {refused!s}"]
     found = [*_same_in_json(tables), *_same_from_history(tables, history, Replay(of))]
     first = record.shop.first_number
     numbers = [one.number for one in record.trail]
@@ -108,8 +107,8 @@ def exchanged(tables: Tables, history: list[Change]) -> list[str]:
     document = json.loads(json.dumps(to_document(tables, history)))
     try:
         back, told = from_document(document)
-    except (Refused, Refusal) as refused:
-        return [f"what was given out is not taken in again: {said(refused)}"]
+    except CrewdeskError as refused:
+        return [f"what was given out is not taken in again: {refused!s}"]
     found = [] if _full(back) == _full(tables) else ["taken in again it is another"]
     return found if told == history else [*found, "taken in again its history is another"]
 

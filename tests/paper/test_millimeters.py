@@ -7,20 +7,19 @@ from io import BytesIO
 import pytest
 from pypdf import PdfReader
 
-from crewdesk.errors import Refusal
+from crewdesk.errors import BadInput
 from crewdesk.job import beams, take
 from crewdesk.job.believable import doubt, doubtful_ceiling
 from crewdesk.job.in_plan import TypedSquare, read_squares
 from crewdesk.job.own_cut import own_cut
 from crewdesk.job.piece import Spot
-from crewdesk.job.refused import said
 from crewdesk.job.scribing import read_ceiling, typed_stations
-from crewdesk.job.sentences import sentence
 from crewdesk.length import STEPS, show_length
 from crewdesk.paper.cutlist import cut_list
 from crewdesk.paper.dry_fit import dry_fit_sheet
 from crewdesk.paper.progress import progress
 from crewdesk.paper.taped.parts import Printing, printed
+from crewdesk.trade.cuts.bottom_cut import OVER_READING
 from crewdesk.trade.cuts.section import Section
 
 MM = STEPS["mm"]
@@ -87,25 +86,25 @@ def test_a_doubt_in_millimeters_has_the_same_figures(metric) -> None:
 
 
 @pytest.mark.parametrize(
-    ("why", "facts", "says"),
+    ("text", "facts", "says"),
     [
-        ("end-gap-over-level", {"gap": Fr(20) / Fr(254, 10), "level": Fr(1)}, "20 mm is longer"),
-        ("readings-disagree", {"first": Fr(1), "second": Fr(2), "apart": Fr(1), "allowed": "1/8"},
-         "allow 3.5 mm"),  # 3.175 mm, to the next half up
-        ("side-top-not-positive", {"top_length": Fr(0)}, "(0 mm)"),
+        ("A gap of {gap} in is longer.", {"gap": Fr(20) / Fr(254, 10)}, "20 mm is longer"),
+        # 3.175 mm, to the next half up
+        ("The instruments allow {allowed} in.", {"allowed": "1/8"}, "allow 3.5 mm"),
+        ("Nothing of the top edge ({top} in).", {"top": Fr(0)}, "(0 mm)"),
     ],
-)  # fmt: skip
-def test_a_refusal_of_the_trade(why, facts, says) -> None:
-    refusal = Refusal(why, **facts)
-    assert says in said(refusal, MM)
-    assert inches_in(sentence(refusal, MM)) == []
-    assert inches_in(said(refusal)) != []
+)
+def test_a_refusal_of_the_trade(text, facts, says) -> None:
+    refusal = BadInput(text, **facts)
+    assert says in refusal.shown(MM)
+    assert inches_in(refusal.shown(MM)) == []
+    assert inches_in(str(refusal)) != []
 
 
 def test_own_lengths_over_the_reading(metric, now) -> None:
-    with pytest.raises(Refusal) as refused:
+    with pytest.raises(BadInput) as refused:
         metric.make(own_cut(metric, BOTTOM, "2450", "2450", "", now))
-    told = said(refused.value, MM)
+    told = refused.value.shown(MM)
     assert "2450 mm is longer than its reading of 2413 mm" in told
     assert inches_in(told) == []
 
@@ -113,6 +112,6 @@ def test_own_lengths_over_the_reading(metric, now) -> None:
 @pytest.mark.parametrize(("step", "shown"), [("1/32", "120 7/32+ in"), ("mm", "3054+ mm")])
 def test_a_cut_is_shown_in_its_note_as_its_mark_is(step, shown) -> None:
     """120.2485 in is 3054.31 mm: a cut is shown rounded down."""
-    over = Refusal("bottom-cut-over-reading", cut=Fr("120.2485"), reading=Fr(120))
-    assert f"A cut of {shown} is longer" in said(over, STEPS[step])
+    over = BadInput(OVER_READING, cut=Fr("120.2485"), reading=Fr(120))
+    assert f"A cut of {shown} is longer" in over.shown(STEPS[step])
     assert show_length(Fr("120.2485"), STEPS[step], way="down") in shown

@@ -6,6 +6,7 @@ from datetime import timedelta
 
 import pytest
 
+from crewdesk.errors import Damaged, NotSaved, ReadOnly
 from crewdesk.job import beams, ticks
 from crewdesk.job.record import Record
 from crewdesk.job.ticks import Spot
@@ -14,7 +15,6 @@ from crewdesk.store.bring_back import copies
 from crewdesk.store.checking import check
 from crewdesk.store.history_file import History
 from crewdesk.store.record_file import locked
-from crewdesk.store.trouble import Damaged, NotSaved, ReadOnly
 
 A = Spot("1", "A")
 STEPS = ("rip-side", "ease", "sand", "cleat-line", "tape")

@@ -11,9 +11,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from crewdesk.errors import Damaged
 from crewdesk.store import checkpoint
 from crewdesk.store.checkpoint import GENERATIONS, SCHEMA, Checkpoint, Head, Place
-from crewdesk.store.trouble import Damaged
 
 ROWS = st.dictionaries(
     st.integers(1, 99).map(str), st.dictionaries(st.text(), st.text() | st.integers()), max_size=3

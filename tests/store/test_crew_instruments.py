@@ -11,10 +11,9 @@ from pathlib import Path
 import pytest
 
 from crewdesk.cli import main
-from crewdesk.job.refused import Refused
+from crewdesk.errors import CrewdeskError
 from crewdesk.store.desk import Desk
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS
-from crewdesk.trade.refusal import Refusal
 
 SAMPLE = Path(__file__).parents[2] / "sample_data" / "tamarack-bend.json"
 NOW = datetime(2026, 3, 2, 7, 30, tzinfo=UTC)
@@ -50,7 +49,7 @@ def test_business_settings_say_what_they_are(desk: Desk) -> None:
 
 @pytest.mark.parametrize("typed", [{"laser": "exact"}, {"level": "1"}, {"nose": "1/8"}, "1/8"])
 def test_what_is_no_accuracy_is_not_kept(desk: Desk, typed: object) -> None:
-    with pytest.raises((Refused, Refusal)):
+    with pytest.raises(CrewdeskError):
         desk.shop.change(NOW, instruments=typed)
     assert desk.crew().instruments == USUAL_INSTRUMENTS
 

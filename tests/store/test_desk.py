@@ -10,9 +10,9 @@ from tempfile import TemporaryDirectory
 
 import pytest
 
+from crewdesk.errors import Damaged, NotSaved
 from crewdesk.job import beams, clock
 from crewdesk.store.desk import LONGEST_ID, Desk
-from crewdesk.store.trouble import Damaged, NotSaved
 
 ROOT = Path(__file__).parents[2]
 
@@ -208,7 +208,7 @@ import os, sys
 from datetime import datetime, timezone
 from pathlib import Path
 from crewdesk.job import beams
-from crewdesk.job.refused import Refused
+from crewdesk.errors import CrewdeskError
 from crewdesk.store.desk import Desk
 import crewdesk, filelock, importlib, pkgutil
 for one in pkgutil.walk_packages(crewdesk.__path__, "crewdesk."):
@@ -218,7 +218,7 @@ os.setgid(65534); os.setuid(65534)
 now = datetime.now(timezone.utc)
 def tell(act):
     try: print("done", act())
-    except Refused as no: print(no)
+    except CrewdeskError as no: print(no)
 folder = Path(sys.argv[1])
 tell(lambda: Desk(folder).ids())
 tell(lambda: [one.trouble for one in Desk(folder).jobs()])

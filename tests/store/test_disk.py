@@ -10,8 +10,8 @@ from types import SimpleNamespace
 
 import pytest
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job import beams
-from crewdesk.job.refused import Refused
 from crewdesk.paper.job_document import check_new, free_name, write_new
 from crewdesk.store import disk
 from crewdesk.store.disk import (
@@ -247,7 +247,7 @@ def test_papers_get_names_that_every_system_can_keep(tmp_path: Path) -> None:
     ],
 )
 def test_windows_refuses_a_name_in_a_sentence(windows, tmp_path: Path, name, why) -> None:
-    with pytest.raises(Refused, match=why):
+    with pytest.raises(NotAllowed, match=why):
         check_new(tmp_path / name)
     assert list(tmp_path.iterdir()) == []
 

@@ -6,11 +6,11 @@ from zlib import crc32
 
 import pytest
 
+from crewdesk.errors import Damaged, Unsure
 from crewdesk.job.change import ABSENT, Change, Edit
 from crewdesk.store import history_file
 from crewdesk.store.checkpoint import START, Place
 from crewdesk.store.history_file import History, HistoryFile, end_of
-from crewdesk.store.trouble import Damaged, Unsure
 
 
 def changes(lines):

@@ -7,14 +7,13 @@ import pytest
 from hypothesis import HealthCheck, given, settings
 from hypothesis import strategies as st
 
+from crewdesk.errors import Damaged, NotAllowed, NotSaved, ReadOnly
 from crewdesk.job import beams, clock, ticks
 from crewdesk.job.record import Record
-from crewdesk.job.refused import Refused
 from crewdesk.job.run_sheet import RunSheet
 from crewdesk.job.ticks import Spot
 from crewdesk.store import record_file as module
 from crewdesk.store.desk import Desk
-from crewdesk.store.trouble import Damaged, NotSaved, ReadOnly
 
 A = Spot("1", "A")
 
@@ -119,7 +118,7 @@ def test_random_days_are_undone_to_the_start_and_redone_to_the_end(
     for then in was[1:]:
         job.redo(now)
         assert copied(job.record.tables) == then
-    with pytest.raises(Refused, match="nothing to redo"):
+    with pytest.raises(NotAllowed, match="nothing to redo"):
         job.redo(now)
     job.close(now)
     document = desk.give_out(job.id)

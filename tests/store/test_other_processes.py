@@ -16,7 +16,7 @@ from datetime import datetime
 from pathlib import Path
 from crewdesk.job import beams
 from crewdesk.job.record import Record
-from crewdesk.job.refused import Refused
+from crewdesk.errors import CrewdeskError
 from crewdesk.store import record_file
 from crewdesk.store.desk import Desk
 now = datetime.fromisoformat("2026-03-02T07:30:00-05:00")
@@ -116,15 +116,15 @@ try:
     while True:
         note(job, str(made + 1) * 3)
         made += 1
-except Refused as no: print(type(no).__name__, no)
+except CrewdeskError as no: print(type(no).__name__, no)
 size = history.stat().st_size
 print(made, job.record.job.notes, len(job.history()) - 3)
 try: note(job, "y" * 900)
-except Refused as no: print(type(no).__name__)
+except CrewdeskError as no: print(type(no).__name__)
 print(history.stat().st_size == size)
 room(10)
 try: desk.create(beams.new_job("Mill", job.record.job.section, now))
-except Refused as no: print(type(no).__name__)
+except CrewdeskError as no: print(type(no).__name__)
 print(desk.ids())
 job.close(now)
 print(job.path.stat().st_size)

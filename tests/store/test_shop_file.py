@@ -4,9 +4,8 @@ import os
 
 import pytest
 
+from crewdesk.errors import BadInput, Damaged, NotSaved, ReadOnly
 from crewdesk.job.books.shop import Shop
-from crewdesk.store.trouble import Damaged, NotSaved, ReadOnly
-from crewdesk.trade.refusal import Refusal
 
 
 def test_a_shop_that_was_never_written_has_the_usual_values(desk) -> None:
@@ -38,7 +37,7 @@ def test_what_no_shop_has_is_refused(desk, now, refusing) -> None:
     assert "more than zero" in refusing(desk.shop.change, now, level="0")
     assert "the most is 80" in refusing(desk.shop.change, now, who="x" * 81)
     assert "must be text" in refusing(desk.shop.change, now, theme=None)
-    with pytest.raises(Refusal):
+    with pytest.raises(BadInput):
         desk.shop.change(now, level="long")
     assert not desk.shop.path.exists()
 

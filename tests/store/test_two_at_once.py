@@ -9,6 +9,7 @@ from fractions import Fraction
 
 import pytest
 
+from crewdesk.errors import Damaged, NotSaved
 from crewdesk.job import beams, take, ticks, unsettled
 from crewdesk.job.books.issuing import credit_invoice, issue_invoice
 from crewdesk.job.books.materials import typed_material
@@ -22,7 +23,6 @@ from crewdesk.store import checkpoint
 from crewdesk.store.books import issue
 from crewdesk.store.checking import check
 from crewdesk.store.desk import Desk
-from crewdesk.store.trouble import Damaged, NotSaved
 from crewdesk.trade.books.invoice import Credit, Draft
 from crewdesk.trade.books.invoice_lines import Line
 

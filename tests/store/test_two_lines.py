@@ -11,13 +11,13 @@ from datetime import timedelta
 
 import pytest
 
+from crewdesk.errors import Damaged
 from crewdesk.job import beams
 from crewdesk.job.books.materials import typed_material
 from crewdesk.store import checkpoint
 from crewdesk.store.checking import check
 from crewdesk.store.desk import Desk
 from crewdesk.store.history_file import History, is_whole
-from crewdesk.store.trouble import Damaged
 
 TOKEN = re.compile("token-[a-z]-[0-9]+")
 

@@ -7,10 +7,10 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Any, TypeVar
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.books.amounts import read_amount, read_date, read_part
 from crewdesk.job.change import Doc
 from crewdesk.job.readings import fraction
-from crewdesk.job.refused import Refused
 from crewdesk.job.words import LONGEST_NAME, brief, checked_line, checked_note
 from crewdesk.job.written import read_plainly, within
 from crewdesk.trade.books.estimate import PriceLine
@@ -62,7 +62,7 @@ class Accepted:
 
     @staticmethod
     def from_doc(row: str, doc: Doc) -> "Accepted":
-        """The accepted estimate as it stands in the record; raises `Refused`."""
+        """The accepted estimate as it stands in the record; raises `NotAllowed`."""
         with read_plainly(f"Accepted estimate {row}", "one is"):
             found = Accepted(
                 row,
@@ -78,7 +78,7 @@ class Accepted:
                 tuple(checked_note(one, "reason of an estimate") for one in doc["reasons"]),
             )
         if str(found.total) != doc.get("total"):
-            raise Refused(f"The lines and the tax of accepted estimate {row} miss its total.")
+            raise NotAllowed(f"The lines and the tax of accepted estimate {row} miss its total.")
         return found
 
 
@@ -90,7 +90,7 @@ def _each(read: Callable[[Any], _Part], doc: Doc, key: str) -> tuple[_Part, ...]
 def _line(doc: Any) -> PriceLine:
     sort, taxed = doc["sort"], doc["taxed"]
     if sort not in SORTS or not isinstance(taxed, bool):
-        raise Refused(f"{brief(doc)} is no line of an estimate.")
+        raise NotAllowed(f"{brief(doc)} is no line of an estimate.")
     money = read_amount(doc["amount"], "line of an estimate", below_zero=sort == "rounding")
     return PriceLine(sort, checked_line(doc["key"], "line of an estimate"), money, taxed)
 
@@ -98,5 +98,5 @@ def _line(doc: Any) -> PriceLine:
 def _plan(doc: Any) -> StagePlan:
     low, likely, high = (fraction(doc[key], "minutes") for key in ("low", "likely", "high"))
     if type(doc["jobs"]) is not int or not 0 <= low <= likely <= high:
-        raise Refused(f"{brief(doc)} are no minutes of a stage, low to high.")
+        raise NotAllowed(f"{brief(doc)} are no minutes of a stage, low to high.")
     return StagePlan(checked_line(doc["stage"], "stage"), low, likely, high, doc["jobs"])

@@ -3,9 +3,9 @@
 from datetime import date, datetime
 from decimal import Decimal
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.change import Change, Doc, edit
 from crewdesk.job.record import Record
-from crewdesk.job.refused import Refused
 from crewdesk.job.words import LONGEST_NAME, checked_line
 from crewdesk.trade.books.estimate import Estimate
 
@@ -24,13 +24,13 @@ def accept_estimate(
 ) -> Change:
     """Return the change that keeps an estimate as accepted; one accepted before is superseded.
 
-    today: the business's day at `now`. Raises `Refused` where `on` is after it.
+    today: the business's day at `now`. Raises `NotAllowed` where `on` is after it.
     """
     by = checked_line(by, "name of who accepts", most=LONGEST_NAME)
     if not by:
-        raise Refused("Say who accepted the estimate; nothing was changed.")
+        raise NotAllowed("Say who accepted the estimate; nothing was changed.")
     if on > today:
-        raise Refused(f"{on} is yet to come; an estimate is accepted on or before today.")
+        raise NotAllowed(f"{on} is yet to come; an estimate is accepted on or before today.")
     price = found.likely
     doc: Doc = {
         "on": on.isoformat(),

@@ -5,10 +5,10 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.logged import entry_day
 from crewdesk.job.record import Record
-from crewdesk.job.refused import Refused
 from crewdesk.trade.books.accounts import (
     Owed,
     Payment,
@@ -109,11 +109,11 @@ def accounts(
 
 
 def read_day_of_accounts(text: str, today: date) -> date:
-    """The day at whose end the accounts are asked for, as typed; raises `Refused`, and `Refusal`
-    where it is no day."""
+    """The day at whose end the accounts are asked for, as typed; raises `NotAllowed`, and
+    `BadInput` where it is no day."""
     day = read_day(text, today)
     if day > today:
-        raise Refused(f"{day} is yet to come; the accounts go up to today at most.")
+        raise NotAllowed(f"{day} is yet to come; the accounts go up to today at most.")
     return day
 
 

@@ -9,6 +9,7 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 from decimal import Decimal
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.books.done import done_by_stage
 from crewdesk.job.books.extra_time import extra_time_told
 from crewdesk.job.books.priced import price_job
@@ -17,7 +18,6 @@ from crewdesk.job.books.shop_typed import EXTRAS
 from crewdesk.job.books.trail import Letterhead
 from crewdesk.job.books.worth import ZERO, billed_time, by_price, taxed_now, worth
 from crewdesk.job.record import Record
-from crewdesk.job.refused import Refused
 from crewdesk.trade.books.durations import short
 from crewdesk.trade.books.invoice import Billing, Draft, Issued, extras_billed, left_of
 from crewdesk.trade.books.invoice_lines import (
@@ -59,7 +59,7 @@ def next_invoice(
 ) -> Draft:
     """The draft of a job's next invoice; `job` is the job's id in the trail.
 
-    Raises `Refused` where there is nothing to bill, and `Refusal` as the trade does.
+    Raises `NotAllowed` where there is nothing to bill, and `BadInput` as the trade does.
     """
     kind = kind or usual_kind(record, job, books)
     billed = billed_before(job, books)
@@ -81,14 +81,14 @@ def next_invoice(
             lines = ()  # more was billed than is earned so far: only extra work is due
         if not extras and due <= 0:
             if not earned and not billed.all and by_price(record):
-                raise Refused(
+                raise NotAllowed(
                     "The price is earned by the steps ticked on the run sheet, and none is yet, "
                     "so there is nothing to bill but a deposit: choose that kind."
                 )
             told = f"The work up to now comes to {earned:,} and {billed.all:,} was billed already"
             if left := extra_time_told(record, job, books, now):
-                raise Refused(f"{told}, so there is nothing to bill; but know: {' '.join(left)}")
-            raise Refused(
+                raise NotAllowed(f"{told}, so there is nothing to bill; but know: {' '.join(left)}")
+            raise NotAllowed(
                 f"{told}, so there is nothing to bill; credit an invoice to give money back."
             )
     return Draft(kind, job, record.job.customer, lines, extras, shop.tax, shop.tax_per, terms)
@@ -142,12 +142,12 @@ def _deposit(
     for document in books.trail:
         if isinstance(document, Issued) and document.draft.job == job:
             if document.kind == "deposit" and any(left_of(document, books.trail)):
-                raise Refused(f"A deposit stands on invoice {document.number} already.")
+                raise NotAllowed(f"A deposit stands on invoice {document.number} already.")
             if document.kind == "final" and any(left_of(document, books.trail)):
-                raise Refused(f"Invoice {document.number} was the final one; bill no deposit.")
+                raise NotAllowed(f"Invoice {document.number} was the final one; bill no deposit.")
     rate = books.shop.deposit
     if not rate:
-        raise Refused("The shop's deposit is 0 %, so there is none to bill.")
+        raise NotAllowed("The shop's deposit is 0 %, so there is none to bill.")
     lines = (
         record.accepted.lines
         if record.accepted is not None and by_price(record)

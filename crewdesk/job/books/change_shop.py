@@ -4,11 +4,11 @@ from collections.abc import Callable, Mapping
 from datetime import datetime
 from typing import Any
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.books.shop import Shop, shown
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.books.shop_typed import READERS
 from crewdesk.job.change import Change, Doc, edit
-from crewdesk.job.refused import Refused
 from crewdesk.job.rows import ONLY_ROW
 from crewdesk.job.today import typed_zone
 from crewdesk.job.words import brief
@@ -20,13 +20,13 @@ _TYPED: Mapping[str, Callable[[Any], Any]] = {"zone": typed_zone}
 def change_shop(books: ShopRecord, values: Mapping[str, Any], now: datetime) -> Change:
     """The change that gives the shop other values, each as typed (see `shown`).
 
-    Raises `Refused`, and `Refusal` where a value can't be read.
+    Raises `NotAllowed`, and `BadInput` where a value can't be read.
     """
     new = changed_values(books, values)
     if not new:
-        raise Refused("Nothing is different; nothing was changed.")
+        raise NotAllowed("Nothing is different; nothing was changed.")
     if "first_number" in new and books.tables.get("documents"):
-        raise Refused("Invoices were issued already, so their first number stays as it was.")
+        raise NotAllowed("Invoices were issued already, so their first number stays as it was.")
     at = ("shop", ONLY_ROW)
     edits = [edit(books.tables, (*at, key), value) for key, value in new.items()]
     if ONLY_ROW not in books.tables.get("shop", {}):
@@ -39,7 +39,7 @@ def changed_values(books: ShopRecord, values: Mapping[str, Any]) -> Doc:
     new: Doc = {}
     for key, value in values.items():
         if key not in READERS:
-            raise Refused(f"The shop has no {brief(key)}; it has {', '.join(READERS)}.")
+            raise NotAllowed(f"The shop has no {brief(key)}; it has {', '.join(READERS)}.")
         read = _TYPED.get(key, READERS[key])(value)
         if read != getattr(books.shop, key):
             new[key] = shown(Shop(**{key: read}), key)

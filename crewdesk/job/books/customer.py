@@ -2,8 +2,8 @@
 
 from dataclasses import dataclass
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.change import Doc
-from crewdesk.job.refused import Refused
 from crewdesk.job.words import LONGEST_NAME, checked_line, checked_name, checked_note
 from crewdesk.trade.books.money import LONGEST_TERMS
 
@@ -21,9 +21,9 @@ class Customer:
 
     @staticmethod
     def from_doc(row: str, doc: Doc) -> "Customer":
-        """The customer as it stands in the record; raises `Refused`."""
+        """The customer as it stands in the record; raises `NotAllowed`."""
         if "name" not in doc:
-            raise Refused(f"Customer {row} of the record has no name.")
+            raise NotAllowed(f"Customer {row} of the record has no name.")
         return Customer(
             row,
             checked_name(doc["name"], "customer"),
@@ -35,7 +35,7 @@ class Customer:
 
 
 def days_to_pay(days: object) -> int:
-    """The days of a customer's terms; raises `Refused`."""
+    """The days of a customer's terms; raises `NotAllowed`."""
     if type(days) is not int or not 0 <= days <= LONGEST_TERMS:
-        raise Refused(f"A customer's terms are from 0 to {LONGEST_TERMS} days, as 30.")
+        raise NotAllowed(f"A customer's terms are from 0 to {LONGEST_TERMS} days, as 30.")
     return days

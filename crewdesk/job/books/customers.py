@@ -3,10 +3,10 @@
 from collections.abc import Mapping
 from datetime import datetime
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.books.customer import Customer, days_to_pay
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import ABSENT, Change, Doc, edit
-from crewdesk.job.refused import Refused
 from crewdesk.job.words import brief, quoted
 
 _MOST_TOLD = 6
@@ -28,7 +28,7 @@ def keep_customer(
     new = Customer.from_doc(row or books.new_row("customers"), {"name": name})
     twin = books.customer_named(new.name)
     if twin is not None and twin.row != new.row:
-        raise Refused(f"{quoted(twin.name)} is already a customer; nothing was changed.")
+        raise NotAllowed(f"{quoted(twin.name)} is already a customer; nothing was changed.")
     doc: Doc = {"name": new.name}
     for key, text in (("address", address), ("phone", phone), ("email", email)):
         if text.strip():
@@ -45,12 +45,12 @@ def typed_customer(
 ) -> Change:
     """The change that adds the customer of that name, or gives them other values as typed."""
     if strange := [key for key in values if key not in FIELDS]:
-        raise Refused(f"A customer has no {brief(strange[0])}; they have {', '.join(FIELDS)}.")
+        raise NotAllowed(f"A customer has no {brief(strange[0])}; they have {', '.join(FIELDS)}.")
     old = books.customer_named(name)
     if old is None:
         return keep_customer(books, now, **{"name": name, **values})
     if not values:
-        raise Refused(f"{quoted(old.name)} is already a customer; nothing was changed.")
+        raise NotAllowed(f"{quoted(old.name)} is already a customer; nothing was changed.")
     was = {key: getattr(old, key) for key in FIELDS}
     was["terms"] = "" if old.terms is None else str(old.terms)
     return keep_customer(books, now, row=old.row, **{**was, **values})

@@ -3,6 +3,7 @@
 from datetime import date, datetime
 from decimal import Decimal
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.books.order import Order
 from crewdesk.job.books.orders import accepted_order
 from crewdesk.job.books.shop_record import ShopRecord
@@ -11,7 +12,6 @@ from crewdesk.job.change import Change, Edit, edit
 from crewdesk.job.entry import Entry
 from crewdesk.job.logged import total
 from crewdesk.job.record import Record
-from crewdesk.job.refused import Refused
 from crewdesk.job.stages import EXTRA_WORK
 from crewdesk.trade.books.durations import short
 from crewdesk.trade.books.invoice import extras_billed
@@ -67,7 +67,7 @@ def put_on_order(record: Record, order: str, job: str, books: ShopRecord, now: d
     found = {one.row: one for one in open_orders(record, job, books)}
     if order not in found:
         known = ", ".join(f"{one.row} {one.text}" for one in found.values()) or "none yet"
-        raise Refused(f"Time can be put on a change order that is not billed; there is {known}.")
+        raise NotAllowed(f"Time can be put on a change order that is not billed; there is {known}.")
     what = f"put {_hours(_some(record), now)} of extra work on {found[order].text}"
     return Change(what, _each(record, "order", order), now)
 
@@ -76,7 +76,7 @@ def put_on_new_order(
     record: Record, text: str, price: str, by: str, on: date, now: datetime, *, today: date
 ) -> Change:
     """The change that makes a change order, accepted by somebody, and puts all of
-    `without_order` on it; raises `Refused` or `Refusal`."""
+    `without_order` on it; raises `NotAllowed` or `BadInput`."""
     made = accepted_order(record, text, price, by, on, now, today=today)
     (new,) = made.edits
     what = f"{made.what} and put {_hours(_some(record), now)} on it"
@@ -92,7 +92,7 @@ def leave_unbilled(record: Record, now: datetime) -> Change:
 def _some(record: Record) -> tuple[Entry, ...]:
     found = without_order(record)
     if not found:
-        raise Refused("No time of extra work is without a change order; nothing was changed.")
+        raise NotAllowed("No time of extra work is without a change order; nothing was changed.")
     return found
 
 

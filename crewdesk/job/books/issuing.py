@@ -23,7 +23,7 @@ def issue_invoice(
 ) -> Change:
     """The change that gives a draft the next number and puts it in the trail.
 
-    Raises `Refusal` as `crewdesk.trade.books.invoice.issue`.
+    Raises `BadInput` as `crewdesk.trade.books.invoice.issue`.
     """
     found = issue(draft, books.trail, on, books.shop.first_number)
     doc: Doc = {
@@ -62,7 +62,7 @@ def credit_invoice(
 ) -> Change:
     """The change that credits an invoice: so much of each line, or all that is left of it.
 
-    Raises `Refused`, and `Refusal` as `crewdesk.trade.books.take_back.credit`.
+    Raises `NotAllowed`, and `BadInput` as `crewdesk.trade.books.take_back.credit`.
     """
     invoice = books.invoice(number)
     reason = checked_line(reason, "reason of a credit")

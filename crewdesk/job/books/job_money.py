@@ -4,12 +4,12 @@ from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.beams import change_job
 from crewdesk.job.books.issuing import credit_invoice
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import Change
 from crewdesk.job.record import Record
-from crewdesk.job.refused import Refused
 from crewdesk.trade.books.accounts import Standing, standings
 from crewdesk.trade.books.invoice import Credit, Document, Issued, extras_billed
 from crewdesk.trade.books.money import read_money, read_rate
@@ -73,7 +73,7 @@ def typed_credit(
     """The change that credits so much of each line, as typed; an empty line is nothing.
 
     A line that took something off is below zero, and what is taken back of it is typed with
-    or without its sign. Raises `Refused` or `Refusal` as `credit_invoice` and `read_money`.
+    or without its sign. Raises `NotAllowed` or `BadInput` as `credit_invoice` and `read_money`.
     """
     amounts = _typed_amounts(books, number, typed)
     return credit_invoice(books, number, reason, on, now, amounts=amounts)
@@ -102,13 +102,13 @@ def typed_rates(record: Record, hour: str, billing: str, share: str, now: dateti
     """The change that gives a job its own hourly rate (empty for the shop's), its way to be
     billed (empty for the accepted price where there is one) and to share a batch's time.
 
-    Raises `Refused`, and `Refusal` where the rate can't be read.
+    Raises `NotAllowed`, and `BadInput` where the rate can't be read.
     """
     kept = ""
     if hour.strip():
         rate = read_rate(hour)
         if rate.per != "hour" or not rate.amount:
-            raise Refused("An hourly rate is more than zero, as 85 or 85/h.")
+            raise NotAllowed("An hourly rate is more than zero, as 85 or 85/h.")
         kept = str(rate.amount)
     values = {
         "hour": kept,
@@ -120,5 +120,5 @@ def typed_rates(record: Record, hour: str, billing: str, share: str, now: dateti
     was |= {"billing": job.billing, "share": job.share}
     new = {key: value for key, value in values.items() if value != was[key]}
     if not new:
-        raise Refused("Nothing is different; nothing was changed.")
+        raise NotAllowed("Nothing is different; nothing was changed.")
     return change_job(record, new, now)

@@ -21,7 +21,7 @@ class KeptForm:
 
     @staticmethod
     def from_doc(row: str, doc: Doc) -> "KeptForm":
-        """The form as it stands in the record; raises `Refused`."""
+        """The form as it stands in the record; raises `NotAllowed`."""
         with read_plainly(f"Form {row} of the record", "a form is"):
             kept = KeptForm(
                 row,

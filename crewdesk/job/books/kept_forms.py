@@ -4,12 +4,12 @@ from dataclasses import replace
 from datetime import datetime
 from fractions import Fraction
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.beam import section_to_doc
 from crewdesk.job.books.kept_form import KeptForm
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import ABSENT, Change, Doc, edit
 from crewdesk.job.forms import USUAL, form_of
-from crewdesk.job.refused import Refused
 from crewdesk.job.words import quoted
 from crewdesk.trade.cuts.section import Section
 
@@ -43,17 +43,17 @@ def known_forms(books: ShopRecord) -> tuple[KeptForm, ...]:
 def keep_form(books: ShopRecord, name: str, form: str, section: Section, now: datetime) -> Change:
     """The change that keeps a form under a name; one of that name is kept no more.
 
-    Raises `Refused`.
+    Raises `NotAllowed`.
     """
     own = books.every("forms", KeptForm.from_doc)
     twins = [one for one in own if one.name.casefold() == " ".join(name.split()).casefold()]
     if len(own) - len(twins) >= MOST_KEPT:
-        raise Refused(f"The shop keeps at most {MOST_KEPT} forms; remove one first.")
+        raise NotAllowed(f"The shop keeps at most {MOST_KEPT} forms; remove one first.")
     row = twins[0].row if twins else books.new_row("forms")
     doc: Doc = {"name": name, "form": form, "section": section_to_doc(section)}
     kept = KeptForm.from_doc(row, doc)
     if twins and replace(kept, row=row) == twins[0]:
-        raise Refused(f"{quoted(kept.name)} is kept like that already; nothing was changed.")
+        raise NotAllowed(f"{quoted(kept.name)} is kept like that already; nothing was changed.")
     doc["name"] = kept.name
     return Change(f"kept form {kept.name}", (edit(books.tables, ("forms", row), doc),), now)
 

@@ -5,9 +5,9 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import TYPE_CHECKING, Literal
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.books.amounts import read_amount, read_part, read_quantity
 from crewdesk.job.change import Doc
-from crewdesk.job.refused import Refused
 from crewdesk.job.words import LONGEST_LINE, brief, checked_line
 from crewdesk.job.written import read_plainly
 from crewdesk.trade.books.estimate import Material
@@ -49,11 +49,13 @@ class MaterialLine:
 
     @staticmethod
     def from_doc(row: str, doc: Doc) -> "MaterialLine":
-        """The line as it stands in the record; raises `Refused`."""
+        """The line as it stands in the record; raises `NotAllowed`."""
         with read_plainly(f"Material {row} of the record", "material is"):
             text, sort = material_name(doc["text"]), doc.get("sort", "materials")
             if sort not in SORTS:
-                raise Refused(f"Material is of the sort {' or '.join(SORTS)}, not {brief(sort)}.")
+                raise NotAllowed(
+                    f"Material is of the sort {' or '.join(SORTS)}, not {brief(sort)}."
+                )
             return MaterialLine(
                 row,
                 text,
@@ -69,12 +71,12 @@ class MaterialLine:
 def _of(value: object) -> Literal["", "takeoff"]:
     if value == "" or value == TAKEOFF:
         return value
-    raise Refused(f"Material is of a {TAKEOFF} or of nothing, not of {brief(value)}.")
+    raise NotAllowed(f"Material is of a {TAKEOFF} or of nothing, not of {brief(value)}.")
 
 
 def material_name(text: object) -> str:
-    """What the material is, in one line; raises `Refused`."""
+    """What the material is, in one line; raises `NotAllowed`."""
     found = checked_line(text, "name of a material", most=LONGEST_LINE)
     if not found:
-        raise Refused("Say what the material is; nothing was changed.")
+        raise NotAllowed("Say what the material is; nothing was changed.")
     return found

@@ -3,11 +3,11 @@
 from datetime import datetime
 from fractions import Fraction
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.books.amounts import read_quantity
 from crewdesk.job.books.material import MaterialLine, material_name
 from crewdesk.job.change import ABSENT, Change, Doc, edit
 from crewdesk.job.record import Record
-from crewdesk.job.refused import Refused
 from crewdesk.trade.books.money import MOST, read_money, read_percent
 
 
@@ -25,12 +25,12 @@ def typed_material(
 ) -> Change:
     """The change that adds a line of material as typed, or changes the line `row`.
 
-    `waste` and `markup` left empty are the shop's. Raises `Refused` or `Refusal`.
+    `waste` and `markup` left empty are the shop's. Raises `NotAllowed` or `BadInput`.
     """
     text = material_name(text)
     many, each = read_quantity(quantity.strip(), text), read_money(price)
     if many * Fraction(each) > MOST:
-        raise Refused(f"So much {text} is more than any job here costs; the most is {MOST:,}.")
+        raise NotAllowed(f"So much {text} is more than any job here costs; the most is {MOST:,}.")
     doc: Doc = {"text": text, "quantity": str(many), "price": str(each), "sort": sort}
     if waste.strip():
         doc["waste"] = str(read_percent(waste, "waste"))
@@ -38,7 +38,7 @@ def typed_material(
         doc["markup"] = str(read_percent(markup, "markup"))
     lines = record.tables.get("materials", {})
     if row and row not in lines:
-        raise Refused("There is no such line of material; nothing was changed.")
+        raise NotAllowed("There is no such line of material; nothing was changed.")
     if of := lines.get(row, {}).get("of"):
         doc["of"] = of
     at = ("materials", row or record.new_row("materials"))

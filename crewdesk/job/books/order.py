@@ -4,9 +4,9 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.books.amounts import read_amount, read_date
 from crewdesk.job.change import Doc
-from crewdesk.job.refused import Refused
 from crewdesk.job.words import LONGEST_NAME, checked_line
 from crewdesk.job.written import read_plainly
 from crewdesk.trade.books.invoice_lines import ChangeOrder
@@ -37,7 +37,7 @@ class Order:
 
     @staticmethod
     def from_doc(row: str, doc: Doc) -> "Order":
-        """The change order as it stands in the record; raises `Refused`."""
+        """The change order as it stands in the record; raises `NotAllowed`."""
         with read_plainly(f"Change order {row} of the record", "one is"):
             found = Order(
                 row,
@@ -48,15 +48,15 @@ class Order:
                 read_date(doc["accepted_on"], "change order") if "accepted_on" in doc else None,
             )
         if (found.price is None) == (found.hour is None):
-            raise Refused(f"The change order {found.text} needs a price or an hourly rate.")
+            raise NotAllowed(f"The change order {found.text} needs a price or an hourly rate.")
         if bool(found.accepted_by) != (found.accepted_on is not None):
-            raise Refused(f"The change order {found.text} was accepted by somebody on a day.")
+            raise NotAllowed(f"The change order {found.text} was accepted by somebody on a day.")
         return found
 
 
 def order_text(text: object) -> str:
-    """What the extra work is, in one line; raises `Refused`."""
+    """What the extra work is, in one line; raises `NotAllowed`."""
     found = checked_line(text, "text of a change order")
     if not found:
-        raise Refused("Say what the change order is for; nothing was changed.")
+        raise NotAllowed("Say what the change order is for; nothing was changed.")
     return found

@@ -2,10 +2,10 @@
 
 from datetime import date, datetime
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.books.order import order_text
 from crewdesk.job.change import ABSENT, Change, Doc, edit
 from crewdesk.job.record import Record
-from crewdesk.job.refused import Refused
 from crewdesk.job.words import LONGEST_NAME, checked_line
 from crewdesk.trade.books.money import read_rate
 
@@ -13,13 +13,13 @@ from crewdesk.trade.books.money import read_rate
 def typed_order(record: Record, text: str, price: str, now: datetime, *, row: str = "") -> Change:
     """The change that adds a change order, or words and prices `row` anew before it is accepted.
 
-    `price` is an amount, or a rate as ``85/h``. Raises `Refused` or `Refusal`.
+    `price` is an amount, or a rate as ``85/h``. Raises `NotAllowed` or `BadInput`.
     """
     rate = read_rate(price, "each")
     if rate.per == "foot":
-        raise Refused("A change order has a price, as 240, or an hourly rate, as 85/h.")
+        raise NotAllowed("A change order has a price, as 240, or an hourly rate, as 85/h.")
     if row and record.order(row).taken:
-        raise Refused(f"{record.order(row).text} was accepted and stays as it is; add another.")
+        raise NotAllowed(f"{record.order(row).text} was accepted and stays as it is; add another.")
     key = "hour" if rate.per == "hour" else "price"
     doc: Doc = {"text": order_text(text), key: str(rate.amount)}
     at = ("orders", row or record.new_row("orders"))
@@ -43,11 +43,11 @@ def accept_order(
 ) -> Change:
     """Return the change that saves who accepted a change order, and on which day.
 
-    today: the business's day at `now`. Raises `Refused` where `on` is after it.
+    today: the business's day at `now`. Raises `NotAllowed` where `on` is after it.
     """
     order = record.order(row)
     if order.taken:
-        raise Refused(
+        raise NotAllowed(
             f"{order.text} was accepted already, by {order.accepted_by} on {order.accepted_on}."
         )
     found = _acceptance(by, on, today)
@@ -59,9 +59,9 @@ def remove_order(record: Record, row: str, now: datetime) -> Change:
     """The change that takes out a change order that nobody accepted."""
     order = record.order(row)
     if order.taken:
-        raise Refused(f"{order.text} was accepted and stays; nothing was changed.")
+        raise NotAllowed(f"{order.text} was accepted and stays; nothing was changed.")
     if any(entry.order == row for entry in record.entries):
-        raise Refused(f"Time was logged on {order.text}; mend that first, nothing was changed.")
+        raise NotAllowed(f"Time was logged on {order.text}; mend that first, nothing was changed.")
     gone = edit(record.tables, ("orders", row), ABSENT)
     return Change(f"removed change order {order.text}", (gone,), now)
 
@@ -69,7 +69,7 @@ def remove_order(record: Record, row: str, now: datetime) -> Change:
 def _acceptance(by: str, on: date, today: date) -> dict[str, str]:
     by = checked_line(by, "name of who accepts", most=LONGEST_NAME)
     if not by:
-        raise Refused("Say who accepted the change order; nothing was changed.")
+        raise NotAllowed("Say who accepted the change order; nothing was changed.")
     if on > today:
-        raise Refused(f"{on} is yet to come; a change order is accepted on or before today.")
+        raise NotAllowed(f"{on} is yet to come; a change order is accepted on or before today.")
     return {"accepted_by": by, "accepted_on": on.isoformat()}

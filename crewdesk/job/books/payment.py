@@ -8,7 +8,7 @@ from crewdesk.trade.books.accounts import Payment
 
 
 def payment_from_doc(row: str, doc: Doc) -> Payment:
-    """A payment as it stands in the shop's record; raises `Refused`.
+    """A payment as it stands in the shop's record; raises `NotAllowed`.
 
     One that applies credit has `from` and `to` in place of `invoice`.
     """
@@ -30,5 +30,5 @@ def payment_from_doc(row: str, doc: Doc) -> Payment:
 
 
 def payment_note(text: str) -> str:
-    """The note of a payment, in one line; raises `Refused`."""
+    """The note of a payment, in one line; raises `NotAllowed`."""
     return checked_line(text, "note of a payment", most=LONGEST_NAME)

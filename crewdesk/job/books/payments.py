@@ -3,10 +3,10 @@
 from datetime import date, datetime
 from decimal import Decimal
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.books.payment import payment_note
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import ABSENT, Change, Doc, edit
-from crewdesk.job.refused import Refused
 from crewdesk.job.words import brief
 from crewdesk.trade.books.accounts import Payment, standing
 from crewdesk.trade.books.payments import (
@@ -32,7 +32,7 @@ def pay(
 ) -> Change:
     """The change that notes money received on an invoice, or given back on it.
 
-    Raises `Refused`, and `Refusal` as `crewdesk.trade.books.payments.take_payment`.
+    Raises `NotAllowed`, and `BadInput` as `crewdesk.trade.books.payments.take_payment`.
     """
     payment = Payment(number, amount, _come(on, books, now), refund, payment_note(note))
     take_payment(payment, books.trail, books.payments)
@@ -59,15 +59,17 @@ def apply(
     """The change that applies what was paid over on invoice `source` to another of that
     customer, as credit; without an amount, as much as there is and as it asks.
 
-    Raises `Refused`, and `Refusal` as `crewdesk.trade.books.payments.apply_credit`.
+    Raises `NotAllowed`, and `BadInput` as `crewdesk.trade.books.payments.apply_credit`.
     """
     if amount is None:
         over = credit_on(books.invoice(source), books.trail, books.payments, on)
         due = standing(books.invoice(number), books.trail, books.payments, date.max).balance
         if not over:
-            raise Refused(f"Nothing is owed back on invoice {source}, so no credit stands there.")
+            raise NotAllowed(
+                f"Nothing is owed back on invoice {source}, so no credit stands there."
+            )
         if due <= 0:
-            raise Refused(f"Invoice {number} asks for nothing more, so it takes no credit.")
+            raise NotAllowed(f"Invoice {number} asks for nothing more, so it takes no credit.")
         amount = min(over, due)
     payment = Payment(number, amount, _come(on, books, now), note=payment_note(note), source=source)
     apply_credit(payment, books.trail, books.payments)
@@ -77,7 +79,7 @@ def apply(
 
 def payments_on(books: ShopRecord, number: int) -> tuple[tuple[str, Payment], ...]:
     """What was paid, given back or applied on an invoice, or went from it, each with its row;
-    raises `Refused` where there is no such invoice."""
+    raises `NotAllowed` where there is no such invoice."""
     books.invoice(number)
     rows = sorted(books.tables.get("payments", {}), key=int)
     every = zip(rows, books.payments, strict=True)
@@ -88,12 +90,12 @@ def take_payment_out(books: ShopRecord, number: int, place: int, now: datetime) 
     """The change that takes one of `payments_on` an invoice out, which was noted by mistake;
     its place is counted from 1.
 
-    Raises `Refused`, and `Refusal` as `crewdesk.trade.books.payments.take_out`.
+    Raises `NotAllowed`, and `BadInput` as `crewdesk.trade.books.payments.take_out`.
     """
     found = payments_on(books, number)
     if not 1 <= place <= len(found):
         told = f"there are 1 to {len(found)}" if found else "there is none yet"
-        raise Refused(f"There is no payment {place} on invoice {number}; {told}.")
+        raise NotAllowed(f"There is no payment {place} on invoice {number}; {told}.")
     row, one = found[place - 1]
     take_out(books.payments.index(one), books.trail, books.payments)
     what = f"took out {payment_told(one, number)}, {one.on}, on invoice {number}"
@@ -111,7 +113,7 @@ def payment_told(one: Payment, number: int) -> str:
 
 def likely_credit(books: ShopRecord, number: int, on: date) -> tuple[int, int]:
     """Where credit of an invoice's customer stands and where it can go: from this invoice to
-    the first that asks, or from the first that has some to this one. Raises `Refused`.
+    the first that asks, or from the first that has some to this one. Raises `NotAllowed`.
     """
     invoice = books.invoice(number)
     others = of_customer(invoice, books.trail)
@@ -120,21 +122,23 @@ def likely_credit(books: ShopRecord, number: int, on: date) -> tuple[int, int]:
         for other in others:
             if standing(other, books.trail, books.payments, date.max).balance > 0:
                 return number, other.number
-        raise Refused(
+        raise NotAllowed(
             f"No other invoice of {who} asks for money, so the credit stays on invoice {number}; "
             "issue the next one, then apply it there."
         )
     for other in others:
         if credit_on(other, books.trail, books.payments, on):
             return other.number, number
-    raise Refused(f"Nothing is owed back to {who} on any invoice, so there is no credit to apply.")
+    raise NotAllowed(
+        f"Nothing is owed back to {who} on any invoice, so there is no credit to apply."
+    )
 
 
 def read_number(text: str) -> int:
-    """The number of an invoice as it is typed; raises `Refused`."""
+    """The number of an invoice as it is typed; raises `NotAllowed`."""
     plain = text.strip()
     if not plain.isdecimal() or len(plain) > 9:
-        raise Refused(f"{brief(plain)} is no number of an invoice; write it as 12.")
+        raise NotAllowed(f"{brief(plain)} is no number of an invoice; write it as 12.")
     return int(plain)
 
 
@@ -153,5 +157,5 @@ def _noted(books: ShopRecord, payment: Payment, what: str, now: datetime) -> Cha
 
 def _come(on: date, books: ShopRecord, now: datetime) -> date:
     if on > books.books_day(now):
-        raise Refused(f"{on} is yet to come; a payment is noted once it is there.")
+        raise NotAllowed(f"{on} is yet to come; a payment is noted once it is there.")
     return on

@@ -6,16 +6,16 @@ from datetime import date, datetime
 from decimal import Decimal
 from fractions import Fraction
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.batch_time import piece_length
 from crewdesk.job.beam import Beam
 from crewdesk.job.books.accepting import accept_estimate
+from crewdesk.job.books.reasons import reason_sentence
 from crewdesk.job.books.shop import Shop
 from crewdesk.job.change import Change
 from crewdesk.job.record import Record
-from crewdesk.job.refused import Refused
 from crewdesk.job.reveals import reveals_off
 from crewdesk.job.run_sheet import RunSheet
-from crewdesk.job.sentences.books import reason_sentence
 from crewdesk.job.stages import EXTRA_WORK, Stages
 from crewdesk.length import INCHES_PER_FOOT, show_length
 from crewdesk.trade.books.durations import elapsed
@@ -59,8 +59,8 @@ class Priced:
 
 
 def price_job(record: Record, shop: Shop, past: Sequence[PastJob]) -> Priced:
-    """Price a job. Raises `Refused` where it has no rate, no beam or a beam of no length,
-    and `Refusal` as `crewdesk.trade.books.estimate.estimate`."""
+    """Price a job. Raises `NotAllowed` where it has no rate, no beam or a beam of no length,
+    and `BadInput` as `crewdesk.trade.books.estimate.estimate`."""
     pricing = pricing_of(record, shop)
     beams = priced_beams(record)
     materials = [line.material(shop) for line in record.materials]
@@ -74,7 +74,7 @@ def accept(
 ) -> Change:
     """Return the change that keeps an estimate as the customer accepted it on the day `on`.
 
-    today: the business's day at `now`. Raises `Refused` where `on` is after it.
+    today: the business's day at `now`. Raises `NotAllowed` where `on` is after it.
     """
     return accept_estimate(
         record,
@@ -90,10 +90,10 @@ def accept(
 
 
 def hour_of(record: Record, shop: Shop) -> Decimal:
-    """What an hour costs in a job: its own rate or else the shop's; raises `Refused`."""
+    """What an hour costs in a job: its own rate or else the shop's; raises `NotAllowed`."""
     hour = record.job.hour or shop.hour
     if hour is None:
-        raise Refused(
+        raise NotAllowed(
             "No hourly rate is set; set the shop's, as with `crewdesk shop hour=85`, "
             "or one for this job."
         )
@@ -101,7 +101,7 @@ def hour_of(record: Record, shop: Shop) -> Decimal:
 
 
 def pricing_of(record: Record, shop: Shop) -> Pricing:
-    """How the shop prices this job; raises `Refused` where it has no rate."""
+    """How the shop prices this job; raises `NotAllowed` where it has no rate."""
     return Pricing(
         hour_of(record, shop),
         shop.overhead,
@@ -116,13 +116,13 @@ def pricing_of(record: Record, shop: Shop) -> Pricing:
 
 
 def priced_beams(record: Record) -> tuple[Beams, ...]:
-    """Every beam as the estimate takes it; raises `Refused` where one has no length yet."""
+    """Every beam as the estimate takes it; raises `NotAllowed` where one has no length yet."""
     if not record.beams:
-        raise Refused("This job has no beam to price yet; add one.")
+        raise NotAllowed("This job has no beam to price yet; add one.")
     unknown = [beam.label for beam in record.beams if beam_length(beam) is None]
     if unknown:
         names = ", ".join(unknown[:4]) + (" and others" if len(unknown) > 4 else "")
-        raise Refused(
+        raise NotAllowed(
             f"No length is known yet of {names}; read the run or give a rough length to price."
         )
     return tuple(beams_of(beam, beam_length(beam) or Fraction(1)) for beam in record.beams)

@@ -6,9 +6,9 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import TYPE_CHECKING, Any, Literal, cast
 
+from crewdesk.errors import BadInput, NotAllowed
 from crewdesk.job.books.shop_typed import READERS, SLOPED, scribers_typed
 from crewdesk.job.change import Doc
-from crewdesk.job.refused import Refused, said
 from crewdesk.job.shop_machine import BY_BOARD, MiterTilt, ShopMachine
 from crewdesk.job.stages import USUAL_OTHER_WORK
 from crewdesk.trade.angle import read_angle
@@ -17,7 +17,6 @@ from crewdesk.trade.books.rounding import Rule
 from crewdesk.trade.cuts.saw_passes import Hand
 from crewdesk.trade.cuts.scribe_cut import Way
 from crewdesk.trade.read_length import read_off
-from crewdesk.trade.refusal import Refusal
 
 if TYPE_CHECKING:
     from crewdesk.trade.books.stage_rates import Factors
@@ -113,11 +112,11 @@ class Shop:
 
     @staticmethod
     def from_doc(_row: str, doc: Doc) -> "Shop":
-        """The shop as it stands in its record; raises `Refused`."""
+        """The shop as it stands in its record; raises `NotAllowed`."""
         try:
             return Shop(**{key: read(doc[key]) for key, read in READERS.items() if key in doc})
-        except Refusal as refusal:
-            raise Refused(said(refusal)) from None
+        except BadInput as refusal:
+            raise NotAllowed(str(refusal)) from None
 
 
 def shown(shop: Shop, key: str) -> Any:

@@ -17,9 +17,9 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import TYPE_CHECKING, Any, ClassVar
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.books.shop import Shop
 from crewdesk.job.change import Doc, Edit, RowsAfter
-from crewdesk.job.refused import Refused
 from crewdesk.job.rows import ONLY_ROW, Rows, read_later
 from crewdesk.job.today import books_day, today, zone_of
 from crewdesk.job.words import quoted
@@ -95,11 +95,11 @@ class ShopRecord(Rows):
         return next((one for one in self.customers if one.name.casefold() == wanted), None)
 
     def customer(self, name: str) -> "Customer":
-        """The customer of that name; raises `Refused`."""
+        """The customer of that name; raises `NotAllowed`."""
         found = self.customer_named(name)
         if found is None:
             known = ", ".join(one.name for one in self.customers) or "none yet"
-            raise Refused(f"{quoted(name)} is no customer; there is {known}.")
+            raise NotAllowed(f"{quoted(name)} is no customer; there is {known}.")
         return found
 
     @property
@@ -128,19 +128,19 @@ class ShopRecord(Rows):
         return self.every("on_hand", self.READERS["on_hand"])
 
     def headed(self, number: int) -> "HeadedDocument":
-        """The document of that number; raises `Refused`."""
+        """The document of that number; raises `NotAllowed`."""
         for headed in self.documents:
             if headed.document.number == number:
                 return headed
-        raise Refused(f"There is no document {number}; {self._numbers()}.")
+        raise NotAllowed(f"There is no document {number}; {self._numbers()}.")
 
     def invoice(self, number: int) -> "Issued":
-        """The invoice of that number; raises `Refused`."""
+        """The invoice of that number; raises `NotAllowed`."""
         from crewdesk.trade.books.invoice import Issued
 
         document = self.headed(number).document
         if not isinstance(document, Issued):
-            raise Refused(f"Number {number} is a {document.kind}, not an invoice.")
+            raise NotAllowed(f"Number {number} is a {document.kind}, not an invoice.")
         return document
 
     def left_of(self, number: int) -> tuple[Decimal, ...]:
@@ -156,7 +156,7 @@ class ShopRecord(Rows):
         )
 
     def check(self, rows: RowsAfter, *, sound: bool = True) -> None:
-        """Read rows as they would stand, and hold the trail to its rule; raises `Refused`."""
+        """Read rows as they would stand, and hold the trail to its rule; raises `NotAllowed`."""
         super().check(rows, sound=sound)
         new = sorted(
             (int(row), doc)
@@ -166,7 +166,7 @@ class ShopRecord(Rows):
         wanted = len(self.tables.get("documents", {})) + 1
         for row, doc in new:
             if row != wanted or doc["number"] != self.shop.first_number + row - 1:
-                raise Refused(
+                raise NotAllowed(
                     f"Number {doc['number']} is not the next of the trail; nothing was changed."
                 )
             wanted += 1
@@ -176,7 +176,7 @@ class ShopRecord(Rows):
                 self._check_issued(kept, rows)
 
     def _check_issued(self, row: str, rows: RowsAfter) -> None:
-        """Raise `Refused` where a document that is kept apart would be gone: it was issued."""
+        """Raise `NotAllowed` where a document that is kept apart would be gone: it was issued."""
         old = self.tables.get("unsettled", {}).get(row, {})
         for edit in old.get("edits", ()):
             doc = edit.get("after")
@@ -185,7 +185,7 @@ class ShopRecord(Rows):
             there = [*self.tables.get("documents", {}).values()]
             there += [one for one in rows.get("documents", {}).values() if one is not None]
             if not any(_as_issued(one) == _as_issued(doc) for one in there):
-                raise Refused(
+                raise NotAllowed(
                     f"Number {doc.get('number')} was issued, so it can't be left out or undone. "
                     "Put it in instead: it gets the next free number."
                 )
@@ -234,8 +234,8 @@ class ShopRecord(Rows):
         if table == "documents" and old is not None and old != doc:
             number = old.get("number", row)
             if old.get("kind") in ("credit", "void"):
-                raise Refused(f"Number {number} was issued and can't be changed or undone.")
-            raise Refused(
+                raise NotAllowed(f"Number {number} was issued and can't be changed or undone.")
+            raise NotAllowed(
                 f"Invoice {number} was issued and can't be changed or undone; credit or void it."
             )
 

@@ -5,8 +5,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
-from crewdesk.errors import BadInput
-from crewdesk.job.refused import Refused
+from crewdesk.errors import BadInput, NotAllowed
 from crewdesk.job.shop_machine import FACES_DOWN, MITER_TILTS, SCRIBE_CUTS
 from crewdesk.job.stages import EXTRA_WORK, MOST_STAGES, USUAL_OTHER_WORK
 from crewdesk.job.words import LONGEST_NAME, brief, checked_line, checked_name, checked_note
@@ -40,7 +39,7 @@ def _typed(text: Any, what: str) -> str:
 def _level(text: Any) -> str:
     level = _typed(text, "length of the level")
     if read_length(level) <= 0:
-        raise Refused("A level has a length of more than zero; nothing was changed.")
+        raise NotAllowed("A level has a length of more than zero; nothing was changed.")
     return level
 
 
@@ -48,7 +47,7 @@ def _one_of(known: tuple[str, ...], what: str) -> Callable[[Any], Any]:
     def read(text: Any) -> str:
         if text not in known:
             ways = ", ".join(known)
-            raise Refused(
+            raise NotAllowed(
                 f"{what} {ways}; {brief(text)} is none of these, and nothing was changed."
             )
         return str(text)
@@ -62,47 +61,51 @@ def _hour(text: Any) -> Decimal | None:
         return None
     rate = read_rate(plain)
     if rate.per != "hour" or not rate.amount:
-        raise Refused("An hourly rate is more than zero, as 85 or 85/h; nothing was changed.")
+        raise NotAllowed("An hourly rate is more than zero, as 85 or 85/h; nothing was changed.")
     return rate.amount
 
 
 def _stage_rates(value: Any) -> Mapping[str, Rate]:
     if not isinstance(value, Mapping):
-        raise Refused("Rates by stage are an object of rates, as 95/h, by the stages' ids.")
+        raise NotAllowed("Rates by stage are an object of rates, as 95/h, by the stages' ids.")
     found = {
         checked_line(stage, "stage of a rate", most=LONGEST_NAME): read_rate(_typed(text, "rate"))
         for stage, text in value.items()
     }
     if any(not rate.amount for rate in found.values()):
-        raise Refused("A stage's rate is more than zero; leave the stage out for the usual rate.")
+        raise NotAllowed(
+            "A stage's rate is more than zero; leave the stage out for the usual rate."
+        )
     return found
 
 
 def _packs(value: Any) -> Mapping[str, Decimal]:
     if not isinstance(value, Mapping):
-        raise Refused("What packs cost is an object of amounts, as 8.40, by what is in them.")
+        raise NotAllowed("What packs cost is an object of amounts, as 8.40, by what is in them.")
     if strange := [name for name in value if name not in PACKS]:
-        raise Refused(f"Packs are of {', '.join(PACKS)}, not of {brief(strange[0])}.")
+        raise NotAllowed(f"Packs are of {', '.join(PACKS)}, not of {brief(strange[0])}.")
     return {name: read_money(_typed(text, "price of a pack")) for name, text in value.items()}
 
 
 def _times(value: Any) -> Mapping[str, Decimal]:
     if not isinstance(value, Mapping):
-        raise Refused("Times are an object of percentages, as 125, by section or for sloped.")
+        raise NotAllowed("Times are an object of percentages, as 125, by section or for sloped.")
     found = {}
     for name, text in value.items():
         part = read_percent(_typed(text, "percentage of the time"), "time")
         if not part:
-            raise Refused("A beam takes more than 0 % of a plain one's time; nothing was changed.")
+            raise NotAllowed(
+                "A beam takes more than 0 % of a plain one's time; nothing was changed."
+            )
         found[name if name == SLOPED else _size(name)] = part
     return found
 
 
 def _size(name: str) -> str:
-    """A section's width and height as they are shown; raises `Refused` or `Refusal`."""
+    """A section's width and height as they are shown; raises `NotAllowed` or `BadInput`."""
     width, sign, height = name.lower().removesuffix(" in").partition(" x ")
     if not sign:
-        raise Refused(f"{brief(name)} is no section; write {SLOPED}, or one as 8 x 10.")
+        raise NotAllowed(f"{brief(name)} is no section; write {SLOPED}, or one as 8 x 10.")
     return f"{show_length(read_length(width))} x {show_length(read_length(height))}"
 
 
@@ -113,7 +116,7 @@ def _percent(sort: str) -> Callable[[Any], Decimal]:
 def _taxed(text: Any) -> tuple[str, ...]:
     words = _typed(text, "list of what is taxed").replace(",", " ").split()
     if strange := [word for word in words if word not in TAXABLE]:
-        raise Refused(f"Tax can be on {', '.join(TAXABLE)}, not on {brief(strange[0])}.")
+        raise NotAllowed(f"Tax can be on {', '.join(TAXABLE)}, not on {brief(strange[0])}.")
     return tuple(sort for sort in TAXABLE if sort in words)
 
 
@@ -122,7 +125,7 @@ def _whole(what: str, least: int, most: int) -> Callable[[Any], int]:
         plain = _typed(str(text) if type(text) is int else text, what)
         short = plain.isascii() and plain.isdecimal() and len(plain) <= 9
         if not short or not least <= int(plain) <= most:
-            raise Refused(
+            raise NotAllowed(
                 f"The {what} is a whole number from {least} to {most}, not {brief(plain)}."
             )
         return int(plain)
@@ -133,7 +136,7 @@ def _whole(what: str, least: int, most: int) -> Callable[[Any], int]:
 def _round_to(text: Any) -> Decimal:
     step = read_money(_typed(text, "step of a price") or "0.01")
     if not step:
-        raise Refused("A price goes to steps of more than zero, as 0.01, 1 or 10.")
+        raise NotAllowed("A price goes to steps of more than zero, as 0.01, 1 or 10.")
     return step
 
 
@@ -142,7 +145,7 @@ def _yes(text: Any) -> bool:
         return text
     plain = text if isinstance(text, str) else ""
     if plain.strip().lower() not in ("yes", "no"):
-        raise Refused(f"Write yes or no, not {brief(text)}; nothing was changed.")
+        raise NotAllowed(f"Write yes or no, not {brief(text)}; nothing was changed.")
     return plain.strip().lower() == "yes"
 
 
@@ -153,12 +156,14 @@ def _other_work(text: Any) -> tuple[str, ...]:
         if one.strip()
     )
     if len({name.casefold() for name in names}) < len(names):
-        raise Refused("There are two kinds of work of one name; nothing was changed.")
+        raise NotAllowed("There are two kinds of work of one name; nothing was changed.")
     extra = next(one.name for one in USUAL_OTHER_WORK if one.id == EXTRA_WORK)
     if extra not in names:
-        raise Refused(f"{extra} stays among them, for change orders' hours; nothing was changed.")
+        raise NotAllowed(
+            f"{extra} stays among them, for change orders' hours; nothing was changed."
+        )
     if len(names) > MOST_STAGES:
-        raise Refused(f"A job has at most {MOST_STAGES} kinds of other work.")
+        raise NotAllowed(f"A job has at most {MOST_STAGES} kinds of other work.")
     return names
 
 
@@ -181,7 +186,7 @@ def _back_cut(text: Any) -> str:
 
 def scribers_typed(text: str) -> tuple[tuple[str, Fraction], ...]:
     """The scribing tools and how far each holds the pencil off, in inches, out of text like
-    ``block = 3/4, pencil = 1/8``; raises `BadInput`, and `Refusal` for a length."""
+    ``block = 3/4, pencil = 1/8``; raises `BadInput`, and `BadInput` for a length."""
     tools: dict[str, Fraction] = {}
     for one in (part for part in text.split(",") if part.strip()):
         name, sign, offset = one.partition("=")
@@ -204,7 +209,9 @@ def _scribers(text: Any) -> str:
 def _instruments(value: Any) -> Mapping[str, str]:
     """How far instruments can be off by themselves, as typed, by name."""
     if not isinstance(value, Mapping):
-        raise Refused("The accuracy of instruments in this file is damaged; nothing was changed.")
+        raise NotAllowed(
+            "The accuracy of instruments in this file is damaged; nothing was changed."
+        )
     found = {name: _typed(text, "accuracy of an instrument") for name, text in value.items()}
     for name, text in found.items():
         read_own(name, text)

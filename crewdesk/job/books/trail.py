@@ -10,9 +10,9 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.books.amounts import read_amount, read_date, read_part
 from crewdesk.job.change import Doc
-from crewdesk.job.refused import Refused
 from crewdesk.job.words import brief, checked_line, checked_note
 from crewdesk.job.written import read_plainly
 from crewdesk.trade.books.invoice import Credit, Document, Draft, Issued
@@ -54,7 +54,7 @@ class Letterhead:
 
     @staticmethod
     def from_doc(doc: Doc) -> "Letterhead":
-        """The letterhead that `to_doc` wrote; raises `Refused`."""
+        """The letterhead that `to_doc` wrote; raises `NotAllowed`."""
         lines = {key: checked_line(doc.get(key, ""), what) for key, what in _HEAD.items()}
         notes = {key: checked_note(doc.get(key, ""), key.replace("_", " ")) for key in _NOTES}
         return Letterhead(**lines, **notes)
@@ -74,18 +74,18 @@ class HeadedDocument:
 
     @staticmethod
     def from_doc(row: str, doc: Doc) -> "HeadedDocument":
-        """The document as it stands in the trail; raises `Refused`."""
+        """The document as it stands in the trail; raises `NotAllowed`."""
         with read_plainly(f"Document {row} of the shop", "one is"):
             number, on = doc["number"], read_date(doc["on"], "document")
             if type(number) is not int or number < 1:
-                raise Refused(f"A document has a number from 1 up, not {brief(number)}.")
+                raise NotAllowed(f"A document has a number from 1 up, not {brief(number)}.")
             document: Document
             if doc["kind"] in ("credit", "void"):
                 document = _credit(number, on, doc)
             else:
                 document = Issued(number, on, _draft(doc))
             if str(document.total) != doc["total"]:
-                raise Refused(f"The lines and the tax of number {number} miss its total.")
+                raise NotAllowed(f"The lines and the tax of number {number} miss its total.")
             was = tuple(doc.get("was", ()))
             if not all(type(one) is int for one in was):
                 raise TypeError
@@ -125,7 +125,7 @@ def _credit(number: int, on: date, doc: Doc) -> Credit:
 
 def _sort(value: Any) -> Any:
     if value not in _LINE_SORTS:
-        raise Refused(f"{brief(value)} is no sort of line; known are {', '.join(_LINE_SORTS)}.")
+        raise NotAllowed(f"{brief(value)} is no sort of line; known are {', '.join(_LINE_SORTS)}.")
     return value
 
 

@@ -6,13 +6,13 @@ from datetime import datetime
 from decimal import Decimal
 from fractions import Fraction
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.books.done import done_by_stage
 from crewdesk.job.books.priced import beam_length, hour_of
 from crewdesk.job.books.shop import Shop
 from crewdesk.job.entry import Entry
 from crewdesk.job.logged import on_site
 from crewdesk.job.record import Record
-from crewdesk.job.refused import Refused
 from crewdesk.length import INCHES_PER_FOOT
 from crewdesk.trade.books.durations import elapsed, short
 from crewdesk.trade.books.estimate import PriceLine
@@ -54,9 +54,9 @@ def worth(
 
 
 def by_price(record: Record) -> bool:
-    """Whether the job is billed by its accepted price; raises `Refused` where it has none."""
+    """Whether the job is billed by its accepted price; raises `NotAllowed` where it has none."""
     if record.job.billing == "price" and record.accepted is None:
-        raise Refused("This job is billed by its accepted price, and none was accepted yet.")
+        raise NotAllowed("This job is billed by its accepted price, and none was accepted yet.")
     return record.job.billing != "rates" and record.accepted is not None
 
 
@@ -170,7 +170,9 @@ def _piecework(record: Record, stage: str, rate: Rate, part: Fraction, taxed: bo
         return fixed_line(text, amount(many, rate.amount), taxed=taxed)
     unknown = [beam.label for beam in record.beams if beam_length(beam) is None]
     if unknown:
-        raise Refused(f"{name} goes by the foot, and no length is known of {', '.join(unknown)}.")
+        raise NotAllowed(
+            f"{name} goes by the foot, and no length is known of {', '.join(unknown)}."
+        )
     inches = part * sum((beam_length(beam) or 0 for beam in record.beams), Fraction(0))
     text = f"{name}, {float(inches / INCHES_PER_FOOT):.1f} ft at ${rate.amount}/ft"
     return feet_line(text, inches, rate.amount, taxed=taxed)

@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from fractions import Fraction
 from typing import NamedTuple
 
+from crewdesk.errors import BadInput
 from crewdesk.job.as_built import board_as_cut, height_as_cut
 from crewdesk.job.batch_time import piece_length
 from crewdesk.job.beam import Beam
@@ -15,7 +16,6 @@ from crewdesk.length import Length, exact, rounded_up
 from crewdesk.trade.cuts.bottom_cut import BottomCut
 from crewdesk.trade.cuts.forms import FormBoard
 from crewdesk.trade.cuts.sloped_side import end_ratio
-from crewdesk.trade.refusal import Refusal
 
 TO = Fraction(1, 64)
 """A length or width that a tangent makes irrational is rounded up to this."""
@@ -45,7 +45,7 @@ class Blank(NamedTuple):
 
 def boards_to_cut(beam: Beam) -> Mapping[str, FormBoard]:
     """Return the boards of those pieces that the beam has, by the piece's key, those that were
-    kept as ripped as they are. Raises `Refusal`."""
+    kept as ripped as they are. Raises `BadInput`."""
     return {key: board_as_cut(beam, key) for key in beam.boards if key in beam.pieces}
 
 
@@ -69,7 +69,7 @@ def blank_of(beam: Beam, piece: Piece, rules: CuttingRules) -> Blank | None:
     """
     try:
         made = as_it_is(marks(beam, piece))
-    except Refusal:
+    except BadInput:
         made = None
     if isinstance(made, SideMarks):
         return _side(beam, piece, made, rules)
@@ -93,7 +93,7 @@ def _ratio(beam: Beam, piece: Piece, end: int) -> Fraction:
         found = wall_ratio(beam, piece, end)
         if found is None and beam.ceiling == "sloped" and beam.pitch is not None:
             found = end_ratio(beam.pitch, _NONE, slope_end(beam, end))
-    except Refusal:
+    except BadInput:
         found = None
     return _NONE if found is None else exact(found)
 

@@ -6,12 +6,12 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.books.amounts import read_amount
 from crewdesk.job.change import Doc
 from crewdesk.job.lumber.stock import LONGEST_BOARD, WIDEST_BOARD, bad_from_doc, board_label
 from crewdesk.job.piece import NAME_OF
 from crewdesk.job.readings import fraction
-from crewdesk.job.refused import Refused
 from crewdesk.job.words import brief, checked_line, checked_name
 from crewdesk.job.written import read_plainly, within
 from crewdesk.trade.boards.rip_stock import First, Placed, RipBoard
@@ -107,10 +107,10 @@ class Board:
 
     @staticmethod
     def from_doc(row: str, doc: Doc) -> "Board":
-        """The board as it stands in the record; raises `Refused`."""
+        """The board as it stands in the record; raises `NotAllowed`."""
         with read_plainly(f"Board {row} of the job", "a board is", ValueError):
             if doc["state"] not in STATES or doc["first"] not in FIRSTS:
-                raise Refused(
+                raise NotAllowed(
                     f"A board is {', '.join(STATES)} and {' or '.join(FIRSTS)} first, not "
                     f"{brief(doc['state'])} and {brief(doc['first'])}."
                 )
@@ -134,12 +134,12 @@ class Board:
         places += [(c.start, c.end, c.near, c.far) for c in board.cleats]
         for start, end, near, far in places:
             if not 0 <= start < end <= board.length or not 0 <= near < far <= board.width:
-                raise Refused(f"A piece of board {row} of the job is not on that board.")
+                raise NotAllowed(f"A piece of board {row} of the job is not on that board.")
         return board
 
 
 def _placed(doc: Doc) -> tuple[tuple[CutFrom, ...], tuple[Placed, ...]]:
-    """The pieces and the cleats of a board's document; raises `Refused` and what they raise."""
+    """The pieces and the cleats of a board's document; raises `NotAllowed` and what they raise."""
     with within("pieces"):
         pieces = tuple(_piece(one) for one in doc["pieces"])
     with within("cleats"):
@@ -163,5 +163,5 @@ def _places(docs: Any) -> tuple[Fraction, Fraction, Fraction, Fraction]:
 def _measure(text: Any, most: Fraction) -> Fraction:
     found = fraction(text, "measure of a board")
     if not 0 < found <= most:
-        raise Refused(f"A board measures more than 0 and up to {most} in, not {found}.")
+        raise NotAllowed(f"A board measures more than 0 and up to {most} in, not {found}.")
     return found

@@ -4,9 +4,9 @@ import re
 from collections.abc import Iterable
 from fractions import Fraction
 
+from crewdesk.errors import BadInput
 from crewdesk.length import INCHES_PER_FOOT
 from crewdesk.trade.boards.lumber import Sawn, dressed, tally, unrounded_board_feet
-from crewdesk.trade.refusal import Refusal
 
 TIMES = re.compile(r" ?[xX\u00d7*] ?")
 """What stands between a thickness and a width."""
@@ -21,7 +21,7 @@ def board_feet_of(
     turn, and by its rough thickness. `thickness`, `width` and `lengths` in inches."""
     try:
         dressed(size)
-    except Refusal:
+    except BadInput:
         quarters = _QUARTERS.match(size)
         rough = Fraction(int(quarters[1]), 4) if quarters else thickness
         feet = (int(length // INCHES_PER_FOOT) for length in lengths)

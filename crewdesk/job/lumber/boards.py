@@ -6,11 +6,11 @@ from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.change import Change, edit
 from crewdesk.job.lumber.board import Board
 from crewdesk.job.lumber.stock_list import typed_bad
 from crewdesk.job.record import Record
-from crewdesk.job.refused import Refused
 from crewdesk.job.words import brief
 
 _NUMBERS = re.compile(r"(\d{1,4})(?: ?- ?(\d{1,4}))?")
@@ -29,15 +29,15 @@ def may_cut(board: Board) -> bool:
 def tick_bought(record: Record, rows: Iterable[str], now: datetime) -> Change:
     """The change that notes boards as bought, or where all are already, as not bought yet.
 
-    Raises `Refused` where one is cut or spoiled, or was on hand.
+    Raises `NotAllowed` where one is cut or spoiled, or was on hand.
     """
     boards = [record.board(row) for row in rows]
     if not boards:
-        raise Refused("There is no board to tick here; nothing was changed.")
+        raise NotAllowed("There is no board to tick here; nothing was changed.")
     for one in boards:
         if not may_buy(one):
             was = "was on hand already" if one.hand else f"is {one.state} already"
-            raise Refused(f"Board {one.row} {was}; nothing was changed.")
+            raise NotAllowed(f"Board {one.row} {was}; nothing was changed.")
     back = all(one.state == "bought" for one in boards)
     new = "to buy" if back else "bought"
     edits = [_state(record, one, new) for one in boards if one.state != new]
@@ -48,16 +48,16 @@ def tick_bought(record: Record, rows: Iterable[str], now: datetime) -> Change:
 def tick_cut(record: Record, rows: Iterable[str], now: datetime) -> Change:
     """The change that notes boards as cut, or where all are already, as not cut yet.
 
-    Raises `Refused` where one is spoiled, or nothing is to be cut from it.
+    Raises `NotAllowed` where one is spoiled, or nothing is to be cut from it.
     """
     boards = [record.board(row) for row in rows]
     if not boards:
-        raise Refused("There is no board to tick here; nothing was changed.")
+        raise NotAllowed("There is no board to tick here; nothing was changed.")
     for one in boards:
         if one.state == "spoiled":
-            raise Refused(f"Board {one.row} is spoiled; nothing was changed.")
+            raise NotAllowed(f"Board {one.row} is spoiled; nothing was changed.")
         if not may_cut(one):
-            raise Refused(f"Nothing is to be cut from board {one.row}; nothing was changed.")
+            raise NotAllowed(f"Nothing is to be cut from board {one.row}; nothing was changed.")
     back = all(one.state == "cut" for one in boards)
     new = "bought" if back else "cut"
     edits = tuple(_state(record, one, new) for one in boards if one.state != new)
@@ -68,16 +68,20 @@ def rows_named(
     record: Record, text: str, may: Callable[[Board], bool] = lambda board: True
 ) -> tuple[str, ...]:
     """The numbers of the boards that a text names, as ``1,3-5``, or with ``all`` of those
-    that `may` be meant; raises `Refused`."""
+    that `may` be meant; raises `NotAllowed`."""
     if not record.boards:
-        raise Refused("This job keeps no plan of boards yet; keep one first, nothing was changed.")
+        raise NotAllowed(
+            "This job keeps no plan of boards yet; keep one first, nothing was changed."
+        )
     if text.strip().lower() == "all":
         return tuple(one.row for one in record.boards if may(one))
     rows: list[str] = []
     for part in text.split(","):
         found = _NUMBERS.fullmatch(part.strip())
         if found is None:
-            raise Refused(f"Boards are named by their numbers, as 1,3-5 or all, not {brief(text)}.")
+            raise NotAllowed(
+                f"Boards are named by their numbers, as 1,3-5 or all, not {brief(text)}."
+            )
         first, last = int(found[1]), int(found[2] or found[1])
         rows += [record.board(str(row)).row for row in range(first, last + 1)]
     return tuple(dict.fromkeys(rows))
@@ -87,20 +91,20 @@ def spoil(record: Record, row: str, bad: str, now: datetime) -> Change:
     """The change that notes a board as spoiled: all of it, or bad stretches of it as typed.
 
     Its pieces that have no board then are planned anew around what is cut. Of a board
-    that is cut, the pieces are lost with it. Raises `Refused` or `Refusal`.
+    that is cut, the pieces are lost with it. Raises `NotAllowed` or `BadInput`.
     """
     board = record.board(row)
     if board.state == "spoiled":
-        raise Refused(f"Board {row} is spoiled already; nothing was changed.")
+        raise NotAllowed(f"Board {row} is spoiled already; nothing was changed.")
     if board.state == "to buy":
-        raise Refused(f"Board {row} is not bought yet; note that first, nothing was changed.")
+        raise NotAllowed(f"Board {row} is not bought yet; note that first, nothing was changed.")
     at = ("boards", row)
     if not bad.strip():
         after = replace(board, state="spoiled", pieces=(), cleats=())
         told = f"noted board {row} as spoiled"
     else:
         if board.state == "cut":
-            raise Refused(
+            raise NotAllowed(
                 f"Board {row} is cut, so it has no bad stretch to cut round; note it as spoiled "
                 "whole, or take the cut back first."
             )

@@ -5,10 +5,10 @@ from dataclasses import fields
 from datetime import datetime
 from fractions import Fraction
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.change import Change, Doc, edit
 from crewdesk.job.lumber.cutting_rules import ALL, READERS, CuttingRules
 from crewdesk.job.record import Record
-from crewdesk.job.refused import Refused
 from crewdesk.job.rows import ONLY_ROW
 from crewdesk.job.words import brief
 from crewdesk.length import show_length
@@ -35,11 +35,11 @@ def rules_shown(record: Record) -> dict[str, str]:
 
 
 def change_rules(record: Record, typed: Mapping[str, str], now: datetime) -> Change:
-    """The change that gives a job other rules, each as typed; raises `Refused` or `Refusal`."""
+    """The change that gives a job other rules, each as typed; raises `NotAllowed` or `BadInput`."""
     new: Doc = dict(record.tables["job"][ONLY_ROW].get("cutting", {}))
     for key, text in typed.items():
         if key not in READERS:
-            raise Refused(f"Cutting has no rule {brief(key)}; it has {', '.join(READERS)}.")
+            raise NotAllowed(f"Cutting has no rule {brief(key)}; it has {', '.join(READERS)}.")
         value = _beams(record, text) if key == "match" else text.strip()
         read = READERS[key](value, lambda given, _: read_length(given))
         usual = getattr(CuttingRules(), key)
@@ -50,7 +50,7 @@ def change_rules(record: Record, typed: Mapping[str, str], now: datetime) -> Cha
     at = ("job", ONLY_ROW, "cutting")
     put = edit(record.tables, at, new)
     if CuttingRules.from_doc(new) == record.job.cutting:
-        raise Refused("Nothing is different; nothing was changed.")
+        raise NotAllowed("Nothing is different; nothing was changed.")
     return Change("changed how boards are cut", (put,), now)
 
 

@@ -5,10 +5,10 @@ from dataclasses import dataclass, fields
 from fractions import Fraction
 from typing import Any
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.books.amounts import read_quantity
 from crewdesk.job.change import Doc
 from crewdesk.job.readings import fraction
-from crewdesk.job.refused import Refused
 from crewdesk.job.words import LONGEST_NAME, brief, checked_line, quoted
 from crewdesk.length import show_length
 from crewdesk.trade.boards.consumables import Spare
@@ -98,11 +98,13 @@ class CuttingRules:
 
     @staticmethod
     def from_doc(doc: Doc) -> "CuttingRules":
-        """The rules as they stand in the job; raises `Refused`."""
+        """The rules as they stand in the job; raises `NotAllowed`."""
         if not isinstance(doc, dict):
-            raise Refused(f"The rules for cutting are an object, not {brief(doc)}.")
+            raise NotAllowed(f"The rules for cutting are an object, not {brief(doc)}.")
         if strange := [key for key in doc if key not in READERS]:
-            raise Refused(f"Cutting has no rule {brief(strange[0])}; it has {', '.join(READERS)}.")
+            raise NotAllowed(
+                f"Cutting has no rule {brief(strange[0])}; it has {', '.join(READERS)}."
+            )
         return CuttingRules(**{key: READERS[key](value, fraction) for key, value in doc.items()})
 
 
@@ -117,7 +119,7 @@ def _length(what: str, least: Fraction, most: Fraction = LONGEST) -> Callable[[A
     def read(value: Any, length: Read) -> Fraction:
         found = length(value, what)
         if not least <= found <= most:
-            raise Refused(
+            raise NotAllowed(
                 f"The {what} is {show_length(found)} in; from {show_length(least)} to "
                 f"{show_length(most)} is taken."
             )
@@ -130,7 +132,7 @@ def _number(what: str, least: Fraction, most: int) -> Callable[[Any, Read], Any]
     def read(value: Any, _: Read) -> Fraction:
         found = read_quantity(value, what)
         if not least <= found <= most:
-            raise Refused(f"The {what} is from {least} to {most}, not {brief(value)}.")
+            raise NotAllowed(f"The {what} is from {least} to {most}, not {brief(value)}.")
         return found
 
     return read
@@ -139,9 +141,9 @@ def _number(what: str, least: Fraction, most: int) -> Callable[[Any, Read], Any]
 def _whole(what: str, least: int, most: int) -> Callable[[Any, Read], Any]:
     def read(value: Any, _: Read) -> int:
         if not isinstance(value, str) or not value.isascii() or not value.isdecimal():
-            raise Refused(f"The {what} is a whole number, not {brief(value)}.")
+            raise NotAllowed(f"The {what} is a whole number, not {brief(value)}.")
         if len(value) > 9 or not least <= int(value) <= most:
-            raise Refused(f"The {what} is from {least} to {most}, not {quoted(value)}.")
+            raise NotAllowed(f"The {what} is from {least} to {most}, not {quoted(value)}.")
         return int(value)
 
     return read
@@ -150,7 +152,7 @@ def _whole(what: str, least: int, most: int) -> Callable[[Any, Read], Any]:
 def _one_of(what: str, known: tuple[str, ...]) -> Callable[[Any, Read], Any]:
     def read(value: Any, _: Read) -> str:
         if value not in known:
-            raise Refused(f"{what} {', '.join(known[:-1])} or {known[-1]}, not {brief(value)}.")
+            raise NotAllowed(f"{what} {', '.join(known[:-1])} or {known[-1]}, not {brief(value)}.")
         return str(value)
 
     return read
@@ -158,7 +160,7 @@ def _one_of(what: str, known: tuple[str, ...]) -> Callable[[Any, Read], Any]:
 
 def _rows(value: Any, _: Read) -> tuple[str, ...]:
     if not isinstance(value, list) or not all(isinstance(one, str) for one in value):
-        raise Refused(f"Matched beams are a list of their rows, not {brief(value)}.")
+        raise NotAllowed(f"Matched beams are a list of their rows, not {brief(value)}.")
     return tuple(value)
 
 

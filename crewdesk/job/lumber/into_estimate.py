@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from datetime import datetime
 from decimal import Decimal
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.books.material import TAKEOFF
 from crewdesk.job.books.shop import Shop
 from crewdesk.job.change import ABSENT, Change, Doc, edit
@@ -11,7 +12,6 @@ from crewdesk.job.lumber.buying_list import Buy, buying_list
 from crewdesk.job.lumber.takeoff import Takeoff
 from crewdesk.job.lumber.used_up import UsedUp, used_up
 from crewdesk.job.record import Record
-from crewdesk.job.refused import Refused
 from crewdesk.length import feet_and_inches
 
 KEPT = ("waste", "markup")
@@ -23,7 +23,7 @@ def into_estimate(record: Record, takeoff: Takeoff, shop: Shop, now: datetime) -
 
     They are counted whole, waste in them, so none is added. A pack costs what the shop's
     `packs` say, else what was typed for it here before, else nothing yet. Waste and markup
-    that were typed for a line stay with it. Raises `Refused`.
+    that were typed for a line stay with it. Raises `NotAllowed`.
     """
     materials = record.tables.get("materials", {})
     old = sorted((row for row, doc in materials.items() if doc.get("of") == TAKEOFF), key=int)
@@ -37,7 +37,7 @@ def into_estimate(record: Record, takeoff: Takeoff, shop: Shop, now: datetime) -
         was = before.get(doc["text"], {})
         doc.update({key: was[key] for key in KEPT if key in was})
     if [materials[row] for row in old] == lines:
-        raise Refused("The estimate has all of the takeoff already; nothing was changed.")
+        raise NotAllowed("The estimate has all of the takeoff already; nothing was changed.")
     first = int(record.new_row("materials"))
     edits = [edit(record.tables, ("materials", row), ABSENT) for row in old]
     edits += [

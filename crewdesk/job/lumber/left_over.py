@@ -4,13 +4,13 @@ from dataclasses import dataclass, replace
 from datetime import date, datetime
 from fractions import Fraction
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import ABSENT, Change, Edit, edit
 from crewdesk.job.lumber.board import Board
 from crewdesk.job.lumber.stock import HandBoard
 from crewdesk.job.lumber.task import saws_of
 from crewdesk.job.record import Record
-from crewdesk.job.refused import Refused
 from crewdesk.job.rows import ONLY_ROW
 from crewdesk.trade.boards.leftovers import leftovers
 from crewdesk.trade.boards.rip_stock import Placed, RipBoard
@@ -72,7 +72,7 @@ def _between_bad(board: Board, saw: Saw) -> list[RipBoard]:
 
 def put_in_stock(books: ShopRecord, record: Record, job: str, now: datetime) -> Change:
     """The change of the shop that takes a job's leftovers in and strikes off the boards on
-    hand that it used. Raises `Refused` where that was done, or there is nothing."""
+    hand that it used. Raises `NotAllowed` where that was done, or there is nothing."""
     _not_closed(record)
     edits: list[Edit] = []
     used = _used(books, record)
@@ -89,7 +89,7 @@ def put_in_stock(books: ShopRecord, record: Record, job: str, now: datetime) -> 
         doc = one.on_hand(row, record.job.name).to_doc()
         edits.append(edit(books.tables, ("on_hand", row), doc))
     if not edits:
-        raise Refused("No board of this job is bought and leaves anything worth keeping.")
+        raise NotAllowed("No board of this job is bought and leaves anything worth keeping.")
     count = len(every)
     what = f"took in {count} leftover{'' if count == 1 else 's'} of {record.job.name}"
     return Change(what, tuple(edits), now)
@@ -135,9 +135,9 @@ def _let_go(one: HandBoard) -> HandBoard:
 
 def _not_closed(record: Record) -> None:
     if record.job.plan is None:
-        raise Refused("No plan of boards is kept yet, so nothing is left over.")
+        raise NotAllowed("No plan of boards is kept yet, so nothing is left over.")
     if record.job.plan.closed is not None:
-        raise Refused(
+        raise NotAllowed(
             f"The leftovers of this job went into the stock on {record.job.plan.closed}; "
             "nothing was changed."
         )

@@ -5,13 +5,13 @@ from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.lumber.board import Board, CutFrom
 from crewdesk.job.lumber.plan_facts import Matching
 from crewdesk.job.lumber.sources import Source
 from crewdesk.job.lumber.takeoff import NOTHING, Takeoff
 from crewdesk.job.lumber.task import Task, cleats_on
 from crewdesk.job.lumber.wanted import Wanted
-from crewdesk.job.refused import Refused
 from crewdesk.trade.boards.cutting_plan import Progress
 from crewdesk.trade.boards.one_board import one_board_plan
 from crewdesk.trade.boards.patience import Patience
@@ -31,7 +31,7 @@ def solve(
 ) -> Takeoff:
     """The cheapest takeoff; the same task gives the same one unless it was cut short.
 
-    Raises `Refusal` as `rip_plan` and `cutting_plan`.
+    Raises `BadInput` as `rip_plan` and `cutting_plan`.
     """
     patience = Patience(seconds, stop)
     asked = _Plan(task, patience, tell, matched=True)
@@ -90,7 +90,7 @@ class _Plan:
         thick: dict[str, Fraction] = {}
         for one in apart:
             if one.thickness != thick.setdefault(one.beam, one.thickness):
-                raise Refused(
+                raise NotAllowed(
                     f"{one.label} is not as thick as the other boards of its beam, so they can't "
                     "come from one board; leave that beam out of the matched ones."
                 )

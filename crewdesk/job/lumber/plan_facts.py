@@ -38,7 +38,7 @@ class KeptPlan:
 
     @staticmethod
     def from_doc(doc: Doc) -> "KeptPlan":
-        """The plan as it stands in the job; raises `Refused`."""
+        """The plan as it stands in the job; raises `NotAllowed`."""
         with read_plainly("The plan of boards", "a plan is"):
             match = doc.get("matching")
             return KeptPlan(

@@ -5,10 +5,10 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.lumber.board import Board
 from crewdesk.job.lumber.cutting_rules import CuttingRules
-from crewdesk.job.refused import Refused
 from crewdesk.trade.boards.ripping import RipSaw, clear_width
 from crewdesk.trade.boards.stock import BadStretch, Saw, Stretch, clear_stretches
 
@@ -54,7 +54,7 @@ def sources(
     bought: Iterable[Board],
     fixed: Iterable[Board] = (),
 ) -> tuple[Source, ...]:
-    """Every board that a job may be cut from; raises `Refused` where the wood is not told.
+    """Every board that a job may be cut from; raises `NotAllowed` where the wood is not told.
 
     Boards on hand that another job means to use, or that are among the `fixed` ones of
     this job, are left out.
@@ -85,7 +85,7 @@ def sources(
         if count != 0
     ]  # fmt: skip
     if not found:
-        raise Refused(NO_STOCK)
+        raise NotAllowed(NO_STOCK)
     return tuple(found)
 
 
@@ -105,18 +105,18 @@ def longest_of(
 
 
 def _wood(books: ShopRecord, rules: CuttingRules) -> str:
-    """The species, as it is compared; raises `Refused` where there are several."""
+    """The species, as it is compared; raises `NotAllowed` where there are several."""
     every = [*(one.species for one in books.on_hand), *(one.species for one in books.stock)]
     known = {one.casefold(): one for one in every}
     if rules.species:
         if rules.species.casefold() not in known and known:
-            raise Refused(
+            raise NotAllowed(
                 f"The stock list has no {rules.species}; it has {', '.join(known.values())}."
             )
         return rules.species.casefold()
     listed = {one.species.casefold() for one in books.stock} or set(known)
     if len(listed) > 1:
-        raise Refused(
+        raise NotAllowed(
             f"The stock list has {' and '.join(known[one] for one in sorted(listed))}; say which "
             f"this job is of, as with `crewdesk takeoff JOB species='{known[min(listed)]}'`, or "
             "with i on the Material screen."

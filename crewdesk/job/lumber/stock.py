@@ -5,11 +5,11 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Any, get_args
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.books.amounts import read_amount
 from crewdesk.job.change import Doc
 from crewdesk.job.lumber.board_feet import board_feet_of
 from crewdesk.job.readings import fraction
-from crewdesk.job.refused import Refused
 from crewdesk.job.words import LONGEST_NAME, brief, checked_line, checked_name
 from crewdesk.job.written import read_plainly
 from crewdesk.length import show_length
@@ -61,13 +61,13 @@ class StockLine:
 
     @staticmethod
     def from_doc(row: str, doc: Doc) -> "StockLine":
-        """The line as it stands in the shop's record; raises `Refused`."""
+        """The line as it stands in the shop's record; raises `NotAllowed`."""
         with read_plainly(f"Stock {row} of the shop", "stock is"):
             if doc["per"] not in PERS:
-                raise Refused(f"A price is per {', '.join(PERS)}, not per {brief(doc['per'])}.")
+                raise NotAllowed(f"A price is per {', '.join(PERS)}, not per {brief(doc['per'])}.")
             lengths = tuple(_length_from_doc(one) for one in doc["lengths"])
             if not lengths:
-                raise Refused("A board that can be had has at least one length.")
+                raise NotAllowed("A board that can be had has at least one length.")
             return StockLine(
                 row,
                 checked_name(doc["species"], "species"),
@@ -113,7 +113,7 @@ class HandBoard:
 
     @staticmethod
     def from_doc(row: str, doc: Doc) -> "HandBoard":
-        """The board as it stands in the shop's record; raises `Refused`."""
+        """The board as it stands in the shop's record; raises `NotAllowed`."""
         with read_plainly(f"Board {row} on hand", "a board is", ValueError):
             length = _measure(doc["length"], "length of a board", LONGEST_BOARD)
             return HandBoard(
@@ -133,12 +133,14 @@ class HandBoard:
 def _length_from_doc(doc: Doc) -> tuple[Fraction, int | None]:
     count = doc.get("count")
     if count is not None and (type(count) is not int or not 0 <= count <= MOST_BOARDS):
-        raise Refused(f"There are from 0 to {MOST_BOARDS} boards of a length, not {brief(count)}.")
+        raise NotAllowed(
+            f"There are from 0 to {MOST_BOARDS} boards of a length, not {brief(count)}."
+        )
     return _measure(doc["length"], "length of a board", LONGEST_BOARD), count
 
 
 def bad_from_doc(docs: Any, length: Fraction) -> tuple[BadStretch, ...]:
-    """Bad stretches out of the record; raises `Refused`."""
+    """Bad stretches out of the record; raises `NotAllowed`."""
     return tuple(
         bad_stretch(fraction(start, "bad stretch"), fraction(end, "bad stretch"), length)
         for start, end in docs
@@ -146,9 +148,9 @@ def bad_from_doc(docs: Any, length: Fraction) -> tuple[BadStretch, ...]:
 
 
 def bad_stretch(start: Fraction, end: Fraction, length: Fraction) -> BadStretch:
-    """Bad wood in a board of a length, all in inches; raises `Refused`."""
+    """Bad wood in a board of a length, all in inches; raises `NotAllowed`."""
     if not 0 <= start <= end <= length:
-        raise Refused(
+        raise NotAllowed(
             f"A bad stretch from {show_length(start)} to {show_length(end)} in is not on a board "
             f"of {show_length(length)} in; give where it begins, then where it ends."
         )
@@ -158,7 +160,7 @@ def bad_stretch(start: Fraction, end: Fraction, length: Fraction) -> BadStretch:
 def _measure(text: Any, what: str, most: Fraction) -> Fraction:
     found = fraction(text, what)
     if not 0 < found <= most:
-        raise Refused(
+        raise NotAllowed(
             f"The {what} is {show_length(found)} in; it must be more than 0 and at most "
             f"{show_length(most)}."
         )

@@ -6,11 +6,11 @@ from datetime import datetime
 from fractions import Fraction
 from typing import Any
 
+from crewdesk.errors import BadInput, NotAllowed
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import ABSENT, Change, Doc, edit
 from crewdesk.job.lumber.board_feet import TIMES
 from crewdesk.job.lumber.stock import MOST_BOARDS, HandBoard, StockLine, bad_stretch
-from crewdesk.job.refused import Refused
 from crewdesk.job.words import LONGEST_NAME, LONGEST_NOTE, brief, checked_line, checked_name, quoted
 from crewdesk.length import feet_and_inches, show_length
 from crewdesk.trade.boards.lumber import (
@@ -21,7 +21,6 @@ from crewdesk.trade.boards.lumber import (
 from crewdesk.trade.boards.stock import BadStretch
 from crewdesk.trade.books.money import read_money
 from crewdesk.trade.read_length import read_length
-from crewdesk.trade.refusal import Refusal
 
 _COUNTED = re.compile(r"(.*?)(?: ?[xX\u00d7*] ?(\d{1,4}))?")
 
@@ -33,7 +32,7 @@ def typed_stock(
 
     `typed` has species, grade, size (``1x12``, ``5/4 x 8``, ``4/4 x 9-1/2``), true (its
     true size, empty where the size's name tells it), lengths (``8', 10' x 4, 12'``), price
-    and per. Raises `Refused` or `Refusal`.
+    and per. Raises `NotAllowed` or `BadInput`.
     """
     thickness, width = true_size(typed["size"], typed.get("true", ""))
     per = " ".join(typed.get("per", "").split()) or "piece"
@@ -50,7 +49,7 @@ def typed_stock(
     if grade := checked_line(typed.get("grade", ""), "grade", most=LONGEST_NAME):
         doc["grade"] = grade
     if row and row not in books.tables.get("stock", {}):
-        raise Refused("There is no such board in the stock list; nothing was changed.")
+        raise NotAllowed("There is no such board in the stock list; nothing was changed.")
     at = ("stock", row or books.new_row("stock"))
     line = StockLine.from_doc(at[1], doc)
     what = f"{'changed' if row else 'added'} {line.label} in the stock list"
@@ -76,7 +75,7 @@ def shown_stock(line: StockLine) -> dict[str, str]:
 
 def typed_hand(books: ShopRecord, typed: Mapping[str, str], now: datetime) -> Change:
     """The change that adds a board on hand as typed: species, grade, size, true, length and
-    bad (``40..43, 90..92``, inches from one end). Raises `Refused` or `Refusal`."""
+    bad (``40..43, 90..92``, inches from one end). Raises `NotAllowed` or `BadInput`."""
     thickness, width = true_size(typed["size"], typed.get("true", ""))
     length = read_length(typed["length"])
     board = HandBoard(
@@ -109,27 +108,31 @@ def remove_from(books: ShopRecord, table: str, row: str, now: datetime) -> Chang
 
 def take_stock_in(books: ShopRecord, document: Any, now: datetime) -> Change:
     """The change that adds every board of a document `{"crewdesk": "stock", "stock": [...],
-    "on_hand": [...]}`, each as typed. Raises `Refused` or `Refusal`."""
+    "on_hand": [...]}`, each as typed. Raises `NotAllowed` or `BadInput`."""
     if not isinstance(document, dict) or document.get("crewdesk") != "stock":
-        raise Refused('That is no stock list: its file begins {"crewdesk": "stock", ...}.')
+        raise NotAllowed('That is no stock list: its file begins {"crewdesk": "stock", ...}.')
     edits = []
     for table, read in (("stock", typed_stock), ("on_hand", typed_hand)):
         docs = document.get(table, [])
         if not isinstance(docs, list) or len(docs) > MOST_BOARDS:
-            raise Refused(f"'{table}' of a stock list is a list of at most {MOST_BOARDS} boards.")
+            raise NotAllowed(
+                f"'{table}' of a stock list is a list of at most {MOST_BOARDS} boards."
+            )
         first = int(books.new_row(table))
         for place, typed in enumerate(docs):
             if not isinstance(typed, dict) or not all(isinstance(v, str) for v in typed.values()):
-                raise Refused(f"A board of a stock list is an object of texts, not {brief(typed)}.")
+                raise NotAllowed(
+                    f"A board of a stock list is an object of texts, not {brief(typed)}."
+                )
             try:
                 (one,) = read(books, typed, now).edits
             except KeyError as lacking:
-                raise Refused(
+                raise NotAllowed(
                     f"Board {place + 1} of '{table}' in that stock list has no {lacking.args[0]}."
                 ) from None
             edits.append(edit(books.tables, (table, str(first + place)), one.after))
     if not edits:
-        raise Refused("That stock list holds no board.")
+        raise NotAllowed("That stock list holds no board.")
     return Change(f"took in a stock list of {len(edits)} boards", tuple(edits), now)
 
 
@@ -138,7 +141,7 @@ def true_size(size: str, true: str) -> tuple[Fraction, Fraction]:
     if true.strip():
         parts = TIMES.split(true.strip(), maxsplit=1)
         if len(parts) != 2:
-            raise Refused(
+            raise NotAllowed(
                 f"A true size is a thickness x a width, as 3/4 x 11-1/4, not {quoted(true)}."
             )
         return read_length(parts[0]), read_length(parts[1])
@@ -155,7 +158,7 @@ def _is_dressed(size: str) -> bool:
         return False
     try:
         dressed(size)
-    except Refusal:
+    except BadInput:
         return False
     return True
 
@@ -175,14 +178,14 @@ def _length_doc(part: str) -> Doc:
 
 
 def typed_bad(text: str, length: Fraction) -> tuple[BadStretch, ...]:
-    """Bad stretches as typed, ``40..43, 90..92``; raises `Refused` or `Refusal`."""
+    """Bad stretches as typed, ``40..43, 90..92``; raises `NotAllowed` or `BadInput`."""
     found = []
     for part in checked_line(text, "list of bad stretches", most=LONGEST_NOTE).split(","):
         if not part.strip():
             continue
         start, dots, end = part.partition("..")
         if not dots:
-            raise Refused(
+            raise NotAllowed(
                 f"{quoted(part)} is no bad stretch; write where it begins and ends, "
                 "in inches from one end, as 40..43."
             )

@@ -5,13 +5,13 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.lumber.board import Board
 from crewdesk.job.lumber.cutting_rules import SAWS, CuttingRules
 from crewdesk.job.lumber.sources import Source, longest_of, sources
 from crewdesk.job.lumber.wanted import CleatsWanted, Wanted, wanted_cleats, wanted_pieces
 from crewdesk.job.record import Record
-from crewdesk.job.refused import Refused
 from crewdesk.length import show_length
 from crewdesk.trade.boards.rip_stock import Saws
 from crewdesk.trade.boards.ripping import RipSaw
@@ -52,7 +52,7 @@ def saws_of(rules: CuttingRules) -> Saws:
 def task_of(record: Record, books: ShopRecord, job: str) -> Task:
     """The task of a job whose id is `job`, around what is cut already.
 
-    Raises `Refused`, and `Refusal` where a piece is too long to be spliced.
+    Raises `NotAllowed`, and `BadInput` where a piece is too long to be spliced.
     """
     rules = record.job.cutting
     saws = saws_of(rules)
@@ -68,7 +68,7 @@ def task_of(record: Record, books: ShopRecord, job: str) -> Task:
     thick = {one.thickness for one in every}
     for one in left:
         if one.thickness not in thick:
-            raise Refused(
+            raise NotAllowed(
                 f"No board of the stock list is {show_length(one.thickness)} in thick, as "
                 f"{one.label} is; add one, or change the beam's section."
             )

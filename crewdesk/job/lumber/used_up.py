@@ -6,6 +6,7 @@ from decimal import Decimal
 from fractions import Fraction
 from math import cos, hypot, radians
 
+from crewdesk.errors import BadInput
 from crewdesk.job.as_built import board_as_cut, cleat_projection, section_at_edge, section_to_nail
 from crewdesk.job.batch_time import piece_length
 from crewdesk.job.beam import Beam
@@ -26,7 +27,6 @@ from crewdesk.trade.boards.consumables import (
     wedges,
 )
 from crewdesk.trade.cuts.forms import FormBoard
-from crewdesk.trade.refusal import Refusal
 
 FROM_END = Fraction(2)
 """How far the first nail is from an end, in inches (common practice, no source)."""
@@ -160,5 +160,5 @@ def _nail(record: Record, beam: Beam, held: str, key: str) -> Fraction | None:
         chosen = record.job.nails.get(held)
         cleat = cleat_projection(beam, record.job.cutting.cleat)
         return nail_for(held, section_to_nail(beam, held), chosen, cleat).length
-    except Refusal:
+    except BadInput:
         return None

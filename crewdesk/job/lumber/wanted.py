@@ -56,7 +56,7 @@ def wanted_pieces(
     """Return every board of every beam but the cleats, spliced where no stock is long enough.
 
     `longest` gives, for a thickness and a width, what the longest stock gives, if any.
-    Raises `NotAllowed` where a beam has no length or there is no board to cut, `Refusal` as
+    Raises `NotAllowed` where a beam has no length or there is no board to cut, `BadInput` as
     `splice`.
     """
     if not record.beams:

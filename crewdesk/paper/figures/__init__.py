@@ -4,7 +4,7 @@ Each file in here is one figure, loaded only when it is asked for. It has
 
 - `ABOUT`, one line for the help,
 - `arguments(parser)`, which adds its options,
-- `figure(args) -> Figure`, which works it out or raises `Refusal`. `args.step` names the step
+- `figure(args) -> Figure`, which works it out or raises `BadInput`. `args.step` names the step
   that lengths are rounded to where they are shown; `step_of(args)` is it. A length is rounded
   down where a board must go in and up where it must be cut from.
 

@@ -6,6 +6,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
+from crewdesk.errors import BadInput
 from crewdesk.length import INCHES_PER_FOOT, Step, feet_and_inches, show_length
 from crewdesk.paper.figures import Figure, step_of
 from crewdesk.paper.lengths import (
@@ -19,7 +20,6 @@ from crewdesk.trade.boards.plan import CutBoard, CuttingPlan
 from crewdesk.trade.boards.stock import BadStretch, Need, OnHand, Saw, Stock
 from crewdesk.trade.books.money import read_money
 from crewdesk.trade.read_length import read_length
-from crewdesk.trade.refusal import Refusal
 
 ABOUT = "which boards to buy and how to cut them, proven cheapest"
 LONGEST_WAIT = 3600
@@ -62,7 +62,11 @@ def figure(args: Namespace) -> Figure:
         tuple(_need(text) for text in args.need),
         Saw(read_length(args.kerf), read_length(args.trim)),
         tuple(_have(text) for text in args.have),
-        seconds=_whole(args.seconds, LONGEST_WAIT, "boards-seconds-unread"),
+        seconds=_whole(
+            args.seconds,
+            LONGEST_WAIT,
+            "{text} is not a time limit; write seconds from 1 to {limit}.",
+        ),
     )
     step = step_of(args)
     return Figure(tuple(_lines(plan, unit, step)), _values(plan, unit, step))
@@ -71,7 +75,11 @@ def figure(args: Namespace) -> Figure:
 def _stock(text: str) -> tuple[Fraction, Decimal | None, int | None]:
     parts = text.split(":")
     if len(parts) > 3:
-        raise Refusal("boards-stock-form", text=text[:40])
+        raise BadInput(
+            "{text} is not a board to be had; write LENGTH, LENGTH:PRICE or "
+            "LENGTH:PRICE:COUNT, as 144:19.40:6.",
+            text=text[:40],
+        )
     price = None
     if len(parts) > 1:
         price = read_money(parts[1])
@@ -85,7 +93,10 @@ def _priced(
     """The boards with prices; without any, one each for one length, else their feet."""
     for length, price, _ in read:
         if price is None and any(other is not None for _, other, _ in read):
-            raise Refusal("boards-price-missing", name=show_length(length))
+            raise BadInput(
+                "The board {name} has no price while another has; give every board one, or none.",
+                name=show_length(length),
+            )
     if all(price is not None for _, price, _ in read):
         unit = "money"
     elif len({length for length, _, _ in read}) == 1:
@@ -106,7 +117,9 @@ def _priced(
 def _need(text: str) -> Need:
     length, colon, count = text.partition(":")
     if ":" in count:
-        raise Refusal("boards-need-form", text=text[:40])
+        raise BadInput(
+            "{text} is not a piece; write LENGTH or LENGTH:COUNT, as 100-1/2:4.", text=text[:40]
+        )
     inches = read_length(length)
     return Need(show_length(inches), inches, _count(count) if colon else 1)
 
@@ -118,18 +131,24 @@ def _have(text: str) -> OnHand:
     for stretch in stretches.split(",") if colon else ():
         start, dots, end = stretch.partition("..")
         if not dots:
-            raise Refusal("boards-have-form", text=text[:40])
+            raise BadInput(
+                "{text} is not a board on hand; write LENGTH, or LENGTH:FROM..TO with bad "
+                "stretches parted by commas, as 96:40..43.",
+                text=text[:40],
+            )
         bad.append(BadStretch(read_length(start), read_length(end)))
     return OnHand(f"{show_length(inches)} on hand", inches, tuple(bad))
 
 
 def _count(text: str) -> int:
-    return _whole(text, MOST_PIECES, "boards-count-unread")
+    return _whole(
+        text, MOST_PIECES, "{text} is not a count; write a whole number from 1 to {limit}."
+    )
 
 
 def _whole(text: str, limit: int, why: str) -> int:
     if not _WHOLE.fullmatch(text.strip()) or not 1 <= int(text) <= limit:
-        raise Refusal(why, text=text[:40], limit=limit)
+        raise BadInput(why, text=text[:40], limit=limit)
     return int(text)
 
 

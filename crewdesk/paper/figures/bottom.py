@@ -3,7 +3,7 @@
 from argparse import ArgumentParser, Namespace
 from fractions import Fraction
 
-from crewdesk.job.sentences import sentence
+from crewdesk.errors import BadInput
 from crewdesk.length import Length, Step
 from crewdesk.paper.figures import Figure, lengths_by_default, step_of
 from crewdesk.paper.lengths import (
@@ -17,7 +17,6 @@ from crewdesk.trade.angle import read_angle
 from crewdesk.trade.cuts.bottom_cut import BottomReading, bottom_cut
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.read_length import read_length
-from crewdesk.trade.refusal import Refusal
 
 ABOUT = "the bottom board's lengths, widths and relief, from its reading"
 
@@ -64,7 +63,7 @@ def figure(args: Namespace) -> Figure:
         wanted=None if wanted is None else (wanted, wanted),
         reason=args.reason,
     )
-    warnings = [sentence(one) for one in made.cautions]
+    warnings = [one.shown() for one in made.cautions]
     return Figure(
         (
             f"edge A    {_with_back(made.edge_a, made.back_a, step)}",
@@ -97,4 +96,7 @@ def _reading(args: Namespace) -> BottomReading:
         return BottomReading(read_length(args.reading))
     if given == (False, True, True):
         return BottomReading(read_length(args.edge_a), read_length(args.edge_b))
-    raise Refusal("bottom-readings-form")
+    raise BadInput(
+        "The bottom board is read along one line or along both edges; give --reading, or "
+        "--edge-a and --edge-b."
+    )

@@ -3,7 +3,7 @@
 from argparse import ArgumentParser, Namespace
 from fractions import Fraction
 
-from crewdesk.job.sentences import sentence
+from crewdesk.errors import BadInput
 from crewdesk.length import Step, show_length
 from crewdesk.paper.figures import Figure, step_of
 from crewdesk.paper.lengths import (
@@ -13,12 +13,12 @@ from crewdesk.paper.lengths import (
     with_unit,
 )
 from crewdesk.paper.sure_told import within, within_json
+from crewdesk.trade.bounds import more_than_zero
 from crewdesk.trade.cuts.ceiling import Scribe, scribe
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS
 from crewdesk.trade.cuts.scribe_sureness import scribe_sureness
 from crewdesk.trade.cuts.station import Station
 from crewdesk.trade.read_length import read_length
-from crewdesk.trade.refusal import Refusal
 
 ABOUT = "scriber setting, gaps and cut depths of a pair under a ceiling"
 
@@ -45,10 +45,14 @@ def arguments(parser: ArgumentParser) -> None:
 
 
 def read_station(text: str) -> Station:
-    """Read ``72:12-1/4:12-3/8``; raises `Refusal`, among others `ceiling-station-form`."""
+    """Read ``72:12-1/4:12-3/8``; raises `BadInput`."""
     parts = text.split(":")
     if len(parts) != 3:
-        raise Refusal("ceiling-station-form", text=text[:40])
+        raise BadInput(
+            "{text} is not a station; write AT:HEIGHT_A:HEIGHT_B, three lengths, as "
+            "72:12-1/4:12-3/8.",
+            text=text[:40],
+        )
     return Station(*(read_length(part) for part in parts))
 
 
@@ -57,8 +61,7 @@ def figure(args: Namespace) -> Figure:
     height down."""
     step, width = step_of(args), read_length(args.width)
 
-    if width <= 0:
-        raise Refusal("ceiling-not-positive", name="width", value=width)
+    more_than_zero("ceiling's width", width)
     made = scribe(
         tuple(read_station(text) for text in args.station),
         read_length(args.height),
@@ -69,7 +72,7 @@ def figure(args: Namespace) -> Figure:
         width=width,
     )
     off = scribe_sureness(made.marks, width, USUAL_INSTRUMENTS.line_laser).setting
-    warnings = [sentence(one) for one in made.cautions]
+    warnings = [one.shown() for one in made.cautions]
     return Figure(
         (*_lines(made, off, step), *warnings),
         {**_values(made, step), "within": within_json(off, step), "warnings": warnings},

@@ -3,6 +3,7 @@
 from argparse import ArgumentParser, Namespace
 from fractions import Fraction
 
+from crewdesk.errors import BadInput
 from crewdesk.paper.compound_told import compound_json, compound_told
 from crewdesk.paper.figures import Figure
 from crewdesk.paper.figures.end import read_end
@@ -11,7 +12,6 @@ from crewdesk.trade.cuts.compound import compound_end
 from crewdesk.trade.cuts.pitch import read_pitch
 from crewdesk.trade.cuts.sloped_side import lean_ratio
 from crewdesk.trade.read_length import read_length
-from crewdesk.trade.refusal import Refusal
 
 ABOUT = "miter and blade tilt where a sloped beam meets a wall out of square"
 
@@ -32,7 +32,7 @@ def figure(args: Namespace) -> Figure:
     lean = Fraction(0)
     if args.wall is not None:
         if args.level is None:
-            raise Refusal("slope-wall-needs-level")
+            raise BadInput("A wall's reading needs the level's length; add --level.")
         lean = lean_ratio(read_end(args.wall, read_length(args.level)))
     made = compound_end(read_pitch(args.pitch), lean, read_skew(args.skew).ratio, args.end)
     return Figure(

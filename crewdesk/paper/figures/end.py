@@ -4,6 +4,7 @@ from argparse import ArgumentParser, Namespace
 from fractions import Fraction
 from typing import Any
 
+from crewdesk.errors import BadInput
 from crewdesk.length import DEFAULT_STEP, Step, exact
 from crewdesk.paper.figures import Figure, step_of
 from crewdesk.paper.lengths import (
@@ -15,7 +16,6 @@ from crewdesk.paper.lengths import (
 from crewdesk.trade.cuts.side_board import EndCut, EndReading, side_cut
 from crewdesk.trade.cuts.sloped_side import SlopedEnd
 from crewdesk.trade.read_length import read_length
-from crewdesk.trade.refusal import Refusal
 
 ABOUT = "a side board's top length, blank and end cuts"
 
@@ -32,11 +32,13 @@ def arguments(parser: ArgumentParser) -> None:
 
 
 def read_end(text: str, level: Fraction) -> EndReading:
-    """Read ``5/32:in``; raises `Refusal`, among others `end-form` where a part is missing."""
+    """Read ``5/32:in``; raises `BadInput`, also where a part is missing."""
     gap, colon, lean = text.rpartition(":")
     lean = lean.strip().lower()
     if not colon or not lean:
-        raise Refusal("end-form", text=text[:40])
+        raise BadInput(
+            "{text} is not a gap and a lean; write GAP:in or GAP:out, as 5/32:in.", text=text[:40]
+        )
     return EndReading(read_length(gap), lean[:20], level)  # type: ignore[arg-type]
 
 

@@ -20,7 +20,6 @@ from crewdesk.trade.cuts.forms import (
 )
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.read_length import read_length
-from crewdesk.trade.refusal import Refusal
 
 ABOUT = "which boards a beam type is made of, their widths and blade tilts"
 
@@ -96,13 +95,17 @@ def _form(typed: str) -> str:
     if typed in FORMS.values():
         return typed
     if typed not in FORMS:
-        raise Refusal("form-unknown", name=typed[:20], known=tuple(FORMS))
+        raise BadInput(
+            "{name} isn't a beam type. Use {known}.", name=typed[:20], known=tuple(FORMS)
+        )
     return FORMS[typed]
 
 
 def _boards(args: Namespace, form: str) -> tuple[FormBoard, ...]:
     if args.height_b is not None and form != "three-board":
-        raise Refusal("form-one-height", name=args.form)
+        raise BadInput(
+            "A {name} beam has sides of one height; --height-b is for three-board.", name=args.form
+        )
     width, height = read_length(args.width), read_length(args.height)
     sides = read_length(args.side_thickness)
     corner = read_angle(args.corner, 180)

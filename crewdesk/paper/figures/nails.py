@@ -2,12 +2,11 @@
 
 from argparse import ArgumentParser, Namespace
 
-from crewdesk.job.sentences import sentence
+from crewdesk.errors import BadInput
 from crewdesk.paper.figures import Figure, step_of
 from crewdesk.paper.lengths import length_json, length_json_at_most, with_unit
 from crewdesk.trade.cuts.nails import Stack, longest_nail, nail
 from crewdesk.trade.read_length import read_length
-from crewdesk.trade.refusal import Refusal
 
 ABOUT = "which nail goes into a stack of boards, and what it holds"
 
@@ -33,13 +32,13 @@ def figure(args: Namespace) -> Figure:
     step = step_of(args)
     stack = Stack(tuple(read_length(text) for text in args.piece), args.framing)
     if not args.gauge.strip().isdecimal() or len(args.gauge.strip()) > 3:
-        raise Refusal("nail-gauge-form", text=args.gauge[:20])
+        raise BadInput("{text} is not a gauge; write 15, 16, 18 or 23.", text=args.gauge[:20])
     gauge = int(args.gauge)
     if args.length is None:
         made = longest_nail(stack, gauge)
     else:
         made = nail(stack, read_length(args.length), gauge)
-    warnings = [sentence(one) for one in made.cautions]
+    warnings = [one.shown() for one in made.cautions]
     left = "framing behind"
     if made.left is not None:
         left = f"{with_unit(made.left, step, 'down')} left behind it"

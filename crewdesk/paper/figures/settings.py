@@ -2,12 +2,12 @@
 
 from argparse import ArgumentParser, Namespace
 
+from crewdesk.errors import BadInput
 from crewdesk.length import Step, show_length
 from crewdesk.paper.figures import Figure, step_of
 from crewdesk.paper.lengths import length_json
 from crewdesk.trade.cuts.settings import Need, SettingGroup, setting_sheet
 from crewdesk.trade.read_length import read_length
-from crewdesk.trade.refusal import Refusal
 
 ABOUT = "group pieces by machine setting, and count the settings"
 
@@ -24,17 +24,25 @@ def arguments(parser: ArgumentParser) -> None:
 
 
 def read_need(text: str) -> Need:
-    """Read ``1A:saw:146-3/4:tilt=15,fence=11-1/4``; raises `Refusal`, among others
-    `setting-form`."""
+    """Read ``1A:saw:146-3/4:tilt=15,fence=11-1/4``; raises `BadInput`."""
     parts = text.split(":")
     if len(parts) != 4 or not all(part.strip() for part in parts):
-        raise Refusal("setting-form", text=text[:60])
+        raise BadInput(
+            "{text} is not a piece and its settings; write PIECE:MACHINE:LENGTH:PART=VALUE, "
+            "as 1A:saw:146-3/4:fence=11-1/4, with a comma before each further PART=VALUE.",
+            text=text[:60],
+        )
     piece, machine, length, settings = (part.strip() for part in parts)
     values = []
     for setting in settings.split(","):
         name, sign, value = setting.partition("=")
         if not sign or not name.strip():
-            raise Refusal("setting-form", text=text[:60])
+            raise BadInput(
+                "{text} is not a piece and its settings; write "
+                "PIECE:MACHINE:LENGTH:PART=VALUE, as 1A:saw:146-3/4:fence=11-1/4, with a "
+                "comma before each further PART=VALUE.",
+                text=text[:60],
+            )
         values.append((name.strip(), read_length(value)))
     return Need(piece, machine, read_length(length), tuple(values))
 

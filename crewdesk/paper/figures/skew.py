@@ -5,7 +5,7 @@ from fractions import Fraction
 from math import ceil
 from typing import Any
 
-from crewdesk.job.sentences import sentence
+from crewdesk.errors import BadInput
 from crewdesk.length import Step, exact
 from crewdesk.paper.figures import Figure, step_of
 from crewdesk.paper.lengths import (
@@ -30,7 +30,6 @@ from crewdesk.trade.cuts.skew import (
 )
 from crewdesk.trade.cuts.sureness import skew_allowed, skew_of
 from crewdesk.trade.read_length import read_length
-from crewdesk.trade.refusal import Refusal
 
 ABOUT = "back bevels, and the bottom board's edges and ends, at walls out of square"
 
@@ -52,10 +51,14 @@ def arguments(parser: ArgumentParser) -> None:
 
 
 def read_skew(text: str) -> SkewReading:
-    """Read ``1/8:12:A``; raises `Refusal`, among others `skew-form`."""
+    """Read ``1/8:12:A``; raises `BadInput`."""
     parts = text.split(":")
     if len(parts) != 3 or not parts[2].strip():
-        raise Refusal("skew-form", text=text[:40])
+        raise BadInput(
+            "{text} is not a reading with the square; write GAP:LEG:A or GAP:LEG:B, as "
+            "1/8:12:A where side A is the longer.",
+            text=text[:40],
+        )
     side = parts[2].strip().upper()[:20]
     return SkewReading(read_length(parts[0]), read_length(parts[1]), side)  # type: ignore[arg-type]
 
@@ -82,7 +85,7 @@ def figure(args: Namespace) -> Figure:
         if squares[end.end - 1] is not None
     ]
     ends = _bottom_ends(edges, across, squares, lengths is not None)
-    warnings = [sentence(one) for one in edges.cautions]
+    warnings = [one.shown() for one in edges.cautions]
     return Figure(
         (
             *(_side_line(end, read, step) for end in sides),
@@ -153,7 +156,7 @@ def _bottom_ends(
 
 def _lengths(a: str | None, b: str | None) -> tuple[Fraction, Fraction] | None:
     if (a is None) != (b is None):
-        raise Refusal("skew-one-length")
+        raise BadInput("Only one side's length was given; give side A's and side B's.")
     return None if a is None or b is None else (read_length(a), read_length(b))
 
 

@@ -4,7 +4,7 @@ from argparse import ArgumentParser, Namespace
 from fractions import Fraction
 from typing import Any
 
-from crewdesk.job.sentences import sentence
+from crewdesk.errors import BadInput
 from crewdesk.length import Step
 from crewdesk.paper.figures import Figure, step_of
 from crewdesk.paper.figures.end import end_text, read_end
@@ -20,7 +20,6 @@ from crewdesk.trade.cuts.pitch import Slope, read_pitch, slope
 from crewdesk.trade.cuts.side_board import PLUMB, EndReading
 from crewdesk.trade.cuts.sloped_side import SlopedSide, into_ridge, sloped_side
 from crewdesk.trade.read_length import read_length
-from crewdesk.trade.refusal import Refusal
 
 ABOUT = "a sloped side's lengths and end cuts"
 
@@ -58,10 +57,12 @@ def figure(args: Namespace) -> Figure:
         side = sloped_side(measured, height, low, _wall(args.high, args.level))
     else:
         if args.high is not None:
-            raise Refusal("slope-ridge-and-high")
+            raise BadInput(
+                "The high end dies into the ridge beam, whose face is plumb; give no wall there."
+            )
         made = into_ridge(measured, height, *_ridge(args.ridge), low)
         side, cautions = made.side, made.cautions
-    warnings = [sentence(one) for one in cautions]
+    warnings = [one.shown() for one in cautions]
     return Figure(
         (*_lines(side, side.slope, step), *warnings),
         {**_values(side, side.slope, step), "warnings": warnings},
@@ -76,14 +77,16 @@ def _wall(text: str | None, level: str | None) -> EndReading:
     if text is None:
         return PLUMB
     if level is None:
-        raise Refusal("slope-wall-needs-level")
+        raise BadInput("A wall's reading needs the level's length; add --level.")
     return read_end(text, read_length(level))
 
 
 def _ridge(text: str) -> tuple[Fraction, Fraction]:
     width, colon, height = text.partition(":")
     if not colon:
-        raise Refusal("slope-ridge-form", text=text[:40])
+        raise BadInput(
+            "{text} is not a ridge beam; write WIDTH:SIDE_HEIGHT, as 8:10.", text=text[:40]
+        )
     return read_length(width), read_length(height)
 
 

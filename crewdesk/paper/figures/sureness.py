@@ -3,7 +3,6 @@
 from argparse import ArgumentParser, Namespace
 from fractions import Fraction
 
-from crewdesk.job.sentences import sentence
 from crewdesk.length import (
     Step,
     exact,
@@ -55,7 +54,7 @@ def figure(args: Namespace) -> Figure:
     ends = (read_end(args.end1, over), read_end(args.end2, over))
     cut = side_cut(length, read_length(args.height), *ends)
     off = side_sureness(Measured(length, tape.length_off), cut.height, ends, (level, level))
-    warnings = [sentence(one) for one in off.cautions]
+    warnings = [one.shown() for one in off.cautions]
     step = step_of(args)
     unit = "" if step.mm else " in"
     marks = [(name, mark, shown, getattr(off, name)) for name, mark, shown in _marks(cut, step)]

@@ -9,6 +9,7 @@ edge A away from one, end 2 is at the left. A top board's back is its lower face
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 
+from crewdesk.errors import BadInput
 from crewdesk.job.beam import Beam
 from crewdesk.job.changed_cuts import held_cuts
 from crewdesk.job.dry_fits import TO_LENGTH, beam_as_cut
@@ -26,7 +27,6 @@ from crewdesk.paper.taped.pages import Pages
 from crewdesk.paper.taped.pen import BLACK, lead
 from crewdesk.trade.cuts.mark import Mark
 from crewdesk.trade.cuts.side_board import End
-from crewdesk.trade.refusal import Refusal
 
 MARKS = {"A": "A", "B": "B", "bottom": "BOT", "top": "TOP", "cleats": "CL"}
 """The short mark of a piece, in the largest letters of its label."""
@@ -94,7 +94,7 @@ def _by_id(beam: Beam, piece: Piece) -> dict[str, Mark]:
     try:
         made = marks(beam, beam.pieces[piece.key], projection=beam.habits.cleat)
         return {mark.id: mark for mark in mark_list(made, piece.key)}
-    except Refusal:
+    except BadInput:
         return {}
 
 

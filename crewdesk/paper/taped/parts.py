@@ -5,9 +5,9 @@ from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime, tzinfo
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.beam import Beam
 from crewdesk.job.record import JOB_ROW, Record
-from crewdesk.job.refused import Refused
 from crewdesk.job.run_sheet import Batch, RunSheet
 from crewdesk.job.shop_machine import USUAL_MACHINE, ShopMachine
 from crewdesk.job.today import today
@@ -58,11 +58,11 @@ class Printing:
     def __post_init__(self) -> None:
         for part in self.parts:
             if part not in PARTS:
-                raise Refused(f"There is no part {quoted(part)} to print; {_known(PARTS)}.")
+                raise NotAllowed(f"There is no part {quoted(part)} to print; {_known(PARTS)}.")
         if "labels" in self.parts and len(set(self.parts)) > 1:
-            raise Refused("Labels go on sheets of their own; print them by themselves.")
+            raise NotAllowed("Labels go on sheets of their own; print them by themselves.")
         if not 1 <= self.first <= self.sheet.count:
-            raise Refused(
+            raise NotAllowed(
                 f"A sheet of these labels has {self.sheet.count}; begin with 1 to "
                 f"{self.sheet.count}, not with {self.first}."
             )
@@ -74,19 +74,19 @@ class Printing:
 
 
 def paper_named(name: str) -> PaperSize:
-    """The paper of that name, however it is spelled; raises `Refused`."""
+    """The paper of that name, however it is spelled; raises `NotAllowed`."""
     for size in PAPERS.values():
         if size.name.casefold() == name.strip().casefold():
             return size
-    raise Refused(f"There is no paper {quoted(name)}; {_known(PAPERS)}.")
+    raise NotAllowed(f"There is no paper {quoted(name)}; {_known(PAPERS)}.")
 
 
 def label_sheet_named(name: str, paper: PaperSize) -> LabelSheet:
-    """The sheet with so many labels on that paper; raises `Refused`."""
+    """The sheet with so many labels on that paper; raises `NotAllowed`."""
     sheets = LABEL_SHEETS[paper.name]
     if (found := sheets.get(name.strip())) is None:
         told = [f"{count} ({sheet.told})" for count, sheet in sheets.items()]
-        raise Refused(
+        raise NotAllowed(
             f"There is no sheet of {quoted(name)} labels on {paper.name} paper; {_known(told)}."
         )
     return found
@@ -97,9 +97,9 @@ def _known(names: Iterable[str]) -> str:
 
 
 def printed(record: Record, want: Printing, now: datetime) -> tuple[bytes, int]:
-    """The PDF and how many pages it has; raises `Refused` where there is nothing to print."""
+    """The PDF and how many pages it has; raises `NotAllowed` where there is nothing to print."""
     if not record.beams:
-        raise Refused("There is no beam in this job yet; add one, then there is what to print.")
+        raise NotAllowed("There is no beam in this job yet; add one, then there is what to print.")
     beams = [one for one in record.beams if not want.beams or one in want.beams]
     parts = want.parts or (OF_BEAMS if want.beams else WHOLE)
     job = record.job

@@ -8,8 +8,9 @@ from collections.abc import Iterable
 from dataclasses import dataclass
 from fractions import Fraction
 
+from crewdesk.errors import BadInput
 from crewdesk.length import INCHES_PER_FOOT
-from crewdesk.trade.refusal import Refusal
+from crewdesk.trade.bounds import more_than_zero, zero_or_more
 
 CUBIC_INCHES_PER_FLUID_OUNCE = Fraction(231, 128)
 """A US gallon is 231 cubic inches and 128 fluid ounces (NIST Handbook 44, appendix C)."""
@@ -20,7 +21,7 @@ SQUARE_INCHES_PER_SQUARE_FOOT = 144
 class Spare:
     """How much more than is needed: `percent` of it, or `count` pieces, whichever is more.
 
-    Raises `Refusal`: `spare-negative`.
+    Raises `BadInput`.
     """
 
     percent: Fraction = Fraction(0)
@@ -28,8 +29,7 @@ class Spare:
 
     def __post_init__(self) -> None:
         for name in ("percent", "count"):
-            if getattr(self, name) < 0:
-                raise Refusal("spare-negative", name=name, value=getattr(self, name))
+            zero_or_more(f"spare {name}", getattr(self, name), "")
 
 
 @dataclass(frozen=True)
@@ -45,10 +45,9 @@ class Packs:
 def with_spare(count: int, spare: Spare) -> int:
     """So many and the spare ones: a percentage is rounded up to a whole one.
 
-    Raises `Refusal`: `consumable-negative`.
+    Raises `BadInput`.
     """
-    if count < 0:
-        raise Refusal("consumable-negative", name="count", value=count)
+    zero_or_more("count", count, "")
     if count == 0:
         return 0
     return count + max(math.ceil(count * spare.percent / 100), spare.count)
@@ -57,13 +56,12 @@ def with_spare(count: int, spare: Spare) -> int:
 def packs(amount: Fraction, pack: Fraction, waste_percent: Fraction = Fraction(0)) -> Packs:
     """The whole packs for an amount and a percentage of waste on it.
 
-    Raises `Refusal`: `consumable-negative`, `consumable-pack-not-positive`.
+    Raises `BadInput`.
     """
     for name, value in (("amount", amount), ("waste", waste_percent)):
-        if value < 0:
-            raise Refusal("consumable-negative", name=name, value=value)
+        zero_or_more(f"{name}", value, "")
     if pack <= 0:
-        raise Refusal("consumable-pack-not-positive", pack=pack)
+        raise BadInput("A pack holds {pack}; it must be more than zero.", pack=pack)
     used = amount * (1 + waste_percent / 100)
     return Packs(used, pack, math.ceil(used / pack))
 
@@ -84,15 +82,14 @@ def nails_along(length: Fraction, spacing: Fraction, from_end: Fraction) -> int:
     """Nails along a run: one `from_end` inches from each end, none further apart than
     `spacing` between; a run too short for two gets one in its middle.
 
-    Raises `Refusal`: `nails-run-not-positive`, `nails-spacing-not-positive`,
-    `consumable-negative`.
+    Raises `BadInput`.
     """
     if length <= 0:
-        raise Refusal("nails-run-not-positive", length=length)
-    if spacing <= 0:
-        raise Refusal("nails-spacing-not-positive", spacing=spacing)
-    if from_end < 0:
-        raise Refusal("consumable-negative", name="distance from the end", value=from_end)
+        raise BadInput(
+            "A run of {length} in can't be nailed; it must be more than zero.", length=length
+        )
+    more_than_zero("nails' spacing", spacing)
+    zero_or_more("distance from the end", from_end, "")
     between = length - 2 * from_end
     return 1 if between <= 0 else math.ceil(between / spacing) + 1
 
@@ -113,12 +110,11 @@ def feet_of_bead(fluid_ounces: Fraction, diameter: Fraction) -> float:
     """Feet of round bead, `diameter` inches thick, that a tube holds.
 
     Volume over the circle's area: ounces x 231/128 / (pi d^2 / 4) / 12.
-    Raises `Refusal`: `bead-not-positive`, `consumable-pack-not-positive`.
+    Raises `BadInput`.
     """
-    if diameter <= 0:
-        raise Refusal("bead-not-positive", diameter=diameter)
+    more_than_zero("thickness of the bead", diameter)
     if fluid_ounces <= 0:
-        raise Refusal("consumable-pack-not-positive", pack=fluid_ounces)
+        raise BadInput("A pack holds {pack}; it must be more than zero.", pack=fluid_ounces)
     area = math.pi * float(diameter) ** 2 / 4
     return float(fluid_ounces * CUBIC_INCHES_PER_FLUID_OUNCE) / area / INCHES_PER_FOOT
 
@@ -145,10 +141,9 @@ def glue(
 ) -> Packs:
     """Bottles of glue for an area at a spread of `mils` thousandths of an inch, in ounces.
 
-    Raises `Refusal`: `glue-spread-not-positive`, and what `packs` raises.
+    Raises `BadInput`, and what `packs` raises.
     """
-    if mils <= 0:
-        raise Refusal("glue-spread-not-positive", mils=mils)
+    more_than_zero("glue's spread", mils, " mils")
     ounces = square_inches * mils / 1000 / CUBIC_INCHES_PER_FLUID_OUNCE
     return packs(ounces, bottle_ounces, waste_percent)
 
@@ -165,7 +160,6 @@ def sandpaper(square_inches: Fraction, square_feet_per_sheet: Fraction, grits: i
 def wedges(joints: int, percent_with_gap: Fraction, each: Fraction, board: Fraction) -> Packs:
     """Boards of `board` inches to rip wedge stock from, for the share of joints that
     will show a gap, `each` inches of wedge; whole joints, rounded up."""
-    if joints < 0:
-        raise Refusal("consumable-negative", name="joints", value=joints)
+    zero_or_more("joints", joints, "")
     gaps = math.ceil(joints * percent_with_gap / 100)
     return packs(gaps * each, board)

@@ -5,6 +5,7 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 from fractions import Fraction
 
+from crewdesk.errors import BadInput
 from crewdesk.trade.boards.first_fit import first_fit
 from crewdesk.trade.boards.one_way import OneWay, lay_out, put
 from crewdesk.trade.boards.patience import Patience
@@ -12,7 +13,6 @@ from crewdesk.trade.boards.plan import CuttingPlan, buying_list
 from crewdesk.trade.boards.problem import Layout
 from crewdesk.trade.boards.short_of_boards import plan_within
 from crewdesk.trade.boards.stock import Need, OnHand, Saw, Stock
-from crewdesk.trade.refusal import Refusal
 
 MOST_PIECES = 5_000
 """More pieces than this are taken for a slip of the finger."""
@@ -41,17 +41,20 @@ def cutting_plan(
     After `seconds`, or once `stop()` is true, it is the best plan so far, and `bound`
     says how much cheaper another might be. `tell` hears of each better plan or bound.
 
-    Raises `Refusal`: `plan-no-needs`, `plan-no-boards`, `plan-too-many-pieces`,
-    `piece-too-long`, `no-plan-in-time`, and `boards-run-out` where it
+    Raises `BadInput` where it
     is proven that at least `more` more boards of `length` are needed.
     """
     if not needs:
-        raise Refusal("plan-no-needs")
+        raise BadInput("There is no piece to cut; give at least one.")
     if not stocks and not on_hand:
-        raise Refusal("plan-no-boards")
+        raise BadInput("There is no board to cut from; give at least one length that can be had.")
     count = sum(need.count for need in needs)
     if count > MOST_PIECES:
-        raise Refusal("plan-too-many-pieces", count=count, limit=MOST_PIECES)
+        raise BadInput(
+            "{count} pieces are too many for one plan; the most is {limit}.",
+            count=count,
+            limit=MOST_PIECES,
+        )
     task = put(stocks, on_hand, needs, saw)
     _refuse_too_long(task, needs)
     patience = Patience(seconds, stop)
@@ -81,7 +84,13 @@ def _refuse_too_long(task: OneWay, needs: tuple[Need, ...]) -> None:
     longest = max((s.length for s in task.stretch_of), default=Fraction(0))
     for need in sorted(needs, key=lambda n: (-n.length, n.name)):
         if need.length > longest:
-            raise Refusal("piece-too-long", piece=need.name, length=need.length, longest=longest)
+            raise BadInput(
+                "The piece {piece} is {length} in long and the longest clear board gives "
+                "{longest} in; a longer board, less end trim or a splice would help.",
+                piece=need.name,
+                length=need.length,
+                longest=longest,
+            )
 
 
 def _any_plan(task: OneWay, saw: Saw, patience: Patience) -> Layout:
@@ -92,10 +101,15 @@ def _any_plan(task: OneWay, saw: Saw, patience: Patience) -> Layout:
     if isinstance(found, Layout):
         return found
     if not found.more:
-        raise Refusal("no-plan-in-time", more=found.found)
+        raise BadInput(
+            "No plan was found in the time given that keeps to the boards at hand; more time "
+            "or {more} more boards would help.",
+            more=found.found,
+        )
     piece = task.pieces[found.row][0]
-    raise Refusal(
-        "boards-run-out",
+    raise BadInput(
+        "There are too few boards for the piece {piece} and the rest; at least {more} "
+        "more of {length} in would help.",
         piece=piece.name,
         more=found.more,
         length=task.stretch_of[longest].length + 2 * saw.end_trim,

@@ -7,9 +7,10 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Literal
 
+from crewdesk.errors import BadInput
 from crewdesk.length import INCHES_PER_FOOT
 from crewdesk.trade.books.money import cents
-from crewdesk.trade.refusal import Refusal
+from crewdesk.trade.bounds import more_than_zero, zero_or_more
 
 PricePer = Literal["piece", "foot", "board foot"]
 
@@ -69,12 +70,13 @@ class Dressed:
 def dressed(nominal: str) -> Dressed:
     """The true size of a nominal one, as ``1x6`` or ``5/4 x 8``.
 
-    Raises `Refusal`: `lumber-size-unknown`, with the thicknesses and widths that are known.
+    Raises `BadInput`, with the thicknesses and widths that are known.
     """
     found = _SIZE.fullmatch(nominal.strip())
     if found is None or found[1] not in SOFTWOOD_THICKNESS or found[2] not in SOFTWOOD_WIDTH:
-        raise Refusal(
-            "lumber-size-unknown",
+        raise BadInput(
+            "{text} is no size on record; thicknesses are {thicknesses} and widths "
+            "{widths}, as 1x6.",
             text=nominal.strip()[:20],
             thicknesses=", ".join(SOFTWOOD_THICKNESS),
             widths=", ".join(SOFTWOOD_WIDTH),
@@ -89,12 +91,12 @@ def dressed(nominal: str) -> Dressed:
 def hardwood_thickness(quarters: str) -> Fraction:
     """Inches that a rough thickness such as ``5/4`` keeps, surfaced two sides.
 
-    Raises `Refusal`: `lumber-quarters-unknown`, with those that are known.
+    Raises `BadInput`, with those that are known.
     """
     found = HARDWOOD_THICKNESS.get(quarters.strip())
     if found is None:
-        raise Refusal(
-            "lumber-quarters-unknown",
+        raise BadInput(
+            "{text} is no thickness on record; those known are {known}.",
             text=quarters.strip()[:20],
             known=", ".join(HARDWOOD_THICKNESS),
         )
@@ -106,7 +108,7 @@ class Sawn:
     """A hardwood board as it is counted: nominal `thickness` and `width` in inches,
     `feet` long.
 
-    Raises `Refusal`: `lumber-not-positive`.
+    Raises `BadInput`.
     """
 
     thickness: Fraction
@@ -115,8 +117,7 @@ class Sawn:
 
     def __post_init__(self) -> None:
         for name in ("thickness", "width", "feet"):
-            if getattr(self, name) <= 0:
-                raise Refusal("lumber-not-positive", name=name, value=getattr(self, name))
+            more_than_zero(f"board's {name}", getattr(self, name), "")
 
 
 def surface_measure(board: Sawn, *, half_up: bool = True) -> int:
@@ -160,14 +161,15 @@ def price_of_board(
     """What one board of `length` inches costs, to the cent, half up.
 
     `feet_of_board` are its board feet, where it is sold by them.
-    Raises `Refusal`: `lumber-price-negative`, `lumber-price-per-unknown`.
+    Raises `BadInput`.
     """
-    if price < 0:
-        raise Refusal("lumber-price-negative", price=price)
+    zero_or_more("price", price, "")
     if per == "piece":
         return cents(price)
     if per == "foot":
         return cents(Fraction(price) * length / INCHES_PER_FOOT)
     if per == "board foot":
         return cents(Fraction(price) * feet_of_board)
-    raise Refusal("lumber-price-per-unknown", text=per)
+    raise BadInput(
+        "A price per {text} is not known; it is per piece, per foot or per board foot.", text=per
+    )

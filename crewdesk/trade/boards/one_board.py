@@ -12,6 +12,7 @@ from decimal import Decimal
 from fractions import Fraction
 from functools import cache
 
+from crewdesk.errors import BadInput
 from crewdesk.trade.boards.contents import contents
 from crewdesk.trade.boards.cutting_plan import Progress
 from crewdesk.trade.boards.first_fit import first_fit
@@ -21,7 +22,6 @@ from crewdesk.trade.boards.rip_stock import Placed, RipBoard, Saws, WideNeed, Wi
 from crewdesk.trade.boards.ripping import RipSaw, clear_width
 from crewdesk.trade.boards.short_of_boards import plan_within
 from crewdesk.trade.boards.whole_units import length_unit, money_unit
-from crewdesk.trade.refusal import Refusal
 
 MOST_OF_A_BEAM = 12
 """More parts of one beam than this would take too many ways to try."""
@@ -86,8 +86,8 @@ def one_board_plan(
 ) -> OneBoardPlan:
     """The cheapest boards for beams, each a tuple of its pieces; a piece's name is its own.
 
-    Raises `Refusal`: `match-too-big` where no board holds a beam's pieces,
-    `wide-boards-run-out`, `no-plan-in-time`.
+    Raises `BadInput` where no board holds a beam's pieces,
+    where boards run out, and where no plan is found in the time given.
     """
     kerf, trim = saws.crosscut.kerf, saws.crosscut.end_trim
     widths = [clear_width(one.width, saws.rip) for one in stocks]
@@ -110,7 +110,11 @@ def one_board_plan(
         )
         if not any(holds):
             named = ", ".join(one.name for one in pieces)
-            raise Refusal("match-too-big", piece=named)
+            raise BadInput(
+                "No board is long and wide enough for {piece} together; a larger board, or "
+                "not asking for one board for that beam, would help.",
+                piece=named,
+            )
     unit = length_unit([kerf, *long.values(), *clear])
     cuts = {key: place for place, key in enumerate(long)}
     strips = tuple(
@@ -183,5 +187,14 @@ def _any_plan(
     if isinstance(found, Layout):
         return found
     if not found.more:
-        raise Refusal("no-plan-in-time", more=found.found)
-    raise Refusal("wide-boards-run-out", piece=beams[found.row][0].name, more=found.more)
+        raise BadInput(
+            "No plan was found in the time given that keeps to the boards at hand; more time "
+            "or {more} more boards would help.",
+            more=found.found,
+        )
+    raise BadInput(
+        "There are too few boards for the piece {piece} and the rest; at least {more} more "
+        "would help.",
+        piece=beams[found.row][0].name,
+        more=found.more,
+    )

@@ -10,6 +10,7 @@ from collections.abc import Callable, Iterable
 from decimal import Decimal
 from fractions import Fraction
 
+from crewdesk.errors import BadInput
 from crewdesk.trade.boards.cutting_plan import MOST_PIECES, Progress
 from crewdesk.trade.boards.first_fit import first_fit
 from crewdesk.trade.boards.patience import Patience
@@ -20,7 +21,6 @@ from crewdesk.trade.boards.rip_model import RipModel, rip_model
 from crewdesk.trade.boards.rip_stock import Cleats, RipBoard, RipPlan, Saws, WideNeed, WideStock
 from crewdesk.trade.boards.ripping import clear_width
 from crewdesk.trade.boards.short_of_boards import plan_within
-from crewdesk.trade.refusal import Refusal
 
 NOTHING = Decimal(0)
 
@@ -41,16 +41,19 @@ def rip_plan(
     length. After `seconds`, or once `stop()` is true, it is the best plan so far; `tell`
     hears of each better plan or bound.
 
-    Raises `Refusal`: `plan-no-needs`, `plan-no-boards`, `plan-too-many-pieces`,
-    `piece-too-big`, `cleats-as-wide-as-a-piece`, `wide-boards-run-out`, `no-plan-in-time`.
+    Raises `BadInput`.
     """
     if not needs and (cleats is None or cleats.length == 0):
-        raise Refusal("plan-no-needs")
+        raise BadInput("There is no piece to cut; give at least one.")
     if not stocks:
-        raise Refusal("plan-no-boards")
+        raise BadInput("There is no board to cut from; give at least one length that can be had.")
     count = sum(need.count for need in needs)
     if count > MOST_PIECES:
-        raise Refusal("plan-too-many-pieces", count=count, limit=MOST_PIECES)
+        raise BadInput(
+            "{count} pieces are too many for one plan; the most is {limit}.",
+            count=count,
+            limit=MOST_PIECES,
+        )
     _refuse_too_big(stocks, needs, saws, cleats)
     patience = Patience(seconds, stop)
     model = rip_model(stocks, needs, saws, cleats)
@@ -107,11 +110,17 @@ def _refuse_too_big(
         wanted.append(("cleat", cleats.width, max(cleats.shortest, Fraction(1, 64))))
     for need in needs:
         if cleats is not None and cleats.length and need.width == cleats.width:
-            raise Refusal("cleats-as-wide-as-a-piece", piece=need.name, width=need.width)
+            raise BadInput(
+                "The piece {piece} is {width} in wide as the cleats are; count its feet as cleats.",
+                piece=need.name,
+                width=need.width,
+            )
     for name, width, length in sorted(wanted, key=lambda w: (-w[2], -w[1], w[0])):
         if not any(width <= across and length <= along for across, along in clear):
-            raise Refusal(
-                "piece-too-big",
+            raise BadInput(
+                "No board holds the piece {piece}, {width} in wide and {length} in long; "
+                "the widest gives {widest} in and the longest {longest} in, so a bigger "
+                "board or a splice would help.",
                 piece=name,
                 width=width,
                 length=length,
@@ -125,9 +134,18 @@ def _any_plan(model: RipModel, patience: Patience) -> Layout:
     if isinstance(found, Layout):
         return found
     if not found.more:
-        raise Refusal("no-plan-in-time", more=found.found)
+        raise BadInput(
+            "No plan was found in the time given that keeps to the boards at hand; more time "
+            "or {more} more boards would help.",
+            more=found.found,
+        )
     named = model.pieces[found.row][0].name if found.row < len(model.pieces) else "cleat"
-    raise Refusal("wide-boards-run-out", piece=named, more=found.more)
+    raise BadInput(
+        "There are too few boards for the piece {piece} and the rest; at least {more} more "
+        "would help.",
+        piece=named,
+        more=found.more,
+    )
 
 
 def _cleats(boards: Iterable[RipBoard]) -> Fraction:

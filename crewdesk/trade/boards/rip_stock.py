@@ -5,10 +5,11 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Literal
 
+from crewdesk.errors import BadInput
 from crewdesk.trade.boards.plan import BuyLine
 from crewdesk.trade.boards.ripping import RipSaw
 from crewdesk.trade.boards.stock import Saw, check_offer
-from crewdesk.trade.refusal import Refusal
+from crewdesk.trade.bounds import more_than_zero, zero_or_more
 
 First = Literal["rip", "crosscut"]
 
@@ -17,8 +18,7 @@ First = Literal["rip", "crosscut"]
 class WideStock:
     """A board to be had: true `width` and `length` in inches, price and count of it.
 
-    Raises `Refusal`: `stock-length-not-positive`, `stock-width-not-positive`,
-    `stock-price-negative`, `stock-count-negative`.
+    Raises `BadInput`.
     """
 
     name: str
@@ -28,10 +28,8 @@ class WideStock:
     count: int | None = None
 
     def __post_init__(self) -> None:
-        if self.length <= 0:
-            raise Refusal("stock-length-not-positive", name=self.name, length=self.length)
-        if self.width <= 0:
-            raise Refusal("stock-width-not-positive", name=self.name, width=self.width)
+        more_than_zero(f"length of the board {self.name}", self.length)
+        more_than_zero(f"width of the board {self.name}", self.width)
         check_offer(self.name, self.price, self.count)
 
 
@@ -39,8 +37,7 @@ class WideStock:
 class WideNeed:
     """`count` pieces of one width and length.
 
-    Raises `Refusal`: `need-length-not-positive`, `need-width-not-positive`,
-    `need-count-not-positive`.
+    Raises `BadInput`.
     """
 
     name: str
@@ -49,12 +46,14 @@ class WideNeed:
     count: int = 1
 
     def __post_init__(self) -> None:
-        if self.length <= 0:
-            raise Refusal("need-length-not-positive", name=self.name, length=self.length)
-        if self.width <= 0:
-            raise Refusal("need-width-not-positive", name=self.name, width=self.width)
+        more_than_zero(f"length of the piece {self.name}", self.length)
+        more_than_zero(f"width of the piece {self.name}", self.width)
         if self.count <= 0:
-            raise Refusal("need-count-not-positive", name=self.name, count=self.count)
+            raise BadInput(
+                "Of the piece {name} {count} are wanted; it must be one or more.",
+                name=self.name,
+                count=self.count,
+            )
 
 
 @dataclass(frozen=True)
@@ -62,7 +61,7 @@ class Cleats:
     """Cleats of one `width`, butted end to end to `length` inches in all; a strip
     shorter than `shortest` is none.
 
-    Raises `Refusal`: `cleats-not-positive`, `cleats-negative`.
+    Raises `BadInput`.
     """
 
     width: Fraction
@@ -70,11 +69,9 @@ class Cleats:
     shortest: Fraction = Fraction(0)
 
     def __post_init__(self) -> None:
-        if self.width <= 0:
-            raise Refusal("cleats-not-positive", width=self.width)
+        more_than_zero("width of the cleats", self.width)
         for name in ("length", "shortest"):
-            if getattr(self, name) < 0:
-                raise Refusal("cleats-negative", name=name, value=getattr(self, name))
+            zero_or_more(f"cleats' {name}", getattr(self, name))
 
 
 @dataclass(frozen=True)

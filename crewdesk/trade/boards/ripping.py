@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from functools import lru_cache
 
-from crewdesk.trade.refusal import Refusal
+from crewdesk.trade.bounds import zero_or_more
 
 
 @dataclass(frozen=True)
@@ -16,17 +16,15 @@ class RipSaw:
     """`kerf` of the ripping blade; `edge_trim` goes off each edge of a board first, to
     have it straight, its own cut counted in.
 
-    Raises `Refusal`: `kerf-negative`, `edge-trim-negative`.
+    Raises `BadInput`.
     """
 
     kerf: Fraction
     edge_trim: Fraction = Fraction(0)
 
     def __post_init__(self) -> None:
-        if self.kerf < 0:
-            raise Refusal("kerf-negative", kerf=self.kerf)
-        if self.edge_trim < 0:
-            raise Refusal("edge-trim-negative", edge_trim=self.edge_trim)
+        zero_or_more("kerf", self.kerf)
+        zero_or_more("trim off each edge", self.edge_trim)
 
 
 def clear_width(width: Fraction, saw: RipSaw) -> Fraction:

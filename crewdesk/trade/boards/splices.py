@@ -16,7 +16,8 @@ from fractions import Fraction
 from itertools import pairwise
 from typing import Literal, NamedTuple
 
-from crewdesk.trade.refusal import Refusal
+from crewdesk.errors import BadInput
+from crewdesk.trade.bounds import more_than_zero, zero_or_more
 
 Joint = Literal["scarf", "butt"]
 
@@ -30,7 +31,7 @@ class SpliceRule:
     middles, so also the least distance from where the board is full at an end. A scarf
     runs over `slope` times the board's `thickness`; 1 is the 45 degree cut of trim.
 
-    Raises `Refusal`: `splice-joint-unknown`, `splice-part-not-positive`, `splice-negative`.
+    Raises `BadInput`.
     """
 
     joint: Joint = "scarf"
@@ -42,12 +43,12 @@ class SpliceRule:
 
     def __post_init__(self) -> None:
         if self.joint not in ("scarf", "butt"):
-            raise Refusal("splice-joint-unknown", joint=self.joint)
-        if self.shortest <= 0:
-            raise Refusal("splice-part-not-positive", shortest=self.shortest)
+            raise BadInput(
+                "{joint} is no joint on record; a splice is a scarf or a butt.", joint=self.joint
+            )
+        more_than_zero("shortest part of a spliced board", self.shortest)
         for name in ("apart", "from_centre", "slope", "thickness"):
-            if getattr(self, name) < 0:
-                raise Refusal("splice-negative", name=name, value=getattr(self, name))
+            zero_or_more(f"splices' {name}", getattr(self, name), "")
 
     @property
     def overlap(self) -> Fraction:
@@ -104,17 +105,26 @@ def splice(
     `along` how this one lies there. As few parts as the rule allows, the longest first from
     end 1, each as long as it can be, so that the short part is a single one.
 
-    Raises `Refusal`: `splice-forbidden` where the board is too long and splices are
-    off, `splice-no-place` where the distances leave none.
+    Raises `BadInput` where the board is too long and splices are
+    off, and where the distances leave none.
     """
     if length <= longest:
         return Spliced((), (Part(Fraction(0), length, length),))
     if rule is None:
-        raise Refusal("splice-forbidden", piece=name, length=length, longest=longest)
+        raise BadInput(
+            "The piece {piece} is {length} in long, the longest stock gives {longest} in, and "
+            "this job allows no splice; a longer board or allowing splices would help.",
+            piece=name,
+            length=length,
+            longest=longest,
+        )
     places = _places(length, longest, rule, partner, along)
     if places is None:
-        raise Refusal(
-            "splice-no-place",
+        raise BadInput(
+            "The piece {piece}, {length} in long, finds no place for a splice with stock "
+            "of {longest} in: {from_centre} in from the center, {apart} in from the "
+            "partner's and parts of {shortest} in; a longer board or smaller distances "
+            "would help.",
             piece=name,
             length=length,
             longest=longest,

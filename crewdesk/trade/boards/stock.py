@@ -11,18 +11,27 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
-from crewdesk.trade.refusal import Refusal
+from crewdesk.errors import BadInput
+from crewdesk.trade.bounds import more_than_zero, zero_or_more
 
 
 def check_offer(name: str, price: Decimal, count: int | None) -> None:
     """What a dealer offers: a price of zero or more, and a count of zero or more or none.
 
-    Raises `Refusal`: `stock-price-negative`, `stock-count-negative`.
+    Raises `BadInput`.
     """
     if not price.is_finite() or price < 0:
-        raise Refusal("stock-price-negative", name=name, price=price)
+        raise BadInput(
+            "The board {name} has the price {price}; it must be zero or more.",
+            name=name,
+            price=price,
+        )
     if count is not None and count < 0:
-        raise Refusal("stock-count-negative", name=name, count=count)
+        raise BadInput(
+            "Of the board {name} there are {count}; it must be zero or more.",
+            name=name,
+            count=count,
+        )
 
 
 @dataclass(frozen=True)
@@ -30,8 +39,7 @@ class Stock:
     """A board to be had: `length` in inches, `price` of one, and how many there are
     at most (`count`, None for as many as one likes).
 
-    Raises `Refusal`: `stock-length-not-positive`, `stock-price-negative`,
-    `stock-count-negative`.
+    Raises `BadInput`.
     """
 
     name: str
@@ -40,8 +48,7 @@ class Stock:
     count: int | None = None
 
     def __post_init__(self) -> None:
-        if self.length <= 0:
-            raise Refusal("stock-length-not-positive", name=self.name, length=self.length)
+        more_than_zero(f"length of the board {self.name}", self.length)
         check_offer(self.name, self.price, self.count)
 
 
@@ -57,7 +64,7 @@ class BadStretch:
 class OnHand:
     """A board that is there already and costs nothing more, with its bad stretches.
 
-    Raises `Refusal`: `stock-length-not-positive`, `stretch-off-the-board`.
+    Raises `BadInput`.
     """
 
     name: str
@@ -65,12 +72,13 @@ class OnHand:
     bad: tuple[BadStretch, ...] = ()
 
     def __post_init__(self) -> None:
-        if self.length <= 0:
-            raise Refusal("stock-length-not-positive", name=self.name, length=self.length)
+        more_than_zero(f"length of the board {self.name}", self.length)
         for bad in self.bad:
             if not 0 <= bad.start <= bad.end <= self.length:
-                raise Refusal(
-                    "stretch-off-the-board",
+                raise BadInput(
+                    "The bad stretch from {start} in to {end} in is not on the board "
+                    "{name}, which is {length} in long; give where it begins, then where "
+                    "it ends.",
                     name=self.name,
                     start=bad.start,
                     end=bad.end,
@@ -82,7 +90,7 @@ class OnHand:
 class Need:
     """`count` pieces of one `length`.
 
-    Raises `Refusal`: `need-length-not-positive`, `need-count-not-positive`.
+    Raises `BadInput`.
     """
 
     name: str
@@ -90,10 +98,13 @@ class Need:
     count: int = 1
 
     def __post_init__(self) -> None:
-        if self.length <= 0:
-            raise Refusal("need-length-not-positive", name=self.name, length=self.length)
+        more_than_zero(f"length of the piece {self.name}", self.length)
         if self.count <= 0:
-            raise Refusal("need-count-not-positive", name=self.name, count=self.count)
+            raise BadInput(
+                "Of the piece {name} {count} are wanted; it must be one or more.",
+                name=self.name,
+                count=self.count,
+            )
 
 
 @dataclass(frozen=True)
@@ -101,17 +112,15 @@ class Saw:
     """`kerf` is the blade's width; `end_trim` goes off each end of every board first,
     its own cut counted in.
 
-    Raises `Refusal`: `kerf-negative`, `end-trim-negative`.
+    Raises `BadInput`.
     """
 
     kerf: Fraction
     end_trim: Fraction = Fraction(0)
 
     def __post_init__(self) -> None:
-        if self.kerf < 0:
-            raise Refusal("kerf-negative", kerf=self.kerf)
-        if self.end_trim < 0:
-            raise Refusal("end-trim-negative", end_trim=self.end_trim)
+        zero_or_more("kerf", self.kerf)
+        zero_or_more("trim off each end", self.end_trim)
 
 
 @dataclass(frozen=True)

@@ -3,7 +3,7 @@
 import re
 from datetime import date, datetime, timedelta
 
-from crewdesk.trade.refusal import Refusal
+from crewdesk.errors import BadInput
 
 _DAYS = ("mon", "tue", "wed", "thu", "fri", "sat", "sun")
 _WEEKDAY = (
@@ -40,15 +40,19 @@ def read_day(text: str, today: date) -> date:
     without a year is the latest such day up to today; ``3/8`` is month, then day.
     ISO 8601 dates and week dates (``2004-W53-6``) are read as well.
 
-    Raises `Refusal`: `day-empty`, `day-unread`, `day-does-not-exist`,
-    `day-too-far`.
+    Raises `BadInput`.
     """
     plain = re.sub(r"\s+", " ", text).strip().lower()
     shown = text.strip()[:40]
     if not plain:
-        raise Refusal("day-empty")
+        raise BadInput(
+            "No day was given; write one as today, yesterday, mon, 3/9, mar 9 or 2026-03-09."
+        )
     if not re.fullmatch(DAY_FORM, plain):
-        raise Refusal("day-unread", text=shown)
+        raise BadInput(
+            "{text} is not a day; write one as today, yesterday, mon, 3/9, mar 9 or 2026-03-09.",
+            text=shown,
+        )
     if plain in ("today", "yesterday", "tomorrow"):
         return today + timedelta(days={"today": 0, "yesterday": -1, "tomorrow": 1}[plain])
     if m := re.fullmatch(rf"(last |this )?({_WEEKDAY})\.?", plain):
@@ -56,15 +60,19 @@ def read_day(text: str, today: date) -> date:
     try:
         found = _dated(plain, today)
     except ValueError:
-        raise Refusal("day-does-not-exist", text=shown) from None
+        raise BadInput(
+            "{text} is not in the calendar; write a day that is, as 2026-03-09.", text=shown
+        ) from None
     if abs(found.year - today.year) > YEARS_AWAY:
-        raise Refusal("day-too-far", text=shown, years=YEARS_AWAY)
+        raise BadInput(
+            "{text} is more than {years} years away; check the year.", text=shown, years=YEARS_AWAY
+        )
     return found
 
 
 def read_day_ahead(text: str, today: date) -> date:
     """Read one day as `read_day`, but one to come: a weekday or a day without a year is the
-    first such day from today on. Raises `Refusal` as `read_day`."""
+    first such day from today on. Raises `BadInput` as `read_day`."""
     plain = re.sub(r"\s+", " ", text).strip().lower()
     if re.fullmatch(rf"(?:this )?{_WEEKDAY}\.?", plain):
         latest = read_day(text, today)
@@ -78,7 +86,9 @@ def read_day_ahead(text: str, today: date) -> date:
             continue
         if found >= today:
             return found
-    raise Refusal("day-does-not-exist", text=text.strip()[:40])
+    raise BadInput(
+        "{text} is not in the calendar; write a day that is, as 2026-03-09.", text=text.strip()[:40]
+    )
 
 
 def _weekday(before: bool, day: int, today: date) -> date:

@@ -7,7 +7,7 @@ import re
 from datetime import UTC, datetime, timedelta
 from fractions import Fraction
 
-from crewdesk.trade.refusal import Refusal
+from crewdesk.errors import BadInput
 
 MINUTE = 60
 HOUR = 3600
@@ -39,20 +39,26 @@ def read_duration(text: str) -> int:
 
     Part of a second left by a decimal (``0.3333h``) is rounded, half up.
 
-    Raises `Refusal`: `duration-empty`, `duration-unread`, `duration-zero`,
-    `duration-minutes-over` (minutes after hours past 59), `duration-too-long`.
+    Raises `BadInput`, also for minutes past 59 after hours, and for over `LONGEST`.
     """
     plain = re.sub(r"\s+", " ", text).strip().lower()
     shown = text.strip()[:40]
     if not plain:
-        raise Refusal("duration-empty")
+        raise BadInput("No length of time was given; write one as 1h20, 90 min, 7.5h or PT2H30M.")
     if not re.fullmatch(DURATION, plain):
-        raise Refusal("duration-unread", text=shown)
+        raise BadInput(
+            "{text} is not a length of time; write one as 1h20, 90 min, 7.5h or PT2H30M.",
+            text=shown,
+        )
     seconds = _seconds(plain, shown)
     if seconds == 0:
-        raise Refusal("duration-zero", text=shown)
+        raise BadInput("{text} is no time at all; write one as 1h20 or 90 min.", text=shown)
     if seconds > LONGEST:
-        raise Refusal("duration-too-long", text=shown, days=LONGEST // DAY)
+        raise BadInput(
+            "{text} is over {days} days of work without a stop; check its ends.",
+            text=shown,
+            days=LONGEST // DAY,
+        )
     return seconds
 
 
@@ -67,7 +73,11 @@ def _seconds(plain: str, shown: str) -> int:
     exact = Fraction(m["h"] or 0) * HOUR + Fraction(m["m"] or 0) * MINUTE
     if m["h"] and m["m"] and int(m["m"]) >= 60:
         whole = int(exact)
-        raise Refusal("duration-minutes-over", text=shown, reading=short(whole))
+        raise BadInput(
+            "{text} has more than 59 minutes after its hours; write {reading}.",
+            text=shown,
+            reading=short(whole),
+        )
     return int(exact + Fraction(1, 2))
 
 

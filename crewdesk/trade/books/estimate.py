@@ -9,6 +9,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Literal
 
+from crewdesk.errors import BadInput
 from crewdesk.length import INCHES_PER_FOOT, exact
 from crewdesk.trade.books.money import (
     Rate,
@@ -22,7 +23,6 @@ from crewdesk.trade.books.money import (
 )
 from crewdesk.trade.books.price_sorts import SORTS, Sort
 from crewdesk.trade.books.stage_rates import Beams, Factors, StageRate, load_of
-from crewdesk.trade.refusal import Refusal
 
 
 @dataclass(frozen=True)
@@ -30,7 +30,7 @@ class Material:
     """So much of a thing at a price each; `waste` is bought besides, `markup` put on top.
 
     Both in percent. A takeoff's quantities have their waste in them already: 0 there.
-    Raises `Refusal`: `material-below-zero`, `percent-out-of-range`.
+    Raises `BadInput`.
     """
 
     text: str
@@ -42,7 +42,9 @@ class Material:
 
     def __post_init__(self) -> None:
         if self.quantity < 0 or self.price < 0:
-            raise Refusal("material-below-zero", text=self.text)
+            raise BadInput(
+                "{text} has a quantity or price below zero; both are zero or more.", text=self.text
+            )
         percent(self.waste, "waste")
         percent(self.markup, "markup")
 
@@ -65,8 +67,7 @@ class Pricing:
     of beam or by the beam, which then costs the same in low, likely and high.
     `overhead` is put on labour, materials and consumables; `profit` on these and the
     overhead. The sum before tax goes to a multiple of `round_to`, the nearest or up.
-    Raises `Refusal`: `estimate-rate`, `estimate-round-to`, `percent-out-of-range`,
-    `estimate-taxed-unknown`.
+    Raises `BadInput`.
     """
 
     hour: Decimal
@@ -81,13 +82,18 @@ class Pricing:
 
     def __post_init__(self) -> None:
         if self.hour <= 0:
-            raise Refusal("estimate-rate", rate=self.hour)
+            raise BadInput("An hour costs {rate}; it must be more than zero.", rate=self.hour)
         if self.round_to <= 0 or self.round_to != cents(self.round_to):
-            raise Refusal("estimate-round-to", step=self.round_to)
+            raise BadInput(
+                "A price can't go to steps of {step}; write 0.01, 1, 10 or the like.",
+                step=self.round_to,
+            )
         for sort in ("overhead", "profit", "tax"):
             percent(getattr(self, sort), sort)
         if strange := sorted(self.taxed - set(SORTS)):
-            raise Refusal("estimate-taxed-unknown", sort=strange[0], known=SORTS)
+            raise BadInput(
+                "Tax on {sort} is unknown; it can be on {known}.", sort=strange[0], known=SORTS
+            )
 
 
 @dataclass(frozen=True)
@@ -153,10 +159,10 @@ def estimate(
     are like those past. Stages are taken to run late together, so their highs add up.
     Materials are the same in all three.
 
-    Raises `Refusal`: `estimate-no-beams`, `estimate-ceiling-unknown`.
+    Raises `BadInput`.
     """
     if not beams:
-        raise Refusal("estimate-no-beams")
+        raise BadInput("There is no beam to price; give one or more.")
     factors = factors or Factors()
     load = load_of(beams, factors)
     stages = []

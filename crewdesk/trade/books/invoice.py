@@ -10,9 +10,9 @@ from datetime import date, timedelta
 from decimal import Decimal
 from typing import Literal
 
+from crewdesk.errors import BadInput
 from crewdesk.trade.books.invoice_lines import ExtraLine, Line
 from crewdesk.trade.books.money import LONGEST_TERMS, Taxable, TaxPer, percent, tax
-from crewdesk.trade.refusal import Refusal
 
 Billing = Literal["deposit", "progress", "final"]
 Kind = Literal["deposit", "progress", "final", "credit", "void"]
@@ -23,8 +23,7 @@ FIRST_NUMBER = 1
 class Draft:
     """An invoice before it is issued; `extras` stand apart from the base's `lines`.
 
-    `terms` is the days to pay in. Raises `Refusal`: `invoice-terms`,
-    `percent-out-of-range`, `invoice-kind`.
+    `terms` is the days to pay in. Raises `BadInput`.
     """
 
     kind: Billing
@@ -38,9 +37,15 @@ class Draft:
 
     def __post_init__(self) -> None:
         if self.kind not in ("deposit", "progress", "final"):
-            raise Refusal("invoice-kind", kind=self.kind)
+            raise BadInput(
+                "{kind} is no kind of invoice; it is deposit, progress or final.", kind=self.kind
+            )
         if not 0 <= self.terms <= LONGEST_TERMS:
-            raise Refusal("invoice-terms", days=self.terms, most=LONGEST_TERMS)
+            raise BadInput(
+                "Terms of {days} days are out of range; give 0 to {most}.",
+                days=self.terms,
+                most=LONGEST_TERMS,
+            )
         percent(self.tax_rate, "tax")
 
     @property
@@ -145,35 +150,50 @@ Document = Issued | Credit
 def next_number(numbers: Sequence[int], first: int = FIRST_NUMBER) -> int:
     """The number after those issued so far, credits and voids too, in their order.
 
-    Raises `Refusal`: `number-repeated`, `number-missing` where the trail has not each
+    Raises `BadInput` where the trail has not each
     number once, from `first` on.
     """
     for wanted, number in enumerate(numbers, first):
         if number < wanted:
-            raise Refusal("number-repeated", number=number)
+            raise BadInput(
+                "Number {number} is in the trail twice or out of order; mend that first.",
+                number=number,
+            )
         if number > wanted:
-            raise Refusal("number-missing", number=wanted)
+            raise BadInput(
+                "Number {number} is missing in the trail; mend that first.", number=wanted
+            )
     return first + len(numbers)
 
 
 def issue(draft: Draft, trail: Sequence[Document], on: date, first: int = FIRST_NUMBER) -> Issued:
     """Give a draft its number and date; `trail` is every document of the shop so far.
 
-    Raises `Refusal`: as `next_number`, `invoice-empty`, `invoice-total-below-zero`,
-    `invoice-date`, `extra-billed-twice`, `extra-twice-here`.
+    Raises `BadInput`: as `number_for`, for no line, a total below zero, and a change order
+    that is billed already or twice here.
     """
     if not draft.lines and not draft.extras:
-        raise Refusal("invoice-empty")
+        raise BadInput("The invoice has no line; add one before it is issued.")
     if draft.total < 0:
-        raise Refusal("invoice-total-below-zero", total=draft.total)
+        raise BadInput(
+            "The invoice comes to {total}, below zero; credit an earlier invoice instead.",
+            total=draft.total,
+        )
     billed = extras_billed(draft.job, trail)
     for extra in draft.extras:
         if extra.order in billed:
-            raise Refusal("extra-billed-twice", text=extra.text, number=billed[extra.order])
+            raise BadInput(
+                "The change order {text} stands on invoice {number} already.",
+                text=extra.text,
+                number=billed[extra.order],
+            )
     orders = [extra.order for extra in draft.extras]
     for extra in draft.extras:
         if orders.count(extra.order) > 1:
-            raise Refusal("extra-twice-here", text=extra.text)
+            raise BadInput(
+                "The change order {text} stands on this invoice twice; once is enough.",
+                text=extra.text,
+            )
     return Issued(number_for(trail, on, first), on, draft)
 
 
@@ -211,7 +231,13 @@ def void_of(number: int, trail: Sequence[Document]) -> Credit | None:
 
 
 def number_for(trail: Sequence[Document], on: date, first: int) -> int:
-    """The next number, for a document of the day `on`; raises as `next_number`, `invoice-date`."""
+    """The next number, for a document of the day `on`; raises as `next_number`, and
+    for a day before the last document."""
     if trail and on < trail[-1].issued_on:
-        raise Refusal("invoice-date", on=on, last=trail[-1].issued_on, number=trail[-1].number)
+        raise BadInput(
+            "{on} is before {last}, the date of number {number}; numbers and dates go up together.",
+            on=on,
+            last=trail[-1].issued_on,
+            number=trail[-1].number,
+        )
     return next_number([document.number for document in trail], first)

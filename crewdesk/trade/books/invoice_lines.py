@@ -6,11 +6,11 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Literal
 
+from crewdesk.errors import BadInput
 from crewdesk.length import INCHES_PER_FOOT, Length, exact
 from crewdesk.trade.books.durations import HOUR
 from crewdesk.trade.books.estimate import Material
 from crewdesk.trade.books.money import amount, cents, part_of, percent
-from crewdesk.trade.refusal import Refusal
 
 Sort = Literal["hours", "feet", "fixed", "material", "deposit", "less"]
 
@@ -19,7 +19,7 @@ Sort = Literal["hours", "feet", "fixed", "material", "deposit", "less"]
 class Line:
     """One line of the base price; below zero only if it takes off what was billed before.
 
-    Raises `Refusal`: `line-below-zero`, `line-without-text`, `line-parts-of-a-cent`.
+    Raises `BadInput`.
     """
 
     sort: Sort
@@ -30,7 +30,11 @@ class Line:
     def __post_init__(self) -> None:
         _check(self.text, self.amount)
         if self.amount < 0 and self.sort != "less":
-            raise Refusal("line-below-zero", text=self.text, amount=self.amount)
+            raise BadInput(
+                "{text} is {amount}, below zero; a credit takes back, not a line.",
+                text=self.text,
+                amount=self.amount,
+            )
 
 
 @dataclass(frozen=True)
@@ -49,7 +53,7 @@ class ChangeOrder:
 class ExtraLine:
     """One line of extra work, under the change order `order`; never part of the base price.
 
-    Raises `Refusal`: as `Line`.
+    Raises `BadInput`: as `Line`.
     """
 
     order: str
@@ -60,7 +64,11 @@ class ExtraLine:
     def __post_init__(self) -> None:
         _check(self.text, self.amount)
         if self.amount < 0:
-            raise Refusal("line-below-zero", text=self.text, amount=self.amount)
+            raise BadInput(
+                "{text} is {amount}, below zero; a credit takes back, not a line.",
+                text=self.text,
+                amount=self.amount,
+            )
 
 
 def hours_line(text: str, billed_seconds: int, hour: Decimal, *, taxed: bool = False) -> Line:
@@ -84,7 +92,8 @@ def material_line(material: Material, *, taxed: bool = False) -> Line:
 
 
 def deposit_line(text: str, base: Decimal, rate: Decimal, *, taxed: bool = False) -> Line:
-    """`rate` percent of the base price ahead of the work; raises `percent-out-of-range`."""
+    """`rate` percent of the base price ahead of the work; raises `BadInput` for a rate out of
+    range."""
     return Line("deposit", text, part_of(base, percent(rate, "deposit")), taxed)
 
 
@@ -96,21 +105,29 @@ def less_line(text: str, billed: Decimal, *, taxed: bool = False) -> Line:
 def extra_line(order: ChangeOrder, billed_seconds: int = 0, *, taxed: bool = False) -> ExtraLine:
     """A change order's line, at its price or by the hours worked on it.
 
-    Raises `Refusal`: `extra-not-accepted`, `extra-price` where it has not just one of
+    Raises `BadInput` where it has not just one of
     price and hourly rate.
     """
     if not order.accepted_by or order.accepted_on is None:
-        raise Refusal("extra-not-accepted", text=order.text)
+        raise BadInput(
+            "The change order {text} is not accepted; enter by whom and when before it is billed.",
+            text=order.text,
+        )
     if order.price is not None and order.hour is None:
         return ExtraLine(order.key, order.text, cents(order.price), taxed)
     if order.hour is not None and order.price is None:
         money = amount(Fraction(billed_seconds, HOUR), order.hour)
         return ExtraLine(order.key, order.text, money, taxed)
-    raise Refusal("extra-price", text=order.text)
+    raise BadInput(
+        "The change order {text} needs a price or an hourly rate, just one of them.",
+        text=order.text,
+    )
 
 
 def _check(text: str, money: Decimal) -> None:
     if not text.strip():
-        raise Refusal("line-without-text", amount=money)
+        raise BadInput("A line of {amount} has no text; say what it is for.", amount=money)
     if money != cents(money):
-        raise Refusal("line-parts-of-a-cent", text=text, amount=money)
+        raise BadInput(
+            "{text} is {amount}, with parts of a cent; give whole cents.", text=text, amount=money
+        )

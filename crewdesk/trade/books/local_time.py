@@ -6,7 +6,11 @@ Python's `fold` (PEP 495) tells the two readings apart.
 
 from datetime import UTC, datetime, timedelta, tzinfo
 
-from crewdesk.trade.refusal import Refusal
+from crewdesk.errors import BadInput
+
+
+class ClockChange(BadInput):
+    """A time of day that daylight saving skipped or showed twice, or a zone it didn't have."""
 
 
 def moment(wall: datetime, zone: tzinfo, abbreviation: str = "") -> datetime:
@@ -14,15 +18,15 @@ def moment(wall: datetime, zone: tzinfo, abbreviation: str = "") -> datetime:
 
     `abbreviation` (``EST``, ``EDT``, ``UTC-05:00``) tells twice-shown times apart.
 
-    Raises `Refusal`: `time-skipped` (with `before` and `after`, the clock's jump),
-    `time-doubled` (with both `readings`), `time-wrong-zone` (with the `readings`
-    that would be accepted).
+    Raises `ClockChange` where it never was (with `before` and `after`, the clock's jump), came
+    twice (with both `readings`), or had other letters (with the `readings` that fit).
     """
     found = _readings(wall, zone)
     if not found:
         before, after = _jump(wall, zone)
-        raise Refusal(
-            "time-skipped",
+        raise ClockChange(
+            "There was no {clock} on {day}: clocks went from {before} straight to {after} "
+            "for daylight saving; write a time before {before}, or {after} or later.",
             clock=clock(wall),
             day=wall.date(),
             before=clock(before) if before.date() == after.date() else f"{before:%Y-%m-%d %H:%M}",
@@ -31,8 +35,9 @@ def moment(wall: datetime, zone: tzinfo, abbreviation: str = "") -> datetime:
     if abbreviation:
         wanted = [at for at in found if abbreviation.upper() in (zone_name(at), _offset(at))]
         if not wanted:
-            raise Refusal(
-                "time-wrong-zone",
+            raise ClockChange(
+                "{zone} is not what the site's clocks ran on at {clock} on {day}; write "
+                "{readings}, or leave it off.",
                 zone=abbreviation.upper(),
                 clock=clock(wall),
                 day=wall.date(),
@@ -40,8 +45,9 @@ def moment(wall: datetime, zone: tzinfo, abbreviation: str = "") -> datetime:
             )
         found = wanted
     if len(found) > 1:
-        raise Refusal(
-            "time-doubled",
+        raise ClockChange(
+            "Clocks showed {clock} twice on {day}, going back from daylight saving; write "
+            "{readings}.",
             clock=clock(wall),
             day=wall.date(),
             readings=tuple(f"{clock(at)} {zone_name(at)}" for at in found),

@@ -12,7 +12,7 @@ from decimal import Decimal
 from fractions import Fraction
 from typing import Literal, NamedTuple
 
-from crewdesk.trade.refusal import Refusal
+from crewdesk.errors import Ambiguous, BadInput, Unread
 
 TaxPer = Literal["line", "invoice"]
 Unit = Literal["hour", "foot", "each"]
@@ -72,42 +72,52 @@ def amount(quantity: Fraction | Decimal | int, price: Decimal) -> Decimal:
 def read_money(text: str) -> Decimal:
     """Read an amount: ``1,250.00``, ``$85``, ``85.5``, ``.50``; two decimals at most.
 
-    Raises `Refusal`: `money-empty`, `money-unread`, `money-below-zero`,
-    `money-parts-of-a-cent`, `money-ambiguous` (with `readings`), `money-too-large`.
+    Raises `Unread`, `Ambiguous`, and `BadInput` where nothing was given, for parts of a cent, an
+    amount below zero or over `MOST`.
     """
     given = text.strip()[:LONGEST_TEXT]
     plain = re.sub(r"\s+", " ", text.strip().lower())
     if not plain:
-        raise Refusal("money-empty")
+        raise BadInput("No amount was given; write one as 1,250.00 or $85.")
     if len(plain) > LONGEST_TEXT:
-        raise Refusal("money-unread", text=given)
+        raise _unread(given)
     if re.match(r"\$? ?[-\u2212]|\(.*\)$", plain):
-        raise Refusal("money-below-zero", text=given)
+        raise BadInput(
+            "{text} is below zero; an amount is zero or more, and a credit takes back.", text=given
+        )
     m = re.fullmatch(_MONEY, plain)
     if m is None or not (m[1] or m[2]):
         raise _not_money(plain, given)
     if m[2] and len(m[2]) > 2:
-        raise Refusal("money-parts-of-a-cent", text=given)
+        raise BadInput("{text} has parts of a cent; write two decimals at most.", text=given)
     found = cents(Fraction(f"{(m[1] or '0').replace(',', '')}.{m[2] or '0'}"))
     if found > MOST:
-        raise Refusal("money-too-large", text=given, most=f"{MOST:,}")
+        raise BadInput(
+            "{text} is more than any job here costs; the most is {most}.",
+            text=given,
+            most=f"{MOST:,}",
+        )
     return found
 
 
-def _not_money(plain: str, given: str) -> Refusal:
+def _not_money(plain: str, given: str) -> BadInput:
     figures = plain.strip("$ ")
     if m := re.fullmatch(r"(\d+),(\d{1,2})", figures):
-        return Refusal("money-ambiguous", text=given, readings=(f"{m[1]}.{m[2]}", f"{m[1]}{m[2]}"))
+        return Ambiguous(given, (f"{m[1]}.{m[2]}", f"{m[1]}{m[2]}"))
     if m := re.fullmatch(r"(\d{1,3}(?:[. ]\d{3})+)(?:,(\d{2}))?", figures):
         whole = re.sub(r"[. ]", ",", m[1])
-        return Refusal("money-ambiguous", text=given, readings=(f"{whole}.{m[2] or '00'}",))
-    return Refusal("money-unread", text=given)
+        return Ambiguous(given, (f"{whole}.{m[2] or '00'}",))
+    return _unread(given)
+
+
+def _unread(given: str) -> Unread:
+    return Unread("{text} is not an amount of money; write one as 1,250.00 or $85.", text=given)
 
 
 def read_rate(text: str, default: Unit = "hour") -> Rate:
     """Read a rate: ``85/h``, ``$85 per hour``, ``4.50/ft``, ``300 each``; bare, per `default`.
 
-    Raises `Refusal`: as `read_money`, and `rate-unit-unknown`.
+    Raises `BadInput`: as `read_money`, and for a unit that is unknown.
     """
     plain = re.sub(r"\s+", " ", text.strip().lower())
     if plain.endswith(" each"):
@@ -116,27 +126,38 @@ def read_rate(text: str, default: Unit = "hour") -> Rate:
     if m is None:
         return Rate(read_money(text), default)
     if m[2] not in _UNITS:
-        raise Refusal("rate-unit-unknown", text=text.strip()[:40], unit=m[2])
+        raise BadInput(
+            "{text} is per {unit}, which is unknown; write 85/h, 4.50/ft or 300 each.",
+            text=text.strip()[:40],
+            unit=m[2],
+        )
     return Rate(read_money(m[1]), _UNITS[m[2]])
 
 
 def read_percent(text: str, sort: str) -> Decimal:
     """Read ``7.5``, ``7.5 %`` or ``8 percent`` of the given sort (`PERCENT_MOST`).
 
-    Raises `Refusal`: `percent-unread`, `percent-out-of-range`.
+    Raises `BadInput`.
     """
     m = re.fullmatch(
         r"([-\u2212]?(?:\d{1,9}(?:\.\d{0,6})?|\.\d{1,6})) ?(?:%|percent)?", text.strip()
     )
     if m is None:
-        raise Refusal("percent-unread", text=text.strip()[:40])
+        raise BadInput(
+            "{text} is not a percentage; write one as 7.5 or 7.5 %.", text=text.strip()[:40]
+        )
     return percent(Decimal(m[1].replace("\u2212", "-")), sort)
 
 
 def percent(value: Decimal, sort: str) -> Decimal:
-    """`value`, if a percentage of that sort may be so; raises `Refusal` `percent-out-of-range`."""
+    """`value`, if a percentage of that sort may be so; raises `BadInput`."""
     if not 0 <= value <= PERCENT_MOST[sort]:
-        raise Refusal("percent-out-of-range", value=value, sort=sort, most=PERCENT_MOST[sort])
+        raise BadInput(
+            "{value} % is out of range for {sort}; it must be from 0 to {most} %.",
+            value=value,
+            sort=sort,
+            most=PERCENT_MOST[sort],
+        )
     return value
 
 
@@ -148,7 +169,7 @@ def part_of(base: Decimal, rate: Decimal) -> Decimal:
 def tax(lines: Sequence[Taxable], rate: Decimal, per: TaxPer) -> Decimal:
     """The tax at `rate` percent, rounded half up by line or once for the invoice.
 
-    Raises `Refusal`: `percent-out-of-range`.
+    Raises `BadInput`.
     """
     percent(rate, "tax")
     taxed = [line.amount for line in lines if line.taxed]

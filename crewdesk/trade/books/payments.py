@@ -4,9 +4,9 @@ from collections.abc import Sequence
 from datetime import date, timedelta
 from decimal import Decimal
 
+from crewdesk.errors import BadInput
 from crewdesk.trade.books.accounts import Payment, standing
 from crewdesk.trade.books.invoice import Document, Issued, void_of
-from crewdesk.trade.refusal import Refusal
 
 MOST_AHEAD = timedelta(days=366)
 """How long before its invoice's date money may have come; a day further off has another year."""
@@ -18,29 +18,45 @@ def take_payment(
     """The payments with one more. More than the balance may be paid; it is then owed back. Money
     may have come ahead of the invoice's date, as deposits do: it has the day it came.
 
-    Raises `Refusal`: `payment-not-positive`, `payment-unknown-invoice`,
-    `payment-long-before-invoice`, `refund-too-much`; on a void invoice `payment-on-void` where
-    others of the customer still ask, `payment-on-void-none-open` where one can bear it as
-    credit, `payment-on-void-alone` where there is no other.
+    Raises `BadInput`; on a void invoice it says which invoice of that customer can take it.
     """
     invoice = _invoice(payment.invoice, payment, trail)
     if payment.refund:
         held = min(standing(invoice, trail, payments, on).held for on in (payment.on, date.max))
         if payment.amount > held:
-            raise Refusal(
-                "refund-too-much", amount=payment.amount, number=invoice.number, paid=held
+            raise BadInput(
+                "{amount} can't be refunded on invoice {number}; {paid} is paid on it.",
+                amount=payment.amount,
+                number=invoice.number,
+                paid=held,
             )
     elif (void := void_of(invoice.number, trail)) is not None:
         others = [one for one in of_customer(invoice, trail) if not void_of(one.number, trail)]
         open_ = [o.number for o in others if standing(o, trail, payments, date.max).balance > 0]
         number, by = invoice.number, void.number
         if open_:
-            raise Refusal("payment-on-void", number=number, by=by, others=tuple(open_))
-        if others:
-            raise Refusal(
-                "payment-on-void-none-open", number=number, by=by, other=others[-1].number
+            raise BadInput(
+                "Invoice {number} is void by number {by} and takes no payment; book it on one "
+                "of that customer that still asks for money: invoice {others}.",
+                number=number,
+                by=by,
+                others=tuple(open_),
             )
-        raise Refusal("payment-on-void-alone", number=number, by=by)
+        if others:
+            raise BadInput(
+                "Invoice {number} is void by number {by} and takes no payment; if money "
+                "came, book it on invoice {other} of that customer, where it is credit to "
+                "apply to the next one.",
+                number=number,
+                by=by,
+                other=others[-1].number,
+            )
+        raise BadInput(
+            "Invoice {number} is void by number {by} and takes no payment, and that customer "
+            "has no other; if money came, issue the invoice that it is for and book it there.",
+            number=number,
+            by=by,
+        )
     return (*payments, payment)
 
 
@@ -49,24 +65,42 @@ def apply_credit(
 ) -> tuple[Payment, ...]:
     """The payments with one more: what was paid over on its `source`, applied to its invoice.
 
-    Raises `Refusal`: as `take_payment`, `credit-before-invoice`, `credit-same-invoice`,
-    `credit-other-customer`, `credit-not-owed` where less or nothing is owed back on the source,
-    `credit-over-balance` where the invoice asks for less or nothing.
+    Raises `BadInput`: as `take_payment`; on the same invoice or another customer's; for more than
+    is owed back on the source, or more than the invoice asks.
     """
     if payment.source is None:
         raise ValueError("credit is applied from an invoice")
     source = _invoice(payment.source, payment, trail)
     invoice = _invoice(payment.invoice, payment, trail)
     if source is invoice:
-        raise Refusal("credit-same-invoice", number=invoice.number)
+        raise BadInput(
+            "Credit on invoice {number} goes to another invoice; give its number.",
+            number=invoice.number,
+        )
     if invoice not in of_customer(source, trail):
-        raise Refusal("credit-other-customer", number=invoice.number, source=source.number)
+        raise BadInput(
+            "Invoice {number} is not of the customer of invoice {source}; credit goes to an "
+            "invoice of the same customer.",
+            number=invoice.number,
+            source=source.number,
+        )
     over = credit_on(source, trail, payments, payment.on)
     if payment.amount > over:
-        raise Refusal("credit-not-owed", amount=payment.amount, source=source.number, over=over)
+        raise BadInput(
+            "{amount} of credit can't be taken from invoice {source}; what was paid over on "
+            "it and can be applied is {over}.",
+            amount=payment.amount,
+            source=source.number,
+            over=over,
+        )
     due = max(standing(invoice, trail, payments, date.max).balance, Decimal("0.00"))
     if payment.amount > due:
-        raise Refusal("credit-over-balance", amount=payment.amount, number=invoice.number, due=due)
+        raise BadInput(
+            "{amount} of credit can't be applied to invoice {number}; what it still asks is {due}.",
+            amount=payment.amount,
+            number=invoice.number,
+            due=due,
+        )
     return (*payments, payment)
 
 
@@ -75,7 +109,7 @@ def take_out(
 ) -> tuple[Payment, ...]:
     """The payments without the one at that place, counted from 0.
 
-    Raises `Refusal` `payment-used` where what it brought was given back or applied since.
+    Raises `BadInput` where what it brought was given back or applied since.
     """
     gone = payments[place]
     left = (*payments[:place], *payments[place + 1 :])
@@ -85,7 +119,12 @@ def take_out(
             and document.number in (gone.invoice, gone.source)
             and standing(document, trail, left, date.max).held < 0
         ):
-            raise Refusal("payment-used", amount=gone.amount, number=document.number)
+            raise BadInput(
+                "{amount} on invoice {number} can't be taken out: it was given back or "
+                "applied to another invoice since; take that out first.",
+                amount=gone.amount,
+                number=document.number,
+            )
     return left
 
 
@@ -116,15 +155,26 @@ def _customer(invoice: Issued) -> tuple[str, str]:
 def _invoice(number: int, payment: Payment, trail: Sequence[Document]) -> Issued:
     """An invoice on which so much can be booked on that day."""
     if payment.amount <= 0:
-        raise Refusal("payment-not-positive", amount=payment.amount)
+        raise BadInput("A payment of {amount} is none; give more than zero.", amount=payment.amount)
     for one in trail:
         if isinstance(one, Issued) and one.number == number:
             on, issued_on = payment.on, one.issued_on
             if payment.source is not None and on < issued_on:
-                raise Refusal("credit-before-invoice", on=on, number=number, issued_on=issued_on)
+                raise BadInput(
+                    "{on} is before invoice {number} was issued; credit is applied from and "
+                    "to it on {issued_on} or later.",
+                    on=on,
+                    number=number,
+                    issued_on=issued_on,
+                )
             if on < issued_on - MOST_AHEAD:
-                raise Refusal(
-                    "payment-long-before-invoice", on=on, number=number, issued_on=issued_on
+                raise BadInput(
+                    "{on} is more than a year before invoice {number} of {issued_on}; "
+                    "money may come ahead of its invoice, but not so long: write the day "
+                    "with the right year.",
+                    on=on,
+                    number=number,
+                    issued_on=issued_on,
                 )
             return one
-    raise Refusal("payment-unknown-invoice", number=number)
+    raise BadInput("There is no invoice {number} to pay; check the number.", number=number)

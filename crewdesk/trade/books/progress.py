@@ -5,10 +5,10 @@ from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 
+from crewdesk.errors import BadInput
 from crewdesk.trade.books.invoice_lines import Line, fixed_line
 from crewdesk.trade.books.money import cents
 from crewdesk.trade.books.shares import shares
-from crewdesk.trade.refusal import Refusal
 
 _MOST_PLACES = 6
 
@@ -35,13 +35,15 @@ def stages_done(ticks: Sequence[Tick]) -> tuple[StageDone, ...]:
     """Each stage's part done, in the order first met, weighted by estimated minutes.
 
     Steps without minutes count alike where a whole stage has none.
-    Raises `Refusal`: `tick-below-zero`.
+    Raises `BadInput`.
     """
     found = []
     for stage in dict.fromkeys(tick.stage for tick in ticks):
         own = [tick for tick in ticks if tick.stage == stage]
         if any(tick.minutes < 0 for tick in own):
-            raise Refusal("tick-below-zero", stage=stage)
+            raise BadInput(
+                "A step of stage {stage} has minutes below zero; give zero or more.", stage=stage
+            )
         minutes = sum((tick.minutes for tick in own), Fraction(0))
         if minutes:
             done = sum((tick.minutes for tick in own if tick.done), Fraction(0))

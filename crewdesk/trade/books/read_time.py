@@ -7,6 +7,7 @@ import re
 from dataclasses import dataclass
 from datetime import UTC, date, datetime, time, timedelta, tzinfo
 
+from crewdesk.errors import Ambiguous, BadInput, Unread
 from crewdesk.trade.books.dates import DAY_FORM, FULL_DAY, read_day
 from crewdesk.trade.books.durations import (
     DAY,
@@ -16,9 +17,9 @@ from crewdesk.trade.books.durations import (
     read_duration,
 )
 from crewdesk.trade.books.local_time import clock, moment
-from crewdesk.trade.refusal import Refusal
 
 LONGEST_TEXT = 80
+_WHEN = "7:30-11:45, yesterday 2pm for 1h20, mon 8-12, 2026-03-09 14:00 or 1h20"
 _NIGHT = range(1, 6)
 """`2-4` may mean the afternoon: an hour in here without am, pm or a leading 0 is asked."""
 
@@ -39,6 +40,10 @@ _DAY_LAST = rf"(?P<rest>[^,]*\S),? (?:on )?(?P<day>{DAY_FORM})"
 _ISO = re.compile(r"\d{4}-\d\d-\d\d[Tt]\d\d:\d\d(?::\d\d)?(?:[zZ]|[+-]\d\d:\d\d)")
 _BARE = re.compile(r"(?:1[0-2]|[1-9])(?::\d{2})?")
 _DASHES = str.maketrans(dict.fromkeys("\u2010\u2011\u2012\u2013\u2014\u2212", "-"))
+
+
+class StopFirst(BadInput):
+    """A stretch of time whose stop is not after its start."""
 
 
 @dataclass(frozen=True)
@@ -77,13 +82,18 @@ def read_time(text: str, now: datetime, zone: tzinfo) -> Span | Moment | Duratio
     Without am or pm a clock has 24 hours. A part without a day is on the start's
     day, and the start's own is today.
 
-    Raises `Refusal`: `time-*` as in here and `local_time`, `day-*` and `duration-*`.
+    Raises `Unread`, `Ambiguous`, `StopFirst`, and other `BadInput` as `local_time`, `dates` and
+    `durations` do.
     """
     if now.tzinfo is None:
         raise ValueError("now must be an aware time")
     given = text.strip()
     if len(given) > LONGEST_TEXT:
-        raise Refusal("time-too-long", text=given[:20], limit=LONGEST_TEXT)
+        raise BadInput(
+            "A time has at most {limit} characters, and this text has more: {text}...",
+            text=given[:20],
+            limit=LONGEST_TEXT,
+        )
     today = now.astimezone(zone).date()
     if _ISO.fullmatch(given):
         return _iso_moment(given, today, zone)
@@ -91,7 +101,7 @@ def read_time(text: str, now: datetime, zone: tzinfo) -> Span | Moment | Duratio
     plain = re.sub(r"(?<=\d{4}-\d\d-\d\d)t(?=\d)", " ", plain)
     plain = plain.removeprefix("from ")
     if not plain:
-        raise Refusal("time-empty")
+        raise BadInput(f"No time was given; write one as {_WHEN}.")
     if re.fullmatch(DURATION, plain):
         return Duration(read_duration(plain))
     if (m := re.fullmatch(_DAY_LAST, plain)) and not re.match(DAY_FORM, plain):
@@ -102,18 +112,40 @@ def read_time(text: str, now: datetime, zone: tzinfo) -> Span | Moment | Duratio
 def read_span(text: str, now: datetime, zone: tzinfo) -> Span:
     """Read work already done: a stretch, or a duration that ended just now.
 
-    Raises `Refusal` as `read_time`, and `time-no-stop` for a moment alone and
-    `time-not-yet` for a stop after `now`.
+    Raises `BadInput` as `read_time` does, for a moment alone and for a stop after `now`.
     """
     found = read_time(text, now, zone)
     if isinstance(found, Moment):
-        raise Refusal("time-no-stop", text=text.strip())
+        raise no_stop(text.strip())
     if isinstance(found, Duration):
         stop = now.astimezone(zone)
         return Span(after(stop, -found.seconds), stop)
-    if elapsed(now, found.stop) > 0:
-        raise Refusal("time-not-yet", text=text.strip(), stop=f"{found.stop:%Y-%m-%d %H:%M}")
+    check_past(found, text.strip(), now)
     return found
+
+
+def no_time(given: str) -> Unread:
+    """Return the refusal of text that is no time."""
+    return Unread(f"{{text}} is not a time; write one as {_WHEN}.", text=given)
+
+
+def no_stop(given: str) -> BadInput:
+    """Return the refusal of a time that says when work began alone."""
+    return BadInput(
+        "{text} says when work began and not when it stopped; write both, as 7:30-11:45 or "
+        "7:30 for 1h20.",
+        text=given,
+    )
+
+
+def check_past(span: Span, given: str, now: datetime) -> None:
+    """Raise `BadInput` for a stretch of work that stops after `now`."""
+    if elapsed(now, span.stop) > 0:
+        raise BadInput(
+            "{text} stops at {stop}, which is yet to come; log hours once they are done.",
+            text=given,
+            stop=f"{span.stop:%Y-%m-%d %H:%M}",
+        )
 
 
 def after(start: datetime, seconds: int) -> datetime:
@@ -126,7 +158,12 @@ def _iso_moment(given: str, today: date, zone: tzinfo) -> Moment:
     try:
         return Moment(datetime.fromisoformat(given.upper()).astimezone(zone))
     except ValueError:
-        raise Refusal("time-no-such-clock", text=given, clock=given[11:]) from None
+        raise BadInput(
+            "{text} has a time of day that no clock shows, {clock}; write 0:00 to 23:59, or 1 "
+            "to 12 with am or pm.",
+            text=given,
+            clock=given[11:],
+        ) from None
 
 
 def _read(plain: str, given: str, today: date, zone: tzinfo) -> Span | Moment:
@@ -139,13 +176,15 @@ def _read(plain: str, given: str, today: date, zone: tzinfo) -> Span | Moment:
         return Moment(_start(m, given, today, zone))
     if re.fullmatch(DAY_FORM, plain):
         read_day(plain, today)
-        raise Refusal("time-no-clock", text=given)
+        raise BadInput(
+            "{text} is a day without hours; add them, as 7:30-11:45 or 8:00 for 1h20.", text=given
+        )
     if re.fullmatch(r"\d{1,2}", plain):
         hour = int(plain)
         clocks = (f"{hour:02}:00",) if hour < 24 else ()
         hours = (f"{hour}h",) if hour <= 12 else ()
-        raise Refusal("time-ambiguous", text=given, readings=(*hours, f"{hour} min", *clocks))
-    raise Refusal("time-unread", text=given)
+        raise Ambiguous(given, (*hours, f"{hour} min", *clocks))
+    raise no_time(given)
 
 
 def _span(m: re.Match[str], given: str, today: date, zone: tzinfo) -> Span:
@@ -160,7 +199,11 @@ def _span(m: re.Match[str], given: str, today: date, zone: tzinfo) -> Span:
     if found.seconds <= 0:
         raise _backwards(given, start.replace(tzinfo=None), stop, True)
     if found.seconds > LONGEST:
-        raise Refusal("duration-too-long", text=given, days=LONGEST // DAY)
+        raise BadInput(
+            "{text} is over {days} days of work without a stop; check its ends.",
+            text=given,
+            days=LONGEST // DAY,
+        )
     return found
 
 
@@ -182,16 +225,22 @@ def _both(written: str) -> tuple[str, str]:
     return f"{written}am", f"{written}pm"
 
 
-def _backwards(given: str, start: datetime, stop: datetime, dated: bool) -> Refusal:
+def _backwards(given: str, start: datetime, stop: datetime, dated: bool) -> "StopFirst":
     """The refusal of a stop that is not after its start, with what may have been meant."""
     if start == stop:
-        return Refusal("time-no-length", text=given)
+        return StopFirst(
+            "{text} stops at the very time it starts; the stop must be after the start.", text=given
+        )
     if dated:
-        return Refusal("time-stop-before-start", text=given)
+        return StopFirst(
+            "{text} stops before it starts; the stop must be after the start.", text=given
+        )
     readings = [f"{start:%Y-%m-%d %H:%M} to {stop + timedelta(days=1):%Y-%m-%d %H:%M}"]
     if stop.hour < 12 and stop + timedelta(hours=12) > start:
         readings.insert(0, f"{clock(start)}-{clock(stop + timedelta(hours=12))}")
-    return Refusal("time-backwards", text=given, readings=tuple(readings))
+    return StopFirst(
+        "{text} stops before it starts; write {readings}.", text=given, readings=tuple(readings)
+    )
 
 
 def _start(
@@ -206,7 +255,7 @@ def _start(
         readings = tuple(f"{ahead}{at}{behind}" for at in _both(written))
         if m.re.pattern == _MOMENT and not m["day1"]:
             readings += (f"{bare[1]}h{bare[2][1:]}",) if bare[2] else ()
-        raise Refusal("time-ambiguous", text=given, readings=readings)
+        raise Ambiguous(given, readings)
     return moment(_wall(_day(m["day1"], today), seconds), zone, _letters(m["zone1"]))
 
 
@@ -239,7 +288,12 @@ def _clock(written: str, given: str, stop: bool = False) -> int:
     hour, minute, second = ([int(part) for part in marks.split(":")] + [0, 0])[:3]
     sound = hour in range(1, 13) if half else hour < 24 or (stop and hour == 24)
     if not sound or minute > 59 or second > 59 or (hour == 24 and minute + second):
-        raise Refusal("time-no-such-clock", text=given, clock=written)
+        raise BadInput(
+            "{text} has a time of day that no clock shows, {clock}; write 0:00 to 23:59, or 1 "
+            "to 12 with am or pm.",
+            text=given,
+            clock=written,
+        )
     if half:
         hour = hour % 12 + (12 if half == "p" else 0)
     return hour * 3600 + minute * 60 + second

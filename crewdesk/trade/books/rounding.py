@@ -11,8 +11,8 @@ from dataclasses import dataclass
 from datetime import datetime
 from typing import Literal, NamedTuple
 
+from crewdesk.errors import BadInput
 from crewdesk.trade.books.shares import shares
-from crewdesk.trade.refusal import Refusal
 
 Toward = Literal["nearest", "up", "down"]
 Per = Literal["entry", "day", "stage"]
@@ -26,7 +26,7 @@ _STEP_WORDS = {"none": 0, "tenth": 6, "quarter": 15} | {str(n): n for n in STEPS
 class Rule:
     """Round to `minutes`, `toward` the nearest, up or down, the total `per` what.
 
-    Raises `Refusal`: `rounding-unread` for anything else.
+    Raises `BadInput` for anything else.
     """
 
     minutes: int = 0
@@ -37,7 +37,11 @@ class Rule:
         known = self.minutes in STEPS
         known &= self.toward in ("nearest", "up", "down") and self.per in ("entry", "day", "stage")
         if not known:
-            raise Refusal("rounding-unread", text=f"{self.minutes} {self.toward} {self.per}")
+            raise BadInput(
+                "{text} is not a rounding rule; write none, 5, 6 or 15 (minutes), then "
+                "nearest, up or down, then entry, day or stage, as 15 nearest day.",
+                text=f"{self.minutes} {self.toward} {self.per}",
+            )
 
 
 class Worked(NamedTuple):
@@ -90,7 +94,7 @@ class Bill(NamedTuple):
 def read_rule(text: str) -> Rule:
     """Read a rule: ``none``, ``15``, ``15 up``, ``6 nearest per day``, ``quarter-down-stage``.
 
-    Raises `Refusal`: `rounding-unread`.
+    Raises `BadInput`.
     """
     plain = text.strip().lower()
     m = re.fullmatch(
@@ -99,7 +103,11 @@ def read_rule(text: str) -> Rule:
         plain,
     )
     if m is None or m[1] not in _STEP_WORDS:
-        raise Refusal("rounding-unread", text=text.strip()[:40])
+        raise BadInput(
+            "{text} is not a rounding rule; write none, 5, 6 or 15 (minutes), then nearest, "
+            "up or down, then entry, day or stage, as 15 nearest day.",
+            text=text.strip()[:40],
+        )
     toward: Toward = "up" if m[2] == "up" else "down" if m[2] == "down" else "nearest"
     per: Per = "day" if m[3] == "day" else "stage" if m[3] == "stage" else "entry"
     return Rule(_STEP_WORDS[m[1]], toward, per)

@@ -3,10 +3,17 @@
 import re
 from datetime import datetime, time, tzinfo
 
+from crewdesk.errors import Ambiguous, BadInput, Unread
 from crewdesk.trade.books.dates import DAY_FORM
-from crewdesk.trade.books.durations import elapsed
-from crewdesk.trade.books.read_time import Moment, Span, read_span, read_time
-from crewdesk.trade.refusal import Refusal
+from crewdesk.trade.books.read_time import (
+    Moment,
+    Span,
+    check_past,
+    no_stop,
+    no_time,
+    read_span,
+    read_time,
+)
 
 _BETWEEN = r"\s*(?:[,;&+]|\band\b)\s*"
 _STRETCH = re.compile(r"\d.*(?:[-\u2010-\u2015\u2212]|\bto\b|\buntil\b|\btill\b|\bfor\b).*\d|noon")
@@ -21,13 +28,13 @@ def read_spans(text: str, now: datetime, zone: tzinfo) -> tuple[Span, ...]:
     all are on it. An hour that may be before or after noon is the one after the stretch before
     it: ``8-12, 1-4``.
 
-    Raises `Refusal`: as `read_span`, for the stretch that can't be read; `time-overlap`.
+    Raises `BadInput`: as `read_span`, for the stretch that can't be read, and for two that overlap.
     """
     try:
         return (read_span(text, now, zone),)
-    except Refusal as refusal:
+    except Unread:
         parts = re.split(_BETWEEN, text.strip())
-        if refusal.why != "time-unread" or len(parts) < 2 or not all(map(_STRETCH.search, parts)):
+        if len(parts) < 2 or not all(map(_STRETCH.search, parts)):
             raise
     found: list[Span] = []
     dated = [re.fullmatch(_OWN_DAY, part.lower()) is not None for part in parts]
@@ -38,10 +45,11 @@ def read_spans(text: str, now: datetime, zone: tzinfo) -> tuple[Span, ...]:
         if found and not own:
             day = _noon(found[-1].start, zone)
         span = _span(part, now if own else day, zone, found[-1] if found else None)
-        if elapsed(now, span.stop) > 0:
-            raise Refusal("time-not-yet", text=part, stop=f"{span.stop:%Y-%m-%d %H:%M}")
+        check_past(span, part, now)
         if any(span.start < one.stop and one.start < span.stop for one in found):
-            raise Refusal("time-overlap", text=part)
+            raise BadInput(
+                "{text} shares time with a stretch before it; each is counted once.", text=part
+            )
         found.append(span)
     return tuple(found)
 
@@ -49,20 +57,18 @@ def read_spans(text: str, now: datetime, zone: tzinfo) -> tuple[Span, ...]:
 def _span(text: str, now: datetime, zone: tzinfo, before: Span | None = None) -> Span:
     try:
         found = read_time(text, now, zone)
-    except Refusal as refusal:
-        readings = refusal.facts.get("readings")
-        if refusal.why != "time-ambiguous" or before is None or not isinstance(readings, tuple):
+    except Ambiguous as refusal:
+        if before is None:
             raise
-        meant = [
-            one for one in (_span(each, now, zone) for each in readings) if one.start >= before.stop
-        ]
+        ways = [_span(each, now, zone) for each in refusal.readings]
+        meant = [one for one in ways if one.start >= before.stop]
         if len(meant) != 1:
             raise
         return meant[0]
     if isinstance(found, Moment):
-        raise Refusal("time-no-stop", text=text)
+        raise no_stop(text)
     if not isinstance(found, Span):
-        raise Refusal("time-unread", text=text)
+        raise no_time(text)
     return found
 
 

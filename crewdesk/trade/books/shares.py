@@ -5,8 +5,8 @@ from dataclasses import dataclass
 from fractions import Fraction
 from typing import Literal
 
+from crewdesk.errors import BadInput
 from crewdesk.length import Length, exact
-from crewdesk.trade.refusal import Refusal
 
 Way = Literal["length", "evenly"]
 
@@ -27,15 +27,17 @@ def shares(total: int, weights: Sequence[Length | int]) -> tuple[int, ...]:
     remainders, of equal ones to the earlier. The parts sum to `total` exactly and
     none is off its exact share by a whole unit. Weights that are all zero share evenly.
 
-    Raises `Refusal`: `share-below-zero`, `share-weight-below-zero`, `share-of-nobody`.
+    Raises `BadInput`.
     """
     if total < 0:
-        raise Refusal("share-below-zero", total=total)
+        raise BadInput(
+            "A share of {total} can't be made; what is shared must be zero or more.", total=total
+        )
     if not weights:
-        raise Refusal("share-of-nobody")
+        raise BadInput("There is no piece to share the time among; name one or more.")
     parts = [exact(w) if isinstance(w, float) else Fraction(w) for w in weights]
     if any(part < 0 for part in parts):
-        raise Refusal("share-weight-below-zero")
+        raise BadInput("A piece has a length below zero; lengths must be zero or more.")
     whole = sum(parts)
     if whole == 0:
         parts, whole = [Fraction(1)] * len(parts), Fraction(len(parts))
@@ -52,10 +54,10 @@ def batch_shares(
 ) -> tuple[Share, ...]:
     """A batch's seconds among its pieces (key, length in inches), by length or evenly.
 
-    Raises `Refusal`: as `shares`, and `share-way-unknown`.
+    Raises `BadInput`: as `shares`, and for another way.
     """
     if way not in ("length", "evenly"):
-        raise Refusal("share-way-unknown", way=way)
+        raise BadInput("{way} is no way to share a batch's time; write length or evenly.", way=way)
     weights = [length if way == "length" else Fraction(1) for _, length in pieces]
     found = shares(seconds, weights)
     return tuple(Share(key, part) for (key, _), part in zip(pieces, found, strict=True))

@@ -6,8 +6,8 @@ from fractions import Fraction
 from math import isqrt
 from typing import Literal
 
+from crewdesk.errors import BadInput
 from crewdesk.length import INCHES_PER_FOOT, Length, exact
-from crewdesk.trade.refusal import Refusal
 
 How = Literal["default", "scaled", "fitted"]
 
@@ -22,7 +22,7 @@ LEAST_SPREAD = Fraction(1, 10)
 class Beams:
     """`count` beams alike, each `length` inches long, of a section and a kind of ceiling.
 
-    Raises `Refusal`: `estimate-count`, `estimate-length`.
+    Raises `BadInput`.
     """
 
     name: str
@@ -33,9 +33,17 @@ class Beams:
 
     def __post_init__(self) -> None:
         if self.count < 1:
-            raise Refusal("estimate-count", name=self.name, count=self.count)
+            raise BadInput(
+                "{name} stands for {count} beams; it must be 1 or more.",
+                name=self.name,
+                count=self.count,
+            )
         if self.length <= 0:
-            raise Refusal("estimate-length", name=self.name, length=self.length)
+            raise BadInput(
+                "{name} is {length} in long; it must be more than zero.",
+                name=self.name,
+                length=self.length,
+            )
 
 
 @dataclass(frozen=True)
@@ -52,10 +60,10 @@ class Factors:
     sections: Mapping[str, Fraction] = field(default_factory=dict)
 
     def of(self, beams: Beams) -> Fraction:
-        """Both factors together; raises `Refusal`: `estimate-ceiling-unknown`."""
+        """Both factors together; raises `BadInput`."""
         if beams.ceiling not in self.ceilings:
-            raise Refusal(
-                "estimate-ceiling-unknown",
+            raise BadInput(
+                "{name} hangs on a ceiling of kind {ceiling}; known are {known}.",
                 name=beams.name,
                 ceiling=beams.ceiling,
                 known=tuple(self.ceilings),

@@ -5,6 +5,7 @@ from datetime import date
 from decimal import Decimal
 from typing import Literal
 
+from crewdesk.errors import BadInput
 from crewdesk.trade.books.invoice import (
     FIRST_NUMBER,
     Credit,
@@ -14,7 +15,6 @@ from crewdesk.trade.books.invoice import (
     number_for,
 )
 from crewdesk.trade.books.money import cents
-from crewdesk.trade.refusal import Refusal
 
 _NOTHING = Decimal(0)
 
@@ -33,27 +33,48 @@ def credit(
     The tax taken back is that on what was left less that on what then is left, so
     that credits of a whole invoice take back its tax to the cent.
 
-    Raises `Refusal`: as `next_number`, `invoice-date`, `credit-lines`, `credit-nothing`,
-    `credit-out-of-range` (a line), `credit-too-much` (the whole), `credit-without-reason`.
+    Raises `BadInput`: as `number_for`; without a reason, for nothing, and for more than is left of
+    a line or of the whole.
     """
     lines = invoice.draft.all_lines
     if not reason.strip():
-        raise Refusal("credit-without-reason", number=invoice.number)
+        raise BadInput(
+            "Taking back from invoice {number} needs a reason; write one.", number=invoice.number
+        )
     if len(amounts) != len(lines):
-        raise Refusal("credit-lines", number=invoice.number, lines=len(lines), given=len(amounts))
+        raise BadInput(
+            "Invoice {number} has {lines} line(s) and {given} amount(s) were given; give one "
+            "for each.",
+            number=invoice.number,
+            lines=len(lines),
+            given=len(amounts),
+        )
     left = left_of(invoice, trail)
     taken = tuple(cents(each) for each in amounts)
     if not any(taken):
-        raise Refusal("credit-nothing", number=invoice.number)
+        raise BadInput(
+            "Nothing is taken back of invoice {number}; give an amount it still asks.",
+            number=invoice.number,
+        )
     for line, most, each in zip(lines, left, taken, strict=True):
         if not min(most, _NOTHING) <= each <= max(most, _NOTHING):
-            raise Refusal("credit-out-of-range", text=line.text, amount=each, left=most)
+            raise BadInput(
+                "{amount} of {text} can't be taken back; it may be from 0 to {left}.",
+                text=line.text,
+                amount=each,
+                left=most,
+            )
     found = _credit(invoice, "credit", reason, left, taken, trail, on, first)
     still = invoice.total + sum(
         d.total for d in trail if isinstance(d, Credit) and d.of == invoice.number
     )
     if not 0 < -found.total <= still:
-        raise Refusal("credit-too-much", number=invoice.number, amount=-found.total, left=still)
+        raise BadInput(
+            "{amount} can't be taken back of invoice {number}; it may be over 0 and up to {left}.",
+            number=invoice.number,
+            amount=-found.total,
+            left=still,
+        )
     return found
 
 
@@ -67,16 +88,25 @@ def void(
 ) -> Credit:
     """Take back all that is left of an invoice on which nothing is `paid` or applied.
 
-    Raises `Refusal`: as `next_number`, `invoice-date`, `void-paid`, `credit-nothing`,
-    `credit-without-reason`.
+    Raises `BadInput`: as `number_for`; without a reason, where something is paid, and where
+    nothing is left.
     """
     if paid != 0:
-        raise Refusal("void-paid", number=invoice.number, paid=paid)
+        raise BadInput(
+            "Invoice {number} has {paid} paid on it and can't be voided; credit it instead.",
+            number=invoice.number,
+            paid=paid,
+        )
     if not reason.strip():
-        raise Refusal("credit-without-reason", number=invoice.number)
+        raise BadInput(
+            "Taking back from invoice {number} needs a reason; write one.", number=invoice.number
+        )
     left = left_of(invoice, trail)
     if not any(left):
-        raise Refusal("credit-nothing", number=invoice.number)
+        raise BadInput(
+            "Nothing is taken back of invoice {number}; give an amount it still asks.",
+            number=invoice.number,
+        )
     return _credit(invoice, "void", reason, left, left, trail, on, first)
 
 

@@ -2,8 +2,8 @@
 
 from fractions import Fraction
 
+from crewdesk.errors import BadInput
 from crewdesk.length import Length, exact
-from crewdesk.trade.refusal import Refusal
 
 WIDEST_UNDERCUT = Fraction(1, 4)
 
@@ -12,10 +12,17 @@ def bottom_length(reading: Length, undercut: Fraction = Fraction(1, 32)) -> Leng
     """Return the length to cut, in inches: the reading less the under-cut, never over it.
 
     Common practice, no source: exact or 1/32 in under goes up and shows no gap.
-    Raises `Refusal`: `bottom-undercut-out-of-range`, `bottom-length-not-positive`.
+    Raises `BadInput`.
     """
     if not 0 <= undercut <= WIDEST_UNDERCUT:
-        raise Refusal("bottom-undercut-out-of-range", undercut=undercut, limit=WIDEST_UNDERCUT)
+        raise BadInput(
+            "An under-cut of {undercut} in is not from 0 to {limit} in; 1/32 is usual.",
+            undercut=undercut,
+            limit=WIDEST_UNDERCUT,
+        )
     if reading <= undercut:
-        raise Refusal("bottom-length-not-positive", reading=exact(reading))
+        raise BadInput(
+            "A reading of {reading} in leaves nothing of the bottom board after its under-cut.",
+            reading=exact(reading),
+        )
     return reading - undercut

@@ -3,8 +3,10 @@
 from fractions import Fraction
 from typing import NamedTuple
 
+from crewdesk.errors import BadInput
 from crewdesk.length import SIXTEENTH, SIXTY_FOURTH, Length, exact, rounded_down
 from crewdesk.trade.angle import tangent
+from crewdesk.trade.bounds import more_than_zero
 from crewdesk.trade.checked import checked
 from crewdesk.trade.cuts.board_end import (
     PLUMB_WALL,
@@ -25,7 +27,18 @@ from crewdesk.trade.cuts.section import (
     relief_per_edge,
 )
 from crewdesk.trade.cuts.side_board import STEEPEST_WALL
-from crewdesk.trade.refusal import Refusal
+
+OVER_READING = (
+    "A cut of {cut} in is longer than its reading of {reading} in and would not go up; cut no "
+    "more than the reading, or give a reason."
+)
+OVER_ALLOWED = (
+    "The cut of {cut} in is longer than its reading of {reading} in, allowed because: {reason}."
+)
+OTHER_SLANTS = (
+    "Your own lengths, edge A {edge_a} in and edge B {edge_b} in, don't go with the walls' "
+    "slants: with edge A as it is, edge B comes to {by_walls} in."
+)
 
 
 @checked
@@ -33,17 +46,16 @@ class BottomReading(NamedTuple):
     """Wall to wall at the height of the board's show face, in inches: along one line, or along
     edge A and edge B.
 
-    Raises `Refusal` `bottom-reading-not-positive`.
+    Raises `BadInput`.
     """
 
     edge_a: Fraction
     edge_b: Fraction | None = None
 
     def check(self) -> None:
-        """Raises `Refusal` as told above."""
+        """Raises `BadInput` as told above."""
         for value in self.edges:
-            if value <= 0:
-                raise Refusal("bottom-reading-not-positive", reading=value)
+            more_than_zero("bottom board's reading", value)
 
     @property
     def edges(self) -> tuple[Fraction, Fraction]:
@@ -99,8 +111,7 @@ def bottom_cut(
     board with stock to scribe to a wall has its edge B that much farther out than the reading,
     and one that is narrowed for its tilt has its lower edge that much farther in.
 
-    Raises `Refusal`: `bottom-cut-over-reading`, `bottom-edges-too-far-apart`,
-    `bottom-length-not-positive`, `bottom-undercut-out-of-range`.
+    Raises `BadInput`.
     """
     width = board.width if board else bottom_width(section)
     scribed = board is not None and board.second_edge == "scribed"
@@ -108,7 +119,13 @@ def bottom_cut(
     read_a, read_b = _edges_read(reading, width, _inside(board, stock), walls)
     apart = abs(exact(read_a) - exact(read_b))
     if apart > 2 * width * exact(tangent(Fraction(STEEPEST_WALL))):
-        raise Refusal("bottom-edges-too-far-apart", apart=apart, width=width, limit=STEEPEST_WALL)
+        raise BadInput(
+            "The two edges' readings lie {apart} in apart over a board {width} in wide, more "
+            "than walls {limit} degrees off square would make; read both again.",
+            apart=apart,
+            width=width,
+            limit=STEEPEST_WALL,
+        )
     plain = board is not None and board.first_edge != "relief"
     thickness = board.thickness if board else section.bottom_thickness
     profile = EdgeProfile(thickness, thickness if plain else section.flat, section.bevel)
@@ -152,7 +169,7 @@ def top_cut(
     `walls` come in positive where the board's lower face has less room than the upper. Each
     edge is cut short by the section's under-cut, as the bottom is.
 
-    Raises `Refusal`: `bottom-length-not-positive`, `bottom-undercut-out-of-range`.
+    Raises `BadInput`.
     """
     profile = EdgeProfile(board.thickness, board.thickness)
     edges, ends = _between(profile, board.width, rooms, section.undercut, walls)
@@ -186,7 +203,7 @@ def _between(
 
 def _not_by_walls(wanted: tuple[Fraction, Fraction], edges: tuple[Length, Length]) -> Caution:
     return caution(
-        "bottom-own-edges-disagree",
+        OTHER_SLANTS,
         edge_a=wanted[0],
         edge_b=wanted[1],
         by_walls=rounded_down(exact(edges[1]), SIXTY_FOURTH),
@@ -244,7 +261,10 @@ def _made(
 ) -> BottomCut:
     backs = _backs(edges, ends, insets, width)
     if any(length <= 0 for length in (*edges, *backs)):
-        raise Refusal("bottom-length-not-positive", reading=exact(min(edges)))
+        raise BadInput(
+            "A reading of {reading} in leaves nothing of the bottom board after its under-cut.",
+            reading=exact(min(edges)),
+        )
     return BottomCut(*edges, *backs, width, back_width, flat, relief, bevel, cautions, ends, rooms)
 
 
@@ -299,12 +319,7 @@ def _over(
         return ()
     cut, read = max(over, key=lambda pair: pair[0] - pair[1])
     if not reason.strip():
-        raise Refusal("bottom-cut-over-reading", cut=exact(cut), reading=exact(read))
+        raise BadInput(OVER_READING, cut=exact(cut), reading=exact(read))
     return (
-        caution(
-            "bottom-cut-over-allowed",
-            cut=exact(cut),
-            reading=exact(read),
-            reason=reason.strip()[:200],
-        ),
+        caution(OVER_ALLOWED, cut=exact(cut), reading=exact(read), reason=reason.strip()[:200]),
     )

@@ -1,18 +1,26 @@
 """What a mark can't be refused for, but must be told with it."""
 
-from typing import NamedTuple
+from typing import Any, NamedTuple
+
+from crewdesk.length import DEFAULT_STEP, Step
+from crewdesk.sentence import filled
 
 
 class Caution(NamedTuple):
-    """A named warning that goes with a mark: `why` and `facts`, told like a refusal's.
+    """A warning beside marks that were made all the same; its text and facts are as an error's
+    (`crewdesk.errors`)."""
 
-    A refusal stops; a caution stands beside marks that were made all the same.
-    """
+    text: str
+    facts: dict[str, Any]
 
-    why: str
-    facts: dict[str, object]
+    def __str__(self) -> str:
+        return self.shown()
+
+    def shown(self, step: Step = DEFAULT_STEP) -> str:
+        """Return the text with its facts, lengths in millimeters where `step` is."""
+        return filled(self.text, self.facts, step)
 
 
-def caution(why: str, **facts: object) -> Caution:
-    """A caution of that name, with the values that its sentence needs."""
-    return Caution(why, facts)
+def caution(text: str, /, **facts: Any) -> Caution:
+    """Return the caution of that text with the facts that it names."""
+    return Caution(text, facts)

@@ -10,7 +10,9 @@ from fractions import Fraction
 from itertools import pairwise
 from typing import NamedTuple
 
+from crewdesk.errors import BadInput
 from crewdesk.length import DEFAULT_STEP, SIXTEENTH, SIXTY_FOURTH, mixed, rounded_up
+from crewdesk.trade.bounds import more_than_zero, zero_or_more
 from crewdesk.trade.cuts.caution import Caution, caution
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instrument
 from crewdesk.trade.cuts.resting import Resting, resting
@@ -18,7 +20,6 @@ from crewdesk.trade.cuts.scribe_sureness import Gap, scribe_sureness
 from crewdesk.trade.cuts.scribed_alone import Alone, alone_cautions, scribed_alone
 from crewdesk.trade.cuts.side_board import Side
 from crewdesk.trade.cuts.station import Station
-from crewdesk.trade.refusal import Refusal
 
 SIDES: tuple[Side, Side] = ("A", "B")
 TAPE_WIDTHS = (Fraction(1), Fraction(3, 2), Fraction(2), Fraction(3))
@@ -27,6 +28,10 @@ USUAL_WIDTH = Fraction(8)
 """A beam's width where none is given, in inches (common practice, no source)."""
 NEAR_END = Fraction(6)
 """A station this near an end of the beam, in inches, speaks for that end."""
+DROP_SHORT = (
+    "The lowest finished height is {lowest} in, under the wanted {drop} in; sides that start at "
+    "{needed} in would meet it."
+)
 
 
 class StationMark(NamedTuple):
@@ -102,9 +107,7 @@ def scribe(
     same everywhere, and side B's `b_lower` below it: straight and level. Without `length`
     the last station is end 2.
 
-    Raises `Refusal`: `ceiling-too-few-stations`, `ceiling-no-end-station`,
-    `ceiling-stations-out-of-order`, `ceiling-station-twice`, `ceiling-station-beyond`,
-    `ceiling-negative`, `ceiling-not-positive`, `ceiling-setting-over-height`.
+    Raises `BadInput`.
     """
     widths = {"A": height, "B": height if height_b is None else height_b}
     narrow = min(widths.values())
@@ -119,7 +122,12 @@ def scribe(
     margin = covering_margin(off) if margin is None else margin
     setting = rounded_up(highest - lowest, step) + margin
     if setting >= narrow:
-        raise Refusal("ceiling-setting-over-height", setting=setting, height=narrow)
+        raise BadInput(
+            "A scriber setting of {setting} in would eat up a side {height} in high; read the "
+            "ceiling again, or start with higher sides.",
+            setting=setting,
+            height=narrow,
+        )
     marks = tuple(
         StationMark(*one, setting - one.gap, widths[one.side] - setting + one.gap) for one in gaps
     )
@@ -158,28 +166,59 @@ def _checked(
 ) -> None:
     named = {"height": height, "tape": tape, "drop": drop, "length": length}
     for name, value in named.items():
-        if value is not None and value <= 0:
-            raise Refusal("ceiling-not-positive", name=name, value=value)
-    if margin is not None and margin < 0:
-        raise Refusal("ceiling-negative", name="margin", value=margin)
+        if value is not None:
+            more_than_zero(f"ceiling's {name}", value)
+    if margin is not None:
+        zero_or_more("ceiling's margin", margin)
     if len(stations) < 3:
-        raise Refusal("ceiling-too-few-stations", count=len(stations))
+        raise BadInput(
+            "Stations so far: {count}; read the ceiling at both ends and the center at least.",
+            count=len(stations),
+        )
     for station in stations:
         for name, value in station._asdict().items():
-            if value < 0:
-                raise Refusal("ceiling-negative", name=name.replace("_", " "), value=value)
+            zero_or_more(f"ceiling's {name.replace('_', ' ')}", value)
         if length is not None and station.at > length:
-            raise Refusal("ceiling-station-beyond", at=station.at, length=length)
+            raise station_beyond(station.at, length)
     for before, after in pairwise(stations):
         if after.at == before.at:
-            raise Refusal("ceiling-station-twice", at=after.at)
+            raise BadInput(
+                "The station at {at} in is given twice; keep one reading of it.", at=after.at
+            )
         if after.at < before.at:
-            raise Refusal("ceiling-stations-out-of-order", at=after.at, before=before.at)
+            raise BadInput(
+                "The station at {at} in comes after the one at {before} in; give them in "
+                "order, from end 1 to end 2.",
+                at=after.at,
+                before=before.at,
+            )
     span = stations[-1].at if length is None else length
     near = min(NEAR_END, span / 8)
     for end, off in ((1, stations[0].at), (2, span - stations[-1].at)):
         if off > near:
-            raise Refusal("ceiling-no-end-station", end=end, off=off, near=near)
+            raise no_station_near(end, off, near)
+
+
+def no_station_near(end: int, off: Fraction, near: Fraction) -> BadInput:
+    """Return the refusal where the station nearest to `end` is `off` inches from it and should
+    be within `near`."""
+    return BadInput(
+        "The station nearest to end {end} stands {off} in away from it; read one within "
+        "{near} in of each end.",
+        end=end,
+        off=off,
+        near=near,
+    )
+
+
+def station_beyond(at: Fraction, length: Fraction) -> BadInput:
+    """Return the refusal of a station `at` inches from end 1 of a beam of `length` inches."""
+    return BadInput(
+        "The station at {at} in lies beyond the beam's end at {length} in; stations are "
+        "measured from end 1.",
+        at=at,
+        length=length,
+    )
 
 
 def _pry_down(rest_a: Resting, rest_b: Resting, level: Fraction) -> tuple[Pry, ...]:
@@ -198,7 +237,14 @@ def _drop_caution(
 ) -> tuple[Caution, ...]:
     if drop is None or lowest >= drop:
         return ()
-    return (caution("ceiling-drop-short", lowest=lowest, drop=drop, needed=drop + setting),)
+    return (
+        caution(
+            DROP_SHORT,
+            lowest=lowest,
+            drop=drop,
+            needed=drop + setting,
+        ),
+    )
 
 
 def _tape_caution(deepest: Fraction, tape: Fraction) -> tuple[Caution, ...]:
@@ -206,21 +252,51 @@ def _tape_caution(deepest: Fraction, tape: Fraction) -> tuple[Caution, ...]:
         return ()
     wide = next((width for width in TAPE_WIDTHS if width >= deepest), None)
     if wide is None:
-        return (caution("ceiling-cut-over-any-tape", deepest=deepest, widest=TAPE_WIDTHS[-1]),)
-    return (caution("ceiling-cut-over-tape", deepest=deepest, tape=tape, wide=wide),)
+        return (
+            caution(
+                "The deepest cut is {deepest} in, and the widest tape is {widest} in; lay strips "
+                "side by side, and make sure that this is no slope to be cut as one.",
+                deepest=deepest,
+                widest=TAPE_WIDTHS[-1],
+            ),
+        )
+    return (
+        caution(
+            "The deepest cut is {deepest} in, over the tape's {tape} in; tape {wide} in wide "
+            "takes the whole line.",
+            deepest=deepest,
+            tape=tape,
+            wide=wide,
+        ),
+    )
 
 
 def _center_caution(stations: tuple[Station, ...], span: Fraction) -> tuple[Caution, ...]:
     if any(span / 3 <= s.at <= 2 * span / 3 for s in stations):
         return ()
-    return (caution("ceiling-no-centre-station", centre=span / 2),)
+    return (
+        caution(
+            "The ceiling hasn't been measured near the center, at {centre} in. Measure it there "
+            "before cutting.",
+            centre=span / 2,
+        ),
+    )
 
 
 def _margin_caution(margin: Fraction, off: Fraction) -> tuple[Caution, ...]:
     if margin >= off:
         return ()
     off_shown, more = (mixed(rounded_up(one, SIXTY_FOURTH)) for one in (off, off - margin))
-    return (caution("ceiling-margin-thin", margin=margin, off=off_shown, more=more),)
+    return (
+        caution(
+            "The margin of {margin} in is less than the setting can be off by, {off} in. Where "
+            "the ceiling is highest the line may run off the board: look there before you cut. If "
+            "it does, set the scriber {more} in wider and draw both lines again.",
+            margin=margin,
+            off=off_shown,
+            more=more,
+        ),
+    )
 
 
 def covering_margin(off: Fraction) -> Fraction:

@@ -65,7 +65,7 @@ def compound_end(pitch: Pitch, lean: Fraction, skew: Length, end: SlopeEnd) -> C
     bottom board lies in the slope, so its mitre is atan(tan skew / cos slope) and its
     tilt asin(sin slope cos skew) there.
 
-    Raises `Refusal` `slope-end-too-steep`.
+    Raises `BadInput`.
     """
     mitre = arctangent(end_ratio(pitch, lean, end))
     theta = math.radians(pitch.degrees if end == "low" else -pitch.degrees)

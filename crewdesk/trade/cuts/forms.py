@@ -10,6 +10,7 @@ from typing import Literal, NamedTuple
 from crewdesk.errors import BadInput
 from crewdesk.length import Length, exact, show_length
 from crewdesk.trade.angle import tangent, times
+from crewdesk.trade.bounds import more_than_zero
 from crewdesk.trade.cuts.section import (
     Section,
     bottom_back_width,
@@ -17,7 +18,6 @@ from crewdesk.trade.cuts.section import (
     relief_per_edge,
     with_height,
 )
-from crewdesk.trade.refusal import Refusal
 
 Joint = Literal["square", "relief", "mitre", "scribed"]
 TO_SCRIBE = Fraction(1, 4)
@@ -52,7 +52,7 @@ def three_board(section: Section, height_b: Fraction | None = None) -> tuple[For
     `height_b` gives side B a height of its own, as under a step in the ceiling; both
     bottom edges still hang level, and so does the bottom board.
 
-    Raises `Refusal` as a section does.
+    Raises `BadInput` as a section does.
     """
     other = section if height_b is None else with_height(section, height_b)
     return (
@@ -107,7 +107,7 @@ def mitred(
     90 - corner/2 off square, 45 at a square corner, and each miter takes thickness x
     tan(blade) off the back. `width` is the bottom's show face, `height` a side's.
 
-    Raises `Refusal`: `form-not-positive`, `form-corner-out-of-range`, `form-no-room`.
+    Raises `BadInput`.
     """
     blade = _mitre_blade(width, height, thickness, corner)
     lost = times(thickness, tangent(blade))
@@ -138,7 +138,7 @@ def four_sided_mitred(
 ) -> tuple[FormBoard, ...]:
     """A box that hangs free below the ceiling, four boards with mitered corners, blade 45.
 
-    Raises `Refusal`: `form-not-positive`, `form-no-room`.
+    Raises `BadInput`.
     """
     blade = _mitre_blade(width, height, thickness, Fraction(90))
     return tuple(
@@ -158,11 +158,16 @@ def four_sided(section: Section) -> tuple[FormBoard, ...]:
     """The usual beam with a top board between its sides, flush with their top edges: a box
     that hangs free below the ceiling. Its top edges are square, for they don't show.
 
-    Raises `Refusal` `form-no-height-for-top`.
+    Raises `BadInput`.
     """
     taken = section.reveal + 2 * section.bottom_thickness
     if taken >= section.height:
-        raise Refusal("form-no-height-for-top", height=section.height, taken=taken)
+        raise BadInput(
+            "Sides {height} in high have no room for a top board: bottom, reveal and top take "
+            "{taken} in.",
+            height=section.height,
+            taken=taken,
+        )
     width = bottom_width(section)
     square = Fraction(0)
     top = FormBoard(
@@ -182,15 +187,20 @@ def _mitre_blade(
     width: Fraction, height: Fraction, thickness: Fraction, corner: Fraction
 ) -> Fraction:
     for name, value in (("width", width), ("height", height), ("thickness", thickness)):
-        if value <= 0:
-            raise Refusal("form-not-positive", name=name, value=value)
+        more_than_zero(f"beam's {name}", value)
     if not 90 <= corner < 180:
-        raise Refusal("form-corner-out-of-range", corner=float(corner))
+        raise BadInput(
+            "A corner of {corner} degrees can't be mitered here; use one from 90 to below 180.",
+            corner=float(corner),
+        )
     return 90 - corner / 2
 
 
 def _back(show: Fraction, lost: Length, mitres: int, width: Fraction) -> Length:
     back = show - exact(mitres * lost)
     if back <= 0:
-        raise Refusal("form-no-room", width=min(show, width))
+        raise BadInput(
+            "A beam or board {width} in wide has no room for that form's boards.",
+            width=min(show, width),
+        )
     return back if isinstance(lost, Fraction) else float(show) - mitres * lost

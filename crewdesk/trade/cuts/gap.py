@@ -8,8 +8,9 @@ than .050 in; a wall or ceiling out by more than 1/4 in in 144 in is not the ins
 from fractions import Fraction
 from typing import Literal
 
+from crewdesk.errors import BadInput
+from crewdesk.trade.bounds import more_than_zero
 from crewdesk.trade.cuts.caution import Caution, caution
-from crewdesk.trade.refusal import Refusal
 
 Against = Literal["wood", "other"]
 
@@ -18,19 +19,31 @@ MOST: dict[Against, Fraction] = {"wood": Fraction("0.012"), "other": Fraction("0
 WIDEST = Fraction(1)
 """A wider gap is taken for a slip of the finger, in inches."""
 THOUSANDTH = Fraction(1, 1000)
+_SOURCE = "(Architectural Woodwork Standards, 1st ed. 2009, p. 331)"
+_OVER: dict[Against, str] = {
+    "wood": (
+        "Over the {thousandths} thousandths of an inch that good work stands open, wood to "
+        f"wood {_SOURCE}."
+    ),
+    "other": (
+        "Over the {thousandths} thousandths of an inch that good work stands off a wall or "
+        f"ceiling {_SOURCE}, unless that is out by more than 1/4 in in 12 ft."
+    ),
+}
 
 
 def gap_cautions(width: Fraction, against: Against) -> tuple[Caution, ...]:
     """What a gap of `width` inches must be told with; nothing where good work may have it.
 
-    Raises `Refusal`: `gap-not-positive`, `gap-too-wide`.
+    Raises `BadInput`.
     """
-    if width <= 0:
-        raise Refusal("gap-not-positive", gap=width)
+    more_than_zero("width of the gap", width)
     if width > WIDEST:
-        raise Refusal("gap-too-wide", gap=width, limit=WIDEST)
+        raise BadInput(
+            "A gap of {gap} in is hard to believe; up to {limit} in is taken.",
+            gap=width,
+            limit=WIDEST,
+        )
     if width <= MOST[against]:
         return ()
-    return (
-        caution(f"gap-over-workmanship-{against}", thousandths=int(MOST[against] / THOUSANDTH)),
-    )
+    return (caution(_OVER[against], thousandths=int(MOST[against] / THOUSANDTH)),)

@@ -9,7 +9,6 @@ from crewdesk.errors import BadInput
 from crewdesk.length import SIXTEENTH, THIRTY_SECOND
 from crewdesk.trade.checked import checked
 from crewdesk.trade.read_length import read_length
-from crewdesk.trade.refusal import Refusal
 
 REPEATS = Fraction(1, 32)
 """How far apart two readings of one length by one instrument can be, on top of their steps, in
@@ -22,7 +21,7 @@ class Instrument(NamedTuple):
     can be off by itself: inches for what reads a length; inches per inch for a level, a square
     and a line laser.
 
-    Raise `Refusal` `step-not-positive`.
+    Raise `BadInput` for a step of zero.
     """
 
     name: str
@@ -30,9 +29,13 @@ class Instrument(NamedTuple):
     own: Fraction
 
     def check(self) -> None:
-        """Raise `Refusal` as said above."""
+        """Raise `BadInput` as said above."""
         if self.step <= 0:
-            raise Refusal("step-not-positive", name=self.name, value=self.step)
+            raise BadInput(
+                "The {name} is read to {value} in; a step must be more than zero.",
+                name=self.name,
+                value=self.step,
+            )
 
     @property
     def length_off(self) -> Fraction:

@@ -3,9 +3,10 @@
 from dataclasses import dataclass
 from fractions import Fraction
 
+from crewdesk.errors import BadInput
 from crewdesk.length import DEFAULT_STEP, SIXTEENTH, rounded_down
+from crewdesk.trade.bounds import more_than_zero
 from crewdesk.trade.cuts.caution import Caution, caution
-from crewdesk.trade.refusal import Refusal
 
 SET_BELOW = SIXTEENTH
 """How far a nailer sets the head below the face, in inches (common practice, no source)."""
@@ -48,7 +49,7 @@ class Stack:
     `into_framing` adds framing behind the last of them: there is nothing to come
     through then, and the nail's last part holds in the framing.
 
-    Raises `Refusal`: `nail-needs-two-pieces`, `nail-piece-not-positive`.
+    Raises `BadInput`.
     """
 
     pieces: tuple[Fraction, ...]
@@ -56,10 +57,16 @@ class Stack:
 
     def __post_init__(self) -> None:
         if not self.pieces or len(self.pieces) + self.into_framing < 2:
-            raise Refusal("nail-needs-two-pieces")
+            raise BadInput(
+                "A nail holds one piece to another; give at least two thicknesses, the one "
+                "under its head first."
+            )
         for thickness in self.pieces:
             if thickness <= 0:
-                raise Refusal("nail-piece-not-positive", thickness=thickness)
+                raise BadInput(
+                    "A piece is {thickness} in thick; it must be more than zero.",
+                    thickness=thickness,
+                )
 
     @property
     def thickness(self) -> Fraction:
@@ -81,9 +88,13 @@ class Nail:
 
 
 def gauge_of(number: int) -> Gauge:
-    """The gauge of that number; raises `Refusal` `nail-gauge-unknown`."""
+    """The gauge of that number; raises `BadInput`."""
     if number not in GAUGES:
-        raise Refusal("nail-gauge-unknown", number=number, known=tuple(map(str, GAUGES)))
+        raise BadInput(
+            "Gauge {number} is not known; it can be {known}.",
+            number=number,
+            known=tuple(map(str, GAUGES)),
+        )
     return GAUGES[number]
 
 
@@ -93,19 +104,22 @@ def nail(stack: Stack, length: Fraction, gauge: int = 18) -> Nail:
     hold = what goes past the first piece, no more than the second is thick;
     left = thickness - length - `SET_BELOW`, which must be `CLEAR` or more.
 
-    Raises `Refusal`: `nail-not-positive`, `nail-gauge-unknown`, `nail-too-short`,
-    `nail-comes-through` with the longest that would not.
+    Raises `BadInput` with the longest that would not.
     """
     made = gauge_of(gauge)
-    if length <= 0:
-        raise Refusal("nail-not-positive", length=length)
+    more_than_zero("length of the nail", length)
     first = stack.pieces[0]
     if length <= first:
-        raise Refusal("nail-too-short", length=length, first=first)
+        raise BadInput(
+            "A nail of {length} in doesn't get past the first piece, {first} in; it holds nothing.",
+            length=length,
+            first=first,
+        )
     left = None if stack.into_framing else stack.thickness - length - SET_BELOW
     if left is not None and left < CLEAR:
-        raise Refusal(
-            "nail-comes-through",
+        raise BadInput(
+            "A nail of {length} in comes through a stack of {stack} in, or within {clear} "
+            "in of it when its head is set; at most {longest} in stays inside.",
             length=length,
             stack=stack.thickness,
             clear=CLEAR,
@@ -119,7 +133,7 @@ def nail(stack: Stack, length: Fraction, gauge: int = 18) -> Nail:
 def longest_nail(stack: Stack, gauge: int = 18) -> Nail:
     """The longest nail of a gauge, as sold, that stays inside the stack.
 
-    Raises `Refusal` `nail-none-fits`, and what a nail raises.
+    Raises `BadInput`, and what a nail raises.
     """
     made = gauge_of(gauge)
     most = stack.thickness - SET_BELOW - CLEAR
@@ -129,7 +143,13 @@ def longest_nail(stack: Stack, gauge: int = 18) -> Nail:
         if length > stack.pieces[0] and (stack.into_framing or length <= most)
     ]
     if not fits:
-        raise Refusal("nail-none-fits", gauge=gauge, first=stack.pieces[0], most=most)
+        raise BadInput(
+            "No {gauge} gauge nail as sold gets past the first piece, {first} in, and is no "
+            "longer than {most} in, which is all that stays inside.",
+            gauge=gauge,
+            first=stack.pieces[0],
+            most=most,
+        )
     return nail(stack, max(fits), gauge)
 
 
@@ -138,9 +158,22 @@ def _cautions(
 ) -> tuple[Caution, ...]:
     out = []
     if hold < LEAST_HOLD:
-        out.append(caution("nail-holds-little", hold=hold, least=LEAST_HOLD))
+        out.append(
+            caution(
+                "It holds {hold} in in the second piece; under {least} in is little, so glue it "
+                "as well.",
+                hold=hold,
+                least=LEAST_HOLD,
+            )
+        )
     if length not in made.lengths:
-        out.append(caution("nail-length-not-sold", length=length, sold=made.lengths))
+        out.append(
+            caution(
+                "{length} in is no usual length of that gauge; {sold} are.",
+                length=length,
+                sold=made.lengths,
+            )
+        )
     if into_framing:
-        out.append(caution("nail-wires-behind"))
+        out.append(caution("Look for wires and pipes behind before nailing into framing."))
     return tuple(out)

@@ -5,12 +5,13 @@ import re
 from fractions import Fraction
 from typing import NamedTuple
 
+from crewdesk.errors import BadInput
 from crewdesk.length import Length, exact
 from crewdesk.trade.angle import arctangent, read_angle, tangent
+from crewdesk.trade.bounds import more_than_zero
 from crewdesk.trade.checked import checked
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instrument
 from crewdesk.trade.read_length import read_length
-from crewdesk.trade.refusal import Refusal
 
 STEEPEST = 75
 """A slope of more degrees than this is taken for a slip of the finger."""
@@ -30,18 +31,25 @@ class Pitch(NamedTuple):
 
     `off` is how far the tangent can be off, as it was read; 0 where it was not read.
 
-    Raises `Refusal`: `pitch-negative`, `pitch-too-steep`.
+    Raises `BadInput`.
     """
 
     tangent: Length
     off: Length = Fraction(0)
 
     def check(self) -> None:
-        """Raises `Refusal` as told above."""
+        """Raises `BadInput` as told above."""
         if self.tangent < 0:
-            raise Refusal("pitch-negative", value=self.tangent)
+            raise BadInput(
+                "The pitch is {value}; it must be zero or more, with the low end named low.",
+                value=self.tangent,
+            )
         if self.degrees > STEEPEST:
-            raise Refusal("pitch-too-steep", degrees=self.degrees, limit=STEEPEST)
+            raise BadInput(
+                "A slope of {degrees} degrees is more than a ceiling's; up to {limit} is believed.",
+                degrees=self.degrees,
+                limit=STEEPEST,
+            )
 
     @property
     def degrees(self) -> float:
@@ -58,7 +66,7 @@ def read_pitch(text: str) -> Pitch:
     """Read a pitch: ``6/12`` or ``6-1/2 in 12``, ``26.565deg``, or two readings RISE:RUN.
 
     It can be off by half of `RISE_STEP` in 12, by `DEGREES_OFF`, or by what both readings with
-    the usual tape can. Raises `Refusal` `pitch-unread`, and what a length, an angle or a pitch
+    the usual tape can. Raises `BadInput`, and what a length, an angle or a pitch
     raises.
     """
     plain = text.strip().lower()
@@ -71,13 +79,16 @@ def read_pitch(text: str) -> Pitch:
     if re.fullmatch(_DEGREES, plain):
         angle = read_angle(plain)
         return Pitch(tangent(angle), exact(tangent(angle + DEGREES_OFF)) - exact(tangent(angle)))
-    raise Refusal("pitch-unread", text=text.strip()[:20])
+    raise BadInput(
+        "{text} is not a pitch; write rise per 12 as 6/12, degrees as 26.565deg, or two "
+        "readings as RISE:RUN.",
+        text=text.strip()[:20],
+    )
 
 
 def pitch_of(rise: Fraction, run: Fraction) -> Pitch:
-    """The pitch of two readings; raises `Refusal` `slope-not-positive` without a run."""
-    if run <= 0:
-        raise Refusal("slope-not-positive", name="run", value=run)
+    """The pitch of two readings; raises `BadInput` without a run."""
+    more_than_zero("slope's run", run)
     return Pitch(rise / run)
 
 
@@ -85,11 +96,10 @@ def pitch_off_by_two(rise: Fraction, run: Fraction, read_with: Instrument) -> Fr
     """Return how far a pitch's tangent can be off where rise and run, in inches, were both read
     with one instrument: the steepest that both readings allow, less what they give.
 
-    Of a run so short that it may be half of what was read, half is taken. Raises `Refusal`
-    `slope-not-positive` without a run.
+    Of a run so short that it may be half of what was read, half is taken. Raises `BadInput`
+    without a run.
     """
-    if run <= 0:
-        raise Refusal("slope-not-positive", name="run", value=run)
+    more_than_zero("slope's run", run)
     off = read_with.length_off
     return (1 + rise / run) * off / max(run - off, run / 2)
 
@@ -120,16 +130,22 @@ def slope(
 ) -> Slope:
     """The whole triangle from any two of its four measures.
 
-    Raises `Refusal`: `slope-needs-two`, `slope-not-positive`, `slope-longer-run`,
-    `slope-level-with-rise`.
+    Raises `BadInput`.
     """
     given = {"run": run, "rise": rise, "length": length}
     for name, value in given.items():
         if value is not None and (value < 0 or (value == 0 and name != "rise")):
-            raise Refusal("slope-not-positive", name=name, value=value)
+            raise BadInput(
+                "The slope's {name} is {value} in; it must be more than zero.",
+                name=name,
+                value=value,
+            )
     count = sum(value is not None for value in (pitch, run, rise, length))
     if count != 2:
-        raise Refusal("slope-needs-two", count=count)
+        raise BadInput(
+            "A slope takes two of pitch, run, rise and length, and no more; {count} were given.",
+            count=count,
+        )
     if pitch is None:
         return _without_pitch(run, rise, length)
     if run is not None:
@@ -143,7 +159,11 @@ def slope(
         )
     assert rise is not None
     if pitch.tangent == 0 or rise == 0:
-        raise Refusal("slope-level-with-rise", rise=rise)
+        raise BadInput(
+            "A rise of {rise} in and a slope without pitch don't tell how long it is; give "
+            "its run or its length.",
+            rise=rise,
+        )
     level = _over(rise, pitch.tangent)
     return Slope(pitch, level, rise, level * pitch.length_per_run)
 
@@ -159,7 +179,11 @@ def _without_pitch(run: Fraction | None, rise: Fraction | None, length: Fraction
     leg = run if run is not None else rise
     assert leg is not None
     if leg > length or (leg == length and run is None):
-        raise Refusal("slope-longer-run", leg=leg, length=length)
+        raise BadInput(
+            "A run or rise of {leg} in can't be that of a slope {length} in long; read both again.",
+            leg=leg,
+            length=length,
+        )
     other = square_root(length * length - leg * leg)
     level, plumb = (leg, other) if run is not None else (other, leg)
     return Slope(Pitch(_over(plumb, level)), level, plumb, length)
@@ -174,8 +198,13 @@ def _over(top: Length, bottom: Length) -> Length:
 def shortened(whole: Slope, run: Fraction) -> Slope:
     """The same slope with `run` inches less of run.
 
-    Raises `Refusal` `slope-run-eaten-up` where nothing is left.
+    Raises `BadInput` where nothing is left.
     """
     if run >= whole.run:
-        raise Refusal("slope-run-eaten-up", run=exact(whole.run), taken=run)
+        raise BadInput(
+            "Half the ridge beam takes {taken} in of a run of {run} in; measure the run to "
+            "the ridge's center line.",
+            run=exact(whole.run),
+            taken=run,
+        )
     return _from_run(whole.pitch, whole.run - run)

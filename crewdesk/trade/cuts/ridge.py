@@ -3,13 +3,14 @@
 from dataclasses import dataclass
 from fractions import Fraction
 
+from crewdesk.errors import BadInput
 from crewdesk.length import Length, exact
 from crewdesk.trade.angle import arctangent
+from crewdesk.trade.bounds import more_than_zero
 from crewdesk.trade.cuts.board_end import EdgeProfile
 from crewdesk.trade.cuts.pitch import Pitch, square_root
 from crewdesk.trade.cuts.section import Section, relief_per_edge
 from crewdesk.trade.cuts.side_board import Side
-from crewdesk.trade.refusal import Refusal
 
 
 @dataclass(frozen=True)
@@ -66,7 +67,7 @@ def ridge_bottom(section: Section, ridge: RidgeBeam) -> RidgeBottom:
     its own face, by m x flat, its back by m x thickness less the relief. It loses the more of
     the two in width, and the section's fit.
 
-    Raises `Refusal` `section-no-room-for-relief`.
+    Raises `BadInput`.
     """
     profile = EdgeProfile(section.bottom_thickness, section.flat, section.bevel)
     lean = abs(ridge.bottom_out) / (section.width - 2 * section.side_thickness)
@@ -74,7 +75,11 @@ def ridge_bottom(section: Section, ridge: RidgeBeam) -> RidgeBottom:
     width = ridge.bottom_width - section.fit - lost
     back = width - 2 * relief_per_edge(section)
     if back <= 0:
-        raise Refusal("section-no-room-for-relief", width=exact(width))
+        raise BadInput(
+            "A bottom board {width} in wide is too narrow for its relief bevels; a wider flat "
+            "or a smaller bevel would do.",
+            width=exact(width),
+        )
     lower: Side | None = None
     if ridge.bottom_out:
         lower = "A" if ridge.bottom_out > 0 else "B"
@@ -99,21 +104,28 @@ def ridge_beam(
     by distance x tan(slope), so a show face at distance d is drop - d x tan high and
     its back, nearer to the ridge by the thickness, thickness x tan higher.
 
-    Raises `Refusal`: `ridge-not-positive`, `ridge-no-room`, `ridge-off-the-beam`,
-    `ridge-drop-too-small`.
+    Raises `BadInput`.
     """
     for name, value in (
         ("width", width),
         ("drop", min(drop_a, drop_b)),
         ("side thickness", side_thickness),
     ):
-        if value <= 0:
-            raise Refusal("ridge-not-positive", name=name, value=value)
+        more_than_zero(f"ridge beam's {name}", value)
     if width <= 2 * side_thickness:
-        raise Refusal("ridge-no-room", width=width, taken=2 * side_thickness)
+        raise BadInput(
+            "A ridge beam {width} in wide has no room: its sides take {taken} in.",
+            width=width,
+            taken=2 * side_thickness,
+        )
     half = width / 2
     if abs(off_centre) > half - side_thickness:
-        raise Refusal("ridge-off-the-beam", off=abs(off_centre), limit=half - side_thickness)
+        raise BadInput(
+            "The ridge lies {off} in off the beam's middle; both sides stand under it only up "
+            "to {limit} in.",
+            off=abs(off_centre),
+            limit=half - side_thickness,
+        )
     side_a = _side("A", drop_a, half + off_centre, pitch_a, side_thickness)
     side_b = _side("B", drop_b, half - off_centre, pitch_b, side_thickness)
     between = width - 2 * side_thickness
@@ -134,5 +146,11 @@ def _side(
     fall = distance * pitch.tangent
     show = drop - fall
     if show <= 0:
-        raise Refusal("ridge-drop-too-small", side=name, drop=drop, fall=exact(fall))
+        raise BadInput(
+            "Side {side} has no height left: the ceiling falls {fall} in to it and the drop "
+            "from the ridge is {drop} in.",
+            side=name,
+            drop=drop,
+            fall=exact(fall),
+        )
     return RidgeSide(show, show + thickness * pitch.tangent, pitch.degrees)

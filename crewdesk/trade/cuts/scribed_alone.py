@@ -50,7 +50,19 @@ def alone_cautions(alone: Alone, step: Fraction) -> tuple[Caution, ...]:
     along = max(alone.along_a, alone.along_b)
     out = []
     if across >= step:
-        out.append(caution("ceiling-alone-out-across", across=across))
+        out.append(
+            caution(
+                "Scribed each by itself, the two sides would end {across} in out of level with "
+                "one another; level the pair first, then scribe both at one setting.",
+                across=across,
+            )
+        )
     if along >= step:
-        out.append(caution("ceiling-alone-out-along", along=along))
+        out.append(
+            caution(
+                "Scribed as it rests when pushed up, a side would end {along} in out of level "
+                "from end to end; pry it level first.",
+                along=along,
+            )
+        )
     return tuple(out)

@@ -4,10 +4,11 @@ import math
 from fractions import Fraction
 from typing import NamedTuple
 
+from crewdesk.errors import BadInput
 from crewdesk.length import Length
 from crewdesk.trade.angle import tangent, times
+from crewdesk.trade.bounds import more_than_zero, zero_or_more
 from crewdesk.trade.checked import checked
-from crewdesk.trade.refusal import Refusal
 
 
 @checked
@@ -19,10 +20,7 @@ class Section(NamedTuple):
     what the relief bevel leaves square at the bottom board's show face; `fit` is
     taken off the bottom's width so that it goes up; `undercut` off its length.
 
-    Raises `Refusal`: `section-not-positive`, `section-negative`,
-    `section-bevel-too-steep`, `section-flat-over-thickness`,
-    `section-no-room-for-bottom`, `section-no-room-for-relief`,
-    `section-cleat-line-over-height`, each with the values at fault.
+    Raises `BadInput`, each with the values at fault.
     """
 
     width: Fraction
@@ -36,30 +34,41 @@ class Section(NamedTuple):
     undercut: Fraction = Fraction(1, 32)
 
     def check(self) -> None:
-        """Raises `Refusal` as told above."""
+        """Raises `BadInput` as told above."""
         for name in ("width", "height", "side_thickness", "bottom_thickness"):
-            if getattr(self, name) <= 0:
-                raise Refusal("section-not-positive", name=name, value=getattr(self, name))
+            more_than_zero(f"section's {name}", getattr(self, name), "")
         for name in ("reveal", "flat", "bevel", "fit", "undercut"):
-            if getattr(self, name) < 0:
-                raise Refusal("section-negative", name=name, value=getattr(self, name))
+            zero_or_more(f"section's {name}", getattr(self, name), "")
         if self.bevel > 45:
-            raise Refusal("section-bevel-too-steep", bevel=self.bevel)
+            raise BadInput(
+                "A relief bevel of {bevel} degrees is too steep; the most is 45.", bevel=self.bevel
+            )
         if self.flat > self.bottom_thickness:
-            raise Refusal(
-                "section-flat-over-thickness", flat=self.flat, thickness=self.bottom_thickness
+            raise BadInput(
+                "A flat of {flat} in is more than the bottom board's thickness of {thickness} in.",
+                flat=self.flat,
+                thickness=self.bottom_thickness,
             )
         if bottom_width(self) <= 0:
-            raise Refusal(
-                "section-no-room-for-bottom",
+            raise BadInput(
+                "A beam {width} in wide has no room for a bottom board: sides and fit "
+                "take {taken} in.",
                 width=self.width,
                 taken=2 * self.side_thickness + self.fit,
             )
         if bottom_back_width(self) <= 0:
-            raise Refusal("section-no-room-for-relief", width=bottom_width(self))
+            raise BadInput(
+                "A bottom board {width} in wide is too narrow for its relief bevels; a wider "
+                "flat or a smaller bevel would do.",
+                width=bottom_width(self),
+            )
         if cleat_line(self) >= self.height:
-            raise Refusal(
-                "section-cleat-line-over-height", cleat_line=cleat_line(self), height=self.height
+            raise BadInput(
+                "Sides {height} in high leave nothing over the bottom board: its reveal "
+                "and thickness take {cleat_line} in. Use higher sides, or a smaller "
+                "reveal.",
+                cleat_line=cleat_line(self),
+                height=self.height,
             )
 
 

@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from fractions import Fraction
 from itertools import groupby
 
-from crewdesk.trade.refusal import Refusal
+from crewdesk.errors import BadInput
 
 Setting = tuple[tuple[str, Fraction], ...]
 
@@ -21,7 +21,7 @@ class Need:
     cuts and `cut` its name. `placed` says where a fence or stop is, which is part of the
     setting; `notes` say how the board lies, which is not.
 
-    Raises `Refusal`: `setting-without-parts`, `setting-negative`.
+    Raises `BadInput`.
     """
 
     piece: str
@@ -35,10 +35,19 @@ class Need:
 
     def __post_init__(self) -> None:
         if not self.setting:
-            raise Refusal("setting-without-parts", piece=self.piece, machine=self.machine)
+            raise BadInput(
+                "{piece} asks nothing of the {machine}; give at least one setting.",
+                piece=self.piece,
+                machine=self.machine,
+            )
         for part, value in self.setting:
             if value < 0:
-                raise Refusal("setting-negative", piece=self.piece, part=part, value=value)
+                raise BadInput(
+                    "{piece} asks for a {part} of {value}; it must be zero or more.",
+                    piece=self.piece,
+                    part=part,
+                    value=value,
+                )
 
 
 @dataclass(frozen=True)
@@ -76,14 +85,19 @@ def setting_sheet(needs: Sequence[Need]) -> SettingSheet:
     the greatest down, and a group's pieces from the longest down, so that a short one can
     still come out of a ruined long one.
 
-    Raises `Refusal` `setting-parts-differ` where one machine's needs name other parts for
+    Raises `BadInput` where one machine's needs name other parts for
     the same cut.
     """
     parts: dict[tuple[str, str], tuple[str, ...]] = {}
     for need in needs:
         own = tuple(part for part, _ in need.setting)
         if parts.setdefault((need.machine, need.cut), own) != own:
-            raise Refusal("setting-parts-differ", piece=need.piece, machine=need.machine, parts=own)
+            raise BadInput(
+                "{piece} names other settings of the {machine} than the pieces before it: {parts}.",
+                piece=need.piece,
+                machine=need.machine,
+                parts=own,
+            )
     machines = list(dict.fromkeys(need.machine for need in needs))
     told = list(dict.fromkeys(_told(need) for need in needs))
 

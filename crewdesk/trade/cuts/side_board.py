@@ -3,10 +3,11 @@
 from fractions import Fraction
 from typing import Literal, NamedTuple
 
+from crewdesk.errors import BadInput
 from crewdesk.length import Length, exact
 from crewdesk.trade.angle import arctangent
+from crewdesk.trade.bounds import more_than_zero, zero_or_more
 from crewdesk.trade.checked import checked
-from crewdesk.trade.refusal import Refusal
 
 Lean = Literal["in", "out"]
 Side = Literal["A", "B"]
@@ -23,8 +24,7 @@ class EndReading(NamedTuple):
     `lean` tells where the wall's top goes: "in", towards the beam, so that the
     board's top is the shorter, or "out", away from it.
 
-    Raises `Refusal`: `end-gap-negative`, `end-level-not-positive`,
-    `end-gap-over-level`, `end-lean-unknown`, `end-lean-too-steep`.
+    Raises `BadInput`.
     """
 
     gap: Fraction
@@ -32,18 +32,25 @@ class EndReading(NamedTuple):
     level: Fraction
 
     def check(self) -> None:
-        """Raises `Refusal` as told above."""
+        """Raises `BadInput` as told above."""
         if self.lean not in ("in", "out"):
-            raise Refusal("end-lean-unknown", lean=self.lean)
-        if self.gap < 0:
-            raise Refusal("end-gap-negative", gap=self.gap)
-        if self.level <= 0:
-            raise Refusal("end-level-not-positive", level=self.level)
+            raise BadInput(
+                "The lean is {lean}; it must be in (towards the beam at the top) or out.",
+                lean=self.lean,
+            )
+        zero_or_more("gap at the level", self.gap)
+        more_than_zero("level's length", self.level)
         if self.gap > self.level:
-            raise Refusal("end-gap-over-level", gap=self.gap, level=self.level)
+            raise BadInput(
+                "A gap of {gap} in is longer than the level, {level} in; read the gap at the "
+                "level's end.",
+                gap=self.gap,
+                level=self.level,
+            )
         if arctangent(self.gap / self.level) > STEEPEST_WALL:
-            raise Refusal(
-                "end-lean-too-steep",
+            raise BadInput(
+                "A gap of {gap} in over {level} in is a wall {angle} degrees off plumb; "
+                "up to {limit} is believed.",
                 gap=self.gap,
                 level=self.level,
                 angle=arctangent(self.gap / self.level),
@@ -101,17 +108,18 @@ def side_cut(
     same way, and more than either edge where one leans in and the other out, since
     the board is then a leaning four-sided figure inside a longer rectangle.
 
-    Raises `Refusal`: `side-length-not-positive`, `side-height-not-positive`,
-    `side-top-not-positive` where the offsets eat the top edge up.
+    Raises `BadInput` where the offsets eat the top edge up.
     """
-    if bottom_length <= 0:
-        raise Refusal("side-length-not-positive", length=bottom_length)
-    if height <= 0:
-        raise Refusal("side-height-not-positive", height=height)
+    more_than_zero("side's length", bottom_length)
+    more_than_zero("side's height", height)
     first, second = end_cut(end1, height), end_cut(end2, height)
     top_length = bottom_length - first.offset - second.offset
     if top_length <= 0:
-        raise Refusal("side-top-not-positive", top_length=exact(top_length))
+        raise BadInput(
+            "The two ends' offsets leave nothing of the top edge ({top_length} in); read the "
+            "gaps again.",
+            top_length=exact(top_length),
+        )
     blank = bottom_length + max(Fraction(0), -first.offset) + max(Fraction(0), -second.offset)
     return SideCut(height, bottom_length, top_length, blank, first, second)
 

@@ -3,12 +3,13 @@
 from fractions import Fraction
 from typing import Literal, NamedTuple
 
+from crewdesk.errors import BadInput
 from crewdesk.length import SIXTY_FOURTH, exact, mixed, rounded_up
 from crewdesk.trade.angle import arctangent, tangent
+from crewdesk.trade.bounds import more_than_zero, zero_or_more
 from crewdesk.trade.checked import checked
 from crewdesk.trade.cuts.caution import Caution, caution
 from crewdesk.trade.cuts.side_board import STEEPEST_WALL, End, Side
-from crewdesk.trade.refusal import Refusal
 
 Face = Literal["show", "back", "neither"]
 BACK_BEVEL = Fraction(5)
@@ -21,8 +22,7 @@ class SkewReading(NamedTuple):
 
     `longer` is the side whose end reaches farther before it meets the wall.
 
-    Raises `Refusal`: `skew-longer-unknown`, `skew-gap-negative`,
-    `skew-leg-not-positive`, `skew-too-steep`.
+    Raises `BadInput`.
     """
 
     gap: Fraction
@@ -30,16 +30,15 @@ class SkewReading(NamedTuple):
     longer: Side
 
     def check(self) -> None:
-        """Raises `Refusal` as told above."""
+        """Raises `BadInput` as told above."""
         if self.longer not in ("A", "B"):
-            raise Refusal("skew-longer-unknown", longer=self.longer)
-        if self.gap < 0:
-            raise Refusal("skew-gap-negative", gap=self.gap)
-        if self.leg <= 0:
-            raise Refusal("skew-leg-not-positive", leg=self.leg)
+            raise BadInput("The longer side is {longer}; it must be A or B.", longer=self.longer)
+        zero_or_more("gap at the square", self.gap)
+        more_than_zero("square's leg", self.leg)
         if arctangent(self.gap / self.leg) > STEEPEST_WALL:
-            raise Refusal(
-                "skew-too-steep",
+            raise BadInput(
+                "A gap of {gap} in over {leg} in is a wall {angle} degrees off square; up "
+                "to {limit} is accepted. Read it again.",
                 gap=self.gap,
                 leg=self.leg,
                 angle=arctangent(self.gap / self.leg),
@@ -82,12 +81,13 @@ def board_ends(
     show face has more room and side B's back has. Over a thickness t a skew takes
     t x tan(skew), and a back bevel t x tan(bevel): it clears what is no more than that.
 
-    Raises `Refusal` `skew-not-positive`, `skew-bevel-out-of-range`.
+    Raises `BadInput`.
     """
-    if thickness <= 0:
-        raise Refusal("skew-not-positive", name="side thickness", value=thickness)
+    more_than_zero("side thickness", thickness)
     if not 0 <= back_bevel <= 45:
-        raise Refusal("skew-bevel-out-of-range", bevel=float(back_bevel))
+        raise BadInput(
+            "A back bevel of {bevel} degrees is not from 0 to 45.", bevel=float(back_bevel)
+        )
     out = []
     sides: tuple[Side, Side] = ("A", "B")
     ends: tuple[End, End] = (1, 2)
@@ -147,31 +147,43 @@ def edges_by(
     Lengths win over the square where both were read, for they span more of the wall.
     Two results further apart than `allowed` inches get a caution.
 
-    Raises `Refusal`: `skew-nothing-read`, `skew-not-positive`,
-    `skew-bottom-over-width`, `skew-lengths-too-far-apart`.
+    Raises `BadInput`.
     """
     if by_square is None and lengths is None:
-        raise Refusal("skew-nothing-read")
+        raise BadInput(
+            "Nothing says how the walls run. Read both ends with a square, or give the "
+            "lengths of side A and side B, or both."
+        )
     named = {"width": width, "bottom width": bottom_width}
     if lengths is not None:
         named |= {"length of side A": lengths[0], "length of side B": lengths[1]}
     for name, value in named.items():
-        if value <= 0:
-            raise Refusal("skew-not-positive", name=name, value=value)
+        more_than_zero(f"{name}", value)
     if bottom_width > width:
-        raise Refusal("skew-bottom-over-width", bottom=bottom_width, width=width)
+        raise BadInput(
+            "A bottom board {bottom} in wide doesn't go into a beam {width} in wide.",
+            bottom=bottom_width,
+            width=width,
+        )
     if lengths is None:
         assert by_square is not None
         return BottomEdges(None, None, by_square * bottom_width, by_square, None, ())
     total = (lengths[0] - lengths[1]) / width
     if abs(total) > 2 * exact(tangent(Fraction(STEEPEST_WALL))):
-        raise Refusal("skew-lengths-too-far-apart", a=lengths[0], b=lengths[1], width=width)
+        raise BadInput(
+            "Lengths of {a} in and {b} in over a beam {width} in wide mean walls that are "
+            "over 20 degrees off square; read both again.",
+            a=lengths[0],
+            b=lengths[1],
+            width=width,
+        )
     inset = total * (width - bottom_width) / 2
     off = None if by_square is None else abs(by_square - total) * width
     told = (
         (
             caution(
-                "skew-readings-disagree",
+                "The square and the two lengths are {off} in apart over the beam's width, "
+                "more than {allowed} in. Read both again before cutting.",
                 off=off,
                 allowed=mixed(rounded_up(allowed, SIXTY_FOURTH)),
             ),

@@ -3,12 +3,13 @@
 from fractions import Fraction
 from typing import Literal, NamedTuple
 
+from crewdesk.errors import BadInput
 from crewdesk.length import Length, exact
 from crewdesk.trade.angle import arctangent, times
+from crewdesk.trade.bounds import more_than_zero
 from crewdesk.trade.cuts.caution import Caution, caution
 from crewdesk.trade.cuts.pitch import STEEPEST, Pitch, Slope, shortened
 from crewdesk.trade.cuts.side_board import PLUMB, EndReading
-from crewdesk.trade.refusal import Refusal
 
 SlopeEnd = Literal["low", "high"]
 
@@ -50,13 +51,19 @@ def end_ratio(pitch: Pitch, lean: Fraction, end: SlopeEnd) -> Length:
     A plumb line leaves the square of a sloped board by the slope, towards its high
     end: into the board at the low end (top cut back), out of it at the high end.
 
-    Raises `Refusal` `slope-end-too-steep` where the cut would be over 75 degrees.
+    Raises `BadInput` where the cut would be over 75 degrees.
     """
     tilt = pitch.tangent if end == "low" else -pitch.tangent
     below = 1 - tilt * lean
     ratio = (tilt + lean) / below if below > 0 else None
     if ratio is None or abs(arctangent(ratio)) > STEEPEST:
-        raise Refusal("slope-end-too-steep", end=end, degrees=pitch.degrees, limit=STEEPEST)
+        raise BadInput(
+            "The {end} end's cut would lie over {limit} degrees off square under a slope of "
+            "{degrees} degrees and that wall; read the wall again.",
+            end=end,
+            degrees=pitch.degrees,
+            limit=STEEPEST,
+        )
     return ratio
 
 
@@ -72,11 +79,9 @@ def sloped_side(
     the top edge is the bottom edge less both offsets, so that between two plumb walls
     both are equal. The blank spans the outer corner at each end.
 
-    Raises `Refusal`: `side-height-not-positive`, `side-top-not-positive`,
-    `slope-end-too-steep`.
+    Raises `BadInput`.
     """
-    if height <= 0:
-        raise Refusal("side-height-not-positive", height=height)
+    more_than_zero("side's height", height)
     ends = []
     for reading, end in ((low, "low"), (high, "high")):
         ratio = end_ratio(measured.pitch, lean_ratio(reading), end)  # type: ignore[arg-type]
@@ -84,7 +89,11 @@ def sloped_side(
     first, second = ends
     top = measured.length - (first.offset + second.offset)
     if top <= 0:
-        raise Refusal("side-top-not-positive", top_length=exact(top))
+        raise BadInput(
+            "The two ends' offsets leave nothing of the top edge ({top_length} in); read the "
+            "gaps again.",
+            top_length=exact(top),
+        )
     blank = measured.length + (max(Fraction(0), -first.offset) + max(Fraction(0), -second.offset))
     return SlopedSide(
         height,
@@ -121,11 +130,10 @@ def into_ridge(
     the run. Both boards meet the ceiling at that face, so the sloped side's end, which
     is height / cos(slope) down the face, hangs below a ridge side that is less high.
 
-    Raises `Refusal`: `slope-not-positive`, `slope-run-eaten-up`, and what a sloped
+    Raises `BadInput`, and what a sloped
     side raises.
     """
-    if ridge_width <= 0:
-        raise Refusal("slope-not-positive", name="ridge width", value=ridge_width)
+    more_than_zero("slope's ridge width", ridge_width)
     return at_ridge_face(
         sloped_side(shortened(to_centre, ridge_width / 2), height, low), ridge_side_height
     )
@@ -134,15 +142,16 @@ def into_ridge(
 def at_ridge_face(side: SlopedSide, ridge_side_height: Fraction) -> IntoRidge:
     """The same for a side whose run was read to the ridge beam's face itself.
 
-    Raises `Refusal` `slope-not-positive`.
+    Raises `BadInput`.
     """
-    if ridge_side_height <= 0:
-        raise Refusal("slope-not-positive", name="ridge side", value=ridge_side_height)
+    more_than_zero("slope's ridge side", ridge_side_height)
     below = max(Fraction(0), side.plumb_height - ridge_side_height)
     told = (
         (
             caution(
-                "slope-hangs-below-ridge",
+                "The sloped side's end is {end} in down the ridge beam's face, which is "
+                "{ridge} in high: it hangs {below} in below; make the ridge beam higher "
+                "or the sloped one less.",
                 below=exact(below),
                 end=exact(side.plumb_height),
                 ridge=ridge_side_height,

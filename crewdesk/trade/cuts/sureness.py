@@ -11,7 +11,9 @@ from fractions import Fraction
 from itertools import product
 from typing import NamedTuple
 
+from crewdesk.errors import BadInput
 from crewdesk.length import SIXTY_FOURTH, exact, mixed, rounded_up
+from crewdesk.trade.bounds import more_than_zero
 from crewdesk.trade.cuts.board_end import OPEN_AT_MOST, EdgeProfile, shares
 from crewdesk.trade.cuts.caution import Caution, caution
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instrument, apart_off
@@ -19,7 +21,6 @@ from crewdesk.trade.cuts.pitch import Pitch, square_root
 from crewdesk.trade.cuts.side_board import End, EndReading
 from crewdesk.trade.cuts.skew import SkewReading
 from crewdesk.trade.cuts.sloped_side import end_ratio, lean_ratio
-from crewdesk.trade.refusal import Refusal
 
 LEVELS = tuple(Fraction(inches) for inches in (9, 16, 24, 32, 48, 72, 78, 96))
 """Levels as sold, in inches (common practice, no source)."""
@@ -84,10 +85,9 @@ def skew_off(
     relief of a back over the board's thickness, or the slant of a bottom board's end over its
     width.
 
-    Raise `Refusal` `skew-leg-not-positive`.
+    Raise `BadInput` for a leg of zero.
     """
-    if leg <= 0:
-        raise Refusal("skew-leg-not-positive", leg=leg)
+    more_than_zero("square's leg", leg)
     return square.ratio_off(leg) * across
 
 
@@ -95,7 +95,7 @@ def end_ratios(lean: Measured, slope: OnSlope | None, end: End) -> Measured:
     """Return the tangent of the end cut off square, as `end_ratio` gives it. What it can be off is
     the worst of the corners: it grows with the lean and with the slope.
 
-    Raise `Refusal` `slope-end-too-steep`.
+    Raise `BadInput` for an end too steep to cut.
     """
     if slope is None:
         return lean
@@ -112,7 +112,7 @@ def room(
     them, from the run along them: run - (both ends' tangents) x height.
 
     On a slope what is off of the pitch is common to both ends, and nearly cancels.
-    Raise `Refusal` `slope-end-too-steep`.
+    Raise `BadInput` for an end too steep to cut.
     """
     first, second = (end_ratios(lean, slope, end) for lean, end in zip(leans, _ENDS, strict=True))
     both = first.value + second.value
@@ -134,7 +134,7 @@ def twist(over_a: Measured, over_b: Measured, slope: OnSlope | None, end: End) -
     """Return how much more a wall comes in per inch up at side B than at side A. The slope's own
     error is the same at both sides, so it nearly cancels.
 
-    Raise `Refusal` `slope-end-too-steep`.
+    Raise `BadInput` for an end too steep to cut.
     """
     if slope is None:
         return Measured(over_b.value - over_a.value, over_a.off + over_b.off)
@@ -185,7 +185,7 @@ def side_sureness(
 
     The top edge is the run less both offsets. The blank grows only by an end that runs out
     past the square line, so an end counts as far as its offset may fall below zero.
-    Raise `Refusal` `slope-end-too-steep`.
+    Raise `BadInput` for an end too steep to cut.
     """
     first, second = leans = (lean_of(readings[0], levels[0]), lean_of(readings[1], levels[1]))
     offsets = [
@@ -224,8 +224,8 @@ def short_level(
 ) -> tuple[Caution, ...]:
     """Return a caution where the level is shorter than the side: it reads a part of what the
     board covers, and a slip in the gap grows by height over level. What the offset can be off,
-    by this level and by the next that is long enough, is rounded up to 1/64 in. Raise `Refusal`
-    `slope-end-too-steep`."""
+    by this level and by the next that is long enough, is rounded up to 1/64 in. Raise `BadInput`
+    for an end too steep to cut."""
     if reading.level >= height:
         return ()
     longer = next((one for one in LEVELS if one >= height), height)
@@ -236,7 +236,9 @@ def short_level(
     )
     return (
         caution(
-            "level-shorter-than-side",
+            "At end {end} the {level} in level is shorter than the {height} in side: a "
+            "slip in its gap grows {grows} times, and the offset is within {off} in. With "
+            "a {longer} in level it would be within {then} in.",
             end=end,
             level=reading.level,
             height=height,
@@ -416,11 +418,12 @@ def skew_allowed(
 def must_agree(first: Fraction, second: Fraction, allowed: Fraction) -> None:
     """Check that two readings of one thing, in inches, are no further apart than `allowed`.
 
-    Raise `Refusal` `readings-disagree`.
+    Raise `BadInput` where they are.
     """
     if abs(first - second) > allowed:
-        raise Refusal(
-            "readings-disagree",
+        raise BadInput(
+            "Readings of {first} in and {second} in are {apart} in apart, and the "
+            "instruments allow {allowed} in. Read it again.",
             first=first,
             second=second,
             apart=abs(first - second),
@@ -438,13 +441,14 @@ def ends_must_agree(
     error counts twice even where it is the same level: turned end for end, it is off the other
     way.
 
-    Raise `Refusal` `end-readings-disagree`.
+    Raise `BadInput` where they are.
     """
     apart = abs(lean_ratio(first) - lean_ratio(second)) * height
     allowed = offset_off(first, height, levels[0]) + offset_off(second, height, levels[1])
     if apart > allowed:
-        raise Refusal(
-            "end-readings-disagree",
+        raise BadInput(
+            "Two readings of one wall put the offset {apart} in apart, and the level "
+            "allows {allowed} in. Read it again.",
             apart=apart,
             allowed=mixed(rounded_up(allowed, SIXTY_FOURTH)),
         )

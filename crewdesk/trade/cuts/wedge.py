@@ -10,9 +10,10 @@ import math
 from fractions import Fraction
 from typing import NamedTuple
 
+from crewdesk.errors import BadInput
 from crewdesk.length import THIRTY_SECOND, Length, exact, rounded_up
 from crewdesk.trade.angle import arctangent, tangent, times
-from crewdesk.trade.refusal import Refusal
+from crewdesk.trade.bounds import more_than_zero
 
 STEEPEST_BEVEL = 45
 """A saw's blade tilts no further, in degrees."""
@@ -38,22 +39,26 @@ def wedge(stock: Fraction, bevel: Fraction, gap: Fraction | None = None) -> Wedg
     `bevel` off the middle: so included = 2 x bevel, back = 2 x stock x tan(bevel), and
     it is as thick as the gap at gap / (2 x tan(bevel)) from its point.
 
-    Raises `Refusal`: `wedge-stock-not-positive`, `wedge-bevel-out-of-range`,
-    `wedge-gap-not-positive`, `wedge-gap-over-back`, the last with the bevel (up to the
+    Raises `BadInput`, the last with the bevel (up to the
     next tenth of a degree) and the stock (up to the next 1/32 in) that would do.
     """
-    if stock <= 0:
-        raise Refusal("wedge-stock-not-positive", stock=stock)
+    more_than_zero("thickness of the stock", stock)
     if not 0 < bevel <= STEEPEST_BEVEL:
-        raise Refusal("wedge-bevel-out-of-range", bevel=float(bevel), limit=STEEPEST_BEVEL)
+        raise BadInput(
+            "A bevel of {bevel} degrees makes no wedge; it must be more than 0 and at most "
+            "{limit}, and about 5 is usual.",
+            bevel=float(bevel),
+            limit=STEEPEST_BEVEL,
+        )
     back = times(2 * stock, tangent(bevel))
     if gap is None:
         return Wedge(2 * bevel, back, None)
     if gap <= 0:
-        raise Refusal("wedge-gap-not-positive", gap=gap)
+        raise BadInput("The gap is {gap} in; a wedge needs one of more than zero.", gap=gap)
     if gap > back:
-        raise Refusal(
-            "wedge-gap-over-back",
+        raise BadInput(
+            "A gap of {gap} in is wider than the wedge's back, {back} in; a bevel of "
+            "{bevel} degrees would do, or stock {stock} in thick.",
             gap=gap,
             back=exact(back),
             bevel=float(bevel_for(gap, stock)),

@@ -12,10 +12,9 @@ from fractions import Fraction
 from functools import partial
 from pathlib import Path
 
+from crewdesk.errors import CrewdeskError, Damaged
 from crewdesk.job import beams
-from crewdesk.job.refused import Refused
 from crewdesk.store.desk import Desk
-from crewdesk.store.trouble import Damaged
 from crewdesk.trade.cuts.section import Section
 from tests.bench.trust.count import Count
 from tests.bench.trust.faults import (
@@ -74,7 +73,7 @@ def of_jobs_begun(folder: Path, acts: tuple[str, ...] = (), least: int = 150) ->
                 try:
                     nth = calls[: at + 1].count(call)
                     _one(desk, folder, name, (call, nth, way), f"{name}: {call} {nth} {way}")
-                except (AssertionError, Refused) as error:
+                except (AssertionError, CrewdeskError) as error:
                     lost += 1
                     print(name, call, nth, way, error, file=sys.stderr)
     return [
@@ -111,7 +110,7 @@ def _damaged(desk: Desk) -> bool:
 
 def _in_child(desk: Desk, act: Callable[[Desk], None], call: str, nth: int, way: str) -> int:
     with (
-        suppress(Refused),
+        suppress(CrewdeskError),
         watched(once(call, nth, way)),
     ):  # one sentence is all that may come of it
         act(desk)

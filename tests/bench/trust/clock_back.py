@@ -11,9 +11,9 @@ import sys
 from datetime import datetime, timedelta
 from pathlib import Path
 
+from crewdesk.errors import CrewdeskError
 from crewdesk.job import clock, ticks
 from crewdesk.job.clock_doubt import check_clock
-from crewdesk.job.refused import Refused
 from crewdesk.store.checking import check
 from crewdesk.store.job_file import JobFile
 from tests.bench.trust.count import Count
@@ -47,7 +47,7 @@ def clock_back(folder: Path, steps: int, *, seed: int = 1) -> list[Count]:
             _change(job, chance, now)
             made += 1
             count = 1
-        except Refused:
+        except CrewdeskError:
             refused += 1
             count = 0
         if before is not None:

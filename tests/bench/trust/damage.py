@@ -20,12 +20,12 @@ from hashlib import sha256
 from pathlib import Path
 
 from crewdesk.cli import main
+from crewdesk.errors import Damaged, Newer
 from crewdesk.job import beams, clock, ticks
 from crewdesk.job.change import Tables
 from crewdesk.job.piece import Spot
 from crewdesk.store.checking import check
 from crewdesk.store.desk import Desk
-from crewdesk.store.trouble import Damaged, Newer
 from crewdesk.trade.cuts.section import Section
 from tests.bench.trust.count import Count
 from tests.bench.trust.kills import NOW

@@ -17,9 +17,9 @@ from functools import partial
 from itertools import count
 from pathlib import Path
 
+from crewdesk.errors import CrewdeskError
 from crewdesk.job import beams, ticks
 from crewdesk.job.piece import Spot
-from crewdesk.job.refused import Refused
 from crewdesk.store.checking import check
 from crewdesk.store.desk import Desk
 from tests.bench.trust.count import Count
@@ -98,7 +98,7 @@ def _in_shim(
         tried += 1
         try:
             _one_tick(copied(desk, folder), folder, way, nth)
-        except (AssertionError, Refused, OSError) as error:
+        except (AssertionError, CrewdeskError, OSError) as error:
             lost += 1
             print(f"ticks: {way} {nth}: {type(error).__name__} {error}", file=sys.stderr)
     for act in BEFORE:
@@ -112,7 +112,7 @@ def _in_shim(
             try:
                 wrong = partial(_failing, folder, way, nth)
                 one_wrong(copied(desk, folder), ACTS[name], wrong, want)
-            except (AssertionError, Refused, OSError) as error:
+            except (AssertionError, CrewdeskError, OSError) as error:
                 lost += 1
                 print(f"{name}: {way} {nth}: {type(error).__name__} {error}", file=sys.stderr)
     return [tried, lost, *_on_screen(desk, folder, screens, ways)]
@@ -133,13 +133,13 @@ def _tick(desk: Desk) -> list[str]:
     told: list[str] = []
     try:
         job = desk.open(ID)
-    except (Refused, OSError):
+    except (CrewdeskError, OSError):
         return told
     job.holding = True
     for spot in SPOTS[:3]:
-        with suppress(Refused):
+        with suppress(CrewdeskError):
             change = ticks.tick(job.record, spot, "rip-side", NOW)
-            with suppress(Refused):
+            with suppress(CrewdeskError):
                 job.make(change)
             told.append(spot.piece if spot.piece in "AB" else "")
     desk.kept = job  # type: ignore[attr-defined]
@@ -202,7 +202,7 @@ def _on_screen(desk: Desk, folder: Path, times: int, ways: list[str]) -> list[in
             found = len(there.open(ID, writing=False).history())
             assert found == before + 1, f"{found - before} changes of 1 are there"
             assert all(one.sound for one in check(there)), "a file is called wrong"
-        except (AssertionError, Refused, OSError) as error:
+        except (AssertionError, CrewdeskError, OSError) as error:
             lost += 1
             print(f"screens: {way} {nth}: {error}\n{terminal.text}", file=sys.stderr)
         finally:

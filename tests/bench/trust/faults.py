@@ -17,13 +17,12 @@ from pathlib import Path
 from typing import Any
 
 import crewdesk.store.checkpoint as checkpoint
+from crewdesk.errors import CrewdeskError, Damaged, NotSaved
 from crewdesk.job import beams, ticks
 from crewdesk.job.change import Change, Tables
 from crewdesk.job.piece import Spot
-from crewdesk.job.refused import Refused
 from crewdesk.store.desk import Desk
 from crewdesk.store.job_file import JobFile
-from crewdesk.store.trouble import Damaged, NotSaved
 from tests.bench.trust.count import Count
 from tests.bench.trust.kills import NOW
 
@@ -53,7 +52,7 @@ def faults(folder: Path, acts: tuple[str, ...] = (), least: int = 200) -> list[C
                 tried += 1
                 try:
                     _one(desk, folder, act, (call, nth, way), states, told)
-                except (AssertionError, Refused) as error:
+                except (AssertionError, CrewdeskError) as error:
                     lost += 1
                     print(error, file=sys.stderr)
     return [

@@ -15,9 +15,9 @@ from datetime import datetime
 from fractions import Fraction
 from pathlib import Path
 
+from crewdesk.errors import CrewdeskError
 from crewdesk.job import beams
 from crewdesk.job.record import Record
-from crewdesk.job.refused import Refused
 from crewdesk.store import record_file
 from crewdesk.store.desk import Desk
 from crewdesk.store.job_file import JobFile
@@ -48,7 +48,7 @@ def kills(folder: Path, times: int, *, seed: int = 1) -> list[Count]:
             try:
                 last = _look(desk, id_, reached, replay=number % 20 == 0)
                 under_way += last - reached
-            except (AssertionError, Refused) as error:
+            except (AssertionError, CrewdeskError) as error:
                 lost, anew = lost + 1, True
                 print(error, file=sys.stderr)
     finally:

@@ -19,22 +19,20 @@ from fractions import Fraction
 from functools import partial
 from pathlib import Path
 
+from crewdesk.errors import BadInput, CrewdeskError, Damaged
 from crewdesk.job import beams, ticks
 from crewdesk.job.books import trail
 from crewdesk.job.books.issuing import credit_invoice, issue_invoice
 from crewdesk.job.books.materials import typed_material
 from crewdesk.job.books.payments import pay
 from crewdesk.job.piece import Spot
-from crewdesk.job.refused import Refused
 from crewdesk.store.checking import check
 from crewdesk.store.desk import Desk
 from crewdesk.store.history_file import History
 from crewdesk.store.job_file import JobFile
-from crewdesk.store.trouble import Damaged
 from crewdesk.trade.books.invoice import Draft, Issued
 from crewdesk.trade.books.invoice_lines import Line
 from crewdesk.trade.cuts.section import Section
-from crewdesk.trade.refusal import Refusal
 from tests.bench.trust.count import Count
 from tests.bench.trust.kills import NOW
 
@@ -53,7 +51,7 @@ def machines(folder: Path, steps: int, *, seed: int = 1) -> list[Count]:
             for _ in range(min(EPISODE, steps - number)):
                 episode.step()
             told = episode.finish()
-        except (AssertionError, Refused, Refusal, OSError) as error:
+        except (AssertionError, CrewdeskError, OSError) as error:
             told = [f"{type(error).__name__}: {error}"]
         for one in told:
             print(f"episode {number}: {one}", file=sys.stderr)
@@ -147,7 +145,7 @@ class _Episode:
                 job.make(ticks.tick(job.record, spot, "rip-side", now))
         except Damaged:
             raise
-        except (Refused, Refusal):
+        except CrewdeskError:
             kind = ""
         if kind:
             seal = job._storage._session[-1].place.seal
@@ -179,7 +177,7 @@ class _Episode:
             else:
                 amount = Decimal("1.00")
                 shop.make(lambda r, at: pay(r, one.number, amount, on, at, note=note), now)
-        except Refusal:
+        except BadInput:
             return
         self.payments.add(note)
 

@@ -12,14 +12,13 @@ from decimal import Decimal
 from functools import partial
 from pathlib import Path
 
+from crewdesk.errors import CrewdeskError, Damaged, NotSaved, ReadOnly
 from crewdesk.job.books import trail
 from crewdesk.job.books.issuing import credit_invoice, issue_invoice, void_invoice
 from crewdesk.job.books.payments import pay
-from crewdesk.job.refused import Refused
 from crewdesk.store.checking import check
 from crewdesk.store.desk import Desk
 from crewdesk.store.shop_file import Act
-from crewdesk.store.trouble import Damaged, NotSaved, ReadOnly
 from crewdesk.trade.books.invoice import Draft
 from crewdesk.trade.books.invoice_lines import Line
 from tests.bench.trust.count import Count
@@ -95,7 +94,7 @@ def money(folder: Path, acts: tuple[str, ...] = (), least: int = 400) -> list[Co
                 tried, killed = tried + 1, killed + way.startswith("stops")
                 try:
                     one_wrong(copied(desk, folder), ACTS[name], partial(_watched, wrong), want)
-                except (AssertionError, Refused) as error:
+                except (AssertionError, CrewdeskError) as error:
                     lost += 1
                     print(f"{name}: {wrong}: {error}", file=sys.stderr)
     return [

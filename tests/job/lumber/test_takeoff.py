@@ -9,6 +9,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from crewdesk.errors import BadInput
 from crewdesk.job.batch_time import piece_length
 from crewdesk.job.books.materials import typed_material
 from crewdesk.job.books.priced import beam_length
@@ -21,11 +22,9 @@ from crewdesk.job.lumber.kept import keep, kept_takeoff, without_board
 from crewdesk.job.lumber.plan_boards import solve
 from crewdesk.job.lumber.task import task_of
 from crewdesk.job.lumber.used_up import used_up
-from crewdesk.job.sentences import sentence
 from crewdesk.job.take import take, typed_reading
 from crewdesk.job.ticks import Spot
 from crewdesk.trade.boards.consumables import Spare
-from crewdesk.trade.refusal import Refusal
 
 EIGHT = (("1x8", "8'", "4.10"), ("1x10", "8'", "5.40"))
 SIZES = st.tuples(
@@ -133,9 +132,9 @@ def test_the_exact_blank_counts_where_the_piece_was_read(job_of, shop_of, now) -
 
 def test_too_long_names_the_piece_and_the_remedy(job_of, shop_of, judge) -> None:
     record, books = job_of([(300, 8, 10), (100, 8, 10)]), shop_of()
-    with pytest.raises(Refusal) as caught:
+    with pytest.raises(BadInput) as caught:
         task_of(record, books, "hill")
-    told = sentence(caught.value)
+    told = caught.value.shown()
     assert "Hall 1 side A" in told
     assert "allowing splices would help" in told
     spliced = job_of([(300, 8, 10), (100, 8, 10)], splices="butt")
@@ -153,9 +152,9 @@ def test_too_long_names_the_piece_and_the_remedy(job_of, shop_of, judge) -> None
 def test_too_few_boards_name_a_piece(job_of, shop_of) -> None:
     record = job_of([(95, 8, 9)], allowance="1/8")
     books = shop_of((("1x10", "8' x 1", "5"), ("1x12", "8' x 1", "6")))
-    with pytest.raises(Refusal) as caught:
+    with pytest.raises(BadInput) as caught:
         solve(task_of(record, books, "hill"))
-    told = sentence(caught.value)
+    told = caught.value.shown()
     assert "Hall 1" in told
     assert "at least 1 more" in told
 

@@ -5,11 +5,11 @@ from fractions import Fraction
 
 import pytest
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job import beams
 from crewdesk.job.cautions import DECORATIVE, cautions
 from crewdesk.job.machine import batch_settings
 from crewdesk.job.record import Record
-from crewdesk.job.refused import Refused
 from crewdesk.job.run_sheet import RunSheet
 from crewdesk.length import DEFAULT_STEP, show_length
 from crewdesk.paper.setting_told import setting_parts, setting_told
@@ -162,7 +162,7 @@ def test_what_can_not_be_printed_is_told_in_one_sentence(now, sample, print_it, 
     assert "letter, A4" in refusing(paper_named, "A3")
     empty = Record({})
     empty.make(beams.new_job("Empty", Section(Fraction(8), Fraction(10)), now))
-    with pytest.raises(Refused, match="no beam in this job yet"):
+    with pytest.raises(NotAllowed, match="no beam in this job yet"):
         print_it(empty)
 
 

@@ -110,10 +110,21 @@ def test_no_block_is_shorter(sizes, across):
 
 def test_what_no_board_holds_is_named(refused):
     stocks = (WideStock("1x6", F(11, 2), F(144), D(20), 1),)
-    told = refused("match-too-big", one_board_plan, stocks, (beam("x", (5, 80), (5, 80)),), SAWS)
+    told = refused(
+        "together; a larger board, or not asking for",
+        one_board_plan,
+        stocks,
+        (beam("x", (5, 80), (5, 80)),),
+        SAWS,
+    )
     assert told["piece"] == "x0, x1"
     beams = (beam("x", (5, 80)), beam("y", (5, 80)))
-    assert refused("wide-boards-run-out", one_board_plan, stocks, beams, SAWS)["more"] == 1
+    assert (
+        refused("There are too few boards for the piece", one_board_plan, stocks, beams, SAWS)[
+            "more"
+        ]
+        == 1
+    )
 
 
 @pytest.mark.parametrize("stop", [True, False])

@@ -339,31 +339,37 @@ def test_trims_and_counts_are_kept():
 @pytest.mark.parametrize(
     ("why", "stocks", "needs", "cleats", "facts"),
     [
-        ("plan-no-needs", (WideStock("s", F(5), F(96), D(1)),), (), None, {}),
-        ("plan-no-boards", (), (WideNeed("a", F(5), F(9)),), None, {}),
         (
-            "piece-too-big",
+            "There is no piece to cut; give at least one",
+            (WideStock("s", F(5), F(96), D(1)),),
+            (),
+            None,
+            {},
+        ),
+        ("There is no board to cut from; give at", (), (WideNeed("a", F(5), F(9)),), None, {}),
+        (
+            "so a bigger board or a splice would help",
             (WideStock("s", F(11, 2), F(96), D(1)),),
             (WideNeed("A", F(23, 4), F(90)),),
             None,
             {"piece": "A", "widest": F(11, 2)},
         ),
         (
-            "piece-too-big",
+            "so a bigger board or a splice would help",
             (WideStock("s", F(5), F(120), D(1)), WideStock("t", F(9), F(96), D(1))),
             (WideNeed("wide and long", F(6), F(100)),),
             None,
             {"piece": "wide and long"},
         ),
         (
-            "wide-boards-run-out",
+            "There are too few boards for the piece",
             (WideStock("s", F(11, 2), F(96), D(1), 2),),
             (WideNeed("A", F(5), F(90), 5),),
             None,
             {"piece": "A", "more": 3},
         ),
         (
-            "cleats-as-wide-as-a-piece",
+            "wide as the cleats are; count its feet as",
             (WideStock("s", F(11, 2), F(96), D(1)),),
             (WideNeed("A", THREE_QUARTERS, F(90)),),
             Cleats(THREE_QUARTERS, F(9)),
@@ -377,14 +383,14 @@ def test_what_cannot_be_ripped_is_named(refused, why, stocks, needs, cleats, fac
 
 
 def test_wrong_values_are_refused(refused):
-    refused("kerf-negative", RipSaw, F(-1, 8))
-    refused("edge-trim-negative", RipSaw, KERF, F(-1))
-    refused("stock-width-not-positive", WideStock, "s", F(0), F(96), D(1))
-    refused("stock-length-not-positive", WideStock, "s", F(5), F(0), D(1))
-    refused("stock-price-negative", WideStock, "s", F(5), F(9), D(-1))
-    refused("stock-count-negative", WideStock, "s", F(5), F(9), D(1), -1)
-    refused("need-width-not-positive", WideNeed, "n", F(0), F(9))
-    refused("need-length-not-positive", WideNeed, "n", F(5), F(0))
-    refused("need-count-not-positive", WideNeed, "n", F(5), F(9), 0)
-    refused("cleats-not-positive", Cleats, F(0), F(9))
-    refused("cleats-negative", Cleats, F(1), F(-9))
+    refused("it must be zero or more", RipSaw, F(-1, 8))
+    refused("it must be zero or more", RipSaw, KERF, F(-1))
+    refused("it must be more than zero", WideStock, "s", F(0), F(96), D(1))
+    refused("it must be more than zero", WideStock, "s", F(5), F(0), D(1))
+    refused("it must be zero or more", WideStock, "s", F(5), F(9), D(-1))
+    refused("it must be zero or more", WideStock, "s", F(5), F(9), D(1), -1)
+    refused("it must be more than zero", WideNeed, "n", F(0), F(9))
+    refused("it must be more than zero", WideNeed, "n", F(5), F(0))
+    refused("are wanted; it must be one or more", WideNeed, "n", F(5), F(9), 0)
+    refused("it must be more than zero", Cleats, F(0), F(9))
+    refused("it must be zero or more", Cleats, F(1), F(-9))

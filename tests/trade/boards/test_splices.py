@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from crewdesk.errors import BadInput
 from crewdesk.trade.boards.splices import Along, SpliceRule, splice
-from crewdesk.trade.refusal import Refusal
 
 F = Fraction
 BUTT = SpliceRule("butt", F(24), F(12), F(24))
@@ -109,8 +109,8 @@ def test_what_is_found_keeps_the_rule_and_no_fewer_parts_would(length, longest, 
 def attempt(length, longest, rule, partner):
     try:
         return splice("A", length, longest, rule, partner)
-    except Refusal as refusal:
-        if refusal.why != "splice-no-place":
+    except BadInput as refusal:
+        if "finds no place for a splice" not in str(refusal):
             raise
         return None
 
@@ -150,9 +150,12 @@ def fewest_by_trying(length, longest, rule, partner, grid=8):
 @pytest.mark.parametrize(
     ("why", "args"),
     [
-        ("splice-forbidden", (F(300), F(191), None)),
-        ("splice-no-place", (F(300), F(191), SpliceRule(from_centre=F(150)))),
-        ("splice-no-place", (F(300), F(20), BUTT)),
+        ("and this job allows no splice; a longer", (F(300), F(191), None)),
+        (
+            "long, finds no place for a splice with",
+            (F(300), F(191), SpliceRule(from_centre=F(150))),
+        ),
+        ("long, finds no place for a splice with", (F(300), F(20), BUTT)),
     ],
 )
 def test_refusals_name_the_piece(refused, why, args):
@@ -161,6 +164,6 @@ def test_refusals_name_the_piece(refused, why, args):
 
 
 def test_wrong_rules_are_refused(refused):
-    refused("splice-joint-unknown", SpliceRule, "dovetail")
-    refused("splice-part-not-positive", SpliceRule, "butt", shortest=F(0))
-    refused("splice-negative", SpliceRule, "butt", F(-1))
+    refused("is no joint on record; a splice is a scarf", SpliceRule, "dovetail")
+    refused("it must be more than zero", SpliceRule, "butt", shortest=F(0))
+    refused("it must be zero or more", SpliceRule, "butt", F(-1))

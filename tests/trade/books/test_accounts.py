@@ -102,44 +102,53 @@ def test_who_owes_since_when(trail):
 
 def test_payments_that_can_not_be_are_refused(trail, refused):
     pay = [Payment(1, D(40), FIRST)]
-    refused("payment-not-positive", take_payment, Payment(1, D(0), FIRST), trail, pay)
-    refused("payment-not-positive", take_payment, Payment(1, D(-5), FIRST), trail, pay)
-    refused("payment-unknown-invoice", take_payment, Payment(9, D(5), FIRST), trail, pay)
+    refused("is none; give more than zero", take_payment, Payment(1, D(0), FIRST), trail, pay)
+    refused("is none; give more than zero", take_payment, Payment(1, D(-5), FIRST), trail, pay)
+    refused("to pay; check the number", take_payment, Payment(9, D(5), FIRST), trail, pay)
     # FIRST is 15 January 2026: a day of January 2025 would be the wrong year's.
     last_year = Payment(1, D(5), date(2025, 1, 13))
-    refused("payment-long-before-invoice", take_payment, last_year, trail, pay)
+    refused("money may come ahead of its invoice, but", take_payment, last_year, trail, pay)
     refund = Payment(1, D("40.01"), FIRST, refund=True)
-    refused("refund-too-much", take_payment, refund, trail, pay)
+    refused("can't be refunded on invoice", take_payment, refund, trail, pay)
 
 
 def test_a_void_invoice_takes_no_payment_and_says_where_it_can_go(trail, refused):
     on = date(2026, 3, 2)
     paid = take_payment(Payment(2, D(10), on), trail, ())
     trail.append(void(trail[0], "sent twice", trail, on, D(0)))
-    found = refused("payment-on-void", take_payment, Payment(1, D(100), on), trail, paid)
+    found = refused(
+        "and takes no payment; book it on one of", take_payment, Payment(1, D(100), on), trail, paid
+    )
     assert found == {"number": 1, "by": 4, "others": (3,)}
     paid = take_payment(Payment(3, D(100), on), trail, paid)
-    found = refused("payment-on-void-none-open", take_payment, Payment(1, D(5), on), trail, paid)
+    found = refused(
+        "of that customer, where it is credit to", take_payment, Payment(1, D(5), on), trail, paid
+    )
     assert found["other"] == 3
     trail.append(void(trail[2], "sent twice", trail, on, D(0)))
-    refused("payment-on-void-alone", take_payment, Payment(1, D(5), on), trail, ())
+    refused(
+        "and takes no payment, and that customer has", take_payment, Payment(1, D(5), on), trail, ()
+    )
 
 
 def test_what_was_paid_over_is_applied_to_another_invoice_of_the_customer(trail, refused):
     later = date(2026, 3, 5)
     paid = take_payment(Payment(1, D(150), date(2026, 2, 1)), trail, ())
     for why, credit_of in (
-        ("credit-over-balance", Payment(3, D(10), later, source=1)),
-        ("credit-other-customer", Payment(2, D(10), later, source=1)),
-        ("credit-same-invoice", Payment(1, D(10), later, source=1)),
-        ("credit-not-owed", Payment(3, D("50.01"), later, source=1)),
-        ("credit-not-owed", Payment(1, D(10), later, source=3)),
-        ("credit-before-invoice", Payment(3, D(10), date(2026, 2, 28), source=1)),
-        ("payment-not-positive", Payment(3, D(0), later, source=1)),
-        ("payment-unknown-invoice", Payment(3, D(1), later, source=8)),
+        ("of credit can't be applied to invoice", Payment(3, D(10), later, source=1)),
+        ("credit goes to an invoice of the same", Payment(2, D(10), later, source=1)),
+        ("goes to another invoice; give its number", Payment(1, D(10), later, source=1)),
+        ("what was paid over on it and can be applied", Payment(3, D("50.01"), later, source=1)),
+        ("what was paid over on it and can be applied", Payment(1, D(10), later, source=3)),
+        (
+            "was issued; credit is applied from and to",
+            Payment(3, D(10), date(2026, 2, 28), source=1),
+        ),
+        ("is none; give more than zero", Payment(3, D(0), later, source=1)),
+        ("to pay; check the number", Payment(3, D(1), later, source=8)),
     ):
         full = take_payment(Payment(3, D(95), later), trail, paid)
-        refused(why, apply_credit, credit_of, trail, full if why.endswith("balance") else paid)
+        refused(why, apply_credit, credit_of, trail, full if "can't be applied to" in why else paid)
     applied = apply_credit(Payment(3, D(50), later, source=1), trail, paid)
 
     # Double entry (Pacioli, Summa, 1494): what leaves one account enters another, and all
@@ -156,10 +165,30 @@ def test_what_was_paid_over_is_applied_to_another_invoice_of_the_customer(trail,
     assert owed_back(after) == ()
 
     # It is no credit twice, and its money can't be given back or taken out under it.
-    refused("credit-not-owed", apply_credit, Payment(3, D(1), later, source=1), trail, applied)
-    refused("refund-too-much", take_payment, Payment(1, D(101), later, True), trail, applied)
-    refused("payment-used", take_out, 0, trail, applied)
-    refused("void-paid", void, trail[2], "a slip", trail, later, after[2].held)
+    refused(
+        "what was paid over on it and can be applied",
+        apply_credit,
+        Payment(3, D(1), later, source=1),
+        trail,
+        applied,
+    )
+    refused(
+        "can't be refunded on invoice",
+        take_payment,
+        Payment(1, D(101), later, True),
+        trail,
+        applied,
+    )
+    refused("can't be taken out: it was given back or", take_out, 0, trail, applied)
+    refused(
+        "paid on it and can't be voided; credit it",
+        void,
+        trail[2],
+        "a slip",
+        trail,
+        later,
+        after[2].held,
+    )
     assert take_out(1, trail, applied) == paid
 
     # Where that invoice is credited, what was applied to it is owed back on it.

@@ -33,17 +33,17 @@ def test_durations_as_people_write_them(text, seconds):
 @pytest.mark.parametrize(
     ("text", "why"),
     [
-        ("", "duration-empty"),
-        ("soon", "duration-unread"),
-        ("-5h", "duration-unread"),
-        ("7,5h", "duration-unread"),
-        ("90", "duration-unread"),
-        ("PT", "duration-unread"),
+        ("", "No length of time was given; write one as"),
+        ("soon", "is not a length of time; write one as 1h20"),
+        ("-5h", "is not a length of time; write one as 1h20"),
+        ("7,5h", "is not a length of time; write one as 1h20"),
+        ("90", "is not a length of time; write one as 1h20"),
+        ("PT", "is not a length of time; write one as 1h20"),
         # another of ISO 8601's examples: years and months have no fixed length in seconds
-        ("P3Y6M4DT12H30M5S", "duration-unread"),
-        ("0 min", "duration-zero"),
-        ("169h", "duration-too-long"),
-        ("9" * 50 + "h", "duration-unread"),
+        ("P3Y6M4DT12H30M5S", "is not a length of time; write one as 1h20"),
+        ("0 min", "is no time at all; write one as 1h20 or 90"),
+        ("169h", "days of work without a stop; check its ends"),
+        ("9" * 50 + "h", "is not a length of time; write one as 1h20"),
     ],
 )
 def test_what_is_no_duration_is_refused(text, why, refused):
@@ -51,7 +51,7 @@ def test_what_is_no_duration_is_refused(text, why, refused):
 
 
 def test_minutes_past_59_after_hours_are_asked(refused):
-    facts = refused("duration-minutes-over", read_duration, "1h90")
+    facts = refused("has more than 59 minutes after its hours", read_duration, "1h90")
     assert read_duration(str(facts["reading"])) == 3600 + 90 * 60
 
 

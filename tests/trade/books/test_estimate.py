@@ -5,7 +5,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from crewdesk.job.sentences.books import REASONS, reason_sentence
+from crewdesk.job.books.reasons import REASONS, reason_sentence
 from crewdesk.trade.books.estimate import Material, Pricing, estimate
 from crewdesk.trade.books.money import Rate
 from crewdesk.trade.books.price_sorts import SORTS
@@ -124,15 +124,18 @@ def test_every_reason_has_its_sentence():
 @pytest.mark.parametrize(
     ("why", "build"),
     [
-        ("estimate-no-beams", lambda: estimate([], RATE, [], Pricing(D(60)))),
-        ("estimate-rate", lambda: Pricing(D(0))),
-        ("estimate-round-to", lambda: Pricing(D(60), round_to=D(0))),
-        ("estimate-round-to", lambda: Pricing(D(60), round_to=D("0.005"))),
-        ("estimate-taxed-unknown", lambda: Pricing(D(60), taxed=frozenset({"air"}))),
-        ("percent-out-of-range", lambda: Pricing(D(60), tax=D(1000))),
-        ("percent-out-of-range", lambda: Material("x", Fraction(1), D(1), waste=D(101))),
-        ("material-below-zero", lambda: Material("x", Fraction(-1), D(1))),
-        ("material-below-zero", lambda: Material("x", Fraction(1), D(-1))),
+        (
+            "There is no beam to price; give one or more",
+            lambda: estimate([], RATE, [], Pricing(D(60))),
+        ),
+        ("it must be more than zero", lambda: Pricing(D(0))),
+        ("write 0.01, 1, 10 or the like", lambda: Pricing(D(60), round_to=D(0))),
+        ("write 0.01, 1, 10 or the like", lambda: Pricing(D(60), round_to=D("0.005"))),
+        ("is unknown; it can be on", lambda: Pricing(D(60), taxed=frozenset({"air"}))),
+        ("% is out of range for", lambda: Pricing(D(60), tax=D(1000))),
+        ("% is out of range for", lambda: Material("x", Fraction(1), D(1), waste=D(101))),
+        ("has a quantity or price below zero; both", lambda: Material("x", Fraction(-1), D(1))),
+        ("has a quantity or price below zero; both", lambda: Material("x", Fraction(1), D(-1))),
     ],
 )
 def test_what_can_not_be_priced_is_refused(why, build, refused):

@@ -10,6 +10,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from crewdesk.errors import BadInput
 from crewdesk.trade.books.estimate import Material
 from crewdesk.trade.books.invoice import Credit, Draft, extras_billed, issue, left_of, next_number
 from crewdesk.trade.books.invoice_lines import (
@@ -25,7 +26,6 @@ from crewdesk.trade.books.invoice_lines import (
     material_line,
 )
 from crewdesk.trade.books.take_back import credit, void
-from crewdesk.trade.refusal import Refusal
 
 D = Decimal
 DAY = date(2026, 3, 9)
@@ -66,10 +66,16 @@ def test_extra_work_stands_apart_from_the_base():
 def test_a_change_order_is_billed_once(refused):
     first = issue(draft(extras=[extra_line(ORDER)]), [], DAY)
     again = draft(extras=[extra_line(ORDER)])
-    facts = refused("extra-billed-twice", issue, again, [first], DAY)
+    facts = refused("stands on invoice", issue, again, [first], DAY)
     assert facts["number"] == 1
     assert issue(draft(extras=[extra_line(ORDER)], job="J2"), [first], DAY).number == 2
-    refused("extra-twice-here", issue, draft(extras=[extra_line(ORDER)] * 2), [], DAY)
+    refused(
+        "stands on this invoice twice; once is enough",
+        issue,
+        draft(extras=[extra_line(ORDER)] * 2),
+        [],
+        DAY,
+    )
     back = void(first, "wrong customer", [first], DAY, D(0))
     assert extras_billed("J1", [first]) == {"CO1": 1}
     assert extras_billed("J1", [first, back]) == {}
@@ -77,41 +83,52 @@ def test_a_change_order_is_billed_once(refused):
 
 
 def test_extra_work_needs_its_acceptance_and_one_price(refused):
-    refused("extra-not-accepted", extra_line, ChangeOrder("CO", "Post", D(10)))
-    refused("extra-not-accepted", extra_line, ChangeOrder("CO", "Post", D(10), None, "A"))
+    refused("is not accepted; enter by whom and when", extra_line, ChangeOrder("CO", "Post", D(10)))
+    refused(
+        "is not accepted; enter by whom and when",
+        extra_line,
+        ChangeOrder("CO", "Post", D(10), None, "A"),
+    )
     for price, hour in ((None, None), (D(10), D(80))):
-        refused("extra-price", extra_line, ChangeOrder("CO", "Post", price, hour, "A", DAY))
+        refused(
+            "needs a price or an hourly rate, just one",
+            extra_line,
+            ChangeOrder("CO", "Post", price, hour, "A", DAY),
+        )
 
 
 @pytest.mark.parametrize("line", [Line, ExtraLine])
 def test_lines_that_can_not_be_are_refused(line, refused):
     first = "fixed" if line is Line else "CO1"
-    refused("line-below-zero", line, first, "Beams", D(-1))
-    refused("line-without-text", line, first, "  ", D(1))
-    refused("line-parts-of-a-cent", line, first, "Beams", D("1.005"))
+    refused("below zero; a credit takes back, not a line", line, first, "Beams", D(-1))
+    refused("has no text; say what it is for", line, first, "  ", D(1))
+    refused("with parts of a cent; give whole cents", line, first, "Beams", D("1.005"))
 
 
 def test_drafts_that_can_not_be_are_refused(refused):
-    refused("percent-out-of-range", draft, rate="1000")
-    refused("invoice-kind", draft, kind="credit")
-    refused("invoice-terms", Draft, "final", "J1", "Alder", terms=-1)
-    refused("invoice-empty", issue, draft(), [], DAY)
-    refused("invoice-total-below-zero", issue, draft(less_line("Less", D(5))), [], DAY)
-    refused("percent-out-of-range", deposit_line, "Deposit", D(100), D(101))
+    refused("% is out of range for", draft, rate="1000")
+    refused("is no kind of invoice; it is deposit", draft, kind="credit")
+    refused("days are out of range; give 0 to", Draft, "final", "J1", "Alder", terms=-1)
+    refused("The invoice has no line; add one before it", issue, draft(), [], DAY)
+    refused("below zero; credit an earlier invoice", issue, draft(less_line("Less", D(5))), [], DAY)
+    refused("% is out of range for", deposit_line, "Deposit", D(100), D(101))
 
 
 def test_numbers_neither_repeat_nor_skip(refused):
     assert next_number([]) == 1
     assert next_number([], 1001) == 1001
     assert next_number([1, 2, 3]) == 4
-    assert refused("number-missing", next_number, [1, 3])["number"] == 2
-    assert refused("number-repeated", next_number, [1, 2, 2])["number"] == 2
-    refused("number-missing", next_number, [2, 1])
+    assert refused("is missing in the trail; mend that first", next_number, [1, 3])["number"] == 2
+    assert (
+        refused("is in the trail twice or out of order; mend", next_number, [1, 2, 2])["number"]
+        == 2
+    )
+    refused("is missing in the trail; mend that first", next_number, [2, 1])
 
 
 def test_dates_go_up_with_numbers(refused):
     first = issue(draft(fixed_line("Beams", D(10))), [], DAY)
-    refused("invoice-date", issue, first.draft, [first], date(2026, 3, 8))
+    refused("numbers and dates go up together", issue, first.draft, [first], date(2026, 3, 8))
     assert issue(first.draft, [first], DAY).number == 2
 
 
@@ -125,28 +142,60 @@ def test_an_issued_invoice_can_not_be_set(refused):
 
 def test_a_void_takes_all_back_if_nothing_is_paid(refused):
     first = issue(draft(fixed_line("Beams", D(100), taxed=True), less_line("Less", D(20))), [], DAY)
-    refused("void-paid", void, first, "wrong", [first], DAY, D("1.00"))
-    refused("credit-without-reason", void, first, " ", [first], DAY, D(0))
+    refused(
+        "paid on it and can't be voided; credit it", void, first, "wrong", [first], DAY, D("1.00")
+    )
+    refused("needs a reason; write one", void, first, " ", [first], DAY, D(0))
     back = void(first, "wrong", [first], DAY, D(0))
     assert (back.number, back.of, back.kind, back.total) == (2, 1, "void", -first.total)
-    refused("credit-nothing", void, first, "again", [first, back], DAY, D(0))
+    refused("Nothing is taken back of invoice", void, first, "again", [first, back], DAY, D(0))
 
 
 def test_a_credit_keeps_within_its_invoice(refused):
     lines = (fixed_line("Beams", D(100), taxed=True), less_line("Less", D(20)))
     first = issue(draft(*lines), [], DAY)
     trail = [first]
-    refused("credit-without-reason", credit, first, [D(1), D(0)], "", trail, DAY)
-    refused("credit-lines", credit, first, [D(1)], "less work", trail, DAY)
-    refused("credit-nothing", credit, first, [D(0), D(0)], "less work", trail, DAY)
-    refused("credit-out-of-range", credit, first, [D(-1), D(0)], "less work", trail, DAY)
-    refused("credit-out-of-range", credit, first, [D(101), D(0)], "less work", trail, DAY)
-    refused("credit-too-much", credit, first, [D(100), D(0)], "less work", trail, DAY)
-    refused("credit-too-much", credit, first, [D(0), D(-5)], "less work", trail, DAY)
+    refused("needs a reason; write one", credit, first, [D(1), D(0)], "", trail, DAY)
+    refused(
+        "amount(s) were given; give one for each", credit, first, [D(1)], "less work", trail, DAY
+    )
+    refused(
+        "Nothing is taken back of invoice", credit, first, [D(0), D(0)], "less work", trail, DAY
+    )
+    refused(
+        "can't be taken back; it may be from 0 to",
+        credit,
+        first,
+        [D(-1), D(0)],
+        "less work",
+        trail,
+        DAY,
+    )
+    refused(
+        "can't be taken back; it may be from 0 to",
+        credit,
+        first,
+        [D(101), D(0)],
+        "less work",
+        trail,
+        DAY,
+    )
+    refused(
+        "can't be taken back of invoice", credit, first, [D(100), D(0)], "less work", trail, DAY
+    )
+    refused("can't be taken back of invoice", credit, first, [D(0), D(-5)], "less work", trail, DAY)
     back = credit(first, [D(60), D(0)], "less work", trail, DAY)
     assert (back.number, back.total) == (2, D("-64.50"))
     assert left_of(first, [first, back]) == (40, -20)
-    refused("credit-out-of-range", credit, first, [D(50), D(0)], "more", [first, back], DAY)
+    refused(
+        "can't be taken back; it may be from 0 to",
+        credit,
+        first,
+        [D(50), D(0)],
+        "more",
+        [first, back],
+        DAY,
+    )
 
 
 def test_credits_in_parts_take_back_the_tax_to_the_cent():
@@ -205,7 +254,7 @@ def test_whatever_is_done_issued_documents_stay_and_numbers_follow(acts, per):
                 document = credit(of, [money, D("11.11")], "less", trail, DAY)
             else:
                 document = void(issued[which % len(issued)], "wrong", trail, DAY, D(0))
-        except Refusal:
+        except BadInput:
             continue
         trail.append(document)
         copies.append((repr(document), document.total))

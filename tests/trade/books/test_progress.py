@@ -63,7 +63,9 @@ def test_a_stage_without_minutes_counts_its_steps():
 
 
 def test_minutes_below_zero_are_refused(refused):
-    refused("tick-below-zero", stages_done, [Tick("rip", Fraction(-1), True)])
+    refused(
+        "has minutes below zero; give zero or more", stages_done, [Tick("rip", Fraction(-1), True)]
+    )
 
 
 _TICK = st.builds(

@@ -71,9 +71,9 @@ def test_pieces_without_a_length_share_evenly():
 @pytest.mark.parametrize(
     ("why", "arguments"),
     [
-        ("share-below-zero", (-1, [1])),
-        ("share-weight-below-zero", (10, [1, -1])),
-        ("share-of-nobody", (10, [])),
+        ("can't be made; what is shared must be zero", (-1, [1])),
+        ("A piece has a length below zero; lengths", (10, [1, -1])),
+        ("There is no piece to share the time among", (10, [])),
     ],
 )
 def test_what_can_not_be_shared_is_refused(why, arguments, refused):
@@ -81,4 +81,6 @@ def test_what_can_not_be_shared_is_refused(why, arguments, refused):
 
 
 def test_a_way_must_be_known(refused):
-    refused("share-way-unknown", batch_shares, 10, [("a", Fraction(1))], "fairly")
+    refused(
+        "is no way to share a batch's time; write", batch_shares, 10, [("a", Fraction(1))], "fairly"
+    )

@@ -6,7 +6,6 @@ import pytest
 
 from crewdesk.errors import BadInput
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, read_own
-from crewdesk.trade.refusal import Refusal
 
 
 @pytest.mark.parametrize(
@@ -49,7 +48,7 @@ def test_own_errors_as_they_are_printed(name: str, text: str, own: Fr) -> None:
     ],
 )
 def test_what_is_no_error_of_an_instrument(name: str, text: str) -> None:
-    with pytest.raises(Refusal):
+    with pytest.raises(BadInput):
         read_own(name, text)
 
 

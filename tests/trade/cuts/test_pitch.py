@@ -6,9 +6,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from crewdesk.errors import BadInput
 from crewdesk.length import nearest
 from crewdesk.trade.cuts.pitch import Pitch, pitch_of, read_pitch, shortened, slope, square_root
-from crewdesk.trade.refusal import Refusal
 
 F = Fraction
 
@@ -116,44 +116,47 @@ def test_degrees() -> None:
 @pytest.mark.parametrize(
     ("text", "why"),
     [
-        ("", "pitch-unread"),
-        ("6", "pitch-unread"),
-        ("steep", "pitch-unread"),
-        ("/12", "pitch-unread"),
-        ("95deg", "angle-unread"),
-        ("80deg", "pitch-too-steep"),
-        ("60/12", "pitch-too-steep"),
-        ("-6/12", "length-negative"),
-        ("6:0", "slope-not-positive"),
-        (":12", "length-empty"),
+        ("", "is not a pitch; write rise per 12 as 6/12"),
+        ("6", "is not a pitch; write rise per 12 as 6/12"),
+        ("steep", "is not a pitch; write rise per 12 as 6/12"),
+        ("/12", "is not a pitch; write rise per 12 as 6/12"),
+        ("95deg", "is not an angle; write degrees from 0 to"),
+        ("80deg", "degrees is more than a ceiling's; up to"),
+        ("60/12", "degrees is more than a ceiling's; up to"),
+        ("-6/12", "is below zero; a length here is zero or more"),
+        ("6:0", "it must be more than zero"),
+        (":12", "No length was given; write one as 12'"),
     ],
 )
 def test_what_is_no_pitch(text: str, why: str) -> None:
-    with pytest.raises(Refusal) as told:
+    with pytest.raises(BadInput) as told:
         read_pitch(text)
-    assert told.value.why == why
+    assert why in str(told.value)
 
 
 @pytest.mark.parametrize(
     ("given_measures", "why"),
     [
-        ({}, "slope-needs-two"),
-        ({"run": F(12)}, "slope-needs-two"),
-        ({"pitch": Pitch(F(1, 2))}, "slope-needs-two"),
-        ({"pitch": Pitch(F(1, 2)), "run": F(12), "rise": F(6)}, "slope-needs-two"),
-        ({"pitch": Pitch(F(1, 2)), "run": F(0)}, "slope-not-positive"),
-        ({"run": F(12), "rise": F(-1)}, "slope-not-positive"),
-        ({"run": F(12), "length": F(11)}, "slope-longer-run"),
-        ({"rise": F(12), "length": F(12)}, "slope-longer-run"),
-        ({"pitch": Pitch(F(0)), "rise": F(1)}, "slope-level-with-rise"),
-        ({"pitch": Pitch(F(1)), "rise": F(0)}, "slope-level-with-rise"),
-        ({"run": F(1), "rise": F(12)}, "pitch-too-steep"),
+        ({}, "A slope takes two of pitch, run, rise and"),
+        ({"run": F(12)}, "A slope takes two of pitch, run, rise and"),
+        ({"pitch": Pitch(F(1, 2))}, "A slope takes two of pitch, run, rise and"),
+        (
+            {"pitch": Pitch(F(1, 2)), "run": F(12), "rise": F(6)},
+            "A slope takes two of pitch, run, rise and",
+        ),
+        ({"pitch": Pitch(F(1, 2)), "run": F(0)}, "it must be more than zero"),
+        ({"run": F(12), "rise": F(-1)}, "it must be more than zero"),
+        ({"run": F(12), "length": F(11)}, "can't be that of a slope"),
+        ({"rise": F(12), "length": F(12)}, "can't be that of a slope"),
+        ({"pitch": Pitch(F(0)), "rise": F(1)}, "and a slope without pitch don't tell how"),
+        ({"pitch": Pitch(F(1)), "rise": F(0)}, "and a slope without pitch don't tell how"),
+        ({"run": F(1), "rise": F(12)}, "degrees is more than a ceiling's; up to"),
     ],
 )
 def test_what_is_no_slope(given_measures: dict[str, Fraction], why: str) -> None:
-    with pytest.raises(Refusal) as told:
+    with pytest.raises(BadInput) as told:
         slope(**given_measures)  # type: ignore[arg-type]
-    assert told.value.why == why
+    assert why in str(told.value)
 
 
 def test_a_level_run_is_a_slope_too() -> None:
@@ -164,5 +167,5 @@ def test_a_level_run_is_a_slope_too() -> None:
 def test_a_run_cut_shorter() -> None:
     whole = slope(read_pitch("9/12"), run=F(120))
     assert shortened(whole, F(4)) == slope(read_pitch("9/12"), run=F(116))
-    with pytest.raises(Refusal):
+    with pytest.raises(BadInput):
         shortened(whole, F(120))

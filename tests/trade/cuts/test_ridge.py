@@ -8,9 +8,9 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 from shapely import LineString, Polygon
 
+from crewdesk.errors import BadInput
 from crewdesk.trade.cuts.pitch import Pitch, read_pitch
 from crewdesk.trade.cuts.ridge import ridge_beam
-from crewdesk.trade.refusal import Refusal
 
 F = Fraction
 
@@ -54,17 +54,17 @@ def test_turned_round_it_is_the_same_beam() -> None:
 @pytest.mark.parametrize(
     ("more", "why"),
     [
-        ({"width": F(0)}, "ridge-not-positive"),
-        ({"drop_b": F(-1)}, "ridge-not-positive"),
-        ({"side_thickness": F(0)}, "ridge-not-positive"),
-        ({"side_thickness": F(4)}, "ridge-no-room"),
-        ({"off_centre": F(4)}, "ridge-off-the-beam"),
-        ({"drop_a": F(2)}, "ridge-drop-too-small"),
+        ({"width": F(0)}, "it must be more than zero"),
+        ({"drop_b": F(-1)}, "it must be more than zero"),
+        ({"side_thickness": F(0)}, "it must be more than zero"),
+        ({"side_thickness": F(4)}, "wide has no room: its sides take"),
+        ({"off_centre": F(4)}, "off the beam's middle; both sides stand"),
+        ({"drop_a": F(2)}, "has no height left: the ceiling falls"),
     ],
 )
 def test_what_is_no_ridge_beam(more: dict[str, Fraction], why: str) -> None:
     pitch = read_pitch("6/12")
     usual = {"width": F(8), "drop_a": F(12), "drop_b": F(12), "pitch_a": pitch, "pitch_b": pitch}
-    with pytest.raises(Refusal) as told:
+    with pytest.raises(BadInput) as told:
         ridge_beam(**{**usual, **more})  # type: ignore[arg-type]
-    assert told.value.why == why
+    assert why in str(told.value)

@@ -9,6 +9,7 @@ from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from shapely import affinity
 
+from crewdesk.errors import BadInput
 from crewdesk.trade.cuts.section import (
     Section,
     bottom_back_width,
@@ -18,7 +19,6 @@ from crewdesk.trade.cuts.section import (
     relief_per_edge,
     with_height,
 )
-from crewdesk.trade.refusal import Refusal
 
 MODEST = settings(deadline=None, max_examples=60)
 USUAL = Section(width=Fr(6), height=Fr(8))
@@ -132,28 +132,31 @@ def test_another_height_changes_nothing_else() -> None:
 @pytest.mark.parametrize(
     ("faults", "why"),
     [
-        ({"width": Fr(0)}, "section-not-positive"),
-        ({"height": Fr(-1)}, "section-not-positive"),
-        ({"side_thickness": Fr(0)}, "section-not-positive"),
-        ({"bottom_thickness": Fr(0)}, "section-not-positive"),
-        ({"reveal": Fr(-1, 16)}, "section-negative"),
-        ({"flat": Fr(-1, 16)}, "section-negative"),
-        ({"bevel": Fr(-1)}, "section-negative"),
-        ({"fit": Fr(-1, 32)}, "section-negative"),
-        ({"undercut": Fr(-1, 32)}, "section-negative"),
-        ({"bevel": Fr("45.1")}, "section-bevel-too-steep"),
-        ({"flat": Fr(7, 8)}, "section-flat-over-thickness"),
-        ({"width": Fr("1.5")}, "section-no-room-for-bottom"),
-        ({"fit": Fr("4.5")}, "section-no-room-for-bottom"),
+        ({"width": Fr(0)}, "it must be more than zero"),
+        ({"height": Fr(-1)}, "it must be more than zero"),
+        ({"side_thickness": Fr(0)}, "it must be more than zero"),
+        ({"bottom_thickness": Fr(0)}, "it must be more than zero"),
+        ({"reveal": Fr(-1, 16)}, "it must be zero or more"),
+        ({"flat": Fr(-1, 16)}, "it must be zero or more"),
+        ({"bevel": Fr(-1)}, "it must be zero or more"),
+        ({"fit": Fr(-1, 32)}, "it must be zero or more"),
+        ({"undercut": Fr(-1, 32)}, "it must be zero or more"),
+        ({"bevel": Fr("45.1")}, "degrees is too steep; the most is 45"),
+        ({"flat": Fr(7, 8)}, "is more than the bottom board's thickness of"),
+        ({"width": Fr("1.5")}, "wide has no room for a bottom board: sides"),
+        ({"fit": Fr("4.5")}, "wide has no room for a bottom board: sides"),
         # A bottom 1 in wide, 3/4 in thick, sawn at 45 from a feather edge: 2 x 3/4 over 1.
-        ({"width": Fr("2.5"), "flat": Fr(0), "bevel": Fr(45)}, "section-no-room-for-relief"),
-        ({"height": Fr(1)}, "section-cleat-line-over-height"),
+        (
+            {"width": Fr("2.5"), "flat": Fr(0), "bevel": Fr(45)},
+            "wide is too narrow for its relief bevels; a",
+        ),
+        ({"height": Fr(1)}, "high leave nothing over the bottom board"),
     ],
 )
 def test_sections_that_are_refused(faults: dict[str, Fr], why: str) -> None:
-    with pytest.raises(Refusal) as caught:
+    with pytest.raises(BadInput) as caught:
         Section(**{"width": Fr(6), "height": Fr(8), **faults})
-    assert caught.value.why == why
+    assert why in str(caught.value)
 
 
 @pytest.mark.parametrize("degrees", [8, 20, 33.7, 45])

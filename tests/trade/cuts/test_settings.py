@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from crewdesk.errors import BadInput
 from crewdesk.trade.cuts.settings import Need, setting_sheet, times_set
-from crewdesk.trade.refusal import Refusal
 
 F = Fraction
 
@@ -89,15 +89,15 @@ def test_nothing_to_do_is_an_empty_sheet() -> None:
 @pytest.mark.parametrize(
     ("make", "why"),
     [
-        (lambda: Need("p", "saw", F(9), ()), "setting-without-parts"),
-        (lambda: Need("p", "saw", F(9), (("fence", F(-1)),)), "setting-negative"),
+        (lambda: Need("p", "saw", F(9), ()), "give at least one setting"),
+        (lambda: Need("p", "saw", F(9), (("fence", F(-1)),)), "it must be zero or more"),
         (
             lambda: setting_sheet([saw("p", 9, 0, 5), Need("q", "saw", F(9), (("fence", F(5)),))]),
-            "setting-parts-differ",
+            "names other settings of the",
         ),
     ],
 )
 def test_what_is_no_setting(make: object, why: str) -> None:
-    with pytest.raises(Refusal) as told:
+    with pytest.raises(BadInput) as told:
         make()  # type: ignore[operator]
-    assert told.value.why == why
+    assert why in str(told.value)

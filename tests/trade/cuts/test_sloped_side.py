@@ -9,10 +9,10 @@ from hypothesis import strategies as st
 from shapely import LineString, Polygon
 from shapely.affinity import rotate
 
+from crewdesk.errors import BadInput
 from crewdesk.trade.cuts.pitch import Pitch, read_pitch, slope
 from crewdesk.trade.cuts.side_board import EndReading, side_cut
 from crewdesk.trade.cuts.sloped_side import into_ridge, sloped_side
-from crewdesk.trade.refusal import Refusal
 
 F = Fraction
 
@@ -119,7 +119,8 @@ def test_a_side_that_dies_into_a_ridge_beam() -> None:
     assert made.cautions == ()
     deep = into_ridge(whole, F(10), F(8), F(10))
     assert deep.hangs_below == F(5, 2)
-    assert [c.why for c in deep.cautions] == ["slope-hangs-below-ridge"]
+    (hangs,) = deep.cautions
+    assert "make the ridge beam higher" in str(hangs)
 
 
 PITCH = read_pitch("6/12")
@@ -128,7 +129,7 @@ PITCH = read_pitch("6/12")
 @pytest.mark.parametrize(
     ("make", "why"),
     [
-        (lambda: sloped_side(slope(PITCH, run=F(12)), F(0)), "side-height-not-positive"),
+        (lambda: sloped_side(slope(PITCH, run=F(12)), F(0)), "it must be more than zero"),
         (
             lambda: sloped_side(
                 slope(PITCH, run=F(2)),
@@ -136,19 +137,25 @@ PITCH = read_pitch("6/12")
                 EndReading(F(4), "in", F(24)),
                 EndReading(F(4), "in", F(24)),
             ),
-            "side-top-not-positive",
+            "The two ends' offsets leave nothing of the",
         ),
         (
             lambda: sloped_side(
                 slope(read_pitch("24/12"), run=F(96)), F(10), EndReading(F(8), "in", F(24))
             ),
-            "slope-end-too-steep",
+            "degrees and that wall; read the wall again",
         ),
-        (lambda: into_ridge(slope(PITCH, run=F(3)), F(8), F(8), F(10)), "slope-run-eaten-up"),
-        (lambda: into_ridge(slope(PITCH, run=F(30)), F(8), F(0), F(10)), "slope-not-positive"),
+        (
+            lambda: into_ridge(slope(PITCH, run=F(3)), F(8), F(8), F(10)),
+            "measure the run to the ridge's center line",
+        ),
+        (
+            lambda: into_ridge(slope(PITCH, run=F(30)), F(8), F(0), F(10)),
+            "it must be more than zero",
+        ),
     ],
 )
 def test_what_can_not_be_cut(make: object, why: str) -> None:
-    with pytest.raises(Refusal) as told:
+    with pytest.raises(BadInput) as told:
         make()  # type: ignore[operator]
-    assert told.value.why == why
+    assert why in str(told.value)

@@ -1,0 +1,55 @@
+"""Fill a sentence for people with its values, lengths as a carpenter writes them."""
+
+import re
+from collections.abc import Mapping
+from fractions import Fraction
+
+from crewdesk.length import DEFAULT_STEP, MM_PER_INCH, Step, rounded_up, show_length
+
+_INCHES = re.compile(r"\{(\w+)\} in(?![\w-])")
+"""A length in a sentence, with its unit."""
+_MIXED = re.compile(r"\d+( \d+/\d+)?|\d+/\d+")
+_HALF_MM = 1 / (2 * MM_PER_INCH)
+
+
+def filled(text: str, facts: Mapping[str, object], step: Step = DEFAULT_STEP) -> str:
+    """Return `text` with each `{name}` in it replaced by the fact of that name.
+
+    A fraction is a length in inches and is shown to 1/32 in, any other number to one decimal
+    place, a tuple as alternatives. Where `step` is in millimeters, "{name} in" becomes
+    millimeters. A fact named `cut` is rounded down, as its mark on the board is.
+    """
+    shown = {name: _shown(fact) for name, fact in facts.items()}
+    if isinstance(cut := facts.get("cut"), Fraction):
+        shown["cut"] = show_length(cut, step, way="down")
+    if step.mm:
+        lengths = {name: in_mm(facts[name], step) for name in _INCHES.findall(text)}
+        lengths |= {"cut": shown["cut"]} if "cut" in lengths else {}
+        known = {name: length for name, length in lengths.items() if length}
+        shown |= known
+        text = _INCHES.sub(lambda found: f"{{{found[1]}}}" if found[1] in known else found[0], text)
+    return text.format(**shown)
+
+
+def in_mm(fact: object, step: Step) -> str:
+    """Return a length in inches as millimeters with their unit, "" where `fact` is no length.
+
+    Text, as an accuracy comes, is rounded up to half a millimeter.
+    """
+    if isinstance(fact, (int, float, Fraction)):
+        return show_length(Fraction(fact), step)
+    if isinstance(fact, str) and _MIXED.fullmatch(fact):
+        inches = sum((Fraction(part) for part in fact.split()), Fraction(0))
+        return f"{float(rounded_up(inches, _HALF_MM) * MM_PER_INCH):g} mm"
+    return ""
+
+
+def _shown(fact: object) -> str:
+    if isinstance(fact, Fraction):
+        shown = show_length(fact)
+        return "less than 1/64" if shown == "0+" else shown
+    if isinstance(fact, float):
+        return f"{fact:.1f}"
+    if isinstance(fact, tuple):
+        return " or ".join(_shown(part) for part in fact)
+    return "".join(c if c.isprintable() else "?" for c in str(fact))

@@ -1,0 +1,66 @@
+"""Every sentence that a person is refused or warned with, in one list.
+
+`tests/sentences.txt` is that list, so that all rewording is read in one place:
+`python -m tests.test_sentences` writes it anew.
+"""
+
+import ast
+import string
+from collections.abc import Iterator
+from pathlib import Path
+
+import crewdesk
+from crewdesk import errors
+
+PACKAGE = Path(crewdesk.__file__).parent
+SNAPSHOT = Path(__file__).with_name("sentences.txt")
+KINDS = {one.__name__ for one in vars(errors).values() if isinstance(one, type)} - {
+    "Step",
+    "Path",
+} | {"caution"}
+
+
+def raised() -> Iterator[tuple[str, ast.Call]]:
+    """Yield where each error and caution is made with a text of its own."""
+    for path in sorted(PACKAGE.rglob("*.py")):
+        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+            if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.args:
+                text = node.args[0]
+                if node.func.id in KINDS and isinstance(text, ast.Constant | ast.JoinedStr):
+                    yield f"{path.relative_to(PACKAGE.parent).as_posix()}:{node.lineno}", node
+
+
+def text_of(node: ast.expr) -> str:
+    if isinstance(node, ast.Constant):
+        return str(node.value)
+    assert isinstance(node, ast.JoinedStr)
+    return "".join(
+        f"<{ast.unparse(part.value)}>" if isinstance(part, ast.FormattedValue) else text_of(part)
+        for part in node.values
+    )
+
+
+def listed() -> str:
+    return "".join(sorted({f"{text_of(call.args[0])}\n" for _, call in raised()}))
+
+
+def test_the_list_of_sentences_is_up_to_date() -> None:
+    assert listed() == SNAPSHOT.read_text(encoding="utf-8"), __doc__
+
+
+def test_each_sentence_is_one_line_and_its_facts_fill_it() -> None:
+    wrong = []
+    for where, call in raised():
+        text, facts = text_of(call.args[0]), {word.arg for word in call.keywords}
+        if "\n" in text or not text.endswith((".", "!", "?", ">", ")", "...", '"')):
+            wrong.append(f"{where}: {text!r} is no sentence")
+        if None in facts or not facts - {"field", "line"}:
+            continue
+        needed = {field for _, field, _, _ in string.Formatter().parse(text) if field}
+        if needed != facts - {"field"}:
+            wrong.append(f"{where}: {text!r} names other facts than {sorted(map(str, facts))}")
+    assert not wrong, "\n".join(wrong)
+
+
+if __name__ == "__main__":
+    SNAPSHOT.write_text(listed(), encoding="utf-8")
