@@ -161,21 +161,25 @@ def slants(
 
 
 def edges_between(
-    edges: tuple[Length, Length], ends: tuple[BoardEnd, BoardEnd]
+    edges: tuple[Length, Length],
+    ends: tuple[BoardEnd, BoardEnd],
+    width: Length,
+    walls: Sequence[WallAt],
 ) -> tuple[Length, Length]:
-    """Return two edges, in inches, with the difference that their ends make: one of them is
-    shorter by what an end that is cut square lost of its slant, none longer."""
-    first, second = ends[0].offset, ends[1].offset
-    if first is None or second is None:
-        return edges
-    apart = first + second
-    if abs(exact(apart) - exact(edges[0]) + exact(edges[1])) < _NOTHING:
-        return edges
-    if edges[1] + apart < edges[0]:
-        return edges[1] + apart, edges[1]
-    return edges[0], edges[0] - apart
+    """Return two edges, in inches, with the difference that their ends make. At an end whose slant
+    was too small to cut, the edge that would run past is shorter by that slant, so that the
+    square end touches the wall with the other edge; no edge is longer than before."""
+    left_out = (_ZERO, _ZERO)
+    for slant, end in zip(slants(edges[0] - edges[1], width, walls), ends, strict=True):
+        if slant is None or end.offset is None:
+            return edges
+        lost = exact(slant) - exact(end.offset)
+        if abs(lost) > _NOTHING:
+            left_out = (left_out[0] + max(_ZERO, lost), left_out[1] + max(_ZERO, -lost))
+    return edges[0] - left_out[0], edges[1] - left_out[1]
 
 
+_ZERO = Fraction(0)
 _NOTHING = Fraction(1, 10**9)
 
 

@@ -198,7 +198,7 @@ def _between(
     """The edges that go into `rooms`, and both ends."""
     edges = cut_short(profile, rooms, undercut, walls)
     ends = board_ends(profile, width, edges, walls)
-    return edges_between(edges, ends), ends
+    return edges_between(edges, ends, width, walls), ends
 
 
 def _not_by_walls(wanted: tuple[Fraction, Fraction], edges: tuple[Length, Length]) -> Caution:

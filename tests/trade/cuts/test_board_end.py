@@ -63,7 +63,7 @@ def test_the_slants_add_up_to_the_edges(first: Fraction, second: Fraction, more:
     for end, skew in zip(ends, (first, second), strict=True):
         slant = skew * F(13, 2) - F(more, 64)
         assert end.offset == (slant if abs(slant) >= F(1, 128) else 0)
-    cut = edges_between(edges, ends)
+    cut = edges_between(edges, ends, F(13, 2), walls)
     assert cut[0] - cut[1] == ends[0].offset + ends[1].offset
     assert all(0 <= old - new < F(1, 64) for old, new in zip(edges, cut, strict=True))
 
@@ -75,8 +75,9 @@ def test_no_edge_is_longer_than_it_was_read_by_a_floats_last_digit(
 ) -> None:
     """A slope or a tilt makes a slant a float: what is worked out of it was over by 1e-14."""
     edges = (F(long, 640), F(long - apart, 640))
-    ends = board_ends(USUAL, F(7), edges, (WallAt(), WallAt(skew=apart / 640 / 7 + off)))
-    for old, new in zip(edges, edges_between(edges, ends), strict=True):
+    walls = (WallAt(), WallAt(skew=apart / 640 / 7 + off))
+    ends = board_ends(USUAL, F(7), edges, walls)
+    for old, new in zip(edges, edges_between(edges, ends, F(7), walls), strict=True):
         assert new <= old
 
 
@@ -88,6 +89,21 @@ def test_a_slant_that_can_not_be_set_is_square(slant: F) -> None:
         assert (end.longer, end.offset, end.miter_deg) == (None, 0, 0)
     kept = end_as_cut(USUAL, F(6), 1, slant, None)
     assert (kept.longer, kept.miter_deg) == (None, 0)
+
+
+@given(st.integers(-60, 60), st.integers(-60, 60))
+def test_ends_that_are_cut_square_still_go_in(first: int, second: int) -> None:
+    """Each edge's corners against both walls, drawn by hand: a board 6 in wide touches each wall,
+    and enters none, though neither slant was cut: also where one wall is turned as the other,
+    so that both edges are as long as one another and the square board's room is shorter."""
+    width, slant1, slant2 = F(6), F(first, 8000), F(second, 8000)
+    edges = (F(100), F(100) - slant1 - slant2)
+    walls = (WallAt(skew=slant1 / width), WallAt(skew=slant2 / width))
+    edge_a, edge_b = edges_between(edges, board_ends(USUAL, width, edges, walls), width, walls)
+    assert edge_a == edge_b
+    start = max(F(0), slant1)  # Wall 1 is at 0 along edge A, at slant1 along edge B.
+    room = min(F(100), F(100) - slant2) - start
+    assert edge_a == room
 
 
 @given(skews, skews, st.integers(1, 40), st.integers(1, 40), st.integers(-3, 3))
