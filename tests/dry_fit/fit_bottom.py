@@ -13,6 +13,8 @@ from tests.dry_fit.saw import Point2, flat_board
 SCRIBED_OFF = 1 / 4
 """The most that a bottom along a wall is ripped over its width, to be scribed to the wall
 (common practice, no source), in inches."""
+TOO_SMALL_TO_CUT = 1 / 128
+"""An end whose slant is less than this is cut square, in inches: half of the finest step."""
 FLAT_INTO_WALL = 1 / 64
 """A flat that reaches no more than this into a wall is left square, and the board cut short."""
 
@@ -46,6 +48,24 @@ def _lean(room: Room, end: int) -> float:
     return room.lean(end) * cos - room.turn(end) * sin
 
 
+def _left_out(room: Room, figures: BoardFigures, allowed: Allowed) -> list[float]:
+    """By end, the slant that is too small to be cut, positive where edge A would run past.
+
+    Such an end touches its wall with one edge, and stands off it by the slant at the other, whose
+    length is short by as much. With readings that are off the slant is known no better than it is
+    said to be.
+    """
+    cos, sin = math.cos(room.tilt), math.sin(room.tilt)
+    out = []
+    for end in figures.ends:
+        slant = (room.turn(end.number) * cos + room.lean(end.number) * sin) * figures.width
+        off = allowed.within("bottom", f"cut{end.number}")
+        square = end.offset == end.miter == 0.0 and abs(slant) - off < TOO_SMALL_TO_CUT
+        most = min(TOO_SMALL_TO_CUT, abs(slant) + off)
+        out.append(math.copysign(most, slant) if square else 0.0)
+    return out
+
+
 def measure_bottom(room: Room, beam: Beam, allowed: Allowed) -> Iterator[Measure]:
     """What can be measured on the bottom."""
     if beam.bottom is None:
@@ -68,6 +88,7 @@ def measure_bottom(room: Room, beam: Beam, allowed: Allowed) -> Iterator[Measure
         what = f"left square against a wall that comes in, end {end.number}"
         yield Measure(what, "bottom", need_, FLAT_INTO_WALL + ANGLES + within)
     short = max(float(room.section.undercut), sum(needs)) - sum(needs)
+    left_out = _left_out(room, figures, allowed)
     hows = ["", ", by offset"]
     if any(key == "bottom" for key, _ in beam.compounds):
         hows.append(", compound")
@@ -80,7 +101,7 @@ def measure_bottom(room: Room, beam: Beam, allowed: Allowed) -> Iterator[Measure
         for number, (gap, need_) in enumerate(zip(stand.gaps, needs, strict=True), 1):
             # A tilted board's edges are read a little beside where they come to hang.
             left = short + step + (sum(needs) if compound else 0.0) + abs(room.tilt) / 25
-            most = left / 2 + need_ + laid_out + ANGLES + within
+            most = left / 2 + need_ + abs(left_out[number - 1]) + laid_out + ANGLES + within
             yield Measure(f"open at the show face, end {number}{how}", "bottom", gap, most)
     yield from _as_it_is(room, figures, short + sum(needs), allowed)
     yield from _board_as_told(room, figures, "bottom", step)
@@ -125,11 +146,15 @@ def _as_it_is(
     # How high its edges lie follows from two rounded figures, and the walls lean there.
     leans = 2 * allowed.step * (abs(room.lean(1)) + abs(room.lean(2)))
     tilted = abs(room.tilt) / 25 + leans
+    left_out = _left_out(room, figures, allowed)
     for name, edge, (y, z) in zip("ab", (figures.edge_a, figures.edge_b), at, strict=True):
         # The second edge may be told by the first one's mark alone, where both are alike.
         within = allowed.within("bottom", f"edge_{name}") or allowed.within("bottom", "edge_a")
         off = abs(room.between(y, z) - short - edge)
-        most = allowed.step + ANGLES + within + tilted
+        # With readings that are off nothing says which edge would run past.
+        way = 1 if name == "a" else -1
+        lost = sum(max(0.0, way * one) if allowed.exact else abs(one) for one in left_out)
+        most = allowed.step + ANGLES + within + tilted + lost
         yield Measure(f"edge {name.upper()} not within", "bottom", off, most)
     for end in figures.ends:
         if room.unread[end.number - 1] or end.offset is None:
@@ -209,6 +234,10 @@ def _board_as_told(room: Room, figures: BoardFigures, name: str, step: float) ->
     yield Measure(
         "longer edge off", name, abs(figures.length - max(figures.edge_a, figures.edge_b)), ANGLES
     )
+    # Both edges are shown to less than a step under their own, and the width that the slants go
+    # over as well.
+    slants = sum(math.tan(math.radians(end.miter or 0.0)) for end in figures.ends)
+    unlike = step * (1 + abs(slants)) + ANGLES
     for edge, v in edges:
         inside = (min if edge == "A" else max)(back)
         if room.scribed_width and edge == "B":
@@ -218,7 +247,7 @@ def _board_as_told(room: Room, figures: BoardFigures, name: str, step: float) ->
             for v, w in ((v, 0.0), (inside, thick))
         )
         show, behind = told[edge]
-        yield Measure(f"edge {edge} off", name, abs(at_show - show), step + ANGLES)
+        yield Measure(f"edge {edge} off", name, abs(at_show - show), unlike)
         off = 2 * step + ANGLES
         yield Measure(f"back at edge {edge} off", name, abs(at_back - behind), off)
     for end, planes in zip(figures.ends, (board.left, board.right), strict=True):
@@ -250,10 +279,29 @@ def measure_top(room: Room, beam: Beam, allowed: Allowed) -> Iterator[Measure]:
     yield Measure("too narrow", "top", far - near - fit - figures.width, step + ANGLES)
     if any(end.offset is None for end in figures.ends):
         return
+    yield from _board_as_told(room, figures, "top", step)
+    if not any(room.squares) and any(room.unread):
+        yield from _top_taken_as_square(room, figures, allowed)
+        return
     hung: Hung = hung_top(room, beam)
     stand = between_walls(room, hung)
     within = allowed.within("top", *LENGTHWISE[1])
     short = float(room.section.undercut)
     yield Measure("too long", "top", stand.over, ANGLES + within)
     yield Measure("too short", "top", -stand.over, short + 2 * step + ANGLES + within)
-    yield from _board_as_told(room, figures, "top", step)
+
+
+def _top_taken_as_square(room: Room, figures: BoardFigures, allowed: Allowed) -> Iterator[Measure]:
+    """Where no square was held, sides that are read alike are taken for those between square
+    walls, which is said beside the figures. The edges' lengths are known all the same: each is
+    short of its room by the under-cut, or by what the walls come in below its outer face."""
+    low = [max(0.0, -room.lean(end.number)) for end in figures.ends if end.joint == "square"]
+    short = max(float(room.section.undercut), room.bottom_thickness * sum(low))
+    near, far = room.faces
+    first = (near + far - figures.width) / 2
+    within = allowed.within("top", "edge_a", "edge_b")
+    places = (first, first + figures.width)
+    for name, edge, y in zip("AB", (figures.edge_a, figures.edge_b), places, strict=True):
+        left = room.between(y, room.height("A")) - short - edge
+        yield Measure(f"edge {name} too long", "top", -left, ANGLES + within)
+        yield Measure(f"edge {name} too short", "top", left, allowed.step + ANGLES + within)
