@@ -146,7 +146,7 @@ _OLD_NEW: dict[str, tuple[tuple[str, str], ...]] = {
         ("closing = -exact(walls[0]) - exact(walls[1])", "closing = exact(walls[0]) + exact(walls[1])"),
         ("tilted * tilted * length / 2 - slack", "tilted * length / 2 - slack"),
         ("tilted * tilted * length / 2 - slack", "Fraction(0) - slack"),
-        ('"no way" if over or jams else way,', '"no way" if over else way,'),
+        ('"no way" if over or jams else way', '"no way" if over else way'),
         ("-exact(max(up)) + exact(room.rise)", "-exact(min(up)) + exact(room.rise)"),
         ("(slant - wall) * across + behind - exact(room.comes_in[at]) * deep", "(wall - slant) * across + behind - exact(room.comes_in[at]) * deep"),
         ("across + behind - exact(room.comes_in[at]) * deep", "across + behind + exact(room.comes_in[at]) * deep"),
