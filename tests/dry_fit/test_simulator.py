@@ -1,6 +1,7 @@
 """The simulator itself, by hand: before it measures anybody's boards it must be right."""
 
 import math
+import re
 from fractions import Fraction as Fr
 from typing import Any
 
@@ -18,7 +19,7 @@ from tests.dry_fit.cut_list import (
     beam_of,
 )
 from tests.dry_fit.fit import misfits
-from tests.dry_fit.fit_bottom import need, relief
+from tests.dry_fit.fit_bottom import measure_bottom, need, relief
 from tests.dry_fit.fit_sides import relief_needed
 from tests.dry_fit.hang import between_walls, hung_bottom, hung_sides
 from tests.dry_fit.measure import STEP_SIZES, Allowed
@@ -121,6 +122,36 @@ def test_between_walls_turned_opposite_ways_edge_b_is_the_shorter() -> None:
     assert wedge.between(7.25, 0.25) == approx(100 - 29 / 40)
     cut = beam(side(100), bottom(99.925, (0.325, 0.325)))
     assert between_walls(wedge, hung_bottom(wedge, cut)).over == approx(0)
+
+
+@pytest.mark.parametrize(
+    ("turns", "short", "beyond"),
+    [
+        ((1, -1), 0.0065, set()),
+        ((1, -1), 0.0, {"too long"}),
+        ((1, 1), 0.0145, set()),
+        ((1, 1), 0.0, {"too long"}),
+        ((1, -1), 0.0273, {"edge A not within", "edge B not within"}),
+        ((2, -2), 0.013, {"open at the show face"}),
+    ],
+)
+def test_an_end_cut_square_stands_open_by_a_slant_too_small_to_cut(
+    turns: Two, short: float, beyond: set[str]
+) -> None:
+    """Turned by 1/1000 a wall runs 0.0065 in askew over the bottom's 6 1/2 in: under 1/128 in, so
+    the end may be cut square. Walls turned the same way leave a rectangle 100 - 0.0065; turned
+    opposite ways 100 - 0.0145 along edge B, 7 1/4 in from side A's face.
+    By 1/500 it is 0.013 in: that is to be cut."""
+    one, two = (Wall(turn=Fr(turn, 1000)) for turn in turns)
+    turned = room(one, two, section=PLAIN._replace(undercut=Fr(0)))
+    cut = beam(side(100), bottom(100 - short))
+    found = {
+        re.sub(r",? end \d$", "", made.what.removesuffix(", by offset"))
+        for made in measure_bottom(turned, cut, Allowed(STEP_SIZES["1/64"]))
+        if made.beyond > 0
+    }
+    told = ("too long", "open at the show face", "not within")
+    assert {one for one in found if any(word in one for word in told)} == beyond
 
 
 def test_a_square_end_stands_open_where_its_back_touches() -> None:
