@@ -9,12 +9,10 @@ from crewdesk.job.beam import Beam
 from crewdesk.job.changed_cut import ChangedFigure
 from crewdesk.job.cleats import across, cleat_line_of
 from crewdesk.job.cut_figures import AsCut
+from crewdesk.job.cut_today import RIPS
 from crewdesk.job.piece import NAME_OF, PARTNER, Piece
 from crewdesk.length import STEPS, Step, exact, show_length
 from crewdesk.trade.cuts.side_board import Side
-
-RIPS = frozenset({"rip-side", "rip-bottom", "rip-top"})
-"""The steps that rip the boards of a beam, which go together or not."""
 
 
 def why_not_kept(

@@ -2,19 +2,20 @@
 other figures than today's."""
 
 from collections.abc import Iterable, Iterator
-from typing import Any, NamedTuple
+from typing import TYPE_CHECKING, Any, NamedTuple
 
 from crewdesk.errors import BadInput
 from crewdesk.job.beam import STEP_GONE, Beam
 from crewdesk.job.bottoms import cut_of
-from crewdesk.job.changed_cut import ChangedCut
 from crewdesk.job.changed_cuts import changed_cuts
 from crewdesk.job.cut_figures import READINGS, Figure
 from crewdesk.job.piece import Piece, StepMark
 from crewdesk.job.record import Record
-from crewdesk.job.step_words import step_name
 from crewdesk.paper.plain import plain
 from crewdesk.trade.cuts.bottom_cut import OVER_ALLOWED, OVER_READING
+
+if TYPE_CHECKING:
+    from crewdesk.job.changed_cut import ChangedCut
 
 OWN_CUT = "own-cut"
 """What stands for the step where a cut of one's own is noted, which is no step of any stage."""
@@ -32,7 +33,7 @@ class Noted(NamedTuple):
     step: str
     name: str
     mark: StepMark
-    cut: ChangedCut | None = None
+    cut: "ChangedCut | None" = None
 
     @property
     def line(self) -> str:
@@ -113,7 +114,11 @@ def _over_reading(beam: Beam, piece: Piece) -> Noted | None:
 
 def _changed(record: Record, beam: Beam, piece: Piece) -> Iterator[Noted]:
     """The cuts of a piece that today's figures would make otherwise."""
-    for one in changed_cuts(beam):
+    if not (changed := changed_cuts(beam)):
+        return
+    from crewdesk.job.step_words import step_name  # few beams have any
+
+    for one in changed:
         there = record.stages.has(one.step_id)
         if one.spot.piece == piece.key and (there or one.kept):
             stage = record.stages.find(one.step_id)[0].id if there else ""
@@ -124,7 +129,7 @@ def _changed(record: Record, beam: Beam, piece: Piece) -> Iterator[Noted]:
             yield Noted(beam, piece, stage, one.step_id, name, mark, one)
 
 
-def _cut_told(cut: ChangedCut) -> str:
+def _cut_told(cut: "ChangedCut") -> str:
     if cut.held:
         return cut.told if cut.clash else f"{cut.told} Keep it or cut it again before you go on."
     if cut.kept and cut.mark.kept is not None:
@@ -142,7 +147,7 @@ TRY_IT = "try it, and plane it to the wall if it binds"
 _LENGTHS = ("bottom_length", "top_length", "edge_a", "edge_b")
 
 
-def cut_values(cut: ChangedCut) -> dict[str, Any]:
+def cut_values(cut: "ChangedCut") -> dict[str, Any]:
     """As JSON: each figure that differs, as it was cut and as it would be today."""
     return {
         "told": cut.told,
