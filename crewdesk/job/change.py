@@ -191,6 +191,11 @@ def rows_after(tables: Tables, change: Change) -> RowsAfter:
     return new
 
 
+def copied(tables: Tables) -> Tables:
+    """Tables whose rows can be put in and taken out without touching the ones given."""
+    return {table: dict(rows) for table, rows in tables.items()}
+
+
 def put(tables: Tables, rows: RowsAfter) -> None:
     """Put rows into tables, in place; None takes one out."""
     for table, docs in rows.items():

@@ -4,11 +4,10 @@ from collections.abc import Iterator
 
 from crewdesk.errors import CrewdeskError
 from crewdesk.job.came_in import Before, CameIn, came_in
-from crewdesk.job.change import Tables
+from crewdesk.job.change import Tables, copied
 from crewdesk.job.record import Record
 from crewdesk.store.desk import Desk
 from crewdesk.store.job_file import KIND
-from crewdesk.store.joining import copied
 from crewdesk.store.storage import RecordStorage
 
 

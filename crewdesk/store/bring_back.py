@@ -17,10 +17,10 @@ from crewdesk.store.joining import (
     Joining,
     MakeRecord,
     difference,
-    histories,
     holds,
     is_strange,
 )
+from crewdesk.store.record_folder import histories
 from crewdesk.store.regular import NEW, open_handle, read_bytes
 from crewdesk.store.storage import RecordStorage
 

@@ -21,18 +21,18 @@ from crewdesk.errors import (
     ReadOnly,
 )
 from crewdesk.job.change import Change, Doc, Tables
-from crewdesk.job.crew import Crew
 from crewdesk.job.record import Record
 from crewdesk.job.rows import ONLY_ROW, Rows
+from crewdesk.job.shop_machine import Crew
 from crewdesk.job.words import quoted
 from crewdesk.store import checkpoint, machine_clock
 from crewdesk.store.checkpoint import Checkpoint, Head
 from crewdesk.store.disk import fit_name, replace, sync_folder, unlink
 from crewdesk.store.history_file import HISTORY, HistoryFile, end_of, first_line, stamp
 from crewdesk.store.job_file import KIND, JobFile, is_summary, summary
-from crewdesk.store.joining import Joining, copy_files, histories
 from crewdesk.store.machine import machine_name
 from crewdesk.store.record_file import PATIENCE, RecordFile, locked
+from crewdesk.store.record_folder import copy_files, histories
 from crewdesk.store.regular import ALL_OURS, unreadable
 from crewdesk.store.take_over import take_over
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS
@@ -287,6 +287,8 @@ class Desk:
         path = self.path(id_)
         if len({line for one in histories(path.parent) if (line := first_line(one))}) < 2:
             return
+        from crewdesk.store.joining import Joining  # takes its time to load
+
         with suppress(ReadOnly, OSError), locked(path, PATIENCE):
             files = Joining(path, KIND, Record, rescue=True)
             if files.own not in files.strange:

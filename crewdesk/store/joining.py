@@ -1,4 +1,4 @@
-"""What lies in a record's folder, put together: every machine's history and whole copies.
+"""What lies in a record's folder, put together (see `record_folder`).
 
 Two histories share their lines up to a place, which their seals tell. Of the lines after it
 those stand whose first is the earlier (the seal decides between two of one time), and the
@@ -8,8 +8,6 @@ the result does not hang on who puts together what and in which order, and machi
 the same files write the same history.
 """
 
-import os
-import re
 from collections.abc import Callable, Iterable, Sequence
 from contextlib import suppress
 from datetime import datetime
@@ -19,14 +17,14 @@ from pathlib import Path
 from typing import Any, NamedTuple
 
 from crewdesk.errors import CrewdeskError, Damaged, Newer
-from crewdesk.job.change import ABSENT, Change, Edit, Tables, put, rows_after
+from crewdesk.job.change import ABSENT, Change, Edit, Tables, copied, put, rows_after
 from crewdesk.job.rows import Rows
 from crewdesk.store import checkpoint
 from crewdesk.store.checkpoint import Checkpoint, Head
 from crewdesk.store.history_file import HISTORY, History, Line
+from crewdesk.store.record_folder import copy_files, histories
 
 MakeRecord = Callable[[Tables], Rows]
-_COPY = re.compile(r"[^.].*\.json(\.[0-9]+)?")
 ONE_BEGINNING = "job"
 """The kind of record of which there are many: histories with other beginnings are others."""
 WHOLE = "took in what a whole copy had more"
@@ -53,28 +51,6 @@ class Joined(NamedTuple):
     tables: Tables
     start: int
     lines: list[Line]
-
-
-def histories(folder: Path) -> list[Path]:
-    """Every history in a record's folder, by name; raises `OSError`."""
-    return [one for one in _files(folder) if one.suffix == HISTORY and one.name != HISTORY]
-
-
-def copy_files(folder: Path) -> list[Path]:
-    """Every whole copy in a record's folder, by name; raises `OSError`."""
-    return [one for one in _files(folder) if _COPY.fullmatch(one.name)]
-
-
-def _files(folder: Path) -> list[Path]:
-    try:
-        with os.scandir(folder) as entries:
-            return sorted(
-                Path(one.path)
-                for one in entries
-                if not one.name.startswith(".") and not one.is_dir(follow_symlinks=False)
-            )
-    except (FileNotFoundError, NotADirectoryError):
-        return []
 
 
 class Joining:
@@ -397,11 +373,6 @@ def _first(history: History, at: int) -> tuple[Any, ...]:
     except Damaged:
         return 1, 0.0, history.seals[at]
     return 0, line.change.when.timestamp(), line.place.seal
-
-
-def copied(tables: Tables) -> Tables:
-    """Tables whose rows can be put in and taken out without touching the ones given."""
-    return {table: dict(rows) for table, rows in tables.items()}
 
 
 def undone(tables: Tables, changes: Sequence[Change]) -> Tables:

@@ -24,8 +24,8 @@ from crewdesk.job.change import Change
 from crewdesk.store import machine_clock
 from crewdesk.store.bring_back import Copy, bring_back, copies
 from crewdesk.store.history_file import stamp
-from crewdesk.store.joining import histories
 from crewdesk.store.record_file import PATIENCE, RecordFile, locked, release
+from crewdesk.store.record_folder import histories
 from crewdesk.store.regular import unreadable
 
 if TYPE_CHECKING:

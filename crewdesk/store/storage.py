@@ -17,23 +17,16 @@ from pathlib import Path
 from typing import TYPE_CHECKING
 
 from crewdesk.errors import CrewdeskError, Damaged, Newer, NotSaved, Unsure
-from crewdesk.job.change import Change, Doc, Tables, put, rows_after
+from crewdesk.job.change import Change, Doc, Tables, copied, put, rows_after
 from crewdesk.store import checkpoint
 from crewdesk.store.checkpoint import START, Checkpoint, Head, Place
 from crewdesk.store.history_file import HISTORY, History, HistoryFile, Line, Stat, end_of, stamp
-from crewdesk.store.joining import (
-    Joined,
-    Joining,
-    MakeRecord,
-    common,
-    copied,
-    copy_files,
-    histories,
-)
+from crewdesk.store.record_folder import copy_files, histories
 from crewdesk.store.regular import unreadable
 
 if TYPE_CHECKING:
     from crewdesk.job.undoing import Undoing
+    from crewdesk.store.joining import Joined, Joining, MakeRecord
 
 NEAR = 100
 """So many of the last lines a whole file names one by one, so that it can be told what it has
@@ -49,7 +42,7 @@ class RecordStorage:
     """
 
     def __init__(
-        self, path: Path, kind: str, record: MakeRecord, *, joined: Joined | None = None
+        self, path: Path, kind: str, record: "MakeRecord", *, joined: "Joined | None" = None
     ) -> None:
         """Read the record whose file of this machine is `path`, if there is any of it.
 
@@ -72,6 +65,8 @@ class RecordStorage:
         self.alone: Tables = {}
         self.arrived: list[Change] = []
         if joined is not None:
+            from crewdesk.store.joining import Joining  # most records are read without it
+
             self._show(joined, Joining(path, kind, record, rescue=True), None)
         elif not self._read():
             self._open_joined()
@@ -173,6 +168,8 @@ class RecordStorage:
         joined = self._join()
         if own is not None and self.history.lines is not None:
             there = History.read(self.history.path)
+            from crewdesk.store.joining import common
+
             at, _ = common(joined.history, there)
             lines = joined.lines if at >= joined.start else joined.history.after(at)
             self.arrived = [
@@ -182,15 +179,17 @@ class RecordStorage:
                 if there.holds.keys().isdisjoint(line.brought.of)
             ]
 
-    def _join(self, mine: tuple[list[Line], Checkpoint] | None = None) -> Joined:
+    def _join(self, mine: tuple[list[Line], Checkpoint] | None = None) -> "Joined":
         """Put together all that lies there, with what is here; raises `Damaged`."""
+        from crewdesk.store.joining import Joining
+
         known = stamp(self.history.path)
         files = Joining(self.path, self.kind, self.record)
         joined = files.joined(mine)
         self._show(joined, files, known)
         return joined
 
-    def _show(self, joined: Joined, files: Joining, known: Stat | None) -> None:
+    def _show(self, joined: "Joined", files: "Joining", known: Stat | None) -> None:
         self.history.take(joined.history, files.there, known)
         self._strange = files.own in files.strange and not files.rescue
         self._ends = {}

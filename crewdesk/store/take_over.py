@@ -19,9 +19,9 @@ from crewdesk.store.regular import ALL_OURS, read_bytes
 from crewdesk.store.seal import sha256
 
 KEPT = "kept-from-schema-3"
-_ID = re.compile("[a-z0-9][a-z0-9-]*")
-_IN_ID = re.compile("[a-z0-9]")
-_OURS = re.compile(r"(?P<stem>[^.].*?)(\.json(\.[0-9]+)?|\.history)")
+_ID = "[a-z0-9][a-z0-9-]*"
+_IN_ID = "[a-z0-9]"
+_OURS = r"(?P<stem>[^.].*?)(\.json(\.[0-9]+)?|\.history)"
 _HEAD = b'{"crewdesk":"shop","schema":4,"history":{"changes":0,"bytes":0,"seal":""}'
 _BODY = b'"tables":{}}\n'
 SIGN = _HEAD + b',"sha256":"' + sha256(_HEAD + b"}\n" + _BODY).encode() + b'",\n' + _BODY
@@ -47,7 +47,7 @@ def take_over(folder: Path, *, make: bool = True) -> None:
         flat = [one for one in flat if not _is_sign(one[0])]
         if flat:
             _keep(folder)
-        ids = {stem for one, where, stem in flat if where == jobs and _ID.fullmatch(stem)}
+        ids = {stem for one, where, stem in flat if where == jobs and re.fullmatch(_ID, stem)}
         ids |= {one.name for one in jobs.iterdir() if one.is_dir()}
         for one, where, stem in flat:
             id_ = stem if where == folder else owner(stem, ids)
@@ -72,7 +72,11 @@ def owner(stem: str, ids: Iterable[str]) -> str | None:
         id_
         for id_ in ids
         if stem == id_
-        or (stem.startswith(id_) and not _IN_ID.match(stem[len(id_) :]) and not _ID.fullmatch(stem))
+        or (
+            stem.startswith(id_)
+            and not re.match(_IN_ID, stem[len(id_) :])
+            and not re.fullmatch(_ID, stem)
+        )
     ]
     return max(of, key=len, default=None)
 
@@ -82,7 +86,7 @@ def _flat(folder: Path) -> list[tuple[Path, str]]:
     return [
         (one, found["stem"])
         for one in sorted(folder.iterdir())
-        if (found := _OURS.fullmatch(one.name)) and one.is_file() and not one.is_symlink()
+        if one.is_file() and not one.is_symlink() and (found := re.fullmatch(_OURS, one.name))
     ]
 
 
@@ -117,7 +121,7 @@ def _keep(folder: Path) -> None:
 def _move(path: Path, folder: Path) -> None:
     """Move a file into its record's folder, under a name that is free; raises `OSError`."""
     folder.mkdir(mode=ALL_OURS, exist_ok=True)
-    found = _OURS.fullmatch(path.name)
+    found = re.fullmatch(_OURS, path.name)
     assert found is not None
     stem, rest = found["stem"], path.name[len(found["stem"]) :]
     to, count = folder / path.name, 1
