@@ -53,40 +53,34 @@ def exact(value: Length) -> Fraction:
 
 def nearest(value: Length, step: Fraction) -> Fraction:
     """`value` rounded to the nearest multiple of `step` inches, a tie away from zero."""
-    return _steps(exact(value), step) * step
-
-
-def _steps(value: Fraction, step: Fraction) -> int:
-    """How many steps `nearest` gives."""
-    top = 2 * abs(value.numerator) * step.denominator
-    bottom = value.denominator * step.numerator
-    steps = (top + bottom) // (2 * bottom)
-    return steps if value >= 0 else -steps
+    return rounded(value, step)
 
 
 def rounded_up(value: Length, step: Fraction) -> Fraction:
     """Return the least multiple of `step` inches that is not below `value`."""
-    return -(-_unblurred(value, step) // step) * step
+    return rounded(value, step, "up")
 
 
 def rounded_down(value: Length, step: Fraction) -> Fraction:
     """Return the greatest multiple of `step` inches that is not above `value`."""
-    return _unblurred(value, step) // step * step
-
-
-def _unblurred(value: Length, step: Fraction) -> Fraction:
-    """`value` exact; a float within a billionth of a multiple of `step` is that multiple."""
-    if isinstance(value, Fraction):
-        return value
-    at = nearest(value, step)
-    return at if abs(exact(value) - at) < _BLUR else exact(value)
+    return rounded(value, step, "down")
 
 
 def rounded(value: Length, step: Fraction, way: Way = "near") -> Fraction:
     """Return `value` to a multiple of `step` inches: the nearest, the one below or above."""
-    if way == "near":
-        return nearest(value, step)
-    return rounded_down(value, step) if way == "down" else rounded_up(value, step)
+    return _steps(value, step, way) * step
+
+
+def _steps(value: Length, step: Fraction, way: Way) -> int:
+    """How many times `step` that is. Of what goes up or down, a float within a billionth of a
+    multiple is that multiple."""
+    (top, bottom), (size, parts) = value.as_integer_ratio(), step.as_integer_ratio()
+    top, bottom = top * parts, bottom * size
+    steps = (2 * abs(top) + bottom) // (2 * bottom)
+    near = steps if top >= 0 else -steps
+    if way == "near" or (isinstance(value, float) and abs(exact(value) - near * step) < _BLUR):
+        return near
+    return top // bottom if way == "down" else -(-top // bottom)
 
 
 def show_at_most(value: Length, step: Step = DEFAULT_STEP) -> str:
@@ -141,21 +135,17 @@ def show_length(
     A `+` behind it says that the true length is longer than shown, a `-` that it
     is shorter, wherever rounding hid more than 1/128 in.
     """
-    whole, size = exact(value), step.size
-    if way == "near":
-        steps = _steps(whole, size)
-    else:
-        steps = (rounded(value, size, way) / size).numerator
+    steps = _steps(value, step.size, way)
     # What rounding hid is over / under inches; whole numbers, for every length shown asks it.
-    under = whole.denominator * size.denominator
-    over = whole.numerator * size.denominator - steps * size.numerator * whole.denominator
+    (top, bottom), (size, parts) = value.as_integer_ratio(), step.size.as_integer_ratio()
+    under, over = bottom * parts, top * parts - steps * size * bottom
     much = abs(over) * HIDDEN_AT_MOST.denominator > under * HIDDEN_AT_MOST.numerator
     mark = ("+" if over > 0 else "-") if much else ""
     if step.mm:
         return f"{steps}{mark} mm"
     if feet:
-        return feet_and_inches(steps * size) + mark
-    return _mixed(steps * size.numerator, size.denominator) + mark
+        return feet_and_inches(steps * step.size) + mark
+    return _mixed(steps * size, parts) + mark
 
 
 def exact_text(value: Length) -> str:
