@@ -247,10 +247,13 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         self.job.holding = True
         self.saving.opened()
         self.push_screen(RunSheetPage())
-        if waiting := self.cuts.waiting():
-            self.call_after_refresh(self.tell, waiting, "wrong")  # once its page is there
+        self.call_after_refresh(self._tell_waiting)  # once its page is there
         self.clocks.look()
         self.clocks.opened()
+
+    def _tell_waiting(self) -> None:
+        if waiting := self.cuts.waiting():
+            self.tell(waiting, "wrong")
 
     def visit_sample(self) -> None:
         """Open a fresh copy of the sample job, on a desk of its own."""

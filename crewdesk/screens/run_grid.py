@@ -284,22 +284,23 @@ class RunGrid(TallRows, can_focus=True):
         width = self.name_width - PIECE_WIDTH
         left = name[: width - 1].ljust(width) + piece.ljust(PIECE_WIDTH)
         segments = [Segment(left, ground + self._style("name"))]
+        cursor = self.column if here and self.has_focus else None
+        width = self.cell_width
         for column, cell in enumerate(self.sheet.cells(beam)[line.piece]):
-            cursor = here and column == self.column
-            segments += self._cell(cell, ground, cursor=cursor and self.has_focus)
+            segments += self._cell(cell, width, ground, cursor=column == cursor)
         return self._strip(segments, ground)
 
-    def _cell(self, cell: Cell, ground: Style, *, cursor: bool) -> list[Segment]:
+    def _cell(self, cell: Cell, width: int, ground: Style, *, cursor: bool) -> list[Segment]:
         told = _told(cell)
         state = "part" if cell.state == "not ready" and cell.behind else cell.state
         style = ground + self._style(state.replace(" ", "-"))
         star = HELD if cell.held else "*" if cell.overridden else ""
-        room = self.cell_width - len(told) - len(star)
+        room = width - len(told) - len(star)
         if cursor:
-            text = f"{told}{star}".ljust(self.cell_width - 1)
+            text = f"{told}{star}".ljust(width - 1)
             return [Segment(text, self._style("cursor")), Segment(" ", ground)]
         if not star:
-            return [Segment(told.ljust(self.cell_width), style if told else ground)]
+            return [Segment(told.ljust(width), style if told else ground)]
         behind = ground + self._style("held" if cell.held else "override")
         return [Segment(told, style), Segment(star.ljust(room + 1), behind)]
 
