@@ -25,7 +25,6 @@ from crewdesk.commands.words import (
     file_name,
 )
 from crewdesk.errors import Damaged, NotAllowed
-from crewdesk.job.today import at_business
 from crewdesk.paper.plain import plain
 
 if TYPE_CHECKING:
@@ -101,8 +100,8 @@ def run(args: Namespace, clock: "Clock") -> int:
         named = args.data is not None or bool(_told_folder())
         if args.command is None:
             _ask_to_make(folder, named=named)
-        if args.command == "keys" and not named:  # they are there before any data is
-            _keys(folder, args)
+        if args.command == "keys" and not named:
+            _keys(folder, args)  # they are there before any data is
             return 0
         desk = Desk(folder, make=_makes_folder(args))
         if args.command is not None and not getattr(args, "now_is_right", False):
@@ -174,15 +173,15 @@ def _ask_to_make(folder: Path, *, named: bool) -> None:
 
 
 def _now(desk: "Desk", clock: "Clock") -> datetime:
-    """Return the time on the business's clocks."""
+    """Return the time on the business's clocks; what only prints asks for none."""
+    from crewdesk.job.today import at_business
+
     return at_business(clock(), desk.shop.zone())
 
 
 def data_folder(named: Path | None) -> Path:
     """Where the jobs lie: as named, else as CREWDESK_DATA says, else the system's place."""
-    if named is not None:
-        return named
-    if told := _told_folder():
+    if told := named or _told_folder():
         return Path(told)
     from platformdirs import user_data_path
 

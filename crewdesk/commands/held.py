@@ -28,9 +28,9 @@ from crewdesk.job.change import Change
 from crewdesk.job.changed_cut import ChangedCut
 from crewdesk.job.changed_cuts import not_compared
 from crewdesk.job.contradictions import contradictions
-from crewdesk.job.crew import Crew
 from crewdesk.job.piece import KIND_OF, NAME_OF, Spot
 from crewdesk.job.record import Record
+from crewdesk.job.shop_machine import Crew
 from crewdesk.job.step_words import step_name
 from crewdesk.job.words import quoted
 from crewdesk.paper.noted import held as held_of

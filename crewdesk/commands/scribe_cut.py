@@ -10,7 +10,8 @@ from crewdesk.job.beams import find_beam
 from crewdesk.job.own_scribe_cut import own_scribe_cut
 from crewdesk.job.piece import Piece, Spot
 from crewdesk.job.record import Record
-from crewdesk.job.scribe_settings import CAUTIONS, scribe_cut_known
+from crewdesk.job.scribe_settings import CAUTIONS
+from crewdesk.job.scribe_way import scribe_cut_known
 from crewdesk.job.shop_machine import ShopMachine
 from crewdesk.paper.plain import plain
 from crewdesk.paper.scribe_told import scribe_cut_json, scribe_cut_line

@@ -37,7 +37,11 @@ def _kept(beam: Beam, key: str) -> Figures:
 
 def board_as_cut(beam: Beam, key: str) -> FormBoard:
     """A board with the width, the back's width, the thickness and the edges that it was ripped
-    to. Raises `BadInput`."""
+    to; worked out once for each beam. Raises `BadInput`."""
+    return beam.once(f"{key} as ripped", lambda: _board_as_cut(beam, key))
+
+
+def _board_as_cut(beam: Beam, key: str) -> FormBoard:
     board, kept = _by_its_section(beam, key), _kept(beam, key)
     face = kept.get("height") or kept.get("width")
     if face is None:
@@ -94,7 +98,11 @@ def _edges_as_cut(beam: Beam, key: str, board: FormBoard) -> FormBoard:
 
 def section_as_cut(beam: Beam, key: str) -> Section:
     """Return the section with the thickness of the bottom or top, and its edges' flat and bevel,
-    as the board was ripped."""
+    as the board was ripped; worked out once for each beam."""
+    return beam.once(f"section of {key} as ripped", lambda: _section_as_cut(beam, key))
+
+
+def _section_as_cut(beam: Beam, key: str) -> Section:
     section = _section_at(beam, key, "width")
     if section is None:
         return beam.section

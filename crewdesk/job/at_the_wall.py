@@ -10,10 +10,9 @@ from crewdesk.job.cut import in_words
 from crewdesk.job.cut_before import CHECK_OFF, done_before
 from crewdesk.job.heights import sides_under
 from crewdesk.job.piece import Piece
-from crewdesk.job.scribing import scribe_of
+from crewdesk.job.scribing import pry_line, scribe_of
 from crewdesk.job.way_up import way_up_words
 from crewdesk.length import Step
-from crewdesk.trade.cuts.ceiling import Pry
 
 GOES_UP = ("tack", "nail-side", "nail-bottom", "glue-bottom")
 """The usual steps that a board is put up in."""
@@ -43,11 +42,6 @@ def at_the_wall(beam: Beam, piece: Piece, step_id: str, step: Step) -> AtTheWall
     if done_before(beam, piece, step_id):
         return AtTheWall(own=CHECK_OFF)
     return AtTheWall()
-
-
-def pry_line(pry: Pry, step: Step) -> str:
-    """Return how far an end is brought down from where the pushed-up board rests."""
-    return f"pry side {pry.side} down {in_words(pry.by, step)} at end {pry.end}"
 
 
 def _level(beam: Beam, piece: Piece, step: Step) -> AtTheWall:

@@ -311,7 +311,7 @@ def _read_twice(beam: Beam, piece: Piece, reading: Reading) -> bool:
 
 def _opening(beam: Beam, piece: Piece, what: str, reading: Reading) -> str | None:
     try:
-        cut_of(beam, piece, {what: reading})
+        cut_of(beam, piece, {} if reading is piece.latest(what) else {what: reading})
     except BadInput as refusal:
         return f"{beam.label} bottom: {refusal.shown(beam.habits.step)}"
     expected, along = _expected(beam, piece, what)

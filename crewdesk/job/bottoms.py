@@ -26,8 +26,17 @@ def cut_of(
     """Return the bottom board's cut, or None until it was measured along one line or both edges.
 
     `typed` replaces readings of the record and `own` for the record's own cut.
-    Raises `BadInput`, as where a cut of one's own is over its reading without a reason.
+    That of the record is worked out once. Raises `BadInput`, as where a cut of one's own is over
+    its reading without a reason.
     """
+    if not typed and own is None and beam.pieces.get(piece.key) is piece:
+        return beam.once(f"cut of {piece.key}", lambda: _cut_of(beam, piece, None, None))
+    return _cut_of(beam, piece, typed, own)
+
+
+def _cut_of(
+    beam: Beam, piece: Piece, typed: Mapping[str, Reading] | None, own: OwnCut | None
+) -> BottomCut | None:
     edge_a, edge_b = piece.read(("opening", "edge_b"), typed)
     if edge_a is None:
         return None

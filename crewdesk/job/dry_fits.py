@@ -4,7 +4,7 @@ measured."""
 import math
 from collections.abc import Mapping
 from fractions import Fraction
-from typing import NamedTuple
+from typing import TYPE_CHECKING, NamedTuple
 
 from crewdesk.job.as_built import (
     board_as_cut,
@@ -28,6 +28,9 @@ from crewdesk.job.readings import OF_KIND, Reading
 from crewdesk.job.side_fits import side_fit_of
 from crewdesk.job.walls import BOTH, comes_in, skew_at, wall_ratio, walls_of
 from crewdesk.length import STEPS, Step, exact, rounded
+
+if TYPE_CHECKING:
+    from crewdesk.trade.cuts.frame_fit import Corner, FrameWay, WallPlane
 from crewdesk.trade.cuts.board_end import BoardEnd, WallAt, slants
 from crewdesk.trade.cuts.dry_fit import (
     DryFit,
@@ -36,7 +39,6 @@ from crewdesk.trade.cuts.dry_fit import (
     FlatRoom,
     flat_fit,
 )
-from crewdesk.trade.cuts.frame_fit import Corner, FrameWay, WallPlane, frame_way
 
 TO_LENGTH = {"side": "cut-side", "bottom": "cut-bottom", "top": "fix-top"}
 """By kind, the step that cuts a board to its length."""
@@ -233,12 +235,14 @@ def _up_as_one(beam: Beam, fit: DryFit, step: Step) -> DryFit:
     return fit._replace(way=way.way, jams=Fraction(way.jams), as_one=True, first=way.first)
 
 
-def _frame(beam: Beam, step: Step) -> FrameWay | None:
+def _frame(beam: Beam, step: Step) -> "FrameWay | None":
     """How the sides and the top go up together; None where there is no top, or not all is known.
     Walls that no square was held to share what the sides' lengths differ by."""
     top = beam.pieces.get("top")
     if top is None or top_room_of(beam) is None:
         return None
+    from crewdesk.trade.cuts.frame_fit import WallPlane, frame_way  # few beams have a top
+
     runs = [run.value for key in ("A", "B") if (run := beam.pieces[key].latest("run"))]
     wide, apart = beam.section.width, runs[0] - runs[1]
     held = [skew_at(beam, end) for end in BOTH]
@@ -269,9 +273,9 @@ def _frame(beam: Beam, step: Step) -> FrameWay | None:
 def _top_corners(
     beam: Beam,
     step: Step,
-    walls: list[WallPlane],
+    walls: "list[WallPlane]",
     run: float,
-    corners: tuple[list[Corner], list[Corner]],
+    corners: "tuple[list[Corner], list[Corner]]",
 ) -> None:
     """Add the top's corners at its upper face, which is its longer one between walls that go
     out, flush with the sides' upper edges."""

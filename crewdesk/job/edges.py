@@ -4,6 +4,7 @@ One rule for all: the gate of its cut goes by it, the marks, and what is missing
 `crewdesk.job.gates`, `crewdesk.job.marks` and `crewdesk.job.missing`).
 """
 
+from collections.abc import Sequence
 from fractions import Fraction
 from typing import Final
 
@@ -11,6 +12,8 @@ from crewdesk.job.beam import Beam
 from crewdesk.job.cut import in_sentence
 from crewdesk.job.how_sure import read_with, runs_of, squares_of
 from crewdesk.job.piece import Piece
+from crewdesk.job.walls import BOTH
+from crewdesk.trade.cuts.board_end import BoardEnd
 from crewdesk.trade.cuts.instruments import apart_off
 
 EDGE_B: Final = "edge_b"
@@ -92,3 +95,16 @@ def out_of_square(beam: Beam) -> str | None:
         return None
     by = in_sentence(apart, beam.habits.step)
     return f"Side A and side B of {beam.label} differ by {by}, wall to wall"
+
+
+def guessed_ends(ends: Sequence[BoardEnd], unread: Sequence[int]) -> list[int]:
+    """Return the ends that are cut square across only because no square was held to their wall."""
+    return [end.end for end in ends if end.end in unread and end.known and end.longer is None]
+
+
+def taken_as_square(ends: Sequence[BoardEnd], unread: Sequence[int]) -> str:
+    """Return the sentence for the ends that are cut square across only because no square was
+    held to their wall (`unread`); empty where there are none."""
+    guessed = guessed_ends(ends, unread)
+    where = "both ends" if len(guessed) == len(BOTH) else f"end {guessed[0]}" if guessed else ""
+    return f"Taken as square at {where}: no square was held there." if guessed else ""

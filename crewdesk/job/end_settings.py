@@ -15,8 +15,8 @@ from crewdesk.job.cut import (
     in_words,
     too_steep,
 )
+from crewdesk.job.edges import taken_as_square
 from crewdesk.job.shop_machine import MiterTilt, ShopMachine
-from crewdesk.job.walls import BOTH
 from crewdesk.length import Length, Step, exact, rounded
 from crewdesk.trade.cuts.board_end import BoardEnd
 from crewdesk.trade.cuts.saw_passes import (
@@ -224,16 +224,3 @@ def _touches(one: EndPass, board: _Board) -> list[str]:
             f"Let the stop touch edge {own}'s corner only: edge {past} runs past at the far end."
         ]
     return []
-
-
-def guessed_ends(ends: Sequence[BoardEnd], unread: Sequence[int]) -> list[int]:
-    """Return the ends that are cut square across only because no square was held to their wall."""
-    return [end.end for end in ends if end.end in unread and end.known and end.longer is None]
-
-
-def taken_as_square(ends: Sequence[BoardEnd], unread: Sequence[int]) -> str:
-    """Return the sentence for the ends that are cut square across only because no square was
-    held to their wall (`unread`); empty where there are none."""
-    guessed = guessed_ends(ends, unread)
-    where = "both ends" if len(guessed) == len(BOTH) else f"end {guessed[0]}" if guessed else ""
-    return f"Taken as square at {where}: no square was held there." if guessed else ""

@@ -183,7 +183,13 @@ def _sides(beam: Beam) -> list[Piece]:
 
 
 def _leans(beam: Beam, side: Piece, typed: Typed = None) -> Two:
-    """Return both walls' leans as read at a side."""
+    """Return both walls' leans as read at a side; those of the record are worked out once."""
+    if typed is None and beam.pieces.get(side.key) is side:
+        return beam.once(f"leans at {side.key}", lambda: _leans_read(beam, side, None))
+    return _leans_read(beam, side, typed)
+
+
+def _leans_read(beam: Beam, side: Piece, typed: Typed) -> Two:
     first, second = (
         None if one is None else lean_of(one.end, level_of(beam, one))
         for one in side.read(ENDS, typed)

@@ -5,17 +5,48 @@ be said of it; nothing else decides that.
 """
 
 from collections.abc import Iterable, Iterator, Mapping
+from typing import NamedTuple
 
 from crewdesk.job.marks import BackRelief, BottomMarks, CleatMarks, Marks, SideMarks
-from crewdesk.length import HIDDEN_AT_MOST, Length, exact
+from crewdesk.length import HIDDEN_AT_MOST, Length, Way, exact
 from crewdesk.trade.cuts.board_end import BoardEnd
 from crewdesk.trade.cuts.bottom_cut import BottomCut
 from crewdesk.trade.cuts.cleat import CleatCut
 from crewdesk.trade.cuts.forms import Joint
-from crewdesk.trade.cuts.mark import Mark
 from crewdesk.trade.cuts.side_board import EndCut, Side, SideCut, ends_left_to_right
 
 NO_SLANT_KNOWN = "slant not known, read the square at each wall"
+
+
+class Mark(NamedTuple):
+    """One mark of a board.
+
+    `id` never changes; `name` says what it is, `at` where on the board, `note` the rest;
+    `end` is the end of the beam that it is at, 0 where it is at neither. `value` is in
+    inches, None where the mark is an angle or words alone; `way` is how it is rounded when
+    shown; `deg` is an angle in degrees that goes with it. `within` is how far the value can
+    be off, in inches. Marks of the same `row` are read together; `feeds` is the reading that
+    it answers at once; a `large` one is set at a machine or drawn on the board.
+
+    Of a board that was cut and kept though today's readings make another, `kept` is the
+    reason, the mark is as it was cut, and `today` is the one by today's readings, None where
+    they make none.
+    """
+
+    id: str
+    name: str
+    value: Length | None = None
+    way: Way = "near"
+    at: str = ""
+    note: str = ""
+    deg: float | None = None
+    within: Length | None = None
+    row: str = ""
+    feeds: str = ""
+    large: bool = False
+    end: int = 0
+    kept: str = ""
+    today: "Mark | None" = None
 
 
 def mark_list(

@@ -6,7 +6,7 @@ from crewdesk.errors import BadInput, NotAllowed
 from crewdesk.job.change import ABSENT, Change, edit
 from crewdesk.job.piece import OwnScribeCut, Spot
 from crewdesk.job.record import Record
-from crewdesk.job.scribe_settings import CUT_SCRIBE
+from crewdesk.job.scribe_way import CUT_SCRIBE
 from crewdesk.job.shop_machine import BY_BOARD, SCRIBE_CUTS
 from crewdesk.job.step_words import step_name
 from crewdesk.job.words import checked_note, quoted

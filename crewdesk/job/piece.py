@@ -188,14 +188,14 @@ class Piece(NamedTuple):
             )
         readings = {}
         for name, taken in doc.get("readings", {}).items():
-            with within(f"reading {brief(name)}"):
+            with within("reading", name):
                 readings[name] = tuple(Reading.from_doc(one) for one in taken)
         for name in readings:
             if name not in OF_KIND[KIND_OF[key]]:
                 raise NotAllowed(f"The {NAME_OF[key]} of a beam takes no reading {brief(name)}.")
         steps = {}
         for id_, mark in doc.get("steps", {}).items():
-            with within(f"step {brief(id_)}"):
+            with within("step", id_):
                 steps[id_] = StepMark.from_doc(mark)
         own_cut = OwnCut.from_doc(doc["own_cut"]) if doc.get("own_cut") else None
         if own_cut is not None and KIND_OF[key] != "bottom":

@@ -137,14 +137,20 @@ def fraction(text: Any, what: str) -> Fraction:
     try:
         if not isinstance(text, str) or len(text) > 100 or not as_number(text):
             raise ValueError
-        found = Fraction(text)
+        found = _parsed(text)
     except (ValueError, ZeroDivisionError):
         raise NotAllowed(
             f'The {what} {brief(text)} is not an exact number; write it as text, as "587/4".'
         ) from None
-    if abs(found) > LARGEST and comes_in():
+    if comes_in() and abs(found) > LARGEST:
         raise NotAllowed(f"The {what} {brief(text)} is out of all reason; the most is {LARGEST:,}.")
     return found
+
+
+@lru_cache(maxsize=1024)
+def _parsed(text: str) -> Fraction:
+    """The fraction that a text says; a job's rows say many of them again and again."""
+    return Fraction(text)
 
 
 def as_number(text: str) -> bool:

@@ -21,9 +21,9 @@ from typing import TYPE_CHECKING, Any, ClassVar, NamedTuple
 from crewdesk.errors import BadInput, CrewdeskError, NotAllowed
 from crewdesk.job.beam import Beam, Habits, section_from_doc
 from crewdesk.job.change import Change, Doc, Edit, Tables
-from crewdesk.job.crew import Crew
 from crewdesk.job.readings import READ_TO, fraction
 from crewdesk.job.rows import ONLY_ROW, Rows, read_later
+from crewdesk.job.shop_machine import Crew
 from crewdesk.job.stages import Stages
 from crewdesk.job.words import LONGEST_NAME, brief, checked_line, checked_name, checked_note
 from crewdesk.job.written import read_plainly

@@ -1,43 +1,31 @@
-"""The scriber of a beam, and how each of its sides is cut to the scribe line."""
+"""How the scriber is set, and how the saw is for a side's cut to the scribe line."""
 
-from collections.abc import Mapping
 from fractions import Fraction
-from typing import Literal, NamedTuple
 
-from crewdesk.errors import BadInput
 from crewdesk.job.as_built import board_as_cut, kept_setting, side_thickness
 from crewdesk.job.beam import Beam
 from crewdesk.job.cut import (
     BACK_CUT,
     BLADE,
     EDGE_BEVEL,
-    SAW_TILTS_AT_MOST,
     Cut,
     Part,
     in_words,
-    too_steep,
 )
 from crewdesk.job.heights import sides_under
-from crewdesk.job.marks import known_length
 from crewdesk.job.piece import Piece
-from crewdesk.job.scribing import ToolTaken, scribe_of, scribed_with_tool, tool_taken
+from crewdesk.job.scribe_way import line_blade, ridge_slope, scribe_cut_of
+from crewdesk.job.scribing import ToolTaken, scribe_of, tool_taken
 from crewdesk.job.shop_machine import ShopMachine, scriber_for
 from crewdesk.length import Step, show_length
 from crewdesk.trade.angle import tangent, times
 from crewdesk.trade.cuts.ceiling import Scribe
 from crewdesk.trade.cuts.saw_passes import Hand, fence_side
 from crewdesk.trade.cuts.scribe_cut import (
-    PLANE_AT_MOST,
-    STRAIGHT,
-    TABLE_SAW_AT_MOST,
     Way,
-    Why,
-    bend,
     way_to_cut,
 )
 
-CUT_SCRIBE = "cut-scribe"
-"""The step that cuts a side to its scribe line."""
 OPENING, PROUD = "opening", "proud of the line"
 ALONG_RIDGE = "top edge along the ridge"
 """The name of a cut whose blade is tilted for the slope, not back-cut alone."""
@@ -107,18 +95,8 @@ def how_to_cut(way: Way, tilts: Hand, blade: Fraction, *, back_longer: bool = Fa
 
 def how_for(beam: Beam, piece: Piece, way: Way, machine: ShopMachine) -> str:
     """Return how a side would be cut to its line that way, as `how_to_cut` does."""
-    back_longer = _slope(beam, piece) > machine.back_cut
-    return how_to_cut(way, machine.tilts, _blade(beam, piece, machine), back_longer=back_longer)
-
-
-def _slope(beam: Beam, piece: Piece) -> Fraction:
-    """The bevel of a side's top edge along a ridge, in degrees, 0 elsewhere."""
-    return beam.boards[piece.key].second_blade if beam.form.id == "ridge" else Fraction(0)
-
-
-def _blade(beam: Beam, piece: Piece, machine: ShopMachine) -> Fraction:
-    """The bevel of a side's cut to its line, in degrees off square."""
-    return abs(_slope(beam, piece) - machine.back_cut)
+    back_longer = ridge_slope(beam, piece) > machine.back_cut
+    return how_to_cut(way, machine.tilts, line_blade(beam, piece, machine), back_longer=back_longer)
 
 
 def _placed(way: Way, tilts: Hand) -> str:
@@ -186,80 +164,12 @@ def _up_in_words(value: Fraction, step: Step) -> str:
     return shown if step.mm else f"{shown} in"
 
 
-class ScribeCut(NamedTuple):
-    """How a side is cut to its scribe line, and why: it was cut that way ("as cut"), the user
-    chose it for the board ("board") or for every board ("every board"), or the board and its
-    ceiling make it so ("rule")."""
-
-    way: Way
-    chosen: Literal["as cut", "board", "every board", "rule"]
-    why: str
-
-
-def scribe_cut_of(beam: Beam, piece: Piece, machine: ShopMachine, step: Step) -> ScribeCut:
-    """How a side is cut to its scribe line: as it was cut, if that is known; else planed where
-    the bevel is steeper than a saw tilts. Raises `BadInput` where the ceiling's readings make no
-    scribe."""
-    mark = piece.steps.get(CUT_SCRIBE)
-    if mark is not None and mark.state == "done" and mark.cut is not None and mark.cut.way:
-        return ScribeCut(mark.cut.way, "as cut", "already cut that way")
-    made, blade = _way_of(beam, piece, machine, step), _blade(beam, piece, machine)
-    if made.way == "plane" or blade <= SAW_TILTS_AT_MOST:
-        return made
-    steep = too_steep(blade).removesuffix(".")
-    return ScribeCut("plane", "rule", f"{steep}; the {made.way} can't cut it")
-
-
-def _way_of(beam: Beam, piece: Piece, machine: ShopMachine, step: Step) -> ScribeCut:
-    if (own := piece.scribe_cut) is not None:
-        reason = f": {own.reason}" if own.reason else ""
-        return ScribeCut(own.way, "board", f"chosen for this board{reason}")
-    if machine.scribe_cut is not None:
-        return ScribeCut(
-            machine.scribe_cut, "every board", "chosen for every board in Business settings"
-        )
-    made = scribe_of(beam)
-    drawn = () if made is None else scribed_with_tool(beam, made, machine.scribers).marks
-    marks_of = [one for one in drawn if one.side == piece.key]
-    deepest = max((one.cut_depth for one in marks_of), default=None)
-    bent = bend([(one.at, one.finished_height) for one in marks_of]) if marks_of else None
-    found = way_to_cut(known_length(beam, piece), deepest, bent)
-    return ScribeCut(found.way, "rule", _reason(found.why, step))
-
-
-def scribe_cut_known(
-    beam: Beam, piece: Piece, machine: ShopMachine, step: Step
-) -> ScribeCut | None:
-    """How a side is cut to its scribe line, None where it isn't scribed, or where that
-    follows from the ceiling and the ceiling isn't measured or makes no scribe."""
-    if piece.kind != "side" or "ceiling" not in piece.traits:
-        return None
-    if beam.pair.ceiling is None and piece.scribe_cut is None and machine.scribe_cut is None:
-        return None
-    try:
-        return scribe_cut_of(beam, piece, machine, step)
-    except BadInput:
-        return None
-
-
-def _reason(why: Why, step: Step) -> str:
-    straight, short = in_words(STRAIGHT, step), in_words(TABLE_SAW_AT_MOST, step)
-    reasons: Mapping[Why, str] = {
-        "shallow": f"no more than {in_words(PLANE_AT_MOST, step)} comes off anywhere",
-        "not known": "the ceiling is not measured, so the line may bend",
-        "bent": f"the ceiling bends the line by more than {straight}",
-        "straight and short": f"straight within {straight}, board no longer than {short}",
-        "straight and long": f"straight within {straight}, board may be longer than {short}",
-    }
-    return reasons[why]
-
-
 def line_cut(beam: Beam, piece: Piece, machine: ShopMachine, step: Step) -> Cut:
     """How a side is cut to its scribe line, and why that way. Raises `BadInput` where the
     ceiling's readings make no scribe."""
     chosen = scribe_cut_of(beam, piece, machine, step)
     way = chosen.way
-    slope, blade = _slope(beam, piece), _blade(beam, piece, machine)
+    slope, blade = ridge_slope(beam, piece), line_blade(beam, piece, machine)
     back_longer = slope > machine.back_cut
     notes = _to_the_line(way, machine, step, blade, back_longer=back_longer)
     if slope:

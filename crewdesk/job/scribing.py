@@ -10,11 +10,18 @@ from crewdesk.errors import BadInput, NotAllowed
 from crewdesk.job.as_built import height_as_cut, kept_setting, scribed_at
 from crewdesk.job.beam import Beam
 from crewdesk.job.change import Change, Tables
-from crewdesk.job.cut import in_sentence
+from crewdesk.job.cut import in_sentence, in_words
 from crewdesk.job.pair import CeilingRead, edit_pair
 from crewdesk.job.shop_machine import Scribers, scriber_for
-from crewdesk.length import nearest
-from crewdesk.trade.cuts.ceiling import NEAR_END, Scribe, no_station_near, scribe, station_beyond
+from crewdesk.length import Step, nearest
+from crewdesk.trade.cuts.ceiling import (
+    NEAR_END,
+    Pry,
+    Scribe,
+    no_station_near,
+    scribe,
+    station_beyond,
+)
 from crewdesk.trade.cuts.station import Station
 from crewdesk.trade.read_length import read_off
 
@@ -214,3 +221,8 @@ def read_ceiling(
     taken = [one.to_doc() for one in (*beam.pair.ceilings, read)]
     made = edit_pair(record.tables, row, {"ceiling": taken})
     return Change(f"read the ceiling over {beam.label}", (made,), now)
+
+
+def pry_line(pry: Pry, step: Step) -> str:
+    """Return how far an end is brought down from where the pushed-up board rests."""
+    return f"pry side {pry.side} down {in_words(pry.by, step)} at end {pry.end}"

@@ -1,10 +1,13 @@
-"""How the shop's saw is built and which hand tools it has: what a batch's settings depend on."""
+"""What the crew works with on every job: its saw, its tools and its instruments."""
 
 from fractions import Fraction
-from typing import Literal, NamedTuple
+from typing import TYPE_CHECKING, Literal, NamedTuple
 
-from crewdesk.trade.cuts.saw_passes import Face, Hand, TiltedEdge
+from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instruments
 from crewdesk.trade.cuts.scribe_cut import BACK_CUT, WAYS, Way
+
+if TYPE_CHECKING:
+    from crewdesk.trade.cuts.saw_passes import Face, Hand, TiltedEdge
 
 MiterTilt = Literal["left", "right", "both"]
 MITER_TILTS: tuple[MiterTilt, ...] = ("left", "right", "both")
@@ -27,7 +30,7 @@ class ShopMachine(NamedTuple):
     holds the pencil off, in inches.
     """
 
-    tilts: Hand = "left"
+    tilts: "Hand" = "left"
     face_down: Literal["narrow", "back", "show"] = "narrow"
     scribe_cut: Way | None = None
     proud: Fraction = Fraction(1, 32)
@@ -35,12 +38,20 @@ class ShopMachine(NamedTuple):
     scribers: Scribers = ()
     miter_tilts: MiterTilt = "left"
 
-    def down(self, edge: TiltedEdge) -> Face:
+    def down(self, edge: "TiltedEdge") -> "Face":
         """The face that is on the table for a pass over that edge."""
         return edge.narrow_face if self.face_down == "narrow" else self.face_down
 
 
 USUAL_MACHINE = ShopMachine()
+
+
+class Crew(NamedTuple):
+    """The crew's `instruments` and its `machine`, as far as cut figures depend on them (see
+    `Desk.shop_machine`)."""
+
+    instruments: Instruments = USUAL_INSTRUMENTS
+    machine: ShopMachine = USUAL_MACHINE
 
 
 def scriber_for(scribers: Scribers, setting: Fraction) -> tuple[str, Fraction] | None:

@@ -68,7 +68,7 @@ def _sound_piece(piece: Piece) -> None:
                     check_step(reading.to, reading.instrument or "instrument")
     for id_, mark in piece.steps.items():
         if mark.cut is not None:
-            with within(f"step {brief(id_)}"):
+            with within("step", id_):
                 section_from_doc(mark.cut.section)
                 _sound_settings(mark.cut.settings)
 

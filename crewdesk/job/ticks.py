@@ -61,7 +61,7 @@ def tick(
 
 def _way_now(record: Record, beam: Beam, piece: Piece) -> Way | Literal[""]:
     """How a side is cut to its scribe line now; "" where that isn't known."""
-    from crewdesk.job.scribe_settings import scribe_cut_known
+    from crewdesk.job.scribe_way import scribe_cut_known
 
     made = scribe_cut_known(beam, piece, record.crew.machine, record.job.step)
     return "" if made is None else made.way

@@ -7,6 +7,7 @@ from contextlib import contextmanager
 from typing import TYPE_CHECKING
 
 from crewdesk.errors import BadInput, NotAllowed
+from crewdesk.job.words import brief
 
 if TYPE_CHECKING:
     from types import TracebackType
@@ -42,12 +43,13 @@ def read_plainly(what: str, built: str, *also: type[Exception]) -> Iterator[None
 
 
 class within:  # noqa: N801 - reads as a word of the `with` statement
-    """Note the place in a row that is read inside on whatever is raised there: see `places_of`."""
+    """Note the place in a row that is read inside on whatever is raised there: see `places_of`.
+    `name`, as the row has it, is quoted behind the place."""
 
-    __slots__ = ("place",)
+    __slots__ = ("name", "place")
 
-    def __init__(self, place: str) -> None:
-        self.place = place
+    def __init__(self, place: str, name: object = None) -> None:
+        self.place, self.name = place, name
 
     def __enter__(self) -> None:
         pass
@@ -59,7 +61,7 @@ class within:  # noqa: N801 - reads as a word of the `with` statement
         _traceback: TracebackType | None,
     ) -> None:
         if error is not None:
-            error.add_note(self.place)
+            error.add_note(self.place if self.name is None else f"{self.place} {brief(self.name)}")
 
 
 def places_of(error: BaseException) -> tuple[str, ...]:

@@ -5,8 +5,8 @@ from itertools import groupby
 from typing import Any
 
 from crewdesk.job.beam import Beam
-from crewdesk.job.end_settings import guessed_ends
-from crewdesk.job.mark_list import mark_list
+from crewdesk.job.edges import guessed_ends
+from crewdesk.job.mark_list import Mark, mark_list
 from crewdesk.job.marks import BackRelief, BottomMarks, CleatMarks, Marks, SideMarks, as_it_is
 from crewdesk.job.piece import Piece
 from crewdesk.job.walls import BOTH
@@ -15,7 +15,6 @@ from crewdesk.paper.lengths import degrees_shown, length_json, length_json_at_mo
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sure_told import within_json
 from crewdesk.trade.cuts.board_end import BoardEnd
-from crewdesk.trade.cuts.mark import Mark
 from crewdesk.trade.cuts.side_board import SideCut, ends_left_to_right
 
 Walls = tuple[str, str]

@@ -17,7 +17,7 @@ from crewdesk.job.marks import BottomMarks, Marks, marks
 from crewdesk.job.piece import NAME_OF, Piece
 from crewdesk.job.readings import ENDS, OF_KIND, reading_name
 from crewdesk.job.record import Record
-from crewdesk.job.scribe_settings import ScribeCut, scribe_cut_known
+from crewdesk.job.scribe_way import ScribeCut, scribe_cut_known
 from crewdesk.job.scribing import scribe_of
 from crewdesk.job.shop_machine import USUAL_MACHINE, ShopMachine
 from crewdesk.job.take import asked_for
@@ -50,7 +50,6 @@ from crewdesk.paper.scribe_told import (
     tool_lines,
 )
 from crewdesk.paper.sheet import Sheet, heading, job_values
-from crewdesk.paper.splices_told import splice_json, splice_told
 from crewdesk.paper.sure_told import sure_cautions, sure_lines
 from crewdesk.trade.cuts.ceiling import DROP_SHORT, Scribe
 from crewdesk.trade.cuts.pitch import PER_FOOT
@@ -237,8 +236,7 @@ def piece_told(
     missing = missing_of(beam, piece)
     notes = list(noted_of(record, beam, piece))
     parts = splices_of_piece(record, beam.row, piece.key)
-    remarks = [] if parts is None else [f"in {len(parts.places) + 1} parts: "
-                                        f"{splice_told(parts, step)} of the blank"]  # fmt: skip
+    remarks = [] if parts is None else [_in_parts(parts, step)]
     if piece.kind == "cleats" and "fix-cleats" not in piece.steps:
         remarks += filter(None, (cleats_wait(beam),))
     if made is not None or piece.kind != "cleats":
@@ -252,6 +250,12 @@ def piece_told(
         remarks += [gap_line(gap, step), *(f"! {one}" for one in gap_cautions_told(gap, step))]
     cut = scribe_cut_known(beam, piece, machine, step)
     return PieceTold(made, missing, doubts, notes, parts, remarks, cut)
+
+
+def _in_parts(parts: Spliced, step: Step) -> str:
+    from crewdesk.paper.splices_told import splice_told  # few boards are spliced
+
+    return f"in {len(parts.places) + 1} parts: {splice_told(parts, step)} of the blank"
 
 
 def _made(beam: Beam, piece: Piece) -> tuple[Marks | None, list[str]]:
@@ -291,7 +295,7 @@ def _piece_values(record: Record, beam: Beam, piece: Piece, machine: ShopMachine
         "doubts": doubts,
         "cautions": [] if sure is None else sure_cautions(sure, step),
         "compound": _compound(beam, piece),
-        "splices": None if parts is None else splice_json(parts, step),
+        "splices": None if parts is None else _splice_json(parts, step),
         "gaps": [gap_values(gap, step) for gap in piece.gaps],
         **_reached(piece, step),
         **({"scribe_cut": scribe_cut_json(cut)} if piece.kind == "side" else {}),
@@ -303,6 +307,12 @@ def _piece_values(record: Record, beam: Beam, piece: Piece, machine: ShopMachine
         "slightly_off": [one.values for one in slightly_off(notes)],
         "as_cut": as_cut_values(piece),
     }
+
+
+def _splice_json(parts: Spliced, step: Step) -> dict[str, Any]:
+    from crewdesk.paper.splices_told import splice_json  # as above
+
+    return splice_json(parts, step)
 
 
 def _reached(piece: Piece, step: Step) -> dict[str, Any]:

@@ -6,7 +6,7 @@ from fractions import Fraction
 from crewdesk.errors import BadInput
 from crewdesk.job.as_built import side_thickness
 from crewdesk.job.beam import Beam
-from crewdesk.job.end_settings import taken_as_square
+from crewdesk.job.edges import taken_as_square
 from crewdesk.job.in_plan import bottom_edges, compound_cuts, ends_in_plan
 from crewdesk.job.marks import BottomMarks, marks
 from crewdesk.job.piece import Piece

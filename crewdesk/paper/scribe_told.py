@@ -4,13 +4,18 @@ from fractions import Fraction
 from typing import Any
 
 from crewdesk.job.as_built import kept_setting, open_at_ceiling
-from crewdesk.job.at_the_wall import pry_line
 from crewdesk.job.beam import Beam
 from crewdesk.job.believable import doubtful_ceiling
 from crewdesk.job.heights import sides_under
 from crewdesk.job.how_sure import scribe_sure
-from crewdesk.job.scribe_settings import ScribeCut
-from crewdesk.job.scribing import scribe_by_readings, scribe_of, scribed_with_tool, tool_taken
+from crewdesk.job.scribe_way import ScribeCut
+from crewdesk.job.scribing import (
+    pry_line,
+    scribe_by_readings,
+    scribe_of,
+    scribed_with_tool,
+    tool_taken,
+)
 from crewdesk.job.shop_machine import USUAL_MACHINE, Scribers, ShopMachine
 from crewdesk.length import Step, show_length
 from crewdesk.paper.lengths import length_json, with_unit

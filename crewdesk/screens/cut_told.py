@@ -6,13 +6,13 @@ from textual.content import Content
 
 from crewdesk.job.beam import Beam
 from crewdesk.job.dry_fits import Tried
-from crewdesk.job.end_settings import taken_as_square
+from crewdesk.job.edges import taken_as_square
 from crewdesk.job.how_sure import Sureness
-from crewdesk.job.mark_list import mark_list
+from crewdesk.job.mark_list import Mark, mark_list
 from crewdesk.job.marks import BottomMarks, Marks
 from crewdesk.job.piece import Piece
 from crewdesk.job.readings import Reading
-from crewdesk.job.scribe_settings import ScribeCut
+from crewdesk.job.scribe_way import ScribeCut
 from crewdesk.job.walls import BOTH
 from crewdesk.length import INCHES_PER_FOOT, Length, Step, show_length
 from crewdesk.paper.board_marks import mark_words, rows_of
@@ -22,7 +22,6 @@ from crewdesk.paper.plain import plain
 from crewdesk.paper.plan_told import plan_lines
 from crewdesk.paper.scribe_told import scribe_cut_line
 from crewdesk.paper.sure_told import sure_cautions, sure_line, within
-from crewdesk.trade.cuts.mark import Mark
 
 Parts = list[tuple[str, str]]
 _LABEL = "$muted"

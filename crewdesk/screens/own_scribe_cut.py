@@ -6,7 +6,8 @@ from crewdesk.errors import BadInput
 from crewdesk.job.change import rows_after
 from crewdesk.job.own_scribe_cut import own_scribe_cut, way_typed
 from crewdesk.job.piece import Spot
-from crewdesk.job.scribe_settings import CAUTIONS, how_for, scribe_cut_of
+from crewdesk.job.scribe_settings import CAUTIONS, how_for
+from crewdesk.job.scribe_way import scribe_cut_of
 from crewdesk.job.shop_machine import SCRIBE_CUTS
 from crewdesk.screens.ask import Answer, Ask, Line
 

@@ -18,7 +18,7 @@ from crewdesk.job.changed_cuts import held_cuts
 from crewdesk.job.lumber.spliced import splices_of_piece
 from crewdesk.job.piece import KIND_OF, Piece
 from crewdesk.job.readings import Reading
-from crewdesk.job.scribe_settings import scribe_cut_known
+from crewdesk.job.scribe_way import scribe_cut_known
 from crewdesk.job.ticks import Spot
 from crewdesk.length import Step as Shown
 from crewdesk.paper.plain import plain

@@ -13,7 +13,7 @@ from crewdesk.job.how_sure import how_sure
 from crewdesk.job.marks import BottomMarks, Marks, marks
 from crewdesk.job.piece import Piece
 from crewdesk.job.readings import Reading
-from crewdesk.job.scribe_settings import ScribeCut
+from crewdesk.job.scribe_way import ScribeCut
 from crewdesk.length import Step
 from crewdesk.paper.cutlist import asked_told, missing_of
 from crewdesk.screens.cut_told import cut_told, trouble_told

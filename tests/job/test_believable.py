@@ -8,12 +8,12 @@ import pytest
 
 from crewdesk.job import beams, take, ticks
 from crewdesk.job.believable import doubt, doubtful_ceiling
-from crewdesk.job.crew import Crew
 from crewdesk.job.forms import FORMS
 from crewdesk.job.gates import closed
 from crewdesk.job.in_plan import TypedSquare, read_squares
 from crewdesk.job.readings import INSTRUMENTS, Reading
 from crewdesk.job.scribing import read_ceiling, scribe_of, typed_stations
+from crewdesk.job.shop_machine import Crew
 from crewdesk.job.ticks import Spot
 from crewdesk.paper.cutlist import cut_list
 from crewdesk.paper.scribe_told import caution_lines

@@ -19,7 +19,6 @@ from crewdesk.job.between_rows import odd
 from crewdesk.job.change import ABSENT, Change, edit, look
 from crewdesk.job.changed_cuts import changed_cuts
 from crewdesk.job.contradictions import contradictions
-from crewdesk.job.crew import Crew
 from crewdesk.job.exchange import from_document
 from crewdesk.job.gates import closed, state
 from crewdesk.job.in_plan import TypedSquare, read_squares
@@ -33,6 +32,7 @@ from crewdesk.job.piece import StepMark
 from crewdesk.job.record import Record
 from crewdesk.job.run_sheet import RunSheet
 from crewdesk.job.scribing import read_ceiling, typed_stations
+from crewdesk.job.shop_machine import Crew
 from crewdesk.job.ticks import Spot
 from crewdesk.job.undoing import Undoing
 from crewdesk.job.usual_stages import USUAL_STAGES

@@ -6,12 +6,12 @@ from itertools import product
 import pytest
 
 from crewdesk.job import beams, take
-from crewdesk.job.crew import Crew
 from crewdesk.job.how_sure import how_sure
 from crewdesk.job.in_plan import TypedSquare, read_squares
 from crewdesk.job.mark_list import mark_list
 from crewdesk.job.marks import marks
 from crewdesk.job.own_cut import own_cut
+from crewdesk.job.shop_machine import Crew
 from crewdesk.job.ticks import Spot
 from crewdesk.length import DEFAULT_STEP
 from crewdesk.paper.cutlist import cut_list

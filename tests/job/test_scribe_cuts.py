@@ -10,12 +10,11 @@ from pypdf import PdfReader
 from crewdesk.cli import main
 from crewdesk.errors import BadInput, NotAllowed
 from crewdesk.job import beams, take
-from crewdesk.job.crew import Crew
 from crewdesk.job.machine import batch_settings
 from crewdesk.job.own_scribe_cut import own_scribe_cut
 from crewdesk.job.piece import Spot
 from crewdesk.job.scribing import read_ceiling, scribe_of, typed_stations
-from crewdesk.job.shop_machine import USUAL_MACHINE, ShopMachine
+from crewdesk.job.shop_machine import USUAL_MACHINE, Crew, ShopMachine
 from crewdesk.job.ticks import tick
 from crewdesk.paper.cutlist import cut_list
 from crewdesk.paper.scribe_told import gap_at, scribe_lines, station_rows

@@ -10,10 +10,9 @@ import pytest
 
 from crewdesk.errors import NotAllowed
 from crewdesk.job.answer_cut import open_cuts
-from crewdesk.job.crew import Crew
 from crewdesk.job.cut_figures import AsCut
 from crewdesk.job.scribing import scribe_of
-from crewdesk.job.shop_machine import USUAL_MACHINE
+from crewdesk.job.shop_machine import USUAL_MACHINE, Crew
 from tests.job.test_as_built import keep
 from tests.job.test_cut_figures import A, B, Work
 

@@ -7,11 +7,10 @@ import pytest
 
 from crewdesk.errors import BadInput, NotAllowed
 from crewdesk.job import answer_cut
-from crewdesk.job.crew import Crew
 from crewdesk.job.cut_figures import AsCut
 from crewdesk.job.own_scribe_cut import own_scribe_cut
-from crewdesk.job.scribe_settings import scribe_cut_of
-from crewdesk.job.shop_machine import USUAL_MACHINE
+from crewdesk.job.scribe_way import scribe_cut_of
+from crewdesk.job.shop_machine import USUAL_MACHINE, Crew
 from crewdesk.job.ticks import clear
 from crewdesk.paper.cutlist import cut_list
 from tests.job.test_cut_figures import A, B, Work

@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 
-from crewdesk.job.mark_list import mark_list
+from crewdesk.job.mark_list import Mark, mark_list
 from crewdesk.job.marks import Marks
 from crewdesk.length import Step
 from crewdesk.paper.board_marks import (
@@ -14,7 +14,6 @@ from crewdesk.paper.board_marks import (
     rows_of,
 )
 from crewdesk.paper.taped.figures_strip import Figures
-from crewdesk.trade.cuts.mark import Mark
 
 _MOST = 5
 """Figures that have room side by side."""

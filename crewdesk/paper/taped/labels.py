@@ -14,7 +14,7 @@ from crewdesk.job.beam import Beam
 from crewdesk.job.changed_cuts import held_cuts
 from crewdesk.job.dry_fits import TO_LENGTH, beam_as_cut
 from crewdesk.job.edges import reads_as_one
-from crewdesk.job.mark_list import mark_list
+from crewdesk.job.mark_list import Mark, mark_list
 from crewdesk.job.marks import marks
 from crewdesk.job.piece import Piece
 from crewdesk.job.record import Record
@@ -25,7 +25,6 @@ from crewdesk.paper.plain import plain
 from crewdesk.paper.taped.label_sheets import LabelSheet
 from crewdesk.paper.taped.pages import Pages
 from crewdesk.paper.taped.pen import BLACK, lead
-from crewdesk.trade.cuts.mark import Mark
 from crewdesk.trade.cuts.side_board import End
 
 MARKS = {"A": "A", "B": "B", "bottom": "BOT", "top": "TOP", "cleats": "CL"}

@@ -17,7 +17,6 @@ from crewdesk.trade.cuts.board_end import (
     edges_between,
     end_need,
 )
-from crewdesk.trade.cuts.bottom_board import bottom_length
 from crewdesk.trade.cuts.caution import Caution, caution
 from crewdesk.trade.cuts.forms import FormBoard
 from crewdesk.trade.cuts.section import (
@@ -39,6 +38,27 @@ OTHER_SLANTS = (
     "Your own lengths, edge A {edge_a} in and edge B {edge_b} in, don't go with the walls' "
     "slants: with edge A as it is, edge B comes to {by_walls} in."
 )
+WIDEST_UNDERCUT = Fraction(1, 4)
+
+
+def bottom_length(reading: Length, undercut: Fraction = Fraction(1, 32)) -> Length:
+    """Return the length to cut, in inches: the reading less the under-cut, never over it.
+
+    Common practice, no source: exact or 1/32 in under goes up and shows no gap.
+    Raises `BadInput`.
+    """
+    if not 0 <= undercut <= WIDEST_UNDERCUT:
+        raise BadInput(
+            "An under-cut of {undercut} in is not from 0 to {limit} in; 1/32 is usual.",
+            undercut=undercut,
+            limit=WIDEST_UNDERCUT,
+        )
+    if reading <= undercut:
+        raise BadInput(
+            "A reading of {reading} in leaves nothing of the bottom board after its under-cut.",
+            reading=exact(reading),
+        )
+    return reading - undercut
 
 
 @checked

@@ -41,18 +41,9 @@ _OLD_NEW: dict[str, tuple[tuple[str, str], ...]] = {
         ("float(factor * exact(value))", "float(factor + exact(value))"),
     ),
     "crewdesk/length.py": (
-        (
-            "-(-_unblurred(value, step) // step) * step",
-            "_unblurred(value, step) // step * step",
-        ),
-        (
-            "    return _unblurred(value, step) // step * step",
-            "    return -(-_unblurred(value, step) // step) * step",
-        ),
-        (
-            "rounded_down(value, step) if way == \"down\" else rounded_up(value, step)",
-            "rounded_up(value, step) if way == \"down\" else rounded_down(value, step)",
-        ),
+        ("else -(-top // bottom)", "else top // bottom"),
+        ("return top // bottom if", "return -(-top // bottom) if"),
+        ('if way == "down" else', 'if way == "up" else'),
         ("Fraction(254, 10)", "Fraction(250, 10)"),
     ),
     _CUTS + "section.py": (
@@ -99,11 +90,9 @@ _OLD_NEW: dict[str, tuple[tuple[str, str], ...]] = {
         ("short = comes_in * profile.thickness", "short = comes_in * profile.flat"),
         ('"relief", float(profile.bevel), profile.flat, short)', '"relief", float(profile.bevel), profile.thickness - profile.flat, short)'),
     ),
-    _CUTS + "bottom_board.py": (
+    _CUTS + "bottom_cut.py": (
         ("return reading - undercut", "return reading + undercut"),
         ("return reading - undercut", "return reading"),
-    ),
-    _CUTS + "bottom_cut.py": (
         ("profile = EdgeProfile(thickness, thickness if plain else section.flat, section.bevel)", "profile = EdgeProfile(thickness, section.flat, section.bevel)"),
         ("less = skews[0] + skews[1]", "less = -skews[0] - skews[1]"),
         ("edge_a - less * (inside[0] + width)", "edge_a - less * width"),

@@ -13,7 +13,6 @@ from typing import NamedTuple
 FOLDER = "crewdesk/trade/cuts"
 SHAPING = (
     "board_end",
-    "bottom_board",
     "bottom_cut",
     "ceiling",
     "cleat",

@@ -27,7 +27,7 @@ def starting(folder: Path, *, times: int = 15) -> list[Figure]:
             'crewdesk cutlist / python -c "import json"',
             median(one for one, _ in pairs) * 1000,
             median(one for _, one in pairs) * 1000,
-            4,
+            5,
         )
     ]
 

@@ -7,7 +7,7 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from crewdesk.errors import BadInput
-from crewdesk.trade.cuts.bottom_board import WIDEST_UNDERCUT, bottom_length
+from crewdesk.trade.cuts.bottom_cut import WIDEST_UNDERCUT, bottom_length
 
 
 def test_exact_or_a_32nd_under_of_the_trade() -> None:
