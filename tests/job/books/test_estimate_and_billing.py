@@ -20,6 +20,7 @@ from crewdesk.job.record import Record
 from crewdesk.job.ticks import Spot
 from crewdesk.paper.estimate import estimate_letter
 from crewdesk.paper.letter import money
+from crewdesk.trade.books.money import cents
 from crewdesk.trade.books.progress import part_done
 from crewdesk.trade.books.stage_rates import DEFAULT_RATES
 
@@ -344,3 +345,35 @@ def test_took_against_the_accepted_estimate(priced, books, now) -> None:
     took = job_took(priced, books.shop, (), end + HOUR)
     assert dict(took.beams[0].causes) == {"fix-ups": 1, "re-reads": 1}
     assert took.fix_up_price == D("90.00")
+
+
+def test_took_without_an_accepted_estimate_goes_by_the_default_rates(priced, books, now) -> None:
+    """Rip is reckoned at 38 minutes, give or take a quarter: 30.4 to 47.5; over 47.5 is beyond."""
+    for minutes, over, beyond in ((47, 9, False), (48, 10, True)):
+        record = Record({table: dict(rows) for table, rows in priced.tables.items()})
+        end = now + timedelta(minutes=minutes)
+        record.make(clock.add(record, "rip", now, end, end))
+        took = job_took(record, books.shop, (), end)
+        rip = next(one for one in took.stages if one.stage == "rip")
+        assert (rip.estimated, rip.over, rip.beyond) == (38, over, beyond)
+
+
+def test_fixing_costs_an_hour_s_rate_where_the_stage_has_one(priced, fresh_books, now) -> None:
+    end = now + HOUR
+    priced.make(clock.add(priced, "fix-up", now, end, end))
+    for rate, price in (("75/h", "75.00"), ("4/ft", "60.00")):
+        shop = fresh_books(stage_rates={"fix-up": rate}).shop
+        assert job_took(priced, shop, (), end).fix_up_price == D(price)
+
+
+def test_a_deposit_is_split_by_what_is_taxed(priced, fresh_books, now) -> None:
+    """Materials of $100 are taxed, $38 of labor aren't: 25 % of each on a line of its own."""
+    priced.make(materials.typed_material(priced, "Oak", "1", "100", now))
+    books = fresh_books(deposit="25", tax="7.5", taxed="materials")
+    accepted(priced, books, now)
+    draft = billing.next_invoice(priced, "j", books, now, kind="deposit")
+    told = {line.taxed: (line.amount, line.text) for line in draft.lines}
+    assert told[True][0] == D("25.00")
+    assert "of $100.00" in told[True][1]
+    labor = sum(line.amount for line in priced.accepted.lines if not line.taxed)
+    assert told[False][0] == cents(Fraction(labor) / 4)

@@ -52,6 +52,14 @@ def test_stretches_as_people_write_them(text, start, stop):
     assert found.stop == datetime.fromisoformat(stop).replace(tzinfo=ZONE)
 
 
+def test_midnight_begins_a_day_and_ends_it():
+    """Midnight is 00:00 where work starts and 24:00 where it stops (ISO 8601:2004, 4.2.3)."""
+    begun = read_time("midnight to 2am", NOW, ZONE)
+    assert (begun.start.hour, begun.start.minute, begun.start.second) == (0, 0, 0)
+    assert begun.seconds == 2 * 3600
+    assert read_time("10pm to midnight", NOW, ZONE).seconds == 2 * 3600
+
+
 def test_a_moment_and_a_duration_are_told_apart():
     at = datetime(2026, 3, 8, 14, tzinfo=ZONE)
     assert read_time("2026-03-08 14:00", NOW, ZONE) == Moment(at)
