@@ -63,7 +63,7 @@ def test_it_lists_what_waits_and_how_to_answer(hill, told) -> None:
     assert status == 0
     assert out == (
         "Great room Ridge side A was cut to 147 1/4 in; its readings now make 147 5/8 in "
-        "(3/8 in short). 'Back-bevel the end that slides in' is held.\n"
+        "(3/8 in too short). 'Back-bevel the end that slides in' is held.\n"
         "  crewdesk held hill-house 'Great room Ridge' A cut-side --keep REASON | --again | "
         "--back\n"
     )
@@ -88,7 +88,7 @@ def test_a_small_difference_is_listed_as_what_it_is(desk, job, walk, door_clock,
         "No cut waits for an answer.\n"
         "Off by no more than a cut can be, so only noted:\n"
         "  Great room Ridge side A was cut to 147 1/4 in; its readings now make 147 9/32 in "
-        "(1/32 in short). No more than it can be off.\n"
+        "(1/32 in too short). No more than it can be off.\n"
     )
     values = json.loads(told("held", "hill", "--json")[1])
     assert [one["piece"] for one in values["slightly_off"]] == ["A"]
@@ -212,7 +212,7 @@ def test_going_back_to_a_time_lists_them_too(hill, desk, told, door_clock) -> No
 # What another machine changed, and a sync left beside the job.
 
 HELD = (
-    "Great room Ridge side B was cut to 147 1/4 in; its readings now make 148 in (3/4 in short). "
+    "Great room Ridge side B was cut to 147 1/4 in; its readings now make 148 in (3/4 in too short). "
     "'Back-bevel the end that slides in' is held."
 )
 
@@ -342,5 +342,5 @@ def test_a_change_says_what_another_program_saved_meanwhile(hill, desk, door_clo
 
 def test_import_says_which_step_is_held(told, tmp_path) -> None:
     out = told("import", str(OLD))[1]
-    assert "its readings now make 192 11/16 in (3/8 in short)" in out
+    assert "its readings now make 192 11/16 in (3/8 in too short)" in out
     assert "is held." in out

@@ -87,7 +87,7 @@ def _edges_as_cut(beam: Beam, key: str, board: FormBoard) -> FormBoard:
         )
     if blade == board.first_blade:
         return board
-    cut = _cut_with(beam, key, "thickness")
+    cut = cut_with(beam, key, "thickness")
     form = beam.form.id if cut is None else cut.settings.get("form", USUAL)
     first: Joint = "square" if not blade else "mitre" if "mitred" in form else "relief"
     made = board._replace(first_edge=first, first_blade=blade)
@@ -115,12 +115,12 @@ def _section_as_cut(beam: Beam, key: str) -> Section:
 
 def _section_at(beam: Beam, key: str, figure: str) -> Section | None:
     """The section that a kept cut with that figure was made by."""
-    cut = _cut_with(beam, key, figure)
+    cut = cut_with(beam, key, figure)
     return section_from_doc(cut.section) if cut is not None and cut.section else None
 
 
-def _cut_with(beam: Beam, key: str, figure: str) -> AsCut | None:
-    """The kept cut of a piece that has that figure."""
+def cut_with(beam: Beam, key: str, figure: str) -> AsCut | None:
+    """Return the kept cut of a piece that has that figure; None where none has it."""
     if figure not in _kept(beam, key):
         return None
     piece = beam.pieces[key]

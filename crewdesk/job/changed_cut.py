@@ -100,7 +100,8 @@ def _brief(one: ChangedCut) -> str:
         return f"{cut.verb.split()[0]}, and {why}"
     first = one.figures[0]
     after, less, more = told_of(first.name, one)
-    where = after if less == _LITTLE else ""  # else what it has too much or little of says it
+    # Of other figures what the board is too much or little of says where.
+    where = after if less == _LITTLE or first.name.endswith("_offset") else ""
     was = _was_cut(one, first, where)
     if first.now is None:
         return f"{was}, now none"
@@ -217,7 +218,7 @@ def told_of(name: str, cut: ChangedCut) -> tuple[str, str, str]:
         return f" at {mixed(at)} from end 1", "too narrow", "too wide"
     edges = {(one.was, one.now) for one in cut.figures if one.name in ("edge_a", "edge_b")}
     if name == "edge_a" and len(cut.figures) > 1 and len(edges) == 1:
-        return "", "short", "long"  # both edges alike
+        return "", "too short", "too long"  # both edges alike
     if is_slant(name, cut):
         return f" at end {name[3]}", "off", "off"
     return _TOLD.get(name, ("", "less", "more"))
@@ -234,10 +235,10 @@ _TOLD: Mapping[str, tuple[str, str, str]] = {
     "bevel_deg": (" at the edges", "too little", "too much"),
     "projection": (" wide", "too narrow", "too wide"),
     "cleat_line": (" up the inside", "too low", "too high"),
-    "bottom_length": ("", "short", "long"),
-    "top_length": (" along the top edge", "short", "long"),
-    "end1_offset": (" at the top of end 1", "too little", "too much"),
-    "end2_offset": (" at the top of end 2", "too little", "too much"),
+    "bottom_length": ("", "too short", "too long"),
+    "top_length": (" along the top edge", "too short", "too long"),
+    "end1_offset": (" at the top of end 1", "too long", "too short"),
+    "end2_offset": (" at the top of end 2", "too long", "too short"),
     "relief1": (" off the back at end 1", "too little", "too much"),
     "relief2": (" off the back at end 2", "too little", "too much"),
     "end1_bevel_deg": (" of bevel at end 1", "too little", "too much"),
@@ -247,12 +248,12 @@ _TOLD: Mapping[str, tuple[str, str, str]] = {
     "bevel_from": (" up from the bottom", "too low", "too high"),
     "wall_width": (" wide along the wall", "too narrow", "too wide"),
     "setting": ("", "too small", "too large"),
-    "edge_a": (" along edge A", "short", "long"),
-    "edge_b": (" along edge B", "short", "long"),
+    "edge_a": (" along edge A", "too short", "too long"),
+    "edge_b": (" along edge B", "too short", "too long"),
     "start_A": (" from end 1 to the cleat on side A", "too little", "too much"),
     "start_B": (" from end 1 to the cleat on side B", "too little", "too much"),
     "start_wall": (" from end 1 to the cleat on the wall", "too little", "too much"),
-    "length_A": (" at side A", "short", "long"),
-    "length_B": (" at side B", "short", "long"),
-    "length_wall": (" at the wall", "short", "long"),
+    "length_A": (" at side A", "too short", "too long"),
+    "length_B": (" at side B", "too short", "too long"),
+    "length_wall": (" at the wall", "too short", "too long"),
 }

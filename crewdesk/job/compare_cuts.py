@@ -197,18 +197,34 @@ def _differing(was: Figures, today: Figures, tolerance: _Tolerance) -> tuple[Cha
             continue
         if (much := tolerance.passed(name, off)) or old.shown != new.shown:
             found.append(ChangedFigure(name, old, new, off, much))
-    return tuple(sorted(found, key=_how_grave))
+    side = _LENGTH in was
+    return tuple(sorted(found, key=lambda one: _how_grave(one, side=side)))
 
 
-def _how_grave(one: ChangedFigure) -> tuple[bool, int, Fraction]:
+def _how_grave(one: ChangedFigure, *, side: bool) -> tuple[bool, int, Fraction]:
     """What puts the gravest difference first: other stock than it should be, which no cut can fix;
-    then a board that is too small; of its edges, or at its stations, where it is off by most."""
+    then what keeps a side out of its room or leaves it short of both walls, by how much; then
+    another board that is too small; of its edges, or at its stations, where it is off by most.
+
+    A side that is cut back too much at one end's top only stands open there, and its top edge
+    is off by what its ends are.
+    """
     station = station_of(one.name) is not None
-    rank = 1 if one.off > 0 and (station or one.name in _SIZES) else 2
+    too_small = one.off > 0 and (station or one.name in _SIZES)
+    too_long = one.off < 0 and one.name == _LENGTH
+    too_long = too_long or (side and one.off > 0 and one.name in _TAKEN_OFF)
+    alike = station or one.name in _EDGES
+    rank = 3 - too_small
     if one.name == "thickness":
         rank = 0
-    alike = station or one.name in _EDGES
+    elif too_long or (too_small and one.name == _LENGTH):
+        rank, alike = 1, True
     return not one.much, rank, -abs(one.off) if alike else Fraction(0)
+
+
+_LENGTH = "bottom_length"
+_TAKEN_OFF = ("end1_offset", "end2_offset", "relief1", "relief2")
+"""What is taken off a side's ends: where more is needed than was taken, it is too long there."""
 
 
 def _stands_alone(name: str) -> bool:

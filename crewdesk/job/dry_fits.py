@@ -14,7 +14,7 @@ from crewdesk.job.as_built import (
     room_across,
     side_as_cut,
 )
-from crewdesk.job.as_cut import BACK_BEVEL, CUTS, as_it_was, taken_for_kept
+from crewdesk.job.as_cut import BACK_BEVEL, CUTS, DEGREES, as_it_was, taken_for_kept
 from crewdesk.job.beam import Beam
 from crewdesk.job.believable import doubt
 from crewdesk.job.bottoms import top_room_of
@@ -45,6 +45,10 @@ TO_LENGTH = {"side": "cut-side", "bottom": "cut-bottom", "top": "fix-top"}
 NOT_MEASURED = "not measured yet"
 NO_FIGURES = "nothing says what it was cut to"
 _SLANT = f"{NO_SLANT_KNOWN}, then it can be tried"
+_CUT_SQUARE = (
+    "Its slant wasn't known when it was cut, so it is tried with square ends and edge A's length. "
+    "Hold a square to both of its ends."
+)
 _NONE = Fraction(0)
 
 
@@ -99,6 +103,8 @@ def tried(
     doubted = [doubt(beam, piece, what) for what in OF_KIND[piece.kind] if what != "reveal"]
     if piece.kind == "side" and BACK_BEVEL not in piece.steps:
         doubted.append(square_unread(beam))
+    if fit is not None and _cut_without_slant(board):
+        doubted.append(_CUT_SQUARE)
     doubts = tuple(dict.fromkeys(one for one in doubted if one))
     may = board.cut is not None and fit is not None and _may_go_in(beam, piece, fit)
     return Tried(fit, why, board.cut is not None, doubts, may)
@@ -131,7 +137,8 @@ def _may_go_in(beam: Beam, piece: Piece, fit: DryFit) -> bool:
     """Whether a board as cut is over by no more than what is only noted of its cuts."""
     every = [one for one in changed_cuts(beam) if one.spot.piece == piece.key]
     noted = [one for one in every if not (one.held or one.kept)]
-    most = max((abs(figure.off) for one in noted for figure in one.figures), default=_NONE)
+    lengths = (one for cut in noted for one in cut.figures if not one.name.endswith(DEGREES))
+    most = max((abs(one.off) for one in lengths), default=_NONE)
     return bool(fit.over) and exact(fit.over) <= most and len(noted) == len(every)
 
 
@@ -187,7 +194,8 @@ def _flat(board: _Board) -> tuple[DryFit | None, str]:
         up = (comes_in(beam, 1), comes_in(beam, 2))
     form, cut = board_as_cut(beam, piece.key), flat_as_cut(beam, piece.key, made.cut)
     slant1, slant2 = slants(made.cut.rooms[0] - made.cut.rooms[1], cut.width, walls)
-    end1, end2 = (_end(end, board.step) for end in cut.ends)
+    square = _cut_without_slant(board)
+    end1, end2 = (_end(end, board.step, square=square) for end in cut.ends)
     if slant1 is None or slant2 is None or end1 is None or end2 is None:
         return None, _SLANT
     inset = form.width - form.back_width
@@ -214,11 +222,20 @@ def _flat(board: _Board) -> tuple[DryFit | None, str]:
     return (_up_as_one(beam, fit, board.step) if top else fit), ""
 
 
-def _end(end: BoardEnd, step: Step) -> FlatEnd | None:
-    """An end with its offset rounded as it is shown; None where its slant is not known."""
+def _end(end: BoardEnd, step: Step, *, square: bool) -> FlatEnd | None:
+    """An end with its offset rounded as it is shown; None where its slant is not known and it
+    wasn't cut `square` for that."""
     if end.offset is None:
-        return None
+        return FlatEnd(_NONE, end.flat, end.back_short) if square else None
     return FlatEnd(rounded(end.offset, step.size, "up"), end.flat, end.back_short)
+
+
+def _cut_without_slant(board: _Board) -> bool:
+    """Whether a bottom or top was cut to edges that differ while no slant was known."""
+    figures = {} if board.cut is None else board.cut.figures
+    if "edge_a" not in figures or "end1_offset" in figures or "end2_offset" in figures:
+        return False
+    return figures["edge_a"].exact != figures["edge_b"].exact
 
 
 # The sides and the top of a box go up as one.

@@ -1,12 +1,18 @@
 """A side tried in its room by itself."""
 
-from crewdesk.job.as_built import side_as_cut, side_thickness
+from fractions import Fraction
+
+from crewdesk.job.as_built import cut_with, kept_figure, side_as_cut, side_thickness
 from crewdesk.job.beam import Beam
 from crewdesk.job.marks import SideMarks
+from crewdesk.job.pair import SquareRead
 from crewdesk.job.piece import Piece
 from crewdesk.job.walls import BOTH, skew_at, wall_ratio
-from crewdesk.length import Step, rounded
-from crewdesk.trade.cuts.dry_fit import DryFit, SideRoom, side_fit
+from crewdesk.length import Length, Step, exact, rounded
+from crewdesk.trade.angle import tangent, times
+from crewdesk.trade.cuts.dry_fit import BackCut, DryFit, SideRoom, side_fit
+from crewdesk.trade.cuts.side_board import End
+from crewdesk.trade.cuts.skew import BACK_BEVEL
 
 
 def side_fit_of(beam: Beam, piece: Piece, made: SideMarks, step: Step) -> DryFit | None:
@@ -17,15 +23,46 @@ def side_fit_of(beam: Beam, piece: Piece, made: SideMarks, step: Step) -> DryFit
     first, second = (wall_ratio(beam, piece, end) for end in BOTH)
     if run is None or cut is None or first is None or second is None:
         return None
-    sign = 1 if piece.key == "A" else -1
-    skews = [skew_at(beam, end, None, piece) for end in BOTH]
-    behind = [None if one is None else sign * one for one in skews]
+    behind1, behind2 = (_behind(beam, piece, end) for end in BOTH)
+    back1, back2 = (_back_as_cut(beam, piece, end, step) for end in BOTH)
     return side_fit(
-        SideRoom(run.value, (first, second), (behind[0], behind[1])),
+        SideRoom(run.value, (first, second), (behind1, behind2)),
         rounded(cut.bottom_length, step.size, "down"),
         (rounded(cut.end1.offset, step.size, "up"), rounded(cut.end2.offset, step.size, "up")),
         cut.height,
         side_thickness(beam, piece.key),
         step.size,
         alone="top" not in beam.pieces,
+        backs=(back1, back2),
     )
+
+
+def _behind(beam: Beam, piece: Piece, end: End) -> Length | None:
+    """How far the wall at an end comes in per inch behind a side's show face."""
+    skew = skew_at(beam, end, None, piece)
+    if skew is None or piece.key == "A":
+        return skew
+    return -skew
+
+
+def _back_as_cut(beam: Beam, piece: Piece, end: End, step: Step) -> BackCut | None:
+    """What the back of an end lost to the back bevel that was cut; None where none was cut yet.
+
+    The part below the bevel was pared only where the wall of that time asked for it, as much as
+    was shown: rounded up to `step`.
+    """
+    name = f"bevel{end}_deg"
+    made, degrees = cut_with(beam, piece.key, name), kept_figure(beam, piece.key, name)
+    if made is None or degrees is None:
+        return None
+    thick = side_thickness(beam, piece.key)
+    above = times(thick, tangent(degrees))
+    below: Length = Fraction(0)
+    if degrees and (doc := made.readings.get(f"square{end}")) is not None:
+        squares = {f"square{end}": (SquareRead.from_doc(doc),)}
+        then = beam._replace(pair=beam.pair._replace(squares=squares))
+        asked = max(Fraction(0), exact(_behind(then, piece, end) or 0)) * thick
+        if asked and degrees > BACK_BEVEL:
+            asked = max(asked, exact(above))
+        below = rounded(asked, step.size, "up")
+    return BackCut(below, max(below, above))

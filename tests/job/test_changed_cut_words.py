@@ -158,14 +158,14 @@ def test_lengths_in_inches_and_in_millimeters_each_say_which(work) -> None:
     for _ in range(2):
         work.read(A, "run", "4894")
     (said,) = told(work, A)
-    assert "was cut to 192 5/16 in; its readings now make 4894 mm (9+ mm short)" in said
+    assert "was cut to 192 5/16 in; its readings now make 4894 mm (9+ mm too short)" in said
     work.make(answer_cut.cut_again(work.record, A, "cut-side", work.now()))
     work.tick("cut-side", A)
     work.make(beams.change_job(work.record, {"step": "1/32"}, work.now()))
     for _ in range(2):
         work.read(A, "run", "193")
     (said,) = told(work, A)
-    assert "was cut to 4894 mm; its readings now make 193 in (5/16+ in short)" in said
+    assert "was cut to 4894 mm; its readings now make 193 in (5/16+ in too short)" in said
 
 
 def test_an_own_length_that_was_taken_out_leaves_it_to_the_readings(work) -> None:

@@ -216,7 +216,7 @@ def test_read_cut_read_again_is_told_at_once_and_holds_what_follows(work) -> Non
     once = work.read(A, "run", "192 11/16")
     assert once.startswith(
         "Great room Ridge side A was cut to 192 5/16 in; its readings now make 192 11/16 in "
-        "(3/8 in short). A reading taken since is doubtful; read it again."
+        "(3/8 in too short). A reading taken since is doubtful; read it again."
     )
     assert once.endswith("'Tack with three screws, center first' is held.")
     assert work.read(A, "run", "192 11/16").startswith("Great room Ridge side A was cut to")
@@ -344,13 +344,13 @@ def test_a_change_up_to_the_shown_step_is_noted_and_holds_nothing(work) -> None:
     assert (one.held, one.kept) == (False, False)
     assert work.gate(A, "back-bevel") == ""
     (line,) = [line for line in cut_list("hill", work.record).lines if "now make" in line]
-    assert "was cut to 192 5/16 in; its readings now make 192 11/32 in (1/32 in short)" in line
+    assert "was cut to 192 5/16 in; its readings now make 192 11/32 in (1/32 in too short)" in line
     assert answer_cut.none_waits(work.record) == (
         "No cut waits for an answer; 1 differs by no more than a cut can be off, and is noted."
     )
     # An eighth more is over the step and over what the reading is good for.
     told = work.read(A, "run", "192 7/16")
-    assert "(1/8 in short)" in told
+    assert "(1/8 in too short)" in told
 
 
 def test_a_coarse_instrument_widens_what_is_only_noted(work) -> None:
@@ -410,7 +410,7 @@ def test_an_own_length_and_a_ceiling_that_change_after_their_cuts(work) -> None:
     work.to_bottom()
     told = work.make(own_cut(work.record, BOTTOM, "191", "", "", work.now()))
     assert "bottom was cut to 192 7/32 in; its own length now makes 191 in" in told
-    assert "(1 7/32 in long)" in told
+    assert "(1 7/32 in too long)" in told
     assert work.gate(BOTTOM, "nail-bottom")
     work.make(answer_cut.take_back(work.record, BOTTOM, "cut-bottom", work.now()))
     assert not open_cuts(work.record)
@@ -467,7 +467,7 @@ def test_a_reading_that_is_taken_out_after_the_cut_is_told(work) -> None:
     work.tick("cut-side", A)
     gone = Change("took readings out", (edit(work.record.tables, at, before),), work.now())
     told = work.make(gone)
-    assert "side A was cut to 192 7/16 in; its readings now make 192 5/16 in (1/8 in long)" in told
+    assert "side A was cut to 192 7/16 in; its readings now make 192 5/16 in (1/8 in too long)" in told
 
 
 def test_a_held_step_can_be_passed_with_a_reason_like_any_gate(work, refusing) -> None:
@@ -518,7 +518,7 @@ def test_a_cut_of_a_step_that_was_dropped_asks_nothing(work) -> None:
         restage.drop_step(work.record, "cut-side", work.now())
     assert (
         "It would end a hold: Great room Ridge side A was cut to 192 5/16 in; its readings now "
-        "make 192 11/16 in (3/8 in short)." in str(asked.value)
+        "make 192 11/16 in (3/8 in too short)." in str(asked.value)
     )
     change = restage.drop_step(work.record, "cut-side", work.now(), reason="cut by a mill")
     assert change.what == (

@@ -42,7 +42,7 @@ def test_a_reading_of_a_side_lifts_no_hold_on_the_bottom(work) -> None:
 def test_a_confirmed_opening_is_held_by_the_tape_alone(work) -> None:
     """1/8 in is more than a tape can be off, though the edges could differ by more."""
     work.to_bottom()
-    assert "(1/8 in long)" in work.read(BOTTOM, "opening", "192 1/8")
+    assert "(1/8 in too long)" in work.read(BOTTOM, "opening", "192 1/8")
     work.read(BOTTOM, "opening", "192 1/8")
     assert waiting(work) == {("bottom", "cut-bottom")}
     assert work.state(BOTTOM, "nail-bottom") == "not ready"

@@ -120,7 +120,7 @@ def test_an_own_length_of_then_and_one_since(old) -> None:
     old.make(own_cut(old.record, BOTTOM, "192", "", "", old.now()))
     old.tick("cut-bottom", BOTTOM)
     told = old.make(own_cut(old.record, BOTTOM, "191", "", "", old.now()))
-    assert "bottom was cut to 192 in; its own length now makes 191 in (1 in long)" in told
+    assert "bottom was cut to 192 in; its own length now makes 191 in (1 in too long)" in told
 
 
 def test_without_a_history_the_readings_of_then_are_taken_and_it_says_so(old) -> None:

@@ -44,7 +44,7 @@ def test_a_dropped_cut_keeps_what_was_cut_and_tells_a_change(work) -> None:
     work.make(drop(work, "cut-side"))
     told = work.read(A, "run", "192 11/16")
     assert (
-        "side A was cut to 192 5/16 in; its readings now make 192 11/16 in (3/8 in short)" in told
+        "side A was cut to 192 5/16 in; its readings now make 192 11/16 in (3/8 in too short)" in told
     )
     assert "It stays as cut" in told
     work.read(A, "run", "192 11/16")
@@ -52,7 +52,7 @@ def test_a_dropped_cut_keeps_what_was_cut_and_tells_a_change(work) -> None:
     assert none_waits(work.record) == "No cut waits for an answer; 1 was kept as cut."
     assert bottom_length(work.record) == Fr(192) + Fr(5, 16)
     for sheet in (cut_list("hill", work.record), progress("hill", work.record)):
-        assert any("192 11/16 in (3/8 in short). It stays as cut" in one for one in sheet.lines)
+        assert any("192 11/16 in (3/8 in too short). It stays as cut" in one for one in sheet.lines)
     beam = work.record.beam("1")
     shown = {one.id: one for one in mark_list(marks(beam, beam.piece("A")), "A")}
     assert shown["bottom_length"].value == Fr(192) + Fr(5, 16)

@@ -58,7 +58,7 @@ async def test_read_cut_read_again_keep_and_go_on(cut, start_app, kept) -> None:
         await type_run(app, pilot, "147 5/8")
         assert app.told.startswith(
             "Saved. Great room Ridge side A was cut to 147 1/4 in; its readings now make "
-            "147 5/8 in (3/8 in short)."
+            "147 5/8 in (3/8 in too short)."
         )
         assert "Press ? to answer." in app.told
         assert "147 1/4 in; its readings" in said(app, "#next")

@@ -67,7 +67,7 @@ def test_read_cut_read_again_answer_and_go_on(
     one.press("up")
     one.type("192-11/16")
     one.press("enter")
-    one.see("its readings now make 192 11/16", "(3/8 in short)", "Press ? to answer.")
+    one.see("its readings now make 192 11/16", "(3/8 in too short)", "Press ? to answer.")
     one.see_no_more("doubtful")
     one.press("f4")
     one.see("'Back-bevel the end that slides in' is held until you answer.")

@@ -1,19 +1,20 @@
-"""A board as it is marked, tried in its room as it was measured, before it is cut.
+"""A board as it is marked, or as it was cut, tried in its room as it was measured.
 
 Heights run up from the sides' bottom edges. Each wall is a plane; a board's end is a line
-from its bottom corner to its top corner, off square by its marked offset.
+from its bottom corner to its top corner, off square by its offset. A board is rigid: it is
+slid along the beam as one, by the same amount at every height.
 """
 
 from fractions import Fraction
 from typing import Literal, NamedTuple
 
-from crewdesk.length import Length, exact
+from crewdesk.length import HIDDEN_AT_MOST, Length, exact
 from crewdesk.trade.angle import arctangent
 from crewdesk.trade.cuts.side_board import End
 from crewdesk.trade.cuts.skew import BACK_BEVEL
 
 WayIn = Literal["straight up", "one end first", "no way"]
-Place = Literal["top", "bottom", "edge A", "edge B", "width"]
+Place = Literal["top", "bottom", "back", "edge A", "edge B", "width"]
 BEVEL_FROM = Fraction(1)
 """A back bevel starts so far up that it never shows, in inches (common practice, no source)."""
 
@@ -55,11 +56,11 @@ class DryFit(NamedTuple):
     """How a board fits its room.
 
     `over` is how much too long or too wide it is, in inches, 0 where it goes in; `slack`
-    the length that stays free at the tightest height. `touches` is where it touches first,
+    how far it can be slid along the beam in its place. `touches` is where it touches first,
     `opens` the widest gap at a face that shows. `way` is how it can be brought in, `bevels`
     what its back must lose for that, and `jams` how much too long it is, in inches, for the
-    narrower room that it must pass on its way up, 0 where it passes. `touching` is where a flat
-    board is nearest to the wall at each end, `shows` its gaps at the show face. `edges` are the
+    narrower room that it must pass on its way up, 0 where it passes. `touching` is where it is
+    nearest to the wall at each end, `shows` a flat board's gaps at the show face. `edges` are the
     gaps along its edges A and B there, in its middle, where more stays open than is meant to.
     `as_one` is whether `way` and `jams` are those of the sides and the top that go up as one.
     `first` is the end to put up first, where one end goes first.
@@ -88,6 +89,14 @@ class SideRoom(NamedTuple):
     behind: tuple[Length | None, Length | None]
 
 
+class BackCut(NamedTuple):
+    """What the back of a side's end has lost, in inches: `below` up to `BEVEL_FROM`, `above`
+    from there up."""
+
+    below: Length
+    above: Length
+
+
 def side_fit(
     room: SideRoom,
     length: Length,
@@ -97,27 +106,35 @@ def side_fit(
     allowed: Length = Fraction(0),
     *,
     alone: bool = True,
+    backs: tuple[BackCut | None, BackCut | None] = (None, None),
 ) -> DryFit:
     """Return how a side fits: `length` along its bottom edge and its `offsets` at the top, as
-    marked. Being over by no more than `allowed`, what the marks were rounded by, counts as
-    a board to be planed to the line. One that doesn't go up `alone` needs no bevel to swing in.
+    marked or cut. Being over by no more than `allowed`, what the marks were rounded by, counts
+    as a board to be planed to the line. One that doesn't go up `alone` needs no bevel to swing
+    in. `backs` is how each end's back was relieved, None where it is still to be relieved as the
+    wall asks.
 
-    Held in the middle, each end stands (run - length) / 2 off its wall at the bottom and
-    differs from that by offset - wall x height at the top. Straight up it goes where the
-    walls don't close in below it by more than what is free and what it springs:
-    -(in1 + in2) x `FROM_BELOW` <= slack + `SPRINGS`.
+    With its bottom corner at the wall, an end's top stands offset - wall x height off it. The
+    board is slid along until both ends are as near to their walls, so one end that is nearest at
+    its top and another that is nearest at its bottom add up.
+    Straight up it goes where the walls don't close in below it by more than what is free and
+    what it springs: -(in1 + in2) x `FROM_BELOW` <= slack + `SPRINGS`.
     Swung in plan about the other end, the far back corner sweeps at most thickness^2 /
     (2 x length) past the show face's length, which the back bevel must take.
     """
     free = room.run - length
     ends: tuple[End, End] = (1, 2)
-    gaps = []
-    for end, offset, wall in zip(ends, offsets, room.comes_in, strict=True):
-        gaps.append(Contact(end, "bottom", free / 2))
-        gaps.append(Contact(end, "top", free / 2 + offset - wall * height))
-    at_top = free + sum(offsets) - (room.comes_in[0] + room.comes_in[1]) * height
-    slack = min(free, at_top)
+    spots = [_side_spots(room, at, offsets[at], height, thickness, backs[at]) for at in (0, 1)]
+    nearest = [min(one.off for one in at_end) for at_end in spots]
+    slack = free + sum(nearest)
     over = max(Fraction(0), -exact(slack))
+    over = Fraction(0) if over < _NOTHING else over
+    at_walls = [
+        [Contact(end, one.place, slack / 2 + one.off - near) for one in at_end]
+        for end, at_end, near in zip(ends, spots, nearest, strict=True)
+    ]
+    touching = tuple(min(at_end, key=lambda spot: spot.gap) for at_end in at_walls)
+    shown = [one for at_end in at_walls for one in at_end if one.place != "back"]
     sweep = thickness * thickness / (2 * exact(length))
     straight = _straight(room.comes_in, exact(slack))
     way: WayIn = "straight up" if straight else "one end first"
@@ -126,12 +143,41 @@ def side_fit(
     return DryFit(
         over,
         slack,
-        min(gaps, key=lambda spot: spot.gap),
-        max(gaps, key=lambda spot: spot.gap),
+        min(touching, key=lambda spot: spot.gap),
+        max(shown, key=lambda spot: spot.gap),
         way,
         _bevels(room, thickness, sweep, free, straight=straight or not alone),
+        touching=touching,
         first=1 if way == "one end first" else None,
     )
+
+
+def _side_spots(
+    room: SideRoom,
+    at: int,
+    offset: Length,
+    height: Length,
+    thickness: Fraction,
+    back: BackCut | None,
+) -> list["_Spot"]:
+    """The corners of a side's end, with how far each stands off the wall where the show face's
+    bottom corner touches it: those of the show face, then the tightest of the back."""
+    wall, behind = room.comes_in[at], room.behind[at]
+    top = offset - wall * height
+    top = Fraction(0) if abs(exact(top)) < _NOTHING else top
+    spots = [_Spot("bottom", Fraction(0)), _Spot("top", top)]
+    if back is None or behind is None:
+        return spots
+    heights = (
+        (Fraction(0), back.below),
+        (BEVEL_FROM, back.below),
+        (BEVEL_FROM, back.above),
+        (exact(height), back.above),
+    )
+    off = min(top * up / height + lost - behind * thickness for up, lost in heights)
+    if off < -HIDDEN_AT_MOST:
+        spots.append(_Spot("back", off))
+    return spots
 
 
 def _straight(walls: tuple[Length, Length], slack: Fraction) -> bool:
@@ -211,11 +257,11 @@ class FlatBoard(NamedTuple):
 
 
 class _Spot(NamedTuple):
-    """A corner of a flat board at an end: how far it stands off its wall, in inches, where edge
-    A's corner touches it."""
+    """A corner of a board at an end: how far it stands off its wall, in inches, where edge A's
+    corner touches it; of a side, where the bottom corner of its show face does."""
 
     place: Place
-    off: Fraction
+    off: Length
 
 
 def flat_fit(room: FlatRoom, board: FlatBoard) -> DryFit:
@@ -235,7 +281,7 @@ def flat_fit(room: FlatRoom, board: FlatBoard) -> DryFit:
     ends: tuple[End, End] = (1, 2)
     spots = [_spots(room, board, at) for at in (0, 1)]
     nearest = [min(one.off for one in at_end) for at_end in spots]
-    slack = exact(room.edge_a) - exact(board.edge_a) + sum(nearest, Fraction(0))
+    slack = exact(room.edge_a) - exact(board.edge_a) + sum(map(exact, nearest), Fraction(0))
     contacts: list[Contact] = []
     shows: list[Contact] = []
     for end, at_end, near in zip(ends, spots, nearest, strict=True):
@@ -254,7 +300,7 @@ def flat_fit(room: FlatRoom, board: FlatBoard) -> DryFit:
     tilted = max(Fraction(0), -exact(max(up)) + exact(room.rise) / length)
     edges = _along_edges(room, across)
     stuck = tilted * tilted * length / 2 - slack - SPRINGS
-    straight = _straight(up, slack)
+    straight = _straight(up, exact(slack))
     jams = Fraction(0) if straight or over else max(Fraction(0), stuck)
     way: WayIn = "straight up" if straight else "one end first"
     way = "no way" if over or jams else way

@@ -119,7 +119,7 @@ def test_the_label_of_a_cut_board_says_what_it_was_cut_to_and_that_it_is_held(wo
     work.to_cut()
     for _ in range(2):
         work.read(A, "run", "192 3/4")
-    held = "held: cut to 192 5/16 in, now 192 3/4 in (7/16 in short)"
+    held = "held: cut to 192 5/16 in, now 192 3/4 in (7/16 in too short)"
     assert label_of(work, "side A") == f"side A, back, 192 5/16 in as cut, {held}"
     keep_all(work)
     assert label_of(work, "side A") == f"side A, back, 192 5/16 in as cut, kept: {WHY}"
