@@ -212,8 +212,8 @@ def test_going_back_to_a_time_lists_them_too(hill, desk, told, door_clock) -> No
 # What another machine changed, and a sync left beside the job.
 
 HELD = (
-    "Great room Ridge side B was cut to 147 1/4 in; its readings now make 148 in (3/4 in too short). "
-    "'Back-bevel the end that slides in' is held."
+    "Great room Ridge side B was cut to 147 1/4 in; its readings now make 148 in "
+    "(3/4 in too short). 'Back-bevel the end that slides in' is held."
 )
 
 

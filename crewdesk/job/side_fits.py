@@ -1,9 +1,12 @@
 """A side tried in its room by itself."""
 
+from contextlib import suppress
 from fractions import Fraction
 
+from crewdesk.errors import CrewdeskError
 from crewdesk.job.as_built import cut_with, kept_figure, side_as_cut, side_thickness
 from crewdesk.job.beam import Beam
+from crewdesk.job.cut_figures import AsCut
 from crewdesk.job.marks import SideMarks
 from crewdesk.job.pair import SquareRead
 from crewdesk.job.piece import Piece
@@ -58,11 +61,17 @@ def _back_as_cut(beam: Beam, piece: Piece, end: End, step: Step) -> BackCut | No
     thick = side_thickness(beam, piece.key)
     above = times(thick, tangent(degrees))
     below: Length = Fraction(0)
-    if degrees and (doc := made.readings.get(f"square{end}")) is not None:
-        squares = {f"square{end}": (SquareRead.from_doc(doc),)}
-        then = beam._replace(pair=beam.pair._replace(squares=squares))
+    if degrees and (square := _square_then(made, end)) is not None:
+        then = beam._replace(pair=beam.pair._replace(squares={f"square{end}": (square,)}))
         asked = max(Fraction(0), exact(_behind(then, piece, end) or 0)) * thick
-        if asked and degrees > BACK_BEVEL:
-            asked = max(asked, exact(above))
         below = rounded(asked, step.size, "up")
+        if asked and degrees > BACK_BEVEL:
+            below = max(below, above)
     return BackCut(below, max(below, above))
+
+
+def _square_then(made: AsCut, end: End) -> SquareRead | None:
+    """The square's reading at an end that a cut was made by; None where none can be read there."""
+    with suppress(CrewdeskError, LookupError, TypeError):
+        return SquareRead.from_doc(made.readings[f"square{end}"])
+    return None

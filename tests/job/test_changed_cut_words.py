@@ -176,3 +176,43 @@ def test_an_own_length_that_was_taken_out_leaves_it_to_the_readings(work) -> Non
     work.make(own_cut(work.record, BOTTOM, "", "", "", work.now()))
     (said,) = told(work, BOTTOM)
     assert "was cut to 192 in; its readings now make 192 7/32 in" in said
+
+
+def ends_again(work, *ends: tuple[str, str]) -> None:
+    """Read both ends of side A again, twice: (gap over 24 in, lean)."""
+    for _ in range(2):
+        for what, (gap, lean) in zip(("end1", "end2"), ends, strict=True):
+            work.read(A, what, gap, lean)
+
+
+def test_the_end_that_is_too_long_is_named_before_one_that_stays_open(work) -> None:
+    """Both walls were read the wrong way round: over a side width of 10 in, end 2's top is
+    2 x 10 / 48 in too long, just under 13/32 in and a 64th; end 1's stays open by as much."""
+    for step in ("rip-side", "ease", "sand", "cleat-line", "tape", "scrape"):
+        work.tick(step, A, B)
+    for side in (A, B):
+        work.read(side, "run", "192")
+        work.read(side, "end1", "1/2", "in")
+        work.read(side, "end2", "1/2", "out")
+    work.tick("cut-side", A, B)
+    ends_again(work, ("1/2", "out"), ("1/2", "in"))
+    (said,) = told(work, A)
+    assert (
+        " at the top of end 2; its readings now make 7/32- in (13/32+ in too long, and 1 " in said
+    )
+
+
+def test_a_side_too_short_at_its_wall_is_named_before_less_at_its_top(work) -> None:
+    """3/8 in longer wall to wall, and 10 / 96 in more to be cut back at the top of end 1."""
+    for step in ("rip-side", "ease", "sand", "cleat-line", "tape", "scrape"):
+        work.tick(step, A, B)
+    for side in (A, B):
+        work.read(side, "run", "192")
+        work.read(side, "end1", "0", "in")
+        work.read(side, "end2", "0", "in")
+    work.tick("cut-side", A, B)
+    for _ in range(2):
+        work.read(A, "run", "192 3/8")
+    ends_again(work, ("1/4", "in"), ("0", "in"))
+    (said,) = told(work, A)
+    assert "cut to 192 in; its readings now make 192 3/8 in (3/8 in too short, and 2 more" in said

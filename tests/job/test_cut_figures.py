@@ -467,7 +467,9 @@ def test_a_reading_that_is_taken_out_after_the_cut_is_told(work) -> None:
     work.tick("cut-side", A)
     gone = Change("took readings out", (edit(work.record.tables, at, before),), work.now())
     told = work.make(gone)
-    assert "side A was cut to 192 7/16 in; its readings now make 192 5/16 in (1/8 in too long)" in told
+    assert (
+        "side A was cut to 192 7/16 in; its readings now make 192 5/16 in (1/8 in too long)" in told
+    )
 
 
 def test_a_held_step_can_be_passed_with_a_reason_like_any_gate(work, refusing) -> None:

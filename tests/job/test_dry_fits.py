@@ -323,3 +323,97 @@ def test_a_gap_is_the_same_figure_in_the_lines_and_in_json(work) -> None:
     assert Fr(shown["exact"]) == (Fr(1, 32) + Fr(1, 127)) / 2
     assert shown["shown"] == "1/32-"
     assert f"gap up to {shown['shown']} in" in line
+
+
+def lean_again(work, side, *ends: tuple[str, str]) -> None:
+    """Read both ends of a side again, twice, so that it is believed: (gap over 24 in, lean)."""
+    for _ in range(2):
+        for what, (gap, lean) in zip(("end1", "end2"), ends, strict=True):
+            work.read(side, what, gap, lean)
+
+
+def test_a_side_cut_square_does_not_go_in_between_walls_that_lean_the_same_way(work) -> None:
+    """Its side width is 10 in. Out of plumb by 1/2 over 24, end 1's top must go 5/24 in toward
+    end 2, and end 2's bottom corner stands at its wall already: 5/24 in too long, also kept."""
+    to_up(work)
+    assert work.record.beam("1").height("A") == 10
+    lean_again(work, A, ("1/2", "in"), ("1/2", "out"))
+    lines = of(work, "side A")
+    assert lines[0] == (
+        "side A  as cut: doesn't go in: 7/32- in too long; "
+        "it touches first at end 1 top and end 2 bottom"
+    )
+    found = values(work, "A")
+    assert (found["fits"], Fr(found["over"]["exact"])) == (False, Fr(5, 24))
+    assert {Fr(one["gap"]["exact"]) for one in found["touching"]} == {Fr(-5, 48)}
+    for one in open_cuts(work.record):
+        work.make(keep_cut(work.record, one.spot, one.step_id, "good enough", work.now()))
+    assert values(work, "A")["fits"] is False
+    assert len(values(work, "A")["kept"]) == 1
+
+
+def test_a_side_whose_back_was_not_relieved_is_too_long_at_its_back(work) -> None:
+    """A wall 3 in 24 out of square comes in 3/4 x 3/24 = 3/32 in behind side A's show face, and
+    goes away behind side B's."""
+    to_up(work)
+    square(work, end1=("3", "A"), end2=("0", "A"))
+    for one in open_cuts(work.record):
+        work.make(keep_cut(work.record, one.spot, one.step_id, "leave it", work.now()))
+    lines = of(work, "side A")
+    assert lines[0] == (
+        "side A  as cut: doesn't go in: 3/32 in too long; "
+        "it touches first at end 1 back and end 2 bottom"
+    )
+    assert len([one for one in lines if one.endswith("Kept as cut: leave it")]) == 2
+    assert Fr(values(work, "A")["over"]["exact"]) == Fr(3, 32)
+    assert values(work, "B")["fits"] is True
+
+
+def test_a_side_that_is_too_short_stays_open_where_its_back_touches(work) -> None:
+    """Read 1/4 in longer: the show face stands off by what its back touches with, 3/32 in, and by
+    half of what is left, 5/32 in."""
+    to_up(work)
+    for _ in range(2):
+        work.read(A, "run", "192 1/4")
+    square(work, end1=("3", "A"), end2=("0", "A"))
+    found = values(work, "A")
+    assert (found["fits"], Fr(found["slack"]["exact"])) == (True, Fr(5, 32))
+    assert Fr(found["opens"]["gap"]["exact"]) == Fr(5, 64) + Fr(3, 32)
+    assert (found["opens"]["end"], found["touches"]["place"]) == (1, "back")
+
+
+def test_a_back_that_was_beveled_and_pared_is_tried_as_it_is(work) -> None:
+    """Beveled for 3/24, it goes in; then the wall is read at 4/24, 1/8 in behind a 3/4 in board,
+    of which 3/32 in is off by then."""
+    for step in ("rip-side", "ease", "sand", "cleat-line", "tape", "scrape"):
+        work.tick(step, A, B)
+    read_sides(work, "192", "0", "in")
+    square(work, end1=("3", "A"), end2=("3", "B"))
+    for step in ("cut-side", "back-bevel"):
+        work.tick(step, A, B)
+    assert (values(work, "A")["fits"], values(work, "A")["over"]["exact"]) == (True, "0")
+    square(work, end1=("4", "A"), end2=("4", "B"))
+    off = float(Fr(values(work, "A")["over"]["exact"])) - (1 / 8 - 3 / 32)
+    assert abs(off) < 1 / 1000
+    square(work, end1=("2", "A"), end2=("2", "B"))
+    assert values(work, "A")["over"]["exact"] == "0"
+
+
+def test_a_top_cut_before_its_slant_was_known_is_tried_with_square_ends(box) -> None:
+    """Side A is 1/2 in longer over 8 in, all of it at end 1: over the top's 6 1/2 in the wall goes
+    13/32 in off square, less what edge A was cut short and rounded down by."""
+    for side, run in ((A, "192 1/2"), (B, "192")):
+        box.read(side, "run", run)
+        box.read(side, "end1", "0", "in")
+        box.read(side, "end2", "0", "in")
+    top = Spot("1", "top")
+    assert "slant not known" in of(box, "top")[0]
+    for step in ("rip-side", "ease", "sand", "cleat-line", "cut-side"):
+        box.tick(step, A, B)
+    box.tick("rip-top", top)
+    box.tick("fix-top", top)
+    square(box, end1=("3/2", "A"), end2=("0", "A"))
+    found = values(box, "top")
+    assert (found["fits"], found["as_cut"]) == (False, True)
+    assert Fr(13, 32) - Fr(1, 16) <= Fr(found["over"]["exact"]) <= Fr(13, 32)
+    assert any("slant wasn't known when it was cut" in one for one in found["doubts"])

@@ -44,7 +44,8 @@ def test_a_dropped_cut_keeps_what_was_cut_and_tells_a_change(work) -> None:
     work.make(drop(work, "cut-side"))
     told = work.read(A, "run", "192 11/16")
     assert (
-        "side A was cut to 192 5/16 in; its readings now make 192 11/16 in (3/8 in too short)" in told
+        "side A was cut to 192 5/16 in; its readings now make 192 11/16 in (3/8 in too short)"
+        in told
     )
     assert "It stays as cut" in told
     work.read(A, "run", "192 11/16")

@@ -214,7 +214,9 @@ def test_an_exported_job_of_schema_1_is_held_to_what_its_readings_were(desk, now
     assert record.beam("1").piece("A").steps["cut-side"].cut is None
     (held,) = held_cuts(record.beam("1"))
     assert (held.spot, held.step_id, held.old) == (Spot("1", "A"), "cut-side", True)
-    assert "was cut to 192 5/16 in; its readings now make 192 11/16 in (3/8 in too short)" in held.told
+    assert (
+        "was cut to 192 5/16 in; its readings now make 192 11/16 in (3/8 in too short)" in held.told
+    )
     assert "before crewdesk kept cut figures" in held.told
     assert "out of the history" in held.told
     assert desk.give_out(id_)["schema"] == SCHEMA

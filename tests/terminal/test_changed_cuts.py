@@ -70,7 +70,7 @@ def test_read_cut_read_again_answer_and_go_on(
     one.see("its readings now make 192 11/16", "(3/8 in too short)", "Press ? to answer.")
     one.see_no_more("doubtful")
     one.press("f4")
-    one.see("'Back-bevel the end that slides in' is held until you answer.")
+    one.see("'Back-bevel the end that slides in' is held until you")
 
     # On the run sheet the cell has its sign, and Space ticks nothing.
     one.press("esc")

@@ -18,6 +18,7 @@ from typing import Any, NamedTuple
 
 from tests.bench.dry_fit.faults import FAULTS, Fault
 from tests.bench.dry_fit.mutate import FOLDER, Mutant, drawn
+from tests.dry_fit.as_cut import both_rooms, measure_as_cut
 from tests.dry_fit.trial import ROOT, CommandFailed, Job, Tried, crewdesk, jobs, try_job
 
 PER_JOB = 19
@@ -132,8 +133,19 @@ def hung(job: Job, root: Path) -> Hung:
     """A job's boards hung: what does not fit in each room, and every figure of its cut list."""
     with tempfile.TemporaryDirectory() as folder:
         misfits = {one for tried in try_job(job, Path(folder), root) for one in _of_room(tried)}
+        misfits |= _read_again(job, Path(folder), root)
         cut_list = json.loads(crewdesk(root, Path(folder), "cutlist", job.name, "--json"))
     return Hung(misfits, tuple(_figures(cut_list)))
+
+
+def _read_again(job: Job, folder: Path, root: Path) -> Misfits:
+    """What is said wrongly of sides that are cut, in rooms that were read again after that; in the
+    first job alone."""
+    if job.number:
+        return set()
+    rooms = list(both_rooms(job.seed, PER_JOB))
+    measures = measure_as_cut(rooms, job.step, folder, root)
+    return {(-1, one.board, one.what) for one in measures if one.beyond > 0}
 
 
 def _figures(value: Any) -> Iterator[str]:

@@ -140,8 +140,11 @@ _OLD_NEW: dict[str, tuple[tuple[str, str], ...]] = {
         ("(slant - wall) * across + behind - exact(room.comes_in[at]) * deep", "(wall - slant) * across + behind - exact(room.comes_in[at]) * deep"),
         ("across + behind - exact(room.comes_in[at]) * deep", "across + behind + exact(room.comes_in[at]) * deep"),
         ("across + behind - exact(room.comes_in[at]) * deep", "across - exact(room.comes_in[at]) * deep"),
-        ("free / 2 + offset - wall * height", "free / 2 + offset + wall * height"),
-        ("at_top = free + sum(offsets)", "at_top = free - sum(offsets)"),
+        ("top = offset - wall * height", "top = offset + wall * height"),
+        ("slack = free + sum(nearest)", "slack = free - sum(nearest)"),
+        ("slack = free + sum(nearest)", "slack = free + max(nearest)"),
+        ("lost - behind * thickness for", "lost + behind * thickness for"),
+        ('spots.append(_Spot("back", off))', "pass"),
         ("skew = max(Fraction(0), exact(behind or 0)) * thickness", "skew = max(Fraction(0), -exact(behind or 0)) * thickness"),
     ),
     _CUTS + "frame_fit.py": (
@@ -173,6 +176,10 @@ _OLD_NEW: dict[str, tuple[tuple[str, str], ...]] = {
         ("return float(skew) / (math.cos(slope) - float(lean) * math.sin(slope))", "return float(skew)"),
         ("return float(skew) / (math.cos(slope) - float(lean) * math.sin(slope))", "return float(skew) * (math.cos(slope) - float(lean) * math.sin(slope))"),
         ('return "low" if beam.low == end else "high"', 'return "low" if end == 1 else "high"'),
+    ),
+    "crewdesk/job/side_fits.py": (
+        ('if skew is None or piece.key == "A":', "if True:"),
+        ("return BackCut(below, max(below, above))", "return None"),
     ),
     "crewdesk/job/marks.py": (
         ('behind = skew if piece.key == "A" else -skew', "behind = skew"),

@@ -11,6 +11,7 @@ from shapely.affinity import rotate, translate
 
 from crewdesk.trade.cuts.board_end import EdgeProfile
 from crewdesk.trade.cuts.dry_fit import (
+    BackCut,
     FlatBoard,
     FlatEnd,
     FlatRoom,
@@ -25,23 +26,84 @@ leans = st.integers(-24, 24).map(lambda n: F(n, 240))
 small = st.integers(-8, 8).map(lambda n: F(n, 64))
 
 
+def entered(
+    board: list[tuple[float, float]], room: list[tuple[float, float]], slid: float
+) -> float:
+    """How deep a board's ends are in the walls at the worse one, at the worst height, slid on by
+    so much; `board` and `room` are where their ends are, at some heights."""
+    return max(
+        max(wall1 - end1 - slid, end2 + slid - wall2)
+        for (end1, end2), (wall1, wall2) in zip(board, room, strict=True)
+    )
+
+
+def least_entered(board: list[tuple[float, float]], room: list[tuple[float, float]]) -> float:
+    """The same at the best place: a convex function, a third cut off its range each time."""
+    low, high = -5.0, 5.0
+    while high - low > 1e-11:
+        third = (high - low) / 3
+        if entered(board, room, low + third) < entered(board, room, high - third):
+            high -= third
+        else:
+            low += third
+    return entered(board, room, low)
+
+
 @given(leans, leans, small, small, small)
 @settings(max_examples=100, deadline=None)
-def test_a_sides_overlap_is_what_shapely_sees(
+def test_a_side_is_slid_along_as_one_rigid_board(
     lean1: Fraction, lean2: Fraction, more: Fraction, off1: Fraction, off2: Fraction
 ) -> None:
-    """Pushed from wall to wall, the board never lies in the room by less than `over` tells:
-    the widest overlap of a level line is looked for at its best place."""
+    """What it enters both walls by where that is least, at one place for all heights; there
+    shapely finds no more of it in the walls than that."""
     length, high = 60 + more, F(10)
     offsets = (lean1 * high + off1, lean2 * high + off2)
     fit = side_fit(SideRoom(F(60), (lean1, lean2), (None, None)), length, offsets, high, F(3, 4))
-    board = [(0.0, float(length)), (float(offsets[0]), float(length - offsets[1]))]
-    room = [(0.0, 60.0), (float(lean1 * high), float(60 - lean2 * high))]
-    over = max((b[1] - b[0]) - (r[1] - r[0]) for b, r in zip(board, room, strict=True))
-    assert float(fit.over) == pytest.approx(max(over, 0.0), abs=1e-9)
-    assert float(fit.slack) == pytest.approx(-over, abs=1e-9)
+    parts = [F(one, 10) for one in range(11)]
+    board = [(float(offsets[0] * p), float(length - offsets[1] * p)) for p in parts]
+    room = [(float(lean1 * high * p), float(60 - lean2 * high * p)) for p in parts]
+    over = 2 * least_entered(board, room)
+    assert float(fit.over) == pytest.approx(max(over, 0.0), abs=1e-8)
+    assert float(fit.slack) == pytest.approx(-over, abs=1e-8)
     if fit.over:
         assert fit.way == "no way"
+        assert min(one.gap for one in fit.touching) == fit.touches.gap == fit.slack / 2
+    outline = Polygon([(board[0][0], 0), (board[0][1], 0), (board[-1][1], 10), (board[-1][0], 10)])
+    near = min(b - r for (b, _), (r, _) in zip(board, room, strict=True))
+    outline = translate(outline, -near + float(fit.slack) / 2)
+    wider = max(0.0, over / 2) + 1e-7
+    walls = [(-wider, 0), (60 + wider, 0), (room[-1][1] + wider, 10), (room[-1][0] - wider, 10)]
+    assert Polygon(walls).covers(outline.buffer(-1e-9))
+
+
+def test_two_ends_that_run_the_same_way_against_their_walls_add_up() -> None:
+    """Cut 120 x 10 with square ends, between walls that come in by 1/2 over 24 at end 1 and go
+    out by as much at end 2: end 1's top must go 10/48 in toward end 2, and end 2's bottom
+    corner stands at its wall already."""
+    walls = (F(1, 48), F(-1, 48))
+    fit = side_fit(SideRoom(F(120), walls, (None, None)), F(120), (F(0), F(0)), F(10), F(3, 4))
+    assert (fit.way, fit.over) == ("no way", F(10, 48))
+    assert [(one.end, one.place) for one in fit.touching] == [(1, "top"), (2, "bottom")]
+
+
+@given(st.integers(-12, 12), st.integers(-12, 12), small, small, small)
+@settings(max_examples=100, deadline=None)
+def test_a_back_as_it_was_beveled_counts_like_the_show_face(
+    turn1: int, turn2: int, more: Fraction, below: Fraction, above: Fraction
+) -> None:
+    """A wall that comes in by n / 96 per inch behind the show face enters a 3/4 in board's back
+    by 3/4 n / 96, less what was taken off it, from 1 in up and below that."""
+    behind, thick = (F(turn1, 96), F(turn2, 96)), F(3, 4)
+    pared = abs(below)
+    backs = (BackCut(pared, pared + abs(above)), None)
+    room = SideRoom(F(60), (F(0), F(0)), behind)
+    fit = side_fit(room, 60 + more, (F(0), F(0)), F(10), thick, backs=backs)
+    in_wall = max(F(0), behind[0] * thick - pared)  # end 2's back is still to be relieved
+    in_wall = F(0) if in_wall <= F(1, 128) else in_wall
+    assert fit.slack == -more - in_wall
+    assert fit.touching[0].place == ("back" if in_wall else "bottom")
+    assert fit.opens.gap == max(fit.slack / 2 + in_wall, fit.slack / 2)
+    assert fit.opens.place != "back"
 
 
 @given(leans, leans)
