@@ -10,6 +10,7 @@ from crewdesk.job.as_cut import (
     all_sources,
     as_it_was,
     cuts,
+    figures_read,
     settings_of,
     taken_of,
 )
@@ -29,6 +30,7 @@ from crewdesk.job.changed_cuts import (
 )
 from crewdesk.job.cut_figures import READINGS, AsCut, KeptCut
 from crewdesk.job.forms import USUAL, form_of
+from crewdesk.job.other_shape import shape_changed
 from crewdesk.job.pair import edit_pair
 from crewdesk.job.piece import Piece, Spot
 from crewdesk.job.record import JOB_ROW, Record
@@ -75,16 +77,22 @@ def cuts_made(beam: Beam) -> bool:
 
 def open_keys(record: Record) -> Keys:
     """The cuts that wait for an answer, to compare with those that wait after a change, with those
-    that stay as they were cut since their step is gone, and the beams' types."""
+    that stay as they were cut since their step is gone, the beams' types, and what their shapes
+    leave to read again."""
     cuts = (one.key for one in (*open_cuts(record), *_stay_as_cut(record)))
-    return frozenset((*cuts, *map(_type_key, record.beams)))
+    shapes = (_shape_key(beam) for beam in record.beams)
+    return frozenset((*cuts, *map(_type_key, record.beams), *shapes))
+
+
+def _shape_key(beam: Beam) -> tuple[object, ...]:
+    return (_SHAPE, beam.row, shape_changed(beam))
 
 
 def _type_key(beam: Beam) -> tuple[object, ...]:
     return (_TYPE, beam.row, beam.form.id)
 
 
-_TYPE = "type"
+_TYPE, _SHAPE = "type", "shape"
 
 
 def _stay_as_cut(record: Record) -> Iterator[ChangedCut]:
@@ -130,15 +138,21 @@ def cuts_dropped(record: Record, after: Stages) -> Iterator[tuple[Spot, str, AsC
 
 def told_since(record: Record, before: Keys) -> str:
     """What a change did to work that is done: the first cut that waits for an answer since,
-    or that stays as it is since its step is gone, and how many more do; and which steps are done
-    too early for a beam's new type; "" for nothing."""
+    or that stays as it is since its step is gone, and how many more do; which steps are done
+    too early for a beam's new type; and what was read for another shape of a beam than it has
+    now; "" for nothing."""
     known = {key[1] for key in before if key[0] == _TYPE}
     early = [
         early_for_type(record.stages, beam)
         for beam in record.beams
         if beam.row in known and _type_key(beam) not in before
     ]
-    return " ".join(filter(None, (_cuts_since(record, before), *early)))
+    shapes = [
+        shape_changed(beam)
+        for beam in record.beams
+        if beam.row in known and _shape_key(beam) not in before
+    ]
+    return " ".join(filter(None, (*shapes, _cuts_since(record, before), *early)))
 
 
 def _cuts_since(record: Record, before: Keys) -> str:
@@ -449,9 +463,10 @@ def _readings_back(record: Record, beam: Beam, cut: ChangedCut) -> list[Edit]:
         taken = taken_of(beam, source)
         kept = [one.to_doc() for one in taken if one.when <= cut.mark.when]
         then = cut.cut.readings.get(source.name(piece))
-        docs = [one.to_doc() for one in taken]
+        docs = [figures_read(one) for one in taken]
         if then is not None and then in docs:
-            kept = docs[: len(docs) - docs[::-1].index(then)]
+            last = len(docs) - docs[::-1].index(then)
+            kept = [one.to_doc() for one in taken[:last]]
         if len(kept) == len(taken):
             continue
         if source.piece == OVER_BEAM:

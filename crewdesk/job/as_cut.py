@@ -15,7 +15,7 @@ from crewdesk.job.how_sure import how_sure, read_with, scribe_sure
 from crewdesk.job.marks import BottomMarks, CleatMarks, Marks, SideMarks, marks
 from crewdesk.job.pair import SQUARES
 from crewdesk.job.piece import PARTNER, Piece, StepMark
-from crewdesk.job.readings import ENDS, Reading
+from crewdesk.job.readings import ENDS, FOR, Reading
 from crewdesk.job.scribing import (
     scribe_by_readings,
     scribe_of,
@@ -145,8 +145,15 @@ def readings_of(beam: Beam, piece: Piece, step_id: str) -> Doc:
     found = {}
     for source in sources(beam, piece, step_id):
         if taken := taken_of(beam, source):
-            found[source.name(piece)] = taken[-1].to_doc()
+            found[source.name(piece)] = figures_read(taken[-1])
     return found
+
+
+def figures_read(reading: Any) -> Doc:
+    """Return a reading as a cut keeps it: without the shape that it was read for, which changes
+    no figure."""
+    doc: Doc = reading.to_doc()
+    return {key: value for key, value in doc.items() if key != FOR}
 
 
 def _over(beam: Beam, what: str) -> tuple[Any, ...]:

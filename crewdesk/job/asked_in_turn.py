@@ -5,13 +5,14 @@ from typing import NamedTuple
 
 from crewdesk.job.beam import Beam
 from crewdesk.job.edges import out_of_square
-from crewdesk.job.heights import Heights, sides_under
+from crewdesk.job.heights import Heights
 from crewdesk.job.missing import LATER, missing_of
 from crewdesk.job.needs import EDGES
 from crewdesk.job.pair import SQUARES
 from crewdesk.job.piece import Spot
 from crewdesk.job.readings import OF_KIND, OPTIONAL
 from crewdesk.job.record import Record
+from crewdesk.job.under_ceiling import sides_under
 from crewdesk.trade.cuts.side_board import Side
 
 LEG, HEIGHT, STATION = "leg", "height", "station"

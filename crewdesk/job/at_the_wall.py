@@ -8,9 +8,9 @@ from crewdesk.job.as_built import height_as_cut
 from crewdesk.job.beam import Beam
 from crewdesk.job.cut import in_words
 from crewdesk.job.cut_before import CHECK_OFF, done_before
-from crewdesk.job.heights import sides_under
 from crewdesk.job.piece import Piece
 from crewdesk.job.scribing import pry_line, scribe_of
+from crewdesk.job.under_ceiling import sides_under
 from crewdesk.job.way_up import way_up_words
 from crewdesk.length import Step
 

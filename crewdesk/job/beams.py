@@ -11,6 +11,7 @@ from crewdesk.job.beam import Beam, section_to_doc
 from crewdesk.job.beam_pieces import pieces_of_type
 from crewdesk.job.change import ABSENT, Change, Doc, Edit, edit
 from crewdesk.job.forms import USUAL, check_thickness, form_of
+from crewdesk.job.other_shape import kept_for_shape
 from crewdesk.job.other_work import other_work_named
 from crewdesk.job.record import JOB_ROW, Record
 from crewdesk.job.stages import USUAL_OTHER_WORK
@@ -128,7 +129,8 @@ def add_beam(
 
 
 def change_beam(record: Record, row: str, fields: Mapping[str, Any], now: datetime) -> Change:
-    """The change that gives a beam other values for some of `BEAM_FIELDS`."""
+    """The change that gives a beam other values for some of `BEAM_FIELDS`; what was read of it
+    keeps the shape that it was read for."""
     beam = record.beam(row)
     if unknown := sorted(set(fields) - set(BEAM_FIELDS)):
         raise NotAllowed(f"A beam has no {unknown[0]} to change; it has {', '.join(BEAM_FIELDS)}.")
@@ -140,7 +142,9 @@ def change_beam(record: Record, row: str, fields: Mapping[str, Any], now: dateti
     pieces = pieces_of_type(
         record.tables, row, {**record.tables["beams"][row], **typed}, beam.label
     )
-    return _changed(record, ("beams", row), fields, f"changed beam {beam.label}", now, pieces)
+    gone = [one.at[3] for one in pieces if one.after is ABSENT]
+    also = [*pieces, *kept_for_shape(record.tables, beam, fields, gone)]
+    return _changed(record, ("beams", row), fields, f"changed beam {beam.label}", now, also)
 
 
 def remove_beam(record: Record, row: str, now: datetime) -> Change:

@@ -9,8 +9,8 @@ from crewdesk.job.beam import Beam
 from crewdesk.job.bottoms import cut_of
 from crewdesk.job.cleats import reveal_of
 from crewdesk.job.cut import in_sentence
-from crewdesk.job.heights import sides_under
 from crewdesk.job.how_sure import (
+    a_over_b,
     edges_between,
     level_of,
     measured,
@@ -20,9 +20,11 @@ from crewdesk.job.how_sure import (
     slants_of,
     squares_of,
 )
+from crewdesk.job.other_shape import ceiling_for_other, holds_still, read_for_other
 from crewdesk.job.piece import PARTNER, Piece
 from crewdesk.job.readings import ENDS, LONGEST_RUN, NAMES, OF_KIND, SHORTEST_RUN, Reading
 from crewdesk.job.scribing import scribe_by_readings
+from crewdesk.job.under_ceiling import sides_read, sides_under
 from crewdesk.length import (
     SIXTY_FOURTH,
     THIRTY_SECOND,
@@ -106,7 +108,8 @@ def doubt(beam: Beam, piece: Piece, what: str, reading: Reading | None = None) -
     if what == "reveal":
         return _reveal(beam, piece, reading)
     return (
-        _by_itself(beam, piece, what, reading)
+        read_for_other(beam, piece, what, reading)
+        or _by_itself(beam, piece, what, reading)
         or _disagrees(beam, piece, what, reading)
         or (_off_the_rough(beam, piece, reading) if what == "run" else None)
         or (_steep(beam, piece, what, reading) if what in ENDS else None)
@@ -114,11 +117,14 @@ def doubt(beam: Beam, piece: Piece, what: str, reading: Reading | None = None) -
 
 
 def doubtful_ceiling(beam: Beam, made: Scribe | None = None) -> str | None:
-    """Return None where a beam's ceiling is believable, else one sentence why not: it goes up or
-    down by a lot between two neighboring stations, and was read so only once.
+    """Return None where a beam's ceiling is believable, else one sentence why not: it was read for
+    another shape of the beam, or goes up or down by a lot between two neighboring stations and
+    was read so only once.
 
     `made` is the scribe of readings that are being typed.
     """
+    if made is None and (why := ceiling_for_other(beam)) is not None:
+        return why
     try:
         made = made or scribe_by_readings(beam)
     except BadInput:
@@ -144,6 +150,8 @@ def _stepped_twice(beam: Beam, side: Side, at: Fraction, other_at: Fraction) -> 
     """Whether two readings of a ceiling step by more than is believed between two stations."""
     times = 0
     for read in beam.pair.ceilings:
+        if side not in sides_read(beam, read):
+            continue
         heights = {one.at: one.height(side) for one in read.stations}
         if at in heights and other_at in heights:
             times += abs(heights[other_at] - heights[at]) > CEILING_STEPS_AT_MOST
@@ -186,7 +194,9 @@ def _disagrees(beam: Beam, piece: Piece, what: str, reading: Reading) -> str | N
     """
     apart = ""
     for one in piece.readings.get(what, ()):
-        if one is reading or _by_itself(beam, piece, what, one) is not None:
+        if one is reading or not holds_still(beam, one):
+            continue
+        if _by_itself(beam, piece, what, one) is not None:
             continue
         if what in OF_KIND["bottom"] and one.when < _sides_up(beam) <= reading.when:
             continue
@@ -203,7 +213,7 @@ def _off_the_rough(beam: Beam, piece: Piece, reading: Reading) -> str | None:
     """A beam's first run is held against its rough length, for there is nothing else; a second
     run, of this side or the other, that agrees with it stands against the rough length."""
     partner = beam.pieces.get(PARTNER[piece.key])
-    again = any(one is not reading for one in piece.readings.get("run", ()))
+    again = any(one is not reading for one in _runs(beam, piece))
     if beam.rough is None or again or (partner is not None and partner.latest("run") is not None):
         return None
     if abs(reading.value - beam.rough) <= ROUGH_OFF_AT_MOST:
@@ -257,7 +267,7 @@ def _run(beam: Beam, piece: Piece, reading: Reading) -> str | None:
             return f"{beam.label} {piece.name}: {refusal.shown(beam.habits.step)}"
     partner = beam.pieces.get(PARTNER[piece.key])
     other = partner.latest("run") if partner else None
-    if partner is None or other is None:
+    if partner is None or other is None or not holds_still(beam, other):
         return None
     apart, width = abs(reading.value - other.value), beam.section.width
     differ = f"The runs of {beam.label} side A and side B differ by {_in(beam, apart)}"
@@ -269,7 +279,7 @@ def _run(beam: Beam, piece: Piece, reading: Reading) -> str | None:
     if None not in squares_of(beam):
         a, b = (reading, other) if piece.key == "A" else (other, reading)
         return _runs_against_squares(beam, a, b)
-    if any(abs(reading.value - one.value) <= width * ASKEW for one in partner.readings["run"]):
+    if any(abs(reading.value - one.value) <= width * ASKEW for one in _runs(beam, partner)):
         return None
     if _read_twice(beam, piece, reading) and _read_twice(beam, partner, other):
         return None
@@ -282,18 +292,17 @@ def _run(beam: Beam, piece: Piece, reading: Reading) -> str | None:
 def _runs_against_squares(beam: Beam, side_a: Reading, side_b: Reading) -> str | None:
     """Return None unless the runs differ by more or less than the squares at both walls say, and
     than laser and square can be off together; else one sentence why not."""
-    first, second = slants_of(beam)
-    if first is None or second is None:
+    squared = a_over_b(beam)
+    if squared is None:
         return None
-    width = beam.section.width
-    lasered, squared = side_a.value - side_b.value, (first.value + second.value) * width
-    within = apart_off(read_with(beam, side_a), read_with(beam, side_b))
-    within += (first.off + second.off) * width + ON_THE_LINE
-    if abs(lasered - squared) <= within:
+    lasered = side_a.value - side_b.value
+    within = apart_off(read_with(beam, side_a), read_with(beam, side_b)) + squared.off
+    within += ON_THE_LINE
+    if abs(lasered - squared.value) <= within:
         return None
     return (
         f"The runs of {beam.label} say that {_longer(beam, lasered, 'side')}, and the squares "
-        f"at both walls that {_longer(beam, squared, 'side')}; they may differ by "
+        f"at both walls that {_longer(beam, squared.value, 'side')}; they may differ by "
         f"{_within(beam, within)}. Read both runs again; if they stay, read "
         "the squares again."
     )
@@ -305,8 +314,13 @@ def _read_twice(beam: Beam, piece: Piece, reading: Reading) -> bool:
         one is not reading
         and abs(one.value - reading.value)
         <= apart_off(read_with(beam, one), read_with(beam, reading))
-        for one in piece.readings.get("run", ())
+        for one in _runs(beam, piece)
     )
+
+
+def _runs(beam: Beam, piece: Piece) -> list[Reading]:
+    """A side's lengths wall to wall that hold for the beam's shape of now."""
+    return [one for one in piece.readings.get("run", ()) if holds_still(beam, one)]
 
 
 def _opening(beam: Beam, piece: Piece, what: str, reading: Reading) -> str | None:

@@ -3,9 +3,9 @@
 from collections.abc import Collection
 
 from crewdesk.job.beam import Beam
-from crewdesk.job.heights import sides_under
 from crewdesk.job.marks import CleatMarks, as_it_is, marks
 from crewdesk.job.piece import Piece
+from crewdesk.job.under_ceiling import sides_under
 from crewdesk.length import Length, Step, Way, show_length
 from crewdesk.trade.cuts.cleat import CleatCut
 

@@ -6,6 +6,7 @@ from typing import NamedTuple
 
 from crewdesk.job.beam import Beam
 from crewdesk.job.scribing import usual_places
+from crewdesk.job.under_ceiling import sides_read, sides_under
 from crewdesk.trade.cuts.side_board import Side
 from crewdesk.trade.cuts.station import Station
 
@@ -25,10 +26,12 @@ class Heights(NamedTuple):
         return tuple(one.at for one in beam.pair.ceiling.stations)
 
     def height(self, beam: Beam, at: Fraction, side: Side) -> Fraction | None:
-        """The height there, as typed or as the record has it; None where it was not read."""
+        """The height there, as typed or as the record has it; None where it was not read, or
+        was read for another shape of the beam."""
         if (at, side) in self.typed:
             return self.typed[at, side]
-        stations = beam.pair.ceiling.stations if beam.pair.ceiling else ()
+        read = beam.pair.ceiling
+        stations = read.stations if read and side in sides_read(beam, read) else ()
         return next((one.height(side) for one in stations if one.at == at), None)
 
     def stations(self, beam: Beam) -> tuple[Station, ...]:
@@ -53,11 +56,3 @@ class Heights(NamedTuple):
     def with_place(self, beam: Beam, at: Fraction) -> "Heights":
         """The same with one place more."""
         return Heights(tuple(sorted({*self.places_over(beam), at})), self.typed)
-
-
-def sides_under(beam: Beam) -> tuple[Side, ...]:
-    """The sides of a beam whose top edge meets the ceiling."""
-    every: tuple[Side, ...] = ("A", "B")
-    return tuple(
-        key for key in every if key in beam.pieces and "ceiling" in beam.pieces[key].traits
-    )

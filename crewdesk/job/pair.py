@@ -6,7 +6,7 @@ from typing import Any, NamedTuple
 
 from crewdesk.errors import NotAllowed
 from crewdesk.job.change import ABSENT, Doc, Edit, Tables, edit, look
-from crewdesk.job.readings import fraction, moment
+from crewdesk.job.readings import FOR, ReadFor, fraction, moment, read_for_of
 from crewdesk.job.words import LONGEST_NAME, brief, checked_line
 from crewdesk.job.written import within
 from crewdesk.trade.cuts.skew import SQUARE, SkewReading
@@ -17,18 +17,22 @@ SQUARES = ("square1", "square2")
 
 
 class CeilingRead(NamedTuple):
-    """The ceiling's heights over one level laser line, station by station from end 1."""
+    """The ceiling's heights over one level laser line, station by station from end 1;
+    `read_for` is the shape of the beam they were read for, None where that isn't known."""
 
     stations: tuple[Station, ...]
     when: datetime
     who: str = ""
     instrument: str = "laser"
+    read_for: ReadFor | None = None
 
     def to_doc(self) -> Doc:
         """As JSON; each station is its place, the height over side A and over side B."""
+        read_for = {} if self.read_for is None else {FOR: self.read_for.to_doc()}
         return {
             "stations": [[str(s.at), str(s.height_a), str(s.height_b)] for s in self.stations],
             **_by(self.when, self.who, self.instrument),
+            **read_for,
         }
 
     @staticmethod
@@ -37,7 +41,9 @@ class CeilingRead(NamedTuple):
         stations = doc["stations"]
         if not isinstance(stations, list) or len(stations) > MOST_STATIONS:
             raise NotAllowed(f"A ceiling is read at up to {MOST_STATIONS} stations.")
-        return CeilingRead(tuple(_station(one) for one in stations), *_read_by(doc, "laser"))
+        return CeilingRead(
+            tuple(_station(one) for one in stations), *_read_by(doc, "laser"), read_for_of(doc)
+        )
 
 
 class SquareRead(NamedTuple):

@@ -27,6 +27,8 @@ ALONG_SLOPE = {
     "edge_b": "length between the walls along the slope at edge B, sides up",
 }
 """What the same are called on a sloped beam, whose lengths are along it, never level."""
+LENGTHS = tuple(ALONG_SLOPE)
+"""The readings between the walls, which are another length for another shape of the beam."""
 READ_TO = {
     "laser": USUAL_INSTRUMENTS.laser.step,
     "tape": USUAL_INSTRUMENTS.tape.step,
@@ -63,6 +65,8 @@ LARGEST = 10**9
 COARSEST_STEP = Fraction(1)
 """The coarsest step that an instrument is read to, in inches."""
 FIRST_YEAR, LAST_YEAR = 1970, 2200
+FOR = "for"
+"""The field of a reading that has the shape of the beam it was taken for."""
 
 
 def reading_name(what: str, *, sloped: bool) -> str:
@@ -70,11 +74,44 @@ def reading_name(what: str, *, sloped: bool) -> str:
     return ALONG_SLOPE.get(what, NAMES[what]) if sloped else NAMES[what]
 
 
+class ReadFor(NamedTuple):
+    """The shape of a beam that something was read for: the kind of `ceiling`, the beam's `width`
+    in inches, and `over` which sides the ceiling was there to be read, for example "AB"."""
+
+    ceiling: str
+    width: Fraction
+    over: str = ""
+
+    def to_doc(self) -> Doc:
+        """As JSON."""
+        over = {"over": self.over} if self.over else {}
+        return {"ceiling": self.ceiling, "width": str(self.width), **over}
+
+    @staticmethod
+    def from_doc(doc: Any) -> "ReadFor":
+        """The shape that `to_doc` wrote; raises `NotAllowed`."""
+        if not isinstance(doc, dict) or not {"ceiling", "width"} <= set(doc):
+            raise NotAllowed(
+                f"What a reading was taken for is its ceiling and width, not {brief(doc)}."
+            )
+        return ReadFor(
+            checked_line(doc["ceiling"], "ceiling of a reading", most=LONGEST_NAME),
+            fraction(doc["width"], "width of a reading"),
+            checked_line(doc.get("over", ""), "sides of a reading", most=LONGEST_NAME),
+        )
+
+
+def read_for_of(doc: Doc) -> ReadFor | None:
+    """Return what a reading was taken for; None where it doesn't say. Raises `NotAllowed`."""
+    return ReadFor.from_doc(doc[FOR]) if FOR in doc else None
+
+
 class Reading(NamedTuple):
     """One reading: `value` in inches; at an end also the `lean` and the `level`'s length.
 
     `typed` keeps what the user wrote; `to` is the step it was read to, in inches, where
-    that is not the instrument's usual one.
+    that is not the instrument's usual one. `read_for` is the shape of the beam that a length
+    was read for, None where that isn't known.
     """
 
     value: Fraction
@@ -85,6 +122,7 @@ class Reading(NamedTuple):
     lean: str = ""
     level: Fraction = Fraction(0)
     to: Fraction | None = None
+    read_for: ReadFor | None = None
 
     @property
     def read_to(self) -> Fraction:
@@ -106,6 +144,8 @@ class Reading(NamedTuple):
             doc["level"] = str(self.level)
         if self.to is not None:
             doc["to"] = str(self.to)
+        if self.read_for is not None:
+            doc[FOR] = self.read_for.to_doc()
         return doc
 
     @staticmethod
@@ -124,6 +164,7 @@ class Reading(NamedTuple):
             lean,
             fraction(doc.get("level", "0"), "level"),
             fraction(doc["to"], "step of a reading") if "to" in doc else None,
+            read_for_of(doc),
         )
 
 

@@ -12,11 +12,11 @@ from crewdesk.job.cut import (
     Part,
     in_words,
 )
-from crewdesk.job.heights import sides_under
 from crewdesk.job.piece import Piece
 from crewdesk.job.scribe_way import line_blade, ridge_slope, scribe_cut_of
 from crewdesk.job.scribing import ToolTaken, scribe_of, tool_taken
 from crewdesk.job.shop_machine import ShopMachine, scriber_for
+from crewdesk.job.under_ceiling import sides_under
 from crewdesk.length import Step, show_length
 from crewdesk.trade.angle import tangent, times
 from crewdesk.trade.cuts.ceiling import Scribe

@@ -13,6 +13,7 @@ from crewdesk.job.change import Change, Tables
 from crewdesk.job.cut import in_sentence, in_words
 from crewdesk.job.pair import CeilingRead, edit_pair
 from crewdesk.job.shop_machine import Scribers, scriber_for
+from crewdesk.job.under_ceiling import heights_over, shape_of
 from crewdesk.length import Step, nearest
 from crewdesk.trade.cuts.ceiling import (
     NEAR_END,
@@ -110,10 +111,11 @@ def scribe_by_readings(beam: Beam, typed: Sequence[Station] | None = None) -> Sc
 
 
 def _scribed(beam: Beam, typed: Sequence[Station]) -> Scribe:
-    _not_the_slope_itself(beam, typed)
+    stations = heights_over(beam, typed)
+    _not_the_slope_itself(beam, stations)
     drop_b = beam.height_b if beam.form.id == "ridge" else None
     return scribe(
-        tuple(typed),
+        stations,
         height_as_cut(beam, "A"),
         drop=beam.drop,
         line_laser=beam.instruments.line_laser,
@@ -217,7 +219,7 @@ def read_ceiling(
     """
     beam = record.beam(row)
     scribe_of(beam, stations)
-    read = CeilingRead(tuple(stations), now, who)
+    read = CeilingRead(heights_over(beam, stations), now, who, read_for=shape_of(beam))
     taken = [one.to_doc() for one in (*beam.pair.ceilings, read)]
     made = edit_pair(record.tables, row, {"ceiling": taken})
     return Change(f"read the ceiling over {beam.label}", (made,), now)

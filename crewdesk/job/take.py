@@ -11,6 +11,7 @@ from crewdesk.job.readings import (
     AFTERWARD,
     ENDS,
     INSTRUMENTS,
+    LENGTHS,
     NAMES,
     OF_KIND,
     OPTIONAL,
@@ -20,6 +21,7 @@ from crewdesk.job.readings import (
 )
 from crewdesk.job.record import JOB_ROW, Record
 from crewdesk.job.stages import Stages
+from crewdesk.job.under_ceiling import shape_of
 from crewdesk.job.words import LONGEST_NAME, checked_line
 from crewdesk.trade.read_length import read_length, read_off
 
@@ -68,6 +70,8 @@ def take(record: Record, spot: Spot, what: str, reading: Reading) -> Change:
     if what not in OF_KIND[piece.kind]:
         raise NotAllowed(f"The {piece.name} takes no reading of {NAMES.get(what, what)}.")
     at = ("beams", spot.beam, "pieces", spot.piece, "readings", what)
+    if what in LENGTHS:
+        reading = reading._replace(read_for=shape_of(beam))
     taken = [one.to_doc() for one in (*piece.readings.get(what, ()), reading)]
     return Change(
         f"read {NAMES[what]} of {beam.label} {piece.name}",

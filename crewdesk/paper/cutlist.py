@@ -9,11 +9,11 @@ from crewdesk.job.believable import doubt
 from crewdesk.job.cleat_lengths import cleats_wait
 from crewdesk.job.edges import EDGE_B, reads_as_one
 from crewdesk.job.forms import USUAL
-from crewdesk.job.heights import sides_under
 from crewdesk.job.how_sure import Sureness, how_sure
 from crewdesk.job.in_plan import compound_cuts
 from crewdesk.job.lumber.spliced import Spliced, splices_of_piece
 from crewdesk.job.marks import BottomMarks, Marks, marks
+from crewdesk.job.other_shape import ceiling_for_other
 from crewdesk.job.piece import NAME_OF, Piece
 from crewdesk.job.readings import ENDS, OF_KIND, reading_name
 from crewdesk.job.record import Record
@@ -21,6 +21,7 @@ from crewdesk.job.scribe_way import ScribeCut, scribe_cut_known
 from crewdesk.job.scribing import scribe_of
 from crewdesk.job.shop_machine import USUAL_MACHINE, ShopMachine
 from crewdesk.job.take import asked_for
+from crewdesk.job.under_ceiling import sides_under
 from crewdesk.job.way_up import way_up_lines
 from crewdesk.length import Step, exact, mixed, show_length
 from crewdesk.paper.board_marks import lines_of, values_of
@@ -192,6 +193,7 @@ def scribe_line(beam: Beam, step: Step, machine: ShopMachine = USUAL_MACHINE) ->
         return f"! {plain(why)}"
     shown = show_length(made.setting, step, way="up")
     short = "".join(f" ! {one.shown(step)}" for one in made.cautions if one.text == DROP_SHORT)
+    short += "".join(f" ! {plain(one)}" for one in filter(None, (ceiling_for_other(beam),)))
     set_to = f"set the scriber to {shown if step.mm else f'{shown} in'}"
     lowest = f"finishes {with_unit(made.lowest_drop, step)} wide"
     kept = "".join(f"; {one}" for one in (*tool_lines(beam, made, machine.scribers, step),

@@ -6,8 +6,8 @@ from typing import Any
 from crewdesk.job.as_built import kept_setting, open_at_ceiling
 from crewdesk.job.beam import Beam
 from crewdesk.job.believable import doubtful_ceiling
-from crewdesk.job.heights import sides_under
 from crewdesk.job.how_sure import scribe_sure
+from crewdesk.job.other_shape import ceiling_for_other
 from crewdesk.job.scribe_way import ScribeCut
 from crewdesk.job.scribing import (
     pry_line,
@@ -17,6 +17,7 @@ from crewdesk.job.scribing import (
     tool_taken,
 )
 from crewdesk.job.shop_machine import USUAL_MACHINE, Scribers, ShopMachine
+from crewdesk.job.under_ceiling import sides_under
 from crewdesk.length import Step, show_length
 from crewdesk.paper.lengths import length_json, with_unit
 from crewdesk.paper.plain import plain
@@ -123,7 +124,7 @@ def scribe_json(
         "reads_from": "slope" if beam.ceiling == "sloped" else "level",
         "lowest_drop": length_json(made.lowest_drop, step),
         "meets_drop": made.meets_drop,
-        "cautions": caution_lines(beam, made),
+        "cautions": [*filter(None, (ceiling_for_other(beam),)), *caution_lines(beam, made)],
         "marks": [
             {
                 "side": mark.side,

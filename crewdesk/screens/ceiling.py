@@ -14,7 +14,7 @@ from textual.widgets import Input, Static
 from crewdesk.errors import BadInput, CrewdeskError
 from crewdesk.job.beam import Beam
 from crewdesk.job.believable import doubtful_ceiling
-from crewdesk.job.heights import sides_under
+from crewdesk.job.other_shape import ceiling_for_other
 from crewdesk.job.pair import MOST_STATIONS, CeilingRead
 from crewdesk.job.piece import Spot
 from crewdesk.job.scribing import (
@@ -24,6 +24,7 @@ from crewdesk.job.scribing import (
     typed_stations,
     usual_places,
 )
+from crewdesk.job.under_ceiling import sides_read, sides_under
 from crewdesk.length import Step, to_type
 from crewdesk.paper.plain import plain
 from crewdesk.paper.scribe_told import caution_lines, scribe_lines, station_rows
@@ -122,14 +123,23 @@ class CeilingPage(Page):
         yield Picture(id="drawn", most_rows=24)
 
     def _rows_of(self, beam: Beam, step: Step) -> list[StationRow]:
-        """The stations as the record has them, and empty ones."""
+        """The stations as the record has them, and empty ones; without the heights that were
+        read for another shape of the beam."""
         self._shown = beam.pair.ceiling
         if self._shown is not None:
-            over = self._sides
-            known = [(s.at, *(s.height(side) for side in over)) for s in self._shown.stations]
+            counts = sides_read(beam, self._shown) or (
+                () if sides_under(beam) else self._sides
+            )
+            known = [
+                (s.at, *(s.height(side) if side in counts else None for side in self._sides))
+                for s in self._shown.stations
+            ]
         else:
             known = [(at,) for at in usual_places(beam)]
-        rows = [self._row_of(*(to_type(one, step) for one in each)) for each in known]
+        rows = [
+            self._row_of(*("" if one is None else to_type(one, step) for one in each))
+            for each in known
+        ]
         return rows + [self._row_of() for _ in range(_LEAST_ROWS - len(rows))]
 
     def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:
@@ -255,7 +265,8 @@ class CeilingPage(Page):
         step = record.job.step
         rows = self._typed
         if not any(any(row[1:]) for row in rows):
-            return Text("Not read yet. At least both ends and the center.")
+            other = ceiling_for_other(record.beam(self._row))
+            return Text(plain(other or "Not read yet. At least both ends and the center."))
         try:
             filled = [row for row in rows if all(row) or not any(row[1:])]
             halves = len(rows) - len(filled)

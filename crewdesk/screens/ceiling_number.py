@@ -5,8 +5,9 @@ from typing import TYPE_CHECKING
 from crewdesk.errors import BadInput
 from crewdesk.job.asked_in_turn import HEIGHT, OverBeam
 from crewdesk.job.beam import Beam
-from crewdesk.job.heights import Heights, sides_under
+from crewdesk.job.heights import Heights
 from crewdesk.job.scribing import check_place, read_ceiling, scribe_of
+from crewdesk.job.under_ceiling import sides_under
 from crewdesk.length import Step, show_length
 from crewdesk.paper.lengths import with_unit
 from crewdesk.paper.plain import plain

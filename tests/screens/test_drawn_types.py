@@ -8,7 +8,7 @@ import pytest
 
 from crewdesk.job import beams, take
 from crewdesk.job.forms import FORMS
-from crewdesk.job.heights import sides_under
+from crewdesk.job.under_ceiling import sides_under
 from crewdesk.job.in_plan import TypedSquare, read_squares
 from crewdesk.job.marks import SideMarks, marks
 from crewdesk.job.piece import Spot

@@ -168,8 +168,9 @@ def _stations(beam: Beam, step: Step) -> list[tuple[str, tuple[str, str, str]]]:
         return show_length(length, step)
 
     if (read := beam.pair.ceiling) is not None:
+        counts = sides_read(beam, read) if sides_under(beam) else ("A", "B")
         known = [
-            ("", (shown(s.at), shown(s.height_a), shown(s.height_b)))
+            ("", (shown(s.at), *(shown(s.height(k)) if k in counts else "" for k in ("A", "B"))))
             for s in read.stations[:_MOST_STATIONS]
         ]
         more = len(read.stations) - _MOST_STATIONS
