@@ -97,6 +97,8 @@ def _brief(one: ChangedCut) -> str:
     cut = CUTS[one.step_id]
     if not one.figures:
         why = "edge B was not read" if one.asks else "a reading taken since is doubtful"
+        if one.asks.startswith(_SLANTS_NOW):
+            why = "its slant was not known"
         return f"{cut.verb.split()[0]}, and {why}"
     first = one.figures[0]
     after, less, more = told_of(first.name, one)
@@ -132,6 +134,8 @@ def _now_made(one: ChangedCut, first: ChangedFigure) -> str:
     return f"{first.now.shown}{_inch(first.name, first.now)}"
 
 
+SLANTS = ("end1_offset", "end2_offset")
+"""The figures of how far edge A of a bottom or top runs past edge B."""
 _RELIEFS = ("relief1", "relief2")
 AT_LEAST = ("bevel1_deg", "bevel2_deg")
 """The figures of which more than is needed does no harm: a back bevel never shows."""
@@ -142,12 +146,28 @@ def is_slant(name: str, cut: ChangedCut) -> bool:
     return name.endswith("_offset") and cut.spot.piece in ("bottom", "top")
 
 
+_SLANTS_NOW = "Its slant was not known when it was cut."
+
+
+def slants_now(cut: AsCut, slants: Figures) -> str:
+    """Return what the ends of a board are today that was cut before its slant was known; ""
+    where there are none."""
+    if not slants:
+        return ""
+    ends = (f"{_slanting(cut, one)} at end {name[3]}" for name, one in slants.items())
+    return f"{_SLANTS_NOW} Its slant now is {' and '.join(ends)}."
+
+
 def _slant(one: ChangedCut, figure: Figure) -> str:
+    return _slanting(one.cut, figure)
+
+
+def _slanting(cut: AsCut, figure: Figure) -> str:
     """Which edge runs past the other, and by how much."""
     if not figure.exact:
         return "square"
     long, short = ("A", "B") if figure.exact > 0 else ("B", "A")
-    step = STEPS[one.cut.step]
+    step = STEPS[cut.step]
     return f"edge {long} past edge {short} by {_by(figure, step)}{'' if step.mm else ' in'}"
 
 

@@ -23,10 +23,18 @@ from crewdesk.job.as_set import OWN_LENGTH, Setting, as_set, settings_changed
 from crewdesk.job.beam import Beam
 from crewdesk.job.believable import doubt
 from crewdesk.job.change import Doc
-from crewdesk.job.changed_cut import AT_LEAST, TOOLS, ChangedCut, ChangedFigure
+from crewdesk.job.changed_cut import (
+    AT_LEAST,
+    SLANTS,
+    TOOLS,
+    ChangedCut,
+    ChangedFigure,
+    slants_now,
+)
 from crewdesk.job.cut_figures import READINGS, AsCut, Figure, Figures, KeptCut
 from crewdesk.job.cut_today import BACK, is_none_where_lacking, unread_since, values_today
 from crewdesk.job.kept_clash import why_not_kept
+from crewdesk.job.pair import SQUARES
 from crewdesk.job.piece import Piece, Spot, StepMark
 from crewdesk.length import STEPS, show_length
 from crewdesk.trade.cuts.pitch import read_pitch
@@ -52,7 +60,8 @@ def compared(
     tolerance = _tolerance(beam, built, piece, step_id, mark, cut)
     figures = _differing(cut.figures, today, tolerance)
     doubts = tuple(_doubts(beam, piece, step_id, mark))
-    asks = unread_since(beam, piece, step_id, mark.when)
+    slants = _slants_since(cut, today, tolerance)
+    asks = unread_since(beam, piece, step_id, mark.when) or slants_now(cut, slants)
     if not figures and not doubts and not asks:
         return None
     kept = False
@@ -60,6 +69,7 @@ def compared(
         since = _since_kept(built, piece, step_id, cut, mark.kept, tolerance)
         kept = not _otherwise_than_kept(figures, mark.kept.figures, today, since)
         kept = kept and not unread_since(beam, piece, step_id, mark.kept.when)
+        kept = kept and slants.keys() <= mark.kept.figures.keys()
     causes, settings = _parts(beam, built, piece, step_id, mark, cut)
     gone = beam.is_gone(piece, step_id)
     much = bool(doubts or asks or any(one.much for one in figures))
@@ -278,6 +288,19 @@ def _doubts(beam: Beam, piece: Piece, step_id: str, mark: StepMark) -> Iterator[
             found = doubt(beam, beam.pieces[source.piece], source.what)
             if found is not None:
                 yield found
+
+
+def _slants_since(cut: AsCut, today: Figures, tolerance: _Tolerance) -> Figures:
+    """The slants of today, by their names, of a board that was cut while nothing said at which
+    end it slants; those that are too little to matter don't count."""
+    edges = [cut.figures[name].exact for name in _EDGES if name in cut.figures]
+    if len(set(edges)) < 2 or any(name in cut.readings for name in SQUARES):
+        return {}
+    return {
+        name: one
+        for name, one in today.items()
+        if name in SLANTS and name not in cut.figures and tolerance.passed(name, one.exact)
+    }
 
 
 def _parts(

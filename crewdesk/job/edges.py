@@ -8,11 +8,14 @@ from collections.abc import Sequence
 from fractions import Fraction
 from typing import Final
 
+from crewdesk.errors import BadInput
 from crewdesk.job.beam import Beam
+from crewdesk.job.bottoms import top_cut_of
 from crewdesk.job.cut import in_sentence
 from crewdesk.job.how_sure import read_with, runs_of, squares_of
 from crewdesk.job.piece import Piece
 from crewdesk.job.walls import BOTH
+from crewdesk.length import exact
 from crewdesk.trade.cuts.board_end import BoardEnd
 from crewdesk.trade.cuts.instruments import apart_off
 
@@ -42,8 +45,10 @@ def unread_edge(beam: Beam, piece: Piece, what: str) -> str | None:
 
 
 def slant_unknown(beam: Beam, piece: Piece) -> str | None:
-    """Return None unless a bottom's two edges differ and no square says at which end; else one
-    sentence. Lengths of the user's own count in place of the slants."""
+    """Return None unless a bottom's or a top's two edges differ and no square says at which end;
+    else one sentence. Lengths of the user's own count in place of the slants."""
+    if piece.kind == "top":
+        return _top_slant_unknown(beam, piece)
     edge_a, edge_b = piece.latest("opening"), piece.latest("edge_b")
     if edge_a is None or edge_b is None or edge_a.value == edge_b.value:
         return None
@@ -53,6 +58,20 @@ def slant_unknown(beam: Beam, piece: Piece) -> str | None:
     return (
         f"Edge A and edge B of {beam.label} {piece.name} differ by {by}, and nothing says at which "
         "end the slant is; read the square at each wall, or give your own lengths for the board."
+    )
+
+
+def _top_slant_unknown(beam: Beam, piece: Piece) -> str | None:
+    try:
+        cut = top_cut_of(beam)
+    except BadInput:  # what is wrong with a side's own reading is said there
+        return None
+    if cut is None or all(end.known for end in cut.ends):
+        return None
+    by = in_sentence(abs(exact(cut.rooms[0]) - exact(cut.rooms[1])), beam.habits.step)
+    return (
+        f"Edge A and edge B of {beam.label} {piece.name} differ by {by}, by the sides' readings, "
+        "and nothing says at which end the slant is; read the square at each wall."
     )
 
 

@@ -9,7 +9,7 @@ from fractions import Fraction
 from crewdesk.job.beam import Beam
 from crewdesk.job.believable import doubt, doubtful_ceiling
 from crewdesk.job.changed_cuts import held_by
-from crewdesk.job.edges import unread_edge
+from crewdesk.job.edges import slant_unknown, unread_edge
 from crewdesk.job.how_sure import runs_of
 from crewdesk.job.needs import BEAM, EARLIER, OUT_OF_SQUARE, Need
 from crewdesk.job.piece import Piece
@@ -113,7 +113,16 @@ def _readings(beam: Beam, piece: Piece, step: Step, need: Need) -> str | None:
             f"The {NAMES[need.what]} is never read on {beam.label} {pieces[0].name}, so "
             f"'{step.name}' can't need it; change what it needs, on the Stages page."
         )
-    return next((no for one in pieces if (no := _reading(beam, one, need.what))), None)
+    missing = next((no for one in pieces if (no := _reading(beam, one, need.what))), None)
+    if missing is None and follows_runs(piece, need):
+        return slant_unknown(beam, piece)
+    return missing
+
+
+def follows_runs(piece: Piece, need: Need) -> bool:
+    """Whether a need is that of the sides' runs by a top board, which nothing else is cut by:
+    they must also say at which end it slants."""
+    return piece.kind == "top" and (need.what, need.who) == ("run", "sides")
 
 
 def unread_ceiling(beam: Beam) -> str | None:

@@ -255,15 +255,6 @@ def _higher(beam: Beam) -> Fraction:
     return beam.section.height - beam.height_b
 
 
-def runs_apart_off(beam: Beam) -> Fraction | None:
-    """Return how far the difference of both sides' runs can be off, in inches; None until both
-    were read."""
-    runs = runs_of(beam)
-    if len(runs) < 2:
-        return None
-    return apart_off(read_with(beam, runs[0]), read_with(beam, runs[1]))
-
-
 def runs_of(beam: Beam) -> list[Reading]:
     """The sides' lengths wall to wall that were read."""
     return [run for side in _sides(beam) if (run := side.latest("run")) is not None]

@@ -9,7 +9,7 @@ from crewdesk.errors import NotAllowed
 from crewdesk.job.as_built import side_thickness
 from crewdesk.job.beam import Beam
 from crewdesk.job.change import Change
-from crewdesk.job.how_sure import a_over_b, runs_apart_off, slants_of
+from crewdesk.job.how_sure import a_over_b, slants_of
 from crewdesk.job.pair import SquareRead, edit_pair
 from crewdesk.job.piece import Piece
 from crewdesk.job.readings import ENDS, Reading
@@ -131,7 +131,8 @@ def compound_cuts(
 
 
 def bottom_edges(beam: Beam) -> BottomEdges | None:
-    """The bottom board's two edges, from the square or from the sides' runs or from both."""
+    """The bottom board's two edges, from the square or from the sides' runs or from both. Whether
+    both agree is said of the runs (see `crewdesk.job.believable`)."""
     if "A" not in beam.pieces or "B" not in beam.pieces:
         return None
     runs = [run.value for key in "AB" if (run := beam.pieces[key].latest("run"))]
@@ -140,9 +141,8 @@ def bottom_edges(beam: Beam) -> BottomEdges | None:
         if beam.pair.skews is None:
             return None
         slants = sum((one.value for one in slants_of(beam) if one is not None), Fraction(0))
-        return edges_by(section.width, across, slants, None, Fraction(0))
+        return edges_by(section.width, across, slants, None)
     # One square alone leaves the other wall to the runs: there is nothing to check them against.
-    by_squares, runs_off = a_over_b(beam), runs_apart_off(beam)
+    by_squares = a_over_b(beam)
     per_inch = None if by_squares is None else by_squares.value / section.width
-    allowed = (runs_off or Fraction(0)) + (by_squares.off if by_squares else Fraction(0))
-    return edges_by(section.width, across, per_inch, (runs[0], runs[1]), allowed)
+    return edges_by(section.width, across, per_inch, (runs[0], runs[1]))

@@ -8,7 +8,7 @@ from crewdesk.job.beam import Beam
 from crewdesk.job.believable import doubt, doubtful_ceiling
 from crewdesk.job.changed_cuts import held_cuts
 from crewdesk.job.edges import slant_unknown, unread_edge
-from crewdesk.job.gates import unread_ceiling
+from crewdesk.job.gates import follows_runs, unread_ceiling
 from crewdesk.job.needs import CEILING, OUT_OF_SQUARE
 from crewdesk.job.pair import SQUARES
 from crewdesk.job.piece import Piece, Spot
@@ -63,7 +63,8 @@ def missing_of(stages: Stages, beam: Beam, piece: Piece) -> Iterator[Missing]:
         waiting = {need.what for need in step.needs if _waits(stages, beam, piece, need)}
         waiting |= {one for what in waiting for one in BESIDE.get(what, ())}
         for need in step.needs:
-            if need.sort == OUT_OF_SQUARE and slant_unknown(beam, piece) is not None:
+            slants = need.sort == OUT_OF_SQUARE or follows_runs(piece, need)
+            if slants and slant_unknown(beam, piece) is not None:
                 yield Missing(TO_READ, spot, SQUARES, NO_SLANT)
             elif need.what == CEILING:
                 first = next(one for one in beam.pieces.values() if _ahead(one, step))

@@ -31,8 +31,9 @@ def heights_over(beam: Beam, stations: Iterable[Station]) -> tuple[Station, ...]
 
 
 def shape_of(beam: Beam) -> ReadFor:
-    """Return the shape that a reading taken now is taken for."""
-    return ReadFor(beam.ceiling, beam.section.width, "".join(sides_under(beam)))
+    """Return the shape that a reading taken now is taken for; the ceiling of a beam that hangs
+    below it is read over both sides."""
+    return ReadFor(beam.ceiling, beam.section.width, "".join(sides_under(beam)) or "AB")
 
 
 def sides_read(beam: Beam, read: CeilingRead | None) -> tuple[Side, ...]:

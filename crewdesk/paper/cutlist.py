@@ -17,13 +17,14 @@ from crewdesk.job.other_shape import ceiling_for_other
 from crewdesk.job.piece import NAME_OF, Piece
 from crewdesk.job.readings import ENDS, OF_KIND, reading_name
 from crewdesk.job.record import Record
+from crewdesk.job.ridge_line import falls, rise_in_12
 from crewdesk.job.scribe_way import ScribeCut, scribe_cut_known
 from crewdesk.job.scribing import scribe_of
 from crewdesk.job.shop_machine import USUAL_MACHINE, ShopMachine
 from crewdesk.job.take import asked_for
 from crewdesk.job.under_ceiling import sides_under
 from crewdesk.job.way_up import way_up_lines
-from crewdesk.length import Step, exact, mixed, show_length
+from crewdesk.length import Step, mixed, show_length
 from crewdesk.paper.board_marks import lines_of, values_of
 from crewdesk.paper.compound_told import compound_json
 from crewdesk.paper.gaps_told import gap_cautions_told, gap_line, gap_values
@@ -56,8 +57,6 @@ from crewdesk.trade.cuts.ceiling import DROP_SHORT, Scribe
 from crewdesk.trade.cuts.pitch import PER_FOOT
 
 _MARGIN = 10
-_CHOSEN_RISE = 16
-"""A pitch in up to sixteenths in 12 was given as one, not in degrees."""
 NO_PITCH = "This beam is sloped and its pitch was not read; its sides have no marks until it is."
 
 
@@ -170,10 +169,11 @@ def about_beam(beam: Beam, step: Step) -> str:
     if beam.form.id not in (USUAL, "uneven"):
         about += f"; {beam.form.name}"
     if beam.ceiling == "sloped" and beam.pitch is not None:
-        rise = exact(beam.pitch.tangent) * PER_FOOT
-        steep = f"{mixed(rise)}/{PER_FOOT}, " if rise.denominator <= _CHOSEN_RISE else ""
+        rise = rise_in_12(beam.pitch)
+        steep = "" if rise is None else f"{mixed(rise)}/{PER_FOOT}, "
         low = wall(beam, beam.low)
-        about += f"; sloped {steep}{degrees_shown(beam.pitch.degrees)}, low at {low}"
+        slopes = "ridge falls" if falls(beam) else "sloped"
+        about += f"; {slopes} {steep}{degrees_shown(beam.pitch.degrees)}, low at {low}"
     return about
 
 

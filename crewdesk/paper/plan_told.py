@@ -3,7 +3,6 @@
 from collections.abc import Mapping
 from fractions import Fraction
 
-from crewdesk.errors import BadInput
 from crewdesk.job.as_built import side_thickness
 from crewdesk.job.beam import Beam
 from crewdesk.job.edges import taken_as_square
@@ -45,8 +44,6 @@ def plan_lines(
         end = with_unit(ridge.side.plumb_height, step)
         lines.append(f"at the ridge beam: {end} down its face")
         lines += [caution.shown(step) for caution in ridge.cautions]
-    if piece.kind == "side":
-        lines += _in_two_ways(beam)
     if piece.kind == "bottom" and beam.pair.skews is not None and not piece.latest("opening"):
         edges = bottom_edges(beam)
         if edges is not None:
@@ -60,7 +57,6 @@ def plan_lines(
                 longer = "A" if edges.a_over_b > 0 else "B"
                 by = with_unit(abs(edges.a_over_b), step)
                 lines.append(f"by the walls in plan: edge {longer} is the longer by {by}")
-            lines += [caution.shown(step) for caution in edges.cautions]
     return lines
 
 
@@ -76,16 +72,6 @@ def square_lines(beam: Beam, piece: Piece) -> list[str]:
     told = taken_as_square(cut.ends, [end for end in BOTH if beam.pair.square(end) is None])
     own = [one.shown(beam.habits.step) for one in cut.cautions if one.text == OTHER_SLANTS]
     return ([told] if told else []) + own
-
-
-def _in_two_ways(beam: Beam) -> list[str]:
-    """Where the square and the sides' runs tell of other walls, the sentence for it: a side
-    is cut long before the bottom."""
-    try:
-        edges = bottom_edges(beam)
-    except BadInput:  # Runs so far apart are doubted by themselves.
-        return []
-    return [] if edges is None else [caution.shown(beam.habits.step) for caution in edges.cautions]
 
 
 def wall_mark(beam: Beam, end: int, step: Step) -> tuple[str, str, tuple[str, ...]]:

@@ -79,7 +79,8 @@ class Ask(NamedKeys, Question[Answer | None]):
     """Some lines to fill in. `check` raises what is wrong with an answer; it is told in
     place, the line it is about is gone to, and nothing is lost. `live` tells what follows
     from the lines as one types; `asks` gives other labels for lines by their keys, by what
-    stands in the lines. Enter goes on to the next line, and from the last answers."""
+    stands in the lines, and `choose` other choices. Enter goes on to the next line, and from
+    the last answers."""
 
     KEYS_OF = "Any question"
     TYPED_ON = True
@@ -98,12 +99,14 @@ class Ask(NamedKeys, Question[Answer | None]):
         about: str = "",
         live: Callable[[Answer], str] | None = None,
         asks: Callable[[Answer], Mapping[str, str]] | None = None,
+        choose: Callable[[Answer], Mapping[str, str]] | None = None,
     ) -> None:
         super().__init__()
         self._title = title
         self._about = about
         self._live = live
         self._asks = asks
+        self._choose = choose
         self._lines = lines
         self._check = check
         self._does = does
@@ -160,6 +163,12 @@ class Ask(NamedKeys, Question[Answer | None]):
             for line in self._lines:
                 label = self.query_one(f"#asks-{line.key}", Label)
                 label.update(plain(other.get(line.key, line.asks)))
+        if self._choose is not None:
+            others = self._choose(self.answer())
+            for line in self._lines:
+                if line.choices:
+                    choices = self.query_one(f"#choices-{line.key}", Static)
+                    choices.update(plain(others.get(line.key, line.choices)))
 
     @on(DescendantFocus)
     def show_choices(self) -> None:

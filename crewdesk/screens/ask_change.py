@@ -22,9 +22,11 @@ def ask_change(
     does: str = "Save",
     about: str = "",
     asks: Callable[[Answer], Mapping[str, str]] | None = None,
+    choose: Callable[[Answer], Mapping[str, str]] | None = None,
     then: Callable[[Change], None] | None = None,
 ) -> None:
-    """Ask, and make the change of the job that `act` gives for the answer; `asks` as in `Ask`.
+    """Ask, and make the change of the job that `act` gives for the answer; `asks` and
+    `choose` as in `Ask`.
     `then` is called with the change once it is made."""
 
     def check(answer: Answer) -> None:
@@ -44,7 +46,8 @@ def ask_change(
             then(made[-1])
 
     app.push_screen(
-        Ask(title, tuple(lines), check, does=does, about=about, asks=asks), callback=given
+        Ask(title, tuple(lines), check, does=does, about=about, asks=asks, choose=choose),
+        callback=given,
     )
 
 

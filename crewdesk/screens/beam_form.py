@@ -12,6 +12,7 @@ from crewdesk.job.change import Change
 from crewdesk.job.forms import FORM_CHOICES, FORMS_TYPED, USUAL, ceiling_typed, form_typed
 from crewdesk.job.piece import Spot
 from crewdesk.job.record import Record
+from crewdesk.job.ridge_line import ridge_falls
 from crewdesk.job.words import checked_name
 from crewdesk.length import mixed
 from crewdesk.screens.ask import Answer, Line
@@ -48,9 +49,20 @@ _MAYBE = (
 _ON_RIDGE: Mapping[str, str] = {
     "height": "Drop from the ridge",
     "height_b": "Drop at side B",
+    "ceiling": "Ridge",
     "pitch": "Pitch over side A",
+    "low": "Lower end, if it falls",
 }
 """What some lines ask of a beam along a ridge."""
+
+
+_CHOICES_ON_RIDGE: Mapping[str, str] = {
+    "ceiling": (
+        "flat: the ridge is level, also where the ceiling slopes down on both sides of it; "
+        "sloped: the ridge itself falls from one end to the other"
+    ),
+}
+"""The choices of some lines of a beam along a ridge."""
 
 
 def ask_beam(app: "CrewdeskApp", row: str | None, *, like: str | None = None) -> None:
@@ -74,8 +86,18 @@ def ask_beam(app: "CrewdeskApp", row: str | None, *, like: str | None = None) ->
         act,
         does="Save" if beam else "Add the beam",
         asks=_asks,
-        then=None if beam else lambda change: _go_to_new(app, change),
+        choose=_choices,
+        then=lambda change: _then(app, change, is_new=beam is None),
     )
+
+
+def _then(app: "CrewdeskApp", change: Change, *, is_new: bool) -> None:
+    """Say what a beam's ridge does where it falls, and go to a new beam."""
+    for table, row in change.rows:
+        if table == "beams" and (falls := ridge_falls(app.record.beam(row))):
+            app.tell(f"{app.last_told}  {falls}", "wrong" if app.cuts.told else "saved")
+    if is_new:
+        _go_to_new(app, change)
 
 
 def _go_to_new(app: "CrewdeskApp", change: Change) -> None:
@@ -89,10 +111,19 @@ def _go_to_new(app: "CrewdeskApp", change: Change) -> None:
 
 def _asks(answer: Answer) -> Mapping[str, str]:
     """What the lines ask of a beam of the type that is typed."""
+    return _ON_RIDGE if _is_ridge(answer) else {}
+
+
+def _choices(answer: Answer) -> Mapping[str, str]:
+    """The choices for a beam of the type that is typed."""
+    return _CHOICES_ON_RIDGE if _is_ridge(answer) else {}
+
+
+def _is_ridge(answer: Answer) -> bool:
     try:
-        return _ON_RIDGE if form_typed(answer["form"]).id == "ridge" else {}
+        return form_typed(answer["form"]).id == "ridge"
     except CrewdeskError:
-        return {}
+        return False
 
 
 def _length(value: Fraction | None) -> str:

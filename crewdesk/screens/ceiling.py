@@ -127,9 +127,7 @@ class CeilingPage(Page):
         read for another shape of the beam."""
         self._shown = beam.pair.ceiling
         if self._shown is not None:
-            counts = sides_read(beam, self._shown) or (
-                () if sides_under(beam) else self._sides
-            )
+            counts = sides_read(beam, self._shown) or (() if sides_under(beam) else self._sides)
             known = [
                 (s.at, *(s.height(side) if side in counts else None for side in self._sides))
                 for s in self._shown.stations

@@ -13,6 +13,7 @@ from crewdesk.job.piece import Piece
 from crewdesk.job.readings import ENDS, NAMES, OF_KIND, Reading, reading_name
 from crewdesk.job.record import Record
 from crewdesk.job.scribing import usual_places
+from crewdesk.job.under_ceiling import sides_read, sides_under
 from crewdesk.length import Step, show_length
 from crewdesk.paper.cutlist import wall
 from crewdesk.paper.lengths import degrees_shown
@@ -22,6 +23,7 @@ from crewdesk.paper.taped.pages import Pages, Strip, gap, height_of
 from crewdesk.paper.taped.paragraphs import lines_strip
 from crewdesk.paper.taped.pen import GREY, lead
 from crewdesk.paper.taped.type_sizes import TYPE
+from crewdesk.trade.cuts.ceiling import SIDES
 
 _ROW = 25.0
 """High enough to write in with a carpenter's pencil, in points."""
@@ -168,9 +170,17 @@ def _stations(beam: Beam, step: Step) -> list[tuple[str, tuple[str, str, str]]]:
         return show_length(length, step)
 
     if (read := beam.pair.ceiling) is not None:
-        counts = sides_read(beam, read) if sides_under(beam) else ("A", "B")
+        counts = sides_read(beam, read) if sides_under(beam) else SIDES
+        over_a, over_b = (side in counts for side in SIDES)
         known = [
-            ("", (shown(s.at), *(shown(s.height(k)) if k in counts else "" for k in ("A", "B"))))
+            (
+                "",
+                (
+                    shown(s.at),
+                    shown(s.height_a) if over_a else "",
+                    shown(s.height_b) if over_b else "",
+                ),
+            )
             for s in read.stations[:_MOST_STATIONS]
         ]
         more = len(read.stations) - _MOST_STATIONS

@@ -134,7 +134,7 @@ def edges_by(
     bottom_width: Fraction,
     by_square: Fraction | None,
     lengths: tuple[Fraction, Fraction] | None,
-    allowed: Fraction,
+    allowed: Fraction | None = None,
 ) -> BottomEdges:
     """Return edge A and edge B by the walls, by the lengths of sides A and B over their show
     faces, or by both, each checked by the other. `by_square` is how much longer side A is by the
@@ -145,7 +145,7 @@ def edges_by(
     the middle; between two straight walls a length changes evenly across the beam, by
     `total` an inch. So edge A is side A less total x (width - bottom_width) / 2.
     Lengths win over the square where both were read, for they span more of the wall.
-    Two results further apart than `allowed` inches get a caution.
+    Two results further apart than `allowed` inches get a caution; none where it isn't given.
 
     Raises `BadInput`.
     """
@@ -179,8 +179,9 @@ def edges_by(
         )
     inset = total * (width - bottom_width) / 2
     off = None if by_square is None else abs(by_square - total) * width
-    told = (
-        (
+    told: tuple[Caution, ...] = ()
+    if off is not None and allowed is not None and off > allowed:
+        told = (
             caution(
                 "The square and the two lengths are {off} in apart over the beam's width, "
                 "more than {allowed} in. Read both again before cutting.",
@@ -188,9 +189,6 @@ def edges_by(
                 allowed=mixed(rounded_up(allowed, SIXTY_FOURTH)),
             ),
         )
-        if off is not None and off > allowed
-        else ()
-    )
     return BottomEdges(
         lengths[0] - inset, lengths[1] + inset, total * bottom_width, total, off, told
     )

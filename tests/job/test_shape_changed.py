@@ -1,0 +1,308 @@
+"""What was read for one shape of a beam is doubted once the beam has another one."""
+
+import json
+from datetime import timedelta
+from fractions import Fraction as Fr
+
+import pytest
+
+from crewdesk.job import beams, take
+from crewdesk.job.believable import doubt, doubtful_ceiling
+from crewdesk.job.exchange import from_document, to_document
+from crewdesk.job.heights import Heights
+from crewdesk.job.in_plan import TypedSquare, read_squares
+from crewdesk.job.pair import CeilingRead
+from crewdesk.job.readings import Reading
+from crewdesk.job.record import Record
+from crewdesk.job.scribing import scribe_of
+from crewdesk.paper.cutlist import cut_list
+from crewdesk.trade.read_length import read_length
+from tests.job.test_cut_figures import BOTTOM, A, B, Work
+
+SLOPED = {"ceiling": "sloped", "pitch": "5/12"}
+LEVEL_LINE = (("0", "14", "13 3/4"), ("60", "14 1/4", "13 1/2"), ("120", "14 1/8", "13 3/4"))
+
+
+@pytest.fixture
+def work(record, now):
+    return Work(record, now)
+
+
+def change(work, **fields) -> str:
+    return work.make(beams.change_beam(work.record, "1", fields, work.now()))
+
+
+def wide(work, width: str) -> str:
+    section = work.record.beam("1").section._replace(width=read_length(width))
+    return change(work, section=section)
+
+
+def doubted(work, key: str, what: str = "run") -> str:
+    beam = work.record.beam("1")
+    return doubt(beam, beam.piece(key), what) or ""
+
+
+def runs(work, a: str = "120", b: str = "120") -> None:
+    for side, run in ((A, a), (B, b)):
+        work.read(side, "run", run)
+        work.read(side, "end1", "0", "in")
+        work.read(side, "end2", "0", "in")
+
+
+def ripped(work) -> None:
+    for step in ("rip-side", "ease", "sand", "cleat-line", "tape", "scrape"):
+        work.tick(step, A, B)
+
+
+def unsaid(record) -> Record:
+    """The job as an older version exported it, without its history: nothing says what its
+    readings were taken for."""
+    doc = to_document(record.tables, [])
+    text = json.dumps(doc)
+    doc = json.loads(text)
+    doc.pop("history", None)
+    for beam in doc["beams"].values():
+        for piece in beam["pieces"].values():
+            for taken in piece.get("readings", {}).values():
+                for one in taken:
+                    one.pop("for", None)
+        for one in beam.get("pair", {}).get("ceiling", []):
+            one.pop("for", None)
+    return Record(from_document(doc)[0])
+
+
+# A ceiling of the other kind.
+
+
+def test_a_level_run_is_doubted_along_a_slope_and_the_change_says_so(work) -> None:
+    """120 level at 5/12 is 130 along it: 5, 12, 13."""
+    runs(work)
+    ripped(work)
+    assert work.state(A, "cut-side") == "ready"
+    told = change(work, **SLOPED)
+    assert told.startswith(
+        "Great room Ridge: its sides' lengths were read for a flat ceiling; read them again along "
+        "the slope."
+    )
+    assert doubted(work, "A") == (
+        "Great room Ridge side A: its run along the bottom line was read for a flat ceiling. "
+        "Read it again along the slope."
+    )
+    assert work.gate(A, "cut-side") == doubted(work, "A")
+    assert work.state(B, "cut-side") == "not ready"
+    lines = cut_list("hill", work.record).lines
+    assert sum("Read it again along the slope." in one for one in lines) == 2
+    # Read along the slope it counts, and does not have to agree with the level one.
+    work.read(A, "run", "130")
+    assert doubted(work, "A") == ""
+    assert work.state(A, "cut-side") == "ready"
+    assert doubted(work, "B")
+    work.read(B, "run", "130")
+    assert doubted(work, "B") == ""
+
+
+def test_a_second_reading_alike_confirms_it(work) -> None:
+    runs(work)
+    change(work, **SLOPED)
+    work.read(A, "run", "120")
+    assert doubted(work, "A") == ""
+
+
+def test_a_run_along_a_slope_is_doubted_under_a_flat_ceiling(work) -> None:
+    change(work, **SLOPED)
+    runs(work, "130", "130")
+    told = change(work, ceiling="flat", pitch="")
+    assert told == (
+        "Great room Ridge: its sides' lengths were read for a sloped ceiling; read them again "
+        "level."
+    )
+    assert "Read it again level." in doubted(work, "A")
+
+
+def test_changed_back_it_holds_again(work) -> None:
+    runs(work)
+    change(work, **SLOPED)
+    assert doubted(work, "A")
+    change(work, ceiling="flat", pitch="")
+    assert doubted(work, "A") == ""
+
+
+def test_undone_nothing_is_doubted(job, now) -> None:
+    work = Work(job.record, now)
+    typed = take.typed_reading(job.record, "run", "120", work.now())
+    job.make(take.take(job.record, A, "run", typed))
+    before = json.dumps(job.record.tables["beams"]["1"], sort_keys=True)
+    job.make(beams.change_beam(job.record, "1", SLOPED, work.now()))
+    assert doubted(work, "A")
+    job.undo(work.now())
+    assert doubted(work, "A") == ""
+    assert json.dumps(job.record.tables["beams"]["1"], sort_keys=True) == before
+
+
+def test_without_a_history_nothing_is_known_until_the_change(work) -> None:
+    """What an older version wrote says nothing; a change made here says what it was before."""
+    runs(work)
+    work.ceiling(LEVEL_LINE)
+    change(work, **SLOPED)
+    assert doubted(work, "A")
+    came = Work(unsaid(work.record), work.now())
+    assert doubted(came, "A") == ""
+    assert doubtful_ceiling(came.record.beam("1")) is None
+    change(came, ceiling="flat", pitch="")
+    assert "for a sloped ceiling" in doubted(came, "A")
+    assert "for a sloped ceiling" in (doubtful_ceiling(came.record.beam("1")) or "")
+
+
+def test_what_it_was_read_for_goes_out_and_comes_in(work) -> None:
+    runs(work)
+    work.ceiling(LEVEL_LINE)
+    change(work, **SLOPED)
+    doc = json.loads(json.dumps(to_document(work.record.tables, [])))
+    reading = doc["beams"]["1"]["pieces"]["A"]["readings"]["run"][0]
+    assert reading["for"] == {"ceiling": "flat", "width": "8", "over": "AB"}
+    assert "for" not in doc["beams"]["1"]["pieces"]["A"]["readings"]["end1"][0]
+    came = Work(Record(from_document(doc)[0]), work.now())
+    assert doubted(came, "A") == doubted(work, "A") != ""
+    assert Reading.from_doc(reading).to_doc() == reading
+    heights = doc["beams"]["1"]["pair"]["ceiling"][0]
+    assert CeilingRead.from_doc(heights).to_doc() == heights
+
+
+@pytest.mark.parametrize("bad", ["flat", {"ceiling": "flat"}, {"ceiling": 3, "width": "8"}])
+def test_what_makes_no_sense_is_refused(work, refusing, bad) -> None:
+    doc = {"value": "120", "when": work.now().isoformat(), "for": bad}
+    assert refusing(Reading.from_doc, doc)
+
+
+def test_a_reading_of_a_machine_that_did_not_know_is_doubted_once_merged(work) -> None:
+    """It says what it was taken for itself, so it doesn't matter when the change was made."""
+    typed = beams.change_beam(work.record, "1", SLOPED, work.now())
+    there = Work(unsaid(work.record), work.now() + timedelta(days=1))
+    runs(there)
+    work.make(typed)
+    taken = there.record.tables["beams"]["1"]["pieces"]["A"]["readings"]
+    work.record.tables["beams"]["1"]["pieces"]["A"]["readings"] = taken
+    work.record.forget([("beams", "1")])
+    assert "for a flat ceiling" in doubted(work, "A")
+
+
+def test_the_heights_off_a_level_line_are_read_again(work) -> None:
+    runs(work)
+    work.ceiling((("0", "14", "14"), ("60", "14 1/4", "14"), ("120", "14 1/8", "14")))
+    told = change(work, **SLOPED)
+    beam = work.record.beam("1")
+    said = (
+        "The heights over Great room Ridge were read for a flat ceiling. Read them again off a "
+        "laser line parallel to the slope."
+    )
+    assert doubtful_ceiling(beam) == said
+    assert said in told
+    assert any(said in one for one in cut_list("hill", work.record).lines)
+    scribe = cut_list("hill", work.record).values["beams"][0]["scribe"]
+    assert scribe["cautions"].count(said) == 1
+    # They are asked for again one by one, and none of the old ones fills up a new reading.
+    heights = Heights()
+    assert heights.height(beam, Fr(0), "A") is None
+    assert heights.places_over(beam) == (Fr(0), Fr(60), Fr(120))
+    assert not heights.with_height(beam, Fr(0), "A", Fr(10)).whole(beam)
+    work.ceiling((("0", "10", "10"), ("60", "10 1/4", "10"), ("120", "10 1/8", "10")))
+    assert doubtful_ceiling(work.record.beam("1")) is None
+
+
+# Another width.
+
+
+def test_a_run_read_for_another_width_is_doubted_between_walls_out_of_square(work) -> None:
+    """3/4 in 24 at end 1: side B is 1/4 shorter at 8 in, so at 12 in it is another length."""
+    runs(work, "120", "119 3/4")
+    ripped(work)
+    assert work.state(B, "cut-side") == "ready"
+    told = wide(work, "12")
+    assert told.startswith(
+        "Great room Ridge: its sides' lengths were read for a beam 8 in wide, and the walls are "
+        "out of square or not known to be square; read them again at 12 in."
+    )
+    assert "Read it again." in work.gate(B, "cut-side")
+    work.read(A, "run", "120 1/16")
+    work.read(B, "run", "119 11/16")
+    assert doubted(work, "A") == doubted(work, "B") == ""
+    assert work.state(B, "cut-side") == "ready"
+
+
+def test_a_run_alone_says_nothing_of_the_walls(work) -> None:
+    work.read(A, "run", "120")
+    wide(work, "12")
+    assert "not known to be square" in doubted(work, "A")
+
+
+def test_between_square_walls_the_width_makes_no_difference(work) -> None:
+    runs(work)
+    assert wide(work, "12") == ""
+    assert doubted(work, "A") == ""
+
+
+def test_squares_held_square_make_a_run_hold_too(work) -> None:
+    work.read(A, "run", "120")
+    squares = tuple(TypedSquare(end, "0", "24", "") for end in (1, 2))
+    work.make(read_squares(work.record, "1", squares, work.now()))
+    wide(work, "12")
+    assert doubted(work, "A") == ""
+
+
+def test_an_eighth_more_width_is_no_other_length(work) -> None:
+    """1/4 over 8 in is 1/32 an inch, so 1/8 in of width makes 1/256 in: nothing that is read."""
+    runs(work, "120", "119 3/4")
+    assert wide(work, "8 1/8") == ""
+    assert doubted(work, "A") == ""
+
+
+def test_other_fields_leave_the_readings_alone(work) -> None:
+    runs(work, "120", "119 3/4")
+    before = work.record.tables["beams"]["1"]["pieces"]["A"]["readings"]["run"]
+    assert change(work, note="by the stairs", rough=Fr(121)) == ""
+    tall = work.record.beam("1").section._replace(height=Fr(12))
+    change(work, section=tall)
+    assert doubted(work, "A") == ""
+    assert work.record.tables["beams"]["1"]["pieces"]["A"]["readings"]["run"] == before
+
+
+def test_a_bottom_read_for_another_width_is_doubted_too(work) -> None:
+    runs(work, "120", "119 3/4")
+    work.read(BOTTOM, "opening", "119 31/32")
+    wide(work, "12")
+    assert "for a beam 8 in wide" in doubted(work, "bottom", "opening")
+
+
+# One side alone under the ceiling.
+
+
+def test_along_a_wall_only_the_heights_over_the_side_that_is_there_count(work) -> None:
+    """Over A the ceiling is 14 to 14 1/4, so the setting is 1/4 and the margin of 1/16 or more;
+    13 1/2 over B makes it 3/4 and a margin."""
+    work.ceiling(LEVEL_LINE)
+    both = scribe_of(work.record.beam("1")).setting
+    change(work, form="wall")
+    beam = work.record.beam("1")
+    over_a = scribe_of(beam)
+    assert both - over_a.setting == Fr(1, 2)
+    # The same as where it is typed, over A alone.
+    typed = tuple(one._replace(height_b=one.height_a) for one in beam.pair.ceiling.stations)
+    assert scribe_of(beam, typed) == over_a
+    sheet = cut_list("hill", work.record)
+    json_setting = sheet.values["beams"][0]["scribe"]["setting"]["exact"]
+    assert Fr(json_setting) == over_a.setting
+    assert {one.side for one in over_a.marks if one.gap < 0} == set()
+
+
+def test_a_ceiling_read_over_one_side_is_read_over_the_other_one_too(work) -> None:
+    change(work, form="wall")
+    rows = [(at, a, a) for at, a, _ in LEVEL_LINE]
+    work.ceiling(rows)
+    told = change(work, form="usual")
+    said = "The ceiling over Great room Ridge hasn't been read over side B. Read it there too."
+    assert told == said == doubtful_ceiling(work.record.beam("1"))
+    heights, beam = Heights(), work.record.beam("1")
+    assert heights.height(beam, Fr(0), "A") == 14
+    assert heights.height(beam, Fr(0), "B") is None
+    work.ceiling(LEVEL_LINE)
+    assert doubtful_ceiling(work.record.beam("1")) is None
