@@ -10,6 +10,7 @@ import pytest
 from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
+from crewdesk.job.believable import doubt
 from crewdesk.job.exchange import from_document
 from crewdesk.job.in_plan import bottom_edges, ends_in_plan
 from crewdesk.job.record import Record
@@ -32,10 +33,13 @@ def beam_in(room: Room, instruments: Instruments = EXACT, longer_b: Fr = Fr(0), 
 
 
 def doubted(beam) -> bool:
+    """Whether the runs are held against the squares and found to contradict them."""
     edges = bottom_edges(beam)
     assert edges is not None
     assert edges.off is not None
-    return bool(edges.cautions)
+    said = {doubt(beam, beam.piece(key), "run") for key in ("A", "B")}
+    assert len(said) == 1
+    return any(one is not None and "and the squares at both walls" in one for one in said)
 
 
 tangents = st.integers(-60, 60).map(lambda one: Fr(one, 1000))
