@@ -18,6 +18,7 @@ from crewdesk.job.scribing import scribe_of
 from crewdesk.paper.cutlist import cut_list
 from crewdesk.trade.read_length import read_length
 from tests.job.test_cut_figures import BOTTOM, A, B, Work
+from tests.job.test_merge import Side, bring
 
 SLOPED = {"ceiling": "sloped", "pitch": "5/12"}
 LEVEL_LINE = (("0", "14", "13 3/4"), ("60", "14 1/4", "13 1/2"), ("120", "14 1/8", "13 3/4"))
@@ -174,16 +175,21 @@ def test_what_makes_no_sense_is_refused(work, refusing, bad) -> None:
     assert refusing(Reading.from_doc, doc)
 
 
-def test_a_reading_of_a_machine_that_did_not_know_is_doubted_once_merged(work) -> None:
-    """It says what it was taken for itself, so it doesn't matter when the change was made."""
-    typed = beams.change_beam(work.record, "1", SLOPED, work.now())
-    there = Work(unsaid(work.record), work.now() + timedelta(days=1))
-    runs(there)
-    work.make(typed)
-    taken = there.record.tables["beams"]["1"]["pieces"]["A"]["readings"]
-    work.record.tables["beams"]["1"]["pieces"]["A"]["readings"] = taken
-    work.record.forget([("beams", "1")])
-    assert "for a flat ceiling" in doubted(work, "A")
+def test_merged_with_a_reading_of_a_machine_that_did_not_know_it_is_doubted(
+    record, copied, now
+) -> None:
+    """It says what it was taken for itself, so it doesn't matter which came first."""
+    for first in ("change", "reading"):
+        changed, read = Side(record, copied), Side(record, copied)
+        days = {"change": (0, 1), "reading": (1, 0)}[first]
+        at = [now + timedelta(days=one) for one in days]
+        changed.make(beams.change_beam(changed.record, "1", SLOPED, at[0]))
+        typed = take.typed_reading(read.record, "run", "120", at[1])
+        read.make(take.take(read.record, A, "run", typed))
+        for mine, theirs in ((changed, read), (read, changed)):
+            _, made = bring(mine, theirs, copied)
+            assert made.beam("1").ceiling == "sloped"
+            assert "for a flat ceiling" in doubted(Work(made, now), "A")
 
 
 def test_the_heights_off_a_level_line_are_read_again(work) -> None:

@@ -94,3 +94,37 @@ async def test_a_beam_that_was_made_a_box_after_its_ceiling_was_read_opens(
     async with app.run_test(size=(100, 60)) as pilot:
         await pilot.pause()
         assert "tape's edge" in await page_text(app, CeilingPage("1"), pilot)
+
+
+async def test_heights_of_another_kind_of_ceiling_are_asked_for_again(start_app, job, now) -> None:
+    stations = tuple(Station(Fr(at), Fr(14), Fr(14)) for at in (0, 60, 120))
+    job.make(read_ceiling(job.record, "1", stations, now))
+    job.make(beams.change_beam(job.record, "1", {"ceiling": "sloped", "pitch": "6/12"}, now))
+    job.close(now)
+    app = start_app(job.id)
+    async with app.run_test(size=(100, 30)) as pilot:
+        await pilot.pause()
+        page = CeilingPage("1")
+        await page_text(app, page, pilot)
+        told = str(page.query_one("#scribe", Static).content)
+        assert "were read for a flat ceiling. Read them again off a laser line parallel" in told
+        rows = [[one.value for one in row.query(Input)] for row in page.query(StationRow)]
+        assert rows[:3] == [["0", "", ""], ["60", "", ""], ["120", "", ""]]
+        await pilot.press("ctrl+s")  # nothing is typed, so nothing is confirmed
+        assert len(app.record.beam("1").pair.ceilings) == 1
+
+
+async def test_a_side_that_came_to_a_beam_has_no_heights_yet(start_app, job, now) -> None:
+    job.make(beams.add_beam(job.record, "w", "Hall", now, form="wall"))
+    row = job.record.beams[-1].row
+    stations = tuple(Station(Fr(at), Fr(14), Fr(14)) for at in (0, 60, 120))
+    job.make(read_ceiling(job.record, row, stations, now))
+    job.make(beams.change_beam(job.record, row, {"form": "usual"}, now))
+    job.close(now)
+    app = start_app(job.id)
+    async with app.run_test(size=(100, 30)) as pilot:
+        await pilot.pause()
+        page = CeilingPage(row)
+        await page_text(app, page, pilot)
+        rows = [[one.value for one in row.query(Input)] for row in page.query(StationRow)]
+        assert rows[:3] == [["0", "14", ""], ["60", "14", ""], ["120", "14", ""]]
