@@ -86,7 +86,7 @@ def test_a_level_run_is_doubted_along_a_slope_and_the_change_says_so(work) -> No
         "the slope."
     )
     assert doubted(work, "A") == (
-        "Great room Ridge side A: its run along the bottom line was read for a flat ceiling. "
+        "Great room Ridge side A: its length wall to wall was read for a flat ceiling. "
         "Read it again along the slope."
     )
     assert work.gate(A, "cut-side") == doubted(work, "A")
