@@ -7,7 +7,7 @@ from fractions import Fraction as Fr
 
 import pytest
 
-from crewdesk.job import beams
+from crewdesk.job import beams, ticks
 from crewdesk.job.answer_cut import keep_cut, open_cuts
 from crewdesk.job.dry_fits import tried
 from crewdesk.job.in_plan import TypedSquare, read_squares
@@ -153,7 +153,6 @@ def test_a_board_cut_before_anything_was_known_of_it_is_not_tried(work) -> None:
 
 
 def _over_gate(work):
-    from crewdesk.job import ticks
 
     return ticks.tick(work.record, BOTTOM, "cut-bottom", work.now(), override="held it up")
 
@@ -411,7 +410,7 @@ def test_a_top_cut_before_its_slant_was_known_is_tried_with_square_ends(box) -> 
     for step in ("rip-side", "ease", "sand", "cleat-line", "cut-side"):
         box.tick(step, A, B)
     box.tick("rip-top", top)
-    box.tick("fix-top", top)
+    box.make(ticks.tick(box.record, top, "fix-top", box.now(), override="the customer waits"))
     square(box, end1=("3/2", "A"), end2=("0", "A"))
     found = values(box, "top")
     assert (found["fits"], found["as_cut"]) == (False, True)
