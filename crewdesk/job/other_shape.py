@@ -78,7 +78,7 @@ def read_for_other(beam: Beam, piece: Piece, what: str, reading: Reading) -> str
         return None
     whose = f"{beam.label} {piece.name}: its {_CALLED[what]} was read"
     if read_for.ceiling != beam.ceiling:
-        return f"{whose} for {_ceiling(beam, read_for.ceiling)}. Read it again {_along(beam)}."
+        return f"{whose} for a {read_for.ceiling} ceiling. Read it again {_along(beam)}."
     was, now = _widths(beam, read_for)
     return (
         f"{whose} for a beam {was} wide. It is {now} wide now, and the walls are out of square "
@@ -95,7 +95,7 @@ def ceiling_for_other(beam: Beam) -> str | None:
     if read.read_for.ceiling != beam.ceiling:
         line = "parallel to the slope" if beam.ceiling == "sloped" else "that is level"
         return (
-            f"The heights over {beam.label} were read for {_ceiling(beam, read.read_for.ceiling)}. "
+            f"The heights over {beam.label} were read for a {read.read_for.ceiling} ceiling. "
             f"Read them again off a laser line {line}."
         )
     lacks = [side for side in sides_under(beam) if side not in sides_read(beam, read)]
@@ -103,12 +103,6 @@ def ceiling_for_other(beam: Beam) -> str | None:
         return None
     sides = " and ".join(f"side {side}" for side in lacks)
     return f"The ceiling over {beam.label} hasn't been read over {sides}. Read it there too."
-
-
-def _ceiling(beam: Beam, ceiling: str) -> str:
-    if beam.form.id == "ridge":
-        return "a ridge that falls" if ceiling == "sloped" else "a level ridge"
-    return f"a {ceiling} ceiling"
 
 
 def _along(beam: Beam) -> str:
@@ -143,7 +137,7 @@ def _lengths_to_read(beam: Beam) -> str:
     were = "were" if "sides" in what or len(doubtful) > 1 else "was"
     them = "them" if were == "were" else "it"
     if read_for.ceiling != beam.ceiling:
-        of = _ceiling(beam, read_for.ceiling)
+        of = f"a {read_for.ceiling} ceiling"
         return f"{beam.label}: its {what} {were} read for {of}; read {them} again {_along(beam)}."
     was, now = _widths(beam, read_for)
     return (

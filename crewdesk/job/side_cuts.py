@@ -7,6 +7,7 @@ from crewdesk.job.as_built import board_as_cut, height_as_cut
 from crewdesk.job.beam import Beam
 from crewdesk.job.piece import Piece
 from crewdesk.job.readings import ENDS, Reading
+from crewdesk.job.ridge_line import check_ridge
 from crewdesk.job.walls import slope_end
 from crewdesk.trade.cuts.pitch import Pitch, slope
 from crewdesk.trade.cuts.side_board import EndCut, SideCut, side_cut
@@ -22,6 +23,7 @@ def side_cut_of(
     run, end1, end2 = piece.read(("run", *ENDS), typed)
     if run is None or end1 is None or end2 is None:
         return None
+    check_ridge(beam)
     height: Fraction = board_as_cut(beam, piece.key).width
     if beam.ceiling != "sloped":
         return side_cut(run.value, height, end1.end, end2.end)

@@ -17,6 +17,7 @@ from crewdesk.job.change import Doc
 from crewdesk.job.forms import USUAL, form_of
 from crewdesk.job.piece import OwnCut, Piece
 from crewdesk.job.readings import READ_TO, check_step, fraction
+from crewdesk.job.ridge_line import check_ridge
 from crewdesk.job.today import checked_zone
 from crewdesk.job.words import brief
 from crewdesk.job.written import within
@@ -49,6 +50,7 @@ def sound_beam(beam: Beam, doc: Doc) -> None:
     low = doc.get("low", 1)
     if type(low) is not int or low not in (1, 2):
         raise NotAllowed(f"The low end of a sloped beam is 1 or 2, not {brief(low)}.")
+    check_ridge(beam)
     if fault := piece_fault(beam.label, beam.form, doc["pieces"]):
         raise NotAllowed(fault)
     for what in ("drop", "height_b", "ridge_side"):

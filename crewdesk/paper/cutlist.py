@@ -1,6 +1,7 @@
 """The cut list: for each piece its marks, as seen from the show face of that very board."""
 
 from collections.abc import Iterable
+from fractions import Fraction
 from typing import Any, NamedTuple
 
 from crewdesk.errors import BadInput
@@ -17,14 +18,13 @@ from crewdesk.job.other_shape import ceiling_for_other
 from crewdesk.job.piece import NAME_OF, Piece
 from crewdesk.job.readings import ENDS, OF_KIND, reading_name
 from crewdesk.job.record import Record
-from crewdesk.job.ridge_line import falls, rise_in_12
 from crewdesk.job.scribe_way import ScribeCut, scribe_cut_known
 from crewdesk.job.scribing import scribe_of
 from crewdesk.job.shop_machine import USUAL_MACHINE, ShopMachine
 from crewdesk.job.take import asked_for
 from crewdesk.job.under_ceiling import sides_under
 from crewdesk.job.way_up import way_up_lines
-from crewdesk.length import Step, mixed, show_length
+from crewdesk.length import Step, exact, mixed, show_length
 from crewdesk.paper.board_marks import lines_of, values_of
 from crewdesk.paper.compound_told import compound_json
 from crewdesk.paper.gaps_told import gap_cautions_told, gap_line, gap_values
@@ -54,9 +54,11 @@ from crewdesk.paper.scribe_told import (
 from crewdesk.paper.sheet import Sheet, heading, job_values
 from crewdesk.paper.sure_told import sure_cautions, sure_lines
 from crewdesk.trade.cuts.ceiling import DROP_SHORT, Scribe
-from crewdesk.trade.cuts.pitch import PER_FOOT
+from crewdesk.trade.cuts.pitch import PER_FOOT, Pitch
 
 _MARGIN = 10
+_CHOSEN_RISE = 16
+"""A pitch in up to sixteenths in 12 was given as one, not in degrees."""
 NO_PITCH = "This beam is sloped and its pitch was not read; its sides have no marks until it is."
 
 
@@ -163,17 +165,22 @@ def size_of(beam: Beam, step: Step) -> str:
     return f"{wide}, {with_unit(high, step)} deep"
 
 
+def _rise_in_12(pitch: Pitch) -> Fraction | None:
+    """Return a pitch as inches in 12, None where it was given in degrees."""
+    rise = exact(pitch.tangent) * PER_FOOT
+    return rise if rise.denominator <= _CHOSEN_RISE else None
+
+
 def about_beam(beam: Beam, step: Step) -> str:
     """Return a beam's size, its type where it isn't the usual one, and its slope."""
     about = size_of(beam, step)
     if beam.form.id not in (USUAL, "uneven"):
         about += f"; {beam.form.name}"
     if beam.ceiling == "sloped" and beam.pitch is not None:
-        rise = rise_in_12(beam.pitch)
+        rise = _rise_in_12(beam.pitch)
         steep = "" if rise is None else f"{mixed(rise)}/{PER_FOOT}, "
         low = wall(beam, beam.low)
-        slopes = "ridge falls" if falls(beam) else "sloped"
-        about += f"; {slopes} {steep}{degrees_shown(beam.pitch.degrees)}, low at {low}"
+        about += f"; sloped {steep}{degrees_shown(beam.pitch.degrees)}, low at {low}"
     return about
 
 

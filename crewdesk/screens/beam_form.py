@@ -12,7 +12,6 @@ from crewdesk.job.change import Change
 from crewdesk.job.forms import FORM_CHOICES, FORMS_TYPED, USUAL, ceiling_typed, form_typed
 from crewdesk.job.piece import Spot
 from crewdesk.job.record import Record
-from crewdesk.job.ridge_line import ridge_falls
 from crewdesk.job.words import checked_name
 from crewdesk.length import mixed
 from crewdesk.screens.ask import Answer, Line
@@ -51,15 +50,13 @@ _ON_RIDGE: Mapping[str, str] = {
     "height_b": "Drop at side B",
     "ceiling": "Ridge",
     "pitch": "Pitch over side A",
-    "low": "Lower end, if it falls",
 }
 """What some lines ask of a beam along a ridge."""
 
 
 _CHOICES_ON_RIDGE: Mapping[str, str] = {
     "ceiling": (
-        "flat: the ridge is level, also where the ceiling slopes down on both sides of it; "
-        "sloped: the ridge itself falls from one end to the other"
+        "flat, also where the ceiling slopes down on both sides of the ridge: the beam hangs level"
     ),
 }
 """The choices of some lines of a beam along a ridge."""
@@ -87,17 +84,8 @@ def ask_beam(app: "CrewdeskApp", row: str | None, *, like: str | None = None) ->
         does="Save" if beam else "Add the beam",
         asks=_asks,
         choose=_choices,
-        then=lambda change: _then(app, change, is_new=beam is None),
+        then=None if beam else lambda change: _go_to_new(app, change),
     )
-
-
-def _then(app: "CrewdeskApp", change: Change, *, is_new: bool) -> None:
-    """Say what a beam's ridge does where it falls, and go to a new beam."""
-    for table, row in change.rows:
-        if table == "beams" and (falls := ridge_falls(app.record.beam(row))):
-            app.tell(f"{app.last_told}  {falls}", "wrong" if app.cuts.told else "saved")
-    if is_new:
-        _go_to_new(app, change)
 
 
 def _go_to_new(app: "CrewdeskApp", change: Change) -> None:

@@ -7,8 +7,6 @@ from textual.widgets import Input, Label, Static
 
 from crewdesk.job import beams
 from crewdesk.job.forms import ceiling_typed, form_typed
-from crewdesk.job.ridge_line import ridge_falls
-from crewdesk.paper.cutlist import about_beam
 from crewdesk.screens.ask import Ask
 from crewdesk.trade.cuts.section import Section
 
@@ -137,8 +135,7 @@ async def test_a_ridge_is_asked_whether_it_is_level_itself(start_app, job, now) 
         form.query_one("#line-pitch", Input).value = "4/12"
         await pilot.pause()
         assert asked(form, "ceiling") == "Ridge"
-        assert "flat: the ridge is level" in choices()
-        assert "sloped: the ridge itself falls from one end to the other" in choices()
+        assert "the beam hangs level" in choices()
         form.query_one("#line-ceiling", Input).value = "sloped"
         form.query_one("#line-form", Input).value = "usual"
         await pilot.pause()
@@ -146,24 +143,7 @@ async def test_a_ridge_is_asked_whether_it_is_level_itself(start_app, job, now) 
         form.query_one("#line-form", Input).value = "ridge"
         await pilot.press("ctrl+s")
         await pilot.pause()
-        falls = (
-            "Porch 2: its ridge falls 4 in 12 along the beam; its sides are measured along that "
-            "slope."
-        )
-        assert falls in app.last_told
-        beam = beams.find_beam(app.record, "Porch 2")
-        assert "ridge falls 4/12, 18.43\u00b0, low at end 1" in about_beam(beam, beam.habits.step)
-
-
-def test_only_a_ridge_that_falls_is_said_to(record, now) -> None:
-    def of(**more) -> str:
-        record.make(beams.add_beam(record, "x", "Loft", now, **more))
-        beam = beams.find_beam(record, "Loft x")
-        record.make(beams.remove_beam(record, beam.row, now))
-        return ridge_falls(beam)
-
-    ridge = {"form": "ridge", "section": Section(Fr(8), Fr(14))}
-    assert of(**ridge, pitch="4/12") == ""
-    assert of(ceiling="sloped", pitch="4/12") == ""
-    assert "falls 4 in 12 along" in of(**ridge, ceiling="sloped", pitch="4/12")
-    assert "falls 26.50\u00b0 along" in of(**ridge, ceiling="sloped", pitch="26.5deg")
+        assert app.screen is form
+        told = str(form.query_one(".wrong", Static).content)
+        assert "A beam along a ridge hangs level" in told
+        assert [beam.label for beam in app.record.beams if beam.form.id == "ridge"] == []
