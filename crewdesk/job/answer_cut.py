@@ -300,6 +300,18 @@ def steps_opened(change: Change) -> int:
     return sum(one.at[4] == "steps" for one in change.edits)
 
 
+def board_before(record: Record, spot: Spot, step_id: str) -> tuple[Edit, ...]:
+    """Return the edits that keep what a step did to a board that is another than today's figures
+    make; none where it isn't, or where the step isn't done."""
+    beam = record.beam(spot.beam)
+    mark = beam.piece(spot.piece).steps.get(step_id)
+    if mark is None or mark.state != "done":
+        return ()
+    if not any(one.spot == spot and (one.held or one.kept) for one in changed_cuts(beam)):
+        return ()
+    return tuple(_before(record, beam, [(spot.piece, step_id)], ""))
+
+
 def _before(record: Record, beam: Beam, opened: list[tuple[str, str]], new: str) -> Iterator[Edit]:
     """Yield the edits that keep what was done on each board whose steps are `opened`; the board
     of the piece `new` is another one, on which nothing was."""

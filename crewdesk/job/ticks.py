@@ -131,7 +131,13 @@ def _opened(record: Record, noted: Edit, of: Piece, skipped: Step) -> str:
 
 
 def clear(record: Record, spot: Spot, step_id: str, now: datetime) -> Change:
-    """The change that takes a note back; a step that done ones rest on can't be cleared."""
+    """The change that takes a note back; a step that done ones rest on can't be cleared.
+
+    Where a cut of the piece waits for an answer, or was kept, the board is another than today's
+    figures make: then what was done on it is kept in its `before`, as it is by `cut_again`.
+    """
+    from crewdesk.job.answer_cut import board_before
+
     beam = record.beam(spot.beam)
     piece, step = beam.piece(spot.piece), record.stages.step(step_id)
     if step_id not in piece.steps:
@@ -141,7 +147,10 @@ def clear(record: Record, spot: Spot, step_id: str, now: datetime) -> Change:
     at = ("beams", spot.beam, "pieces", spot.piece, "steps", step_id)
     gone = edit(record.tables, at, ABSENT)
     _nothing_rests_on(record, gone)
-    return Change(f"took back '{step.name}' on {beam.label} {piece.name}", (gone,), now)
+    before = board_before(record, spot, step_id)
+    kept = "; what was done on this board is kept" if before else ""
+    what = f"took back '{step.name}' on {beam.label} {piece.name}{kept}"
+    return Change(what, (gone, *before), now)
 
 
 def _nothing_rests_on(record: Record, noted: Edit) -> None:

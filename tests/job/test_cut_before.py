@@ -1,11 +1,12 @@
 """A board that is ripped again: what is done on it already, and which edge takes the cut."""
 
+import copy
 from fractions import Fraction as Fr
 
 import pytest
 
-from crewdesk.job import beams
-from crewdesk.job.answer_cut import cut_again, steps_opened
+from crewdesk.job import beams, ticks
+from crewdesk.job.answer_cut import cut_again, open_cuts, steps_opened
 from crewdesk.job.machine import batch_settings
 from tests.job.test_cut_figures import A, B, Work
 
@@ -77,3 +78,36 @@ def test_a_board_that_is_too_narrow_is_said(work) -> None:
     work.make(beams.change_beam(work.record, "1", {"section": section}, work.now()))
     work.make(cut_again(work.record, B, "rip-side", work.now()))
     assert "too narrow for 11 in: take a new board" in only(work, "rip-side").own[B]
+
+
+def set_height(work, inches: Fr) -> None:
+    section = work.record.beam("1").section._replace(height=inches)
+    work.make(beams.change_beam(work.record, "1", {"section": section}, work.now()))
+
+
+def test_a_held_cut_that_is_taken_back_keeps_what_it_was_cut_to(work) -> None:
+    work.tick("rip-side", A, B)
+    set_height(work, Fr(12))
+    before = copy.deepcopy(work.record.tables["beams"]["1"])
+    change = ticks.clear(work.record, A, "rip-side", work.now())
+    work.make(change)
+    assert change.what.endswith("side A; what was done on this board is kept")
+    was = work.record.beam("1").piece("A").before["rip-side"].cut
+    assert was is not None
+    assert was.figures["height"].exact == 10
+    [rip] = batch_settings(work.record, "rip-side", [A]).groups
+    assert "ripped to 10 in before, too narrow for 12 in" in rip.own[A]
+    # Undone, it waits for an answer again.
+    work.make(change.taken_back(1, work.now()))
+    assert work.record.tables["beams"]["1"] == before
+    assert [one.spot for one in open_cuts(work.record)] == [A, B]
+    # Checked off again, what the board was before stays known.
+    work.make(change.made_again(1, work.now()))
+    work.tick("rip-side", A)
+    assert work.record.beam("1").piece("A").before["rip-side"].cut == was
+
+
+def test_a_check_off_that_asks_nothing_is_taken_back_without_a_board_before(work) -> None:
+    work.tick("rip-side", A, B)
+    work.make(ticks.clear(work.record, A, "rip-side", work.now()))
+    assert not work.record.beam("1").piece("A").before
