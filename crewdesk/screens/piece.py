@@ -13,12 +13,14 @@ from textual.widget import Widget
 from textual.widgets import Input, Static
 
 from crewdesk.errors import CrewdeskError
+from crewdesk.job.as_cut import cuts
 from crewdesk.job.beam import Beam
 from crewdesk.job.changed_cuts import held_cuts
 from crewdesk.job.lumber.spliced import splices_of_piece
 from crewdesk.job.piece import KIND_OF, Piece
 from crewdesk.job.readings import Reading
 from crewdesk.job.scribe_way import scribe_cut_known
+from crewdesk.job.stages import Step
 from crewdesk.job.ticks import Spot
 from crewdesk.length import Step as Shown
 from crewdesk.paper.plain import plain
@@ -55,6 +57,10 @@ _WIDE, _TALL = 110, 30
 """Columns and rows from which on there is room for the list of steps and the section."""
 _LOW = 23
 """With fewer rows the steps' signs make room for the marks."""
+_NOT_SAVED = (
+    "The reading you typed is not saved: Enter saves it, Esc twice drops it; then check the step "
+    "off."
+)
 
 
 class PiecePage(Page):
@@ -275,13 +281,24 @@ class PiecePage(Page):
 
     def action_tick(self) -> None:
         """Tick the next step."""
-        if (step := next_step(self.desk_app, self.spot)) is not None:
+        step = next_step(self.desk_app, self.spot)
+        if step is not None and self._may_check_off(step):
             tick_step(self.desk_app, self.spot, step)
 
     def action_pass_gate(self) -> None:
         """Tick the next step past its gate, with a reason."""
-        if (step := next_step(self.desk_app, self.spot)) is not None:
+        step = next_step(self.desk_app, self.spot)
+        if step is not None and self._may_check_off(step):
             ask_past_gate(self.desk_app, self.spot, step)
+
+    def _may_check_off(self, step: Step) -> bool:
+        """Whether what a check-off of a step keeps is what is shown: no cut is checked off while
+        a reading is typed and not saved, which the marks shown here follow already."""
+        if not cuts(step.id) or not (unsaved := self.readings.unsaved):
+            return True
+        unsaved[0].field.focus()
+        self.desk_app.tell(_NOT_SAVED, "wrong")
+        return False
 
     def action_set_aside(self) -> None:
         """Block or skip the next step, with a reason."""
@@ -299,7 +316,7 @@ class PiecePage(Page):
 
     def action_steps(self) -> None:
         """Show every step, to act on any of them."""
-        ask_steps(self.desk_app, self.spot)
+        ask_steps(self.desk_app, self.spot, self._may_check_off)
 
     def action_gaps(self) -> None:
         """Show the gaps found on this piece, and add to them."""

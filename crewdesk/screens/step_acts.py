@@ -1,7 +1,7 @@
 """What can be done to a step of a piece, the same from every screen: tick it, pass its
 gate with a reason, set it aside, take back what was noted."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from typing import TYPE_CHECKING
 
 from crewdesk.job.change import Change
@@ -95,8 +95,11 @@ def next_step(app: "CrewdeskApp", spot: Spot) -> Step | None:
     return step
 
 
-def ask_steps(app: "CrewdeskApp", spot: Spot) -> None:
-    """Show every step of a piece, to act on any of them."""
+def ask_steps(
+    app: "CrewdeskApp", spot: Spot, may_check_off: Callable[[Step], bool] = lambda _step: True
+) -> None:
+    """Show every step of a piece, to act on any of them; `may_check_off` says no, and why on the
+    page, where a step can't be checked off from there yet."""
     acts = {"tick": tick_step, "pass gate": ask_past_gate, "set aside": ask_set_aside}
 
     def chosen(act_on: tuple[str, Step] | None) -> None:
@@ -105,7 +108,7 @@ def ask_steps(app: "CrewdeskApp", spot: Spot) -> None:
         act, step = act_on
         if act == "take back":
             take_back(app, spot, (step,))
-        else:
+        elif act == "set aside" or may_check_off(step):
             acts[act](app, spot, step)
 
     beam = app.record.beam(spot.beam)

@@ -518,3 +518,36 @@ async def test_a_beam_undone_away_under_its_gaps_closes_them_too(app, open_piece
         await until(pilot, lambda: isinstance(app.screen, GapsSheet))
         await press(pilot, "ctrl+z", "ctrl+z")
         await until(pilot, lambda: isinstance(app.screen, JobsPage))
+
+
+async def test_no_cut_is_checked_off_beside_a_reading_that_is_not_saved(
+    taped, read, app, open_piece
+):
+    """The marks shown follow what is typed; a check-off keeps what is saved."""
+    async with app.run_test(size=SIZE) as pilot:
+        page = await open_piece(pilot, SIDE_A, "f4")  # scrape
+        page.set_focus(page.fields[0])
+        await press(pilot, "'147-11/16")
+        assert "147 11/16 in" in shown(page, "#cut")
+        for keys in (("f4",), ("f8",), ("f3", "space"), ("f3", "o")):
+            page.set_focus(page.fields[1])
+            await press(pilot, *keys)
+            assert app.screen is page
+            assert told(page).startswith(
+                "The reading you typed is not saved: Enter saves it, Esc twice drops it; then check "
+                "the step off."
+            )
+            assert page.focused is page.fields[0]
+        assert "cut-side" not in app.record.beam("1").piece("A").steps
+        page.fields[0].value = ""
+        await press(pilot, "f4")
+        cut = app.record.beam("1").piece("A").steps["cut-side"].cut
+        assert cut.figures["bottom_length"].shown == "147 5/16"
+
+
+async def test_a_step_that_cuts_nothing_is_checked_off_beside_a_reading(read, app, open_piece):
+    async with app.run_test(size=SIZE) as pilot:
+        page = await open_piece(pilot, SIDE_A, "f4")
+        page.set_focus(page.fields[0])
+        await press(pilot, "'147-11/16", "f4")
+        assert set(app.record.beam("1").piece("A").steps) == {"rip-side", "ease"}
