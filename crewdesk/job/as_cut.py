@@ -10,9 +10,18 @@ from crewdesk.errors import BadInput, NotAllowed
 from crewdesk.job.as_built import kept_figure
 from crewdesk.job.beam import Beam, section_from_doc, section_to_doc
 from crewdesk.job.change import Doc, Tables
+from crewdesk.job.cleats import cleat_line_to_mark
 from crewdesk.job.cut_figures import HISTORY, READINGS, AsCut, Figure, Figures, KeptCut
+from crewdesk.job.forms import check_thickness
 from crewdesk.job.how_sure import how_sure, read_with, scribe_sure
-from crewdesk.job.marks import BottomMarks, CleatMarks, Marks, SideMarks, marks
+from crewdesk.job.marks import (
+    BottomMarks,
+    CleatMarks,
+    Marks,
+    SideMarks,
+    edges_ripped,
+    marks,
+)
 from crewdesk.job.pair import SQUARES
 from crewdesk.job.piece import PARTNER, Piece, StepMark
 from crewdesk.job.readings import ENDS, FOR, Reading
@@ -36,6 +45,7 @@ from crewdesk.length import (
     show_length,
 )
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instruments
+from crewdesk.trade.cuts.side_board import Side
 
 OVER_BEAM = ""
 """What stands for the piece where a reading is one of the whole beam."""
@@ -46,6 +56,8 @@ BACK_BEVEL = "back-bevel"
 SCRIBED = ("scribe", "cut-scribe")
 """The steps whose figures follow the scriber and the tool that is taken for it."""
 DEGREES = "_deg"
+BACK = "back_"
+"""How the name of a figure at a board's back begins."""
 _STATION = "height@"
 _HUNDREDTH, _MILLIONTH = Fraction(1, 100), Fraction(1, 1_000_000)
 
@@ -403,22 +415,21 @@ def _marks(beam: Beam, piece: Piece) -> Marks:
 
 
 def _rip_board(beam: Beam, piece: Piece) -> Values:
-    """A side, a bottom or a top: its width, what its edges are tilted by, its thickness."""
-    made = _marks(beam, piece)
-    if isinstance(made, SideMarks):
-        found = {"height": Value(made.height)}
-        if made.back_height != made.height:
-            found["back_height"] = Value(made.back_height, "up")
-        blades = {"blade_deg": made.blade, "top_blade_deg": made.top_blade}
-    elif isinstance(made, BottomMarks):
-        found = {"width": Value(made.width, "down")}
-        if made.back_width != made.width:
-            found["back_width"] = Value(made.back_width, "down")
-        blades = {"bevel_deg": made.bevel}
+    """A side, a bottom or a top: its width, what its edges are tilted by, its thickness. It
+    follows from the section alone, so a reading that makes no board leaves it as it is."""
+    check_thickness(beam.form.id, beam.section)
+    board = beam.boards[piece.key]
+    side = piece.kind == "side"
+    width = "height" if side else "width"
+    found = {width: Value(board.width, "near" if side else "down")}
+    if board.back_width != board.width:
+        found[f"{BACK}{width}"] = Value(board.back_width, "up" if side else "down")
+    if side:
+        blades = {"blade_deg": board.first_blade, "top_blade_deg": board.second_blade}
     else:
-        return {}
+        blades = {"bevel_deg": edges_ripped(beam.section, board)[1]}
     tilted = {name: Value(blade, degrees=True) for name, blade in blades.items() if blade}
-    return found | tilted | {"thickness": Value(beam.boards[piece.key].thickness)}
+    return found | tilted | {"thickness": Value(board.thickness)}
 
 
 def _rip_cleats(beam: Beam, _piece: Piece) -> Values:
@@ -427,9 +438,11 @@ def _rip_cleats(beam: Beam, _piece: Piece) -> Values:
 
 
 def _cleat_line(beam: Beam, piece: Piece) -> Values:
-    made = _marks(beam, piece)
-    line = made.cleat_line if isinstance(made, SideMarks) else None
-    return {} if line is None else {"cleat_line": Value(line)}
+    if "cleats" not in piece.traits:
+        return {}
+    check_thickness(beam.form.id, beam.section)
+    side: Side = "A" if piece.key == "A" else "B"
+    return {"cleat_line": Value(cleat_line_to_mark(beam, side, beam.habits.cleat))}
 
 
 def _cut_side(beam: Beam, piece: Piece) -> Values:

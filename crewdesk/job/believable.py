@@ -5,8 +5,9 @@ from fractions import Fraction
 from itertools import pairwise
 
 from crewdesk.errors import BadInput
+from crewdesk.job.as_built import kept_figure
 from crewdesk.job.beam import Beam
-from crewdesk.job.bottoms import cut_of
+from crewdesk.job.bottoms import cut_of, own_refused
 from crewdesk.job.cleats import reveal_of
 from crewdesk.job.cut import in_sentence
 from crewdesk.job.how_sure import (
@@ -324,8 +325,14 @@ def _runs(beam: Beam, piece: Piece) -> list[Reading]:
 
 
 def _opening(beam: Beam, piece: Piece, what: str, reading: Reading) -> str | None:
+    typed = {} if reading is piece.latest(what) else {what: reading}
+    if (own := own_refused(beam, piece, typed)) is not None:
+        if kept_figure(beam, piece.key, "edge_a") is None:
+            told = own.shown(beam.habits.step)
+            return f"{beam.label} bottom: {told} Until then its marks follow the reading."
+        piece = piece._replace(own_cut=None)  # it is cut, and kept
     try:
-        cut_of(beam, piece, {} if reading is piece.latest(what) else {what: reading})
+        cut_of(beam, piece, typed)
     except BadInput as refusal:
         return f"{beam.label} bottom: {refusal.shown(beam.habits.step)}"
     expected, along = _expected(beam, piece, what)

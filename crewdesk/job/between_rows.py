@@ -113,11 +113,12 @@ def done_too_early(stages: Stages, beam: Beam) -> Early:
 
 
 def early(stages: Stages, beam: Beam) -> Early:
-    """The same, without cuts that are asked about, or were kept though they should have waited."""
+    """The same, without cuts that are asked about, or were kept though they should have waited or
+    though a reading taken since is doubtful."""
     asked = {
         ("gate", *one.spot, one.step_id)
         for one in changed_cuts(beam)
-        if one.held or (one.kept and one.asks)
+        if one.held or (one.kept and (one.asks or one.doubts))
     }
     return {key: one for key, one in done_too_early(stages, beam).items() if key not in asked}
 

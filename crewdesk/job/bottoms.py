@@ -4,6 +4,7 @@ from collections.abc import Mapping
 from fractions import Fraction
 from typing import NamedTuple
 
+from crewdesk.errors import BadInput
 from crewdesk.job.as_built import board_as_cut, height_as_cut, off_center, section_as_cut
 from crewdesk.job.beam import Beam
 from crewdesk.job.how_sure import read_with, squares_of
@@ -56,6 +57,24 @@ def _cut_of(
         walls=walls,
         apart_off=apart,
     )
+
+
+def own_refused(
+    beam: Beam, piece: Piece, typed: Mapping[str, Reading] | None = None
+) -> BadInput | None:
+    """Return why the user's own lengths of a bottom can't be cut by today's readings, as where
+    one is over its reading; None where they can, or where the readings make no board at all."""
+    if piece.own_cut is None:
+        return None
+    try:
+        cut_of(beam, piece, typed)
+    except BadInput as refused:
+        try:
+            cut_of(beam, piece._replace(own_cut=None), typed)
+        except BadInput:
+            return None
+        return refused
+    return None
 
 
 class TopRoom(NamedTuple):

@@ -6,6 +6,7 @@ from itertools import pairwise
 from typing import NamedTuple
 
 from crewdesk.job.as_cut import (
+    BACK,
     BACK_BEVEL,
     DEGREES,
     OVER_BEAM,
@@ -32,7 +33,7 @@ from crewdesk.job.changed_cut import (
     slants_now,
 )
 from crewdesk.job.cut_figures import READINGS, AsCut, Figure, Figures, KeptCut
-from crewdesk.job.cut_today import BACK, is_none_where_lacking, unread_since, values_today
+from crewdesk.job.cut_today import is_none_where_lacking, unread_since, values_today
 from crewdesk.job.kept_clash import why_not_kept
 from crewdesk.job.pair import SQUARES
 from crewdesk.job.piece import Piece, Spot, StepMark
@@ -285,7 +286,10 @@ def _doubts(beam: Beam, piece: Piece, step_id: str, mark: StepMark) -> Iterator[
             continue
         reading = latest_of(beam, source)
         if reading is not None and reading.when > mark.when:
-            found = doubt(beam, beam.pieces[source.piece], source.what)
+            # An own length that is over the reading is no fault of the reading.
+            of = beam.pieces[source.piece]
+            of = of if of.own_cut is None else of._replace(own_cut=None)
+            found = doubt(beam, of, source.what)
             if found is not None:
                 yield found
 

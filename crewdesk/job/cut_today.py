@@ -3,6 +3,7 @@
 from datetime import datetime
 
 from crewdesk.job.as_cut import (
+    BACK,
     CUTS,
     DEGREES,
     Values,
@@ -20,8 +21,6 @@ from crewdesk.job.piece import Piece, StepMark
 
 RIPS = frozenset({"rip-side", "rip-bottom", "rip-top"})
 """The steps that rip the boards of a beam, which go together or not."""
-BACK = "back_"
-"""How the name of a figure at a board's back begins."""
 
 
 def is_as_ever(beam: Beam, built: Beam, piece: Piece, step_id: str, mark: StepMark) -> bool:

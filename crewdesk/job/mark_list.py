@@ -30,7 +30,7 @@ class Mark(NamedTuple):
 
     Of a board that was cut and kept though today's readings make another, `kept` is the
     reason, the mark is as it was cut, and `today` is the one by today's readings, None where
-    they make none.
+    they make none. `held` says that it is asked about again, after a further change.
     """
 
     id: str
@@ -47,6 +47,7 @@ class Mark(NamedTuple):
     end: int = 0
     kept: str = ""
     today: "Mark | None" = None
+    held: bool = False
 
 
 def mark_list(
@@ -68,7 +69,16 @@ def mark_list(
     if made.built is not None:
         found = (*found, *_stock(made))
     off = within or {}
-    return tuple(one._replace(within=off.get(one.id)) for one in found)
+    found = (one._replace(within=off.get(one.id)) for one in found)
+    return tuple(_if_held(one, made) for one in found)
+
+
+def _if_held(mark: Mark, made: Marks) -> Mark:
+    """A mark, with whether its cut was kept and is asked about again."""
+    if not mark.kept or not made.asked:
+        return mark
+    name = _FIGURES.get(mark.id, mark.id)
+    return mark._replace(held=name in made.asked or name not in made.kept)
 
 
 def _stock(made: Marks) -> Iterator[Mark]:

@@ -15,7 +15,7 @@ from crewdesk.job.as_built import (
     side_thickness,
 )
 from crewdesk.job.beam import Beam
-from crewdesk.job.bottoms import cut_of, top_cut_of
+from crewdesk.job.bottoms import cut_of, own_refused, top_cut_of
 from crewdesk.job.cleats import cleat_line_of, cleat_line_to_mark, cleats_of
 from crewdesk.job.edges import reads_as_one
 from crewdesk.job.forms import check_thickness
@@ -28,11 +28,14 @@ from crewdesk.trade.angle import arctangent
 from crewdesk.trade.cuts.bottom_cut import BottomCut
 from crewdesk.trade.cuts.cleat import CLEAT, CleatCut
 from crewdesk.trade.cuts.forms import FormBoard, Joint
+from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.cuts.side_board import Side, SideCut
 
 NONE_KEPT: Mapping[str, str] = {}
 """No cut of the piece was kept. Else `kept` has the reason by the figure's name, and `built`
-the marks as the board was cut, beside those by today's readings."""
+the marks as the board was cut, beside those by today's readings; `asked` names the figures
+whose cut is asked about again (see `crewdesk.job.shown_marks`)."""
+_NONE_ASKED: frozenset[str] = frozenset()
 _NOTHING = Fraction(1, 10**9)
 """What is too little to take off, in inches: it would be shown as 0."""
 
@@ -69,6 +72,7 @@ class SideMarks(NamedTuple):
     thickness: Fraction = Fraction(3, 4)
     built: "SideMarks | None" = None
     kept: Mapping[str, str] = NONE_KEPT
+    asked: frozenset[str] = _NONE_ASKED
 
 
 class BottomMarks(NamedTuple):
@@ -77,7 +81,8 @@ class BottomMarks(NamedTuple):
     `flat` and `bevel` are those of its long edges, `joints` what edge A and edge B are;
     `cut` is None until it is measured, of a top board until both sides are. `tilt` is how
     it lies on purpose, in degrees, positive where edge A is the lower. `own` is whether
-    the user chose its length along edge A, `own_b` whether along edge B too. `stock` is
+    the user chose its length along edge A, `own_b` whether along edge B too; one that can't be
+    cut by today's readings isn't taken (see `own_refused`). `stock` is
     what it has in width to be scribed to a wall, in inches.
 
     `asks` says what must be read before it is cut, where one line was read and the walls are out
@@ -99,6 +104,7 @@ class BottomMarks(NamedTuple):
     stock: Fraction = Fraction(0)
     built: "BottomMarks | None" = None
     kept: Mapping[str, str] = NONE_KEPT
+    asked: frozenset[str] = _NONE_ASKED
     asks: str = ""
     by_line: BottomCut | None = None
 
@@ -115,6 +121,7 @@ class CleatMarks(NamedTuple):
     cleats: tuple[CleatCut, ...]
     built: "CleatMarks | None" = None
     kept: Mapping[str, str] = NONE_KEPT
+    asked: frozenset[str] = _NONE_ASKED
 
     @property
     def lengths(self) -> tuple[Length | None, ...]:
@@ -202,7 +209,10 @@ def _flat_built(beam: Beam, piece: Piece, made: BottomMarks) -> BottomMarks:
     if kept_figure(beam, piece.key, "edge_a") is not None:
         cut = cut or made.by_line
     relieved = board.first_edge == "relief"
+    chosen = made.own and _chosen_now(beam, piece)
     return made._replace(
+        own=chosen,
+        own_b=made.own_b and chosen,
         width=board.width,
         back_width=board.back_width,
         flat=section_as_cut(beam, piece.key).flat if relieved else Fraction(0),
@@ -212,6 +222,15 @@ def _flat_built(beam: Beam, piece: Piece, made: BottomMarks) -> BottomMarks:
         thickness=board.thickness,
         cut=None if cut is None else flat_as_cut(beam, piece.key, cut),
     )
+
+
+def _chosen_now(beam: Beam, piece: Piece) -> bool:
+    """Whether a bottom was cut to the lengths that the user chose, or wasn't cut yet."""
+    own = piece.own_cut
+    edges = (kept_figure(beam, piece.key, "edge_a"), kept_figure(beam, piece.key, "edge_b"))
+    if own is None or edges == (None, None):
+        return own is not None
+    return edges[0] == own.edge_a
 
 
 def _cleat_built(beam: Beam, made: CleatCut) -> CleatCut:
@@ -237,15 +256,14 @@ def _by_readings(
     board = beam.boards[piece.key]
     if piece.kind == "side":
         return _side(beam, piece, board, typed, projection)
+    if own_refused(beam, piece, typed) is not None:
+        piece = piece._replace(own_cut=None)
     cut = cut_of(beam, piece, typed) if piece.kind == "bottom" else top_cut_of(beam)
-    own, edges = piece.own_cut, (board.first_edge, board.second_edge)
-    bevel = board.first_blade
+    own = piece.own_cut
+    edges, bevel = edges_ripped(beam.section, board)
     asks, by_line = "", None
     if piece.kind == "bottom" and (asks := reads_as_one(beam, piece.with_typed(typed))):
         cut, by_line = _by_one_line(beam, cut, own=own is not None)
-    if board.first_edge == "relief" and beam.section.flat >= board.thickness:
-        # Nothing is left for the relief to take.
-        edges, bevel = ("square", "square" if edges[1] == "relief" else edges[1]), Fraction(0)
     return BottomMarks(
         board.width,
         board.back_width,
@@ -262,6 +280,15 @@ def _by_readings(
         asks=asks,
         by_line=by_line,
     )
+
+
+def edges_ripped(section: Section, board: FormBoard) -> tuple[tuple[Joint, Joint], Fraction]:
+    """Return what a bottom's or top's edges A and B are, and their bevel in degrees."""
+    edges = (board.first_edge, board.second_edge)
+    if board.first_edge != "relief" or section.flat < board.thickness:
+        return edges, board.first_blade
+    # Nothing is left for the relief to take.
+    return ("square", "square" if edges[1] == "relief" else edges[1]), Fraction(0)
 
 
 def _by_one_line(

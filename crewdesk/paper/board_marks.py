@@ -61,8 +61,8 @@ def mark_words(mark: Mark, walls: Walls, step: Step) -> tuple[str, str, str]:
 
 
 def kept_words(mark: Mark, step: Step) -> str:
-    """Return that a mark is as it was cut and kept, why, and what today's readings make: the
-    edge too, where another one runs past."""
+    """Return that a mark is as it was cut and kept, why, or that it is held again, and what
+    today's readings make: the edge too, where another one runs past."""
     today = "none"
     if mark.today is not None:
         named = mark.today.name.rpartition(": ")[2] if mark.id in _END_CUTS else ""
@@ -71,7 +71,8 @@ def kept_words(mark: Mark, step: Step) -> str:
         note = mark.today.note if not figure or not mark.note.endswith(mark.today.note) else ""
         today = " ".join(filter(None, (named if figure else "", figure, where)))
         today = ", ".join(filter(None, (today, note)))
-    return f"as cut, kept: {plain(mark.kept)}; today it would be {today}"
+    how = "held until you answer" if mark.held else f"kept: {plain(mark.kept)}"
+    return f"as cut, {how}; today it would be {today}"
 
 
 _END_CUTS = ("cut1", "cut2")
@@ -146,12 +147,12 @@ def _mark_json(mark: Mark, step: Step) -> dict[str, Any]:
         "at": mark.at,
         "note": mark.note,
         "within": within,
-        **({"kept": _kept_json(mark, step)} if mark.kept else {}),
+        **({"held" if mark.held else "kept": _kept_json(mark, step)} if mark.kept else {}),
     }
 
 
 def _kept_json(mark: Mark, step: Step) -> dict[str, Any]:
-    """Why a mark is as it was cut, and the value by today's readings."""
+    """Why a mark that is as it was cut is or was kept, and the value by today's readings."""
     today = mark.today
     value = None if today is None or today.value is None else today.value
     way = "near" if today is None else today.way

@@ -21,6 +21,7 @@ from crewdesk.job.record import Record
 from crewdesk.job.scribe_way import ScribeCut, scribe_cut_known
 from crewdesk.job.scribing import scribe_of
 from crewdesk.job.shop_machine import USUAL_MACHINE, ShopMachine
+from crewdesk.job.shown_marks import shown_marks
 from crewdesk.job.take import asked_for
 from crewdesk.job.under_ceiling import sides_under
 from crewdesk.job.way_up import way_up_lines
@@ -271,7 +272,7 @@ def _made(beam: Beam, piece: Piece) -> tuple[Marks | None, list[str]]:
     """A piece's marks, None where they can't be reckoned, and what there is to doubt."""
     doubts = [one for what in OF_KIND[piece.kind] if (one := doubt(beam, piece, what))]
     try:
-        made = marks(beam, piece, projection=beam.habits.cleat)
+        made = shown_marks(beam, piece, projection=beam.habits.cleat)
     except BadInput as refusal:
         return None, doubts or [refusal.shown(beam.habits.step)]
     if isinstance(made, BottomMarks) and made.asks:

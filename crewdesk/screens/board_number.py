@@ -6,9 +6,10 @@ from crewdesk.errors import BadInput, CrewdeskError
 from crewdesk.job.beam import Beam
 from crewdesk.job.believable import doubt
 from crewdesk.job.edges import EDGE_B
-from crewdesk.job.marks import BottomMarks, marks
+from crewdesk.job.marks import BottomMarks
 from crewdesk.job.piece import Piece, Spot
 from crewdesk.job.readings import ENDS, Reading, reading_name
+from crewdesk.job.shown_marks import shown_marks
 from crewdesk.job.take import asked_for, take, typed_reading
 from crewdesk.length import Step, show_length
 from crewdesk.paper.cutlist import asked_told, wall
@@ -75,7 +76,7 @@ class BoardNumber:
     def _with_mark(self, seen: Seen, typed: dict[str, Reading]) -> Seen:
         beam, piece = self._beam, self._piece
         try:
-            made = marks(beam, piece, typed)
+            made = shown_marks(beam, piece, typed)
         except BadInput as refusal:
             return seen._replace(words=refusal.shown(self._step))
         if (found := one_mark(made, piece.key, self._what, self._step)) is not None:

@@ -82,9 +82,10 @@ def _gaps_told(piece: Piece) -> str:
     return f"Gaps noted at {where}"
 
 
-def trouble_told(sentence: str, step: Step) -> Content:
-    """What stands in the cut's place where no cut can be made."""
-    return joined([_head(step, typed=True), [(f"! {plain(sentence)}", "$error bold")]])
+def trouble_told(sentence: str, step: Step, *, typed: bool) -> Content:
+    """What stands in the cut's place where no cut can be made, of readings that are `typed` or
+    saved."""
+    return joined([_head(step, typed=typed), [(f"! {plain(sentence)}", "$error bold")]])
 
 
 def joined(lines: Sequence[Parts]) -> Content:

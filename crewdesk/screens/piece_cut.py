@@ -10,10 +10,11 @@ from crewdesk.errors import BadInput
 from crewdesk.job.beam import Beam
 from crewdesk.job.dry_fits import tried
 from crewdesk.job.how_sure import how_sure
-from crewdesk.job.marks import BottomMarks, Marks, marks
+from crewdesk.job.marks import BottomMarks, Marks
 from crewdesk.job.piece import Piece
 from crewdesk.job.readings import Reading
 from crewdesk.job.scribe_way import ScribeCut
+from crewdesk.job.shown_marks import shown_marks
 from crewdesk.length import Step
 from crewdesk.paper.cutlist import asked_told, missing_of
 from crewdesk.screens.cut_told import cut_told, trouble_told
@@ -44,9 +45,10 @@ def piece_cut(
     with what is typed, `doubt` what is doubted beside it, each a sentence or nothing;
     `projection` is how far the job's cleats stand off the sides, in inches, and
     `scribe_cut` how a side is cut to its scribe line."""
+    as_typed = bool(typed or trouble)
     if not trouble:
         try:
-            made = marks(beam, piece, typed, projection)
+            made = shown_marks(beam, piece, typed, projection)
             sure = how_sure(beam, piece, typed, projection=projection)
             sure = None if isinstance(made, BottomMarks) and made.cut is None else sure
             missing = [
@@ -61,4 +63,4 @@ def piece_cut(
             trouble = refusal.shown(step)
             if doubt.endswith(trouble):
                 trouble = _DOUBTED
-    return PieceCut(None, trouble_told(trouble, step))
+    return PieceCut(None, trouble_told(trouble, step, typed=as_typed))

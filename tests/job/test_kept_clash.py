@@ -135,7 +135,7 @@ def test_records_that_kept_another_thickness_ask_again(work, form, keys) -> None
     mark = listed(work, spots[keys[0]])["thickness"]
     assert (mark.value, mark.today.value, mark.kept) == (1, Fr(3, 4), WHY)
     text = "\n".join(cut_list("hill", work.record).lines)
-    assert "stock 1 in thick; as cut, kept: no more stock; today it would be 3/4 in" in text
+    assert "stock 1 in thick; as cut, held until you answer; today it would be 3/4 in" in text
 
 
 def test_a_side_of_other_stock_names_it_on_cut_list_label_and_json(work) -> None:
@@ -172,7 +172,7 @@ def test_a_square_edge_is_not_kept_where_it_must_be_mitered(work, was, now_is) -
     assert (side.blade, side.top_blade) == (0, 0)
     assert (side.bottom_joint, side.top_joint) == ("square", "square")
     text = "\n".join(cut_list("hill", work.record).lines)
-    assert "bottom edge square; as cut, kept: no more stock; today it would be 45\u00b0" in text
+    assert "bottom edge square; as cut, held until you answer; today it would be 45\u00b0" in text
     (doc,) = [o for o in cut_list("hill", work.record).values["beams"] if o["name"] == "new"]
     assert doc["pieces"][0]["marks"]["bottom_edge"] == {"joint": "square", "blade_deg": 0.0}
     words = words_of(made(work, spots["A"]), "A", ("west", "east"), work.record.job.step)

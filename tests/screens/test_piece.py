@@ -54,6 +54,14 @@ def taped(job: JobFile, now: datetime, walk) -> None:
 
 
 @pytest.fixture
+def misread(job: JobFile, now: datetime) -> None:
+    """The first beam's bottom, with an edge B that can't be; to be asked for before `app`."""
+    for what, text in (("opening", "147"), ("edge_b", "100")):
+        reading = take.typed_reading(job.record, what, text, now)
+        job.make(take.take(job.record, BOTTOM, what, reading))
+
+
+@pytest.fixture
 def app(desk: Desk, job: JobFile, now: datetime) -> CrewdeskApp:
     """crewdesk with a job of two beams, 8 by 10, open."""
     job.close(now)
@@ -534,8 +542,8 @@ async def test_no_cut_is_checked_off_beside_a_reading_that_is_not_saved(
             await press(pilot, *keys)
             assert app.screen is page
             assert told(page).startswith(
-                "The reading you typed is not saved: Enter saves it, Esc twice drops it; then check "
-                "the step off."
+                "The reading you typed is not saved: Enter saves it, Esc twice drops it; then "
+                "check the step off."
             )
             assert page.focused is page.fields[0]
         assert "cut-side" not in app.record.beam("1").piece("A").steps
@@ -551,3 +559,15 @@ async def test_a_step_that_cuts_nothing_is_checked_off_beside_a_reading(read, ap
         page.set_focus(page.fields[0])
         await press(pilot, "'147-11/16", "f4")
         assert set(app.record.beam("1").piece("A").steps) == {"rip-side", "ease"}
+
+
+async def test_saved_readings_that_make_no_board_are_not_called_typed(
+    taped, misread, app, open_piece
+):
+    async with app.run_test(size=SIZE) as pilot:
+        page = await open_piece(pilot, BOTTOM)
+        assert "No cut from a doubtful reading." in shown(page, "#cut")
+        assert "as typed" not in shown(page, "#cut")
+        page.set_focus(page.fields[0])
+        await press(pilot, "'148")
+        assert "as typed, not saved" in shown(page, "#cut")

@@ -6,7 +6,7 @@ face has end 1 there; that of side B has end 1. A bottom board's back is its upp
 edge A away from one, end 2 is at the left. A top board's back is its lower face: end 1 is.
 """
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Callable, Iterator, Sequence
 from dataclasses import dataclass
 
 from crewdesk.errors import BadInput
@@ -15,10 +15,11 @@ from crewdesk.job.changed_cuts import held_cuts
 from crewdesk.job.dry_fits import TO_LENGTH, beam_as_cut
 from crewdesk.job.edges import reads_as_one
 from crewdesk.job.mark_list import Mark, mark_list
-from crewdesk.job.marks import marks
+from crewdesk.job.marks import Marks, marks
 from crewdesk.job.piece import Piece
 from crewdesk.job.record import Record
 from crewdesk.job.run_sheet import next_stage
+from crewdesk.job.shown_marks import shown_marks
 from crewdesk.job.stages import Stages
 from crewdesk.paper.board_marks import figure_of
 from crewdesk.paper.plain import plain
@@ -76,11 +77,12 @@ def labels(record: Record, beams: Sequence[Beam]) -> Iterator[Label]:
 
 
 def _marks_of(beam: Beam, piece: Piece) -> dict[str, tuple[Mark, str]]:
-    """By id, a piece's marks, each with why it was kept; those of a piece that is cut to length
+    """By id, a piece's marks, each with why it is kept; those of a piece that is cut to length
     as it was cut, whatever today's readings make. None where its readings make no board."""
     built = beam_as_cut(beam) if _is_cut(piece) else beam
-    reasons = {id_: mark.kept for id_, mark in _by_id(beam, piece).items()}
-    return {id_: (mark, reasons.get(id_, "")) for id_, mark in _by_id(built, piece).items()}
+    shown = _by_id(beam, piece, shown_marks).items()
+    reasons = {id_: "" if mark.held else mark.kept for id_, mark in shown}
+    return {id_: (mark, reasons.get(id_, "")) for id_, mark in _by_id(built, piece, marks).items()}
 
 
 def _is_cut(piece: Piece) -> bool:
@@ -89,9 +91,9 @@ def _is_cut(piece: Piece) -> bool:
     return cut is not None and cut.state == "done"
 
 
-def _by_id(beam: Beam, piece: Piece) -> dict[str, Mark]:
+def _by_id(beam: Beam, piece: Piece, made_by: Callable[..., Marks]) -> dict[str, Mark]:
     try:
-        made = marks(beam, beam.pieces[piece.key], projection=beam.habits.cleat)
+        made = made_by(beam, beam.pieces[piece.key], projection=beam.habits.cleat)
         return {mark.id: mark for mark in mark_list(made, piece.key)}
     except BadInput:
         return {}
