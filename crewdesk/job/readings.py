@@ -6,12 +6,13 @@ from fractions import Fraction
 from functools import lru_cache
 from typing import Any, NamedTuple
 
-from crewdesk.errors import NotAllowed
+from crewdesk.errors import BadInput, NotAllowed
 from crewdesk.job.change import Doc
 from crewdesk.job.coming_in import comes_in
 from crewdesk.job.words import LONGEST_NAME, brief, checked_line
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS
 from crewdesk.trade.cuts.side_board import EndReading
+from crewdesk.trade.read_length import read_length
 
 NAMES = {
     "run": "run along the bottom line",
@@ -60,6 +61,9 @@ AFTERWARD = ("reveal",)
 OPTIONAL = (*(what for beside in BESIDE.values() for what in beside), *AFTERWARD)
 LONGEST_RUN = Fraction(100 * 12)
 SHORTEST_RUN = Fraction(6)
+SHORTEST_LEVEL, LONGEST_LEVEL = Fraction(4), Fraction(144)
+"""How long levels are, in inches: from a pocket level to an extended plate level (common practice,
+no source)."""
 LARGEST = 10**9
 """No number that comes into a job is larger, whatever it counts."""
 COARSEST_STEP = Fraction(1)
@@ -104,6 +108,21 @@ class ReadFor(NamedTuple):
 def read_for_of(doc: Doc) -> ReadFor | None:
     """Return what a reading was taken for; None where it doesn't say. Raises `NotAllowed`."""
     return ReadFor.from_doc(doc[FOR]) if FOR in doc else None
+
+
+def level_typed(text: str, unit: str = "in") -> Fraction:
+    """Return a level's length, in inches, as typed; a bare number is in `unit`. Raises `BadInput`,
+    as for one that no level has: each gap that is read with it would be off by as much."""
+    level = read_length(text, unit=unit)
+    if not SHORTEST_LEVEL <= level <= LONGEST_LEVEL:
+        raise BadInput(
+            "A level of {level} in is hard to believe; levels are from {shortest} to {longest} in "
+            "long. Type the level's own length, not a reading.",
+            level=level,
+            shortest=SHORTEST_LEVEL,
+            longest=LONGEST_LEVEL,
+        )
+    return level
 
 
 class Reading(NamedTuple):

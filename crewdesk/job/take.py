@@ -18,6 +18,7 @@ from crewdesk.job.readings import (
     READ_TO,
     Reading,
     check_step,
+    level_typed,
 )
 from crewdesk.job.record import JOB_ROW, Record
 from crewdesk.job.stages import Stages
@@ -52,7 +53,7 @@ def typed_reading(
         checked_line(instrument, "instrument", most=LONGEST_NAME) or INSTRUMENTS[what],
         text.strip(),
         lean if at_end else "",
-        read_length(level, unit=unit) if at_end else Reading.level,
+        level_typed(level, unit) if at_end else Reading.level,
         read_to(record).get(instrument or INSTRUMENTS[what]),
     )
     if at_end:

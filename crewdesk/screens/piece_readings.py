@@ -14,15 +14,16 @@ from textual.widgets import Input, Label, Static
 from crewdesk.errors import BadInput, CrewdeskError
 from crewdesk.job.beam import Beam
 from crewdesk.job.believable import doubt
+from crewdesk.job.books.change_shop import change_shop
 from crewdesk.job.piece import KIND_OF, Piece, Spot
-from crewdesk.job.readings import ENDS, NAMES, OF_KIND, OPTIONAL, Reading
+from crewdesk.job.readings import ENDS, NAMES, OF_KIND, OPTIONAL, Reading, level_typed
 from crewdesk.job.record import Record
 from crewdesk.job.take import take, takes_now
 from crewdesk.length import DEFAULT_STEP, Step
 from crewdesk.paper.cutlist import wall
 from crewdesk.paper.plain import plain
 from crewdesk.screens.reading_line import Field, LeanUnknown, ReadingLine, in_full
-from crewdesk.trade.read_length import read_length, with_its_unit
+from crewdesk.trade.read_length import with_its_unit
 
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp
@@ -145,6 +146,9 @@ class Readings(Vertical):
                 name = f"end {at}  {beam.ends[at - 1]}" if at else label[what]
                 named = wall(beam, at) if at else ""
                 line.show(name, named, piece.readings.get(what, ()), step)
+        level = with_its_unit(self._crewdesk.desk.shop.shop().level, "in", step)
+        if level != self._level:  # the shop's is another now; what is typed beside it goes
+            self._level = self.query_one("#type-level", Input).value = level
         self.query_one("#level").display = piece.kind == "side"
         self.query_one("#level .record", Static).update(plain(f"read by {who}" if who else ""))
 
@@ -161,9 +165,10 @@ class Readings(Vertical):
     def typed(self, record: Record, now: datetime) -> tuple[dict[str, Reading], str]:
         """What is typed and not saved, and the sentence for the first that won't do."""
         typed: dict[str, Reading] = {}
+        unit = "mm" if record.job.step.mm else "in"
         if any(line.at_end for line in self.unsaved):
             try:
-                read_length(self.query_one("#type-level", Input).value)
+                level_typed(self.query_one("#type-level", Input).value, unit)
             except BadInput as refusal:
                 return typed, f"level's length: {refusal!s}"
         for line in self.unsaved:
@@ -233,14 +238,14 @@ class Readings(Vertical):
         """Keep the level's length for the shop."""
         event.stop()
         app = self._crewdesk
-        try:
-            unit = "mm" if app.record.job.step.mm else "in"
-            level = with_its_unit(event.value.strip(), unit, DEFAULT_STEP)
-            shop = app.desk.shop.change(app.now(), level=level)
-        except (CrewdeskError, BadInput) as refused:
-            app.tell(str(refused), "wrong")
+        unit = "mm" if app.record.job.step.mm else "in"
+        level = with_its_unit(event.value.strip(), unit, DEFAULT_STEP)
+        same = level == app.desk.shop.shop().level
+        if not same and not app.do_shop(
+            lambda books, now: change_shop(books, {"level": level}, now)
+        ):
             return
-        app.tell(f"The shop's level is {shop.level} long now; gaps typed from here on use it.")
+        app.tell(f"The shop's level is {level} long now; gaps typed from here on use it.")
         self.fields[0].focus()
 
     def go(self, by: int) -> None:

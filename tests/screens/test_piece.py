@@ -252,8 +252,31 @@ async def test_a_shorter_level_makes_a_larger_offset_and_can_be_kept(app, open_p
         assert "top 1/8- in back" in shown(page, "#cut")
         await press(pilot, "enter")
         assert desk.shop.shop().level == "12"
+        assert "level is 12 long now" in told(page)
+        # Saved as any change is, so it is taken back as any is.
+        await press(pilot, "ctrl+z")
+        assert desk.shop.shop().level == "24"
+        assert page.query_one("#type-level", Input).value == "24"
+        assert "top 1/16- in back" in shown(page, "#cut")
         await press(pilot, "ctrl+u", "down", "down", "down", "ctrl+u", "0")
         assert "level's length" in shown(page, "#cut").lower() or "!" in shown(page, "#cut")
+
+
+@pytest.mark.parametrize("text", ["150-1/2", "5/32", "148", "2000 ft"])
+async def test_a_length_that_no_level_has_is_not_taken_for_one(app, open_piece, desk, text):
+    """Levels are from 4 to 144 in long (common practice, no source)."""
+    async with app.run_test(size=SIZE) as pilot:
+        page = await open_piece(pilot, SIDE_A)
+        level = page.query_one("#type-level", Input)
+        page.set_focus(level)
+        await press(pilot, "ctrl+u", f"'{text}", "enter")
+        assert "is hard to believe; levels are from 4 to 144 in long" in told(page)
+        assert desk.shop.shop().level == "24"
+        # No gap is read with it either.
+        page.set_focus(page.query_one("#type-end1", Input))
+        await press(pilot, "'1/8", "tab", "i", "enter")
+        assert "levels are from 4 to 144 in long" in told(page)
+        assert not app.record.beam("1").piece("A").readings
 
 
 async def test_in_a_job_in_millimetres_the_level_is_still_as_long_as_it_is(

@@ -9,11 +9,20 @@ from crewdesk.job.books.shop import Shop, shown
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.books.shop_typed import READERS
 from crewdesk.job.change import Change, Doc, edit
+from crewdesk.job.readings import level_typed
 from crewdesk.job.rows import ONLY_ROW
 from crewdesk.job.today import typed_zone
 from crewdesk.job.words import brief
 
-_TYPED: Mapping[str, Callable[[Any], Any]] = {"zone": typed_zone}
+
+def _level(text: Any) -> str:
+    """A level's length as typed; raises `BadInput` and `NotAllowed`."""
+    level: str = READERS["level"](text)
+    level_typed(level)
+    return level
+
+
+_TYPED: Mapping[str, Callable[[Any], Any]] = {"zone": typed_zone, "level": _level}
 """What is checked more closely when it is typed than when it is read out of the record."""
 
 
