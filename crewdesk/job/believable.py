@@ -117,6 +117,19 @@ def doubt(beam: Beam, piece: Piece, what: str, reading: Reading | None = None) -
     )
 
 
+def doubtful_walls(beam: Beam) -> str | None:
+    """Return None where the squares at both walls agree with the sides' runs and the bottom's
+    edges, else one sentence why not."""
+    runs = [beam.pieces[key].latest("run") for key in ("A", "B") if key in beam.pieces]
+    found = None
+    if len(runs) == 2 and runs[0] is not None and runs[1] is not None:
+        found = _runs_against_squares(beam, runs[0], runs[1])
+    bottom = beam.pieces.get("bottom")
+    if found is None and bottom is not None and (edge_b := bottom.latest("edge_b")) is not None:
+        found = _against_squares(beam, bottom, "edge_b", edge_b)
+    return found
+
+
 def doubtful_ceiling(beam: Beam, made: Scribe | None = None) -> str | None:
     """Return None where a beam's ceiling is believable, else one sentence why not: it was read for
     another shape of the beam, or goes up or down by a lot between two neighboring stations and

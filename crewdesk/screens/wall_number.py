@@ -4,6 +4,7 @@ from typing import TYPE_CHECKING
 
 from crewdesk.errors import BadInput, CrewdeskError
 from crewdesk.job.beam import Beam
+from crewdesk.job.believable import doubtful_walls
 from crewdesk.job.in_plan import TypedSquare, read_squares, typed_square, with_square
 from crewdesk.job.pair import SQUARES
 from crewdesk.length import Step, show_length, to_type
@@ -141,8 +142,8 @@ class WallNumber:
         )
 
     def doubt(self) -> str:
-        """Never any: what can't be is refused."""
-        return ""
+        """Why the squares don't go with the sides' runs or the bottom's edges."""
+        return doubtful_walls(self._beam) or ""
 
     def open_whole(self) -> None:
         """Ask for the walls in plan all at once."""

@@ -4,6 +4,7 @@ from fractions import Fraction
 from typing import TYPE_CHECKING
 
 from crewdesk.job.beam import Beam
+from crewdesk.job.believable import doubtful_walls
 from crewdesk.job.change import rows_after
 from crewdesk.job.in_plan import TypedSquare, read_squares
 from crewdesk.length import to_type
@@ -64,7 +65,11 @@ def ask_walls(app: "CrewdeskApp", row: str) -> None:
     def given(answer: Answer | None) -> None:
         if answer is not None:
             who = app.desk.shop.shop().who
-            app.do(lambda record, now: read_squares(record, row, typed(answer), now, who=who))
+            done = app.do(
+                lambda record, now: read_squares(record, row, typed(answer), now, who=who)
+            )
+            if done and not app.cuts.told and (why := doubtful_walls(app.record.beam(row))):
+                app.tell(f"Saved, but doubtful: {why}", "wrong")
 
     app.push_screen(
         Ask(f"{beam.label}: the walls in plan", lines, check, about=how_to_hold(beam)),
