@@ -12,7 +12,7 @@ import pytest
 
 from crewdesk.cli import main
 from crewdesk.job import beams, take, ticks
-from crewdesk.job.answer_cut import open_cuts
+from crewdesk.job.answer_cut import none_waits, open_cuts
 from crewdesk.job.ticks import Spot
 from crewdesk.paper.job_document import document_text
 from crewdesk.store.desk import Desk
@@ -66,6 +66,7 @@ def test_it_lists_what_waits_and_how_to_answer(hill, told) -> None:
         "(3/8 in too short). 'Back-bevel the end that slides in' is held.\n"
         "  crewdesk held hill-house 'Great room Ridge' A cut-side --keep REASON | --again | "
         "--back\n"
+        "  It is too short for today's figures, so only a new board helps. (--again --new-board)\n"
     )
     values = json.loads(told("held", "hill", "--json")[1])
     (one,) = values["held"]
@@ -108,11 +109,30 @@ def test_a_cut_that_cannot_be_compared_is_not_said_to_be_as_ever(desk, job, now,
     )
 
 
+def test_of_cuts_that_kept_no_figures_no_other_one_is_spoken(desk, job, now, walk, told) -> None:
+    """As an export has it whose history and kept figures were taken out."""
+    walk(job.record, job.make, "cut-side", now - timedelta(days=1))
+    job.close(now)
+    whole = json.loads(told("export", "hill")[1])
+    whole.pop("history")
+    for beam in whole["beams"].values():
+        for piece in beam["pieces"].values():
+            for mark in piece.get("steps", {}).values():
+                mark.pop("cut", None)
+    other = desk.folder / "other.json"
+    other.write_text(json.dumps(whole))
+    told("import", str(other))
+    out = told("held", "hill-house-2")[1]
+    assert out.startswith("Not compared with today's readings:\n")
+    assert "is what today's readings make" not in out
+    assert "in full" in none_waits(desk.open("hill-house-2", writing=False).record)
+
+
 def test_each_answer_is_given_by_its_words(hill, desk, told) -> None:
     status, out = told("held", "hill", "Ridge", "side A", "--again")
     assert status == 0
     assert "Saved: opened 'Cut to length' on Great room Ridge side A again" in out
-    assert "If the board is ruined" in out
+    assert "It is too short for today's figures, so only a new board helps. If the board" in out
     assert not open_cuts(record(desk, hill))
     assert "cut-side" not in record(desk, hill).beam("1").piece("A").steps
     status, out = told("undo", "hill")

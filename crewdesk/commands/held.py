@@ -14,7 +14,7 @@ from crewdesk.job.answer_cut import (
     can_take_back,
     cut_again,
     cut_of_step,
-    cuts_made,
+    cuts_compared,
     keep_cut,
     open_cuts,
     open_keys,
@@ -131,15 +131,18 @@ def _listed(id_: str, record: Record, args: Namespace, now: datetime) -> str:
         keep = "" if one.cut.clash else "--keep REASON | "
         back = " | --back" if can_take_back(record, one.cut, now) else ""
         lines += [question(record, one.cut), f"  {words} {keep}--again{back}"]
+        if one.cut.needs_a_board:
+            lines.append(f"  {one.cut.needs_a_board} (--again --new-board)")
     lines += [one.line for one in kept]
     if slight:
         lines += [*([] if lines else ["No cut waits for an answer."])]
         lines += ["Off by no more than a cut can be, so only noted:"]
         lines += [f"  {one.line}" for one in slight]
-    if not lines:
+    if not lines and any(map(cuts_compared, beams)):
         rest = "other cut" if unknown else "cut"
-        every_one = f"Every {rest} that is checked off is what today's readings make."
-        lines = [every_one if any(map(cuts_made, beams)) else NONE_MADE]
+        lines = [f"Every {rest} that is checked off is what today's readings make."]
+    elif not lines and not unknown:
+        lines = [NONE_MADE]
     if unknown:
         lines += ["Not compared with today's readings:", *(f"  {one}" for one in unknown)]
     return in_lines(*lines)
@@ -168,7 +171,8 @@ def _answered(record: Record, args: Namespace, now: datetime) -> tuple[Change, s
     if args.back:
         return take_back(record, cut.spot, cut.step_id, now), ""
     change = cut_again(record, cut.spot, cut.step_id, now, new_board=args.new_board)
-    return change, f" {board_told(record, cut.spot)}"
+    new = "" if args.new_board else cut.needs_a_board
+    return change, " ".join(filter(None, ("", new, board_told(record, cut.spot))))
 
 
 def _one(record: Record, beam: Beam, args: Namespace) -> ChangedCut:

@@ -25,6 +25,7 @@ from crewdesk.job.changed_cuts import (
     held_by,
     held_cuts,
     held_steps,
+    not_compared,
     speaks_of,
     stay_as_cut,
 )
@@ -51,10 +52,14 @@ def none_waits(record: Record) -> str:
     """What is true of the cuts where none waits for an answer: whether some were kept, or
     differ by no more than they can be off."""
     every = [one for beam in record.beams for one in changed_cuts(beam) if one.kept or not one.gone]
+    unknown = sum(len(list(not_compared(beam))) for beam in record.beams)
     kept = sum(one.kept for one in every)
     slight = len(every) - kept
     if not any(map(cuts_made, record.beams)):
         return NONE_MADE
+    if not every and unknown:
+        cuts_are = "1 cut is" if unknown == 1 else f"{unknown} cuts are"
+        return f"No cut waits for an answer; {cuts_are} not compared with today's readings in full."
     if not every:
         return "Every cut that is checked off is what today's readings make."
     said = []
@@ -70,6 +75,16 @@ def cuts_made(beam: Beam) -> bool:
     """Whether any cut of a beam is checked off."""
     return any(
         mark.state == "done" and cuts(step_id)
+        for piece in beam.pieces.values()
+        for step_id, mark in piece.steps.items()
+    )
+
+
+def cuts_compared(beam: Beam) -> bool:
+    """Whether any cut of a beam is checked off whose figures are known in full."""
+    unknown = {(piece.key, step_id) for piece, step_id, _ in not_compared(beam)}
+    return any(
+        mark.state == "done" and cuts(step_id) and (piece.key, step_id) not in unknown
         for piece in beam.pieces.values()
         for step_id, mark in piece.steps.items()
     )

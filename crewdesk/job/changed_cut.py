@@ -27,6 +27,11 @@ OLD: Mapping[str, str] = {
 TOOLS = "scribing tools"
 """What is named where the tools in Business settings are others than a side was scribed with."""
 _LITTLE = "too little"
+_SIZES = (
+    *("height", "width", "wall_width", "projection", "thickness"),
+    *("bottom_length", "top_length", "edge_a", "edge_b", "length_A", "length_B", "length_wall"),
+)
+"""The figures that a board can be cut down to and not up to; a height at a station is one too."""
 
 
 class ChangedFigure(NamedTuple):
@@ -79,6 +84,26 @@ class ChangedCut(NamedTuple):
         """What tells this question from another one about the same cut."""
         figures = tuple((one.name, one.now) for one in self.figures)
         return (self.spot, self.step_id, figures, self.doubts, self.asks, self.held)
+
+    @property
+    def lacks(self) -> str:
+        """What the board is too short, narrow or thin for today's figures in; "" where it can be
+        cut to them."""
+        for one in self.figures:
+            size = one.name in _SIZES or station_of(one.name) is not None
+            if size and one.much and one.off > 0:
+                less = told_of(one.name, self)[1]
+                return f"too {less}" if less == "short" else less
+        return ""
+
+    @property
+    def needs_a_board(self) -> str:
+        """That no cut of this board helps, in a sentence; "" where one does."""
+        if not self.lacks:
+            return ""
+        they = "They are" if self.spot.piece == "cleats" else "It is"
+        boards = "new stock helps" if self.spot.piece == "cleats" else "a new board helps"
+        return f"{they} {self.lacks} for today's figures, so only {boards}."
 
     @property
     def told(self) -> str:

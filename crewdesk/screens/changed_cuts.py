@@ -95,15 +95,16 @@ def ask_changed_cut(app: "CrewdeskApp", cut: ChangedCut) -> None:
         elif way == _BACK:
             app.do(lambda record, now: take_back(record, spot, step_id, now))
 
-    about = "\n".join((cut.told, *cut.doubts))
+    about = "\n".join(filter(None, (cut.told, cut.needs_a_board, *cut.doubts)))
     app.push_screen(Choose(f"{cut.where}: {step.name}", ways, about=about), callback=chosen)
 
 
 def _opens(app: "CrewdeskApp", cut: ChangedCut) -> str:
     more = steps_opened(cut_again(app.record, cut.spot, cut.step_id, app.now())) - 1
+    new = "; only a new board helps" if cut.needs_a_board else ""
     if not more:
-        return "this step opens again"
-    return f"this step and {more} later one{'' if more == 1 else 's'} open again"
+        return f"this step opens again{new}"
+    return f"this step and {more} later one{'' if more == 1 else 's'} open again{new}"
 
 
 def _back(app: "CrewdeskApp", cut: ChangedCut) -> Change | None:

@@ -13,6 +13,7 @@ from textual.widget import Widget
 from textual.widgets import Input, Static
 
 from crewdesk.errors import CrewdeskError
+from crewdesk.job.answer_cut import none_waits
 from crewdesk.job.as_cut import cuts
 from crewdesk.job.beam import Beam
 from crewdesk.job.changed_cuts import held_cuts
@@ -310,7 +311,7 @@ class PiecePage(Page):
         held = held_cuts(self.beam)
         cut = next((one for one in held if one.spot == self.spot), next(iter(held), None))
         if cut is None:
-            self.desk_app.tell("Every cut of this beam is what today's readings make.")
+            self.desk_app.tell(none_waits(self.desk_app.record))
         else:
             ask_changed_cut(self.desk_app, cut)
 

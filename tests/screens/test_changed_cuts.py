@@ -89,7 +89,9 @@ async def test_read_cut_read_again_keep_and_go_on(cut, start_app, kept) -> None:
         ways = [str(one.label) for one in app.screen.query(Button)]
         assert [one[:2] for one in ways] == ["1 ", "2 ", "3 ", "4 "]
         assert "Keep it as it was cut" in ways[0]
-        assert "this step opens again" in ways[1]
+        assert "this step opens again; only a new board helps" in ways[1]
+        about = " ".join(str(one.content) for one in app.screen.query(Static))
+        assert "It is too short for today's figures, so only a new board helps." in about
         assert "new board" in ways[2]
         assert "put the readings of Great room Ridge side A back" in ways[3]
         await pilot.press("1")
