@@ -15,14 +15,14 @@ def say_arrived(desk: Desk, args: Namespace) -> None:
     output where a program reads that."""
     lines: list[str] = []
     for id_, came in desk.arrived:
-        lines += _lines(id_, came)
+        lines += came_lines(id_, came)
     if named := getattr(args, "job", None):
         for id_, came in would_come_in(desk, named):
             lines.append(
                 f"{id_}: another machine changed it. That is shown here; "
                 "its next change takes it in."
             )
-            lines += _lines(id_, came)
+            lines += came_lines(id_, came)
     desk.arrived.clear()
     read = any(getattr(args, way, None) for way in ("json", "csv", "ics"))
     whole = args.command == "export" and args.to is None
@@ -30,10 +30,11 @@ def say_arrived(desk: Desk, args: Namespace) -> None:
         (put_beside if read or whole else put_out)(in_lines(*lines))
 
 
-def _lines(id_: str, came: CameIn) -> list[str]:
+def came_lines(id_: str, came: CameIn) -> list[str]:
+    """Return what came into a job, as lines to print."""
     lines = [f"{id_}: {came.changes}"] if came.changes else []
     if came.apart:
         lines.append(f"{came.apart} `crewdesk settle {id_}` shows what came in.")
     if came.cuts:
-        lines += [came.cuts, how_to_answer(id_)]
+        lines += [came.cuts, *([how_to_answer(id_)] if came.asks else [])]
     return lines

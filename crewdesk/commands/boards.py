@@ -6,6 +6,7 @@ from typing import TYPE_CHECKING
 
 from crewdesk.commands.held import how_to_answer
 from crewdesk.errors import CrewdeskError, NotAllowed
+from crewdesk.job.answer_cut import open_cuts
 from crewdesk.job.words import quoted
 from crewdesk.paper.sheet import Sheet
 from crewdesk.store.desk import Desk
@@ -58,7 +59,8 @@ def _takeoff(desk: Desk, args: Namespace, now: datetime) -> Sheet:
             give_back(desk, job, now)
         prices = desk.shop.shop().packs
         sheet = takeoff_sheet(id_, job.record, found, prices, kept=kept is not None or keeps)
-        return _with_cuts(sheet, told, id_) if told else sheet
+        how = [how_to_answer(id_)] if open_cuts(job.record) else []
+        return _with_cuts(sheet, told, how) if told else sheet
     except CrewdeskError as refused:
         if told:  # the rule is saved all the same
             raise NotAllowed(f"{refused} {told}") from None
@@ -103,9 +105,9 @@ def _rule(word: str) -> tuple[str, str]:
     return name.strip().lower().replace("-", "_"), text
 
 
-def _with_cuts(sheet: Sheet, told: str, id_: str) -> Sheet:
-    """The sheet with what its rules did to cuts that were made."""
-    lines = (told, how_to_answer(id_), "", *sheet.lines)
+def _with_cuts(sheet: Sheet, told: str, how: list[str]) -> Sheet:
+    """The sheet with what its rules did to cuts that were made, and `how` to answer."""
+    lines = (told, *how, "", *sheet.lines)
     return Sheet(lines, lambda: {**sheet.values, "cuts_changed": told})
 
 

@@ -86,7 +86,8 @@ def cuts_asked_since(desk: Desk, crew: Crew) -> Iterator[str]:
         record.look_at_crew()
         if told := told_since(record, before):
             yield f"{plain(record.job.name)}: {told}"
-            yield how_to_answer(id_)
+            if open_cuts(record):
+                yield how_to_answer(id_)
 
 
 def how_to_answer(id_: str) -> str:

@@ -3,7 +3,7 @@
 from collections.abc import Collection, Sequence
 from typing import NamedTuple
 
-from crewdesk.job.answer_cut import Keys, open_keys, told_since
+from crewdesk.job.answer_cut import Keys, open_cuts, open_keys, told_since
 from crewdesk.job.change import Change
 from crewdesk.job.record import Record
 from crewdesk.job.unsettled import unsettled
@@ -24,11 +24,13 @@ class Before(NamedTuple):
 
 class CameIn(NamedTuple):
     """What came in: `changes` in one sentence, `apart` which was changed in two places, `cuts`
-    which cuts wait for an answer by it; each "" where there is nothing to say."""
+    which cuts wait for an answer by it, or stay as they are since their step is gone; each "" where
+    there is nothing to say. `asks` says whether any cut of the job waits for an answer."""
 
     changes: str
     apart: str
     cuts: str
+    asks: bool = False
 
 
 def came_in(record: Record, before: Before, came: Sequence[Change]) -> CameIn:
@@ -36,7 +38,10 @@ def came_in(record: Record, before: Before, came: Sequence[Change]) -> CameIn:
     apart = [one for one in unsettled(record) if one.row not in before.apart]
     made = [one for one in came if not any(edit.at[0] == "unsettled" for edit in one.edits)]
     return CameIn(
-        _changes(made), _apart([one.what for one in apart]), told_since(record, before.cuts)
+        _changes(made),
+        _apart([one.what for one in apart]),
+        told_since(record, before.cuts),
+        bool(open_cuts(record)),
     )
 
 

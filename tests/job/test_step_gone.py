@@ -4,9 +4,11 @@ from fractions import Fraction as Fr
 
 import pytest
 
+from crewdesk.commands.arrived import came_lines
 from crewdesk.errors import CrewdeskError, NotAllowed
 from crewdesk.job import beams, restage
 from crewdesk.job.answer_cut import cut_again, cut_of_step, none_waits, open_cuts, question
+from crewdesk.job.came_in import Before, came_in
 from crewdesk.job.change import ABSENT, Change, edit
 from crewdesk.job.changed_cuts import changed_cuts
 from crewdesk.job.forms import FORMS
@@ -146,3 +148,23 @@ def test_every_question_after_a_change_of_type_can_be_answered(work, form) -> No
     assert open_cuts(work.record)
     for one in open_cuts(work.record):
         assert cut_again(work.record, one.spot, one.step_id, work.now()).edits
+
+
+def test_a_re_reading_from_elsewhere_says_of_a_dropped_cut_what_one_here_does(work) -> None:
+    """Both are told at once, and neither sends to a list in which nothing waits."""
+    work.to_cut()
+    work.make(drop(work, "cut-side"))
+    before = Before.of(work.record)
+    told = work.read(A, "run", "192 11/16")
+    work.read(A, "run", "192 11/16")
+    came = came_in(work.record, before, ())
+    assert "It stays as cut" in came.cuts
+    assert came.cuts.startswith(told.partition(" A reading taken")[0])
+    assert not came.asks
+    assert came_lines("hill-house", came) == [came.cuts]
+    # Of a cut that waits it says how to answer.
+    section = work.record.beam("1").section._replace(height=Fr(9))
+    work.make(beams.change_beam(work.record, "1", {"section": section}, work.now()))
+    came = came_in(work.record, before, ())
+    assert came.asks
+    assert "lists what waits" in came_lines("hill-house", came)[-1]
