@@ -4,7 +4,7 @@ from collections.abc import Mapping
 from datetime import datetime
 from fractions import Fraction
 
-from crewdesk.errors import NotAllowed
+from crewdesk.errors import BadInput, NotAllowed
 from crewdesk.job.change import ABSENT, Change, edit
 from crewdesk.job.piece import Piece, Spot
 from crewdesk.job.readings import (
@@ -12,13 +12,16 @@ from crewdesk.job.readings import (
     ENDS,
     INSTRUMENTS,
     LENGTHS,
+    LONGEST_RUN,
     NAMES,
     OF_KIND,
     OPTIONAL,
     READ_TO,
+    SHORTEST_RUN,
     Reading,
     check_step,
     level_typed,
+    reading_name,
 )
 from crewdesk.job.record import JOB_ROW, Record
 from crewdesk.job.stages import Stages
@@ -79,6 +82,25 @@ def take(record: Record, spot: Spot, what: str, reading: Reading) -> Change:
         (edit(record.tables, at, taken),),
         reading.when,
     )
+
+
+def take_typed(record: Record, spot: Spot, what: str, reading: Reading) -> Change:
+    """The same for a reading that is being typed: one from wall to wall that no beam has, which
+    could never be cut by, is taken for one of the next line, as 1/8, and isn't saved.
+
+    Raises `BadInput` and `NotAllowed`.
+    """
+    to_wall = what in ("run", "opening", "edge_b")
+    if to_wall and not SHORTEST_RUN <= reading.value <= LONGEST_RUN:
+        raise BadInput(
+            "{value} in isn't saved: this line is for the {name}, and from wall to wall {shortest} in "
+            "to {longest} in are believed.",
+            value=reading.value,
+            shortest=SHORTEST_RUN,
+            longest=LONGEST_RUN,
+            name=reading_name(what, sloped=record.beam(spot.beam).ceiling == "sloped"),
+        )
+    return take(record, spot, what, reading)
 
 
 def asked_for(piece: Piece) -> tuple[str, ...]:

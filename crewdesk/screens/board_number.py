@@ -10,7 +10,7 @@ from crewdesk.job.marks import BottomMarks
 from crewdesk.job.piece import Piece, Spot
 from crewdesk.job.readings import ENDS, Reading, reading_name
 from crewdesk.job.shown_marks import shown_marks
-from crewdesk.job.take import asked_for, take, typed_reading
+from crewdesk.job.take import asked_for, take_typed, typed_reading
 from crewdesk.length import Step, show_length
 from crewdesk.paper.cutlist import asked_told, wall
 from crewdesk.paper.one_mark import one_mark, other_marks
@@ -114,7 +114,7 @@ class BoardNumber:
     def save(self, text: str, way: str) -> bool:
         """Take the reading."""
         reading = self._reading(text, way)
-        return self._app.do(lambda record, _: take(record, self._spot, self._what, reading))
+        return self._app.do(lambda record, _: take_typed(record, self._spot, self._what, reading))
 
     def doubt(self) -> str:
         """Why the reading is hard to believe."""

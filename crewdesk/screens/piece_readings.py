@@ -18,7 +18,7 @@ from crewdesk.job.books.change_shop import change_shop
 from crewdesk.job.piece import KIND_OF, Piece, Spot
 from crewdesk.job.readings import ENDS, NAMES, OF_KIND, OPTIONAL, Reading, level_typed
 from crewdesk.job.record import Record
-from crewdesk.job.take import take, takes_now
+from crewdesk.job.take import take_typed, takes_now
 from crewdesk.length import DEFAULT_STEP, Step
 from crewdesk.paper.cutlist import wall
 from crewdesk.paper.plain import plain
@@ -216,7 +216,7 @@ class Readings(Vertical):
             line.field.focus()
             app.tell(refused.shown(app.record.job.step), "wrong")
             return False
-        if not app.do(lambda record, now: take(record, self.spot, line.what, reading)):
+        if not app.do(lambda record, now: take_typed(record, self.spot, line.what, reading)):
             return False
         line.clear()
         beam = app.record.beam(self.spot.beam)

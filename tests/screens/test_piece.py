@@ -594,3 +594,20 @@ async def test_saved_readings_that_make_no_board_are_not_called_typed(
         page.set_focus(page.fields[0])
         await press(pilot, "'148")
         assert "as typed, not saved" in shown(page, "#cut")
+
+
+async def test_a_gap_typed_on_into_the_run_is_not_saved_as_one(app, open_piece):
+    """After a doubtful reading one stays in its line; from 6 in on a length from wall to wall is
+    believed (common practice, no source)."""
+    async with app.run_test(size=SIZE) as pilot:
+        page = await open_piece(pilot, SIDE_A, "'147", "enter", "up", "'150", "enter")
+        assert "doubtful" in told(page)
+        assert page.focused is page.query_one("#type-run", Input)
+        await press(pilot, "'1/8", "enter")
+        assert told(page).startswith(
+            "1/8 in isn't saved: this line is for the run along the bottom line, and from wall to "
+            "wall 6 in to 1200 in are believed."
+        )
+        taken = app.record.beam("1").piece("A").readings["run"]
+        assert [one.value for one in taken] == [147, 150]
+        assert page.query_one("#type-run", Input).value == "1/8"
