@@ -92,8 +92,7 @@ class ChangedCut(NamedTuple):
         for one in self.figures:
             size = one.name in _SIZES or station_of(one.name) is not None
             if size and one.much and one.off > 0:
-                less = told_of(one.name, self)[1]
-                return f"too {less}" if less == "short" else less
+                return told_of(one.name, self)[1]
         return ""
 
     @property

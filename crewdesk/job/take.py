@@ -93,7 +93,7 @@ def take_typed(record: Record, spot: Spot, what: str, reading: Reading) -> Chang
     to_wall = what in ("run", "opening", "edge_b")
     if to_wall and not SHORTEST_RUN <= reading.value <= LONGEST_RUN:
         raise BadInput(
-            "{value} in isn't saved: this line is for the {name}, and from wall to wall {shortest} in "
+            "{value} in isn't saved: this line is for the {name}, and from wall to wall {shortest} "
             "to {longest} in are believed.",
             value=reading.value,
             shortest=SHORTEST_RUN,

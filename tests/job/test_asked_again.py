@@ -66,7 +66,7 @@ def test_an_opening_under_the_own_length_asks_about_the_length_alone(work) -> No
     [one] = open_cuts(work.record)
     assert one.told.startswith(
         "Great room Ridge bottom was cut to 192 1/8 in; its readings now make 192 1/32 in (3/32 in "
-        "long)."
+        "too long)."
     )
     text = text_of(work, BOTTOM)
     assert "length 192 1/32 in" in text

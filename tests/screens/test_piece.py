@@ -606,7 +606,7 @@ async def test_a_gap_typed_on_into_the_run_is_not_saved_as_one(app, open_piece):
         await press(pilot, "'1/8", "enter")
         assert told(page).startswith(
             "1/8 in isn't saved: this line is for the run along the bottom line, and from wall to "
-            "wall 6 in to 1200 in are believed."
+            "wall 6 to 1200 in are believed."
         )
         taken = app.record.beam("1").piece("A").readings["run"]
         assert [one.value for one in taken] == [147, 150]
