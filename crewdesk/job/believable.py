@@ -120,10 +120,9 @@ def doubt(beam: Beam, piece: Piece, what: str, reading: Reading | None = None) -
 def doubtful_walls(beam: Beam) -> str | None:
     """Return None where the squares at both walls agree with the sides' runs and the bottom's
     edges, else one sentence why not."""
-    runs = [beam.pieces[key].latest("run") for key in ("A", "B") if key in beam.pieces]
-    found = None
-    if len(runs) == 2 and runs[0] is not None and runs[1] is not None:
-        found = _runs_against_squares(beam, runs[0], runs[1])
+    taken = [beam.pieces[key].latest("run") for key in ("A", "B") if key in beam.pieces]
+    runs = [run for run in taken if run is not None and holds_still(beam, run)]
+    found = _runs_against_squares(beam, *runs) if len(runs) == 2 else None
     bottom = beam.pieces.get("bottom")
     if found is None and bottom is not None and (edge_b := bottom.latest("edge_b")) is not None:
         found = _against_squares(beam, bottom, "edge_b", edge_b)
