@@ -19,7 +19,7 @@ from crewdesk.job.lumber.wanted import wanted_cleats
 from crewdesk.job.ticks import Spot
 from crewdesk.paper.takeoff import cost_line, cuts_compared, takeoff_sheet
 
-ALONG_A_RIDGE = {"form": "ridge", "ceiling": "sloped", "pitch": "6/12"}
+ALONG_A_RIDGE = {"form": "ridge", "pitch": "6/12"}
 
 
 def read_side(record, now, side, run, end1, end2, level="28"):
