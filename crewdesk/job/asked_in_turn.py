@@ -10,6 +10,7 @@ from crewdesk.job.missing import LATER, missing_of
 from crewdesk.job.needs import EDGES
 from crewdesk.job.pair import SQUARES
 from crewdesk.job.piece import Spot
+from crewdesk.job.read_early import read_early
 from crewdesk.job.readings import OF_KIND, OPTIONAL
 from crewdesk.job.record import Record
 from crewdesk.job.under_ceiling import sides_under
@@ -79,18 +80,22 @@ def next_unread(
     beam = record.beam(row)
     left = isinstance(after, OverBeam) and after.of_ceiling
     for one in turn[at:]:
-        if not _read(beam, one, heights) and (at or not _may_be_left_out(record, beam, one)):
+        if not _read(record, beam, one, heights) and (
+            at or not _may_be_left_out(record, beam, one)
+        ):
             return one
     for one in turn[:at]:
         over = isinstance(one, OverBeam) and (left or _may_be_left_out(record, beam, one))
-        if not over and not _read(beam, one, heights):
+        if not over and not _read(record, beam, one, heights):
             return one
     return None
 
 
-def _read(beam: Beam, one: Asked, heights: Heights) -> bool:
+def _read(record: Record, beam: Beam, one: Asked, heights: Heights) -> bool:
     if not isinstance(one, OverBeam):
-        return beam.piece(one[0].piece).latest(one[1]) is not None
+        piece = beam.piece(one[0].piece)
+        early = (found.what for found in read_early(record.stages, beam, piece))
+        return piece.latest(one[1]) is not None and one[1] not in early
     if one.what == HEIGHT:
         return heights.height(beam, one.at, one.side) is not None
     return one.what == LEG or (

@@ -13,12 +13,11 @@ from crewdesk.job.edges import slant_unknown, unread_edge
 from crewdesk.job.how_sure import runs_of
 from crewdesk.job.needs import BEAM, EARLIER, OUT_OF_SQUARE, Need
 from crewdesk.job.piece import Piece
+from crewdesk.job.read_early import early_for
 from crewdesk.job.readings import BESIDE, NAMES, OF_KIND, reading_name
 from crewdesk.job.stages import Stages, Step
 from crewdesk.job.step_words import step_name
 
-NAILED_UP = "nail-side"
-"""The usual step after which a side is up."""
 NEAR = Fraction(1, 8)
 """A spot within this share of a beam's length speaks for the center of its ceiling (common
 practice, no source)."""
@@ -177,18 +176,4 @@ def _read_after(stages: Stages, beam: Beam, piece: Piece, step: Step, need: Need
         return missing
     if piece.latest(need.what) is None:
         return _reading(beam, piece, need.what)
-    for what in (need.what, *BESIDE.get(need.what, ())):
-        reading = piece.latest(what)
-        for other in beam.among(need.who, piece):
-            mark = other.steps.get(need.step)
-            if mark is not None and reading is not None and reading.when < mark.when:
-                before = (
-                    f"{other.name} was up"
-                    if need.step == NAILED_UP
-                    else f"'{step_name(stages, need.step)}' was done on {other.name}"
-                )
-                return (
-                    f"The {NAMES[what]} of {beam.label} {piece.name} was read before "
-                    f"{before}; read it again and enter it among its readings."
-                )
-    return None
+    return next((one.told for one in early_for(stages, beam, piece, need)), None)

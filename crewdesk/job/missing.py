@@ -12,7 +12,8 @@ from crewdesk.job.gates import follows_runs, unread_ceiling
 from crewdesk.job.needs import CEILING, OUT_OF_SQUARE
 from crewdesk.job.pair import SQUARES
 from crewdesk.job.piece import Piece, Spot
-from crewdesk.job.readings import BESIDE, OF_KIND
+from crewdesk.job.read_early import read_early
+from crewdesk.job.readings import BESIDE, NAMES, OF_KIND
 from crewdesk.job.record import Record
 from crewdesk.job.stages import Need, Stages, Step
 
@@ -75,6 +76,9 @@ def missing_of(stages: Stages, beam: Beam, piece: Piece) -> Iterator[Missing]:
     for sort, names in unread.items():
         if names:
             yield Missing(sort, spot, tuple(names))
+    for early in read_early(stages, beam, piece):
+        again = f"{NAMES[early.what]}: read too early, read it again"
+        yield Missing(LATER if early.waits else TO_READ, spot, (early.what,), again)
     if ceiling and unread_ceiling(beam) is not None:
         yield Missing(TO_READ, Spot(beam.row, ""), (CEILING,))
     elif ceiling and (doubtful := doubtful_ceiling(beam)) is not None:

@@ -16,6 +16,7 @@ from crewdesk.job.lumber.spliced import Spliced, splices_of_piece
 from crewdesk.job.marks import BottomMarks, Marks, marks
 from crewdesk.job.other_shape import ceiling_for_other
 from crewdesk.job.piece import NAME_OF, Piece
+from crewdesk.job.read_early import read_early
 from crewdesk.job.readings import ENDS, OF_KIND, reading_name
 from crewdesk.job.record import Record
 from crewdesk.job.scribe_way import ScribeCut, scribe_cut_known
@@ -254,6 +255,7 @@ def piece_told(
     if (reveal := piece.latest("reveal")) is not None:
         remarks.append(f"reveal as reached: {with_unit(reveal.value, step)}")
     remarks += [f"not read yet: {asked_told(beam, *one)}" for one in missing]
+    remarks += [f"! {plain(one.told)}" for one in read_early(record.stages, beam, piece)]
     remarks += [f"! {one}" for one in map(plain, doubts) if not any(one in n.told for n in notes)]
     remarks += [f"! {one.told}" for one in notes]
     for gap in piece.gaps:
@@ -303,6 +305,7 @@ def _piece_values(record: Record, beam: Beam, piece: Piece, machine: ShopMachine
         "marks": None if made is None else values_of(made, piece, beam, step, within),
         "missing": [{"piece": key, "reading": what} for key, what in missing],
         "doubts": doubts,
+        "read_early": [one.told for one in read_early(record.stages, beam, piece)],
         "cautions": [] if sure is None else sure_cautions(sure, step),
         "compound": _compound(beam, piece),
         "splices": None if parts is None else _splice_json(parts, step),

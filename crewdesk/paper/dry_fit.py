@@ -10,6 +10,7 @@ from crewdesk.job.beam import Beam
 from crewdesk.job.beams import find_beam
 from crewdesk.job.dry_fits import NOT_MEASURED, TO_LENGTH, Tried, tried
 from crewdesk.job.piece import Piece
+from crewdesk.job.read_early import read_early
 from crewdesk.job.record import Record
 from crewdesk.job.way_up import fit_way_lines
 from crewdesk.length import (
@@ -51,14 +52,17 @@ def dry_fit_sheet(id_: str, record: Record, named: str | None = None) -> Sheet:
             if piece.kind not in TO_LENGTH:
                 continue
             one = _tried(beam, piece, step)
+            early = read_early(record.stages, beam, piece)
             lines += [f"  {line}" for line in _piece_lines(piece, one, step)]
+            lines += [f"  {'':<8}! {plain(reading.told)}" for reading in early]
             notes = list(noted_of(record, beam, piece))
             lines += [f"  {'':<8}! {note.told}" for note in (*held(notes), *kept(notes))]
             cuts = {
                 "held": [note.values for note in held(notes)],
                 "kept": [note.values for note in kept(notes)],
             }
-            pieces.append({**_piece_json(piece, one, step), **cuts})
+            too_early = {"read_early": [reading.told for reading in early]}
+            pieces.append({**_piece_json(piece, one, step), **too_early, **cuts})
         values.append({"name": beam.name, "room": beam.room, "pieces": pieces})
     return Sheet(tuple(lines), lambda: {"job": job_values(id_, record.job), "beams": values})
 

@@ -39,12 +39,15 @@ def cut_told(
     scribe_cut: ScribeCut | None,
     *,
     typed: Mapping[str, Reading],
+    early: Sequence[str] = (),
 ) -> Content:
     """Return the marks; `missing` names the readings that more of them would need, `sure` how
     far they can be off, `fit` how the board goes in, `scribe_cut` how it is cut to its scribe
     line, `typed` are the readings that are typed
-    and not yet saved."""
+    and not yet saved, `early` says why readings were taken too early."""
     lines = [_head(step, typed=bool(typed))]
+    if early:
+        lines = [_early_head(early[0], typed=bool(typed)), *_more_early(early)]
     at_side = piece.kind == "side"
     offs = {} if sure is None or at_side else sure.within
     lines += _lines(beam, piece, made, step, offs)
@@ -101,6 +104,21 @@ def _head(step: Step, *, typed: bool) -> Parts:
         *saved,
         (f"  to {to}; + is a little more, - a little less", _LABEL),
     ]
+
+
+def _early_head(why: str, *, typed: bool) -> Parts:
+    """Return the head of marks that rest on a reading taken too early, with `why`."""
+    saved = ("not saved  ", "$accent bold") if typed else ("", "")
+    return [("Cut ", "$primary bold"), saved, _early(why)]
+
+
+def _more_early(early: Sequence[str]) -> Iterator[Parts]:
+    """Give each other reason than the first why readings were taken too early."""
+    yield from ([_early(why)] for why in dict.fromkeys(early) if why != early[0])
+
+
+def _early(why: str) -> tuple[str, str]:
+    return f"! Read too early: {plain(why)}.", "$warning bold"
 
 
 def _lines(

@@ -223,7 +223,8 @@ class PiecePage(Page):
         doubt = next(iter(doubts_of(beam, piece, typed)), "")
         cleat, machine = self._cleat, self.desk_app.desk.shop.shop().machine
         way = scribe_cut_known(beam, piece, machine, self._step)
-        cut = piece_cut(beam, piece, typed, trouble, self._step, doubt, cleat, way)
+        stages = self.desk_app.record.stages
+        cut = piece_cut(stages, beam, piece, typed, trouble, self._step, doubt, cleat, way)
         self._put("#cut", cut.told)
         beside = self.has_class("wide")
         self.query_one("#drawn", Picture).show(

@@ -12,9 +12,11 @@ from crewdesk.job.dry_fits import tried
 from crewdesk.job.how_sure import how_sure
 from crewdesk.job.marks import BottomMarks, Marks
 from crewdesk.job.piece import Piece
+from crewdesk.job.read_early import read_early
 from crewdesk.job.readings import Reading
 from crewdesk.job.scribe_way import ScribeCut
 from crewdesk.job.shown_marks import shown_marks
+from crewdesk.job.stages import Stages
 from crewdesk.length import Step
 from crewdesk.paper.cutlist import asked_told, missing_of
 from crewdesk.screens.cut_told import cut_told, trouble_told
@@ -32,6 +34,7 @@ _DOUBTED = "No cut from a doubtful reading."
 
 
 def piece_cut(
+    stages: Stages,
     beam: Beam,
     piece: Piece,
     typed: Mapping[str, Reading],
@@ -57,7 +60,10 @@ def piece_cut(
                 if key != piece.key or what not in typed
             ]
             fit = tried(beam, piece, step, typed)
-            told = cut_told(beam, piece, made, step, missing, sure, fit, scribe_cut, typed=typed)
+            early = [one.why for one in read_early(stages, beam, piece.with_typed(typed))]
+            told = cut_told(
+                beam, piece, made, step, missing, sure, fit, scribe_cut, typed=typed, early=early
+            )
             return PieceCut(made, told)
         except BadInput as refusal:
             trouble = refusal.shown(step)

@@ -16,6 +16,7 @@ from crewdesk.job.beam import Beam
 from crewdesk.job.believable import doubt
 from crewdesk.job.books.change_shop import change_shop
 from crewdesk.job.piece import KIND_OF, Piece, Spot
+from crewdesk.job.read_early import read_early
 from crewdesk.job.readings import ENDS, NAMES, OF_KIND, OPTIONAL, Reading, level_typed
 from crewdesk.job.record import Record
 from crewdesk.job.take import take_typed, takes_now
@@ -226,6 +227,10 @@ class Readings(Vertical):
             why = "why stands under the readings." if below else doubtful
             doubtful_told = f"Saved, but doubtful: {why}"
             app.tell(f"Saved. {app.cuts.told}" if app.cuts.told else doubtful_told, "wrong")
+        elif not app.cuts.told:
+            early = read_early(app.record.stages, beam, piece)
+            if why := next((one.why for one in early if one.what == line.what), ""):
+                app.tell(f"Saved, but read too early: {why}.", "wrong")
         return True
 
     def _doubt(self, line: ReadingLine) -> str | None:

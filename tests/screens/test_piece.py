@@ -611,3 +611,13 @@ async def test_a_gap_typed_on_into_the_run_is_not_saved_as_one(app, open_piece):
         taken = app.record.beam("1").piece("A").readings["run"]
         assert [one.value for one in taken] == [147, 150]
         assert page.query_one("#type-run", Input).value == "1/8"
+
+
+async def test_a_bottom_read_before_its_sides_are_up_is_marked_at_once(app, open_piece) -> None:
+    async with app.run_test(size=SIZE) as pilot:
+        page = await open_piece(pilot, BOTTOM, "'147")
+        why = "the sides are not up yet; read it again then."
+        await until(pilot, lambda: f"Read too early: {why}" in shown(page, "#cut"))
+        await press(pilot, "enter")
+        assert shown(page, Told).startswith(f"Saved, but read too early: {why}")
+        assert f"Read too early: {why}" in shown(page, "#cut")
