@@ -26,19 +26,19 @@ from crewdesk.trade.cuts.ceiling import SIDES, Scribe, StationMark
 
 
 def scribe_lines(made: Scribe, step: Step, beam: Beam) -> list[str]:
-    """The setting, the level to pry to, how far they can be off, and the lowest drop, each on
-    a line."""
+    """The setting, how far each end is pried down, where the sides touch first, how far that can
+    be off, and the lowest drop, each on a line."""
     shown = show_length(made.setting, step, way="up")
     sides = sides_under(beam)
     both = ", the same on both sides" if len(sides) > 1 else ""
     unit = "" if step.mm else " in"
     lines = [f"scriber setting {shown}{unit}{both}", *kept_lines(beam, step)]
+    lines += [pry_line(pry, step) for pry in made.pry_down if pry.side in sides]
     for side, rest in zip(SIDES, (made.rest_a, made.rest_b), strict=True):
         if side not in sides:
             continue
         places = " and ".join(with_unit(at, step) for at in rest.touches)
         lines.append(f"side {side} pushed up touches first at {places} from end 1")
-    lines += [pry_line(pry, step) for pry in made.pry_down if pry.side in sides]
     sure = scribe_sure(beam, made.marks)
     lines.append(
         f"the setting is within {within(sure.setting, step)}, a gap within "

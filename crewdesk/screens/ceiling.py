@@ -74,11 +74,12 @@ class CeilingPage(Page):
 
     KEYS_OF = "Ceiling"
     TYPED_ON = True
+    SCROLLED = "#made"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+s", "save", "Save", priority=True),
         Binding("f8,ctrl+n", "more", "One more station"),
         Binding("pagedown", "look(1)", "Scroll"),
-        Binding("right_square_bracket", "look(1)", "Scroll", show=False, priority=True),
+        Binding("right_square_bracket", "look(1)", "Scroll", priority=True),
         Binding("pageup", "look(-1)", show=False),
         Binding("left_square_bracket", "look(-1)", show=False, priority=True),
         Binding("tab", "on", show=False),

@@ -23,6 +23,8 @@ if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp
 
 _ALWAYS = ("everywhere.help", "everywhere.find", "everywhere.undo")
+SCROLL = "Scroll"
+"""What the key is called that shows what there is no room for: named while there is such."""
 _ELSEWHERE = ("everywhere.clock",)
 """What the top line tells as well."""
 
@@ -67,7 +69,8 @@ class KeysLine(Static):
             return
         bound: dict[str, dict[str, Binding]] = {}
         for key, (_, binding, enabled, _) in screen.active_bindings.items():
-            if binding.show and enabled:
+            hidden = binding.description == SCROLL and not getattr(screen, "hides_more", True)
+            if binding.show and enabled and not hidden:
                 bound.setdefault(binding.id or binding.action, {})[key] = binding
         order = list(screen.active_bindings)
         named = [self._named(bindings) for bindings in bound.values()]
@@ -121,11 +124,12 @@ def in_order(keys: Sequence[Key], usual: Sequence[str | None]) -> list[Key]:
 
 def fitting(keys: Sequence[Key], width: int) -> list[Key]:
     """Those of the keys that go into a width: what stands elsewhere too is left out first,
-    then the page's own from the last on; never the way to help or to take back."""
+    then the page's own from the last on; never the way to help, to take back or to what is
+    hidden."""
     fit = list(keys)
     for spare in (*(one for one in keys if one.id in _ELSEWHERE), *reversed(keys)):
         if sum(one.width for one in fit) <= width:
             break
-        if spare in fit and spare.id not in _ALWAYS:
+        if spare in fit and spare.id not in _ALWAYS and spare.words != SCROLL:
             fit.remove(spare)
     return fit

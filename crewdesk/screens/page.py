@@ -10,7 +10,7 @@ from textual import on
 from textual.app import ComposeResult
 from textual.containers import Horizontal
 from textual.content import Content
-from textual.events import Click
+from textual.events import Click, Mount
 from textual.message import Message
 from textual.screen import Screen
 from textual.widget import Widget
@@ -109,9 +109,23 @@ class Page(NamedKeys, Screen[None]):
     """Whether it is about the shop and not about the open job."""
     LISTS_JOBS = False
     """Whether it lists the jobs."""
+    SCROLLED = ""
+    """The id of what the scroll key moves, where a page has one."""
     _said = ("", "")
     _said_over = ""
     """What would have been taken back when that was said."""
+
+    @property
+    def hides_more(self) -> bool:
+        """Whether more stands in what the scroll key moves than there is room for."""
+        return bool(self.SCROLLED) and self.query_one(self.SCROLLED).show_vertical_scrollbar
+
+    @on(Mount)
+    def _name_scroll_key(self) -> None:
+        """Name the scroll key in the lowest line while something is hidden."""
+        if self.SCROLLED:
+            scrolled, keys = self.query_one(self.SCROLLED), self.query_one(KeysLine)
+            self.watch(scrolled, "show_vertical_scrollbar", lambda: keys.look(self))
 
     @property
     def desk_app(self) -> "CrewdeskApp":

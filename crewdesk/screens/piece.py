@@ -70,6 +70,7 @@ class PiecePage(Page):
     AUTO_FOCUS = ""
     KEYS_OF = "Piece"
     TYPED_ON = True
+    SCROLLED = "#left"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("f3,number_sign", "steps", "Steps", priority=True),
         Binding("f4,asterisk", "tick", "Tick", priority=True),
@@ -86,7 +87,7 @@ class PiecePage(Page):
         Binding("pageup", "other(-1)", "Previous", show=False),
         Binding("less_than_sign", "other(-1)", "Previous", show=False, priority=True),
         Binding("ctrl+n", "along", "Next of beam", show=False),
-        Binding("ctrl+down,right_square_bracket", "look(1)", "Scroll", show=False, priority=True),
+        Binding("ctrl+down,right_square_bracket", "look(1)", "Scroll", priority=True),
         Binding("ctrl+up,left_square_bracket", "look(-1)", show=False, priority=True),
         Binding("up", "line(-1)", show=False),
         Binding("down", "line(1)", show=False),
@@ -99,7 +100,8 @@ class PiecePage(Page):
                       background: $surface; color: $muted; }
     PiecePage #hint.doubt { color: $warning; text-style: bold; }
     PiecePage #cut { height: auto; padding: 0 1; }
-    PiecePage #drawn { min-height: 3; }
+    PiecePage #drawn { min-height: 5; }
+    PiecePage #drawn.empty { min-height: 0; }
     PiecePage #strip { height: auto; max-height: 4; padding: 0 1; background: $surface; }
     PiecePage #right { display: none; width: 42; background: $surface; }
     PiecePage #list { height: auto; padding: 0 1; }
@@ -227,17 +229,18 @@ class PiecePage(Page):
         cut = piece_cut(stages, beam, piece, typed, trouble, self._step, doubt, cleat, way)
         self._put("#cut", cut.told)
         beside = self.has_class("wide")
-        self.query_one("#drawn", Picture).show(
-            piece_picture(
-                beam,
-                piece,
-                cut.made,
-                self._step,
-                beside=beside,
-                cleat=self._cleat,
-                spliced=splices_of_piece(self.desk_app.record, beam.row, piece.key),
-            )
+        picture = piece_picture(
+            beam,
+            piece,
+            cut.made,
+            self._step,
+            beside=beside,
+            cleat=self._cleat,
+            spliced=splices_of_piece(self.desk_app.record, beam.row, piece.key),
         )
+        drawn = self.query_one("#drawn", Picture)
+        drawn.set_class(picture is None, "empty")
+        drawn.show(picture)
         self._show_hint(typed, doubt)
 
     def _show_hint(self, typed: dict[str, Reading], doubt: str) -> None:

@@ -20,12 +20,14 @@ from crewdesk.screens.ask import Ask, Choose
 from crewdesk.screens.ceiling import CeilingPage, StationRow
 from crewdesk.screens.gaps import GapsSheet
 from crewdesk.screens.jobs import JobsPage
+from crewdesk.screens.keys_line import KeysLine
 from crewdesk.screens.page import Told
 from crewdesk.screens.picture import Picture
 from crewdesk.screens.piece import PiecePage
 from crewdesk.screens.reading_line import ReadingLine
 from crewdesk.store.desk import Desk
 from crewdesk.store.job_file import JobFile
+from tests.pictures.run_sheet import screen_text
 
 SIDE_A, SIDE_B, BOTTOM = Spot("1", "A"), Spot("1", "B"), Spot("1", "bottom")
 SIZE = (80, 24)
@@ -621,3 +623,46 @@ async def test_a_bottom_read_before_its_sides_are_up_is_marked_at_once(app, open
         await press(pilot, "enter")
         assert shown(page, Told).startswith(f"Saved, but read too early: {why}")
         assert f"Read too early: {why}" in shown(page, "#cut")
+
+
+def footer(page) -> str:
+    return str(page.query_one(KeysLine).render())
+
+
+async def test_the_lowest_line_names_the_scroll_key_while_something_is_hidden(
+    read, app, open_piece
+) -> None:
+    """The drawing of a side has no room below its marks: the way to it is named."""
+    async with app.run_test(size=(80, 20)) as pilot:
+        page = await open_piece(pilot, SIDE_A)
+        await until(pilot, lambda: "Scroll" in footer(page))
+        await press(pilot, *["ctrl+down"] * 8)
+        left = page.query_one("#left")
+        assert left.scroll_y == left.max_scroll_y > 0
+        assert "bottom edge 147 5/16 in" in drawn(page)
+        assert page.query_one("#drawn").region.bottom <= left.region.bottom
+        await pilot.resize_terminal(100, 60)
+        await until(pilot, lambda: "Scroll" not in footer(page))
+
+
+async def test_the_ceiling_page_shows_how_far_to_pry_at_80_by_24(read, app) -> None:
+    """Heights as of a ceiling that falls to end 2, by other amounts over the two sides."""
+    async with app.run_test(size=SIZE) as pilot:
+        page = CeilingPage("1")
+        await app.push_screen(page)
+        await until(pilot, lambda: page.focused is not None)
+        rows = [("0", "20", "20"), ("36", "20", "20"), ("73", "19-7/8", "19-13/16")]
+        rows += [("110", "19-13/16", "19-3/4"), ("147", "19-3/4", "19-11/16")]
+        for row, values in zip(page.query(StationRow), rows, strict=True):
+            for line, value in zip(row.query(Input), values, strict=True):
+                line.value = value
+        await until(pilot, lambda: "pry" in shown(page, "#scribe"))
+        made = page.query_one("#made")
+        assert (
+            sum("pry side" in line for line in screen_text(app).splitlines())
+            == shown(page, "#scribe").count("pry side")
+            >= 2
+        )
+        await until(pilot, lambda: made.max_scroll_y > 0 and "Scroll" in footer(page))
+        await pilot.resize_terminal(140, 100)
+        await until(pilot, lambda: "Scroll" not in footer(page))
