@@ -219,7 +219,7 @@ def _side_cut(made: SideMarks, cut: SideCut, side: Side) -> Iterator[Mark]:
 
 
 def _relief_note(relief: BackRelief) -> str:
-    note = "the show face has more room"
+    note = "the least, since the show face has more room; set the back bevel's angle"
     return f"{note}; or cut the end with the compound setting" if relief.compound else note
 
 

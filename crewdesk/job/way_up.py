@@ -86,14 +86,14 @@ def order_lines(fit: DryFit | None) -> list[str]:
 
 def bevel_line(one: BackBevel, step: Step) -> str:
     """Return what the back must lose at an end, and why, in one line. The figure is the cut
-    list's, and none where the angle alone takes enough. The angle is never shown under what is
-    needed.
+    list's, and none where the angle alone takes enough. The angle is the one to set, for the wall
+    and for swinging in alike, and is never shown under what is needed.
 
     The bevel leaves the part below it square (see `BackBevel`): a wall out of square has that
     pared as well, an end that only swings in doesn't.
     """
     angle = math.ceil(one.deg * 100 - _BLUR) / 100
-    line = f"back bevel at end {one.end}: {angle:.2f}\u00b0 from {in_words(one.start, step)} up"
+    line = f"back bevel at end {one.end}: set {angle:.2f}\u00b0 from {in_words(one.start, step)} up"
     more = exact(one.by) - exact(one.relief) > SIXTY_FOURTH
     if by := exact(one.by if more else one.relief):
         line += f", {in_words(by, step, 'up')} or more off the back"

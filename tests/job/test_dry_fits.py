@@ -245,13 +245,17 @@ def test_a_back_bevel_says_the_figure_of_the_cut_list_or_none(work) -> None:
     listed = {one.id: one for one in mark_list(marks(beam, beam.piece("A")), "A")}["relief1"]
     (line,) = [one for one in of(work, "side A") if one.startswith("back bevel")]
     assert f", {show_length(listed.value, DEFAULT_STEP, way='up')} in or more off the back" in line
+    # One angle is to be set: the cut list's is named as the least that it must be.
+    assert "set 5.00\u00b0" in line
+    assert "least" in listed.note
+    assert "set the back bevel's angle" in listed.note
 
 
 def test_a_bevel_only_to_swing_in_has_no_figure_and_its_angle_is_never_under() -> None:
     swing = BackBevel(2, Fr(1, 400), 5.0, BEVEL_FROM, pare=False, swings=True)
     line = bevel_line(swing, DEFAULT_STEP)
     assert "off the back" not in line
-    assert line.startswith("back bevel at end 2: 5.00\u00b0 from 1 in up, to let it swing in")
+    assert line.startswith("back bevel at end 2: set 5.00\u00b0 from 1 in up, to let it swing in")
     # atan(1/8) is 7.12502 degrees: never shown under.
     steep = BackBevel(1, Fr(3, 32), 7.12502, BEVEL_FROM, pare=True, relief=Fr(3, 32))
     assert "7.13\u00b0" in bevel_line(steep, DEFAULT_STEP)

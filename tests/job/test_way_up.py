@@ -24,11 +24,12 @@ from crewdesk.trade.cuts.dry_fit import (
 A, B, BOTTOM = (Spot("1", key) for key in ("A", "B", "bottom"))
 FIRST = "put end 1 up first, then swing end 2 in"
 SWINGS = (
-    "back bevel at end 2: 5.00\u00b0 from 1 in up, to let it swing in; the part below stays square"
+    "back bevel at end 2: set 5.00\u00b0 from 1 in up, to let it swing in; "
+    "the part below stays square"
 )
 SQUARED = (
-    "back bevel at end 1: 5.00\u00b0 from 1 in up, 1/32 in or more off the back, for the wall out "
-    "of square; pare as much off the part below"
+    "back bevel at end 1: set 5.00\u00b0 from 1 in up, 1/32 in or more off the back, for the "
+    "wall out of square; pare as much off the part below"
 )
 
 
