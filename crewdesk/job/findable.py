@@ -1,6 +1,6 @@
 """What can be found in a job: its name, beams, readings and notes, each with where it stands."""
 
-from collections.abc import Iterable, Iterator
+from collections.abc import Iterable, Iterator, Sequence
 from dataclasses import dataclass
 
 from crewdesk.job.beam import Beam
@@ -33,6 +33,30 @@ def findable(record: Record) -> Iterator[Findable]:
             yield from _of_piece(beam, piece, job.step)
     for entry in record.entries:
         yield from _notes(entry.note, record.stages.name_of(entry.stage))
+
+
+def pieces_named(record: Record, words: Sequence[str]) -> Iterator[Findable]:
+    """Give the pieces whose full names hold all of some casefolded words, each a whole word but
+    for the last, which may be the beginning of one.
+
+    At least one must be the beam's and one the piece's own: ``den 2`` is a beam, ``side`` every
+    side.
+    """
+    for beam in record.beams:
+        of_beam = beam.label.casefold().split()
+        for piece in beam.pieces.values():
+            own = piece.name.casefold().split()
+            parts = (of_beam, own, of_beam + own)
+            in_beam, in_own, in_both = ([_is_word(words, at, some) for at in range(len(words))]
+                                        for some in parts)  # fmt: skip
+            if all(in_both) and any(in_beam) and any(in_own) and not all(in_beam):
+                yield Findable("piece", f"{beam.label} {piece.name}", beam.row, piece.key)
+
+
+def _is_word(words: Sequence[str], at: int, some: Sequence[str]) -> bool:
+    """Whether the word at a place is one of some words; the last may be the beginning of one."""
+    last = at == len(words) - 1
+    return any(one.startswith(words[at]) if last else one == words[at] for one in some)
 
 
 def matches(text: str, words: Iterable[str]) -> bool:

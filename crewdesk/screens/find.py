@@ -15,7 +15,7 @@ from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
 from crewdesk.errors import CrewdeskError
-from crewdesk.job.findable import Findable, findable, matches
+from crewdesk.job.findable import Findable, findable, matches, pieces_named
 from crewdesk.job.piece import Spot
 from crewdesk.paper.plain import plain
 from crewdesk.screens.every_act import Act, acts
@@ -173,6 +173,9 @@ class FindSheet(NamedKeys, ModalScreen[None]):
         yield from self._done_by([], here=True)
 
     def _found(self, words: list[str]) -> Iterable[_Hit]:
+        pieces = pieces_named(self._crewdesk.record, words) if self._crewdesk.job else ()
+        for one in islice(pieces, _MOST):
+            yield _Hit("Pieces", plain(one.text), "", partial(self._go_to, "", one.beam, one.piece))
         yield from islice(self._done_by(words), _MOST)
         yield from self._jobs_with(words, "Jobs", _MOST)
         yield from islice(self._done_by(words, of_one=True), _MOST_OF_ONE)

@@ -1,7 +1,7 @@
 """What can be found in a job, which beam is meant, and what the whole job lacks."""
 
 from crewdesk.job import beams, take, ticks
-from crewdesk.job.findable import findable, matches
+from crewdesk.job.findable import findable, matches, pieces_named
 from crewdesk.job.in_plan import TypedSquare, read_squares
 from crewdesk.job.look_up import beams_like
 from crewdesk.job.missing import BLOCKED, DOUBTFUL, LATER, TO_READ, missing
@@ -29,6 +29,20 @@ def test_jobs_beams_readings_and_notes_are_found_by_any_part_of_their_words(reco
     assert found("flue") == [("note", "2", "")]
     assert found("knot") == [("note", "1", "B")]
     assert found("no such thing") == []
+
+
+def test_a_piece_is_found_by_its_full_name_alone(record, now) -> None:
+    for name in ("1", "2", "12"):
+        record.make(beams.add_beam(record, name, "Den", now))
+
+    def found(text: str) -> list[str]:
+        return [one.text for one in pieces_named(record, text.casefold().split())]
+
+    assert found("Den 2 side A") == found("side a den 2") == ["Den 2 side A"]
+    assert found("den 2 side") == ["Den 2 side A", "Den 2 side B"]
+    assert found("den 12 bot") == ["Den 12 bottom"]
+    # A beam's name is the beam's, and what every beam has names none.
+    assert found("den 2") == found("side a") == found("attic side a") == []
 
 
 def test_a_beam_named_by_what_was_typed_comes_first_and_near_ones_before_far(record, now) -> None:

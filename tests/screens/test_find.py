@@ -75,7 +75,7 @@ async def test_finding(start_app, desk, hill: str, now) -> None:
         app.screen.query_one(Wanted).value = "accounts"
         await pilot.pause()
         await pilot.press("enter")
-        await until(pilot, lambda: "typed and not saved" in app.told)
+        await until(pilot, lambda: "saved yet: Enter saves it" in app.told)
         assert isinstance(app.screen, PiecePage)
         await pilot.press("backspace", "escape")
 
@@ -157,3 +157,16 @@ def test_what_was_found_after_it_is_gone_is_let_be() -> None:
     gone._look_elsewhere()
     gone._found_elsewhere("walnut", [])
     assert not gone.query("*")
+
+
+async def test_a_piece_s_full_name_finds_it_first(start_app, hill: str) -> None:
+    app = start_app(hill)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await pilot.press("ctrl+f")
+        app.screen.query_one(Wanted).value = "room cross side b"
+        await until(pilot, lambda: rows(app)[:1] == ["Pieces"])
+        assert rows(app)[1] == "Great room Cross side B"
+        await pilot.press("enter")
+        await until(pilot, lambda: isinstance(app.screen, PiecePage))
+        assert app.screen.spot == Spot("2", "B")
