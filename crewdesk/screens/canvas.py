@@ -24,6 +24,8 @@ INKS = (*TEXTURES, "mark", "word", "hint")
 _QUARTERS = " ▘▝▀▖▌▞▛▗▚▐▜▄▙▟█"
 _SOLID = "█"
 _EIGHTHS = " ▁▂▃▄▅▆▇"
+_TIE = 1e-9
+"""Dots that floats are off by."""
 NEARLY = 0.1
 """A height this near to whole rows is taken for whole rows."""
 _SMALLER = 0.8
@@ -96,7 +98,8 @@ class Canvas:
         self._words: dict[Cell, tuple[str, str]] = {}
 
     def fill(self, places: Sequence[Place], ink: str) -> None:
-        """Fill a shape; a dot belongs to it if its middle lies inside (even-odd).
+        """Fill a shape; a dot belongs to it if its middle lies inside (even-odd) or at
+        its left or right edge, so that what is symmetrical is drawn so.
 
         A shape that has a size and reaches onto the canvas shows in at least one cell,
         also where it is smaller than a dot or is covered later. So fill only what is seen.
@@ -105,7 +108,8 @@ class Canvas:
         for at, dots in enumerate(self._dots):
             for start, end in _crossed(places, (at + 0.5) / 2):
                 first, after = (
-                    min(2 * self.columns, max(0, ceil(2 * x - 0.5))) for x in (start, end)
+                    min(2 * self.columns, max(0, dot))
+                    for dot in (ceil(2 * start - 0.5 - _TIE), floor(2 * end + 0.5 + _TIE))
                 )
                 dots[first:after] = [ink] * (after - first)
                 cells.update((dot // 2, at // 2) for dot in range(first, after))

@@ -547,3 +547,14 @@ def test_a_cut_board_states_its_scales_and_loses_no_cleat_and_no_waste(columns, 
         assert beside, "the strip of 1/4 in above the cleats"
     assert waste
     assert cut_board_picture(board, names, SAWS, STEP, columns, 3) is None
+
+
+@pytest.mark.parametrize("dots", [Fraction(1, 2), Fraction(3, 2), Fraction(5, 4), Fraction(7, 3)])
+def test_two_blocks_alike_are_drawn_alike_at_either_end(dots) -> None:
+    """A mirror image: with an edge in the middle of a dot too, the right one isn't wider."""
+    canvas, wide, thick = Canvas(10, 1), 10, dots / 2
+    for left in (Fraction(0), wide - thick):
+        canvas.fill([(left, 0), (left + thick, 0), (left + thick, 1), (left, 1)], "board")
+    (row, _) = canvas._dots
+    assert row == row[::-1]
+    assert row.count("board") >= 2
