@@ -1,6 +1,6 @@
 """Answers to a cut that today's figures would make otherwise (see `changed_cuts`)."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import datetime
 from typing import Any
 
@@ -429,10 +429,20 @@ def take_back(record: Record, spot: Spot, step_id: str, now: datetime) -> Change
         raise NotAllowed(
             f"Nothing that {cut.where} was cut by can be put back; keep the cut or cut it again."
         )
-    names = " and ".join(dict.fromkeys(what))
-    change = Change(f"put the {names} of {cut.where} back to what it was cut by", tuple(edits), now)
+    change = Change(_put_back(what, cut.where, beam.label), tuple(edits), now)
     _check_put_back(record, beam, cut, change)
     return change
+
+
+def _put_back(what: Sequence[str], piece: str, beam: str) -> str:
+    """Return what is put back, each named with what it belongs to: the piece, its beam or the
+    job."""
+    whose = {SECTION: beam, SETTINGS: beam, CLEAT_RULE: "the job"}
+    by: dict[str, list[str]] = {}
+    for name in dict.fromkeys(what):
+        by.setdefault(whose.get(name, piece), []).append(name)
+    names = " and ".join(f"the {' and '.join(some)} of {one}" for one, some in by.items())
+    return f"put {names} back to what {'it' if set(by) == {piece} else piece} was cut by"
 
 
 def can_take_back(record: Record, cut: ChangedCut, now: datetime) -> bool:

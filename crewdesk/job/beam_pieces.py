@@ -52,7 +52,7 @@ def pieces_of_type(tables: Tables, row: str, doc: Doc, label: str) -> list[Edit]
 
 def _worked_on(label: str, key: str, form: Form) -> str:
     return (
-        f"{label} {NAME_OF[key]} was already worked on and {form.name} has no such piece; "
+        f"Work was already done on {label} {NAME_OF[key]}, and {form.name} has no such piece; "
         "nothing was changed."
     )
 

@@ -11,7 +11,7 @@ from crewdesk.job.way_up import bevel_line, bevels_of, order_lines
 from crewdesk.length import Step
 from crewdesk.trade.cuts.side_board import End, Side, ends_left_to_right
 
-BEGINS = "begins up from the bottom"
+BEGINS = "starts at a height of"
 NO_BEVEL = "No back bevel needed: these boards don't swing in and no wall asks for one."
 NO_BEVEL_CUT = "none needed"
 NOT_KNOWN = (

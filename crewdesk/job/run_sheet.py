@@ -127,6 +127,12 @@ class RunSheet:
         totals = self.totals()
         return Total(sum(t.behind for t in totals), sum(t.steps for t in totals))
 
+    @property
+    def all_done(self) -> bool:
+        """Whether there are steps and all of the job's are behind."""
+        total = self.total()
+        return 0 < total.steps == total.behind
+
 
 def _same(some: tuple[Beam, ...], others: tuple[Beam, ...]) -> bool:
     """Whether they are the very same beams, looked at no closer."""

@@ -80,7 +80,7 @@ def fit_in_brief(beam: Beam, piece: Piece, step: Step) -> str:
         return f"{board} {is_}{_over(fit, step)} at {_places(fit)}"
     if fit.jams:
         return f"{board} jams on its way up by {_length(fit.jams, step, 'up')}"
-    return f"{board} goes in {fit.way}, {_length(fit.slack, step)} free"
+    return f"{board} goes in {fit.way}, {_play(fit, step)}"
 
 
 def _tried(beam: Beam, piece: Piece, step: Step) -> Tried:
@@ -129,7 +129,7 @@ def fit_lines(
         widest = _length(fit.opens.gap, step, "up")
         where = _ALONG if fit.opens in fit.edges else f"at {_place(fit.opens)}"
         gap = f"gap up to {widest} {where}" if fit.opens.gap > 0 else "no gap"
-        lines = [f"goes in {fit.way}, {_length(fit.slack, step)} free, {gap}"]
+        lines = [f"goes in {fit.way}, {_play(fit, step)}, {gap}"]
         if fit.way == "one end first" and why:
             what = "the sides and the top go up as one, " if fit.as_one else ""
             lines.append(f"{what}not straight up: the walls leave less room below than above")
@@ -158,6 +158,11 @@ def _open_lines(fit: DryFit, step: Step) -> list[str]:
     widest = [max(pair, key=lambda one: one.gap) for pair in by_end]
     gaps = (f"{_length(exact(one.gap) + entered, step, 'up')} at {_place(one)}" for one in widest)
     return [f"open at the show face: {', '.join(gaps)}", *lines]
+
+
+def _play(fit: DryFit, step: Step) -> str:
+    """How far a board can be slid once it is in."""
+    return f"{_length(fit.slack, step)} free" if exact(fit.slack) > 0 else "no play"
 
 
 def _may(fit: DryFit, step: Step) -> str:

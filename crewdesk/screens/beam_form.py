@@ -138,7 +138,12 @@ def _lines(record: Record, beam: Beam | None, last: Beam | None) -> list[Line]:
         Line("form", "Beam type", form, FORMS_TYPED, FORM_CHOICES),
         Line("ceiling", "Ceiling", ceiling, _CEILINGS, _CEILINGS),
         Line("pitch", "Pitch, if sloped", _kept(record, before, "pitch"), "6/12 or 26.5deg"),
-        Line("pitch_b", "Pitch over side B", _kept(record, before, "pitch_b"), "ridge; if another"),
+        Line(
+            "pitch_b",
+            "Pitch over side B",
+            _kept(record, before, "pitch_b"),
+            "along a ridge, if it differs",
+        ),
         Line("low", "Lower end, if sloped", str(before.low) if before else "1", "1 or 2"),
         *(Line(key, asks, mixed(getattr(section, key)), hint) for key, asks, hint in _MEASURES),
         *(Line(key, asks, _length(maybe[key]), hint) for key, asks, hint in _MAYBE),

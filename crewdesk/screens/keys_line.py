@@ -6,7 +6,7 @@ would be laid out anew whenever the focus moves.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, cast
+from typing import TYPE_CHECKING, Any, cast
 
 from rich.cells import cell_len
 from textual import on
@@ -63,7 +63,7 @@ class KeysLine(Static):
         self.screen.bindings_updated_signal.subscribe(self, self.look)
         self.call_after_refresh(self.look, self.screen)
 
-    def look(self, screen: Screen[object]) -> None:
+    def look(self, screen: Screen[Any]) -> None:
         """Tell the keys of the screen, where they are others than before."""
         if not self.is_attached or screen is not self.screen:
             return

@@ -42,7 +42,7 @@ _HOW = {
         "Tape wall to wall where the show face will be, once both sides are up: along one "
         "line, or along the edge at side A and then along that at side B."
     ),
-    "edge_b": "Where the walls are not square: the same along the edge at side B. May stay empty.",
+    "edge_b": ("The same along the edge at side B; where the walls are square it may stay empty."),
     "reveal": "At the fix-up: from the side's bottom edge up to the bottom board. May stay empty.",
 }
 _HOW_ON_SLOPE = {
@@ -269,9 +269,11 @@ class Readings(Vertical):
             return True
         self.leaving = to
         unsaved[0].field.focus()
-        name = NAMES[unsaved[0].what]
+        what = unsaved[0].what
+        name = NAMES[what] if what in ENDS else f"The {NAMES[what]}"
         self._crewdesk.tell(
-            f"The {name} is typed and not saved: enter saves it, the same key again drops it.",
+            f"{name[0].upper()}{name[1:]} isn't saved yet: Enter saves it, the same key again "
+            "drops it.",
             "wrong",
         )
         return False

@@ -35,7 +35,8 @@ _KEY = (
 _KEY_OF_HELD = f"\n{HELD} cut to other figures than today's"
 _WIDE = 118
 _NOTHING_READY = "Nothing is ready to batch: {what-is-missing} tells what is missing."
-_ALL_DONE = "Nothing is left: every step is done."
+_ALL_DONE = "Every step is done."
+_ANSWER_WAITED = "A cut that changed waits for your answer: press {changed-cut}."
 _NO_BEAM = """
   No beam yet.
 
@@ -161,8 +162,10 @@ class RunSheetPage(Page):
         self.query_one("#heads", Static).update(text, layout=False)
 
     def _nothing_ready(self) -> str:
-        total = self.sheet.total()
-        return _ALL_DONE if total.behind == total.steps else _NOTHING_READY
+        if not self.sheet.all_done:
+            return _NOTHING_READY
+        held = open_cuts(self.desk_app.record)
+        return f"{_ALL_DONE} {_ANSWER_WAITED}" if held else _ALL_DONE
 
     @on(RunGrid.Moved)
     def moved(self) -> None:
@@ -276,7 +279,7 @@ class RunSheetPage(Page):
         if len(batches) == 1:
             self._ask_batch(batches[0])
             return
-        ways = [(one.step.id, f"{one.step.name}: {len(one.spots)} pieces") for one in batches]
+        ways = [(one.step.id, f"{one.step.name}: {_pieces(one)}") for one in batches]
 
         def chosen(step_id: str | None) -> None:
             for one in batches:
@@ -471,6 +474,11 @@ class RunSheetPage(Page):
     def action_leave(self) -> None:
         """Back to the jobs."""
         self.desk_app.leave_job()
+
+
+def _pieces(batch: Batch) -> str:
+    count = len(batch.spots)
+    return f"{count} piece{'' if count == 1 else 's'}"
 
 
 def _fit(beam: Beam, piece: Piece, step: Step, shown: Shown) -> str:

@@ -29,6 +29,7 @@ _NOTHING = {
     READY: "Nothing is ready; {the-other-list} tells what is missing.",
     LACKING: "Nothing is missing.",
 }
+_ALL_DONE = "Every step of the job is done."
 _HEADS = {
     HELD: "Cut to other figures than today's",
     TO_READ: "To read now",
@@ -73,7 +74,8 @@ class WholeJob(NamedKeys, ModalScreen[None]):
     def _show(self) -> None:
         self.query_one(Label).update(_TITLES[self._kind])
         rows = list(self._ready() if self._kind == READY else self._lacking())
-        nothing = self.with_keys(f" {_NOTHING[self._kind]}")
+        all_done = self._kind == READY and self._sheet.all_done
+        nothing = self.with_keys(f" {_ALL_DONE if all_done else _NOTHING[self._kind]}")
         self.query_one(Lines).show(rows or [Row(((nothing, "muted"),))])
 
     def _ready(self) -> Iterator[Row]:

@@ -115,7 +115,7 @@ def test_a_form_is_not_changed_under_pieces_that_were_worked_on(record, now, ref
     record.make(beams.change_beam(record, row, {"form": "usual"}, now))
     record.make(ticks.tick(record, Spot(row, "B"), "rip-side", now))
     said = refusing(beams.change_beam, record, row, {"form": "wall"}, now)
-    assert "already worked on" in said
+    assert "Work was already done on" in said
     assert "A beam's form is" in refusing(beams.change_beam, record, row, {"form": "round"}, now)
 
 

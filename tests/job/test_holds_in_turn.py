@@ -230,3 +230,13 @@ def test_a_wall_edge_keeps_the_width_that_it_was_scribed_to(record, now) -> None
     (told,) = [one.told for one in open_cuts(record) if one.step_id == "scribe-wall"]
     assert "scribed to 7 1/4 in wide along the wall; its section now makes 8 1/4 in" in told
     assert work.gate(BOTTOM, "nail-bottom")
+
+
+def test_what_is_put_back_is_named_with_what_it_belongs_to(work) -> None:
+    """A section is the beam's, not its side's."""
+    work.to_bottom()
+    section(work, width=Fr(9))
+    change = take_back(work.record, BOTTOM, "rip-bottom", work.now())
+    assert change.what == (
+        "put the section of Great room Ridge back to what Great room Ridge bottom was cut by"
+    )

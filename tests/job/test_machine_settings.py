@@ -270,7 +270,7 @@ def test_the_back_bevel_names_the_end_of_each_board(record, now) -> None:
         ((Spot("1", "B"),), "end 2, the left end seen from the show face"),
     }
     for one in groups:
-        assert dict(one.setting) == {"back bevel": 5, "begins up from the bottom": 1}
+        assert dict(one.setting) == {"back bevel": 5, "starts at a height of": 1}
         assert one.finished == one.spots
         assert one.own[one.spots[0]].startswith("put end 1 up first, then swing end 2 in; ")
 

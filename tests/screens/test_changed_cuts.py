@@ -13,6 +13,7 @@ from crewdesk.job.books.change_shop import change_shop
 from crewdesk.job.scribing import read_ceiling
 from crewdesk.job.ticks import Spot
 from crewdesk.screens.ask import Ask, Choose
+from crewdesk.screens.lines import Lines
 from crewdesk.screens.page import Told
 from crewdesk.screens.piece import PiecePage
 from crewdesk.screens.run_sheet import RunSheetPage
@@ -247,3 +248,38 @@ async def test_a_job_that_is_opened_says_what_waits(cut, start_app, desk, now) -
         await pilot.pause()
         assert app.told.startswith("Great room Ridge side A was cut to 147 1/4 in")
         assert "Press ? to answer." in app.told
+
+
+async def test_a_job_is_done_but_for_the_answer_it_waits_for(job, start_app, now, walk) -> None:
+    walk(job.record, job.make, "", now - timedelta(days=3))
+    job.close(now)
+    app = start_app(job.id)
+    async with app.run_test(size=SIZE) as pilot:
+        await pilot.pause()
+        assert said(app, "#heads").rstrip().endswith("Every step is done.")
+        await pilot.press("n")
+        await pilot.pause()
+        assert isinstance(app.screen, WholeJob)
+        (line,) = app.screen.query_one(Lines).rows
+        assert line.parts[0][0].strip() == "Every step of the job is done."
+        await pilot.press("escape")
+        for _ in range(2):
+            reading = take.typed_reading(app.record, "run", "147-5/8", app.now())
+            app.do(lambda record, _: take.take(record, A, "run", reading))  # noqa: B023
+            type(app).at += timedelta(minutes=1)
+        await pilot.pause()
+        assert open_cuts(app.record)
+        assert "A cut that changed waits for your answer: press ?." in said(app, "#heads")
+
+
+async def test_a_batch_of_one_piece_is_one_piece(job, start_app, now) -> None:
+    for spot in (A, Spot("1", "B"), Spot("2", "A")):
+        job.make(ticks.tick(job.record, spot, "rip-side", now))
+    job.close(now)
+    app = start_app(job.id)
+    async with app.run_test(size=SIZE) as pilot:
+        await pilot.pause()
+        await pilot.press("b")
+        await pilot.pause()
+        words = [str(one.render()) for one in app.screen.query(Button)]
+        assert any(one.endswith("Rip to width: 1 piece") for one in words), words

@@ -306,7 +306,7 @@ async def test_pages_turn_in_the_same_line_and_ask_before_they_drop_what_is_type
         assert page.spot == SIDE_A
         await press(pilot, "'99", "pageup")
         assert page.spot == SIDE_A
-        assert "typed and not saved" in told(page)
+        assert told(page).startswith("The run along the bottom line isn't saved yet: ")
         await press(pilot, "pagedown")
         assert page.spot == SIDE_A
         await press(pilot, "pagedown")
@@ -666,3 +666,16 @@ async def test_the_ceiling_page_shows_how_far_to_pry_at_80_by_24(read, app) -> N
         await until(pilot, lambda: made.max_scroll_y > 0 and "Scroll" in footer(page))
         await pilot.resize_terminal(140, 100)
         await until(pilot, lambda: "Scroll" not in footer(page))
+
+
+async def test_an_end_that_is_typed_and_not_saved_is_named_plainly(app, open_piece) -> None:
+    async with app.run_test(size=SIZE) as pilot:
+        page = await open_piece(pilot, SIDE_A, "down", "'1/8", "pagedown")
+        assert page.spot == SIDE_A
+        assert told(page).startswith("End 1 isn't saved yet: Enter saves it")
+
+
+async def test_edge_b_says_when_it_may_stay_empty(app, open_piece) -> None:
+    async with app.run_test(size=SIZE) as pilot:
+        page = await open_piece(pilot, BOTTOM, "down")
+        assert "where the walls are square it may stay empty" in shown(page, "#hint")
