@@ -21,9 +21,11 @@ class CrewdeskError(Exception):
         super().__init__(text)
         self.text = text
         self.facts = facts
+        self.step = DEFAULT_STEP
 
     def __str__(self) -> str:
-        return self.shown()
+        """Return the text, lengths as `step` has them: the job's, once it is known."""
+        return self.shown(self.step)
 
     def shown(self, step: Step = DEFAULT_STEP) -> str:
         """Return the text with its facts, lengths in millimeters where `step` is."""

@@ -24,7 +24,8 @@ from crewdesk.commands.words import (
     Word,
     file_name,
 )
-from crewdesk.errors import Damaged, NotAllowed
+from crewdesk.errors import CrewdeskError, Damaged, NotAllowed
+from crewdesk.length import DEFAULT_STEP, Step
 from crewdesk.paper.plain import plain
 
 if TYPE_CHECKING:
@@ -108,6 +109,9 @@ def run(args: Namespace, clock: "Clock") -> int:
             _watch_clock(desk, clock)
         try:
             return _on_desk(desk, args, clock)
+        except CrewdeskError as refused:
+            refused.step = _step_of(desk, args) if refused.facts else refused.step
+            raise
         finally:
             asked = getattr(args, "job", None)
             if desk.arrived or (asked and desk.has_copies):
@@ -115,6 +119,14 @@ def run(args: Namespace, clock: "Clock") -> int:
 
                 say_arrived(desk, args)
     return 0
+
+
+def _step_of(desk: "Desk", args: Namespace) -> Step:
+    """Return what the job that the words name shows lengths to; inches where none can be read."""
+    try:
+        return desk.open(desk.find(args.job), writing=False).record.job.step
+    except (AttributeError, CrewdeskError, OSError):
+        return DEFAULT_STEP
 
 
 def _on_desk(desk: "Desk", args: Namespace, clock: "Clock") -> int:

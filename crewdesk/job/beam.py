@@ -17,7 +17,7 @@ from crewdesk.job.readings import LONGEST_RUN, SHORTEST_RUN, fraction
 from crewdesk.job.shop_machine import Scribers
 from crewdesk.job.words import LONGEST_NAME, brief, checked_line, checked_name, checked_note
 from crewdesk.job.written import read_plainly, within
-from crewdesk.length import DEFAULT_STEP, Step, show_length
+from crewdesk.length import DEFAULT_STEP, Step
 from crewdesk.trade.cuts.cleat import CLEAT
 from crewdesk.trade.cuts.forms import FormBoard
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS, Instruments
@@ -243,8 +243,10 @@ def _rough(text: object) -> Fraction:
     found = fraction(text, "rough length")
     if not SHORTEST_RUN <= found <= LONGEST_RUN:
         raise NotAllowed(
-            f"A beam of {show_length(found)} in is hard to believe; from "
-            f"{show_length(SHORTEST_RUN)} to {show_length(LONGEST_RUN)} in are taken."
+            "A beam of {found} in is hard to believe; from {least} in to {most} in are taken.",
+            found=found,
+            least=SHORTEST_RUN,
+            most=LONGEST_RUN,
         )
     return found
 

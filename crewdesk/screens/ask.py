@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import ClassVar, TypeVar
+from typing import TYPE_CHECKING, ClassVar, TypeVar, cast
 
 from textual import on
 from textual.app import ComposeResult
@@ -17,6 +17,9 @@ from crewdesk.errors import BadInput, CrewdeskError
 from crewdesk.paper.plain import plain
 from crewdesk.screens.named_keys import NamedKeys
 from crewdesk.screens.typed_line import TypedLine
+
+if TYPE_CHECKING:
+    from crewdesk.screens.app import CrewdeskApp
 
 
 @dataclass(frozen=True)
@@ -204,7 +207,7 @@ class Ask(NamedKeys, Question[Answer | None]):
         try:
             self._check(answer)
         except (CrewdeskError, BadInput) as refused:
-            return str(refused)
+            return refused.shown(cast("CrewdeskApp", self.app).shown_step)
         return ""
 
     def action_leave(self) -> None:

@@ -161,7 +161,7 @@ class BeamList(NamedKeys, Question[Beams | None]):
                 self._beams = read_beam_list(text, unit=self._unit)
                 words = _told(self._beams, self._step)
             except BadInput as refusal:
-                words, wrong = plain(str(refusal)), True
+                words, wrong = plain(refusal.shown(self._step)), True
                 if isinstance(refusal, TypeInList):
                     words = f"{words} {self.with_keys(_TYPE_KEY)}"
         told.set_class(wrong, "wrong")

@@ -246,7 +246,7 @@ class MaterialPage(LinesPage):
 
     def _fail(self, refused: CrewdeskError) -> None:
         """Say it once: where a plan stands in the lowest line, else in the plan's place."""
-        self._wrong = str(refused)
+        self._wrong = refused.shown(self.desk_app.shown_step)
         shown = self.takeoff is not None
         self.tell(self._wrong if shown else "", "wrong" if shown else "")
         self.show()
@@ -268,7 +268,7 @@ class MaterialPage(LinesPage):
         try:
             set_aside(app.desk, app.job, app.now())
         except CrewdeskError as refused:
-            self.tell(str(refused), "wrong")
+            self.tell(refused.shown(app.shown_step), "wrong")
         self.show()
         return True
 
@@ -355,7 +355,7 @@ class MaterialPage(LinesPage):
             try:
                 change = give_back(app.desk, app.job, app.now())
             except (CrewdeskError, BadInput) as refused:
-                self.tell(str(refused), "wrong")
+                self.tell(refused.shown(app.shown_step), "wrong")
                 return
             self.record_changed(frozenset())
             self.tell(f"Saved: {change.what}.", "saved")

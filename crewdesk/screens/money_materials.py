@@ -129,7 +129,7 @@ class MaterialsLeaf(Leaf):
             try:
                 planning.begin(job_task(self.app.desk, job.id, job))
             except (CrewdeskError, BadInput) as refused:
-                self.app.tell(str(refused), "wrong")
+                self.app.tell(refused.shown(self.app.shown_step), "wrong")
 
     def remove(self, books: JobBooks, key: str) -> None:
         """Ask whether the line under the cursor goes."""

@@ -171,7 +171,7 @@ class Readings(Vertical):
             try:
                 level_typed(self.query_one("#type-level", Input).value, unit)
             except BadInput as refusal:
-                return typed, f"level's length: {refusal!s}"
+                return typed, f"level's length: {refusal.shown(record.job.step)}"
         for line in self.unsaved:
             try:
                 typed[line.what] = self.reading(line, record, now)

@@ -85,7 +85,7 @@ class Undo:
             if where == _JOB and app.job is not None and len(app.job.waiting) > waiting:
                 to.append((where, app.job.waiting[-1].what))
                 app.show_all()
-            app.tell(str(refused), "wrong")
+            app.tell(refused.shown(app.shown_step), "wrong")
             app.look_at_signs()
             return
         to.append((where, change.what))

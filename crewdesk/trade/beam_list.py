@@ -235,10 +235,15 @@ def _meant(room: str, way: _Way, facts: _Facts, unit: str) -> Iterator[BeamLine]
         and not (NARROWEST <= width <= WIDEST and LOWEST <= height <= HIGHEST)
     ):
         raise BadInput(
-            "Line {line} tells a section {width} in wide and {height} in high; from 3 to 48 "
-            "in wide and 2 to 48 in high are taken: width first, over the sides.",
+            "Line {line} tells a section {width} in wide and {height} in high; from {narrowest} in "
+            "to {widest} in wide and {lowest} in to {highest} in high are taken: width first, over "
+            "the sides.",
             width=width,
             height=height,
+            narrowest=Fraction(NARROWEST),
+            widest=Fraction(WIDEST),
+            lowest=Fraction(LOWEST),
+            highest=Fraction(HIGHEST),
             **facts,
         )
     for length in lengths:

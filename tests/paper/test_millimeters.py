@@ -115,3 +115,16 @@ def test_a_cut_is_shown_in_its_note_as_its_mark_is(step, shown) -> None:
     over = BadInput(OVER_READING, cut=Fr("120.2485"), reading=Fr(120))
     assert f"A cut of {shown} is longer" in over.shown(STEPS[step])
     assert show_length(Fr("120.2485"), STEPS[step], way="down") in shown
+
+
+def test_a_command_refuses_in_millimeters_where_the_job_shows_them(desk, now, told) -> None:
+    """An inch is 25.4 mm: 25 mm by 150 mm is a section too narrow, from 3 in (76.2 mm) on."""
+    job = desk.open(desk.create(beams.new_job("Metric", Section(Fr(8), Fr(10)), now, step="mm")))
+    job.close(now)
+    status, said = told("beams", "Metric", "Hall: 1 beam 25x150")
+    assert status == 2
+    assert "25 mm wide and 150 mm high; from 76+ mm to" in said
+    assert not inches_in(said)
+    status, said = told("takeoff", "Metric", "cleat=800 in")
+    assert status == 2
+    assert not inches_in(said)

@@ -1,8 +1,13 @@
 """A question that was answered before its turn to be fitted came; the line that is refused."""
 
-import pytest
+from fractions import Fraction
 
-from crewdesk.screens.ask import Choose, Line, refused_line
+import pytest
+from textual.widgets import Static
+
+from crewdesk.errors import BadInput
+from crewdesk.job.beams import change_job
+from crewdesk.screens.ask import Ask, Choose, Line, refused_line
 
 
 def test_a_question_that_is_gone_is_not_fitted() -> None:
@@ -32,3 +37,20 @@ def test_one_is_put_into_the_line_that_is_refused(answer, refused) -> None:
 
     lines = (Line("gap", "Gap"), Line("longer", "Longer side"), Line("leg", "Leg", "24"))
     assert refused_line(lines, answer, told_of) == refused
+
+
+async def test_a_question_refuses_in_the_job_s_unit(start_app, job, now) -> None:
+    """A quarter of an inch is 6.35 mm."""
+    job.make(change_job(job.record, {"step": "mm"}, now))
+    job.close(now)
+    app = start_app(job.id)
+
+    def check(_: object) -> None:
+        raise BadInput("The gap is {gap} in wide.", gap=Fraction(1, 4))
+
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await app.push_screen(Ask("Gap?", (Line("gap", "Gap"),), check))
+        await pilot.press("1", "ctrl+s")
+        await pilot.pause()
+        assert str(app.screen.query_one(".wrong", Static).content) == "The gap is 6+ mm wide."

@@ -10,7 +10,6 @@ from crewdesk.job.books.amounts import read_quantity
 from crewdesk.job.change import Doc
 from crewdesk.job.readings import fraction
 from crewdesk.job.words import LONGEST_NAME, brief, checked_line, quoted
-from crewdesk.length import show_length
 from crewdesk.trade.boards.consumables import Spare
 from crewdesk.trade.boards.rip_stock import First
 from crewdesk.trade.boards.splices import SpliceRule
@@ -120,8 +119,11 @@ def _length(what: str, least: Fraction, most: Fraction = LONGEST) -> Callable[[A
         found = length(value, what)
         if not least <= found <= most:
             raise NotAllowed(
-                f"The {what} is {show_length(found)} in; from {show_length(least)} to "
-                f"{show_length(most)} is taken."
+                "The {what} is {found} in; from {least} in to {most} in is taken.",
+                what=what,
+                found=found,
+                least=least,
+                most=most,
             )
         return found
 

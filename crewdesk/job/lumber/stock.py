@@ -12,7 +12,6 @@ from crewdesk.job.lumber.board_feet import board_feet_of
 from crewdesk.job.readings import fraction
 from crewdesk.job.words import LONGEST_NAME, brief, checked_line, checked_name
 from crewdesk.job.written import read_plainly
-from crewdesk.length import show_length
 from crewdesk.trade.boards.lumber import (
     PricePer,
     price_of_board,
@@ -151,8 +150,11 @@ def bad_stretch(start: Fraction, end: Fraction, length: Fraction) -> BadStretch:
     """Bad wood in a board of a length, all in inches; raises `NotAllowed`."""
     if not 0 <= start <= end <= length:
         raise NotAllowed(
-            f"A bad stretch from {show_length(start)} to {show_length(end)} in is not on a board "
-            f"of {show_length(length)} in; give where it begins, then where it ends."
+            "A bad stretch from {start} in to {end} in is not on a board of {length} in; give "
+            "where it begins, then where it ends.",
+            start=start,
+            end=end,
+            length=length,
         )
     return BadStretch(start, end)
 
@@ -161,7 +163,9 @@ def _measure(text: Any, what: str, most: Fraction) -> Fraction:
     found = fraction(text, what)
     if not 0 < found <= most:
         raise NotAllowed(
-            f"The {what} is {show_length(found)} in; it must be more than 0 and at most "
-            f"{show_length(most)}."
+            "The {what} is {found} in; it must be more than 0 and at most {most} in.",
+            what=what,
+            found=found,
+            most=most,
         )
     return found

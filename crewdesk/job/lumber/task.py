@@ -12,7 +12,6 @@ from crewdesk.job.lumber.cutting_rules import SAWS, CuttingRules
 from crewdesk.job.lumber.sources import Source, longest_of, sources
 from crewdesk.job.lumber.wanted import CleatsWanted, Wanted, wanted_cleats, wanted_pieces
 from crewdesk.job.record import Record
-from crewdesk.length import show_length
 from crewdesk.trade.boards.rip_stock import Saws
 from crewdesk.trade.boards.ripping import RipSaw
 from crewdesk.trade.boards.stock import Saw
@@ -69,8 +68,10 @@ def task_of(record: Record, books: ShopRecord, job: str) -> Task:
     for one in left:
         if one.thickness not in thick:
             raise NotAllowed(
-                f"No board of the stock list is {show_length(one.thickness)} in thick, as "
-                f"{one.label} is; add one, or change the beam's section."
+                "No board of the stock list is {thick} in thick, as {piece} is; add one, or change "
+                "the beam's section.",
+                thick=one.thickness,
+                piece=one.label,
             )
     return Task(rules, pieces, cleats, fixed, bought, left, every)
 

@@ -18,6 +18,7 @@ from crewdesk.paper.lengths import (
 from crewdesk.trade.angle import read_angle
 from crewdesk.trade.cuts.board_end import BoardEnd, EdgeProfile, WallAt
 from crewdesk.trade.cuts.board_end import board_ends as bottom_ends
+from crewdesk.trade.cuts.dry_fit import BEVEL_FROM
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS
 from crewdesk.trade.cuts.skew import (
     SQUARE,
@@ -168,10 +169,11 @@ def _side_line(end: SkewedBoardEnd, readings: tuple[SkewReading, SkewReading], s
     if end.long_face == "back":
         return f"{where} the back has {by} more room; a square cut hides the gap behind"
     room = f"{where} the show face has {by} more room"
+    pare = f"pare the bottom {with_unit(BEVEL_FROM, step)} of the end, which it leaves square"
     if end.hidden:
-        return f"{room}; the back bevel clears the wall; pare the lowest inch, which has none"
+        return f"{room}; the planned back bevel clears the wall; {pare}"
     least = degrees_shown(ceil(hidden_by(readings[end.end - 1]) * 100) / 100)
-    return f"{room}; back-bevel it {least} or more, and pare the lowest inch to the wall"
+    return f"{room}; back-bevel it {least} or more; {pare}"
 
 
 def _edge_lines(edges: BottomEdges, squares: Squares, by_lengths: bool, step: Step) -> list[str]:

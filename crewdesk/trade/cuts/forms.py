@@ -8,7 +8,7 @@ from fractions import Fraction
 from typing import Literal, NamedTuple
 
 from crewdesk.errors import BadInput
-from crewdesk.length import Length, exact, show_length
+from crewdesk.length import Length, exact
 from crewdesk.trade.angle import tangent, times
 from crewdesk.trade.bounds import more_than_zero
 from crewdesk.trade.cuts.section import (
@@ -126,10 +126,11 @@ def check_one_thickness(sides: Fraction, bottom: Fraction) -> None:
     the corner's angle their miters are then of unlike length, and the corner does not close."""
     if sides != bottom:
         raise BadInput(
-            f"Mitered corners take boards of one thickness, but the sides are "
-            f"{show_length(sides)} in and the bottom {show_length(bottom)} in. Set both to the "
-            "same thickness.",
+            "Mitered corners take boards of one thickness, but the sides are {sides} in and the "
+            "bottom {bottom} in. Set both to the same thickness.",
             field="bottom_thickness",
+            sides=sides,
+            bottom=bottom,
         )
 
 
