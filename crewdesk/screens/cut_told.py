@@ -57,6 +57,8 @@ def cut_told(
         first, *more = fit_lines(board, step, as_cut=fit.as_cut, may=fit.may, why=False)
         first = f"! {first}" if board.over else first
         lines += [[("dry fit  ", _LABEL), (first, ink)], *([(line, _LABEL)] for line in more)]
+    elif piece.kind == "top" and fit.why:
+        lines.append([("dry fit  ", _LABEL), (plain(fit.why), _LABEL)])
     if sure is not None:
         if at_side:
             lines.append([(sure_line(sure, step), _LABEL)])
@@ -135,6 +137,8 @@ def _lines(
             off = _off(mark, step)
             if off and guessed:
                 off, guessed = f"{off} ({guessed})", ""
+            if off and not figure:  # no length stands before it
+                rest, off = f"{rest},{off}", ""
             feet = _in_feet(mark, step) + off
             parts += [("  " if parts else "", ""), (f"{name} " if figure else name, _LABEL)]
             parts += [(figure, _VALUE), (feet, _LABEL), (f" {rest}" if rest else "", _LABEL)]

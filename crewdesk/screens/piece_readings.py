@@ -61,7 +61,10 @@ _LABELS = {
     "edge_b": "between walls, edge B",
     "reveal": "reveal as reached",
 }
-_NO_LINES = "The cleats follow the sides; they take no reading of their own."
+_NO_LINES = {
+    "cleats": "The cleats follow the sides; they take no reading of their own.",
+    "top": "The top board follows the sides; it takes no reading of its own.",
+}
 _LABELS_ON_SLOPE = {
     "run": "run along the slope",
     "opening": "along slope, edge A",
@@ -293,7 +296,7 @@ def hint_of(
     if what == "level":
         return _LEVEL
     if what is None:
-        return "" if OF_KIND[piece.kind] else _NO_LINES
+        return _NO_LINES.get(piece.kind, "")
     if what not in typed and piece.readings.get(what):
         return in_full(piece.readings[what], step)
     return (_HOW | (_HOW_ON_SLOPE if beam.ceiling == "sloped" else {}))[what]

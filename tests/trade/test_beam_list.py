@@ -80,7 +80,11 @@ def test_millimetres_are_read_where_the_job_is_in_them() -> None:
             "Line 1, Hall: two of the long ones",
         ),
         ("Hall: 6x8\nHall: x 8", "is not understood; write ROOM: HOW MANY", "Line 2"),
-        ("Hall: 2x10", "high; from 3 in to 48 in wide and 2 in to 48 in", "2 in wide and 10 in high"),
+        (
+            "Hall: 2x10",
+            "high; from 3 in to 48 in wide and 2 in to 48 in",
+            "2 in wide and 10 in high",
+        ),
         ("Hall: 1000 beams 16' 6x8", "are taken in a line", "tells 1000 beams"),
         ("Hall: 0 beams", "are taken in a line", "tells 0 beams"),
         ("Hall: 2 beams 16 6x8", "can be read in more than one way; write", '16\' 0" 6" x 8"'),
