@@ -1,9 +1,10 @@
-"""The first start: three questions, then the sample job or the first job of one's own."""
+"""The first start: five questions, then the sample job or the first job of one's own."""
 
 from typing import TYPE_CHECKING
 
 from crewdesk.errors import NotAllowed
 from crewdesk.job.books.change_shop import change_shop, changed_values
+from crewdesk.job.shop_machine import MITER_TILTS
 from crewdesk.length import DEFAULT_STEP, STEPS
 from crewdesk.screens.ask import Answer, Ask, Choose, Line
 from crewdesk.screens.named_keys import key_words
@@ -12,7 +13,7 @@ from crewdesk.screens.new_job import begin_job
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp
 
-_ABOUT = "Three questions; all of it can be changed later ({}). Nothing leaves this machine."
+_ABOUT = "Five questions; all of it can be changed later ({}). Nothing leaves this machine."
 _WAYS = (
     ("sample", "Look round in a sample job, to which you can do no harm"),
     ("own", "Begin my first job"),
@@ -24,13 +25,16 @@ _UNITS = {
 
 
 def ask_first(app: "CrewdeskApp") -> None:
-    """Ask who works here, in which units and for how much; then how to begin."""
+    """Ask who works here, in which units, for how much, and which way the saws' blades tilt,
+    since each batch's fence goes by that; then how to begin."""
 
     def values(answer: Answer) -> dict[str, str]:
         return {
             "who": answer["who"],
             "step": read_units(answer["step"]),
             "hour": answer["hour"],
+            "saw_tilt": answer["saw_tilt"],
+            "miter_tilt": answer["miter_tilt"],
         }
 
     def check(answer: Answer) -> None:
@@ -47,7 +51,9 @@ def ask_first(app: "CrewdeskApp") -> None:
     lines = (
         Line("who", "Your name", hint="beside every reading; may stay empty"),
         Line("step", "Lengths in", "inches", "inches or mm; also 1/16, 1/32, 1/64"),
-        Line("hour", "What an hour costs", hint="as 85; may stay empty"),
+        Line("hour", "What an hour costs", hint="for example 85; may stay empty"),
+        Line("saw_tilt", "Table saw's blade tilts", "left", "left or right, seen from in front"),
+        Line("miter_tilt", "Miter saw's blade tilts", "left", ", ".join(MITER_TILTS)),
     )
     about = _ABOUT.format(key_words(app.key("everywhere.shop")))
     app.push_screen(

@@ -1,4 +1,4 @@
-"""The first start, from three questions to a job with beams; and the sample job."""
+"""The first start, from five questions to a job with beams; and the sample job."""
 
 from textual.widgets import Input, Static, TextArea
 
@@ -34,10 +34,15 @@ async def test_from_the_first_start_to_a_job_of_one_s_own(start_app, desk: Desk,
         assert app.focused.id == "line-who"
         await pilot.press("down")
         assert app.focused.id == "line-step"
-        fill(app, step="1/16")
+        # A saw's blade tilts left or right: the fence of each tilted batch goes by it.
+        fill(app, step="1/16", saw_tilt="up")
+        await pilot.press("ctrl+s")
+        assert app.focused.id == "line-saw_tilt"
+        fill(app, saw_tilt="right", miter_tilt="both")
         await pilot.press("ctrl+s")
         shop = desk.shop.shop()
         assert (shop.who, shop.step, str(shop.hour)) == ("Sam", "1/16", "85.00")
+        assert (shop.saw_tilt, shop.miter_tilt) == ("right", "both")
 
         # A form of one's own, kept for later jobs.
         await pilot.press("2")

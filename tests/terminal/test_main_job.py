@@ -10,7 +10,7 @@ def test_a_job_from_nothing_to_the_first_cut_and_back_after_a_restart(
 ) -> None:
     one = desk()
 
-    # Three questions, then a new job of the usual form; its beams come one by one.
+    # Five questions, then a new job of the usual form; its beams come one by one.
     one.see("Welcome to crewdesk", "Your name")
     one.press("ctrl+s")
     one.see("How do you want to begin?")
