@@ -85,7 +85,7 @@ def test_rules_as_they_are_typed(call) -> None:
     for words, says in (
         (["saw=1"], "Cutting has no rule"),
         (["kerf"], "names no rule"),
-        (["kerf=5"], "from 0 to 1 is taken"),
+        (["kerf=5"], "from 0 in to 1 in is taken"),
         (["splices=glue"], "none, scarf or butt"),
         (["species=Ebony"], "has no Ebony"),
         (["match=Attic 9"], "There is no beam"),
