@@ -74,7 +74,7 @@ def none_waits(record: Record) -> str:
 def cuts_made(beam: Beam) -> bool:
     """Whether any cut of a beam is checked off."""
     return any(
-        mark.state == "done" and cuts(step_id)
+        mark.state == "done" and cuts(step_id, piece)
         for piece in beam.pieces.values()
         for step_id, mark in piece.steps.items()
     )
@@ -143,7 +143,7 @@ def cuts_dropped(record: Record, after: Stages) -> Iterator[tuple[Spot, str, AsC
                 if (
                     mark.state == "done"
                     and mark.cut is None
-                    and cuts(step_id)
+                    and cuts(step_id, piece)
                     and not beam.is_gone(piece, step_id)
                     and is_dropped(after, beam, piece.key, step_id)
                     and (cut := as_it_was(beam, piece, step_id, mark)).figures
@@ -340,7 +340,7 @@ def _before(record: Record, beam: Beam, opened: list[tuple[str, str]], new: str)
         found = dict(piece.before)
         for _, id_ in (one for one in opened if one[0] == key):
             mark = piece.steps[id_]
-            cut = as_it_was(beam, piece, id_, mark) if cuts(id_) else None
+            cut = as_it_was(beam, piece, id_, mark) if cuts(id_, piece) else None
             found[id_] = mark._replace(cut=cut, kept=None)
         yield edit(record.tables, at, {id_: mark.to_doc() for id_, mark in found.items()})
 

@@ -14,6 +14,7 @@ from crewdesk.job.cleats import cleat_line_to_mark
 from crewdesk.job.cut_figures import HISTORY, READINGS, AsCut, Figure, Figures, KeptCut
 from crewdesk.job.forms import check_thickness
 from crewdesk.job.how_sure import how_sure, read_with, scribe_sure
+from crewdesk.job.made_for import is_made_for
 from crewdesk.job.marks import (
     BottomMarks,
     CleatMarks,
@@ -120,17 +121,18 @@ def figures_for(beam: Beam, piece: Piece, step_id: str, step: Step = DEFAULT_STE
 
 def values_for(beam: Beam, piece: Piece, step_id: str) -> Values:
     """The same figures, before they are shown."""
-    if (cut := CUTS.get(step_id)) is None:
+    if not cuts(step_id, piece):
         return {}
     try:
-        return cut.made(beam, piece)
+        return CUTS[step_id].made(beam, piece)
     except BadInput:
         return {}
 
 
-def cuts(step_id: str) -> bool:
-    """Whether a step cuts, or marks a line that is worked to; a user's own steps don't."""
-    return step_id in CUTS
+def cuts(step_id: str, piece: Piece) -> bool:
+    """Whether a step cuts a piece, or marks a line that it is worked to; a user's own steps
+    don't, nor does one that was given to pieces it can't cut."""
+    return step_id in CUTS and is_made_for(step_id, piece)
 
 
 def sources(beam: Beam, piece: Piece, step_id: str) -> Iterator[Source]:
@@ -216,7 +218,7 @@ def _tools_taken(beam: Beam) -> Scribers:
 
 def as_cut(tables: Tables, beam: Beam, piece: Piece, step_id: str) -> AsCut | None:
     """What a check-off made now keeps; None for a step that doesn't cut."""
-    if not cuts(step_id):
+    if not cuts(step_id, piece):
         return None
     made = _cut_now(beam, piece, step_id, settings_of(tables, beam, piece), beam.instruments)
     return made._replace(scribed_with=_tools_taken(beam)) if step_id in SCRIBED else made
@@ -287,7 +289,7 @@ def is_by_readings(beam: Beam, piece: Piece, step_id: str, mark: StepMark) -> bo
 
 
 def _out_of_the_past(beam: Beam, piece: Piece, step_id: str, when: datetime) -> AsCut:
-    if (known := beam.as_ticked(piece.key, step_id, when)) is not None and cuts(step_id):
+    if (known := beam.as_ticked(piece.key, step_id, when)) is not None and cuts(step_id, piece):
         tables, then = known
         of = then.pieces[piece.key]
         settings = settings_of(tables, then, of)

@@ -8,6 +8,7 @@ from crewdesk.job.as_built import height_as_cut
 from crewdesk.job.beam import Beam
 from crewdesk.job.cut import in_words
 from crewdesk.job.cut_before import CHECK_OFF, done_before
+from crewdesk.job.made_for import is_made_for
 from crewdesk.job.piece import Piece
 from crewdesk.job.scribing import pry_line, scribe_of
 from crewdesk.job.under_ceiling import sides_under
@@ -37,7 +38,7 @@ def at_the_wall(beam: Beam, piece: Piece, step_id: str, step: Step) -> AtTheWall
     """Return what a step of a piece is done by at its place; nothing where nothing is known."""
     if step_id in GOES_UP:
         return AtTheWall((STRAIGHT_UP,), way_up_words(beam, piece, step))
-    if step_id == "level":
+    if step_id == "level" and is_made_for(step_id, piece):
         return _level(beam, piece, step)
     if done_before(beam, piece, step_id):
         return AtTheWall(own=CHECK_OFF)

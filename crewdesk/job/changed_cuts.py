@@ -13,8 +13,8 @@ from collections.abc import Iterator
 from typing import TYPE_CHECKING
 
 from crewdesk.job.as_cut import (
-    CUTS,
     as_it_was,
+    cuts,
     taken_for_kept,
 )
 from crewdesk.job.beam import Beam
@@ -40,7 +40,7 @@ def not_compared(beam: Beam) -> Iterator[tuple[Piece, str, str]]:
     that they were cut by: the piece, the step and why."""
     for piece in beam.pieces.values():
         for step_id, mark in piece.steps.items():
-            if mark.state != "done" or step_id not in CUTS:
+            if mark.state != "done" or not cuts(step_id, piece):
                 continue
             cut = as_it_was(beam, piece, step_id, mark)
             if not cut.figures:
@@ -156,7 +156,7 @@ def _changed_cuts(beam: Beam) -> Iterator[ChangedCut]:
         waiting: dict[tuple[str, str], AsCut] = {}
         for piece in beam.pieces.values():
             for step_id, mark in piece.steps.items():
-                if mark.state != "done" or step_id not in steps:
+                if mark.state != "done" or step_id not in steps or not cuts(step_id, piece):
                     continue
                 if is_as_ever(beam, built, piece, step_id, mark):
                     continue

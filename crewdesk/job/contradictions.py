@@ -7,6 +7,7 @@ from crewdesk.job.answer_cut import open_cuts, question
 from crewdesk.job.beam import Beam
 from crewdesk.job.between_rows import done_too_early, early, lines_twice, orders_astray
 from crewdesk.job.exchange import told_of
+from crewdesk.job.made_for import misplaced
 from crewdesk.job.needs import BEAM, Need
 from crewdesk.job.piece import Piece
 from crewdesk.job.readings import NAMES
@@ -18,10 +19,11 @@ from crewdesk.job.step_words import step_name
 
 def contradictions(record: Record) -> tuple[str, ...]:
     """Return a sentence for each row that an older version took and that can't come in any more,
-    for what doesn't hold between rows, for each need that no piece can meet, for each step that is
-    done though its gate is closed or before what it needs, and for each cut that today's figures
-    would make otherwise. A gate that was passed on purpose is left out; so is a cut's own gate
-    where the cut itself is asked about, or was kept though it should have waited."""
+    for what doesn't hold between rows, for each need that no piece can meet, for each step of
+    pieces that can't take it, for each step that is done though its gate is closed or before what
+    it needs, and for each cut that today's figures would make otherwise. A gate that was passed
+    on purpose is left out; so is a cut's own gate where the cut itself is asked about, or was
+    kept though it should have waited."""
     cuts = open_cuts(record)
     asked = {("gate", *one.spot, one.step_id) for one in cuts}
     told: list[str] = []
@@ -34,6 +36,7 @@ def contradictions(record: Record) -> tuple[str, ...]:
         *_not_sound(record),
         *between,
         *never_met(record.stages),
+        *misplaced(record.stages),
         *told,
         *(question(record, one) for one in cuts),
     )

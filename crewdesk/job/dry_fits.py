@@ -14,7 +14,7 @@ from crewdesk.job.as_built import (
     room_across,
     side_as_cut,
 )
-from crewdesk.job.as_cut import BACK_BEVEL, CUTS, DEGREES, as_it_was, taken_for_kept
+from crewdesk.job.as_cut import BACK_BEVEL, DEGREES, as_it_was, cuts, taken_for_kept
 from crewdesk.job.beam import Beam
 from crewdesk.job.believable import doubt
 from crewdesk.job.bottoms import top_room_of
@@ -162,7 +162,7 @@ def _beam_as_cut(beam: Beam) -> Beam:
         (piece.key, id_): as_it_was(beam, piece, id_, mark)
         for piece in beam.pieces.values()
         for id_, mark in piece.steps.items()
-        if mark.state == "done" and id_ in CUTS
+        if mark.state == "done" and cuts(id_, piece)
     }
     return taken_for_kept(beam, made)
 

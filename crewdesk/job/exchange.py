@@ -12,6 +12,7 @@ from crewdesk.errors import CrewdeskError, NotAllowed
 from crewdesk.job.between_rows import orders_astray
 from crewdesk.job.change import Change, Doc, Tables, as_json, put, rows_after
 from crewdesk.job.forms import FORMS, USUAL
+from crewdesk.job.made_for import check_kinds
 from crewdesk.job.readings import moment
 from crewdesk.job.record import JOB_ROW, Record
 from crewdesk.job.step_effects import check_circles, check_needs
@@ -85,6 +86,7 @@ def from_document(document: Any, *, kept: bool = False) -> tuple[Tables, list[Ch
         check_circles(record.stages)
     else:
         check_needs(record.stages)
+        check_kinds(record.stages)
     return tables, history
 
 

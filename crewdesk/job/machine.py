@@ -23,6 +23,7 @@ from crewdesk.job.end_settings import SLANT_UNKNOWN, end_cuts
 from crewdesk.job.forms import check_thickness
 from crewdesk.job.framing_nails import FRAMING_GAUGE, side_nail, wall_cleat_nail
 from crewdesk.job.in_plan import compound_cuts
+from crewdesk.job.made_for import is_made_for
 from crewdesk.job.marks import BottomMarks, SideMarks, known_length, marks
 from crewdesk.job.nails import NAILED, edge_nail, nail_for
 from crewdesk.job.piece import Piece, Spot
@@ -88,6 +89,10 @@ MITERS_HELD = "Glue both faces, close the corner with clamps, then nail."
 SAWN_FACE_TO_WALL = "The cleat's sawn face goes against the wall."
 SAWN_FACE = "The cleat's sawn face goes against the side."
 CLEATS_CUT = "Cut each cleat to its length first."
+CANT_TAKE = (
+    "This step has no cut or setting for these pieces; change which pieces it is for on the "
+    "Stages page."
+)
 NO_CEILING = "Measure the ceiling first: the scriber's setting follows from it."
 
 
@@ -222,6 +227,8 @@ def cuts_of(
     make = _CUTS.get(step_id)
     if make is None:
         return (), ""
+    if not is_made_for(step_id, piece):
+        return (), CANT_TAKE
     try:
         made = make(_Asked(job, beam, piece, machine))
     except BadInput as refusal:

@@ -14,6 +14,7 @@ from crewdesk.errors import NotAllowed
 from crewdesk.job.answer_cut import cuts_dropped, holds_ended, is_dropped, keeping
 from crewdesk.job.change import ABSENT, Change, Edit, edit
 from crewdesk.job.effect_words import effects_text
+from crewdesk.job.made_for import MADE_FOR, why_not_for
 from crewdesk.job.needs import TRUTHS, Need, Waiver, reason_given
 from crewdesk.job.piece import Spot
 from crewdesk.job.record import JOB_ROW, Record
@@ -97,7 +98,8 @@ def add_step(
     `NotAllowed` where its pieces can't have one of them.
     """
     stage, name = record.stages.stage(stage_id), checked_name(name, "step")
-    taken = {step.id for one in record.stages for step in one.steps} | set(TRUTHS)
+    taken = {step.id for one in record.stages for step in one.steps}
+    taken |= {*TRUTHS, *MADE_FOR}
     taken |= {id_ for b in record.beams for piece in b.pieces.values() for id_ in piece.steps}
     step = Step(new_id(name, taken), name, _kinds(kinds))
     step = step._replace(needs=tuple(dict.fromkeys((*step.needs, *needs))))
@@ -114,11 +116,14 @@ def for_kinds(
 ) -> Change:
     """Return the change that makes a step one for other kinds of piece; its ticks stay.
 
-    Raises `NotAllowed` where those pieces can't have what it needs, `ReasonNeeded` where other
-    steps would open and there is no `reason`.
+    Raises `NotAllowed` where those pieces can't have what it needs or can't take its own cut or
+    setting (see `made_for`), `ReasonNeeded` where other steps would open and there is no `reason`.
     """
     step = record.stages.step(step_id)
-    stages = record.stages.with_step(step._replace(kinds=_kinds(kinds)))
+    changed = step._replace(kinds=_kinds(kinds))
+    if why := why_not_for(step_id, step.name, changed.kinds):
+        raise NotAllowed(f"{why} Nothing was changed.")
+    stages = record.stages.with_step(changed)
     check_needs(stages, step_id)
     return _change(record, stages, f"changed which pieces '{step.name}' is for", now, reason)
 

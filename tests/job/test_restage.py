@@ -261,10 +261,10 @@ def test_a_move_that_makes_steps_wait_for_one_another_waives_what_could_never_be
 
 
 def test_a_step_for_other_pieces_opens_none_without_a_reason(record, now, refusing) -> None:
-    said = refusing(restage.for_kinds, record, "cleat-line", ["bottom"], now)
-    assert "'Nail a cleat inside each side' needs 'Mark the cleat line inside'" in said
-    record.make(restage.for_kinds(record, "cleat-line", ["bottom"], now, **WHY))
-    assert ("done", "sides", "cleat-line") not in needs_of(record, "fix-cleats")
+    said = refusing(restage.for_kinds, record, "tack", ["bottom"], now)
+    assert "'Level at ends and center' and 'Scribe, one setting for the beam' need 'Tack" in said
+    record.make(restage.for_kinds(record, "tack", ["bottom"], now, **WHY))
+    assert ("done", "partner", "tack") not in needs_of(record, "level")
 
 
 def test_undo_brings_a_waived_need_back(job, now) -> None:
