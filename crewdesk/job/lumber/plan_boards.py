@@ -5,12 +5,13 @@ from dataclasses import replace
 from decimal import Decimal
 from fractions import Fraction
 
-from crewdesk.errors import NotAllowed
+from crewdesk.errors import CrewdeskError, NotAllowed
 from crewdesk.job.lumber.board import Board, CutFrom
 from crewdesk.job.lumber.plan_facts import Matching
 from crewdesk.job.lumber.sources import Source
 from crewdesk.job.lumber.takeoff import NOTHING, Takeoff
 from crewdesk.job.lumber.task import Task, cleats_on
+from crewdesk.job.lumber.to_plan import to_plan
 from crewdesk.job.lumber.wanted import Wanted
 from crewdesk.trade.boards.cutting_plan import Progress
 from crewdesk.trade.boards.one_board import one_board_plan
@@ -31,9 +32,20 @@ def solve(
 ) -> Takeoff:
     """The cheapest takeoff; the same task gives the same one unless it was cut short.
 
-    Raises `BadInput` as `rip_plan` and `cutting_plan`.
+    Raises `BadInput` as `rip_plan` and `cutting_plan`, and `NotAllowed` where the solver fails.
     """
-    patience = Patience(seconds, stop)
+    try:
+        return _solve(task, Patience(seconds, stop), tell)
+    except CrewdeskError:
+        raise
+    except Exception as error:
+        raise NotAllowed(
+            "No plan could be worked out for these boards; check the "
+            "stock list and the cutting rules for a wrong size, or plan fewer beams at a time."
+        ) from error
+
+
+def _solve(task: Task, patience: Patience, tell: Callable[[Progress], None]) -> Takeoff:
     asked = _Plan(task, patience, tell, matched=True)
     if not any(task.rules.matched(one.beam) for one in task.open):
         return asked.takeoff(None)
@@ -115,10 +127,10 @@ class _Plan:
 
     def _one_board(self, thickness: Fraction, pieces: list[Wanted]) -> None:
         """Boards of matched beams, each beam's pieces from one clear stretch."""
+        stocks, places = self._stocks(thickness)
         beams: dict[str, list[WideNeed]] = {}
         for one in pieces:
-            beams.setdefault(one.beam, []).append(WideNeed(one.label, one.width, one.length))
-        stocks, places = self._stocks(thickness)
+            beams.setdefault(one.beam, []).append(to_plan(one, stocks, self.task.saws))
         plan = one_board_plan(
             stocks,
             tuple(tuple(every) for every in beams.values()),
@@ -141,7 +153,7 @@ class _Plan:
         stocks, places = self._stocks(thickness)
         plan = rip_plan(
             stocks,
-            tuple(WideNeed(one.label, one.width, one.length) for one in wanted),
+            tuple(to_plan(one, stocks, task.saws) for one in wanted),
             task.saws,
             Cleats(task.rules.cleat, cleats, task.rules.cleat_shortest) if cleats else None,
             seconds=self.patience.left(),
@@ -219,7 +231,9 @@ class _Plan:
         pieces = []
         for one in sorted(ripped.pieces, key=lambda p: (p.near, p.start)):
             wanted = self.by_label[one.name]
-            pieces.append(CutFrom(*wanted.key, one.start, one.end, one.near, one.far))
+            # Its own size, not that which it was planned with.
+            end, far = one.start + wanted.length, one.near + wanted.width
+            pieces.append(CutFrom(*wanted.key, one.start, end, one.near, far))
         return Board(
             source.row,
             source.species,
