@@ -1,17 +1,19 @@
 """How a side is cut to length: square to the blank, then its left and its right end."""
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable
 
 from crewdesk.job.bevel_settings import seen_at
 from crewdesk.job.cut import MITER, Cut, Part
 from crewdesk.job.end_settings import MITER_SAW
 from crewdesk.job.in_plan import CompoundAt
 from crewdesk.length import Length, Step, Way, show_length
-from crewdesk.trade.cuts.side_board import EndCut, Side, SideCut, ends_left_to_right
+from crewdesk.trade.cuts.side_board import End, EndCut, Side, SideCut, ends_left_to_right
 
 SQUARE_BLANK = "square both ends, to the blank"
-BLANK = "blank for marking"
+SQUARE_LENGTH = "square both ends, to length"
+BLANK, FINISHED = "blank for marking", "finished length"
 _MARK_NEXT = "Not the finished length: mark each board and cut both of its ends next."
+_DONE = "Both ends are square: this is the finished length. Square one end, then turn the board."
 _LIES = "Show face up, bottom edge against the fence."
 _WIDE = "A board wider than your saw cuts: draw the line through the two marks and saw to it."
 
@@ -19,27 +21,35 @@ _WIDE = "A board wider than your saw cuts: draw the line through the two marks a
 def side_cuts_to_length(
     side: Side, cut: SideCut, compound: Iterable[CompoundAt], step: Step, *, again: bool = False
 ) -> tuple[Cut, ...]:
-    """Return a side's three cuts: square to its blank, then its left and its right end as seen
-    from the show face; without the first where its ends were cut before and are cut `again`.
+    """Return a side's cuts: square to its blank, then its left and its right end as seen from
+    the show face; without the first where its ends were cut before and are cut `again`.
     Each end's miter is its setting; what is marked on that board is in `own`.
 
     The blank reaches to the outer corner of each end: a top that is cut back is marked from the
-    blank's end, and a top that runs out past leaves the bottom corner inside it. `compound` are
-    the board's compound cuts, if it has any.
+    blank's end, and a top that runs out past leaves the bottom corner inside it. An end that is
+    square is done with the blank and isn't cut again, and a side with two of them is cut to its
+    finished length at once. `compound` are the board's compound cuts, if it has any.
     """
-    blank = Part(BLANK, cut.blank, "up")
-    cuts = [] if again else [Cut("saw stop", (blank,), SQUARE_BLANK, notes=(_MARK_NEXT,))]
     blades = {one.end: one.cut.blade_deg for one in compound}
-    ends = {1: cut.end1, 2: cut.end2}
-    for turn, end in enumerate(ends_left_to_right(side), 2):
+    ends: dict[End, EndCut] = {1: cut.end1, 2: cut.end2}
+    square = {end for end, one in ends.items() if not one.offset and not blades.get(end)}
+    if len(square) == len(ends):
+        stop = Part(FINISHED, cut.bottom_length, "down")
+        return (Cut("saw stop", (stop,), SQUARE_LENGTH, notes=(_DONE,)),)
+    cuts = [] if again else [_blank(side, cut, square)]
+    long = (
+        f"bottom edge {_shown(cut.bottom_length, step, 'down')} long, "
+        f"top edge {_shown(cut.top_length, step, 'down')}"
+    )
+    done: set[End] = set() if again else square
+    to_cut = [end for end in ends_left_to_right(side) if end not in done]
+    for end in to_cut:
         seen, one = seen_at(side, end), ends[end]
         marked = [f"end {end}: {_top(one, step)}"]
-        if seen == "left":
-            marked += [_corner(one, step)] if one.offset < 0 and not again else []
-        else:
-            bottom = _shown(cut.bottom_length, step, "down")
-            top = _shown(cut.top_length, step, "down")
-            marked.append(f"bottom edge {bottom} long, top edge {top}")
+        if end == to_cut[-1]:
+            marked.append(long)
+        elif one.offset < 0 and not again:
+            marked.append(_corner(one, step))
         if blades.get(end):
             marked.append(_blade(blades[end]))
         cuts.append(
@@ -48,11 +58,24 @@ def side_cuts_to_length(
                 (Part(MITER, abs(one.angle_deg)),),
                 f"{seen} end, seen from the show face",
                 notes=_notes(one),
-                turn=turn,
+                turn=2 if seen == "left" else 3,
                 own="; ".join(marked),
             )
         )
     return tuple(cuts)
+
+
+def _blank(side: Side, cut: SideCut, square: Collection[End]) -> Cut:
+    """The cut of a side's blank, with its `square` end, if it has one, cut for good."""
+    note = _MARK_NEXT
+    for end in square:
+        seen = seen_at(side, end)
+        other = "right" if seen == "left" else "left"
+        note = (
+            f"Not the finished length: the {seen} end is square and stays; mark each board from "
+            f"it and cut its {other} end next."
+        )
+    return Cut("saw stop", (Part(BLANK, cut.blank, "up"),), SQUARE_BLANK, notes=(note,))
 
 
 def _notes(end: EndCut) -> tuple[str, ...]:

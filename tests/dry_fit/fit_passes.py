@@ -34,7 +34,10 @@ def measure_passes(room: Room, beam: Beam, every: Passes, allowed: Allowed) -> I
         for one in mine:
             if one.machine == "Saw stop":
                 blank = one.length("blank for marking")
-                yield Measure("blank's stop off", f"side {key}", _off(blank, figures.blank), ANGLES)
+                stop, wanted = blank, figures.blank
+                if blank is None:
+                    stop, wanted = one.length("finished length"), figures.bottom_length
+                yield Measure("blank's stop off", f"side {key}", _off(stop, wanted), ANGLES)
     for piece, board in (("bottom", beam.bottom), ("top", beam.top)):
         if board is None or any(end.offset is None for end in board.ends):
             continue

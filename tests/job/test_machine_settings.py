@@ -312,6 +312,47 @@ def test_a_wall_out_of_square_says_how_much_the_back_must_lose(record, now) -> N
     assert why.startswith("No back bevel needed")
 
 
+def test_a_side_with_square_ends_is_cut_to_its_finished_length_in_one_pass(record, now) -> None:
+    # Plumb walls: 119 57/64 in must never come out over, so the stop is 119 7/8 in.
+    for key in "AB":
+        take_all(record, now, Spot("1", key), run="119 57/64", end1="0:in", end2="0:in")
+    spots = (Spot("1", "A"), Spot("1", "B"))
+    (group,) = batch_settings(record, "cut-side", spots).groups
+    assert (group.spots, group.finished) == (spots, spots)
+    assert dict(group.setting) == {"finished length": 119 + Fr(7, 8)}
+    assert dict(group.signs) == {"finished length": "+"}
+    assert group.cut == "square both ends, to length"
+    assert group.notes[0].startswith("Both ends are square: this is the finished length.")
+
+
+@pytest.mark.parametrize(
+    ("key", "ends", "stays", "cut", "marked"),
+    [
+        # Over 10 in high, 1/4 in 24 is 5/48 and 3/8 in 24 is 5/32.
+        ("A", ("0:in", "1/4:in"), "left", "right", "end 2: top cut back 1/8- in from the square "
+         "line; bottom edge 147 in long, top edge 146 7/8+ in"),
+        ("B", ("0:in", "3/8:out"), "right", "left", "end 2: top runs out 5/32 in past the square "
+         "line; bottom edge 147 in long, top edge 147 5/32 in"),
+        ("A", ("3/8:out", "0:in"), "right", "left", "end 1: top runs out 5/32 in past the square "
+         "line; bottom edge 147 in long, top edge 147 5/32 in"),
+    ],
+)  # fmt: skip
+def test_a_square_end_is_done_with_the_blank(record, now, key, ends, stays, cut, marked) -> None:
+    spot = Spot("1", key)
+    take_all(record, now, spot, run="147", end1=ends[0], end2=ends[1])
+    blank, end = batch_settings(record, "cut-side", [spot]).groups
+    out = Fr(5, 32) if ":out" in "".join(ends) else 0
+    assert dict(blank.setting) == {"blank for marking": 147 + out}
+    assert blank.finished == ()
+    assert blank.notes[0] == (
+        f"Not the finished length: the {stays} end is square and stays; mark each board from it "
+        f"and cut its {cut} end next."
+    )
+    assert end.cut == f"{cut} end, seen from the show face"
+    assert end.own[spot] == marked
+    assert end.finished == (spot,)
+
+
 def test_a_side_is_squared_to_its_blank_and_then_cut_at_both_ends(record, now) -> None:
     # Over the side's 10 in: 1/4 in 24 comes in by 5/48, 3/8 in 24 goes out by 5/32.
     for key in "AB":
