@@ -21,7 +21,7 @@ from crewdesk.job.side_cuts import side_cut_of
 from crewdesk.job.walls import BOTH, skew_at
 from crewdesk.length import Length, exact
 from crewdesk.trade.cuts.cleat import CLEAT, CleatCut, cleat_span, wall_cleat_span
-from crewdesk.trade.cuts.section import on_relief
+from crewdesk.trade.cuts.section import cleat_line_at, is_on_back, on_relief, relief_per_edge
 from crewdesk.trade.cuts.side_board import Side
 from crewdesk.trade.cuts.skew import BACK_BEVEL
 
@@ -58,6 +58,7 @@ def cleat_line_of(beam: Beam, side: Side, projection: Fraction = CLEAT) -> Lengt
     """Return the height of a cleat's lower edge up the inside of a side, in inches, over a
     bottom as thick, and with cleats as wide, as they were ripped where that was kept.
 
+    A cleat narrower than the relief of a level bottom meets the relief (see `cleat_line_at`).
     Where the bottom is tilted on purpose, its back stands bt / cos(tilt) over its show face
     at the lower side, where the square edge of a cleat is raised by projection x tan(tilt), so
     that the back clears it. On the higher side the back falls away from the side, so a cleat
@@ -66,7 +67,7 @@ def cleat_line_of(beam: Beam, side: Side, projection: Fraction = CLEAT) -> Lengt
     section, tilt = section_as_cut(beam, "bottom"), beam.boards["bottom"].tilt
     projection = cleat_projection(beam, projection)
     if not tilt:
-        return section.reveal + section.bottom_thickness
+        return cleat_line_at(section, projection)
     angle, thick = math.radians(abs(tilt)), float(section.bottom_thickness)
     if side == ("A" if tilt > 0 else "B"):
         return float(section.reveal) + thick / math.cos(angle) + float(projection) * math.tan(angle)
@@ -91,7 +92,8 @@ def cleats_of(beam: Beam, projection: Fraction = CLEAT) -> tuple[CleatCut, ...]:
 
 
 def check_cleats(beam: Beam, projection: Fraction) -> None:
-    """Raise `BadInput` where a beam's cleats have no room beside one another, or under the top.
+    """Raise `BadInput` where a beam's cleats have no room beside one another, or under the top, or
+    can't hold its bottom level.
 
     Between the sides' inner faces, or side A's and the wall, there must be room for both where
     they are at one height, and for each alone. A box's top lies between its sides, flush with
@@ -99,6 +101,7 @@ def check_cleats(beam: Beam, projection: Fraction) -> None:
     """
     projection, high = cleat_projection(beam, projection), cleat_height(beam)
     step = beam.habits.step
+    _check_hold(beam, projection)
     sides = [key for key in ("A", "B") if key in beam.pieces]
     apart = beam.section.width - sum(side_thickness(beam, key) for key in sides)
     lines = _lines_across(beam, projection)
@@ -122,6 +125,31 @@ def check_cleats(beam: Beam, projection: Fraction) -> None:
             f"but its top begins at {in_words(top, step)}. Make the beam "
             f"{in_words(beam.section.height + over, step, 'up')} deep or more.",
             field="height",
+        )
+
+
+def _check_hold(beam: Beam, projection: Fraction) -> None:
+    """Raise `BadInput` where a cleat doesn't reach over a level bottom, or where one on a side
+    meets the relief and the one on the wall across from it the flat back."""
+    section, step = section_as_cut(beam, "bottom"), beam.habits.step
+    if "bottom" not in beam.pieces or beam.boards["bottom"].tilt:
+        return
+    gap = section.fit / 2
+    if projection <= gap:
+        raise BadInput(
+            f"A cleat of {in_words(projection, step)} doesn't reach over the bottom of "
+            f"{beam.label}, which stands {in_words(gap, step)} off each side. Make the width of a "
+            "cleat more in the cutting rules.",
+            field="cleat",
+        )
+    if beam.form.id == "wall" and not is_on_back(section, projection):
+        least = in_words(relief_per_edge(section) + gap, step, "up")
+        raise BadInput(
+            f"A cleat of {in_words(projection, step)} on the side of {beam.label} meets the "
+            "bottom's relief, and the one on the wall its flat back, so the bottom can't hang "
+            f"level. Make the width of a cleat {least} or more in the cutting rules, or the "
+            "relief bevel smaller.",
+            field="cleat",
         )
 
 

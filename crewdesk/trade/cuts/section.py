@@ -99,6 +99,29 @@ def cleat_line(section: Section) -> Fraction:
     return section.bottom_thickness + section.reveal
 
 
+def is_on_back(section: Section, reach: Fraction) -> bool:
+    """Return whether a cleat that stands `reach` inches off its side lies on the flat back of a
+    level bottom, not on the relief of its edge. The board stands off each side by half its
+    clearance."""
+    return relief_per_edge(section) + section.fit / 2 <= reach
+
+
+def cleat_line_at(section: Section, reach: Fraction) -> Length:
+    """Return the height of the lower edge of a cleat over a side's bottom edge, in inches, where
+    the cleat stands `reach` inches off the side and the bottom lies level.
+
+    A cleat that doesn't reach past the relief meets that with its outer corner: from the flat the
+    relief rises 1 / tan(bevel) per inch in from the board's edge.
+    """
+    if is_on_back(section, reach):
+        return cleat_line(section)
+    over = section.reveal + section.flat
+    in_from_edge = max(Fraction(0), reach - section.fit / 2)
+    if not section.bevel:
+        return cleat_line(section)
+    return float(over) + float(in_from_edge) / float(tangent(section.bevel))
+
+
 def on_relief(section: Section, tilt: float, reach: float) -> float:
     """Return how high up its side a cleat meets the higher edge of a bottom that lies tilted by
     `tilt`, in radians, where the cleat stands `reach` inches off that side; inches.
