@@ -82,6 +82,11 @@ def in_sentence(value: Length, step: Step) -> str:
     return in_words(value, step if step.mm else DEFAULT_STEP)
 
 
+def leaves_flat(flat: Length, step: Step) -> str:
+    """Return the note for what a relief bevel leaves square, in inches."""
+    return f"Leaves {in_words(flat, step)} flat at the show face: check it on a cutoff first."
+
+
 def too_steep(blade: Length) -> str:
     """Return the sentence for a bevel, in degrees, that is steeper than a saw tilts."""
     some = ", though some go to 47\u00b0 or 48\u00b0" if exact(blade) <= _SOME_REACH else ""

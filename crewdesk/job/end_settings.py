@@ -1,5 +1,6 @@
 """How the miter saw is set for the ends of a bottom or top board: to length, then the relief."""
 
+import math
 from collections.abc import Sequence
 from fractions import Fraction
 from typing import NamedTuple
@@ -13,6 +14,7 @@ from crewdesk.job.cut import (
     Cut,
     Part,
     in_words,
+    leaves_flat,
     too_steep,
 )
 from crewdesk.job.edges import taken_as_square
@@ -27,6 +29,7 @@ from crewdesk.trade.cuts.saw_passes import (
     TiltedEdge,
     end_passes,
     fence_side,
+    flat_left,
 )
 from crewdesk.trade.cuts.side_board import End, Side
 
@@ -65,18 +68,18 @@ def end_cuts(
     if passes is None:
         return None
     board = _Board(sawn, {one.end for one in steep}, set_to, down, machine.miter_tilts, top=top)
-    flats: dict[int, Fraction] = {one.end: exact(one.flat) for one in ends}
+    by_end: dict[int, BoardEnd] = {one.end: one for one in ends}
     cuts = []
     for one in passes:
         notes = _notes(one, board, step)
         guessed = taken_as_square([end for end in ends if end.end in one.ends], unread)
         if one.cut == "length" and guessed:
             notes.append(guessed)
-        if one.cut == "relief":
-            flat = in_words(flats[one.ends[0]], step)
-            notes.append(f"Leaves {flat} flat at the show face: check it on a cutoff first.")
         turn = one.ends[0] if one.cut == "length" else len(ends) + one.ends[0]
-        cuts.append(_cut(one, board, tuple(notes))._replace(turn=turn))
+        made = _cut(one, board, tuple(notes))
+        if one.cut == "relief":
+            notes.append(leaves_flat(_flat_left(one, made, by_end[one.ends[0]], step), step))
+        cuts.append(made._replace(turn=turn, notes=tuple(notes)))
     by_hand = [_by_hand(one)._replace(turn=len(ends) + one.end) for one in steep]
     return tuple(sorted((*cuts, *by_hand), key=lambda cut: cut.turn))
 
@@ -160,9 +163,19 @@ def _cut(one: EndPass, board: _Board, notes: tuple[str, ...]) -> Cut:
         at = exact(one.stop)
         if turned:
             stop, at = STOP_B_AT_TABLE, at - board.a_past_b
-        parts.append(Part(stop, at, "down" if one.cut == "length" else "near"))
+        parts.append(Part(stop, at, "down" if one.cut == "length" else "up"))
         placed = f"stop {_stop_side(one, board)} of the blade" if one.blade else ""
     return Cut(MITER_SAW, tuple(parts), f"{sort}, {where}", placed, notes)
+
+
+def _flat_left(one: EndPass, made: Cut, end: BoardEnd, step: Step) -> Fraction:
+    """What a relief leaves square with its stop as it can be set: never less than its flat, so
+    that the cut never goes into the show face. The stop is along the edge, the flat square to
+    the end."""
+    stop, across = made.parts[-1], math.cos(math.radians(float(one.miter)))
+    past = exact(float(stop.as_set(step)[0] - exact(stop.value)) * across)
+    takes = float(end.back_short) * across
+    return flat_left(exact(end.flat), exact(one.blade), past, takes)
 
 
 def _stop_side(one: EndPass, board: _Board) -> Hand:

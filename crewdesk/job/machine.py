@@ -136,10 +136,26 @@ def batch_settings(
             set_to = [(part.name, *part.as_set(record.job.step)) for part in cut.parts]
             setting = tuple((part, value) for part, value, _ in set_to)
             signs[name, cut.turn] = {part: sign for part, _, sign in set_to}
+            # One rounded to the nearest can be over one board's figure and under another's; one
+            # that is rounded one way is safe for both.
+            near = tuple(
+                sign if part.way == "near" else ""
+                for part, (_, _, sign) in zip(cut.parts, set_to, strict=True)
+            )
             because[name, cut.turn] = cut.why
             own[name, cut.turn] = "; ".join(filter(None, (cut.own, here.own)))
             needs.append(
-                Need(name, cut.machine, length, setting, cut.turn, cut.name, cut.placed, cut.notes)
+                Need(
+                    name,
+                    cut.machine,
+                    length,
+                    setting,
+                    cut.turn,
+                    cut.name,
+                    cut.placed,
+                    cut.notes,
+                    near,
+                )
             )
     sheet = setting_sheet(needs)
     turns = sorted({need.order for need in needs})

@@ -12,6 +12,7 @@ from crewdesk.job.cut import (
     Cut,
     Part,
     in_words,
+    leaves_flat,
     too_steep,
 )
 from crewdesk.job.piece import Piece
@@ -19,7 +20,7 @@ from crewdesk.job.shop_machine import ShopMachine
 from crewdesk.length import Step, exact, rounded
 from crewdesk.trade.angle import tangent, times
 from crewdesk.trade.cuts.forms import FormBoard
-from crewdesk.trade.cuts.saw_passes import TiltedEdge, fence_side
+from crewdesk.trade.cuts.saw_passes import TiltedEdge, fence_side, flat_left
 
 TABLE_SAW = "table saw"
 FENCE, AT_TABLE = "fence", "fence at the table"
@@ -148,17 +149,21 @@ def _pass(
     leans = "away from" if away else "toward"
     face = "Back" if down == "back" else "Show face"
     notes = [f"{face} down, {how}. The blade leans {leans} the fence."]
+    set_to = board.width if piece.kind == "side" else rounded(board.width, step.size, "down")
+    # Never into the show face: a board that was ripped to its width keeps it in this pass.
+    fence = Part(AT_TABLE, edge.at_table(set_to, down), "near" if alone else "up")
     if edge.flat:
-        flat = in_words(edge.flat, step)
-        notes.append(f"Leaves {flat} flat at the show face: check it on a cutoff first.")
+        takes = times(edge.thickness - edge.flat, tangent(edge.blade))
+        past = fence.as_set(step)[0] - exact(fence.value)
+        left = flat_left(edge.flat, edge.blade, past, takes)
+        notes.append(leaves_flat(left, step))
     elif down == "show" and (len(edges) == 2 or before):
         notes.append(_SHARP)
     if not away:
         notes.append(_LEANS_OVER)
-    set_to = board.width if piece.kind == "side" else rounded(board.width, step.size, "down")
     if alone:
         notes.append("No square rip for these first: this one pass makes the width.")
-    parts = (Part(BLADE, edge.blade), Part(AT_TABLE, edge.at_table(set_to, down)))
+    parts = (Part(BLADE, edge.blade), fence)
     name = f"{_joint(piece, board, at, edge)}, {where}"
     placed = f"fence {side} of the blade"
     return Cut(TABLE_SAW, parts, name, placed, tuple(notes), 2 + before)

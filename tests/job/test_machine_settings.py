@@ -1,5 +1,6 @@
 """A batch's settings: ordered cuts, figures as the saw is set to them, and the hand tools."""
 
+import math
 from fractions import Fraction as Fr
 
 import pytest
@@ -17,6 +18,7 @@ from crewdesk.paper.cutlist import cut_list
 from crewdesk.paper.plan_told import plan_lines
 from crewdesk.paper.setting_told import notes_told, setting_parts, setting_told
 from crewdesk.trade.cuts.section import Section
+from crewdesk.trade.read_length import read_length
 
 STATIONS = (("0", "14", "14"), ("60", "14-1/2", "14-1/4"), ("120", "14-1/4", "14-3/4"))
 
@@ -39,7 +41,8 @@ def shown(record, step: str, piece: str = "bottom", **more: object):
 
 def test_a_bottom_is_ripped_square_and_then_leaves_its_flat(record) -> None:
     told, groups = shown(record, "rip-bottom")
-    # 6.366 in at the table with the back down (see test_saw_passes), to the nearest 1/32.
+    # 6.366 in at the table with the back down (see test_saw_passes), to the 1/32 above: 0.009 in
+    # more leaves 0.009 / tan 15 = 0.033 in more flat.
     assert told == [
         ("square rip to width", "table saw: blade square, fence 6 1/2 in"),
         ("relief bevel, both edges", "table saw: blade tilt 15°, fence at the table 6 3/8- in"),
@@ -48,14 +51,63 @@ def test_a_bottom_is_ripped_square_and_then_leaves_its_flat(record) -> None:
     assert [len(one.finished) for one in groups] == [0, 2]
     assert groups[1].placed == "fence right of the blade"
     assert "Back down" in notes_told(groups[1])[0]
-    assert "1/4 in flat" in notes_told(groups[1])[0]
+    assert "Leaves 9/32 in flat" in notes_told(groups[1])[0]
     told, groups = shown(record, "rip-bottom", face_down="show")
     # 6.567 in with the show face down; the blade then leans toward the fence.
-    assert told[1][1].endswith("fence at the table 6 9/16 in")
+    assert told[1][1].endswith("fence at the table 6 19/32- in")
     assert groups[1].placed == "fence left of the blade"
     assert notes_told(groups[1])[-1].startswith("! The board is under the blade")
     _, groups = shown(record, "rip-bottom", face_down="show", tilts="right")
     assert groups[1].placed == "fence right of the blade"
+
+
+@pytest.mark.parametrize("down", ["back", "show"])
+@pytest.mark.parametrize("step", ["1/16", "1/32", "mm"])
+@pytest.mark.parametrize("bevel", [5, 10, 15, 30, 45])
+@pytest.mark.parametrize("flat", [Fr(0), Fr(10, 254), Fr(1, 4)])
+def test_a_rounded_fence_never_cuts_into_the_show_face(
+    record, now, down, step, bevel, flat
+) -> None:
+    """The plane of the cut, found from the fence that is shown: at the show face it is outside
+    the board, and it enters the edge at the flat that is told."""
+    section = Section(Fr(8), Fr(10), flat=flat, bevel=Fr(bevel), fit=Fr(1, 50))
+    if step != record.job.step.name:
+        record.make(beams.change_job(record, {"step": step}, now))
+    record.make(beams.change_beam(record, "1", {"section": section}, now))
+    machine = ShopMachine(face_down=down)
+    square, tilted = batch_settings(record, "rip-bottom", [Spot("1", "bottom")], machine).groups
+    width = float(dict(square.setting)["fence"])
+    table = float(dict(tilted.setting)["fence at the table"])
+    rise = math.tan(math.radians(bevel))
+    # Heights over the table; the blade's plane goes out to the show face in both ways.
+    if down == "back":
+        at_show, enters = table + 0.75 * rise, 0.75 - (width - table) / rise
+    else:
+        at_show, enters = table, (table - width) / rise
+    assert at_show >= width - 1e-9
+    assert enters >= float(flat) - 1e-9
+    if flat:
+        told = next(note for note in tilted.notes if note.startswith("Leaves "))
+        left = min(0.75, enters)
+        text = told.removeprefix("Leaves ").split(" flat")[0].replace("-", "").replace("+", "")
+        unit = "mm" if step == "mm" else "in"
+        assert float(read_length(text, unit=unit)) == pytest.approx(left, abs=1 / 32 + 1e-9)
+
+
+def test_boards_whose_signs_differ_are_not_set_as_one(record, now) -> None:
+    # To the nearest 1/16: 9.52 in is 9 1/2 and more, 9.48 in is 9 1/2 and less.
+    record.make(beams.change_job(record, {"step": "1/16"}, now))
+    for row, height in (("1", Fr("9.52")), ("2", Fr("9.48"))):
+        section = Section(Fr(8), height)
+        record.make(beams.change_beam(record, row, {"section": section}, now))
+    spots = [Spot(row, key) for row in "12" for key in "AB"]
+    made = batch_settings(record, "rip-side", spots)
+    assert [dict(one.setting)["fence"] for one in made.groups] == [Fr(19, 2)] * 2
+    assert {one.signs["fence"]: {spot.beam for spot in one.spots} for one in made.groups} == {
+        "+": {"1"},
+        "-": {"2"},
+    }
+    assert made.times_set == 2
 
 
 def test_bottoms_of_another_flat_or_thickness_share_no_tilted_setting(record, now) -> None:

@@ -56,6 +56,14 @@ class TiltedEdge(NamedTuple):
         return down == self.narrow_face
 
 
+def flat_left(flat: Fraction, blade: Fraction, past: Fraction, takes: Length) -> Fraction:
+    """Return what stays square at the show face, in inches, where the fence or stop is set `past`
+    farther off than it is figured for `flat`: the cut's plane enters the edge past / tan(blade)
+    higher. `takes` is what the cut takes off the back as it is figured: past that, nothing."""
+    past = min(past, exact(takes))
+    return flat + exact(float(past) / float(tangent(blade))) if past and blade else flat
+
+
 def fence_side(tilts: Hand, *, away: bool) -> Hand:
     """The side of the blade on which a fence or stop must be, on a saw whose blade tilts to
     the side `tilts`, for the blade to lean away from it, or toward it."""

@@ -19,7 +19,8 @@ class Need:
     with the part that is the slowest to set first, and the same parts in the same order for
     all cuts of one name on one machine. `order` is the place of this cut among the piece's
     cuts and `cut` its name. `placed` says where a fence or stop is, which is part of the
-    setting; `notes` say how the board lies, which is not.
+    setting; `notes` say how the board lies, which is not. `signs` are what is shown behind the
+    values, as a `+` is: boards that share a value but not its sign aren't cut by one setting.
 
     Raises `BadInput`.
     """
@@ -32,6 +33,7 @@ class Need:
     cut: str = ""
     placed: str = ""
     notes: tuple[str, ...] = ()
+    signs: tuple[str, ...] = ()
 
     def __post_init__(self) -> None:
         if not self.setting:
@@ -101,9 +103,17 @@ def setting_sheet(needs: Sequence[Need]) -> SettingSheet:
     machines = list(dict.fromkeys(need.machine for need in needs))
     told = list(dict.fromkeys(_told(need) for need in needs))
 
-    def place(need: Need) -> tuple[int, int, tuple[Fraction, ...], str, int, Fraction]:
+    def place(need: Need) -> tuple[object, ...]:
         at = told.index(_told(need))
-        return need.order, machines.index(need.machine), _down(need), need.placed, at, -need.length
+        return (
+            need.order,
+            machines.index(need.machine),
+            _down(need),
+            need.placed,
+            need.signs,
+            at,
+            -need.length,
+        )
 
     groups = tuple(
         SettingGroup(of[0].machine, of[0].setting, of)
@@ -131,9 +141,9 @@ def times_set(needs: Iterable[Need]) -> int:
     return count
 
 
-def _set(need: Need) -> tuple[Setting, str]:
+def _set(need: Need) -> tuple[Setting, str, tuple[str, ...]]:
     """All that is set on the machine."""
-    return need.setting, need.placed
+    return need.setting, need.placed, need.signs
 
 
 def _told(need: Need) -> tuple[str, tuple[str, ...]]:
