@@ -3,6 +3,7 @@
 from collections.abc import Collection
 
 from crewdesk.job.beam import Beam
+from crewdesk.job.cut import in_words
 from crewdesk.job.marks import CleatMarks, as_it_is, marks
 from crewdesk.job.piece import Piece
 from crewdesk.job.under_ceiling import sides_under
@@ -36,6 +37,20 @@ def cleat_lengths(beam: Beam, piece: Piece, on: Collection[str], step: Step) -> 
         return ""
     known = (one for one in as_it_is(made).cleats if one.on in on and one.length is not None)
     return "; ".join(_words(one, step) for one in known)
+
+
+def wall_cleat_height(beam: Beam, piece: Piece, step: Step) -> str:
+    """Return how high the cleat on the wall goes, in words; "" for a beam without one. Raises
+    `BadInput`."""
+    made = marks(beam, piece, projection=beam.habits.cleat)
+    lines = (
+        [one.line for one in as_it_is(made).cleats if one.on == "wall"]
+        if isinstance(made, CleatMarks)
+        else []
+    )
+    if not lines:
+        return ""
+    return f"its lower edge {in_words(lines[0], step)} up from side A's bottom edge, all along"
 
 
 def _words(one: CleatCut, step: Step) -> str:

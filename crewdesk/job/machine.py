@@ -15,7 +15,7 @@ from crewdesk.job.as_built import (
 from crewdesk.job.at_the_wall import STRAIGHT_UP, at_the_wall
 from crewdesk.job.beam import Beam
 from crewdesk.job.bevel_settings import NO_BEVEL, NO_BEVEL_CUT, bevel_cuts
-from crewdesk.job.cleat_lengths import cleat_lengths
+from crewdesk.job.cleat_lengths import cleat_lengths, wall_cleat_height
 from crewdesk.job.cleats import check_cleats, cleat_line_to_mark
 from crewdesk.job.cut import Cut, Part
 from crewdesk.job.cut_before import ENDS_STAY, ends_before, rip_again, too_short
@@ -371,7 +371,11 @@ def _nail_wall_cleat(one: _Asked) -> _Made:
     cleat = cleat_projection(one.beam, one.job.cutting.cleat)
     nail, step = wall_cleat_nail(cleat), one.job.step
     (cut,) = _into_framing(nail, step, SAWN_FACE_TO_WALL, CLEATS_CUT)
-    return (cut._replace(own=cleat_lengths(one.beam, one.piece, ("wall",), step)),)
+    told = (
+        cleat_lengths(one.beam, one.piece, ("wall",), step),
+        wall_cleat_height(one.beam, one.piece, step),
+    )
+    return (cut._replace(own="; ".join(filter(None, told))),)
 
 
 def _into_framing(made: Nail, step: Step, *first: str) -> tuple[Cut, ...]:

@@ -84,13 +84,6 @@ USUAL_STAGES = Stages(
                     (EARLIER, done("sides", "cleat-line"), *TRUTHS["fix-cleats"]),
                 ),
                 Step(
-                    "wall-cleat",
-                    "Nail the wall's cleat level with the side's",
-                    ("cleats",),
-                    (EARLIER, done("sides", "cut-scribe")),
-                    "wall",
-                ),
-                Step(
                     "fix-top",
                     "Cut the top to length, attach it to the sides",
                     ("top",),
@@ -101,6 +94,13 @@ USUAL_STAGES = Stages(
                     "Push up and nail",
                     ("side",),
                     (EARLIER, done("cleats", "fix-cleats"), done("top", "fix-top")),
+                ),
+                Step(
+                    "wall-cleat",
+                    "Nail the wall's cleat level with the side's",
+                    ("cleats",),
+                    (EARLIER, done("sides", "cut-scribe"), done("sides", "nail-side")),
+                    "wall",
                 ),
                 Step(
                     "cut-bottom",

@@ -4,6 +4,7 @@ Derived by hand: a bottom with its show face up and edge A away has end 1 at the
 seen from below; a top's show face is its upper one, so it has end 1 at the right.
 """
 
+import math
 from fractions import Fraction as Fr
 
 import pytest
@@ -13,9 +14,10 @@ from crewdesk.job.beams import find_beam
 from crewdesk.job.end_settings import end_cuts
 from crewdesk.job.machine import cuts_of
 from crewdesk.job.shop_machine import USUAL_MACHINE, ShopMachine
-from crewdesk.length import DEFAULT_STEP
+from crewdesk.length import DEFAULT_STEP, STEPS
 from crewdesk.trade.cuts.board_end import EdgeProfile, WallAt, board_ends
 from crewdesk.trade.cuts.section import Section
+from crewdesk.trade.read_length import read_length
 
 USUAL = EdgeProfile(Fr(3, 4), Fr(1, 4), Fr(15))
 
@@ -65,6 +67,37 @@ def test_the_relief_is_worked_from_the_length_as_it_was_set() -> None:
     made = cuts(walls, (Fr("100.01"), Fr("100.01")))
     stop = made[-1].parts[-1].value
     assert float(stop) == pytest.approx(100 - 0.5 * (2 - 3**0.5))
+
+
+@pytest.mark.parametrize("skew", [Fr(0), Fr(1, 24), Fr(1, 3)])
+@pytest.mark.parametrize("step", ["1/16", "1/32", "mm"])
+@pytest.mark.parametrize("bevel", [5, 15, 30])
+@pytest.mark.parametrize("flat", [Fr(0), Fr(10, 254), Fr(1, 4)])
+def test_a_rounded_stop_never_cuts_into_the_show_face(skew, step, bevel, flat) -> None:
+    """By the plane of each relief, from its stop as it is set with the back down: how high up from
+    the show face it enters the end."""
+    profile = EdgeProfile(Fr(3, 4), flat, Fr(bevel))
+    edges = (Fr(100), Fr(100) - skew * Fr(13, 2))
+    ends = board_ends(profile, Fr(13, 2), edges, (WallAt(Fr(0), skew), WallAt(Fr(0), Fr(0))))
+    made = end_cuts(edges[0], ends, (), ShopMachine(), STEPS[step])
+    reliefs = [one for one in made if one.name.startswith("relief")]
+    assert reliefs
+    length = next(
+        one.parts[-1].as_set(STEPS[step])[0]
+        for one in made
+        if one.parts[-1].name == "stop on edge A"
+    )
+    for one in reliefs:
+        (_, blade), (_, miter), (name, _) = (part[:2] for part in one.parts)
+        slant = math.cos(math.radians(float(miter)))
+        stop = one.parts[-1].as_set(STEPS[step])[0]
+        past = length - (edges[0] - edges[1] if name.startswith("stop on edge B") else 0)
+        left = 0.75 - float(past - stop) * slant / math.tan(math.radians(float(blade)))
+        assert left >= float(flat) - 1e-9
+        told = next(note for note in one.notes if note.startswith("Leaves "))
+        text = told.removeprefix("Leaves ").split(" flat")[0].replace("-", "").replace("+", "")
+        told_flat = read_length(text, unit="mm" if step == "mm" else "in")
+        assert float(told_flat) == pytest.approx(min(left, 0.75), abs=1 / 32 + 1e-9)
 
 
 def test_mitered_boards_of_unlike_thickness_get_no_setting(record, now) -> None:

@@ -117,6 +117,9 @@ def test_a_cleat_on_a_wall_is_nailed_into_its_framing(record, now, form) -> None
     assert dict(group.setting) == {"nail": Fr(5, 2)}
     assert "sawn face goes against the wall" in " ".join(notes_told(group))
     assert notes_told(group)[-1].startswith("! Look for wires")
+    # The bottom's 3/4 in over a reveal of 1/4 in.
+    told = group.own[Spot("3", "cleats")]
+    assert told.endswith("; its lower edge 1 in up from side A's bottom edge, all along")
 
 
 @pytest.mark.parametrize("form", SCRIBED)
