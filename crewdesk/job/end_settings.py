@@ -164,7 +164,7 @@ def _cut(one: EndPass, board: _Board, notes: tuple[str, ...]) -> Cut:
         if turned:
             stop, at = STOP_B_AT_TABLE, at - board.a_past_b
         parts.append(Part(stop, at, "down" if one.cut == "length" else "up"))
-        placed = f"stop {_stop_side(one, board)} of the blade" if one.blade else ""
+        placed = f"stop {_stop_side(one, board)} of the blade"
     return Cut(MITER_SAW, tuple(parts), f"{sort}, {where}", placed, notes)
 
 
@@ -199,7 +199,7 @@ def _notes(one: EndPass, board: _Board, step: Step) -> list[str]:
         how = "one end, then the board turned end for end"
     elif turned:
         how = "turned end for end: edge B against the fence"
-    notes = [f"{face}, {how}."] if one.blade else [f"{how[0].upper()}{how[1:]}."]
+    notes = [f"{face}, {how}."]
     if one.long_point:
         notes.append(f"Long point on edge {one.long_point}.")
     if one.stop is None and turned:

@@ -338,8 +338,8 @@ def _fix_top(one: _Asked) -> _Made:
 
 def _nail_edge(one: _Asked) -> tuple[Cut, ...]:
     """A mitered bottom, or a top board, is nailed through the sides into its edges."""
-    chosen = edge_nail(section_at_edge(one.beam, one.piece.key))
     mitered = "glued miters" in one.piece.traits
+    chosen = edge_nail(section_at_edge(one.beam, one.piece.key), mitered=mitered)
     where = "along the middle of the miter" if mitered else "along the middle of its edge"
     held = (*((MITERS_HELD,) if mitered else ()), f"Through the side's face, {where}.")
     notes = (*held, *(f"! {caution.shown(one.job.step)}" for caution in chosen.cautions))

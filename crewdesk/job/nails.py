@@ -9,7 +9,17 @@ from crewdesk.job.readings import fraction
 from crewdesk.job.words import brief
 from crewdesk.length import DEFAULT_STEP, STEPS
 from crewdesk.trade.cuts.cleat import CLEAT
-from crewdesk.trade.cuts.nails import Nail, Stack, longest_nail, nail
+from crewdesk.trade.cuts.nails import (
+    BRADS,
+    CLEAR,
+    LEAST_HOLD,
+    SET_BELOW,
+    Nail,
+    Stack,
+    gauge_of,
+    longest_nail,
+    nail,
+)
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.read_length import read_length
 
@@ -44,15 +54,20 @@ def nail_for(
     return longest_nail(stack) if chosen is None else nail(stack, chosen)
 
 
-def edge_nail(section: Section) -> Nail:
+def edge_nail(section: Section, *, mitered: bool) -> Nail:
     """Return the nail through a side's face into the edge of a board that it meets: a mitered
     bottom, or a top board.
 
     The board is wide, so no nail comes through it driven straight; but one turns on a knot or
-    along the grain, so it is never longer than both boards are thick together (common
-    practice, no source). Raises `BadInput` where no nail as sold fits.
+    along the grain, so it is no longer than both boards are thick together (common practice, no
+    source). Where that holds too little in a thin board's square edge, it is the shortest that
+    holds `LEAST_HOLD`; a miter is glued as well. Raises `BadInput` where no nail as sold fits.
     """
-    return longest_nail(Stack((section.side_thickness, section.bottom_thickness)))
+    side, board = section.side_thickness, section.bottom_thickness
+    holding = [one for one in gauge_of(BRADS).lengths if one - side >= LEAST_HOLD]
+    if not mitered and holding and min(holding) > side + board - SET_BELOW - CLEAR:
+        return nail(Stack((side, section.width)), min(holding), BRADS)
+    return longest_nail(Stack((side, board)), BRADS)
 
 
 def typed_nails(

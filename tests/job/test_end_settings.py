@@ -100,6 +100,25 @@ def test_a_rounded_stop_never_cuts_into_the_show_face(skew, step, bevel, flat) -
         assert float(told_flat) == pytest.approx(min(left, 0.75), abs=1 / 32 + 1e-9)
 
 
+@pytest.mark.parametrize("down", ["back", "show"])
+@pytest.mark.parametrize("skew", [Fr(0), Fr(1, 24)])
+def test_each_pass_says_the_face_that_is_down_and_the_side_of_the_stop(down, skew) -> None:
+    """With the back down and edge A against the fence, end 1 is at the left, so while it is cut
+    the board and its stop are right of the blade; the other way round with the show face down."""
+    edges = (Fr(100), Fr(100) - 2 * skew * Fr(13, 2))
+    ends = board_ends(USUAL, Fr(13, 2), edges, (WallAt(Fr(0), skew), WallAt(Fr(0), skew)))
+    made = end_cuts(edges[0], ends, (), ShopMachine(face_down=down), DEFAULT_STEP)
+    face = "Back down, " if down == "back" else "Show face down, "
+    assert len(made) == (4 if skew else 2)
+    for one in made:
+        assert one.notes[0].startswith(face), one
+        has_stop = any(part.name.startswith("stop on") for part in one.parts)
+        assert has_stop == one.placed.startswith("stop "), one
+        if one.name == "cut to length, end 2":
+            side = "left" if down == "back" else "right"
+            assert one.placed == f"stop {side} of the blade"
+
+
 def test_mitered_boards_of_unlike_thickness_get_no_setting(record, now) -> None:
     """As they can come in from a file: the sentence stands in the setting's place."""
     record.make(beams.add_beam(record, "new", "Attic", now, form="mitred"))

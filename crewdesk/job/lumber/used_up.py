@@ -156,7 +156,8 @@ def _nail(record: Record, beam: Beam, held: str, key: str) -> Fraction | None:
     the longest."""
     try:
         if held == EDGE:
-            return edge_nail(section_at_edge(beam, key)).length
+            mitered = "glued miters" in beam.pieces[key].traits
+            return edge_nail(section_at_edge(beam, key), mitered=mitered).length
         chosen = record.job.nails.get(held)
         cleat = cleat_projection(beam, record.job.cutting.cleat)
         return nail_for(held, section_to_nail(beam, held), chosen, cleat).length

@@ -8,6 +8,8 @@ from crewdesk.length import DEFAULT_STEP, SIXTEENTH, rounded_down
 from crewdesk.trade.bounds import more_than_zero
 from crewdesk.trade.cuts.caution import Caution, caution
 
+BRADS = 18
+"""The gauge that cleats and boards' edges are nailed with (common practice, no source)."""
 SET_BELOW = SIXTEENTH
 """How far a nailer sets the head below the face, in inches (common practice, no source)."""
 CLEAR = Fraction(1, 8)
@@ -98,7 +100,7 @@ def gauge_of(number: int) -> Gauge:
     return GAUGES[number]
 
 
-def nail(stack: Stack, length: Fraction, gauge: int = 18) -> Nail:
+def nail(stack: Stack, length: Fraction, gauge: int = BRADS) -> Nail:
     """A nail `length` inches long into `stack`, driven square to its face.
 
     hold = what goes past the first piece, no more than the second is thick;
@@ -130,7 +132,7 @@ def nail(stack: Stack, length: Fraction, gauge: int = 18) -> Nail:
     return Nail(made, length, hold, left, _cautions(made, length, hold, stack.into_framing))
 
 
-def longest_nail(stack: Stack, gauge: int = 18) -> Nail:
+def longest_nail(stack: Stack, gauge: int = BRADS) -> Nail:
     """The longest nail of a gauge, as sold, that stays inside the stack.
 
     Raises `BadInput`, and what a nail raises.
