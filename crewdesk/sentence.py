@@ -4,11 +4,12 @@ import re
 from collections.abc import Mapping
 from fractions import Fraction
 
-from crewdesk.length import DEFAULT_STEP, MM_PER_INCH, Step, rounded_up, show_length
+from crewdesk.length import DEFAULT_STEP, MM_PER_INCH, Step, nearest, rounded_up, show_length
 
 _INCHES = re.compile(r"\{(\w+)\} in(?![\w-])")
 """A length in a sentence, with its unit."""
 _MIXED = re.compile(r"\d+( \d+/\d+)?|\d+/\d+")
+_SIGNED = re.compile(r"[+-]( mm)?$|less than")
 _HALF_MM = 1 / (2 * MM_PER_INCH)
 
 
@@ -16,16 +17,19 @@ def filled(text: str, facts: Mapping[str, object], step: Step = DEFAULT_STEP) ->
     """Return `text` with each `{name}` in it replaced by the fact of that name.
 
     A fraction is a length in inches and is shown to 1/32 in, any other number to one decimal
-    place, a tuple as alternatives. Where `step` is in millimeters, "{name} in" becomes
+    place, a tuple as alternatives. Two lengths that differ by less than that are told apart by a
+    `+` or `-`, however little it stands for. Where `step` is in millimeters, "{name} in" becomes
     millimeters. A fact named `cut` is rounded down, as its mark on the board is.
     """
     shown = {name: _shown(fact) for name, fact in facts.items()}
+    shown |= _told_apart(facts, shown, DEFAULT_STEP)
     if isinstance(cut := facts.get("cut"), Fraction):
         shown["cut"] = show_length(cut, step, way="down")
     if step.mm:
         lengths = {name: in_mm(facts[name], step) for name in _INCHES.findall(text)}
         lengths |= {"cut": shown["cut"]} if "cut" in lengths else {}
         known = {name: length for name, length in lengths.items() if length}
+        known |= _told_apart(facts, known, step)
         shown |= known
         text = _INCHES.sub(lambda found: f"{{{found[1]}}}" if found[1] in known else found[0], text)
     return text.format(**shown)
@@ -42,6 +46,26 @@ def in_mm(fact: object, step: Step) -> str:
         inches = sum((Fraction(part) for part in fact.split()), Fraction(0))
         return f"{float(rounded_up(inches, _HALF_MM) * MM_PER_INCH):g} mm"
     return ""
+
+
+def _told_apart(
+    facts: Mapping[str, object], shown: Mapping[str, str], step: Step
+) -> dict[str, str]:
+    """Return the text, with its sign, of each length that differs from another one but is shown
+    as the same."""
+    found = {}
+    lengths = {
+        name: fact
+        for name, fact in facts.items()
+        if isinstance(fact, Fraction) and name in shown and name != "cut"
+    }
+    for name, length in lengths.items():
+        alike = (one for other, one in lengths.items() if shown[other] == shown[name])
+        off = length - nearest(length, step.size)
+        if off and any(one != length for one in alike) and not _SIGNED.search(shown[name]):
+            number, space, unit = shown[name].partition(" mm")
+            found[name] = f"{number}{'+' if off > 0 else '-'}{space}{unit}"
+    return found
 
 
 def _shown(fact: object) -> str:
