@@ -202,7 +202,14 @@ def cleat_projection(beam: Beam, rule: Fraction) -> Fraction:
 def cleat_height(beam: Beam) -> Fraction:
     """How far the cleats go up their sides, in inches: their stock's thickness as ripped."""
     kept = kept_figure(beam, "cleats", "thickness")
-    return beam.section.side_thickness if kept is None else kept
+    return cleat_stock(beam) if kept is None else kept
+
+
+def cleat_stock(beam: Beam) -> Fraction:
+    """How thick the stock is that cleats are ripped from, in inches: the sides' own, as they were
+    ripped where both are alike, else the section's."""
+    sides = {side_thickness(beam, key) for key in _SIDES if key in beam.pieces}
+    return sides.pop() if len(sides) == 1 else beam.section.side_thickness
 
 
 def cleat_line_as_marked(beam: Beam, side: str, line: Length) -> Length:

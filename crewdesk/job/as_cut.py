@@ -7,7 +7,7 @@ from fractions import Fraction
 from typing import Any, NamedTuple
 
 from crewdesk.errors import BadInput, NotAllowed
-from crewdesk.job.as_built import kept_figure
+from crewdesk.job.as_built import cleat_stock, kept_figure
 from crewdesk.job.beam import Beam, section_from_doc, section_to_doc
 from crewdesk.job.change import Doc, Tables
 from crewdesk.job.cleats import cleat_line_to_mark
@@ -435,7 +435,7 @@ def _rip_board(beam: Beam, piece: Piece) -> Values:
 
 
 def _rip_cleats(beam: Beam, _piece: Piece) -> Values:
-    stock = Value(beam.section.side_thickness)
+    stock = Value(cleat_stock(beam))
     return {"projection": Value(beam.habits.cleat), "thickness": stock}
 
 

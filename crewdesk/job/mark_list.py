@@ -317,6 +317,10 @@ def _edges(made: BottomMarks, *, ends: bool) -> Mark:
     )  # fmt: skip
 
 
+EDGES_RULE = "lay out edge A and edge B; the offsets at the ends are a check"
+"""Each offset is rounded by itself, so together they can differ from the edges by a step."""
+
+
 def _lengths(made: BottomMarks, cut: BottomCut, *, apart: bool) -> Iterator[Mark]:
     notes = {True: "your own length" if made.own else "", False: "by the walls' slants"}
     if not apart:
@@ -329,6 +333,8 @@ def _lengths(made: BottomMarks, cut: BottomCut, *, apart: bool) -> Iterator[Mark
     for id_, back_id, name, edge, back in edges:
         feeds = "opening" if id_ == "edge_a" else "edge_b"
         own = notes[id_ == "edge_a" or made.own_b or not made.own]
+        if id_ == "edge_b" and any(end.longer is not None for end in cut.ends):
+            own = "; ".join(filter(None, (own, EDGES_RULE)))
         yield Mark(id_, name, edge, "down", note=own, row=id_, feeds=feeds, large=True)
         if back != edge:
             yield Mark(back_id, f"{name} at the back", back, "down", row=id_, large=True)

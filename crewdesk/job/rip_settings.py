@@ -3,6 +3,7 @@
 from collections.abc import Mapping
 from fractions import Fraction
 
+from crewdesk.job.as_built import cleat_height
 from crewdesk.job.beam import Beam
 from crewdesk.job.cut import (
     BLADE,
@@ -94,7 +95,7 @@ def square_rip(width: Fraction, *, between: bool = False) -> Cut:
 
 def cleat_cut(beam: Beam, projection: Fraction, step: Step) -> Cut:
     """The rip of the cleats, which reach `projection` inches from the side they are nailed to."""
-    thick = in_words(beam.section.side_thickness, step)
+    thick = in_words(cleat_height(beam), step)
     note = (
         f"The sawn face goes against the side; the stock's own {thick} goes up the side. "
         "Hold the strips with featherboards."

@@ -149,6 +149,22 @@ def test_the_bottom_goes_between_sides_as_thick_as_they_are(work) -> None:
     assert made(work, BOTTOM).width == 8 - Fr(3, 2)
 
 
+def test_cleats_come_from_the_stock_of_sides_that_were_kept(work) -> None:
+    """Sides of 3/4 in under a section of 1 in: the cleats' stock is 3/4 in, as the sides are."""
+    work.tick("rip-side", A, B)
+    section(work, side_thickness=Fr(1))
+    assert [one.height for one in made(work, CLEATS).cleats] == [1, 1]
+    keep(work, A, "rip-side")
+    keep(work, B, "rip-side")
+    assert [one.height for one in made(work, CLEATS).cleats] == [Fr(3, 4)] * 2
+    beam = work.record.beam("1")
+    (cut,), _ = cuts_of(work.record.job, beam, beam.piece("cleats"), "rip-cleats")
+    assert "the stock's own 3/4 in goes up the side" in cut.notes[0]
+    work.tick("rip-cleats", CLEATS)
+    assert work.mark(CLEATS, "rip-cleats").cut.figures["thickness"].exact == Fr(3, 4)
+    assert not open_cuts(work.record)
+
+
 def test_cleats_that_were_kept_as_ripped_are_nailed_as_they_are(work) -> None:
     work.tick("rip-cleats", CLEATS)
     work.make(change_rules(work.record, {"cleat": "1"}, work.now()))

@@ -71,7 +71,7 @@ def test_thicker_sides_ask_as_often_whichever_is_answered_first(work, order) -> 
     while every := open_cuts(work.record):
         keep(work, every[::order][0].spot, every[::order][0].step_id)
         assert len(open_cuts(work.record)) == len(every) - 1
-    assert count == 3  # side A, side B and the cleats' stock; not what goes by the boards as cut
+    assert count == 2  # side A and side B; not what goes by the boards as cut, as the cleats do
 
 
 def test_a_bottom_ripped_from_other_stock_holds_what_goes_by_its_thickness(work) -> None:

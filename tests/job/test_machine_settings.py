@@ -94,6 +94,19 @@ def test_a_rounded_fence_never_cuts_into_the_show_face(
         assert float(read_length(text, unit=unit)) == pytest.approx(left, abs=1 / 32 + 1e-9)
 
 
+def test_the_edges_rule_where_rounded_offsets_do_not_add_up_to_them(record, now) -> None:
+    """Edges 7/32 in apart; ends of 5/32- and 3/32- in are 1/4 in apart, if one adds them up."""
+    take_all(record, now, Spot("1", "bottom"), opening="120 5/16", edge_b="120 3/32")
+    squares = (TypedSquare(1, "17/32", "24", "A"), TypedSquare(2, "9/32", "24", "A"))
+    record.make(read_squares(record, "1", squares, now))
+    beam = record.beam("1")
+    listed = {one.id: one for one in mark_list(marks(beam, beam.piece("bottom")), "bottom")}
+    rule = "lay out edge A and edge B; the offsets at the ends are a check"
+    assert rule in listed["edge_b"].note
+    assert rule not in listed["edge_a"].note
+    assert rule in " ".join(cut_list("hill", record).lines)
+
+
 def test_boards_whose_signs_differ_are_not_set_as_one(record, now) -> None:
     # To the nearest 1/16: 9.52 in is 9 1/2 and more, 9.48 in is 9 1/2 and less.
     record.make(beams.change_job(record, {"step": "1/16"}, now))

@@ -8,7 +8,7 @@ from datetime import timedelta
 from fractions import Fraction as Fr
 
 from crewdesk.job import beams
-from crewdesk.job.answer_cut import keep_cut
+from crewdesk.job.answer_cut import keep_cut, open_cuts
 from crewdesk.job.lumber.kept import keep, kept_takeoff, without_board
 from crewdesk.job.lumber.plan_boards import solve
 from crewdesk.job.lumber.task import task_of
@@ -27,6 +27,8 @@ def ripped(record, now, keys, then, **since):
         record.make(tick(record, spot, step, now))
     record.make(beams.change_beam(record, "1", {"section": base._replace(**since)}, now))
     for spot, step in cuts:
+        if (spot, step) not in {(one.spot, one.step_id) for one in open_cuts(record)}:
+            continue  # cleats follow the stock of the sides that were kept before them
         record.make(keep_cut(record, spot, step, "no more stock", now + timedelta(minutes=1)))
 
 
