@@ -84,7 +84,7 @@ def cuts_compared(beam: Beam) -> bool:
     """Whether any cut of a beam is checked off whose figures are known in full."""
     unknown = {(piece.key, step_id) for piece, step_id, _ in not_compared(beam)}
     return any(
-        mark.state == "done" and cuts(step_id) and (piece.key, step_id) not in unknown
+        mark.state == "done" and cuts(step_id, piece) and (piece.key, step_id) not in unknown
         for piece in beam.pieces.values()
         for step_id, mark in piece.steps.items()
     )

@@ -299,7 +299,7 @@ class PiecePage(Page):
     def _may_check_off(self, step: Step) -> bool:
         """Whether what a check-off of a step keeps is what is shown: no cut is checked off while
         a reading is typed and not saved, which the marks shown here follow already."""
-        if not cuts(step.id) or not (unsaved := self.readings.unsaved):
+        if not cuts(step.id, self.piece) or not (unsaved := self.readings.unsaved):
             return True
         unsaved[0].field.focus()
         self.desk_app.tell(_NOT_SAVED, "wrong")
