@@ -52,6 +52,10 @@ _Facts = dict[str, Any]
 _UNMARKED = re.compile(r"\d+(?:\.\d*)?|\.\d+|(?:\d+(?: *- *| +))?\d+ ?/ ?\d+")
 
 
+class _OutOfBounds(BadInput):
+    """A count of beams or a section that can't be believed."""
+
+
 class TypeInList(BadInput):
     """A beam's type or ceiling in a list, which has none."""
 
@@ -206,7 +210,7 @@ def _only(room: str, ways: list[_Way], facts: _Facts, unit: str) -> BeamLine:
         readings = tuple(one.written() for one in found)
         raise Ambiguous(f"Line {facts['line']}", readings)
     if not found:
-        telling = [one for one in troubles if not isinstance(one, Unread)]
+        telling = [one for one in troubles if isinstance(one, _OutOfBounds)]
         raise telling[0] if telling else _not_understood(facts)
     return next(iter(found))
 
@@ -223,7 +227,7 @@ def _meant(room: str, way: _Way, facts: _Facts, unit: str) -> Iterator[BeamLine]
     if not lengths or not (count.isascii() and count.isdecimal()):
         raise _not_understood(facts)
     if not 1 <= int(count[:9]) <= MOST_OF_A_LINE:
-        raise BadInput(
+        raise _OutOfBounds(
             "Line {line} tells {count} beams; from 1 to {most} are taken in a line.",
             count=count,
             most=MOST_OF_A_LINE,
@@ -234,7 +238,7 @@ def _meant(room: str, way: _Way, facts: _Facts, unit: str) -> Iterator[BeamLine]
         and height is not None
         and not (NARROWEST <= width <= WIDEST and LOWEST <= height <= HIGHEST)
     ):
-        raise BadInput(
+        raise _OutOfBounds(
             "Line {line} tells a section {width} in wide and {height} in high; from {narrowest} in "
             "to {widest} in wide and {lowest} in to {highest} in high are taken: width first, over "
             "the sides.",

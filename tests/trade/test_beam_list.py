@@ -3,7 +3,7 @@
 from fractions import Fraction as Fr
 
 import pytest
-from hypothesis import given, settings
+from hypothesis import example, given, settings
 from hypothesis import strategies as st
 
 from crewdesk.errors import BadInput
@@ -135,6 +135,8 @@ WORDS = st.sampled_from(
 
 
 @settings(deadline=None, max_examples=60)
+@example("Hall: 16' 16")
+@example("Hall: 1/2 4 6x8")
 @given(st.lists(WORDS, max_size=7).map(" ".join) | st.text("Hal: 46x'\"/-,@.\u00d7", max_size=24))
 def test_any_text_is_read_or_refused_and_what_is_offered_is_accepted(text: str) -> None:
     try:
