@@ -10,23 +10,36 @@ from collections.abc import Iterator
 from pathlib import Path
 
 import crewdesk
-from crewdesk import errors
 
 PACKAGE = Path(crewdesk.__file__).parent
 SNAPSHOT = Path(__file__).with_name("sentences.txt")
-KINDS = {one.__name__ for one in vars(errors).values() if isinstance(one, type)} - {
-    "Step",
-    "Path",
-} | {"caution"}
+TREES = {
+    path: ast.parse(path.read_text(encoding="utf-8")) for path in sorted(PACKAGE.rglob("*.py"))
+}
+
+
+def kinds() -> set[str]:
+    """Return the names of all errors, and of what makes a caution."""
+    found = {"caution", "CrewdeskError"}
+    classes = [
+        (node.name, {ast.unparse(base) for base in node.bases})
+        for tree in TREES.values()
+        for node in ast.walk(tree)
+        if isinstance(node, ast.ClassDef)
+    ]
+    while more := {name for name, bases in classes if bases & found} - found:
+        found |= more
+    return found
 
 
 def raised() -> Iterator[tuple[str, ast.Call]]:
     """Yield where each error and caution is made with a text of its own."""
-    for path in sorted(PACKAGE.rglob("*.py")):
-        for node in ast.walk(ast.parse(path.read_text(encoding="utf-8"))):
+    made = kinds()
+    for path, tree in TREES.items():
+        for node in ast.walk(tree):
             if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.args:
                 text = node.args[0]
-                if node.func.id in KINDS and isinstance(text, ast.Constant | ast.JoinedStr):
+                if node.func.id in made and isinstance(text, ast.Constant | ast.JoinedStr):
                     yield f"{path.relative_to(PACKAGE.parent).as_posix()}:{node.lineno}", node
 
 
