@@ -11,7 +11,7 @@ from crewdesk.commands import COMMANDS, SAVING, run
 from crewdesk.commands.printed import let_go_of, printable
 from crewdesk.commands.streams import is_broken_pipe
 from crewdesk.commands.words import file_name
-from crewdesk.errors import BadInput, CrewdeskError
+from crewdesk.errors import CrewdeskError
 from crewdesk.length import DEFAULT_STEP, STEPS
 from crewdesk.paper.figures import NAMES as FIGURES
 from crewdesk.paper.plain import plain
@@ -60,7 +60,7 @@ def main(argv: Sequence[str] | None = None, *, clock: machine_clock.Clock | None
     args = parser.parse_args(words)
     try:
         return run(args, clock or machine_clock.machine_now)
-    except (BadInput, CrewdeskError) as refusal:
+    except CrewdeskError as refusal:
         return _wrong(str(refusal))
     except OSError as error:
         _let_go_of_stdout()

@@ -10,6 +10,7 @@ those that the board has.
 from fractions import Fraction
 from typing import NamedTuple
 
+from crewdesk.errors import CrewdeskError
 from crewdesk.job.beam import Beam, section_from_doc
 from crewdesk.job.cut_figures import AsCut, Figures
 from crewdesk.job.forms import USUAL
@@ -114,9 +115,13 @@ def _section_as_cut(beam: Beam, key: str) -> Section:
 
 
 def _section_at(beam: Beam, key: str, figure: str) -> Section | None:
-    """The section that a kept cut with that figure was made by."""
+    """Return the section that a kept cut with that figure was made by, None where a file that
+    was taken in as it was says nothing sound of it."""
     cut = cut_with(beam, key, figure)
-    return section_from_doc(cut.section) if cut is not None and cut.section else None
+    try:
+        return section_from_doc(cut.section) if cut is not None and cut.section else None
+    except CrewdeskError:
+        return None
 
 
 def cut_with(beam: Beam, key: str, figure: str) -> AsCut | None:

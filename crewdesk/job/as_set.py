@@ -7,7 +7,7 @@ today's, so what a change of one setting alone makes of a cut can be seen.
 from collections.abc import Callable, Iterator, Mapping
 from typing import Any, NamedTuple
 
-from crewdesk.errors import BadInput, CrewdeskError
+from crewdesk.errors import CrewdeskError
 from crewdesk.job.beam import Beam, section_from_doc
 from crewdesk.job.change import Doc
 from crewdesk.job.piece import OwnCut
@@ -39,7 +39,7 @@ def settings_changed(beam: Beam, key: str, section: Doc, settings: Doc) -> Itera
     for name, read in _SETTINGS.items():
         try:
             then = read(settings.get(name))
-        except (BadInput, CrewdeskError):
+        except CrewdeskError:
             continue
         if then != getattr(beam, name):
             yield Setting(SETTINGS, name, settings.get(name)), beam._replace(**{name: then})
@@ -68,7 +68,7 @@ def as_set(beam: Beam, key: str, section: Doc, settings: Doc) -> Beam:
 def _section_changed(beam: Beam, doc: Doc) -> Iterator[PutBack]:
     try:
         then = section_from_doc(doc)
-    except (BadInput, CrewdeskError):
+    except CrewdeskError:
         return
     for name, was in then._asdict().items():
         if was != getattr(beam.section, name):

@@ -18,7 +18,7 @@ from fractions import Fraction
 from functools import cached_property, partial
 from typing import TYPE_CHECKING, Any, ClassVar, NamedTuple
 
-from crewdesk.errors import BadInput, CrewdeskError, NotAllowed
+from crewdesk.errors import CrewdeskError, NotAllowed
 from crewdesk.job.beam import Beam, Habits, section_from_doc
 from crewdesk.job.change import Change, Doc, Edit, Tables
 from crewdesk.job.readings import READ_TO, fraction
@@ -305,7 +305,7 @@ class Record(Rows):
         record = Record(tables)
         try:
             return tables, record.beam(row)
-        except (CrewdeskError, BadInput):
+        except CrewdeskError:
             return None  # what an older crewdesk took and this one does not
 
     @property

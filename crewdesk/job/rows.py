@@ -10,7 +10,7 @@ from importlib import import_module
 from itertools import chain
 from typing import Any, ClassVar, TypeVar
 
-from crewdesk.errors import BadInput, CrewdeskError, NotAllowed
+from crewdesk.errors import CrewdeskError, NotAllowed
 from crewdesk.job.change import Change, Doc, Edit, RowsAfter, Tables, put, rows_after
 from crewdesk.job.coming_in import coming_in
 from crewdesk.job.words import brief
@@ -96,7 +96,7 @@ class Rows:
             for row, doc in docs.items():
                 try:
                     self.check_row(table, row, doc, sound=sound)
-                except (CrewdeskError, BadInput):
+                except CrewdeskError:
                     before = self.tables.get(table, {}).get(row)
                     if doc is None or before is None or not sound:
                         raise

@@ -239,7 +239,7 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
             self.tell(str(damaged), "wrong")
             ask_trouble(self, id_, str(damaged))
             return
-        except (CrewdeskError, BadInput) as refused:
+        except CrewdeskError as refused:
             self.show_jobs()
             self.tell(refused.shown(self.shown_step), "wrong")
             return
@@ -307,7 +307,7 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
                 self.look_at_signs()
                 return False
             job.make(change)
-        except (CrewdeskError, BadInput) as refused:
+        except CrewdeskError as refused:
             wrong = refused.shown(self.shown_step)
             if len(job.waiting) == waiting:
                 self.tell(wrong, "wrong")
@@ -377,7 +377,7 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
             self.tell(str(error), "wrong")
             self.look_at_signs()
             return False
-        except (CrewdeskError, BadInput) as refused:
+        except CrewdeskError as refused:
             self.tell(refused.shown(self.shown_step), "wrong")
             return False
         if any(table == "documents" for table, _ in change.rows):

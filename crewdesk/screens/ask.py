@@ -13,7 +13,7 @@ from textual.events import DescendantFocus, Key
 from textual.screen import ModalScreen
 from textual.widgets import Button, Input, Label, Static
 
-from crewdesk.errors import BadInput, CrewdeskError
+from crewdesk.errors import CrewdeskError
 from crewdesk.paper.plain import plain
 from crewdesk.screens.named_keys import NamedKeys
 from crewdesk.screens.typed_line import TypedLine
@@ -206,7 +206,7 @@ class Ask(NamedKeys, Question[Answer | None]):
         """What is wrong with an answer; nothing where it will do."""
         try:
             self._check(answer)
-        except (CrewdeskError, BadInput) as refused:
+        except CrewdeskError as refused:
             return refused.shown(cast("CrewdeskApp", self.app).shown_step)
         return ""
 

@@ -65,7 +65,7 @@ class BoardNumber:
             try:
                 reading = self._reading(text, "")
                 typed = {} if self._leans(reading) else {self._what: reading}
-            except (CrewdeskError, BadInput) as refused:
+            except CrewdeskError as refused:
                 wrong = refused.shown(self._step)
         doubtful = doubt(beam, piece, self._what, typed[self._what]) if typed else None
         latest = piece.latest(self._what)

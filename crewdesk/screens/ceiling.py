@@ -11,7 +11,7 @@ from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.widget import Widget
 from textual.widgets import Input, Static
 
-from crewdesk.errors import BadInput, CrewdeskError
+from crewdesk.errors import CrewdeskError
 from crewdesk.job.beam import Beam
 from crewdesk.job.believable import doubtful_ceiling
 from crewdesk.job.other_shape import ceiling_for_other
@@ -274,7 +274,7 @@ class CeilingPage(Page):
                 beam,
                 typed_stations(record, [row for row in filled if any(row[1:])]),
             )
-        except (CrewdeskError, BadInput) as refused:
+        except CrewdeskError as refused:
             return Text(plain(refused.shown(step)), style="bold")
         assert made is not None
         self._made = made

@@ -9,7 +9,7 @@ from collections.abc import Callable
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from crewdesk.errors import BadInput, CrewdeskError
+from crewdesk.errors import CrewdeskError
 from crewdesk.job.clock import ASK_AFTER, LONGEST, pause, running, stop, too_long
 from crewdesk.screens.stopwatch import lasted
 from crewdesk.store.clocks import RunningClock, running_clock
@@ -196,7 +196,7 @@ class ClockWatch:
             return
         try:
             known = self._app.desk.clock_of(clock.id)
-        except (CrewdeskError, BadInput) as refused:
+        except CrewdeskError as refused:
             self._app.tell(str(refused), "wrong")
             return
         if known is not None:
@@ -209,7 +209,7 @@ class ClockWatch:
                 self._app.tell(doubt, "wrong")
                 return False
             self._app.desk.stop_clock(clock.id, self._app.now(), at=at)
-        except (CrewdeskError, BadInput) as refused:
+        except CrewdeskError as refused:
             self._app.tell(str(refused), "wrong")
             return False
         self.look()

@@ -10,7 +10,7 @@ from textual.containers import Vertical
 from textual.widgets import Label, OptionList, Static
 from textual.widgets.option_list import Option
 
-from crewdesk.errors import BadInput, CrewdeskError
+from crewdesk.errors import CrewdeskError
 from crewdesk.job.change import rows_after
 from crewdesk.job.gap import CURES, USUAL_BEVEL, USUAL_STOCK, Gap
 from crewdesk.job.gaps import drop_gap, keep_gap, places, typed_gap
@@ -151,7 +151,7 @@ def ask_gap(app: "CrewdeskApp", spot: Spot, at: int | None, after: Callable[[], 
         usual = {"where": places(piece)[0], "cure": CURES[0]}
         try:
             gap = gap_of({**answer, **{k: v for k, v in usual.items() if not answer[k].strip()}})
-        except (CrewdeskError, BadInput) as refused:
+        except CrewdeskError as refused:
             return f"! {refused.shown(app.record.job.step)}"
         closed = wedge_told(gap, app.record.job.step) or "caulk, while the tape is still on"
         told = gap_cautions_told(gap, app.record.job.step) if answer["where"].strip() else []

@@ -5,7 +5,7 @@ from typing import ClassVar
 from rich.text import Text
 from textual.binding import Binding, BindingType
 
-from crewdesk.errors import BadInput, CrewdeskError
+from crewdesk.errors import CrewdeskError
 from crewdesk.job.books.issuing import BILLED_AGAIN, void_invoice
 from crewdesk.job.books.job_money import credit_comes_to, typed_credit
 from crewdesk.job.books.payments import (
@@ -229,7 +229,7 @@ class IssuedPage(LetterPage):
             books = self.desk_app.desk.shop.record()
             try:
                 whole = credit_comes_to(books, self.number, typed(answer), self.day)
-            except (CrewdeskError, BadInput) as refused:
+            except CrewdeskError as refused:
                 return str(refused)
             return f"It takes back {money(whole)}, tax included."
 

@@ -11,7 +11,7 @@ from textual.events import Resize
 from textual.widget import Widget
 from textual.widgets import Static
 
-from crewdesk.errors import BadInput, CrewdeskError
+from crewdesk.errors import CrewdeskError
 from crewdesk.paper.letter import Letter, letter_lines
 from crewdesk.paper.plain import plain
 from crewdesk.screens.page import Page
@@ -55,7 +55,7 @@ class LetterPage(Page):
         """What stands on the page: the letter, or why there is none."""
         try:
             lines = letter_lines(self.letter(), self._wide)
-        except (CrewdeskError, BadInput) as refused:
+        except CrewdeskError as refused:
             return Text(plain(str(refused)))
         text = Text()
         for place, line in enumerate(lines):
@@ -75,7 +75,7 @@ class LetterPage(Page):
         """Save it as PDF or text, to send or to print."""
         try:
             letter = self.letter()
-        except (CrewdeskError, BadInput) as refused:
+        except CrewdeskError as refused:
             self.tell(str(refused), "wrong")
             return
         ask_save_letter(self.desk_app, letter, self.file)

@@ -10,7 +10,7 @@ from textual.binding import Binding, BindingType
 from textual.widget import Widget
 from textual.widgets import Static
 
-from crewdesk.errors import BadInput, CrewdeskError
+from crewdesk.errors import CrewdeskError
 from crewdesk.job.lumber.board import Board
 from crewdesk.job.lumber.boards import spoil, tick_bought, tick_cut
 from crewdesk.job.lumber.buying_list import buying_list
@@ -215,7 +215,7 @@ class MaterialPage(LinesPage):
         assert app.job is not None
         try:
             task = job_task(app.desk, app.job.id, app.job)
-        except (CrewdeskError, BadInput) as refused:
+        except CrewdeskError as refused:
             self._fail(refused)
             return
         self._wrong = ""
@@ -354,7 +354,7 @@ class MaterialPage(LinesPage):
                 return
             try:
                 change = give_back(app.desk, app.job, app.now())
-            except (CrewdeskError, BadInput) as refused:
+            except CrewdeskError as refused:
                 self.tell(refused.shown(app.shown_step), "wrong")
                 return
             self.record_changed(frozenset())

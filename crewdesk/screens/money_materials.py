@@ -3,7 +3,7 @@
 from decimal import Decimal
 from typing import TYPE_CHECKING
 
-from crewdesk.errors import BadInput, CrewdeskError
+from crewdesk.errors import CrewdeskError
 from crewdesk.job.books.material import MaterialLine
 from crewdesk.job.books.materials import remove_material, typed_material
 from crewdesk.job.lumber.into_estimate import into_estimate
@@ -128,7 +128,7 @@ class MaterialsLeaf(Leaf):
         elif job is not None:
             try:
                 planning.begin(job_task(self.app.desk, job.id, job))
-            except (CrewdeskError, BadInput) as refused:
+            except CrewdeskError as refused:
                 self.app.tell(refused.shown(self.app.shown_step), "wrong")
 
     def remove(self, books: JobBooks, key: str) -> None:

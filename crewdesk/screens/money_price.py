@@ -1,6 +1,6 @@
 """The price of a job: low, likely and high with the reasons, and what was accepted."""
 
-from crewdesk.errors import BadInput, CrewdeskError
+from crewdesk.errors import CrewdeskError
 from crewdesk.job.books.job_money import typed_rates
 from crewdesk.job.books.priced import Priced, accept, price_job
 from crewdesk.paper.estimate import accepted_lines, estimate_letter, estimate_lines, price_rows
@@ -128,7 +128,7 @@ def _priced(books: JobBooks) -> tuple[Priced | None, str]:
     """The estimate as of now, or else why there is none."""
     try:
         return price_job(books.record, books.books.shop, books.past), ""
-    except (CrewdeskError, BadInput) as refused:
+    except CrewdeskError as refused:
         return None, str(refused)
 
 

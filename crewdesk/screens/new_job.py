@@ -4,7 +4,7 @@ from collections.abc import Callable
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from crewdesk.errors import BadInput, CrewdeskError
+from crewdesk.errors import CrewdeskError
 from crewdesk.job.beams import new_job
 from crewdesk.job.books.kept_form import KeptForm
 from crewdesk.job.books.kept_forms import keep_form, known_forms
@@ -147,7 +147,7 @@ def _begun(app: "CrewdeskApp", answer: Answer, kept: KeptForm, step: Step) -> st
                 other_work=app.desk.shop.shop().other_work,
             )
         )
-    except (CrewdeskError, BadInput) as refused:
+    except CrewdeskError as refused:
         app.tell(str(refused), "wrong")
         return None
 

@@ -5,7 +5,7 @@ from typing import ClassVar
 from rich.text import Text
 from textual.binding import Binding, BindingType
 
-from crewdesk.errors import BadInput, CrewdeskError, NotAllowed
+from crewdesk.errors import CrewdeskError, NotAllowed
 from crewdesk.job.books.before_issuing import before_issuing
 from crewdesk.job.books.extra_time import leave_unbilled, without_order
 from crewdesk.paper.invoice import KINDS, invoice_letter
@@ -67,7 +67,7 @@ class PreviewPage(LetterPage):
             return
         try:
             self._preview = preview(app.desk, app.job.id, app.record, self._at, kind=self._kind)
-        except (CrewdeskError, BadInput) as refused:
+        except CrewdeskError as refused:
             self._why = str(refused)
 
     def letter(self) -> Letter:

@@ -11,7 +11,7 @@ from textual.events import Resize
 from textual.widget import Widget
 from textual.widgets import Input
 
-from crewdesk.errors import BadInput, CrewdeskError
+from crewdesk.errors import CrewdeskError
 from crewdesk.job.piece import Spot
 from crewdesk.screens.beam_round import BeamRound
 from crewdesk.screens.board_number import BoardNumber
@@ -188,7 +188,7 @@ class OneNumberPage(Page):
     def _take(self, number: NumberAsked, text: str) -> None:
         try:
             asks_more = bool(number.question(text))
-        except (CrewdeskError, BadInput) as refused:
+        except CrewdeskError as refused:
             self.tell(refused.shown(self.desk_app.shown_step), "wrong")
             return
         if not asks_more:

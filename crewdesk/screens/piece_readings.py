@@ -178,7 +178,7 @@ class Readings(Vertical):
         for line in self.unsaved:
             try:
                 typed[line.what] = self.reading(line, record, now)
-            except (CrewdeskError, BadInput) as refused:
+            except CrewdeskError as refused:
                 return typed, f"{NAMES[line.what]}: {refused.shown(record.job.step)}"
         return typed, ""
 
@@ -216,7 +216,7 @@ class Readings(Vertical):
             line.switch.focus()
             app.tell(str(unknown), "wrong")
             return False
-        except (CrewdeskError, BadInput) as refused:
+        except CrewdeskError as refused:
             line.field.focus()
             app.tell(refused.shown(app.record.job.step), "wrong")
             return False

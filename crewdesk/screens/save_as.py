@@ -4,7 +4,7 @@ from collections.abc import Callable, Mapping
 from pathlib import Path
 from typing import TYPE_CHECKING
 
-from crewdesk.errors import BadInput, CrewdeskError, NotAllowed
+from crewdesk.errors import CrewdeskError, NotAllowed
 from crewdesk.paper.job_document import check_new, write_new
 from crewdesk.paper.letter import Letter, letter_lines
 from crewdesk.screens.ask import Answer, Ask, Line
@@ -41,7 +41,7 @@ def ask_save(app: "CrewdeskApp", title: str, name: str, makes: Makes) -> None:
         try:
             path = path_of(answer)
             write_new(path, makes[path.suffix.lower()]())
-        except (CrewdeskError, BadInput) as refused:
+        except CrewdeskError as refused:
             app.tell(str(refused), "wrong")
             return
         app.tell(f"Wrote {path}", "saved")

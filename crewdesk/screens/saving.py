@@ -4,7 +4,7 @@ from collections.abc import Callable
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from crewdesk.errors import BadInput, ClockDoubt, CrewdeskError, Damaged, NotSaved
+from crewdesk.errors import ClockDoubt, CrewdeskError, Damaged, NotSaved
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import Change
 from crewdesk.job.clock_doubt import SET_BACK, doubt_text, doubtful
@@ -147,7 +147,7 @@ class Saving:
                 self._shop_acts = acts[number:]
                 wrong = wrong or str(error)
                 break
-            except (CrewdeskError, BadInput) as refused:
+            except CrewdeskError as refused:
                 wrong = wrong or str(refused)
         return wrong
 
@@ -166,7 +166,7 @@ class Saving:
             for act in late:
                 try:
                     job.make(act(job.record, job.last or app.now()))
-                except (CrewdeskError, BadInput) as error:
+                except CrewdeskError as error:
                     why, lost = str(error), lost + (not held)
             if job.waiting:
                 try:
@@ -180,7 +180,7 @@ class Saving:
                 last, now = app.desk.shop.last_change(), app.now()
                 at = last if last is not None and doubtful(now, last) else now
                 app.desk.shop.make(shop_act, at)
-            except (CrewdeskError, BadInput) as error:
+            except CrewdeskError as error:
                 why, lost = str(error), lost + 1
         if not lost:
             return ""

@@ -3,7 +3,7 @@
 from contextlib import suppress
 from typing import TYPE_CHECKING
 
-from crewdesk.errors import BadInput, CrewdeskError
+from crewdesk.errors import CrewdeskError
 from crewdesk.job.change import Change
 from crewdesk.screens.named_keys import key_words
 
@@ -81,7 +81,7 @@ class Undo:
         cuts = app.cuts.keys()
         try:
             change: Change = getattr(file, way)(app.now())
-        except (CrewdeskError, BadInput) as refused:
+        except CrewdeskError as refused:
             if where == _JOB and app.job is not None and len(app.job.waiting) > waiting:
                 to.append((where, app.job.waiting[-1].what))
                 app.show_all()

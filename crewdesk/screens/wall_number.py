@@ -114,7 +114,7 @@ class WallNumber:
         if text:
             try:
                 one = typed_square(self._app.record, self._typed(text, "A"), self._app.now())
-            except (CrewdeskError, BadInput) as refused:
+            except CrewdeskError as refused:
                 return Seen(refused.shown(self._step), wrong=True)
             if one.reading.gap:
                 return Seen(hint or f"Over a leg of {leg}; the one before is the leg.")

@@ -373,3 +373,17 @@ def test_the_strategy_reaches_every_table_and_both_answers() -> None:
     look()
     assert len(answers) >= 7
     assert set().union(*answers.values()) == {True, False}
+
+
+def test_a_kept_cut_with_a_section_that_says_nothing_opens_in_a_folder() -> None:
+    """The boards as cut follow a kept cut's section; a file of somebody's may have spoiled it."""
+    document = sample_job()
+    document.pop("history", None)
+    for beam in document["beams"].values():
+        for piece in beam["pieces"].values():
+            for mark in piece["steps"].values():
+                if "cut" in mark:
+                    mark["cut"]["section"]["width"] = "\u200b"
+    assert taken(document) is not None
+    with tempfile.TemporaryDirectory() as folder:
+        open_in_commands(document, Path(folder), ["cutlist JOB", "dryfit JOB"], kept=True)
