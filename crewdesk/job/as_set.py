@@ -50,7 +50,10 @@ def settings_changed(beam: Beam, key: str, section: Doc, settings: Doc) -> Itera
     piece = beam.pieces[key]
     was, now = settings.get("own_cut"), piece.own_cut
     if was != (None if now is None else now.to_doc()):
-        own = None if was is None else OwnCut.from_doc(was)
+        try:
+            own = None if was is None else OwnCut.from_doc(was)
+        except CrewdeskError:
+            return
         pieces = {**beam.pieces, key: piece._replace(own_cut=own)}
         yield Setting(OWN_LENGTH, "own_cut", was), beam._replace(pieces=pieces)
 

@@ -12,7 +12,7 @@ from crewdesk.job.forms import USUAL_TRAITS
 from crewdesk.job.gap import Gap
 from crewdesk.job.readings import OF_KIND, Reading, fraction, moment
 from crewdesk.job.words import brief, checked_note
-from crewdesk.job.written import within
+from crewdesk.job.written import read_plainly, within
 from crewdesk.trade.cuts.scribe_cut import WAYS, Way
 
 KIND_OF = {"A": "side", "B": "side", "bottom": "bottom", "top": "top", "cleats": "cleats"}
@@ -100,11 +100,13 @@ class OwnCut(NamedTuple):
     @staticmethod
     def from_doc(doc: Doc) -> "OwnCut":
         """The cut that `to_doc` wrote; raises `NotAllowed`."""
-        edge_a, edge_b = (fraction(doc[key], "cut length") for key in ("edge_a", "edge_b"))
+        with read_plainly("A cut length of one's own", "one is"):
+            edge_a, edge_b, when = (doc[key] for key in ("edge_a", "edge_b", "when"))
+        edge_a, edge_b = (fraction(edge, "cut length") for edge in (edge_a, edge_b))
         if min(edge_a, edge_b) <= 0:
             raise NotAllowed("A cut length of one's own must be more than zero.")
         reason = checked_note(doc.get("reason", ""), "reason of a cut length")
-        return OwnCut(edge_a, edge_b, moment(doc["when"], "cut length"), reason)
+        return OwnCut(edge_a, edge_b, moment(when, "cut length"), reason)
 
 
 class OwnScribeCut(NamedTuple):
