@@ -25,6 +25,7 @@ from crewdesk.store.desk import Desk
 from crewdesk.store.job_file import JobFile
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.cuts.station import Station
+from tests.frames import cheap_frames
 
 # A program that a test starts keeps what it compiled, as it does for the user.
 os.environ.pop("PYTHONDONTWRITEBYTECODE", None)
@@ -74,6 +75,14 @@ def _platform() -> Iterator[None]:
     """Screens name Linux's keys on every machine that runs the tests."""
     with pytest.MonkeyPatch.context() as patch:
         patch.setattr(kept_keys, "PLATFORM", "linux")
+        yield
+
+
+@pytest.fixture(scope="session", autouse=True)
+def _frames() -> Iterator[None]:
+    """Apps without a terminal make their frames and lay out no lines that nobody sees."""
+    with pytest.MonkeyPatch.context() as patch:
+        cheap_frames(patch)
         yield
 
 
