@@ -256,16 +256,19 @@ def test_what_a_folder_holds_is_read_and_check_lists_it(
     assert taken(desk.give_out(desk.ids()[0]), kept=True) is None
 
 
-@pytest.mark.parametrize("first", [True, False])
+@pytest.mark.parametrize(
+    ("first", "keys"), [(True, ()), (False, ("enter", "c", "i", "e", "a", "m", "p"))]
+)
 async def test_what_a_folder_holds_opens_in_every_command_and_on_every_page(
-    first: bool, tmp_path: Path
+    first: bool, keys: tuple[str, ...], tmp_path: Path
 ) -> None:
-    """All that is odd at once; of what stands in one place the first, or the last."""
+    """All that is odd at once; of what stands in one place the first, or the last, which is
+    the width of a section or what instruments are read to: the pages that show these."""
     rows = [*NOT_TAKEN_TODAY[:: -1 if first else 1]]
     document = sample_job()
     for path, value in rows:
         document = put(path, value, document)
-    await open_on_pages(open_in_commands(document, tmp_path, kept=True))
+    await open_on_pages(open_in_commands(document, tmp_path, kept=True), keys=keys)
 
 
 @pytest.mark.parametrize("left", [(), ("A",), ("B", "bottom", "cleats")])
@@ -284,7 +287,7 @@ async def test_a_beam_without_its_pieces_and_with_a_kept_plan_opens_in_a_folder(
     job.close(now)
     print_all(desk)
     if not left:
-        await open_on_pages(desk)
+        await open_on_pages(desk, keys=("enter", "c", "w", "n", "u", "e", "h", "$", "k", "m", "p"))
 
 
 def test_undoing_brings_back_what_an_older_version_took(tmp_path: Path, now) -> None:
@@ -326,7 +329,7 @@ async def test_a_reading_that_is_not_believed_comes_in_and_opens(
     await open_on_pages(open_in_commands(document, tmp_path), keys=("enter", "t"))
 
 
-@settings(QUICK, max_examples=40)
+@settings(QUICK, max_examples=20)
 @given(nearly=nearly_sound_jobs(), commands=SOME)
 def test_jobs_with_one_thing_off_open_where_a_folder_holds_them(
     nearly: NearlySound, commands: list[str]
@@ -341,7 +344,7 @@ def test_jobs_with_one_thing_off_open_where_a_folder_holds_them(
 # Whole job files, sound and with one thing off
 
 
-@settings(QUICK, max_examples=25)
+@settings(QUICK, max_examples=15)
 @given(document=sound_jobs(), commands=SOME)
 def test_sound_jobs_are_taken_and_open(document: Any, commands: list[str]) -> None:
     assert taken(document) is None
@@ -352,7 +355,7 @@ def test_sound_jobs_are_taken_and_open(document: Any, commands: list[str]) -> No
         open_in_commands(document, Path(folder), commands)
 
 
-@settings(QUICK, max_examples=125)
+@settings(QUICK, max_examples=80)
 @given(nearly=nearly_sound_jobs(), commands=SOME)
 def test_jobs_with_one_thing_off_are_refused_or_open(
     nearly: NearlySound, commands: list[str]
