@@ -341,14 +341,18 @@ def _dryfit(desk: "Desk", args: Namespace, _clock: "Clock") -> None:
 
 
 def _cutlist(desk: "Desk", args: Namespace, _clock: "Clock") -> None:
-    from crewdesk.paper.cutlist import cut_list, folded
+    from crewdesk.paper.cutlist import cut_list, cut_list_values, folded
 
     id_ = desk.find(args.job)
     record = desk.open(id_, writing=False).record
-    sheet = cut_list(id_, record, args.beam, desk.shop_machine())
-    if not args.json and sys.stdout.isatty():
-        sheet = sheet._replace(lines=folded(sheet.lines, os.get_terminal_size().columns))
-    _print(sheet, args.json)
+    what = (id_, record, args.beam, desk.shop_machine())
+    if args.json:
+        put_out(in_json(cut_list_values(*what)))
+        return
+    lines = cut_list(*what).lines
+    if sys.stdout.isatty():
+        lines = folded(lines, os.get_terminal_size().columns)
+    put_out(in_lines(*lines))
 
 
 def _scribecut(desk: "Desk", args: Namespace, clock: "Clock") -> None:

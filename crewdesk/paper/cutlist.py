@@ -72,12 +72,7 @@ def cut_list(
 ) -> Sheet:
     """The cut list of a job, or of the one beam that `named` names; `machine` is the shop's saw
     and tools. Raises `NotAllowed`."""
-    if named is None:
-        beams = record.beams
-    else:
-        from crewdesk.job.beams import find_beam
-
-        beams = (find_beam(record, named),)
+    beams = _beams(record, named)
     step = record.job.step
     to = "1 mm" if step.mm else f"{step.name} in"
     lines = [
@@ -92,6 +87,24 @@ def cut_list(
     for beam in beams:
         lines += ["", *_beam_lines(record, beam, machine)]
     return Sheet(tuple(lines), lambda: _values(id_, record, beams, machine))
+
+
+def cut_list_values(
+    id_: str,
+    record: Record,
+    named: str | None = None,
+    machine: ShopMachine = USUAL_MACHINE,
+) -> dict[str, Any]:
+    """Return `cut_list` as one JSON object, its lines never made. Raises `NotAllowed`."""
+    return _values(id_, record, _beams(record, named), machine)
+
+
+def _beams(record: Record, named: str | None) -> tuple[Beam, ...]:
+    if named is None:
+        return record.beams
+    from crewdesk.job.beams import find_beam
+
+    return (find_beam(record, named),)
 
 
 def folded(lines: Iterable[str], columns: int) -> tuple[str, ...]:
