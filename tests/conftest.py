@@ -1,5 +1,6 @@
 """A data folder, a job with two beams and a clock that stands still, for every test below."""
 
+import gc
 import os
 import shutil
 import tempfile
@@ -39,6 +40,12 @@ SAMPLE = Path(__file__).parent.parent / "sample_data" / "tamarack-bend.json"
 IMPORT_SAMPLE = ("import", str(SAMPLE))
 SECTION = Section(Fr(8), Fr(10))
 BEAMS = (("Ridge", "Great room", ("north", "south")), ("Cross", "Great room", ("east", "west")))
+
+
+def pytest_collection_finish() -> None:
+    """Keep what collecting made out of every later collection of garbage: pytest's last five
+    alone would go over all of it, in every process."""
+    gc.freeze()
 
 
 def pytest_collection_modifyitems(items: list[pytest.Item]) -> None:

@@ -243,7 +243,7 @@ NEEDS = st.lists(
 FIRSTS = st.sampled_from([("rip",), ("crosscut",), ("rip", "crosscut")])
 
 
-@settings(deadline=None, max_examples=60)
+@settings(deadline=None, max_examples=35)
 @given(STOCKS, NEEDS, st.sampled_from([None, F(100), F(350)]), FIRSTS, st.sampled_from([0, 25]))
 def test_no_way_to_cut_is_cheaper(stocks, needs, inches, first, shortest):
     cleats = None if inches is None else Cleats(THREE_QUARTERS, inches, F(shortest))
