@@ -14,6 +14,7 @@ import pytest
 from textual._compositor import Compositor, visible_screen_stack
 from textual.css.stylesheet import Stylesheet
 from textual.geometry import Region
+from textual.screen import ModalScreen
 from textual.scroll_view import ScrollView
 
 
@@ -34,7 +35,9 @@ def _made_alone(whole: Callable[..., Any]) -> Callable[..., Any]:
         self._dirty_regions.clear()
         for widget, (region, clip) in self.visible_widgets.items():
             if seen := region.intersection(clip).intersection(changed):
-                if isinstance(widget, ScrollView):  # it makes its lines one by one
+                # A scroll view makes its lines one by one; a question keeps those of the page
+                # below it, which a picture is made of.
+                if isinstance(widget, ScrollView | ModalScreen):
                     widget.render_lines(seen.translate(-region.offset))
                 else:
                     widget._render()
