@@ -2,6 +2,7 @@
 
 import gc
 import os
+import pickle
 import shutil
 import tempfile
 from collections.abc import Callable, Iterator, Sequence
@@ -151,14 +152,12 @@ def minute() -> Callable[[], datetime]:
 def fresh_record() -> Callable[[], Record]:
     """Makes a record in memory: a job with two beams, 8 by 10, nothing read or done."""
 
-    def make() -> Record:
-        record = Record({})
-        record.make(beams.new_job("Hill house", SECTION, NOW, customer="Ada Quill", site="Lot 7"))
-        for name, room, ends in BEAMS:
-            record.make(beams.add_beam(record, name, room, NOW, ends=ends))
-        return record
-
-    return make
+    made = Record({})
+    made.make(beams.new_job("Hill house", SECTION, NOW, customer="Ada Quill", site="Lot 7"))
+    for name, room, ends in BEAMS:
+        made.make(beams.add_beam(made, name, room, NOW, ends=ends))
+    tables = pickle.dumps(made.tables)
+    return lambda: Record(pickle.loads(tables))
 
 
 @pytest.fixture
@@ -171,12 +170,27 @@ def desk(tmp_path: Path) -> Desk:
     return Desk(tmp_path / "data")
 
 
-@pytest.fixture
-def job(desk: Desk) -> Iterator[JobFile]:
-    """The same job as `record`, open in `desk` to be written."""
+def make_job(desk: Desk) -> JobFile:
+    """Make the same job as `record` in a data folder; it is open to be written."""
     opened = desk.open(desk.create(beams.new_job("Hill house", SECTION, NOW, customer="Ada Quill")))
     for name, room, ends in BEAMS:
         opened.make(beams.add_beam(opened.record, name, room, NOW, ends=ends))
+    return opened
+
+
+@pytest.fixture(scope="session")
+def _made(tmp_path_factory: pytest.TempPathFactory) -> Path:
+    """A data folder with that job, made once for all tests."""
+    desk = Desk(tmp_path_factory.mktemp("made") / "data")
+    make_job(desk).close(NOW)
+    return desk.folder
+
+
+@pytest.fixture
+def job(desk: Desk, _made: Path) -> Iterator[JobFile]:
+    """The same job as `record`, open in `desk` to be written."""
+    shutil.copytree(_made, desk.folder, dirs_exist_ok=True)
+    opened = desk.open(desk.ids()[0])
     yield opened
     opened.close(NOW)
 

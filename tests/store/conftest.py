@@ -1,11 +1,25 @@
 import os
 from collections.abc import Callable, Iterator
 from contextlib import AbstractContextManager, contextmanager
+from datetime import datetime
 from errno import EIO
 from pathlib import Path
 from stat import S_ISDIR
 
 import pytest
+
+from crewdesk.store.desk import Desk
+from crewdesk.store.job_file import JobFile
+from tests.conftest import make_job
+
+
+@pytest.fixture
+def job(desk: Desk, now: datetime) -> Iterator[JobFile]:
+    """The job of `tests/conftest.py` as it is when it was begun just now: its files are looked
+    at here."""
+    opened = make_job(desk)
+    yield opened
+    opened.close(now)
 
 
 @pytest.fixture
