@@ -326,7 +326,7 @@ async def test_a_reading_that_is_not_believed_comes_in_and_opens(
     document = put((*SIDE, "readings", name), [reading])
     assert taken(document) is None
     work_on(document)
-    await open_on_pages(open_in_commands(document, tmp_path), keys=("enter", "t"))
+    await open_on_pages(open_in_commands(document, tmp_path), keys=("enter",))
 
 
 @settings(QUICK, max_examples=20)

@@ -47,9 +47,11 @@ def page_of(pages, name: str) -> str:
     return " ".join(texts[start : later[0] if later else None])
 
 
-@pytest.mark.parametrize("paper", PAPERS)
-@pytest.mark.parametrize("step", ["1/32", "1/64", "mm"])
+@pytest.mark.parametrize(
+    ("step", "paper"), [("1/32", "letter"), ("1/64", "letter"), ("1/64", "A4"), ("mm", "A4")]
+)
 def test_no_text_is_cut_off(paper, step, print_it, read_pdf) -> None:
+    """Lengths are longest in 64ths, and A4 is the narrower paper."""
     record = every_type(NOW, step)
     for part in ("cuts", "batches", "labels"):
         more = {"batches": every_batch(record)} if part == "batches" else {}
