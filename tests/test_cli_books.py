@@ -142,14 +142,15 @@ def test_what_was_issued_never_changes_whatever_is_changed_after(told: Said, dat
 def test_credit_and_void(told: Said, wrong: Said) -> None:
     invoice(told, "--kind", "deposit", "--issue")
     assert told("credit", "1", "--void", "--reason", "wrong house") == (
-        "Noted: voided invoice 1, as number 2.\n"
+        "Noted: voided invoice 1 (Quillfeather Homes, Tamarack Bend), as number 2.\n"
     )
     assert "Nothing is taken back" in wrong("credit", "1", "--reason", "again")
     assert invoice(told, "--kind", "deposit", "--issue")["number"] == 3
     told("pay", "3", "100")
     assert "can't be voided" in wrong("credit", "3", "--void", "--reason", "x")
     assert told("credit", "3", "--reason", "agreed", "--line", "1=40") == (
-        "Noted: credited 40.00 of invoice 3, as number 4.\n"
+        "Noted: credited 40.00 of invoice 3 (Quillfeather Homes, Tamarack Bend), "
+        "as number 4.\n"
         "What is credited of the work counts as not billed: the job's next invoice asks for it "
         "again. To give it for good, credit the final invoice.\n"
     )
@@ -388,7 +389,9 @@ def test_credit_goes_to_the_next_invoice_and_a_slip_is_taken_out(
     assert "took out payment of 70.00" in told("pay", "2", "--remove", "2")
     assert "took out credit of 100.00 applied from invoice 1" in told("pay", "2", "--remove", "1")
     assert invoice(told, "--number", "2")["balance"] == str(total)
-    assert "Nothing was paid on invoice 2 yet" in told("pay", "2")
+    assert "Nothing was paid on invoice 2 (Quillfeather Homes, Tamarack Bend) yet" in told(
+        "pay", "2"
+    )
     for words, says in (
         (("pay", "2", "--remove", "1"), "there is none yet"),
         (("pay", "2", "5", "--remove", "1"), "leave the rest off"),

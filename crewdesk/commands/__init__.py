@@ -114,7 +114,7 @@ def run(args: Namespace, clock: "Clock") -> int:
             raise
         finally:
             asked = getattr(args, "job", None)
-            if desk.arrived or (asked and desk.has_copies):
+            if desk.arrived or desk.shop_news or (asked and desk.has_copies):
                 from crewdesk.commands.arrived import say_arrived
 
                 say_arrived(desk, args)

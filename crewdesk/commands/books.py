@@ -19,6 +19,7 @@ from crewdesk.job.books.extra_time import (
 )
 from crewdesk.job.books.issuing import BILLED_AGAIN, credit_invoice, void_invoice
 from crewdesk.job.books.job_money import typed_credit
+from crewdesk.job.books.numbers import invoice_meant, renumbered_documents
 from crewdesk.job.books.priced import accept, price_job
 from crewdesk.job.books.shop import MAPPED, Shop, shown
 from crewdesk.job.books.shop_record import ShopRecord
@@ -157,6 +158,11 @@ def _of_job(desk: Desk, id_: str, number: int) -> HeadedDocument:
     document = headed.document
     invoice = document if isinstance(document, Issued) else books.invoice(document.of)
     if invoice.draft.job != id_:
+        for one in renumbered_documents(books):
+            found = one.document
+            found = found if isinstance(found, Issued) else books.invoice(found.of)
+            if number in one.was and found.draft.job == id_:
+                return one
         raise NotAllowed(f"Number {number} is of the job {invoice.draft.job}, not of {id_}.")
     return headed
 
@@ -166,16 +172,17 @@ def _credit(desk: Desk, args: Namespace, now: datetime) -> str:
         raise NotAllowed("A void takes all of it back; leave --line off, or --void.")
 
     def act(books: ShopRecord, at: datetime) -> Change:
-        number, reason, on = args.number, args.reason, books.books_day(at)
+        number = invoice_meant(books, args.number, args.customer)
+        reason, on = args.reason, books.books_day(at)
         if not args.line:
             whole = void_invoice if args.void else credit_invoice
             return whole(books, number, reason, on, at)
         return typed_credit(books, number, _by_line(books, number, args.line), reason, on, at)
 
     change = desk.shop.make(act, now)
-    books = desk.shop.record()
-    told = [f"Noted: {change.what}, as number {books.trail[-1].number}."]
-    if not args.void and books.invoice(args.number).kind != "final":
+    (issued,) = change.edits
+    told = [f"Noted: {change.what}, as number {issued.after['number']}."]
+    if not args.void and desk.shop.record().invoice(issued.after["of"]).kind != "final":
         told.append(BILLED_AGAIN)
     return in_lines(*told)
 
@@ -239,7 +246,7 @@ def _accounts(desk: Desk, args: Namespace, now: datetime) -> str:
     found = accounts(books, every, now, up_to=up_to)
     if args.csv:
         return accounts_csv(found, books, args.year, up_to or date.max)
-    sheet = accounts_sheet(found, args.year)
+    sheet = accounts_sheet(found, books, args.year)
     return in_json(sheet.values) if args.json else in_lines(*sheet.lines)
 
 

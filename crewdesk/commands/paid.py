@@ -5,6 +5,7 @@ from datetime import date, datetime
 
 from crewdesk.commands.printed import in_lines
 from crewdesk.errors import NotAllowed
+from crewdesk.job.books.numbers import invoice_meant, invoice_text
 from crewdesk.job.books.payments import apply, pay, payment_told, payments_on, take_payment_out
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import Change
@@ -17,36 +18,56 @@ from crewdesk.trade.books.payments import credit_on
 def paid(desk: Desk, args: Namespace, now: datetime) -> str:
     """Do to an invoice's payments what the words ask for, or list them; raises `NotAllowed` or
     `BadInput`."""
-    number = args.number
     if sum((args.refund, args.source is not None, args.remove is not None)) > 1:
         raise NotAllowed("One change at a time: choose one of --refund, --from and --remove.")
     if args.remove is not None and (args.amount or args.on or args.note):
         raise NotAllowed("--remove takes a payment out by its number alone; leave the rest off.")
     if args.amount is None and args.source is None and (args.refund or args.on or args.note):
-        raise NotAllowed(f"Say how much, as `crewdesk pay {number} 1,250.00`.")
+        raise NotAllowed(f"Say how much, as `crewdesk pay {args.number} 1,250.00`.")
     if args.amount is None and args.source is None and args.remove is None:
         books = desk.shop.record()
+        number = invoice_meant(books, args.number, args.customer)
         listed = [
             f"{place:>3}  {one.on}  {payment_told(one, number)}  {one.note}".rstrip()
             for place, (_, one) in enumerate(payments_on(books, number), 1)
         ]
-        told = listed or [f"Nothing was paid on invoice {number} yet."]
+        told = [f"Nothing was paid on {invoice_text(books, number)} yet."]
+        if listed:
+            told = [f"Paid on {invoice_text(books, number)}:", *listed]
     else:
         today = desk.shop.record().books_day(now)
         on = today if args.on is None else read_day(args.on, today)
-        change = desk.shop.make(lambda books, at: _change(books, args, on, at), now)
+        meant: list[int] = []
+
+        def act(books: ShopRecord, at: datetime) -> Change:
+            meant.append(invoice_meant(books, args.number, args.customer))
+            return _change(books, args, meant[-1], on, at)
+
+        change = desk.shop.make(act, now)
         books, told = desk.shop.record(), [f"Noted: {change.what}."]
+        number = meant[-1]
     return in_lines(*told, *_owed_back(books, number, books.books_day(now)))
 
 
-def _change(books: ShopRecord, args: Namespace, on: date, at: datetime) -> Change:
+def _change(books: ShopRecord, args: Namespace, number: int, on: date, at: datetime) -> Change:
     amount = None if args.amount is None else read_money(args.amount)
     if args.remove is not None:
-        return take_payment_out(books, args.number, args.remove, at)
+        return take_payment_out(books, number, args.remove, at)
     if args.source is not None:
-        return apply(books, args.source, args.number, amount, on, at, note=args.note)
+        return apply(
+            books, _source(books, args.source, number), number, amount, on, at, note=args.note
+        )
     assert amount is not None
-    return pay(books, args.number, amount, on, at, refund=args.refund, note=args.note)
+    return pay(books, number, amount, on, at, refund=args.refund, note=args.note)
+
+
+def _source(books: ShopRecord, source: int, number: int) -> int:
+    """The invoice that credit is taken from; of two that were sent with that number the one that
+    is the same customer's."""
+    try:
+        return invoice_meant(books, source)
+    except NotAllowed:
+        return invoice_meant(books, source, books.invoice(number).draft.customer)
 
 
 def _owed_back(books: ShopRecord, number: int, on: date) -> list[str]:

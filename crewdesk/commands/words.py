@@ -31,6 +31,14 @@ _NUMBER: Word = (
     "number",
     {"metavar": "NUMBER", "type": whole_number, "help": "the invoice's number"},
 )
+_WHOSE: Word = (
+    "--customer",
+    {
+        "metavar": "NAME",
+        "default": "",
+        "help": "whose invoice, where more than one paper has that number: the customer or the job",
+    },
+)
 _ON: Word = ("--on", {"metavar": "DAY", "help": "the day, if it was not today"})
 _REMOVE: Word = ("--remove", {"metavar": "N", "type": whole_number, "help": "take that line out"})
 _BY: Word = ("--by", {"metavar": "NAME", "help": "who accepted it, if not the customer"})
@@ -72,6 +80,7 @@ BOOKS: dict[str, tuple[str, tuple[Word, ...]]] = {
         "what was paid on an invoice; note money received, given back, or credit applied",
         (
             _NUMBER,
+            _WHOSE,
             ("amount", {"metavar": "AMOUNT", "nargs": "?", "help": "as 1,250.00"}),
             _ON,
             ("--refund", {"action": "store_true", "help": "it was given back"}),
@@ -100,6 +109,7 @@ BOOKS: dict[str, tuple[str, tuple[Word, ...]]] = {
         "take back what is left of an invoice, or part of it, with a number of its own",
         (
             _NUMBER,
+            _WHOSE,
             (
                 "--line",
                 {

@@ -5,7 +5,9 @@ from decimal import Decimal
 from typing import Any
 
 from crewdesk.job.books.accounts import Accounts, Year, before_tax, tax_of, taxed_of
+from crewdesk.job.books.numbers import renumbered_text
 from crewdesk.job.books.shop_record import ShopRecord
+from crewdesk.job.books.trail import HeadedDocument
 from crewdesk.paper.csv_text import csv_text
 from crewdesk.paper.letter import money
 from crewdesk.paper.plain import plain
@@ -30,8 +32,9 @@ _ROW_HEADS = (
 )  # fmt: skip
 
 
-def accounts_sheet(found: Accounts, year: int | None) -> Sheet:
+def accounts_sheet(found: Accounts, books: ShopRecord, year: int | None) -> Sheet:
     """Who owes what since when, the latest weeks, and the years or the one asked for."""
+    renumbered = [renumbered_text(books, one) for one in found.renumbered]
     lines = [f"Accounts as of {found.on}", ""]
     for one in found.owed:
         late = f", {money(one.overdue)} of it overdue" if one.overdue else ""
@@ -40,6 +43,7 @@ def accounts_sheet(found: Accounts, year: int | None) -> Sheet:
     if not found.owed:
         lines.append("  Nobody owes anything.")
     lines += [f"  {owed_back_told(one, found.on)}" for one in found.owed_back]
+    lines += ["", *(f"  {plain(one)}" for one in renumbered)] if renumbered else []
     weeks = [w for w in found.weeks if year in (None, w.year)]
     if weeks:
         told = ", each whole in the year of its Thursday"
@@ -97,7 +101,8 @@ def accounts_csv(
 def _rows(books: ShopRecord, year: int, up_to: date) -> list[tuple[object, ...]]:
     """The year's documents and payments by date, documents first on a day."""
     found: list[tuple[object, ...]] = []
-    for document in books.trail:
+    for headed in books.documents:
+        document = headed.document
         if document.issued_on.year != year or document.issued_on > up_to:
             continue
         of = document.of if isinstance(document, Credit) else None
@@ -116,7 +121,7 @@ def _rows(books: ShopRecord, year: int, up_to: date) -> list[tuple[object, ...]]
                 tax_of(document),
                 document.total,
                 None,
-                document.reason if isinstance(document, Credit) else "",
+                _note(headed),
             )
         )
     for payment in books.payments:
@@ -129,6 +134,12 @@ def _rows(books: ShopRecord, year: int, up_to: date) -> list[tuple[object, ...]]
                 applied = payment.applied_to(number)
                 found.append(_paid_row(books, payment, number, "credit applied", applied))
     return sorted(found, key=lambda row: str(row[0]))
+
+
+def _note(headed: HeadedDocument) -> str:
+    """The reason of a credit, and the number that a document was sent with first."""
+    told = [headed.document.reason] if isinstance(headed.document, Credit) else []
+    return "; ".join([*told, *(f"first sent as number {one}" for one in headed.was[:1])])
 
 
 def _paid_row(
@@ -176,6 +187,9 @@ def _values(found: Accounts, year: int | None) -> dict[str, Any]:
             }
             for one in found.standings
             if year in (None, one.issued_on.year)
+        ],
+        "renumbered": [
+            {"number": one.document.number, "was": list(one.was)} for one in found.renumbered
         ],
         "weeks": [
             {

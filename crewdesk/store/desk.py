@@ -116,6 +116,12 @@ class Desk:
         return ShopFile(self.shop_path, check_clock=self._check_clock)
 
     @property
+    def shop_news(self) -> tuple[str, ...]:
+        """The shop's news (see `ShopFile.news`), where the shop was read."""
+        shop = self.__dict__.get("shop")
+        return shop.news if shop is not None else ()
+
+    @property
     def shop_path(self) -> Path:
         """Where this machine's whole file of the shop lies."""
         return self.folder / "shop" / f"{self.machine}.json"

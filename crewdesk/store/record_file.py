@@ -93,6 +93,12 @@ class RecordFile(Generic[_Record]):
         return self._storage.last
 
     @property
+    def alone(self) -> Tables | None:
+        """The tables that this machine's own files led to when the record was opened, where
+        other machines' changes came in on top of them; else None."""
+        return self._storage.alone if self._storage.arrived else None
+
+    @property
     def waiting(self) -> tuple[Change, ...]:
         """The changes that stand here and are not saved."""
         return tuple(self._storage.waiting)

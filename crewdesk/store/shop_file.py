@@ -52,6 +52,8 @@ class ShopFile:
         self.keeps_last = False
         self.trouble = ""
         self._last: ShopRecord | None = None
+        self._news: dict[str, bool] = {}
+        self._seen: tuple[object, ...] | None = None
         self._zone: ZoneInfo | None = None
         self._zone_read_at: tuple[object, ...] | None = None
 
@@ -87,7 +89,7 @@ class ShopFile:
         The file is read again only where it has changed, so this can be asked at every key.
         """
         try:
-            stamps = tuple((one.name, stamp(one)) for one in histories(self.path.parent))
+            stamps = self._stamps()
         except OSError:  # the disk is gone for a while, the zone is not
             return self._zone
         if stamps != self._zone_read_at:
@@ -95,6 +97,36 @@ class ShopFile:
                 self._zone = self._read().record.zone
             self._zone_read_at = stamps
         return self._zone
+
+    def _stamps(self) -> tuple[object, ...]:
+        """What changes whenever any machine's history does; raises `OSError`."""
+        return tuple((one.name, stamp(one)) for one in histories(self.path.parent))
+
+    def changed(self) -> bool:
+        """Whether anybody else changed the shop since this was asked last or a change was made
+        here; False at first."""
+        try:
+            now = self._stamps()
+        except OSError:
+            return False
+        before, self._seen = self._seen, now
+        return before not in (None, now)
+
+    @property
+    def news(self) -> tuple[str, ...]:
+        """A sentence for each document of this machine whose number other machines' files
+        changed, as noticed when the shop was read or opened; until `forget_news`."""
+        return tuple(told for told, fresh in self._news.items() if fresh)
+
+    def forget_news(self) -> None:
+        """Forget the `news`, once they were shown; the same are never news again."""
+        self._news = dict.fromkeys(self._news, False)
+
+    def take_in(self, now: datetime) -> None:
+        """Save what came in from other machines in this machine's own files, so that it isn't
+        news again; raises as `make`."""
+        with self._open(now):
+            pass
 
     def history(self) -> list[Change]:
         """Every change of the shop, oldest first."""
@@ -108,6 +140,8 @@ class ShopFile:
         with self._open(now) as file:
             change = act(file.record, now)
             file.make(change)
+        with suppress(OSError):
+            self._seen = self._stamps()
         return change
 
     def to_undo(self) -> Change | None:
@@ -159,7 +193,13 @@ class ShopFile:
     def _file(self, *, writing: bool) -> RecordFile[ShopRecord]:
         """The shop's file; a damaged one tells what it can be brought back from."""
         try:
-            return RecordFile(self.path, KIND, ShopRecord, writing=writing, hold=writing)
+            file = RecordFile(self.path, KIND, ShopRecord, writing=writing, hold=writing)
+            if file.alone is not None:
+                from crewdesk.job.books.numbers import numbers_changed
+
+                for told in numbers_changed(ShopRecord(file.alone), file.record):
+                    self._news.setdefault(told, True)
+            return file
         except Newer:
             raise
         except Damaged as damaged:

@@ -6,7 +6,9 @@ from datetime import date, datetime
 from decimal import Decimal
 
 from crewdesk.errors import NotAllowed
+from crewdesk.job.books.numbers import renumbered_documents
 from crewdesk.job.books.shop_record import ShopRecord
+from crewdesk.job.books.trail import HeadedDocument
 from crewdesk.job.logged import entry_day
 from crewdesk.job.record import Record
 from crewdesk.trade.books.accounts import (
@@ -66,6 +68,8 @@ class Accounts:
     standings: tuple[Standing, ...]
     weeks: tuple[Week, ...]
     years: tuple[Year, ...]
+    renumbered: tuple[HeadedDocument, ...] = ()
+    """The documents whose papers were sent with another number."""
 
 
 def accounts(
@@ -105,6 +109,7 @@ def accounts(
             _year(books, trail, payments, year, worked.get(year, 0))
             for year in sorted(years | set(worked))
         ),
+        tuple(one for one in renumbered_documents(books) if one.document.issued_on <= last),
     )
 
 

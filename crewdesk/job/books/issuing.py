@@ -4,6 +4,7 @@ from datetime import date, datetime
 from decimal import Decimal
 from typing import Any
 
+from crewdesk.job.books.numbers import invoice_text
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.books.trail import Letterhead
 from crewdesk.job.change import Change, Doc, edit
@@ -92,7 +93,7 @@ def _taken_back(books: ShopRecord, found: Credit, now: datetime) -> Change:
         "total": str(found.total),
     }
     word = "voided" if found.kind == "void" else f"credited {-found.total} of"
-    return Change(f"{word} invoice {found.of}", (_new(books, doc),), now)
+    return Change(f"{word} {invoice_text(books, found.of)}", (_new(books, doc),), now)
 
 
 def _new(books: ShopRecord, doc: Doc) -> Any:

@@ -4,6 +4,7 @@ from datetime import date, datetime
 from decimal import Decimal
 
 from crewdesk.errors import NotAllowed
+from crewdesk.job.books.numbers import invoice_text
 from crewdesk.job.books.payment import payment_note
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import ABSENT, Change, Doc, edit
@@ -38,7 +39,7 @@ def pay(
     take_payment(payment, books.trail, books.payments)
     invoice = books.invoice(number)
     over = amount - max(standing(invoice, books.trail, books.payments, date.max).balance, ZERO)
-    what = f"{'refund' if refund else 'payment'} of {amount} on invoice {number}"
+    what = f"{'refund' if refund else 'payment'} of {amount} on {invoice_text(books, number)}"
     if on < invoice.issued_on:
         what += f", on {on}, ahead of its date"
     if not refund and over > 0:
@@ -73,7 +74,8 @@ def apply(
         amount = min(over, due)
     payment = Payment(number, amount, _come(on, books, now), note=payment_note(note), source=source)
     apply_credit(payment, books.trail, books.payments)
-    what = f"credit of {amount} on invoice {source} applied to invoice {number}"
+    to = invoice_text(books, number)
+    what = f"credit of {amount} on invoice {source} applied to {to}"
     return _noted(books, payment, what, now)
 
 
@@ -98,7 +100,7 @@ def take_payment_out(books: ShopRecord, number: int, place: int, now: datetime) 
         raise NotAllowed(f"There is no payment {place} on invoice {number}; {told}.")
     row, one = found[place - 1]
     take_out(books.payments.index(one), books.trail, books.payments)
-    what = f"took out {payment_told(one, number)}, {one.on}, on invoice {number}"
+    what = f"took out {payment_told(one, number)}, {one.on}, on {invoice_text(books, number)}"
     return Change(what, (edit(books.tables, ("payments", row), ABSENT),), now)
 
 

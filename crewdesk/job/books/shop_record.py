@@ -184,7 +184,7 @@ class ShopRecord(Rows):
                 continue
             there = [*self.tables.get("documents", {}).values()]
             there += [one for one in rows.get("documents", {}).values() if one is not None]
-            if not any(_as_issued(one) == _as_issued(doc) for one in there):
+            if not any(as_issued(one) == as_issued(doc) for one in there):
                 raise NotAllowed(
                     f"Number {doc.get('number')} was issued, so it can't be left out or undone. "
                     "Put it in instead: it gets the next free number."
@@ -240,6 +240,6 @@ class ShopRecord(Rows):
             )
 
 
-def _as_issued(doc: Doc) -> Doc:
-    """A document without its number."""
+def as_issued(doc: Doc) -> Doc:
+    """Return a document without its number, which can change after it was issued."""
     return {key: one for key, one in doc.items() if key not in ("number", "was")}
