@@ -7,6 +7,8 @@ from textual import on
 from textual.binding import Binding, BindingType
 
 from crewdesk.job.books.accounts import Accounts, accounts, read_day_of_accounts
+from crewdesk.job.books.numbers import document_id, renumbered_text
+from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.paper.accounts import (
     BY_WHICH_DAY,
     WEEKS_SHOWN,
@@ -48,6 +50,7 @@ class AccountsPage(LinesPage):
 
     WHERE = "Accounts over all jobs"
     OF_SHOP = True
+    SHOWS_BOOKS = True
     up_to: date | None = None
     """The day at whose end the accounts are shown; None for today."""
     KEYS_OF = "Accounts"
@@ -73,7 +76,13 @@ class AccountsPage(LinesPage):
 
     def rows(self) -> list[Row]:
         found, width = self._found, self.size.width - 2
-        return [*_owed_rows(found), Row(()), *_week_rows(found, width), Row(()), *_year_rows(found)]
+        return [
+            *_owed_rows(found, self._books),
+            Row(()),
+            *_week_rows(found, width),
+            Row(()),
+            *_year_rows(found),
+        ]
 
     def about(self, key: str) -> str:
         told = next((told for sort, told in _ABOUT.items() if key.startswith(sort)), "")
@@ -86,7 +95,7 @@ class AccountsPage(LinesPage):
 
         key = self.key
         if key.startswith(_INVOICE):
-            self.app.push_screen(IssuedPage(int(key.removeprefix(_INVOICE))))
+            self.app.push_screen(IssuedPage(key.removeprefix(_INVOICE)))
 
     def action_day(self) -> None:
         """Ask for the day at whose end the accounts are shown."""
@@ -145,7 +154,7 @@ class AccountsPage(LinesPage):
         )
 
 
-def _owed_rows(found: Accounts) -> list[Row]:
+def _owed_rows(found: Accounts, books: ShopRecord) -> list[Row]:
     """Who owes, each with the invoices that are not paid."""
     rows = [Row((("What is owed", "head"), (f"   as of {found.on}", "muted")))]
     if not found.owed:
@@ -172,12 +181,17 @@ def _owed_rows(found: Accounts) -> list[Row]:
                             (f"{money(each.balance):>14}  ", "text"),
                             (told, "wrong" if each.overdue else "muted"),
                         ),
-                        f"{_INVOICE}{each.number}",
+                        f"{_INVOICE}{document_id(books, each.number)}",
                     )
                 )
     for back in found.owed_back:
         told = f"  {owed_back_told(back, found.on)}"
-        rows.append(Row(((told, "wrong"),), f"{_INVOICE}{back.number}"))
+        rows.append(Row(((told, "wrong"),), f"{_INVOICE}{document_id(books, back.number)}"))
+    if found.renumbered:
+        rows.append(Row(()))
+    for sent in found.renumbered:
+        told, number = f"  {plain(renumbered_text(books, sent))}", sent.document.number
+        rows.append(Row(((told, "muted"),), f"{_INVOICE}{document_id(books, number)}"))
     return rows
 
 

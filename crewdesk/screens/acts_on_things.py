@@ -79,6 +79,7 @@ def _entries(app: "CrewdeskApp") -> Iterator[Thing]:
 
 
 def _documents(app: "CrewdeskApp") -> Iterator[Thing]:
+    from crewdesk.job.books.numbers import document_id
     from crewdesk.screens.issued import IssuedPage
 
     books, today = app.desk.shop.record(), app.today
@@ -99,6 +100,6 @@ def _documents(app: "CrewdeskApp") -> Iterator[Thing]:
             words,
             about,
             RUN_SHEET if app.job is not None else JOBS,
-            lambda number=number: IssuedPage(number),  # type: ignore[misc]
+            lambda number=number: IssuedPage(document_id(books, number)),  # type: ignore[misc]
             only,
         )

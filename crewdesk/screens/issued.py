@@ -1,13 +1,17 @@
 """An invoice or a credit that was issued: how it stands, what is paid, credited, voided."""
 
+from collections.abc import Callable
+from contextlib import suppress
+from datetime import datetime
 from typing import ClassVar
 
 from rich.text import Text
 from textual.binding import Binding, BindingType
 
-from crewdesk.errors import CrewdeskError
+from crewdesk.errors import CrewdeskError, NotAllowed
 from crewdesk.job.books.issuing import BILLED_AGAIN, void_invoice
 from crewdesk.job.books.job_money import credit_comes_to, typed_credit
+from crewdesk.job.books.numbers import check_number, document_id, document_with_id
 from crewdesk.job.books.payments import (
     apply,
     likely_credit,
@@ -18,16 +22,19 @@ from crewdesk.job.books.payments import (
     take_payment_out,
 )
 from crewdesk.job.books.shop_record import ShopRecord
+from crewdesk.job.books.trail import HeadedDocument
+from crewdesk.job.change import Change
 from crewdesk.paper.invoice import KINDS, invoice_letter, standing_of
 from crewdesk.paper.letter import Letter, money
 from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Answer, Choose, Line
 from crewdesk.screens.ask_change import ask_shop_change
 from crewdesk.screens.letter_page import LetterPage
+from crewdesk.screens.page import TopLine
 from crewdesk.trade.books.dates import read_day
 from crewdesk.trade.books.invoice import Credit, Issued
 from crewdesk.trade.books.money import read_money
-from crewdesk.trade.books.payments import credit_on
+from crewdesk.trade.books.payments import credit_on, of_customer
 
 _DAYS = "today, yesterday, mon, 3/9, 2026-03-09"
 _OVER = "{apply-credit}  applies it to another invoice,  {give-back}  notes that it was given back."
@@ -42,6 +49,7 @@ class IssuedPage(LetterPage):
     """A document of the trail, with how it stands today; payments, credit and void."""
 
     OF_SHOP = True
+    SHOWS_BOOKS = True
     KEYS_OF = "An invoice"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("p", "pay", "Payment"),
@@ -54,25 +62,66 @@ class IssuedPage(LetterPage):
         Binding("escape", "leave", "Back"),
     ]
 
-    def __init__(self, number: int) -> None:
+    def __init__(self, document: str) -> None:
+        """document: its id (see `document_id`), which it keeps where its number changes."""
         super().__init__()
-        self.number = number
+        self.document = document
+        self._number: int | None = None
+
+    @property
+    def number(self) -> int:
+        """The number that was shown last."""
+        return self._headed.document.number if self._number is None else self._number
+
+    @property
+    def _headed(self) -> HeadedDocument:
+        """The document as it is now; raises `NotAllowed`."""
+        return document_with_id(self.desk_app.desk.shop.record(), self.document)
 
     @property
     def where(self) -> str:
-        headed = self.desk_app.desk.shop.record().headed(self.number)
-        return f"{KINDS[headed.document.kind]} · number {self.number}"
+        try:
+            document = self._headed.document
+        except NotAllowed:
+            return "Invoices"
+        return f"{KINDS[document.kind]} · number {document.number}"
 
     @property
     def file(self) -> str:
         """As ``invoice-12``."""
-        document = self.desk_app.desk.shop.record().headed(self.number).document
-        return f"{'credit' if isinstance(document, Credit) else 'invoice'}-{self.number}"
+        kind = "credit" if isinstance(self._headed.document, Credit) else "invoice"
+        return f"{kind}-{self.number}"
+
+    def record_changed(self, rows: frozenset[tuple[str, str]]) -> None:
+        """Show the document as it is, by the number that it has now."""
+        with suppress(NotAllowed):
+            self._number = self._headed.document.number
+        self.query_one(TopLine).tell(self.where)
+        super().record_changed(rows)
+
+    def _checked(self) -> Callable[[ShopRecord], int]:
+        """Return what gives the number of the document while an answer to a question is carried
+        out, and raises `NotAllowed` where it isn't the one that the question named."""
+        shown = self.number
+        return lambda books: check_number(books, self.document, shown)
+
+    def _as_shown(self) -> bool:
+        """Whether the document still has the number that is shown; otherwise say so, and show it
+        as it is."""
+        try:
+            check_number(self.desk_app.desk.shop.record(), self.document, self.number)
+        except NotAllowed as refused:
+            self.record_changed(frozenset())
+            self.tell(str(refused), "wrong")
+            return False
+        return True
 
     def letter(self) -> Letter:
         """The document's letter, as it stands today."""
         books = self.desk_app.desk.shop.record()
-        return invoice_letter(books.headed(self.number), books, self.day, preview=False)
+        return invoice_letter(
+            document_with_id(books, self.document), books, self.day, preview=False
+        )
 
     def shown(self) -> Text:
         """The letter, and below it what was paid, one by one."""
@@ -117,7 +166,10 @@ class IssuedPage(LetterPage):
 
     @property
     def _invoice(self) -> Issued | None:
-        document = self.desk_app.desk.shop.record().headed(self.number).document
+        try:
+            document = self._headed.document
+        except NotAllowed:
+            return None
         return document if isinstance(document, Issued) else None
 
     def action_pay(self) -> None:
@@ -130,9 +182,9 @@ class IssuedPage(LetterPage):
 
     def _ask_money(self, *, refund: bool) -> None:
         invoice = self._invoice
-        if invoice is None:
+        if invoice is None or not self._as_shown():
             return
-        books = self.desk_app.desk.shop.record()
+        books, number = self.desk_app.desk.shop.record(), self._checked()
         stands = standing_of(invoice, books, self.day, preview=False)
         due = -stands.balance if refund else stands.balance
         ask_shop_change(
@@ -145,7 +197,7 @@ class IssuedPage(LetterPage):
             ),
             lambda record, answer, now: pay(
                 record,
-                self.number,
+                number(record),
                 read_money(answer["amount"]),
                 read_day(answer["on"], self.day),
                 now,
@@ -157,7 +209,29 @@ class IssuedPage(LetterPage):
 
     def action_apply(self) -> None:
         """Apply credit, what was paid over, to another invoice of this customer."""
-        books = self.desk_app.desk.shop.record()
+        invoice = self._invoice
+        if invoice is None or not self._as_shown():
+            return
+        books, this = self.desk_app.desk.shop.record(), self._checked()
+        every = of_customer(invoice, books.trail)
+        known = {one.number: document_id(books, one.number) for one in every}
+
+        def typed(record: ShopRecord, text: str) -> int:
+            number = read_number(text)
+            return check_number(record, known[number], number) if number in known else number
+
+        def act(record: ShopRecord, answer: Answer, now: datetime) -> Change:
+            this(record)
+            return apply(
+                record,
+                typed(record, answer["from"]),
+                typed(record, answer["to"]),
+                read_money(answer["amount"]) if answer["amount"].strip() else None,
+                read_day(answer["on"], self.day),
+                now,
+                note=answer["note"],
+            )
+
         try:
             source, number = likely_credit(books, self.number, self.day)
         except CrewdeskError as refused:
@@ -173,32 +247,37 @@ class IssuedPage(LetterPage):
                 Line("on", "On", f"{self.day}", _DAYS),
                 Line("note", "Note", "", ""),
             ),
-            lambda record, answer, now: apply(
-                record,
-                read_number(answer["from"]),
-                read_number(answer["to"]),
-                read_money(answer["amount"]) if answer["amount"].strip() else None,
-                read_day(answer["on"], self.day),
-                now,
-                note=answer["note"],
-            ),
+            act,
             does="Apply it",
             about="What was paid over on one invoice pays another; no money changes hands.",
         )
 
     def action_take_out(self) -> None:
         """Take a mistyped payment out."""
-        every = self._payments_told(self.desk_app.desk.shop.record())
+        if not self._as_shown():
+            return
+        books, number = self.desk_app.desk.shop.record(), self._checked()
+        listed, every = payments_on(books, self.number), self._payments_told(books)
         if not every:
             self.tell(f"Nothing was paid on invoice {self.number} yet.", "wrong")
             return
         latest = list(enumerate(every, 1))[-_MOST_ASKED:]
 
         def chosen(way: str | None) -> None:
-            if way is not None:
-                self.desk_app.do_shop(
-                    lambda books, now: take_payment_out(books, self.number, int(way), now)
-                )
+            if way is None:
+                return
+            place = int(way)
+
+            def act(books: ShopRecord, now: datetime) -> Change:
+                there = payments_on(books, number(books))[place - 1 : place]
+                if [one for _, one in there] != [listed[place - 1][1]]:
+                    raise NotAllowed(
+                        "The payments have changed since they were listed. Look again, then "
+                        "take it out."
+                    )
+                return take_payment_out(books, number(books), place, now)
+
+            self.desk_app.do_shop(act)
 
         self.app.push_screen(
             Choose(
@@ -212,8 +291,9 @@ class IssuedPage(LetterPage):
     def action_credit(self) -> None:
         """Take part of it back, or all that is left, by a credit."""
         invoice = self._invoice
-        if invoice is None:
+        if invoice is None or not self._as_shown():
             return
+        number = self._checked()
         left = self.desk_app.desk.shop.record().left_of(self.number)
         lines = [
             Line(f"{place}", _short(plain(line.text)), f"{money_left}")
@@ -228,7 +308,7 @@ class IssuedPage(LetterPage):
         def comes_to(answer: Answer) -> str:
             books = self.desk_app.desk.shop.record()
             try:
-                whole = credit_comes_to(books, self.number, typed(answer), self.day)
+                whole = credit_comes_to(books, number(books), typed(answer), self.day)
             except CrewdeskError as refused:
                 return str(refused)
             return f"It takes back {money(whole)}, tax included."
@@ -238,7 +318,7 @@ class IssuedPage(LetterPage):
             f"Credit on invoice {self.number}",
             (Line("reason", "Reason", "", "what was wrong"), *lines),
             lambda record, answer, now: typed_credit(
-                record, self.number, typed(answer), answer["reason"], self.day, now
+                record, number(record), typed(answer), answer["reason"], self.day, now
             ),
             live=comes_to,
             does="Credit it, for ever",
@@ -248,12 +328,15 @@ class IssuedPage(LetterPage):
 
     def action_void(self) -> None:
         """Cancel all of it, where nothing is paid, by a void."""
+        if not self._as_shown():
+            return
+        number = self._checked()
         ask_shop_change(
             self.desk_app,
             f"Void invoice {self.number}",
             (Line("reason", "Reason", "", "what was wrong"),),
             lambda record, answer, now: void_invoice(
-                record, self.number, answer["reason"], self.day, now
+                record, number(record), answer["reason"], self.day, now
             ),
             does="Void it, for ever",
             about="All of it is taken back, by a document with the next number; both stay.",

@@ -34,6 +34,7 @@ class MoneyPage(LinesPage):
     """Five leaves, one in sight; a number or an arrow turns to another."""
 
     KEYS_OF = "Money"
+    SHOWS_BOOKS = True
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("left", "turn(-1)", "Leaf before", show=False),
         Binding("right", "turn(1)", "Next leaf", show=False),

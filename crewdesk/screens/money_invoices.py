@@ -1,6 +1,8 @@
 """The invoices of a job, with what was paid, credited and voided, and how each stands."""
 
 from crewdesk.job.books.job_money import JobMoney, job_money
+from crewdesk.job.books.numbers import document_id, document_with_id
+from crewdesk.job.books.trail import HeadedDocument
 from crewdesk.paper.invoice import KINDS, stands_told
 from crewdesk.paper.letter import money
 from crewdesk.paper.plain import plain
@@ -8,7 +10,7 @@ from crewdesk.screens.issued import IssuedPage
 from crewdesk.screens.leaf import Leaf, none_rows
 from crewdesk.screens.lines import Row
 from crewdesk.store.books import JobBooks
-from crewdesk.trade.books.invoice import Credit, Document
+from crewdesk.trade.books.invoice import Credit
 
 _NONE = "No invoice yet.  {invoice} shows the next one as it would be; there it is issued."
 
@@ -24,14 +26,17 @@ class InvoicesLeaf(Leaf):
 
     def rows(self, books: JobBooks, width: int) -> list[Row]:
         found = job_money(books.id, books.books, books.today)
-        rows = [_row(one, found, width) for one in reversed(found.documents)]
+        rows = [
+            _row(books.books.headed(one.number), found, width, document_id(books.books, one.number))
+            for one in reversed(found.documents)
+        ]
         return rows or none_rows(self.keyed(_NONE), width)
 
     def about(self, books: JobBooks, key: str) -> str:
         if not key:
             return "A deposit comes first, then progress by what is ticked, then the final one."
         found = job_money(books.id, books.books, books.today)
-        (document,) = (one for one in found.documents if str(one.number) == key)
+        document = document_with_id(books.books, key).document
         if isinstance(document, Credit):
             return (
                 f"Takes back {money(-document.total)} of invoice {document.of}.\n"
@@ -48,7 +53,7 @@ class InvoicesLeaf(Leaf):
     def change(self, books: JobBooks, key: str) -> None:
         """Show the document under the cursor."""
         if key:
-            self.app.push_screen(IssuedPage(int(key)))
+            self.app.push_screen(IssuedPage(key))
 
 
 def _dated(width: int) -> bool:
@@ -56,22 +61,24 @@ def _dated(width: int) -> bool:
     return width >= 70
 
 
-def _row(document: Document, found: JobMoney, width: int) -> Row:
+def _row(headed: HeadedDocument, found: JobMoney, width: int, key: str) -> Row:
+    document = headed.document
+    sent = f", first sent as {headed.was[0]}" if headed.was else ""
     kind = KINDS[document.kind].lower()
     date = f"{document.issued_on:%Y-%m-%d}" if _dated(width) else ""
     start = f"{document.number:>5}  {kind:<9}{date}"
     if isinstance(document, Credit):
         parts = [
             (f"{start}{money(document.total):>12}", "muted"),
-            (f"{'':>12}  of invoice {document.of}", "muted"),
+            (f"{'':>12}  of invoice {document.of}{sent}", "muted"),
         ]
-        return Row(tuple(parts), str(document.number))
+        return Row(tuple(parts), key)
     stands = found.standings[document.number]
     told = stands_told(stands, voided=document.number in found.voided)
     ink = "wrong" if stands.overdue else "running" if stands.balance > 0 else "muted"
     parts = [
         (f"{start}{money(document.total):>12}", "text"),
         (f"{money(stands.balance):>12}", "strong"),
-        (f"  {told}", ink),
+        (f"  {told}{sent}", ink),
     ]
-    return Row(tuple(parts), str(document.number))
+    return Row(tuple(parts), key)

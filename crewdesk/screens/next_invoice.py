@@ -1,5 +1,6 @@
 """A job's next invoice as it would be; here it is issued."""
 
+from datetime import datetime
 from typing import ClassVar
 
 from rich.text import Text
@@ -8,6 +9,9 @@ from textual.binding import Binding, BindingType
 from crewdesk.errors import CrewdeskError, NotAllowed
 from crewdesk.job.books.before_issuing import before_issuing
 from crewdesk.job.books.extra_time import leave_unbilled, without_order
+from crewdesk.job.books.numbers import document_id
+from crewdesk.job.books.shop_record import ShopRecord
+from crewdesk.job.change import Change
 from crewdesk.paper.invoice import KINDS, invoice_letter
 from crewdesk.paper.letter import Letter, money
 from crewdesk.paper.plain import plain
@@ -33,6 +37,7 @@ class PreviewPage(LetterPage):
     """The open job's next invoice as it would be; here it is issued."""
 
     KEYS_OF = "Next invoice"
+    SHOWS_BOOKS = True
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("i", "issue", "Issue it"),
         Binding("k", "kind", "Other kind"),
@@ -130,10 +135,16 @@ class PreviewPage(LetterPage):
             if rate is not None and not app.do(lambda record, now: rate):
                 return
             act = issuing(app.desk, id_, app.record, at, kind=shown.draft.kind, shown=shown.draft)
-            if app.do_shop(act):
-                number = app.desk.shop.record().trail[-1].number
+            made: list[Change] = []
+
+            def kept(books: ShopRecord, now: datetime) -> Change:
+                made.append(act(books, now))
+                return made[-1]
+
+            if app.do_shop(kept):
+                number = made[-1].edits[0].after["number"]
                 self.app.pop_screen()
-                self.app.push_screen(IssuedPage(number))
+                self.app.push_screen(IssuedPage(document_id(app.desk.shop.record(), number)))
                 self.app.call_later(
                     app.tell,
                     f"Saved: issued invoice {number} of {money(shown.draft.total)}.",

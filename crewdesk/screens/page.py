@@ -107,6 +107,8 @@ class Page(NamedKeys, Screen[None]):
     WHERE = "crewdesk"
     OF_SHOP = False
     """Whether it is about the shop and not about the open job."""
+    SHOWS_BOOKS = False
+    """Whether it shows documents, and so is shown again where another machine's came in."""
     LISTS_JOBS = False
     """Whether it lists the jobs."""
     SCROLLED = ""

@@ -1,6 +1,7 @@
 """What is not saved, and what others changed meanwhile: told, tried again, never forgotten."""
 
 from collections.abc import Callable
+from contextlib import suppress
 from datetime import datetime
 from typing import TYPE_CHECKING
 
@@ -266,6 +267,29 @@ class Saving:
         if self.asking:
             return
         self._tell_damage(app.desk.shop.trouble)
+        self._look_at_job()
+        self._look_at_shop()
+
+    def _look_at_shop(self) -> None:
+        """Show what others did to the shop, and say which numbers of documents it changed."""
+        app, shop = self._app, self._app.desk.shop
+        page = app.front
+        if shop.changed():
+            with suppress(CrewdeskError):
+                shop.record()
+            if page is not None and page.SHOWS_BOOKS and page.is_mounted:
+                page.record_changed(frozenset())
+        if shop.news:
+            more = len(shop.news) - 1
+            also = f" {more} more changed; the accounts list them." if more else ""
+            app.tell(f"{shop.news[0]}{also}", "wrong")
+            with suppress(CrewdeskError):
+                shop.take_in(app.now())
+            shop.forget_news()
+
+    def _look_at_job(self) -> None:
+        """Take in and say what others did to the open job."""
+        app = self._app
         if app.job is None:
             return
         cuts = app.cuts.keys()

@@ -7,6 +7,7 @@ import pytest
 from textual.widgets import Static
 
 from crewdesk.job import beams
+from crewdesk.job.books.numbers import document_id
 from crewdesk.screens.ask import Ask
 from crewdesk.screens.issued import IssuedPage
 from crewdesk.screens.lines import Lines
@@ -113,7 +114,7 @@ async def test_what_was_issued_counts_on_every_page_though_the_day_goes_back(
     async with app.run_test(size=(90, 30)) as pilot:
         await pilot.pause()
         assert (f"{app.today}", f"{app.books_day}") == ("2026-03-20", "2026-03-21")
-        await app.push_screen(IssuedPage(1))
+        await app.push_screen(IssuedPage(document_id(desk.shop.record(), 1)))
         await pilot.press("p")
         await pilot.pause()
         assert app.screen.query_one("#line-on").value == "2026-03-21"
