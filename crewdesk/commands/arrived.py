@@ -4,7 +4,7 @@ from argparse import Namespace
 
 from crewdesk.commands.held import how_to_answer
 from crewdesk.commands.printed import in_lines, put_beside, put_out
-from crewdesk.commands.words import BOOKS
+from crewdesk.commands.words import BOARDS, BOOKS, LISTS, TRUST
 from crewdesk.job.came_in import CameIn
 from crewdesk.store.beside import would_come_in
 from crewdesk.store.desk import Desk
@@ -25,7 +25,7 @@ def say_arrived(desk: Desk, args: Namespace) -> None:
             )
             lines += came_lines(id_, came)
     desk.arrived.clear()
-    if args.command in BOOKS:
+    if args.command in {*BOARDS, *BOOKS, *LISTS, *TRUST}:  # those that may change the shop
         lines += desk.shop_news
     read = any(getattr(args, way, None) for way in ("json", "csv", "ics"))
     whole = args.command == "export" and args.to is None
