@@ -1,16 +1,22 @@
 """Another machine's invoice comes with the same number while a page about it is open."""
 
+from decimal import Decimal
+
 import pytest
 from textual.widgets import Static
 
+from crewdesk.errors import NotSaved
+from crewdesk.job.beams import new_job
 from crewdesk.job.books.numbers import document_id
+from crewdesk.job.books.payments import pay, take_payment_out
 from crewdesk.screens.accounts import AccountsPage
 from crewdesk.screens.issued import IssuedPage
 from crewdesk.screens.lines import Lines
 from crewdesk.screens.page import TopLine
 from crewdesk.store.desk import Desk
+from crewdesk.store.shop_file import ShopFile
 from tests.screens.conftest import SetApp
-from tests.two_papers import bring, two_papers
+from tests.two_papers import bring, invoiced, two_papers
 
 REFUSED = "Invoice 1 of Birch Row is number 2 now: it came second. Look again, then do it."
 NEWS = "Invoice 1 of Birch Row is number 2 now, because another machine used number 1 first."
@@ -81,6 +87,42 @@ async def test_a_list_opens_the_invoice_that_it_showed(two, app) -> None:
     assert paid.invoice == 2
 
 
+async def test_the_invoices_of_a_job_open_the_one_that_was_shown(two, record, now) -> None:
+    ada, bo = two
+    SetApp.at = now.replace(hour=12)
+    app = SetApp(bo, open_job=bo.create(new_job("Birch Row", record.job.section, now)))
+    look, app.saving.look = app.saving.look, lambda: None
+    async with app.run_test(size=(80, 30)) as pilot:
+        await pilot.pause()
+        await pilot.press("$", "4")
+        await pilot.pause()
+        look()
+        bring(ada, bo)
+        await pilot.press("enter")
+        await pilot.pause()
+        assert "Birch Row" in letter(app)
+        await pilot.press("escape")
+        await pilot.pause()
+        look()
+        (row,) = app.screen.query_one(Lines).rows
+        told = " ".join("".join(text for text, _ in row.parts).split())
+        assert told.startswith("2 progress")
+        assert told.endswith("first sent as 1")
+
+
+async def test_credit_to_apply_is_refused_where_a_number_changed(two, app, now) -> None:
+    ada, bo = two
+    bo.shop.make(lambda books, at: pay(books, 1, Decimal("130.00"), now.date(), at), now)
+    invoiced(bo, "Zimmer Builders", "Birch Row", now)
+    async with app.run_test(size=(80, 30)) as pilot:
+        await open_invoice(app, pilot)
+        await pilot.press("a")
+        await pilot.pause()
+        bring(ada, bo)
+        assert await answer(pilot, app) == REFUSED
+    assert len(bo.shop.record().payments) == 1
+
+
 @pytest.mark.parametrize("key", ["p", "c", "v"])
 async def test_a_key_on_a_page_whose_number_changed_shows_it_anew(two, app, key: str) -> None:
     async with app.run_test(size=(80, 30)) as pilot:
@@ -118,9 +160,6 @@ async def test_an_open_question_is_refused_where_the_number_changed(two, app, ke
 async def test_what_waits_for_the_disk_is_not_booked_on_another_invoice(
     two, app, monkeypatch
 ) -> None:
-    from crewdesk.errors import NotSaved
-    from crewdesk.store.shop_file import ShopFile
-
     async with app.run_test(size=(80, 30)) as pilot:
         await open_invoice(app, pilot)
         await pilot.press("p")
@@ -140,10 +179,6 @@ async def test_what_waits_for_the_disk_is_not_booked_on_another_invoice(
 
 
 async def test_a_payment_to_take_out_is_the_one_that_was_listed(two, app, now) -> None:
-    from decimal import Decimal
-
-    from crewdesk.job.books.payments import pay, take_payment_out
-
     def noted(amount: str):
         return lambda books, at: pay(books, 1, Decimal(amount), now.date(), at)
 
