@@ -32,7 +32,7 @@ from crewdesk.job.words import brief, lines_of, quoted, text_of
 from crewdesk.paper.job_document import check_new, write_new
 from crewdesk.paper.letter import Letter, letter_lines
 from crewdesk.paper.plain import plain
-from crewdesk.store.books import issue, past_jobs, preview, rate_to_keep, records
+from crewdesk.store.books import counted, issue, past_jobs, preview, rate_to_keep
 from crewdesk.store.desk import Desk
 from crewdesk.trade.books.dates import read_day
 from crewdesk.trade.books.invoice import Issued
@@ -109,7 +109,7 @@ def _invoice(desk: Desk, args: Namespace, now: datetime) -> str:
     if args.extra is not None and not args.issue:
         raise NotAllowed("--extra goes with --issue.")
     if args.number is not None:
-        headed = _of_job(desk, id_, args.number)
+        headed = _of_job(desk, id_, record, args.number)
     elif args.issue:
         record = _extra_time(desk, id_, record, args.extra, now, deposit=args.kind == "deposit")
         rate = rate_to_keep(desk, id_, record, now, args.kind)
@@ -152,16 +152,16 @@ def _extra_time(
     )
 
 
-def _of_job(desk: Desk, id_: str, number: int) -> HeadedDocument:
+def _of_job(desk: Desk, id_: str, record: Record, number: int) -> HeadedDocument:
     books = desk.shop.record()
     headed = books.headed(number)
     document = headed.document
     invoice = document if isinstance(document, Issued) else books.invoice(document.of)
-    if invoice.draft.job != id_:
+    if not invoice.draft.is_of(id_, record.begun):
         for one in renumbered_documents(books):
             found = one.document
             found = found if isinstance(found, Issued) else books.invoice(found.of)
-            if number in one.was and found.draft.job == id_:
+            if number in one.was and found.draft.is_of(id_, record.begun):
                 return one
         raise NotAllowed(f"Number {number} is of the job {invoice.draft.job}, not of {id_}.")
     return headed
@@ -242,8 +242,7 @@ def _accounts(desk: Desk, args: Namespace, now: datetime) -> str:
         raise NotAllowed(f"{args.year} is no year of these books; write one as 2026.")
     books = desk.shop.record()
     up_to = None if args.on is None else read_day_of_accounts(args.on, books.books_day(now))
-    every = (record for _, record in records(desk))
-    found = accounts(books, every, now, up_to=up_to)
+    found = accounts(books, counted(desk), now, up_to=up_to)
     if args.csv:
         return accounts_csv(found, books, args.year, up_to or date.max)
     sheet = accounts_sheet(found, books, args.year)

@@ -489,6 +489,7 @@ def _tried(record: Record, change: Change) -> Record:
     """A copy of the record with a change made."""
     tried = Record({table: dict(rows) for table, rows in record.tables.items()})
     tried.ask_crew, tried.history = record.ask_crew, record.history
+    tried.ask_begun = record.ask_begun
     tried.make(change)
     return tried
 

@@ -46,6 +46,8 @@ if TYPE_CHECKING:
     from crewdesk.job.planned import Planned
 
 JOB_ROW = ONLY_ROW
+BEGUN = "begun"
+"""The field of the job's row that names its beginning, where its history doesn't."""
 BILLINGS = ("", "price", "rates")
 SHARES = ("length", "evenly")
 KEPT = ("hour", "planned", "nails", "cutting", "plan")
@@ -199,7 +201,16 @@ class Record(Rows):
         self._crew: Crew | None = None
         self.history: Callable[[], Sequence[Change]] = tuple
         """Gives every change that led to the tables, oldest first, where that is kept."""
+        self.ask_begun: Callable[[], str] = str
+        """Gives the name of the history's beginning, "" where there is none (see `begun`)."""
         self._then: dict[Ticked, Then | None] = {}
+
+    @property
+    def begun(self) -> str:
+        """The name of the job's beginning, which stays whatever its folder is called: what it
+        was given when it came in without a history, else that of its history; "" for none."""
+        own = self.tables.get("job", {}).get(JOB_ROW, {}).get(BEGUN)
+        return own if isinstance(own, str) and own else self.ask_begun()
 
     @property
     def instruments(self) -> Instruments:

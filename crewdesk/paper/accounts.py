@@ -95,10 +95,12 @@ def accounts_csv(
                 for y in found.years
             ),
         )
-    return csv_text(_ROW_HEADS, _rows(books, year, up_to))
+    return csv_text(_ROW_HEADS, _rows(found, books, year, up_to))
 
 
-def _rows(books: ShopRecord, year: int, up_to: date) -> list[tuple[object, ...]]:
+def _rows(
+    accounts: Accounts, books: ShopRecord, year: int, up_to: date
+) -> list[tuple[object, ...]]:
     """The year's documents and payments by date, documents first on a day."""
     found: list[tuple[object, ...]] = []
     for headed in books.documents:
@@ -113,7 +115,7 @@ def _rows(books: ShopRecord, year: int, up_to: date) -> list[tuple[object, ...]]
                 document.kind,
                 document.number,
                 of,
-                invoice.draft.job,
+                accounts.id_of(invoice.draft.job, invoice.draft.begun),
                 invoice.draft.customer,
                 before_tax(document),
                 taxed_of(document, books),
@@ -128,11 +130,13 @@ def _rows(books: ShopRecord, year: int, up_to: date) -> list[tuple[object, ...]]
         if payment.on.year == year and payment.on <= up_to:
             if payment.source is None:
                 what = "refund" if payment.refund else "payment"
-                found.append(_paid_row(books, payment, payment.invoice, what, payment.received))
+                found.append(
+                    _paid_row(accounts, books, payment, payment.invoice, what, payment.received)
+                )
                 continue
             for number in (payment.source, payment.invoice):
                 applied = payment.applied_to(number)
-                found.append(_paid_row(books, payment, number, "credit applied", applied))
+                found.append(_paid_row(accounts, books, payment, number, "credit applied", applied))
     return sorted(found, key=lambda row: str(row[0]))
 
 
@@ -143,7 +147,12 @@ def _note(headed: HeadedDocument) -> str:
 
 
 def _paid_row(
-    books: ShopRecord, payment: Payment, number: int, what: str, paid: Decimal
+    accounts: Accounts,
+    books: ShopRecord,
+    payment: Payment,
+    number: int,
+    what: str,
+    paid: Decimal,
 ) -> tuple[object, ...]:
     draft = books.invoice(number).draft
     note = payment.note
@@ -152,7 +161,8 @@ def _paid_row(
         note = f"{way}, {note}" if note else way
     no_sums = (None,) * 5
     day = payment.on.isoformat()
-    return (day, what, None, number, draft.job, draft.customer, *no_sums, paid, note)
+    job = accounts.id_of(draft.job, draft.begun)
+    return (day, what, None, number, job, draft.customer, *no_sums, paid, note)
 
 
 def _values(found: Accounts, year: int | None) -> dict[str, Any]:
@@ -174,7 +184,7 @@ def _values(found: Accounts, year: int | None) -> dict[str, Any]:
         "invoices": [
             {
                 "number": one.number,
-                "job": one.job,
+                "job": found.id_of(one.job, one.begun),
                 "customer": one.customer,
                 "date": one.issued_on.isoformat(),
                 "due": one.due_on.isoformat(),

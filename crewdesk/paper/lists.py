@@ -32,7 +32,7 @@ def _customer(one: Customer, shop: Shop) -> list[str]:
 
 def orders_sheet(id_: str, record: Record, books: ShopRecord) -> Sheet:
     """The job's change orders, each with its number, its price and how it stands."""
-    billed = extras_billed(id_, books.trail)
+    billed = extras_billed(id_, books.trail, record.begun)
     lines = [heading(record.job, "change orders")]
     values: list[dict[str, Any]] = []
     for one in record.orders:

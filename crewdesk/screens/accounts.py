@@ -25,7 +25,7 @@ from crewdesk.screens.bars import bar
 from crewdesk.screens.lines import Lines, Row
 from crewdesk.screens.lines_page import LinesPage
 from crewdesk.screens.save_as import ask_save
-from crewdesk.store.books import records
+from crewdesk.store.books import counted
 from crewdesk.trade.books.durations import short
 
 if TYPE_CHECKING:
@@ -70,8 +70,7 @@ class AccountsPage(LinesPage):
         app = self.desk_app
         now = app.now()
         self._books = app.desk.shop.record()
-        every = [record for _, record in records(app.desk)]
-        self._found = accounts(self._books, every, now, up_to=self.up_to)
+        self._found = accounts(self._books, counted(app.desk), now, up_to=self.up_to)
         self.show()
 
     def rows(self) -> list[Row]:
@@ -174,10 +173,14 @@ def _owed_rows(found: Accounts, books: ShopRecord) -> list[Row]:
         for each in found.standings:
             if each.customer == one.customer and each.balance > 0:
                 told = stands_told(each, voided=False)
+                job = plain(found.id_of(each.job, each.begun))
                 rows.append(
                     Row(
                         (
-                            (f"    invoice {each.number:<6}{plain(each.job):<14.14}", "text"),
+                            (
+                                f"    invoice {each.number:<6}{job:<14.14}",
+                                "text",
+                            ),
                             (f"{money(each.balance):>14}  ", "text"),
                             (told, "wrong" if each.overdue else "muted"),
                         ),

@@ -9,7 +9,6 @@ from textual.binding import Binding, BindingType
 from textual.widget import Widget
 from textual.widgets import Static
 
-from crewdesk.job.books.job_money import job_money
 from crewdesk.paper.letter import money
 from crewdesk.paper.plain import plain
 from crewdesk.screens.leaf import ACTIONS, Leaf
@@ -103,7 +102,7 @@ class MoneyPage(LinesPage):
 
     def _sums(self) -> Text:
         accepted = self._books.record.accepted
-        found = job_money(self._books.id, self._books.books, self._books.today)
+        found = self._books.money
         text = Text()
         if accepted is None:
             text.append("No price is accepted yet", style="bold")

@@ -1,6 +1,5 @@
 """Extra work: change orders, each with its own price or rate, who accepted it and when."""
 
-from crewdesk.job.books.job_money import job_money
 from crewdesk.job.books.order import Order
 from crewdesk.job.books.orders import accept_order, remove_order, typed_order
 from crewdesk.job.logged import total
@@ -27,7 +26,7 @@ class ExtraLeaf(Leaf):
         return f" no. {'':<{_wide(width)}}{'price':>13}  how it stands"
 
     def rows(self, books: JobBooks, width: int) -> list[Row]:
-        billed = job_money(books.id, books.books, books.today).extras
+        billed = books.money.extras
         rows, wide = [], _wide(width)
         for order in books.record.orders:
             ink = "muted" if order.row in billed else "text" if order.taken else "running"
@@ -55,7 +54,7 @@ class ExtraLeaf(Leaf):
                 f"Accepted by {order.accepted_by} on {order.accepted_on}; it goes on the invoice "
                 f"that is {when}{self.keyed(': {invoice}.')}"
             )
-            if order.row in (found := job_money(books.id, books.books, books.today).extras):
+            if order.row in (found := books.money.extras):
                 then = (
                     f"Accepted by {order.accepted_by} on {order.accepted_on}, billed on "
                     f"invoice {found[order.row]}."

@@ -1,6 +1,6 @@
 """The invoices of a job, with what was paid, credited and voided, and how each stands."""
 
-from crewdesk.job.books.job_money import JobMoney, job_money
+from crewdesk.job.books.job_money import JobMoney
 from crewdesk.job.books.numbers import document_id, document_with_id
 from crewdesk.job.books.trail import HeadedDocument
 from crewdesk.paper.invoice import KINDS, stands_told
@@ -25,7 +25,7 @@ class InvoicesLeaf(Leaf):
         return f"  no.  {'kind':<9}{date}{'total':>12}{'balance':>12}  how it stands"
 
     def rows(self, books: JobBooks, width: int) -> list[Row]:
-        found = job_money(books.id, books.books, books.today)
+        found = books.money
         rows = [
             _row(books.books.headed(one.number), found, width, document_id(books.books, one.number))
             for one in reversed(found.documents)
@@ -35,7 +35,7 @@ class InvoicesLeaf(Leaf):
     def about(self, books: JobBooks, key: str) -> str:
         if not key:
             return "A deposit comes first, then progress by what is ticked, then the final one."
-        found = job_money(books.id, books.books, books.today)
+        found = books.money
         document = document_with_id(books.books, key).document
         if isinstance(document, Credit):
             return (

@@ -29,6 +29,7 @@ def record_of(desk: Desk, storage: RecordStorage, tables: Tables | None = None) 
     with what the crew works with."""
     record = Record(copied(storage.tables if tables is None else tables))
     record.ask_crew = desk.crew
+    record.ask_begun = storage.begun
     waiting = tuple(storage.waiting)
     record.history = lambda: [*storage.history.changes(), *waiting]
     return record

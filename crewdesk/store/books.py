@@ -1,6 +1,7 @@
 """The books over the whole data folder: past jobs, and invoices issued under the shop's lock."""
 
 from collections.abc import Iterator
+from contextlib import suppress
 from dataclasses import dataclass
 from datetime import date, datetime
 
@@ -8,6 +9,7 @@ from crewdesk.errors import CrewdeskError, NotAllowed
 from crewdesk.job.beams import change_job
 from crewdesk.job.books.billing import letterhead, next_invoice, usual_kind
 from crewdesk.job.books.issuing import issue_invoice
+from crewdesk.job.books.job_money import JobMoney, job_money
 from crewdesk.job.books.priced import past_job
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.books.trail import HeadedDocument
@@ -15,6 +17,7 @@ from crewdesk.job.books.worth import by_price
 from crewdesk.job.change import Change
 from crewdesk.job.record import Record
 from crewdesk.store.desk import Desk
+from crewdesk.store.doubles import doubles
 from crewdesk.store.shop_file import Act
 from crewdesk.trade.books.invoice import Billing, Draft, Issued
 from crewdesk.trade.books.stage_rates import PastJob
@@ -34,9 +37,10 @@ def past_jobs(desk: Desk, but: str, now: datetime) -> tuple[PastJob, ...]:
     """Every finished job in the folder that can be read, but the one of the id `but`."""
     found = []
     factors = desk.shop.shop().factors
+    again = doubles(desk)
     for listed in desk.jobs():
         steps = listed.summary.get("steps", 0)
-        if listed.trouble or listed.id == but or not steps:
+        if listed.trouble or listed.id == but or not steps or listed.id in again:
             continue
         if listed.summary.get("behind") == steps:
             past = past_job(desk.open(listed.id, writing=False).record, factors, now)
@@ -52,6 +56,15 @@ def records(desk: Desk) -> Iterator[tuple[str, Record]]:
             yield id_, desk.open(id_, writing=False).record
         except CrewdeskError:
             continue
+
+
+def counted(desk: Desk) -> Iterator[tuple[str, Record]]:
+    """Every job that can be read, by its id, once: of the copies of one the furthest."""
+    again = doubles(desk)
+    for id_ in desk.ids():
+        if id_ not in again:
+            with suppress(CrewdeskError):
+                yield id_, desk.open(id_, writing=False).record
 
 
 def preview(
@@ -134,6 +147,11 @@ class JobBooks:
     def today(self) -> date:
         """The day that it is for the business."""
         return self.books.today(self.now)
+
+    @property
+    def money(self) -> JobMoney:
+        """How the job stands today."""
+        return job_money(self.id, self.record.begun, self.books, self.today)
 
 
 def job_books(desk: Desk, job: str, record: Record, now: datetime) -> JobBooks:

@@ -198,8 +198,10 @@ def bring_back(
         if best.whole is not None:
             edits = difference(joined.tables, best.whole.tables)
             what = f"went back to the copy of {best.time(now.tzinfo)}"
-            seal = best.whole.head.place.seal
-            change = Change(what, edits, now, of=(seal,) if seal else ())
+            head = best.whole.head
+            first = () if joined.history.lines else head.holds[:1]
+            names = tuple(dict.fromkeys(one for one in (*first, head.place.seal) if one))
+            change = Change(what, edits, now, of=names)
             joined = Joined(
                 joined.history,
                 best.whole.tables,
@@ -220,7 +222,8 @@ def _begun_anew(joined: Joined, now: datetime) -> Joined:
     """The same record with a history of one change, where the old one can't be read."""
     history = History(joined.history.path, ())
     edits = difference({}, joined.tables)
-    change = Change(WHOLE, edits, now, of=(*joined.history.holds,))
+    names = dict.fromkeys((joined.history.begun, *joined.history.holds))  # its beginning first
+    change = Change(WHOLE, edits, now, of=tuple(one for one in names if one))
     return Joined(history, joined.tables, 0, history.add([change]))
 
 

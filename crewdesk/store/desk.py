@@ -21,7 +21,7 @@ from crewdesk.errors import (
     ReadOnly,
 )
 from crewdesk.job.change import Change, Doc, Tables
-from crewdesk.job.record import Record
+from crewdesk.job.record import BEGUN, Record
 from crewdesk.job.rows import ONLY_ROW, Rows
 from crewdesk.job.shop_machine import Crew
 from crewdesk.job.words import quoted
@@ -400,20 +400,32 @@ class Desk:
         """Write a job out of a document (see `exchange`, also for `kept`); gives its id. Raises
         `NotAllowed`."""
         from crewdesk.job.exchange import from_document
+        from crewdesk.store.beginnings import with_beginning
 
         tables, history = from_document(document, kept=kept)
-        return self._add(tables, history, now)
+        here = set(self.beginnings().values())
+        return self._add(*with_beginning(tables, history, here), now)
 
     def take_in_whole(self, path: Path, now: datetime) -> str:
         """Write a new job out of a job's whole file, as a sync or a backup left it, without
         its history; gives its id. Raises `NotAllowed`."""
         from crewdesk.job.exchange import to_document
 
-        checkpoint.read_head(path, KIND, named=True)
+        head = checkpoint.read_head(path, KIND, named=True)
         if path.stat().st_size > LARGEST:
             raise Damaged(path, "it is too large for a job")
-        document = to_document(checkpoint.read(path, KIND, named=True).tables, [])
-        return self.take_in(document, now, kept=True)
+        tables = checkpoint.read(path, KIND, named=True).tables
+        row = tables.get("job", {}).get(ONLY_ROW)
+        if row is not None and head.holds:
+            row.setdefault(BEGUN, head.holds[0])
+        return self.take_in(to_document(tables, []), now, kept=True)
+
+    def beginnings(self) -> dict[str, str]:
+        """The name of the beginning of every job that has one (see `Record.begun`), by the job's
+        id; raises `NotAllowed`."""
+        from crewdesk.store.beginnings import begun
+
+        return {id_: name for id_ in self.ids() if (name := begun(self.path(id_)))}
 
     def give_out(self, id_: str) -> Doc:
         """A job as one document (see `exchange`)."""
@@ -433,7 +445,7 @@ class Desk:
         kept = HistoryFile(path.with_suffix(HISTORY))
         try:
             lines = kept.add(*history) if history else []
-            head = Head(KIND, now, kept.end, told, tuple(one.place.seal for one in lines[:1]))
+            head = Head(KIND, now, kept.end, told, tuple(one.brought.of[0] for one in lines[:1]))
             checkpoint.write(path, Checkpoint(head, tables))
             sync_folder(self.jobs_folder)
         except OSError as error:

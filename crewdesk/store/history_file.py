@@ -98,6 +98,11 @@ class History:
         return found
 
     @property
+    def begun(self) -> str:
+        """The name of its beginning, see `beginning`; "" where there is no line."""
+        return beginning(self.lines[0]) if self.lines else ""
+
+    @property
     def end(self) -> str:
         """The seal of the last line; "" where there is none."""
         return self.seals[-1] if self.lines else ""
@@ -343,6 +348,16 @@ def first_line(path: Path) -> bytes:
     except OSError:
         return b""
     return line if line.endswith(b"\n") and is_whole(line[:-1]) else b""
+
+
+def beginning(line: bytes) -> str:
+    """The name of the beginning of a record whose history has this first line: the first name
+    that the line bears from before, where a history was put together anew, else its seal. "" for
+    no line."""
+    line = line.rstrip(b"\n")
+    if not line:
+        return ""
+    return (named(line) or [_sealed(line) or _seal("", _parts(line)[1])])[0]
 
 
 def stamp(path: Path) -> Stat | None:

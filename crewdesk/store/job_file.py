@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 
 from crewdesk.errors import Damaged, NotAllowed
 from crewdesk.job.change import ABSENT, Change, Doc
-from crewdesk.job.record import JOB_ROW, Record
+from crewdesk.job.record import BEGUN, JOB_ROW, Record
 from crewdesk.store.record_file import RecordFile
 
 if TYPE_CHECKING:
@@ -23,6 +23,7 @@ class JobFile(RecordFile[Record]):
     def __init__(self, path: Path, *, writing: bool = True) -> None:
         super().__init__(path, KIND, Record, writing=writing)
         self.record.history = self._known
+        self.record.ask_begun = self._storage.begun
         self.on_arrival: Callable[[CameIn], None] = lambda came: None
         self._before: Before | None = None
         self._latest: Before | None = None
@@ -102,6 +103,8 @@ def summary(record: Record) -> Doc:
         "behind": total.behind,
         "steps": total.steps,
     }
+    if begun := record.tables["job"][JOB_ROW].get(BEGUN):
+        told[BEGUN] = begun
     if entry is not None:
         told["running"] = {
             "since": entry.start.isoformat(),

@@ -273,7 +273,8 @@ class _Chain:
         base = self._before(at) if at else in_common(tables, whole.tables)
         edits = difference(base, whole.tables)
         # All that it names is in it, so none of that comes in once more.
-        names = tuple(one for one in (name, *head.holds) if one and one not in self.history.holds)
+        known = self.history.holds
+        names = tuple(dict.fromkeys(one for one in (*head.holds, name) if one and one not in known))
         change = Change(WHOLE, edits, head.written, of=names)
         self._merge(at or len(self.history.lines), [change], name, base)
 

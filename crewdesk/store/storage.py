@@ -20,7 +20,17 @@ from crewdesk.errors import CrewdeskError, Damaged, Newer, NotSaved, Unsure
 from crewdesk.job.change import Change, Doc, Tables, copied, put, rows_after
 from crewdesk.store import checkpoint
 from crewdesk.store.checkpoint import START, Checkpoint, Head, Place
-from crewdesk.store.history_file import HISTORY, History, HistoryFile, Line, Stat, end_of, stamp
+from crewdesk.store.history_file import (
+    HISTORY,
+    History,
+    HistoryFile,
+    Line,
+    Stat,
+    beginning,
+    end_of,
+    first_line,
+    stamp,
+)
 from crewdesk.store.record_folder import copy_files, histories
 from crewdesk.store.regular import unreadable
 
@@ -140,7 +150,7 @@ class RecordStorage:
         self._session += lines
         self.unwritten += len(lines)
         if lines and lines[0].place.changes == 1:
-            self._first = lines[0].place.seal
+            self._first = lines[0].brought.of[0]
 
     def _make(self, changes: Sequence[Change], tables: Tables) -> None:
         try:
@@ -199,7 +209,7 @@ class RecordStorage:
                 with suppress(OSError):
                     self._holds += [one.end, end_of(one.path)]
         self.saved = _same(self.saved, joined.tables)
-        self._first = joined.history.seals[0] if joined.history.lines else ""
+        self._first = joined.history.begun
         self._begun, self._session = joined.history.place(joined.start), list(joined.lines)
         self.unwritten = max(1, len(joined.lines))
         if not joined.history.lines and not joined.tables:
@@ -209,6 +219,12 @@ class RecordStorage:
                 self._was(copy.head.written)
         for line in joined.lines:
             self._was(line.change.when)
+
+    def begun(self) -> str:
+        """The name of the history's beginning, "" where nothing was saved yet."""
+        if self.history.lines is not None:
+            return History(self.history.path, self.history.lines[:1]).begun
+        return beginning(first_line(self.history.path)) or self._first
 
     @property
     def changes(self) -> int:

@@ -1,6 +1,6 @@
 """The accounts over all jobs: who owes what, hours by week, and the totals of each year."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Iterable, Mapping, Sequence
 from dataclasses import dataclass
 from datetime import date, datetime
 from decimal import Decimal
@@ -68,25 +68,35 @@ class Accounts:
     standings: tuple[Standing, ...]
     weeks: tuple[Week, ...]
     years: tuple[Year, ...]
+    ids: Mapping[str, str]
+    """By the name of a job's beginning, the id that it has now."""
     renumbered: tuple[HeadedDocument, ...] = ()
     """The documents whose papers were sent with another number."""
+
+    def id_of(self, job: str, begun: str) -> str:
+        """The id that the job of an invoice has now, where it is still there; else the one on
+        the invoice."""
+        return self.ids.get(begun, job)
 
 
 def accounts(
     books: ShopRecord,
-    jobs: Iterable[Record],
+    jobs: Iterable[tuple[str, Record]],
     now: datetime,
     *,
     up_to: date | None = None,
 ) -> Accounts:
-    """The accounts over every job that is given as of today, or as they stood at the end of
-    the day `up_to`."""
+    """The accounts over every job that is given with its id, as of today or as they stood at the
+    end of the day `up_to`."""
     last, today = up_to or date.max, books.books_day(now)
     trail = [one for one in books.trail if one.issued_on <= last]
     payments = [one for one in books.payments if one.on <= last]
     weeks: dict[date, list[int]] = {}
     worked: dict[int, int] = {}
-    for record in jobs:
+    ids: dict[str, str] = {}
+    for id_, record in jobs:
+        if record.begun:
+            ids[record.begun] = id_
         for entry in record.entries:
             day = entry_day(record, entry.start)
             if day > last:
@@ -109,6 +119,7 @@ def accounts(
             _year(books, trail, payments, year, worked.get(year, 0))
             for year in sorted(years | set(worked))
         ),
+        ids,
         tuple(one for one in renumbered_documents(books) if one.document.issued_on <= last),
     )
 

@@ -57,12 +57,13 @@ def next_invoice(
     kind: Billing | None = None,
     past: Sequence[PastJob] = (),
 ) -> Draft:
-    """The draft of a job's next invoice; `job` is the job's id in the trail.
+    """The draft of a job's next invoice; `job` is the job's id. What was billed already is found
+    by the job's beginning, see `Draft.is_of`.
 
     Raises `NotAllowed` where there is nothing to bill, and `BadInput` as the trade does.
     """
     kind = kind or usual_kind(record, job, books)
-    billed = billed_before(job, books)
+    billed = billed_before(record, job, books)
     customer = books.customer_named(record.job.customer)
     shop = books.shop if books.shop.tax else replace(books.shop, taxed=())
     terms = shop.terms
@@ -91,7 +92,17 @@ def next_invoice(
             raise NotAllowed(
                 f"{told}, so there is nothing to bill; credit an invoice to give money back."
             )
-    return Draft(kind, job, record.job.customer, lines, extras, shop.tax, shop.tax_per, terms)
+    return Draft(
+        kind,
+        job,
+        record.job.customer,
+        lines,
+        extras,
+        shop.tax,
+        shop.tax_per,
+        terms,
+        record.begun,
+    )
 
 
 def usual_kind(record: Record, job: str, books: ShopRecord) -> Billing:
@@ -101,7 +112,7 @@ def usual_kind(record: Record, job: str, books: ShopRecord) -> Billing:
     if done and all(stage.part == 1 for stage in done):
         return "final"
     begun = any(stage.part for stage in done) or bool(record.entries)
-    billed = any(isinstance(d, Issued) and d.draft.job == job for d in books.trail)
+    billed = bool(_invoices(record, job, books))
     return "progress" if begun or billed or not books.shop.deposit else "deposit"
 
 
@@ -122,29 +133,33 @@ def letterhead(record: Record, books: ShopRecord) -> Letterhead:
     )
 
 
-def billed_before(job: str, books: ShopRecord) -> Billed:
+def _invoices(record: Record, job: str, books: ShopRecord) -> tuple[Issued, ...]:
+    return tuple(
+        one for one in books.trail if isinstance(one, Issued) and one.draft.is_of(job, record.begun)
+    )
+
+
+def billed_before(record: Record, job: str, books: ShopRecord) -> Billed:
     """What the job's invoices ask of its base price, less what was taken back."""
     sums = {True: ZERO, False: ZERO}
     numbers = []
-    for document in books.trail:
-        if isinstance(document, Issued) and document.draft.job == job:
-            left = left_of(document, books.trail)[: len(document.draft.lines)]
-            for line, money in zip(document.draft.lines, left, strict=True):
-                sums[line.taxed] += money
-            if any(left):
-                numbers.append(document.number)
+    for document in _invoices(record, job, books):
+        left = left_of(document, books.trail)[: len(document.draft.lines)]
+        for line, money in zip(document.draft.lines, left, strict=True):
+            sums[line.taxed] += money
+        if any(left):
+            numbers.append(document.number)
     return Billed(sums[True], sums[False], tuple(numbers))
 
 
 def _deposit(
     record: Record, job: str, books: ShopRecord, past: Sequence[PastJob]
 ) -> tuple[Line, ...]:
-    for document in books.trail:
-        if isinstance(document, Issued) and document.draft.job == job:
-            if document.kind == "deposit" and any(left_of(document, books.trail)):
-                raise NotAllowed(f"A deposit stands on invoice {document.number} already.")
-            if document.kind == "final" and any(left_of(document, books.trail)):
-                raise NotAllowed(f"Invoice {document.number} was the final one; bill no deposit.")
+    for document in _invoices(record, job, books):
+        if document.kind == "deposit" and any(left_of(document, books.trail)):
+            raise NotAllowed(f"A deposit stands on invoice {document.number} already.")
+        if document.kind == "final" and any(left_of(document, books.trail)):
+            raise NotAllowed(f"Invoice {document.number} was the final one; bill no deposit.")
     rate = books.shop.deposit
     if not rate:
         raise NotAllowed("The shop's deposit is 0 %, so there is none to bill.")
@@ -193,7 +208,7 @@ def _extras(
     record: Record, job: str, books: ShopRecord, now: datetime, *, hourly: bool
 ) -> tuple[ExtraLine, ...]:
     """The accepted change orders that no invoice bears yet; those by the hour at the end."""
-    billed = extras_billed(job, books.trail)
+    billed = extras_billed(job, books.trail, record.begun)
     taxed = EXTRAS in books.shop.taxed and bool(books.shop.tax)
     found = []
     for order in record.orders:

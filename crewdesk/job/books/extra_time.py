@@ -35,7 +35,7 @@ def extra_time_told(record: Record, job: str, books: ShopRecord, now: datetime) 
         found.append(
             f"{_hours(entries, now)} of extra work is on no change order, so no invoice bills it."
         )
-    billed = extras_billed(job, books.trail)
+    billed = extras_billed(job, books.trail, record.begun)
     for order in record.orders:
         entries = tuple(one for one in record.entries if one.order == order.row and one.billable)
         if not entries:
@@ -58,7 +58,7 @@ def extra_time_told(record: Record, job: str, books: ShopRecord, now: datetime) 
 
 def open_orders(record: Record, job: str, books: ShopRecord) -> tuple[Order, ...]:
     """The change orders that no invoice bears yet: time can still be put on them."""
-    billed = extras_billed(job, books.trail)
+    billed = extras_billed(job, books.trail, record.begun)
     return tuple(one for one in record.orders if one.row not in billed)
 
 

@@ -32,6 +32,7 @@ def issue_invoice(
         "on": on.isoformat(),
         "kind": draft.kind,
         "job": draft.job,
+        **({"begun": draft.begun} if draft.begun else {}),
         "customer": draft.customer,
         "lines": [
             {"sort": one.sort, "text": one.text, "amount": str(one.amount), "taxed": one.taxed}

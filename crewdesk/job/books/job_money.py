@@ -37,9 +37,10 @@ class JobMoney:
     overdue: Decimal
 
 
-def job_money(job: str, books: ShopRecord, on: date) -> JobMoney:
-    """How the job of that id stands on a day; documents of later days count as of theirs."""
-    numbers = {d.number for d in books.trail if isinstance(d, Issued) and d.draft.job == job}
+def job_money(job: str, begun: str, books: ShopRecord, on: date) -> JobMoney:
+    """How the job of that id and beginning stands on a day; documents of later days count as of
+    theirs."""
+    numbers = {d.number for d in books.trail if isinstance(d, Issued) and d.draft.is_of(job, begun)}
     documents = tuple(
         d for d in books.trail if (d.of if isinstance(d, Credit) else d.number) in numbers
     )
@@ -53,7 +54,7 @@ def job_money(job: str, books: ShopRecord, on: date) -> JobMoney:
     return JobMoney(
         documents,
         found,
-        extras_billed(job, books.trail),
+        extras_billed(job, books.trail, begun),
         frozenset(d.of for d in documents if isinstance(d, Credit) and d.kind == "void"),
         sum((one.total - one.credited for one in every), ZERO),
         sum((one.held for one in every), ZERO),

@@ -111,6 +111,7 @@ def _draft(doc: Doc) -> Draft:
         read_part(doc["tax_rate"], "tax"),
         doc["tax_per"],
         doc["terms"],
+        checked_line(doc.get("begun", ""), "beginning of a job"),
     )
 
 

@@ -58,6 +58,7 @@ class Standing:
     balance: Decimal
     due_on: date
     days_over: int
+    begun: str = ""
 
     @property
     def held(self) -> Decimal:
@@ -110,6 +111,7 @@ def standing(
         balance,
         invoice.due_on,
         max(late, 0),
+        invoice.draft.begun,
     )
 
 

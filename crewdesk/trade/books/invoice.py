@@ -23,7 +23,9 @@ FIRST_NUMBER = 1
 class Draft:
     """An invoice before it is issued; `extras` stand apart from the base's `lines`.
 
-    `terms` is the days to pay in. Raises `BadInput`.
+    `job` is the id that its job had when it was drafted, `begun` the name of the job's beginning,
+    which stays when the id changes; "" where none is known. `terms` is the days to pay in. Raises
+    `BadInput`.
     """
 
     kind: Billing
@@ -34,6 +36,7 @@ class Draft:
     tax_rate: Decimal = Decimal(0)
     tax_per: TaxPer = "invoice"
     terms: int = 30
+    begun: str = ""
 
     def __post_init__(self) -> None:
         if self.kind not in ("deposit", "progress", "final"):
@@ -47,6 +50,11 @@ class Draft:
                 most=LONGEST_TERMS,
             )
         percent(self.tax_rate, "tax")
+
+    def is_of(self, job: str, begun: str) -> bool:
+        """Return whether it is of the job with that id and beginning. The id decides only where
+        the invoice was issued without a beginning: an id can pass to another job."""
+        return self.begun == begun if self.begun else self.job == job
 
     @property
     def all_lines(self) -> tuple[Line | ExtraLine, ...]:
@@ -179,7 +187,7 @@ def issue(draft: Draft, trail: Sequence[Document], on: date, first: int = FIRST_
             "The invoice comes to {total}, below zero; credit an earlier invoice instead.",
             total=draft.total,
         )
-    billed = extras_billed(draft.job, trail)
+    billed = extras_billed(draft.job, trail, draft.begun)
     for extra in draft.extras:
         if extra.order in billed:
             raise BadInput(
@@ -197,11 +205,12 @@ def issue(draft: Draft, trail: Sequence[Document], on: date, first: int = FIRST_
     return Issued(number_for(trail, on, first), on, draft)
 
 
-def extras_billed(job: str, trail: Sequence[Document]) -> dict[str, int]:
-    """The job's change orders that stand on an invoice, with its number; not those taken back."""
+def extras_billed(job: str, trail: Sequence[Document], begun: str = "") -> dict[str, int]:
+    """Return the change orders of a job (see `Draft.is_of`) that stand on an invoice, with its
+    number; not those taken back."""
     found = {}
     for document in trail:
-        if isinstance(document, Issued) and document.draft.job == job:
+        if isinstance(document, Issued) and document.draft.is_of(job, begun):
             left = left_of(document, trail)[len(document.draft.lines) :]
             for extra, money in zip(document.draft.extras, left, strict=True):
                 if money > 0:

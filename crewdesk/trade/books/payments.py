@@ -144,12 +144,18 @@ def of_customer(invoice: Issued, trail: Sequence[Document]) -> tuple[Issued, ...
         if isinstance(one, Issued)
         and one.number != invoice.number
         and _customer(one) == _customer(invoice)
+        and (_customer(one) or _same_job(one, invoice))
     )
 
 
-def _customer(invoice: Issued) -> tuple[str, str]:
-    named = " ".join(invoice.draft.customer.split()).casefold()
-    return named, "" if named else invoice.draft.job
+def _customer(invoice: Issued) -> str:
+    return " ".join(invoice.draft.customer.split()).casefold()
+
+
+def _same_job(some: Issued, other: Issued) -> bool:
+    if some.draft.begun and other.draft.begun:
+        return some.draft.begun == other.draft.begun
+    return some.draft.job == other.draft.job
 
 
 def _invoice(number: int, payment: Payment, trail: Sequence[Document]) -> Issued:

@@ -13,7 +13,7 @@ from statistics import median
 
 from crewdesk.job import clock
 from crewdesk.job.books.accounts import accounts
-from crewdesk.store.books import records
+from crewdesk.store.books import counted
 from crewdesk.store.checking import check
 from crewdesk.store.desk import Desk
 from tests.bench.speed.figure import POWER, Figure
@@ -78,7 +78,7 @@ def _check(desk: Desk) -> None:
 
 
 def _accounts(desk: Desk) -> None:
-    accounts(desk.shop.record(), (record for _, record in records(desk)), LATER)
+    accounts(desk.shop.record(), counted(desk), LATER)
 
 
 def _start(desk: Desk) -> float:

@@ -1,6 +1,5 @@
 """The jobs that are measured: a long one, and a folder with years of them."""
 
-import shutil
 from collections.abc import Iterable, Iterator
 from datetime import UTC, datetime, timedelta
 from fractions import Fraction
@@ -12,8 +11,11 @@ from crewdesk.job.entry import Entry
 from crewdesk.job.piece import Spot
 from crewdesk.job.record import Record
 from crewdesk.job.ticks import tick_all
+from crewdesk.store import checkpoint
+from crewdesk.store.checkpoint import Checkpoint
 from crewdesk.store.desk import Desk
-from crewdesk.store.job_file import JobFile
+from crewdesk.store.history_file import HISTORY, History
+from crewdesk.store.job_file import KIND, JobFile
 from crewdesk.trade.cuts.section import Section
 
 NOW = datetime(2026, 3, 2, 8, 0, tzinfo=UTC)
@@ -43,13 +45,19 @@ def long_job(folder: Path, beams: int = 200) -> tuple[Desk, str]:
 
 
 def many_jobs(desk: Desk, id_: str, count: int) -> None:
-    """So many more jobs in the folder, each like job `id_`."""
+    """So many more jobs in the folder, each like job `id_` but with a beginning of its own."""
     path = desk.path(id_)
+    whole = checkpoint.read(path, KIND)
+    first, *rest = [line.change for line in History.read(path.with_suffix(HISTORY)).after(0)]
     for number in range(count):
-        for file in (path, path.with_suffix(".history")):
-            there = file.parent.with_name(f"other-{number}") / file.name
-            there.parent.mkdir(exist_ok=True)
-            shutil.copyfile(file, there)
+        there = path.parent.with_name(f"other-{number}") / path.name
+        there.parent.mkdir(exist_ok=True)
+        history = History(there, ())
+        history.add([first._replace(of=(f"{number:016x}",)), *rest])
+        there.with_suffix(HISTORY).write_bytes(b"".join(one + b"\n" for one in history.lines))
+        place = history.place(len(history.lines))
+        head = whole.head._replace(place=place, holds=(history.begun, history.end))
+        there.write_bytes(checkpoint.pack(Checkpoint(head, whole.tables)))
 
 
 def grown(desk: Desk, id_: str, changes: Iterable[Change]) -> None:

@@ -1,0 +1,67 @@
+"""The names by which the beginnings of jobs are known, whatever their folders are called."""
+
+import json
+import re
+import secrets
+from contextlib import suppress
+from pathlib import Path
+
+from crewdesk.errors import CrewdeskError, Damaged
+from crewdesk.job.change import Change, Tables
+from crewdesk.job.record import BEGUN, JOB_ROW
+from crewdesk.store import checkpoint
+from crewdesk.store.history_file import History, beginning, first_line
+from crewdesk.store.job_file import KIND, JobFile
+from crewdesk.store.record_folder import copy_files, histories
+
+_NAME = re.compile("[0-9a-f]{16}")
+
+
+def begun(path: Path) -> str:
+    """Return the name of a job's beginning (see `Record.begun`), read from the fewest of its
+    files; "" where there is none or it can't be read. `path` is this machine's whole file."""
+    with suppress(CrewdeskError, OSError):
+        if name := _in_head(path):
+            return name
+        names = {beginning(line) for one in histories(path.parent) if (line := first_line(one))}
+        if len(names) < 2:
+            return "".join(names)
+        return JobFile(path, writing=False).record.begun
+    return ""
+
+
+def _in_head(path: Path) -> str:
+    """The name that the job's row gives it, as the head of a whole copy tells."""
+    for one in sorted(copy_files(path.parent), key=lambda one: one != path):
+        with suppress(Damaged, OSError):
+            name = checkpoint.read_head(one, KIND).summary.get(BEGUN)
+            return name if isinstance(name, str) else ""
+    return ""
+
+
+def with_beginning(
+    tables: Tables, history: list[Change], here: set[str]
+) -> tuple[Tables, list[Change]]:
+    """Return a job that comes in with its beginning: it is the same job on whatever machine.
+
+    One that has none, or whose beginning is `here` already, begins anew.
+    """
+    first = History(Path(), ())
+    first.add(history[:1])
+    name = tables["job"][JOB_ROW].get(BEGUN) or first.begun
+    if isinstance(name, str) and _NAME.fullmatch(name) and name not in here:
+        return tables, history
+    return _anew(tables, history)
+
+
+def _anew(tables: Tables, history: list[Change]) -> tuple[Tables, list[Change]]:
+    row, name = tables["job"][JOB_ROW], secrets.token_hex(8)
+    if history and BEGUN not in row:
+        return tables, [history[0]._replace(of=(name,)), *history[1:]]
+    old = row.get(BEGUN)
+    if not history or not isinstance(old, str) or not _NAME.fullmatch(old):
+        return {**tables, "job": {JOB_ROW: {**row, BEGUN: name}}}, history
+    # The changes hold the old name wherever they hold the whole row.
+    text = json.dumps([tables, [one.to_doc() for one in history]])
+    tables, docs = json.loads(text.replace(f'"{old}"', f'"{name}"'))
+    return tables, [Change.from_doc(one) for one in docs]
