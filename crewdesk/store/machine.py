@@ -5,7 +5,10 @@ import re
 from contextlib import suppress
 from pathlib import Path
 
+from crewdesk.errors import BadInput
+from crewdesk.job.words import brief
 from crewdesk.store.disk import fit_name
+from crewdesk.store.regular import AFRESH, open_handle, read_bytes
 
 LONGEST = 24
 _UNFIT = re.compile("[^a-z0-9]+")
@@ -15,13 +18,19 @@ def machine_name() -> str:
     """Return this machine's name: `CREWDESK_MACHINE`, else the one that this user's files keep.
 
     It is made once, from the host's name and four random digits, and kept outside the data
-    folder, which several machines may share.
+    folder, which several machines may share. Raises `BadInput` where CREWDESK_MACHINE has nothing
+    that a file's name can be made of.
     """
     if told := os.environ.get("CREWDESK_MACHINE"):
-        return _plain(told)
+        if name := _plain(told):
+            return name
+        raise BadInput(
+            f"CREWDESK_MACHINE is {brief(told)}, which has none of the letters a to z and no "
+            "digit. Files can't be named after it. Set it to a name such as laptop."
+        )
     kept = name_file()
     with suppress(OSError, ValueError):
-        if name := _plain(kept.read_bytes().decode("ascii")):
+        if name := _plain(read_bytes(kept).decode("ascii")):
             return name
     import platform  # where a name is made, and there alone
     import secrets
@@ -53,7 +62,8 @@ def _keep(path: Path, name: str) -> bool:
     """Keep the name for the next time; return whether that went well."""
     try:
         path.parent.mkdir(mode=0o700, parents=True, exist_ok=True)
-        path.write_text(name, "ascii")
+        with os.fdopen(open_handle(path, AFRESH), "wb") as file:
+            file.write(name.encode("ascii"))
     except OSError:
         return False
     return True

@@ -3,6 +3,9 @@
 Where each system keeps config and data: platformdirs' own classes for the three.
 """
 
+import os
+import platform
+
 import platformdirs
 import platformdirs.windows
 import pytest
@@ -10,6 +13,8 @@ from platformdirs.macos import MacOS
 from platformdirs.unix import Unix
 from platformdirs.windows import Windows
 
+from crewdesk.cli import main
+from crewdesk.store.desk import Desk
 from crewdesk.store.machine import machine_name, name_file
 
 
@@ -46,3 +51,27 @@ def test_it_stays_the_same_and_a_copied_data_folder_does_not_bring_it_along(
     data = system.user_data_path
     copied = {one.name: one.read_bytes() for one in data.glob("*")} if data.exists() else {}
     assert name.encode() not in copied.values()
+
+
+@pytest.mark.parametrize("name", ["日本", "Ő", "...", " - "])
+def test_a_name_that_no_file_can_have_is_refused(monkeypatch, tmp_path, refusing, name) -> None:
+    monkeypatch.setenv("CREWDESK_MACHINE", name)
+    assert "Set it to a name such as laptop." in refusing(Desk, tmp_path / "data")
+    assert not (tmp_path / "data").exists()
+
+
+def test_a_name_with_some_letters_that_fit_is_taken(monkeypatch) -> None:
+    monkeypatch.setenv("CREWDESK_MACHINE", "日本 Laptop")
+    assert machine_name() == "laptop"
+
+
+@pytest.mark.unix("a FIFO is made")
+def test_a_pipe_in_place_of_the_name_hangs_no_command(monkeypatch, tmp_path, capsys) -> None:
+    monkeypatch.delenv("CREWDESK_MACHINE")
+    monkeypatch.setenv("XDG_CONFIG_HOME", str(tmp_path / "config"))
+    kept = name_file()
+    kept.parent.mkdir(parents=True)
+    os.mkfifo(kept)
+    monkeypatch.setattr(platform, "node", lambda: "bench.example")
+    assert main(["shop", "name=Quill", "--data", str(tmp_path / "data")]) == 0
+    assert [one.name for one in (tmp_path / "data" / "shop").glob("*.history")] == ["bench.history"]
