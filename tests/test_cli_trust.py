@@ -1,6 +1,7 @@
 """`crewdesk check`, `restore --to` and `settle`."""
 
 import json
+import os
 import platform
 import shutil
 import time
@@ -258,3 +259,46 @@ def test_settle_shows_and_chooses(desk, worked, told, now, tmp_path) -> None:
     assert desk.shop.shop().who == "theirs"
     assert told("settle") == (0, "Nothing was changed in two places at once.\n")
     assert "all sound" in told("check")[1]
+
+
+@pytest.mark.unix("FIFOs and links are made")
+def test_what_is_no_folder_where_one_was_is_named(desk, worked, told, tmp_path) -> None:
+    """Each stands where a folder with data was a while ago."""
+
+    def put(path: Path, what: str) -> str:
+        aside = tmp_path / "aside"
+        path.rename(aside)
+        if what == "pipe":
+            os.mkfifo(path)
+        elif what == "file":
+            path.write_bytes(b"")
+        else:
+            path.symlink_to(tmp_path / "nowhere")
+        shown = str(path.relative_to(desk.folder))
+        out = told("check")
+        read = told("accounts")
+        listed = told("progress", worked.name)
+        path.unlink()
+        aside.rename(path)
+        assert out[0] == 1
+        assert f"WRONG  {shown}: it is a" in out[1]
+        assert "can't be read: it is a" in read[1]
+        return str(listed)
+
+    for what in ("pipe", "link"):
+        assert "can't be read: it is a" in put(worked, what)
+    for what in ("pipe", "link", "file"):
+        assert "can't be read: it is a" in put(desk.jobs_folder, what)
+        put(desk.shop.path.parent, what)
+    os.mkfifo(worked / "there.history")
+    status, out = told("check")
+    assert (status, out.count("WRONG")) == (1, 1)
+    assert f"WRONG  jobs/{worked.name}/there.history: it is a pipe, not a file" in out
+
+
+def test_accounts_say_which_job_they_are_without(desk, worked, told) -> None:
+    whole = worked / "here.json"
+    whole.write_bytes(whole.read_bytes()[:-9])
+    status, out = told("accounts")
+    assert status == 0
+    assert "The hours of one job are not counted. hill-house/here.json can't be read" in out

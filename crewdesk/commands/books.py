@@ -8,8 +8,8 @@ from typing import Any
 
 from crewdesk.commands.held import cuts_asked_since
 from crewdesk.commands.paid import paid
-from crewdesk.commands.printed import in_json, in_lines
-from crewdesk.errors import BadInput, NotAllowed
+from crewdesk.commands.printed import in_json, in_lines, put_beside
+from crewdesk.errors import BadInput, CrewdeskError, NotAllowed
 from crewdesk.job.books.before_issuing import before_issuing
 from crewdesk.job.books.extra_time import (
     extra_time_told,
@@ -242,7 +242,11 @@ def _accounts(desk: Desk, args: Namespace, now: datetime) -> str:
         raise NotAllowed(f"{args.year} is no year of these books; write one as 2026.")
     books = desk.shop.record()
     up_to = None if args.on is None else read_day_of_accounts(args.on, books.books_day(now))
-    found = accounts(books, counted(desk), now, up_to=up_to)
+    unread: list[CrewdeskError] = []
+    found = accounts(books, counted(desk, unread.append), now, up_to=up_to)
+    if unread:
+        why = (f"The hours of one job are not counted. {one}" for one in unread)
+        put_beside(in_lines(*why))
     if args.csv:
         return accounts_csv(found, books, args.year, up_to or date.max)
     sheet = accounts_sheet(found, books, args.year)

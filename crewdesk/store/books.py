@@ -1,7 +1,6 @@
 """The books over the whole data folder: past jobs, and invoices issued under the shop's lock."""
 
-from collections.abc import Iterator
-from contextlib import suppress
+from collections.abc import Callable, Iterator
 from dataclasses import dataclass
 from datetime import date, datetime
 
@@ -58,13 +57,20 @@ def records(desk: Desk) -> Iterator[tuple[str, Record]]:
             continue
 
 
-def counted(desk: Desk) -> Iterator[tuple[str, Record]]:
-    """Every job that can be read, by its id, once: of the copies of one the furthest."""
+def counted(
+    desk: Desk, unread: Callable[[CrewdeskError], object] = lambda _: None
+) -> Iterator[tuple[str, Record]]:
+    """Every job that can be read, by its id, once: of the copies of one the furthest. `unread`
+    gets why another can't be read."""
     again = doubles(desk)
     for id_ in desk.ids():
         if id_ not in again:
-            with suppress(CrewdeskError):
+            try:
                 yield id_, desk.open(id_, writing=False).record
+            except CrewdeskError as refused:
+                unread(refused)
+    for damaged in desk.no_folders():
+        unread(damaged)
 
 
 def preview(

@@ -14,7 +14,7 @@ from crewdesk.store.desk import Desk
 from crewdesk.store.history_file import HISTORY, History
 from crewdesk.store.job_file import KIND as JOB
 from crewdesk.store.joining import Copy, Joined, Joining, MakeRecord, holds, is_strange, undone
-from crewdesk.store.regular import APPLE_DOUBLE, unreadable
+from crewdesk.store.regular import APPLE_DOUBLE, unreadable, why_no_folder
 from crewdesk.store.shop_file import KIND as SHOP
 from crewdesk.store.storage import RecordStorage
 from crewdesk.store.take_over import KEPT
@@ -35,10 +35,16 @@ class Checked:
 
 def check(desk: Desk) -> Iterator[Checked]:
     """Every file in the data folder, records first; raises `NotAllowed` where it can't be read."""
-    records: list[tuple[Path, str, MakeRecord]] = [
-        (desk.path(id_), JOB, Record) for id_ in desk.ids()
-    ]
-    if desk.shop.path.parent.exists():
+    records: list[tuple[Path, str, MakeRecord]] = []
+    try:
+        records += [(desk.path(id_), JOB, Record) for id_ in desk.ids()]
+        for damaged in desk.no_folders():
+            yield Checked(damaged.path, False, damaged.why)
+    except Damaged as damaged:
+        yield Checked(damaged.path, False, damaged.why)
+    if why := why_no_folder(desk.shop.path.parent):
+        yield Checked(desk.shop.path.parent, False, why)
+    elif desk.shop.path.parent.exists():
         records.append((desk.shop.path, SHOP, ShopRecord))
     seen: set[Path] = set()
     for path, kind, record in records:
@@ -75,7 +81,7 @@ def _record(desk: Desk, path: Path, kind: str, record: MakeRecord) -> Iterator[C
     except CrewdeskError as error:
         where = error.path if isinstance(error, Damaged) else path
         yield Checked(where, False, _why(error))
-    for history in [*files.every, *files.strange]:
+    for history in [*files.every, *files.strange, *(History(one, ()) for one in files.unread)]:
         yield _history(history, files)
     for one in files.copies:
         if one.path != path or files.whole(path) is None:

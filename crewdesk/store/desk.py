@@ -33,7 +33,7 @@ from crewdesk.store.job_file import KIND, JobFile, is_summary, summary
 from crewdesk.store.machine import machine_name
 from crewdesk.store.record_file import PATIENCE, RecordFile, locked
 from crewdesk.store.record_folder import copy_files, histories
-from crewdesk.store.regular import ALL_OURS, unreadable
+from crewdesk.store.regular import ALL_OURS, unreadable, why_no_folder
 from crewdesk.store.take_over import take_over
 from crewdesk.trade.cuts.instruments import USUAL_INSTRUMENTS
 from crewdesk.trade.cuts.scribe_cut import WAYS, Way
@@ -102,6 +102,7 @@ class Desk:
                     )
                 take_over(folder, make=False)
                 return
+            self._check_jobs_folder()
             for one in (self.folder, self.jobs_folder):
                 one.mkdir(mode=ALL_OURS, parents=True, exist_ok=True)
         except OSError as error:
@@ -202,11 +203,31 @@ class Desk:
         A folder is a job once there is a whole copy of it, or a history with a line.
         """
         try:
+            self._check_jobs_folder()
             if not self._make and not self.jobs_folder.exists():
                 return []
             return sorted(one.name for one in self.jobs_folder.iterdir() if _is_job(one))
         except OSError as error:
             raise NotAllowed(_unusable(self.folder, error)) from None
+
+    def _check_jobs_folder(self) -> None:
+        """Raise `Damaged` where something else has the name of the jobs' folder."""
+        if why := why_no_folder(self.jobs_folder):
+            raise Damaged(self.jobs_folder, why)
+
+    def no_folders(self) -> list[Damaged]:
+        """What bears a name where a job's folder could be and is no folder that can be looked
+        into: a pipe, a link that leads nowhere. Plain files and hidden names are none of it;
+        raises as `ids`."""
+        self.ids()
+        if not self.jobs_folder.exists():
+            return []
+        return [
+            Damaged(one, why)
+            for one in sorted(self.jobs_folder.iterdir())
+            if not one.name.startswith(".")
+            if not one.is_file() and (why := why_no_folder(one))
+        ]
 
     def jobs(self) -> Iterator[Listed]:
         """Every job as the list tells it; one that can't be read tells its trouble."""
@@ -217,6 +238,8 @@ class Desk:
                 yield Listed(id_, {}, None, str(refused))
             except OSError as error:
                 yield Listed(id_, {}, None, str(unreadable(self.path(id_), error)))
+        for damaged in self.no_folders():
+            yield Listed(damaged.path.name, {}, None, str(damaged))
 
     def _listed(self, id_: str) -> Listed:
         path = self.path(id_)
@@ -325,6 +348,10 @@ class Desk:
         except OSError as error:
             if error.errno not in (ENOENT, ENAMETOOLONG):
                 raise NotAllowed(_unusable(self.folder, error)) from None
+        if not found and Path(id_).name == id_:
+            with suppress(OSError):
+                if why := why_no_folder(self.jobs_folder / id_):
+                    raise Damaged(self.jobs_folder / id_, why)
         if not found:
             raise NotAllowed(f"There is no job {quoted(id_)} in {self.folder}.")
         return self.path(id_)

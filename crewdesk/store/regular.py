@@ -86,6 +86,25 @@ def _followed(path: Path) -> Path:
     return real
 
 
+def why_no_folder(path: Path) -> str:
+    """Return why what bears a folder's name is none; "" where it is one or nothing is there.
+
+    A link to a folder is one. Raises `OSError` where the system doesn't say.
+    """
+    try:
+        mode = path.stat().st_mode
+    except FileNotFoundError:
+        return "it is a link that leads nowhere" if path.is_symlink() else ""
+    except (OSError, RuntimeError) as error:
+        if path.is_symlink():
+            return "it is a link that can't be followed"
+        if isinstance(error, RuntimeError):
+            raise OSError(ELOOP, os.strerror(ELOOP)) from None
+        raise
+    sort = next((name for is_sort, name in _SORTS if is_sort(mode)), "a file")
+    return "" if S_ISDIR(mode) else f"it is {sort}, not a folder"
+
+
 def unreadable(path: Path, error: OSError) -> Damaged:
     """Return what to raise where the system doesn't let a file be read, or it is no regular
     file."""

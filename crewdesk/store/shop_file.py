@@ -26,7 +26,7 @@ from crewdesk.store.bring_back import Copy, bring_back, copies
 from crewdesk.store.history_file import stamp
 from crewdesk.store.record_file import PATIENCE, RecordFile, locked, release
 from crewdesk.store.record_folder import histories
-from crewdesk.store.regular import unreadable
+from crewdesk.store.regular import unreadable, why_no_folder
 
 if TYPE_CHECKING:
     from zoneinfo import ZoneInfo
@@ -193,6 +193,8 @@ class ShopFile:
     def _file(self, *, writing: bool) -> RecordFile[ShopRecord]:
         """The shop's file; a damaged one tells what it can be brought back from."""
         try:
+            if why := why_no_folder(self.path.parent):
+                raise Damaged(self.path.parent, why)
             file = RecordFile(self.path, KIND, ShopRecord, writing=writing, hold=writing)
             if file.alone is not None:
                 from crewdesk.job.books.numbers import numbers_changed
