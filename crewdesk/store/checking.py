@@ -11,6 +11,7 @@ from crewdesk.job.contradictions import contradictions
 from crewdesk.job.record import Record
 from crewdesk.store.beside import record_of
 from crewdesk.store.desk import Desk
+from crewdesk.store.doubles import Double, doubles
 from crewdesk.store.history_file import HISTORY, History
 from crewdesk.store.job_file import KIND as JOB
 from crewdesk.store.joining import Copy, Joined, Joining, MakeRecord, holds, is_strange, undone
@@ -40,6 +41,8 @@ def check(desk: Desk) -> Iterator[Checked]:
         records += [(desk.path(id_), JOB, Record) for id_ in desk.ids()]
         for damaged in desk.no_folders():
             yield Checked(damaged.path, False, damaged.why)
+        for id_, double in doubles(desk).items():
+            yield Checked(desk.path(id_).parent, False, _double(id_, double))
     except Damaged as damaged:
         yield Checked(damaged.path, False, damaged.why)
     if why := why_no_folder(desk.shop.path.parent):
@@ -86,6 +89,17 @@ def _record(desk: Desk, path: Path, kind: str, record: MakeRecord) -> Iterator[C
     for one in files.copies:
         if one.path != path or files.whole(path) is None:
             yield _copy(one, files, joined, desk)
+
+
+def _double(id_: str, double: Double) -> str:
+    of = double.of
+    if not double.more:
+        return f"a copy of {of}: the same job twice. Remove this one."
+    return (
+        f"a copy of {of} in which other changes were made: the same job twice. The accounts count "
+        f"{of} alone. To bring the two together, move each .history file of {id_} into {of} "
+        f"under another name, and remove {id_}."
+    )
 
 
 def _whole(desk: Desk, path: Path, kind: str, record: MakeRecord) -> Checked:

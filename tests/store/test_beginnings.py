@@ -16,6 +16,7 @@ from crewdesk.paper.lists import orders_sheet
 from crewdesk.store import checkpoint
 from crewdesk.store.beginnings import begun
 from crewdesk.store.books import counted, issue, preview
+from crewdesk.store.checking import check
 from crewdesk.store.desk import Desk
 from crewdesk.store.doubles import doubles
 
@@ -221,3 +222,42 @@ def test_a_job_brought_back_keeps_its_beginning(desk, sample, later, refusing, l
         assert begun(desk.path(id_)) == desk.open(id_, writing=False).record.begun == name
     assert nothing_more(refusing, desk, id_, later)
     assert money_of(desk, id_, later).billed > 0
+
+
+def hours(desk, now):
+    found = accounts(desk.shop.record(), counted(desk), now)
+    return sum(one.seconds for one in found.weeks)
+
+
+def test_a_copied_folder_is_named_and_counted_once(desk, sample, later) -> None:
+    id_ = desk.take_in(sample, later)
+    once = hours(desk, later)
+    assert once == 97.5 / 3 * 3600
+    folder = desk.path(id_).parent
+    for name in (f"{id_} (1)", f"{id_}-1"):
+        shutil.copytree(folder, folder.with_name(name))
+    assert hours(desk, later) == once
+    wrong = {one.path.name: one.told for one in check(desk) if not one.sound}
+    assert {*wrong} == {f"{id_} (1)", f"{id_}-1"}
+    assert {*wrong.values()} == {f"a copy of {id_}: the same job twice. Remove this one."}
+    (folder.with_name(f"{id_} (1)")).rename(desk.jobs_folder / "other")
+    job = desk.open("other")
+    job.make(change_job(job.record, {"notes": "in the copy"}, later))
+    job.close(later)
+    # The one with more in it is the job now.
+    assert {*doubles(desk)} == {id_, f"{id_}-1"}
+    job = desk.open(id_)
+    for note in ("in the first", "twice"):
+        job.make(change_job(job.record, {"site": note}, later))
+    job.close(later)
+    told = {one.path.name: one.told for one in check(desk) if not one.sound}
+    assert told[f"{id_}-1"].endswith("Remove this one.")
+    assert f"move each .history file of other into {id_} under another name" in told["other"]
+    # As it says.
+    (desk.jobs_folder / "other" / f"{desk.machine}.history").rename(folder / "copy.history")
+    shutil.rmtree(desk.jobs_folder / "other")
+    shutil.rmtree(desk.jobs_folder / f"{id_}-1")
+    job = desk.open(id_, writing=False).record.job
+    assert (job.notes, job.site) == ("in the copy", "twice")
+    assert all(one.sound for one in check(desk))
+    assert hours(desk, later) == once
