@@ -54,11 +54,12 @@ def test_out_and_in_again_is_exact(
     assert printed == SAMPLE.read_text()
     assert main(["export", "tamarack", "--to", str(tmp_path / "out.json")]) == 0
     assert (tmp_path / "out.json").read_text() == printed
-    assert main(["import", str(tmp_path / "out.json")]) == 0
+    elsewhere = ("--data", str(tmp_path / "elsewhere"))
+    assert main(["import", str(tmp_path / "out.json"), *elsewhere]) == 0
     capsys.readouterr()
-    assert main(["export", "tamarack-bend-2"]) == 0
+    assert main(["export", "tamarack-bend", *elsewhere]) == 0
     assert capsys.readouterr().out == printed
-    assert sorted(path.name for path in tmp_path.iterdir()) == ["data", "out.json"]
+    assert sorted(path.name for path in tmp_path.iterdir()) == ["data", "elsewhere", "out.json"]
 
 
 def test_a_file_that_is_there_is_not_written_over(

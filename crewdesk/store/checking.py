@@ -2,7 +2,7 @@
 
 import re
 from collections.abc import Iterator
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from pathlib import Path
 
 from crewdesk.errors import CrewdeskError, Damaged, Newer
@@ -21,6 +21,12 @@ from crewdesk.store.storage import RecordStorage
 from crewdesk.store.take_over import KEPT
 
 _ASIDE = re.compile(r"\.(damaged|merged)-\d{8}-\d{6}(-\d+)?\Z")
+
+_STRANGE = "of another job that was begun under the same name"
+_SECOND = (
+    "Another machine began another job under the same name. This machine's job moves to a folder "
+    "of its own at its next change."
+)
 
 
 @dataclass(frozen=True)
@@ -80,7 +86,8 @@ def _record(desk: Desk, path: Path, kind: str, record: MakeRecord) -> Iterator[C
     except CrewdeskError:
         joined = None
     try:
-        yield _whole(desk, path, kind, record)
+        found = _whole(desk, path, kind, record)
+        yield replace(found, notes=(_SECOND, *found.notes)) if files.second else found
     except CrewdeskError as error:
         where = error.path if isinstance(error, Damaged) else path
         yield Checked(where, False, _why(error))
@@ -126,7 +133,7 @@ def _history(history: History, files: Joining) -> Checked:
     if history is files.own and history in files.strange:
         return Checked(history.path, False, "that of another job was put in its place")
     if history in files.strange:
-        return Checked(history.path, True, "of another job that was begun under the same name")
+        return Checked(history.path, True, _STRANGE)
     if history is files.own and (whole := files.whole(files.path)) is not None:
         at = raw.where.get(whole.head.place.seal)
         try:
@@ -144,6 +151,8 @@ def _copy(one: Copy, files: Joining, joined: Joined | None, desk: Desk) -> Check
         return Checked(one.path, False, "its checksum does not fit what it holds")
     written = whole.head.written.astimezone(desk.zone())
     if joined is not None and is_strange(joined.history, whole.head):
+        if files.is_of_stranger(whole.head):
+            return Checked(one.path, True, _STRANGE)
         return Checked(one.path, False, "it is a copy of another job")
     told = f"{'kept' if one.kept else 'whole'} from {written:%Y-%m-%d %H:%M}"
     if joined is not None and not holds(joined.history, one):

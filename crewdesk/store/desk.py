@@ -47,6 +47,7 @@ if TYPE_CHECKING:
     from crewdesk.store.shop_file import ShopFile
 
 LONGEST_ID = 40
+_FILE = re.compile(r"\.(json|history|lock)\b")
 LARGEST = 64 * 1024 * 1024
 """Bytes of a whole file that is taken in, at most."""
 
@@ -217,15 +218,15 @@ class Desk:
 
     def no_folders(self) -> list[Damaged]:
         """What bears a name where a job's folder could be and is no folder that can be looked
-        into: a pipe, a link that leads nowhere. Plain files and hidden names are none of it;
-        raises as `ids`."""
+        into: a pipe, a link that leads nowhere. Plain files, hidden names and those of files are
+        none of it; raises as `ids`."""
         self.ids()
         if not self.jobs_folder.exists():
             return []
         return [
             Damaged(one, why)
             for one in sorted(self.jobs_folder.iterdir())
-            if not one.name.startswith(".")
+            if not one.name.startswith(".") and not _FILE.search(one.name)
             if not one.is_file() and (why := why_no_folder(one))
         ]
 
@@ -277,12 +278,14 @@ class Desk:
     def open(self, id_: str, *, writing: bool = True) -> JobFile:
         """Open a job; raises `NotAllowed` where there is none, `Damaged` where it can't be read.
 
-        What other machines did to it is taken in.
+        What other machines did to it is taken in. To be written, a job moves to a folder of its
+        own where another machine began another job under the same name (see `JobFile.id`).
         """
         path = self._found(id_)
         try:
             if writing:
-                self._part(id_)
+                path = self._part(id_) or path
+                id_ = path.parent.name
             job = JobFile(path, writing=writing)
         except Newer:
             raise
@@ -310,22 +313,26 @@ class Desk:
         except OSError:
             return False
 
-    def _part(self, id_: str) -> None:
+    def _part(self, id_: str) -> Path | None:
         """Where two machines began two jobs of one name, and this machine's is not the first:
-        give this one a folder of its own."""
+        give this one a folder of its own; gives its whole file there."""
         path = self.path(id_)
         if len({line for one in histories(path.parent) if (line := first_line(one))}) < 2:
-            return
+            return None
+        from crewdesk.job.came_in import CameIn
         from crewdesk.store.joining import Joining  # takes its time to load
 
         with suppress(ReadOnly, OSError), locked(path, PATIENCE):
             files = Joining(path, KIND, Record, rescue=True)
-            if files.own not in files.strange:
-                return
+            if not files.second and files.own not in files.strange:
+                return None
             to = self.path(self._free_id(id_))
             for one in sorted(path.parent.glob(f"{self.machine}.*")):
                 if one.suffix != ".lock":
                     replace(one, to.with_name(one.name))
+            self.arrived.append((to.parent.name, CameIn(_moved(id_), "", "")))
+            return to if files.second else None
+        return None
 
     def stamps(self, id_: str) -> tuple[object, ...]:
         """What changes whenever any machine's history or whole copy of a job does."""
@@ -349,7 +356,7 @@ class Desk:
             if error.errno not in (ENOENT, ENAMETOOLONG):
                 raise NotAllowed(_unusable(self.folder, error)) from None
         if not found and Path(id_).name == id_:
-            with suppress(OSError):
+            with suppress(OSError, ValueError):  # a name that no file can have
                 if why := why_no_folder(self.jobs_folder / id_):
                     raise Damaged(self.jobs_folder / id_, why)
         if not found:
@@ -538,6 +545,10 @@ def _is_job(folder: Path) -> bool:
         and not folder.name.startswith(".")
         and bool(copy_files(folder) or any(first_line(one) for one in histories(folder)))
     )
+
+
+def _moved(id_: str) -> str:
+    return f"this job was {id_}. Another machine began another job under that name first."
 
 
 def _made(folder: Path) -> bool:

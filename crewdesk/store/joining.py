@@ -57,7 +57,9 @@ class Joining:
     """The files of one record as they are read; `path` is this machine's whole file.
 
     With `rescue` damaged files are done without as well as can be. `unread` are histories
-    that the disk doesn't give.
+    that the disk doesn't give, `strange` those of another job. `second` says that two machines
+    began two jobs under the same name and the other one has it: this machine's job is read here
+    until it moves to a folder of its own.
     """
 
     def __init__(self, path: Path, kind: str, record: MakeRecord, *, rescue: bool = False) -> None:
@@ -81,6 +83,10 @@ class Joining:
         self.copies = [self._copy(one) for one in copy_files(path.parent)]
         self.whole = cache(self._whole)
         self.strange = self._strangers() if kind == ONE_BEGINNING else []
+        self.second = self.own in self.strange and self._is_of_own()
+        if self.second:
+            own = self.own.seals[0]
+            self.strange = [one for one in self.every if one.lines and one.seals[0] != own]
         self.every = [one for one in self.every if one not in self.strange]
         self._mend()
 
@@ -121,6 +127,15 @@ class Joining:
         if heads and not rank(first)[0]:
             return every
         return [one for one in every if one.seals[0] != first]
+
+    def _is_of_own(self) -> bool:
+        """Whether this machine's whole file is of its history."""
+        heads = [one.head for one in self.copies if one.path == self.path and one.head is not None]
+        return any(not self.own.holds.keys().isdisjoint(head.holds) for head in heads)
+
+    def is_of_stranger(self, head: Head) -> bool:
+        """Whether a whole copy is of another job's history that lies here."""
+        return any(not one.holds.keys().isdisjoint(head.holds) for one in self.strange)
 
     def _mend(self) -> None:
         """Read lines that are damaged in one history from another that has them."""

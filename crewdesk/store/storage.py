@@ -203,6 +203,7 @@ class RecordStorage:
         self.history.take(joined.history, files.there, known)
         self._strange = files.own in files.strange and not files.rescue
         self._ends = {}
+        self._ends |= {one.path: stamp(one.path) for one in files.strange}
         for one in files.every:
             if one is not files.own:
                 self._ends[one.path] = stamp(one.path)

@@ -164,25 +164,31 @@ def test_an_invoice_without_a_beginning_goes_by_the_folder(
     assert next_one(desk, "lot-14", later).total == desk.shop.record().trail[0].total
 
 
-def test_two_machines_bill_two_jobs_of_one_name(tmp_path, sample, other, now, later) -> None:
-    desks = [Desk(tmp_path / name, name) for name in ("ada", "bo")]
-    for day, (desk, document) in enumerate(zip(desks, (sample, other), strict=True)):
+@pytest.fixture
+def desks(tmp_path, sample, other, now, later):
+    """Two machines that began and billed two jobs of one name, before any sync."""
+    found = [Desk(tmp_path / name, name) for name in ("ada", "bo")]
+    for day, (desk, document) in enumerate(zip(found, (sample, other), strict=True)):
         document["history"][0]["when"] = (now + timedelta(days=day)).isoformat()
         desk.take_in(document, later)
         billed(desk, JOB, later + timedelta(days=day))
+    return found
 
-    def sync(source, target):
+
+def sync(desks):
+    """Copy each machine's files into the other's folder, as all syncs do; remove none."""
+    for source, target in (desks, desks[::-1]):
         for one in source.folder.rglob(f"{source.machine}.*"):
             there = target.folder / one.relative_to(source.folder)
             there.parent.mkdir(exist_ok=True)
             shutil.copy(one, there)
 
-    sync(*desks)
-    sync(*reversed(desks))
+
+def test_two_machines_bill_two_jobs_of_one_name(desks, later) -> None:
+    sync(desks)
     for desk in desks:
         desk.open(JOB).close(later)
-    sync(*desks)
-    sync(*reversed(desks))
+    sync(desks)
     for desk in desks:
         assert sorted(desk.ids()) == [JOB, f"{JOB}-2"]
         numbers = {}
@@ -194,6 +200,30 @@ def test_two_machines_bill_two_jobs_of_one_name(tmp_path, sample, other, now, la
             with pytest.raises(NotAllowed, match="was billed already"):
                 next_one(desk, id_, later)
         assert numbers == {"Quillfeather Homes": [1], "Zimmer Builders": [2]}
+        assert all(one.sound for one in check(desk))
+
+
+def test_each_machine_has_its_own_job_before_one_moves(desks, later) -> None:
+    sync(desks)
+    for desk, customer in zip(desks, ("Quillfeather Homes", "Zimmer Builders"), strict=True):
+        assert desk.open(JOB, writing=False).record.job.customer == customer
+        assert [one.summary["customer"] for one in desk.jobs()] == [customer]
+        found = [*check(desk)]
+        assert all(one.sound for one in found)
+        notes = [note for one in found for note in one.notes]
+        assert any("moves to a folder of its own" in one for one in notes) == (desk is desks[1])
+    for desk in reversed(desks):
+        job = desk.open(JOB)
+        job.make(change_job(job.record, {"notes": f"of {desk.machine}"}, later))
+        job.close(later)
+        assert job.id == (JOB if desk is desks[0] else f"{JOB}-2")
+    (moved,) = [(id_, came.changes) for id_, came in desks[1].arrived]
+    told = f"this job was {JOB}. Another machine began another job under that name first."
+    assert moved == (f"{JOB}-2", told)
+    sync(desks)
+    for desk in desks:
+        notes = {id_: desk.open(id_, writing=False).record.job.notes for id_ in desk.ids()}
+        assert notes == {JOB: "of ada", f"{JOB}-2": "of bo"}
 
 
 @pytest.mark.parametrize("lost", ["the first line", "the history", "twice"])

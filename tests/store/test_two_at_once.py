@@ -496,9 +496,13 @@ def test_two_jobs_of_one_name_begun_on_two_machines(tmp_path, record, now, files
         sync(desks[1], desks[0])
         for desk in desks:
             before = files(desk.path("hill-house").parent)
-            # The one that was begun first has the name; reading moves nothing.
-            assert desk.open("hill-house", writing=False).record.job.notes == "of here"
+            # Each machine shows its own until that has moved; reading moves nothing.
+            first = not desk.path("hill-house").exists() or desk is desks[0]
+            shown = desk.open("hill-house", writing=False).record.job.notes
+            assert shown == ("of here" if first else f"of {desk.machine}")
+            assert next(one.name for one in desk.jobs()) == "Hill house"
             assert files(desk.path("hill-house").parent) == before
+            assert all(one.sound for one in check(desk))
             for id_ in desk.ids():
                 desk.open(id_).close(now)
     for desk in desks:
