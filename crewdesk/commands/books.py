@@ -163,6 +163,8 @@ def _of_job(desk: Desk, id_: str, record: Record, number: int) -> HeadedDocument
             found = found if isinstance(found, Issued) else books.invoice(found.of)
             if number in one.was and found.draft.is_of(id_, record.begun):
                 return one
+        if invoice.draft.job == id_:
+            raise NotAllowed(f"Number {number} is of another job that was named {id_} before.")
         raise NotAllowed(f"Number {number} is of the job {invoice.draft.job}, not of {id_}.")
     return headed
 

@@ -15,6 +15,7 @@ from crewdesk.job.books.trail import HeadedDocument
 from crewdesk.job.books.worth import by_price
 from crewdesk.job.change import Change
 from crewdesk.job.record import Record
+from crewdesk.store.beginnings import begun
 from crewdesk.store.desk import Desk
 from crewdesk.store.doubles import doubles
 from crewdesk.store.shop_file import Act
@@ -33,16 +34,20 @@ class Preview:
 
 
 def past_jobs(desk: Desk, but: str, now: datetime) -> tuple[PastJob, ...]:
-    """Every finished job in the folder that can be read, but the one of the id `but`."""
+    """Every finished job in the folder that can be read, once, but the one of the id `but`."""
     found = []
     factors = desk.shop.shop().factors
-    again = doubles(desk)
+    seen = {begun(desk.path(but))} if but else set()
     for listed in desk.jobs():
         steps = listed.summary.get("steps", 0)
-        if listed.trouble or listed.id == but or not steps or listed.id in again:
+        if listed.trouble or listed.id == but or not steps:
             continue
         if listed.summary.get("behind") == steps:
-            past = past_job(desk.open(listed.id, writing=False).record, factors, now)
+            record = desk.open(listed.id, writing=False).record
+            if record.begun and record.begun in seen:
+                continue  # a copy of that folder
+            seen.add(record.begun)
+            past = past_job(record, factors, now)
             if past is not None:
                 found.append(past)
     return tuple(found)

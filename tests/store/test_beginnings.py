@@ -8,6 +8,7 @@ from pathlib import Path
 import pytest
 
 from crewdesk.errors import Damaged, NotAllowed
+from crewdesk.job import clock
 from crewdesk.job.beams import change_job
 from crewdesk.job.books.accounts import accounts
 from crewdesk.job.books.job_money import job_money
@@ -15,7 +16,7 @@ from crewdesk.paper.accounts import accounts_csv, accounts_sheet
 from crewdesk.paper.lists import orders_sheet
 from crewdesk.store import checkpoint
 from crewdesk.store.beginnings import begun
-from crewdesk.store.books import counted, issue, preview
+from crewdesk.store.books import counted, issue, past_jobs, preview
 from crewdesk.store.checking import check
 from crewdesk.store.desk import Desk
 from crewdesk.store.doubles import doubles
@@ -81,7 +82,7 @@ def test_a_renamed_job_is_not_billed_again(desk, sample, later, refusing) -> Non
     assert ",lot-14," in accounts_csv(found, books, later.year)
 
 
-def test_a_job_under_a_freed_id_has_no_invoice_yet(desk, sample, other, later) -> None:
+def test_a_job_under_a_freed_id_has_no_invoice_yet(desk, sample, other, later, told) -> None:
     id_ = desk.take_in(sample, later)
     first = billed(desk, id_, later)
     shutil.rmtree(desk.path(id_).parent)
@@ -90,6 +91,9 @@ def test_a_job_under_a_freed_id_has_no_invoice_yet(desk, sample, other, later) -
     assert (draft.customer, draft.total) == ("Zimmer Builders", first.total)
     assert set(orders_on(desk, id_)) == {None}
     assert money_of(desk, id_, later).documents == ()
+    status, said = told("invoice", id_, "--number", "1")
+    assert status == 2
+    assert f"Number 1 is of another job that was named {id_} before." in said
 
 
 def test_the_same_job_taken_in_again_was_billed(desk, sample, later, refusing) -> None:
@@ -291,3 +295,13 @@ def test_a_copied_folder_is_named_and_counted_once(desk, sample, later) -> None:
     assert (job.notes, job.site) == ("in the copy", "twice")
     assert all(one.sound for one in check(desk))
     assert hours(desk, later) == once
+
+
+def test_a_copy_of_a_finished_job_is_learned_from_once(desk, job, walk, now, later) -> None:
+    walk(job.record, job.make, "", now)
+    job.make(clock.add(job.record, "rip", now, now + timedelta(hours=9), later))
+    job.close(later)
+    assert len(past_jobs(desk, "", later)) == 1
+    shutil.copytree(job.path.parent, desk.jobs_folder / "copy")
+    assert len(past_jobs(desk, "", later)) == 1
+    assert past_jobs(desk, "copy", later) == past_jobs(desk, job.id, later) == ()
