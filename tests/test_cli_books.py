@@ -97,7 +97,7 @@ def test_from_estimate_to_paid(told: Said, wrong: Said, data: Path) -> None:
     deposit = invoice(told, "--kind", "deposit", "--issue")
     assert (deposit["number"], deposit["issued"]) == (1, True)
     assert D(deposit["subtotal"]) == pytest.approx(base / 4, abs=D("0.01"))
-    assert "stands on invoice 1 already" in wrong("invoice", "tamarack", "--kind", "deposit")
+    assert "was billed on invoice 1 already" in wrong("invoice", "tamarack", "--kind", "deposit")
     told("pay", "1", deposit["total"], "--note", "check 2044")
     assert invoice(told, "--number", "1")["balance"] == "0.00"
 
@@ -236,7 +236,7 @@ def test_by_rates_hours_feet_and_beams_and_extra_hours(told: Said, wrong: Said, 
         (("shop", "hour=-5"), "below zero; an amount is zero or more, and a credit takes back"),
         (("shop", "hour=0"), "more than zero"),
         (("shop", "hour"), "write it as hour=85"),
-        (("customers", "phone=555-0140"), "stands where the name does"),
+        (("customers", "phone=555-0140"), "is where the name goes"),
         (("shop", "colour=red"), "The shop has no 'colour'"),
         (("shop", "terms=1000"), "from 0 to 365"),
         (("shop", "rounding=7 min"), "not a rounding rule"),
@@ -262,7 +262,7 @@ def test_by_rates_hours_feet_and_beams_and_extra_hours(told: Said, wrong: Said, 
         (("invoice", "tamarack", "--json", "--text"), "Choose one of --json and --text"),
         (("estimate", "tamarack", "--by", "Ada"), "go with --accept"),
         (("estimate", "tamarack", "--accept", "--on", "2026-02-30"), "not in the calendar"),
-        (("estimate", "tamarack", "--accept", "--on", "tomorrow"), "yet to come"),
+        (("estimate", "tamarack", "--accept", "--on", "tomorrow"), "in the future"),
         (("hours", "tamarack", "--from", "2026-02-30"), "not in the calendar"),
         (("hours", "tamarack", "--from", "mar 5 2026", "--to", "mar 1 2026"), "backwards"),
         (("hours", "tamarack", "--round", "15 sideways"), "not a rounding rule"),
@@ -341,7 +341,7 @@ def test_accounts_as_they_stood_on_a_day_and_what_is_owed_back(
     assert json.loads(told("accounts", "--on", day, "--json"))["owed"] == []
     csv_then = told("accounts", "--on", day, "--year", f"{ago.year}", "--csv")
     assert len(csv_then.splitlines()) == 1
-    assert "yet to come" in wrong("accounts", "--on", "tomorrow")
+    assert "in the future" in wrong("accounts", "--on", "tomorrow")
 
 
 def test_credit_goes_to_the_next_invoice_and_a_slip_is_taken_out(

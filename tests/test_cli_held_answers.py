@@ -108,7 +108,7 @@ def test_what_cannot_be_put_in_names_the_way_out(
         for out in (given[1],)
     ]
     assert refused
-    assert all("To leave what stands" in one and "--keep standing" in one for one in refused)
+    assert all("To leave what is there" in one and "--keep standing" in one for one in refused)
 
 
 def test_nothing_cut_is_not_said_to_be_as_ever(desk, told, door_clock) -> None:

@@ -90,7 +90,7 @@ def test_every_day_is_the_business_s(run: Run, data: Path, zone: str, day: str) 
         ("estimate", "tamarack", "--accept", "--on", tomorrow),
         ("accounts", "--on", tomorrow),
     ):
-        assert f"{tomorrow} is yet to come" in run(*words)
+        assert f"{tomorrow} is in the future" in run(*words)
     accounts = json.loads(run("accounts", "--json"))
     assert accounts["on"] == day
     assert json.loads(run("invoice", "tamarack", "--number", "1", "--json"))["overdue_days"] == 0
@@ -146,7 +146,7 @@ def test_what_was_issued_counts_though_the_day_goes_back(
     run("planned", "tamarack", "today", "sweep up")
     planned = json.loads(run("planned", "tamarack", "--json"))["planned"]
     assert {"day": "2026-03-20", "note": "sweep up"} in planned
-    assert "2026-03-22 is yet to come" in run("pay", "1", "5", "--on", "2026-03-22")
+    assert "2026-03-22 is in the future" in run("pay", "1", "5", "--on", "2026-03-22")
     door_clock.at += timedelta(days=3)
     assert json.loads(run("accounts", "--json"))["on"] == "2026-03-23"
 

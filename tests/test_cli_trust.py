@@ -100,10 +100,10 @@ def test_check_says_which_copies_are_of_another_line(desk, worked, told, now) ->
 
 
 def test_restore_takes_a_sound_job_back_to_a_time(desk, worked, told, now) -> None:
-    assert "nothing to bring back" in told("restore", "hill")[1]
+    assert "nothing to restore" in told("restore", "hill")[1]
     status, out = told("restore", "hill", "--to", "2026-03-03")
     assert status == 0
-    assert "went back to how it stood at 2026-03-03 23:59" in out
+    assert "went back to what it was at 2026-03-03 23:59" in out
     job = desk.open("hill-house")
     assert job.record.job.notes == "day 2"
     assert [*job.record.beam("1").piece("A").steps] == ["rip-side", "ease"]
@@ -178,7 +178,7 @@ def test_a_damaged_file_names_times_as_restore_reads_them(
     at = said.partition(" as of ")[2][:16]
     assert at == "2026-03-04 05:30"  # 07:30 at -05:00, on Denver's clocks
     assert f"as of {at}" in told("restore", "hill")[1]
-    assert "It stands as it did at" in told("restore", "hill", "--to", at)[1]
+    assert "It is as it was at" in told("restore", "hill", "--to", at)[1]
     assert "jobs/hill-house/here.json.1: kept from 2026-03-03 05:30" in told("check")[1]
     (worked / "here.json.1").unlink()
     path.write_bytes(whole[:-9])

@@ -219,7 +219,7 @@ def _hours(desk: Desk, args: Namespace, now: datetime) -> str:
     here = entry_day(record, now)
     since, until = (None if t is None else read_day(t, here) for t in (args.since, args.until))
     if since and until and since > until:
-        raise NotAllowed(f"The days go from {since} to {until}, backwards; turn them round.")
+        raise NotAllowed(f"The days go from {since} to {until}, backwards; swap them.")
     if args.csv:
         return hours_csv(record, billed_hours(record, now, rule, since=since, until=until))
     sheet = hours(id_, record, now, rule, since=since, until=until)

@@ -125,9 +125,7 @@ def _customers(desk: Desk, args: Namespace, now: datetime) -> Sheet:
     if args.remove and name is None:
         raise NotAllowed("Name the customer that is to be removed.")
     if name is not None and "=" in name and not args.remove:
-        raise NotAllowed(
-            f"{quoted(name)} stands where the name does; write NAME, then {quoted(name)}."
-        )
+        raise NotAllowed(f"{quoted(name)} is where the name goes; write NAME, then {quoted(name)}.")
     if args.remove:
         desk.shop.make(lambda books, at: remove_customer(books, books.customer(name).row, at), now)
     elif name is not None:

@@ -118,8 +118,8 @@ def _restore(desk: Desk, args: Namespace, now: datetime) -> int:
         damaged = True
     if not damaged and to is None:
         raise NotAllowed(
-            f"{id_} can be read; there is nothing to bring back. --to WHEN takes it back to "
-            "how it stood at a time."
+            f"{id_} can be read; there is nothing to restore. --to WHEN "
+            f"takes it back to what it was at a time."
         )
     if damaged:
         copy = desk.bring_back(id_, now, choose=_by(to))
@@ -225,7 +225,7 @@ def _settled(record: Rows, one: Unsettled | None, keep: str, now: datetime) -> C
         return put_in(record, one.row, now)
     except CrewdeskError as refused:
         raise NotAllowed(
-            f"{refused} To leave what stands and let go of the other, use `--keep standing`."
+            f"{refused} To leave what is there and drop the other, use `--keep standing`."
         ) from None
 
 

@@ -232,7 +232,7 @@ def sound(record: Record, entry: Entry, now: datetime, of: Collection[str] = ())
             "nothing was changed."
         )
     if max(entry.start, entry.stop or entry.start) > now:
-        raise NotAllowed("An entry can't lie in the future; nothing was changed.")
+        raise NotAllowed("An entry can't be in the future; nothing was changed.")
     longest = max((one.lasted(now) for one in before), default=LONGEST)
     if entry.stop is not None and entry.stop - entry.start > max(LONGEST, longest):
         raise NotAllowed(
@@ -253,7 +253,7 @@ def _alone(record: Record, entry: Entry, now: datetime, before: Collection[Entry
         if _shared(entry, other, now) > most:
             raise NotAllowed(
                 f"That overlaps the entry of {other.start:%Y-%m-%d} {other.start:%H:%M} to "
-                f"{other.stop or now:%H:%M}; mend that first, nothing was changed."
+                f"{other.stop or now:%H:%M}; fix that first, nothing was changed."
             )
 
 

@@ -194,7 +194,7 @@ def _sane(document: Doc) -> None:
             return
         for one in level:
             if isinstance(one, str) and len(one) > LONGEST_TEXT:
-                raise NotAllowed(f"That job holds a text of more than {LONGEST_TEXT} characters.")
+                raise NotAllowed(f"That job has a text of more than {LONGEST_TEXT} characters.")
             if isinstance(one, int) and abs(one) > LARGEST_NUMBER:
-                raise NotAllowed("That job holds a number that is out of all reason.")
+                raise NotAllowed("That job has a number that is too large.")
     raise NotAllowed(f"That job is nested deeper than {DEEPEST} levels.")

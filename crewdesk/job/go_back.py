@@ -32,5 +32,5 @@ def gone_back(tables: Tables, history: Sequence[Change], to: datetime, now: date
         if (old := tables.get(table, {}).get(row)) != (new := then.get(table, {}).get(row))
     )
     if not edits:
-        raise NotAllowed(f"It stands as it did at {at}; nothing was changed.")
-    return Change(f"went back to how it stood at {at}", edits, now)
+        raise NotAllowed(f"It is as it was at {at}; nothing was changed.")
+    return Change(f"went back to what it was at {at}", edits, now)

@@ -27,7 +27,7 @@ def add_listed(
     if total + len(record.beams) > MOST_BEAMS:
         raise NotAllowed(f"A job has at most {MOST_BEAMS} beams; nothing was changed.")
     if not total:
-        raise NotAllowed("The list tells no beam; nothing was changed.")
+        raise NotAllowed("There is no beam in the list; nothing was changed.")
     grown = Record(dict(record.tables, beams=dict(record.tables.get("beams", {}))))
     rooms: dict[str, int] = {}
     edits: list[Edit] = []

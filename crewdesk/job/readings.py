@@ -203,7 +203,7 @@ def fraction(text: Any, what: str) -> Fraction:
             f'The {what} {brief(text)} is not an exact number; write it as text, as "587/4".'
         ) from None
     if comes_in() and abs(found) > LARGEST:
-        raise NotAllowed(f"The {what} {brief(text)} is out of all reason; the most is {LARGEST:,}.")
+        raise NotAllowed(f"The {what} {brief(text)} is too large; the most is {LARGEST:,}.")
     return found
 
 
@@ -241,7 +241,7 @@ def moment(text: Any, what: str) -> datetime:
         raise NotAllowed(f"The time {text} of a {what} has no offset; write it as {text}-05:00.")
     if not FIRST_YEAR <= when.year <= LAST_YEAR:
         raise NotAllowed(
-            f"The time {text} of a {what} is out of all reason; "
-            f"years from {FIRST_YEAR} to {LAST_YEAR} are read."
+            f"The time {text} of a {what} can't be right; years from "
+            f"{FIRST_YEAR} to {LAST_YEAR} are read."
         )
     return when

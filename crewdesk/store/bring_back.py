@@ -177,7 +177,7 @@ def bring_back(
     try:
         RecordStorage(path, kind, record)
         if path.exists() or histories(path.parent):
-            raise NotAllowed(f"{shown} can be read; there is nothing to bring back.")
+            raise NotAllowed(f"{shown} can be read; there is nothing to restore.")
     except Damaged:
         pass
     files, joined = _read(path, kind, record)

@@ -228,7 +228,7 @@ def _meant(room: str, way: _Way, facts: _Facts, unit: str) -> Iterator[BeamLine]
         raise _not_understood(facts)
     if not 1 <= int(count[:9]) <= MOST_OF_A_LINE:
         raise _OutOfBounds(
-            "Line {line} tells {count} beams; from 1 to {most} are taken in a line.",
+            "Line {line} gives {count} beams; from 1 to {most} are taken in a line.",
             count=count,
             most=MOST_OF_A_LINE,
             **facts,
@@ -239,7 +239,7 @@ def _meant(room: str, way: _Way, facts: _Facts, unit: str) -> Iterator[BeamLine]
         and not (NARROWEST <= width <= WIDEST and LOWEST <= height <= HIGHEST)
     ):
         raise _OutOfBounds(
-            "Line {line} tells a section {width} in wide and {height} in high; from {narrowest} in "
+            "Line {line} gives a section {width} in wide and {height} in high; from {narrowest} in "
             "to {widest} in wide and {lowest} in to {highest} in high are taken: width first, over "
             "the sides.",
             width=width,

@@ -58,7 +58,7 @@ def test_a_ceiling_that_is_not_read_to_the_far_end_makes_no_scribe(record, now) 
     with pytest.raises(BadInput, match="away from it; read one within") as short:
         read_ceiling(record, "1", stations, now)
     assert (short.value.facts["end"], short.value.facts["off"]) == (2, 51)
-    for last, why in ((Fr(164), "nearest to end 2"), (Fr(178), "beyond the beam's end")):
+    for last, why in ((Fr(164), "nearest to end 2"), (Fr(178), "past the beam's end")):
         with pytest.raises(BadInput, match=why):
             scribe_of(record.beam("1"), (*stations[:2], stations[2]._replace(at=last)))
     for last in (165, 177):

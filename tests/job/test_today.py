@@ -173,5 +173,5 @@ def test_what_came_is_held_to_the_business_s_day(now, refusing) -> None:
         last = date(2026, 3, day)
         books.make(pay(books, 1, Decimal("5.00"), last, at))
         tomorrow = last + timedelta(1)
-        assert "yet to come" in refusing(pay, books, 1, Decimal("5.00"), tomorrow, at)
+        assert "in the future" in refusing(pay, books, 1, Decimal("5.00"), tomorrow, at)
         assert accounts(books, (), at).on == last

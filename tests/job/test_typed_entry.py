@@ -226,7 +226,7 @@ def test_of_several_stretches_all_are_added_or_none(record: Record) -> None:
     for typed, says in (
         ("8-11, 12:30-16", "overlaps the entry of 2026-03-02 12:00 to 13:00"),
         ("8-12, 11-11:30", "11-11:30 shares time with a stretch before it"),
-        ("8-12, 17-19", "17-19 stops at 2026-03-02 19:00, which is yet to come"),
+        ("8-12, 17-19", "17-19 stops at 2026-03-02 19:00, which is in the future"),
         ("8-12, 16-15", "16-15 stops before it starts"),
         ("8-12, soon", "8-12, soon is not a time"),
         ("8-12, 1h20", "8-12, 1h20 is not a time"),

@@ -54,7 +54,7 @@ async def test_who_owes_since_when_and_the_years_as_csv(
             await pilot.press("ctrl+s")
             await pilot.pause()
             wrong = app.screen.query(".wrong")
-            assert ("yet to come" in str(wrong.first().content)) if wrong else typed < "2026-02"
+            assert ("in the future" in str(wrong.first().content)) if wrong else typed < "2026-02"
         assert rows(app)[:2] == ["What is owed as of 2026-01-20", "Nobody owes anything."]
         await pilot.press("d", "backspace", "ctrl+s", "end", "s")
         await pilot.pause()

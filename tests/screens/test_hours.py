@@ -97,7 +97,7 @@ async def test_add_mend_remove_and_undo(
             ({"when": "11:45-7:30"}, "stops before it starts"),
             ({"when": "7:30-11:45", "stage": "T"}, "names no one stage; write its number"),
             ({"stage": "tac", "when": "2026-02-30 7-8"}, "not in the calendar"),
-            ({"when": "tomorrow 7-8"}, "yet to come"),
+            ({"when": "tomorrow 7-8"}, "in the future"),
             ({"when": "yesterday 7.30-11.45", "note": "laser borrowed"}, ""),
         ):
             assert says in await fill(pilot, app, **lines)

@@ -76,7 +76,7 @@ def test_a_renamed_job_is_not_billed_again(desk, sample, later, refusing) -> Non
     assert money_of(desk, "lot-14", later).billed == total
     books = desk.shop.record()
     found = accounts(books, counted(desk), later)
-    (invoice,) = accounts_sheet(found, None).values["invoices"]
+    (invoice,) = accounts_sheet(found, books, None).values["invoices"]
     assert invoice["job"] == "lot-14"
     assert f",{JOB}," not in accounts_csv(found, books, later.year)
     assert ",lot-14," in accounts_csv(found, books, later.year)

@@ -227,7 +227,7 @@ def test_a_sound_tail_counts_though_the_history_before_it_is_broken(
 
 def test_what_is_sound_is_not_brought_back(desk, worked, now, files, refusing) -> None:
     before = files(worked.parent)
-    assert "nothing to bring back" in refusing(desk.bring_back, "hill-house", now)
+    assert "nothing to restore" in refusing(desk.bring_back, "hill-house", now)
     assert "There is no job other" in refusing(desk.bring_back, "other", now)
     assert files(worked.parent) == before
 

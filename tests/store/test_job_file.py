@@ -159,7 +159,7 @@ def test_a_change_that_the_disk_does_not_take_is_not_made(
     assert hits
     assert str(caught.value) == (
         f"Not saved: {job.path.parent} says 'No space left on device'; nothing was changed, "
-        "try again when it is mended."
+        "try again once that is fixed."
     )
     assert copied(job.record.tables) == before
     assert RunSheet(job.record).total() == seen

@@ -138,7 +138,7 @@ job.close(now)
     lines = out.splitlines()
     assert lines[0] == (
         f"NotSaved Not saved: {desk.jobs_folder / 'hill-house'} says 'File too large'; nothing "
-        "was changed, try again when it is mended."
+        "was changed, try again once that is fixed."
     )
     made, notes, history = lines[1].split()
     assert int(made) > 1

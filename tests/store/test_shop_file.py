@@ -76,4 +76,4 @@ def test_a_full_disk_and_a_shop_brought_back(desk, now, failing, refusing) -> No
     assert desk.shop.path.read_bytes() == data[:-9]
     desk.shop.bring_back(now)
     assert desk.shop.shop() == Shop(who="Bo", level="72")
-    assert "nothing to bring back" in refusing(desk.shop.bring_back, now)
+    assert "nothing to restore" in refusing(desk.shop.bring_back, now)

@@ -44,7 +44,7 @@ def test_a_payment_that_may_stand_is_told_so_and_is_there_once(desk, now, gone) 
     patch.undo()
     assert caught.value.unsure
     assert "nothing was changed" not in str(caught.value)
-    assert "It may stand all the same" in str(caught.value)
+    assert "It may have been saved" in str(caught.value)
     # The next start finds out: here it stands.
     assert [one.amount for one in desk.shop.record().payments] == [Decimal("50.00")]
 

@@ -30,7 +30,7 @@ def accept_estimate(
     if not by:
         raise NotAllowed("Say who accepted the estimate; nothing was changed.")
     if on > today:
-        raise NotAllowed(f"{on} is yet to come; an estimate is accepted on or before today.")
+        raise NotAllowed(f"{on} is in the future; an estimate is accepted today or earlier.")
     price = found.likely
     doc: Doc = {
         "on": on.isoformat(),

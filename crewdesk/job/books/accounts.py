@@ -129,7 +129,7 @@ def read_day_of_accounts(text: str, today: date) -> date:
     `BadInput` where it is no day."""
     day = read_day(text, today)
     if day > today:
-        raise NotAllowed(f"{day} is yet to come; the accounts go up to today at most.")
+        raise NotAllowed(f"{day} is in the future; the accounts go up to today.")
     return day
 
 

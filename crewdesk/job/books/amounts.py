@@ -50,8 +50,8 @@ def read_date(text: Any, what: str) -> date:
         ) from None
     if not FIRST_YEAR <= found.year <= LAST_YEAR:
         raise NotAllowed(
-            f"The day {text} of a {what} is out of all reason; "
-            f"years from {FIRST_YEAR} to {LAST_YEAR} are read."
+            f"The day {text} of a {what} can't be right; years from "
+            f"{FIRST_YEAR} to {LAST_YEAR} are read."
         )
     return found
 

@@ -88,7 +88,7 @@ def next_invoice(
                 )
             told = f"The work up to now comes to {earned:,} and {billed.all:,} was billed already"
             if left := extra_time_told(record, job, books, now):
-                raise NotAllowed(f"{told}, so there is nothing to bill; but know: {' '.join(left)}")
+                raise NotAllowed(f"{told}, so there is nothing to bill; but note: {' '.join(left)}")
             raise NotAllowed(
                 f"{told}, so there is nothing to bill; credit an invoice to give money back."
             )
@@ -157,7 +157,7 @@ def _deposit(
 ) -> tuple[Line, ...]:
     for document in _invoices(record, job, books):
         if document.kind == "deposit" and any(left_of(document, books.trail)):
-            raise NotAllowed(f"A deposit stands on invoice {document.number} already.")
+            raise NotAllowed(f"A deposit was billed on invoice {document.number} already.")
         if document.kind == "final" and any(left_of(document, books.trail)):
             raise NotAllowed(f"Invoice {document.number} was the final one; bill no deposit.")
     rate = books.shop.deposit

@@ -61,7 +61,7 @@ def remove_order(record: Record, row: str, now: datetime) -> Change:
     if order.taken:
         raise NotAllowed(f"{order.text} was accepted and stays; nothing was changed.")
     if any(entry.order == row for entry in record.entries):
-        raise NotAllowed(f"Time was logged on {order.text}; mend that first, nothing was changed.")
+        raise NotAllowed(f"Time was logged on {order.text}; fix that first, nothing was changed.")
     gone = edit(record.tables, ("orders", row), ABSENT)
     return Change(f"removed change order {order.text}", (gone,), now)
 
@@ -71,5 +71,5 @@ def _acceptance(by: str, on: date, today: date) -> dict[str, str]:
     if not by:
         raise NotAllowed("Say who accepted the change order; nothing was changed.")
     if on > today:
-        raise NotAllowed(f"{on} is yet to come; a change order is accepted on or before today.")
+        raise NotAllowed(f"{on} is in the future; a change order is accepted today or earlier.")
     return {"accepted_by": by, "accepted_on": on.isoformat()}

@@ -67,7 +67,7 @@ def apply(
         due = standing(books.invoice(number), books.trail, books.payments, date.max).balance
         if not over:
             raise NotAllowed(
-                f"Nothing is owed back on invoice {source}, so no credit stands there."
+                f"Nothing is owed back on invoice {source}, so there is no credit on it."
             )
         if due <= 0:
             raise NotAllowed(f"Invoice {number} asks for nothing more, so it takes no credit.")
@@ -159,5 +159,5 @@ def _noted(books: ShopRecord, payment: Payment, what: str, now: datetime) -> Cha
 
 def _come(on: date, books: ShopRecord, now: datetime) -> date:
     if on > books.books_day(now):
-        raise NotAllowed(f"{on} is yet to come; a payment is noted once it is there.")
+        raise NotAllowed(f"{on} is in the future; note a payment once you have it.")
     return on

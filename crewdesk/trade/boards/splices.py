@@ -121,8 +121,8 @@ def splice(
     places = _places(length, longest, rule, partner, along)
     if places is None:
         raise BadInput(
-            "The piece {piece}, {length} in long, finds no place for a splice with stock "
-            "of {longest} in: {from_centre} in from the center, {apart} in from the "
+            "The piece {piece}, {length} in long, can't be spliced from "
+            "stock of {longest} in: {from_centre} in from the center, {apart} in from the "
             "partner's and parts of {shortest} in; a longer board or smaller distances "
             "would help.",
             piece=name,

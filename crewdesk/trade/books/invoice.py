@@ -164,12 +164,12 @@ def next_number(numbers: Sequence[int], first: int = FIRST_NUMBER) -> int:
     for wanted, number in enumerate(numbers, first):
         if number < wanted:
             raise BadInput(
-                "Number {number} is in the trail twice or out of order; mend that first.",
+                "Number {number} is in the trail twice or out of order; fix that first.",
                 number=number,
             )
         if number > wanted:
             raise BadInput(
-                "Number {number} is missing in the trail; mend that first.", number=wanted
+                "Number {number} is missing in the trail; fix that first.", number=wanted
             )
     return first + len(numbers)
 
@@ -199,7 +199,7 @@ def issue(draft: Draft, trail: Sequence[Document], on: date, first: int = FIRST_
     for extra in draft.extras:
         if orders.count(extra.order) > 1:
             raise BadInput(
-                "The change order {text} stands on this invoice twice; once is enough.",
+                "The change order {text} is on this invoice twice; leave one out.",
                 text=extra.text,
             )
     return Issued(number_for(trail, on, first), on, draft)

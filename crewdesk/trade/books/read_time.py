@@ -142,7 +142,7 @@ def check_past(span: Span, given: str, now: datetime) -> None:
     """Raise `BadInput` for a stretch of work that stops after `now`."""
     if elapsed(now, span.stop) > 0:
         raise BadInput(
-            "{text} stops at {stop}, which is yet to come; log hours once they are done.",
+            "{text} stops at {stop}, which is in the future; log hours once they are worked.",
             text=given,
             stop=f"{span.stop:%Y-%m-%d %H:%M}",
         )

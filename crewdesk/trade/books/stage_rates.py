@@ -63,7 +63,7 @@ class Factors:
         """Both factors together; raises `BadInput`."""
         if beams.ceiling not in self.ceilings:
             raise BadInput(
-                "{name} hangs on a ceiling of kind {ceiling}; known are {known}.",
+                "{name} hangs on a ceiling of kind {ceiling}; there are {known}.",
                 name=beams.name,
                 ceiling=beams.ceiling,
                 known=tuple(self.ceilings),

@@ -140,7 +140,7 @@ def bottom_cut(
     apart = abs(exact(read_a) - exact(read_b))
     if apart > 2 * width * exact(tangent(Fraction(STEEPEST_WALL))):
         raise BadInput(
-            "The two edges' readings lie {apart} in apart over a board {width} in wide, more "
+            "The two edges' readings are {apart} in apart over a board {width} in wide, more "
             "than walls {limit} degrees off square would make; read both again.",
             apart=apart,
             width=width,

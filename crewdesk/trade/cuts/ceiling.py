@@ -123,7 +123,8 @@ def scribe(
     setting = rounded_up(highest - lowest, step) + margin
     if setting >= narrow:
         raise BadInput(
-            "A scriber setting of {setting} in would eat up a side {height} in high; read the "
+            "A scriber setting of {setting} in would leave nothing of a "
+            "side {height} in high; read the "
             "ceiling again, or start with higher sides.",
             setting=setting,
             height=narrow,
@@ -203,7 +204,7 @@ def no_station_near(end: int, off: Fraction, near: Fraction) -> BadInput:
     """Return the refusal where the station nearest to `end` is `off` inches from it and should
     be within `near`."""
     return BadInput(
-        "The station nearest to end {end} stands {off} in away from it; read one within "
+        "The station nearest to end {end} is {off} in away from it; read one within "
         "{near} in of each end.",
         end=end,
         off=off,
@@ -214,8 +215,8 @@ def no_station_near(end: int, off: Fraction, near: Fraction) -> BadInput:
 def station_beyond(at: Fraction, length: Fraction) -> BadInput:
     """Return the refusal of a station `at` inches from end 1 of a beam of `length` inches."""
     return BadInput(
-        "The station at {at} in lies beyond the beam's end at {length} in; stations are "
-        "measured from end 1.",
+        "The station at {at} in is past the beam's end at {length} "
+        "in; measure stations from end 1.",
         at=at,
         length=length,
     )

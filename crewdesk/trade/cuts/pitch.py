@@ -160,8 +160,8 @@ def slope(
     assert rise is not None
     if pitch.tangent == 0 or rise == 0:
         raise BadInput(
-            "A rise of {rise} in and a slope without pitch don't tell how long it is; give "
-            "its run or its length.",
+            "A rise of {rise} in and a slope without pitch don't say how "
+            "long it is; give its run or its length.",
             rise=rise,
         )
     level = _over(rise, pitch.tangent)

@@ -121,8 +121,8 @@ def ridge_beam(
     half = width / 2
     if abs(off_centre) > half - side_thickness:
         raise BadInput(
-            "The ridge lies {off} in off the beam's middle; both sides stand under it only up "
-            "to {limit} in.",
+            "The ridge is {off} in off the beam's middle; both sides are "
+            "under it only up to {limit} in.",
             off=abs(off_centre),
             limit=half - side_thickness,
         )

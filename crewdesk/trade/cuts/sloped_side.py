@@ -58,7 +58,7 @@ def end_ratio(pitch: Pitch, lean: Fraction, end: SlopeEnd) -> Length:
     ratio = (tilt + lean) / below if below > 0 else None
     if ratio is None or abs(arctangent(ratio)) > STEEPEST:
         raise BadInput(
-            "The {end} end's cut would lie over {limit} degrees off square under a slope of "
+            "The {end} end's cut would be over {limit} degrees off square under a slope of "
             "{degrees} degrees and that wall; read the wall again.",
             end=end,
             degrees=pitch.degrees,

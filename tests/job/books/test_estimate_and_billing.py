@@ -166,7 +166,7 @@ def test_change_orders(priced, now, refusing) -> None:
         assert "accepted" in refusing(act)
     tomorrow = now.date() + timedelta(1)
     refused = refusing(orders.accept_order, priced, "2", "Ada", tomorrow, now, today=now.date())
-    assert "yet to come" in refused
+    assert "in the future" in refused
     priced.make(clock.add(priced, "extra-work", now, now + HOUR, now + HOUR, order="2"))
     assert "Time was logged" in refusing(orders.remove_order, priced, "2", now)
     with pytest.raises(BadInput, match="is below zero; an amount is zero or more"):
@@ -199,7 +199,7 @@ def test_the_kind_that_is_due(priced, books, walk, now, refusing) -> None:
     walk(priced, priced.make, "", now)
     assert billing.usual_kind(priced, "j", books) == "final"
     bill(priced, books, now)
-    assert "stands on invoice 1 already" in refusing(bill, priced, books, now, "deposit")
+    assert "was billed on invoice 1 already" in refusing(bill, priced, books, now, "deposit")
     assert "nothing to bill" in refusing(bill, priced, books, now)
 
 

@@ -70,7 +70,7 @@ def test_a_change_order_is_billed_once(refused):
     assert facts["number"] == 1
     assert issue(draft(extras=[extra_line(ORDER)], job="J2"), [first], DAY).number == 2
     refused(
-        "stands on this invoice twice; once is enough",
+        "is on this invoice twice; leave one out",
         issue,
         draft(extras=[extra_line(ORDER)] * 2),
         [],
@@ -118,12 +118,11 @@ def test_numbers_neither_repeat_nor_skip(refused):
     assert next_number([]) == 1
     assert next_number([], 1001) == 1001
     assert next_number([1, 2, 3]) == 4
-    assert refused("is missing in the trail; mend that first", next_number, [1, 3])["number"] == 2
+    assert refused("is missing in the trail; fix that first", next_number, [1, 3])["number"] == 2
     assert (
-        refused("is in the trail twice or out of order; mend", next_number, [1, 2, 2])["number"]
-        == 2
+        refused("is in the trail twice or out of order; fix", next_number, [1, 2, 2])["number"] == 2
     )
-    refused("is missing in the trail; mend that first", next_number, [2, 1])
+    refused("is missing in the trail; fix that first", next_number, [2, 1])
 
 
 def test_dates_go_up_with_numbers(refused):

@@ -176,7 +176,7 @@ def test_the_sentence_of_a_skipped_hour_names_the_hours_that_exist():
 
 def test_logged_work_needs_a_stop_and_can_not_be_to_come(refused):
     refused("says when work began and not when it", read_span, "yesterday 8:00", NOW, ZONE)
-    refused("which is yet to come; log hours once they", read_span, "16:00-17:01", NOW, ZONE)
+    refused("which is in the future; log hours once they", read_span, "16:00-17:01", NOW, ZONE)
     assert read_span("16:00-17:00", NOW, ZONE).seconds == 3600
 
 

@@ -283,7 +283,7 @@ def _flat(*ats: int) -> tuple[Station, ...]:
         (_flat(0, 72, 72, 144), {}, "is given twice; keep one reading of it"),
         (_flat(24, 72, 144), {}, "away from it; read one within"),
         (_flat(0, 72, 120), {"length": F(144)}, "away from it; read one within"),
-        (_flat(0, 72, 144), {"length": F(143)}, "stations are measured from end 1"),
+        (_flat(0, 72, 144), {"length": F(143)}, "measure stations from end 1"),
         (_flat(0, 72, 144), {"length": F(0)}, "it must be more than zero"),
         (_flat(0, 72, 144), {"margin": F(-1, 16)}, "it must be zero or more"),
         (_flat(0, 72, 144), {"tape": F(0)}, "it must be more than zero"),

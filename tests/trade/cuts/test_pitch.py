@@ -148,8 +148,8 @@ def test_what_is_no_pitch(text: str, why: str) -> None:
         ({"run": F(12), "rise": F(-1)}, "it must be more than zero"),
         ({"run": F(12), "length": F(11)}, "can't be that of a slope"),
         ({"rise": F(12), "length": F(12)}, "can't be that of a slope"),
-        ({"pitch": Pitch(F(0)), "rise": F(1)}, "and a slope without pitch don't tell how"),
-        ({"pitch": Pitch(F(1)), "rise": F(0)}, "and a slope without pitch don't tell how"),
+        ({"pitch": Pitch(F(0)), "rise": F(1)}, "and a slope without pitch don't say how"),
+        ({"pitch": Pitch(F(1)), "rise": F(0)}, "and a slope without pitch don't say how"),
         ({"run": F(1), "rise": F(12)}, "degrees is more than a ceiling's; up to"),
     ],
 )

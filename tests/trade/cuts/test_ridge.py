@@ -58,7 +58,7 @@ def test_turned_round_it_is_the_same_beam() -> None:
         ({"drop_b": F(-1)}, "it must be more than zero"),
         ({"side_thickness": F(0)}, "it must be more than zero"),
         ({"side_thickness": F(4)}, "wide has no room: its sides take"),
-        ({"off_centre": F(4)}, "off the beam's middle; both sides stand"),
+        ({"off_centre": F(4)}, "off the beam's middle; both sides are"),
         ({"drop_a": F(2)}, "has no height left: the ceiling falls"),
     ],
 )
