@@ -192,7 +192,7 @@ async def test_split_join_move_pieces_and_how_it_is_billed(
         assert "Saved: joined two entries on Rip" in app.told
         await pilot.press("v")
         await pilot.pause()
-        assert "can't lie in the future" in await fill(pilot, app, day="tomorrow")
+        assert "can't be in the future" in await fill(pilot, app, day="tomorrow")
         assert await fill(pilot, app, day="yesterday", start="6:00") == ""
         (entry,) = kept(hill).entries
         assert (entry.start, entry.lasted(now)) == (now - timedelta(hours=25.5), timedelta(hours=2))

@@ -59,7 +59,7 @@ def test_the_json(capsys: pytest.CaptureFixture[str]) -> None:
         (["--height=-14", *STATIONS], "below zero"),
         (["--height", "tall", *STATIONS], "is not a length"),
         (["--height", "1/2", *STATIONS], "start with higher sides"),
-        (["--height", "14", *STATIONS, "--length", "100"], "lies past the beam's end"),
+        (["--height", "14", *STATIONS, "--length", "100"], "is past the beam's end"),
         (["--height", "14", *STATIONS[:4], "--station", "60:12:12"], "in order"),
         (["--height", "14", *STATIONS[:4], "--station", "72:12:12"], "given twice"),
     ],

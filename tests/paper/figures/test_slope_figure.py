@@ -189,7 +189,7 @@ RIDGE = ["ridge", "--width", "8", "--drop", "12"]
             "give no wall there",
         ),
         ([*RIDGE, "--pitch", "60/12"], "up to 75 is believed"),
-        ([*RIDGE, "--pitch", "6/12", "--toward-a", "4"], "stand under it only up to"),
+        ([*RIDGE, "--pitch", "6/12", "--toward-a", "4"], "are under it only up to"),
         ([*RIDGE[:3], "--drop", "1", "--pitch", "6/12"], "has no height left"),
         ([*COMPOUND, "--skew", "1:12"], "GAP:LEG:A or GAP:LEG:B"),
         ([*COMPOUND, "--skew", "1:12:C"], "must be A or B"),
