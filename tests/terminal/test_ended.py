@@ -4,7 +4,7 @@ import os
 import signal
 import termios
 import time
-from collections.abc import Callable
+from collections.abc import Callable, Iterator
 from pathlib import Path
 
 import pytest
@@ -30,6 +30,15 @@ def data(tmp_path: Path, monkeypatch: pytest.MonkeyPatch, copy_data) -> Path:
     (tmp_path / "tmp").mkdir()
     monkeypatch.setenv("TMPDIR", str(tmp_path / "tmp"))
     return tmp_path / "data"
+
+
+@pytest.fixture(autouse=True)
+def a_hangup_that_counts() -> Iterator[None]:
+    """Take SIGHUP as usual, also where the tests run under `nohup`, which every program started
+    from there would inherit."""
+    usual = signal.signal(signal.SIGHUP, signal.SIG_DFL)
+    yield
+    signal.signal(signal.SIGHUP, usual)
 
 
 def ready(terminal: Terminal) -> Terminal:
