@@ -102,9 +102,8 @@ class NotSaved(CrewdeskError):
         self.why = f"{path.parent} {said}"
         self.unsure = isinstance(error, Unsure)
         super().__init__(
-            f"Not saved for sure: {self.why}. It may have been saved all "
-            f"the same: open crewdesk again when the disk is back, and "
-            f"check before you do it again."
+            f"Not saved for sure: {self.why}. It may have been saved all the same: open crewdesk "
+            "again when the disk is back, and check before you do it again."
             if self.unsure
             else f"Not saved: {self.why}; nothing was changed, try again once that is fixed."
         )

@@ -118,8 +118,8 @@ def _restore(desk: Desk, args: Namespace, now: datetime) -> int:
         damaged = True
     if not damaged and to is None:
         raise NotAllowed(
-            f"{id_} can be read; there is nothing to restore. --to WHEN "
-            f"takes it back to what it was at a time."
+            f"{id_} can be read; there is nothing to restore. --to WHEN takes it back to what it "
+            "was at a time."
         )
     if damaged:
         copy = desk.bring_back(id_, now, choose=_by(to))

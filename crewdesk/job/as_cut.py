@@ -6,7 +6,7 @@ from datetime import datetime
 from fractions import Fraction
 from typing import Any, NamedTuple
 
-from crewdesk.errors import BadInput, NotAllowed
+from crewdesk.errors import BadInput, CrewdeskError
 from crewdesk.job.as_built import cleat_stock, kept_figure
 from crewdesk.job.beam import Beam, section_from_doc, section_to_doc
 from crewdesk.job.change import Doc, Tables
@@ -358,7 +358,7 @@ def _as_of_the_cut(
     if cut.within is not None:
         return cut.within
     then = as_read_by(beam, mark.when)
-    with suppress(BadInput, NotAllowed):
+    with suppress(CrewdeskError):
         then = then._replace(section=section_from_doc(cut.section))
     return _accuracy(then, then.pieces[piece.key], step_id, cut.figures, cut.instruments)
 

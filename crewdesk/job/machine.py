@@ -248,8 +248,7 @@ def cuts_of(
     try:
         made = make(_Asked(job, beam, piece, machine))
     except BadInput as refusal:
-        told = step_id in (*_NAILED, "scribe", "cut-scribe")
-        return (), refusal.shown(job.step) if told or isinstance(refusal, BadInput) else ""
+        return (), refusal.shown(job.step)
     return ((), made) if isinstance(made, str) else (made, "")
 
 
@@ -387,7 +386,6 @@ def _into_framing(made: Nail, step: Step, *first: str) -> tuple[Cut, ...]:
     return (Cut(f"nailer, {FRAMING_GAUGE} gauge", (Part("nail", made.length),), notes=notes),)
 
 
-_NAILED = (*NAILED, "nail-side", "wall-cleat", "glue-bottom", "fix-top")
 _CUTS: Mapping[str, Callable[[_Asked], _Made]] = {
     "rip-side": _rip,
     "rip-bottom": _rip,

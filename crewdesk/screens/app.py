@@ -15,7 +15,7 @@ from rich.text import Text
 from textual.binding import Binding, BindingType
 from textual.driver import Driver
 
-from crewdesk.errors import BadInput, ClockDoubt, CrewdeskError, Damaged, NotAllowed, NotSaved
+from crewdesk.errors import ClockDoubt, CrewdeskError, Damaged, NotSaved
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import Change
 from crewdesk.job.clock import fixed
@@ -498,7 +498,7 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
 
     def _handle_exception(self, error: Exception) -> None:
         """Show an unexpected refusal and go on; at any other error save what waits and end."""
-        if not isinstance(error, NotAllowed | BadInput):
+        if not isinstance(error, CrewdeskError):
             self.rescue()
             super()._handle_exception(error)
             return

@@ -6,7 +6,7 @@ from textual.message import Message
 from textual.widgets import Static
 from textual.worker import Worker, WorkerState, get_current_worker
 
-from crewdesk.errors import BadInput, NotAllowed
+from crewdesk.errors import CrewdeskError
 from crewdesk.job.lumber.plan_boards import solve
 from crewdesk.job.lumber.takeoff import Takeoff
 from crewdesk.job.lumber.task import Task
@@ -31,7 +31,7 @@ class Planning(Static):
     class Failed(Message):
         """There is no plan, and why."""
 
-        def __init__(self, refused: NotAllowed | BadInput) -> None:
+        def __init__(self, refused: CrewdeskError) -> None:
             super().__init__()
             self.refused = refused
 
@@ -88,7 +88,7 @@ class Planning(Static):
             assert isinstance(found, Takeoff)
             stopped = self._stop.is_set() and not found.optimal
             self.post_message(self.Made(found, stopped=stopped))
-        elif isinstance(event.worker.error, NotAllowed | BadInput):
+        elif isinstance(event.worker.error, CrewdeskError):
             self.post_message(self.Failed(event.worker.error))
         elif event.worker.error is not None:
             raise event.worker.error

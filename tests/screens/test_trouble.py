@@ -1,7 +1,11 @@
 """A job or a shop that can't be read: what it can be brought back from is offered."""
 
+from pathlib import Path
+
+import pytest
 from textual.widgets import Button, Static
 
+from crewdesk.errors import Damaged, NotSaved
 from crewdesk.screens.ask import Choose
 from crewdesk.screens.run_sheet import RunSheetPage
 
@@ -74,3 +78,15 @@ async def test_a_shop_that_is_damaged(hill, start_app, desk, now) -> None:
         await pilot.pause()
     assert app.return_code == 0
     assert path.read_bytes() == damaged
+
+
+@pytest.mark.parametrize("kind", [Damaged, NotSaved])
+async def test_trouble_with_a_file_that_nobody_expected_is_shown(hill, start_app, kind) -> None:
+    app = start_app(hill)
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        app._handle_exception(kind(Path("data/jobs/hill.json"), "the stick is gone"))
+        await pilot.pause()
+        assert "the stick is gone" in app.told
+        assert isinstance(app.screen, RunSheetPage)
+    assert not app.return_code

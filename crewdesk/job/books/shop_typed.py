@@ -186,7 +186,7 @@ def _back_cut(text: Any) -> str:
 
 def scribers_typed(text: str) -> tuple[tuple[str, Fraction], ...]:
     """The scribing tools and how far each holds the pencil off, in inches, out of text like
-    ``block = 3/4, pencil = 1/8``; raises `BadInput`, and `BadInput` for a length."""
+    ``block = 3/4, pencil = 1/8``; raises `BadInput`."""
     tools: dict[str, Fraction] = {}
     for one in (part for part in text.split(",") if part.strip()):
         name, sign, offset = one.partition("=")

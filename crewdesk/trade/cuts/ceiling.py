@@ -123,9 +123,8 @@ def scribe(
     setting = rounded_up(highest - lowest, step) + margin
     if setting >= narrow:
         raise BadInput(
-            "A scriber setting of {setting} in would leave nothing of a "
-            "side {height} in high; read the "
-            "ceiling again, or start with higher sides.",
+            "A scriber setting of {setting} in would leave nothing of a side {height} in "
+            "high; read the ceiling again, or start with higher sides.",
             setting=setting,
             height=narrow,
         )
