@@ -96,9 +96,11 @@ class _Version(argparse.Action):
 def _parser(words: Sequence[str]) -> _Parser:
     parser = _Parser(
         prog="crewdesk",
-        description="The whole job of hanging box beams; without a COMMAND the program opens.",
+        description="The whole job of installing box beams. Without a COMMAND it opens on screen.",
     )
-    parser.add_argument("--version", action=_Version, nargs=0, help="what runs here")
+    parser.add_argument(
+        "--version", action=_Version, nargs=0, help="print the versions that a bug report needs"
+    )
     _data(parser, default=None)
     _large(parser)
     commands = parser.add_subparsers(dest="command", metavar="COMMAND", prog=parser.prog)
@@ -114,12 +116,12 @@ def _parser(words: Sequence[str]) -> _Parser:
                     "--now-is-right",
                     action="store_true",
                     default=argparse.SUPPRESS,
-                    help="save although the computer's clock seems to be wrong",
+                    help="save even if the computer's clock seems wrong",
                 )
             if name == "demo":
                 _large(command, default=argparse.SUPPRESS)
     if asked in ("figure", None):
-        _figures(commands.add_parser("figure", help="reckon one figure, without a job"), words)
+        _figures(commands.add_parser("figure", help="work out one figure, without a job"), words)
     return parser
 
 
@@ -145,14 +147,14 @@ def _figures(parser: argparse.ArgumentParser, words: Sequence[str]) -> None:
                 "--step",
                 choices=list(STEPS),
                 default=DEFAULT_STEP.name,
-                help="what lengths are rounded to where they are shown (1/32)",
+                help="round shown lengths to this step (1/32)",
             )
             one.set_defaults(module=module)
             _data(one)
 
 
 def _large(parser: argparse.ArgumentParser, default: object = False) -> None:
-    about = "large letters and keys, for gloves and a touch screen"
+    about = "use large letters and keys, for gloves or a touch screen"
     parser.add_argument("--large", action="store_true", default=default, help=about)
 
 
@@ -162,5 +164,5 @@ def _data(parser: argparse.ArgumentParser, default: object = argparse.SUPPRESS) 
         metavar="DIR",
         type=file_name,
         default=default,
-        help="the data folder (CREWDESK_DATA, or the system's place for it)",
+        help="the data folder (default: CREWDESK_DATA, then the system's)",
     )

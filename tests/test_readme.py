@@ -32,10 +32,11 @@ def test_what_it_shows_is_what_the_program_makes(made: dict[str, str]) -> None:
     assert with_pictures(TEXT, made) == TEXT, "run: python -m tests.pictures.into_readme"
     assert made["run_sheet"] in TEXT
     assert made["keys"] in TEXT
+    assert made["commands"] in TEXT
 
 
 def test_a_stale_picture_is_put_right(made: dict[str, str]) -> None:
-    old = {"run_sheet": "```text\nold\n```\n", "keys": "| a |\n| b |\n"}
+    old = {"run_sheet": "```text\nold\n```\n", "keys": "| a |\n| b |\n", "commands": "| c |\n"}
     stale = with_pictures(TEXT, old)
     assert stale != TEXT
     assert old["run_sheet"] in stale

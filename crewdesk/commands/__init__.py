@@ -40,35 +40,40 @@ MOST_READ = 100_000
 COMMANDS: dict[str, tuple[str, tuple[Word, ...]]] = {
     "demo": ("open the program on a fresh copy of the sample job", ()),
     "import": (
-        "take a job in out of a file",
-        (("file", {"metavar": "FILE.json", "type": file_name, "help": "what export wrote"}),),
+        "add a job from an exported file",
+        (
+            (
+                "file",
+                {"metavar": "FILE.json", "type": file_name, "help": "a file that export wrote"},
+            ),
+        ),
     ),
     "export": (
-        "give a whole job out, with its history",
+        "print a whole job, with its history, or write it to a file",
         (
             JOB,
-            ("--to", {"metavar": "FILE", "type": file_name, "help": "a new file, not the screen"}),
+            ("--to", {"metavar": "FILE", "type": file_name, "help": "write a new file"}),
         ),
     ),
     "cutlist": (
-        "each piece's marks",
-        (JOB, ("--beam", {"metavar": "NAME", "help": "of one beam alone"}), JSON),
+        "list the marks of every piece",
+        (JOB, ("--beam", {"metavar": "NAME", "help": "one beam only"}), JSON),
     ),
     "dryfit": (
-        "whether each board goes in as it is marked, before it is cut",
-        (JOB, ("--beam", {"metavar": "NAME", "help": "of one beam alone"}), JSON),
+        "show whether each board goes in, before it is cut",
+        (JOB, ("--beam", {"metavar": "NAME", "help": "one beam only"}), JSON),
     ),
-    "scribecut": ("how each side is cut to its scribe line, and why; choose it", SCRIBE_CUT),
+    "scribecut": ("show or choose how each side is cut to its scribe line", SCRIBE_CUT),
     "beams": (
-        'add beams out of a list, as "Great room: 4 beams 16\' 7-1/4x6"',
+        'add beams from a list, for example "Great room: 4 beams 16\' 7-1/4x6"',
         (
             JOB,
-            ("lines", {"metavar": "LINE", "nargs": "*", "help": "else they are read from stdin"}),
+            ("lines", {"metavar": "LINE", "nargs": "*", "help": "read from stdin if left out"}),
         ),
     ),
-    "progress": ("how far the job has come and what is ready to batch", (JOB, JSON)),
-    "sheet": ("what is taped to the saw, as PDF: cut list, batches, forms, labels", SHEET),
-    "keys": ("every action and its keys, as keys.toml in the data folder takes them", (JSON,)),
+    "progress": ("show what is done, ready to batch, blocked or skipped", (JOB, JSON)),
+    "sheet": ("print to PDF: cut list, batches, forms, labels", SHEET),
+    "keys": ("list every action and its key, in the form of keys.toml", (JSON,)),
     **BOARDS,
     **BOOKS,
     **LISTS,

@@ -1,4 +1,4 @@
-"""The words of the commands about paper, hours and money, without what they do."""
+"""The arguments and help of the commands."""
 
 from argparse import ArgumentTypeError
 from pathlib import Path
@@ -12,7 +12,9 @@ def whole_number(text: str) -> int:
     try:
         return int(text)
     except ValueError:
-        raise ArgumentTypeError(f"'{text}' is not a whole number; write one as 12") from None
+        raise ArgumentTypeError(
+            f"'{text}' isn't a whole number. Type one, for example 12"
+        ) from None
 
 
 def file_name(text: str) -> Path:
@@ -22,76 +24,88 @@ def file_name(text: str) -> Path:
     return Path(text)
 
 
-JOB: Word = ("job", {"metavar": "JOB", "help": "its name or id"})
+JOB: Word = ("job", {"metavar": "JOB", "help": "the job's name or id, or how it begins"})
 JSON: Word = ("--json", {"action": "store_true", "help": "print one JSON object"})
-_TEXT: Word = ("--text", {"action": "store_true", "help": "print it as plain text (the usual)"})
+_TEXT: Word = ("--text", {"action": "store_true", "help": "print plain text (the default)"})
 _CSV: Word = ("--csv", {"action": "store_true", "help": "print CSV (RFC 4180)"})
 _PDF: Word = ("--pdf", {"metavar": "FILE", "type": file_name, "help": "write a new PDF file"})
 _NUMBER: Word = (
     "number",
-    {"metavar": "NUMBER", "type": whole_number, "help": "the invoice's number"},
+    {"metavar": "NUMBER", "type": whole_number, "help": "the invoice number"},
 )
 _WHOSE: Word = (
     "--customer",
     {
         "metavar": "NAME",
         "default": "",
-        "help": "whose invoice, where more than one paper has that number: the customer or the job",
+        "help": "the customer or job, if two invoices have that number",
     },
 )
-_ON: Word = ("--on", {"metavar": "DAY", "help": "the day, if it was not today"})
-_REMOVE: Word = ("--remove", {"metavar": "N", "type": whole_number, "help": "take that line out"})
+_ON: Word = ("--on", {"metavar": "DAY", "help": "the day, if it isn't today"})
+_REMOVE: Word = ("--remove", {"metavar": "N", "type": whole_number, "help": "remove that line"})
 _BY: Word = ("--by", {"metavar": "NAME", "help": "who accepted it, if not the customer"})
 
 BOOKS: dict[str, tuple[str, tuple[Word, ...]]] = {
     "estimate": (
-        "the price of a job: low, likely and high, with the reasons",
+        "show the price of a job: low, likely and high, with the reasons",
         (
             JOB,
             JSON,
             _TEXT,
             _PDF,
-            ("--accept", {"action": "store_true", "help": "keep it as the customer accepted it"}),
+            ("--accept", {"action": "store_true", "help": "record that the customer accepted it"}),
             _BY,
             _ON,
         ),
     ),
     "invoice": (
-        "what a job's next invoice would be; issue it, or show one that was issued",
+        "show a job's next invoice, issue it, or show one that was issued",
         (
             JOB,
-            ("--kind", {"choices": ("deposit", "progress", "final"), "help": "of which kind"}),
-            ("--issue", {"action": "store_true", "help": "give it its number, for ever"}),
+            (
+                "--kind",
+                {"choices": ("deposit", "progress", "final"), "help": "the kind of invoice"},
+            ),
+            (
+                "--issue",
+                {
+                    "action": "store_true",
+                    "help": "issue it under the next number; this can't be undone",
+                },
+            ),
             (
                 "--extra",
                 {
                     "metavar": "N",
-                    "help": "what becomes of extra work's time that is on no change order: put "
-                    "on change order N, unbilled, or later",
+                    "help": "where extra time that is on no change order goes: change order N, "
+                    "unbilled, or later",
                 },
             ),
-            ("--number", {"metavar": "N", "type": whole_number, "help": "one that was issued"}),
+            (
+                "--number",
+                {"metavar": "N", "type": whole_number, "help": "show that issued invoice"},
+            ),
             JSON,
             _TEXT,
             _PDF,
         ),
     ),
     "pay": (
-        "what was paid on an invoice; note money received, given back, or credit applied",
+        "show an invoice's payments; enter a payment, a refund or applied credit",
         (
             _NUMBER,
             _WHOSE,
-            ("amount", {"metavar": "AMOUNT", "nargs": "?", "help": "as 1,250.00"}),
+            ("amount", {"metavar": "AMOUNT", "nargs": "?", "help": "for example 1,250.00"}),
             _ON,
-            ("--refund", {"action": "store_true", "help": "it was given back"}),
+            ("--refund", {"action": "store_true", "help": "enter it as a refund"}),
             (
                 "--from",
                 {
                     "metavar": "INVOICE",
                     "type": whole_number,
                     "dest": "source",
-                    "help": "apply credit: what was paid over on that invoice; without an "
-                    "amount, as much as goes",
+                    "help": "apply the credit balance of that invoice; without AMOUNT, as much "
+                    "as is due",
                 },
             ),
             (
@@ -99,14 +113,14 @@ BOOKS: dict[str, tuple[str, tuple[Word, ...]]] = {
                 {
                     "metavar": "N",
                     "type": whole_number,
-                    "help": "take that one out, noted by mistake",
+                    "help": "remove that payment, entered by mistake",
                 },
             ),
-            ("--note", {"metavar": "TEXT", "default": "", "help": "a check's number, say"}),
+            ("--note", {"metavar": "TEXT", "default": "", "help": "for example a check number"}),
         ),
     ),
     "credit": (
-        "take back what is left of an invoice, or part of it, with a number of its own",
+        "credit an invoice, or part of it, by a document with its own number",
         (
             _NUMBER,
             _WHOSE,
@@ -116,54 +130,67 @@ BOOKS: dict[str, tuple[str, tuple[Word, ...]]] = {
                     "metavar": "N=AMOUNT",
                     "action": "append",
                     "default": [],
-                    "help": "only so much of its line N, before tax; may be given again",
+                    "help": "credit this much of line N, before tax; can be repeated",
                 },
             ),
             ("--reason", {"metavar": "TEXT", "required": True, "help": "why"}),
-            ("--void", {"action": "store_true", "help": "void it, where nothing was paid on it"}),
+            (
+                "--void",
+                {"action": "store_true", "help": "void an invoice that nothing was paid on"},
+            ),
         ),
     ),
     "hours": (
-        "every time entry, worked and billed, and the sums by stage",
+        "list time entries, worked and billed, with totals by stage; add one",
         (
             JOB,
-            ("--from", {"metavar": "DAY", "dest": "since", "help": "from that day on"}),
-            ("--to", {"metavar": "DAY", "dest": "until", "help": "up to and with that day"}),
+            ("--from", {"metavar": "DAY", "dest": "since", "help": "from that day"}),
+            ("--to", {"metavar": "DAY", "dest": "until", "help": "through that day"}),
             (
                 "--add",
                 {
                     "metavar": "WHEN",
-                    "help": "as '7:30-11:45', '8-12, 12:30-16' or 'mon 2pm for 1h20'",
+                    "help": "add time, for example '8-12, 12:30-16' or 'mon 2pm for 1h20'",
                 },
             ),
-            ("--stage", {"metavar": "STAGE", "help": "of what is added: its number or name"}),
-            ("--note", {"metavar": "TEXT", "default": "", "help": "on what is added"}),
+            ("--stage", {"metavar": "STAGE", "help": "the added time's stage, by number or name"}),
+            ("--note", {"metavar": "TEXT", "default": "", "help": "the added time's note"}),
             (
                 "--order",
-                {"metavar": "N", "default": "", "help": "the change order it was worked on"},
+                {"metavar": "N", "default": "", "help": "the added time's change order"},
             ),
-            ("--unbilled", {"action": "store_true", "help": "what is added is not billed"}),
-            ("--round", {"metavar": "RULE", "help": "as '15 nearest day', not the shop's"}),
+            ("--unbilled", {"action": "store_true", "help": "the added time is non-billable"}),
+            ("--round", {"metavar": "RULE", "help": "rounding, for example '15 nearest day'"}),
             _CSV,
             JSON,
         ),
     ),
-    "took": ("what a job really took, against its estimate and all jobs", (JOB, JSON)),
+    "took": ("compare what a job took with its estimate and with all jobs", (JOB, JSON)),
     "accounts": (
-        "what is owed over all jobs, hours by week, totals by year",
+        "show what is owed, hours by week, totals by year",
         (
-            ("--year", {"metavar": "YEAR", "type": whole_number, "help": "of one year"}),
-            ("--on", {"metavar": "DAY", "help": "as they stood at that day's end"}),
-            ("--csv", {"action": "store_true", "help": "a line a year; of one year, every line"}),
+            ("--year", {"metavar": "YEAR", "type": whole_number, "help": "one year only"}),
+            ("--on", {"metavar": "DAY", "help": "as of the end of that day"}),
+            (
+                "--csv",
+                {
+                    "action": "store_true",
+                    "help": "print CSV, a line a year; with --year every document and payment",
+                },
+            ),
             JSON,
         ),
     ),
     "shop": (
-        "what is true of the shop over all jobs: rates, tax, terms",
+        "show or change Business settings: rates, tax, terms",
         (
             (
                 "values",
-                {"metavar": "NAME=VALUE", "nargs": "*", "help": "to change it, as hour=85 tax=7.5"},
+                {
+                    "metavar": "NAME=VALUE",
+                    "nargs": "*",
+                    "help": "a setting to change, for example hour=85 tax=7.5",
+                },
             ),
             JSON,
         ),
@@ -172,26 +199,30 @@ BOOKS: dict[str, tuple[str, tuple[Word, ...]]] = {
 
 LISTS: dict[str, tuple[str, tuple[Word, ...]]] = {
     "customers": (
-        "the shop's customers; add, change or remove one",
+        "list customers; add, change or remove one",
         (
-            ("name", {"metavar": "NAME", "nargs": "?", "help": "as jobs name them"}),
+            ("name", {"metavar": "NAME", "nargs": "?", "help": "the customer's name"}),
             (
                 "values",
-                {"metavar": "FIELD=VALUE", "nargs": "*", "help": "as phone=555-0140 terms=14"},
+                {
+                    "metavar": "FIELD=VALUE",
+                    "nargs": "*",
+                    "help": "for example phone=555-0140 terms=14",
+                },
             ),
-            ("--remove", {"action": "store_true", "help": "take them out"}),
+            ("--remove", {"action": "store_true", "help": "remove the customer"}),
             JSON,
         ),
     ),
     "orders": (
-        "a job's change orders; add, accept or remove one",
+        "list a job's change orders; add, accept or remove one",
         (
             JOB,
-            ("text", {"metavar": "TEXT", "nargs": "?", "help": "what is done besides"}),
-            ("price", {"metavar": "PRICE", "nargs": "?", "help": "as 240, or 85/h"}),
+            ("text", {"metavar": "TEXT", "nargs": "?", "help": "the extra work"}),
+            ("price", {"metavar": "PRICE", "nargs": "?", "help": "for example 240, or 85/h"}),
             (
                 "--accept",
-                {"metavar": "N", "type": whole_number, "help": "note that it was accepted"},
+                {"metavar": "N", "type": whole_number, "help": "mark it as accepted"},
             ),
             _BY,
             _ON,
@@ -200,27 +231,60 @@ LISTS: dict[str, tuple[str, tuple[Word, ...]]] = {
         ),
     ),
     "materials": (
-        "a job's material; add or remove a line",
+        "list a job's material; add or remove a line",
         (
             JOB,
-            ("text", {"metavar": "TEXT", "nargs": "?", "help": "what it is"}),
-            ("quantity", {"metavar": "N", "nargs": "?", "help": "how many, as 12, 2.5 or 3/4"}),
-            ("price", {"metavar": "PRICE", "nargs": "?", "help": "of one, as 84.00"}),
-            ("--consumable", {"action": "store_true", "help": "it is used up"}),
-            ("--waste", {"metavar": "PERCENT", "default": "", "help": "if not the shop's"}),
-            ("--markup", {"metavar": "PERCENT", "default": "", "help": "if not the shop's"}),
+            ("text", {"metavar": "TEXT", "nargs": "?", "help": "the material"}),
+            (
+                "quantity",
+                {"metavar": "N", "nargs": "?", "help": "the quantity, for example 12, 2.5 or 3/4"},
+            ),
+            (
+                "price",
+                {"metavar": "PRICE", "nargs": "?", "help": "the price of one, for example 84.00"},
+            ),
+            (
+                "--consumable",
+                {"action": "store_true", "help": "it is a supply, used up on the job"},
+            ),
+            (
+                "--waste",
+                {
+                    "metavar": "PERCENT",
+                    "default": "",
+                    "help": "if it differs from Business settings",
+                },
+            ),
+            (
+                "--markup",
+                {
+                    "metavar": "PERCENT",
+                    "default": "",
+                    "help": "if it differs from Business settings",
+                },
+            ),
             _REMOVE,
             JSON,
         ),
     ),
     "planned": (
-        "the days that work is planned on; plan one, or take one out",
+        "list the planned days; add or remove one",
         (
             JOB,
-            ("day", {"metavar": "DAY", "nargs": "?", "help": "to plan, as mon or 2026-03-09"}),
-            ("note", {"metavar": "NOTE", "nargs": "?", "default": "", "help": "what is done then"}),
-            ("--remove", {"metavar": "DAY", "help": "take that day out"}),
-            ("--ics", {"action": "store_true", "help": "print iCalendar (RFC 5545)"}),
+            (
+                "day",
+                {
+                    "metavar": "DAY",
+                    "nargs": "?",
+                    "help": "the day to plan, for example mon or 2026-03-09",
+                },
+            ),
+            (
+                "note",
+                {"metavar": "NOTE", "nargs": "?", "default": "", "help": "a note for that day"},
+            ),
+            ("--remove", {"metavar": "DAY", "help": "remove that day"}),
+            ("--ics", {"action": "store_true", "help": "print an iCalendar file (RFC 5545)"}),
             JSON,
         ),
     ),
@@ -233,27 +297,27 @@ SHEET: tuple[Word, ...] = (
         {
             "metavar": "PART",
             "nargs": "*",
-            "help": "cuts, batches, readings, progress, cautions, or labels by themselves; "
-            "without any, all of them but the labels",
+            "help": "cuts, batches, readings, progress, cautions or labels; all but the labels "
+            "if none is named",
         },
     ),
-    ("--beam", {"metavar": "NAME", "help": "of one beam: its cuts and form, or PART"}),
-    ("--paper", {"metavar": "SIZE", "help": "letter or A4, not the shop's"}),
-    ("--labels", {"metavar": "COUNT", "help": "how many labels stand on a sheet of them"}),
+    ("--beam", {"metavar": "NAME", "help": "one beam only"}),
+    ("--paper", {"metavar": "SIZE", "help": "letter or A4"}),
+    ("--labels", {"metavar": "COUNT", "help": "labels a sheet: 30 or 21"}),
     (
         "--first",
-        {"metavar": "N", "type": whole_number, "help": "begin at the Nth label of a begun sheet"},
+        {"metavar": "N", "type": whole_number, "help": "start at the Nth label of a used sheet"},
     ),
-    ("--day", {"metavar": "DAY", "help": "what was done on another day than today"}),
+    ("--day", {"metavar": "DAY", "help": "the day of the progress report, if it isn't today"}),
     (
         "--to",
-        {"metavar": "FILE.pdf", "type": file_name, "help": "a new file; else it is named here"},
+        {"metavar": "FILE.pdf", "type": file_name, "help": "the new file's name"},
     ),
 )
 
 BOARDS: dict[str, tuple[str, tuple[Word, ...]]] = {
     "takeoff": (
-        "the boards to buy for a job, and each one's cuts",
+        "list the boards to buy and each one's cuts",
         (
             JOB,
             (
@@ -261,33 +325,33 @@ BOARDS: dict[str, tuple[str, tuple[Word, ...]]] = {
                 {
                     "metavar": "NAME=VALUE",
                     "nargs": "*",
-                    "help": "to change how it is cut, as kerf=1/8 splices=scarf",
+                    "help": "a cutting rule to change, for example kerf=1/8 splices=scarf",
                 },
             ),
-            ("--anew", {"action": "store_true", "help": "plan anew around what is cut"}),
+            ("--anew", {"action": "store_true", "help": "plan again around what is cut"}),
             ("--keep", {"action": "store_true", "help": "keep the plan in the job"}),
             (
                 "--bought",
                 {
                     "metavar": "NUMBERS",
-                    "help": "note boards as bought, as 1,3-5 or all; again: not",
+                    "help": "mark boards as bought, for example 1,3-5 or all; again to unmark",
                 },
             ),
-            ("--cut", {"metavar": "NUMBERS", "help": "note boards as cut; again: not"}),
+            ("--cut", {"metavar": "NUMBERS", "help": "mark boards as cut; again to unmark"}),
             (
                 "--spoiled",
                 {
                     "metavar": "N[:FROM..TO]",
-                    "help": "note a board as spoiled, all or from..to inches, and plan the rest",
+                    "help": "mark a board as ruined, all of it or FROM..TO inches; plan the rest",
                 },
             ),
             (
                 "--estimate",
-                {"action": "store_true", "help": "put all that it counts into the estimate"},
+                {"action": "store_true", "help": "copy its boards and supplies into the estimate"},
             ),
             (
                 "--leftovers",
-                {"action": "store_true", "help": "put what the job leaves over into the stock"},
+                {"action": "store_true", "help": "put the job's cutoffs into stock"},
             ),
             (
                 "--seconds",
@@ -302,7 +366,7 @@ BOARDS: dict[str, tuple[str, tuple[Word, ...]]] = {
         ),
     ),
     "stock": (
-        "the shop's boards: those that can be had, and those on hand",
+        "list the boards you can buy and those on hand",
         (
             (
                 "--take",
@@ -322,8 +386,8 @@ SCRIBE_CUT: tuple[Word, ...] = (
         {
             "metavar": "WAY",
             "nargs": "?",
-            "help": "table saw, circular saw, track saw or plane; 'by the board' goes by its "
-            "length, cut depth and ceiling again",
+            "help": "table saw, circular saw, track saw or plane; 'by the board' lets "
+            "crewdesk choose again",
         },
     ),
     ("--reason", {"metavar": "TEXT", "default": "", "help": "why"}),
@@ -332,53 +396,82 @@ SCRIBE_CUT: tuple[Word, ...] = (
 
 TRUST: dict[str, tuple[str, tuple[Word, ...]]] = {
     "undo": (
-        "take the latest change of a job back, or of the shop: a payment, a customer, a rate",
+        "undo the latest change of a job, or of the business: a payment, a customer, a rate",
         (
-            ("job", {"metavar": "JOB", "nargs": "?", "help": "its name or id; else the shop"}),
-            ("--redo", {"action": "store_true", "help": "make what was taken back again"}),
+            (
+                "job",
+                {
+                    "metavar": "JOB",
+                    "nargs": "?",
+                    "help": "the job's name or id; the business if left out",
+                },
+            ),
+            ("--redo", {"action": "store_true", "help": "redo what was undone"}),
         ),
     ),
-    "check": ("look whether every file is sound; exit status 1 where one is not", (JSON,)),
+    "check": ("check every file; exit status 1 if one is damaged", (JSON,)),
     "restore": (
-        "bring a job back whose file can't be read, or take one back to a time",
+        "recover a job whose file can't be read, or return a job to an earlier time",
         (
-            ("job", {"metavar": "JOB", "nargs": "?", "help": "its name or id; else the shop"}),
-            ("--to", {"metavar": "WHEN", "help": "how it stood then, as '2026-03-02 14:00'"}),
+            (
+                "job",
+                {
+                    "metavar": "JOB",
+                    "nargs": "?",
+                    "help": "the job's name or id; the business if left out",
+                },
+            ),
+            ("--to", {"metavar": "WHEN", "help": "the time, for example '2026-03-02 14:00'"}),
         ),
     ),
     "settle": (
-        "show or choose what was changed in two places at once",
+        "list what was changed in two places at once; choose what to keep",
         (
-            ("job", {"metavar": "JOB", "nargs": "?", "help": "its name or id; else the shop"}),
+            (
+                "job",
+                {
+                    "metavar": "JOB",
+                    "nargs": "?",
+                    "help": "the job's name or id; the business if left out",
+                },
+            ),
             (
                 "number",
-                {"metavar": "N", "nargs": "?", "type": whole_number, "help": "which of them"},
+                {
+                    "metavar": "N",
+                    "nargs": "?",
+                    "type": whole_number,
+                    "help": "its number in the list",
+                },
             ),
             (
                 "--keep",
                 {
                     "choices": ("standing", "other"),
-                    "help": "leave what stands, or put the other in its place",
+                    "help": "keep the current value, or take the other",
                 },
             ),
             JSON,
         ),
     ),
     "held": (
-        "cuts that today's readings would make otherwise; keep one, cut it again, or put the "
+        "list cuts that no longer match their readings; keep one, cut it again, or put the "
         "readings back",
         (
             JOB,
             ("beam", {"metavar": "BEAM", "nargs": "?", "help": "for example 'Great room 2'"}),
             ("piece", {"metavar": "PIECE", "nargs": "?", "help": "A, B, bottom, top or cleats"}),
-            ("step", {"metavar": "STEP", "nargs": "?", "help": "where a piece has several"}),
-            ("--keep", {"metavar": "REASON", "help": "keep it as it was cut, and say why"}),
-            ("--again", {"action": "store_true", "help": "open the cut and what follows again"}),
+            ("step", {"metavar": "STEP", "nargs": "?", "help": "if the piece has several"}),
+            ("--keep", {"metavar": "REASON", "help": "keep it as it was cut, for this reason"}),
+            (
+                "--again",
+                {"action": "store_true", "help": "cut it again: open the cut and what follows"},
+            ),
             (
                 "--new-board",
                 {"action": "store_true", "help": "with --again: open every step of the piece"},
             ),
-            ("--back", {"action": "store_true", "help": "put back what it was cut by"}),
+            ("--back", {"action": "store_true", "help": "put back the readings it was cut by"}),
             JSON,
         ),
     ),

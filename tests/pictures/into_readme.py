@@ -1,10 +1,11 @@
-"""Puts into README what the program makes for it: the run sheet and the keys.
+"""Put into README what the program makes for it: the run sheet, the keys, the commands.
 
 python -m tests.pictures.into_readme
 """
 
 from pathlib import Path
 
+from tests.pictures.commands import commands_table
 from tests.pictures.keys import keys_table
 from tests.pictures.run_sheet import run_sheet
 
@@ -12,13 +13,17 @@ README = Path(__file__).parent.parent.parent / "README.md"
 
 
 def note(name: str) -> str:
-    """What stands in README before the thing that `tests.pictures.NAME` makes."""
+    """Return the line in README before what `tests.pictures.NAME` makes."""
     return f"<!-- made by: python -m tests.pictures.{name} -->\n\n"
 
 
 def pictures() -> dict[str, str]:
     """Each thing as it stands in README, by the module that makes it."""
-    return {"run_sheet": f"```text\n{run_sheet()}\n```\n", "keys": f"{keys_table()}\n"}
+    return {
+        "run_sheet": f"```text\n{run_sheet()}\n```\n",
+        "keys": f"{keys_table()}\n",
+        "commands": f"{commands_table()}\n",
+    }
 
 
 def with_pictures(text: str, made: dict[str, str]) -> str:

@@ -1,4 +1,4 @@
-"""The keys of every page, gathered from its bindings, as a table for README.
+"""The keys of a day's pages, gathered from their bindings, as a table for README.
 
 python -m tests.pictures.keys
 """
@@ -7,10 +7,14 @@ import sys
 
 from crewdesk.screens.named_keys import PageKeys, every_page, key_words
 
+DAILY = ("Everywhere", "Run sheet", "Batch", "Piece", "One number", "Clock")
+"""The pages of a day's work; `crewdesk keys` prints those of every page."""
+
 
 def keys_table() -> str:
-    """The table in Markdown: each page, and what its keys do."""
-    rows = [f"| {page.words} | {_cell(page)} |" for page in every_page().values()]
+    """Return the table in Markdown: each of those pages, and what its keys do."""
+    pages = {page.words: page for page in every_page().values()}
+    rows = [f"| {name} | {_cell(pages[name])} |" for name in DAILY]
     return "\n".join(("| Where | Keys |", "| --- | --- |", *rows))
 
 
