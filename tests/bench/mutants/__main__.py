@@ -108,7 +108,9 @@ def _try(work: tuple[Place, Sequence[str], float]) -> tuple[str, str]:
     env = {**os.environ, "PYTHONPATH": str(Path.cwd()), "TMPDIR": str(temporary)}
     env["PYTHONDONTWRITEBYTECODE"] = "1"
     words = [sys.executable, "-m", "pytest", "-x", "-n", "0", "-p", "no:randomly"]
-    words += ["-p", "no:cacheprovider", "--hypothesis-seed=0", "--no-header", *names]
+    listed = temporary / "tests"  # as a file: names of 600 tests may be too long for a command line
+    listed.write_text("\n".join(names), "utf-8")
+    words += ["-p", "no:cacheprovider", "--hypothesis-seed=0", "--no-header", f"@{listed}"]
     try:
         path.write_text(one.text, "utf-8")
         run = subprocess.Popen(
