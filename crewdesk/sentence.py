@@ -6,10 +6,10 @@ from fractions import Fraction
 
 from crewdesk.length import DEFAULT_STEP, MM_PER_INCH, Step, nearest, rounded_up, show_length
 
-_INCHES = re.compile(r"\{(\w+)\} in(?![\w-])")
+_INCHES = r"\{(\w+)\} in(?![\w-])"
 """A length in a sentence, with its unit."""
-_MIXED = re.compile(r"\d+( \d+/\d+)?|\d+/\d+")
-_SIGNED = re.compile(r"[+-]( mm)?$|less than")
+_MIXED = r"\d+( \d+/\d+)?|\d+/\d+"
+_SIGNED = r"[+-]( mm)?$|less than"
 _HALF_MM = 1 / (2 * MM_PER_INCH)
 
 
@@ -26,12 +26,14 @@ def filled(text: str, facts: Mapping[str, object], step: Step = DEFAULT_STEP) ->
     if isinstance(cut := facts.get("cut"), Fraction):
         shown["cut"] = show_length(cut, step, way="down")
     if step.mm:
-        lengths = {name: in_mm(facts[name], step) for name in _INCHES.findall(text)}
+        lengths = {name: in_mm(facts[name], step) for name in re.findall(_INCHES, text)}
         lengths |= {"cut": shown["cut"]} if "cut" in lengths else {}
         known = {name: length for name, length in lengths.items() if length}
         known |= _told_apart(facts, known, step)
         shown |= known
-        text = _INCHES.sub(lambda found: f"{{{found[1]}}}" if found[1] in known else found[0], text)
+        text = re.sub(
+            _INCHES, lambda found: f"{{{found[1]}}}" if found[1] in known else found[0], text
+        )
     return text.format(**shown)
 
 
@@ -42,7 +44,7 @@ def in_mm(fact: object, step: Step) -> str:
     """
     if isinstance(fact, (int, float, Fraction)):
         return show_length(Fraction(fact), step)
-    if isinstance(fact, str) and _MIXED.fullmatch(fact):
+    if isinstance(fact, str) and re.fullmatch(_MIXED, fact):
         inches = sum((Fraction(part) for part in fact.split()), Fraction(0))
         return f"{float(rounded_up(inches, _HALF_MM) * MM_PER_INCH):g} mm"
     return ""
@@ -62,7 +64,7 @@ def _told_apart(
     for name, length in lengths.items():
         alike = (one for other, one in lengths.items() if shown[other] == shown[name])
         off = length - nearest(length, step.size)
-        if off and any(one != length for one in alike) and not _SIGNED.search(shown[name]):
+        if off and any(one != length for one in alike) and not re.search(_SIGNED, shown[name]):
             number, space, unit = shown[name].partition(" mm")
             found[name] = f"{number}{'+' if off > 0 else '-'}{space}{unit}"
     return found

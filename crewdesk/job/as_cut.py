@@ -513,16 +513,13 @@ def _with_length(beam: Beam, piece: Piece) -> tuple[Beam, Step]:
 def _back_bevel(beam: Beam, piece: Piece) -> Values:
     """The bevel that each end's back needs, 0 for none, and from how high up."""
     built, step = _as_cut_to_length(beam, piece)
-    piece = built.pieces[piece.key]
-    made = _marks(built, piece)
-    if not isinstance(made, SideMarks) or made.cut is None:
+    fit = side_fit_of(built, built.pieces[piece.key], step)
+    if fit is None:
         return {}
-    fit = side_fit_of(built, piece, made, step)
-    needed = () if fit is None else fit.bevels
-    by_end = {one.end: Value(rounded_up(one.deg, _HUNDREDTH), degrees=True) for one in needed}
+    by_end = {one.end: Value(rounded_up(one.deg, _HUNDREDTH), degrees=True) for one in fit.bevels}
     none = Value(Fraction(0), degrees=True)
     found = {f"bevel{end}_deg": by_end.get(end, none) for end in (1, 2)}
-    return found | ({"bevel_from": Value(needed[0].start)} if needed else {})
+    return found | ({"bevel_from": Value(fit.bevels[0].start)} if fit.bevels else {})
 
 
 def hardly_needed(beam: Beam, piece: Piece, step_id: str) -> frozenset[str]:
@@ -530,11 +527,9 @@ def hardly_needed(beam: Beam, piece: Piece, step_id: str) -> frozenset[str]:
     if step_id != BACK_BEVEL:
         return frozenset()
     built, step = _as_cut_to_length(beam, piece)
-    piece = built.pieces[piece.key]
     fit = None
     with suppress(BadInput):
-        made = _marks(built, piece)
-        fit = side_fit_of(built, piece, made, step) if isinstance(made, SideMarks) else None
+        fit = side_fit_of(built, built.pieces[piece.key], step)
     if fit is None:
         return frozenset()
     return frozenset(

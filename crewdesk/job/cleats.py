@@ -62,8 +62,14 @@ def cleat_line_of(beam: Beam, side: Side, projection: Fraction = CLEAT) -> Lengt
     Where the bottom is tilted on purpose, its back stands bt / cos(tilt) over its show face
     at the lower side, where the square edge of a cleat is raised by projection x tan(tilt), so
     that the back clears it. On the higher side the back falls away from the side, so a cleat
-    meets the highest of the relieved edge that is under it (see `on_relief`).
+    meets the highest of the relieved edge that is under it (see `on_relief`). Worked out once for
+    each beam.
     """
+    name = f"cleat line of {side}, cleats {projection}"
+    return beam.once(name, lambda: _cleat_line(beam, side, projection))
+
+
+def _cleat_line(beam: Beam, side: Side, projection: Fraction) -> Length:
     section, tilt = section_as_cut(beam, "bottom"), beam.boards["bottom"].tilt
     projection = cleat_projection(beam, projection)
     if not tilt:

@@ -168,14 +168,10 @@ def _beam_as_cut(beam: Beam) -> Beam:
 
 
 def _side(board: _Board) -> tuple[DryFit | None, str]:
-    beam, piece, step = board.beam, board.piece, board.step
-    made = marks(beam, piece)
-    run = piece.latest("run")
-    if run is None or not isinstance(made, SideMarks) or made.cut is None:
+    fit = side_fit_of(board.beam, board.piece, board.step)
+    if fit is None:
         return None, NOT_MEASURED
-    fit = side_fit_of(beam, piece, made, step)
-    assert fit is not None
-    return _up_as_one(beam, fit, step), ""
+    return _up_as_one(board.beam, fit, board.step), ""
 
 
 def _flat(board: _Board) -> tuple[DryFit | None, str]:

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from datetime import datetime
 from fractions import Fraction
-from functools import lru_cache
+from functools import cached_property, lru_cache
 from typing import Any, NamedTuple
 
 from crewdesk.errors import BadInput, NotAllowed
@@ -125,14 +125,7 @@ def level_typed(text: str, unit: str = "in") -> Fraction:
     return level
 
 
-class Reading(NamedTuple):
-    """One reading: `value` in inches; at an end also the `lean` and the `level`'s length.
-
-    `typed` keeps what the user wrote; `to` is the step it was read to, in inches, where
-    that is not the instrument's usual one. `read_for` is the shape of the beam that a length
-    was read for, None where that isn't known.
-    """
-
+class _Fields(NamedTuple):
     value: Fraction
     when: datetime
     who: str = ""
@@ -143,15 +136,24 @@ class Reading(NamedTuple):
     to: Fraction | None = None
     read_for: ReadFor | None = None
 
+
+class Reading(_Fields):
+    """One reading: `value` in inches; at an end also the `lean` and the `level`'s length.
+
+    `typed` keeps what the user wrote; `to` is the step it was read to, in inches, where
+    that is not the instrument's usual one. `read_for` is the shape of the beam that a length
+    was read for, None where that isn't known.
+    """
+
     @property
     def read_to(self) -> Fraction:
         """The step that it was read to, in inches; the instrument's usual one where not told."""
         return self.to or READ_TO.get(self.instrument, COARSEST)
 
-    @property
+    @cached_property
     def end(self) -> EndReading:
         """The reading as the trade takes it at an end; raises `BadInput`."""
-        return _end(self.value, self.lean, self.level)
+        return EndReading(self.value, self.lean, self.level)  # type: ignore[arg-type]
 
     def to_doc(self) -> Doc:
         """As JSON: exact fractions as text, the time in ISO 8601."""
@@ -185,11 +187,6 @@ class Reading(NamedTuple):
             fraction(doc["to"], "step of a reading") if "to" in doc else None,
             read_for_of(doc),
         )
-
-
-@lru_cache(maxsize=1024)
-def _end(gap: Fraction, lean: str, level: Fraction) -> EndReading:
-    return EndReading(gap, lean, level)  # type: ignore[arg-type]
 
 
 def fraction(text: Any, what: str) -> Fraction:

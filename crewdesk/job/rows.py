@@ -17,7 +17,7 @@ from crewdesk.job.words import brief
 from crewdesk.job.written import refusing_alone
 
 ONLY_ROW = "1"
-_ROW = re.compile("[1-9][0-9]{0,8}")
+_ROW = "[1-9][0-9]{0,8}"
 _View = TypeVar("_View")
 
 
@@ -125,7 +125,7 @@ class Rows:
     def check_row(self, table: str, row: str, doc: Doc | None, *, sound: bool = True) -> None:
         """Read a row as it would stand; raises `NotAllowed` where it makes no sense or, with
         `sound`, can't come in."""
-        if not _ROW.fullmatch(row) or (table == self.HEAD and row != ONLY_ROW):
+        if not re.fullmatch(_ROW, row) or (table == self.HEAD and row != ONLY_ROW):
             raise NotAllowed(f"There can't be a row {brief(row)} among the {table}.")
         self.check_kept(table, row, doc)
         if doc is None:

@@ -19,7 +19,13 @@ def side_cut_of(
 ) -> SideCut | None:
     """Return the cut of a side; None until its run and both ends are measured, and the pitch
     where the beam is sloped: its run was then measured along the slope. It is as wide as it was
-    ripped. Raises `BadInput`."""
+    ripped. That of the record is worked out once. Raises `BadInput`."""
+    if typed is None and beam.pieces.get(piece.key) is piece:
+        return beam.once(f"cut of {piece.key}", lambda: _side_cut_of(beam, piece, None))
+    return _side_cut_of(beam, piece, typed)
+
+
+def _side_cut_of(beam: Beam, piece: Piece, typed: Mapping[str, Reading] | None) -> SideCut | None:
     run, end1, end2 = piece.read(("run", *ENDS), typed)
     if run is None or end1 is None or end2 is None:
         return None

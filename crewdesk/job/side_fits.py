@@ -7,9 +7,10 @@ from crewdesk.errors import CrewdeskError
 from crewdesk.job.as_built import cut_with, kept_figure, side_as_cut, side_thickness
 from crewdesk.job.beam import Beam
 from crewdesk.job.cut_figures import AsCut
-from crewdesk.job.marks import SideMarks
+from crewdesk.job.forms import check_thickness
 from crewdesk.job.pair import SquareRead
 from crewdesk.job.piece import Piece
+from crewdesk.job.side_cuts import side_cut_of
 from crewdesk.job.walls import BOTH, skew_at, wall_ratio
 from crewdesk.length import Length, Step, exact, rounded
 from crewdesk.trade.angle import tangent, times
@@ -18,11 +19,12 @@ from crewdesk.trade.cuts.side_board import End
 from crewdesk.trade.cuts.skew import BACK_BEVEL
 
 
-def side_fit_of(beam: Beam, piece: Piece, made: SideMarks, step: Step) -> DryFit | None:
+def side_fit_of(beam: Beam, piece: Piece, step: Step) -> DryFit | None:
     """Return how a side fits by itself, its lengths rounded to `step`; None until it is
-    measured. `made` are its marks; where it was kept as cut it is that board."""
-    run = piece.latest("run")
-    cut = None if made.cut is None else side_as_cut(beam, piece.key, made.cut)
+    measured. Where it was kept as cut it is that board. Raises `BadInput`."""
+    check_thickness(beam.form.id, beam.section)
+    run, made = piece.latest("run"), side_cut_of(beam, piece)
+    cut = None if made is None else side_as_cut(beam, piece.key, made)
     first, second = (wall_ratio(beam, piece, end) for end in BOTH)
     if run is None or cut is None or first is None or second is None:
         return None

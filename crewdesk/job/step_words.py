@@ -4,7 +4,6 @@ from crewdesk.errors import NotAllowed
 from crewdesk.job.needs import BEAM, OUT_OF_SQUARE, PARTNER, PIECE, Need
 from crewdesk.job.readings import NAMES
 from crewdesk.job.stages import KINDS, Stages, Step
-from crewdesk.job.usual_stages import USUAL_STAGES
 from crewdesk.job.words import quoted
 
 _PLURAL = {"side": "sides", "bottom": "bottoms", "top": "tops", "cleats": "cleats"}
@@ -97,7 +96,8 @@ def need_text(stages: Stages, need: Need) -> str:
 
 def step_name(stages: Stages, id_: str) -> str:
     """Return a step's name; that of a usual step, else the id, where it was dropped."""
-    for among in (stages, USUAL_STAGES):
-        if among.has(id_):
-            return among.step(id_).name
-    return id_
+    if stages.has(id_):
+        return stages.step(id_).name
+    from crewdesk.job.usual_stages import USUAL_STAGES  # few steps are dropped
+
+    return USUAL_STAGES.step(id_).name if USUAL_STAGES.has(id_) else id_

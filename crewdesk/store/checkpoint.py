@@ -16,6 +16,7 @@ import re
 from collections.abc import Callable
 from contextlib import suppress
 from datetime import datetime
+from hashlib import sha256
 from pathlib import Path
 from typing import NamedTuple
 
@@ -24,7 +25,6 @@ from crewdesk.job.change import Doc, Tables
 from crewdesk.job.words import brief
 from crewdesk.store.disk import replace, sync, sync_folder, unlink
 from crewdesk.store.regular import AFRESH, open_handle, open_to_read, read_bytes
-from crewdesk.store.seal import sha256
 
 SCHEMA = 4
 GENERATIONS = 3
@@ -77,7 +77,7 @@ def pack(checkpoint: Checkpoint) -> bytes:
         }
     )
     body = _BODY + _dump(checkpoint.tables) + b"}\n"
-    seal = sha256(head + b"\n" + body).encode()
+    seal = sha256(head + b"\n" + body).hexdigest().encode()
     return head[:-1] + b',"sha256":"' + seal + b'",\n' + body
 
 
@@ -86,7 +86,7 @@ def unpack(data: bytes, path: Path, kind: str) -> Checkpoint:
     first, _, body = data.partition(b"\n")
     head, seal = _head(first + b"\n", path, kind)
     bare = first[: -len(b',"sha256":"') - 64 - len(b'",')] + b"}"
-    if sha256(bare + b"\n" + body).encode() != seal:
+    if sha256(bare + b"\n" + body).hexdigest().encode() != seal:
         raise Damaged(path, "its checksum does not fit what it holds")
     try:
         tables = json.loads(b"{" + body)["tables"]

@@ -47,7 +47,7 @@ if TYPE_CHECKING:
     from crewdesk.store.shop_file import ShopFile
 
 LONGEST_ID = 40
-_FILE = re.compile(r"\.(json|history|lock)\b")
+_FILE = r"\.(json|history|lock)\b"
 LARGEST = 64 * 1024 * 1024
 """Bytes of a whole file that is taken in, at most."""
 
@@ -226,7 +226,7 @@ class Desk:
         return [
             Damaged(one, why)
             for one in sorted(self.jobs_folder.iterdir())
-            if not one.name.startswith(".") and not _FILE.search(one.name)
+            if not one.name.startswith(".") and not re.search(_FILE, one.name)
             if not one.is_file() and (why := why_no_folder(one))
         ]
 

@@ -27,8 +27,10 @@ syncs folders lets go of a file within a fraction of a second (from experience, 
 _NOT_ON_DISK = (EIO, ENOSPC, EDQUOT, ESTALE)
 """Errors after which another fsync could succeed although data was dropped."""
 _CANNOT_SYNC_FOLDERS = (EINVAL, ENOTSUP, EBADF)
-_DEVICE = re.compile(r"(con|prn|aux|nul|conin\$|conout\$|(com|lpt)[0-9¹²³])", re.IGNORECASE)
-_UNFIT = re.compile(r'[<>:"/\\|?*\x00-\x1f]')
+_DEVICES = {"con", "prn", "aux", "nul", "conin$", "conout$"} | {
+    f"{port}{number}" for port in ("com", "lpt") for number in "0123456789¹²³"
+}
+_UNFIT = r'[<>:"/\\|?*\x00-\x1f]'
 _Result = TypeVar("_Result")
 
 
@@ -124,7 +126,7 @@ def is_device(name: str) -> bool:
 
     https://learn.microsoft.com/en-us/windows/win32/fileio/naming-a-file
     """
-    return bool(_DEVICE.fullmatch(name.partition(".")[0].rstrip(" ")))
+    return name.partition(".")[0].rstrip(" ").lower() in _DEVICES
 
 
 def fit_name(stem: str) -> str:
@@ -141,7 +143,7 @@ def why_unfit(name: str) -> str:
         return ""
     if is_device(name):
         return "Windows keeps this name for a device"
-    if found := _UNFIT.search(name):
+    if found := re.search(_UNFIT, name):
         return f"Windows doesn't allow {found[0]!r} in a name"
     if name != name.rstrip(". "):
         return "Windows drops dots and spaces at the end of a name"

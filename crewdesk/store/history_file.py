@@ -19,6 +19,7 @@ from collections.abc import Iterator, Sequence
 from contextlib import suppress
 from errno import EIO
 from functools import cached_property
+from hashlib import sha256
 from pathlib import Path
 from typing import NamedTuple
 from zlib import crc32
@@ -28,15 +29,14 @@ from crewdesk.job.change import Change
 from crewdesk.store.checkpoint import START, Place, put_file
 from crewdesk.store.disk import sync, sync_folder, unlink, write_at
 from crewdesk.store.regular import open_handle, open_to_read, read_bytes, unreadable
-from crewdesk.store.seal import sha256
 
 HISTORY = ".history"
 SEAL = 16
 """Hexadecimal digits of a seal."""
 _NEAR = 4_096
 _BLOCK = 65_536
-_SEALED = re.compile(rb"[0-9a-f]{%d} " % SEAL)
-_OF = re.compile(rb'"of":\[([^\[\]]*)\]\}\Z')
+_SEALED = rb"[0-9a-f]{%d} " % SEAL
+_OF = rb'"of":\[([^\[\]]*)\]\}\Z'
 
 Stat = tuple[int, int, int, int]
 
@@ -371,7 +371,7 @@ def stamp(path: Path) -> Stat | None:
 
 def named(line: bytes) -> list[str]:
     """The seals of the lines that a line brought in."""
-    if not line.endswith(b'"]}') or not (of := _OF.search(line)):
+    if not line.endswith(b'"]}') or not (of := re.search(_OF, line)):
         return []
     return of[1].decode("ascii", "replace").replace('"', "").split(",")
 
@@ -423,7 +423,7 @@ def _line(place: Place, change: Change) -> tuple[bytes, Place]:
 def _parts(line: bytes) -> tuple[str, bytes]:
     """A line's seal, "" where it has none, and its JSON."""
     rest = line.partition(b" ")[2]
-    if _SEALED.match(rest):
+    if re.match(_SEALED, rest):
         return rest[:SEAL].decode(), rest[SEAL + 1 :]
     return "", rest
 
@@ -433,4 +433,4 @@ def _sealed(line: bytes) -> str:
 
 
 def _seal(before: str, text: bytes) -> str:
-    return sha256(before.encode() + text)[:SEAL]
+    return sha256(before.encode() + text).hexdigest()[:SEAL]

@@ -2,6 +2,7 @@
 
 import os
 import re
+import sys
 from contextlib import suppress
 from pathlib import Path
 
@@ -11,7 +12,8 @@ from crewdesk.store.disk import fit_name
 from crewdesk.store.regular import AFRESH, open_handle, read_bytes
 
 LONGEST = 24
-_UNFIT = re.compile("[^a-z0-9]+")
+XDG = sys.platform == "linux"
+_UNFIT = "[^a-z0-9]+"
 
 
 def machine_name() -> str:
@@ -43,9 +45,14 @@ def machine_name() -> str:
 def name_file() -> Path:
     """Return the file that keeps this machine's name.
 
-    On macOS and Windows config and data are one folder, which people copy from one machine to
-    another; there the file is next to it.
+    On Linux it is in the config folder of the XDG Base Directory Specification, 0.8; every command
+    asks for it, and platformdirs takes longer to load than most of them run. On macOS and Windows
+    config and data are one folder, which people copy from one machine to another; there the file
+    is next to it.
     """
+    if XDG:
+        told = Path(os.environ.get("XDG_CONFIG_HOME", ""))
+        return (told if told.is_absolute() else Path.home() / ".config") / "crewdesk" / "machine"
     from platformdirs import user_config_path, user_data_path
 
     folder = user_config_path("crewdesk", appauthor=False)
@@ -55,7 +62,7 @@ def name_file() -> Path:
 
 
 def _plain(text: str) -> str:
-    return fit_name(_UNFIT.sub("-", text.strip().casefold()).strip("-")[:LONGEST].strip("-"))
+    return fit_name(re.sub(_UNFIT, "-", text.strip().casefold()).strip("-")[:LONGEST].strip("-"))
 
 
 def _keep(path: Path, name: str) -> bool:

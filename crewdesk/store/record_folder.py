@@ -6,7 +6,7 @@ from pathlib import Path
 
 from crewdesk.store.history_file import HISTORY
 
-_COPY = re.compile(r"[^.].*\.json(\.[0-9]+)?")
+_COPY = r"[^.].*\.json(\.[0-9]+)?"
 
 
 def histories(folder: Path) -> list[Path]:
@@ -16,7 +16,7 @@ def histories(folder: Path) -> list[Path]:
 
 def copy_files(folder: Path) -> list[Path]:
     """Every whole copy in a record's folder, by name; raises `OSError`."""
-    return [one for one in _files(folder) if _COPY.fullmatch(one.name)]
+    return [one for one in _files(folder) if re.fullmatch(_COPY, one.name)]
 
 
 def _files(folder: Path) -> list[Path]:

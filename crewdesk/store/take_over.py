@@ -9,6 +9,7 @@ the whole folder is copied to `kept-from-schema-3`.
 import re
 from collections.abc import Iterable
 from contextlib import suppress
+from hashlib import sha256
 from pathlib import Path
 
 from crewdesk.errors import NotAllowed
@@ -16,7 +17,6 @@ from crewdesk.store.checkpoint import put_file
 from crewdesk.store.disk import replace
 from crewdesk.store.history_file import HISTORY
 from crewdesk.store.regular import ALL_OURS, read_bytes
-from crewdesk.store.seal import sha256
 
 KEPT = "kept-from-schema-3"
 _ID = "[a-z0-9][a-z0-9-]*"
@@ -24,7 +24,8 @@ _IN_ID = "[a-z0-9]"
 _OURS = r"(?P<stem>[^.].*?)(\.json(\.[0-9]+)?|\.history)"
 _HEAD = b'{"crewdesk":"shop","schema":4,"history":{"changes":0,"bytes":0,"seal":""}'
 _BODY = b'"tables":{}}\n'
-SIGN = _HEAD + b',"sha256":"' + sha256(_HEAD + b"}\n" + _BODY).encode() + b'",\n' + _BODY
+_SEAL = sha256(_HEAD + b"}\n" + _BODY).hexdigest().encode()
+SIGN = _HEAD + b',"sha256":"' + _SEAL + b'",\n' + _BODY
 """What `shop.json` holds from schema 4 on: an older crewdesk says that it has to be updated."""
 
 

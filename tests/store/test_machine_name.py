@@ -32,6 +32,7 @@ def system(request: pytest.FixtureRequest, monkeypatch: pytest.MonkeyPatch, tmp_
             name,
             lambda app, appauthor, name=name: getattr(request.param(app, appauthor), name),
         )
+    monkeypatch.setattr("crewdesk.store.machine.XDG", request.param is Unix)
     from_names = platformdirs.windows.get_win_folder_from_env_vars
     monkeypatch.setattr(platformdirs.windows, "get_win_folder", from_names)
     return request.param("crewdesk", False)
@@ -41,6 +42,17 @@ def test_it_is_not_in_the_data_folder(system, tmp_path) -> None:
     kept = name_file()
     assert kept.is_relative_to(tmp_path)
     assert not kept.is_relative_to(system.user_data_path)
+
+
+@pytest.mark.parametrize("config", [None, "", "config", "/srv/config"])
+def test_on_linux_it_is_in_the_config_folder(monkeypatch, tmp_path, config) -> None:
+    # As platformdirs has it; a folder that isn't absolute counts for nothing.
+    monkeypatch.setattr("crewdesk.store.machine.XDG", True)
+    monkeypatch.setenv("HOME", str(tmp_path))
+    monkeypatch.delenv("XDG_CONFIG_HOME", raising=False)
+    if config is not None:
+        monkeypatch.setenv("XDG_CONFIG_HOME", config)
+    assert name_file() == Unix("crewdesk", False).user_config_path / "machine"
 
 
 def test_it_stays_the_same_and_a_copied_data_folder_does_not_bring_it_along(

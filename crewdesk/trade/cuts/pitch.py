@@ -16,7 +16,7 @@ from crewdesk.trade.read_length import read_length
 STEEPEST = 75
 """A slope of more degrees than this is taken for a slip of the finger."""
 PER_FOOT = 12
-_OVER_TWELVE = re.compile(r"(.+?) ?(?:/|in) ?12")
+_OVER_TWELVE = r"(.+?) ?(?:/|in) ?12"
 _DEGREES = r"(?s:.*)(?:\u00b0|deg(?:rees?)?)"
 RISE_STEP = Fraction(1, 8)
 """What the rise of a pitch in 12 is read to, in inches (common practice, no source)."""
@@ -74,7 +74,7 @@ def read_pitch(text: str) -> Pitch:
     if colon:
         up, along = read_length(rise), read_length(run)
         return pitch_of(up, along)._replace(off=pitch_off_by_two(up, along, USUAL_INSTRUMENTS.tape))
-    if m := _OVER_TWELVE.fullmatch(plain):
+    if m := re.fullmatch(_OVER_TWELVE, plain):
         return Pitch(read_length(m[1]) / PER_FOOT, RISE_STEP / 2 / PER_FOOT)
     if re.fullmatch(_DEGREES, plain):
         angle = read_angle(plain)

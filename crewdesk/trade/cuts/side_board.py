@@ -93,8 +93,8 @@ def end_cut(reading: EndReading, height: Fraction) -> EndCut:
     Similar triangles: the wall leaves plumb by gap over the level's length, so by
     offset = gap x height / level over the board's height, at atan(gap / level).
     """
-    sign = 1 if reading.lean == "in" else -1
-    ratio = sign * reading.gap / reading.level
+    ratio = reading.gap / reading.level
+    ratio = ratio if reading.lean == "in" else -ratio
     return EndCut(ratio * height, arctangent(ratio))
 
 

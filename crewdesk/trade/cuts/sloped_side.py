@@ -41,7 +41,8 @@ class SlopedSide(NamedTuple):
 
 def lean_ratio(reading: EndReading) -> Fraction:
     """Tangent of the wall's lean off plumb, positive where its top comes in to the beam."""
-    return (1 if reading.lean == "in" else -1) * reading.gap / reading.level
+    ratio = reading.gap / reading.level
+    return ratio if reading.lean == "in" else -ratio
 
 
 def end_ratio(pitch: Pitch, lean: Fraction, end: SlopeEnd) -> Length:

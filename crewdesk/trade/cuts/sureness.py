@@ -99,10 +99,14 @@ def end_ratios(lean: Measured, slope: OnSlope | None, end: End) -> Measured:
     """
     if slope is None:
         return lean
-    tilt = slope.tangent(end)
-    nominal = exact(end_ratio(slope.pitch, lean.value, "low" if end == slope.low else "high"))
-    corners = (_added(t, a) for t, a in product(_ends_of(tilt), _ends_of(lean)))
+    nominal = _nominal(lean, slope, end)
+    corners = (_added(t, a) for t, a in product(_ends_of(slope.tangent(end)), _ends_of(lean)))
     return Measured(nominal, max(abs(one - nominal) for one in corners))
+
+
+def _nominal(lean: Measured, slope: OnSlope, end: End) -> Fraction:
+    """The tangent of an end on a slope by what was read; raises `BadInput` as `end_ratio` does."""
+    return exact(end_ratio(slope.pitch, lean.value, "low" if end == slope.low else "high"))
 
 
 def room(
@@ -114,16 +118,20 @@ def room(
     On a slope what is off of the pitch is common to both ends, and nearly cancels.
     Raise `BadInput` for an end too steep to cut.
     """
-    first, second = (end_ratios(lean, slope, end) for lean, end in zip(leans, _ENDS, strict=True))
-    both = first.value + second.value
+    first, second = leans
     if slope is None:
-        off = first.off + second.off
+        both, off = first.value + second.value, first.off + second.off
     else:
-        sign = 1 if slope.low == 1 else -1
-        corners = product(*(_ends_of(one) for one in (slope.tangent(slope.low), *leans)))
-        off = max(
-            abs(_added(sign * t, one) + _added(-sign * t, two) - both) for t, one, two in corners
+        both = _nominal(first, slope, 1) + _nominal(second, slope, 2)
+        corners = (
+            one + two
+            for tilt in _ends_of(slope.tangent(1))
+            for one, two in product(
+                [_added(tilt, lean) for lean in _ends_of(first)],
+                [_added(-tilt, lean) for lean in _ends_of(second)],
+            )
         )
+        off = max(abs(one - both) for one in corners)
     return Measured(run.value - both * height, run.off + off * height)
 
 
@@ -138,7 +146,7 @@ def twist(over_a: Measured, over_b: Measured, slope: OnSlope | None, end: End) -
     """
     if slope is None:
         return Measured(over_b.value - over_a.value, over_a.off + over_b.off)
-    nominal = end_ratios(over_b, slope, end).value - end_ratios(over_a, slope, end).value
+    nominal = _nominal(over_b, slope, end) - _nominal(over_a, slope, end)
     corners = (
         _added(tilt, b) - _added(tilt, a)
         for tilt in _ends_of(slope.tangent(end))
@@ -398,12 +406,18 @@ def in_slope(skew: Measured, lean: Measured, slope: OnSlope | None, end: End) ->
         return skew
     tilt = slope.tangent(end)
 
-    def turned(tangent: Fraction, leaning: Fraction, one: Fraction) -> Fraction:
-        return one * exact(square_root(1 + tangent * tangent)) / (1 - leaning * tangent)
+    def turns(tangent: Fraction, *leans: Fraction) -> list[Fraction]:
+        secant = exact(square_root(1 + tangent * tangent))
+        return [secant / (1 - one * tangent) for one in leans]
 
-    nominal = turned(tilt.value, lean.value, skew.value)
-    corners = product(_ends_of(tilt), _ends_of(lean), _ends_of(skew))
-    return Measured(nominal, max(abs(turned(*one) - nominal) for one in corners))
+    nominal = skew.value * turns(tilt.value, lean.value)[0]
+    corners = (
+        one * turn
+        for tangent in _ends_of(tilt)
+        for turn in turns(tangent, *_ends_of(lean))
+        for one in _ends_of(skew)
+    )
+    return Measured(nominal, max(abs(one - nominal) for one in corners))
 
 
 def skew_allowed(
