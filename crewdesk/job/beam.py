@@ -1,6 +1,7 @@
 """A beam: its section, its ends' names and its pieces."""
 
 from collections.abc import Callable, Iterator, Mapping
+from contextlib import AbstractContextManager
 from datetime import datetime
 from fractions import Fraction
 from functools import cached_property, lru_cache
@@ -188,7 +189,7 @@ class Beam(_Fields):
     @staticmethod
     def from_doc(row: str, doc: Doc) -> "Beam":
         """The beam as it stands in the record; raises `NotAllowed`."""
-        with read_plainly(f"Beam {row} of the record", "a beam is; see the format of a job file"):
+        with _reading(row):
             form = form_of(doc.get("form", USUAL))
             pieces = {}
             for key, one in doc["pieces"].items():
@@ -227,6 +228,22 @@ class Beam(_Fields):
             )
             _ = beam.boards
             return beam
+
+
+def _reading(row: str) -> AbstractContextManager[None]:
+    return read_plainly(f"Beam {row} of the record", "a beam is; see the format of a job file")
+
+
+def beam_outline(row: str, doc: Doc) -> tuple[str, str, list[str]]:
+    """Return a beam's room, its row and the keys of its pieces, as `Beam.from_doc` has them;
+    raises `NotAllowed`."""
+    with _reading(row):
+        keys = form_of(doc.get("form", USUAL)).pieces
+        return (
+            checked_name(doc["room"], "room"),
+            row,
+            [key for key in KIND_OF if key in keys and key in doc["pieces"]],
+        )
 
 
 AsTicked = Callable[[str, str, datetime], tuple[Tables, Beam] | None]

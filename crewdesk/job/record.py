@@ -19,7 +19,7 @@ from functools import cached_property, partial
 from typing import TYPE_CHECKING, Any, ClassVar, NamedTuple
 
 from crewdesk.errors import CrewdeskError, NotAllowed
-from crewdesk.job.beam import Beam, Habits, section_from_doc
+from crewdesk.job.beam import Beam, Habits, beam_outline, section_from_doc
 from crewdesk.job.change import Change, Doc, Edit, Tables
 from crewdesk.job.readings import READ_TO, fraction
 from crewdesk.job.rows import ONLY_ROW, Rows, read_later
@@ -325,6 +325,15 @@ class Record(Rows):
         beams = self.every("beams", self.read_beam)
         rooms = {room: place for place, room in enumerate(dict.fromkeys(b.room for b in beams))}
         return tuple(sorted(beams, key=lambda beam: rooms[beam.room]))
+
+    def outline(self) -> list[tuple[str, str, list[str]]]:
+        """Return of each beam its room, its row and the keys of its pieces, in the order of
+        `beams`, without reading the beams: a long list is laid out by that before more of it is
+        shown than fits a screen. Raises `NotAllowed`."""
+        docs = self.tables.get("beams", {})
+        found = [beam_outline(row, docs[row]) for row in sorted(docs, key=int)]
+        rooms = {room: place for place, room in enumerate(dict.fromkeys(one[0] for one in found))}
+        return sorted(found, key=lambda one: rooms[one[0]])
 
     def entry(self, row: str) -> "Entry":
         """One time entry by its row; raises `NotAllowed`."""

@@ -15,7 +15,6 @@ from textual.events import Click, Resize
 from textual.message import Message
 from textual.strip import Strip
 
-from crewdesk.job.beam import Beam
 from crewdesk.job.run_sheet import Cell, RunSheet
 from crewdesk.job.stages import Stage, Step
 from crewdesk.job.ticks import Spot
@@ -144,17 +143,14 @@ class RunGrid(TallRows, can_focus=True):
         """Lay the lines out anew, the cursor on the same piece where it is still there."""
         kept = self.spot
         self.lines = []
-        for beam in self.sheet.record.beams:
-            if not self.lines or self._room_before(beam):
-                self.lines.append(Line(room=beam.room))
-            self.lines += [Line(beam.room, beam.row, k, not i) for i, k in enumerate(beam.pieces)]
+        for room, row, pieces in self.sheet.record.outline():
+            if not self.lines or self.lines[-1].room != room:
+                self.lines.append(Line(room=room))
+            self.lines += [Line(room, row, key, not at) for at, key in enumerate(pieces)]
         at = [i for i, one in enumerate(self.lines) if kept and Spot(one.beam, one.piece) == kept]
         self.row = at[0] if at else min(max(self.row, 1), max(len(self.lines) - 1, 0))
         self.column = min(self.column, len(self.stages) - 1)
         self.lay_out_rows()
-
-    def _room_before(self, beam: Beam) -> bool:
-        return self.lines[-1].room != beam.room
 
     @property
     def row_count(self) -> int:

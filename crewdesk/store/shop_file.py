@@ -22,7 +22,6 @@ from crewdesk.job.books.shop import Shop
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import Change
 from crewdesk.store import machine_clock
-from crewdesk.store.bring_back import Copy, bring_back, copies
 from crewdesk.store.history_file import stamp
 from crewdesk.store.record_file import PATIENCE, RecordFile, locked, release
 from crewdesk.store.record_folder import histories
@@ -30,6 +29,8 @@ from crewdesk.store.regular import unreadable, why_no_folder
 
 if TYPE_CHECKING:
     from zoneinfo import ZoneInfo
+
+    from crewdesk.store.bring_back import Copy
 
 KIND = "shop"
 
@@ -168,17 +169,21 @@ class ShopFile:
                 file.make(change_shop(file.record, values, now))
             return file.record.shop
 
-    def copies(self) -> tuple[Copy, ...]:
+    def copies(self) -> "tuple[Copy, ...]":
         """What the shop can be brought back from, that which loses least first."""
+        from crewdesk.store.bring_back import copies
+
         return copies(self.path, KIND, ShopRecord)
 
     def bring_back(
         self,
         now: datetime,
         *,
-        choose: Callable[[tuple[Copy, ...]], Copy] = lambda every: every[0],
-    ) -> Copy:
+        choose: "Callable[[tuple[Copy, ...]], Copy]" = lambda every: every[0],
+    ) -> "Copy":
         """Bring the shop back when it can't be read; see `crewdesk.store.bring_back`."""
+        from crewdesk.store.bring_back import bring_back
+
         lock = locked(self.path, PATIENCE)
         try:
             copy = bring_back(self.path, KIND, now, ShopRecord, lambda _: {}, choose=choose)
