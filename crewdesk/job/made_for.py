@@ -5,7 +5,6 @@ from typing import Protocol
 
 from crewdesk.errors import NotAllowed
 from crewdesk.job.stages import KINDS, Stages
-from crewdesk.job.step_words import kinds_told
 
 _SIDES, _BOTTOMS, _CLEATS = ("side",), ("bottom",), ("cleats",)
 _BOARDS = ("side", "bottom", "top")
@@ -64,6 +63,8 @@ def why_not_for(step_id: str, name: str, kinds: Collection[str]) -> str:
     unfit = tuple(kind for kind in KINDS if kind in kinds and kind not in fits)
     if not unfit:
         return ""
+    from crewdesk.job.step_words import kinds_told  # few steps are misplaced
+
     return (
         f"'{name}' has a cut or setting of its own for {kinds_told(fits)}, so it "
         f"can't be a step of {kinds_told(unfit)}; add a step for those."

@@ -10,7 +10,7 @@ from crewdesk.job.change import Doc
 from crewdesk.job.cut_figures import AsCut, KeptCut
 from crewdesk.job.forms import USUAL_TRAITS
 from crewdesk.job.gap import Gap
-from crewdesk.job.readings import OF_KIND, Reading, fraction, moment
+from crewdesk.job.readings import OF_KIND, OPTIONAL, Reading, fraction, moment
 from crewdesk.job.words import brief, checked_note
 from crewdesk.job.written import read_plainly, within
 from crewdesk.trade.cuts.scribe_cut import WAYS, Way
@@ -180,6 +180,13 @@ class Piece(NamedTuple):
         """The reading of that name that counts: the last one taken."""
         taken = self.readings.get(reading)
         return taken[-1] if taken else None
+
+    @property
+    def asked_for(self) -> tuple[str, ...]:
+        """The names of the readings that it needs and has not had."""
+        return tuple(
+            what for what in OF_KIND[self.kind] if what not in OPTIONAL and not self.latest(what)
+        )
 
     @staticmethod
     def from_doc(key: str, doc: Doc, traits: frozenset[str] = USUAL_TRAITS) -> "Piece":

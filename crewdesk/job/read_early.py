@@ -12,8 +12,7 @@ from crewdesk.job.beam import Beam
 from crewdesk.job.needs import Need
 from crewdesk.job.piece import Piece
 from crewdesk.job.readings import BESIDE, NAMES
-from crewdesk.job.stages import Stages
-from crewdesk.job.step_words import step_name
+from crewdesk.job.stages import Stages, Step
 
 NAILED_UP = "nail-side"
 """The usual step after which a side is up."""
@@ -57,13 +56,12 @@ def early_for(stages: Stages, beam: Beam, piece: Piece, need: Need) -> Iterator[
         if one.steps.get(step.id) is not None or step.is_for(one.kind, one.traits)
     ]
     not_done = [one.name for one in others if not _behind(one, step.id)]
-    name = step_name(stages, step.id)
     for what in (need.what, *BESIDE.get(need.what, ())):
         if (reading := piece.latest(what)) is None:
             continue
         told = f"The {NAMES[what].removesuffix(_ONCE_UP)} of {beam.label} {piece.name} was read"
         if not_done:
-            why = f"{_not_yet(not_done, step.id, name)}; read it again then"
+            why = f"{_not_yet(not_done, step)}; read it again then"
             yield ReadEarly(what, why, f"{told} too early: {why}.", waits=True)
             continue
         for other in others:
@@ -71,7 +69,7 @@ def early_for(stages: Stages, beam: Beam, piece: Piece, need: Need) -> Iterator[
                 before = (
                     f"{other.name} was up"
                     if step.id == NAILED_UP
-                    else f"'{name}' was done on {other.name}"
+                    else f"'{step.name}' was done on {other.name}"
                 )
                 again = "read it again and enter it among its readings"
                 why = f"it was read before {before}; {again}"
@@ -84,8 +82,8 @@ def _behind(piece: Piece, step: str) -> bool:
     return mark is not None and mark.behind
 
 
-def _not_yet(names: list[str], step: str, name: str) -> str:
-    """Which pieces are not up yet, or not through the step called `name`."""
-    if step != NAILED_UP:
-        return f"'{name}' is not done on {' and '.join(names)} yet"
+def _not_yet(names: list[str], step: Step) -> str:
+    """Which pieces are not up yet, or not through a step."""
+    if step.id != NAILED_UP:
+        return f"'{step.name}' is not done on {' and '.join(names)} yet"
     return "the sides are not up yet" if len(names) > 1 else f"{names[0]} is not up yet"

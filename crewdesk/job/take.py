@@ -15,7 +15,6 @@ from crewdesk.job.readings import (
     LONGEST_RUN,
     NAMES,
     OF_KIND,
-    OPTIONAL,
     READ_TO,
     SHORTEST_RUN,
     Reading,
@@ -101,13 +100,6 @@ def take_typed(record: Record, spot: Spot, what: str, reading: Reading) -> Chang
             name=reading_name(what, sloped=record.beam(spot.beam).ceiling == "sloped"),
         )
     return take(record, spot, what, reading)
-
-
-def asked_for(piece: Piece) -> tuple[str, ...]:
-    """The names of the readings that a piece needs and has not had."""
-    return tuple(
-        what for what in OF_KIND[piece.kind] if what not in OPTIONAL and piece.latest(what) is None
-    )
 
 
 def takes_now(stages: Stages, piece: Piece) -> tuple[str, ...]:

@@ -23,7 +23,6 @@ from crewdesk.job.scribe_way import ScribeCut, scribe_cut_known
 from crewdesk.job.scribing import scribe_of
 from crewdesk.job.shop_machine import USUAL_MACHINE, ShopMachine
 from crewdesk.job.shown_marks import shown_marks
-from crewdesk.job.take import asked_for
 from crewdesk.job.under_ceiling import sides_under
 from crewdesk.job.way_up import way_up_lines
 from crewdesk.length import Step, exact, mixed, show_length
@@ -384,7 +383,7 @@ def _compound(beam: Beam, piece: Piece) -> list[dict[str, Any]]:
 def missing_of(beam: Beam, piece: Piece) -> list[tuple[str, str]]:
     """The (piece, reading) pairs that the piece's marks still want; cleats follow the sides."""
     if piece.kind != "cleats":
-        missing = [(piece.key, what) for what in asked_for(piece)]
+        missing = [(piece.key, what) for what in piece.asked_for]
         return missing + ([(piece.key, EDGE_B)] if reads_as_one(beam, piece) else [])
     sides = (one for one in beam.pieces.values() if one.kind == "side")
     return [(side.key, "run") for side in sides if side.latest("run") is None]

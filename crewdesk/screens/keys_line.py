@@ -5,8 +5,7 @@ would be laid out anew whenever the focus moves.
 """
 
 from collections.abc import Sequence
-from dataclasses import dataclass
-from typing import TYPE_CHECKING, Any, cast
+from typing import TYPE_CHECKING, Any, NamedTuple, cast
 
 from rich.cells import cell_len
 from textual import on
@@ -29,8 +28,7 @@ _ELSEWHERE = ("everywhere.clock",)
 """What the top line tells as well."""
 
 
-@dataclass(frozen=True)
-class Key:
+class Key(NamedTuple):
     """A key: the id of its binding, its name, how it is shown, what it does."""
 
     id: str

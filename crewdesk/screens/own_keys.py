@@ -13,10 +13,10 @@ loaded where there is no such file.
 import string
 import tomllib
 import unicodedata
-from dataclasses import dataclass, field
+from collections.abc import Mapping
 from functools import cache
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from textual.keys import Keys
 
@@ -54,12 +54,11 @@ _TAKEN = {"ctrl+c": "copies", "ctrl+v": "pastes", "ctrl+x": "cuts out", "ctrl+u"
 _KNOWN = {one.value for one in Keys if not one.value.startswith(("<", "ctrl-"))}
 
 
-@dataclass(frozen=True)
-class OwnKeys:
+class OwnKeys(NamedTuple):
     """By the id of a binding its keys, each parted by a comma; a sentence for each line
     of the file that was left out."""
 
-    keymap: dict[str, str] = field(default_factory=dict)
+    keymap: Mapping[str, str] = {}
     complaints: tuple[str, ...] = ()
 
 

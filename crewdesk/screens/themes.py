@@ -12,9 +12,8 @@ with one ``"#rrggbb"`` for every name in `COLORS`. The names in `ENTRY`,
 
 import re
 import tomllib
-from dataclasses import dataclass
 from pathlib import Path
-from typing import Any
+from typing import Any, NamedTuple
 
 from textual.theme import Theme
 
@@ -32,8 +31,7 @@ _NAME = re.compile(r"[a-z0-9]+(?:-[a-z0-9]+)*")
 _COLOR = re.compile(r"#[0-9A-Fa-f]{6}")
 
 
-@dataclass(frozen=True)
-class Loaded:
+class Loaded(NamedTuple):
     """`themes` in the order they were found, the shipped ones first; `complaints`, one
     sentence for each file that was left out."""
 

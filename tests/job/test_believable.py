@@ -406,7 +406,7 @@ def test_a_reveal_off_the_sections_is_read_twice(record, read) -> None:
     assert read("bottom", "reveal", Fr(3, 8)) is None
     assert "reveal" in take.takes_now(record.stages, record.beam("1").piece("bottom"))
     # It is asked for by nothing, and the cut list shows it for the next job.
-    assert take.asked_for(record.beam("1").piece("bottom")) == ("opening",)
+    assert record.beam("1").piece("bottom").asked_for == ("opening",)
     sheet = cut_list("id", record, "Ridge")
     assert any("reveal as reached: 3/8 in" in line for line in sheet.lines)
     bottom = next(one for one in sheet.values["beams"][0]["pieces"] if one["piece"] == "bottom")

@@ -67,8 +67,8 @@ def test_every_reading_stays_and_the_last_counts(record, read) -> None:
     piece = record.beam("1").piece("A")
     assert [one.value for one in piece.readings["run"]] == [Fr(147), Fr("147.3125")]
     assert piece.latest("run").value == Fr("147.3125")
-    assert take.asked_for(piece) == ("end1", "end2")
-    assert take.asked_for(record.beam("1").piece("cleats")) == ()
+    assert piece.asked_for == ("end1", "end2")
+    assert record.beam("1").piece("cleats").asked_for == ()
 
 
 def test_a_side_has_its_cut_once_all_three_are_read(record, read) -> None:

@@ -1,9 +1,8 @@
 """Sharing a whole number of seconds, or of cents, so that the shares add up to it."""
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from fractions import Fraction
-from typing import Literal
+from typing import Literal, NamedTuple
 
 from crewdesk.errors import BadInput
 from crewdesk.length import Length, exact
@@ -11,8 +10,7 @@ from crewdesk.length import Length, exact
 Way = Literal["length", "evenly"]
 
 
-@dataclass(frozen=True)
-class Share:
+class Share(NamedTuple):
     """What one piece takes of a batch's seconds."""
 
     key: str

@@ -130,8 +130,8 @@ def side_fit(
     over = max(Fraction(0), -exact(slack))
     over = Fraction(0) if over < _NOTHING else over
     at_walls = [
-        [Contact(end, one.place, slack / 2 + one.off - near) for one in at_end]
-        for end, at_end, near in zip(ends, spots, nearest, strict=True)
+        [Contact(end, one.place, one.off + left) for one in at_end]
+        for end, at_end, left in zip(ends, spots, [slack / 2 - one for one in nearest], strict=True)
     ]
     touching = tuple(min(at_end, key=lambda spot: spot.gap) for at_end in at_walls)
     shown = [one for at_end in at_walls for one in at_end if one.place != "back"]

@@ -13,6 +13,7 @@ Lean = Literal["in", "out"]
 Side = Literal["A", "B"]
 End = Literal[1, 2]
 
+_NONE = Fraction(0)
 STEEPEST_WALL = 20
 """A wall that leans more than this many degrees is taken for a slip of the finger."""
 
@@ -120,7 +121,7 @@ def side_cut(
             "gaps again.",
             top_length=exact(top_length),
         )
-    blank = bottom_length + max(Fraction(0), -first.offset) + max(Fraction(0), -second.offset)
+    blank = bottom_length - min(_NONE, first.offset) - min(_NONE, second.offset)
     return SideCut(height, bottom_length, top_length, blank, first, second)
 
 
