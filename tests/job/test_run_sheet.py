@@ -2,10 +2,12 @@
 
 from collections import Counter
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from crewdesk.job import ticks
+from crewdesk.job.record import Record
 from crewdesk.job.run_sheet import RunSheet, Total
 from crewdesk.job.ticks import Spot
 
@@ -93,3 +95,24 @@ def test_whatever_a_batch_offers_can_be_ticked(data, fresh_record, any_change, n
             record.make(change)
     for batch in RunSheet(record).batches():
         record.make(ticks.tick_all(record, batch.spots, batch.step.id, now))
+
+
+def test_the_outline_has_what_the_beams_have(record) -> None:
+    # Rooms that come again, pieces written in another order, one that is none of the beam's type.
+    beams = record.tables["beams"]
+    first = beams["1"]
+    pieces = {"top": {}, **dict(reversed(first["pieces"].items()))}
+    beams["2"] = {**beams["2"], "room": "Loft"}
+    beams["10"] = {**first, "name": "Tenth", "pieces": pieces}
+    again = Record(record.tables)
+    assert again.outline() == [(one.room, one.row, list(one.pieces)) for one in again.beams]
+    assert [row for _, row, _ in again.outline()] == ["1", "10", "2"]
+
+
+@pytest.mark.parametrize("lacking", ["room", "pieces"])
+def test_a_damaged_beam_is_refused_by_the_outline_as_by_itself(record, refusing, lacking) -> None:
+    record.tables["beams"]["1"] = {
+        key: value for key, value in record.tables["beams"]["1"].items() if key != lacking
+    }
+    again = Record(record.tables)
+    assert refusing(again.outline) == refusing(again.beam, "1")
