@@ -107,6 +107,7 @@ def _outline(room: Room, beam: Beam, key: str, asked: Doc) -> tuple[list[Point3]
     back, which stays behind by what was beveled and pared off it."""
     thick = float(room.section.side_thickness)
     bevels = {one["end"]: one for one in asked["back_bevels"]}
+    reliefs = {one.number: one.relief for one in (beam.sides[key].left, beam.sides[key].right)}
     inward = thick if key == "A" else -thick
     out: tuple[list[Point3], list[Point3]] = ([], [])
     for at, shows in enumerate(hung_sides(room, beam)[key].shows):
@@ -115,7 +116,8 @@ def _outline(room: Room, beam: Beam, key: str, asked: Doc) -> tuple[list[Point3]
         bevel = bevels.get(at + 1)
         starts = low[2] + 1.0
         above = thick * math.tan(math.radians(bevel["angle_deg"])) if bevel else 0.0
-        pared = float(Fraction(bevel["by"]["exact"])) if bevel and bevel["pare_below"] else 0.0
+        # As the cut list and the sheets show it, at the job's step.
+        pared = reliefs[at + 1] if bevel and bevel["pare_below"] else 0.0
         for part in range(_HEIGHTS + 1):
             x, y, z = (a + (b - a) * part / _HEIGHTS for a, b in zip(low, high, strict=True))
             lost = max(above, pared) if z > starts else pared

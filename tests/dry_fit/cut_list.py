@@ -103,10 +103,12 @@ class Mark(NamedTuple):
 
 
 class Scribe(NamedTuple):
-    """The scriber's setting, what it is said to be within, and its marks."""
+    """The scriber's setting, what it is said to be within, the width that is left of the sides
+    at the least, and its marks."""
 
     setting: float
     within: float
+    lowest: float
     marks: tuple[Mark, ...]
     reads_from: str
 
@@ -256,4 +258,7 @@ def _scribe(doc: Doc | None) -> Scribe | None:
     marks = tuple(
         Mark(one["side"], *(length_of(one[name]) for name in names)) for one in doc["marks"]
     )
-    return Scribe(length_of(doc["setting"]), length_of(doc["within"]), marks, doc["reads_from"])
+    setting, within, lowest = (
+        length_of(doc[name]) for name in ("setting", "within", "lowest_drop")
+    )
+    return Scribe(setting, within, lowest, marks, doc["reads_from"])

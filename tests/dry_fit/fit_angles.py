@@ -35,10 +35,13 @@ def measure_angles(room: Room, beam: Beam, allowed: Allowed) -> Iterator[Measure
         return
     cos, sin = math.cos(room.tilt), math.sin(room.tilt)
     for one in beam.bottom.ends:
+        turn, lean = room.turn(one.number), room.lean(one.number)
+        miter, blade = _settings(turn * cos + lean * sin, lean * cos - turn * sin)
+        if one.miter:  # A slant too small to cut is cut square.
+            off = abs(one.miter - miter)
+            yield Measure(f"miter off at end {one.number}, degrees", "bottom", off, SHOWN)
         if one.joint != "bevel":
             continue
-        turn, lean = room.turn(one.number), room.lean(one.number)
-        _, blade = _settings(turn * cos + lean * sin, lean * cos - turn * sin)
         off = abs(one.blade - blade)
         yield Measure(f"bevel off at end {one.number}, degrees", "bottom", off, SHOWN)
 

@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from tests.dry_fit.cut_list import Beam, BoardFigures
 from tests.dry_fit.hang import Hung, between_walls, hung_bottom, hung_top, rests_on
 from tests.dry_fit.measure import ANGLES, LENGTHWISE, Allowed, Measure
-from tests.dry_fit.readings import bottom_edges_at
+from tests.dry_fit.readings import Readings, bottom_edges_at
 from tests.dry_fit.room import MITRED, Room
 from tests.dry_fit.saw import Point2, flat_board
 
@@ -132,9 +132,16 @@ def _without_squares(room: Room, figures: BoardFigures, allowed: Allowed) -> Ite
 
 def _edges_at(room: Room, figures: BoardFigures) -> tuple[Point2, Point2]:
     """Where the board's edges run, y and z; along a wall edge B is that of the stock, before it
-    is scribed."""
+    is scribed. A tilted board's lower edge lies farther in than it was read, by what keeps
+    its flat and its back out of that side."""
     a, b = bottom_edges_at(room)
-    return (a, (a[0] + figures.width, b[1])) if room.kind == "wall" else (a, b)
+    if room.kind == "wall":
+        return a, (a[0] + figures.width, b[1])
+    lost = need(room, abs(math.tan(room.tilt)))
+    across, rise = lost * math.cos(room.tilt), lost * math.sin(room.tilt)
+    if room.tilt > 0:
+        return (a[0] + across, a[1] + rise), b
+    return a, (b[0] - across, b[1] - rise)
 
 
 def _as_it_is(
@@ -143,9 +150,6 @@ def _as_it_is(
     """Each mark by itself, beside what the room is in truth."""
     cos, sin = math.cos(room.tilt), math.sin(room.tilt)
     at = _edges_at(room, figures)
-    # How high its edges lie follows from two rounded figures, and the walls lean there.
-    leans = 2 * allowed.step * (abs(room.lean(1)) + abs(room.lean(2)))
-    tilted = abs(room.tilt) / 25 + leans
     left_out = _left_out(room, figures, allowed)
     for name, edge, (y, z) in zip("ab", (figures.edge_a, figures.edge_b), at, strict=True):
         # The second edge may be told by the first one's mark alone, where both are alike.
@@ -154,7 +158,7 @@ def _as_it_is(
         # With readings that are off nothing says which edge would run past.
         way = 1 if name == "a" else -1
         lost = sum(max(0.0, way * one) if allowed.exact else abs(one) for one in left_out)
-        most = allowed.step + ANGLES + within + tilted + lost
+        most = allowed.step + ANGLES + within + lost
         yield Measure(f"edge {name.upper()} not within", "bottom", off, most)
     for end in figures.ends:
         if room.unread[end.number - 1] or end.offset is None:
@@ -263,6 +267,23 @@ def _board_as_told(room: Room, figures: BoardFigures, name: str, step: float) ->
             step * (1 + abs(slant)) + ANGLES
         )  # The width is shown less than a step under its own.
         yield Measure(f"miter and offset differ, end {end.number}", name, slanted, most)
+
+
+def measure_shares(room: Room, readings: Readings, beam: Beam) -> Iterator[Measure]:
+    """Two squares of one leg are equally sure, so what the edges' readings leave over the slants by
+    the squares is shared by both ends alike, by least squares (two readings of equal weight)."""
+    one, two = readings.squares
+    if beam.bottom is None or one is None or two is None or room.pitch or room.tilt:
+        return
+    first, second = (end.miter for end in beam.bottom.ends)
+    if not first or not second:  # A slant too small to cut is cut square.
+        return
+    over = [
+        math.tan(math.radians(miter)) - float(square)
+        for miter, square in ((first, one), (second, two))
+    ]
+    apart = abs(over[0] - over[1]) * beam.bottom.width
+    yield Measure("what is left over isn't shared alike", "bottom", apart, ANGLES)
 
 
 def measure_top(room: Room, beam: Beam, allowed: Allowed) -> Iterator[Measure]:

@@ -63,6 +63,9 @@ def _marks(
         if not any(side == key and abs(at - place) <= 0.2 for side, place in told)
     }
     yield Measure("spots missing", "scribe", float(bool(lacking)), 0.0)
+    lowest = min((mark.finished_height for mark in beam.scribe.marks), default=0.0)
+    off = abs(beam.scribe.lowest - lowest)
+    yield Measure("lowest finished width not that of its mark", "scribe", off, step / 2 + ANGLES)
     bottoms, widest = [], 0.0
     for mark in beam.scribe.marks:
         if mark.side not in ceilings:

@@ -24,8 +24,13 @@ def random_room(seed: int, number: int) -> Room:
     """The room of that number."""
     draw = random.Random(f"{seed} {number}")
     kind = draw.choice(KINDS)
+    besides = random.Random(f"besides {seed} {number}")
+    tilted = besides.random() < 1 / 10
+    kind = "ridge" if tilted else kind
     section = _section(draw, kind)
     ridge = _ridge(draw, section) if kind == "ridge" else None
+    if tilted:
+        section, ridge = _steeply_tilted(besides, section)
     if ridge:
         section = section._replace(height=ridge.drop_a)
     uneven = None
@@ -35,6 +40,13 @@ def random_room(seed: int, number: int) -> Room:
     walls = _walls(draw, kind, section)
     if (lean := random.Random(f"out at the top {seed} {number}")).random() < 1 / 12:
         walls = _out_at_the_top(lean, walls)
+    if tilted:
+        walls = _opposite(besides, walls)
+    elif kind == "sloped" and besides.random() < 1 / 3:
+        walls = _far_off(besides)
+    elif kind not in ("ridge", "sloped", "into ridge") and besides.random() < 1 / 8:
+        section = section._replace(undercut=Fraction(0))
+        walls = _nearly_square(besides, kind, section, walls)
     sloped = kind in ("sloped", "into ridge")
     room = Room(
         number,
@@ -111,6 +123,59 @@ def _out_at_the_top(draw: random.Random, walls: tuple[Wall, Wall]) -> tuple[Wall
     24: boards that are cut to such an opening may have no way in."""
     first, second = (wall._replace(out=Fraction(-draw.randint(24, 72), 960)) for wall in walls)
     return first, second
+
+
+def _opposite(draw: random.Random, walls: tuple[Wall, Wall]) -> tuple[Wall, Wall]:
+    """The same walls, turned opposite ways by much: the room along the bottom's edges differs by
+    1/8 in to 1/4 in for each inch across."""
+    way = draw.choice((-1, 1))
+    first, second = (
+        wall._replace(turn=Fraction(way * draw.randint(60, 110), 960)) for wall in walls
+    )
+    return first, second
+
+
+def _far_off(draw: random.Random) -> tuple[Wall, Wall]:
+    """Walls that are far out of square and far out of plumb, so that no angle is near what the
+    one or the other would make alone."""
+
+    def far(low: int, high: int) -> Fraction:
+        return Fraction(draw.choice((-1, 1)) * draw.randint(low, high), 960)
+
+    return Wall(far(48, 72), far(60, 100)), Wall(far(48, 72), far(60, 100))
+
+
+def _nearly_square(
+    draw: random.Random, kind: str, section: Section, walls: tuple[Wall, Wall]
+) -> tuple[Wall, Wall]:
+    """The same walls, turned by so little that the slant of either end is about 1/128 in, mostly
+    under it, and mostly opposite ways, where both slants are missing along the same edge."""
+    sides = {"wall": 1, "mitred": 0, "mitred box": 0}.get(kind, 2)
+    across = section.width - sides * section.side_thickness
+    slant = Fraction(draw.choice((12, 14, 15, 15, 15, 17)), 2000)
+    other = draw.choice((1, 1, 1, -1))
+    way = draw.choice((-1, 1, 1))
+    turn = (way * slant / across).limit_denominator(10**4)
+    return walls[0]._replace(turn=turn), walls[1]._replace(turn=other * turn)
+
+
+def _steeply_tilted(draw: random.Random, section: Section) -> tuple[Section, Ridge]:
+    """A bottom that is tilted by 11 to 24 degrees, thick for its width and with little relief: it
+    is narrowed by much, so that its edges lie far from where they were read."""
+    section = section._replace(
+        width=Fraction(draw.randint(20, 28), 4),
+        side_thickness=Fraction(draw.choice((8, 12)), 16),
+        bottom_thickness=Fraction(draw.choice((12, 16)), 16),
+        flat=Fraction(draw.choice((4, 6)), 16),
+        bevel=Fraction(draw.choice((10, 20)), 2),
+    )
+    pitch, other = (Fraction(draw.choice((4, 6, 8, 10, 12)), 12) for _ in range(2))
+    inside = section.width - 2 * section.side_thickness
+    unequal = draw.choice((-1, 1)) * Fraction(int(inside * draw.randint(20, 44) / 25), 4)
+    fall = section.width / 2 * max(pitch, other)
+    drop = fall + section.bottom_thickness + section.reveal + 5 + max(Fraction(0), -unequal)
+    drop = Fraction(int(drop * 4) + 1, 4)
+    return section, Ridge(pitch, other, drop, drop + unequal)
 
 
 def _ridge(draw: random.Random, section: Section) -> Ridge:

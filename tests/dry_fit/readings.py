@@ -1,5 +1,6 @@
 """What the user reads in a room: exactly, or as far off as the instruments allow."""
 
+import math
 import random
 from collections.abc import Callable
 from fractions import Fraction
@@ -128,16 +129,16 @@ def true_room(room: Room, instruments: Instruments, seed: int = 0) -> Room:
 
 
 def bottom_edges_at(room: Room) -> tuple[tuple[float, float], tuple[float, float]]:
-    """Where the bottom's edges run, y and z: half the clearance off each face at its show
-    face's height, on a line from one side's reveal to the other's."""
+    """Where the bottom's edges are read, y and z: half the clearance off each face at its show
+    face's height, along a line from one side's reveal to the other's."""
     near, far = room.faces
     clear = 0.0 if room.form.startswith("mitred") else float(room.section.fit) / 2
     if clear == 0:
         return (near, room.reveal), (far, room.reveal + room.b_edge)
-    rise = room.b_edge / (far - near)
+    across, rise = clear * math.cos(room.tilt), clear * math.sin(room.tilt)
     return (
-        (near + clear, room.reveal + rise * clear),
-        (far - clear, room.reveal + room.b_edge - rise * clear),
+        (near + across, room.reveal + rise),
+        (far - across, room.reveal + room.b_edge - rise),
     )
 
 

@@ -31,6 +31,8 @@ FAULTS = (
     "bottom shown rounded up",
     "bottom without clearance",
     "bottom's stop at the wrong edge",
+    "tilted bottom's lower edge as it was read",
+    "lowest width is that of the highest spot",
     "relief without the tangent",
     "relief without the flat",
     "cleat as long as the side",
@@ -266,10 +268,14 @@ class Maker:
         if self.fault == "bottom without clearance":
             width += fit + 1 / 64
         edge_a = float(self.read.opening)
-        turns = [self.turn(end) or 0.0 for end in (1, 2)]
-        edge_b = edge_a - sum(turns) * width
+        # A tilted board is narrowed at its lower edge, so that edge lies in from where it was read.
+        narrowed = self.need(tilt)
+        per_inch = sum(self.tilted(end)[1] for end in (1, 2))
         if self.read.edge_b is not None:
-            edge_b = float(self.read.edge_b)
+            per_inch = (edge_a - float(self.read.edge_b)) / (width + narrowed)
+        as_read = self.fault == "tilted bottom's lower edge as it was read"
+        edge_a -= 0.0 if as_read or room.tilt < 0 else per_inch * narrowed
+        edge_b = edge_a - per_inch * width
         offsets = self.offsets(width, edge_a - edge_b)
         if room.kind == "wall":
             stock = (width + 0.25) / width
@@ -457,9 +463,13 @@ class Maker:
         if self.fault == "setting for each side by itself":
             low = min(height for key, _, height in spots if key == "A")
         setting = math.ceil(round((high - low) / self.size, 6)) * self.size + 1 / 16
+        least = max if self.fault == "lowest width is that of the highest spot" else min
         return {
             "setting": self.length(setting, "up"),
             "within": self.length(0.0),
+            "lowest_drop": self.length(
+                least(self.height(key) - setting + height - low for key, _, height in spots)
+            ),
             "reads_from": "slope" if self.room.pitch else "level",
             "marks": [
                 {

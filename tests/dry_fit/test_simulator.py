@@ -19,7 +19,7 @@ from tests.dry_fit.cut_list import (
     beam_of,
 )
 from tests.dry_fit.fit import misfits
-from tests.dry_fit.fit_bottom import measure_bottom, need, relief
+from tests.dry_fit.fit_bottom import measure_bottom, measure_shares, need, relief
 from tests.dry_fit.fit_sides import relief_needed
 from tests.dry_fit.hang import between_walls, hung_bottom, hung_sides
 from tests.dry_fit.measure import STEP_SIZES, Allowed
@@ -152,6 +152,18 @@ def test_an_end_cut_square_stands_open_by_a_slant_too_small_to_cut(
     }
     told = ("too long", "open at the show face", "not within")
     assert {one for one in found if any(word in one for word in told)} == beyond
+
+
+@pytest.mark.parametrize(
+    ("slants", "beyond"), [((0.15, 0.15), False), ((0.17, 0.13), True), ((0.13, 0.17), True)]
+)
+def test_what_the_squares_leave_over_is_shared_by_both_ends(slants: Two, beyond: bool) -> None:
+    """Squares of 1/50 at both walls make 0.13 in over 6 1/2 in at each end. Edges that are read
+    0.3 in apart leave 0.04 in over, 0.02 in for each end."""
+    turned = room(Wall(turn=Fr(1, 50)), Wall(turn=Fr(1, 50)))
+    readings = read(turned)._replace(opening=Fr(100), edge_b=Fr(997, 10))
+    made = measure_shares(turned, readings, beam(side(100), bottom(100, slants)))
+    assert [one.beyond > 0 for one in made] == [beyond]
 
 
 def test_a_square_end_stands_open_where_its_back_touches() -> None:

@@ -14,6 +14,7 @@ from typing import NamedTuple
 
 from tests.dry_fit.cut_list import Doc, beam_of
 from tests.dry_fit.fit import measure, ways_in
+from tests.dry_fit.fit_bottom import measure_shares
 from tests.dry_fit.fit_passes import measure_passes
 from tests.dry_fit.fit_said import Said, measure_said, said_of
 from tests.dry_fit.fit_words import measure_words
@@ -151,13 +152,14 @@ def _try_beam(
 ) -> Tried:
     """Measure one beam out of a cut list's JSON, and as it is printed; figures that make no
     board count as one that does not fit."""
+    readings = read(room, job.instruments, job.seed)
     room = true_room(room, job.instruments, job.seed)
     try:
         beam = beam_of(doc)
         allowed = Allowed(STEP_SIZES[job.step])
         if not job.exact:
             allowed = allowed._replace(within=beam.said_within, exact=False)
-        measures = measure(room, beam, allowed)
+        measures = [*measure(room, beam, allowed), *measure_shares(room, readings, beam)]
         if sheets is not None:
             page = printed_beam(sheets.cuts[beam_name(room)], beam)
             loosely = Allowed(
