@@ -77,7 +77,10 @@ def measure_as_cut(
         name = beam_name(first)
         for key in first.sides:
             over = too_long(again, key, _outline(first, beams[name], key, asked[name][key]))
-            yield from _compare(f"room {name} side {key}", over, said[name][key], step)
+            # Its height is shown to the nearest, so its top edge lies that much higher or lower.
+            ripped = abs(beams[name].sides[key].height - first.height(key))
+            ripped *= abs(again.lean(1)) + abs(again.lean(2))
+            yield from _compare(f"room {name} side {key}", over, said[name][key], step, ripped)
 
 
 def _by_beam(text: str) -> dict[str, dict[str, Doc]]:
@@ -157,9 +160,10 @@ def _least(value: Callable[[float], float], low: float, high: float) -> float:
     return value(low)
 
 
-def _compare(board: str, over: float, said: Doc, step: str) -> Iterator[Measure]:
-    """`over` beside what is said; both are rounded as marked, angles to a hundredth of a degree."""
-    off = 3 * ANGLES + HIDDEN
+def _compare(board: str, over: float, said: Doc, step: str, ripped: float) -> Iterator[Measure]:
+    """`over` beside what is said; both are rounded as marked, angles to a hundredth of a degree.
+    `ripped` is what the board's height, as it is shown, puts it off by."""
+    off = 3 * ANGLES + HIDDEN + ripped
     yield Measure("tried as marked", board, float(not said["as_cut"]), 0.0)
     told = float(Fraction(said["over"]["exact"])) or -float(Fraction(said["slack"]["exact"]))
     yield Measure("over or free not as said", board, abs(told - over), off)

@@ -63,7 +63,7 @@ def ridge_bottom(section: Section, ridge: RidgeBeam) -> RidgeBottom:
     """Return the bottom board of a beam along a ridge.
 
     Tilted by an angle of tangent m = (difference of the drops) / (distance between the inner
-    faces), the board's edge on the higher side leans into that side's face: its flat, square to
+    faces), the board's edge on the lower side leans into that side's face: its flat, square to
     its own face, by m x flat, its back by m x thickness less the relief. It loses the more of
     the two in width, and the section's fit.
 
