@@ -306,6 +306,24 @@ def test_every_kind_of_room_is_drawn() -> None:
     }  # fmt: skip
 
 
+def test_rooms_are_drawn_in_which_small_faults_show() -> None:
+    """Some slips move a board by less than a step anywhere but in such rooms: a bottom steeply
+    tilted between walls turned far opposite ways, walls a hair off square, and walls far off
+    both plumb and square under a slope."""
+    rooms = [random_room(0, number) for number in range(150)]
+    turns = [tuple(wall.turn for wall in one.walls) for one in rooms]
+    outs = [tuple(wall.out for wall in one.walls) for one in rooms]
+    every = [*zip(rooms, turns, outs, strict=True)]
+    tilted = [a * b > Fr(1, 16) ** 2 for r, (a, b), _ in every if abs(math.tan(r.tilt)) > 0.15]
+    hair = [r for r, (a, _), _ in every if 0 < abs(a) * r.section.width < Fr(1, 64)]
+    far = [
+        r
+        for r, both, out in every
+        if r.pitch and min(map(abs, both)) >= Fr(1, 16) and min(map(abs, out)) >= Fr(1, 20)
+    ]
+    assert min(tilted.count(True), len(hair), len(far)) >= 5
+
+
 def sign(value: Fr) -> int:
     return (value > 0) - (value < 0)
 
