@@ -386,22 +386,28 @@ def _accuracy(
     """How far each of some figures can be off by a beam's readings, where that is more than
     none, in inches, rounded up to a millionth."""
     beam = beam if instruments == beam.instruments else beam._replace(instruments=instruments)
-    found = {name: _within(beam, piece, step_id, name) for name in figures}
+    found = _within(beam, piece, step_id, figures) if figures else {}
     return {name: rounded_up(off, _MILLIONTH) for name, off in found.items() if off}
 
 
-def _within(beam: Beam, piece: Piece, step_id: str, name: str) -> Fraction:
-    """How far a figure can be off by what its readings were taken with, in inches."""
+def _within(
+    beam: Beam, piece: Piece, step_id: str, figures: Figures
+) -> Mapping[str, Fraction | None]:
+    """How far figures can be off by what their readings were taken with, in inches."""
     try:
         if step_id in SCRIBED:
             made = scribe_of(beam)
-            return Fraction(0) if made is None else scribe_sure(beam, made.marks).most
+            return (
+                {} if made is None else dict.fromkeys(figures, scribe_sure(beam, made.marks).most)
+            )
         sure = how_sure(beam, piece, projection=beam.habits.cleat)
     except BadInput:
-        return Fraction(0)
+        return {}
+    if sure is None:
+        return {}
     end = "end" if piece.kind == "side" else "cut"
-    mark = f"{end}{name[3]}" if name in ("end1_offset", "end2_offset") else name
-    return Fraction(0) if sure is None else sure.within.get(mark, Fraction(0))
+    ids = {"end1_offset": f"{end}1", "end2_offset": f"{end}2"}
+    return {name: sure.within.get(ids.get(name, name)) for name in figures}
 
 
 def station_of(name: str) -> Fraction | None:
