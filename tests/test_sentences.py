@@ -7,15 +7,20 @@
 import ast
 import string
 from collections.abc import Iterator
+from functools import cache
 from pathlib import Path
 
 import crewdesk
 
 PACKAGE = Path(crewdesk.__file__).parent
 SNAPSHOT = Path(__file__).with_name("sentences.txt")
-TREES = {
-    path: ast.parse(path.read_text(encoding="utf-8")) for path in sorted(PACKAGE.rglob("*.py"))
-}
+
+
+@cache
+def trees() -> dict[Path, ast.Module]:
+    """Return what every file of crewdesk holds; read once, and not where only collected."""
+    paths = sorted(PACKAGE.rglob("*.py"))
+    return {path: ast.parse(path.read_text(encoding="utf-8")) for path in paths}
 
 
 def kinds() -> set[str]:
@@ -23,7 +28,7 @@ def kinds() -> set[str]:
     found = {"caution", "CrewdeskError"}
     classes = [
         (node.name, {ast.unparse(base) for base in node.bases})
-        for tree in TREES.values()
+        for tree in trees().values()
         for node in ast.walk(tree)
         if isinstance(node, ast.ClassDef)
     ]
@@ -32,10 +37,15 @@ def kinds() -> set[str]:
     return found
 
 
-def raised() -> Iterator[tuple[str, ast.Call]]:
-    """Yield where each error and caution is made with a text of its own."""
+@cache
+def raised() -> list[tuple[str, ast.Call]]:
+    """Return where each error and caution is made with a text of its own."""
+    return list(_raised())
+
+
+def _raised() -> Iterator[tuple[str, ast.Call]]:
     made = kinds()
-    for path, tree in TREES.items():
+    for path, tree in trees().items():
         for node in ast.walk(tree):
             if isinstance(node, ast.Call) and isinstance(node.func, ast.Name) and node.args:
                 text = node.args[0]
