@@ -3,7 +3,7 @@
 from fractions import Fraction
 
 from crewdesk.job.lumber.board import Board
-from crewdesk.trade.boards.rip_stock import Placed
+from crewdesk.trade.boards.stock import Placed
 
 PIECE, CLEAT, WASTE, BAD, CUT, SCARF = "=", "-", ".", "x", "|", "/"
 

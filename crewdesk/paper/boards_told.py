@@ -1,9 +1,10 @@
 """The boards of a plan in lines, each drawn to scale with its cuts."""
 
 from collections.abc import Iterable
-from dataclasses import replace
+from decimal import Decimal
 from fractions import Fraction
 from itertools import pairwise
+from math import ceil
 
 from crewdesk.job.lumber.board import Board, CutFrom
 from crewdesk.job.lumber.kept import label_of
@@ -12,10 +13,17 @@ from crewdesk.length import Step
 from crewdesk.paper.board_bar import bar, rows_of
 from crewdesk.paper.lengths import board_length, with_unit
 from crewdesk.paper.plain import plain
-from crewdesk.trade.boards.rip_stock import Placed, RipBoard
-from crewdesk.trade.boards.strips import strips_of
+from crewdesk.trade.boards.cut_board import Strip, strips_of
+from crewdesk.trade.boards.stock import OnBoard
 
 _COLUMNS = 72
+
+
+def within_cheapest(cost: Decimal, bound: Decimal, sign: str = "$") -> str:
+    """Return how much more a plan costs at the most than the cheapest that there can be, where
+    none is below `bound`; the percentage is rounded up."""
+    share = f" ({ceil(1000 * (cost - bound) / bound) / 10:g}%)" if bound > 0 else ""
+    return f"within {sign}{cost - bound:,.2f}{share} of the cheapest there can be"
 
 
 def board_head(board: Board) -> str:
@@ -60,18 +68,17 @@ def first_told(board: Board, step: Step) -> str:
     before = "crosscut at the bad wood, then " if len(_parts(board)) > 1 else ""
     if board.first == "crosscut":
         return f"{before}crosscut" if before else "crosscut first"
-    widths = rips_of(board)
+    widths = rips_of(board.on_it)
     if before and len({rips_of(part) for part in _parts(board)}) > 1:
         return f"{before}rip each part as drawn"
     return f"{before}rip " + ", ".join(with_unit(far - near, step) for near, far in widths)
 
 
-def rips_of(board: Board | RipBoard) -> tuple[tuple[Fraction, Fraction], ...]:
+def rips_of(on_it: Iterable[OnBoard]) -> tuple[Strip, ...]:
     """The strips of a board that is ripped first, each from where to where across it."""
-    every: list[CutFrom | Placed] = [*board.pieces, *board.cleats]
     return tuple(
         (min(one.near for one in strip), max(one.far for one in strip))
-        for strip in strips_of(every)
+        for strip in strips_of(on_it)
     )
 
 
@@ -80,20 +87,15 @@ def ripped_again(board: Board) -> frozenset[CutFrom]:
     that is crosscut first."""
     if board.first == "crosscut":
         return frozenset(board.pieces)
-    strips = rips_of(board)
+    strips = rips_of(board.on_it)
     return frozenset(p for p in board.pieces if (p.near, p.far) not in strips)
 
 
-def _parts(board: Board) -> list[RipBoard]:
-    """The parts of a board between its bad stretches that something is cut from."""
+def _parts(board: Board) -> list[list[OnBoard]]:
+    """What is cut from each part of a board between its bad stretches, where anything is."""
     walls = [Fraction(0), *(bad.end for bad in board.bad), board.length]
-    whole = board.as_ripped
-    return [
-        replace(
-            whole,
-            pieces=tuple(p for p in whole.pieces if start <= p.start and p.end <= end),
-            cleats=tuple(c for c in whole.cleats if start <= c.start and c.end <= end),
-        )
+    parts = (
+        [one for one in board.on_it if start <= one.start and one.end <= end]
         for start, end in pairwise(walls)
-        if any(start <= one.start and one.end <= end for one in (*whole.pieces, *whole.cleats))
-    ]
+    )
+    return [part for part in parts if part]

@@ -15,7 +15,7 @@ from crewdesk.job.lumber.used_up import UsedUp, used_up
 from crewdesk.job.record import Record
 from crewdesk.length import Step
 from crewdesk.paper.board_bar import BAD, CLEAT, CUT, PIECE, SCARF, WASTE
-from crewdesk.paper.boards_told import board_lines, rips_of, scarfed
+from crewdesk.paper.boards_told import board_lines, rips_of, scarfed, within_cheapest
 from crewdesk.paper.buying_told import buy_lines, hand_lines, used_lines
 from crewdesk.paper.lengths import feet, length_json, with_unit
 from crewdesk.paper.plain import plain
@@ -80,7 +80,7 @@ def _proof(takeoff: Takeoff) -> str:
         return "plan again to see whether it is still the cheapest."
     if takeoff.optimal:
         return "proven, no plan with these cuts costs less."
-    return f"not proven; no plan with these cuts can cost less than {takeoff.bound:,.2f}."
+    return f"{within_cheapest(takeoff.cost, takeoff.bound)}, by plans with these cuts."
 
 
 _CUTS = {
@@ -236,7 +236,7 @@ def _values(
 
 def _board(record: Record, board: Board) -> dict[str, Any]:
     step = record.job.step
-    rips = rips_of(board)
+    rips = rips_of(board.on_it)
     return {
         "number": int(board.row),
         "stock": board.label,

@@ -12,9 +12,8 @@ from crewdesk.paper.lengths import with_unit
 from crewdesk.paper.plain import plain
 from crewdesk.paper.scale_text import cell_scales
 from crewdesk.screens.canvas import TEXTURES, Canvas, Points, Scale
-from crewdesk.trade.boards.leftovers import leftovers
-from crewdesk.trade.boards.rip_stock import Placed, Saws
-from crewdesk.trade.boards.strip_rows import Strip, strip_rows
+from crewdesk.trade.boards.cut_board import Strip, leftovers, strip_rows
+from crewdesk.trade.boards.stock import OnBoard, Placed, Saws, Stretch
 
 _LEAST = 4
 """Fewer rows than this are too few to draw in."""
@@ -44,7 +43,7 @@ def cut_board_picture(
     if rows < _LEAST or columns < 20:
         return None
     high = rows - 1
-    every: tuple[CutFrom | Placed, ...] = (*board.pieces, *board.cleats)
+    every, whole = board.on_it, Stretch(Fraction(0), board.length)
     drawn = _Drawn(
         Canvas(columns, rows),
         Scale(columns / float(board.length), high / float(board.width), row=high),
@@ -52,13 +51,13 @@ def cut_board_picture(
     )
     canvas, scale = drawn.canvas, drawn.scale
     canvas.fill([(0, 0), (columns, 0), (columns, high), (0, high)], "waste")
-    for one in leftovers(board.as_ripped, saws, SIXTY_FOURTH, SIXTY_FOURTH):
+    for one in leftovers(whole, board.width, board.first, every, saws, SIXTY_FOURTH, SIXTY_FOURTH):
         canvas.fill(scale.shape(_corners(one)), "waste")
     for piece in board.pieces:
         drawn.fill(piece, "board")
     for bad in board.bad:
-        whole = Placed("", bad.start, bad.end, Fraction(0), board.width)
-        canvas.fill(scale.shape(_corners(whole)), "wall")
+        defect = Placed("", bad.start, bad.end, Fraction(0), board.width)
+        canvas.fill(scale.shape(_corners(defect)), "wall")
     for cleat in board.cleats:
         drawn.fill(cleat, "cleat")
     slanted = splice_ends(board) if scarfs else set()
@@ -93,26 +92,26 @@ class _Drawn(NamedTuple):
     scale: Scale
     strips: Mapping[Strip, tuple[int, int]]
 
-    def fill(self, one: CutFrom | Placed, ink: str) -> None:
+    def fill(self, one: OnBoard, ink: str) -> None:
         """Fill a piece in whole rows, and along the board to half a column."""
         _, _, high, low = self._box(one)
         left, right = (self.scale.at(x, 0)[0] for x in (one.start, one.end))
         self.canvas.fill([(left, high), (right, high), (right, low + 1), (left, low + 1)], ink)
 
-    def _box(self, one: CutFrom | Placed) -> tuple[int, int, int, int]:
+    def _box(self, one: OnBoard) -> tuple[int, int, int, int]:
         """First and last column, top and bottom row of a piece, each at least one wide."""
         first, after = self.strips[one.near, one.far]
         foot = int(self.scale.row)
         left, right = (self.scale.at(x, 0)[0] for x in (one.start, one.end))
         return int(left), ceil(right) - 1, foot - after, foot - first - 1
 
-    def cuts(self, one: CutFrom | Placed, slanted: set[tuple[Fraction, Fraction]]) -> None:
+    def cuts(self, one: OnBoard, slanted: set[tuple[Fraction, Fraction]]) -> None:
         """A line at both ends of a piece, a slanted one at a scarf."""
         first, last, high, low = self._box(one)
         for column, end in ((first, one.start), (last, one.end)):
             self.canvas.down(column, high, low, "╱" if (end, one.near) in slanted else "│")
 
-    def write(self, one: CutFrom | Placed, texts: tuple[str, ...]) -> None:
+    def write(self, one: OnBoard, texts: tuple[str, ...]) -> None:
         """The first of some texts that there is room for, in a piece's middle."""
         first, last, high, low = self._box(one)
         for text in texts:

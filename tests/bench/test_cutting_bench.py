@@ -16,12 +16,11 @@ from statistics import median
 import pytest
 
 from crewdesk.trade.boards.cutting_plan import cutting_plan
-from crewdesk.trade.boards.rip_plan import rip_plan
-from crewdesk.trade.boards.rip_stock import Cleats, Saws, WideNeed, WideStock
-from crewdesk.trade.boards.ripping import RipSaw
-from crewdesk.trade.boards.stock import Need, Saw, Stock
+from crewdesk.trade.boards.problem import TimeLimit
+from crewdesk.trade.boards.stock import Cleats, Need, Saws, Stock
 
-NO_KERF = Saw(Fraction(0))
+WIDE = Fraction(1)
+NO_KERF = Saws(Fraction(0))
 LUMBER = ((8, "11.98"), (10, "15.75"), (12, "19.40"), (14, "23.65"), (16, "27.90"), (20, "37.60"))
 PAPER = {
     **{1380: 22, 1520: 25, 1560: 12, 1710: 14, 1820: 18, 1880: 18, 1930: 20},
@@ -29,9 +28,19 @@ PAPER = {
 }
 
 
+def board(name, length, price):
+    """A board of which only the length counts."""
+    return Stock(name, WIDE, length, price)
+
+
+def piece(name, length, count=1):
+    """A piece of which only the length counts."""
+    return Need(name, WIDE, length, count)
+
+
 def one_length(length, sizes):
-    needs = tuple(Need(str(s), Fraction(s), n) for s, n in sorted(Counter(sizes).items()))
-    return (Stock("stock", Fraction(length), Decimal(1)),), needs, NO_KERF
+    needs = tuple(piece(str(s), Fraction(s), n) for s, n in sorted(Counter(sizes).items()))
+    return (board("stock", Fraction(length), Decimal(1)),), needs, NO_KERF
 
 
 def triplets(items, seed):
@@ -56,11 +65,11 @@ def job(seed, *, step):
     for beam in range(60):
         run = Fraction(chance.randint(84 * step, 228 * step), step)
         bottom = run - Fraction(chance.randint(0, step), step)
-        needs += [Need(f"{beam}A", run), Need(f"{beam}B", run), Need(f"{beam}C", bottom)]
+        needs += [piece(f"{beam}A", run), piece(f"{beam}B", run), piece(f"{beam}C", bottom)]
     for short in range(70):
-        needs.append(Need(f"s{short}", Fraction(chance.randint(18 * step, 60 * step), step)))
-    stocks = tuple(Stock(f"{f} ft", Fraction(12 * f), Decimal(p)) for f, p in LUMBER)
-    return stocks, tuple(needs), Saw(Fraction(1, 8), Fraction(1, 2))
+        needs.append(piece(f"s{short}", Fraction(chance.randint(18 * step, 60 * step), step)))
+    stocks = tuple(board(f"{f} ft", Fraction(12 * f), Decimal(p)) for f, p in LUMBER)
+    return stocks, tuple(needs), Saws(Fraction(1, 8), Fraction(1, 2))
 
 
 def ripped_job(seed, side, bottom, *, beams=60):
@@ -69,11 +78,11 @@ def ripped_job(seed, side, bottom, *, beams=60):
     chance, needs, cleats = random.Random(seed), [], Fraction(0)
     for beam in range(beams):
         run = Fraction(chance.randint(84 * 16, 228 * 16), 16)
-        needs += [WideNeed(f"{beam}A", side, run), WideNeed(f"{beam}B", side, run)]
-        needs.append(WideNeed(f"{beam}C", bottom, run - Fraction(chance.randint(0, 16), 16)))
+        needs += [Need(f"{beam}A", side, run), Need(f"{beam}B", side, run)]
+        needs.append(Need(f"{beam}C", bottom, run - Fraction(chance.randint(0, 16), 16)))
         cleats += 2 * run
     stocks = tuple(
-        WideStock(f"{width} x {feet}", width, Fraction(12 * feet), Decimal(price) * share)
+        Stock(f"{width} x {feet}", width, Fraction(12 * feet), Decimal(price) * share)
         for width, share in (
             (Fraction(29, 4), Decimal("1.9")),
             (Fraction(37, 4), Decimal("2.6")),
@@ -96,11 +105,11 @@ def job_of_sections(seed, sections, *, read, beams=40):
         side, width = sizes[beam % sections]
         run = Fraction(chance.randint(84 * 16, 220 * 16), 16)
         a, b, c = (Fraction(chance.randint(0, 8) * read, 16) for _ in range(3))
-        needs += [WideNeed(f"{beam}A", side, run + a), WideNeed(f"{beam}B", side, run + b)]
-        needs.append(WideNeed(f"{beam}C", width - Fraction(3, 2), run - c))
+        needs += [Need(f"{beam}A", side, run + a), Need(f"{beam}B", side, run + b)]
+        needs.append(Need(f"{beam}C", width - Fraction(3, 2), run - c))
         cleats += 2 * run
     stocks = tuple(
-        WideStock(f"{wide} x {feet}", wide, Fraction(12 * feet), round(Decimal(price) * share, 2))
+        Stock(f"{wide} x {feet}", wide, Fraction(12 * feet), round(Decimal(price) * share, 2))
         for wide, share in (
             (Fraction(29, 4), Decimal("1.9")),
             (Fraction(37, 4), Decimal("2.6")),
@@ -113,7 +122,7 @@ def job_of_sections(seed, sections, *, read, beams=40):
 
 def timed(instance, seconds=60.0):
     began = time.process_time()
-    plan = cutting_plan(*instance, seconds=seconds)
+    plan = cutting_plan(*instance, limit=TimeLimit(seconds))
     return plan, time.process_time() - began
 
 
@@ -139,13 +148,13 @@ def test_real_jobs_are_proven_in_two_seconds():
 
 @pytest.mark.parametrize("first", [("rip",), ("crosscut",), ("rip", "crosscut")])
 def test_ripped_jobs_are_proven_in_two_seconds(first):
-    saws = Saws(Saw(Fraction(1, 8), Fraction(1, 4)), RipSaw(Fraction(1, 8), Fraction(1, 8)), first)
+    saws = Saws(Fraction(1, 8), Fraction(1, 4), Fraction(1, 8), Fraction(1, 8), first)
     found = []
     for side, bottom in (("15/2", "11/2"), ("7", "5"), ("11/2", "7/2"), ("11/2", "5")):
         for seed in range(2):
             stocks, needs, cleats = ripped_job(seed, Fraction(side), Fraction(bottom))
             began = time.process_time()
-            plan = rip_plan(stocks, needs, saws, cleats)
+            plan = cutting_plan(stocks, needs, saws, cleats)
             found.append(time.process_time() - began)
             told(f"{'/'.join(first)} {seed}, {side} {bottom}", plan, found[-1], 2)
             assert plan.optimal
@@ -155,11 +164,11 @@ def test_ripped_jobs_are_proven_in_two_seconds(first):
 @pytest.mark.parametrize("first", [("rip",), ("crosscut",), ("rip", "crosscut")])
 @pytest.mark.parametrize("sections", [1, 3, 6])
 def test_jobs_of_several_sections_are_proven_in_four_seconds(first, sections):
-    saws = Saws(Saw(Fraction(1, 8), Fraction(1, 4)), RipSaw(Fraction(1, 8), Fraction(1, 8)), first)
+    saws = Saws(Fraction(1, 8), Fraction(1, 4), Fraction(1, 8), Fraction(1, 8), first)
     for seed, read in ((0, False), (1, False), (0, True), (1, True)):
         instance = job_of_sections(seed, sections, read=read)
         began = time.process_time()
-        plan = rip_plan(*instance[:2], saws, instance[2])
+        plan = cutting_plan(*instance[:2], saws, instance[2])
         took = time.process_time() - began
         told(f"{'/'.join(first)} {sections}, {seed} {'read' if read else 'rough'}", plan, took, 4)
         assert plan.optimal
@@ -214,8 +223,8 @@ def constraint_solver(instance, seconds):
         wanted[int((need.length + saw.kerf) / unit)] += need.count
     rooms = [int((s.length - 2 * saw.end_trim + saw.kerf) / unit) for s in stocks]
     prices = [int(s.price * 100) for s in stocks]
-    by_eye = cutting_plan(*instance, stop=lambda: True).boards
-    by_eye = sorted(by_eye, key=lambda board: -board.price)
+    by_eye = cutting_plan(*instance, limit=TimeLimit(stop=lambda: True)).boards
+    by_eye = sorted(by_eye, key=lambda board: -board.stock.price)
     boards = len(by_eye)
     on = [[model.new_int_var(0, n, "") for n in wanted.values()] for _ in range(boards)]
     kind = [[model.new_bool_var("") for _ in stocks] for _ in range(boards)]
@@ -229,11 +238,11 @@ def constraint_solver(instance, seconds):
     for place, count in enumerate(wanted.values()):
         model.add(sum(board[place] for board in on) == count)
     for number, board in enumerate(by_eye):
-        sizes = Counter(int((p.length + saw.kerf) / unit) for p in board.pieces)
+        sizes = Counter(int((p.end - p.start + saw.kerf) / unit) for p in board.pieces)
         for place, size in enumerate(wanted):
             model.add_hint(on[number][place], sizes[size])
         for place, stock in enumerate(stocks):
-            model.add_hint(kind[number][place], stock.name == board.stock)
+            model.add_hint(kind[number][place], stock == board.stock)
     model.minimize(sum(cost))
     solver = cp_model.CpSolver()
     solver.parameters.max_time_in_seconds = seconds

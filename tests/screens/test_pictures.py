@@ -26,9 +26,7 @@ from crewdesk.screens.canvas import TEXTURES, Canvas, Scale, true_scale
 from crewdesk.screens.ceiling_picture import ceiling_picture
 from crewdesk.screens.cut_board_picture import cut_board_picture
 from crewdesk.screens.section_picture import section_picture
-from crewdesk.trade.boards.rip_stock import Placed, Saws
-from crewdesk.trade.boards.ripping import RipSaw
-from crewdesk.trade.boards.stock import Saw
+from crewdesk.trade.boards.stock import Placed, Saws
 from crewdesk.trade.cuts.ceiling import scribe
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.cuts.side_board import EndReading, side_cut
@@ -515,7 +513,7 @@ def test_a_beam_with_one_side_has_its_side_alone_under_the_ceiling():
     assert not any("side B" in line for line in lines)
 
 
-SAWS = Saws(Saw(Fraction(1, 8)), RipSaw(Fraction(1, 8)))
+SAWS = Saws(Fraction(1, 8), rip_kerf=Fraction(1, 8))
 
 
 @pytest.mark.parametrize(("columns", "rows"), [(76, 5), (76, 7), (116, 7), (40, 4)])

@@ -14,8 +14,7 @@ from crewdesk.job.piece import NAME_OF
 from crewdesk.job.readings import fraction
 from crewdesk.job.words import brief, checked_line, checked_name
 from crewdesk.job.written import read_plainly, within
-from crewdesk.trade.boards.rip_stock import First, Placed, RipBoard
-from crewdesk.trade.boards.stock import BadStretch
+from crewdesk.trade.boards.stock import First, OnBoard, Placed, Stretch, waste_of
 
 STATES = ("to buy", "bought", "cut", "spoiled")
 FIRSTS = ("rip", "crosscut")
@@ -68,7 +67,7 @@ class Board:
     first: First
     pieces: tuple[CutFrom, ...] = ()
     cleats: tuple[Placed, ...] = ()
-    bad: tuple[BadStretch, ...] = ()
+    bad: tuple[Stretch, ...] = ()
     hand: str = ""
 
     @property
@@ -77,17 +76,14 @@ class Board:
         return board_label(self.species, self.grade, self.size)
 
     @property
-    def as_ripped(self) -> RipBoard:
-        """The board as the trade knows it, its pieces without names."""
-        pieces = tuple(Placed("", p.start, p.end, p.near, p.far) for p in self.pieces)
-        return RipBoard(
-            self.label, self.width, self.length, self.price, self.first, pieces, self.cleats
-        )
+    def on_it(self) -> tuple[OnBoard, ...]:
+        """All that is cut from it: its pieces and its cleats."""
+        return (*self.pieces, *self.cleats)
 
     @property
     def waste(self) -> Fraction:
         """Inches of board that become neither piece nor cleat; all of a spoiled one."""
-        return self.length if self.state == "spoiled" else self.as_ripped.waste
+        return waste_of(self.length, self.width, () if self.state == "spoiled" else self.on_it)
 
     def to_doc(self) -> Doc:
         """As JSON, exact."""

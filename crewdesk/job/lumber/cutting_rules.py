@@ -11,8 +11,8 @@ from crewdesk.job.change import Doc
 from crewdesk.job.readings import fraction
 from crewdesk.job.words import LONGEST_NAME, brief, checked_line, quoted
 from crewdesk.trade.boards.consumables import Spare
-from crewdesk.trade.boards.rip_stock import First
 from crewdesk.trade.boards.splices import SpliceRule
+from crewdesk.trade.boards.stock import First
 
 SAWS: Mapping[str, tuple[First, ...]] = {
     "either": ("rip", "crosscut"),

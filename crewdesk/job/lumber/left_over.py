@@ -12,9 +12,8 @@ from crewdesk.job.lumber.stock import HandBoard
 from crewdesk.job.lumber.task import saws_of
 from crewdesk.job.record import Record
 from crewdesk.job.rows import ONLY_ROW
-from crewdesk.trade.boards.leftovers import leftovers
-from crewdesk.trade.boards.rip_stock import Placed, RipBoard
-from crewdesk.trade.boards.stock import Saw, Stretch, clear_stretches
+from crewdesk.trade.boards.cut_board import leftovers
+from crewdesk.trade.boards.stock import Saws
 
 
 @dataclass(frozen=True)
@@ -38,36 +37,26 @@ def left_over(record: Record) -> tuple[LeftOver, ...]:
     nothing, spoiled ones neither. What is only bought counts as cut by the plan."""
     rules = record.job.cutting
     saws = saws_of(rules)
-    return tuple(
-        LeftOver(board, one.end - one.start, one.far - one.near)
-        for board in record.boards
-        if board.state in ("bought", "cut")
-        for part in _between_bad(board, Saw(rules.kerf))
-        for one in leftovers(part, saws, rules.keep, max(rules.cleat, Fraction(1)))
-    )
-
-
-def _between_bad(board: Board, saw: Saw) -> list[RipBoard]:
-    """A board parted at its bad stretches, each part with what lies on it: it is crosscut
-    there first, and each part then cut by itself."""
-    whole = board.as_ripped
-
-    def within(every: tuple[Placed, ...], part: Stretch) -> tuple[Placed, ...]:
-        return tuple(
-            replace(one, start=one.start - part.start, end=one.end - part.start)
-            for one in every
-            if part.start <= one.start and one.end <= part.end
-        )
-
-    return [
-        replace(
-            whole,
-            length=part.length,
-            pieces=within(whole.pieces, part),
-            cleats=within(whole.cleats, part),
-        )
-        for part in clear_stretches(board.length, saw, board.bad)
-    ]
+    found = []
+    for board in record.boards:
+        if board.state not in ("bought", "cut"):
+            continue
+        # At a bad stretch a board is crosscut first, and each part then cut by itself.
+        for part in Saws(rules.kerf).clear_stretches(board.length, board.bad):
+            on_it = [one for one in board.on_it if part.start <= one.start and one.end <= part.end]
+            found += [
+                LeftOver(board, one.end - one.start, one.far - one.near)
+                for one in leftovers(
+                    part,
+                    board.width,
+                    board.first,
+                    on_it,
+                    saws,
+                    rules.keep,
+                    max(rules.cleat, Fraction(1)),
+                )
+            ]
+    return tuple(found)
 
 
 def put_in_stock(books: ShopRecord, record: Record, job: str, now: datetime) -> Change:

@@ -9,8 +9,8 @@ from crewdesk.errors import NotAllowed
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.lumber.board import Board
 from crewdesk.job.lumber.cutting_rules import CuttingRules
-from crewdesk.trade.boards.ripping import RipSaw, clear_width
-from crewdesk.trade.boards.stock import BadStretch, Saw, Stretch, clear_stretches
+from crewdesk.job.lumber.stock import HandBoard
+from crewdesk.trade.boards.stock import Saws, Stock
 
 NO_MONEY = Decimal("0.00")
 NO_STOCK = (
@@ -19,32 +19,35 @@ NO_STOCK = (
 )
 
 
-@dataclass(frozen=True)
-class Source:
-    """A kind of board: `price` is what one more costs (none for what is there), `count` how
-    many there are; `hand` is the shop's row of a board on hand, `row` the job's of one
-    that was bought."""
+@dataclass(frozen=True, kw_only=True)
+class Source(Stock):
+    """A kind of board, as the shop names it: `hand` is the shop's row of a board on hand, `row`
+    the job's of one that was bought."""
 
     species: str
     grade: str
     size: str
     thickness: Fraction
-    width: Fraction
-    length: Fraction
-    price: Decimal
-    count: int | None = None
-    bad: tuple[BadStretch, ...] = ()
     hand: str = ""
     row: str = ""
 
-    @property
-    def there(self) -> bool:
-        """Whether it is there already."""
-        return bool(self.hand or self.row)
 
-    def stretches(self, saw: Saw) -> tuple[Stretch, ...]:
-        """Its clear wood, between trimmed ends and bad stretches."""
-        return clear_stretches(self.length, saw, self.bad)
+def _there(one: Board | HandBoard, hand: str, row: str = "") -> Source:
+    """A board that is there already and costs nothing more."""
+    return Source(
+        one.label,
+        one.width,
+        one.length,
+        NO_MONEY,
+        bad=one.bad,
+        on_hand=True,
+        species=one.species,
+        grade=one.grade,
+        size=one.size,
+        thickness=one.thickness,
+        hand=hand,
+        row=row,
+    )
 
 
 def sources(
@@ -64,41 +67,45 @@ def sources(
     def suits(species: str, grade: str) -> bool:
         return species.casefold() == wood and rules.grade.casefold() in ("", grade.casefold())
 
-    found = [
-        Source(b.species, b.grade, b.size, b.thickness, b.width, b.length, NO_MONEY, 1, b.bad,
-               b.hand, b.row)
-        for b in bought
-    ]  # fmt: skip
+    found = [_there(one, one.hand, one.row) for one in bought]
     taken = {one.hand for one in found} | {one.hand for one in fixed}
     found += [
-        Source(b.species, b.grade, b.size, b.thickness, b.width, b.length, NO_MONEY, 1, b.bad,
-               b.row)
-        for b in books.on_hand
-        if suits(b.species, b.grade) and b.job in ("", job) and b.row not in taken
-    ]  # fmt: skip
+        _there(one, one.row)
+        for one in books.on_hand
+        if suits(one.species, one.grade) and one.job in ("", job) and one.row not in taken
+    ]
     found += [
-        Source(line.species, line.grade, line.size, line.thickness, line.width, length,
-               line.price_of(length), count)
+        Source(
+            line.label,
+            line.width,
+            length,
+            line.price_of(length),
+            count,
+            species=line.species,
+            grade=line.grade,
+            size=line.size,
+            thickness=line.thickness,
+        )
         for line in books.stock
         if suits(line.species, line.grade)
         for length, count in line.lengths
         if count != 0
-    ]  # fmt: skip
+    ]
     if not found:
         raise NotAllowed(NO_STOCK)
     return tuple(found)
 
 
 def longest_of(
-    every: Iterable[Source], saw: Saw, rip: RipSaw, thickness: Fraction, width: Fraction
+    every: Iterable[Source], saws: Saws, thickness: Fraction, width: Fraction
 ) -> Fraction | None:
     """The longest clear wood of a thickness and at least a width; None where there is none."""
     return max(
         (
             stretch.length
             for one in every
-            if one.thickness == thickness and clear_width(one.width, rip) >= width
-            for stretch in one.stretches(saw)
+            if one.thickness == thickness and saws.clear_width(one.width) >= width
+            for stretch in saws.clear_stretches(one.length, one.bad)
         ),
         default=None,
     )

@@ -16,7 +16,7 @@ from crewdesk.trade.boards.lumber import (
     PricePer,
     price_of_board,
 )
-from crewdesk.trade.boards.stock import BadStretch
+from crewdesk.trade.boards.stock import Stretch
 
 PERS: tuple[str, ...] = get_args(PricePer)
 MOST_BOARDS = 1_000
@@ -92,7 +92,7 @@ class HandBoard:
     thickness: Fraction
     width: Fraction
     length: Fraction
-    bad: tuple[BadStretch, ...] = ()
+    bad: tuple[Stretch, ...] = ()
     of: str = ""
     job: str = ""
 
@@ -138,7 +138,7 @@ def _length_from_doc(doc: Doc) -> tuple[Fraction, int | None]:
     return _measure(doc["length"], "length of a board", LONGEST_BOARD), count
 
 
-def bad_from_doc(docs: Any, length: Fraction) -> tuple[BadStretch, ...]:
+def bad_from_doc(docs: Any, length: Fraction) -> tuple[Stretch, ...]:
     """Bad stretches out of the record; raises `NotAllowed`."""
     return tuple(
         bad_stretch(fraction(start, "bad stretch"), fraction(end, "bad stretch"), length)
@@ -146,7 +146,7 @@ def bad_from_doc(docs: Any, length: Fraction) -> tuple[BadStretch, ...]:
     )
 
 
-def bad_stretch(start: Fraction, end: Fraction, length: Fraction) -> BadStretch:
+def bad_stretch(start: Fraction, end: Fraction, length: Fraction) -> Stretch:
     """Bad wood in a board of a length, all in inches; raises `NotAllowed`."""
     if not 0 <= start <= end <= length:
         raise NotAllowed(
@@ -156,7 +156,7 @@ def bad_stretch(start: Fraction, end: Fraction, length: Fraction) -> BadStretch:
             end=end,
             length=length,
         )
-    return BadStretch(start, end)
+    return Stretch(start, end)
 
 
 def _measure(text: Any, what: str, most: Fraction) -> Fraction:

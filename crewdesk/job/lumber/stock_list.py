@@ -18,7 +18,7 @@ from crewdesk.trade.boards.lumber import (
     dressed,
     hardwood_thickness,
 )
-from crewdesk.trade.boards.stock import BadStretch
+from crewdesk.trade.boards.stock import Stretch
 from crewdesk.trade.books.money import read_money
 from crewdesk.trade.read_length import read_length
 
@@ -177,7 +177,7 @@ def _length_doc(part: str) -> Doc:
     return doc
 
 
-def typed_bad(text: str, length: Fraction) -> tuple[BadStretch, ...]:
+def typed_bad(text: str, length: Fraction) -> tuple[Stretch, ...]:
     """Bad stretches as typed, ``40..43, 90..92``; raises `NotAllowed` or `BadInput`."""
     found = []
     for part in checked_line(text, "list of bad stretches", most=LONGEST_NOTE).split(","):

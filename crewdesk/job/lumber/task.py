@@ -12,9 +12,7 @@ from crewdesk.job.lumber.cutting_rules import SAWS, CuttingRules
 from crewdesk.job.lumber.sources import Source, longest_of, sources
 from crewdesk.job.lumber.wanted import CleatsWanted, Wanted, wanted_cleats, wanted_pieces
 from crewdesk.job.record import Record
-from crewdesk.trade.boards.rip_stock import Saws
-from crewdesk.trade.boards.ripping import RipSaw
-from crewdesk.trade.boards.stock import Saw
+from crewdesk.trade.boards.stock import Saws
 
 
 @dataclass(frozen=True)
@@ -43,9 +41,7 @@ class Task:
 
 def saws_of(rules: CuttingRules) -> Saws:
     """The saws as the trade takes them."""
-    return Saws(
-        Saw(rules.kerf, rules.end_trim), RipSaw(rules.rip_kerf, rules.edge_trim), SAWS[rules.saws]
-    )
+    return Saws(rules.kerf, rules.end_trim, rules.rip_kerf, rules.edge_trim, SAWS[rules.saws])
 
 
 def task_of(record: Record, books: ShopRecord, job: str) -> Task:
@@ -58,9 +54,7 @@ def task_of(record: Record, books: ShopRecord, job: str) -> Task:
     fixed = tuple(one for one in record.boards if one.state in ("cut", "spoiled"))
     bought = tuple(one for one in record.boards if one.state == "bought")
     every = sources(books, rules, job, bought, fixed)
-    pieces = wanted_pieces(
-        record, rules, lambda t, w: longest_of(every, saws.crosscut, saws.rip, t, w)
-    )
+    pieces = wanted_pieces(record, rules, lambda t, w: longest_of(every, saws, t, w))
     cut = cut_pieces(fixed)
     left = tuple(one for one in pieces if not _has(cut, one))
     cleats = wanted_cleats(record, rules)

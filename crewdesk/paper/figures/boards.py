@@ -2,12 +2,14 @@
 
 import re
 from argparse import ArgumentParser, Namespace
+from collections import Counter
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any
 
 from crewdesk.errors import BadInput
 from crewdesk.length import INCHES_PER_FOOT, Step, feet_and_inches, show_length
+from crewdesk.paper.boards_told import within_cheapest
 from crewdesk.paper.figures import Figure, step_of
 from crewdesk.paper.lengths import (
     length_json,
@@ -15,14 +17,16 @@ from crewdesk.paper.lengths import (
     length_json_at_most,
     with_unit,
 )
-from crewdesk.trade.boards.cutting_plan import MOST_PIECES, cutting_plan
-from crewdesk.trade.boards.plan import CutBoard, CuttingPlan
-from crewdesk.trade.boards.stock import BadStretch, Need, OnHand, Saw, Stock
+from crewdesk.trade.boards.cutting_plan import MOST_PIECES, CuttingPlan, cutting_plan
+from crewdesk.trade.boards.problem import TimeLimit
+from crewdesk.trade.boards.stock import CutBoard, Need, Saws, Stock, Stretch
 from crewdesk.trade.books.money import read_money
 from crewdesk.trade.read_length import read_length
 
 ABOUT = "which boards to buy and how to cut them, proven cheapest"
 LONGEST_WAIT = 3600
+WIDE = Fraction(1)
+"""Pieces and boards are as wide as one another, so that only their lengths count."""
 
 _WHOLE = re.compile(r"\d{1,5}")
 
@@ -58,14 +62,15 @@ def figure(args: Namespace) -> Figure:
     read = [_stock(text) for text in args.stock]
     stocks, unit = _priced(read)
     plan = cutting_plan(
-        stocks,
+        (*stocks, *(_have(text) for text in args.have)),
         tuple(_need(text) for text in args.need),
-        Saw(read_length(args.kerf), read_length(args.trim)),
-        tuple(_have(text) for text in args.have),
-        seconds=_whole(
-            args.seconds,
-            LONGEST_WAIT,
-            "{text} is not a time limit; write seconds from 1 to {limit}.",
+        Saws(read_length(args.kerf), read_length(args.trim)),
+        limit=TimeLimit(
+            _whole(
+                args.seconds,
+                LONGEST_WAIT,
+                "{text} is not a time limit; write seconds from 1 to {limit}.",
+            )
         ),
     )
     step = step_of(args)
@@ -110,7 +115,7 @@ def _priced(
             price = Decimal(1)
             if unit == "feet":
                 price = round(Decimal(feet.numerator) / Decimal(feet.denominator), 6)
-        stocks.append(Stock(show_length(length), length, price, count))
+        stocks.append(Stock(show_length(length), WIDE, length, price, count))
     return tuple(stocks), unit
 
 
@@ -121,10 +126,10 @@ def _need(text: str) -> Need:
             "{text} is not a piece; write LENGTH or LENGTH:COUNT, as 100-1/2:4.", text=text[:40]
         )
     inches = read_length(length)
-    return Need(show_length(inches), inches, _count(count) if colon else 1)
+    return Need(show_length(inches), WIDE, inches, _count(count) if colon else 1)
 
 
-def _have(text: str) -> OnHand:
+def _have(text: str) -> Stock:
     length, colon, stretches = text.partition(":")
     inches = read_length(length)
     bad = []
@@ -136,8 +141,8 @@ def _have(text: str) -> OnHand:
                 "stretches parted by commas, as 96:40..43.",
                 text=text[:40],
             )
-        bad.append(BadStretch(read_length(start), read_length(end)))
-    return OnHand(f"{show_length(inches)} on hand", inches, tuple(bad))
+        bad.append(Stretch(read_length(start), read_length(end)))
+    return Stock(f"{show_length(inches)} on hand", WIDE, inches, bad=tuple(bad), on_hand=True)
 
 
 def _count(text: str) -> int:
@@ -155,17 +160,18 @@ def _whole(text: str, limit: int, why: str) -> int:
 def _lines(plan: CuttingPlan, unit: str, step: Step) -> list[str]:
     lines = ["buy"]
     lines += [
-        f"  {line.count} x {feet_and_inches(line.length)}  {line.cost}" for line in plan.buy
+        f"  {count} x {feet_and_inches(one.length)}  {one.price * count}"
+        for one, count in _to_buy(plan)
     ] or ["  nothing"]
     proof = (
         "proven: no plan is cheaper"
         if plan.optimal
-        else f"not proven: a plan could cost as little as {plan.bound}"
+        else within_cheapest(plan.cost, plan.bound, "$" if unit == "money" else "")
     )
     lines.append(f"cost  {plan.cost} ({unit}); {proof}")
     if plan.first_fit is not None:
         lines.append(f"longest first by eye would cost  {plan.first_fit}")
-    feet = sum((b.length for b in plan.boards), Fraction(0))
+    feet = sum((b.stock.length for b in plan.boards), Fraction(0))
     lines.append(f"waste  {with_unit(plan.waste, step, 'down')} of {with_unit(feet, step)}")
     lines.append(f"cut, from one end, in {'millimeters' if step.mm else 'inches'}")
     lines += [_board_line(board, step) for board in plan.boards]
@@ -174,23 +180,30 @@ def _lines(plan: CuttingPlan, unit: str, step: Step) -> list[str]:
 
 def _board_line(board: CutBoard, step: Step) -> str:
     pieces = ", ".join(
-        f"{show_length(one.length, step, way='up')} at {show_length(one.start, step)}"
+        f"{show_length(one.end - one.start, step, way='up')} at {show_length(one.start, step)}"
         for one in board.pieces
     )
-    return f"  {board.stock}: {pieces}; waste {show_length(board.waste, step, way='down')}"
+    waste = show_length(board.waste, step, way="down")
+    return f"  {board.stock.name}: {pieces}; waste {waste}"
+
+
+def _to_buy(plan: CuttingPlan) -> list[tuple[Stock, int]]:
+    """The boards to buy, each with how many of it, longest first."""
+    count = Counter(board.stock for board in plan.boards if not board.stock.on_hand)
+    return sorted(count.items(), key=lambda item: (-item[0].length, item[0].name))
 
 
 def _values(plan: CuttingPlan, unit: str, step: Step) -> dict[str, Any]:
     return {
         "boards": [
             {
-                "stock": board.stock,
-                "length": length_json(board.length, step),
-                "on_hand": board.on_hand,
+                "stock": board.stock.name,
+                "length": length_json(board.stock.length, step),
+                "on_hand": board.stock.on_hand,
                 "pieces": [
                     {
                         "name": piece.name,
-                        "length": length_json_at_least(piece.length, step),
+                        "length": length_json_at_least(piece.end - piece.start, step),
                         "start": length_json(piece.start, step),
                         "end": length_json(piece.end, step),
                     }
@@ -208,11 +221,11 @@ def _values(plan: CuttingPlan, unit: str, step: Step) -> dict[str, Any]:
         "first_fit_cost": None if plan.first_fit is None else str(plan.first_fit),
         "buy": [
             {
-                "stock": line.stock,
-                "length": length_json(line.length, step),
-                "count": line.count,
-                "cost": str(line.cost),
+                "stock": one.name,
+                "length": length_json(one.length, step),
+                "count": count,
+                "cost": str(one.price * count),
             }
-            for line in plan.buy
+            for one, count in _to_buy(plan)
         ],
     }

@@ -1,27 +1,25 @@
 """The cheapest way to cut, with a proof of how cheap it could be at all.
 
-1. Column generation gives a bound and a first set of patterns (`relaxed`).
+1. Column generation gives a bound and a first set of patterns (`column_generation`).
 2. The best whole plan of those patterns is often at the bound already.
 3. Otherwise every pattern is listed that a plan between the bound and some cost may
    use (`close_patterns`), and the solver decides whether there is such a plan. If
-   not, the bound goes up past that cost; so until the two meet. Cuts out of the solver's
-   basis (`whole_cuts`) close most gaps before it branches.
+   not, the bound goes up past that cost; so until the two meet.
 """
 
 from collections.abc import Callable
 from dataclasses import dataclass
 
 from crewdesk.trade.boards.close_patterns import close_patterns
-from crewdesk.trade.boards.master import Master
-from crewdesk.trade.boards.patience import Patience
-from crewdesk.trade.boards.problem import Layout, Pattern, Problem, most_of
-from crewdesk.trade.boards.relaxed import Certificate, Group, groups, relaxed
-from crewdesk.trade.boards.whole import best_of
+from crewdesk.trade.boards.column_generation import Certificate, Group, generate, groups
+from crewdesk.trade.boards.problem import Layout, Pattern, Problem, TimeLimit, most_of
+from crewdesk.trade.boards.restricted_master import RestrictedMaster, best_of
 
 SOME, MANY = 5_000, 60_000
 """How many patterns are handed to the solver at once: first some, then many."""
 GLANCE, THOROUGH = 50, 1_000_000
 """How many branches it may open: to look quickly, to prove."""
+SMALLEST_SHARE = 16
 
 
 @dataclass(frozen=True)
@@ -33,17 +31,14 @@ class Answer:
 
 
 def cheapest(
-    problem: Problem,
-    start: Layout,
-    patience: Patience,
-    tell: Callable[[int, int], None],
+    problem: Problem, start: Layout, limit: TimeLimit, tell: Callable[[int, int], None]
 ) -> Answer:
-    """Better `start` until it is proven cheapest or patience is over.
+    """Better `start` until it is proven cheapest or the time limit is over.
 
     `tell(cost, bound)` is called whenever either has moved. The same problem gives
-    the same answer, unless patience cut it short.
+    the same answer, unless the time limit cut it short.
     """
-    search = _Search(problem, start, patience, tell)
+    search = _Search(problem, start, limit, tell)
     search.run()
     return Answer(search.best, search.bound)
 
@@ -53,68 +48,46 @@ class _Search:
         self,
         problem: Problem,
         start: Layout,
-        patience: Patience,
+        limit: TimeLimit,
         tell: Callable[[int, int], None],
     ) -> None:
-        self.problem, self.best, self.patience, self.tell = problem, start, patience, tell
+        self.problem, self.best, self.limit, self.tell = problem, start, limit, tell
         self.cost, self.bound = start.cost(problem), 0
 
     def done(self) -> bool:
-        return self.bound >= self.cost or self.patience.over()
+        return self.bound >= self.cost or self.limit.over()
 
     def run(self) -> None:
         problem = self.problem
         grouped = groups(problem)
-        master = Master(problem)
-        master.add(p for p, _ in self.best.patterns)
-        master.add(_plain_patterns(problem, grouped))
-        proof = relaxed(problem, master, self.patience.over)
+        first = [*(p for p, _ in self.best.patterns), *_plain_patterns(problem, grouped)]
+        master = RestrictedMaster(problem, first)
+        proof = generate(problem, grouped, master, self.limit.over)
         self.raise_bound(proof.bound)
         if self.done():
             return
-        if not self.near(grouped, proof, SOME, (0,)):
+        if not self.look(proof, SOME, self.bound):
             self.search(master.patterns, GLANCE)
-        for limit in (SOME, MANY):
-            while not self.done():
-                before = self.cost
-                if self.settle(grouped, proof, limit):
-                    return
-                self.near(grouped, proof, limit, (2, 4, 8, 16, 0))
-                if self.cost == before:
-                    break
+        for most in (SOME, MANY):
+            share = 1
+            while not self.done() and share <= SMALLEST_SHARE:
+                before = self.cost, self.bound
+                self.look(proof, most, self.bound + (self.cost - 1 - self.bound) // share)
+                share = 2 * share if (self.cost, self.bound) == before else 1
 
-    def settle(self, grouped: list[Group], proof: Certificate, limit: int) -> bool:
-        """Decide whether any plan is cheaper than the best; False where too many
-        patterns are close for that."""
-        cost = self.cost
-        some = self.patterns_up_to(cost - 1, grouped, proof, limit)
+    def look(self, proof: Certificate, most: int, cost: int) -> bool:
+        """Decide whether there is a plan of at most a cost, or look for one where it could be
+        cheaper still; False where more than `most` patterns are close for that."""
+        room = cost * proof.scale - proof.parts
+        some = close_patterns(self.problem, proof, room, most, self.limit.over)
         if some is None:
             return False
-        self.raise_bound(min(self.search(some, THOROUGH), cost))
+        nodes = THOROUGH if cost == self.cost - 1 else GLANCE
+        self.raise_bound(min(self.search(some, nodes), cost + 1))
         return True
 
-    def patterns_up_to(
-        self, cost: int, grouped: list[Group], proof: Certificate, limit: int
-    ) -> list[Pattern] | None:
-        room = cost * proof.scale - proof.parts
-        return close_patterns(self.problem, grouped, proof, room, limit, self.patience.over)
-
-    def near(
-        self, grouped: list[Group], proof: Certificate, limit: int, shares: tuple[int, ...]
-    ) -> bool:
-        """Look for a plan that costs little more than the bound: as much as a share of
-        what lies between it and the best, the largest of `shares` (0 for none of it)
-        for which few enough patterns are close. Whether there was one."""
-        for share in shares:
-            cost = self.bound + ((self.cost - 1 - self.bound) // share if share else 0)
-            some = self.patterns_up_to(cost, grouped, proof, limit)
-            if some is not None:
-                self.raise_bound(min(self.search(some, GLANCE), cost + 1))
-                return True
-        return False
-
     def search(self, patterns: list[Pattern], nodes: int) -> int:
-        found = best_of(self.problem, patterns, self.best, self.patience, nodes)
+        found = best_of(self.problem, patterns, self.best, self.limit, nodes)
         if found.layout is not None and found.layout.cost(self.problem) < self.cost:
             self.best, self.cost = found.layout, found.layout.cost(self.problem)
             self.tell(self.cost, self.bound)

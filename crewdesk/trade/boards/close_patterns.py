@@ -10,20 +10,15 @@ from typing import Any
 
 import numpy as np
 
+from crewdesk.trade.boards.column_generation import Certificate, Table
 from crewdesk.trade.boards.problem import Pattern, Problem
-from crewdesk.trade.boards.relaxed import Certificate, Group, Priced
 
 UNFINISHED = 20
 """Give up where the unfinished patterns are this many times the limit."""
 
 
 def close_patterns(
-    problem: Problem,
-    grouped: list[Group],
-    proof: Certificate,
-    room: int,
-    limit: int,
-    over: Callable[[], bool],
+    problem: Problem, proof: Certificate, room: int, limit: int, over: Callable[[], bool]
 ) -> list[Pattern] | None:
     """The patterns that lose no more than `room`, or None where they are more than
     `limit` or `over()` came true first.
@@ -31,37 +26,25 @@ def close_patterns(
     A plan of at most cost c uses no others if room is c x the proof's scale - its parts.
 
     Only those to which no further cut could be added, for cutting more than is needed
-    does no harm, and none that is dominated.
+    does no harm.
     """
     found: list[Pattern] = []
-    for group, priced in zip(grouped, proof.priced, strict=True):
-        for strip in group.strips:
-            slack = min(
-                (
-                    spare
-                    for board, spare in zip(problem.boards, proof.slack, strict=True)
-                    if any(s == strip for s, _ in board.strips)
-                ),
-                default=None,
-            )
-            if slack is None:
-                continue
-            need = proof.strip[strip] + slack - room
-            some = _strip_patterns(problem, group, priced, strip, need, limit - len(found), over)
-            if some is None:
-                return None
-            found += [one for one in some if not problem.dominated(one)]
+    slack: dict[int, int] = {}
+    for board, spare in zip(problem.boards, proof.slack, strict=True):
+        slack |= {strip: min(spare, slack.get(strip, spare)) for strip, _ in board.strips}
+    for table in proof.tables:
+        for strip in table.group.strips:
+            if strip in slack:
+                need = proof.strip[strip] + slack[strip] - room
+                some = _strip_patterns(problem, table, strip, need, limit - len(found), over)
+                if some is None:
+                    return None
+                found += some
     return found
 
 
 def _strip_patterns(
-    problem: Problem,
-    group: Group,
-    priced: Priced,
-    strip: int,
-    need: int,
-    limit: int,
-    over: Callable[[], bool],
+    problem: Problem, table: Table, strip: int, need: int, limit: int, over: Callable[[], bool]
 ) -> list[Pattern] | None:
     """All fullest patterns of a strip that are worth at least `need`.
 
@@ -69,11 +52,10 @@ def _strip_patterns(
     Cut by cut, longest first, all unfinished patterns side by side; one is dropped
     as soon as the best of the remaining cuts can't bring it to `need`.
     """
-    capacity = problem.strips[strip].capacity
-    table, place = priced.table, (*group.place, len(group.shelf.sizes))
-    sizes = np.array(group.sizes, dtype=np.int64)
+    capacity, group = problem.strips[strip].capacity, table.group
+    sizes, place = group.sizes, [*group.place.tolist(), len(table.best)]
     fits = np.flatnonzero(sizes <= capacity)
-    most_with = table.best(0, capacity - sizes[fits]) + np.array(priced.worth)[fits]
+    most_with = table.most_worth(0, capacity - sizes[fits]) + table.worth[fits]
     close = fits[most_with >= need].tolist()  # a pattern with any other cut is worth less
     left = np.array([capacity], dtype=np.int64)
     lack = np.array([need], dtype=np.int64)
@@ -83,8 +65,8 @@ def _strip_patterns(
     total = 0
     steps: list[tuple[int, int, Any, int]] = []
     for last, k, after_k in zip((-1, *close), close, (*close[1:], len(sizes)), strict=False):
-        size, gain = group.sizes[k], priced.worth[k]
-        most = min(group.most[k], capacity // size)
+        size, gain = int(sizes[k]), int(table.worth[k])
+        most = min(int(group.most[k]), capacity // size)
         longer = problem.next_longer.get(group.cuts[k])
         stands_in = k > 0 and last == k - 1 and longer == group.cuts[k - 1]
         parts = []
@@ -92,7 +74,7 @@ def _strip_patterns(
             after = left - number * size
             short = lack - number * gain
             keep = np.flatnonzero(after >= 0)
-            keep = keep[table.best(place[after_k], after[keep]) >= short[keep]]
+            keep = keep[table.most_worth(place[after_k], after[keep]) >= short[keep]]
             if number and not keep.size:
                 continue
             room = spare[keep]
@@ -102,7 +84,7 @@ def _strip_patterns(
             if number:
                 if stands_in:
                     may = ahead[keep] < group.most[k - 1]
-                    room = np.where(may, np.minimum(room, group.sizes[k - 1] - size), room)
+                    room = np.where(may, np.minimum(room, sizes[k - 1] - size), room)
                 steps.append((total, k, here, number))
                 here = np.arange(total, total + keep.size, dtype=np.int64)
                 total += keep.size

@@ -1,4 +1,8 @@
-"""The cutting plan: which boards to buy, and how to cut them, for the least money."""
+"""The cutting plan: which boards to use and how to cut them, for the least money.
+
+Each board is ripped first or crosscut first, as the saws allow; `rip_model` says what may then
+be cut from it, and so which plans the cheapest one is proven to be the cheapest of.
+"""
 
 from collections.abc import Callable
 from dataclasses import dataclass, replace
@@ -7,12 +11,10 @@ from fractions import Fraction
 
 from crewdesk.errors import BadInput
 from crewdesk.trade.boards.first_fit import first_fit
-from crewdesk.trade.boards.one_way import OneWay, lay_out, put
-from crewdesk.trade.boards.patience import Patience
-from crewdesk.trade.boards.plan import CuttingPlan, buying_list
-from crewdesk.trade.boards.problem import Layout
-from crewdesk.trade.boards.short_of_boards import plan_within
-from crewdesk.trade.boards.stock import Need, OnHand, Saw, Stock
+from crewdesk.trade.boards.layout import Clear, Model, clear_wood, lay_out
+from crewdesk.trade.boards.problem import Board, Layout, TimeLimit
+from crewdesk.trade.boards.rip_model import rip_model
+from crewdesk.trade.boards.stock import NONE, Cleats, CutBoard, Need, Saws, Stock
 
 MOST_PIECES = 5_000
 """More pieces than this are taken for a slip of the finger."""
@@ -26,27 +28,59 @@ class Progress:
     bound: Decimal
 
 
+@dataclass(frozen=True)
+class CuttingPlan:
+    """The boards, what they cost, and the cost that no plan of the same cuts can be below.
+
+    `first_fit` is what cutting by eye would cost, longest pieces first, or None where
+    that runs out of boards; `first_fit_waste` is that plan's waste in inches of board.
+    """
+
+    boards: tuple[CutBoard, ...]
+    cost: Decimal
+    bound: Decimal
+    first_fit: Decimal | None = None
+    first_fit_waste: Fraction | None = None
+
+    @property
+    def optimal(self) -> bool:
+        """Proven: no plan of the same cuts costs less."""
+        return self.bound >= self.cost
+
+    @property
+    def gap(self) -> Decimal:
+        """By how much a cheaper plan could still undercut this one, at the most."""
+        return max(Decimal(0), self.cost - self.bound)
+
+    @property
+    def waste(self) -> Fraction:
+        """Inches of all these boards that become neither piece nor cleat."""
+        return _waste(self.boards)
+
+
+Tell = Callable[[Progress], None]
+
+
 def cutting_plan(
     stocks: tuple[Stock, ...],
     needs: tuple[Need, ...],
-    saw: Saw,
-    on_hand: tuple[OnHand, ...] = (),
+    saws: Saws,
+    cleats: Cleats | None = None,
     *,
-    seconds: float = 30.0,
-    stop: Callable[[], bool] = lambda: False,
-    tell: Callable[[Progress], None] = lambda progress: None,
+    limit: TimeLimit | None = None,
+    tell: Tell = lambda progress: None,
 ) -> CuttingPlan:
-    """The cheapest plan; the same input gives the same plan unless time runs out.
+    """Return the cheapest plan; the same input gives the same plan unless time runs out.
 
-    After `seconds`, or once `stop()` is true, it is the best plan so far, and `bound`
-    says how much cheaper another might be. `tell` hears of each better plan or bound.
+    Cleats are counted by their length: butted, each strip of cutoff covers its own length.
+    At the end of the time limit it is the best plan so far, and `bound` says how much cheaper
+    another might be. `tell` hears of each better plan or bound.
 
-    Raises `BadInput` where it
-    is proven that at least `more` more boards of `length` are needed.
+    Raises `BadInput`, where boards run out with how many `more` are proven to be needed.
     """
-    if not needs:
+    if not needs and (cleats is None or cleats.length == 0):
         raise BadInput("There is no piece to cut; give at least one.")
-    if not stocks and not on_hand:
+    if not stocks:
         raise BadInput("There is no board to cut from; give at least one length that can be had.")
     count = sum(need.count for need in needs)
     if count > MOST_PIECES:
@@ -55,62 +89,130 @@ def cutting_plan(
             count=count,
             limit=MOST_PIECES,
         )
-    task = put(stocks, on_hand, needs, saw)
-    _refuse_too_long(task, needs)
-    patience = Patience(seconds, stop)
-    by_eye = first_fit(task.problem)
-    start = by_eye or _any_plan(task, saw, patience)
+    wood = clear_wood(stocks, saws)
+    _refuse_too_big(wood, needs, saws, cleats)
+    model = rip_model(wood, needs, saws, cleats)
+    wanted = NONE if cleats is None else cleats.length
+    return cheapest_plan(model, saws, wanted, limit or TimeLimit(), tell)
+
+
+def cheapest_plan(
+    model: Model, saws: Saws, cleats: Fraction, limit: TimeLimit, tell: Tell
+) -> CuttingPlan:
+    """Return the cheapest plan of a model, with at most `cleats` inches of cleats.
+
+    Raises `BadInput` where boards run out.
+    """
+    problem, money = model.problem, model.money
+    fits = [found for one in model.by_eye if (found := first_fit(one)) is not None]
+    by_eye = min(fits, key=lambda one: one.cost(problem), default=None)
 
     from crewdesk.trade.boards.cheapest import cheapest
 
-    def told(cost: int, bound: int) -> None:
-        tell(Progress(cost * task.money, bound * task.money))
-
-    answer = cheapest(task.problem, start, patience, told)
-    boards = lay_out(task, answer.layout, saw)
-    cost = sum((b.price for b in boards), Decimal(0))
-    plan = CuttingPlan(boards, buying_list(boards), cost, min(cost, answer.bound * task.money))
-    if by_eye is None:
-        return plan
-    eye = lay_out(task, by_eye, saw)
-    return replace(
-        plan,
-        first_fit=sum((b.price for b in eye), Decimal(0)),
-        first_fit_waste=sum((b.waste for b in eye), Fraction(0)),
+    start = by_eye or _any_layout(model, limit)
+    if model.by_eye[-1].strips != problem.strips:
+        # The cheapest of the plain plans is found soon, and often no other one is cheaper.
+        some = TimeLimit(limit.left() / 3, limit.stop)
+        start = cheapest(
+            model.by_eye[-1],
+            start,
+            some,
+            lambda cost, _: tell(Progress(cost * money, Decimal(0))),
+        ).layout
+    answer = cheapest(
+        problem, start, limit, lambda cost, bound: tell(Progress(cost * money, bound * money))
     )
+    boards = lay_out(model, answer.layout, saws, cleats)
+    cost = _cost(boards)
+    bound = min(cost, answer.bound * money + 0 * cost)  # as many decimals as the cost has
+    if by_eye is None:
+        return CuttingPlan(boards, cost, bound)
+    eye = lay_out(model, by_eye, saws, cleats)
+    return CuttingPlan(boards, cost, bound, _cost(eye), _waste(eye))
 
 
-def _refuse_too_long(task: OneWay, needs: tuple[Need, ...]) -> None:
-    longest = max((s.length for s in task.stretch_of), default=Fraction(0))
-    for need in sorted(needs, key=lambda n: (-n.length, n.name)):
-        if need.length > longest:
+def _cost(boards: tuple[CutBoard, ...]) -> Decimal:
+    return sum((board.stock.price for board in boards), Decimal(0))
+
+
+def _waste(boards: tuple[CutBoard, ...]) -> Fraction:
+    return sum((board.waste for board in boards), NONE)
+
+
+def _refuse_too_big(
+    wood: tuple[Clear, ...], needs: tuple[Need, ...], saws: Saws, cleats: Cleats | None
+) -> None:
+    wanted = [(need.name, need.width, need.length) for need in needs]
+    if cleats is not None and cleats.length:
+        wanted.append(("cleat", cleats.width, max(cleats.shortest, Fraction(1, 64))))
+        if same := [need for need in needs if need.width == cleats.width]:
+            raise BadInput(
+                "The piece {piece} is {width} in wide as the cleats are; count its feet as cleats.",
+                piece=same[0].name,
+                width=same[0].width,
+            )
+    clear = [(saws.clear_width(one.stock.width), one.stretch.length) for one in wood]
+    widest = max((across for across, _ in clear), default=NONE)
+    for name, width, length in sorted(wanted, key=lambda w: (-w[2], -w[1], w[0])):
+        if clear and width > widest:
+            raise BadInput(
+                "The piece {piece} is {width} in wide and the widest clear board gives {widest} "
+                "in; a wider board or less edge trim would help.",
+                piece=name,
+                width=width,
+                widest=widest,
+            )
+        longest = max((along for across, along in clear if across >= width), default=NONE)
+        if length > longest:
             raise BadInput(
                 "The piece {piece} is {length} in long and the longest clear board gives "
                 "{longest} in; a longer board, less end trim or a splice would help.",
-                piece=need.name,
-                length=need.length,
+                piece=name,
+                length=length,
                 longest=longest,
             )
 
 
-def _any_plan(task: OneWay, saw: Saw, patience: Patience) -> Layout:
-    """A plan that keeps to the counts, where cutting by eye ran out of boards."""
-    strips = task.problem.strips
-    longest = max(range(len(strips)), key=lambda strip: (strips[strip].capacity, -strip))
-    found = plan_within(task.problem, (((longest, 1),),), patience)
-    if isinstance(found, Layout):
-        return found
-    if not found.more:
+def _any_layout(model: Model, limit: TimeLimit) -> Layout:
+    """Return a layout that keeps to the counts of boards, sought as the one that takes the
+    fewest extra boards.
+
+    Raises `BadInput` with how many are missing.
+    """
+    from crewdesk.trade.boards.cheapest import cheapest
+
+    problem = model.problem
+    strips = list(problem.strips)
+    boards = [replace(board, price=0) for board in problem.boards]
+    for board in problem.boards:
+        copies = []
+        for strip, number in board.strips:
+            copies.append((len(strips), number))
+            strips.append(problem.strips[strip])
+        boards.append(Board(1, tuple(copies)))
+    helped = replace(problem, strips=tuple(strips), boards=tuple(boards))
+    start = first_fit(helped)
+    assert start is not None, "the extra boards are without end"
+    answer = cheapest(helped, start, limit, lambda cost, bound: None)
+    own = len(problem.boards)
+    missing = sum(answer.layout.boards[own:])
+    if not missing:
+        return Layout(answer.layout.boards[:own], answer.layout.patterns)
+    if not answer.bound:
         raise BadInput(
             "No plan was found in the time given that keeps to the boards at hand; more time "
             "or {more} more boards would help.",
-            more=found.found,
+            more=missing,
         )
-    piece = task.pieces[found.row][0]
+    row = next(
+        problem.cuts[pattern.cuts[0][0]].covers[0][0]
+        for pattern, _ in answer.layout.patterns
+        if pattern.strip >= len(problem.strips)
+    )
     raise BadInput(
-        "There are too few boards for the piece {piece} and the rest; at least {more} "
-        "more of {length} in would help.",
-        piece=piece.name,
-        more=found.more,
-        length=task.stretch_of[longest].length + 2 * saw.end_trim,
+        "There are too few boards for the piece {piece} and the rest; at least {more} more of "
+        "{length} in would help.",
+        piece=model.names[row],
+        more=answer.bound,
+        length=max(one.stock.length for one in model.wood),
     )

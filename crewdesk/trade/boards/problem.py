@@ -6,11 +6,28 @@ into several, or where its length is what counts. A board that is only crosscut 
 one strip.
 """
 
-from collections import Counter
+import time
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field
 from functools import cached_property
 from itertools import pairwise
+
+
+@dataclass
+class TimeLimit:
+    """`seconds` from now (a stopwatch, not a calendar clock), or until `stop()` is true."""
+
+    seconds: float = 30.0
+    stop: Callable[[], bool] = lambda: False
+    _began: float = field(default_factory=time.monotonic)
+
+    def left(self) -> float:
+        """Return the seconds that are left."""
+        return max(0.0, self._began + self.seconds - time.monotonic())
+
+    def over(self) -> bool:
+        """Whether the search must end."""
+        return self.left() <= 0 or self.stop()
 
 
 @dataclass(frozen=True)
@@ -47,10 +64,6 @@ class Limit:
     most: int
 
 
-def _never(_pattern: "Pattern") -> bool:
-    return False
-
-
 @dataclass(frozen=True)
 class Problem:
     """Cover every demand at the least price.
@@ -60,9 +73,6 @@ class Problem:
 
     `next_longer` gives for a cut the next longer one that may stand in for it: it is good for
     the same strips and gives the same pieces or, by the chains, ones that count for them.
-
-    `dominated` says of a pattern that other boards at the same price give as much, so
-    that a search may leave it out.
     """
 
     demands: tuple[int, ...]
@@ -72,17 +82,6 @@ class Problem:
     limits: tuple[Limit, ...] = ()
     chains: tuple[tuple[int, ...], ...] = ()
     next_longer: Mapping[int, int] = field(default_factory=dict, compare=False)
-    dominated: "Callable[[Pattern], bool]" = field(default=_never, compare=False)
-
-    @cached_property
-    def sole(self) -> dict[int, int]:
-        """The strips that are a board of their own, and that board."""
-        yielded = Counter(s for b in self.boards for s, _ in b.strips)
-        return {
-            b.strips[0][0]: number
-            for number, b in enumerate(self.boards)
-            if len(b.strips) == 1 and b.strips[0][1] == 1 and yielded[b.strips[0][0]] == 1
-        }
 
     @cached_property
     def suits(self) -> tuple[frozenset[int], ...]:
@@ -126,30 +125,34 @@ def most_of(problem: Problem, cut: int, capacity: int) -> int:
     return min(capacity // one.size, useful)
 
 
-def covers(problem: Problem, layout: Layout) -> bool:
-    """Whether a layout truly covers every demand with the boards that there are."""
+def _made_by(problem: Problem, layout: Layout) -> list[int]:
+    """How many of each demand a layout gives, a piece too many cut down to one behind it."""
     made = [0] * len(problem.demands)
-    strips = [0] * len(problem.strips)
-    for number, board in zip(layout.boards, problem.boards, strict=True):
-        if number < 0:
-            return False
-        for strip, each in board.strips:
-            strips[strip] += number * each
     for pattern, number in layout.patterns:
-        strips[pattern.strip] -= number
         for cut, times in pattern.cuts:
             for row, each in problem.cuts[cut].covers:
                 made[row] += number * times * each
-        size = sum(problem.cuts[cut].size * times for cut, times in pattern.cuts)
-        if number < 0 or size > problem.strips[pattern.strip].capacity:
-            return False
     for chain in problem.chains:
         for row, behind in pairwise(chain):
             spare = max(0, made[row] - problem.demands[row])
             made[row] -= spare
             made[behind] += spare
+    return made
+
+
+def covers(problem: Problem, layout: Layout) -> bool:
+    """Whether a layout truly covers every demand with the boards that there are."""
+    left = [0] * len(problem.strips)
+    for number, board in zip(layout.boards, problem.boards, strict=True):
+        for strip, each in board.strips:
+            left[strip] += number * each
+    for pattern, number in layout.patterns:
+        left[pattern.strip] -= number
+        size = sum(problem.cuts[cut].size * times for cut, times in pattern.cuts)
+        if number < 0 or size > problem.strips[pattern.strip].capacity:
+            return False
     return (
-        min(strips, default=0) >= 0
-        and all(m >= d for m, d in zip(made, problem.demands, strict=True))
+        min((*left, *layout.boards)) >= 0
+        and all(m >= d for m, d in zip(_made_by(problem, layout), problem.demands, strict=True))
         and all(sum(layout.boards[b] for b in x.boards) <= x.most for x in problem.limits)
     )

@@ -12,98 +12,61 @@ from bisect import bisect_right
 from collections import Counter
 from collections.abc import Callable, Iterable
 from dataclasses import dataclass, replace
-from decimal import Decimal
 from fractions import Fraction
-from functools import cached_property
-from itertools import accumulate, zip_longest
+from functools import lru_cache
+from itertools import accumulate
 
-from crewdesk.trade.boards.problem import Board, Cut, Limit, Pattern, Problem, Strip
-from crewdesk.trade.boards.rip_stock import Cleats, Saws, WideNeed, WideStock
-from crewdesk.trade.boards.ripping import clear_width, ways_to_rip
-from crewdesk.trade.boards.whole_units import length_unit, money_unit
-
-Way = tuple[Fraction, ...]
-"""Widths side by side, the widest first."""
-
-
-@dataclass(frozen=True)
-class WidePiece:
-    """One piece to cut, lengths in inches."""
-
-    name: str
-    width: Fraction
-    length: Fraction
+from crewdesk.trade.boards.layout import (
+    CLEAT,
+    Clear,
+    Model,
+    Part,
+    Piece,
+    Section,
+    Way,
+    length_unit,
+    money_unit,
+)
+from crewdesk.trade.boards.problem import Board, Cut, Limit, Problem, Strip
+from crewdesk.trade.boards.stock import Cleats, Need, Saws
 
 
-@dataclass(frozen=True)
-class Section:
-    """What one crosscut of a strip gives: `length` inches, ripped into a `way`. `plain` where
-    it is one piece that needs no trimming, or a cleat; `exact` where none of its pieces
-    needs to be trimmed to its length."""
+def ways_to_rip(clear: Fraction, most: dict[Fraction, int], kerf: Fraction) -> tuple[Way, ...]:
+    """Return all fullest sets of widths side by side in a clear width, widest first.
 
-    length: Fraction
-    way: Way
-    plain: bool
-    exact: bool
-
-
-@dataclass(frozen=True)
-class RipModel:
-    """The problem in whole numbers, and what its numbers stand for.
-
-    `pieces` by row of demand; `stock` and `way` (the strips, widest first) by board;
-    `uncut` are the boards that are not ripped first and `whole` the strips as wide as their
-    boards, where these may be crosscut first; `strip` gives the strip of a length and width;
-    `section` by cut; `cleat` is the cleats' width.
+    No more than `most` of each; fullest, because a strip too many does no harm.
     """
+    fit = {w: min(most[w], int((clear + kerf) // (w + kerf))) for w in most}
+    return _fullest(clear, tuple(sorted(fit.items(), reverse=True)), kerf)
 
-    problem: Problem
-    money: Decimal
-    pieces: tuple[tuple[WidePiece, ...], ...]
-    stock: tuple[WideStock, ...]
-    way: tuple[Way, ...]
-    uncut: frozenset[int]
-    whole: frozenset[int]
-    strip: dict[tuple[Fraction, Fraction], int]
-    section: tuple[Section, ...]
-    cleat: Fraction | None
 
-    @cached_property
-    def by_eye(self) -> tuple[Problem, ...]:
-        """The problem with those sections alone that are cut by eye: one piece or cleat
-        across each strip, or, where boards are crosscut first, pieces of one length."""
-        ripped = {
-            strip
-            for board, one in enumerate(self.problem.boards)
-            if board not in self.uncut
-            for strip, _ in one.strips
-        }
-        found = []
-        for wanted, good in (
-            (set(self.whole), lambda one: one.exact),
-            (ripped, lambda one: one.plain),
-        ):
-            if wanted:
-                found.append(self._only(wanted, good))
-        return tuple(found)
+@lru_cache(maxsize=512)
+def _fullest(
+    clear: Fraction, most: tuple[tuple[Fraction, int], ...], kerf: Fraction
+) -> tuple[Way, ...]:
+    found: list[Way] = []
 
-    def _only(self, wanted: set[int], good: Callable[[Section], bool]) -> Problem:
-        one = self.problem
-        strips = tuple(
-            Strip(
-                strip.capacity,
-                tuple(c for c in strip.cuts if number in wanted and good(self.section[c])),
-            )
-            for number, strip in enumerate(one.strips)
-        )
-        return replace(one, strips=strips)
+    def add(k: int, room: Fraction, chosen: Way) -> None:
+        if k == len(most):
+            free = [w for w, number in most if w <= room and chosen.count(w) < number]
+            if chosen and not free:
+                found.append(chosen)
+            return
+        width, as_many = most[k]
+        for number in range(as_many, -1, -1):
+            after = room - number * (width + kerf)
+            if after >= -kerf:
+                add(k + 1, after, chosen + (width,) * number)
+
+    add(0, clear, ())
+    return tuple(found)
 
 
 class _Demand:
     """The demands: a row for each width and length, and one for all cleats together."""
 
     def __init__(
-        self, needs: tuple[WideNeed, ...], cleats: Cleats | None, lengths: Iterable[Fraction]
+        self, needs: tuple[Need, ...], cleats: Cleats | None, lengths: Iterable[Fraction]
     ) -> None:
         pieces: dict[tuple[Fraction, Fraction], list[str]] = {}
         for need in needs:
@@ -111,9 +74,10 @@ class _Demand:
         keys = sorted(pieces, key=lambda key: (-key[0], -key[1]))
         self.row = {key: row for row, key in enumerate(keys)}
         self.pieces = tuple(
-            tuple(WidePiece(name, *key) for name in sorted(pieces[key])) for key in keys
+            tuple(Piece(name, *key) for name in sorted(pieces[key])) for key in keys
         )
         self.counts = [len(pieces[key]) for key in keys]
+        self.names = [pieces[key][0] for key in keys]
         self.widths = sorted({width for width, _ in keys}, reverse=True)
         self.lengths_of = {
             width: sorted(length for wide, length in keys if wide == width) for width in self.widths
@@ -127,6 +91,7 @@ class _Demand:
             # Every section's length is a whole number of these, so rounding up loses nothing.
             self.foot = length_unit(x for x in lengths if x >= self.cleats.shortest)
             self.counts.append(int(-(-self.cleats.length // self.foot)))
+            self.names.append(CLEAT)
 
     @property
     def chains(self) -> tuple[tuple[int, ...], ...]:
@@ -136,31 +101,27 @@ class _Demand:
             for width, lengths in self.lengths_of.items()
         )
 
-    def number_up_to(self, width: Fraction, length: Fraction) -> int:
-        """How many pieces of a width are no longer than `length`."""
-        return self.sums_of[width][bisect_right(self.lengths_of[width], length)]
-
-    def strips_in(self, across: Fraction, along: Fraction) -> dict[Fraction, int]:
-        """The widths worth ripping a board into, and how many of each at the most."""
-        numbers = {width: self.number_up_to(width, along) for width in self.widths}
-        found = {
-            width: sum(number for other, number in numbers.items() if other <= width)
-            for width, number in numbers.items()
-        }
-        return found | self._cleats_in(across, along)
-
-    def pieces_in(self, across: Fraction, length: Fraction) -> dict[Fraction, int]:
+    def in_section(self, across: Fraction, length: Fraction) -> dict[Fraction, int]:
         """The widths worth ripping a section into, and how many of each at the most."""
-        return {
+        found = {
             width: number
             for width in self.widths
-            if width <= across and (number := self.number_up_to(width, length))
-        } | self._cleats_in(across, length)
+            if width <= across
+            and (number := self.sums_of[width][bisect_right(self.lengths_of[width], length)])
+        }
+        if self.cleats is not None and length >= self.cleats.shortest:
+            found[self.cleats.width] = int(across // self.cleats.width)
+        return found
 
-    def _cleats_in(self, across: Fraction, length: Fraction) -> dict[Fraction, int]:
-        if self.cleats is None or length < self.cleats.shortest:
-            return {}
-        return {self.cleats.width: int(across // self.cleats.width)}
+    def in_board(self, across: Fraction, along: Fraction) -> dict[Fraction, int]:
+        """The widths worth ripping a board into, and how many of each at the most: a piece may
+        come out of any wider strip."""
+        found = self.in_section(across, along)
+        pieces = {width: number for width, number in found.items() if width in self.lengths_of}
+        return found | {
+            width: sum(number for other, number in pieces.items() if other <= width)
+            for width in pieces
+        }
 
     def cover(self, way: Way, length: Fraction) -> tuple[tuple[tuple[int, int], ...], bool, bool]:
         """What a section covers, and whether any and whether all of its pieces are as long
@@ -178,144 +139,154 @@ class _Demand:
         return tuple(covers), any(exact) or bool(cleats), all(exact)
 
 
+@dataclass(frozen=True)
+class _Cross:
+    """What one crosscut of a strip gives: `length` inches, ripped into a `way`. `plain` where
+    it is one piece that needs no trimming, or a cleat; `exact` where none of its pieces
+    needs to be trimmed to its length."""
+
+    length: Fraction
+    way: Way
+    plain: bool
+    exact: bool
+
+
+class _Work:
+    """The problem while it is put together."""
+
+    def __init__(
+        self, wood: tuple[Clear, ...], needs: tuple[Need, ...], saws: Saws, cleats: Cleats | None
+    ) -> None:
+        self.saws = saws
+        clear = {one.stretch.length for one in wood}
+        lengths = {need.length for need in needs}
+        self.demand = _Demand(needs, cleats, clear | lengths)
+        self.cleat = None if self.demand.cleats is None else self.demand.cleats.width
+        self.unit = length_unit([saws.kerf, *lengths, *clear])
+        self.lengths = sorted(lengths | clear if self.cleat else lengths, reverse=True)
+        self.cuts: list[Cut] = []
+        self.cross: list[_Cross] = []
+        self.good_for: dict[tuple[Fraction, Fraction], list[int]] = {}
+        self.strips: list[Strip] = []
+        self.strip_of: dict[tuple[Fraction, Fraction], int] = {}
+
+    def strip(self, along: Fraction, width: Fraction) -> int:
+        """The strip of a length and width."""
+        if (along, width) not in self.strip_of:
+            self.strip_of[along, width] = len(self.strips)
+            size = int((along + self.saws.kerf) / self.unit)
+            self.strips.append(Strip(size, tuple(self._cuts_of(along, width))))
+        return self.strip_of[along, width]
+
+    def _cuts_of(self, along: Fraction, width: Fraction) -> list[int]:
+        """The sections that a strip may be crosscut into; a strip of cleats is one cleat."""
+        key = (width, along if width == self.cleat else Fraction(0))
+        if key not in self.good_for:
+            lengths = [along] if width == self.cleat else self.lengths
+            self.good_for[key] = [cut for length in lengths for cut in self._cut(length, width)]
+        return self.good_for[key]
+
+    def _cut(self, length: Fraction, width: Fraction) -> Iterable[int]:
+        for way in ways_to_rip(width, self.demand.in_section(width, length), self.saws.rip_kerf):
+            covers, useful, exact = self.demand.cover(way, length)
+            if useful:
+                self.cuts.append(Cut(int((length + self.saws.kerf) / self.unit), covers))
+                self.cross.append(_Cross(length, way, exact and way == (width,), exact))
+                yield len(self.cuts) - 1
+
+    def only(self, problem: Problem, wanted: set[int], good: Callable[[_Cross], bool]) -> Problem:
+        """The problem with some of its strips and some of its cuts alone."""
+        strips = tuple(
+            Strip(
+                strip.capacity,
+                tuple(c for c in strip.cuts if number in wanted and good(self.cross[c])),
+            )
+            for number, strip in enumerate(problem.strips)
+        )
+        return replace(problem, strips=strips)
+
+    def sections(self, cut: int, pieces: list[Piece]) -> list[Section]:
+        """What a cut gives with some pieces; a width that none needs is left out."""
+        cross, left = self.cross[cut], list(pieces)
+        parts: list[Part] = []
+        for width in cross.way:
+            if width == self.cleat:
+                parts.append((width, None))
+            elif (piece := next((p for p in left if p.width == width), None)) is not None:
+                left.remove(piece)
+                parts.append((width, piece))
+        return [(cross.length, parts)] if parts else []
+
+    def next_longer(self) -> dict[int, int]:
+        """Of the sections of a strip that are ripped the same way, each with the next longer."""
+        found: dict[int, int] = {}
+        for cuts in self.good_for.values():
+            last: dict[Way, int] = {}
+            for cut in cuts:  # the longest first
+                way = self.cross[cut].way
+                if way in last:
+                    found[cut] = last[way]
+                last[way] = cut
+        return found
+
+
 def rip_model(
-    stocks: tuple[WideStock, ...],
-    needs: tuple[WideNeed, ...],
-    saws: Saws,
-    cleats: Cleats | None,
-) -> RipModel:
-    """The problem of cutting `needs` and `cleats` out of `stocks` for the least money, each
+    wood: tuple[Clear, ...], needs: tuple[Need, ...], saws: Saws, cleats: Cleats | None
+) -> Model:
+    """The problem of cutting `needs` and `cleats` out of `wood` for the least money, each
     board with one of the first cuts that the saws allow."""
-    trim, kerf = saws.crosscut.end_trim, saws.crosscut.kerf
-    clear = [max(Fraction(0), s.length - 2 * trim) for s in stocks]
-    lengths = sorted({n.length for n in needs}, reverse=True)
-    demand = _Demand(needs, cleats, {*clear, *lengths})
-    unit = length_unit([kerf, *lengths, *clear])
-    every_length = sorted({*lengths, *clear} if demand.cleats else lengths, reverse=True)
-    cuts: list[Cut] = []
-    sections: list[Section] = []
-    good_for: dict[Fraction, list[int]] = {}
-
-    def cuts_of(width: Fraction) -> list[int]:
-        """The sections that a strip of a width may be crosscut into."""
-        if width in good_for:
-            return good_for[width]
-        good_for[width] = []
-        for length in every_length:
-            if demand.cleats and width == demand.cleats.width and length not in clear:
-                continue  # a strip of cleats is one cleat
-            for way in ways_to_rip(width, demand.pieces_in(width, length), saws.rip):
-                covers, useful, exact = demand.cover(way, length)
-                if useful:
-                    good_for[width].append(len(cuts))
-                    cuts.append(Cut(int((length + kerf) / unit), covers))
-                    sections.append(Section(length, way, exact and way == (width,), exact))
-        return good_for[width]
-
-    strips: list[Strip] = []
-    strip_of: dict[tuple[Fraction, Fraction], int] = {}
-
-    def strip(along: Fraction, width: Fraction) -> int:
-        if (along, width) not in strip_of:
-            strip_of[along, width] = len(strips)
-            strips.append(Strip(int((along + kerf) / unit), tuple(cuts_of(width))))
-        return strip_of[along, width]
-
-    rows: list[tuple[WideStock, Way]] = []
-    uncut: dict[int, tuple[Fraction, Fraction]] = {}
-    ways: dict[tuple[Fraction, Fraction], list[Way]] = {}
-    yields: list[tuple[tuple[int, int], ...]] = []
-    for stock, along in zip(stocks, clear, strict=True):
-        across = clear_width(stock.width, saws.rip)
+    work = _Work(wood, needs, saws, cleats)
+    rows: list[tuple[Clear, Way]] = []
+    limits: list[Limit] = []
+    uncut: set[int] = set()
+    for one in wood:
+        along, across = one.stretch.length, saws.clear_width(one.stock.width)
+        first, ways = len(rows), []
         if "rip" in saws.first:
-            found = ways_to_rip(across, demand.strips_in(across, along), saws.rip)
-            ways[across, along] = list(found)
-            rows += [(stock, way) for way in found]
-        if "crosscut" in saws.first and (across,) not in ways.get((across, along), ()):
-            uncut[len(rows)] = across, along
-            rows.append((stock, (across,)))
-        for _, way in rows[len(yields) :]:
-            made = Counter(strip(along, width) for width in way)
-            yields.append(tuple(sorted(made.items())))
-    money = money_unit(stock.price for stock in stocks)
-    counted: dict[WideStock, list[int]] = {}
-    for board, (stock, _) in enumerate(rows):
-        if stock.count is not None:
-            counted.setdefault(stock, []).append(board)
-    ways_of = {
-        strip_of[along, across]: ways.get((across, along), []) for across, along in uncut.values()
-    }
-    whole = {
-        strip_of[along, across]
-        for stock, along in zip(stocks, clear, strict=True)
-        if (along, (across := clear_width(stock.width, saws.rip))) in strip_of
-        and "crosscut" in saws.first
-    }
-    problem = Problem(
-        tuple(demand.counts),
-        tuple(cuts),
-        tuple(strips),
-        tuple(
-            Board(int(stock.price / money), made)
-            for (stock, _), made in zip(rows, yields, strict=True)
-        ),
-        tuple(Limit(tuple(boards), s.count or 0) for s, boards in counted.items()),
-        demand.chains,
-        _next_longer(sections, good_for),
-        _ripping_does(ways_of, sections, strip_of, saws),
+            ways = list(ways_to_rip(across, work.demand.in_board(across, along), saws.rip_kerf))
+        rows += [(one, way) for way in ways]
+        if "crosscut" in saws.first and (across,) not in ways:
+            uncut.add(len(rows))
+            rows.append((one, (across,)))
+        if one.stock.most is not None and len(rows) > first:
+            limits.append(Limit(tuple(range(first, len(rows))), one.stock.most))
+    strips = tuple(
+        tuple((work.strip(one.stretch.length, width), width) for width in way) for one, way in rows
     )
-    return RipModel(
+    money = money_unit(one.stock.price for one in wood)
+    boards = tuple(
+        Board(int(one.stock.price / money), tuple(sorted(Counter(s for s, _ in some).items())))
+        for (one, _), some in zip(rows, strips, strict=True)
+    )
+    problem = Problem(
+        tuple(work.demand.counts),
+        tuple(work.cuts),
+        tuple(work.strips),
+        boards,
+        tuple(limits),
+        work.demand.chains,
+        work.next_longer(),
+    )
+    ripped = {strip for n, some in enumerate(strips) if n not in uncut for strip, _ in some}
+    whole = {
+        work.strip_of[one.stretch.length, across]
+        for one in wood
+        if "crosscut" in saws.first
+        and (one.stretch.length, (across := saws.clear_width(one.stock.width))) in work.strip_of
+    }
+    by_eye = []
+    if whole:
+        by_eye.append(work.only(problem, whole, lambda one: one.exact))
+    if ripped:
+        by_eye.append(work.only(problem, ripped, lambda one: one.plain))
+    return Model(
         problem,
         money,
-        demand.pieces,
-        tuple(stock for stock, _ in rows),
-        tuple(way for _, way in rows),
+        tuple(by_eye),
+        tuple(one for one, _ in rows),
+        strips,
         frozenset(uncut),
-        frozenset(whole),
-        strip_of,
-        tuple(sections),
-        None if demand.cleats is None else demand.cleats.width,
+        work.demand.pieces,
+        tuple(work.demand.names),
+        work.sections,
     )
-
-
-def _next_longer(sections: list[Section], good_for: dict[Fraction, list[int]]) -> dict[int, int]:
-    """Of the sections of a strip that are ripped the same way, each with the next longer."""
-    found: dict[int, int] = {}
-    for cuts in good_for.values():
-        last: dict[Way, int] = {}
-        for cut in cuts:  # the longest first
-            way = sections[cut].way
-            if way in last:
-                found[cut] = last[way]
-            last[way] = cut
-    return found
-
-
-def _ripping_does(
-    ways_of: dict[int, list[Way]],
-    sections: list[Section],
-    strip_of: dict[tuple[Fraction, Fraction], int],
-    saws: Saws,
-) -> Callable[[Pattern], bool]:
-    """Whether narrower strips do as well as one that is ripped again: all of its sections fit
-    side by side into them. Of a board that is crosscut first they must be those of one way."""
-    width_of = {strip: width for (_, width), strip in strip_of.items()}
-
-    def dominated(pattern: Pattern) -> bool:
-        widest = side_by_side(sections[cut].way for cut, _ in pattern.cuts)
-        if pattern.strip in ways_of:
-            return any(_fits(widest, way) for way in ways_of[pattern.strip])
-        width = width_of[pattern.strip]
-        return widest[0] < width and sum(widest, saws.rip.kerf * (len(widest) - 1)) <= width
-
-    return dominated
-
-
-def side_by_side(ways: Iterable[Way]) -> Way:
-    """The strips that hold each of some ways: the widest first pieces, the widest second ..."""
-    return tuple(max(widths) for widths in zip_longest(*ways, fillvalue=Fraction(0)))
-
-
-def _fits(widths: Way, way: Way) -> bool:
-    """Whether strips as wide as `widths` lie in those of a way; both widest first."""
-    return len(widths) <= len(way) and all(a <= b for a, b in zip(widths, way, strict=False))

@@ -1,78 +1,114 @@
-"""Boards to be had, boards on hand, and the pieces that are needed from them.
+"""Boards to cut from, the pieces and cleats that are needed from them, and the saws.
 
-How a cut is counted, here and in every plan: between two pieces the blade takes one
-kerf. After the last piece no cut is needed if nothing is left over; if less than a
-kerf is left over, the blade turns all of it into dust. So n pieces fit into a clear
-length S exactly where sum of lengths + (n - 1) x kerf <= S, or, one kerf added on
-both sides, where sum of (length + kerf) <= S + kerf.
+How a cut is counted, here and in every plan: between two pieces the blade takes one kerf.
+After the last piece no cut is needed if nothing is left over; if less than a kerf is left
+over, the blade turns all of it into dust. So n pieces fit into a clear length S exactly where
+sum of lengths + (n - 1) x kerf <= S, or, one kerf added on both sides, where
+sum of (length + kerf) <= S + kerf. Across a board's width it is the same.
 """
 
+from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
+from typing import Literal, Protocol
 
 from crewdesk.errors import BadInput
 from crewdesk.trade.bounds import more_than_zero, zero_or_more
 
-
-def check_offer(name: str, price: Decimal, count: int | None) -> None:
-    """What a dealer offers: a price of zero or more, and a count of zero or more or none.
-
-    Raises `BadInput`.
-    """
-    if not price.is_finite() or price < 0:
-        raise BadInput(
-            "The board {name} has the price {price}; it must be zero or more.",
-            name=name,
-            price=price,
-        )
-    if count is not None and count < 0:
-        raise BadInput(
-            "Of the board {name} there are {count}; it must be zero or more.",
-            name=name,
-            count=count,
-        )
+First = Literal["rip", "crosscut"]
+NONE = Fraction(0)
 
 
 @dataclass(frozen=True)
-class Stock:
-    """A board to be had: `length` in inches, `price` of one, and how many there are
-    at most (`count`, None for as many as one likes).
-
-    Raises `BadInput`.
-    """
-
-    name: str
-    length: Fraction
-    price: Decimal
-    count: int | None = None
-
-    def __post_init__(self) -> None:
-        more_than_zero(f"length of the board {self.name}", self.length)
-        check_offer(self.name, self.price, self.count)
-
-
-@dataclass(frozen=True)
-class BadStretch:
-    """Wood to cut round, from `start` to `end` inches from the board's first end."""
+class Stretch:
+    """A part of a board, clear or bad, from `start` to `end` inches from its first end."""
 
     start: Fraction
     end: Fraction
 
+    @property
+    def length(self) -> Fraction:
+        return self.end - self.start
+
 
 @dataclass(frozen=True)
-class OnHand:
-    """A board that is there already and costs nothing more, with its bad stretches.
+class Saws:
+    """How boards are cut, in inches, and which cuts may come `first`.
+
+    `kerf` is the crosscut blade's width and `rip_kerf` the ripping blade's. `end_trim` goes off
+    each end of every board before anything else and `edge_trim` off each edge, the trimming
+    cut counted in.
+
+    Raises `BadInput`.
+    """
+
+    kerf: Fraction
+    end_trim: Fraction = NONE
+    rip_kerf: Fraction = NONE
+    edge_trim: Fraction = NONE
+    first: tuple[First, ...] = ("crosscut",)
+
+    def __post_init__(self) -> None:
+        zero_or_more("kerf", self.kerf)
+        zero_or_more("trim off each end", self.end_trim)
+        zero_or_more("kerf of the rip", self.rip_kerf)
+        zero_or_more("trim off each edge", self.edge_trim)
+
+    def clear_width(self, width: Fraction) -> Fraction:
+        """Return what both trimmed edges leave of a board's width; never below zero."""
+        return max(NONE, width - 2 * self.edge_trim)
+
+    def clear_stretches(self, length: Fraction, bad: Iterable[Stretch] = ()) -> tuple[Stretch, ...]:
+        """Return what is left of a board between its trimmed ends and its bad stretches.
+
+        The cuts at a bad stretch lie in it. One that is narrower than the kerf takes a whole
+        kerf all the same, measured from its start.
+        """
+        start, stop = self.end_trim, length - self.end_trim
+        found = []
+        for one in sorted(bad, key=lambda b: (b.start, b.end)):
+            if min(one.start, stop) > start:
+                found.append(Stretch(start, min(one.start, stop)))
+            start = max(start, one.end, min(one.start + self.kerf, length))
+        if stop > start:
+            found.append(Stretch(start, stop))
+        return tuple(found)
+
+
+@dataclass(frozen=True)
+class Stock:
+    """A kind of board: true `width` and `length` in inches, the `price` of one, and how many
+    there are at most (`count`, None for as many as one likes).
+
+    One that is `on_hand` is a single board that costs nothing more, with its `bad` stretches.
 
     Raises `BadInput`.
     """
 
     name: str
+    width: Fraction
     length: Fraction
-    bad: tuple[BadStretch, ...] = ()
+    price: Decimal = Decimal(0)
+    count: int | None = None
+    bad: tuple[Stretch, ...] = ()
+    on_hand: bool = False
 
     def __post_init__(self) -> None:
         more_than_zero(f"length of the board {self.name}", self.length)
+        more_than_zero(f"width of the board {self.name}", self.width)
+        if not self.price.is_finite() or self.price < 0:
+            raise BadInput(
+                "The board {name} has the price {price}; it must be zero or more.",
+                name=self.name,
+                price=self.price,
+            )
+        if self.count is not None and self.count < 0:
+            raise BadInput(
+                "Of the board {name} there are {count}; it must be zero or more.",
+                name=self.name,
+                count=self.count,
+            )
         for bad in self.bad:
             if not 0 <= bad.start <= bad.end <= self.length:
                 raise BadInput(
@@ -85,20 +121,27 @@ class OnHand:
                     length=self.length,
                 )
 
+    @property
+    def most(self) -> int | None:
+        """How many there are of it; None for as many as one likes."""
+        return 1 if self.on_hand else self.count
+
 
 @dataclass(frozen=True)
 class Need:
-    """`count` pieces of one `length`.
+    """`count` pieces of one width and length, in inches.
 
     Raises `BadInput`.
     """
 
     name: str
+    width: Fraction
     length: Fraction
     count: int = 1
 
     def __post_init__(self) -> None:
         more_than_zero(f"length of the piece {self.name}", self.length)
+        more_than_zero(f"width of the piece {self.name}", self.width)
         if self.count <= 0:
             raise BadInput(
                 "Of the piece {name} {count} are wanted; it must be one or more.",
@@ -108,47 +151,64 @@ class Need:
 
 
 @dataclass(frozen=True)
-class Saw:
-    """`kerf` is the blade's width; `end_trim` goes off each end of every board first,
-    its own cut counted in.
+class Cleats:
+    """Cleats of one `width`, butted end to end to `length` inches in all; a strip
+    shorter than `shortest` is none.
 
     Raises `BadInput`.
     """
 
-    kerf: Fraction
-    end_trim: Fraction = Fraction(0)
+    width: Fraction
+    length: Fraction
+    shortest: Fraction = NONE
 
     def __post_init__(self) -> None:
-        zero_or_more("kerf", self.kerf)
-        zero_or_more("trim off each end", self.end_trim)
+        more_than_zero("width of the cleats", self.width)
+        for name in ("length", "shortest"):
+            zero_or_more(f"cleats' {name}", getattr(self, name))
+
+
+class OnBoard(Protocol):
+    """Anything with a place on a board: from `start` to `end` along it, from `near` to `far`
+    across it, in inches from the board's first end and first edge."""
+
+    @property
+    def start(self) -> Fraction: ...
+    @property
+    def end(self) -> Fraction: ...
+    @property
+    def near(self) -> Fraction: ...
+    @property
+    def far(self) -> Fraction: ...
 
 
 @dataclass(frozen=True)
-class Stretch:
-    """Clear wood of one board, from `start` to `end` inches from its first end."""
+class Placed:
+    """A piece or cleat on its board, as `OnBoard`."""
 
+    name: str
     start: Fraction
     end: Fraction
+    near: Fraction
+    far: Fraction
+
+
+@dataclass(frozen=True)
+class CutBoard:
+    """One board: which cut comes first, its pieces and the cleats beside them."""
+
+    stock: Stock
+    first: First
+    pieces: tuple[Placed, ...]
+    cleats: tuple[Placed, ...] = ()
 
     @property
-    def length(self) -> Fraction:
-        return self.end - self.start
+    def waste(self) -> Fraction:
+        """Inches of this board that become neither piece nor cleat, see `waste_of`."""
+        return waste_of(self.stock.length, self.stock.width, (*self.pieces, *self.cleats))
 
 
-def clear_stretches(
-    length: Fraction, saw: Saw, bad: tuple[BadStretch, ...] = ()
-) -> tuple[Stretch, ...]:
-    """What is left of a board between its trimmed ends and its bad stretches.
-
-    The cuts at a bad stretch lie in it. One that is narrower than the kerf takes a
-    whole kerf all the same, reckoned from its start.
-    """
-    start, stop = saw.end_trim, length - saw.end_trim
-    found = []
-    for one in sorted(bad, key=lambda b: (b.start, b.end)):
-        if min(one.start, stop) > start:
-            found.append(Stretch(start, min(one.start, stop)))
-        start = max(start, one.end, min(one.start + saw.kerf, length))
-    if stop > start:
-        found.append(Stretch(start, stop))
-    return tuple(found)
+def waste_of(length: Fraction, width: Fraction, used: Iterable[OnBoard]) -> Fraction:
+    """Return the wasted area of a board over its width: kerfs, trim, defects, what is left."""
+    area = sum(((one.end - one.start) * (one.far - one.near) for one in used), NONE)
+    return length - area / width

@@ -21,10 +21,8 @@ from crewdesk.job.lumber.stock_list import (
 from crewdesk.job.lumber.task import task_of
 from crewdesk.length import STEPS
 from crewdesk.paper.boards_told import first_told, ripped_again
-from crewdesk.trade.boards.leftovers import leftovers
-from crewdesk.trade.boards.rip_stock import Placed, RipBoard, Saws
-from crewdesk.trade.boards.ripping import RipSaw
-from crewdesk.trade.boards.stock import BadStretch, Saw
+from crewdesk.trade.boards.cut_board import leftovers
+from crewdesk.trade.boards.stock import Placed, Saws, Stretch
 
 
 @pytest.mark.parametrize(
@@ -68,30 +66,31 @@ def test_what_will_not_do_is_said(shop_of, refusing, now) -> None:
 
 
 def test_what_a_ripped_and_a_crosscut_board_leave() -> None:
-    saws = Saws(Saw(Fr(1, 8)), RipSaw(Fr(1, 8)))
+    saws = Saws(Fr(1, 8), rip_kerf=Fr(1, 8))
     piece = Placed("p", Fr(0), Fr(60), Fr(0), Fr(5))
-    board = RipBoard("b", Fr(9), Fr(100), Decimal(0), "rip", (piece,), ())
+    ripped = (Stretch(Fr(0), Fr(100)), Fr(9), "rip", (piece,), saws)
     # Behind the piece 100 - 60 - 1/8 of its strip; beside it 9 - 5 - 1/8, full length.
-    assert [(x.start, x.end, x.near, x.far) for x in leftovers(board, saws, Fr(24), Fr(1))] == [
+    assert [(x.start, x.end, x.near, x.far) for x in leftovers(*ripped, Fr(24), Fr(1))] == [
         (Fr(481, 8), 100, 0, 5),
         (0, 100, Fr(41, 8), 9),
     ]
-    board = RipBoard("b", Fr(9), Fr(100), Decimal(0), "crosscut", (piece,), ())
-    assert [(x.start, x.end, x.near, x.far) for x in leftovers(board, saws, Fr(24), Fr(1))] == [
+    crosscut = (Stretch(Fr(0), Fr(100)), Fr(9), "crosscut", (piece,), saws)
+    assert [(x.start, x.end, x.near, x.far) for x in leftovers(*crosscut, Fr(24), Fr(1))] == [
         (0, 60, Fr(41, 8), 9),
         (Fr(481, 8), 100, 0, 9),
     ]
-    assert leftovers(board, saws, Fr(61), Fr(1)) == ()
+    assert leftovers(*crosscut, Fr(61), Fr(1)) == ()
 
 
 def test_a_board_that_is_ripped_again_leaves_what_is_beside_and_behind() -> None:
-    saws = Saws(Saw(Fr(1, 8)), RipSaw(Fr(1, 8)))
+    saws = Saws(Fr(1, 8), rip_kerf=Fr(1, 8))
     # A strip of 7: 50 of its whole width, then 45, of which 4 become a piece of 40.
     wide = Placed("wide", Fr(0), Fr(50), Fr(0), Fr(7))
     narrow = Placed("narrow", Fr(401, 8), Fr(721, 8), Fr(0), Fr(4))
     beside = Placed("beside", Fr(401, 8), Fr(761, 8), Fr(33, 8), Fr(41, 8))
-    board = RipBoard("b", Fr(9), Fr(140), Decimal(0), "rip", (wide, narrow, beside), ())
-    found = [(x.start, x.end, x.near, x.far) for x in leftovers(board, saws, Fr(4), Fr(1))]
+    pieces = (wide, narrow, beside)
+    left = leftovers(Stretch(Fr(0), Fr(140)), Fr(9), "rip", pieces, saws, Fr(4), Fr(1))
+    found = [(x.start, x.end, x.near, x.far) for x in left]
     assert found == [
         (Fr(361, 4), Fr(761, 8), 0, 4),  # trimmed off the narrow piece
         (Fr(401, 8), Fr(761, 8), Fr(21, 4), 7),  # beside both, 45 long
@@ -99,7 +98,7 @@ def test_a_board_that_is_ripped_again_leaves_what_is_beside_and_behind() -> None
         (0, 140, Fr(57, 8), 9),  # beside the strip
     ]
     # No two of them, and no piece, share any wood.
-    every = [*found, *((p.start, p.end, p.near, p.far) for p in board.pieces)]
+    every = [*found, *((p.start, p.end, p.near, p.far) for p in pieces)]
     for n, one in enumerate(every):
         for other in every[n + 1 :]:
             assert (
@@ -117,7 +116,7 @@ def test_what_a_board_is_ripped_to_is_told_strip_by_strip() -> None:
     def board(first, *pieces, bad=()):
         return Board(
             "1", "Oak", "", "1x10", Fr(3, 4), Fr(37, 4), Fr(120), Decimal(0), "to buy", first,
-            pieces, (), tuple(BadStretch(Fr(a), Fr(b)) for a, b in bad),
+            pieces, (), tuple(Stretch(Fr(a), Fr(b)) for a, b in bad),
         )  # fmt: skip
 
     wide, narrow = piece("A", 0, 50, 0, 7), piece("bottom", 51, 96, 0, 4)

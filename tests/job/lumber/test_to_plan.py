@@ -9,17 +9,14 @@ from crewdesk.job import beams, in_plan
 from crewdesk.job.exchange import from_document, to_document
 from crewdesk.job.lumber import plan_boards
 from crewdesk.job.lumber.kept import keep, without_board
-from crewdesk.job.lumber.plan_boards import solve
+from crewdesk.job.lumber.plan_boards import solve, to_plan
 from crewdesk.job.lumber.task import task_of
-from crewdesk.job.lumber.to_plan import to_plan
 from crewdesk.job.lumber.wanted import Wanted
 from crewdesk.job.record import Record
-from crewdesk.trade.boards.rip_stock import Saws, WideStock
-from crewdesk.trade.boards.ripping import RipSaw
-from crewdesk.trade.boards.stock import Saw
+from crewdesk.trade.boards.stock import Saws, Stock
 
-SAWS = Saws(Saw(Fr(1, 8), Fr(1)), RipSaw(Fr(1, 8), Fr(1, 8)), ("rip",))
-BOARDS = (WideStock("one", Fr(11), Fr(98), Decimal(9), None),)
+SAWS = Saws(Fr(1, 8), Fr(1), Fr(1, 8), Fr(1, 8), ("rip",))
+BOARDS = (Stock("one", Fr(11), Fr(98), Decimal(9), None),)
 
 
 def planned(length: Fr, width: Fr = Fr(8)) -> tuple[Fr, Fr]:
@@ -70,7 +67,7 @@ def test_a_solver_that_fails_says_so_in_a_sentence(job_of, shop_of, refusing, mo
     def fails(*_args: object, **_more: object) -> None:
         raise OverflowError("int too large to convert to C long")
 
-    monkeypatch.setattr(plan_boards, "rip_plan", fails)
+    monkeypatch.setattr(plan_boards, "cutting_plan", fails)
     task = task_of(job_of([(100, 8, 10)]), shop_of(), "hill")
     said = refusing(solve, task)
     assert said.startswith("No plan could be worked out for these boards; check ")

@@ -8,17 +8,16 @@ from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from crewdesk.trade.boards.one_board import one_board_plan, shortest_block
-from crewdesk.trade.boards.rip_stock import Saws, WideNeed, WideStock
-from crewdesk.trade.boards.ripping import RipSaw
-from crewdesk.trade.boards.stock import Saw
+from crewdesk.trade.boards.problem import TimeLimit
+from crewdesk.trade.boards.stock import Need, Saws, Stock
 
 F, D = Fraction, Decimal
 KERF = F(1, 8)
-SAWS = Saws(Saw(KERF), RipSaw(KERF))
+SAWS = Saws(KERF, rip_kerf=KERF)
 
 
 def beam(name, *sizes):
-    return tuple(WideNeed(f"{name}{n}", F(w), F(long)) for n, (w, long) in enumerate(sizes))
+    return tuple(Need(f"{name}{n}", F(w), F(long)) for n, (w, long) in enumerate(sizes))
 
 
 def sound(stocks, beams, plan):
@@ -26,14 +25,13 @@ def sound(stocks, beams, plan):
     sold = {one.name: one for one in stocks}
     home = {}
     for number, board in enumerate(plan.boards):
-        stock = sold[board.stock]
-        assert (board.width, board.length, board.price) == (stock.width, stock.length, stock.price)
+        assert board.stock == sold[board.stock.name]
         sections = {}
         for one in board.pieces:
             assert one.name not in home
             home[one.name] = (number, one)
-            assert 0 <= one.start < one.end <= board.length
-            assert 0 <= one.near < one.far <= board.width
+            assert 0 <= one.start < one.end <= board.stock.length
+            assert 0 <= one.near < one.far <= board.stock.width
             sections.setdefault(one.start, []).append(one)
         for (_, these), (start, _) in pairwise(sorted(sections.items())):
             assert max(p.end for p in these) + KERF <= start
@@ -45,29 +43,29 @@ def sound(stocks, beams, plan):
         for one in pieces:
             lies = home[one.name][1]
             assert (lies.end - lies.start, lies.far - lies.near) == (one.length, one.width)
-    used = Counter(board.stock for board in plan.boards)
+    used = Counter(board.stock.name for board in plan.boards)
     assert all(s.count is None or used[s.name] <= s.count for s in stocks)
-    assert plan.bound <= plan.cost == sum(board.price for board in plan.boards)
+    assert plan.bound <= plan.cost == sum(board.stock.price for board in plan.boards)
 
 
 def test_sides_and_bottom_lie_side_by_side_in_a_wide_board():
     # 5 + 5 and a kerf are 10-1/8 of 11-1/4: both sides in one section of 96; the bottom of
     # 4 behind them takes 95 and a kerf, in all 191-1/8. One behind the other: 287-1/4.
     pieces = beam("x", (5, 96), (5, 96), (4, 95))
-    stocks = (WideStock("1x12", F(45, 4), F(192), D(50)), WideStock("1x6", F(11, 2), F(288), D(60)))
+    stocks = (Stock("1x12", F(45, 4), F(192), D(50)), Stock("1x6", F(11, 2), F(288), D(60)))
     plan = one_board_plan(stocks, (pieces,), SAWS)
     sound(stocks, (pieces,), plan)
-    assert (plan.cost, plan.bound, plan.boards[0].stock) == (50, 50, "1x12")
-    block = shortest_block(pieces, F(45, 4), KERF, RipSaw(KERF))
+    assert (plan.cost, plan.bound, plan.boards[0].stock.name) == (50, 50, "1x12")
+    block = shortest_block(pieces, F(45, 4), KERF, KERF)
     assert [len(section) for section in block] == [2, 1]
     # Three abreast need 14 and two kerfs; just as wide, one section is enough.
-    assert len(shortest_block(pieces, F(57, 4), KERF, RipSaw(KERF))) == 1
-    assert shortest_block(pieces, F(9, 2), KERF, RipSaw(KERF)) is None
+    assert len(shortest_block(pieces, F(57, 4), KERF, KERF)) == 1
+    assert shortest_block(pieces, F(9, 2), KERF, KERF) is None
 
 
 def test_two_beams_share_a_board_where_that_is_cheaper():
     beams = (beam("x", (5, 60), (5, 60)), beam("y", (5, 83), (5, 83)))
-    stocks = (WideStock("1x6", F(11, 2), F(144), D(20)), WideStock("1x12", F(45, 4), F(144), D(35)))
+    stocks = (Stock("1x6", F(11, 2), F(144), D(20)), Stock("1x12", F(45, 4), F(144), D(35)))
     plan = one_board_plan(stocks, beams, SAWS)
     sound(stocks, beams, plan)
     # Side by side 60 + 83 and a kerf are 143-1/8 of one 1x12.
@@ -98,7 +96,7 @@ def by_trying(pieces, across):
 )
 def test_no_block_is_shorter(sizes, across):
     pieces = beam("x", *sizes)
-    block = shortest_block(pieces, F(across), KERF, RipSaw(KERF))
+    block = shortest_block(pieces, F(across), KERF, KERF)
     least = by_trying(pieces, F(across))
     if block is None:
         assert least is None
@@ -109,7 +107,7 @@ def test_no_block_is_shorter(sizes, across):
 
 
 def test_what_no_board_holds_is_named(refused):
-    stocks = (WideStock("1x6", F(11, 2), F(144), D(20), 1),)
+    stocks = (Stock("1x6", F(11, 2), F(144), D(20), 1),)
     told = refused(
         "together; a larger board, or not asking for",
         one_board_plan,
@@ -130,7 +128,7 @@ def test_what_no_board_holds_is_named(refused):
 @pytest.mark.parametrize("stop", [True, False])
 def test_stopped_it_is_still_sound(stop):
     beams = tuple(beam(str(n), (4, 50 + 3 * n), (4, 50 + 3 * n), (3, 49 + 3 * n)) for n in range(9))
-    stocks = (WideStock("1x10", F(37, 4), F(192), D(40)), WideStock("1x8", F(29, 4), F(216), D(36)))
-    plan = one_board_plan(stocks, beams, SAWS, stop=lambda: stop)
+    stocks = (Stock("1x10", F(37, 4), F(192), D(40)), Stock("1x8", F(29, 4), F(216), D(36)))
+    plan = one_board_plan(stocks, beams, SAWS, limit=TimeLimit(stop=lambda: stop))
     sound(stocks, beams, plan)
     assert stop or plan.bound == plan.cost

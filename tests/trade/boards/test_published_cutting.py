@@ -8,17 +8,19 @@ from fractions import Fraction
 import pytest
 
 from crewdesk.trade.boards.cutting_plan import cutting_plan
-from crewdesk.trade.boards.stock import Need, Saw, Stock
+from crewdesk.trade.boards.problem import TimeLimit
+from crewdesk.trade.boards.stock import Saws
+from tests.trade.boards.lengths import board, piece
 
-NO_KERF = Saw(Fraction(0))
+NO_KERF = Saws(Fraction(0))
 
 
 def plan_of(length, sizes, check_plan):
-    stocks = (Stock("stock", Fraction(length), Decimal(1)),)
+    stocks = (board("stock", Fraction(length), Decimal(1)),)
     counted = sorted(Counter(sizes).items())
-    needs = tuple(Need(str(size), Fraction(size), count) for size, count in counted)
-    plan = cutting_plan(stocks, needs, NO_KERF, seconds=60)
-    check_plan(stocks, needs, NO_KERF, (), plan)
+    needs = tuple(piece(str(size), Fraction(size), count) for size, count in counted)
+    plan = cutting_plan(stocks, needs, NO_KERF, limit=TimeLimit(60))
+    check_plan(stocks, needs, NO_KERF, plan)
     return plan
 
 

@@ -8,10 +8,9 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from crewdesk.trade.boards.rip_plan import rip_plan
-from crewdesk.trade.boards.rip_stock import Cleats, Saws, WideNeed, WideStock
-from crewdesk.trade.boards.ripping import RipSaw, clear_width, ways_to_rip
-from crewdesk.trade.boards.stock import Saw
+from crewdesk.trade.boards.cutting_plan import cutting_plan
+from crewdesk.trade.boards.rip_model import ways_to_rip
+from crewdesk.trade.boards.stock import Cleats, Need, Saws, Stock
 
 F, D = Fraction, Decimal
 KERF = F(1, 8)
@@ -19,14 +18,14 @@ THREE_QUARTERS = F(3, 4)
 
 
 def saws(*first, trim=0, edge=0):
-    return Saws(Saw(KERF, F(trim)), RipSaw(KERF, F(edge)), first)
+    return Saws(KERF, F(trim), KERF, F(edge), first)
 
 
 def test_cleats_beside_a_side_by_hand():
     def beside(board, side, edge=0):
         """How many cleats fit beside one side."""
-        clear = clear_width(board, RipSaw(KERF, F(edge)))
-        ways = ways_to_rip(clear, {side: 1, THREE_QUARTERS: 9}, RipSaw(KERF, F(edge)))
+        clear = saws("rip", edge=edge).clear_width(board)
+        ways = ways_to_rip(clear, {side: 1, THREE_QUARTERS: 9}, KERF)
         return max(way.count(THREE_QUARTERS) for way in ways if side in way)
 
     # 1x8 is 7-1/4 wide; a side of 5-1/4 and a kerf leave 1-7/8: two cleats of 3/4 and the
@@ -56,7 +55,7 @@ def test_ways_to_rip_are_all_the_fullest(clear, most):
         for way in good
         if not any(way != other and not Counter(way) - Counter(other) for other in good)
     }
-    assert set(ways_to_rip(clear, most, RipSaw(KERF))) == fullest
+    assert set(ways_to_rip(clear, most, KERF)) == fullest
 
 
 def bands(places, low, high, kerf, *, apart=False):
@@ -81,15 +80,15 @@ def check(stocks, needs, saws, cleats, plan):
     sizes = {n.name: (n.length, n.width) for n in needs}
     used, made, covered = Counter(), Counter(), Fraction(0)
     for board in plan.boards:
-        stock = by_name[board.stock]
-        used[board.stock] += 1
-        assert (board.length, board.width, board.price) == (stock.length, stock.width, stock.price)
+        stock = board.stock
+        assert stock == by_name[stock.name]
+        used[stock.name] += 1
         everything = [*board.pieces, *board.cleats]
         assert everything
         for one in everything:
-            assert saws.crosscut.end_trim <= one.start < one.end
-            assert one.end <= stock.length - saws.crosscut.end_trim
-            assert saws.rip.edge_trim <= one.near < one.far <= stock.width - saws.rip.edge_trim
+            assert saws.end_trim <= one.start < one.end
+            assert one.end <= stock.length - saws.end_trim
+            assert saws.edge_trim <= one.near < one.far <= stock.width - saws.edge_trim
         for piece in board.pieces:
             assert (piece.end - piece.start, piece.far - piece.near) == sizes[piece.name]
             made[piece.name] += 1
@@ -106,12 +105,17 @@ def check(stocks, needs, saws, cleats, plan):
     assert made == Counter({n.name: n.count for n in needs})
     for stock in stocks:
         assert stock.count is None or used[stock.name] <= stock.count
-    assert plan.cost == sum((b.price for b in plan.boards), D(0))
-    assert plan.cost == sum((line.cost for line in plan.buy), D(0))
-    wanted = cleats.length if cleats else 0
-    assert covered >= wanted == plan.cleats_wanted
-    assert plan.cleats_from_offcuts + plan.cleats_from_boards == wanted
-    assert covered - wanted == plan.cleats_left
+    assert plan.cost == sum((b.stock.price for b in plan.boards), D(0))
+    assert covered >= (cleats.length if cleats else 0)
+
+
+def cleats_of(plan):
+    """Inches of cleats beside pieces, and out of boards of their own."""
+    beside, alone = (
+        sum(c.end - c.start for b in plan.boards for c in b.cleats if bool(b.pieces) is with_pieces)
+        for with_pieces in (True, False)
+    )
+    return beside, alone
 
 
 def parts(items):
@@ -191,13 +195,13 @@ def most_cleats(block, stock, needs, cleats, first, stocks):
 def least(stocks, needs, cleats, first):
     """Least cost by trying every way to share the pieces among boards, and cleat boards;
     each board is cut first as `first` allows."""
-    items = [WideNeed(str(n), n.width, n.length) for n in needs for _ in range(n.count)]
+    items = [Need(str(n), n.width, n.length) for n in needs for _ in range(n.count)]
     known = {}
 
     def on(block, stock):
         key = (tuple(sorted((n.width, n.length) for n in block)), stock)
         if key not in known:
-            plain = [WideNeed("", *one) for one in key[0]]
+            plain = [Need("", *one) for one in key[0]]
             known[key] = most_cleats(plain, stock, needs, cleats, first, stocks)
         return known[key]
 
@@ -224,7 +228,7 @@ def least(stocks, needs, cleats, first):
 
 STOCKS = st.lists(
     st.builds(
-        lambda w, n, p: WideStock(f"{w}x{n}", F(w), F(n), D(p) / 4),
+        lambda w, n, p: Stock(f"{w}x{n}", F(w), F(n), D(p) / 4),
         st.sampled_from([6, 8, 11]),
         st.sampled_from([48, 60, 96]),
         st.integers(8, 60),
@@ -232,12 +236,12 @@ STOCKS = st.lists(
     min_size=1,
     max_size=3,
     unique_by=lambda s: s.name,
-).map(lambda found: (*found, WideStock("big", F(12), F(100), D(20))))
+).map(lambda found: (*found, Stock("big", F(12), F(100), D(20))))
 NEEDS = st.lists(
     st.tuples(st.sampled_from([F(21, 4), F(4), F(5, 2)]), st.sampled_from([20, 30, 45, 47, 90])),
     min_size=1,
     max_size=4,
-).map(lambda found: tuple(WideNeed(f"n{i}", w, F(n)) for i, (w, n) in enumerate(found)))
+).map(lambda found: tuple(Need(f"n{i}", w, F(n)) for i, (w, n) in enumerate(found)))
 
 
 FIRSTS = st.sampled_from([("rip",), ("crosscut",), ("rip", "crosscut")])
@@ -247,7 +251,7 @@ FIRSTS = st.sampled_from([("rip",), ("crosscut",), ("rip", "crosscut")])
 @given(STOCKS, NEEDS, st.sampled_from([None, F(100), F(350)]), FIRSTS, st.sampled_from([0, 25]))
 def test_no_way_to_cut_is_cheaper(stocks, needs, inches, first, shortest):
     cleats = None if inches is None else Cleats(THREE_QUARTERS, inches, F(shortest))
-    plan = rip_plan(stocks, needs, saws(*first), cleats)
+    plan = cutting_plan(stocks, needs, saws(*first), cleats)
     check(stocks, needs, saws(*first), cleats, plan)
     assert plan.optimal
     assert plan.cost == least(stocks, needs, cleats, first)
@@ -257,81 +261,84 @@ def test_one_board_is_ripped_first_and_another_crosscut_first():
     # One board is ripped, 7-1/4 and 3-5/8 wide: two pieces of 59 and one of 119. Another is
     # crosscut, for no strip is 5-7/16 wide beside one of 7-1/4 (7-1/4 + 5-7/16 > 11):
     # 59 of the one, 59 of two of the other. By one first cut alone it takes a third board.
-    stock = (WideStock("1x12", F(11), F(120), D("32.40")),)
+    stock = (Stock("1x12", F(11), F(120), D("32.40")),)
     needs = (
-        WideNeed("long", F(29, 8), F(119)),
-        WideNeed("wide", F(29, 4), F(59), 3),
-        WideNeed("half", F(87, 16), F(59), 2),
+        Need("long", F(29, 8), F(119)),
+        Need("wide", F(29, 4), F(59), 3),
+        Need("half", F(87, 16), F(59), 2),
     )
-    both = rip_plan(stock, needs, saws("rip", "crosscut"))
+    both = cutting_plan(stock, needs, saws("rip", "crosscut"))
     check(stock, needs, saws("rip", "crosscut"), None, both)
     assert both.optimal
     assert both.cost == D("64.80") == least(stock, needs, None, ("rip", "crosscut"))
     assert {board.first for board in both.boards} == {"rip", "crosscut"}
     for first in ("rip", "crosscut"):
-        alone = rip_plan(stock, needs, saws(first))
+        alone = cutting_plan(stock, needs, saws(first))
         assert alone.optimal
         assert alone.cost == D("97.20") == least(stock, needs, None, (first,))
 
 
 def test_a_narrow_piece_comes_out_of_a_wide_strip():
     # A 1x8 holds one strip of 7 in: 50 of it is the side, 45 more is ripped again to 5.
-    stock = (WideStock("1x8", F(29, 4), F(96), D("30.40")),)
-    needs = (WideNeed("side", F(7), F(50)), WideNeed("bottom", F(5), F(45)))
-    plan = rip_plan(stock, needs, saws("rip"))
+    stock = (Stock("1x8", F(29, 4), F(96), D("30.40")),)
+    needs = (Need("side", F(7), F(50)), Need("bottom", F(5), F(45)))
+    plan = cutting_plan(stock, needs, saws("rip"))
     check(stock, needs, saws("rip"), None, plan)
     assert (plan.cost, plan.optimal) == (D("30.40"), True)
     # What is left beside it, 7 - 5 - 1/8 = 1-7/8, gives two cleats of 45 in.
     cleats = Cleats(THREE_QUARTERS, F(90), F(12))
-    plan = rip_plan(stock, needs, saws("rip"), cleats)
+    plan = cutting_plan(stock, needs, saws("rip"), cleats)
     check(stock, needs, saws("rip"), cleats, plan)
-    assert (plan.cost, plan.cleats_from_offcuts, plan.cleats_left) == (D("30.40"), 90, 0)
+    assert (plan.cost, cleats_of(plan)) == (D("30.40"), (90, 0))
 
 
 def test_a_shorter_piece_lies_beside_a_longer_one_of_its_section():
     # Two sections of 60 and 58: 8 with 2-1/2 beside it, then 5-3/8 twice.
-    stock = (WideStock("1x12", F(11), F(120), D(30)),)
+    stock = (Stock("1x12", F(11), F(120), D(30)),)
     needs = (
-        WideNeed("a", F(8), F(60)),
-        WideNeed("b", F(5, 2), F(57)),
-        WideNeed("c", F(43, 8), F(58)),
-        WideNeed("d", F(43, 8), F(55)),
+        Need("a", F(8), F(60)),
+        Need("b", F(5, 2), F(57)),
+        Need("c", F(43, 8), F(58)),
+        Need("d", F(43, 8), F(55)),
     )
-    plan = rip_plan(stock, needs, saws("rip", "crosscut"))
+    plan = cutting_plan(stock, needs, saws("rip", "crosscut"))
     check(stock, needs, saws("rip", "crosscut"), None, plan)
     assert (plan.cost, plan.optimal) == (D(30), True)
 
 
 def test_two_sides_side_by_side_when_a_wide_board_is_cheaper():
-    sides = (WideNeed("A", F(21, 4), F(100)), WideNeed("B", F(21, 4), F(100)))
-    narrow = WideStock("1x6", F(11, 2), F(120), D("16.20"))
-    dear, cheap = (WideStock("1x12", F(45, 4), F(120), D(p)) for p in ("33.00", "32.00"))
-    assert [b.stock for b in rip_plan((narrow, dear), sides, saws("rip")).boards] == ["1x6"] * 2
-    assert [b.stock for b in rip_plan((narrow, cheap), sides, saws("rip")).boards] == ["1x12"]
+    sides = (Need("A", F(21, 4), F(100)), Need("B", F(21, 4), F(100)))
+    narrow = Stock("1x6", F(11, 2), F(120), D("16.20"))
+    dear, cheap = (Stock("1x12", F(45, 4), F(120), D(p)) for p in ("33.00", "32.00"))
+    assert [b.stock.name for b in cutting_plan((narrow, dear), sides, saws("rip")).boards] == [
+        "1x6"
+    ] * 2
+    assert [b.stock.name for b in cutting_plan((narrow, cheap), sides, saws("rip")).boards] == [
+        "1x12"
+    ]
 
 
 def test_cleats_come_from_offcuts_before_a_board_is_bought_for_them():
     # a 1x8 of 10 ft with a 5-1/4 side gives two cleats, 20 ft; 8 ft more are wanted
-    stocks = (WideStock("1x8", F(29, 4), F(120), D(20)), WideStock("1x4", F(7, 2), F(96), D(6)))
-    side = (WideNeed("A", F(21, 4), F(118)),)
-    plan = rip_plan(stocks, side, saws("rip"), Cleats(THREE_QUARTERS, F(240 + 96)))
+    stocks = (Stock("1x8", F(29, 4), F(120), D(20)), Stock("1x4", F(7, 2), F(96), D(6)))
+    side = (Need("A", F(21, 4), F(118)),)
+    plan = cutting_plan(stocks, side, saws("rip"), Cleats(THREE_QUARTERS, F(240 + 96)))
     assert plan.cost == D(26)
-    assert (plan.cleats_from_offcuts, plan.cleats_from_boards) == (240, 96)
+    assert cleats_of(plan) == (240, 96)
     # the 1x4 gives four strips of 8 ft: (3-1/2 + 1/8) / (3/4 + 1/8) = 4.14
     # but one is wanted, and no more are ripped
-    assert plan.cleats_left == 0
-    few = rip_plan(stocks, side, saws("rip"), Cleats(THREE_QUARTERS, F(200)))
-    assert (few.cost, few.cleats_from_boards, few.cleats_left) == (D(20), 0, 40)
+    few = cutting_plan(stocks, side, saws("rip"), Cleats(THREE_QUARTERS, F(200)))
+    assert (few.cost, cleats_of(few)) == (D(20), (240, 0))
 
 
 def test_trims_and_counts_are_kept():
     stocks = (
-        WideStock("1x12", F(45, 4), F(120), D(10), 1),
-        WideStock("1x6", F(11, 2), F(120), D(30)),
+        Stock("1x12", F(45, 4), F(120), D(10), 1),
+        Stock("1x6", F(11, 2), F(120), D(30)),
     )
-    needs = (WideNeed("A", F(21, 4), F(119), 4),)
+    needs = (Need("A", F(21, 4), F(119), 4),)
     both = saws("rip", trim=F(1, 2), edge=F(1, 16))
-    plan = rip_plan(stocks, needs, both)
+    plan = cutting_plan(stocks, needs, both)
     check(stocks, needs, both, None, plan)
     assert plan.cost == D(10 + 2 * 30)
 
@@ -341,56 +348,56 @@ def test_trims_and_counts_are_kept():
     [
         (
             "There is no piece to cut; give at least one",
-            (WideStock("s", F(5), F(96), D(1)),),
+            (Stock("s", F(5), F(96), D(1)),),
             (),
             None,
             {},
         ),
-        ("There is no board to cut from; give at", (), (WideNeed("a", F(5), F(9)),), None, {}),
+        ("There is no board to cut from; give at", (), (Need("a", F(5), F(9)),), None, {}),
         (
-            "so a bigger board or a splice would help",
-            (WideStock("s", F(11, 2), F(96), D(1)),),
-            (WideNeed("A", F(23, 4), F(90)),),
+            "a wider board or less edge trim would help",
+            (Stock("s", F(11, 2), F(96), D(1)),),
+            (Need("A", F(23, 4), F(90)),),
             None,
             {"piece": "A", "widest": F(11, 2)},
         ),
         (
-            "so a bigger board or a splice would help",
-            (WideStock("s", F(5), F(120), D(1)), WideStock("t", F(9), F(96), D(1))),
-            (WideNeed("wide and long", F(6), F(100)),),
+            "a longer board, less end trim or a splice",
+            (Stock("s", F(5), F(120), D(1)), Stock("t", F(9), F(96), D(1))),
+            (Need("wide and long", F(6), F(100)),),
             None,
-            {"piece": "wide and long"},
+            {"piece": "wide and long", "longest": F(96)},
         ),
         (
             "There are too few boards for the piece",
-            (WideStock("s", F(11, 2), F(96), D(1), 2),),
-            (WideNeed("A", F(5), F(90), 5),),
+            (Stock("s", F(11, 2), F(96), D(1), 2),),
+            (Need("A", F(5), F(90), 5),),
             None,
             {"piece": "A", "more": 3},
         ),
         (
             "wide as the cleats are; count its feet as",
-            (WideStock("s", F(11, 2), F(96), D(1)),),
-            (WideNeed("A", THREE_QUARTERS, F(90)),),
+            (Stock("s", F(11, 2), F(96), D(1)),),
+            (Need("A", THREE_QUARTERS, F(90)),),
             Cleats(THREE_QUARTERS, F(9)),
             {"piece": "A"},
         ),
     ],
 )
 def test_what_cannot_be_ripped_is_named(refused, why, stocks, needs, cleats, facts):
-    told = refused(why, rip_plan, stocks, needs, saws("rip", "crosscut"), cleats)
+    told = refused(why, cutting_plan, stocks, needs, saws("rip", "crosscut"), cleats)
     assert facts.items() <= told.items()
 
 
 def test_wrong_values_are_refused(refused):
-    refused("it must be zero or more", RipSaw, F(-1, 8))
-    refused("it must be zero or more", RipSaw, KERF, F(-1))
-    refused("it must be more than zero", WideStock, "s", F(0), F(96), D(1))
-    refused("it must be more than zero", WideStock, "s", F(5), F(0), D(1))
-    refused("it must be zero or more", WideStock, "s", F(5), F(9), D(-1))
-    refused("it must be zero or more", WideStock, "s", F(5), F(9), D(1), -1)
-    refused("it must be more than zero", WideNeed, "n", F(0), F(9))
-    refused("it must be more than zero", WideNeed, "n", F(5), F(0))
-    refused("are wanted; it must be one or more", WideNeed, "n", F(5), F(9), 0)
+    refused("it must be zero or more", Saws, F(0), F(0), F(-1, 8))
+    refused("it must be zero or more", Saws, F(0), F(0), KERF, F(-1))
+    refused("it must be more than zero", Stock, "s", F(0), F(96), D(1))
+    refused("it must be more than zero", Stock, "s", F(5), F(0), D(1))
+    refused("it must be zero or more", Stock, "s", F(5), F(9), D(-1))
+    refused("it must be zero or more", Stock, "s", F(5), F(9), D(1), -1)
+    refused("it must be more than zero", Need, "n", F(0), F(9))
+    refused("it must be more than zero", Need, "n", F(5), F(0))
+    refused("are wanted; it must be one or more", Need, "n", F(5), F(9), 0)
     refused("it must be more than zero", Cleats, F(0), F(9))
     refused("it must be zero or more", Cleats, F(1), F(-9))

@@ -2,20 +2,28 @@
 
 from itertools import product
 
+import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from crewdesk.trade.boards.best_strip import FullTable, Shelf, SparseTable
+from crewdesk.trade.boards import column_generation
 from crewdesk.trade.boards.close_patterns import close_patterns
-from crewdesk.trade.boards.master import Master
+from crewdesk.trade.boards.column_generation import Table, generate, groups
 from crewdesk.trade.boards.problem import Board, Cut, Pattern, Problem, Strip, most_of
-from crewdesk.trade.boards.relaxed import groups, relaxed
+from crewdesk.trade.boards.restricted_master import RestrictedMaster
 
 
-def all_ways(shelf, room):
-    for numbers in product(*(range(m + 1) for m in shelf.most)):
-        if sum(n * s for n, s in zip(numbers, shelf.sizes, strict=True)) <= room:
+def all_ways(sizes, most, room):
+    for numbers in product(*(range(m + 1) for m in most)):
+        if sum(n * s for n, s in zip(numbers, sizes, strict=True)) <= room:
             yield numbers
+
+
+def one_strip(sizes, demands, length):
+    """A problem of one kind of board, each size a piece of its own."""
+    cuts = tuple(Cut(size, ((row, 1),)) for row, size in enumerate(sizes))
+    every = tuple(range(len(cuts)))
+    return Problem(tuple(demands), cuts, (Strip(length, every),), (Board(10, ((0, 1),)),))
 
 
 shelves = st.lists(
@@ -24,17 +32,22 @@ shelves = st.lists(
 
 
 @settings(deadline=None, max_examples=80)
-@given(shelves, st.integers(0, 45))
-def test_both_tables_find_the_greatest_worth(rows, room):
-    shelf = Shelf(tuple(r[0] for r in rows), tuple(r[1] for r in rows))
-    worth = [r[2] for r in rows]
-    most = max(sum(n * w for n, w in zip(way, worth, strict=True)) for way in all_ways(shelf, room))
-    for table in (FullTable(shelf, worth, 45), SparseTable(shelf, worth, 45)):
-        assert table.best(0, room) == most
-        pattern = table.pattern(room)
-        assert sum(n * worth[k] for k, n in pattern) == most
-        assert sum(n * shelf.sizes[k] for k, n in pattern) <= room
-        assert all(0 < n <= shelf.most[k] for k, n in pattern)
+@given(shelves, st.integers(0, 45), st.sampled_from([10_000, 60]))
+def test_the_table_finds_the_greatest_worth_or_more_where_it_is_coarse(rows, room, cells):
+    sizes, demands, prices = zip(*rows, strict=True)
+    with pytest.MonkeyPatch.context() as patch:
+        patch.setattr(column_generation, "MOST_CELLS", cells)
+        (group,) = groups(one_strip(sizes, demands, 45))
+    table = Table(group, list(prices))
+    ways = all_ways(sizes, demands, room)
+    most = max(sum(n * w for n, w in zip(way, prices, strict=True)) for way in ways)
+    found = table.most_worth(0, room)
+    assert found == most if group.unit == 1 and len(set(sizes)) == len(sizes) else found >= most
+    pattern = table.pattern(room)
+    chosen = [(int(table.best[row]), n) for row, n in pattern]
+    worth = sum(n * int(table.worth[cut]) for cut, n in chosen)
+    assert worth == most if group.unit == 1 and len(set(sizes)) == len(sizes) else worth <= found
+    assert sum(n * int(group.sizes[cut]) for cut, n in chosen) <= room
 
 
 @settings(deadline=None, max_examples=40)
@@ -45,25 +58,19 @@ def test_both_tables_find_the_greatest_worth(rows, room):
 )
 def test_no_close_pattern_is_missed(sizes, demands, tenths):
     sizes = sorted(sizes, reverse=True)
-    cuts = tuple(Cut(size, ((row, 1),)) for row, size in enumerate(sizes))
-    every = tuple(range(len(cuts)))
-    problem = Problem(
-        tuple(demands[: len(cuts)]), cuts, (Strip(60, every),), (Board(10, ((0, 1),)),)
-    )
-    master = Master(problem)
-    master.add(Pattern(0, ((c, most_of(problem, c, 60)),)) for c in every)
-    grouped = groups(problem)
-    proof = relaxed(problem, master, lambda: False)
+    problem = one_strip(sizes, demands[: len(sizes)], 60)
+    plain = [Pattern(0, ((cut, most_of(problem, cut, 60)),)) for cut in range(len(sizes))]
+    proof = generate(problem, groups(problem), RestrictedMaster(problem, plain), lambda: False)
     room = tenths * proof.scale
-    found = close_patterns(problem, grouped, proof, room, 10_000, lambda: False)
+    found = close_patterns(problem, proof, room, 10_000, lambda: False)
     assert found is not None
     wanted = set()
-    for way in all_ways(grouped[0].shelf, 60):
+    (table,) = proof.tables
+    most = [most_of(problem, cut, 60) for cut in range(len(sizes))]
+    for way in all_ways(sizes, most, 60):
         left = 60 - sum(n * s for n, s in zip(way, sizes, strict=True))
-        full = all(
-            s > left or n == m for n, m, s in zip(way, grouped[0].shelf.most, sizes, strict=True)
-        )
-        loss = 10 * proof.scale - sum(n * y for n, y in zip(way, proof.demand, strict=True))
+        full = all(s > left or n == m for n, m, s in zip(way, most, sizes, strict=True))
+        loss = 10 * proof.scale - sum(n * y for n, y in zip(way, table.worth.tolist(), strict=True))
         if full and loss <= room:
             wanted.add(Pattern(0, tuple((c, n) for c, n in enumerate(way) if n)))
     assert set(found) == wanted
