@@ -3,12 +3,14 @@
 Solved by HiGHS: without whole numbers for column generation, in whole numbers for a plan.
 """
 
-from collections.abc import Iterable
+from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from math import ceil, isfinite
+from typing import Any
 
 import highspy
 import numpy as np
+import numpy.typing as npt
 
 from crewdesk.trade.boards.problem import Layout, Pattern, Problem, TimeLimit, covers
 
@@ -23,6 +25,14 @@ FEW_COLUMNS = 650
 """Which of the solver's searches for a first plan pay turns about here, as measured on
 jobs of 60 beams and on random classes."""
 
+ROUNDS, LOOKED_AT, EACH = 20, 60, 25
+"""So many rounds of cuts at the most; so many rows of the basis looked at in each, and so many
+cuts made of them."""
+LARGEST_DIVISOR = 120
+BROKEN = 1e-4
+"""A cut counts as broken from here on."""
+
+Numbers = npt.NDArray[np.float64]
 _Columns = list[tuple[float, dict[int, float]]]  # price, and what it adds to which row
 
 
@@ -137,6 +147,70 @@ class RestrictedMaster:
         boards = tuple(value[: len(self.problem.boards)])
         return Layout(boards, tuple(sorted((p, times) for p, times in counted if times)))
 
+    def tighten(self, below: int, over: Callable[[], bool]) -> None:
+        """Add rows that every whole plan keeps and the last solution without whole numbers
+        breaks, and rule columns out that no plan which costs less than `below` can use.
+
+        Rows added up with weights and divided by a whole number, every coefficient and the sum
+        rounded up, still hold for whole numbers (Gomory 1958, Chvatal 1973).
+        """
+        for _ in range(ROUNDS):
+            if over() or not self.relax():
+                break
+            self._rule_out(below)
+            if not self._add_cuts():
+                break
+
+    def _rule_out(self, below: int) -> None:
+        reduced = np.array(self.solver.getSolution().col_dual)
+        low = self.solver.getInfo().objective_function_value
+        gone = np.flatnonzero(low + reduced > below - 1 + HALF).astype(np.int32)
+        none = np.zeros(gone.size)
+        self.solver.changeColsBounds(gone.size, gone, none, none)
+
+    def _add_cuts(self) -> bool:
+        solver: Any = self.solver  # its types lack what reads the basis
+        programme, solution = solver.getLp(), solver.getSolution()
+        value, made = np.array(solution.col_value), np.array(solution.row_value)
+        need, matrix = np.array(programme.row_lower_), programme.a_matrix_
+        row, each = np.array(matrix.index_), np.array(matrix.value_)
+        column = np.repeat(np.arange(value.size), np.diff(matrix.start_))
+        used, found = value > NEARLY, []
+        for weights, divisor in self._weights(value, made):
+            left = np.bincount(column, weights[row] * each, value.size) / divisor
+            # Whole numbers over a divisor of at most 120: a thousandth off is no rounding.
+            left, right = np.ceil(left - 1e-3), np.ceil(weights @ need / divisor - 1e-3)
+            short = right - left @ value
+            if short > BROKEN:
+                found.append((-short / np.sqrt((left[used] ** 2).sum() + NEARLY), left, right))
+        first = len(self.problem.demands) + len(self.problem.strips) + len(self.problem.limits)
+        if found and (loose := first + np.flatnonzero(made[first:] > need[first:] + NEARLY)).size:
+            solver.deleteRows(loose.size, loose.astype(np.int32))
+        for _, left, right in sorted(found, key=lambda one: float(one[0]))[:EACH]:
+            some = np.flatnonzero(left).astype(np.int32)
+            solver.addRow(right, highspy.kHighsInf, some.size, some, left[some])
+        return bool(found)
+
+    def _weights(self, value: Numbers, made: Numbers) -> Iterable[tuple[Numbers, int]]:
+        """Whole weights of the rows, and the divisor of each set of them: from those rows of
+        the basis's inverse whose column or slack is not whole."""
+        solver: Any = self.solver
+        basic = solver.getBasicVariables()[1]
+        every = np.where(basic >= 0, value[np.maximum(basic, 0)], made[np.maximum(-basic - 1, 0)])
+        off = np.abs(every - np.rint(every))
+        divisors = np.arange(2, LARGEST_DIVISOR + 1)
+        for place in np.argsort(-off, kind="stable")[:LOOKED_AT]:
+            if off[place] <= NEARLY:
+                break
+            inverse = solver.getBasisInverseRow(int(place))[1]
+            for parts in (inverse - np.floor(inverse), np.ceil(inverse) - inverse):
+                some = parts[(parts > NEARLY) & (parts < 1 - NEARLY)]
+                times = np.outer(divisors, some)
+                fits = np.abs(times - np.rint(times)).max(axis=1, initial=0.0) < 1e-5
+                if some.size and fits.any():
+                    divisor = int(divisors[fits.argmax()])
+                    yield np.rint(parts * divisor) % divisor, divisor
+
 
 def best_of(
     problem: Problem, patterns: list[Pattern], known: Layout, limit: TimeLimit, nodes: int
@@ -147,7 +221,11 @@ def best_of(
     """
     master = RestrictedMaster(problem, [*(p for p, _ in known.patterns), *patterns])
     below = known.cost(problem)
+    master.tighten(below, limit.over)
     solver = master.solver
+    # No solution is left in the solver as a start: with one, version 1.16 takes the cost of
+    # its presolved programme for the plan's and stops too early.
+    solver.clearSolver()
     whole = [*range(len(problem.boards)), *range(master.ahead, master.ahead + len(master.patterns))]
     columns = np.array(whole, dtype=np.int32)
     solver.changeColsIntegrality(len(columns), columns, np.full(len(columns), 1, dtype=np.uint8))
