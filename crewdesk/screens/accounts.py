@@ -1,10 +1,9 @@
 """The accounts over all jobs: who owes what since when, hours by week, totals by year."""
 
 from datetime import date
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING
 
 from textual import on
-from textual.binding import Binding, BindingType
 
 from crewdesk.job.books.accounts import Accounts, accounts, read_day_of_accounts
 from crewdesk.job.books.numbers import document_id, renumbered_text
@@ -53,13 +52,7 @@ class AccountsPage(LinesPage):
     SHOWS_BOOKS = True
     up_to: date | None = None
     """The day at whose end the accounts are shown; None for today."""
-    KEYS_OF = "Accounts"
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("enter", "invoice", "Show"),
-        Binding("d", "day", "As of a day"),
-        Binding("s", "save", "Save as CSV"),
-        Binding("escape", "leave", "Back"),
-    ]
+    AREA = "accounts"
     DEFAULT_CSS = """
     AccountsPage Lines { padding: 0 0 0 1; }
     AccountsPage #here { height: 1; }
@@ -89,7 +82,6 @@ class AccountsPage(LinesPage):
 
     @on(Lines.Chosen)
     def action_invoice(self) -> None:
-        """Show the invoice under the cursor."""
         from crewdesk.screens.issued import IssuedPage
 
         key = self.key
@@ -97,7 +89,6 @@ class AccountsPage(LinesPage):
             self.app.push_screen(IssuedPage(key.removeprefix(_INVOICE)))
 
     def action_day(self) -> None:
-        """Ask for the day at whose end the accounts are shown."""
         today = self.desk_app.books_day
 
         def read(answer: Answer) -> date | None:
@@ -122,7 +113,6 @@ class AccountsPage(LinesPage):
         )
 
     def action_save(self) -> None:
-        """Save every document and payment of a year as CSV, or the totals of all years."""
         key, years = self.key, [one.year for one in self._found.years]
         if key.startswith(_YEAR) or not years:
             self._save(int(key.removeprefix(_YEAR)) if key.startswith(_YEAR) else None)

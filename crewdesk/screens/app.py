@@ -8,11 +8,11 @@ from contextlib import suppress
 from datetime import UTC, date, datetime, tzinfo
 from pathlib import Path
 from threading import Timer
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING
 
 from rich.console import RenderableType
 from rich.text import Text
-from textual.binding import Binding, BindingType
+from textual.binding import Binding
 from textual.driver import Driver
 
 from crewdesk.errors import ClockDoubt, CrewdeskError, Damaged, NotSaved
@@ -24,11 +24,12 @@ from crewdesk.job.record import Record
 from crewdesk.job.today import at_business, today
 from crewdesk.length import DEFAULT_STEP, Step
 from crewdesk.screens import kept_keys
+from crewdesk.screens.actions import EVERYWHERE, key_of, short_key
 from crewdesk.screens.changed_cuts import ChangedCuts
 from crewdesk.screens.clock_watch import ClockWatch
 from crewdesk.screens.key_by_key import KeyByKeyApp
 from crewdesk.screens.looks import Looks
-from crewdesk.screens.named_keys import NamedKeys, key_of, short_key
+from crewdesk.screens.named_keys import NamedKeys
 from crewdesk.screens.own_keys import FILE, read_own_keys
 from crewdesk.screens.page import Page, clock_words
 from crewdesk.screens.saving import Saving
@@ -52,22 +53,7 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
     TITLE = "crewdesk"
     ENABLE_COMMAND_PALETTE = False
     CSS_PATH = "crewdesk.tcss"
-    KEYS_OF = "Everywhere"
-    TYPED_ON = True
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("f1,ctrl+k", "help", "Help", priority=True),
-        Binding("f2,ctrl+d", "clock", "Clock", priority=True),
-        Binding("ctrl+f,ctrl+p", "find", "Find", priority=True),
-        Binding("ctrl+l", "look_up", "Look a beam up", priority=True, show=False),
-        Binding("ctrl+b", "turn_large", "Large", priority=True, show=False),
-        Binding("f7,ctrl+right_square_bracket", "shop", "Shop", priority=True, show=False),
-        Binding("f6,ctrl+backslash", "next_theme", "Colours", priority=True, show=False),
-        Binding("ctrl+z", "undo", "Undo", priority=True),
-        Binding("ctrl+y", "redo", "Redo", priority=True, show=False),
-        Binding("ctrl+s", "save_again", "Save what waits", show=False),
-        Binding("ctrl+r", "changed_twice", "Changed in two places", show=False),
-        Binding("ctrl+q", "quit", "Quit", priority=True, show=False),
-    ]
+    AREA = EVERYWHERE
 
     def __init__(
         self,
@@ -423,20 +409,16 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         return clock_words(self, now) or self.clocks.told(now)
 
     def action_undo(self) -> None:
-        """Take the latest change back."""
         self.undo.back()
 
     def action_redo(self) -> None:
-        """Make the change that was undone last again."""
         self.undo.again()
 
     def action_save_again(self) -> None:
-        """Try again to save what waits."""
         self.saving.again()
         self.look_at_signs()
 
     def action_changed_twice(self) -> None:
-        """Choose between what was changed in two places at once."""
         from crewdesk.screens.changed_twice import ask_which
 
         ask_which(self)
@@ -452,34 +434,28 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         self.saving.before_leaving(leave)
 
     def action_next_theme(self) -> None:
-        """Show the next theme, and keep it for the next start."""
         self.looks.next_theme()
 
     def action_clock(self) -> None:
-        """Open the clock, or close it."""
         from crewdesk.screens.clock import open_clock
 
         open_clock(self)
 
     def action_help(self) -> None:
-        """Say what to do here."""
         from crewdesk.screens.help import open_help
 
         open_help(self)
 
     def action_find(self) -> None:
-        """Find a job, a beam, a reading, a note, or what can be done."""
         from crewdesk.screens.find import FindSheet
 
         if not isinstance(self.screen, FindSheet):
             self.push_screen(FindSheet())
 
     def action_turn_large(self) -> None:
-        """Large letters and keys to touch, or as before; kept for the next start."""
         self.looks.turn_large()
 
     def action_look_up(self) -> None:
-        """Show what was read of a beam, and its marks."""
         from crewdesk.screens.look_up import open_look_up
 
         open_look_up(self)
@@ -491,7 +467,6 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         go_to(self, job, spot)
 
     def action_shop(self) -> None:
-        """Open the shop: who works, with what level, in which colours."""
         from crewdesk.screens.shop import open_shop
 
         open_shop(self)
@@ -541,7 +516,6 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         return self.lost
 
     async def action_quit(self) -> None:
-        """Write what is open and leave; first ask about what can't be saved, or is not yet."""
         from crewdesk.screens.clock import goes_on
 
         pages = [one for one in reversed(self.screen_stack) if isinstance(one, Page)]

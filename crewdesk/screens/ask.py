@@ -85,12 +85,7 @@ class Ask(NamedKeys, Question[Answer | None]):
     stands in the lines, and `choose` other choices. Enter goes on to the next line, and from
     the last answers."""
 
-    KEYS_OF = "Any question"
-    TYPED_ON = True
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("ctrl+s", "give", "Answer"),
-        Binding("escape", "leave", "Leave"),
-    ]
+    AREA = "any-question"
 
     def __init__(
         self,
@@ -192,7 +187,6 @@ class Ask(NamedKeys, Question[Answer | None]):
 
     @on(Button.Pressed, "#answer")
     def action_give(self) -> None:
-        """Answer, or say what is wrong."""
         answer = self.answer()
         if told := self._told_of(answer):
             self.query_one(".wrong", Static).update(plain(told))
@@ -211,7 +205,6 @@ class Ask(NamedKeys, Question[Answer | None]):
         return ""
 
     def action_leave(self) -> None:
-        """Leave everything as it was."""
         self.dismiss(None)
 
 
@@ -238,6 +231,9 @@ class Choose(NamedKeys, Question[str | None]):
         Binding("escape", "leave", "Leave"),
         *UP_AND_DOWN,
     ]
+
+    def to_do(self) -> str:
+        return "Press the number of the way you want, or go to it and press Enter."
 
     def __init__(self, title: str, ways: Sequence[tuple[str, str]], *, about: str = "") -> None:
         super().__init__()

@@ -1,12 +1,11 @@
 """A batch: the ready pieces of one operation, grouped by how the machine is set."""
 
-from typing import TYPE_CHECKING, ClassVar, cast
+from typing import TYPE_CHECKING, cast
 
 from rich.table import Table
 from rich.text import Text
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
 from textual.containers import Vertical
 from textual.widgets import Label, OptionList, Static
 from textual.widgets.option_list import Option
@@ -44,15 +43,7 @@ class BatchSheet(NamedKeys, Question[None]):
     Where pieces take several cuts they are listed under each, and ticked under their last.
     """
 
-    KEYS_OF = "Batch"
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("enter", "tick_group", "Tick group", priority=True),
-        Binding("a", "tick_all", "Tick all"),
-        Binding("space", "leave_out", "Leave out", priority=True),
-        Binding("p", "paper", "Paper"),
-        Binding("exclamation_mark", "cautions", "Cautions"),
-        Binding("escape", "leave", "Back"),
-    ]
+    AREA = "batch"
     DEFAULT_CSS = """
     BatchSheet OptionList { height: auto; max-height: 62vh; background: $surface; padding: 0; }
     BatchSheet OptionList, BatchSheet OptionList:focus { border: none; }
@@ -157,13 +148,11 @@ class BatchSheet(NamedKeys, Question[None]):
 
     @on(OptionList.OptionSelected)
     def action_leave_out(self) -> None:
-        """Leave the piece under the bar out of the batch, or take it in again."""
         if self._here is not None:
             self._left_out ^= {self._here[1]}
             self._show()
 
     def action_tick_group(self) -> None:
-        """Tick the group under the bar, but for what is left out."""
         if self._here is None:
             return
         group, _ = self._here
@@ -186,7 +175,6 @@ class BatchSheet(NamedKeys, Question[None]):
         ]
 
     def action_tick_all(self) -> None:
-        """Tick every group, but for what is left out."""
         self._tick(self._batch.spots)
 
     def _tick(self, spots: tuple[Spot, ...]) -> None:
@@ -207,16 +195,13 @@ class BatchSheet(NamedKeys, Question[None]):
             self._show()
 
     def action_paper(self) -> None:
-        """Save this batch as a sheet, but for what is left out."""
         from crewdesk.screens.paper import ask_batch_paper
 
         kept = tuple(one for one in self._batch.spots if one not in self._left_out)
         ask_batch_paper(cast("CrewdeskApp", self.app), self._batch._replace(spots=kept))
 
     def action_cautions(self) -> None:
-        """Show the cautions of this batch's stage."""
         open_cautions(cast("CrewdeskApp", self.app), self._batch.stage.id)
 
     def action_leave(self) -> None:
-        """Back to the run sheet."""
         self.dismiss()

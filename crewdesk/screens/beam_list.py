@@ -68,13 +68,7 @@ class Row(Horizontal):
 class BeamList(NamedKeys, Question[Beams | None]):
     """Asks for beams; what is understood of them stands below while one types."""
 
-    KEYS_OF = "List of beams"
-    TYPED_ON = True
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("ctrl+s", "give", "These beams", priority=True),
-        Binding("f3,ctrl+t", "turn", "List or table", priority=True),
-        Binding("escape", "leave", "Leave", priority=True),
-    ]
+    AREA = "list-of-beams"
     DEFAULT_CSS = """
     BeamList .question { width: 84; }
     BeamList .title { margin: 0; }
@@ -195,7 +189,6 @@ class BeamList(NamedKeys, Question[Beams | None]):
         self.call_after_refresh(lambda: row.query(Cell)[column].focus())
 
     async def action_turn(self) -> None:
-        """From the list to the table and back; what stands in one goes into the other."""
         if self._text.strip() and self._beams is None:
             return
         beams = self._beams or ()
@@ -212,14 +205,12 @@ class BeamList(NamedKeys, Question[Beams | None]):
 
     @on(Button.Pressed, "#answer")
     def action_give(self) -> None:
-        """Answer with the beams, where they are understood."""
         if self._beams is not None:
             self.dismiss(self._beams)
         elif not self._text.strip():
             self.dismiss(())
 
     def action_leave(self) -> None:
-        """Leave without any."""
         self.dismiss(None)
 
 

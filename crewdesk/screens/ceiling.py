@@ -72,22 +72,14 @@ class StationRow(Horizontal):
 class CeilingPage(Page):
     """Stations at the left, the scribe at the right, as one types."""
 
-    KEYS_OF = "Ceiling"
-    TYPED_ON = True
+    AREA = "ceiling"
     SCROLLED = "#made"
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("ctrl+s", "save", "Save", priority=True),
-        Binding("f8,ctrl+n", "more", "One more station"),
-        Binding("pagedown", "look(1)", "Scroll"),
-        Binding("right_square_bracket", "look(1)", "Scroll", priority=True),
         Binding("pageup", "look(-1)", show=False),
         Binding("left_square_bracket", "look(-1)", show=False, priority=True),
         Binding("tab", "on", show=False),
         Binding("up", "line(-1)", show=False),
         Binding("down", "line(1)", show=False),
-        Binding("ctrl+t", "paper", "Paper", show=False),
-        Binding("exclamation_mark", "cautions", "Cautions", show=False, priority=True),
-        Binding("escape", "leave", "Back"),
     ]
     DEFAULT_CSS = """
     CeilingPage #about { height: auto; max-height: 2; padding: 0 1; color: $muted; }
@@ -231,7 +223,6 @@ class CeilingPage(Page):
                 inputs[place].focus()
 
     def action_more(self) -> None:
-        """One more empty station."""
         rows = list(self.query(StationRow))
         if len(rows) < MOST_STATIONS:
             new = self._row_of()
@@ -256,7 +247,6 @@ class CeilingPage(Page):
         )
 
     def action_look(self, way: int) -> None:
-        """Scroll what was made of the readings."""
         self.query_one("#made").scroll_relative(y=5 * way, animate=False)
 
     def _told(self) -> Text:
@@ -282,7 +272,6 @@ class CeilingPage(Page):
         return _scribe_text(made, step, beam, more)
 
     def action_save(self) -> None:
-        """Save the stations."""
         app = self.desk_app
         rows = [row for row in self._typed if any(part.strip() for part in row[1:])]
         who = app.desk.shop.shop().who
@@ -305,18 +294,15 @@ class CeilingPage(Page):
                 return
 
     def action_paper(self) -> None:
-        """Ask which sheet of this beam is to be printed."""
         from crewdesk.screens.paper import ask_beam_paper
 
         ask_beam_paper(self.desk_app, self._row)
 
     def action_cautions(self) -> None:
-        """Show the cautions of the stage that the ceiling is read for."""
         side = Spot(self._row, "A")
         open_cautions(self.desk_app, stage_of_step(self.desk_app, _READ_FOR, side))
 
     def action_leave(self) -> None:
-        """Back to where one came from; what is typed and not saved is told of once."""
         if self._filled != self._saved and not self._leaving:
             self._leaving = True
             self.desk_app.tell(

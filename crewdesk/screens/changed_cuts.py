@@ -17,7 +17,7 @@ from crewdesk.job.answer_cut import (
 from crewdesk.job.change import Change
 from crewdesk.job.changed_cut import ChangedCut
 from crewdesk.job.piece import Spot
-from crewdesk.screens.named_keys import key_words
+from crewdesk.screens.actions import key_words
 
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp
@@ -25,7 +25,7 @@ if TYPE_CHECKING:
 
 KEY = "run-sheet.changed-cut"
 _KEEP, _AGAIN, _NEW, _BACK = "keep", "again", "new", "back"
-_ASKED_ON = ("Run sheet", "Piece")
+_ASKED_ON = ("run-sheet", "piece")
 """The pages on which the key to answer works."""
 
 
@@ -59,7 +59,7 @@ class ChangedCuts:
     def how(self) -> str:
         """Which key answers, from the page in front."""
         page = self._app.front
-        here = page is not None and page.KEYS_OF in _ASKED_ON
+        here = page is not None and page.AREA in _ASKED_ON
         key = key_words(self._app.key(KEY)) or "?"
         return f"Press {key} to answer." if here else f"Press {key} on the run sheet to answer."
 

@@ -1,12 +1,11 @@
 """The clock: start on a stage with one key, switch, stop."""
 
 from datetime import datetime
-from typing import TYPE_CHECKING, ClassVar, cast
+from typing import TYPE_CHECKING, cast
 
 from rich.text import Text
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
 from textual.containers import Vertical
 from textual.events import Key
 from textual.widgets import Label, Static
@@ -17,10 +16,11 @@ from crewdesk.job.piece import Spot
 from crewdesk.job.record import Record
 from crewdesk.job.run_sheet import ready_in
 from crewdesk.paper.plain import plain
+from crewdesk.screens.actions import key_words
 from crewdesk.screens.ask import Choose, Question
 from crewdesk.screens.clock_watch import KEEP, NOW, told_time
 from crewdesk.screens.lines import Lines, Row
-from crewdesk.screens.named_keys import NamedKeys, key_words
+from crewdesk.screens.named_keys import NamedKeys
 from crewdesk.screens.page import Page
 from crewdesk.screens.stopwatch import lasted
 from crewdesk.store.clocks import RunningClock
@@ -62,15 +62,7 @@ def _stage_here(app: "CrewdeskApp") -> str:
 class ClockSheet(NamedKeys, Question[None]):
     """The stages by number, what runs, and today's time."""
 
-    KEYS_OF = "Clock"
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("enter", "start", "Start or switch"),
-        Binding("b", "batch", "Start on the pieces that are ready"),
-        Binding("p", "pause", "Pause, go on"),
-        Binding("s", "stop", "Stop"),
-        Binding("h", "hours", "Hours: add or mend an entry"),
-        Binding("escape", "leave", "Leave"),
-    ]
+    AREA = "clock"
     DEFAULT_CSS = """
     ClockSheet Lines { height: auto; max-height: 50vh; background: $surface; }
     ClockSheet #runs { height: auto; margin-bottom: 1; }
@@ -136,11 +128,9 @@ class ClockSheet(NamedKeys, Question[None]):
 
     @on(Lines.Chosen)
     def action_start(self) -> None:
-        """Start on the stage under the cursor."""
         self._begin(self.query_one(Lines).key)
 
     def action_batch(self) -> None:
-        """Start on the stage under the cursor, for its pieces that are ready."""
         app, stage = self._crewdesk, self.query_one(Lines).key
         spots = ready_in(app.record, stage)
         if not spots:
@@ -150,7 +140,6 @@ class ClockSheet(NamedKeys, Question[None]):
         self._begin(stage, spots)
 
     def action_pause(self) -> None:
-        """Pause the clock, or go on with what it ran on last."""
         app = self._crewdesk
         self.dismiss()
         if app.job is None:
@@ -184,7 +173,6 @@ class ClockSheet(NamedKeys, Question[None]):
             app.call_later(begin)
 
     def action_stop(self) -> None:
-        """Stop the clock, here or, where none runs here, in the other job."""
         app = self._crewdesk
         self.dismiss()
         if running(app.record) is None and app.clocks.elsewhere:
@@ -195,7 +183,6 @@ class ClockSheet(NamedKeys, Question[None]):
             app.call_later(app.clocks.stop_open)
 
     def action_hours(self) -> None:
-        """Leave for the hours."""
         from crewdesk.screens.hours import open_hours
 
         app = self._crewdesk
@@ -203,7 +190,6 @@ class ClockSheet(NamedKeys, Question[None]):
         app.call_later(open_hours, app)
 
     def action_leave(self) -> None:
-        """Leave the clock as it is."""
         self.dismiss()
 
 

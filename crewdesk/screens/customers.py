@@ -1,10 +1,8 @@
 """The customers of the shop: where they are, and on which terms they pay."""
 
 from collections.abc import Iterable
-from typing import ClassVar
 
 from textual import on
-from textual.binding import Binding, BindingType
 from textual.widget import Widget
 from textual.widgets import Static
 
@@ -25,13 +23,7 @@ class CustomersPage(LinesPage):
 
     WHERE = "Shop · customers"
     OF_SHOP = True
-    KEYS_OF = "Customers"
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("enter", "change", "Change"),
-        Binding("a", "add", "Add"),
-        Binding("delete,backspace", "remove", "Remove"),
-        Binding("escape", "leave", "Back"),
-    ]
+    AREA = "customers"
 
     def above(self) -> Iterable[Widget]:
         yield Static(f" {'name':<30}{'phone':<20}days to pay", id="heads", markup=False)
@@ -64,12 +56,10 @@ class CustomersPage(LinesPage):
         return "" if one is None else f"{plain(lines_of(one.address))}\n{plain(one.email)}"
 
     def action_add(self) -> None:
-        """Ask for a customer."""
         self._ask(None)
 
     @on(Lines.Chosen)
     def action_change(self) -> None:
-        """Ask for other values of the customer under the cursor."""
         if (customer := self._here) is not None:
             self._ask(customer)
 
@@ -95,7 +85,6 @@ class CustomersPage(LinesPage):
         )
 
     def action_remove(self) -> None:
-        """Ask whether the customer under the cursor goes."""
         customer = self._here
         if customer is None:
             return

@@ -61,9 +61,7 @@ class FindSheet(NamedKeys, ModalScreen[None]):
     """What is looked for, and below it what was found: at once what the open job and the
     actions hold, and a moment later what stands in the other jobs."""
 
-    KEYS_OF = "Find"
-    TYPED_ON = True
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", "Leave", priority=True)]
+    AREA = "find"
     DEFAULT_CSS = """
     FindSheet .question { width: 90; height: 92%; padding: 0 1; }
     FindSheet Wanted { background: $panel; margin: 0 0 1 0; }
@@ -226,7 +224,6 @@ class FindSheet(NamedKeys, ModalScreen[None]):
             self.app.call_later(go)
 
     def action_leave(self) -> None:
-        """Back to where one came from."""
         self.dismiss()
 
 

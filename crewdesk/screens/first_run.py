@@ -6,8 +6,8 @@ from crewdesk.errors import NotAllowed
 from crewdesk.job.books.change_shop import change_shop, changed_values
 from crewdesk.job.shop_machine import MITER_TILTS
 from crewdesk.length import DEFAULT_STEP, STEPS
+from crewdesk.screens.actions import key_words
 from crewdesk.screens.ask import Answer, Ask, Choose, Line
-from crewdesk.screens.named_keys import key_words
 from crewdesk.screens.new_job import begin_job
 
 if TYPE_CHECKING:

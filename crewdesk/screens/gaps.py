@@ -1,11 +1,10 @@
 """The gaps of a piece at the fix-up: what was found, and each as it is typed."""
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING, ClassVar, cast
+from typing import TYPE_CHECKING, cast
 
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
 from textual.containers import Vertical
 from textual.widgets import Label, OptionList, Static
 from textual.widgets.option_list import Option
@@ -38,13 +37,7 @@ _NONE = "No gap is noted here."
 class GapsSheet(NamedKeys, Question[None]):
     """Every gap of a piece; enter changes the one under the bar."""
 
-    KEYS_OF = "Gaps of a piece"
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("a", "add", "Add a gap"),
-        Binding("delete,backspace", "drop", "Take out"),
-        Binding("exclamation_mark", "cautions", "Cautions"),
-        Binding("escape,f10,ctrl+g", "leave", "Back"),
-    ]
+    AREA = "gaps-of-a-piece"
     DEFAULT_CSS = """
     GapsSheet OptionList { height: auto; max-height: 60vh; background: $surface; padding: 0; }
     GapsSheet OptionList, GapsSheet OptionList:focus { border: none; }
@@ -105,7 +98,6 @@ class GapsSheet(NamedKeys, Question[None]):
             options.focus()
 
     def action_add(self) -> None:
-        """Ask for one more gap."""
         ask_gap(self._crewdesk, self._spot, None, self.show)
 
     @on(OptionList.OptionSelected)
@@ -114,17 +106,14 @@ class GapsSheet(NamedKeys, Question[None]):
         ask_gap(self._crewdesk, self._spot, event.option_index, self.show)
 
     def action_drop(self) -> None:
-        """Take the gap under the bar out."""
         place = self.query_one(OptionList).highlighted
         if place is not None:
             self._crewdesk.do(lambda record, now: drop_gap(record, self._spot, place, now))
 
     def action_cautions(self) -> None:
-        """Show the cautions of the stage that gaps are closed in."""
         open_cautions(self._crewdesk, stage_of_step(self._crewdesk, _CLOSES, self._spot))
 
     def action_leave(self) -> None:
-        """Back to the piece."""
         self.dismiss()
 
 

@@ -5,37 +5,13 @@ from collections.abc import Callable, Coroutine
 from typing import TYPE_CHECKING, Any
 
 from crewdesk.job.piece import Spot
-from crewdesk.screens.named_keys import name_of
+from crewdesk.screens.actions import ACTIONS, AREAS, EVERYWHERE
 from crewdesk.screens.page import Page
 
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp
 
 JOBS, RUN_SHEET = "jobs", "run-sheet"
-WAY: dict[str, tuple[str, str]] = {
-    "piece": (RUN_SHEET, "piece"),
-    "one-number": (RUN_SHEET, "one_number"),
-    "ceiling": (RUN_SHEET, "ceiling"),
-    "stages": (RUN_SHEET, "stages"),
-    "other-work": ("stages", "other"),
-    "hours": (RUN_SHEET, "hours"),
-    "planned-days": ("hours", "planned"),
-    "money": (RUN_SHEET, "money"),
-    "what-it-took": (RUN_SHEET, "took"),
-    "material": (RUN_SHEET, "material"),
-    "accounts": (JOBS, "accounts"),
-    "shop": ("", "shop"),
-    "customers": ("shop", "customers"),
-    "past-jobs": ("shop", "past"),
-    "boards-of-the-shop": ("shop", "stock"),
-    "forms-of-the-shop": ("shop", "forms"),
-    "next-invoice": ("money", "next_invoice"),
-    "clock": ("", "clock"),
-    "list-of-beams": (RUN_SHEET, "beam_list"),
-    "gaps-of-a-piece": ("piece", "gaps"),
-    "steps-of-a-piece": ("piece", "steps"),
-}
-"""How a page is come to: from which page, by which action there."""
 PATIENCE = 5.0
 
 
@@ -77,11 +53,11 @@ async def come_to(app: "CrewdeskApp", page: str) -> bool:
     """Come to a page by its name; False where a page on the way is not to be left yet."""
     if in_front(app) == page:
         return True
-    if page in WAY:
-        before, action = WAY[page]
-        if before and not await come_to(app, before):
+    if way := AREAS[page].way:
+        action = ACTIONS[way]
+        if action.area != EVERYWHERE and not await come_to(app, action.area):
             return False
-        await (app.screen if before else app).run_action(action)
+        await (app if action.area == EVERYWHERE else app.screen).run_action(action.does)
         await drawn(app)
         return in_front(app) == page
     while in_front(app) != page:
@@ -111,7 +87,7 @@ def cursor_to(app: "CrewdeskApp", spot: Spot) -> None:
 
 def in_front(app: "CrewdeskApp") -> str:
     """The name of the page or of the sheet in front."""
-    return name_of(getattr(app.screen, "KEYS_OF", ""))
+    return getattr(app.screen, "AREA", "")
 
 
 async def drawn(app: "CrewdeskApp") -> None:

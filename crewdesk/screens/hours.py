@@ -1,11 +1,10 @@
 """The hours: every time entry by day, with its totals and what is odd; mended by hand."""
 
 from collections.abc import Iterable
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING
 
 from rich.text import Text
 from textual import on
-from textual.binding import Binding, BindingType
 from textual.widget import Widget
 from textual.widgets import Static
 
@@ -53,19 +52,7 @@ def open_hours(app: "CrewdeskApp") -> None:
 class HoursPage(LinesPage):
     """Entries by day, the newest first."""
 
-    KEYS_OF = "Hours"
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("a", "add", "Add"),
-        Binding("enter", "mend", "Mend"),
-        Binding("p", "pieces", "Pieces"),
-        Binding("s", "split", "Split"),
-        Binding("j", "join", "Join with the nearest", show=False),
-        Binding("v", "move", "Move", show=False),
-        Binding("o", "next_odd", "Next odd", show=False),
-        Binding("d", "planned", "Planned days", show=False),
-        Binding("delete,backspace", "remove", "Remove"),
-        Binding("escape", "leave", "Back"),
-    ]
+    AREA = "hours"
     DEFAULT_CSS = """
     HoursPage #here { height: 3; }
     HoursPage #totals { height: auto; padding: 0 1; background: $surface; }
@@ -118,40 +105,33 @@ class HoursPage(LinesPage):
         return self.desk_app.record.entry(key) if key and key not in self._strange else None
 
     def action_add(self) -> None:
-        """Ask for an entry."""
         ask_added(self.desk_app)
 
     @on(Lines.Chosen)
     def action_mend(self) -> None:
-        """Ask for other values of the entry under the cursor, or how to mend what is odd."""
         if (oddity := self._oddity) is not None:
             ask_mending(self.desk_app, oddity)
         elif (entry := self._entry) is not None:
             ask_mended(self.desk_app, entry)
 
     def action_pieces(self) -> None:
-        """Ask which pieces the entry under the cursor was for."""
         if (entry := self._entry) is not None:
             self.app.push_screen(PiecesSheet(entry))
 
     def action_split(self) -> None:
-        """Ask where the entry under the cursor is split."""
         if (entry := self._entry) is not None:
             ask_split(self.desk_app, entry)
 
     def action_join(self) -> None:
-        """Make one entry of the one under the cursor and the nearest of its kind."""
         if (entry := self._entry) is not None:
             row = entry.row
             self.desk_app.do(lambda record, now: join(record, row, neighbour(record, row), now))
 
     def action_move(self) -> None:
-        """Ask when the entry under the cursor began; it lasts as long as before."""
         if (entry := self._entry) is not None:
             ask_moved(self.desk_app, entry)
 
     def action_next_odd(self) -> None:
-        """Go to the next thing that is odd."""
         lines = self.query_one(Lines)
         keys = [row.key for row in lines.rows if row.key in self._strange]
         if not keys:
@@ -162,10 +142,8 @@ class HoursPage(LinesPage):
         lines.go_to(lines.rows[(after or places)[0]].key)
 
     def action_planned(self) -> None:
-        """Open the planned days."""
         self.app.push_screen(PlannedPage())
 
     def action_remove(self) -> None:
-        """Ask whether the entry under the cursor goes."""
         if (entry := self._entry) is not None:
             ask_removed(self.desk_app, entry)

@@ -3,10 +3,8 @@
 from collections.abc import Callable
 from contextlib import suppress
 from datetime import datetime
-from typing import ClassVar
 
 from rich.text import Text
-from textual.binding import Binding, BindingType
 
 from crewdesk.errors import CrewdeskError, NotAllowed
 from crewdesk.job.books.issuing import BILLED_AGAIN, void_invoice
@@ -50,17 +48,7 @@ class IssuedPage(LetterPage):
 
     OF_SHOP = True
     SHOWS_BOOKS = True
-    KEYS_OF = "An invoice"
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("p", "pay", "Payment"),
-        Binding("g", "refund", "Give back", show=False),
-        Binding("a", "apply", "Apply credit", show=False),
-        Binding("c", "credit", "Credit"),
-        Binding("v", "void", "Void"),
-        Binding("s", "save", "Save"),
-        Binding("delete,backspace", "take_out", "Take payment out", show=False),
-        Binding("escape", "leave", "Back"),
-    ]
+    AREA = "an-invoice"
 
     def __init__(self, document: str) -> None:
         """document: its id (see `document_id`), which it keeps where its number changes."""
@@ -173,11 +161,9 @@ class IssuedPage(LetterPage):
         return document if isinstance(document, Issued) else None
 
     def action_pay(self) -> None:
-        """Note a payment that came in."""
         self._ask_money(refund=False)
 
     def action_refund(self) -> None:
-        """Note money that was given back, a refund."""
         self._ask_money(refund=True)
 
     def _ask_money(self, *, refund: bool) -> None:
@@ -208,7 +194,6 @@ class IssuedPage(LetterPage):
         )
 
     def action_apply(self) -> None:
-        """Apply credit, what was paid over, to another invoice of this customer."""
         invoice = self._invoice
         if invoice is None or not self._as_shown():
             return
@@ -253,7 +238,6 @@ class IssuedPage(LetterPage):
         )
 
     def action_take_out(self) -> None:
-        """Take a mistyped payment out."""
         if not self._as_shown():
             return
         books, number = self.desk_app.desk.shop.record(), self._checked()
@@ -289,7 +273,6 @@ class IssuedPage(LetterPage):
         )
 
     def action_credit(self) -> None:
-        """Take part of it back, or all that is left, by a credit."""
         invoice = self._invoice
         if invoice is None or not self._as_shown():
             return
@@ -327,7 +310,6 @@ class IssuedPage(LetterPage):
         )
 
     def action_void(self) -> None:
-        """Cancel all of it, where nothing is paid, by a void."""
         if not self._as_shown():
             return
         number = self._checked()

@@ -1,11 +1,9 @@
 """The jobs: open one, begin one."""
 
 from collections.abc import Iterable
-from typing import ClassVar
 
 from rich.text import Text
 from textual import on
-from textual.binding import Binding, BindingType
 from textual.widget import Widget
 from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
@@ -30,13 +28,7 @@ class JobsPage(Page):
 
     WHERE = "Jobs"
     LISTS_JOBS = True
-    KEYS_OF = "Jobs"
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("a", "begin", "New job"),
-        Binding("enter", "open", "Open", priority=True),
-        Binding("m", "accounts", "Accounts"),
-        Binding("s", "sample", "Sample job", show=False),
-    ]
+    AREA = "jobs"
     DEFAULT_CSS = """
     JobsPage OptionList { height: 1fr; padding: 0; background: $background; }
     JobsPage OptionList, JobsPage OptionList:focus { border: none; }
@@ -46,6 +38,17 @@ class JobsPage(Page):
     def body(self) -> Iterable[Widget]:
         yield OptionList(markup=False)
         yield Static(self.with_keys(_NONE_YET), id="none", markup=False)
+
+    def to_do(self) -> str:
+        if not self.desk_app.desk.ids():
+            return self.with_keys(
+                "Press {new-job} and name your first job; then add its beams, and take their "
+                "readings."
+            )
+        return self.with_keys(
+            "{open} opens the job under the bar; {new-job} begins another. {everywhere.clock} "
+            "tells which clock runs."
+        )
 
     def on_mount(self) -> None:
         """At the very first start, ask what has to be known."""
@@ -92,23 +95,19 @@ class JobsPage(Page):
             self.desk_app.open_job(id_)
 
     def action_open(self) -> None:
-        """Open the job under the bar."""
         self.query_one(OptionList).action_select()
 
     def action_accounts(self) -> None:
-        """Show what is owed, the hours and the years over all jobs."""
         from crewdesk.screens.accounts import open_accounts
 
         open_accounts(self.desk_app)
 
     def action_begin(self) -> None:
-        """Ask for a new job."""
         from crewdesk.screens.new_job import begin_job
 
         begin_job(self.desk_app)
 
     def action_sample(self) -> None:
-        """Look round in the sample job."""
         self.desk_app.visit_sample()
 
 

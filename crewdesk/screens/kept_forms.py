@@ -1,9 +1,5 @@
 """The forms of beam that the shop keeps by name."""
 
-from typing import ClassVar
-
-from textual.binding import Binding, BindingType
-
 from crewdesk.job.books.kept_form import KeptForm
 from crewdesk.job.books.kept_forms import known_forms, remove_form
 from crewdesk.length import STEPS
@@ -18,12 +14,7 @@ class FormsPage(LinesPage):
 
     WHERE = "Shop · forms of beam"
     OF_SHOP = True
-    KEYS_OF = "Forms of the shop"
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("a", "add", "Add"),
-        Binding("delete,backspace", "remove", "Remove"),
-        Binding("escape", "leave", "Back"),
-    ]
+    AREA = "forms-of-the-shop"
 
     DEFAULT_CSS = "FormsPage #here { display: none; }"
 
@@ -46,11 +37,9 @@ class FormsPage(LinesPage):
         ]
 
     def action_add(self) -> None:
-        """Ask for a form to keep."""
         ask_form(self.desk_app)
 
     def action_remove(self) -> None:
-        """Ask whether the form under the cursor goes."""
         one = self._known.get(self.key)
         if one is None or not one.row:
             self.tell("This one comes with crewdesk; one of your own of its name replaces it.")

@@ -15,8 +15,8 @@ from textual.events import Click, Resize
 from textual.screen import Screen
 from textual.widgets import Static
 
+from crewdesk.screens.actions import ACTIONS
 from crewdesk.screens.kept_keys import first_usable
-from crewdesk.screens.named_keys import usual_keys
 
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp
@@ -86,7 +86,7 @@ class KeysLine(Static):
         app = cast("CrewdeskApp", self.app)
         id_ = next(iter(bindings.values())).id or ""
         own = app.own_keys.keymap.get(id_)
-        usual = own.split(",") if own else usual_keys(id_)
+        usual = own.split(",") if own else ACTIONS[id_].keys if id_ in ACTIONS else ()
         keys = [one for one in usual if one in bindings] or list(bindings)
         shown = keys[0] if own else first_usable(keys, app.platform)
         one = bindings[shown]

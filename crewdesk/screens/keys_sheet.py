@@ -5,7 +5,7 @@ from pathlib import Path
 
 from crewdesk.errors import NotAllowed
 from crewdesk.paper.sheet import Sheet
-from crewdesk.screens.named_keys import every_page
+from crewdesk.screens.actions import AREAS
 from crewdesk.screens.own_keys import FILE, read_own_keys
 
 _WIDE = 46
@@ -18,11 +18,11 @@ def keys_sheet(folder: Path) -> Sheet:
         raise NotAllowed(own.complaints[0])
     lines = [f"# Keys of crewdesk. Changed lines of this count in {FILE} in the data folder."]
     pages = []
-    for page in every_page().values():
+    for page in AREAS.values():
         lines += ["", f"[{page.name}]"]
         actions = []
         for one in page.actions:
-            told = own.keymap.get(f"{page.name}.{one.name}")
+            told = own.keymap.get(one.id)
             keys = told.split(",") if told else list(one.keys)
             given = json.dumps(keys[0] if len(keys) == 1 else keys)
             lines.append(f"{f'{one.name} = {given}':<{_WIDE}} # {one.words}")

@@ -6,8 +6,8 @@ from textwrap import wrap
 from typing import TYPE_CHECKING
 
 from crewdesk.paper.plain import plain
+from crewdesk.screens.actions import with_keys
 from crewdesk.screens.lines import Row
-from crewdesk.screens.named_keys import with_keys
 from crewdesk.store.books import JobBooks
 
 if TYPE_CHECKING:
@@ -30,7 +30,7 @@ class Leaf(ABC):
 
     def keyed(self, text: str) -> str:
         """A text with the keys that the actions of the page in its braces have here."""
-        return with_keys(text, "Money", self.app.key)
+        return with_keys(text, "money", self.app.key)
 
     @abstractmethod
     def heads(self, books: JobBooks, width: int) -> str:

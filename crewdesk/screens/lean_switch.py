@@ -1,10 +1,7 @@
 """Which way the top of a wall leans, chosen and never typed: `in` means inches too."""
 
-from typing import ClassVar
-
 from rich.text import Text
 from textual import on
-from textual.binding import Binding, BindingType
 from textual.events import Click, Key
 from textual.message import Message
 from textual.reactive import reactive
@@ -23,13 +20,7 @@ class LeanSwitch(NamedKeys, Widget, can_focus=True):
     LeanSwitch { width: 11; height: 1; background: $panel; }
     LeanSwitch:focus { background: $entry; text-style: bold; }
     """
-    KEYS_OF = "Lean of a wall"
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("left,right", "turn", "Turn", show=False),
-        Binding("i", "choose('in')", "In", show=False),
-        Binding("o", "choose('out')", "Out", show=False),
-        Binding("enter", "enter", "Save", show=False),
-    ]
+    AREA = "lean-of-a-wall"
     lean = reactive("")
 
     class Chosen(Message):
@@ -53,16 +44,13 @@ class LeanSwitch(NamedKeys, Widget, can_focus=True):
         return Text("  in  [out]" if self.lean else "  in / out?")
 
     def action_turn(self) -> None:
-        """The other way."""
         self.action_choose("out" if self.lean == "in" else "in")
 
     def action_choose(self, lean: str) -> None:
-        """That way."""
         self.lean = lean
         self.post_message(self.Chosen())
 
     def action_enter(self) -> None:
-        """Done with the line."""
         self.post_message(self.Entered())
 
     @on(Click)

@@ -41,13 +41,7 @@ class Which(TypedLine):
 class LookUp(NamedKeys, ModalScreen[None]):
     """The beam that is meant, with all that was read and what it is cut to."""
 
-    KEYS_OF = "Look-up"
-    TYPED_ON = True
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("pagedown,tab", "turn(1)", "Next", priority=True),
-        Binding("pageup,shift+tab", "turn(-1)", "Previous", priority=True),
-        Binding("escape", "leave", "Leave", priority=True),
-    ]
+    AREA = "look-up"
     DEFAULT_CSS = """
     LookUp .question { width: 84; height: 92%; padding: 0 1; }
     LookUp Which { background: $panel; }
@@ -97,7 +91,6 @@ class LookUp(NamedKeys, ModalScreen[None]):
         self.query_one(VerticalScroll).scroll_home(animate=False)
 
     def action_turn(self, by: int) -> None:
-        """Another of the beams that can be meant."""
         if self._beams:
             self._at = (self._at + by) % len(self._beams)
             self._show()
@@ -117,7 +110,6 @@ class LookUp(NamedKeys, ModalScreen[None]):
             app.call_later(app.go_to, self._job, spot)
 
     def action_leave(self) -> None:
-        """Back to where one came from."""
         self.dismiss()
 
 

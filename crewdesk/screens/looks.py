@@ -7,7 +7,7 @@ from typing import TYPE_CHECKING
 from textual.app import App
 
 from crewdesk.errors import CrewdeskError
-from crewdesk.screens.named_keys import key_words
+from crewdesk.screens.actions import key_words
 from crewdesk.screens.tall_rows import TallRows
 
 if TYPE_CHECKING:

@@ -2,11 +2,9 @@
 
 from collections.abc import Iterable
 from textwrap import wrap
-from typing import ClassVar
 
 from rich.text import Text
 from textual import on
-from textual.binding import Binding, BindingType
 from textual.widget import Widget
 from textual.widgets import Static
 
@@ -78,19 +76,7 @@ _RULES = (
 class MaterialPage(LinesPage):
     """The plan of boards; where none is kept, one is made while the page is looked at."""
 
-    KEYS_OF = "Material"
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("space", "bought", "Bought"),
-        Binding("k", "cut", "Cut"),
-        Binding("x", "spoil", "Spoiled"),
-        Binding("r", "plan", "Plan anew"),
-        Binding("s", "stop", "Stop", show=False),
-        Binding("i", "rules", "Saws, rules"),
-        Binding("e", "estimate", "Into estimate", show=False),
-        Binding("l", "leftovers", "Leftovers into stock", show=False),
-        Binding("b", "stock", "Stock list", show=False),
-        Binding("escape", "leave", "Back", show=False),
-    ]
+    AREA = "material"
     DEFAULT_CSS = """
     MaterialPage #sum { height: auto; padding: 0 1; background: $surface; }
     MaterialPage #here { height: 1; text-style: bold; }
@@ -207,7 +193,6 @@ class MaterialPage(LinesPage):
     # Planning, away from the screen
 
     def action_plan(self) -> None:
-        """Plan, or plan anew around what is cut already."""
         if self._planning.busy:
             self.tell("A plan is being made; s stops it and takes the best so far.")
             return
@@ -223,7 +208,6 @@ class MaterialPage(LinesPage):
         self.show()
 
     def action_stop(self) -> None:
-        """Stop planning, and take the best plan so far."""
         if not self._planning.busy:
             self.tell("No plan is being made.")
             return
@@ -277,13 +261,11 @@ class MaterialPage(LinesPage):
 
     @on(Lines.Chosen)
     def action_bought(self) -> None:
-        """Note the board, or all boards of the line to buy, as bought; again takes it back."""
         rows = self._here()
         if not self._planning.busy and rows and self._keep():
             self.desk_app.do(lambda record, now: tick_bought(record, rows, now))
 
     def action_cut(self) -> None:
-        """Note the board as cut; again takes it back."""
         if (row := self._one_board()) is not None:
             self.desk_app.do(lambda record, now: tick_cut(record, (row,), now))
 
@@ -295,7 +277,6 @@ class MaterialPage(LinesPage):
         return key.removeprefix(_BOARD) if not self._planning.busy and self._keep() else None
 
     def action_spoil(self) -> None:
-        """Ask how a board is spoiled; then plan the rest anew around what is cut."""
         row = self._one_board()
         if row is None:
             return
@@ -320,7 +301,6 @@ class MaterialPage(LinesPage):
         )
 
     def action_rules(self) -> None:
-        """Ask for the saws, splices, matching and the rest of how boards are cut."""
         app = self.desk_app
         shown = rules_shown(app.record)
 
@@ -339,14 +319,12 @@ class MaterialPage(LinesPage):
         )
 
     def action_estimate(self) -> None:
-        """Put the boards to buy among the lines of material of the estimate."""
         app, found = self.desk_app, self.takeoff
         if found is not None:
             shop = app.desk.shop.shop()
             app.do(lambda record, now: into_estimate(record, found, shop, now))
 
     def action_leftovers(self) -> None:
-        """Ask, then put what the job leaves over into the stock on hand."""
         app = self.desk_app
 
         def chosen(way: str | None) -> None:
@@ -370,7 +348,6 @@ class MaterialPage(LinesPage):
         )
 
     def action_stock(self) -> None:
-        """Open the stock list."""
         from crewdesk.screens.stock import StockPage
 
         self.app.push_screen(StockPage())

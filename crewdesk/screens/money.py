@@ -1,11 +1,9 @@
 """The money of a job: its price, material, extra work, invoices, and how far it is."""
 
 from collections.abc import Iterable
-from typing import ClassVar
 
 from rich.text import Text
 from textual import on
-from textual.binding import Binding, BindingType
 from textual.widget import Widget
 from textual.widgets import Static
 
@@ -32,24 +30,8 @@ _LEAVES_APART = 66
 class MoneyPage(LinesPage):
     """Five leaves, one in sight; a number or an arrow turns to another."""
 
-    KEYS_OF = "Money"
+    AREA = "money"
     SHOWS_BOOKS = True
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("left", "turn(-1)", "Leaf before", show=False),
-        Binding("right", "turn(1)", "Next leaf", show=False),
-        *(
-            Binding(f"{place}", f"leaf({place})", one.NAME, show=False)
-            for place, one in enumerate(LEAVES, 1)
-        ),
-        Binding("enter", "leaf_act('change')", "Open"),
-        Binding("a", "leaf_act('add')", "Add"),
-        Binding("y", "leaf_act('accept')", "Accept"),
-        Binding("t", "leaf_act('takeoff')", "Takeoff"),
-        Binding("n", "next_invoice", "Invoice"),
-        Binding("s", "leaf_act('save')", "Save"),
-        Binding("delete,backspace", "leaf_act('remove')", "Remove"),
-        Binding("escape", "leave", "Back"),
-    ]
     DEFAULT_CSS = """
     MoneyPage #sums { height: auto; padding: 0 1; background: $surface; }
     MoneyPage #leaves { height: 1; padding: 0 1; margin-top: 1; color: $muted; }
@@ -128,7 +110,6 @@ class MoneyPage(LinesPage):
         )
 
     def action_leaf_act(self, what: str) -> None:
-        """Do on the leaf in sight what a key asks for."""
         getattr(self.leaf, what)(self._books, self.key)
 
     @on(Planning.Made)
@@ -148,11 +129,9 @@ class MoneyPage(LinesPage):
             self.action_leaf_act("change")
 
     def action_turn(self, by: int) -> None:
-        """Turn to the next leaf, or the one before."""
         self.action_leaf((self._at + by) % len(LEAVES) + 1)
 
     def action_leaf(self, number: int) -> None:
-        """Turn to a leaf by its number."""
         self._at = number - 1
         lines = self.query_one(Lines)
         lines.show(())
@@ -160,6 +139,5 @@ class MoneyPage(LinesPage):
         lines.action_move(-len(lines.rows))
 
     def action_next_invoice(self) -> None:
-        """Show the next invoice as it would be."""
         self.action_leaf(LEAVES.index(InvoicesLeaf) + 1)
         self.app.push_screen(PreviewPage())

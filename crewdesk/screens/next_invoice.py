@@ -1,10 +1,8 @@
 """A job's next invoice as it would be; here it is issued."""
 
 from datetime import datetime
-from typing import ClassVar
 
 from rich.text import Text
-from textual.binding import Binding, BindingType
 
 from crewdesk.errors import CrewdeskError, NotAllowed
 from crewdesk.job.books.before_issuing import before_issuing
@@ -36,14 +34,8 @@ _FOR_EVER = (
 class PreviewPage(LetterPage):
     """The open job's next invoice as it would be; here it is issued."""
 
-    KEYS_OF = "Next invoice"
+    AREA = "next-invoice"
     SHOWS_BOOKS = True
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("i", "issue", "Issue it"),
-        Binding("k", "kind", "Other kind"),
-        Binding("s", "save", "Save"),
-        Binding("escape", "leave", "Back"),
-    ]
 
     def __init__(self) -> None:
         super().__init__()
@@ -99,7 +91,6 @@ class PreviewPage(LetterPage):
         return before_issuing(app.record, document, app.desk.shop.record(), self._at)
 
     def action_kind(self) -> None:
-        """Ask which kind of invoice it is to be."""
 
         def chosen(way: str | None) -> None:
             for kind in _BILLINGS:
@@ -115,7 +106,6 @@ class PreviewPage(LetterPage):
         self.app.push_screen(Choose("Which invoice?", ways, about=about), callback=chosen)
 
     def action_issue(self) -> None:
-        """Ask whether it is issued, for ever."""
         app, shown = self.desk_app, self._preview
         if shown is None or app.job is None:
             self.tell(self._why, "wrong")

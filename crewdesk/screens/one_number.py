@@ -2,10 +2,8 @@
 
 from collections.abc import Iterable
 from functools import cached_property
-from typing import ClassVar
 
 from textual import on
-from textual.binding import Binding, BindingType
 from textual.containers import Horizontal
 from textual.events import Resize
 from textual.widget import Widget
@@ -13,11 +11,11 @@ from textual.widgets import Input
 
 from crewdesk.errors import CrewdeskError
 from crewdesk.job.piece import Spot
+from crewdesk.screens.actions import key_words
 from crewdesk.screens.beam_round import BeamRound
 from crewdesk.screens.board_number import BoardNumber
 from crewdesk.screens.going import back_at
 from crewdesk.screens.keypad import BACK, IN, ON, OUT, RUBBED, Keypad
-from crewdesk.screens.named_keys import key_words
 from crewdesk.screens.number_asked import NumberAsked, Seen
 from crewdesk.screens.number_panel import NumberPanel, Typed
 from crewdesk.screens.page import Page
@@ -36,19 +34,7 @@ class OneNumberPage(Page):
     """Asks for one reading after the other; enter saves it and asks for the next."""
 
     AUTO_FOCUS = ""
-    KEYS_OF = "One number"
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("enter", "go_on", "Save, go on"),
-        Binding("up,pageup", "back_one", "Back one", key_display="↑"),
-        Binding("pagedown", "next_beam", "Next beam"),
-        Binding("greater_than_sign", "next_beam", "Next beam", priority=True),
-        Binding("i", "way('in')", "In", show=False),
-        Binding("o", "way('out')", "Out", show=False),
-        Binding("a", "way('A')", "Side A", show=False),
-        Binding("b", "way('B')", "Side B", show=False),
-        Binding("f3,number_sign", "whole", "Whole piece", priority=True),
-        Binding("escape", "leave", "Back"),
-    ]
+    AREA = "one-number"
     DEFAULT_CSS = """
     OneNumberPage Keypad { display: none; }
     OneNumberPage.low Told { max-height: 1; }
@@ -200,7 +186,6 @@ class OneNumberPage(Page):
         self._show()
 
     def action_way(self, way: str) -> None:
-        """Which way the wall leans, or which side is the longer, where that is asked."""
         number = self.round.number
         if self._pending and number is not None and way in number.ways:
             self._save(self._pending, way)
@@ -219,7 +204,6 @@ class OneNumberPage(Page):
             self._by_way = f"Doubtful: {doubtful}" if doubtful else _SAVED_BY_WAY
 
     def action_back_one(self) -> None:
-        """The number before."""
         if typed := self._pending:
             self._ask()
             self._input.value = typed
@@ -229,7 +213,6 @@ class OneNumberPage(Page):
             self.desk_app.tell("")
 
     def action_next_beam(self) -> None:
-        """The next beam, at its first reading that was not taken."""
         if self._may_leave(of_beam=True):
             self.round.to_next_beam()
             self._ask()
@@ -237,7 +220,6 @@ class OneNumberPage(Page):
             self.on_screen_resume()
 
     def action_whole(self) -> None:
-        """Show all that the number belongs to: the piece, the walls or the ceiling."""
         if self._may_leave():
             number = self.round.number or BoardNumber(self.desk_app, self.spot, "run")
             number.open_whole()
@@ -246,7 +228,6 @@ class OneNumberPage(Page):
         return not self.round.unsaved or self._may_leave(of_beam=True)
 
     def action_leave(self) -> None:
-        """Back to where one came from."""
         if self._may_leave(of_beam=True):
             back_at(self.desk_app, self.spot)
 

@@ -1,9 +1,6 @@
 """The kinds of work outside the stages that a job's time is logged on."""
 
-from typing import ClassVar
-
 from textual import on
-from textual.binding import Binding, BindingType
 
 from crewdesk.job.logged import total
 from crewdesk.job.other_work import add_other_work, drop_other_work, rename_other_work
@@ -19,13 +16,7 @@ from crewdesk.trade.books.durations import to_the_minute
 class OtherWorkPage(LinesPage):
     """A line for each kind, with the time that was logged on it."""
 
-    KEYS_OF = "Other work"
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("enter", "rename", "Rename"),
-        Binding("a", "add", "Add"),
-        Binding("delete,backspace", "drop", "Drop"),
-        Binding("escape", "leave", "Back"),
-    ]
+    AREA = "other-work"
 
     @property
     def where(self) -> str:
@@ -56,7 +47,6 @@ class OtherWorkPage(LinesPage):
         return next((one for one in other if one.id == self.key), None)
 
     def action_add(self) -> None:
-        """Ask for a kind of work."""
         ask_change(
             self.desk_app,
             "A kind of work outside the stages",
@@ -67,7 +57,6 @@ class OtherWorkPage(LinesPage):
 
     @on(Lines.Chosen)
     def action_rename(self) -> None:
-        """Ask for another name of the kind under the cursor."""
         if (one := self._here) is not None:
             ask_change(
                 self.desk_app,
@@ -78,7 +67,6 @@ class OtherWorkPage(LinesPage):
             )
 
     def action_drop(self) -> None:
-        """Ask whether the kind under the cursor goes."""
         one = self._here
         if one is None:
             return

@@ -21,12 +21,11 @@ from typing import Any, NamedTuple
 from textual.keys import Keys
 
 from crewdesk.job.words import brief, quoted
-from crewdesk.screens.named_keys import PageKeys, every_page
+from crewdesk.screens.actions import AREAS, EVERYWHERE, Area
 from crewdesk.store.regular import open_to_read
 
 FILE = "keys.toml"
 LARGEST = 100_000
-EVERYWHERE = "everywhere"
 _HELD = ("ctrl", "alt", "shift")
 _SPELLED = {
     "esc": "escape",
@@ -84,30 +83,30 @@ def read_own_keys(path: Path) -> OwnKeys:
             {},
             (f'{FILE} is not TOML ({why}); write [run-sheet] and then lines as tick = "t".',),
         )
-    return _checked(told, every_page())
+    return _checked(told)
 
 
-def _checked(told: dict[str, Any], pages: dict[str, PageKeys]) -> OwnKeys:
+def _checked(told: dict[str, Any]) -> OwnKeys:
     keymap: dict[str, str] = {}
     complaints: list[str] = []
     for page, lines in told.items():
         try:
-            if page not in pages or not isinstance(lines, dict):
-                raise _Bad(f"{FILE} names no page by {brief(page)}; there are {', '.join(pages)}.")
+            if page not in AREAS or not isinstance(lines, dict):
+                raise _Bad(f"{FILE} names no page by {brief(page)}; there are {', '.join(AREAS)}.")
         except _Bad as bad:
             complaints.append(str(bad))
             continue
         for name, keys in lines.items():
             try:
-                usual, own = _keys(pages[page], name, keys)
+                usual, own = _keys(AREAS[page], name, keys)
                 if own != usual:
                     keymap[f"{page}.{name}"] = ",".join(own)
             except _Bad as bad:
                 complaints.append(str(bad))
-    return _without_clashes(keymap, complaints, pages)
+    return _without_clashes(keymap, complaints)
 
 
-def _keys(page: PageKeys, name: str, keys: Any) -> tuple[list[str], list[str]]:
+def _keys(page: Area, name: str, keys: Any) -> tuple[list[str], list[str]]:
     """The usual keys of an action and those that a line gives to it, as Textual names them."""
     usual = {one.name: one.keys for one in page.actions}
     if name not in usual:
@@ -119,7 +118,7 @@ def _keys(page: PageKeys, name: str, keys: Any) -> tuple[list[str], list[str]]:
     return list(usual[name]), list(own)
 
 
-def _key(page: PageKeys, name: str, text: str, usual: tuple[str, ...]) -> str:
+def _key(page: Area, name: str, text: str, usual: tuple[str, ...]) -> str:
     where = f"{FILE}: {page.name} {name}"
     *held, last = [text] if len(text) == 1 else [one.strip() for one in text.split("+")]
     held = [one.lower() for one in held]
@@ -155,11 +154,9 @@ def _sign_names() -> frozenset[str]:
     return frozenset(map(_named, string.punctuation))
 
 
-def _without_clashes(
-    keymap: dict[str, str], complaints: list[str], pages: dict[str, PageKeys]
-) -> OwnKeys:
+def _without_clashes(keymap: dict[str, str], complaints: list[str]) -> OwnKeys:
     """Leave out, one by one, the lines that give a key to two actions of one page."""
-    while (clash := _clash(keymap, pages)) is not None:
+    while (clash := _clash(keymap)) is not None:
         culprit, other, key = clash
         complaints.append(
             f"{FILE} gives {key} to {' '.join(culprit.split('.'))}, but it is the key of "
@@ -169,10 +166,10 @@ def _without_clashes(
     return OwnKeys(keymap, tuple(complaints))
 
 
-def _clash(keymap: dict[str, str], pages: dict[str, PageKeys]) -> tuple[str, str, str] | None:
+def _clash(keymap: dict[str, str]) -> tuple[str, str, str] | None:
     """A line of the file, the action that has its key already, and the key."""
-    everywhere = _keys_of(pages[EVERYWHERE], keymap)
-    for page in pages.values():
+    everywhere = _keys_of(AREAS[EVERYWHERE], keymap)
+    for page in AREAS.values():
         taken: dict[str, str] = {}
         here = _keys_of(page, keymap)
         for key, id_ in (*([] if page.name == EVERYWHERE else everywhere), *here):
@@ -184,10 +181,9 @@ def _clash(keymap: dict[str, str], pages: dict[str, PageKeys]) -> tuple[str, str
     return None
 
 
-def _keys_of(page: PageKeys, keymap: dict[str, str]) -> list[tuple[str, str]]:
-    ids = {f"{page.name}.{one.name}": one.keys for one in page.actions}
+def _keys_of(page: Area, keymap: dict[str, str]) -> list[tuple[str, str]]:
     return [
-        (key, id_)
-        for id_, usual in ids.items()
-        for key in (keymap[id_].split(",") if id_ in keymap else usual)
+        (key, one.id)
+        for one in page.actions
+        for key in (keymap[one.id].split(",") if one.id in keymap else one.keys)
     ]

@@ -18,8 +18,9 @@ from textual.widgets import Static
 
 from crewdesk.job.clock import running
 from crewdesk.paper.plain import plain
+from crewdesk.screens.actions import key_words
 from crewdesk.screens.keys_line import KeysLine
-from crewdesk.screens.named_keys import NamedKeys, key_words
+from crewdesk.screens.named_keys import NamedKeys
 from crewdesk.screens.stopwatch import lasted
 
 if TYPE_CHECKING:

@@ -1,9 +1,7 @@
 """The finished jobs, and the rates of each stage that rest on them."""
 
 from collections.abc import Iterable
-from typing import ClassVar
 
-from textual.binding import Binding, BindingType
 from textual.widget import Widget
 from textual.widgets import Static
 
@@ -26,10 +24,9 @@ _HOW = {
 class PastJobsPage(LinesPage):
     """A line for each finished job, then one for each stage's rate."""
 
-    KEYS_OF = "Past jobs"
+    AREA = "past-jobs"
     WHERE = "Shop · past jobs"
     OF_SHOP = True
-    BINDINGS: ClassVar[list[BindingType]] = [Binding("escape", "leave", "Back")]
     DEFAULT_CSS = "PastJobsPage #here { height: 3; }"
 
     def above(self) -> Iterable[Widget]:

@@ -68,30 +68,12 @@ class PiecePage(Page):
     """One piece of a beam."""
 
     AUTO_FOCUS = ""
-    KEYS_OF = "Piece"
-    TYPED_ON = True
+    AREA = "piece"
     SCROLLED = "#left"
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("f3,number_sign", "steps", "Steps", priority=True),
-        Binding("f4,asterisk", "tick", "Tick", priority=True),
-        Binding("f5,ampersand", "partner", "Pair", priority=True),
-        Binding("f8,tilde", "pass_gate", "Pass gate", show=False, priority=True),
-        Binding("f9,equals_sign", "set_aside", "Block", show=False, priority=True),
-        Binding("question_mark", "changed_cut", "Changed cut", show=False, priority=True),
-        Binding("f10,ctrl+g", "gaps", "Gaps"),
-        Binding("ctrl+o", "own_cut", "Own cut", show=False),
-        Binding("ctrl+t", "paper", "Paper", show=False),
-        Binding("exclamation_mark", "cautions", "Cautions", show=False, priority=True),
-        Binding("pagedown", "other(1)", "Next"),
-        Binding("greater_than_sign", "other(1)", "Next", priority=True),
-        Binding("pageup", "other(-1)", "Previous", show=False),
-        Binding("less_than_sign", "other(-1)", "Previous", show=False, priority=True),
-        Binding("ctrl+n", "along", "Next of beam", show=False),
-        Binding("ctrl+down,right_square_bracket", "look(1)", "Scroll", priority=True),
         Binding("ctrl+up,left_square_bracket", "look(-1)", show=False, priority=True),
         Binding("up", "line(-1)", show=False),
         Binding("down", "line(1)", show=False),
-        Binding("escape", "leave", "Back"),
     ]
     DEFAULT_CSS = """
     PiecePage #left { overflow-y: auto; scrollbar-size-vertical: 1; }
@@ -281,17 +263,14 @@ class PiecePage(Page):
         self.readings.go(by)
 
     def action_look(self, way: int) -> None:
-        """Scroll the marks, where there are more than go in."""
         self.query_one("#left").scroll_relative(y=3 * way, animate=False)
 
     def action_tick(self) -> None:
-        """Tick the next step."""
         step = next_step(self.desk_app, self.spot)
         if step is not None and self._may_check_off(step):
             tick_step(self.desk_app, self.spot, step)
 
     def action_pass_gate(self) -> None:
-        """Tick the next step past its gate, with a reason."""
         step = next_step(self.desk_app, self.spot)
         if step is not None and self._may_check_off(step):
             ask_past_gate(self.desk_app, self.spot, step)
@@ -306,12 +285,10 @@ class PiecePage(Page):
         return False
 
     def action_set_aside(self) -> None:
-        """Block or skip the next step, with a reason."""
         if (step := next_step(self.desk_app, self.spot)) is not None:
             ask_set_aside(self.desk_app, self.spot, step)
 
     def action_changed_cut(self) -> None:
-        """Ask what becomes of a cut of this piece, or of its beam, whose figures changed."""
         held = held_cuts(self.beam)
         cut = next((one for one in held if one.spot == self.spot), next(iter(held), None))
         if cut is None:
@@ -320,26 +297,21 @@ class PiecePage(Page):
             ask_changed_cut(self.desk_app, cut)
 
     def action_steps(self) -> None:
-        """Show every step, to act on any of them."""
         ask_steps(self.desk_app, self.spot, self._may_check_off)
 
     def action_gaps(self) -> None:
-        """Show the gaps found on this piece, and add to them."""
         ask_gaps(self.desk_app, self.spot)
 
     def action_own_cut(self) -> None:
-        """Give the bottom board your own lengths, or choose how a side is cut to its line."""
         if self.piece.kind == "side":
             ask_own_scribe_cut(self.desk_app, self.spot)
         else:
             ask_own_cut(self.desk_app, self.spot)
 
     def action_partner(self) -> None:
-        """Go to the other side of the pair; from a bottom or cleats, to side A."""
         self._go(partner(self.spot), to_unread=True)
 
     def action_along(self) -> None:
-        """Go to the next piece of this beam."""
         self._go(next_of_beam(self.desk_app.record, self.spot))
 
     def action_other(self, by: int) -> None:
@@ -366,16 +338,13 @@ class PiecePage(Page):
         self.show_cut()
 
     def action_paper(self) -> None:
-        """Ask which sheet of this beam is to be printed."""
         from crewdesk.screens.paper import ask_beam_paper
 
         ask_beam_paper(self.desk_app, self.spot.beam, unsaved=bool(self.readings.unsaved))
 
     def action_cautions(self) -> None:
-        """Show the cautions of the stage that this piece is in."""
         open_cautions(self.desk_app, stage_of_piece(self.desk_app, self.spot))
 
     def action_leave(self) -> None:
-        """Back to the run sheet."""
         if self.readings.may_leave(AWAY):
             back_at(self.desk_app, self.spot)

@@ -2,11 +2,10 @@
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, ClassVar, cast
+from typing import TYPE_CHECKING, cast
 
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
 from textual.containers import Vertical
 from textual.content import Content
 from textual.widgets import Label, OptionList, Static
@@ -165,15 +164,7 @@ def _line(one: Stood, *, pointed: bool = False) -> Parts:
 class StepsSheet(NamedKeys, Question[tuple[str, Step] | None]):
     """Every step of a piece; answers with what to do and to which."""
 
-    KEYS_OF = "Steps of a piece"
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("space", "act('tick')", "Tick"),
-        Binding("o", "act('pass gate')", "Pass gate"),
-        Binding("x", "act('set aside')", "Block"),
-        Binding("backspace", "act('take back')", "Take back"),
-        Binding("exclamation_mark", "cautions", "Cautions"),
-        Binding("escape,f3", "leave", "Leave"),
-    ]
+    AREA = "steps-of-a-piece"
     DEFAULT_CSS = """
     StepsSheet OptionList { height: auto; max-height: 60vh; padding: 0; background: $surface;
                             border: none; scrollbar-size-vertical: 1; }
@@ -213,19 +204,16 @@ class StepsSheet(NamedKeys, Question[tuple[str, Step] | None]):
         self.action_act("tick")
 
     def action_act(self, act: str) -> None:
-        """Answer with the step under the bar."""
         option = self.query_one(OptionList).highlighted_option
         for one in self._steps:
             if option is not None and one.step.id == option.id:
                 self.dismiss((act, one.step))
 
     def action_cautions(self) -> None:
-        """Show the cautions of the stage of the step under the bar."""
         option = self.query_one(OptionList).highlighted_option
         for one in self._steps:
             if option is not None and one.step.id == option.id:
                 open_cautions(cast("CrewdeskApp", self.app), one.stage.id)
 
     def action_leave(self) -> None:
-        """Leave everything as it is."""
         self.dismiss(None)

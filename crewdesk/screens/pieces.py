@@ -1,10 +1,9 @@
 """Which pieces a time entry was spent on: some, the whole batch, or none told."""
 
-from typing import TYPE_CHECKING, ClassVar, cast
+from typing import TYPE_CHECKING, cast
 
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
 from textual.containers import Vertical
 from textual.widgets import Label, Static
 
@@ -27,14 +26,7 @@ _KEYS = (
 class PiecesSheet(NamedKeys, Question[None]):
     """Every piece of the job, those of the entry marked."""
 
-    KEYS_OF = "Pieces of an entry"
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("space", "turn", "In or out"),
-        Binding("a", "all", "All pieces"),
-        Binding("n", "none", "No piece"),
-        Binding("enter", "keep", "Keep"),
-        Binding("escape", "leave", "Leave"),
-    ]
+    AREA = "pieces-of-an-entry"
     DEFAULT_CSS = """
     PiecesSheet Lines { height: auto; max-height: 60vh; background: $surface; }
     """
@@ -84,26 +76,22 @@ class PiecesSheet(NamedKeys, Question[None]):
 
     @on(Lines.Chosen)
     def action_turn(self) -> None:
-        """Take the piece under the cursor in, or out."""
         key = self.query_one(Lines).key
         if key:
             self._chosen ^= {Spot(*key.split(" ", 1))}
             self._show()
 
     def action_all(self) -> None:
-        """Take every piece in."""
         self._chosen = {
             Spot(beam.row, key) for beam in self._crewdesk.record.beams for key in beam.pieces
         }
         self._show()
 
     def action_none(self) -> None:
-        """Take every piece out."""
         self._chosen = set()
         self._show()
 
     def action_keep(self) -> None:
-        """Keep the pieces with the entry."""
         app, row = self._crewdesk, self._entry.row
         order = [Spot(beam.row, key) for beam in app.record.beams for key in beam.pieces]
         spots = tuple(spot for spot in order if spot in self._chosen)
@@ -112,5 +100,4 @@ class PiecesSheet(NamedKeys, Question[None]):
             app.do(lambda record, now: mend(record, row, now, pieces=spots))
 
     def action_leave(self) -> None:
-        """Leave the pieces as they were."""
         self.dismiss()

@@ -1,10 +1,8 @@
 """The days on which work is planned at the site."""
 
 from datetime import date
-from typing import ClassVar
 
 from textual import on
-from textual.binding import Binding, BindingType
 
 from crewdesk.errors import CrewdeskError
 from crewdesk.job.plan_days import plan_day, unplan_day
@@ -24,14 +22,7 @@ _NONE = " No day is planned yet.  {plan-a-day} plans one."
 class PlannedPage(LinesPage):
     """A line for each day."""
 
-    KEYS_OF = "Planned days"
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("a", "add", "Plan a day"),
-        Binding("enter", "change", "Note"),
-        Binding("delete,backspace", "remove", "Remove"),
-        Binding("s", "save", "Save as calendar"),
-        Binding("escape", "leave", "Back"),
-    ]
+    AREA = "planned-days"
     DEFAULT_CSS = """
     PlannedPage Lines { padding: 1 0 0 1; }
     PlannedPage #here { display: none; }
@@ -62,7 +53,6 @@ class PlannedPage(LinesPage):
         return next((one for one in every if f"{one.day}" == self.key), None)
 
     def action_add(self) -> None:
-        """Ask for a day."""
         today = self.desk_app.today
         ask_change(
             self.desk_app,
@@ -79,7 +69,6 @@ class PlannedPage(LinesPage):
 
     @on(Lines.Chosen)
     def action_change(self) -> None:
-        """Ask for another note of the day under the cursor."""
         one = self._here
         if one is None:
             return
@@ -91,14 +80,12 @@ class PlannedPage(LinesPage):
         )
 
     def action_remove(self) -> None:
-        """Take the day under the cursor out."""
         one = self._here
         if one is not None:
             day: date = one.day
             self.desk_app.do(lambda record, now: unplan_day(record, day, now))
 
     def action_save(self) -> None:
-        """Ask where the days go, as a calendar that others read."""
         app = self.desk_app
         if app.job is None:
             return

@@ -2,11 +2,9 @@
 
 from collections.abc import Callable, Iterable
 from datetime import datetime
-from typing import ClassVar
 
 from rich.text import Text
 from textual import on
-from textual.binding import Binding, BindingType
 from textual.containers import Horizontal
 from textual.events import Resize
 from textual.widget import Widget
@@ -55,35 +53,7 @@ _TRIED = ("cut-side", "cut-bottom", "fix-top")
 class RunSheetPage(Page):
     """Pieces down, stages across; tick one or a whole batch."""
 
-    KEYS_OF = "Run sheet"
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("space", "tick", "Tick"),
-        Binding("b", "batch", "Batch"),
-        Binding("enter", "piece", "Piece"),
-        Binding("g", "one_number", "One number at a time", show=False),
-        Binding("c", "ceiling", "Ceiling", show=False),
-        Binding("w", "walls", "Walls in plan", show=False),
-        Binding("i", "job", "About the job", show=False),
-        Binding("r", "next_ready", "Next ready", show=False),
-        Binding("n", "ready", "What can I batch now", show=False),
-        Binding("u", "lacking", "What is missing", show=False),
-        Binding("o", "pass_gate", "Pass gate"),
-        Binding("x", "set_aside", "Block"),
-        Binding("question_mark", "changed_cut", "Changed cut", show=False),
-        Binding("backspace", "clear", "Take back", show=False),
-        Binding("a", "add_beam", "Add beam", show=False),
-        Binding("q", "beam_list", "List of beams", show=False),
-        Binding("e", "edit_beam", "Edit beam", show=False),
-        Binding("t", "stages", "Stages", show=False),
-        Binding("h", "hours", "Hours", show=False),
-        Binding("dollar_sign", "money", "Money", show=False),
-        Binding("k", "took", "What it took", show=False),
-        Binding("m", "material", "Material", show=False),
-        Binding("p", "paper", "Paper", show=False),
-        Binding("exclamation_mark", "cautions", "Cautions", show=False),
-        Binding("delete,d", "remove_beam", "Remove beam", show=False),
-        Binding("escape", "leave", "Jobs", show=False),
-    ]
+    AREA = "run-sheet"
     DEFAULT_CSS = """
     RunSheetPage #heads { height: 2; color: $primary; background: $surface;
                           text-wrap: nowrap; }
@@ -109,6 +79,30 @@ class RunSheetPage(Page):
         yield Static(self.with_keys(_NO_BEAM), id="no-beam", markup=False)
         yield Static(id="here", markup=False)
         yield Static(_KEY, id="signs", markup=False)
+
+    def to_do(self) -> str:
+        if not self.desk_app.record.beams:
+            return self.with_keys(
+                "Press {list-of-beams} and jot the beams down, or {add-beam} for one with all that "
+                "is known of it."
+            )
+        if cuts := len(open_cuts(self.desk_app.record)):
+            count = "1 cut waits" if cuts == 1 else f"{cuts} cuts wait"
+            return self.with_keys(
+                f"{count} for your answer: a reading, the section or a rule changed since. "
+                "{changed-cut} goes there and asks."
+            )
+        if not (batches := self.sheet.batches()):
+            return self.with_keys(
+                "Nothing is ready. {what-is-missing} tells what is missing over the whole job. Or "
+                "put the cursor on a cell: the line below the grid says what that piece waits for, "
+                "and where to enter it."
+            )
+        first = batches[0]
+        pieces = f"{len(first.spots)} pieces are" if len(first.spots) > 1 else "1 piece is"
+        return f"Next in {first.stage.name}: {first.step.name}; {pieces} ready, " + self.with_keys(
+            "{next-ready} goes there. {piece} opens a piece, for its readings and its cut."
+        )
 
     @property
     def grid(self) -> RunGrid:
@@ -241,7 +235,6 @@ class RunSheetPage(Page):
     # What the keys do
 
     def action_tick(self) -> None:
-        """Tick the next step of the cell under the cursor."""
         from crewdesk.screens.step_acts import tick_step
 
         if (on := self._step_here()) is None or tick_step(self.desk_app, *on):
@@ -265,7 +258,6 @@ class RunSheetPage(Page):
         return spot, step
 
     def action_batch(self) -> None:
-        """Show the batches of this stage that are ready, or of all where it has none."""
         every = self.sheet.batches()
         if not every:
             self.tell(self.with_keys(self._nothing_ready()), "wrong")
@@ -294,7 +286,6 @@ class RunSheetPage(Page):
         self.app.push_screen(BatchSheet(self.sheet, batch))
 
     def action_piece(self) -> None:
-        """Open the piece under the cursor; in the large layout, one number at a time."""
         from crewdesk.screens.piece import PiecePage
 
         if self.desk_app.large:
@@ -303,28 +294,24 @@ class RunSheetPage(Page):
             self.app.push_screen(PiecePage(self.grid.spot))
 
     def action_one_number(self) -> None:
-        """Take the readings of the beam under the cursor, one number at a time."""
         from crewdesk.screens.one_number import OneNumberPage
 
         if self.grid.spot is not None:
             self.app.push_screen(OneNumberPage(self.grid.spot))
 
     def action_ceiling(self) -> None:
-        """Open the ceiling over the beam under the cursor."""
         from crewdesk.screens.ceiling import CeilingPage
 
         if self.grid.spot is not None:
             self.app.push_screen(CeilingPage(self.grid.spot.beam))
 
     def action_walls(self) -> None:
-        """Ask for what the square shows at the walls of the beam under the cursor."""
         from crewdesk.screens.walls import ask_walls
 
         if self.grid.spot is not None:
             ask_walls(self.desk_app, self.grid.spot.beam)
 
     def action_job(self) -> None:
-        """Change what is true of the whole job."""
         from crewdesk.screens.job_form import ask_job
 
         ask_job(self.desk_app)
@@ -335,7 +322,6 @@ class RunSheetPage(Page):
         self.action_piece()
 
     def action_next_ready(self) -> None:
-        """Go to the next cell that is ready, in the order of work, after the cursor."""
         spots = [(spot, one.stage.id) for one in self.sheet.batches() for spot in one.spots]
         if not spots:
             self.tell(self.with_keys(self._nothing_ready()), "wrong")
@@ -345,26 +331,22 @@ class RunSheetPage(Page):
         self.grid.go_to(*spots[place % len(spots)])
 
     def action_ready(self) -> None:
-        """Show every batch that is ready, over the whole job."""
         from crewdesk.screens.whole_job import READY, WholeJob
 
         self.app.push_screen(WholeJob(self.sheet, READY))
 
     def action_lacking(self) -> None:
-        """Show the readings that are missing or doubtful and what is blocked, over the job."""
         from crewdesk.screens.whole_job import LACKING, WholeJob
 
         self.app.push_screen(WholeJob(self.sheet, LACKING))
 
     def action_pass_gate(self) -> None:
-        """Ask for the reason to tick a step whose gate is closed."""
         from crewdesk.screens.step_acts import ask_past_gate
 
         if (on := self._step_here()) is not None:
             ask_past_gate(self.desk_app, *on)
 
     def action_changed_cut(self) -> None:
-        """Ask what becomes of a cut whose figures changed: of this piece, else the next one."""
         from crewdesk.job.answer_cut import none_waits
         from crewdesk.screens.changed_cuts import ask_changed_cut, cut_asked
 
@@ -376,41 +358,35 @@ class RunSheetPage(Page):
         ask_changed_cut(self.desk_app, cut)
 
     def action_set_aside(self) -> None:
-        """Ask whether the step is blocked or skipped, and why."""
         from crewdesk.screens.step_acts import ask_set_aside
 
         if (on := self._step_here()) is not None:
             ask_set_aside(self.desk_app, *on)
 
     def action_clear(self) -> None:
-        """Take back the last thing that was noted in the cell under the cursor."""
         from crewdesk.screens.step_acts import take_back
 
         if self.grid.spot is not None:
             take_back(self.desk_app, self.grid.spot, self.grid.stage.steps)
 
     def action_add_beam(self) -> None:
-        """Ask for a new beam."""
         from crewdesk.screens.beam_form import ask_beam
 
         spot = self.grid.spot
         ask_beam(self.desk_app, None, like=spot.beam if spot else None)
 
     def action_beam_list(self) -> None:
-        """Ask for more beams, as a list."""
         from crewdesk.screens.new_job import ask_more_beams
 
         ask_more_beams(self.desk_app)
 
     def action_edit_beam(self) -> None:
-        """Change the beam under the cursor."""
         from crewdesk.screens.beam_form import ask_beam
 
         if self.grid.spot is not None:
             ask_beam(self.desk_app, self.grid.spot.beam)
 
     def action_remove_beam(self) -> None:
-        """Ask whether the beam under the cursor goes."""
         from crewdesk.job.beams import remove_beam
         from crewdesk.screens.ask import Choose
 
@@ -430,49 +406,41 @@ class RunSheetPage(Page):
         self.desk_app.do(act)
 
     def action_stages(self) -> None:
-        """Open the job's stages."""
         from crewdesk.screens.stages import StagesPage
 
         self.app.push_screen(StagesPage())
 
     def action_hours(self) -> None:
-        """Open the job's hours."""
         from crewdesk.screens.hours import HoursPage
 
         self.app.push_screen(HoursPage())
 
     def action_money(self) -> None:
-        """Open the job's price, material, extra work and invoices."""
         from crewdesk.screens.money import MoneyPage
 
         self.app.push_screen(MoneyPage())
 
     def action_took(self) -> None:
-        """Open what the work really took."""
         from crewdesk.screens.took import TookPage
 
         self.app.push_screen(TookPage())
 
     def action_material(self) -> None:
-        """Open the job's boards."""
         from crewdesk.screens.material import MaterialPage
 
         self.app.push_screen(MaterialPage())
 
     def action_paper(self) -> None:
-        """Ask what is to be printed, and where the file goes."""
         from crewdesk.screens.paper import ask_paper
 
         ask_paper(self.desk_app)
 
     def action_cautions(self) -> None:
-        """Show the cautions of the stage under the cursor."""
         from crewdesk.screens.help import open_cautions
 
         open_cautions(self.desk_app, self.grid.stage.id)
 
     def action_leave(self) -> None:
-        """Back to the jobs."""
         self.desk_app.leave_job()
 
 

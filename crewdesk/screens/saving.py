@@ -11,7 +11,7 @@ from crewdesk.job.change import Change
 from crewdesk.job.clock_doubt import SET_BACK, doubt_text, doubtful
 from crewdesk.job.record import Record
 from crewdesk.job.unsettled import unsettled
-from crewdesk.screens.named_keys import key_words
+from crewdesk.screens.actions import key_words
 from crewdesk.store.clocks import RunningClock
 
 if TYPE_CHECKING:

@@ -1,10 +1,10 @@
 """The shop: what is true over all jobs, each changed by itself."""
 
+import re
 from fractions import Fraction
-from typing import TYPE_CHECKING, ClassVar
+from typing import TYPE_CHECKING
 
 from textual import on
-from textual.binding import Binding, BindingType
 
 from crewdesk.job.books.change_shop import change_shop, changed_values
 from crewdesk.job.books.priced import beams_of
@@ -18,7 +18,6 @@ from crewdesk.screens.ask import Answer, Choose, Line
 from crewdesk.screens.ask_change import ask_shop_change
 from crewdesk.screens.lines import Lines, Row
 from crewdesk.screens.lines_page import LinesPage
-from crewdesk.screens.named_keys import name_of
 from crewdesk.screens.page import Page
 from crewdesk.screens.shop_things import (
     GROUPS,
@@ -48,15 +47,7 @@ class ShopPage(LinesPage):
 
     WHERE = "Shop"
     OF_SHOP = True
-    KEYS_OF = "Shop"
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("enter", "change", "Change"),
-        Binding("c", "customers", "Customers"),
-        Binding("p", "past", "Past jobs"),
-        Binding("b", "stock", "Boards"),
-        Binding("f", "forms", "Forms"),
-        Binding("escape", "leave", "Back"),
-    ]
+    AREA = "shop"
     DEFAULT_CSS = """
     ShopPage Lines { padding: 0 0 0 1; }
     """
@@ -121,7 +112,6 @@ class ShopPage(LinesPage):
 
     @on(Lines.Chosen)
     def action_change(self) -> None:
-        """Ask for another value of the line under the cursor."""
         thing = THINGS[self.key]
         if thing.key == "theme":
             ways = tuple((one.name, one.name) for one in self.desk_app.loaded.themes)
@@ -153,7 +143,7 @@ class ShopPage(LinesPage):
         self._ask(
             thing,
             tuple(
-                Line(name_of(key), name, values.get(key, ""), thing.hint)
+                Line(_line_key(key), name, values.get(key, ""), thing.hint)
                 for key, name in names.items()
             ),
             tuple(names),
@@ -162,7 +152,7 @@ class ShopPage(LinesPage):
     def _ask(self, thing: Thing, lines: tuple[Line, ...], keys: tuple[str, ...] = ()) -> None:
         def values(answer: Answer) -> dict[str, object]:
             if thing.key in MAPPED:
-                typed = {key: answer[name_of(key)] for key in keys}
+                typed = {key: answer[_line_key(key)] for key in keys}
                 return {thing.key: {key: text for key, text in typed.items() if text.strip()}}
             return {thing.key: text_of(answer[thing.key])}
 
@@ -175,25 +165,26 @@ class ShopPage(LinesPage):
         )
 
     def action_customers(self) -> None:
-        """Open the customers."""
         from crewdesk.screens.customers import CustomersPage
 
         self.app.push_screen(CustomersPage())
 
     def action_past(self) -> None:
-        """Open the finished jobs, and what the rates rest on."""
         from crewdesk.screens.past_jobs import PastJobsPage
 
         self.app.push_screen(PastJobsPage())
 
     def action_stock(self) -> None:
-        """Open the boards that can be had and those on hand."""
         from crewdesk.screens.stock import StockPage
 
         self.app.push_screen(StockPage())
 
     def action_forms(self) -> None:
-        """Open the forms of beam that are kept by name."""
         from crewdesk.screens.kept_forms import FormsPage
 
         self.app.push_screen(FormsPage())
+
+
+def _line_key(name: str) -> str:
+    """A name as the key of a line: ``End mill`` is ``end-mill``."""
+    return re.sub(r"[^a-z0-9]+", "-", name.casefold()).strip("-")

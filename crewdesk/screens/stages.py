@@ -2,11 +2,9 @@
 
 from collections.abc import Callable, Iterable
 from datetime import datetime
-from typing import ClassVar
 
 from rich.text import Text
 from textual import on
-from textual.binding import Binding, BindingType
 
 from crewdesk.errors import CrewdeskError
 from crewdesk.job.change import Change
@@ -42,21 +40,7 @@ _NAME = 44
 class StagesPage(LinesPage):
     """A line for each stage, and under it one for each of its steps."""
 
-    KEYS_OF = "Stages"
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("enter,r", "rename", "Rename"),
-        Binding("a", "add_step", "Add step"),
-        Binding("s", "add_stage", "Add stage", show=False),
-        Binding("u", "move(-1)", "Move up", show=False),
-        Binding("alt+up", "move(-1)", "Move up", show=False),
-        Binding("d", "move(1)", "Move down", show=False),
-        Binding("alt+down", "move(1)", "Move down", show=False),
-        Binding("k", "kinds", "Pieces"),
-        Binding("o", "other", "Other work"),
-        Binding("n", "needs", "Needs"),
-        Binding("delete,backspace", "drop", "Drop"),
-        Binding("escape", "leave", "Back"),
-    ]
+    AREA = "stages"
     DEFAULT_CSS = """
     StagesPage Lines { padding: 0 0 0 1; }
     StagesPage #here { height: 6; }
@@ -154,7 +138,6 @@ class StagesPage(LinesPage):
 
     @on(Lines.Chosen)
     def action_rename(self) -> None:
-        """Ask for another name of the stage or step under the cursor."""
         stage, step = self._here
         one = step or stage
         rename = rename_step if step else rename_stage
@@ -166,7 +149,6 @@ class StagesPage(LinesPage):
         self._ask("Another name", (Line("name", "Name", one.name),), given, does="Rename it")
 
     def action_add_step(self) -> None:
-        """Ask for a step at the end of the stage under the cursor."""
         stage, step = self._here
         kinds = kinds_told(step.kinds if step else ("side",))
 
@@ -193,7 +175,6 @@ class StagesPage(LinesPage):
         )
 
     def action_add_stage(self) -> None:
-        """Ask for a stage after the last."""
 
         def given(answer: Answer | None) -> None:
             if answer is not None and self._do(
@@ -222,7 +203,6 @@ class StagesPage(LinesPage):
         self.app.push_screen(Ask(title, lines, check, does=does, about=about), callback=given)
 
     def action_move(self, by: int) -> None:
-        """Move the stage, or the step inside its stage, one place."""
         stage, step = self._here
         one, row = (step, stage.steps) if step else (stage, self.desk_app.record.stages.stages)
         assert one is not None
@@ -240,7 +220,6 @@ class StagesPage(LinesPage):
         )
 
     def action_kinds(self) -> None:
-        """Ask for which kinds of piece the step under the cursor is."""
         _, step = self._here
         if step is None:
             self.tell("A stage is for whatever its steps are for; go to a step.", "wrong")
@@ -273,7 +252,6 @@ class StagesPage(LinesPage):
         )
 
     def action_needs(self) -> None:
-        """Choose what the step under the cursor needs, from a list of facts."""
         _, step = self._here
         if step is None:
             self.tell("A stage needs nothing by itself; go to a step.", "wrong")
@@ -292,11 +270,9 @@ class StagesPage(LinesPage):
         self.app.push_screen(NeedsSheet(self.desk_app.record.stages, step), callback=chosen)
 
     def action_other(self) -> None:
-        """Open the kinds of work outside the stages."""
         self.app.push_screen(OtherWorkPage())
 
     def action_drop(self) -> None:
-        """Ask whether the stage or step under the cursor goes."""
         stage, step = self._here
         name, id_ = (step.name, step.id) if step else (stage.name, stage.id)
         drop = drop_step if step else drop_stage

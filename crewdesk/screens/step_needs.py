@@ -1,10 +1,7 @@
 """What a step needs, chosen from a list of facts about its piece and its beam."""
 
-from typing import ClassVar
-
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
 from textual.containers import Vertical
 from textual.widgets import Label, Static
 
@@ -23,12 +20,7 @@ _KEYS = "{needed-or-not}: needed or not.  {keep}: keep.  {leave}: leave it as it
 class NeedsSheet(NamedKeys, Question[tuple[Need, ...] | None]):
     """Every fact that a step can need, those that it needs marked; answers with its needs."""
 
-    KEYS_OF = "Needs of a step"
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("space", "turn", "Needed or not"),
-        Binding("enter", "keep", "Keep"),
-        Binding("escape", "leave", "Leave"),
-    ]
+    AREA = "needs-of-a-step"
     DEFAULT_CSS = """
     NeedsSheet .question { width: 90; }
     NeedsSheet Lines { height: auto; max-height: 60vh; background: $surface; }
@@ -72,15 +64,12 @@ class NeedsSheet(NamedKeys, Question[tuple[Need, ...] | None]):
 
     @on(Lines.Chosen)
     def action_turn(self) -> None:
-        """Mark the fact under the cursor as needed, or as not needed."""
         if key := self.query_one(Lines).key:
             self._needed ^= {self._facts[int(key)]}
             self._show()
 
     def action_keep(self) -> None:
-        """Give the step the needs that are marked."""
         self.dismiss(tuple(need for need in self._facts if need in self._needed))
 
     def action_leave(self) -> None:
-        """Leave the needs as they were."""
         self.dismiss(None)

@@ -1,9 +1,6 @@
 """The stock list: the boards that can be had, with their prices, and those on hand."""
 
-from typing import ClassVar
-
 from textual import on
-from textual.binding import Binding, BindingType
 
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.lumber.stock import StockLine
@@ -34,14 +31,7 @@ class StockPage(LinesPage):
 
     WHERE = "Shop · boards"
     OF_SHOP = True
-    KEYS_OF = "Boards of the shop"
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("a", "add", "Add"),
-        Binding("o", "add_hand", "Add one on hand"),
-        Binding("enter", "change", "Change"),
-        Binding("delete,backspace", "remove", "Remove"),
-        Binding("escape", "leave", "Back"),
-    ]
+    AREA = "boards-of-the-shop"
     DEFAULT_CSS = """
     StockPage Lines { padding: 0 0 0 1; }
     StockPage #here { display: none; }
@@ -72,7 +62,6 @@ class StockPage(LinesPage):
         return lines
 
     def action_add(self) -> None:
-        """Ask for a size of board that can be had."""
         self._ask_stock(None)
 
     def _ask_stock(self, line: StockLine | None) -> None:
@@ -93,7 +82,6 @@ class StockPage(LinesPage):
         )
 
     def action_add_hand(self) -> None:
-        """Ask for a board on hand."""
         app = self.desk_app
 
         def given(answer: Answer | None) -> None:
@@ -112,7 +100,6 @@ class StockPage(LinesPage):
 
     @on(Lines.Chosen)
     def action_change(self) -> None:
-        """Ask for other values of the size under the cursor."""
         table, _, row = self.key.partition(":")
         if table == "stock":
             self._ask_stock(self._books.view("stock", row, StockLine.from_doc))
@@ -120,7 +107,6 @@ class StockPage(LinesPage):
             self.tell("A board on hand is taken out with del and added anew with o.")
 
     def action_remove(self) -> None:
-        """Ask whether the line under the cursor goes."""
         table, _, row = self.key.partition(":")
         if not row:
             return

@@ -2,10 +2,8 @@
 
 from collections.abc import Iterable
 from fractions import Fraction
-from typing import ClassVar
 
 from rich.text import Text
-from textual.binding import Binding, BindingType
 from textual.widget import Widget
 from textual.widgets import Static
 
@@ -34,11 +32,7 @@ _NAME, _FIGURES = 12, 38
 class TookPage(LinesPage):
     """A bar for each stage, the beams that ran over and why, the price of fix-ups."""
 
-    KEYS_OF = "What it took"
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("s", "save", "Save as text"),
-        Binding("escape", "leave", "Back"),
-    ]
+    AREA = "what-it-took"
     DEFAULT_CSS = """
     TookPage #against { height: auto; padding: 0 1; background: $surface; }
     """
@@ -108,7 +102,6 @@ class TookPage(LinesPage):
         return plain_lines(told)
 
     def action_save(self) -> None:
-        """Ask where the sheet goes."""
         app = self.desk_app
         if app.job is None:
             return

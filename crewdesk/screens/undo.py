@@ -5,7 +5,7 @@ from typing import TYPE_CHECKING
 
 from crewdesk.errors import CrewdeskError
 from crewdesk.job.change import Change
-from crewdesk.screens.named_keys import key_words
+from crewdesk.screens.actions import key_words
 
 if TYPE_CHECKING:
     from crewdesk.screens.app import CrewdeskApp

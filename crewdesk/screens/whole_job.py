@@ -1,11 +1,10 @@
 """Over the whole job: what can be batched now, and what is missing."""
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING, ClassVar, cast
+from typing import TYPE_CHECKING, cast
 
 from textual import on
 from textual.app import ComposeResult
-from textual.binding import Binding, BindingType
 from textual.containers import Vertical
 from textual.screen import ModalScreen
 from textual.widgets import Label, Static
@@ -43,12 +42,7 @@ _KEYS = "Enter: go there.  {the-other-list}: the other list.  {leave}: leave."
 class WholeJob(NamedKeys, ModalScreen[None]):
     """One of the two lists; enter on a line goes to its batch, piece or ceiling."""
 
-    KEYS_OF = "Whole job"
-    BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("enter", "go", "Go there", priority=True),
-        Binding("tab,left,right", "turn", "The other list", priority=True),
-        Binding("escape", "leave", "Leave"),
-    ]
+    AREA = "whole-job"
     DEFAULT_CSS = """
     WholeJob .question { width: 84; height: 92%; padding: 0 1; }
     WholeJob .title, WholeJob .about { margin: 0; }
@@ -94,13 +88,11 @@ class WholeJob(NamedKeys, ModalScreen[None]):
             yield Row(((f"  {_told(self._sheet.record, one)}", "text"),), key)
 
     def action_turn(self) -> None:
-        """The other list."""
         self._kind = LACKING if self._kind == READY else READY
         self._show()
 
     @on(Lines.Chosen)
     def action_go(self) -> None:
-        """Go to the batch or the piece under the bar."""
         key = self.query_one(Lines).key
         app = cast("CrewdeskApp", self.app)
         if not key:
@@ -118,7 +110,6 @@ class WholeJob(NamedKeys, ModalScreen[None]):
             app.call_later(app.go_to, "", Spot(beam, piece))
 
     def action_leave(self) -> None:
-        """Back to where one came from."""
         self.dismiss()
 
 

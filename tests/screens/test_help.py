@@ -1,5 +1,6 @@
 """Help: the keys out of the bindings, what to do next, and the cautions."""
 
+import re
 from importlib import import_module
 from pkgutil import iter_modules
 
@@ -8,8 +9,9 @@ from textual.widgets import Label, Static
 import crewdesk.screens
 from crewdesk.job.cautions import BY_STAGE, DECORATIVE, cautions
 from crewdesk.job.usual_stages import USUAL_STAGES
-from crewdesk.screens.help import WHAT_NEXT, HelpSheet
-from crewdesk.screens.named_keys import NamedKeys, every_page, key_of, with_keys
+from crewdesk.screens.actions import ACTIONS, AREAS, with_keys
+from crewdesk.screens.help import HelpSheet
+from crewdesk.screens.named_keys import NamedKeys
 from crewdesk.screens.page import Page
 
 
@@ -69,18 +71,33 @@ async def test_it_says_what_to_do_next_and_warns(start_app, hill: str) -> None:
 def test_every_page_says_what_to_do_on_it() -> None:
     for module in iter_modules(crewdesk.screens.__path__):
         import_module(f"crewdesk.screens.{module.name}")
-    pages = {page.__name__ for page in last_of(Page)}
+    pages = last_of(Page)
     assert pages
-    assert pages <= set(WHAT_NEXT)
+    for page in pages:
+        own = page.to_do is not NamedKeys.to_do
+        assert own or AREAS[page.AREA].to_do, page
 
 
-def test_every_key_that_it_names_is_one_of_the_page_s() -> None:
-    every_page()
-    pages = {one.__name__: one for one in below(NamedKeys)}
-    for name in set(WHAT_NEXT) - {"JobsPage", "RunSheetPage", "Choose"}:
-        told = WHAT_NEXT[name](None)
-        assert "{" not in with_keys(told, pages[name].KEYS_OF, lambda id_: key_of(id_, {}, "linux"))
-    assert with_keys("{stages}", "Run sheet", lambda _: "f11") == "F11"
+def test_every_key_that_a_sentence_names_is_one_of_an_action() -> None:
+    """Those in the table, and those in the texts of a page's module, by its class's area."""
+    for area in AREAS.values():
+        for name in re.findall(r"\{([a-z.-]+)\}", area.to_do):
+            assert (name if "." in name else f"{area.name}.{name}") in ACTIONS
+    assert with_keys("{stages}", "run-sheet", lambda _: "f11") == "F11"
+    assert with_keys("{no-such}", "run-sheet", lambda _: "") == "{no-such}"
+
+
+def test_every_action_is_one_that_its_page_can_do() -> None:
+    for module in iter_modules(crewdesk.screens.__path__):
+        import_module(f"crewdesk.screens.{module.name}")
+    classes = [one for one in below(NamedKeys) if "AREA" in vars(one)]
+    assert {one.AREA for one in classes} == set(AREAS)
+    for one in classes:
+        for action in AREAS[one.AREA].actions:
+            assert hasattr(one, f"action_{action.does.partition('(')[0]}"), action.id
+            assert action.about.endswith(".")
+    for area in AREAS.values():
+        assert not area.way or area.way in ACTIONS
 
 
 def below(kind: type) -> set[type]:

@@ -12,12 +12,12 @@ shortcuts in Terminal" (Page Up, Page Down, Home and End scroll, Control-Tab tur
 import pytest
 from textual.widgets import Input
 
+from crewdesk.screens.actions import AREAS, key_of, short_key
 from crewdesk.screens.ceiling import CeilingPage
 from crewdesk.screens.help import HelpSheet
 from crewdesk.screens.kept_keys import KEPT, LAPTOP, first_usable
 from crewdesk.screens.keys_line import KeysLine
 from crewdesk.screens.look_up import LookUp
-from crewdesk.screens.named_keys import every_page, key_of, short_key
 from crewdesk.screens.one_number import OneNumberPage
 from crewdesk.screens.piece import PiecePage
 from crewdesk.screens.run_sheet import RunSheetPage
@@ -97,22 +97,22 @@ def test_what_is_kept_is_known(system: str) -> None:
 @pytest.mark.parametrize("system", SYSTEMS)
 def test_every_action_has_a_key_that_works_there_and_texts_name_it(system: str) -> None:
     without = {
-        f"{page.name}.{one.name}": one.keys
-        for page in every_page().values()
+        one.id: one.keys
+        for page in AREAS.values()
         for one in page.actions
         if not set(one.keys) - IN_WAY[system] - SAME_IN_A_TERMINAL
     }
     assert without == {}
-    for page in every_page().values():
+    for page in AREAS.values():
         for one in page.actions:
-            named = key_of(f"{page.name}.{one.name}", {}, system)
+            named = key_of(one.id, {}, system)
             assert named in one.keys
             assert named not in IN_WAY[system]
 
 
 @pytest.mark.parametrize("system", SYSTEMS)
 def test_keys_without_a_name_have_another_key_too(system: str) -> None:
-    """What scrolls up goes with what scrolls down, for which `every_page` has a name."""
+    """What scrolls up goes with what scrolls down, which has a name."""
     for page in (PiecePage, CeilingPage):
         keys: dict[str, set[str]] = {}
         for binding in page.BINDINGS:

@@ -9,9 +9,9 @@ from textual._xterm_parser import XTermParser
 from textual.widgets import Static
 
 from crewdesk.cli import main
+from crewdesk.screens.actions import AREAS
 from crewdesk.screens.ask import Choose
 from crewdesk.screens.keys_line import Key, KeysLine, fitting
-from crewdesk.screens.named_keys import every_page
 from crewdesk.screens.own_keys import FILE, read_own_keys
 
 
@@ -33,7 +33,7 @@ def test_every_action_has_a_name_of_its_own_and_no_two_share_a_key(read, tmp_pat
     own = read(printed)
     assert (own.complaints, own.keymap) == ((), {})
     told = tomllib.loads(printed)
-    for page in every_page().values():
+    for page in AREAS.values():
         names = [one.name for one in page.actions]
         assert len(set(names)) == len(names)
         assert list(told[page.name]) == names

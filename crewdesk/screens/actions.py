@@ -1,0 +1,127 @@
+"""What can be done on each page, out of `actions.toml`, and the keys that do it.
+
+A key of one's own is given to an action by its id, `run-sheet.pass-gate`: the area it belongs
+to and its name there. Those are the ids of Textual's bindings too. A sentence names a key the
+same way, in braces: `Press {pass-gate} to go on.`
+"""
+
+import re
+import tomllib
+from collections.abc import Callable, Iterator, Mapping
+from pathlib import Path
+from typing import NamedTuple
+
+from textual.binding import Binding
+
+from crewdesk.screens.kept_keys import first_usable
+
+EVERYWHERE = "everywhere"
+
+
+class Action(NamedTuple):
+    """Something that a key does; what each field holds stands in `actions.toml`."""
+
+    area: str
+    name: str
+    words: str
+    keys: tuple[str, ...]
+    about: str
+    does: str
+    find: str = ""
+    footer: bool = True
+    first: bool = False
+
+    @property
+    def id(self) -> str:
+        """Its id, of the area and the name."""
+        return f"{self.area}.{self.name}"
+
+
+class Area(NamedTuple):
+    """A page or sheet with its actions; `way` is the id of the action that leads there."""
+
+    name: str
+    words: str
+    actions: tuple[Action, ...]
+    way: str = ""
+    typed_on: bool = False
+    to_do: str = ""
+
+
+def _read() -> Iterator[Area]:
+    path = Path(__file__).with_name("actions.toml")
+    for area, told in tomllib.loads(path.read_text("utf-8")).items():
+        rows = told.pop("actions")
+        for row in rows:
+            row["keys"] = tuple(row["keys"].split(","))
+            row.setdefault("does", row["name"].replace("-", "_"))
+        yield Area(area, actions=tuple(Action(area, **row) for row in rows), **told)
+
+
+AREAS = {area.name: area for area in _read()}
+"""Every area by its name, in the order in which keys are listed."""
+ACTIONS = {action.id: action for area in AREAS.values() for action in area.actions}
+"""Every action by its id."""
+
+_KEY_WORDS = {
+    "escape": "Esc",
+    "enter": "Enter",
+    "space": "Space",
+    "delete": "Del",
+    "backspace": "Backspace",
+    "pagedown": "PgDn",
+    "pageup": "PgUp",
+    "dollar_sign": "$",
+    "exclamation_mark": "!",
+    "question_mark": "?",
+    "asterisk": "*",
+    "ampersand": "&",
+    "backslash": "\\",
+    "equals_sign": "=",
+    "greater_than_sign": ">",
+    "left_square_bracket": "[",
+    "less_than_sign": "<",
+    "number_sign": "#",
+    "right_square_bracket": "]",
+    "tilde": "~",
+}
+
+
+def bindings(area: str) -> list[Binding]:
+    """Return Textual's bindings for the actions of an area."""
+    return [
+        Binding(key, one.does, one.words, show=one.footer, priority=one.first, id=one.id)
+        for one in AREAS[area].actions
+        for key in one.keys
+    ]
+
+
+def key_words(key: str) -> str:
+    """A key as it stands on the keyboard: ``Ctrl+s``, ``F3``, ``a``."""
+    *held, last = key.split("+")
+    last = _KEY_WORDS.get(last, last if len(last) == 1 else last.capitalize())
+    return "+".join((*(one.capitalize() for one in held), last))
+
+
+def short_key(key: str) -> str:
+    """A key as it stands in the lowest line, where room is scarce: ``^s``, ``F3``, ``a``."""
+    return key_words(key).replace("Ctrl+", "^")
+
+
+def key_of(id_: str, keymap: Mapping[str, str], platform: str) -> str:
+    """Return the key by which texts name an action, as Textual names it, or "": the first that
+    its user gave it, otherwise the first usual one that the system lets through."""
+    if own := keymap.get(id_):
+        return own.split(",")[0]
+    return first_usable(ACTIONS[id_].keys if id_ in ACTIONS else (), platform)
+
+
+def with_keys(text: str, area: str, key: Callable[[str], str]) -> str:
+    """Put the keys of actions into a text in which the actions stand in braces: ``{tick}`` is
+    one of the area, ``{everywhere.help}`` one of another. `key` gives the key of an action."""
+
+    def put(match: re.Match[str]) -> str:
+        named = key(match[1] if "." in match[1] else f"{area}.{match[1]}")
+        return key_words(named) if named else match[0]
+
+    return re.sub(r"\{([a-z0-9-]+(?:\.[a-z0-9-]+)?)\}", put, text)
