@@ -1,7 +1,6 @@
 """The accounts over all jobs: who owes what since when, hours by week, totals by year."""
 
 from datetime import date
-from typing import TYPE_CHECKING
 
 from textual import on
 
@@ -27,9 +26,6 @@ from crewdesk.screens.save_as import ask_save
 from crewdesk.store.books import counted
 from crewdesk.trade.books.durations import short
 
-if TYPE_CHECKING:
-    from crewdesk.screens.app import CrewdeskApp
-
 _INVOICE, _YEAR = "invoice ", "year "
 _MOST_ASKED = 9
 """Fewer years than this, the latest, are asked about: a digit for each, and one for all."""
@@ -37,11 +33,6 @@ _ABOUT = {
     _INVOICE: "{show} shows the invoice: payments, credit, void, file.",
     _YEAR: "{save-as-csv} saves every document and payment of the year for the bookkeeper.",
 }
-
-
-def open_accounts(app: "CrewdeskApp") -> None:
-    """Show the accounts."""
-    app.push_screen(AccountsPage())
 
 
 class AccountsPage(LinesPage):
@@ -82,11 +73,9 @@ class AccountsPage(LinesPage):
 
     @on(Lines.Chosen)
     def action_invoice(self) -> None:
-        from crewdesk.screens.issued import IssuedPage
-
         key = self.key
         if key.startswith(_INVOICE):
-            self.app.push_screen(IssuedPage(key.removeprefix(_INVOICE)))
+            self.desk_app.open("an-invoice", key.removeprefix(_INVOICE))
 
     def action_day(self) -> None:
         today = self.desk_app.books_day

@@ -54,6 +54,8 @@ def _read() -> Iterator[Area]:
         rows = told.pop("actions")
         for row in rows:
             row["keys"] = tuple(row["keys"].split(","))
+            if page := row.pop("opens", ""):
+                row["does"] = f"open_page('{page}')"
             row.setdefault("does", row["name"].replace("-", "_"))
         yield Area(area, actions=tuple(Action(area, **row) for row in rows), **told)
 

@@ -8,7 +8,7 @@ from contextlib import suppress
 from datetime import UTC, date, datetime, tzinfo
 from pathlib import Path
 from threading import Timer
-from typing import TYPE_CHECKING
+from typing import TYPE_CHECKING, Any
 
 from rich.console import RenderableType
 from rich.text import Text
@@ -27,11 +27,11 @@ from crewdesk.screens import kept_keys
 from crewdesk.screens.actions import EVERYWHERE, key_of, short_key
 from crewdesk.screens.changed_cuts import ChangedCuts
 from crewdesk.screens.clock_watch import ClockWatch
-from crewdesk.screens.key_by_key import KeyByKeyApp
-from crewdesk.screens.looks import Looks
+from crewdesk.screens.looks import LookingApp
 from crewdesk.screens.named_keys import NamedKeys
 from crewdesk.screens.own_keys import FILE, read_own_keys
-from crewdesk.screens.page import Page, clock_words
+from crewdesk.screens.page import Page, clock_words, front
+from crewdesk.screens.router import made
 from crewdesk.screens.saving import Saving
 from crewdesk.screens.themes import load_themes
 from crewdesk.screens.undo import Undo
@@ -47,7 +47,7 @@ TIME_TO_LEAVE = 10.0
 """Seconds that leaving may take after a signal, once what waits was saved."""
 
 
-class CrewdeskApp(NamedKeys, KeyByKeyApp):
+class CrewdeskApp(NamedKeys, LookingApp):
     """crewdesk on the screen."""
 
     TITLE = "crewdesk"
@@ -85,12 +85,11 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         self._record: Record | None = None
         self._first_job = open_job
         self._listed: tuple[Listed, ...] | None = None
-        self.clocks = ClockWatch(self)
-        self.saving = Saving(self)
-        self.looks = Looks(self)
-        self.looks.first()
-        self.undo = Undo(self)
+        self.look_first()
         self.cuts = ChangedCuts(self)
+        self.saving = Saving(self, self.cuts)
+        self.clocks = ClockWatch(self, self.saving)
+        self.undo = Undo(self, self.cuts)
         desk.shop.keeps_last = True
         desk.shop.check_clock = self.saving.check_clock
         self.last_told = ""
@@ -170,7 +169,7 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
 
     def on_mount(self) -> None:
         """Begin with the list of jobs, or with the job that was asked for."""
-        trouble = self.looks.begin()
+        trouble = self.begin_look()
         self.clocks.look()
         self.set_interval(1, self.clocks.tick)
         self.set_interval(1, self.saving.look)
@@ -190,10 +189,8 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
     def show_jobs(self) -> None:
         """Show the list of jobs, where it does not stand behind yet: it is made only when one
         comes to it, so that a job that was asked for is there at once."""
-        from crewdesk.screens.jobs import JobsPage
-
-        if not any(isinstance(page, JobsPage) for page in self.screen_stack):
-            self.push_screen(JobsPage())
+        if not any(isinstance(page, Page) and page.LISTS_JOBS for page in self.screen_stack):
+            self.open("jobs")
 
     def list_jobs(self) -> tuple[Listed, ...]:
         """Every job, the one that was changed last first; raises `NotAllowed`."""
@@ -212,8 +209,6 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
 
     def open_job(self, id_: str) -> None:
         """Open a job and show its run sheet."""
-        from crewdesk.screens.run_sheet import RunSheetPage
-
         self.close_job()
         self.undo.forget()
         try:
@@ -232,7 +227,7 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         self.tell("")  # what was said on the page before was of another job
         self.job.holding = True
         self.saving.opened()
-        self.push_screen(RunSheetPage())
+        self.open("run-sheet")
         self.call_after_refresh(self._tell_waiting)  # once its page is there
         self.clocks.look()
         self.clocks.opened()
@@ -329,11 +324,6 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
             if isinstance(page, Page) and page.LISTS_JOBS and page.is_mounted:
                 page.record_changed(frozenset())
 
-    @property
-    def front(self) -> Page | None:
-        """The page in front, under any question."""
-        return next((one for one in reversed(self.screen_stack) if isinstance(one, Page)), None)
-
     def show_all(self) -> None:
         """Show the job as it is, on every page about it."""
         self.show_rows(frozenset())
@@ -374,7 +364,7 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         return True
 
     def key(self, id_: str) -> str:
-        """Return the key of an action (see `crewdesk.screens.named_keys`) that works on this
+        """Return the key of an action (see `crewdesk.screens.actions`) that works on this
         system, as Textual names it: `ctrl+z`."""
         return key_of(id_, self.own_keys.keymap, self.platform)
 
@@ -399,9 +389,26 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
     def tell(self, text: str, kind: str = "") -> None:
         """Say something in the lowest line of the page in front."""
         self.last_told = text
-        page = self.front
+        page = front(self)
         if page is not None and page.is_mounted:
             page.tell(text, kind)
+
+    @property
+    def cuts_told(self) -> str:
+        """What was said of cuts that wait for an answer."""
+        return self.cuts.told
+
+    @cuts_told.setter
+    def cuts_told(self, told: str) -> None:
+        self.cuts.told = told
+
+    def taken_back(self, *, of_shop: bool) -> str:
+        """What the key to undo would take back; on a page about the shop, of the shop."""
+        return self.undo.told(of_shop=of_shop)
+
+    def waits(self) -> str:
+        """What waits to be saved or chosen, in a few words; "" where nothing does."""
+        return self.saving.sign()
 
     def clock_told(self) -> str:
         """What the clock does, in a few words; nothing where it stands."""
@@ -433,32 +440,36 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
 
         self.saving.before_leaving(leave)
 
-    def action_next_theme(self) -> None:
-        self.looks.next_theme()
+    def open(
+        self, page: str, *args: Any, callback: Callable[[Any], Any] | None = None, **kwargs: Any
+    ) -> None:
+        """Open a page or a sheet by its name over what is in front, unless it is there already;
+        `callback` gets what a sheet was left with."""
+        if getattr(self.screen, "AREA", "") != page or args:
+            self.push_screen(made(page, *args, **kwargs), callback)
+
+    def _dismissed(self, sheet: str) -> bool:
+        """Close a sheet, where it is in front."""
+        closes = getattr(self.screen, "AREA", "") == sheet
+        if closes:
+            self.screen.dismiss()
+        return closes
 
     def action_clock(self) -> None:
         from crewdesk.screens.clock import open_clock
 
-        open_clock(self)
+        if not self.clocks.asking and not self._dismissed("clock"):
+            open_clock(self, self.clocks)
 
     def action_help(self) -> None:
-        from crewdesk.screens.help import open_help
-
-        open_help(self)
-
-    def action_find(self) -> None:
-        from crewdesk.screens.find import FindSheet
-
-        if not isinstance(self.screen, FindSheet):
-            self.push_screen(FindSheet())
-
-    def action_turn_large(self) -> None:
-        self.looks.turn_large()
+        if not self._dismissed("help"):
+            self.open("help", self.screen)
 
     def action_look_up(self) -> None:
         from crewdesk.screens.look_up import open_look_up
 
-        open_look_up(self)
+        if not self._dismissed("look-up"):
+            open_look_up(self)
 
     def go_to(self, job: str, spot: Spot | None) -> None:
         """Open a job ("": the open one), and in it a piece."""
@@ -467,9 +478,11 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         go_to(self, job, spot)
 
     def action_shop(self) -> None:
-        from crewdesk.screens.shop import open_shop
-
-        open_shop(self)
+        page = self.screen
+        if not isinstance(page, Page):
+            self.tell("Answer the question or leave it first.", "wrong")
+        elif not page.OF_SHOP:
+            self.open("shop")
 
     def _handle_exception(self, error: Exception) -> None:
         """Show an unexpected refusal and go on; at any other error save what waits and end."""
@@ -525,7 +538,7 @@ class CrewdeskApp(NamedKeys, KeyByKeyApp):
         def leave() -> None:
             self.close_job()
             self.leave_sample()
-            self.exit(message=Text(goes_on(self)))
+            self.exit(message=Text(goes_on(self, self.clocks)))
 
         self.saving.before_leaving(leave)
 

@@ -2,7 +2,7 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, ClassVar, TypeVar, cast
+from typing import ClassVar, TypeVar
 
 from textual import on
 from textual.app import ComposeResult
@@ -17,9 +17,6 @@ from crewdesk.errors import CrewdeskError
 from crewdesk.paper.plain import plain
 from crewdesk.screens.named_keys import NamedKeys
 from crewdesk.screens.typed_line import TypedLine
-
-if TYPE_CHECKING:
-    from crewdesk.screens.app import CrewdeskApp
 
 
 @dataclass(frozen=True)
@@ -201,7 +198,7 @@ class Ask(NamedKeys, Question[Answer | None]):
         try:
             self._check(answer)
         except CrewdeskError as refused:
-            return refused.shown(cast("CrewdeskApp", self.app).shown_step)
+            return refused.shown(self.desk_app.shown_step)
         return ""
 
     def action_leave(self) -> None:

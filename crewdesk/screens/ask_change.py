@@ -2,19 +2,16 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from datetime import datetime
-from typing import TYPE_CHECKING
 
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import Change, rows_after
 from crewdesk.job.record import Record
 from crewdesk.screens.ask import Answer, Ask, Line
-
-if TYPE_CHECKING:
-    from crewdesk.screens.app import CrewdeskApp
+from crewdesk.screens.program import Program
 
 
 def ask_change(
-    app: "CrewdeskApp",
+    app: Program,
     title: str,
     lines: Sequence[Line],
     act: Callable[[Record, Answer, datetime], Change],
@@ -52,7 +49,7 @@ def ask_change(
 
 
 def ask_shop_change(
-    app: "CrewdeskApp",
+    app: Program,
     title: str,
     lines: Sequence[Line],
     act: Callable[[ShopRecord, Answer, datetime], Change],

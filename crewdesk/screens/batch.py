@@ -1,7 +1,5 @@
 """A batch: the ready pieces of one operation, grouped by how the machine is set."""
 
-from typing import TYPE_CHECKING, cast
-
 from rich.table import Table
 from rich.text import Text
 from textual import on
@@ -22,11 +20,7 @@ from crewdesk.paper.setting_told import (
     settings_explained,
 )
 from crewdesk.screens.ask import Question
-from crewdesk.screens.help import open_cautions
 from crewdesk.screens.named_keys import NamedKeys
-
-if TYPE_CHECKING:
-    from crewdesk.screens.app import CrewdeskApp
 
 _KEYS = (
     "{tick-group}: tick group.  {tick-all}: tick all.  {leave-out}: leave one out.\n"
@@ -74,7 +68,7 @@ class BatchSheet(NamedKeys, Question[None]):
 
     @property
     def _settings(self) -> BatchSettings:
-        machine = cast("CrewdeskApp", self.app).desk.shop.shop().machine
+        machine = self.desk_app.desk.shop.shop().machine
         return batch_settings(self._sheet.record, self._batch.step.id, self._batch.spots, machine)
 
     def _show(self) -> None:
@@ -100,7 +94,7 @@ class BatchSheet(NamedKeys, Question[None]):
             else ""
         )
         count = len(self._batch.spots)
-        machine = cast("CrewdeskApp", self.app).desk.shop.shop().machine
+        machine = self.desk_app.desk.shop.shop().machine
         explained = settings_explained(settings, machine, self.with_keys("{everywhere.shop}"))
         counted = f"{count} piece{'' if count == 1 else 's'}. {saved}{left}".strip()
         lines = (counted, explained, *for_all)
@@ -133,7 +127,7 @@ class BatchSheet(NamedKeys, Question[None]):
         sign = (
             "\u254c" if spot in self._left_out else "\u25a1" if spot in group.finished else "\u00b7"
         )
-        gap = "\n" if cast("CrewdeskApp", self.app).large else ""
+        gap = "\n" if self.desk_app.large else ""
         name = plain(f"{beam.label} \u00b7 {beam.piece(spot.piece).name}")
         own = f"\n     {plain(group.own[spot])}" if spot in group.own else ""
         return Text(f"{gap}   {sign} {name}{own}{gap}")
@@ -180,7 +174,7 @@ class BatchSheet(NamedKeys, Question[None]):
     def _tick(self, spots: tuple[Spot, ...]) -> None:
         kept = tuple(one for one in spots if one not in self._left_out)
         step = self._batch.step
-        app = cast("CrewdeskApp", self.app)
+        app = self.desk_app
         if not kept or not app.do(lambda record, now: tick_all(record, kept, step.id, now)):
             return
         left = [one for one in self._sheet.batches() if one.step.id == step.id]
@@ -198,10 +192,10 @@ class BatchSheet(NamedKeys, Question[None]):
         from crewdesk.screens.paper import ask_batch_paper
 
         kept = tuple(one for one in self._batch.spots if one not in self._left_out)
-        ask_batch_paper(cast("CrewdeskApp", self.app), self._batch._replace(spots=kept))
+        ask_batch_paper(self.desk_app, self._batch._replace(spots=kept))
 
     def action_cautions(self) -> None:
-        open_cautions(cast("CrewdeskApp", self.app), self._batch.stage.id)
+        self.show_cautions(self._batch.stage.id)
 
     def action_leave(self) -> None:
         self.dismiss()

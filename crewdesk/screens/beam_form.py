@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from datetime import datetime
 from fractions import Fraction
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from crewdesk.errors import CrewdeskError, NotAllowed
 from crewdesk.job.beam import CEILINGS, Beam
@@ -16,13 +16,11 @@ from crewdesk.job.words import checked_name
 from crewdesk.length import mixed
 from crewdesk.screens.ask import Answer, Line
 from crewdesk.screens.ask_change import ask_change
+from crewdesk.screens.program import Program
 from crewdesk.trade.angle import read_angle
 from crewdesk.trade.cuts.pitch import read_pitch
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.read_length import read_length
-
-if TYPE_CHECKING:
-    from crewdesk.screens.app import CrewdeskApp
 
 _CEILINGS = " or ".join(CEILINGS)
 _MEASURES = (
@@ -62,7 +60,7 @@ _CHOICES_ON_RIDGE: Mapping[str, str] = {
 """The choices of some lines of a beam along a ridge."""
 
 
-def ask_beam(app: "CrewdeskApp", row: str | None, *, like: str | None = None) -> None:
+def ask_beam(app: Program, row: str | None, *, like: str | None = None) -> None:
     """Ask for a new beam or, where `row` names one, change it; then make the change. A new one
     begins as the beam of the row `like` is, else as the last one."""
     record = app.record
@@ -88,7 +86,7 @@ def ask_beam(app: "CrewdeskApp", row: str | None, *, like: str | None = None) ->
     )
 
 
-def _go_to_new(app: "CrewdeskApp", change: Change) -> None:
+def _go_to_new(app: Program, change: Change) -> None:
     """Put the run sheet's cursor on the beam that was added."""
     from crewdesk.screens.going import cursor_to
 

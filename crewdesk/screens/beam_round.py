@@ -2,7 +2,6 @@
 
 from fractions import Fraction
 from itertools import groupby
-from typing import TYPE_CHECKING
 
 from crewdesk.job.asked_in_turn import (
     HEIGHT,
@@ -19,17 +18,15 @@ from crewdesk.job.piece import Spot
 from crewdesk.screens.board_number import BoardNumber
 from crewdesk.screens.ceiling_number import CeilingNumber, save_ceiling
 from crewdesk.screens.number_asked import Held, NumberAsked
+from crewdesk.screens.program import Program
 from crewdesk.screens.wall_number import LegNumber, WallNumber
-
-if TYPE_CHECKING:
-    from crewdesk.screens.app import CrewdeskApp
 
 
 class BeamRound:
     """Where one is: `spot` is the board that one is or was at, `asked` the number that is asked
     for, None where all of the beam were read."""
 
-    def __init__(self, app: "CrewdeskApp", spot: Spot) -> None:
+    def __init__(self, app: Program, spot: Spot) -> None:
         self._app = app
         self.spot = spot
         self.asked: Asked | None = None

@@ -1,7 +1,5 @@
 """A board's reading as one number: its run, what an end shows, the length between the walls."""
 
-from typing import TYPE_CHECKING
-
 from crewdesk.errors import BadInput, CrewdeskError
 from crewdesk.job.beam import Beam
 from crewdesk.job.believable import doubt
@@ -16,11 +14,9 @@ from crewdesk.paper.cutlist import asked_told, wall
 from crewdesk.paper.one_mark import one_mark, other_marks
 from crewdesk.screens.lean_switch import WAYS
 from crewdesk.screens.number_asked import Seen, unread_hint
+from crewdesk.screens.program import Program
 from crewdesk.screens.reading_line import in_brief
 from crewdesk.trade.read_length import with_its_unit
-
-if TYPE_CHECKING:
-    from crewdesk.screens.app import CrewdeskApp
 
 _LEANS = "Which way does the top of {wall} lean?  {in}: in, towards the beam.  {out}: out."
 
@@ -30,7 +26,7 @@ class BoardNumber:
 
     ways = WAYS
 
-    def __init__(self, app: "CrewdeskApp", spot: Spot, what: str) -> None:
+    def __init__(self, app: Program, spot: Spot, what: str) -> None:
         self._app, self._spot, self._what = app, spot, what
 
     @property
@@ -122,6 +118,4 @@ class BoardNumber:
 
     def open_whole(self) -> None:
         """Show the piece with its drawing and steps."""
-        from crewdesk.screens.piece import PiecePage
-
-        self._app.push_screen(PiecePage(self._spot))
+        self._app.open("piece", self._spot)

@@ -1,32 +1,26 @@
 """The cautions on the screen, and of which stage they are there."""
 
-from typing import TYPE_CHECKING
-
 from rich.text import Text
 
 from crewdesk.job.cautions import cautions
 from crewdesk.job.clock import running
 from crewdesk.job.piece import Spot
 from crewdesk.job.run_sheet import next_stage
+from crewdesk.screens.program import Program
+from crewdesk.screens.run_grid import grid_of
 
-if TYPE_CHECKING:
-    from crewdesk.screens.app import CrewdeskApp
 
-
-def stage_of_work(app: "CrewdeskApp") -> str:
+def stage_of_work(app: Program) -> str:
     """The stage that the clock runs on, or the run sheet's cursor stands in, or the first."""
     from crewdesk.job.usual_stages import USUAL_STAGES
-    from crewdesk.screens.run_sheet import RunSheetPage
 
     if app.job is None:
         return next(iter(USUAL_STAGES)).id
     entry = running(app.record)
     if entry is not None and any(stage.id == entry.stage for stage in app.record.stages):
         return entry.stage
-    for screen in reversed(app.screen_stack):
-        if isinstance(screen, RunSheetPage):
-            return screen.grid.stage.id
-    return next(iter(app.record.stages)).id
+    grid = grid_of(app)
+    return (grid.stage if grid else next(iter(app.record.stages))).id
 
 
 def cautions_told(stage: str) -> Text:
@@ -41,14 +35,14 @@ def cautions_told(stage: str) -> Text:
     return text
 
 
-def stage_of_piece(app: "CrewdeskApp", spot: Spot) -> str:
+def stage_of_piece(app: Program, spot: Spot) -> str:
     """The stage that a piece is in, or the last one where all of them are behind it."""
     beam = app.record.beam(spot.beam)
     stage = next_stage(app.record.stages, beam, beam.piece(spot.piece))
     return (stage or app.record.stages.stages[-1]).id
 
 
-def stage_of_step(app: "CrewdeskApp", step: str, spot: Spot) -> str:
+def stage_of_step(app: Program, step: str, spot: Spot) -> str:
     """The stage that has a step, or where none has it any more the one a piece is in."""
     stages = app.record.stages
     return stages.find(step)[0].id if stages.has(step) else stage_of_piece(app, spot)

@@ -31,7 +31,6 @@ from crewdesk.paper.scribe_told import caution_lines, scribe_lines, station_rows
 from crewdesk.screens.cautions import stage_of_step
 from crewdesk.screens.ceiling_number import how_to_read
 from crewdesk.screens.ceiling_picture import ceiling_picture
-from crewdesk.screens.help import open_cautions
 from crewdesk.screens.length_input import LengthInput
 from crewdesk.screens.page import Page
 from crewdesk.screens.picture import Draw, Picture
@@ -300,7 +299,7 @@ class CeilingPage(Page):
 
     def action_cautions(self) -> None:
         side = Spot(self._row, "A")
-        open_cautions(self.desk_app, stage_of_step(self.desk_app, _READ_FOR, side))
+        self.show_cautions(stage_of_step(self.desk_app, _READ_FOR, side))
 
     def action_leave(self) -> None:
         if self._filled != self._saved and not self._leaving:

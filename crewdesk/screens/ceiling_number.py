@@ -1,7 +1,5 @@
 """The ceiling as single numbers: its height over either side, station by station."""
 
-from typing import TYPE_CHECKING
-
 from crewdesk.errors import BadInput
 from crewdesk.job.asked_in_turn import HEIGHT, OverBeam
 from crewdesk.job.beam import Beam
@@ -13,10 +11,8 @@ from crewdesk.paper.lengths import with_unit
 from crewdesk.paper.plain import plain
 from crewdesk.paper.scribe_told import caution_lines, gap_at, scribe_lines
 from crewdesk.screens.number_asked import Held, Seen, unread_hint
+from crewdesk.screens.program import Program
 from crewdesk.trade.read_length import read_off
-
-if TYPE_CHECKING:
-    from crewdesk.screens.app import CrewdeskApp
 
 _MORE = "A dip or a bulge elsewhere? Its place from end 1. Enter alone: no more."
 
@@ -35,7 +31,7 @@ class CeilingNumber:
 
     ways = ("", "")
 
-    def __init__(self, app: "CrewdeskApp", one: OverBeam, held: Held) -> None:
+    def __init__(self, app: Program, one: OverBeam, held: Held) -> None:
         self._app, self._one, self._held = app, one, held
 
     @property
@@ -129,12 +125,10 @@ class CeilingNumber:
 
     def open_whole(self) -> None:
         """Show the page of the ceiling."""
-        from crewdesk.screens.ceiling import CeilingPage
-
-        self._app.push_screen(CeilingPage(self._one.row))
+        self._app.open("ceiling", self._one.row)
 
 
-def save_ceiling(app: "CrewdeskApp", row: str, held: Held) -> bool:
+def save_ceiling(app: Program, row: str, held: Held) -> bool:
     """Save the stations whose heights are known, and let go of the others."""
     stations, who = held.heights.stations(app.record.beam(row)), app.desk.shop.shop().who
     if not app.do(lambda record, now: read_ceiling(record, row, stations, now, who=who)):

@@ -18,9 +18,10 @@ from crewdesk.job.change import Change
 from crewdesk.job.changed_cut import ChangedCut
 from crewdesk.job.piece import Spot
 from crewdesk.screens.actions import key_words
+from crewdesk.screens.page import front
+from crewdesk.screens.program import Host, Program
 
 if TYPE_CHECKING:
-    from crewdesk.screens.app import CrewdeskApp
     from crewdesk.screens.ask import Answer
 
 KEY = "run-sheet.changed-cut"
@@ -33,7 +34,7 @@ class ChangedCuts:
     """What the changes of the open job do to cuts that were made; `told` says it of the last
     one, "" where it did nothing."""
 
-    def __init__(self, app: "CrewdeskApp") -> None:
+    def __init__(self, app: Host) -> None:
         self._app = app
         self.told = ""
 
@@ -58,19 +59,19 @@ class ChangedCuts:
 
     def how(self) -> str:
         """Which key answers, from the page in front."""
-        page = self._app.front
+        page = front(self._app)
         here = page is not None and page.AREA in _ASKED_ON
         key = key_words(self._app.key(KEY)) or "?"
         return f"Press {key} to answer." if here else f"Press {key} on the run sheet to answer."
 
 
-def cut_asked(app: "CrewdeskApp", spot: Spot | None) -> ChangedCut | None:
+def cut_asked(app: Program, spot: Spot | None) -> ChangedCut | None:
     """The cut to ask about: one of a piece, else the first of the job; None where none waits."""
     every = open_cuts(app.record)
     return next((one for one in every if one.spot == spot), next(iter(every), None))
 
 
-def ask_changed_cut(app: "CrewdeskApp", cut: ChangedCut) -> None:
+def ask_changed_cut(app: Program, cut: ChangedCut) -> None:
     """Ask what becomes of a cut: kept, made again, or what it was cut by put back."""
     from crewdesk.screens.ask import Choose
 
@@ -99,7 +100,7 @@ def ask_changed_cut(app: "CrewdeskApp", cut: ChangedCut) -> None:
     app.push_screen(Choose(f"{cut.where}: {step.name}", ways, about=about), callback=chosen)
 
 
-def _opens(app: "CrewdeskApp", cut: ChangedCut) -> str:
+def _opens(app: Program, cut: ChangedCut) -> str:
     more = steps_opened(cut_again(app.record, cut.spot, cut.step_id, app.now())) - 1
     new = "; only a new board helps" if cut.needs_a_board else ""
     if not more:
@@ -107,14 +108,14 @@ def _opens(app: "CrewdeskApp", cut: ChangedCut) -> str:
     return f"this step and {more} later one{'' if more == 1 else 's'} open again{new}"
 
 
-def _back(app: "CrewdeskApp", cut: ChangedCut) -> Change | None:
+def _back(app: Program, cut: ChangedCut) -> Change | None:
     try:
         return take_back(app.record, cut.spot, cut.step_id, app.now())
     except CrewdeskError:
         return None
 
 
-def _ask_reason(app: "CrewdeskApp", cut: ChangedCut) -> None:
+def _ask_reason(app: Program, cut: ChangedCut) -> None:
     from crewdesk.screens.ask import Ask, Line
 
     spot, step_id = cut.spot, cut.step_id

@@ -1,14 +1,10 @@
 """What was changed in two places at once: what stands, what was kept apart, one chosen."""
 
-from typing import TYPE_CHECKING
-
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.record import Record
 from crewdesk.job.unsettled import Unsettled, compared, leave, put_in, unsettled
 from crewdesk.screens.ask import Choose
-
-if TYPE_CHECKING:
-    from crewdesk.screens.app import CrewdeskApp
+from crewdesk.screens.program import Program
 
 _LEAVE, _PUT = "leave", "put"
 _WAYS = (
@@ -17,7 +13,7 @@ _WAYS = (
 )
 
 
-def ask_which(app: "CrewdeskApp") -> None:
+def ask_which(app: Program) -> None:
     """Ask about the first change that was kept apart: of the job, else of the shop."""
     if app.job is not None and (every := unsettled(app.job.record)):
         _ask(app, app.job.record, every[0], len(every), shop=False)
@@ -30,7 +26,7 @@ def ask_which(app: "CrewdeskApp") -> None:
 
 
 def _ask(
-    app: "CrewdeskApp", record: Record | ShopRecord, one: Unsettled, count: int, *, shop: bool
+    app: Program, record: Record | ShopRecord, one: Unsettled, count: int, *, shop: bool
 ) -> None:
     def chosen(way: str | None) -> None:
         if way is None:

@@ -1,7 +1,6 @@
 """The clock: start on a stage with one key, switch, stop."""
 
 from datetime import datetime
-from typing import TYPE_CHECKING, cast
 
 from rich.text import Text
 from textual import on
@@ -18,16 +17,15 @@ from crewdesk.job.run_sheet import ready_in
 from crewdesk.paper.plain import plain
 from crewdesk.screens.actions import key_words
 from crewdesk.screens.ask import Choose, Question
-from crewdesk.screens.clock_watch import KEEP, NOW, told_time
+from crewdesk.screens.clock_watch import KEEP, NOW, ClockWatch, told_time
 from crewdesk.screens.lines import Lines, Row
 from crewdesk.screens.named_keys import NamedKeys
 from crewdesk.screens.page import Page
+from crewdesk.screens.program import Program
+from crewdesk.screens.run_grid import grid_of
 from crewdesk.screens.stopwatch import lasted
 from crewdesk.store.clocks import RunningClock
 from crewdesk.trade.books.durations import in_days, to_the_minute
-
-if TYPE_CHECKING:
-    from crewdesk.screens.app import CrewdeskApp
 
 _KEYS = (
     "{start-or-switch}: start.  {start-on-the-pieces-that-are-ready}: on its batch.  "
@@ -36,25 +34,18 @@ _KEYS = (
 _NARROWEST, _WIDEST = 8, 24
 
 
-def open_clock(app: "CrewdeskApp") -> None:
-    """Open the clock over whatever is in front; again closes it."""
-    if app.clocks.asking:
-        return
-    if isinstance(app.screen, ClockSheet):
-        app.screen.dismiss()
-    elif app.job is not None:
-        app.push_screen(ClockSheet(_stage_here(app)))
+def open_clock(app: Program, clocks: ClockWatch) -> None:
+    """Open the clock over whatever is in front; without a job ask about one that runs."""
+    if app.job is not None:
+        app.open("clock", _stage_here(app), clocks)
     else:
-        _ask_about(app)
+        _ask_about(app, clocks)
 
 
-def _stage_here(app: "CrewdeskApp") -> str:
+def _stage_here(app: Program) -> str:
     """The id of the stage under the run sheet's cursor, or else of the one that runs."""
-    from crewdesk.screens.run_sheet import RunSheetPage
-
-    for screen in reversed(app.screen_stack):
-        if isinstance(screen, RunSheetPage) and screen.is_mounted:
-            return screen.grid.stage.id
+    if grid := grid_of(app):
+        return grid.stage.id
     entry = running(app.record)
     return entry.stage if entry else next(iter(app.record.stages)).id
 
@@ -69,20 +60,17 @@ class ClockSheet(NamedKeys, Question[None]):
     ClockSheet #today { height: auto; margin-top: 1; }
     """
 
-    def __init__(self, stage: str) -> None:
+    def __init__(self, stage: str, clocks: ClockWatch) -> None:
         super().__init__()
+        self._clocks = clocks
         self._stage = stage
 
-    @property
-    def _crewdesk(self) -> "CrewdeskApp":
-        return cast("CrewdeskApp", self.app)
-
     def compose(self) -> ComposeResult:
-        record, now = self._crewdesk.record, self._crewdesk.now()
+        record, now = self.desk_app.record, self.desk_app.now()
         with Vertical(classes="question"):
             yield Label("The clock", classes="title")
             yield Static(id="runs", markup=False)
-            yield Lines(_stage_rows(record, now, _room(self._crewdesk)))
+            yield Lines(_stage_rows(record, now, _room(self.desk_app)))
             yield Static(id="today", markup=False)
             yield Static(self.with_keys(_KEYS), classes="about keys", markup=False)
 
@@ -96,7 +84,7 @@ class ClockSheet(NamedKeys, Question[None]):
         self.set_interval(1, self._look)
 
     def _look(self) -> None:
-        app = self._crewdesk
+        app = self.desk_app
         record, now = app.record, app.now()
         entry = running(record)
         if entry is None:
@@ -106,7 +94,7 @@ class ClockSheet(NamedKeys, Question[None]):
             since = told_time(on_site(record, entry.start), now)
             runs = Text(f"▶ {name}  {lasted(entry.lasted(now))}", style="bold")
             runs.append(f"   since {since}", style="not bold")
-        for one in app.clocks.elsewhere:
+        for one in self._clocks.elsewhere:
             since = told_time(one.since, now)
             runs.append(
                 "\n"
@@ -121,7 +109,7 @@ class ClockSheet(NamedKeys, Question[None]):
 
     def on_key(self, event: Key) -> None:
         """A number starts on that stage."""
-        stages = self._crewdesk.record.stages.work
+        stages = self.desk_app.record.stages.work
         if event.key.isdecimal() and 1 <= int(event.key) <= len(stages):
             event.stop()
             self._begin(stages[int(event.key) - 1].id)
@@ -131,7 +119,7 @@ class ClockSheet(NamedKeys, Question[None]):
         self._begin(self.query_one(Lines).key)
 
     def action_batch(self) -> None:
-        app, stage = self._crewdesk, self.query_one(Lines).key
+        app, stage = self.desk_app, self.query_one(Lines).key
         spots = ready_in(app.record, stage)
         if not spots:
             self.dismiss()
@@ -140,19 +128,19 @@ class ClockSheet(NamedKeys, Question[None]):
         self._begin(stage, spots)
 
     def action_pause(self) -> None:
-        app = self._crewdesk
+        app = self.desk_app
         self.dismiss()
         if app.job is None:
             return
         if running(app.record) is not None:
-            app.call_later(app.clocks.stop_open, paused=True)
-        elif app.job.read_only or not app.clocks.elsewhere:
+            app.call_later(self._clocks.stop_open, paused=True)
+        elif app.job.read_only or not self._clocks.elsewhere:
             app.do(resume)
         else:
-            app.call_later(app.clocks.stop_elsewhere, lambda _: app.do(resume))
+            app.call_later(self._clocks.stop_elsewhere, lambda _: app.do(resume))
 
     def _begin(self, stage: str, pieces: tuple[Spot, ...] = ()) -> None:
-        app = self._crewdesk
+        app = self.desk_app
         self.dismiss()
         if app.job is None or app.job.read_only:
             app.do(lambda record, now: start(record, stage, now, pieces=pieces))
@@ -164,36 +152,34 @@ class ClockSheet(NamedKeys, Question[None]):
                 app.tell(f"Saved: clock started on {name}. {done}", "saved")
 
         def begin() -> None:
-            app.clocks.stop_elsewhere(then)
+            self._clocks.stop_elsewhere(then)
 
         entry = running(app.record)
         if entry is not None and too_long(entry, app.now()):
-            app.call_later(app.clocks.stop_open, begin)
+            app.call_later(self._clocks.stop_open, begin)
         else:
             app.call_later(begin)
 
     def action_stop(self) -> None:
-        app = self._crewdesk
+        app = self.desk_app
         self.dismiss()
-        if running(app.record) is None and app.clocks.elsewhere:
+        if running(app.record) is None and self._clocks.elsewhere:
             app.call_later(
-                app.clocks.stop_elsewhere, lambda done: app.tell(f"Saved: {done}", "saved")
+                self._clocks.stop_elsewhere, lambda done: app.tell(f"Saved: {done}", "saved")
             )
         else:
-            app.call_later(app.clocks.stop_open)
+            app.call_later(self._clocks.stop_open)
 
     def action_hours(self) -> None:
-        from crewdesk.screens.hours import open_hours
-
-        app = self._crewdesk
+        app = self.desk_app
         self.dismiss()
-        app.call_later(open_hours, app)
+        app.call_later(app.open, "hours")
 
     def action_leave(self) -> None:
         self.dismiss()
 
 
-def _room(app: "CrewdeskApp") -> int:
+def _room(app: Program) -> int:
     """Columns for a line inside a question's frame, see `.question` in the style sheet."""
     return min(72, app.size.width * 96 // 100) - 8
 
@@ -233,22 +219,22 @@ def _stage_rows(record: Record, now: datetime, room: int) -> list[Row]:
     return rows
 
 
-def _ask_about(app: "CrewdeskApp") -> None:
+def _ask_about(app: Program, clocks: ClockWatch) -> None:
     """With no job open: say which clock runs, and offer to stop it."""
-    app.clocks.look()
-    if not app.clocks.elsewhere:
+    clocks.look()
+    if not clocks.elsewhere:
         key = key_words(app.key("everywhere.clock"))
         app.tell(f"No clock runs in any job. Open a job, and {key} starts one.")
         return
-    clock = app.clocks.elsewhere[0]
+    clock = clocks.elsewhere[0]
     long = app.now() - clock.since > LONGEST
-    if (long or not app.clocks.looked_after(clock)) and (known := app.desk.clock_of(clock.id)):
-        app.clocks.ask(known, lambda at: _stop(app, clock, at) if at else None, (KEEP, NOW))
+    if (long or not clocks.looked_after(clock)) and (known := app.desk.clock_of(clock.id)):
+        clocks.ask(known, lambda at: _stop(app, clocks, clock, at) if at else None, (KEEP, NOW))
         return
 
     def chosen(way: str | None) -> None:
         if way == "stop":
-            _stop(app, clock, None)
+            _stop(app, clocks, clock, None)
         elif way == "open":
             app.open_job(clock.id)
 
@@ -262,20 +248,20 @@ def _ask_about(app: "CrewdeskApp") -> None:
     )
 
 
-def _stop(app: "CrewdeskApp", clock: RunningClock, at: datetime | None) -> None:
-    if app.clocks.stop(clock, at):
+def _stop(app: Program, clocks: ClockWatch, clock: RunningClock, at: datetime | None) -> None:
+    if clocks.stop(clock, at):
         for screen in app.screen_stack:
             if isinstance(screen, Page):
                 screen.record_changed(frozenset())
         app.tell(f"Saved: {clock.stage} in {clock.job} was stopped.", "saved")
 
 
-def goes_on(app: "CrewdeskApp") -> str:
+def goes_on(app: Program, clocks: ClockWatch) -> str:
     """What is said on leaving while a clock runs; nothing where none does."""
-    app.clocks.look()
-    if not app.clocks.elsewhere:
+    clocks.look()
+    if not clocks.elsewhere:
         return ""
-    clock = app.clocks.elsewhere[0]
+    clock = clocks.elsewhere[0]
     return (
         f"The clock on {plain(clock.stage)} in {plain(clock.job)} goes on, since "
         f"{told_time(clock.since, app.now())}; crewdesk asks about it when you open the job again."

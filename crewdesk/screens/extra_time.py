@@ -1,22 +1,18 @@
 """On which change order the time of extra work goes that is on none."""
 
-from typing import TYPE_CHECKING
-
 from crewdesk.job.books.extra_time import open_orders, put_on_new_order, put_on_order
 from crewdesk.paper.lists import order_price
 from crewdesk.screens.ask import Choose, Line
 from crewdesk.screens.ask_change import ask_change
+from crewdesk.screens.program import Program
 from crewdesk.trade.books.dates import read_day
-
-if TYPE_CHECKING:
-    from crewdesk.screens.app import CrewdeskApp
 
 _NEW = "new"
 _MOST_ASKED = 8
 """So many change orders, the latest, are asked about: one for each digit, and one is new."""
 
 
-def ask_order(app: "CrewdeskApp", job: str) -> None:
+def ask_order(app: Program, job: str) -> None:
     """Ask on which of the job's change orders that time goes, or for a new one."""
     books = app.desk.shop.record()
     orders = open_orders(app.record, job, books)[-_MOST_ASKED:]
@@ -37,7 +33,7 @@ def ask_order(app: "CrewdeskApp", job: str) -> None:
     app.push_screen(Choose("On which change order?", [*ways, (_NEW, "A new one")]), callback=chosen)
 
 
-def _ask_new(app: "CrewdeskApp") -> None:
+def _ask_new(app: Program) -> None:
     day = app.today
     ask_change(
         app,

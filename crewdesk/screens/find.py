@@ -5,7 +5,7 @@ from collections.abc import Callable, Iterable
 from dataclasses import dataclass
 from functools import partial
 from itertools import islice
-from typing import TYPE_CHECKING, ClassVar, cast
+from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
@@ -24,9 +24,6 @@ from crewdesk.screens.named_keys import NamedKeys
 from crewdesk.screens.typed_line import TypedLine
 from crewdesk.store.desk import Listed
 from crewdesk.store.search_index import Found, SearchIndex
-
-if TYPE_CHECKING:
-    from crewdesk.screens.app import CrewdeskApp
 
 _RECENT, _MOST, _MOST_OF_ONE = 8, 40, 16
 _KEYS = "Enter: go there, or do it.  ↑↓: another line.  {leave}: leave."
@@ -79,10 +76,6 @@ class FindSheet(NamedKeys, ModalScreen[None]):
         self._elsewhere: list[Found] = []
         self._trouble = ""
 
-    @property
-    def _crewdesk(self) -> "CrewdeskApp":
-        return cast("CrewdeskApp", self.app)
-
     def compose(self) -> ComposeResult:
         with Vertical(classes="question"):
             yield Wanted(placeholder=_HINT, compact=True)
@@ -93,7 +86,7 @@ class FindSheet(NamedKeys, ModalScreen[None]):
         """Begin with the recent jobs; read in the background what changed in the others."""
         self.query_one(Lines).can_focus = False
         self.query_one(Wanted).focus()
-        app = self._crewdesk
+        app = self.desk_app
         self._acts = acts(app)
         if app.job is not None:
             self._own = [(one.text.casefold(), one) for one in findable(app.record)]
@@ -143,7 +136,7 @@ class FindSheet(NamedKeys, ModalScreen[None]):
 
     def _found_elsewhere(self, text: str, found: list[Found]) -> None:
         if self._stands and self.query_one(Wanted).value.strip() == text:
-            here = self._crewdesk.job.id if self._crewdesk.job else ""
+            here = self.desk_app.job.id if self.desk_app.job else ""
             self._elsewhere = [one for one in found if one.job != here and one.sort != "job"]
             self._show()
 
@@ -171,7 +164,7 @@ class FindSheet(NamedKeys, ModalScreen[None]):
         yield from self._done_by([], here=True)
 
     def _found(self, words: list[str]) -> Iterable[_Hit]:
-        pieces = pieces_named(self._crewdesk.record, words) if self._crewdesk.job else ()
+        pieces = pieces_named(self.desk_app.record, words) if self.desk_app.job else ()
         for one in islice(pieces, _MOST):
             yield _Hit("Pieces", plain(one.text), "", partial(self._go_to, "", one.beam, one.piece))
         yield from islice(self._done_by(words), _MOST)
@@ -182,7 +175,7 @@ class FindSheet(NamedKeys, ModalScreen[None]):
             for one in islice(own, _MOST):
                 go = partial(self._go_to, "", one.beam, one.piece)
                 yield _Hit(head, plain(one.text), "", go)
-        names = {one.id: one.name for one in self._crewdesk.listed}
+        names = {one.id: one.name for one in self.desk_app.listed}
         for found in self._elsewhere:
             go = partial(self._go_to, found.job, found.beam, found.piece)
             yield _Hit("In other jobs", plain(found.text), names.get(found.job, found.job), go)
@@ -208,7 +201,7 @@ class FindSheet(NamedKeys, ModalScreen[None]):
                 yield _Hit(head, one.words, f"{one.keys}  {one.about}".strip(), one.do)
 
     def _go_to(self, job: str, beam: str, piece: str) -> None:
-        self._crewdesk.go_to(job, Spot(beam, piece) if beam else None)
+        self.desk_app.go_to(job, Spot(beam, piece) if beam else None)
 
     def action_move(self, by: int) -> None:
         """Another line."""

@@ -1,7 +1,5 @@
 """The first start: five questions, then the sample job or the first job of one's own."""
 
-from typing import TYPE_CHECKING
-
 from crewdesk.errors import NotAllowed
 from crewdesk.job.books.change_shop import change_shop, changed_values
 from crewdesk.job.shop_machine import MITER_TILTS
@@ -9,9 +7,7 @@ from crewdesk.length import DEFAULT_STEP, STEPS
 from crewdesk.screens.actions import key_words
 from crewdesk.screens.ask import Answer, Ask, Choose, Line
 from crewdesk.screens.new_job import begin_job
-
-if TYPE_CHECKING:
-    from crewdesk.screens.app import CrewdeskApp
+from crewdesk.screens.program import Program
 
 _ABOUT = "Five questions; all of it can be changed later ({}). Nothing leaves this machine."
 _WAYS = (
@@ -24,7 +20,7 @@ _UNITS = {
 }
 
 
-def ask_first(app: "CrewdeskApp") -> None:
+def ask_first(app: Program) -> None:
     """Ask who works here, in which units, for how much, and which way the saws' blades tilt,
     since each batch's fence goes by that; then how to begin."""
 
@@ -71,7 +67,7 @@ def read_units(text: str) -> str:
     return _UNITS[plain]
 
 
-def ask_how_to_begin(app: "CrewdeskApp") -> None:
+def ask_how_to_begin(app: Program) -> None:
     """The sample job, or a first one of one's own."""
 
     def chosen(way: str | None) -> None:

@@ -1,7 +1,6 @@
 """The gaps of a piece at the fix-up: what was found, and each as it is typed."""
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING, cast
 
 from textual import on
 from textual.app import ComposeResult
@@ -19,11 +18,8 @@ from crewdesk.paper.gaps_told import gap_cautions_told, gap_line, wedge_told
 from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Answer, Ask, Line, Question
 from crewdesk.screens.cautions import stage_of_step
-from crewdesk.screens.help import open_cautions
 from crewdesk.screens.named_keys import NamedKeys
-
-if TYPE_CHECKING:
-    from crewdesk.screens.app import CrewdeskApp
+from crewdesk.screens.program import Program
 
 _KEYS = (
     "Enter: change it.  {add-a-gap}: add one.  {take-out}: take it out.  "
@@ -48,7 +44,7 @@ class GapsSheet(NamedKeys, Question[None]):
         self._spot = spot
 
     def compose(self) -> ComposeResult:
-        beam = self._crewdesk.record.beam(self._spot.beam)
+        beam = self.desk_app.record.beam(self._spot.beam)
         with Vertical(classes="question"):
             title = f"Gaps: {beam.label} · {self._piece.name}"
             yield Label(plain(title), classes="title", markup=False)
@@ -57,18 +53,14 @@ class GapsSheet(NamedKeys, Question[None]):
             yield Static(self.with_keys(_KEYS), classes="about keys", markup=False)
 
     @property
-    def _crewdesk(self) -> "CrewdeskApp":
-        return cast("CrewdeskApp", self.app)
-
-    @property
     def _piece(self) -> Piece:
-        return self._crewdesk.record.beam(self._spot.beam).piece(self._spot.piece)
+        return self.desk_app.record.beam(self._spot.beam).piece(self._spot.piece)
 
     def on_mount(self) -> None:
         """Show the gaps; ask for the first at once where there is none."""
         self.show()
         if not self._piece.gaps:
-            ask_gap(self._crewdesk, self._spot, None, self._asked_first)
+            ask_gap(self.desk_app, self._spot, None, self._asked_first)
 
     def _asked_first(self) -> None:
         """Show the first gap; where none was given after all, go back."""
@@ -87,7 +79,7 @@ class GapsSheet(NamedKeys, Question[None]):
         options = self.query_one(OptionList)
         place = options.highlighted
         options.clear_options()
-        step = self._crewdesk.record.job.step
+        step = self.desk_app.record.job.step
         for gap in self._piece.gaps:
             told = [gap_line(gap, step), *(f"! {one}" for one in gap_cautions_told(gap, step))]
             options.add_option(Option("\n  ".join(told)))
@@ -98,26 +90,26 @@ class GapsSheet(NamedKeys, Question[None]):
             options.focus()
 
     def action_add(self) -> None:
-        ask_gap(self._crewdesk, self._spot, None, self.show)
+        ask_gap(self.desk_app, self._spot, None, self.show)
 
     @on(OptionList.OptionSelected)
     def change(self, event: OptionList.OptionSelected) -> None:
         """Change the gap under the bar."""
-        ask_gap(self._crewdesk, self._spot, event.option_index, self.show)
+        ask_gap(self.desk_app, self._spot, event.option_index, self.show)
 
     def action_drop(self) -> None:
         place = self.query_one(OptionList).highlighted
         if place is not None:
-            self._crewdesk.do(lambda record, now: drop_gap(record, self._spot, place, now))
+            self.desk_app.do(lambda record, now: drop_gap(record, self._spot, place, now))
 
     def action_cautions(self) -> None:
-        open_cautions(self._crewdesk, stage_of_step(self._crewdesk, _CLOSES, self._spot))
+        self.show_cautions(stage_of_step(self.desk_app, _CLOSES, self._spot))
 
     def action_leave(self) -> None:
         self.dismiss()
 
 
-def ask_gaps(app: "CrewdeskApp", spot: Spot) -> None:
+def ask_gaps(app: Program, spot: Spot) -> None:
     """Show the gaps of a piece, to add to them; of one where none shows, say so."""
     piece = app.record.beam(spot.beam).piece(spot.piece)
     if places(piece):
@@ -126,7 +118,7 @@ def ask_gaps(app: "CrewdeskApp", spot: Spot) -> None:
         app.tell(f"No gap shows at the {piece.name}.", "wrong")
 
 
-def ask_gap(app: "CrewdeskApp", spot: Spot, at: int | None, after: Callable[[], None]) -> None:
+def ask_gap(app: Program, spot: Spot, at: int | None, after: Callable[[], None]) -> None:
     """Ask for a gap, its wedge shown as one types; keep it and then show `after`."""
     piece = app.record.beam(spot.beam).piece(spot.piece)
     who = app.desk.shop.shop().who

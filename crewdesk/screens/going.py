@@ -2,20 +2,19 @@
 
 import asyncio
 from collections.abc import Callable, Coroutine
-from typing import TYPE_CHECKING, Any
+from typing import Any
 
 from crewdesk.job.piece import Spot
 from crewdesk.screens.actions import ACTIONS, AREAS, EVERYWHERE
 from crewdesk.screens.page import Page
-
-if TYPE_CHECKING:
-    from crewdesk.screens.app import CrewdeskApp
+from crewdesk.screens.program import Program
+from crewdesk.screens.run_grid import grid_of
 
 JOBS, RUN_SHEET = "jobs", "run-sheet"
 PATIENCE = 5.0
 
 
-def in_turn(app: "CrewdeskApp", way: Callable[[], Coroutine[Any, Any, None]]) -> None:
+def in_turn(app: Program, way: Callable[[], Coroutine[Any, Any, None]]) -> None:
     """Go a way in the background, one at a time; from a question only once it was answered
     or left, so that nothing typed is dropped."""
     if isinstance(app.screen, Page):
@@ -24,13 +23,11 @@ def in_turn(app: "CrewdeskApp", way: Callable[[], Coroutine[Any, Any, None]]) ->
         app.tell("Answer the question or leave it first.", "wrong")
 
 
-def go_to(app: "CrewdeskApp", job: str, spot: Spot | None) -> None:
+def go_to(app: Program, job: str, spot: Spot | None) -> None:
     """Open a job, where it is not open already ("": the open one), and in it a piece; of a
     beam without one its line on the run sheet."""
 
     async def go() -> None:
-        from crewdesk.screens.run_sheet import RunSheetPage
-
         if job and (app.job is None or app.job.id != job):
             if not await come_to(app, JOBS):
                 return
@@ -38,20 +35,19 @@ def go_to(app: "CrewdeskApp", job: str, spot: Spot | None) -> None:
             await drawn(app)
         elif not await come_to(app, RUN_SHEET):
             return
-        page = app.screen
-        if spot is None or not isinstance(page, RunSheetPage):
+        if spot is None or _in_front(app) != RUN_SHEET:
             return
         key = spot.piece or next(iter(app.record.beam(spot.beam).pieces))
-        page.grid.go_to(Spot(spot.beam, key), page.grid.stage.id)
+        cursor_to(app, Spot(spot.beam, key))
         if spot.piece:
-            page.action_piece()
+            await app.screen.run_action("piece")
 
     in_turn(app, go)
 
 
-async def come_to(app: "CrewdeskApp", page: str) -> bool:
+async def come_to(app: Program, page: str) -> bool:
     """Come to a page by its name; False where a page on the way is not to be left yet."""
-    if in_front(app) == page:
+    if _in_front(app) == page:
         return True
     if way := AREAS[page].way:
         action = ACTIONS[way]
@@ -59,8 +55,8 @@ async def come_to(app: "CrewdeskApp", page: str) -> bool:
             return False
         await (app if action.area == EVERYWHERE else app.screen).run_action(action.does)
         await drawn(app)
-        return in_front(app) == page
-    while in_front(app) != page:
+        return _in_front(app) == page
+    while _in_front(app) != page:
         left = app.screen
         if not hasattr(left, "action_leave"):
             return False
@@ -71,26 +67,24 @@ async def come_to(app: "CrewdeskApp", page: str) -> bool:
     return True
 
 
-def back_at(app: "CrewdeskApp", spot: Spot) -> None:
+def back_at(app: Program, spot: Spot) -> None:
     """Leave the page in front; on the run sheet the cursor is then on a piece."""
     app.pop_screen()
     cursor_to(app, spot)
 
 
-def cursor_to(app: "CrewdeskApp", spot: Spot) -> None:
+def cursor_to(app: Program, spot: Spot) -> None:
     """Put the run sheet's cursor on a piece, where the run sheet is in front."""
-    from crewdesk.screens.run_sheet import RunSheetPage
-
-    if isinstance(page := app.screen, RunSheetPage):
-        page.grid.go_to(spot, page.grid.stage.id)
+    if _in_front(app) == RUN_SHEET and (grid := grid_of(app)):
+        grid.go_to(spot, grid.stage.id)
 
 
-def in_front(app: "CrewdeskApp") -> str:
+def _in_front(app: Program) -> str:
     """The name of the page or of the sheet in front."""
     return getattr(app.screen, "AREA", "")
 
 
-async def drawn(app: "CrewdeskApp") -> None:
+async def drawn(app: Program) -> None:
     """Wait until the screen that came has been drawn and has its focus."""
     done = asyncio.Event()
     app.screen.call_after_refresh(done.set)

@@ -1,9 +1,9 @@
 """Help: what to do next here, the keys that work here, and the cautions for the work."""
 
-from typing import TYPE_CHECKING, ClassVar, cast
+from typing import Any, ClassVar
 
 from rich.text import Text
-from textual.app import App, ComposeResult
+from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical, VerticalScroll
 from textual.screen import Screen
@@ -16,29 +16,11 @@ from crewdesk.screens.cautions import cautions_told, stage_of_work
 from crewdesk.screens.named_keys import NamedKeys
 from crewdesk.screens.page import Page
 
-if TYPE_CHECKING:
-    from crewdesk.screens.app import CrewdeskApp
-
 _KEY, _COLUMN, _WIDE = 10, 33, 78
 _KEYS = "{cautions}: cautions.  {leave}: leave."
 _KEYS_OF_CAUTIONS = (
     "{stage-before}, {stage-after}: other stages.  {cautions}: keys.  {leave}: leave."
 )
-
-
-def open_help(app: "CrewdeskApp") -> None:
-    """Open the help for what is in front; again closes it."""
-    if isinstance(app.screen, HelpSheet):
-        app.screen.dismiss()
-        return
-    screen = app.screen
-    app.push_screen(HelpSheet(_title(screen), _to_do(screen), _keys(app, screen)))
-
-
-def open_cautions(app: "CrewdeskApp", stage: str) -> None:
-    """Open the cautions of a stage of work over what is in front."""
-    screen = app.screen
-    app.push_screen(HelpSheet(_title(screen), _to_do(screen), _keys(app, screen), stage))
 
 
 class HelpSheet(NamedKeys, Question[None]):
@@ -53,17 +35,14 @@ class HelpSheet(NamedKeys, Question[None]):
     HelpSheet #text { height: auto; padding: 0 1 0 0; }
     """
 
-    def __init__(self, title: str, to_do: str, keys: Text, stage: str | None = None) -> None:
-        """`stage` is the one whose cautions are shown first, where not the keys."""
+    def __init__(self, screen: Screen[Any], stage: str | None = None) -> None:
+        """screen: what it helps with. stage: the one whose cautions are shown first; None for
+        the keys."""
         super().__init__()
-        self._title = title
-        self._to_do = to_do
-        self._keys = keys
+        self._title = plain(f"Help: {screen.where}") if isinstance(screen, Page) else "Help"
+        self._to_do = plain(screen.to_do()) if isinstance(screen, NamedKeys) else ""
+        self._keys = _keys(screen)
         self._stage = stage
-
-    @property
-    def _crewdesk(self) -> "CrewdeskApp":
-        return cast("CrewdeskApp", self.app)
 
     def compose(self) -> ComposeResult:
         with Vertical(classes="question"):
@@ -95,10 +74,10 @@ class HelpSheet(NamedKeys, Question[None]):
     def _stages(self) -> Stages | None:
         from crewdesk.job.usual_stages import USUAL_STAGES
 
-        return self._crewdesk.record.stages if self._crewdesk.job else USUAL_STAGES
+        return self.desk_app.record.stages if self.desk_app.job else USUAL_STAGES
 
     def action_cautions(self) -> None:
-        self._stage = stage_of_work(self._crewdesk) if self._stage is None else None
+        self._stage = stage_of_work(self.desk_app) if self._stage is None else None
         self._show()
 
     def action_turn(self, by: int) -> None:
@@ -113,8 +92,9 @@ class HelpSheet(NamedKeys, Question[None]):
         self.dismiss()
 
 
-def _keys(app: App[None], screen: Screen[object]) -> Text:
+def _keys(screen: Screen[Any]) -> Text:
     """Every key that works on a screen, with its words, out of its bindings."""
+    app = screen.app
     here: dict[str, list[str]] = {}
     inside: dict[str, list[str]] = {}
     everywhere: dict[str, list[str]] = {}
@@ -148,11 +128,3 @@ def _in_columns(told: dict[str, list[str]], columns: int) -> str:
         else:
             left = cell
     return "".join(f"{line}\n" for line in (*lines, left) if line)
-
-
-def _title(screen: Screen[object]) -> str:
-    return plain(f"Help: {screen.where}") if isinstance(screen, Page) else "Help"
-
-
-def _to_do(screen: Screen[object]) -> str:
-    return plain(screen.to_do()) if isinstance(screen, NamedKeys) else ""

@@ -1,7 +1,6 @@
 """What the hours page asks about an entry: to add, mend, split, move and remove it."""
 
 from datetime import timedelta, tzinfo
-from typing import TYPE_CHECKING
 
 from crewdesk.job.clock import remove
 from crewdesk.job.entry import Entry
@@ -12,18 +11,16 @@ from crewdesk.job.record import Record
 from crewdesk.job.typed_entry import added, mended, moved, shown_entry, split_at
 from crewdesk.screens.ask import Choose, Line
 from crewdesk.screens.ask_change import ask_change
+from crewdesk.screens.program import Program
 from crewdesk.trade.books.durations import to_the_minute
 from crewdesk.trade.books.entries import Oddity
-
-if TYPE_CHECKING:
-    from crewdesk.screens.app import CrewdeskApp
 
 _WHEN = "8-12, 12:30-16, or mon 2pm for 1h20"
 _DAYS = "today, yesterday, mon, 3/9, 2026-03-09"
 _ADD = "add"
 
 
-def ask_added(app: "CrewdeskApp", when: str = "", zone: tzinfo | None = None) -> None:
+def ask_added(app: Program, when: str = "", zone: tzinfo | None = None) -> None:
     """Ask for an entry; `when` stands in its line already, on the clocks of `zone`."""
     zone = zone or _zone(app, None)
     latest = app.record.entries[-1:]
@@ -38,7 +35,7 @@ def ask_added(app: "CrewdeskApp", when: str = "", zone: tzinfo | None = None) ->
     )
 
 
-def ask_mended(app: "CrewdeskApp", entry: Entry) -> None:
+def ask_mended(app: Program, entry: Entry) -> None:
     """Ask for other values of an entry."""
     zone = _zone(app, entry)
     shown = shown_entry(app.record, entry, zone)
@@ -57,7 +54,7 @@ def ask_mended(app: "CrewdeskApp", entry: Entry) -> None:
     )
 
 
-def ask_mending(app: "CrewdeskApp", oddity: Oddity) -> None:
+def ask_mending(app: Program, oddity: Oddity) -> None:
     """Ask how what is odd is mended; where nothing was logged, an entry can be added."""
     ways = {one.key: one for one in mendings(app.record, oddity, app.now())}
     begin = oddity.start + timedelta(seconds=-oddity.start.second % 60)
@@ -75,7 +72,7 @@ def ask_mending(app: "CrewdeskApp", oddity: Oddity) -> None:
     app.push_screen(Choose(odd_told(app.record, oddity), buttons), callback=chosen)
 
 
-def ask_split(app: "CrewdeskApp", entry: Entry) -> None:
+def ask_split(app: Program, entry: Entry) -> None:
     """Ask where an entry is split."""
     zone = _zone(app, entry)
     start = on_site(app.record, entry.start)
@@ -90,7 +87,7 @@ def ask_split(app: "CrewdeskApp", entry: Entry) -> None:
     )
 
 
-def ask_moved(app: "CrewdeskApp", entry: Entry) -> None:
+def ask_moved(app: Program, entry: Entry) -> None:
     """Ask when an entry began; it lasts as long as before."""
     zone = _zone(app, entry)
     shown = shown_entry(app.record, entry, zone)
@@ -103,7 +100,7 @@ def ask_moved(app: "CrewdeskApp", entry: Entry) -> None:
     )
 
 
-def ask_removed(app: "CrewdeskApp", entry: Entry) -> None:
+def ask_removed(app: Program, entry: Entry) -> None:
     """Ask whether an entry goes."""
     record = app.record
     start = on_site(record, entry.start)
@@ -122,7 +119,7 @@ def ask_removed(app: "CrewdeskApp", entry: Entry) -> None:
     )
 
 
-def _zone(app: "CrewdeskApp", entry: Entry | None) -> tzinfo:
+def _zone(app: Program, entry: Entry | None) -> tzinfo:
     """The zone that typed times are in: the site's or, without one, that of the entry, or the
     business's for a new one."""
     kept = entry.start.tzinfo if entry else None

@@ -1,7 +1,6 @@
 """The hours: every time entry by day, with its totals and what is odd; mended by hand."""
 
 from collections.abc import Iterable
-from typing import TYPE_CHECKING
 
 from rich.text import Text
 from textual import on
@@ -26,12 +25,7 @@ from crewdesk.screens.hour_questions import (
 from crewdesk.screens.hour_rows import entry_told, hour_rows, totals
 from crewdesk.screens.lines import Lines, Row
 from crewdesk.screens.lines_page import LinesPage
-from crewdesk.screens.pieces import PiecesSheet
-from crewdesk.screens.planned import PlannedPage
 from crewdesk.trade.books.entries import Oddity
-
-if TYPE_CHECKING:
-    from crewdesk.screens.app import CrewdeskApp
 
 _NONE_YET = """
   No time was logged on this job yet.
@@ -41,12 +35,6 @@ _NONE_YET = """
 """
 _ODD = "odd "
 _LOOK_EVERY = 10
-
-
-def open_hours(app: "CrewdeskApp") -> None:
-    """Show the hours, unless they are in front."""
-    if not isinstance(app.screen, HoursPage):
-        app.push_screen(HoursPage())
 
 
 class HoursPage(LinesPage):
@@ -116,7 +104,7 @@ class HoursPage(LinesPage):
 
     def action_pieces(self) -> None:
         if (entry := self._entry) is not None:
-            self.app.push_screen(PiecesSheet(entry))
+            self.desk_app.open("pieces-of-an-entry", entry)
 
     def action_split(self) -> None:
         if (entry := self._entry) is not None:
@@ -140,9 +128,6 @@ class HoursPage(LinesPage):
         places = [at for at, row in enumerate(lines.rows) if row.key in self._strange]
         after = [at for at in places if at > lines.at]
         lines.go_to(lines.rows[(after or places)[0]].key)
-
-    def action_planned(self) -> None:
-        self.app.push_screen(PlannedPage())
 
     def action_remove(self) -> None:
         if (entry := self._entry) is not None:

@@ -2,7 +2,6 @@
 
 from collections.abc import Callable
 from datetime import datetime
-from typing import TYPE_CHECKING
 
 from crewdesk.errors import CrewdeskError, NotAllowed
 from crewdesk.job.about_job import change_about, instruments_shown, nails_shown
@@ -12,16 +11,13 @@ from crewdesk.job.record import Job, Record
 from crewdesk.job.today import typed_zone
 from crewdesk.length import STEPS
 from crewdesk.screens.ask import Answer, Ask, Line
-
-if TYPE_CHECKING:
-    from crewdesk.screens.app import CrewdeskApp
-
+from crewdesk.screens.program import Program
 
 _READ_TO, _NAILS = "read-", "nails-"
 """Before the name of an instrument, and of what nails hold, in the key of a line."""
 
 
-def ask_job(app: "CrewdeskApp") -> None:
+def ask_job(app: Program) -> None:
     """Ask for what is true of the whole job; then change it in one change."""
     shown = _shown(app.record.job)
     instruments, nails = instruments_shown(app.record), nails_shown(app.record)
@@ -67,7 +63,7 @@ def ask_job(app: "CrewdeskApp") -> None:
     app.push_screen(Ask("About this job", lines, check, live=customer_live(app)), callback=given)
 
 
-def customer_live(app: "CrewdeskApp") -> Callable[[Answer], str] | None:
+def customer_live(app: Program) -> Callable[[Answer], str] | None:
     """What is told of a job's customer as one types, where the shop keeps customers."""
     try:
         books = app.desk.shop.record()

@@ -97,11 +97,6 @@ class JobsPage(Page):
     def action_open(self) -> None:
         self.query_one(OptionList).action_select()
 
-    def action_accounts(self) -> None:
-        from crewdesk.screens.accounts import open_accounts
-
-        open_accounts(self.desk_app)
-
     def action_begin(self) -> None:
         from crewdesk.screens.new_job import begin_job
 

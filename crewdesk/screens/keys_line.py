@@ -5,7 +5,7 @@ would be laid out anew whenever the focus moves.
 """
 
 from collections.abc import Sequence
-from typing import TYPE_CHECKING, Any, NamedTuple, cast
+from typing import Any, NamedTuple
 
 from rich.cells import cell_len
 from textual import on
@@ -15,11 +15,9 @@ from textual.events import Click, Resize
 from textual.screen import Screen
 from textual.widgets import Static
 
-from crewdesk.screens.actions import ACTIONS
+from crewdesk.screens.actions import ACTIONS, short_key
 from crewdesk.screens.kept_keys import first_usable
-
-if TYPE_CHECKING:
-    from crewdesk.screens.app import CrewdeskApp
+from crewdesk.screens.program import program
 
 _ALWAYS = ("everywhere.help", "everywhere.find", "everywhere.undo")
 SCROLL = "Scroll"
@@ -73,7 +71,7 @@ class KeysLine(Static):
         order = list(screen.active_bindings)
         named = [self._named(bindings) for bindings in bound.values()]
         every = [key for _, key in sorted(named, key=lambda one: order.index(one[0]))]
-        own = cast("CrewdeskApp", self.app).own_keys.keymap
+        own = program(self).own_keys.keymap
         if any(one.id in own for one in every):
             every = in_order(every, [one.id for one in Binding.make_bindings(screen.BINDINGS)])
         if every != self._all:
@@ -83,14 +81,14 @@ class KeysLine(Static):
     def _named(self, bindings: dict[str, Binding]) -> tuple[str, Key]:
         """Return, of an action's bindings by their keys, the first key, by which its place in
         the line goes, and the one to show: the first that works on this system."""
-        app = cast("CrewdeskApp", self.app)
+        app = program(self)
         id_ = next(iter(bindings.values())).id or ""
         own = app.own_keys.keymap.get(id_)
         usual = own.split(",") if own else ACTIONS[id_].keys if id_ in ACTIONS else ()
         keys = [one for one in usual if one in bindings] or list(bindings)
         shown = keys[0] if own else first_usable(keys, app.platform)
         one = bindings[shown]
-        return keys[0], Key(id_, shown, app.get_key_display(one), one.description)
+        return keys[0], Key(id_, shown, short_key(one.key), one.description)
 
     @on(Resize)
     def _tell(self) -> None:

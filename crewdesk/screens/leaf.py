@@ -3,15 +3,12 @@
 from abc import ABC, abstractmethod
 from collections.abc import Sequence
 from textwrap import wrap
-from typing import TYPE_CHECKING
 
 from crewdesk.paper.plain import plain
 from crewdesk.screens.actions import with_keys
 from crewdesk.screens.lines import Row
+from crewdesk.screens.program import Program
 from crewdesk.store.books import JobBooks
-
-if TYPE_CHECKING:
-    from crewdesk.screens.app import CrewdeskApp
 
 ACTIONS = ("add", "change", "accept", "remove", "save", "takeoff")
 
@@ -25,7 +22,7 @@ class Leaf(ABC):
 
     NAME = ""
 
-    def __init__(self, app: "CrewdeskApp") -> None:
+    def __init__(self, app: Program) -> None:
         self.app = app
 
     def keyed(self, text: str) -> str:

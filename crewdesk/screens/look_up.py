@@ -1,6 +1,6 @@
 """A beam's readings and marks in two keys, from anywhere: the look-up on the ladder."""
 
-from typing import TYPE_CHECKING, ClassVar, cast
+from typing import ClassVar
 
 from textual import on
 from textual.app import ComposeResult
@@ -20,11 +20,9 @@ from crewdesk.job.shop_machine import ShopMachine
 from crewdesk.paper.cutlist import piece_lines
 from crewdesk.paper.plain import plain
 from crewdesk.screens.named_keys import NamedKeys
+from crewdesk.screens.program import Program
 from crewdesk.screens.reading_line import in_brief
 from crewdesk.screens.typed_line import TypedLine
-
-if TYPE_CHECKING:
-    from crewdesk.screens.app import CrewdeskApp
 
 _KEYS = "{next}, {previous}: other beams.  Enter: its page.  {leave}: leave."
 
@@ -86,7 +84,7 @@ class LookUp(NamedKeys, ModalScreen[None]):
         beam = self._beams[self._at]
         place = f"  {self._at + 1} of {len(self._beams)}" if len(self._beams) > 1 else ""
         head.update(plain(f"{beam.label}   {self._record.job.name}{place}"))
-        machine = cast("CrewdeskApp", self.app).desk.shop.shop().machine
+        machine = self.desk_app.desk.shop.shop().machine
         told.update(Content("\n").join(_told(self._record, beam, machine)))
         self.query_one(VerticalScroll).scroll_home(animate=False)
 
@@ -104,7 +102,7 @@ class LookUp(NamedKeys, ModalScreen[None]):
         """Go to the first piece of the beam."""
         if self._beams:
             beam = self._beams[self._at]
-            app = cast("CrewdeskApp", self.app)
+            app = self.desk_app
             self.dismiss()
             spot = Spot(beam.row, next(iter(beam.pieces)))
             app.call_later(app.go_to, self._job, spot)
@@ -126,11 +124,8 @@ def _told(record: Record, beam: Beam, machine: ShopMachine) -> list[Content]:
     return lines
 
 
-def open_look_up(app: "CrewdeskApp") -> None:
+def open_look_up(app: Program) -> None:
     """Show the look-up over whatever is in front: of the open job, else of the last one."""
-    if isinstance(app.screen, LookUp):
-        app.screen.dismiss()
-        return
     if app.job is not None:
         app.push_screen(LookUp(app.record, "", _at_hand(app)))
         return
@@ -146,7 +141,7 @@ def open_look_up(app: "CrewdeskApp") -> None:
     app.push_screen(LookUp(record, last.id, ""))
 
 
-def _at_hand(app: "CrewdeskApp") -> str:
+def _at_hand(app: Program) -> str:
     """The row of the beam that the page in front is about, or of the cursor on the run sheet."""
     for screen in reversed(app.screen_stack):
         spot = getattr(screen, "spot", None) or getattr(getattr(screen, "grid", None), "spot", None)

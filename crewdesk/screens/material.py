@@ -346,8 +346,3 @@ class MaterialPage(LinesPage):
             ),
             callback=chosen,
         )
-
-    def action_stock(self) -> None:
-        from crewdesk.screens.stock import StockPage
-
-        self.app.push_screen(StockPage())

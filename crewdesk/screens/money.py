@@ -17,7 +17,6 @@ from crewdesk.screens.money_extra import ExtraLeaf
 from crewdesk.screens.money_invoices import InvoicesLeaf
 from crewdesk.screens.money_materials import SECONDS, MaterialsLeaf, take_over
 from crewdesk.screens.money_price import PriceLeaf
-from crewdesk.screens.next_invoice import PreviewPage
 from crewdesk.screens.planning import Planning
 
 LEAVES: tuple[type[Leaf], ...] = (PriceLeaf, MaterialsLeaf, ExtraLeaf, InvoicesLeaf, DoneLeaf)
@@ -140,4 +139,4 @@ class MoneyPage(LinesPage):
 
     def action_next_invoice(self) -> None:
         self.action_leaf(LEAVES.index(InvoicesLeaf) + 1)
-        self.app.push_screen(PreviewPage())
+        self.desk_app.open("next-invoice")

@@ -6,7 +6,6 @@ from crewdesk.job.books.trail import HeadedDocument
 from crewdesk.paper.invoice import KINDS, stands_told
 from crewdesk.paper.letter import money
 from crewdesk.paper.plain import plain
-from crewdesk.screens.issued import IssuedPage
 from crewdesk.screens.leaf import Leaf, none_rows
 from crewdesk.screens.lines import Row
 from crewdesk.store.books import JobBooks
@@ -53,7 +52,7 @@ class InvoicesLeaf(Leaf):
     def change(self, books: JobBooks, key: str) -> None:
         """Show the document under the cursor."""
         if key:
-            self.app.push_screen(IssuedPage(key))
+            self.app.open("an-invoice", key)
 
 
 def _dated(width: int) -> bool:

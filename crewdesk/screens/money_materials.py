@@ -17,12 +17,12 @@ from crewdesk.screens.ask_change import ask_change
 from crewdesk.screens.leaf import Leaf
 from crewdesk.screens.lines import Row
 from crewdesk.screens.planning import Planning
+from crewdesk.screens.program import Program
 from crewdesk.store.books import JobBooks
 from crewdesk.store.lumber import job_task
 
 if TYPE_CHECKING:
     from crewdesk.job.lumber.takeoff import Takeoff
-    from crewdesk.screens.app import CrewdeskApp
 
 SECONDS = 60
 """The longest search for a plan of boards that nobody stops."""
@@ -146,7 +146,7 @@ class MaterialsLeaf(Leaf):
         )
 
 
-def take_over(app: "CrewdeskApp", found: "Takeoff") -> None:
+def take_over(app: Program, found: "Takeoff") -> None:
     """Put what a takeoff counts among the lines of material."""
     shop = app.desk.shop.shop()
     app.do(lambda record, now: into_estimate(record, found, shop, now))

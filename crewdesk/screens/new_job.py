@@ -15,18 +15,18 @@ from crewdesk.length import STEPS, Step, show_length
 from crewdesk.paper.lengths import with_unit
 from crewdesk.screens.ask import Answer, Ask, Choose, Line
 from crewdesk.screens.job_form import customer_live
+from crewdesk.screens.program import Program
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.read_length import read_length
 
 if TYPE_CHECKING:
-    from crewdesk.screens.app import CrewdeskApp
     from crewdesk.screens.beam_list import Beams
 
 _OTHER = "other"
 _MOST_OFFERED = 8
 
 
-def begin_job(app: "CrewdeskApp") -> None:
+def begin_job(app: Program) -> None:
     """Ask for a new job, one thing after the other; then open it on its run sheet."""
 
     def named(answer: Answer | None) -> None:
@@ -50,7 +50,7 @@ def begin_job(app: "CrewdeskApp") -> None:
     )
 
 
-def choose_form(app: "CrewdeskApp", then: Callable[[KeptForm], None]) -> None:
+def choose_form(app: Program, then: Callable[[KeptForm], None]) -> None:
     """Let one of the forms that the shop keeps be chosen, or another one be told."""
     try:
         books = app.desk.shop.record()
@@ -78,7 +78,7 @@ def form_told(kept: KeptForm, step: Step) -> str:
     return f"{kept.name}: {wide} wide, {high} high; {kept.form.name}"
 
 
-def ask_form(app: "CrewdeskApp", then: Callable[[KeptForm], None] | None = None) -> None:
+def ask_form(app: Program, then: Callable[[KeptForm], None] | None = None) -> None:
     """Ask for a form of the shop's own; keep it where it is given a name, and go on with it."""
     usual = Section(*(read_length(text) for text in ("8", "10")))
     measures = (
@@ -115,9 +115,7 @@ def ask_form(app: "CrewdeskApp", then: Callable[[KeptForm], None] | None = None)
     app.push_screen(Ask("Another form", lines, made, does="Go on"), callback=given)
 
 
-def _ask_beams(app: "CrewdeskApp", answer: Answer, kept: KeptForm) -> None:
-    from crewdesk.screens.beam_list import BeamList
-
+def _ask_beams(app: Program, answer: Answer, kept: KeptForm) -> None:
     step = STEPS[app.desk.shop.shop().step]
 
     def given(beams: "Beams | None") -> None:
@@ -129,10 +127,10 @@ def _ask_beams(app: "CrewdeskApp", answer: Answer, kept: KeptForm) -> None:
             app.do(lambda record, now: add_listed(record, beams, now, form=kept.form.id))
 
     title = f"{answer['name'].strip()}: its beams"
-    app.push_screen(BeamList(step, title=title, does="Begin the job"), callback=given)
+    app.open("list-of-beams", step, title=title, does="Begin the job", callback=given)
 
 
-def _begun(app: "CrewdeskApp", answer: Answer, kept: KeptForm, step: Step) -> str | None:
+def _begun(app: Program, answer: Answer, kept: KeptForm, step: Step) -> str | None:
     """The id of the job, written; None where it can't be, which is told."""
     now: datetime = app.now()
     try:
@@ -152,12 +150,11 @@ def _begun(app: "CrewdeskApp", answer: Answer, kept: KeptForm, step: Step) -> st
         return None
 
 
-def ask_more_beams(app: "CrewdeskApp") -> None:
+def ask_more_beams(app: Program) -> None:
     """Ask for more beams of the open job, as a list."""
-    from crewdesk.screens.beam_list import BeamList
 
     def given(beams: "Beams | None") -> None:
         if beams:
             app.do(lambda record, now: add_listed(record, beams, now))
 
-    app.push_screen(BeamList(app.record.job.step, title="More beams"), callback=given)
+    app.open("list-of-beams", app.record.job.step, title="More beams", callback=given)

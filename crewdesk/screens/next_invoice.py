@@ -15,7 +15,6 @@ from crewdesk.paper.letter import Letter, money
 from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Choose
 from crewdesk.screens.extra_time import ask_order
-from crewdesk.screens.issued import IssuedPage
 from crewdesk.screens.letter_page import LetterPage
 from crewdesk.store.books import Preview, issuing, preview, rate_to_keep
 from crewdesk.trade.books.invoice import Billing, Issued
@@ -134,7 +133,7 @@ class PreviewPage(LetterPage):
             if app.do_shop(kept):
                 number = made[-1].edits[0].after["number"]
                 self.app.pop_screen()
-                self.app.push_screen(IssuedPage(document_id(app.desk.shop.record(), number)))
+                app.open("an-invoice", document_id(app.desk.shop.record(), number))
                 self.app.call_later(
                     app.tell,
                     f"Saved: issued invoice {number} of {money(shown.draft.total)}.",

@@ -191,12 +191,12 @@ class OneNumberPage(Page):
             self._save(self._pending, way)
 
     def _save(self, text: str, way: str) -> None:
-        self.desk_app.cuts.told = ""
+        self.desk_app.cuts_told = ""
         doubtful = self.round.save(text, way)
         if doubtful is None:
             return
         self._ask()
-        if cuts := self.desk_app.cuts.told:
+        if cuts := self.desk_app.cuts_told:
             self.tell(f"Saved. {cuts}", "wrong")
         elif doubtful:
             self.tell(f"Saved, but doubtful: {doubtful}", "wrong")

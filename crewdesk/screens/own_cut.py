@@ -1,15 +1,11 @@
 """The bottom board's lengths where the user wants others than its reading gives."""
 
-from typing import TYPE_CHECKING
-
 from crewdesk.job.change import rows_after
 from crewdesk.job.own_cut import own_cut
 from crewdesk.job.piece import Spot
 from crewdesk.length import to_type
 from crewdesk.screens.ask import Answer, Ask, Line
-
-if TYPE_CHECKING:
-    from crewdesk.screens.app import CrewdeskApp
+from crewdesk.screens.program import Program
 
 _ABOUT = (
     "The length to cut in place of what the reading gives. One that is longer than its "
@@ -17,7 +13,7 @@ _ABOUT = (
 )
 
 
-def ask_own_cut(app: "CrewdeskApp", spot: Spot) -> None:
+def ask_own_cut(app: Program, spot: Spot) -> None:
     """Ask for both edges' lengths and the reason; then keep them."""
     piece = app.record.beam(spot.beam).piece(spot.piece)
     own = piece.own_cut

@@ -1,7 +1,5 @@
 """How a side is cut to its scribe line where you want another way than its board gives."""
 
-from typing import TYPE_CHECKING
-
 from crewdesk.errors import BadInput
 from crewdesk.job.change import rows_after
 from crewdesk.job.own_scribe_cut import own_scribe_cut, way_typed
@@ -10,9 +8,7 @@ from crewdesk.job.scribe_settings import CAUTIONS, how_for
 from crewdesk.job.scribe_way import scribe_cut_of
 from crewdesk.job.shop_machine import SCRIBE_CUTS
 from crewdesk.screens.ask import Answer, Ask, Line
-
-if TYPE_CHECKING:
-    from crewdesk.screens.app import CrewdeskApp
+from crewdesk.screens.program import Program
 
 _ABOUT = (
     f"{', '.join(SCRIBE_CUTS[1:-1])} or {SCRIBE_CUTS[-1]}. "
@@ -20,7 +16,7 @@ _ABOUT = (
 )
 
 
-def ask_own_scribe_cut(app: "CrewdeskApp", spot: Spot) -> None:
+def ask_own_scribe_cut(app: Program, spot: Spot) -> None:
     """Ask how a side is cut to its scribe line and why; then keep that."""
     beam = app.record.beam(spot.beam)
     piece = beam.piece(spot.piece)

@@ -3,7 +3,6 @@ line that says what was saved, with how to take it back."""
 
 from collections.abc import Iterable
 from datetime import datetime
-from typing import TYPE_CHECKING, cast
 
 from rich.text import Text
 from textual import on
@@ -21,10 +20,8 @@ from crewdesk.paper.plain import plain
 from crewdesk.screens.actions import key_words
 from crewdesk.screens.keys_line import KeysLine
 from crewdesk.screens.named_keys import NamedKeys
+from crewdesk.screens.program import Program, program
 from crewdesk.screens.stopwatch import lasted
-
-if TYPE_CHECKING:
-    from crewdesk.screens.app import CrewdeskApp
 
 
 class ClockSign(Static):
@@ -47,7 +44,7 @@ class ClockSign(Static):
 
     def look(self) -> None:
         """Show the clock as it stands."""
-        app = cast("CrewdeskApp", self.app)
+        app = program(self)
         told = app.clock_told()
         stopped = f"clock stopped · {key_words(app.key('everywhere.clock'))}"
         if (line := f"▶ {told}" if told else stopped) != self._line:
@@ -82,7 +79,7 @@ class TopLine(Horizontal):
 
     def look_at_sign(self) -> None:
         """Show whether something waits to be saved or chosen."""
-        sign, told = self.query_one("#sign", Static), cast("CrewdeskApp", self.app).saving.sign()
+        sign, told = self.query_one("#sign", Static), program(self).waits()
         sign.display = bool(told)
         sign.update(told)
 
@@ -131,11 +128,6 @@ class Page(NamedKeys, Screen[None]):
             self.watch(scrolled, "show_vertical_scrollbar", lambda: keys.look(self))
 
     @property
-    def desk_app(self) -> "CrewdeskApp":
-        """The app, by its own type."""
-        return cast("CrewdeskApp", self.app)
-
-    @property
     def where(self) -> str:
         """What the top line says."""
         return self.WHERE
@@ -161,10 +153,10 @@ class Page(NamedKeys, Screen[None]):
 
     @property
     def _taken_back(self) -> str:
-        return self.desk_app.undo.told(of_shop=self.OF_SHOP)
+        return self.desk_app.taken_back(of_shop=self.OF_SHOP)
 
     def _undo_told(self, text: str) -> str:
-        what, cuts = self._taken_back, self.desk_app.cuts.told
+        what, cuts = self._taken_back, self.desk_app.cuts_told
         if not what or (cuts and cuts in text):
             return ""  # a question about a cut has the line to itself
         key = key_words(self.desk_app.key("everywhere.undo"))
@@ -193,15 +185,20 @@ class Page(NamedKeys, Screen[None]):
         self.tell(*(self._said if self._said_over == self._taken_back else ("", "")))
 
     @on(ClockSign.Pressed)
-    def clock_pressed(self) -> None:
+    async def clock_pressed(self) -> None:
         """Open the clock."""
-        self.desk_app.action_clock()
+        await self.app.run_action("clock")
 
 
-def clock_words(app: "CrewdeskApp", now: datetime) -> str:
+def clock_words(app: Program, now: datetime) -> str:
     """What the open job's clock does, or nothing where it stands."""
     if app.job is None:
         return ""
     record = app.job.record
     entry = running(record)
     return f"{record.stages.name_of(entry.stage)} {lasted(entry.lasted(now))}" if entry else ""
+
+
+def front(app: Program) -> Page | None:
+    """Return the page in front, under any question."""
+    return next((one for one in reversed(app.screen_stack) if isinstance(one, Page)), None)

@@ -7,12 +7,12 @@ from typing import TYPE_CHECKING
 from crewdesk.job.run_sheet import Batch
 from crewdesk.paper.job_document import free_name
 from crewdesk.screens.ask import Choose
+from crewdesk.screens.program import Program
 from crewdesk.screens.save_as import ask_save
 
 if TYPE_CHECKING:
     from crewdesk.paper.taped.label_sheets import LabelSheet
     from crewdesk.paper.taped.parts import Printing
-    from crewdesk.screens.app import CrewdeskApp
 
 _OF_JOB = (
     ("sheet", "All of it that is taped to the saw"),
@@ -31,12 +31,12 @@ _OF_BEAM = (
 )
 
 
-def ask_paper(app: "CrewdeskApp") -> None:
+def ask_paper(app: Program) -> None:
     """Ask which part of the job is printed, and where it goes."""
     app.push_screen(Choose("Print what?", _OF_JOB), callback=lambda part: _chosen(app, part, None))
 
 
-def ask_beam_paper(app: "CrewdeskApp", row: str, *, unsaved: bool = False) -> None:
+def ask_beam_paper(app: Program, row: str, *, unsaved: bool = False) -> None:
     """Ask what is printed of one beam, and where it goes; where something is typed and
     `unsaved`, that it is not printed is told."""
     about = "What is typed and not saved yet is not printed." if unsaved else ""
@@ -46,7 +46,7 @@ def ask_beam_paper(app: "CrewdeskApp", row: str, *, unsaved: bool = False) -> No
     )
 
 
-def ask_batch_paper(app: "CrewdeskApp", batch: Batch) -> None:
+def ask_batch_paper(app: Program, batch: Batch) -> None:
     """Ask where the sheet of one batch goes."""
 
     def want() -> "Printing":
@@ -55,7 +55,7 @@ def ask_batch_paper(app: "CrewdeskApp", batch: Batch) -> None:
     _ask_file(app, batch.step.name, f"batch-{batch.step.id}", want)
 
 
-def _chosen(app: "CrewdeskApp", part: str | None, row: str | None) -> None:
+def _chosen(app: Program, part: str | None, row: str | None) -> None:
     if part == "labels":
         _ask_labels(app, row)
     elif part is not None:
@@ -64,7 +64,7 @@ def _chosen(app: "CrewdeskApp", part: str | None, row: str | None) -> None:
         _ask_file(app, words, part, lambda: _printing(app, parts, row=row))
 
 
-def _ask_labels(app: "CrewdeskApp", row: str | None) -> None:
+def _ask_labels(app: Program, row: str | None) -> None:
     """Ask on which sheets of labels, the usual ones of the shop's paper first."""
     from crewdesk.paper.taped.label_sheets import LABEL_SHEETS
 
@@ -84,7 +84,7 @@ def _ask_labels(app: "CrewdeskApp", row: str | None) -> None:
 
 
 def _printing(
-    app: "CrewdeskApp",
+    app: Program,
     parts: tuple[str, ...],
     *,
     row: str | None = None,
@@ -105,7 +105,7 @@ def _printing(
     )
 
 
-def _ask_file(app: "CrewdeskApp", title: str, stem: str, want: "Callable[[], Printing]") -> None:
+def _ask_file(app: Program, title: str, stem: str, want: "Callable[[], Printing]") -> None:
     """Ask for the file, one in the user's own folder that is not there yet unless another
     is typed, and write it."""
 

@@ -29,7 +29,6 @@ from crewdesk.screens.cautions import stage_of_piece
 from crewdesk.screens.changed_cuts import ask_changed_cut
 from crewdesk.screens.gaps import GapsSheet, ask_gaps
 from crewdesk.screens.going import back_at
-from crewdesk.screens.help import open_cautions
 from crewdesk.screens.own_cut import ask_own_cut
 from crewdesk.screens.own_scribe_cut import ask_own_scribe_cut
 from crewdesk.screens.page import Page
@@ -343,7 +342,7 @@ class PiecePage(Page):
         ask_beam_paper(self.desk_app, self.spot.beam, unsaved=bool(self.readings.unsaved))
 
     def action_cautions(self) -> None:
-        open_cautions(self.desk_app, stage_of_piece(self.desk_app, self.spot))
+        self.show_cautions(stage_of_piece(self.desk_app, self.spot))
 
     def action_leave(self) -> None:
         if self.readings.may_leave(AWAY):

@@ -2,7 +2,6 @@
 
 from collections.abc import Iterable, Mapping
 from datetime import datetime
-from typing import TYPE_CHECKING, cast
 
 from textual import on
 from textual.app import ComposeResult
@@ -23,11 +22,9 @@ from crewdesk.job.take import take_typed, takes_now
 from crewdesk.length import DEFAULT_STEP, Step
 from crewdesk.paper.cutlist import wall
 from crewdesk.paper.plain import plain
+from crewdesk.screens.program import program
 from crewdesk.screens.reading_line import Field, LeanUnknown, ReadingLine, in_full
 from crewdesk.trade.read_length import with_its_unit
-
-if TYPE_CHECKING:
-    from crewdesk.screens.app import CrewdeskApp
 
 _FORMS = "12' 3-5/16\", 12 3 5/16, 147-5/16, 147.3125 or 3738 mm"
 _GAP = (
@@ -108,10 +105,6 @@ class Readings(Vertical):
             yield Static(classes="record", markup=False)
 
     @property
-    def _crewdesk(self) -> "CrewdeskApp":
-        return cast("CrewdeskApp", self.app)
-
-    @property
     def lines(self) -> list[ReadingLine]:
         """The lines of the readings that this piece takes."""
         return [self.query_one(f"#read-{what}", ReadingLine) for what in self._takes]
@@ -140,7 +133,7 @@ class Readings(Vertical):
     def show(self, beam: Beam, piece: Piece, step: Step, who: str) -> None:
         """Show what the record holds of a piece."""
         self._kind, self._who = piece.kind, who
-        self._takes = takes_now(self._crewdesk.record.stages, piece)
+        self._takes = takes_now(program(self).record.stages, piece)
         for what in NAMES:
             line = self.query_one(f"#read-{what}", ReadingLine)
             line.display = what in self._takes
@@ -150,7 +143,7 @@ class Readings(Vertical):
                 name = f"end {at}  {beam.ends[at - 1]}" if at else label[what]
                 named = wall(beam, at) if at else ""
                 line.show(name, named, piece.readings.get(what, ()), step)
-        level = with_its_unit(self._crewdesk.desk.shop.shop().level, "in", step)
+        level = with_its_unit(program(self).desk.shop.shop().level, "in", step)
         if level != self._level:  # the shop's is another now; what is typed beside it goes
             self._level = self.query_one("#type-level", Input).value = level
         self.query_one("#level").display = piece.kind == "side"
@@ -209,7 +202,7 @@ class Readings(Vertical):
         self.post_message(self.Saved())
 
     def _save(self, line: ReadingLine) -> bool:
-        app = self._crewdesk
+        app = program(self)
         try:
             reading = self.reading(line, app.record, app.now())
         except LeanUnknown as unknown:
@@ -229,8 +222,8 @@ class Readings(Vertical):
             below = doubtful == next(iter(doubts_of(beam, piece, {})))
             why = "why stands under the readings." if below else doubtful
             doubtful_told = f"Saved, but doubtful: {why}"
-            app.tell(f"Saved. {app.cuts.told}" if app.cuts.told else doubtful_told, "wrong")
-        elif not app.cuts.told:
+            app.tell(f"Saved. {app.cuts_told}" if app.cuts_told else doubtful_told, "wrong")
+        elif not app.cuts_told:
             early = read_early(app.record.stages, beam, piece)
             if why := next((one.why for one in early if one.what == line.what), ""):
                 app.tell(f"Saved, but read too early: {why}.", "wrong")
@@ -238,14 +231,14 @@ class Readings(Vertical):
 
     def _doubt(self, line: ReadingLine) -> str | None:
         """Why the reading of a line is doubtful, None where it isn't."""
-        beam = self._crewdesk.record.beam(self.spot.beam)
+        beam = program(self).record.beam(self.spot.beam)
         return doubt(beam, beam.piece(self.spot.piece), line.what)
 
     @on(Input.Submitted, "#type-level")
     def keep_level(self, event: Input.Submitted) -> None:
         """Keep the level's length for the shop."""
         event.stop()
-        app = self._crewdesk
+        app = program(self)
         unit = "mm" if app.record.job.step.mm else "in"
         level = with_its_unit(event.value.strip(), unit, DEFAULT_STEP)
         same = level == app.desk.shop.shop().level
@@ -274,7 +267,7 @@ class Readings(Vertical):
         unsaved[0].field.focus()
         what = unsaved[0].what
         name = NAMES[what] if what in ENDS else f"The {NAMES[what]}"
-        self._crewdesk.tell(
+        program(self).tell(
             f"{name[0].upper()}{name[1:]} isn't saved yet: Enter saves it, the same key again "
             "drops it.",
             "wrong",

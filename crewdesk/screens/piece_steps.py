@@ -2,7 +2,6 @@
 
 from collections.abc import Callable, Iterator
 from dataclasses import dataclass
-from typing import TYPE_CHECKING, cast
 
 from textual import on
 from textual.app import ComposeResult
@@ -21,12 +20,8 @@ from crewdesk.job.stages import Stage, Stages, Step
 from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Question
 from crewdesk.screens.cut_told import Parts, joined
-from crewdesk.screens.help import open_cautions
 from crewdesk.screens.named_keys import NamedKeys
 from crewdesk.screens.run_grid import SIGNS
-
-if TYPE_CHECKING:
-    from crewdesk.screens.app import CrewdeskApp
 
 _KEYS = (
     "Enter: tick.  {pass-gate}: past its gate.  {block}: block or skip.  "
@@ -213,7 +208,7 @@ class StepsSheet(NamedKeys, Question[tuple[str, Step] | None]):
         option = self.query_one(OptionList).highlighted_option
         for one in self._steps:
             if option is not None and one.step.id == option.id:
-                open_cautions(cast("CrewdeskApp", self.app), one.stage.id)
+                self.show_cautions(one.stage.id)
 
     def action_leave(self) -> None:
         self.dismiss(None)

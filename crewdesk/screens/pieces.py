@@ -1,7 +1,5 @@
 """Which pieces a time entry was spent on: some, the whole batch, or none told."""
 
-from typing import TYPE_CHECKING, cast
-
 from textual import on
 from textual.app import ComposeResult
 from textual.containers import Vertical
@@ -14,9 +12,6 @@ from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Question
 from crewdesk.screens.lines import Lines, Row
 from crewdesk.screens.named_keys import NamedKeys
-
-if TYPE_CHECKING:
-    from crewdesk.screens.app import CrewdeskApp
 
 _KEYS = (
     "{in-or-out}: in or out.  {all-pieces}: all.  {no-piece}: none.  {keep}: keep.  {leave}: leave."
@@ -36,10 +31,6 @@ class PiecesSheet(NamedKeys, Question[None]):
         self._entry = entry
         self._chosen = set(entry.pieces or ())
 
-    @property
-    def _crewdesk(self) -> "CrewdeskApp":
-        return cast("CrewdeskApp", self.app)
-
     def compose(self) -> ComposeResult:
         with Vertical(classes="question"):
             yield Label("Which pieces was it for?", classes="title")
@@ -56,7 +47,7 @@ class PiecesSheet(NamedKeys, Question[None]):
 
     def _show(self) -> None:
         rows: list[Row] = []
-        for beam in self._crewdesk.record.beams:
+        for beam in self.desk_app.record.beams:
             rows.append(Row(((plain(beam.label), "head"),)))
             for key, piece in beam.pieces.items():
                 marked = Spot(beam.row, key) in self._chosen
@@ -83,7 +74,7 @@ class PiecesSheet(NamedKeys, Question[None]):
 
     def action_all(self) -> None:
         self._chosen = {
-            Spot(beam.row, key) for beam in self._crewdesk.record.beams for key in beam.pieces
+            Spot(beam.row, key) for beam in self.desk_app.record.beams for key in beam.pieces
         }
         self._show()
 
@@ -92,7 +83,7 @@ class PiecesSheet(NamedKeys, Question[None]):
         self._show()
 
     def action_keep(self) -> None:
-        app, row = self._crewdesk, self._entry.row
+        app, row = self.desk_app, self._entry.row
         order = [Spot(beam.row, key) for beam in app.record.beams for key in beam.pieces]
         spots = tuple(spot for spot in order if spot in self._chosen)
         self.dismiss()

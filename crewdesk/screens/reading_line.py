@@ -2,7 +2,7 @@
 
 from collections.abc import Iterable
 from datetime import datetime
-from typing import TYPE_CHECKING, ClassVar, cast
+from typing import ClassVar
 
 from textual import on
 from textual.binding import Binding, BindingType
@@ -19,9 +19,7 @@ from crewdesk.length import Step, show_length
 from crewdesk.paper.plain import plain
 from crewdesk.screens.lean_switch import LeanSwitch
 from crewdesk.screens.length_input import LengthInput
-
-if TYPE_CHECKING:
-    from crewdesk.screens.app import CrewdeskApp
+from crewdesk.screens.program import program
 
 
 class LeanUnknown(NotAllowed):
@@ -151,7 +149,7 @@ class ReadingLine(Horizontal):
         """Say that a number does not go there."""
         event.stop()
         told = f"Here {self.wall} takes i or o, for in or out; enter saves it and goes on."
-        cast("CrewdeskApp", self.app).tell(told, "wrong")
+        program(self).tell(told, "wrong")
 
     @on(Input.Submitted)
     @on(LeanSwitch.Entered)

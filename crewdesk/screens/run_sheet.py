@@ -281,29 +281,21 @@ class RunSheetPage(Page):
         self.app.push_screen(Choose("Which batch?", ways[:9]), callback=chosen)
 
     def _ask_batch(self, batch: Batch) -> None:
-        from crewdesk.screens.batch import BatchSheet
-
-        self.app.push_screen(BatchSheet(self.sheet, batch))
+        self.desk_app.open("batch", self.sheet, batch)
 
     def action_piece(self) -> None:
-        from crewdesk.screens.piece import PiecePage
-
         if self.desk_app.large:
             self.action_one_number()
         elif self.grid.spot is not None:
-            self.app.push_screen(PiecePage(self.grid.spot))
+            self.desk_app.open("piece", self.grid.spot)
 
     def action_one_number(self) -> None:
-        from crewdesk.screens.one_number import OneNumberPage
-
         if self.grid.spot is not None:
-            self.app.push_screen(OneNumberPage(self.grid.spot))
+            self.desk_app.open("one-number", self.grid.spot)
 
     def action_ceiling(self) -> None:
-        from crewdesk.screens.ceiling import CeilingPage
-
         if self.grid.spot is not None:
-            self.app.push_screen(CeilingPage(self.grid.spot.beam))
+            self.desk_app.open("ceiling", self.grid.spot.beam)
 
     def action_walls(self) -> None:
         from crewdesk.screens.walls import ask_walls
@@ -331,14 +323,10 @@ class RunSheetPage(Page):
         self.grid.go_to(*spots[place % len(spots)])
 
     def action_ready(self) -> None:
-        from crewdesk.screens.whole_job import READY, WholeJob
-
-        self.app.push_screen(WholeJob(self.sheet, READY))
+        self.desk_app.open("whole-job", self.sheet, "ready")
 
     def action_lacking(self) -> None:
-        from crewdesk.screens.whole_job import LACKING, WholeJob
-
-        self.app.push_screen(WholeJob(self.sheet, LACKING))
+        self.desk_app.open("whole-job", self.sheet, "lacking")
 
     def action_pass_gate(self) -> None:
         from crewdesk.screens.step_acts import ask_past_gate
@@ -405,40 +393,14 @@ class RunSheetPage(Page):
     def _do(self, act: Callable[[Record, datetime], Change]) -> None:
         self.desk_app.do(act)
 
-    def action_stages(self) -> None:
-        from crewdesk.screens.stages import StagesPage
-
-        self.app.push_screen(StagesPage())
-
-    def action_hours(self) -> None:
-        from crewdesk.screens.hours import HoursPage
-
-        self.app.push_screen(HoursPage())
-
-    def action_money(self) -> None:
-        from crewdesk.screens.money import MoneyPage
-
-        self.app.push_screen(MoneyPage())
-
-    def action_took(self) -> None:
-        from crewdesk.screens.took import TookPage
-
-        self.app.push_screen(TookPage())
-
-    def action_material(self) -> None:
-        from crewdesk.screens.material import MaterialPage
-
-        self.app.push_screen(MaterialPage())
-
     def action_paper(self) -> None:
         from crewdesk.screens.paper import ask_paper
 
         ask_paper(self.desk_app)
 
     def action_cautions(self) -> None:
-        from crewdesk.screens.help import open_cautions
 
-        open_cautions(self.desk_app, self.grid.stage.id)
+        self.show_cautions(self.grid.stage.id)
 
     def action_leave(self) -> None:
         self.desk_app.leave_job()

@@ -2,21 +2,18 @@
 
 from collections.abc import Callable, Mapping
 from pathlib import Path
-from typing import TYPE_CHECKING
 
 from crewdesk.errors import CrewdeskError, NotAllowed
 from crewdesk.paper.job_document import check_new, write_new
 from crewdesk.paper.letter import Letter, letter_lines
 from crewdesk.screens.ask import Answer, Ask, Line
-
-if TYPE_CHECKING:
-    from crewdesk.screens.app import CrewdeskApp
+from crewdesk.screens.program import Program
 
 Makes = Mapping[str, Callable[[], bytes]]
 """By the end of a file's name, as ``.pdf``, what makes its bytes."""
 
 
-def ask_save(app: "CrewdeskApp", title: str, name: str, makes: Makes) -> None:
+def ask_save(app: Program, title: str, name: str, makes: Makes) -> None:
     """Ask for a file, `name` in the user's own folder unless another is typed, and write it.
 
     The end of its name says what it is. A file that is there is never written over.
@@ -53,7 +50,7 @@ def ask_save(app: "CrewdeskApp", title: str, name: str, makes: Makes) -> None:
     )
 
 
-def ask_save_letter(app: "CrewdeskApp", letter: Letter, name: str) -> None:
+def ask_save_letter(app: Program, letter: Letter, name: str) -> None:
     """Ask where a letter goes, as PDF or as plain text."""
 
     def pdf() -> bytes:

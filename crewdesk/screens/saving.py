@@ -3,7 +3,6 @@
 from collections.abc import Callable
 from contextlib import suppress
 from datetime import datetime
-from typing import TYPE_CHECKING
 
 from crewdesk.errors import ClockDoubt, CrewdeskError, Damaged, NotSaved
 from crewdesk.job.books.shop_record import ShopRecord
@@ -12,10 +11,10 @@ from crewdesk.job.clock_doubt import SET_BACK, doubt_text, doubtful
 from crewdesk.job.record import Record
 from crewdesk.job.unsettled import unsettled
 from crewdesk.screens.actions import key_words
+from crewdesk.screens.changed_cuts import ChangedCuts
+from crewdesk.screens.page import front
+from crewdesk.screens.program import Host
 from crewdesk.store.clocks import RunningClock
-
-if TYPE_CHECKING:
-    from crewdesk.screens.app import CrewdeskApp
 
 Act = Callable[[Record, datetime], Change]
 ShopAct = Callable[[ShopRecord, datetime], Change]
@@ -26,8 +25,8 @@ class Saving:
     """What waits to be saved: changes of the open job, acts on the shop, acts that the
     machine's clock stands in the way of."""
 
-    def __init__(self, app: "CrewdeskApp") -> None:
-        self._app = app
+    def __init__(self, app: Host, cuts: ChangedCuts) -> None:
+        self._app, self._cuts = app, cuts
         self._shop_acts: list[ShopAct] = []
         self._late: list[Act] = []
         self._clock_taken = self._clock_told = False
@@ -273,7 +272,7 @@ class Saving:
     def _look_at_shop(self) -> None:
         """Show what others did to the shop, and say which numbers of documents it changed."""
         app, shop = self._app, self._app.desk.shop
-        page = app.front
+        page = front(app)
         if shop.changed():
             with suppress(CrewdeskError):
                 shop.record()
@@ -292,15 +291,15 @@ class Saving:
         app = self._app
         if app.job is None:
             return
-        cuts = app.cuts.keys()
+        cuts = self._cuts.keys()
         try:
             app.job.look()
         except Damaged as damaged:
             self._tell_damage(str(damaged))
             return
         if told := self.came():
-            app.cuts.look(app.job.cuts_before(cuts))
-            app.tell(f"{told} {app.cuts.told}".strip(), "wrong" if app.cuts.told else "")
+            self._cuts.look(app.job.cuts_before(cuts))
+            app.tell(f"{told} {self._cuts.told}".strip(), "wrong" if self._cuts.told else "")
 
     def _tell_damage(self, trouble: str) -> None:
         """Tell what can't be read, once."""

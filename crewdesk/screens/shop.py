@@ -2,7 +2,6 @@
 
 import re
 from fractions import Fraction
-from typing import TYPE_CHECKING
 
 from textual import on
 
@@ -18,7 +17,6 @@ from crewdesk.screens.ask import Answer, Choose, Line
 from crewdesk.screens.ask_change import ask_shop_change
 from crewdesk.screens.lines import Lines, Row
 from crewdesk.screens.lines_page import LinesPage
-from crewdesk.screens.page import Page
 from crewdesk.screens.shop_things import (
     GROUPS,
     INSTRUMENT_NAMES,
@@ -29,17 +27,6 @@ from crewdesk.screens.shop_things import (
     UNITS,
     Thing,
 )
-
-if TYPE_CHECKING:
-    from crewdesk.screens.app import CrewdeskApp
-
-
-def open_shop(app: "CrewdeskApp") -> None:
-    """Show the shop over the page in front, unless a question or the shop itself is there."""
-    if isinstance(app.screen, Page) and not app.screen.OF_SHOP:
-        app.push_screen(ShopPage())
-    elif not isinstance(app.screen, Page):
-        app.tell("Answer the question or leave it first.", "wrong")
 
 
 class ShopPage(LinesPage):
@@ -129,7 +116,7 @@ class ShopPage(LinesPage):
             if value is None:
                 return
             app = self.desk_app
-            app.looks.choose(thing.key, value)
+            app.choose_look(thing.key, value)
             if changed_values(app.desk.shop.record(), {thing.key: value}):
                 app.do_shop(lambda books, now: change_shop(books, {thing.key: value}, now))
 
@@ -163,26 +150,6 @@ class ShopPage(LinesPage):
             lambda books, answer, now: change_shop(books, values(answer), now),
             about=self.with_keys(thing.about),
         )
-
-    def action_customers(self) -> None:
-        from crewdesk.screens.customers import CustomersPage
-
-        self.app.push_screen(CustomersPage())
-
-    def action_past(self) -> None:
-        from crewdesk.screens.past_jobs import PastJobsPage
-
-        self.app.push_screen(PastJobsPage())
-
-    def action_stock(self) -> None:
-        from crewdesk.screens.stock import StockPage
-
-        self.app.push_screen(StockPage())
-
-    def action_forms(self) -> None:
-        from crewdesk.screens.kept_forms import FormsPage
-
-        self.app.push_screen(FormsPage())
 
 
 def _line_key(name: str) -> str:

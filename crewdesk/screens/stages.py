@@ -30,7 +30,6 @@ from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Answer, Ask, Choose, Line
 from crewdesk.screens.lines import Lines, Row
 from crewdesk.screens.lines_page import LinesPage
-from crewdesk.screens.other_work import OtherWorkPage
 from crewdesk.screens.step_needs import NeedsSheet
 
 _STAGE, _STEP = "stage ", "step "
@@ -268,9 +267,6 @@ class StagesPage(LinesPage):
                 )
 
         self.app.push_screen(NeedsSheet(self.desk_app.record.stages, step), callback=chosen)
-
-    def action_other(self) -> None:
-        self.app.push_screen(OtherWorkPage())
 
     def action_drop(self) -> None:
         stage, step = self._here

@@ -2,7 +2,6 @@
 gate with a reason, set it aside, take back what was noted."""
 
 from collections.abc import Callable, Sequence
-from typing import TYPE_CHECKING
 
 from crewdesk.job.change import Change
 from crewdesk.job.gates import closed
@@ -10,9 +9,7 @@ from crewdesk.job.stages import Step
 from crewdesk.job.ticks import Spot, clear, set_aside, tick
 from crewdesk.screens.ask import Answer, Ask, Choose, Line
 from crewdesk.screens.piece_steps import StepsSheet, next_of, steps_of
-
-if TYPE_CHECKING:
-    from crewdesk.screens.app import CrewdeskApp
+from crewdesk.screens.program import Program
 
 _WAYS = (
     ("blocked", "Blocked: it can't go on yet"),
@@ -20,12 +17,12 @@ _WAYS = (
 )
 
 
-def tick_step(app: "CrewdeskApp", spot: Spot, step: Step) -> bool:
+def tick_step(app: Program, spot: Spot, step: Step) -> bool:
     """Tick a step; False where its gate or something else said no."""
     return app.do(lambda record, now: tick(record, spot, step.id, now))
 
 
-def ask_past_gate(app: "CrewdeskApp", spot: Spot, step: Step) -> None:
+def ask_past_gate(app: Program, spot: Spot, step: Step) -> None:
     """Ask for the reason to tick a step whose gate is closed."""
     beam = app.record.beam(spot.beam)
     gate = closed(app.record.stages, beam, beam.piece(spot.piece), step)
@@ -52,7 +49,7 @@ def ask_past_gate(app: "CrewdeskApp", spot: Spot, step: Step) -> None:
     )
 
 
-def ask_set_aside(app: "CrewdeskApp", spot: Spot, step: Step) -> None:
+def ask_set_aside(app: Program, spot: Spot, step: Step) -> None:
     """Ask whether a step is blocked or skipped, and why."""
 
     def chosen(way: str | None) -> None:
@@ -76,7 +73,7 @@ def ask_set_aside(app: "CrewdeskApp", spot: Spot, step: Step) -> None:
     app.push_screen(Choose(step.name, _WAYS), callback=chosen)
 
 
-def take_back(app: "CrewdeskApp", spot: Spot, steps: Sequence[Step]) -> None:
+def take_back(app: Program, spot: Spot, steps: Sequence[Step]) -> None:
     """Take back what was noted last in the order of work among `steps`."""
     piece = app.record.beam(spot.beam).piece(spot.piece)
     noted = [step for step in steps if step.id in piece.steps]
@@ -86,7 +83,7 @@ def take_back(app: "CrewdeskApp", spot: Spot, steps: Sequence[Step]) -> None:
     app.do(lambda record, now: clear(record, spot, noted[-1].id, now))
 
 
-def next_step(app: "CrewdeskApp", spot: Spot) -> Step | None:
+def next_step(app: Program, spot: Spot) -> Step | None:
     """The first step that is not behind a piece; where there is none, that is said."""
     beam = app.record.beam(spot.beam)
     step = next_of(steps_of(app.record.stages, beam, beam.piece(spot.piece)))
@@ -96,7 +93,7 @@ def next_step(app: "CrewdeskApp", spot: Spot) -> Step | None:
 
 
 def ask_steps(
-    app: "CrewdeskApp", spot: Spot, may_check_off: Callable[[Step], bool] = lambda _step: True
+    app: Program, spot: Spot, may_check_off: Callable[[Step], bool] = lambda _step: True
 ) -> None:
     """Show every step of a piece, to act on any of them; `may_check_off` says no, and why on the
     page, where a step can't be checked off from there yet."""

@@ -1,15 +1,12 @@
 """Rows that are drawn one by one, and three lines high in the large layout, to be touched."""
 
-from typing import TYPE_CHECKING, cast
-
 from rich.segment import Segment
 from rich.style import Style
 from textual.geometry import Region, Size
 from textual.scroll_view import ScrollView
 from textual.strip import Strip
 
-if TYPE_CHECKING:
-    from crewdesk.screens.app import CrewdeskApp
+from crewdesk.screens.program import program
 
 TALL = 3
 
@@ -40,7 +37,7 @@ class TallRows(ScrollView):
     @property
     def row_height(self) -> int:
         """The lines of a row."""
-        return TALL if cast("CrewdeskApp", self.app).large else 1
+        return TALL if program(self).large else 1
 
     @property
     def row_count(self) -> int:

@@ -12,14 +12,12 @@ import sys
 import termios
 from codecs import getincrementaldecoder
 from contextlib import suppress
-from typing import IO, TYPE_CHECKING, Any, cast
+from typing import IO, Any, cast
 
 from textual.drivers.linux_driver import LinuxDriver
 
+from crewdesk.screens.program import Host
 from crewdesk.screens.terminal_input import ForgivingParser
-
-if TYPE_CHECKING:
-    from crewdesk.screens.app import CrewdeskApp
 
 ENDING = (signal.SIGTERM, signal.SIGHUP, signal.SIGINT)
 _POLL = 0.1
@@ -93,8 +91,8 @@ class TerminalDriver(LinuxDriver):
                     self.process_message(message)
 
     @property
-    def _desk_app(self) -> "CrewdeskApp":
-        return cast("CrewdeskApp", self._app)
+    def _desk_app(self) -> Host:
+        return cast(Host, self._app)
 
 
 class _Output:

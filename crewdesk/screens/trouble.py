@@ -1,20 +1,17 @@
 """What to do about a job, or the shop, that can't be read."""
 
 from collections.abc import Callable
-from typing import TYPE_CHECKING
 
 from crewdesk.errors import CrewdeskError, Newer
 from crewdesk.job.contradictions import contradictions
+from crewdesk.screens.program import Program
 from crewdesk.store.bring_back import Copy
-
-if TYPE_CHECKING:
-    from crewdesk.screens.app import CrewdeskApp
 
 _OFFERED = 4
 
 
 def ask_trouble(
-    app: "CrewdeskApp", id_: str | None, trouble: str, left: Callable[[], None] = lambda: None
+    app: Program, id_: str | None, trouble: str, left: Callable[[], None] = lambda: None
 ) -> None:
     """Offer what a job (without an id, the shop) can be brought back from, with its time and
     what is lost, and bring it back. `left` is called where the user leaves it."""

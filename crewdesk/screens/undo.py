@@ -1,14 +1,13 @@
 """What was done since the job was opened: taken back, and made again."""
 
 from contextlib import suppress
-from typing import TYPE_CHECKING
 
 from crewdesk.errors import CrewdeskError
 from crewdesk.job.change import Change
 from crewdesk.screens.actions import key_words
-
-if TYPE_CHECKING:
-    from crewdesk.screens.app import CrewdeskApp
+from crewdesk.screens.changed_cuts import ChangedCuts
+from crewdesk.screens.page import front
+from crewdesk.screens.program import Host
 
 _JOB, _SHOP = "job", "shop"
 Made = tuple[str, str]
@@ -19,8 +18,8 @@ class Undo:
     """On a page about the shop it goes by what was done to the shop, elsewhere by what was
     done last, be it to the job or to the shop."""
 
-    def __init__(self, app: "CrewdeskApp") -> None:
-        self._app = app
+    def __init__(self, app: Host, cuts: ChangedCuts) -> None:
+        self._app, self._cuts = app, cuts
         self._done: list[Made] = []
         self._undone: list[Made] = []
 
@@ -48,7 +47,7 @@ class Undo:
     def back(self) -> None:
         """Take the latest change back; of the shop, where it was made elsewhere since, say so
         first: it is the one that would be taken back."""
-        done, page = self._done, self._app.front
+        done, page = self._done, front(self._app)
         about_shop = page is not None and page.OF_SHOP
         ours = next((what for where, what in reversed(done) if where == _SHOP), "")
         if ours and (about_shop or done[-1][0] == _SHOP):
@@ -69,7 +68,7 @@ class Undo:
     def _turn(self, way: str, words: str) -> None:
         app = self._app
         of, to = (self._done, self._undone) if way == "undo" else (self._undone, self._done)
-        page = app.front
+        page = front(app)
         about_shop = page is not None and page.OF_SHOP
         where = _SHOP if about_shop else of[-1][0] if of else _JOB
         if where == _JOB and app.job is None:
@@ -78,7 +77,7 @@ class Undo:
             del of[same[-1]]
         file = app.desk.shop if where == _SHOP else app.job
         waiting = len(app.job.waiting) if app.job else 0
-        cuts = app.cuts.keys()
+        cuts = self._cuts.keys()
         try:
             change: Change = getattr(file, way)(app.now())
         except CrewdeskError as refused:
@@ -90,8 +89,8 @@ class Undo:
             return
         to.append((where, change.what))
         if where == _SHOP:
-            app.looks.as_kept()
-        app.cuts.look(cuts)
+            app.look_as_kept()
+        self._cuts.look(cuts)
         app.show_made(change, words.format(change.what), shop=where == _SHOP)
         if where == _JOB:
             app.tell_after(words.format(change.what), "")

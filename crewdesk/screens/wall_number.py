@@ -1,7 +1,5 @@
 """The walls in plan as single numbers: the square's leg, and the gap at it at either end."""
 
-from typing import TYPE_CHECKING
-
 from crewdesk.errors import BadInput, CrewdeskError
 from crewdesk.job.beam import Beam
 from crewdesk.job.believable import doubtful_walls
@@ -11,12 +9,10 @@ from crewdesk.length import Step, show_length, to_type
 from crewdesk.paper.cutlist import wall
 from crewdesk.paper.plan_told import wall_mark
 from crewdesk.screens.number_asked import Held, Seen, unread_hint
+from crewdesk.screens.program import Program
 from crewdesk.screens.walls import USUAL_LEG, ask_walls
 from crewdesk.trade.cuts.skew import SkewReading
 from crewdesk.trade.read_length import read_length
-
-if TYPE_CHECKING:
-    from crewdesk.screens.app import CrewdeskApp
 
 _LONGER = "Which side reaches farther before it meets {wall}?  {side-a}: side A.  {side-b}: side B."
 _SIDES = ("A", "B")
@@ -27,7 +23,7 @@ class LegNumber:
 
     ways = _SIDES
 
-    def __init__(self, app: "CrewdeskApp", row: str, held: Held) -> None:
+    def __init__(self, app: Program, row: str, held: Held) -> None:
         self._app, self._row, self._held = app, row, held
 
     @property
@@ -82,7 +78,7 @@ class WallNumber:
 
     ways = _SIDES
 
-    def __init__(self, app: "CrewdeskApp", row: str, what: str, held: Held) -> None:
+    def __init__(self, app: Program, row: str, what: str, held: Held) -> None:
         self._app, self._row, self._held = app, row, held
         self._end = SQUARES.index(what) + 1
 

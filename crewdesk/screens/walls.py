@@ -1,7 +1,6 @@
 """The walls at a beam's ends in plan, as the square shows them."""
 
 from fractions import Fraction
-from typing import TYPE_CHECKING
 
 from crewdesk.job.beam import Beam
 from crewdesk.job.believable import doubtful_walls
@@ -9,9 +8,7 @@ from crewdesk.job.change import rows_after
 from crewdesk.job.in_plan import TypedSquare, read_squares
 from crewdesk.length import to_type
 from crewdesk.screens.ask import Answer, Ask, Line
-
-if TYPE_CHECKING:
-    from crewdesk.screens.app import CrewdeskApp
+from crewdesk.screens.program import Program
 
 _ABOUT = (
     "Hold the square's stock along the beam's line, its leg across at the wall, and read "
@@ -38,7 +35,7 @@ def how_to_hold(beam: Beam) -> str:
     return _ABOUT_SLOPED if beam.ceiling == "sloped" else _ABOUT
 
 
-def ask_walls(app: "CrewdeskApp", row: str) -> None:
+def ask_walls(app: Program, row: str) -> None:
     """Ask for the gap, the longer side and the leg at both ends; then save the readings."""
     beam = app.record.beam(row)
     step = app.record.job.step
@@ -68,7 +65,7 @@ def ask_walls(app: "CrewdeskApp", row: str) -> None:
             done = app.do(
                 lambda record, now: read_squares(record, row, typed(answer), now, who=who)
             )
-            if done and not app.cuts.told and (why := doubtful_walls(app.record.beam(row))):
+            if done and not app.cuts_told and (why := doubtful_walls(app.record.beam(row))):
                 app.tell(f"Saved, but doubtful: {why}", "wrong")
 
     app.push_screen(

@@ -1,7 +1,6 @@
 """Over the whole job: what can be batched now, and what is missing."""
 
 from collections.abc import Iterator
-from typing import TYPE_CHECKING, cast
 
 from textual import on
 from textual.app import ComposeResult
@@ -15,12 +14,8 @@ from crewdesk.job.readings import NAMES
 from crewdesk.job.record import Record
 from crewdesk.job.run_sheet import RunSheet
 from crewdesk.paper.plain import plain
-from crewdesk.screens.batch import BatchSheet
 from crewdesk.screens.lines import Lines, Row
 from crewdesk.screens.named_keys import NamedKeys
-
-if TYPE_CHECKING:
-    from crewdesk.screens.app import CrewdeskApp
 
 READY, LACKING = "ready", "lacking"
 _TITLES = {READY: "What can I batch now?", LACKING: "What is missing?"}
@@ -94,18 +89,16 @@ class WholeJob(NamedKeys, ModalScreen[None]):
     @on(Lines.Chosen)
     def action_go(self) -> None:
         key = self.query_one(Lines).key
-        app = cast("CrewdeskApp", self.app)
+        app = self.desk_app
         if not key:
             return
         self.dismiss()
         if self._kind == READY:
-            app.push_screen(BatchSheet(self._sheet, self._sheet.batches()[int(key)]))
+            app.open("batch", self._sheet, self._sheet.batches()[int(key)])
         else:
             beam, piece, _ = key.split("/")
             if not piece:
-                from crewdesk.screens.ceiling import CeilingPage
-
-                app.push_screen(CeilingPage(beam))
+                app.open("ceiling", beam)
                 return
             app.call_later(app.go_to, "", Spot(beam, piece))
 
