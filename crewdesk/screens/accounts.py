@@ -18,10 +18,9 @@ from crewdesk.paper.accounts import (
 from crewdesk.paper.invoice import stands_told
 from crewdesk.paper.letter import money
 from crewdesk.paper.plain import plain
-from crewdesk.screens.ask import Answer, Ask, Choose, Line
-from crewdesk.screens.bars import bar
-from crewdesk.screens.lines import Lines, Row
-from crewdesk.screens.lines_page import LinesPage
+from crewdesk.screens.ask import Answer, Field, ask, choose
+from crewdesk.screens.lines import Lines, Row, bar
+from crewdesk.screens.list_page import LinesPage
 from crewdesk.screens.save_as import ask_save
 from crewdesk.store.books import counted
 from crewdesk.trade.books.durations import short
@@ -84,21 +83,19 @@ class AccountsPage(LinesPage):
             text = answer["day"].strip()
             return read_day_of_accounts(text, today) if text else None
 
-        def given(answer: Answer | None) -> None:
-            if answer is not None:
-                self.up_to = read(answer)
-                self.record_changed(frozenset())
+        def given(answer: Answer) -> None:
+            self.up_to = read(answer)
+            self.record_changed(frozenset())
 
         shown = "" if self.up_to is None else f"{self.up_to}"
-        self.app.push_screen(
-            Ask(
-                "The accounts as they stood at the end of a day",
-                (Line("day", "Day", shown, "2026-03-09, mon; empty: as of now"),),
-                read,
-                does="Show them",
-                about="What came later counts for nothing, here and in the CSV.",
-            ),
-            callback=given,
+        ask(
+            self.desk_app,
+            "The accounts as they stood at the end of a day",
+            (Field("day", "Day", shown, "2026-03-09, mon; empty: as of now"),),
+            given,
+            read,
+            does="Show them",
+            about="What came later counts for nothing, here and in the CSV.",
         )
 
     def action_save(self) -> None:
@@ -107,14 +104,11 @@ class AccountsPage(LinesPage):
             self._save(int(key.removeprefix(_YEAR)) if key.startswith(_YEAR) else None)
             return
         ways = [(f"{year}", f"All of {year}, line by line") for year in years[:-_MOST_ASKED:-1]]
-
-        def chosen(way: str | None) -> None:
-            if way is not None:
-                self._save(int(way) if way.isdecimal() else None)
-
-        self.app.push_screen(
-            Choose("What is saved?", [*ways, ("all", "The totals of all years")]),
-            callback=chosen,
+        choose(
+            self.desk_app,
+            "What is saved?",
+            [*ways, ("all", "The totals of all years")],
+            lambda way: self._save(int(way) if way.isdecimal() else None),
         )
 
     def _save(self, year: int | None) -> None:

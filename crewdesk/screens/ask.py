@@ -2,7 +2,8 @@
 
 from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass
-from typing import ClassVar, TypeVar
+from datetime import datetime
+from typing import ClassVar, TypedDict, Unpack
 
 from textual import on
 from textual.app import ComposeResult
@@ -10,18 +11,21 @@ from textual.binding import Binding, BindingType
 from textual.containers import Horizontal, Vertical, VerticalScroll
 from textual.content import Content
 from textual.events import DescendantFocus, Key
-from textual.screen import ModalScreen
 from textual.widgets import Button, Input, Label, Static
 
 from crewdesk.errors import CrewdeskError
+from crewdesk.job.books.shop_record import ShopRecord
+from crewdesk.job.change import Change, rows_after
+from crewdesk.job.record import Record
 from crewdesk.paper.plain import plain
-from crewdesk.screens.named_keys import NamedKeys
+from crewdesk.screens.program import Program
+from crewdesk.screens.sheet import Question
 from crewdesk.screens.typed_line import TypedLine
 
 
 @dataclass(frozen=True)
-class Line:
-    """One line of a question: its key, what it asks, what stands there, a hint, and the
+class Field:
+    """One field of a form: its key, what it asks, what stands there, a hint, and the
     `choices`, which are shown below it while it is typed in."""
 
     key: str
@@ -32,10 +36,19 @@ class Line:
 
 
 Answer = dict[str, str]
-Answered = TypeVar("Answered")
+
+
+class Told(TypedDict, total=False):
+    """What a form says besides its title and fields, see `Form`."""
+
+    does: str
+    about: str
+    live: Callable[[Answer], str] | None
+    asks: Callable[[Answer], Mapping[str, str]]
+    choose: Callable[[Answer], Mapping[str, str]]
+
+
 FEW = 6
-_CLOSER = ("near", "tight")
-"""Without the empty rows between its lines; without any."""
 UP_AND_DOWN: tuple[BindingType, ...] = (
     Binding("up", "app.focus_previous", show=False),
     Binding("down", "app.focus_next", show=False),
@@ -50,32 +63,7 @@ class LineTyped(TypedLine):
     BINDINGS: ClassVar[list[BindingType]] = [*UP_AND_DOWN]
 
 
-class Question(ModalScreen[Answered]):
-    """A question that stands closer where the screen is low, so that its keys are in sight."""
-
-    def on_resize(self) -> None:
-        """Fit it to the new size."""
-        for box in self.query(".question"):
-            box.remove_class(*_CLOSER)
-            for one in box.children:
-                one.styles.clear_rule("max_height")
-        self.call_after_refresh(self.fit)
-
-    def fit(self) -> None:
-        """Leave out the empty rows, then give the longest part only the rows that are there."""
-        box = next(iter(self.query(".question")), None)
-        if box is None or not box.max_scroll_y:  # it was answered meanwhile, or it fits
-            return
-        for closer in _CLOSER:
-            if not box.has_class(closer):
-                box.add_class(closer)
-                self.call_after_refresh(self.fit)
-                return
-        longest = max(box.children, key=lambda one: one.size.height)
-        longest.styles.max_height = max(1, longest.size.height - box.max_scroll_y)
-
-
-class Ask(NamedKeys, Question[Answer | None]):
+class Form(Question[Answer | None]):
     """Some lines to fill in. `check` raises what is wrong with an answer; it is told in
     place, the line it is about is gone to, and nothing is lost. `live` tells what follows
     from the lines as one types; `asks` gives other labels for lines by their keys, by what
@@ -87,7 +75,7 @@ class Ask(NamedKeys, Question[Answer | None]):
     def __init__(
         self,
         title: str,
-        lines: Sequence[Line],
+        lines: Sequence[Field],
         check: Callable[[Answer], object] = lambda _: None,
         *,
         does: str = "Save",
@@ -201,12 +189,9 @@ class Ask(NamedKeys, Question[Answer | None]):
             return refused.shown(self.desk_app.shown_step)
         return ""
 
-    def action_leave(self) -> None:
-        self.dismiss(None)
-
 
 def refused_line(
-    lines: Sequence[Line], answer: Answer, told_of: Callable[[Answer], str]
+    lines: Sequence[Field], answer: Answer, told_of: Callable[[Answer], str]
 ) -> str | None:
     """The key of the line that is refused: as it was at first, it would not be told of any
     more. Of several such the one whose text is told, else the last; None where there is none."""
@@ -221,7 +206,7 @@ def refused_line(
     return next(reversed(quoted or found), None)
 
 
-class Choose(NamedKeys, Question[str | None]):
+class Choose(Question[str | None]):
     """Some ways to go on, each a button and a key from 1 up."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
@@ -258,6 +243,98 @@ class Choose(NamedKeys, Question[str | None]):
         """Take the way of the button."""
         self.dismiss(self._ways[int((event.button.id or "way-1").removeprefix("way-")) - 1][0])
 
-    def action_leave(self) -> None:
-        """Leave everything as it was."""
-        self.dismiss(None)
+
+def ask(
+    app: Program,
+    title: str,
+    fields: Sequence[Field],
+    then: Callable[[Answer], object],
+    check: Callable[[Answer], object] = lambda _: None,
+    **told: Unpack[Told],
+) -> None:
+    """Ask with a `Form`, and call `then` with the answer, unless the form is left."""
+
+    def given(answer: Answer | None) -> None:
+        if answer is not None:
+            then(answer)
+
+    app.push_screen(Form(title, fields, check, **told), callback=given)
+
+
+def ask_change(
+    app: Program,
+    title: str,
+    fields: Sequence[Field],
+    act: Callable[[Record, Answer, datetime], Change],
+    *,
+    then: Callable[[Change], object] = lambda _: None,
+    same_will_do: bool = False,
+    **told: Unpack[Told],
+) -> None:
+    """Ask, and make the change of the job that `act` gives for the answer, refused in its field
+    where it will not do; `then` is called with the change once it is made. Where the fields stay
+    as they were, nothing is changed if `same_will_do`."""
+
+    def same(answer: Answer) -> bool:
+        return same_will_do and all(answer[one.key] == one.value for one in fields)
+
+    def check(answer: Answer) -> None:
+        if same(answer):
+            return
+        record = app.record
+        record.check(rows_after(record.tables, act(record, answer, app.now())))
+
+    def given(answer: Answer) -> None:
+        made: list[Change] = []
+
+        def make(record: Record, now: datetime) -> Change:
+            made.append(act(record, answer, now))
+            return made[-1]
+
+        if not same(answer) and app.do(make):
+            then(made[-1])
+
+    ask(app, title, fields, given, check, **told)
+
+
+def ask_shop_change(
+    app: Program,
+    title: str,
+    fields: Sequence[Field],
+    act: Callable[[ShopRecord, Answer, datetime], Change],
+    **told: Unpack[Told],
+) -> None:
+    """Ask, and make the change of the shop that `act` gives for the answer."""
+
+    def check(answer: Answer) -> None:
+        books = app.desk.shop.record()
+        books.check(rows_after(books.tables, act(books, answer, app.now())))
+
+    def given(answer: Answer) -> None:
+        app.do_shop(lambda books, now: act(books, answer, now))
+
+    ask(app, title, fields, given, check, **told)
+
+
+def choose(
+    app: Program,
+    title: str,
+    ways: Sequence[tuple[str, str]],
+    then: Callable[[str], object],
+    *,
+    about: str = "",
+) -> None:
+    """Ask which of some ways to go, each its name and its words; call `then` with the name."""
+
+    def chosen(way: str | None) -> None:
+        if way is not None:
+            then(way)
+
+    app.push_screen(Choose(title, ways, about=about), callback=chosen)
+
+
+def make_sure(
+    app: Program, title: str, does: str, then: Callable[[], object], *, about: str = ""
+) -> None:
+    """Ask whether to do something, and do it."""
+    choose(app, title, (("yes", does),), lambda _: then(), about=about)

@@ -1,11 +1,12 @@
 """A batch: the ready pieces of one operation, grouped by how the machine is set."""
 
+from collections.abc import Iterable
+
 from rich.table import Table
 from rich.text import Text
 from textual import on
-from textual.app import ComposeResult
-from textual.containers import Vertical
-from textual.widgets import Label, OptionList, Static
+from textual.widget import Widget
+from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from crewdesk.job.machine import BatchSettings, Group, batch_settings
@@ -19,19 +20,12 @@ from crewdesk.paper.setting_told import (
     said_once,
     settings_explained,
 )
-from crewdesk.screens.ask import Question
-from crewdesk.screens.named_keys import NamedKeys
-
-_KEYS = (
-    "{tick-group}: tick group.  {tick-all}: tick all.  {leave-out}: leave one out.\n"
-    "{paper}: paper.  {cautions}: cautions.  {back}: back."
-)
-
+from crewdesk.screens.sheet import ListSheet
 
 _PASSES = "  \u25a1 ticked now, \u00b7 later."
 
 
-class BatchSheet(NamedKeys, Question[None]):
+class BatchSheet(ListSheet[None]):
     """The groups of a batch, each with its setting; enter ticks the group under the bar.
 
     Where pieces take several cuts they are listed under each, and ticked under their last.
@@ -39,10 +33,13 @@ class BatchSheet(NamedKeys, Question[None]):
 
     AREA = "batch"
     DEFAULT_CSS = """
-    BatchSheet OptionList { height: auto; max-height: 62vh; background: $surface; padding: 0; }
-    BatchSheet OptionList, BatchSheet OptionList:focus { border: none; }
+    BatchSheet OptionList { max-height: 62vh; }
     BatchSheet OptionList > .option-list--option-disabled { color: $secondary; text-style: bold; }
     """
+    KEYS = (
+        "{tick-group}: tick group.  {tick-all}: tick all.  {leave-out}: leave one out.\n"
+        "{paper}: paper.  {cautions}: cautions.  {back}: back."
+    )
 
     def __init__(self, sheet: RunSheet, batch: Batch) -> None:
         super().__init__()
@@ -51,16 +48,14 @@ class BatchSheet(NamedKeys, Question[None]):
         self._left_out: set[Spot] = set()
         self._rows: dict[str, tuple[Group, Spot]] = {}
 
-    def compose(self) -> ComposeResult:
-        batch = self._batch
-        with Vertical(classes="question"):
-            yield Label(
-                plain(f"{batch.stage.name}: {batch.step.name}"), classes="title", markup=False
-            )
-            yield OptionList(markup=False)
-            yield Static(id="counts", classes="about", markup=False)
-            yield Static(id="why", classes="wrong", markup=False)
-            yield Static(id="keys", classes="about keys", markup=False)
+    @property
+    def asks(self) -> str:
+        return f"{self._batch.stage.name}: {self._batch.step.name}"
+
+    def body(self) -> Iterable[Widget]:
+        yield OptionList(markup=False)
+        yield Static(id="counts", classes="about", markup=False)
+        yield Static(id="why", classes="wrong", markup=False)
 
     def on_mount(self) -> None:
         """Show the groups."""
@@ -99,7 +94,7 @@ class BatchSheet(NamedKeys, Question[None]):
         counted = f"{count} piece{'' if count == 1 else 's'}. {saved}{left}".strip()
         lines = (counted, explained, *for_all)
         self.query_one("#counts", Static).update("\n".join(line for line in lines if line))
-        keys = self.with_keys(_KEYS + (_PASSES if settings.in_passes else ""))
+        keys = self.with_keys(self.KEYS + (_PASSES if settings.in_passes else ""))
         self.query_one("#keys", Static).update(keys)
         self._say("")
 
@@ -196,6 +191,3 @@ class BatchSheet(NamedKeys, Question[None]):
 
     def action_cautions(self) -> None:
         self.show_cautions(self._batch.stage.id)
-
-    def action_leave(self) -> None:
-        self.dismiss()

@@ -14,8 +14,7 @@ from crewdesk.job.piece import Spot
 from crewdesk.job.record import Record
 from crewdesk.job.words import checked_name
 from crewdesk.length import mixed
-from crewdesk.screens.ask import Answer, Line
-from crewdesk.screens.ask_change import ask_change
+from crewdesk.screens.ask import Answer, Field, ask_change
 from crewdesk.screens.program import Program
 from crewdesk.trade.angle import read_angle
 from crewdesk.trade.cuts.pitch import read_pitch
@@ -82,7 +81,7 @@ def ask_beam(app: Program, row: str | None, *, like: str | None = None) -> None:
         does="Save" if beam else "Add the beam",
         asks=_asks,
         choose=_choices,
-        then=None if beam else lambda change: _go_to_new(app, change),
+        then=lambda change: None if beam else _go_to_new(app, change),
     )
 
 
@@ -121,7 +120,7 @@ def _kept(record: Record, beam: Beam | None, key: str) -> str:
     return str(record.tables["beams"][beam.row].get(key, "")) if beam else ""
 
 
-def _lines(record: Record, beam: Beam | None, last: Beam | None) -> list[Line]:
+def _lines(record: Record, beam: Beam | None, last: Beam | None) -> list[Field]:
     before = beam or last
     section = before.section if before else record.job.section
     form, ceiling = (before.form.typed, before.ceiling) if before else (USUAL, "flat")
@@ -129,24 +128,24 @@ def _lines(record: Record, beam: Beam | None, last: Beam | None) -> list[Line]:
     if beam is None:
         maybe["rough"] = None
     return [
-        Line("name", "Name", beam.name if beam else "", "as you call it: 1, north, over the sink"),
-        Line("room", "Room", before.room if before else ""),
-        Line("end1", "Wall at end 1", beam.ends[0] if beam else "", "left, looking at side A"),
-        Line("end2", "Wall at end 2", beam.ends[1] if beam else "", "right, looking at side A"),
-        Line("form", "Beam type", form, FORMS_TYPED, FORM_CHOICES),
-        Line("ceiling", "Ceiling", ceiling, _CEILINGS, _CEILINGS),
-        Line("pitch", "Pitch, if sloped", _kept(record, before, "pitch"), "6/12 or 26.5deg"),
-        Line(
+        Field("name", "Name", beam.name if beam else "", "as you call it: 1, north, over the sink"),
+        Field("room", "Room", before.room if before else ""),
+        Field("end1", "Wall at end 1", beam.ends[0] if beam else "", "left, looking at side A"),
+        Field("end2", "Wall at end 2", beam.ends[1] if beam else "", "right, looking at side A"),
+        Field("form", "Beam type", form, FORMS_TYPED, FORM_CHOICES),
+        Field("ceiling", "Ceiling", ceiling, _CEILINGS, _CEILINGS),
+        Field("pitch", "Pitch, if sloped", _kept(record, before, "pitch"), "6/12 or 26.5deg"),
+        Field(
             "pitch_b",
             "Pitch over side B",
             _kept(record, before, "pitch_b"),
             "along a ridge, if it differs",
         ),
-        Line("low", "Lower end, if sloped", str(before.low) if before else "1", "1 or 2"),
-        *(Line(key, asks, mixed(getattr(section, key)), hint) for key, asks, hint in _MEASURES),
-        *(Line(key, asks, _length(maybe[key]), hint) for key, asks, hint in _MAYBE),
-        Line("bevel", "Relief bevel, degrees", mixed(section.bevel), "about 15"),
-        *([Line("note", "Note", beam.note)] if beam else []),
+        Field("low", "Lower end, if sloped", str(before.low) if before else "1", "1 or 2"),
+        *(Field(key, asks, mixed(getattr(section, key)), hint) for key, asks, hint in _MEASURES),
+        *(Field(key, asks, _length(maybe[key]), hint) for key, asks, hint in _MAYBE),
+        Field("bevel", "Relief bevel, degrees", mixed(section.bevel), "about 15"),
+        *([Field("note", "Note", beam.note)] if beam else []),
     ]
 
 

@@ -15,8 +15,7 @@ from crewdesk.errors import BadInput
 from crewdesk.length import Step, feet_and_inches, mixed, show_length
 from crewdesk.paper.lengths import with_unit
 from crewdesk.paper.plain import plain
-from crewdesk.screens.ask import Question
-from crewdesk.screens.named_keys import NamedKeys
+from crewdesk.screens.sheet import Question
 from crewdesk.screens.typed_line import TypedLine, TypedText
 from crewdesk.trade.beam_list import MOST_LINES, BeamLine, TypeInList, read_beam_list
 
@@ -65,7 +64,7 @@ class Row(Horizontal):
             yield Cell(value, compact=True, select_on_focus=False)
 
 
-class BeamList(NamedKeys, Question[Beams | None]):
+class BeamList(Question[Beams | None]):
     """Asks for beams; what is understood of them stands below while one types."""
 
     AREA = "list-of-beams"
@@ -171,7 +170,6 @@ class BeamList(NamedKeys, Question[Beams | None]):
             self.focus_next(Cell)
 
     def action_row(self, by: int) -> None:
-        """The same cell of another row; below the last comes a new one."""
         cells = list(self.query(Cell))
         if self.focused not in cells:
             return
@@ -209,9 +207,6 @@ class BeamList(NamedKeys, Question[Beams | None]):
             self.dismiss(self._beams)
         elif not self._text.strip():
             self.dismiss(())
-
-    def action_leave(self) -> None:
-        self.dismiss(None)
 
 
 def _cells(line: BeamLine) -> tuple[str, ...]:

@@ -15,11 +15,9 @@ from crewdesk.job.asked_in_turn import (
 )
 from crewdesk.job.beam import Beam
 from crewdesk.job.piece import Spot
-from crewdesk.screens.board_number import BoardNumber
-from crewdesk.screens.ceiling_number import CeilingNumber, save_ceiling
-from crewdesk.screens.number_asked import Held, NumberAsked
+from crewdesk.screens.numbers import BoardNumber, CeilingNumber, Held, Number, save_ceiling
 from crewdesk.screens.program import Program
-from crewdesk.screens.wall_number import LegNumber, WallNumber
+from crewdesk.screens.walls import LegNumber, WallNumber
 
 
 class BeamRound:
@@ -49,7 +47,7 @@ class BeamRound:
         return bool(self._held.heights.typed)
 
     @property
-    def number(self) -> NumberAsked | None:
+    def number(self) -> Number | None:
         """The number that is asked for."""
         app, asked = self._app, self.asked
         if asked is None:

@@ -29,11 +29,11 @@ from crewdesk.length import Step, to_type
 from crewdesk.paper.plain import plain
 from crewdesk.paper.scribe_told import caution_lines, scribe_lines, station_rows
 from crewdesk.screens.cautions import stage_of_step
-from crewdesk.screens.ceiling_number import how_to_read
 from crewdesk.screens.ceiling_picture import ceiling_picture
-from crewdesk.screens.length_input import LengthInput
+from crewdesk.screens.numbers import how_to_read
 from crewdesk.screens.page import Page
 from crewdesk.screens.picture import Draw, Picture
+from crewdesk.screens.typed_line import LengthInput
 from crewdesk.trade.cuts.ceiling import Scribe
 from crewdesk.trade.cuts.side_board import Side
 
@@ -72,7 +72,6 @@ class CeilingPage(Page):
     """Stations at the left, the scribe at the right, as one types."""
 
     AREA = "ceiling"
-    SCROLLED = "#made"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("pageup", "look(-1)", show=False),
         Binding("left_square_bracket", "look(-1)", show=False, priority=True),
@@ -80,6 +79,7 @@ class CeilingPage(Page):
         Binding("up", "line(-1)", show=False),
         Binding("down", "line(1)", show=False),
     ]
+    SCROLLED = "#made"
     DEFAULT_CSS = """
     CeilingPage #about { height: auto; max-height: 2; padding: 0 1; color: $muted; }
     CeilingPage #stations { width: 36; }
@@ -198,7 +198,6 @@ class CeilingPage(Page):
             self.action_save()
 
     def action_on(self) -> None:
-        """Go on to the next height; after the last, to the first."""
         if not self._went_on():
             self._inputs[1].focus()
 
@@ -214,7 +213,6 @@ class CeilingPage(Page):
         return place < len(inputs)
 
     def action_line(self, way: int) -> None:
-        """Go to the same number of the next station, or of the one before."""
         inputs = self._inputs
         if self.focused in inputs:
             place = inputs.index(self.focused) + self._columns * way

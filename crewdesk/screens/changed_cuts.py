@@ -1,7 +1,5 @@
 """Cuts that a change made doubtful: said at once, asked about, answered."""
 
-from typing import TYPE_CHECKING
-
 from crewdesk.errors import CrewdeskError
 from crewdesk.job.answer_cut import (
     Keys,
@@ -20,9 +18,6 @@ from crewdesk.job.piece import Spot
 from crewdesk.screens.actions import key_words
 from crewdesk.screens.page import front
 from crewdesk.screens.program import Host, Program
-
-if TYPE_CHECKING:
-    from crewdesk.screens.ask import Answer
 
 KEY = "run-sheet.changed-cut"
 _KEEP, _AGAIN, _NEW, _BACK = "keep", "again", "new", "back"
@@ -73,7 +68,8 @@ def cut_asked(app: Program, spot: Spot | None) -> ChangedCut | None:
 
 def ask_changed_cut(app: Program, cut: ChangedCut) -> None:
     """Ask what becomes of a cut: kept, made again, or what it was cut by put back."""
-    from crewdesk.screens.ask import Choose
+
+    from crewdesk.screens.ask import choose
 
     spot, step_id = cut.spot, cut.step_id
     step = app.record.stages.step(step_id)
@@ -86,18 +82,18 @@ def ask_changed_cut(app: Program, cut: ChangedCut) -> None:
     if (back := _back(app, cut)) is not None:
         ways.append((_BACK, f"Take the change back: {back.what}"))
 
-    def chosen(way: str | None) -> None:
+    def chosen(way: str) -> None:
         if way == _KEEP:
             _ask_reason(app, cut)
-        elif way in (_AGAIN, _NEW):
+        elif way == _BACK:
+            app.do(lambda record, now: take_back(record, spot, step_id, now))
+        else:
             new = way == _NEW
             if app.do(lambda record, now: cut_again(record, spot, step_id, now, new_board=new)):
                 app.tell(f"{app.last_told} {board_told(app.record, spot)}", "saved")
-        elif way == _BACK:
-            app.do(lambda record, now: take_back(record, spot, step_id, now))
 
     about = "\n".join(filter(None, (cut.told, cut.needs_a_board, *cut.doubts)))
-    app.push_screen(Choose(f"{cut.where}: {step.name}", ways, about=about), callback=chosen)
+    choose(app, f"{cut.where}: {step.name}", ways, chosen, about=about)
 
 
 def _opens(app: Program, cut: ChangedCut) -> str:
@@ -116,21 +112,13 @@ def _back(app: Program, cut: ChangedCut) -> Change | None:
 
 
 def _ask_reason(app: Program, cut: ChangedCut) -> None:
-    from crewdesk.screens.ask import Ask, Line
+    from crewdesk.screens.ask import Field, ask_change
 
-    spot, step_id = cut.spot, cut.step_id
-
-    def given(answer: "Answer | None") -> None:
-        if answer is not None:
-            app.do(lambda record, now: keep_cut(record, spot, step_id, answer["reason"], now))
-
-    app.push_screen(
-        Ask(
-            "Keep it as it was cut?",
-            (Line("reason", "Why", hint="shows on every sheet afterwards"),),
-            lambda answer: keep_cut(app.record, spot, step_id, answer["reason"], app.now()),
-            about=cut.told,
-            does="Keep it",
-        ),
-        callback=given,
+    ask_change(
+        app,
+        "Keep it as it was cut?",
+        (Field("reason", "Why", hint="shows on every sheet afterwards"),),
+        lambda record, answer, now: keep_cut(record, cut.spot, cut.step_id, answer["reason"], now),
+        about=cut.told,
+        does="Keep it",
     )

@@ -3,7 +3,7 @@
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.record import Record
 from crewdesk.job.unsettled import Unsettled, compared, leave, put_in, unsettled
-from crewdesk.screens.ask import Choose
+from crewdesk.screens.ask import choose
 from crewdesk.screens.program import Program
 
 _LEAVE, _PUT = "leave", "put"
@@ -28,9 +28,7 @@ def ask_which(app: Program) -> None:
 def _ask(
     app: Program, record: Record | ShopRecord, one: Unsettled, count: int, *, shop: bool
 ) -> None:
-    def chosen(way: str | None) -> None:
-        if way is None:
-            return
+    def chosen(way: str) -> None:
         settle = put_in if way == _PUT else leave
         if shop:
             done = app.do_shop(lambda books, now: settle(books, one.row, now))
@@ -47,4 +45,4 @@ def _ask(
     for place, here, there in compared(record, one):
         lines += ["", place, f"  stands:      {here}", f"  kept apart:  {there}"]
     title = "Changed in two places" + (f" · 1 of {count}" if count > 1 else "")
-    app.push_screen(Choose(title, _WAYS, about="\n".join(lines)), callback=chosen)
+    choose(app, title, _WAYS, chosen, about="\n".join(lines))

@@ -1,13 +1,13 @@
 """The clock: start on a stage with one key, switch, stop."""
 
+from collections.abc import Iterable
 from datetime import datetime
 
 from rich.text import Text
 from textual import on
-from textual.app import ComposeResult
-from textual.containers import Vertical
 from textual.events import Key
-from textual.widgets import Label, Static
+from textual.widget import Widget
+from textual.widgets import Static
 
 from crewdesk.job.clock import LONGEST, resume, running, start, too_long
 from crewdesk.job.logged import by_stage, entry_day, on_day, on_site, total
@@ -16,21 +16,16 @@ from crewdesk.job.record import Record
 from crewdesk.job.run_sheet import ready_in
 from crewdesk.paper.plain import plain
 from crewdesk.screens.actions import key_words
-from crewdesk.screens.ask import Choose, Question
+from crewdesk.screens.ask import choose
 from crewdesk.screens.clock_watch import KEEP, NOW, ClockWatch, told_time
 from crewdesk.screens.lines import Lines, Row
-from crewdesk.screens.named_keys import NamedKeys
-from crewdesk.screens.page import Page
+from crewdesk.screens.page import Page, lasted
 from crewdesk.screens.program import Program
 from crewdesk.screens.run_grid import grid_of
-from crewdesk.screens.stopwatch import lasted
+from crewdesk.screens.sheet import ListSheet
 from crewdesk.store.clocks import RunningClock
 from crewdesk.trade.books.durations import in_days, to_the_minute
 
-_KEYS = (
-    "{start-or-switch}: start.  {start-on-the-pieces-that-are-ready}: on its batch.  "
-    "{pause-go-on}: pause.  {stop}: stop.  {hours-add-or-mend-an-entry}: hours."
-)
 _NARROWEST, _WIDEST = 8, 24
 
 
@@ -50,36 +45,35 @@ def _stage_here(app: Program) -> str:
     return entry.stage if entry else next(iter(app.record.stages)).id
 
 
-class ClockSheet(NamedKeys, Question[None]):
+class ClockSheet(ListSheet[None]):
     """The stages by number, what runs, and today's time."""
 
     AREA = "clock"
     DEFAULT_CSS = """
-    ClockSheet Lines { height: auto; max-height: 50vh; background: $surface; }
+    ClockSheet Lines { max-height: 50vh; }
     ClockSheet #runs { height: auto; margin-bottom: 1; }
     ClockSheet #today { height: auto; margin-top: 1; }
     """
+    KEYS = (
+        "{start-or-switch}: start.  {start-on-the-pieces-that-are-ready}: on its batch.  "
+        "{pause-go-on}: pause.  {stop}: stop.  {hours-add-or-mend-an-entry}: hours."
+    )
+    asks = "The clock"
 
     def __init__(self, stage: str, clocks: ClockWatch) -> None:
         super().__init__()
         self._clocks = clocks
         self._stage = stage
 
-    def compose(self) -> ComposeResult:
-        record, now = self.desk_app.record, self.desk_app.now()
-        with Vertical(classes="question"):
-            yield Label("The clock", classes="title")
-            yield Static(id="runs", markup=False)
-            yield Lines(_stage_rows(record, now, _room(self.desk_app)))
-            yield Static(id="today", markup=False)
-            yield Static(self.with_keys(_KEYS), classes="about keys", markup=False)
+    def body(self) -> Iterable[Widget]:
+        yield Static(id="runs", markup=False)
+        yield Lines()
+        yield Static(id="today", markup=False)
 
     def on_mount(self) -> None:
         """Begin on the stage that is offered; look at the clock each second."""
-        lines = self.query_one(Lines)
-        lines.styles.height = len(lines.rows)
-        lines.focus()
-        lines.go_to(self._stage)
+        app = self.desk_app
+        self.open_on(_stage_rows(app.record, app.now(), _room(app)), self._stage)
         self._look()
         self.set_interval(1, self._look)
 
@@ -232,19 +226,18 @@ def _ask_about(app: Program, clocks: ClockWatch) -> None:
         clocks.ask(known, lambda at: _stop(app, clocks, clock, at) if at else None, (KEEP, NOW))
         return
 
-    def chosen(way: str | None) -> None:
+    def chosen(way: str) -> None:
         if way == "stop":
             _stop(app, clocks, clock, None)
-        elif way == "open":
+        else:
             app.open_job(clock.id)
 
-    app.push_screen(
-        Choose(
-            f"The clock runs on {clock.stage} in {clock.job} since "
-            f"{told_time(clock.since, app.now())} ({in_days(app.now() - clock.since)}).",
-            (("stop", "Stop it"), ("open", "Open the job")),
-        ),
-        callback=chosen,
+    choose(
+        app,
+        f"The clock runs on {clock.stage} in {clock.job} since "
+        f"{told_time(clock.since, app.now())} ({in_days(app.now() - clock.since)}).",
+        (("stop", "Stop it"), ("open", "Open the job")),
+        chosen,
     )
 
 

@@ -10,9 +10,9 @@ from datetime import datetime
 
 from crewdesk.errors import CrewdeskError
 from crewdesk.job.clock import ASK_AFTER, LONGEST, pause, running, stop, too_long
+from crewdesk.screens.page import lasted
 from crewdesk.screens.program import Host
 from crewdesk.screens.saving import Saving
-from crewdesk.screens.stopwatch import lasted
 from crewdesk.store.clocks import RunningClock, running_clock
 from crewdesk.trade.books.durations import in_days
 
@@ -143,7 +143,7 @@ class ClockWatch:
         offers: tuple[str, ...],
     ) -> None:
         from crewdesk.job.typed_entry import stop_time
-        from crewdesk.screens.ask import Answer, Ask, Line
+        from crewdesk.screens.ask import Answer, Field, Form
 
         def read(answer: Answer) -> datetime:
             return stop_time(clock.since, answer["at"], self._app.now())
@@ -156,9 +156,9 @@ class ClockWatch:
                 then(read(answer))
 
         self._app.push_screen(
-            Ask(
+            Form(
                 f"When did {clock.stage} stop?",
-                (Line("at", "Stopped at", hint="9:55, 2:30pm, or how long it ran: 1h20"),),
+                (Field("at", "Stopped at", hint="9:55, 2:30pm, or how long it ran: 1h20"),),
                 read,
                 does="Stop it then",
                 about=f"It was started at {told_time(clock.since, self._app.now())}.",

@@ -2,8 +2,7 @@
 
 from crewdesk.job.books.extra_time import open_orders, put_on_new_order, put_on_order
 from crewdesk.paper.lists import order_price
-from crewdesk.screens.ask import Choose, Line
-from crewdesk.screens.ask_change import ask_change
+from crewdesk.screens.ask import Field, ask_change, choose
 from crewdesk.screens.program import Program
 from crewdesk.trade.books.dates import read_day
 
@@ -20,17 +19,17 @@ def ask_order(app: Program, job: str) -> None:
         _ask_new(app)
         return
 
-    def chosen(way: str | None) -> None:
+    def chosen(way: str) -> None:
         if way == _NEW:
             _ask_new(app)
-        elif way is not None:
+        else:
             app.do(lambda record, now: put_on_order(record, way, job, books, now))
 
     ways = [
         (one.row, f"{one.text}, {order_price(one)}{'' if one.taken else ', not accepted yet'}")
         for one in orders
     ]
-    app.push_screen(Choose("On which change order?", [*ways, (_NEW, "A new one")]), callback=chosen)
+    choose(app, "On which change order?", [*ways, (_NEW, "A new one")], chosen)
 
 
 def _ask_new(app: Program) -> None:
@@ -39,10 +38,10 @@ def _ask_new(app: Program) -> None:
         app,
         "A change order for that time",
         (
-            Line("text", "What", "", "what was done besides"),
-            Line("price", "Price or rate", "", "240, or 85/h"),
-            Line("by", "Accepted by", app.record.job.customer, "a name"),
-            Line("on", "On", f"{day}", "today, yesterday, mon, 3/9, 2026-03-09"),
+            Field("text", "What", "", "what was done besides"),
+            Field("price", "Price or rate", "", "240, or 85/h"),
+            Field("by", "Accepted by", app.record.job.customer, "a name"),
+            Field("on", "On", f"{day}", "today, yesterday, mon, 3/9, 2026-03-09"),
         ),
         lambda record, answer, now: put_on_new_order(
             record,

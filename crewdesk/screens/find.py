@@ -11,7 +11,6 @@ from textual import on
 from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical
-from textual.screen import ModalScreen
 from textual.widgets import Input, Static
 
 from crewdesk.errors import CrewdeskError
@@ -20,7 +19,7 @@ from crewdesk.job.piece import Spot
 from crewdesk.paper.plain import plain
 from crewdesk.screens.every_act import Act, acts
 from crewdesk.screens.lines import Lines, Row
-from crewdesk.screens.named_keys import NamedKeys
+from crewdesk.screens.sheet import Sheet
 from crewdesk.screens.typed_line import TypedLine
 from crewdesk.store.desk import Listed
 from crewdesk.store.search_index import Found, SearchIndex
@@ -54,7 +53,7 @@ class Wanted(TypedLine):
     ]
 
 
-class FindSheet(NamedKeys, ModalScreen[None]):
+class FindSheet(Sheet[None]):
     """What is looked for, and below it what was found: at once what the open job and the
     actions hold, and a moment later what stands in the other jobs."""
 
@@ -204,7 +203,6 @@ class FindSheet(NamedKeys, ModalScreen[None]):
         self.desk_app.go_to(job, Spot(beam, piece) if beam else None)
 
     def action_move(self, by: int) -> None:
-        """Another line."""
         self.query_one(Lines).action_move(by)
 
     @on(Input.Submitted)
@@ -215,9 +213,6 @@ class FindSheet(NamedKeys, ModalScreen[None]):
             go = self._hits[int(key)].go
             self.dismiss()
             self.app.call_later(go)
-
-    def action_leave(self) -> None:
-        self.dismiss()
 
 
 def _job_told(one: Listed) -> tuple[str, Listed, str]:

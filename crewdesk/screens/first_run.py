@@ -5,7 +5,7 @@ from crewdesk.job.books.change_shop import change_shop, changed_values
 from crewdesk.job.shop_machine import MITER_TILTS
 from crewdesk.length import DEFAULT_STEP, STEPS
 from crewdesk.screens.actions import key_words
-from crewdesk.screens.ask import Answer, Ask, Choose, Line
+from crewdesk.screens.ask import Answer, Field, ask, choose
 from crewdesk.screens.new_job import begin_job
 from crewdesk.screens.program import Program
 
@@ -36,25 +36,21 @@ def ask_first(app: Program) -> None:
     def check(answer: Answer) -> None:
         changed_values(app.desk.shop.record(), values(answer))
 
-    def given(answer: Answer | None) -> None:
-        if answer is None:
-            return
+    def given(answer: Answer) -> None:
         new = values(answer)
         if changed_values(app.desk.shop.record(), new):
             app.do_shop(lambda books, now: change_shop(books, new, now))
         ask_how_to_begin(app)
 
-    lines = (
-        Line("who", "Your name", hint="beside every reading; may stay empty"),
-        Line("step", "Lengths in", "inches", "inches or mm; also 1/16, 1/32, 1/64"),
-        Line("hour", "What an hour costs", hint="for example 85; may stay empty"),
-        Line("saw_tilt", "Table saw's blade tilts", "left", "left or right, seen from in front"),
-        Line("miter_tilt", "Miter saw's blade tilts", "left", ", ".join(MITER_TILTS)),
+    fields = (
+        Field("who", "Your name", hint="beside every reading; may stay empty"),
+        Field("step", "Lengths in", "inches", "inches or mm; also 1/16, 1/32, 1/64"),
+        Field("hour", "What an hour costs", hint="for example 85; may stay empty"),
+        Field("saw_tilt", "Table saw's blade tilts", "left", "left or right, seen from in front"),
+        Field("miter_tilt", "Miter saw's blade tilts", "left", ", ".join(MITER_TILTS)),
     )
     about = _ABOUT.format(key_words(app.key("everywhere.shop")))
-    app.push_screen(
-        Ask("Welcome to crewdesk", lines, check, does="Go on", about=about), callback=given
-    )
+    ask(app, "Welcome to crewdesk", fields, given, check, does="Go on", about=about)
 
 
 def read_units(text: str) -> str:
@@ -70,10 +66,10 @@ def read_units(text: str) -> str:
 def ask_how_to_begin(app: Program) -> None:
     """The sample job, or a first one of one's own."""
 
-    def chosen(way: str | None) -> None:
+    def chosen(way: str) -> None:
         if way == "sample":
             app.visit_sample()
-        elif way == "own":
+        else:
             begin_job(app)
 
-    app.push_screen(Choose("How do you want to begin?", _WAYS), callback=chosen)
+    choose(app, "How do you want to begin?", _WAYS, chosen)

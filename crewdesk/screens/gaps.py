@@ -1,56 +1,49 @@
 """The gaps of a piece at the fix-up: what was found, and each as it is typed."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Iterable
 
 from textual import on
-from textual.app import ComposeResult
-from textual.containers import Vertical
-from textual.widgets import Label, OptionList, Static
+from textual.widget import Widget
+from textual.widgets import OptionList, Static
 from textual.widgets.option_list import Option
 
 from crewdesk.errors import CrewdeskError
-from crewdesk.job.change import rows_after
 from crewdesk.job.gap import CURES, USUAL_BEVEL, USUAL_STOCK, Gap
 from crewdesk.job.gaps import drop_gap, keep_gap, places, typed_gap
 from crewdesk.job.piece import Piece, Spot
 from crewdesk.length import Step, mixed, to_type
 from crewdesk.paper.gaps_told import gap_cautions_told, gap_line, wedge_told
-from crewdesk.paper.plain import plain
-from crewdesk.screens.ask import Answer, Ask, Line, Question
+from crewdesk.screens.ask import Answer, Field, Form
 from crewdesk.screens.cautions import stage_of_step
-from crewdesk.screens.named_keys import NamedKeys
 from crewdesk.screens.program import Program
+from crewdesk.screens.sheet import ListSheet
 
-_KEYS = (
-    "Enter: change it.  {add-a-gap}: add one.  {take-out}: take it out.  "
-    "{cautions}: cautions.  {back}: back."
-)
 _CLOSES = "gaps"
 """The usual step in which gaps are closed."""
 _NONE = "No gap is noted here."
 
 
-class GapsSheet(NamedKeys, Question[None]):
+class GapsSheet(ListSheet[None]):
     """Every gap of a piece; enter changes the one under the bar."""
 
     AREA = "gaps-of-a-piece"
-    DEFAULT_CSS = """
-    GapsSheet OptionList { height: auto; max-height: 60vh; background: $surface; padding: 0; }
-    GapsSheet OptionList, GapsSheet OptionList:focus { border: none; }
-    """
+    KEYS = (
+        "Enter: change it.  {add-a-gap}: add one.  {take-out}: take it out.  "
+        "{cautions}: cautions.  {back}: back."
+    )
 
     def __init__(self, spot: Spot) -> None:
         super().__init__()
         self._spot = spot
 
-    def compose(self) -> ComposeResult:
+    @property
+    def asks(self) -> str:
         beam = self.desk_app.record.beam(self._spot.beam)
-        with Vertical(classes="question"):
-            title = f"Gaps: {beam.label} · {self._piece.name}"
-            yield Label(plain(title), classes="title", markup=False)
-            yield OptionList(markup=False)
-            yield Static(id="none", markup=False)
-            yield Static(self.with_keys(_KEYS), classes="about keys", markup=False)
+        return f"Gaps: {beam.label} · {self._piece.name}"
+
+    def body(self) -> Iterable[Widget]:
+        yield OptionList(markup=False)
+        yield Static(id="none", markup=False)
 
     @property
     def _piece(self) -> Piece:
@@ -105,9 +98,6 @@ class GapsSheet(NamedKeys, Question[None]):
     def action_cautions(self) -> None:
         self.show_cautions(stage_of_step(self.desk_app, _CLOSES, self._spot))
 
-    def action_leave(self) -> None:
-        self.dismiss()
-
 
 def ask_gaps(app: Program, spot: Spot) -> None:
     """Show the gaps of a piece, to add to them; of one where none shows, say so."""
@@ -138,22 +128,23 @@ def ask_gap(app: Program, spot: Spot, at: int | None, after: Callable[[], None])
         told = gap_cautions_told(gap, app.record.job.step) if answer["where"].strip() else []
         return "\n".join((closed, *told))
 
-    def check(answer: Answer) -> None:
-        change = keep_gap(app.record, spot, gap_of(answer), app.now(), at)
-        app.record.check(rows_after(app.record.tables, change))
+    form = Form(
+        "A gap",
+        _fields(piece, at, app.record.job.step),
+        lambda answer: keep_gap(app.record, spot, gap_of(answer), app.now(), at),
+        does="Keep it",
+        live=live,
+    )
 
     def given(answer: Answer | None) -> None:
         if answer is not None:
             app.do(lambda record, now: keep_gap(record, spot, gap_of(answer), now, at))
         after()
 
-    app.push_screen(
-        Ask("A gap", _lines(piece, at, app.record.job.step), check, does="Keep it", live=live),
-        callback=given,
-    )
+    app.push_screen(form, callback=given)
 
 
-def _lines(piece: Piece, at: int | None, step: Step) -> tuple[Line, ...]:
+def _fields(piece: Piece, at: int | None, step: Step) -> tuple[Field, ...]:
     old = None if at is None else piece.gaps[at]
     where, width, cause, cure = (
         (old.where, to_type(old.width, step), old.cause, old.cure)
@@ -162,10 +153,10 @@ def _lines(piece: Piece, at: int | None, step: Step) -> tuple[Line, ...]:
     )
     thickness = "Wedge: thickness" if step.mm else "Wedge: thickness, in"
     return (
-        Line("width", "Width", width, "a feeler's or shim's thickness: 1/16"),
-        Line("where", "Where", where, ", ".join(places(piece))),
-        Line("cause", "What made it", cause),
-        Line("cure", "Cure", cure, " or ".join(CURES)),
-        Line("stock", thickness, to_type(old.stock if old else USUAL_STOCK, step)),
-        Line("bevel", "Wedge: tilt, degrees", mixed(old.bevel if old else USUAL_BEVEL)),
+        Field("width", "Width", width, "a feeler's or shim's thickness: 1/16"),
+        Field("where", "Where", where, ", ".join(places(piece))),
+        Field("cause", "What made it", cause),
+        Field("cure", "Cure", cure, " or ".join(CURES)),
+        Field("stock", thickness, to_type(old.stock if old else USUAL_STOCK, step)),
+        Field("bevel", "Wedge: tilt, degrees", mixed(old.bevel if old else USUAL_BEVEL)),
     )

@@ -11,10 +11,10 @@ from textual.widgets import Label, Static
 
 from crewdesk.job.stages import Stages
 from crewdesk.paper.plain import plain
-from crewdesk.screens.ask import Question
 from crewdesk.screens.cautions import cautions_told, stage_of_work
 from crewdesk.screens.named_keys import NamedKeys
 from crewdesk.screens.page import Page
+from crewdesk.screens.sheet import Question
 
 _KEY, _COLUMN, _WIDE = 10, 33, 78
 _KEYS = "{cautions}: cautions.  {leave}: leave."
@@ -23,7 +23,7 @@ _KEYS_OF_CAUTIONS = (
 )
 
 
-class HelpSheet(NamedKeys, Question[None]):
+class HelpSheet(Question[None]):
     """What to do, the keys; and one key away the cautions of a stage."""
 
     AREA = "help"

@@ -9,8 +9,7 @@ from crewdesk.job.odd_entries import mendings
 from crewdesk.job.odd_entries import told as odd_told
 from crewdesk.job.record import Record
 from crewdesk.job.typed_entry import added, mended, moved, shown_entry, split_at
-from crewdesk.screens.ask import Choose, Line
-from crewdesk.screens.ask_change import ask_change
+from crewdesk.screens.ask import Field, ask_change, choose, make_sure
 from crewdesk.screens.program import Program
 from crewdesk.trade.books.durations import to_the_minute
 from crewdesk.trade.books.entries import Oddity
@@ -28,7 +27,7 @@ def ask_added(app: Program, when: str = "", zone: tzinfo | None = None) -> None:
     ask_change(
         app,
         "Add time by hand",
-        (Line("when", "When", when, _WHEN), *_more({"stage": stage, "billed": "yes"})),
+        (Field("when", "When", when, _WHEN), *_more({"stage": stage, "billed": "yes"})),
         lambda record, answer, now: added(record, answer, now, zone),
         does="Add it",
         about=_stages_told(app.record),
@@ -44,9 +43,9 @@ def ask_mended(app: Program, entry: Entry) -> None:
         app,
         "Mend the entry",
         (
-            Line("day", "Day", shown["day"], _DAYS),
-            Line("start", "Start", shown["start"], "7:30"),
-            Line("stop", "Stop", shown["stop"], stop),
+            Field("day", "Day", shown["day"], _DAYS),
+            Field("start", "Start", shown["start"], "7:30"),
+            Field("stop", "Stop", shown["stop"], stop),
             *_more(shown),
         ),
         lambda record, answer, now: mended(record, entry.row, answer, now, zone),
@@ -62,14 +61,14 @@ def ask_mending(app: Program, oddity: Oddity) -> None:
     if oddity.sort == "gap":
         buttons.append((_ADD, "Another entry between them"))
 
-    def chosen(way: str | None) -> None:
+    def chosen(way: str) -> None:
         if way == _ADD:
             when = f"{begin:%Y-%m-%d %H:%M}-{oddity.stop:%H:%M}"
             ask_added(app, when, begin.tzinfo)
-        elif way is not None:
+        else:
             app.do(lambda record, now: ways[way].change)
 
-    app.push_screen(Choose(odd_told(app.record, oddity), buttons), callback=chosen)
+    choose(app, odd_told(app.record, oddity), buttons, chosen)
 
 
 def ask_split(app: Program, entry: Entry) -> None:
@@ -80,7 +79,7 @@ def ask_split(app: Program, entry: Entry) -> None:
     ask_change(
         app,
         "Split the entry in two",
-        (Line("at", "The second starts at", "", "9:55"),),
+        (Field("at", "The second starts at", "", "9:55"),),
         lambda record, answer, now: split_at(record, entry.row, answer["at"], now, zone),
         does="Split it",
         about=f"It goes from {start:%H:%M} to {stop:%H:%M}.",
@@ -94,7 +93,7 @@ def ask_moved(app: Program, entry: Entry) -> None:
     ask_change(
         app,
         "Move the entry; it lasts as long",
-        (Line("day", "Day", shown["day"], _DAYS), Line("start", "Start", shown["start"], "7:30")),
+        (Field("day", "Day", shown["day"], _DAYS), Field("start", "Start", shown["start"], "7:30")),
         lambda record, answer, now: moved(record, entry.row, answer, now, zone),
         does="Move it",
     )
@@ -105,17 +104,12 @@ def ask_removed(app: Program, entry: Entry) -> None:
     record = app.record
     start = on_site(record, entry.start)
 
-    def chosen(way: str | None) -> None:
-        if way is not None:
-            app.do(lambda record, now: remove(record, entry.row, now))
-
-    app.push_screen(
-        Choose(
-            f"Remove {to_the_minute(entry.lasted(app.now()))} on "
-            f"{record.stages.name_of(entry.stage)}, {start:%a %Y-%m-%d} from {start:%H:%M}?",
-            (("yes", "Remove it"),),
-        ),
-        callback=chosen,
+    make_sure(
+        app,
+        f"Remove {to_the_minute(entry.lasted(app.now()))} on "
+        f"{record.stages.name_of(entry.stage)}, {start:%a %Y-%m-%d} from {start:%H:%M}?",
+        "Remove it",
+        lambda: app.do(lambda record, now: remove(record, entry.row, now)),
     )
 
 
@@ -126,7 +120,7 @@ def _zone(app: Program, entry: Entry | None) -> tzinfo:
     return site_zone(app.record) or kept or app.zone
 
 
-def _more(shown: dict[str, str]) -> tuple[Line, ...]:
+def _more(shown: dict[str, str]) -> tuple[Field, ...]:
     asks = (
         ("stage", "Stage", "its number or its name"),
         ("note", "Note", ""),
@@ -134,7 +128,7 @@ def _more(shown: dict[str, str]) -> tuple[Line, ...]:
         ("rate", "Rate an hour", "empty: the usual rate"),
         ("order", "Change order", "its number, if it is extra work"),
     )
-    return tuple(Line(key, ask, shown.get(key, ""), hint) for key, ask, hint in asks)
+    return tuple(Field(key, ask, shown.get(key, ""), hint) for key, ask, hint in asks)
 
 
 def _stages_told(record: Record) -> str:

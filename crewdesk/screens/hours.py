@@ -24,7 +24,7 @@ from crewdesk.screens.hour_questions import (
 )
 from crewdesk.screens.hour_rows import entry_told, hour_rows, totals
 from crewdesk.screens.lines import Lines, Row
-from crewdesk.screens.lines_page import LinesPage
+from crewdesk.screens.list_page import LinesPage
 from crewdesk.trade.books.entries import Oddity
 
 _NONE_YET = """
@@ -40,16 +40,13 @@ _LOOK_EVERY = 10
 class HoursPage(LinesPage):
     """Entries by day, the newest first."""
 
+    WHERE = "{job} · hours"
     AREA = "hours"
     DEFAULT_CSS = """
     HoursPage #here { height: 3; }
     HoursPage #totals { height: auto; padding: 0 1; background: $surface; }
     HoursPage Lines { padding: 0 0 0 1; }
     """
-
-    @property
-    def where(self) -> str:
-        return f"{self.desk_app.record.job.name} · hours"
 
     def above(self) -> Iterable[Widget]:
         yield Static(id="totals", markup=False)

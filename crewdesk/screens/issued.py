@@ -25,8 +25,7 @@ from crewdesk.job.change import Change
 from crewdesk.paper.invoice import KINDS, invoice_letter, standing_of
 from crewdesk.paper.letter import Letter, money
 from crewdesk.paper.plain import plain
-from crewdesk.screens.ask import Answer, Choose, Line
-from crewdesk.screens.ask_change import ask_shop_change
+from crewdesk.screens.ask import Answer, Field, ask_shop_change, choose
 from crewdesk.screens.letter_page import LetterPage
 from crewdesk.screens.page import TopLine
 from crewdesk.trade.books.dates import read_day
@@ -177,9 +176,9 @@ class IssuedPage(LetterPage):
             self.desk_app,
             f"{'Given back' if refund else 'Paid'} on invoice {self.number}",
             (
-                Line("amount", "Amount", f"{due}" if due > 0 else "", "1,250.00"),
-                Line("on", "On", f"{self.day}", _DAYS),
-                Line("note", "Note", "", "a check's number, say"),
+                Field("amount", "Amount", f"{due}" if due > 0 else "", "1,250.00"),
+                Field("on", "On", f"{self.day}", _DAYS),
+                Field("note", "Note", "", "a check's number, say"),
             ),
             lambda record, answer, now: pay(
                 record,
@@ -226,11 +225,11 @@ class IssuedPage(LetterPage):
             self.desk_app,
             "Apply credit",
             (
-                Line("from", "From invoice", f"{source}", "where more was paid than it asks"),
-                Line("to", "To invoice", f"{number}", "another of the same customer"),
-                Line("amount", "Amount", "", "empty: as much as there is, and as it asks"),
-                Line("on", "On", f"{self.day}", _DAYS),
-                Line("note", "Note", "", ""),
+                Field("from", "From invoice", f"{source}", "where more was paid than it asks"),
+                Field("to", "To invoice", f"{number}", "another of the same customer"),
+                Field("amount", "Amount", "", "empty: as much as there is, and as it asks"),
+                Field("on", "On", f"{self.day}", _DAYS),
+                Field("note", "Note", "", ""),
             ),
             act,
             does="Apply it",
@@ -247,9 +246,7 @@ class IssuedPage(LetterPage):
             return
         latest = list(enumerate(every, 1))[-_MOST_ASKED:]
 
-        def chosen(way: str | None) -> None:
-            if way is None:
-                return
+        def chosen(way: str) -> None:
             place = int(way)
 
             def act(books: ShopRecord, now: datetime) -> Change:
@@ -263,13 +260,12 @@ class IssuedPage(LetterPage):
 
             self.desk_app.do_shop(act)
 
-        self.app.push_screen(
-            Choose(
-                "Which was noted by mistake?",
-                [(f"{place}", told) for place, told in latest],
-                about="It is taken out of the books; money that was given back is a refund.",
-            ),
-            callback=chosen,
+        choose(
+            self.desk_app,
+            "Which was noted by mistake?",
+            [(f"{place}", told) for place, told in latest],
+            chosen,
+            about="It is taken out of the books; money that was given back is a refund.",
         )
 
     def action_credit(self) -> None:
@@ -279,7 +275,7 @@ class IssuedPage(LetterPage):
         number = self._checked()
         left = self.desk_app.desk.shop.record().left_of(self.number)
         lines = [
-            Line(f"{place}", _short(plain(line.text)), f"{money_left}")
+            Field(f"{place}", _short(plain(line.text)), f"{money_left}")
             for place, (line, money_left) in enumerate(
                 zip(invoice.draft.all_lines, left, strict=True)
             )
@@ -299,7 +295,7 @@ class IssuedPage(LetterPage):
         ask_shop_change(
             self.desk_app,
             f"Credit on invoice {self.number}",
-            (Line("reason", "Reason", "", "what was wrong"), *lines),
+            (Field("reason", "Reason", "", "what was wrong"), *lines),
             lambda record, answer, now: typed_credit(
                 record, number(record), typed(answer), answer["reason"], self.day, now
             ),
@@ -316,7 +312,7 @@ class IssuedPage(LetterPage):
         ask_shop_change(
             self.desk_app,
             f"Void invoice {self.number}",
-            (Line("reason", "Reason", "", "what was wrong"),),
+            (Field("reason", "Reason", "", "what was wrong"),),
             lambda record, answer, now: void_invoice(
                 record, number(record), answer["reason"], self.day, now
             ),

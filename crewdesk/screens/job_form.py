@@ -6,11 +6,11 @@ from datetime import datetime
 from crewdesk.errors import CrewdeskError, NotAllowed
 from crewdesk.job.about_job import change_about, instruments_shown, nails_shown
 from crewdesk.job.books.customers import customer_told
-from crewdesk.job.change import Change, rows_after
+from crewdesk.job.change import Change
 from crewdesk.job.record import Job, Record
 from crewdesk.job.today import typed_zone
 from crewdesk.length import STEPS
-from crewdesk.screens.ask import Answer, Ask, Line
+from crewdesk.screens.ask import Answer, Field, ask_change
 from crewdesk.screens.program import Program
 
 _READ_TO, _NAILS = "read-", "nails-"
@@ -32,35 +32,23 @@ def ask_job(app: Program) -> None:
             now,
         )
 
-    def same(answer: Answer) -> bool:
-        return all(answer[line.key] == line.value for line in lines)
-
-    def check(answer: Answer) -> None:
-        if not same(answer):
-            made = change(app.record, answer, app.now())
-            app.record.check(rows_after(app.record.tables, made))
-
-    def given(answer: Answer | None) -> None:
-        if answer is not None and not same(answer):
-            app.do(lambda record, now: change(record, answer, now))
-
-    lines = (
-        Line("name", "Name", shown["name"]),
-        Line("customer", "Customer", shown["customer"]),
-        Line("site", "Site", shown["site"]),
-        Line("notes", "Notes", shown["notes"]),
-        Line("step", "Lengths shown to", shown["step"], ", ".join(STEPS)),
-        Line("zone", "Time zone of the site", shown["zone"], "as America/Denver, or empty"),
+    fields = (
+        Field("name", "Name", shown["name"]),
+        Field("customer", "Customer", shown["customer"]),
+        Field("site", "Site", shown["site"]),
+        Field("notes", "Notes", shown["notes"]),
+        Field("step", "Lengths shown to", shown["step"], ", ".join(STEPS)),
+        Field("zone", "Time zone of the site", shown["zone"], "as America/Denver, or empty"),
         *(
-            Line(_READ_TO + name, f"The {name} is read to", step, "its finest mark")
+            Field(_READ_TO + name, f"The {name} is read to", step, "its finest mark")
             for name, step in instruments.items()
         ),
         *(
-            Line(_NAILS + what, f"Nails for the {what}", length, "empty: longest that fits")
+            Field(_NAILS + what, f"Nails for the {what}", length, "empty: longest that fits")
             for what, length in nails.items()
         ),
     )
-    app.push_screen(Ask("About this job", lines, check, live=customer_live(app)), callback=given)
+    ask_change(app, "About this job", fields, change, live=customer_live(app), same_will_do=True)
 
 
 def customer_live(app: Program) -> Callable[[Answer], str] | None:

@@ -1,56 +1,53 @@
 """The forms of beam that the shop keeps by name."""
 
+from collections.abc import Sequence
+
 from crewdesk.job.books.kept_form import KeptForm
 from crewdesk.job.books.kept_forms import known_forms, remove_form
 from crewdesk.length import STEPS
-from crewdesk.screens.ask import Choose
-from crewdesk.screens.lines import Row
-from crewdesk.screens.lines_page import LinesPage
+from crewdesk.screens.list_page import Column, ListPage, Removal
 from crewdesk.screens.new_job import ask_form, form_told
 
 
-class FormsPage(LinesPage):
+class FormsPage(ListPage[KeptForm]):
     """A line for each form, the shop's own first."""
 
     WHERE = "Shop · forms of beam"
     OF_SHOP = True
     AREA = "forms-of-the-shop"
-
     DEFAULT_CSS = "FormsPage #here { display: none; }"
 
-    @property
-    def _known(self) -> dict[str, KeptForm]:
-        """By their names, the shop's own forms first."""
-        return {one.name: one for one in known_forms(self.desk_app.desk.shop.record())}
+    def things(self) -> Sequence[KeptForm]:
+        return known_forms(self.desk_app.desk.shop.record())
 
-    def rows(self) -> list[Row]:
+    def key_of(self, one: KeptForm) -> str:
+        return one.name
+
+    def columns(self, width: int) -> Sequence[Column[KeptForm]]:
         step = STEPS[self.desk_app.desk.shop.shop().step]
-        return [
-            Row(
-                (
-                    (f" {form_told(one, step)}", "strong" if one.row else "text"),
-                    ("" if one.row else "   (built in)", "muted"),
-                ),
-                name,
-            )
-            for name, one in self._known.items()
-        ]
+        return (
+            Column(
+                "", 0, lambda one: form_told(one, step), lambda one: "strong" if one.row else "text"
+            ),
+            Column("", 0, lambda one: "" if one.row else "   (built in)", "muted"),
+        )
 
-    def action_add(self) -> None:
+    def add_one(self) -> None:
         ask_form(self.desk_app)
 
-    def action_remove(self) -> None:
-        one = self._known.get(self.key)
-        if one is None or not one.row:
+    def change_here(self) -> None:
+        """A form is not changed: one of its name replaces it."""
+
+    def remove_here(self) -> None:
+        if self.here is not None and self.here.row:
+            super().remove_here()
+        else:
             self.tell("This one comes with crewdesk; one of your own of its name replaces it.")
-            return
-        row = one.row
 
-        def chosen(way: str | None) -> None:
-            if way is not None:
-                self.desk_app.do_shop(lambda books, now: remove_form(books, row, now))
-
-        ways = (("yes", "Remove it"),)
-        self.app.push_screen(
-            Choose(f"Remove {one.name}?", ways, about="Beams stay as they are."), callback=chosen
+    def removal(self, one: KeptForm) -> Removal:
+        return Removal(
+            f"Remove {one.name}?",
+            "Remove it",
+            "Beams stay as they are.",
+            lambda books, now: remove_form(books, one.row, now),
         )

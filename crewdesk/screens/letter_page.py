@@ -85,10 +85,6 @@ class LetterPage(Page):
         """The name of the letter's file, without its end."""
         return "letter"
 
-    def action_leave(self) -> None:
-        """Back to where one came from."""
-        self.app.pop_screen()
-
 
 def _is_head(line: str) -> bool:
     return line.startswith(("Invoice ", "Work", "Extra work", "Total ", "Balance "))

@@ -1,7 +1,8 @@
 """Lines to walk through, of which only those in sight are drawn."""
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
+from fractions import Fraction
 from typing import ClassVar
 
 from rich.segment import Segment
@@ -165,3 +166,17 @@ def fitted(strip: Strip, width: int, ground: Style) -> Strip:
     cut = strip.crop(0, width - 1)
     last = list(cut)[-1].style or ground
     return Strip([*cut, Segment("…", last)]).adjust_cell_length(width, ground)
+
+
+def bar(parts: Iterable[tuple[int | Fraction, str]], most: int | Fraction, width: int) -> str:
+    """Each part drawn with its sign, one after the other, `most` being as long as `width`.
+
+    Ends are rounded to the nearest sign, so the whole is never off by more than half of one.
+    """
+    if not most or width <= 0:
+        return ""
+    text, sum_ = "", Fraction(0)
+    for size, sign in parts:
+        sum_ += size
+        text += sign * (round(width * sum_ / most) - len(text))
+    return text

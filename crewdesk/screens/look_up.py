@@ -7,7 +7,6 @@ from textual.app import ComposeResult
 from textual.binding import Binding, BindingType
 from textual.containers import Vertical, VerticalScroll
 from textual.content import Content
-from textual.screen import ModalScreen
 from textual.widgets import Input, Label, Static
 
 from crewdesk.errors import CrewdeskError
@@ -19,9 +18,9 @@ from crewdesk.job.record import Record
 from crewdesk.job.shop_machine import ShopMachine
 from crewdesk.paper.cutlist import piece_lines
 from crewdesk.paper.plain import plain
-from crewdesk.screens.named_keys import NamedKeys
 from crewdesk.screens.program import Program
 from crewdesk.screens.reading_line import in_brief
+from crewdesk.screens.sheet import Sheet
 from crewdesk.screens.typed_line import TypedLine
 
 _KEYS = "{next}, {previous}: other beams.  Enter: its page.  {leave}: leave."
@@ -36,7 +35,7 @@ class Which(TypedLine):
     ]
 
 
-class LookUp(NamedKeys, ModalScreen[None]):
+class LookUp(Sheet[None]):
     """The beam that is meant, with all that was read and what it is cut to."""
 
     AREA = "look-up"
@@ -94,7 +93,6 @@ class LookUp(NamedKeys, ModalScreen[None]):
             self._show()
 
     def action_scroll(self, by: int) -> None:
-        """Scroll what is told."""
         self.query_one(VerticalScroll).scroll_relative(y=by, animate=False)
 
     @on(Input.Submitted)
@@ -106,9 +104,6 @@ class LookUp(NamedKeys, ModalScreen[None]):
             self.dismiss()
             spot = Spot(beam.row, next(iter(beam.pieces)))
             app.call_later(app.go_to, self._job, spot)
-
-    def action_leave(self) -> None:
-        self.dismiss()
 
 
 def _told(record: Record, beam: Beam, machine: ShopMachine) -> list[Content]:

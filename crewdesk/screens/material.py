@@ -29,10 +29,10 @@ from crewdesk.paper.takeoff import (
     rough_pieces,
     waste_lines,
 )
-from crewdesk.screens.ask import Answer, Ask, Choose, Line
+from crewdesk.screens.ask import Field, ask_change, make_sure
 from crewdesk.screens.cut_board_picture import cut_board_picture
 from crewdesk.screens.lines import Lines, Row
-from crewdesk.screens.lines_page import LinesPage
+from crewdesk.screens.list_page import LinesPage, filled
 from crewdesk.screens.material_lines import board_rows, buy_rows, text_rows
 from crewdesk.screens.picture import Picture
 from crewdesk.screens.planning import Planning
@@ -42,40 +42,41 @@ SECONDS = 300
 """A plan on the screen can be stopped at any time, so it may take long."""
 _BUY, _BOARD = "buy:", "board:"
 _RULES = (
-    ("species", "Wood", "as the stock list names it"),
-    ("grade", "Grade", "nothing for any"),
-    ("saws", "First cut", "rip, crosscut or either"),
-    ("kerf", "Kerf", "of the crosscut saw"),
-    ("rip_kerf", "Kerf of the rip", ""),
-    ("end_trim", "Trim off each end", ""),
-    ("edge_trim", "Trim off each edge", ""),
-    ("allowance", "Rough allowance per end", "of pieces not read yet"),
-    ("splices", "Splices", "none, scarf or butt"),
-    ("apart", "  from the partner's", ""),
-    ("from_centre", "  from the center", ""),
-    ("shortest", "  shortest part", ""),
-    ("match", "One board each for", "beams parted by commas, all or none"),
-    ("spare_percent", "Spare boards, percent", ""),
-    ("spare_count", "Spare boards, at least", "of each size"),
-    ("cleat", "Width of a cleat", ""),
-    ("cleat_shortest", "  shortest", ""),
-    ("keep", "Keep leftovers from", "inches long"),
-    ("nail_spacing", "Nails every", ""),
-    ("nail_box", "  in a box", ""),
-    ("bead", "Bead of adhesive", ""),
-    ("tube", "  fluid ounces a tube", ""),
-    ("glue", "Glue, thousandths thick", "in splices and miters"),
-    ("bottle", "  fluid ounces a bottle", ""),
-    ("tape_roll", "Yards on a roll of tape", ""),
-    ("sheet", "Square feet a sheet", "of sandpaper lasts for"),
-    ("grits", "  grits", ""),
-    ("gaps", "Joints with gaps, %", "each takes a wedge"),
+    Field("species", "Wood", hint="as the stock list names it"),
+    Field("grade", "Grade", hint="nothing for any"),
+    Field("saws", "First cut", hint="rip, crosscut or either"),
+    Field("kerf", "Kerf", hint="of the crosscut saw"),
+    Field("rip_kerf", "Kerf of the rip"),
+    Field("end_trim", "Trim off each end"),
+    Field("edge_trim", "Trim off each edge"),
+    Field("allowance", "Rough allowance per end", hint="of pieces not read yet"),
+    Field("splices", "Splices", hint="none, scarf or butt"),
+    Field("apart", "  from the partner's"),
+    Field("from_centre", "  from the center"),
+    Field("shortest", "  shortest part"),
+    Field("match", "One board each for", hint="beams parted by commas, all or none"),
+    Field("spare_percent", "Spare boards, percent"),
+    Field("spare_count", "Spare boards, at least", hint="of each size"),
+    Field("cleat", "Width of a cleat"),
+    Field("cleat_shortest", "  shortest"),
+    Field("keep", "Keep leftovers from", hint="inches long"),
+    Field("nail_spacing", "Nails every"),
+    Field("nail_box", "  in a box"),
+    Field("bead", "Bead of adhesive"),
+    Field("tube", "  fluid ounces a tube"),
+    Field("glue", "Glue, thousandths thick", hint="in splices and miters"),
+    Field("bottle", "  fluid ounces a bottle"),
+    Field("tape_roll", "Yards on a roll of tape"),
+    Field("sheet", "Square feet a sheet", hint="of sandpaper lasts for"),
+    Field("grits", "  grits"),
+    Field("gaps", "Joints with gaps, %", hint="each takes a wedge"),
 )
 
 
 class MaterialPage(LinesPage):
     """The plan of boards; where none is kept, one is made while the page is looked at."""
 
+    WHERE = "{job} · material"
     AREA = "material"
     DEFAULT_CSS = """
     MaterialPage #sum { height: auto; padding: 0 1; background: $surface; }
@@ -88,10 +89,6 @@ class MaterialPage(LinesPage):
         super().__init__()
         self._proposed: Takeoff | None = None
         self._wrong = ""
-
-    @property
-    def where(self) -> str:
-        return f"{self.desk_app.record.job.name} · material"
 
     def above(self) -> Iterable[Widget]:
         yield Static(id="sum", markup=False)
@@ -281,41 +278,24 @@ class MaterialPage(LinesPage):
         if row is None:
             return
         app = self.desk_app
-
-        def given(answer: Answer | None) -> None:
-            done = answer is not None and app.do(
-                lambda record, now: spoil(record, row, answer["bad"], now)
-            )
-            if done and without_board(app.record):
-                self.action_plan()
-
-        self.app.push_screen(
-            Ask(
-                f"Board {row} is spoiled",
-                (Line("bad", "Bad from .. to", "", "40..43, 90..92; nothing: all of it"),),
-                lambda answer: spoil(app.record, row, answer["bad"], app.now()),
-                does="Note it and plan the rest anew",
-                about="Inches from the board's first end. What is cut already stays as it is.",
-            ),
-            callback=given,
+        ask_change(
+            app,
+            f"Board {row} is spoiled",
+            (Field("bad", "Bad from .. to", hint="40..43, 90..92; nothing: all of it"),),
+            lambda record, answer, now: spoil(record, row, answer["bad"], now),
+            then=lambda _: self.action_plan() if without_board(app.record) else None,
+            does="Note it and plan the rest anew",
+            about="Inches from the board's first end. What is cut already stays as it is.",
         )
 
     def action_rules(self) -> None:
-        app = self.desk_app
-        shown = rules_shown(app.record)
-
-        def given(answer: Answer | None) -> None:
-            if answer is not None and app.do(lambda record, now: change_rules(record, answer, now)):
-                self.action_plan()
-
-        self.app.push_screen(
-            Ask(
-                "How boards are cut",
-                [Line(key, asks, shown[key], hint) for key, asks, hint in _RULES],
-                lambda answer: change_rules(app.record, answer, app.now()),
-                does="Save, and plan anew",
-            ),
-            callback=given,
+        ask_change(
+            self.desk_app,
+            "How boards are cut",
+            filled(_RULES, rules_shown(self.desk_app.record)),
+            lambda record, answer, now: change_rules(record, answer, now),
+            then=lambda _: self.action_plan(),
+            does="Save, and plan anew",
         )
 
     def action_estimate(self) -> None:
@@ -327,8 +307,8 @@ class MaterialPage(LinesPage):
     def action_leftovers(self) -> None:
         app = self.desk_app
 
-        def chosen(way: str | None) -> None:
-            if way is None or app.job is None:
+        def put_in() -> None:
+            if app.job is None:
                 return
             try:
                 change = give_back(app.desk, app.job, app.now())
@@ -338,11 +318,10 @@ class MaterialPage(LinesPage):
             self.record_changed(frozenset())
             self.tell(f"Saved: {change.what}.", "saved")
 
-        self.app.push_screen(
-            Choose(
-                "Put the leftovers of this job into the stock?",
-                (("yes", "The job is cut; put them in"),),
-                about="Done once, at the job's end. The next job's plan uses them first.",
-            ),
-            callback=chosen,
+        make_sure(
+            app,
+            "Put the leftovers of this job into the stock?",
+            "The job is cut; put them in",
+            put_in,
+            about="Done once, at the job's end. The next job's plan uses them first.",
         )

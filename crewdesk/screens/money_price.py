@@ -1,17 +1,21 @@
-"""The price of a job: low, likely and high with the reasons, and what was accepted."""
+"""The leaves of a job's money that are figured: its price with the reasons, and how far it is."""
 
 from crewdesk.errors import CrewdeskError
+from crewdesk.job.books.done import done_by_stage
 from crewdesk.job.books.job_money import typed_rates
 from crewdesk.job.books.priced import Priced, accept, price_job
 from crewdesk.paper.estimate import accepted_lines, estimate_letter, estimate_lines, price_rows
 from crewdesk.paper.letter import money
-from crewdesk.screens.ask import Line
-from crewdesk.screens.ask_change import ask_change
-from crewdesk.screens.leaf import Leaf, told_rows
+from crewdesk.paper.plain import plain
+from crewdesk.screens.ask import Field, ask_change
 from crewdesk.screens.lines import Row
+from crewdesk.screens.list_page import told_rows
+from crewdesk.screens.money_lists import Leaf, accepting
 from crewdesk.screens.save_as import ask_save_letter
 from crewdesk.store.books import JobBooks
 from crewdesk.trade.books.dates import read_day
+from crewdesk.trade.books.durations import short
+from crewdesk.trade.books.progress import part_done
 
 _MONEY = 12
 _NAMES = range(20, 45)
@@ -20,17 +24,19 @@ _LEFT_OUT = ("low", "high")
 """What is left out where there is no room for all, the first one first."""
 
 
-class PriceLeaf(Leaf):
+class PriceLeaf(Leaf[None]):
     """Enter changes the rates of the job; y keeps the price as it was accepted."""
 
     NAME = "Price"
+    CAN = ("change_here", "accept", "save")
 
-    def heads(self, books: JobBooks, width: int) -> str:
-        shown = _shown(books, width)
+    def heads_in(self, width: int) -> str:
+        shown = _shown(self.books, width)
         heads = "".join(f"{_COLUMNS[at]:>{_MONEY}}" for at in shown)
         return f" {'':<{_wide(shown, width)}}{heads}"
 
-    def rows(self, books: JobBooks, width: int) -> list[Row]:
+    def rows_in(self, width: int) -> list[Row]:
+        books = self.books
         priced, why = _priced(books)
         accepted = books.record.accepted
         shown = _shown(books, width)
@@ -56,8 +62,8 @@ class PriceLeaf(Leaf):
             rows += [Row(()), Row(((" Why", "head"),)), *told_rows(told, width)]
         return rows
 
-    def about(self, books: JobBooks, key: str) -> str:
-        job = books.record.job
+    def about(self) -> str:
+        books, job = self.books, self.books.record.job
         hour = job.hour or books.books.shop.hour
         rate = "No hourly rate is set" if hour is None else f"{money(hour)} an hour"
         whose = " of this job's own" if job.hour else ", the shop's rate" if hour else ""
@@ -72,56 +78,55 @@ class PriceLeaf(Leaf):
         changes = self.keyed("{open} changes the rates.")
         return f"{rate}{whose}.  {changes}\nBilled {how}.\n{then}"
 
-    def change(self, books: JobBooks, key: str) -> None:
+    def change_here(self) -> None:
         """Ask for the job's own rates."""
-        job, shop = books.record.job, books.books.shop
+        job, shop = self.books.record.job, self.books.books.shop
         usual = "" if shop.hour is None else f"empty: the shop's {shop.hour}"
         ask_change(
-            self.app,
+            self.desk_app,
             "The rates of this job",
             (
-                Line("hour", "An hour costs", "" if job.hour is None else str(job.hour), usual),
-                Line("billing", "Billed by", job.billing, "price, rates; empty: by the price"),
-                Line("share", "Batch time is shared", job.share, "length or evenly"),
+                Field("hour", "An hour costs", "" if job.hour is None else str(job.hour), usual),
+                Field("billing", "Billed by", job.billing, "price, rates; empty: by the price"),
+                Field("share", "Batch time is shared", job.share, "length or evenly"),
             ),
             lambda record, answer, now: typed_rates(
                 record, answer["hour"], answer["billing"], answer["share"], now
             ),
         )
 
-    def accept(self, books: JobBooks, key: str) -> None:
+    def accept(self) -> None:
         """Ask who accepted the estimate, and when."""
+        books = self.books
         priced, why = _priced(books)
         if priced is None:
-            self.app.tell(why, "wrong")
+            self.desk_app.tell(why, "wrong")
             return
         ask_change(
-            self.app,
+            self.desk_app,
             f"The estimate of {money(priced.estimate.likely.total)} is accepted",
-            (
-                Line("by", "By", books.record.job.customer, "a name"),
-                Line("on", "On", f"{books.today}", "today, yesterday, mon, 3/9, 2026-03-09"),
-            ),
+            accepting(books.record.job.customer, books.today),
             lambda record, answer, now: accept(
                 record,
                 priced,
                 answer["by"],
                 read_day(answer["on"], books.today),
                 now,
-                today=self.app.today,
+                today=self.desk_app.today,
             ),
             does="Keep it as accepted",
             about="It is kept as it is, line by line; progress and final invoices go by it.",
         )
 
-    def save(self, books: JobBooks, key: str) -> None:
+    def save(self) -> None:
         """Ask where the estimate's sheet goes."""
+        books = self.books
         priced, why = _priced(books)
         if priced is None:
-            self.app.tell(why, "wrong")
+            self.desk_app.tell(why, "wrong")
             return
         letter = estimate_letter(books.record, books.books, priced, books.today)
-        ask_save_letter(self.app, letter, f"estimate-{books.id}")
+        ask_save_letter(self.desk_app, letter, f"estimate-{books.id}")
 
 
 def _priced(books: JobBooks) -> tuple[Priced | None, str]:
@@ -145,3 +150,65 @@ def _wide(shown: list[int], width: int) -> int:
     """The columns of the names: what the prices leave."""
     left = width - 2 - _MONEY * len(shown)
     return min(max(left, _NAMES.start), _NAMES.stop)
+
+
+class DoneLeaf(Leaf[None]):
+    """A bar for each stage, out of the run sheet's ticks."""
+
+    NAME = "Done"
+    CAN = ()
+
+    def heads_in(self, width: int) -> str:
+        return f" {'':<16}{'done':>7}  {'':<{_bar_wide(width)}}  {'reckoned to take':>18}"
+
+    def rows_in(self, width: int) -> list[Row]:
+        books = self.books
+        done = done_by_stage(books.record, books.books.shop.factors, books.past)
+        rows = []
+        for one in done:
+            name = plain(books.record.stages.name_of(one.stage))
+            told = short(round(one.minutes) * 60) if one.minutes else "no time"
+            rows.append(
+                Row(
+                    (
+                        (f" {name:<16.16}", "text"),
+                        (f"{int(one.part * 100):>5} %  ", "strong"),
+                        (_bar(float(one.part), width), "running"),
+                        (f"  {told:>18}", "muted"),
+                    ),
+                    one.stage,
+                )
+            )
+        if not rows:
+            return [Row(((" No beam yet, so there is nothing to do.", "muted"),))]
+        whole = part_done(done)
+        rows += [
+            Row(()),
+            Row(
+                (
+                    (f" {'Whole job':<16}", "strong"),
+                    (f"{int(whole * 100):>5} %  ", "strong"),
+                    (_bar(float(whole), width), "running"),
+                ),
+                "whole",
+            ),
+        ]
+        return rows
+
+    def about(self) -> str:
+        whose = "the accepted estimate's" if self.books.record.accepted else "your stage rates'"
+        return (
+            f"Steps done, each weighted by {whose} minutes.\n"
+            "Whole percents are cut off, never rounded up."
+        )
+
+
+def _bar(part: float, width: int) -> str:
+    wide = _bar_wide(width)
+    filled = int(part * wide)
+    return "━" * filled + "┄" * (wide - filled)
+
+
+def _bar_wide(width: int) -> int:
+    """The columns of a bar: what its name and figures leave."""
+    return min(max(width - 48, 8), 30)

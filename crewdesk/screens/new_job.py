@@ -13,7 +13,7 @@ from crewdesk.job.listed_beams import add_listed
 from crewdesk.job.words import checked_name
 from crewdesk.length import STEPS, Step, show_length
 from crewdesk.paper.lengths import with_unit
-from crewdesk.screens.ask import Answer, Ask, Choose, Line
+from crewdesk.screens.ask import Answer, Field, ask, choose
 from crewdesk.screens.job_form import customer_live
 from crewdesk.screens.program import Program
 from crewdesk.trade.cuts.section import Section
@@ -29,24 +29,18 @@ _MOST_OFFERED = 8
 def begin_job(app: Program) -> None:
     """Ask for a new job, one thing after the other; then open it on its run sheet."""
 
-    def named(answer: Answer | None) -> None:
-        if answer is not None:
-            choose_form(app, lambda kept: _ask_beams(app, answer, kept))
-
-    lines = (
-        Line("name", "Name", hint="as you call it"),
-        Line("customer", "Customer"),
-        Line("site", "Site"),
-    )
-    app.push_screen(
-        Ask(
-            "A new job",
-            lines,
-            lambda it: checked_name(it["name"], "job"),
-            does="Go on",
-            live=customer_live(app),
+    ask(
+        app,
+        "A new job",
+        (
+            Field("name", "Name", hint="as you call it"),
+            Field("customer", "Customer"),
+            Field("site", "Site"),
         ),
-        callback=named,
+        lambda answer: choose_form(app, lambda kept: _ask_beams(app, answer, kept)),
+        lambda answer: checked_name(answer["name"], "job"),
+        does="Go on",
+        live=customer_live(app),
     )
 
 
@@ -60,15 +54,12 @@ def choose_form(app: Program, then: Callable[[KeptForm], None]) -> None:
     known = known_forms(books)[:_MOST_OFFERED]
     step = STEPS[books.shop.step]
 
-    def chosen(way: str | None) -> None:
-        if way == _OTHER:
-            ask_form(app, then)
-        elif way is not None:
-            then(known[int(way)])
-
     ways = [(str(at), form_told(one, step)) for at, one in enumerate(known)]
-    app.push_screen(
-        Choose("The form of its beams", (*ways, (_OTHER, "Another one"))), callback=chosen
+    choose(
+        app,
+        "The form of its beams",
+        (*ways, (_OTHER, "Another one")),
+        lambda way: ask_form(app, then) if way == _OTHER else then(known[int(way)]),
     )
 
 
@@ -82,24 +73,23 @@ def ask_form(app: Program, then: Callable[[KeptForm], None] | None = None) -> No
     """Ask for a form of the shop's own; keep it where it is given a name, and go on with it."""
     usual = Section(*(read_length(text) for text in ("8", "10")))
     measures = (
-        ("width", "Beam width", "8", "over the outside of the sides"),
-        ("height", "Side height", "10", "to start with, before the scribe"),
-        ("side_thickness", "Side thickness", show_length(usual.side_thickness), ""),
-        ("bottom_thickness", "Bottom thickness", show_length(usual.bottom_thickness), ""),
-        ("reveal", "Reveal", show_length(usual.reveal), "bottom above the sides' edges"),
+        Field("width", "Beam width", "8", "over the outside of the sides"),
+        Field("height", "Side height", "10", "to start with, before the scribe"),
+        Field("side_thickness", "Side thickness", show_length(usual.side_thickness), ""),
+        Field("bottom_thickness", "Bottom thickness", show_length(usual.bottom_thickness), ""),
+        Field("reveal", "Reveal", show_length(usual.reveal), "bottom above the sides' edges"),
     )
+    keys = [one.key for one in measures]
 
     def made(answer: Answer) -> KeptForm:
-        section = Section(**{key: read_length(answer[key]) for key, *_ in measures})
+        section = Section(**{key: read_length(answer[key]) for key in keys})
         form = form_typed(answer["form"])
         if answer["name"].strip() or then is None:
             books = app.desk.shop.record()
             keep_form(books, answer["name"], form.id, section, app.now())
         return KeptForm("", answer["name"].strip() or "This job's", form, section)
 
-    def given(answer: Answer | None) -> None:
-        if answer is None:
-            return
+    def given(answer: Answer) -> None:
         kept = made(answer)
         if answer["name"].strip():
             name, form, section = answer["name"], kept.form.id, kept.section
@@ -107,12 +97,12 @@ def ask_form(app: Program, then: Callable[[KeptForm], None] | None = None) -> No
         if then is not None:
             then(kept)
 
-    lines = (
-        *(Line(key, asks, value, hint) for key, asks, value, hint in measures),
-        Line("form", "Made as", USUAL, FORMS_TYPED, FORM_CHOICES),
-        Line("name", "Keep it under the name", hint="for later jobs; may stay empty"),
+    fields = (
+        *measures,
+        Field("form", "Made as", USUAL, FORMS_TYPED, FORM_CHOICES),
+        Field("name", "Keep it under the name", hint="for later jobs; may stay empty"),
     )
-    app.push_screen(Ask("Another form", lines, made, does="Go on"), callback=given)
+    ask(app, "Another form", fields, given, made, does="Go on")
 
 
 def _ask_beams(app: Program, answer: Answer, kept: KeptForm) -> None:

@@ -13,7 +13,7 @@ from crewdesk.job.change import Change
 from crewdesk.paper.invoice import KINDS, invoice_letter
 from crewdesk.paper.letter import Letter, money
 from crewdesk.paper.plain import plain
-from crewdesk.screens.ask import Choose
+from crewdesk.screens.ask import choose
 from crewdesk.screens.extra_time import ask_order
 from crewdesk.screens.letter_page import LetterPage
 from crewdesk.store.books import Preview, issuing, preview, rate_to_keep
@@ -33,6 +33,7 @@ _FOR_EVER = (
 class PreviewPage(LetterPage):
     """The open job's next invoice as it would be; here it is issued."""
 
+    WHERE = "{job} · next invoice"
     AREA = "next-invoice"
     SHOWS_BOOKS = True
 
@@ -40,10 +41,6 @@ class PreviewPage(LetterPage):
         super().__init__()
         self._kind: Billing | None = None
         self._preview: Preview | None = None
-
-    @property
-    def where(self) -> str:
-        return f"{self.desk_app.record.job.name} · next invoice"
 
     @property
     def file(self) -> str:
@@ -91,18 +88,16 @@ class PreviewPage(LetterPage):
 
     def action_kind(self) -> None:
 
-        def chosen(way: str | None) -> None:
-            for kind in _BILLINGS:
-                if kind == way:
-                    self._kind = kind
-                    self.record_changed(frozenset())
+        def chosen(way: str) -> None:
+            self._kind = next(kind for kind in _BILLINGS if kind == way)
+            self.record_changed(frozenset())
 
         ways = [(kind, KINDS[kind]) for kind in _BILLINGS]
         about = (
             "A deposit is part of the price, before the work. Progress bills what is earned so "
             "far, less what was billed before; final bills all that is left."
         )
-        self.app.push_screen(Choose("Which invoice?", ways, about=about), callback=chosen)
+        choose(self.desk_app, "Which invoice?", ways, chosen, about=about)
 
     def action_issue(self) -> None:
         app, shown = self.desk_app, self._preview
@@ -113,10 +108,9 @@ class PreviewPage(LetterPage):
         loose = shown.draft.kind != "deposit" and without_order(app.record)
         to = f" to {shown.draft.customer}" if shown.draft.customer else ", to nobody named"
 
-        def chosen(way: str | None) -> None:
+        def chosen(way: str) -> None:
             if way == "order":
                 ask_order(app, id_)
-            if way in (None, "order"):
                 return
             if way == "unbilled" and not app.do(leave_unbilled):
                 return
@@ -140,13 +134,12 @@ class PreviewPage(LetterPage):
                     "saved",
                 )
 
-        self.app.push_screen(
-            Choose(
-                f"Issue invoice {shown.number} of {money(shown.draft.total)}{to}?",
-                (*_FIRST, ("yes", "Issue it; that time stays for a later invoice"))
-                if loose
-                else (("yes", "Issue it"),),
-                about=" ".join((*self._before, _FOR_EVER)),
-            ),
-            callback=chosen,
+        choose(
+            app,
+            f"Issue invoice {shown.number} of {money(shown.draft.total)}{to}?",
+            (*_FIRST, ("yes", "Issue it; that time stays for a later invoice"))
+            if loose
+            else (("yes", "Issue it"),),
+            chosen,
+            about=" ".join((*self._before, _FOR_EVER)),
         )

@@ -13,11 +13,9 @@ from crewdesk.errors import CrewdeskError
 from crewdesk.job.piece import Spot
 from crewdesk.screens.actions import key_words
 from crewdesk.screens.beam_round import BeamRound
-from crewdesk.screens.board_number import BoardNumber
 from crewdesk.screens.going import back_at
-from crewdesk.screens.keypad import BACK, IN, ON, OUT, RUBBED, Keypad
-from crewdesk.screens.number_asked import NumberAsked, Seen
-from crewdesk.screens.number_panel import NumberPanel, Typed
+from crewdesk.screens.number_panel import BACK, IN, ON, OUT, RUBBED, Keypad, NumberPanel, Typed
+from crewdesk.screens.numbers import BoardNumber, Number, Seen
 from crewdesk.screens.page import Page
 
 _KEYPAD_FROM = (60, 20)
@@ -146,8 +144,6 @@ class OneNumberPage(Page):
 
     @on(Input.Submitted)
     def action_go_on(self) -> None:
-        """Save the number and ask for the next one; after the last, go to the next beam. The
-        first Enter after a single key that saved passes nothing: it is the hand's habit."""
         number, text = self.round.number, self._input.value.strip()
         if self._by_way and not text:
             self.desk_app.tell(f"{self._by_way} Enter once more goes on.", "wrong")
@@ -161,7 +157,7 @@ class OneNumberPage(Page):
         else:
             self._take(number, text)
 
-    def _pass(self, number: NumberAsked) -> None:
+    def _pass(self, number: Number) -> None:
         """Go on with nothing typed; what was not read is told, with the key back to it."""
         wanted = self.round.wanted
         self.desk_app.tell("")
@@ -171,7 +167,7 @@ class OneNumberPage(Page):
             key = key_words(self.desk_app.key("one-number.back-one"))
             self.desk_app.tell(f"Passed unread, {key} goes back: {number.asks}")
 
-    def _take(self, number: NumberAsked, text: str) -> None:
+    def _take(self, number: Number, text: str) -> None:
         try:
             asks_more = bool(number.question(text))
         except CrewdeskError as refused:

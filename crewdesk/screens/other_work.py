@@ -1,35 +1,41 @@
 """The kinds of work outside the stages that a job's time is logged on."""
 
-from textual import on
+from collections.abc import Mapping
+from datetime import datetime
 
+from crewdesk.job.change import Change
 from crewdesk.job.logged import total
 from crewdesk.job.other_work import add_other_work, drop_other_work, rename_other_work
+from crewdesk.job.record import Record
 from crewdesk.job.stages import EXTRA_WORK, OtherWork
-from crewdesk.paper.plain import plain
-from crewdesk.screens.ask import Choose, Line
-from crewdesk.screens.ask_change import ask_change
-from crewdesk.screens.lines import Lines, Row
-from crewdesk.screens.lines_page import LinesPage
+from crewdesk.screens.ask import Answer, Field
+from crewdesk.screens.list_page import Column, ListPage, Removal
 from crewdesk.trade.books.durations import to_the_minute
 
 
-class OtherWorkPage(LinesPage):
+class OtherWorkPage(ListPage[OtherWork]):
     """A line for each kind, with the time that was logged on it."""
 
+    WHERE = "{job} · other work"
     AREA = "other-work"
+    NONE = "None; {add} adds a kind of work."
+    TITLES = "A kind of work outside the stages", "Another name"
+    DOES = "Add it", "Rename it"
+    FIELDS = (Field("name", "Name", hint="Paperwork"),)
 
-    @property
-    def where(self) -> str:
-        return f"{self.desk_app.record.job.name} · other work"
+    def things(self) -> tuple[OtherWork, ...]:
+        return self.desk_app.record.stages.other
 
-    def rows(self) -> list[Row]:
-        record, now = self.desk_app.record, self.desk_app.now()
-        rows = []
-        for one in record.stages.other:
-            spent = total([entry for entry in record.entries if entry.stage == one.id], now)
-            told = to_the_minute(spent) if spent else ""
-            rows.append(Row(((f" {plain(one.name):<32.32}", "text"), (told, "muted")), one.id))
-        return rows or [Row(((self.with_keys(" None; {add} adds a kind of work."), "muted"),))]
+    def key_of(self, one: OtherWork) -> str:
+        return one.id
+
+    def columns(self, width: int) -> tuple[Column[OtherWork], ...]:
+        return Column("", 32, lambda one: one.name), Column("", 0, self._spent, "muted")
+
+    def _spent(self, one: OtherWork) -> str:
+        entries = [entry for entry in self.desk_app.record.entries if entry.stage == one.id]
+        spent = total(entries, self.desk_app.now())
+        return to_the_minute(spent) if spent else ""
 
     def about(self, key: str) -> str:
         if key == EXTRA_WORK:
@@ -41,40 +47,18 @@ class OtherWorkPage(LinesPage):
             "The shop, {everywhere.shop}, says what new jobs begin with."
         )
 
-    @property
-    def _here(self) -> OtherWork | None:
-        other = self.desk_app.record.stages.other
-        return next((one for one in other if one.id == self.key), None)
+    def shown(self, one: OtherWork | None) -> Mapping[str, str]:
+        return {"name": one.name} if one else {}
 
-    def action_add(self) -> None:
-        ask_change(
-            self.desk_app,
-            "A kind of work outside the stages",
-            (Line("name", "Name", "", "Paperwork"),),
-            lambda record, answer, now: add_other_work(record, answer["name"], now),
-            does="Add it",
-        )
-
-    @on(Lines.Chosen)
-    def action_rename(self) -> None:
-        if (one := self._here) is not None:
-            ask_change(
-                self.desk_app,
-                "Another name",
-                (Line("name", "Name", one.name),),
-                lambda record, answer, now: rename_other_work(record, one.id, answer["name"], now),
-                does="Rename it",
-            )
-
-    def action_drop(self) -> None:
-        one = self._here
+    def keep(self, record: Record, answer: Answer, now: datetime, one: OtherWork | None) -> Change:
         if one is None:
-            return
+            return add_other_work(record, answer["name"], now)
+        return rename_other_work(record, one.id, answer["name"], now)
 
-        def chosen(way: str | None) -> None:
-            if way is not None:
-                self.desk_app.do(lambda record, now: drop_other_work(record, one.id, now))
-
-        ways = (("yes", "Drop it"),)
-        about = "Time that was logged on it stays."
-        self.app.push_screen(Choose(f"Drop {one.name}?", ways, about=about), callback=chosen)
+    def removal(self, one: OtherWork) -> Removal:
+        return Removal(
+            f"Drop {one.name}?",
+            "Drop it",
+            "Time that was logged on it stays.",
+            lambda record, now: drop_other_work(record, one.id, now),
+        )

@@ -1,15 +1,24 @@
-"""The bottom board's lengths where the user wants others than its reading gives."""
+"""Cuts that the user wants otherwise than the readings give: a bottom board's lengths, and how
+a side is cut to its scribe line."""
 
-from crewdesk.job.change import rows_after
+from crewdesk.errors import BadInput
 from crewdesk.job.own_cut import own_cut
+from crewdesk.job.own_scribe_cut import own_scribe_cut, way_typed
 from crewdesk.job.piece import Spot
+from crewdesk.job.scribe_settings import CAUTIONS, how_for
+from crewdesk.job.scribe_way import scribe_cut_of
+from crewdesk.job.shop_machine import SCRIBE_CUTS
 from crewdesk.length import to_type
-from crewdesk.screens.ask import Answer, Ask, Line
+from crewdesk.screens.ask import Answer, Field, ask_change
 from crewdesk.screens.program import Program
 
 _ABOUT = (
     "The length to cut in place of what the reading gives. One that is longer than its "
     "reading takes a reason, which shows on every sheet. Edge A empty: by the reading again."
+)
+_ABOUT_SCRIBE = (
+    f"{', '.join(SCRIBE_CUTS[1:-1])} or {SCRIBE_CUTS[-1]}. "
+    "Leave it empty to go by the board's length, the depth of the cut and the ceiling."
 )
 
 
@@ -24,18 +33,50 @@ def ask_own_cut(app: Program, spot: Spot) -> None:
     edge_a, edge_b = (to_type(e, step) for e in (own.edge_a, own.edge_b)) if own else ("", "")
     if own and own.edge_a == own.edge_b:
         edge_b = ""  # One length: edge B follows from the walls.
-    lines = (
-        Line("edge_a", "Cut edge A", edge_a, "empty: by the reading"),
-        Line("edge_b", "Cut edge B", edge_b, "empty: by the walls"),
-        Line("reason", "Why, if over a reading", own.reason if own else ""),
+    fields = (
+        Field("edge_a", "Cut edge A", edge_a, "empty: by the reading"),
+        Field("edge_b", "Cut edge B", edge_b, "empty: by the walls"),
+        Field("reason", "Why, if over a reading", own.reason if own else ""),
     )
 
-    def check(answer: Answer) -> None:
-        change = own_cut(app.record, spot, **answer, now=app.now())
-        app.record.check(rows_after(app.record.tables, change))
+    ask_change(
+        app,
+        "A cut of your own",
+        fields,
+        lambda record, answer, now: own_cut(record, spot, **answer, now=now),
+        about=_ABOUT,
+    )
 
-    def given(answer: Answer | None) -> None:
-        if answer is not None:
-            app.do(lambda record, now: own_cut(record, spot, **answer, now=now))
 
-    app.push_screen(Ask("A cut of your own", lines, check, about=_ABOUT), callback=given)
+def ask_own_scribe_cut(app: Program, spot: Spot) -> None:
+    """Ask how a side is cut to its scribe line and why; then keep that."""
+    beam = app.record.beam(spot.beam)
+    piece = beam.piece(spot.piece)
+    if "ceiling" not in piece.traits:
+        app.tell("This side isn't scribed: it hangs below the ceiling.", "wrong")
+        return
+    own, step = piece.scribe_cut, app.record.job.step
+    machine = app.desk.shop.shop().machine
+
+    def live(answer: Answer) -> str:
+        """How to go about it, with its caution."""
+        try:
+            way = way_typed(answer["way"])
+            if way is None:
+                found = scribe_cut_of(beam, piece._replace(scribe_cut=None), machine, step)
+                return f"{found.way[0].upper()}{found.way[1:]}: {found.why}."
+        except BadInput:
+            return ""
+        return f"{how_for(beam, piece, way, machine)}\n! {CAUTIONS[way]}"
+
+    ask_change(
+        app,
+        "How to cut to the scribe line",
+        (
+            Field("way", "Cut to the scribe line", own.way if own else "", "empty: by the board"),
+            Field("reason", "Why", own.reason if own else ""),
+        ),
+        lambda record, answer, now: own_scribe_cut(record, spot, **answer, now=now),
+        about=_ABOUT_SCRIBE,
+        live=live,
+    )

@@ -2,7 +2,8 @@
 line that says what was saved, with how to take it back."""
 
 from collections.abc import Iterable
-from datetime import datetime
+from datetime import datetime, timedelta
+from typing import ClassVar
 
 from rich.text import Text
 from textual import on
@@ -21,7 +22,6 @@ from crewdesk.screens.actions import key_words
 from crewdesk.screens.keys_line import KeysLine
 from crewdesk.screens.named_keys import NamedKeys
 from crewdesk.screens.program import Program, program
-from crewdesk.screens.stopwatch import lasted
 
 
 class ClockSign(Static):
@@ -103,7 +103,8 @@ class Page(NamedKeys, Screen[None]):
     """A screen of crewdesk; `body` is what it shows between its two lines."""
 
     WHERE = "crewdesk"
-    OF_SHOP = False
+    """What the top line says, with the job's name for ``{job}``."""
+    OF_SHOP: ClassVar[bool] = False
     """Whether it is about the shop and not about the open job."""
     SHOWS_BOOKS = False
     """Whether it shows documents, and so is shown again where another machine's came in."""
@@ -130,7 +131,9 @@ class Page(NamedKeys, Screen[None]):
     @property
     def where(self) -> str:
         """What the top line says."""
-        return self.WHERE
+        if "{job}" not in self.WHERE:
+            return self.WHERE
+        return self.WHERE.replace("{job}", self.desk_app.record.job.name)
 
     def compose(self) -> ComposeResult:
         yield TopLine(self.where)
@@ -184,6 +187,9 @@ class Page(NamedKeys, Screen[None]):
         self.record_changed(frozenset())
         self.tell(*(self._said if self._said_over == self._taken_back else ("", "")))
 
+    def action_leave(self) -> None:
+        self.app.pop_screen()
+
     @on(ClockSign.Pressed)
     async def clock_pressed(self) -> None:
         """Open the clock."""
@@ -202,3 +208,10 @@ def clock_words(app: Program, now: datetime) -> str:
 def front(app: Program) -> Page | None:
     """Return the page in front, under any question."""
     return next((one for one in reversed(app.screen_stack) if isinstance(one, Page)), None)
+
+
+def lasted(time: timedelta) -> str:
+    """A stretch of time as hours, minutes and seconds, the second cut off: ``1:04:09``; none
+    has passed where the computer's clock was set back."""
+    seconds = max(int(time.total_seconds()), 0)
+    return f"{seconds // 3600}:{seconds // 60 % 60:02d}:{seconds % 60:02d}"

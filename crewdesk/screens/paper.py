@@ -6,7 +6,7 @@ from typing import TYPE_CHECKING
 
 from crewdesk.job.run_sheet import Batch
 from crewdesk.paper.job_document import free_name
-from crewdesk.screens.ask import Choose
+from crewdesk.screens.ask import choose
 from crewdesk.screens.program import Program
 from crewdesk.screens.save_as import ask_save
 
@@ -33,7 +33,7 @@ _OF_BEAM = (
 
 def ask_paper(app: Program) -> None:
     """Ask which part of the job is printed, and where it goes."""
-    app.push_screen(Choose("Print what?", _OF_JOB), callback=lambda part: _chosen(app, part, None))
+    choose(app, "Print what?", _OF_JOB, lambda part: _chosen(app, part, None))
 
 
 def ask_beam_paper(app: Program, row: str, *, unsaved: bool = False) -> None:
@@ -41,9 +41,7 @@ def ask_beam_paper(app: Program, row: str, *, unsaved: bool = False) -> None:
     `unsaved`, that it is not printed is told."""
     about = "What is typed and not saved yet is not printed." if unsaved else ""
     title = f"Print what of {app.record.beam(row).label}?"
-    app.push_screen(
-        Choose(title, _OF_BEAM, about=about), callback=lambda part: _chosen(app, part, row)
-    )
+    choose(app, title, _OF_BEAM, lambda part: _chosen(app, part, row), about=about)
 
 
 def ask_batch_paper(app: Program, batch: Batch) -> None:
@@ -55,10 +53,10 @@ def ask_batch_paper(app: Program, batch: Batch) -> None:
     _ask_file(app, batch.step.name, f"batch-{batch.step.id}", want)
 
 
-def _chosen(app: Program, part: str | None, row: str | None) -> None:
+def _chosen(app: Program, part: str, row: str | None) -> None:
     if part == "labels":
         _ask_labels(app, row)
-    elif part is not None:
+    else:
         parts = () if part == "sheet" else (part,)
         words = dict(_OF_JOB if row is None else _OF_BEAM)[part]
         _ask_file(app, words, part, lambda: _printing(app, parts, row=row))
@@ -72,15 +70,14 @@ def _ask_labels(app: Program, row: str | None) -> None:
     sheets = LABEL_SHEETS[paper]
     ways = [(name, f"{one.told}, {one.count} to a page") for name, one in sheets.items()]
 
-    def chosen(count: str | None) -> None:
-        if count is not None:
-            want = sheets[count]
-            _ask_file(
-                app, "labels", "labels", lambda: _printing(app, ("labels",), row=row, labels=want)
-            )
+    def chosen(count: str) -> None:
+        want = sheets[count]
+        _ask_file(
+            app, "labels", "labels", lambda: _printing(app, ("labels",), row=row, labels=want)
+        )
 
     about = "Print them at full size: in the print window, no fitting to the page."
-    app.push_screen(Choose(f"Labels on which {paper} sheets?", ways, about=about), callback=chosen)
+    choose(app, f"Labels on which {paper} sheets?", ways, chosen, about=about)
 
 
 def _printing(

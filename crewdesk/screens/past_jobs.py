@@ -9,7 +9,7 @@ from crewdesk.job.books.priced import stage_rates
 from crewdesk.job.usual_stages import USUAL_STAGES
 from crewdesk.paper.plain import plain
 from crewdesk.screens.lines import Row
-from crewdesk.screens.lines_page import LinesPage
+from crewdesk.screens.list_page import LinesPage
 from crewdesk.store.books import past_jobs
 from crewdesk.trade.books.durations import MINUTE, short
 from crewdesk.trade.books.stage_rates import PastJob, StageRate

@@ -28,13 +28,11 @@ from crewdesk.paper.plain import plain
 from crewdesk.screens.cautions import stage_of_piece
 from crewdesk.screens.changed_cuts import ask_changed_cut
 from crewdesk.screens.gaps import GapsSheet, ask_gaps
-from crewdesk.screens.going import back_at
-from crewdesk.screens.own_cut import ask_own_cut
-from crewdesk.screens.own_scribe_cut import ask_own_scribe_cut
+from crewdesk.screens.going import back_at, next_of_beam, other_of_kind, partner
+from crewdesk.screens.own_cut import ask_own_cut, ask_own_scribe_cut
 from crewdesk.screens.page import Page
 from crewdesk.screens.picture import Picture
-from crewdesk.screens.piece_cut import piece_cut
-from crewdesk.screens.piece_pictures import beam_section, piece_picture
+from crewdesk.screens.piece_cut import beam_section, piece_cut, piece_picture
 from crewdesk.screens.piece_readings import AWAY, Readings, doubts_of, hint_of
 from crewdesk.screens.piece_steps import (
     list_told,
@@ -50,7 +48,6 @@ from crewdesk.screens.step_acts import (
     next_step,
     tick_step,
 )
-from crewdesk.screens.turning import next_of_beam, other_of_kind, partner
 from crewdesk.trade.read_length import with_its_unit
 
 _WIDE, _TALL = 110, 30
@@ -68,12 +65,12 @@ class PiecePage(Page):
 
     AUTO_FOCUS = ""
     AREA = "piece"
-    SCROLLED = "#left"
     BINDINGS: ClassVar[list[BindingType]] = [
         Binding("ctrl+up,left_square_bracket", "look(-1)", show=False, priority=True),
         Binding("up", "line(-1)", show=False),
         Binding("down", "line(1)", show=False),
     ]
+    SCROLLED = "#left"
     DEFAULT_CSS = """
     PiecePage #left { overflow-y: auto; scrollbar-size-vertical: 1; }
     PiecePage.low #signs { display: none; }
@@ -258,7 +255,6 @@ class PiecePage(Page):
     # What the keys do
 
     def action_line(self, by: int) -> None:
-        """The line above or below."""
         self.readings.go(by)
 
     def action_look(self, way: int) -> None:
@@ -314,9 +310,6 @@ class PiecePage(Page):
         self._go(next_of_beam(self.desk_app.record, self.spot))
 
     def action_other(self, by: int) -> None:
-        """Go to the next or the previous piece of this kind, in the same line.
-
-        Where this one is all read, go to the first line that is still to be read there."""
         spot = other_of_kind(self.desk_app.record, self.spot, by)
         self._go(spot, to_unread=not self.readings.unread)
 

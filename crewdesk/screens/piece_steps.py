@@ -1,13 +1,12 @@
 """The steps of a piece by stage: in one line of signs, as a list, and as a list to act on."""
 
-from collections.abc import Callable, Iterator
+from collections.abc import Callable, Iterable, Iterator
 from dataclasses import dataclass
 
 from textual import on
-from textual.app import ComposeResult
-from textual.containers import Vertical
 from textual.content import Content
-from textual.widgets import Label, OptionList, Static
+from textual.widget import Widget
+from textual.widgets import OptionList
 from textual.widgets.option_list import Option
 
 from crewdesk.job.beam import Beam
@@ -18,15 +17,10 @@ from crewdesk.job.needs import PIECE
 from crewdesk.job.piece import Piece
 from crewdesk.job.stages import Stage, Stages, Step
 from crewdesk.paper.plain import plain
-from crewdesk.screens.ask import Question
 from crewdesk.screens.cut_told import Parts, joined
-from crewdesk.screens.named_keys import NamedKeys
 from crewdesk.screens.run_grid import SIGNS
+from crewdesk.screens.sheet import ListSheet
 
-_KEYS = (
-    "Enter: tick.  {pass-gate}: past its gate.  {block}: block or skip.  "
-    "{take-back}: take back.  {cautions}: cautions."
-)
 _STYLES = {
     "done": "$done",
     "ready": "$ready bold",
@@ -156,26 +150,30 @@ def _line(one: Stood, *, pointed: bool = False) -> Parts:
     return parts
 
 
-class StepsSheet(NamedKeys, Question[tuple[str, Step] | None]):
+class StepsSheet(ListSheet[tuple[str, Step] | None]):
     """Every step of a piece; answers with what to do and to which."""
 
     AREA = "steps-of-a-piece"
     DEFAULT_CSS = """
-    StepsSheet OptionList { height: auto; max-height: 60vh; padding: 0; background: $surface;
-                            border: none; scrollbar-size-vertical: 1; }
-    StepsSheet OptionList:focus { border: none; background: $surface; background-tint: 0%; }
+    StepsSheet OptionList { scrollbar-size-vertical: 1; }
+    StepsSheet OptionList:focus { background: $surface; background-tint: 0%; }
     """
+    KEYS = (
+        "Enter: tick.  {pass-gate}: past its gate.  {block}: block or skip.  "
+        "{take-back}: take back.  {cautions}: cautions."
+    )
 
     def __init__(self, title: str, steps: tuple[Stood, ...]) -> None:
         super().__init__()
         self._title = title
         self._steps = steps
 
-    def compose(self) -> ComposeResult:
-        with Vertical(classes="question"):
-            yield Label(plain(self._title), classes="title", markup=False)
-            yield OptionList(*self._options(), markup=False)
-            yield Static(self.with_keys(_KEYS), classes="about", markup=False)
+    @property
+    def asks(self) -> str:
+        return self._title
+
+    def body(self) -> Iterable[Widget]:
+        yield OptionList(*self._options(), markup=False)
 
     def _options(self) -> Iterator[Option]:
         stage = ""
@@ -198,17 +196,16 @@ class StepsSheet(NamedKeys, Question[tuple[str, Step] | None]):
         """Enter ticks."""
         self.action_act("tick")
 
-    def action_act(self, act: str) -> None:
+    @property
+    def _here(self) -> Stood | None:
+        """The step under the bar."""
         option = self.query_one(OptionList).highlighted_option
-        for one in self._steps:
-            if option is not None and one.step.id == option.id:
-                self.dismiss((act, one.step))
+        return next((one for one in self._steps if option and one.step.id == option.id), None)
+
+    def action_act(self, act: str) -> None:
+        if (here := self._here) is not None:
+            self.dismiss((act, here.step))
 
     def action_cautions(self) -> None:
-        option = self.query_one(OptionList).highlighted_option
-        for one in self._steps:
-            if option is not None and one.step.id == option.id:
-                self.show_cautions(one.stage.id)
-
-    def action_leave(self) -> None:
-        self.dismiss(None)
+        if (here := self._here) is not None:
+            self.show_cautions(here.stage.id)

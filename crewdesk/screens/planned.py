@@ -1,89 +1,66 @@
 """The days on which work is planned at the site."""
 
-from datetime import date
-
-from textual import on
+from collections.abc import Sequence
+from datetime import datetime
 
 from crewdesk.errors import CrewdeskError
+from crewdesk.job.change import Change
 from crewdesk.job.plan_days import plan_day, unplan_day
 from crewdesk.job.planned import Planned
+from crewdesk.job.record import Record
 from crewdesk.paper.calendar import planned_ics
-from crewdesk.paper.plain import plain
-from crewdesk.screens.ask import Line
-from crewdesk.screens.ask_change import ask_change
-from crewdesk.screens.lines import Lines, Row
-from crewdesk.screens.lines_page import LinesPage
+from crewdesk.screens.ask import Answer, Field
+from crewdesk.screens.list_page import Column, ListPage, Removal, filled
 from crewdesk.screens.save_as import ask_save
 from crewdesk.trade.books.dates import read_day_ahead
 
-_NONE = " No day is planned yet.  {plan-a-day} plans one."
+_NOTE = Field("note", "What is to be done", hint="scribe the great room")
 
 
-class PlannedPage(LinesPage):
+class PlannedPage(ListPage[Planned]):
     """A line for each day."""
 
+    WHERE = "{job} · planned days"
     AREA = "planned-days"
     DEFAULT_CSS = """
     PlannedPage Lines { padding: 1 0 0 1; }
     PlannedPage #here { display: none; }
     """
+    NONE = "No day is planned yet.  {plan-a-day} plans one."
+    DOES = "Plan it", "Save"
+    FIELDS = (Field("day", "Day", hint="mon, 3/9, mar 9, 2026-03-09, today"), _NOTE)
 
-    @property
-    def where(self) -> str:
-        return f"{self.desk_app.record.job.name} · planned days"
+    def things(self) -> tuple[Planned, ...]:
+        return self.desk_app.record.job.planned
 
-    def rows(self) -> list[Row]:
+    def key_of(self, one: Planned) -> str:
+        return f"{one.day}"
+
+    def columns(self, width: int) -> tuple[Column[Planned], ...]:
         today = self.desk_app.today
-        shown = [
-            Row(
-                (
-                    (f" {one.day:%a %Y-%m-%d}  ", "strong" if one.day >= today else "muted"),
-                    (f"{'today' if one.day == today else '':<7}", "running"),
-                    (plain(one.note), "text"),
-                ),
-                f"{one.day}",
-            )
-            for one in self.desk_app.record.job.planned
-        ]
-        return shown or [Row(((self.with_keys(_NONE), "muted"),))]
-
-    @property
-    def _here(self) -> Planned | None:
-        every = self.desk_app.record.job.planned
-        return next((one for one in every if f"{one.day}" == self.key), None)
-
-    def action_add(self) -> None:
-        today = self.desk_app.today
-        ask_change(
-            self.desk_app,
-            "Plan a day",
-            (
-                Line("day", "Day", "", "mon, 3/9, mar 9, 2026-03-09, today"),
-                Line("note", "What is to be done", "", "scribe the great room"),
+        return (
+            Column(
+                "",
+                16,
+                lambda one: f"{one.day:%a %Y-%m-%d}",
+                lambda one: "strong" if one.day >= today else "muted",
             ),
-            lambda record, answer, now: plan_day(
-                record, read_day_ahead(answer["day"], today), now, note=answer["note"]
-            ),
-            does="Plan it",
+            Column("", 7, lambda one: "today" if one.day == today else "", "running"),
+            Column("", 0, lambda one: one.note),
         )
 
-    @on(Lines.Chosen)
-    def action_change(self) -> None:
-        one = self._here
-        if one is None:
-            return
-        ask_change(
-            self.desk_app,
-            f"{one.day:%a %Y-%m-%d}",
-            (Line("note", "What is to be done", one.note),),
-            lambda record, answer, now: plan_day(record, one.day, now, note=answer["note"]),
-        )
+    def title_of(self, one: Planned | None) -> str:
+        return f"{one.day:%a %Y-%m-%d}" if one else "Plan a day"
 
-    def action_remove(self) -> None:
-        one = self._here
-        if one is not None:
-            day: date = one.day
-            self.desk_app.do(lambda record, now: unplan_day(record, day, now))
+    def fields_of(self, one: Planned | None) -> Sequence[Field]:
+        return filled((_NOTE,), {"note": one.note}) if one else self.FIELDS
+
+    def keep(self, record: Record, answer: Answer, now: datetime, one: Planned | None) -> Change:
+        day = one.day if one else read_day_ahead(answer["day"], self.desk_app.today)
+        return plan_day(record, day, now, note=answer["note"])
+
+    def removal(self, one: Planned) -> Removal:
+        return Removal("", "", "", lambda record, now: unplan_day(record, one.day, now))
 
     def action_save(self) -> None:
         app = self.desk_app

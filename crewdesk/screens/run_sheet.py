@@ -1,7 +1,6 @@
 """The run sheet: the job's pieces through its stages, and what is ready to batch."""
 
-from collections.abc import Callable, Iterable
-from datetime import datetime
+from collections.abc import Iterable
 
 from rich.text import Text
 from textual import on
@@ -12,11 +11,9 @@ from textual.widgets import Static
 
 from crewdesk.job.answer_cut import open_cuts
 from crewdesk.job.beam import Beam
-from crewdesk.job.change import Change
 from crewdesk.job.changed_cuts import held_cuts, rests_on
 from crewdesk.job.gates import closed
 from crewdesk.job.piece import Piece
-from crewdesk.job.record import Record
 from crewdesk.job.run_sheet import Batch, RunSheet
 from crewdesk.job.stages import Step
 from crewdesk.job.ticks import Spot
@@ -266,19 +263,14 @@ class RunSheetPage(Page):
         self._choose_batch(tuple(here) or every)
 
     def _choose_batch(self, batches: tuple[Batch, ...]) -> None:
-        from crewdesk.screens.ask import Choose
+        from crewdesk.screens.ask import choose
 
         if len(batches) == 1:
             self._ask_batch(batches[0])
             return
-        ways = [(one.step.id, f"{one.step.name}: {_pieces(one)}") for one in batches]
-
-        def chosen(step_id: str | None) -> None:
-            for one in batches:
-                if one.step.id == step_id:
-                    self._ask_batch(one)
-
-        self.app.push_screen(Choose("Which batch?", ways[:9]), callback=chosen)
+        known = {one.step.id: one for one in batches}
+        ways = [(step_id, f"{one.step.name}: {_pieces(one)}") for step_id, one in known.items()]
+        choose(self.desk_app, "Which batch?", ways[:9], lambda way: self._ask_batch(known[way]))
 
     def _ask_batch(self, batch: Batch) -> None:
         self.desk_app.open("batch", self.sheet, batch)
@@ -376,22 +368,17 @@ class RunSheetPage(Page):
 
     def action_remove_beam(self) -> None:
         from crewdesk.job.beams import remove_beam
-        from crewdesk.screens.ask import Choose
+        from crewdesk.screens.ask import make_sure
 
         if (spot := self.grid.spot) is None:
             return
-        label = self.desk_app.record.beam(spot.beam).label
-
-        def act(record: Record, now: datetime) -> Change:
-            return remove_beam(record, spot.beam, now)
-
-        self.app.push_screen(
-            Choose(f"Remove {label} with its readings?", (("yes", "Remove it"),)),
-            callback=lambda way: None if way is None else self._do(act),
+        app = self.desk_app
+        make_sure(
+            app,
+            f"Remove {app.record.beam(spot.beam).label} with its readings?",
+            "Remove it",
+            lambda: app.do(lambda record, now: remove_beam(record, spot.beam, now)),
         )
-
-    def _do(self, act: Callable[[Record, datetime], Change]) -> None:
-        self.desk_app.do(act)
 
     def action_paper(self) -> None:
         from crewdesk.screens.paper import ask_paper

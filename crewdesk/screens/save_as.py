@@ -6,7 +6,7 @@ from pathlib import Path
 from crewdesk.errors import CrewdeskError, NotAllowed
 from crewdesk.paper.job_document import check_new, write_new
 from crewdesk.paper.letter import Letter, letter_lines
-from crewdesk.screens.ask import Answer, Ask, Line
+from crewdesk.screens.ask import Answer, Field, ask
 from crewdesk.screens.program import Program
 
 Makes = Mapping[str, Callable[[], bytes]]
@@ -32,9 +32,7 @@ def ask_save(app: Program, title: str, name: str, makes: Makes) -> None:
             raise NotAllowed(f"There is no folder {path.parent}; name one that is there.")
         return path
 
-    def given(answer: Answer | None) -> None:
-        if answer is None:
-            return
+    def given(answer: Answer) -> None:
         try:
             path = path_of(answer)
             write_new(path, makes[path.suffix.lower()]())
@@ -44,10 +42,8 @@ def ask_save(app: Program, title: str, name: str, makes: Makes) -> None:
         app.tell(f"Wrote {path}", "saved")
 
     about = f"It ends in {ends}; that says what it is. The folder must be there."
-    app.push_screen(
-        Ask(title, (Line("file", "New file", f"~/{name}"),), path_of, does="Write it", about=about),
-        callback=given,
-    )
+    field = Field("file", "New file", f"~/{name}")
+    ask(app, title, (field,), given, path_of, does="Write it", about=about)
 
 
 def ask_save_letter(app: Program, letter: Letter, name: str) -> None:

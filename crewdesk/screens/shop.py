@@ -13,10 +13,9 @@ from crewdesk.job.today import zone_of
 from crewdesk.job.usual_stages import USUAL_STAGES
 from crewdesk.job.words import lines_of, text_of
 from crewdesk.paper.plain import plain
-from crewdesk.screens.ask import Answer, Choose, Line
-from crewdesk.screens.ask_change import ask_shop_change
+from crewdesk.screens.ask import Answer, Field, ask_shop_change, choose
 from crewdesk.screens.lines import Lines, Row
-from crewdesk.screens.lines_page import LinesPage
+from crewdesk.screens.list_page import LinesPage
 from crewdesk.screens.shop_things import (
     GROUPS,
     INSTRUMENT_NAMES,
@@ -109,19 +108,16 @@ class ShopPage(LinesPage):
             self._ask_each(thing)
         else:
             value = lines_of(str(shown(self.desk_app.desk.shop.shop(), thing.key)))
-            self._ask(thing, (Line(thing.key, thing.asks, value, thing.hint),))
+            self._ask(thing, (Field(thing.key, thing.asks, value, thing.hint),))
 
     def _choose(self, thing: Thing, ways: tuple[tuple[str, str], ...]) -> None:
-        def chosen(value: str | None) -> None:
-            if value is None:
-                return
+        def chosen(value: str) -> None:
             app = self.desk_app
             app.choose_look(thing.key, value)
             if changed_values(app.desk.shop.record(), {thing.key: value}):
                 app.do_shop(lambda books, now: change_shop(books, {thing.key: value}, now))
 
-        about = self.with_keys(thing.about)
-        self.app.push_screen(Choose(thing.asks, ways, about=about), callback=chosen)
+        choose(self.desk_app, thing.asks, ways, chosen, about=self.with_keys(thing.about))
 
     def _ask_each(self, thing: Thing) -> None:
         values = shown(self.desk_app.desk.shop.shop(), thing.key)
@@ -130,13 +126,13 @@ class ShopPage(LinesPage):
         self._ask(
             thing,
             tuple(
-                Line(_line_key(key), name, values.get(key, ""), thing.hint)
+                Field(_line_key(key), name, values.get(key, ""), thing.hint)
                 for key, name in names.items()
             ),
             tuple(names),
         )
 
-    def _ask(self, thing: Thing, lines: tuple[Line, ...], keys: tuple[str, ...] = ()) -> None:
+    def _ask(self, thing: Thing, lines: tuple[Field, ...], keys: tuple[str, ...] = ()) -> None:
         def values(answer: Answer) -> dict[str, object]:
             if thing.key in MAPPED:
                 typed = {key: answer[_line_key(key)] for key in keys}

@@ -27,9 +27,9 @@ from crewdesk.job.restage import (
 from crewdesk.job.stages import Stage, Step
 from crewdesk.job.step_words import kinds_read, kinds_told, needs_told
 from crewdesk.paper.plain import plain
-from crewdesk.screens.ask import Answer, Ask, Choose, Line
+from crewdesk.screens.ask import Answer, Field, ask, ask_change, make_sure
 from crewdesk.screens.lines import Lines, Row
-from crewdesk.screens.lines_page import LinesPage
+from crewdesk.screens.list_page import LinesPage
 from crewdesk.screens.step_needs import NeedsSheet
 
 _STAGE, _STEP = "stage ", "step "
@@ -39,15 +39,12 @@ _NAME = 44
 class StagesPage(LinesPage):
     """A line for each stage, and under it one for each of its steps."""
 
+    WHERE = "{job} · stages"
     AREA = "stages"
     DEFAULT_CSS = """
     StagesPage Lines { padding: 0 0 0 1; }
     StagesPage #here { height: 6; }
     """
-
-    @property
-    def where(self) -> str:
-        return f"{self.desk_app.record.job.name} · stages"
 
     def rows(self) -> list[Row]:
         return _rows(self.desk_app.record)
@@ -101,33 +98,30 @@ class StagesPage(LinesPage):
         """Make a change, and ask for the reason first where it opens steps; where it opens
         none and one is not `sure`, ask whether to make it."""
 
-        def with_reason(answer: Answer | None) -> None:
-            if answer is not None:
-                self._do(lambda record, now: act(record, now, answer["reason"]), go_to)
-
-        def without(way: str | None) -> None:
-            if way is not None:
-                self._do(lambda record, now: act(record, now, ""), go_to)
-
         app = self.desk_app
+
+        def without(reason: str = "") -> None:
+            self._do(lambda record, now: act(record, now, reason), go_to)
+
         try:
             act(app.record, app.now(), "")
         except ReasonNeeded as opened:
-            self._ask(
+            ask(
+                app,
                 title,
-                (Line("reason", "Why", hint="is saved and shown on the progress sheet"),),
-                with_reason,
+                (Field("reason", "Why", hint="is saved and shown on the progress sheet"),),
+                lambda answer: without(answer["reason"]),
                 lambda answer: act(app.record, app.now(), reason_given(answer["reason"])),
                 does=does,
                 about=f"{opened} {about}".strip(),
             )
         except CrewdeskError:
-            without("")
+            without()
         else:
             if sure:
-                without("")
+                without()
             else:
-                self.app.push_screen(Choose(title, (("yes", does),), about=about), callback=without)
+                make_sure(app, title, does, without, about=about)
 
     def _do(self, act: Callable[[Record, datetime], Change], go_to: str = "") -> bool:
         done = self.desk_app.do(act)
@@ -141,65 +135,44 @@ class StagesPage(LinesPage):
         one = step or stage
         rename = rename_step if step else rename_stage
 
-        def given(answer: Answer | None) -> None:
-            if answer is not None and answer["name"].strip() != one.name:
-                self._do(lambda record, now: rename(record, one.id, answer["name"], now))
-
-        self._ask("Another name", (Line("name", "Name", one.name),), given, does="Rename it")
+        ask_change(
+            self.desk_app,
+            "Another name",
+            (Field("name", "Name", one.name),),
+            lambda record, answer, now: rename(record, one.id, answer["name"], now),
+            same_will_do=True,
+            does="Rename it",
+        )
 
     def action_add_step(self) -> None:
         stage, step = self._here
         kinds = kinds_told(step.kinds if step else ("side",))
-
-        def given(answer: Answer | None) -> None:
-            if answer is not None:
-                name, which = answer["name"], kinds_read(answer["kinds"])
-                self._do(lambda record, now: add_step(record, stage.id, name, which, now))
-                added = self.desk_app.record.stages.stage(stage.id).steps
-                if added:
-                    self.query_one(Lines).go_to(_STEP + added[-1].id)
-
-        self._ask(
+        ask_change(
+            self.desk_app,
             f"A new step in {stage.name}",
-            (Line("name", "What is done"), Line("kinds", "For which pieces", kinds)),
-            given,
-            lambda a: add_step(
-                self.desk_app.record,
-                stage.id,
-                a["name"],
-                kinds_read(a["kinds"]),
-                self.desk_app.now(),
+            (Field("name", "What is done"), Field("kinds", "For which pieces", kinds)),
+            lambda record, answer, now: add_step(
+                record, stage.id, answer["name"], kinds_read(answer["kinds"]), now
             ),
+            then=lambda _: self._go_to_last(stage.id),
             does="Add the step",
         )
 
     def action_add_stage(self) -> None:
-
-        def given(answer: Answer | None) -> None:
-            if answer is not None and self._do(
-                lambda record, now: add_stage(record, answer["name"], now)
-            ):
-                self.query_one(Lines).go_to(_STAGE + self.desk_app.record.stages.stages[-1].id)
-
-        self._ask(
+        ask_change(
+            self.desk_app,
             "A new stage, after the last",
-            (Line("name", "Name"),),
-            given,
-            lambda a: add_stage(self.desk_app.record, a["name"], self.desk_app.now()),
+            (Field("name", "Name"),),
+            lambda record, answer, now: add_stage(record, answer["name"], now),
+            then=lambda _: self._go_to_last(),
             does="Add the stage",
         )
 
-    def _ask(
-        self,
-        title: str,
-        lines: tuple[Line, ...],
-        given: Callable[[Answer | None], None],
-        check: Callable[[Answer], object] = lambda _: None,
-        *,
-        does: str,
-        about: str = "",
-    ) -> None:
-        self.app.push_screen(Ask(title, lines, check, does=does, about=about), callback=given)
+    def _go_to_last(self, stage: str = "") -> None:
+        """Put the cursor on the last step of a stage, or on the last stage."""
+        stages = self.desk_app.record.stages
+        last = _STEP + stages.stage(stage).steps[-1].id if stage else ""
+        self.query_one(Lines).go_to(last or _STAGE + stages.stages[-1].id)
 
     def action_move(self, by: int) -> None:
         stage, step = self._here
@@ -224,9 +197,8 @@ class StagesPage(LinesPage):
             self.tell("A stage is for whatever its steps are for; go to a step.", "wrong")
             return
 
-        def given(answer: Answer | None) -> None:
-            if answer is not None and kinds_read(answer["kinds"]) != step.kinds:
-                which = kinds_read(answer["kinds"])
+        def given(answer: Answer) -> None:
+            if (which := kinds_read(answer["kinds"])) != step.kinds:
                 self._do_for_reason(
                     f"Make '{step.name}' a step of {kinds_told(which)}?",
                     lambda record, now, reason: for_kinds(
@@ -235,19 +207,13 @@ class StagesPage(LinesPage):
                     does="Save",
                 )
 
-        self._ask(
+        kinds = kinds_told(step.kinds)
+        ask(
+            self.desk_app,
             step.name,
-            (
-                Line(
-                    "kinds",
-                    "For which pieces",
-                    kinds_told(step.kinds),
-                    "sides, bottoms, tops, cleats",
-                ),
-            ),
+            (Field("kinds", "For which pieces", kinds, "sides, bottoms, tops, cleats"),),
             given,
             lambda answer: kinds_read(answer["kinds"]),
-            does="Save",
         )
 
     def action_needs(self) -> None:

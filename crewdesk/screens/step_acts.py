@@ -3,11 +3,10 @@ gate with a reason, set it aside, take back what was noted."""
 
 from collections.abc import Callable, Sequence
 
-from crewdesk.job.change import Change
 from crewdesk.job.gates import closed
 from crewdesk.job.stages import Step
 from crewdesk.job.ticks import Spot, clear, set_aside, tick
-from crewdesk.screens.ask import Answer, Ask, Choose, Line
+from crewdesk.screens.ask import Field, ask_change, choose
 from crewdesk.screens.piece_steps import StepsSheet, next_of, steps_of
 from crewdesk.screens.program import Program
 
@@ -30,47 +29,31 @@ def ask_past_gate(app: Program, spot: Spot, step: Step) -> None:
         app.tell("Its gate is open; tick it.")
         return
 
-    def passed(answer: Answer) -> Change:
-        return tick(app.record, spot, step.id, app.now(), override=answer["reason"])
-
-    def given(answer: Answer | None) -> None:
-        if answer is not None:
-            app.do(lambda record, now: tick(record, spot, step.id, now, override=answer["reason"]))
-
-    app.push_screen(
-        Ask(
-            f"Go past the gate: {step.name}?",
-            (Line("reason", "Why", hint="shows on every sheet afterwards"),),
-            passed,
-            about=gate,
-            does="Tick it all the same",
-        ),
-        callback=given,
+    ask_change(
+        app,
+        f"Go past the gate: {step.name}?",
+        (Field("reason", "Why", hint="shows on every sheet afterwards"),),
+        lambda record, answer, now: tick(record, spot, step.id, now, override=answer["reason"]),
+        about=gate,
+        does="Tick it all the same",
     )
 
 
 def ask_set_aside(app: Program, spot: Spot, step: Step) -> None:
     """Ask whether a step is blocked or skipped, and why."""
 
-    def chosen(way: str | None) -> None:
-        if way is not None:
-            app.push_screen(
-                Ask(
-                    f"{step.name}: {way}",
-                    (Line("reason", "Why"),),
-                    lambda answer: set_aside(
-                        app.record, spot, step.id, way, answer["reason"], app.now()
-                    ),
-                    does="Note it",
-                ),
-                callback=lambda answer: noted(way, answer),
-            )
+    def chosen(way: str) -> None:
+        ask_change(
+            app,
+            f"{step.name}: {way}",
+            (Field("reason", "Why"),),
+            lambda record, answer, now: set_aside(
+                record, spot, step.id, way, answer["reason"], now
+            ),
+            does="Note it",
+        )
 
-    def noted(way: str, answer: Answer | None) -> None:
-        if answer is not None:
-            app.do(lambda record, now: set_aside(record, spot, step.id, way, answer["reason"], now))
-
-    app.push_screen(Choose(step.name, _WAYS), callback=chosen)
+    choose(app, step.name, _WAYS, chosen)
 
 
 def take_back(app: Program, spot: Spot, steps: Sequence[Step]) -> None:

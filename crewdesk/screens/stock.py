@@ -1,32 +1,31 @@
 """The stock list: the boards that can be had, with their prices, and those on hand."""
 
-from textual import on
+from collections.abc import Mapping
+from datetime import datetime
 
 from crewdesk.job.books.shop_record import ShopRecord
-from crewdesk.job.lumber.stock import StockLine
+from crewdesk.job.change import Change
+from crewdesk.job.lumber.stock import HandBoard, StockLine
 from crewdesk.job.lumber.stock_list import remove_from, shown_stock, typed_hand, typed_stock
 from crewdesk.paper.stock import hand_told
-from crewdesk.screens.ask import Answer, Ask, Choose, Line
-from crewdesk.screens.lines import Lines, Row
-from crewdesk.screens.lines_page import LinesPage
+from crewdesk.screens.ask import Answer, Field, ask_shop_change
+from crewdesk.screens.lines import Row
+from crewdesk.screens.list_page import ListPage, Removal
 
-_STOCK = (
-    ("species", "Wood", "White oak"),
-    ("grade", "Grade", "clear"),
-    ("size", "Size", "1x12, 5/4 x 8, or 4/4 x 9-1/2"),
-    ("true", "True size", "3/4 x 11-1/4, if its name tells another"),
-    ("lengths", "Lengths", "8', 10', 12' x 4 if there are only 4"),
-    ("price", "Price", "6.60"),
-    ("per", "  of one", "piece, foot or board foot"),
+_BOARD = (
+    Field("species", "Wood", hint="White oak"),
+    Field("grade", "Grade", hint="clear"),
+    Field("size", "Size", hint="1x12, 5/4 x 8, or 4/4 x 9-1/2"),
+    Field("true", "True size", hint="3/4 x 11-1/4, if its name tells another"),
 )
 _HAND = (
-    *_STOCK[:4],
-    ("length", "Length", "9' 10"),
-    ("bad", "Bad from .. to", "40..43, in inches from one end"),
+    *_BOARD,
+    Field("length", "Length", hint="9' 10"),
+    Field("bad", "Bad from .. to", hint="40..43, in inches from one end"),
 )
 
 
-class StockPage(LinesPage):
+class StockPage(ListPage[StockLine | HandBoard]):
     """A line for each size that can be had and each board on hand."""
 
     WHERE = "Shop · boards"
@@ -36,85 +35,63 @@ class StockPage(LinesPage):
     StockPage Lines { padding: 0 0 0 1; }
     StockPage #here { display: none; }
     """
+    TITLES = "A board that can be had", "A board that can be had"
+    DOES = "Save", "Save"
+    FIELDS = (
+        *_BOARD,
+        Field("lengths", "Lengths", hint="8', 10', 12' x 4 if there are only 4"),
+        Field("price", "Price", hint="6.60"),
+        Field("per", "  of one", "foot", "piece, foot or board foot"),
+    )
 
-    @property
-    def _books(self) -> ShopRecord:
-        return self.desk_app.desk.shop.record()
+    def things(self) -> tuple[StockLine | HandBoard, ...]:
+        books = self.desk_app.desk.shop.record()
+        return *books.stock, *books.on_hand
+
+    def key_of(self, one: StockLine | HandBoard) -> str:
+        return f"{'stock' if isinstance(one, StockLine) else 'on_hand'}:{one.row}"
 
     def rows(self) -> list[Row]:
-        books = self._books
-        lines = [Row((("Boards that can be had", "head"),))]
-        for one in books.stock:
+        lines, hand = [Row((("Boards that can be had", "head"),))], []
+        for one in self.things():
+            if isinstance(one, HandBoard):
+                hand.append(Row(((f" {hand_told(one)}", "text"),), self.key_of(one)))
+                continue
             shown = shown_stock(one)
             lines.append(
                 Row(((f" {one.label:<28}", "strong"), (f"{shown['true'] + ' in':<18}", "text"),
-                     (f"{one.price:>8,.2f} per {one.per}", "text")), f"stock:{one.row}")
+                     (f"{one.price:>8,.2f} per {one.per}", "text")), self.key_of(one))
             )  # fmt: skip
             lines.append(Row(((f"   {shown['lengths']}", "muted"),)))
-        if not books.stock:
+        if len(lines) == 1:
             told = self.with_keys(" None yet; {add} adds a size with its lengths and price.")
             lines.append(Row(((told, "text"),)))
-        lines += [Row(()), Row((("Boards on hand", "head"),))]
-        lines += [Row(((f" {hand_told(b)}", "text"),), f"on_hand:{b.row}") for b in books.on_hand]
-        if not books.on_hand:
-            told = self.with_keys(" None yet; {add-one-on-hand} adds one with its bad stretches.")
-            lines.append(Row(((told, "text"),)))
-        return lines
+        told = self.with_keys(" None yet; {add-one-on-hand} adds one with its bad stretches.")
+        heads = [Row(()), Row((("Boards on hand", "head"),))]
+        return [*lines, *heads, *(hand or [Row(((told, "text"),))])]
 
-    def action_add(self) -> None:
-        self._ask_stock(None)
+    def shown(self, one: StockLine | HandBoard | None) -> Mapping[str, str]:
+        return shown_stock(one) if isinstance(one, StockLine) else {}
 
-    def _ask_stock(self, line: StockLine | None) -> None:
-        app, row = self.desk_app, line.row if line else ""
-        shown = shown_stock(line) if line else {"per": "foot"}
-
-        def given(answer: Answer | None) -> None:
-            if answer is not None:
-                self.desk_app.do_shop(lambda books, now: typed_stock(books, answer, now, row=row))
-
-        self.app.push_screen(
-            Ask(
-                "A board that can be had",
-                [Line(key, asks, shown.get(key, ""), hint) for key, asks, hint in _STOCK],
-                lambda answer: typed_stock(self._books, answer, app.now(), row=row),
-            ),
-            callback=given,
-        )
+    def keep(
+        self, record: ShopRecord, answer: Answer, now: datetime, one: StockLine | HandBoard | None
+    ) -> Change:
+        return typed_stock(record, answer, now, row=one.row if one else "")
 
     def action_add_hand(self) -> None:
-        app = self.desk_app
+        ask_shop_change(self.desk_app, "A board on hand", _HAND, typed_hand, does="Add it")
 
-        def given(answer: Answer | None) -> None:
-            if answer is not None:
-                self.desk_app.do_shop(lambda books, now: typed_hand(books, answer, now))
-
-        self.app.push_screen(
-            Ask(
-                "A board on hand",
-                [Line(key, asks, "", hint) for key, asks, hint in _HAND],
-                lambda answer: typed_hand(self._books, answer, app.now()),
-                does="Add it",
-            ),
-            callback=given,
-        )
-
-    @on(Lines.Chosen)
-    def action_change(self) -> None:
-        table, _, row = self.key.partition(":")
-        if table == "stock":
-            self._ask_stock(self._books.view("stock", row, StockLine.from_doc))
-        elif row:
+    def change_here(self) -> None:
+        if isinstance(self.here, HandBoard):
             self.tell("A board on hand is taken out with del and added anew with o.")
+        else:
+            super().change_here()
 
-    def action_remove(self) -> None:
-        table, _, row = self.key.partition(":")
-        if not row:
-            return
-
-        def chosen(way: str | None) -> None:
-            if way is not None:
-                self.desk_app.do_shop(lambda books, now: remove_from(books, table, row, now))
-
-        self.app.push_screen(
-            Choose("Take this out of the list?", (("yes", "Take it out"),)), callback=chosen
+    def removal(self, one: StockLine | HandBoard) -> Removal:
+        table, _, row = self.key_of(one).partition(":")
+        return Removal(
+            "Take this out of the list?",
+            "Take it out",
+            "",
+            lambda books, now: remove_from(books, table, row, now),
         )

@@ -18,9 +18,8 @@ from crewdesk.paper.took import (
     reveals_told,
     took_sheet,
 )
-from crewdesk.screens.bars import bar
-from crewdesk.screens.lines import Row
-from crewdesk.screens.lines_page import LinesPage
+from crewdesk.screens.lines import Row, bar
+from crewdesk.screens.list_page import LinesPage
 from crewdesk.screens.save_as import ask_save
 from crewdesk.trade.books.durations import short
 from crewdesk.trade.books.took import StageTook
@@ -32,14 +31,11 @@ _NAME, _FIGURES = 12, 38
 class TookPage(LinesPage):
     """A bar for each stage, the beams that ran over and why, the price of fix-ups."""
 
+    WHERE = "{job} · what it took"
     AREA = "what-it-took"
     DEFAULT_CSS = """
     TookPage #against { height: auto; padding: 0 1; background: $surface; }
     """
-
-    @property
-    def where(self) -> str:
-        return f"{self.desk_app.record.job.name} · what it took"
 
     def above(self) -> Iterable[Widget]:
         yield Static(id="against", markup=False)

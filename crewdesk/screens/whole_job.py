@@ -5,7 +5,6 @@ from collections.abc import Iterator
 from textual import on
 from textual.app import ComposeResult
 from textual.containers import Vertical
-from textual.screen import ModalScreen
 from textual.widgets import Label, Static
 
 from crewdesk.job.missing import BLOCKED, DOUBTFUL, HELD, LATER, TO_READ, Missing, missing
@@ -15,7 +14,7 @@ from crewdesk.job.record import Record
 from crewdesk.job.run_sheet import RunSheet
 from crewdesk.paper.plain import plain
 from crewdesk.screens.lines import Lines, Row
-from crewdesk.screens.named_keys import NamedKeys
+from crewdesk.screens.sheet import Sheet
 
 READY, LACKING = "ready", "lacking"
 _TITLES = {READY: "What can I batch now?", LACKING: "What is missing?"}
@@ -34,7 +33,7 @@ _HEADS = {
 _KEYS = "Enter: go there.  {the-other-list}: the other list.  {leave}: leave."
 
 
-class WholeJob(NamedKeys, ModalScreen[None]):
+class WholeJob(Sheet[None]):
     """One of the two lists; enter on a line goes to its batch, piece or ceiling."""
 
     AREA = "whole-job"
@@ -101,9 +100,6 @@ class WholeJob(NamedKeys, ModalScreen[None]):
                 app.open("ceiling", beam)
                 return
             app.call_later(app.go_to, "", Spot(beam, piece))
-
-    def action_leave(self) -> None:
-        self.dismiss()
 
 
 def _told(record: Record, one: Missing) -> str:

@@ -9,10 +9,9 @@ from crewdesk.job import beams, clock
 from crewdesk.job.books.billing import letterhead
 from crewdesk.job.books.issuing import issue_invoice
 from crewdesk.job.piece import Spot
-from crewdesk.screens.ask import Ask
-from crewdesk.screens.bars import bar
+from crewdesk.screens.ask import Form
 from crewdesk.screens.issued import IssuedPage
-from crewdesk.screens.lines import Lines
+from crewdesk.screens.lines import Lines, bar
 from crewdesk.store.desk import Desk
 from crewdesk.trade.books.invoice import Draft
 from crewdesk.trade.books.invoice_lines import fixed_line
@@ -62,7 +61,7 @@ async def test_who_owes_since_when_and_the_years_as_csv(
         app.screen.query_one("#line-file").value = str(file)
         await pilot.press("ctrl+s")
         await pilot.pause()
-        assert not isinstance(app.screen, Ask)
+        assert not isinstance(app.screen, Form)
         # RFC 4180: lines end with CR LF
         assert file.read_bytes().count(b"\r\n") == 2
         assert b"2026-01-21,progress,1,,hill-house,Ada Quill,240.00" in file.read_bytes()

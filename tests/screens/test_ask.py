@@ -7,7 +7,7 @@ from textual.widgets import Static
 
 from crewdesk.errors import BadInput
 from crewdesk.job.beams import change_job
-from crewdesk.screens.ask import Ask, Choose, Line, refused_line
+from crewdesk.screens.ask import Choose, Field, Form, refused_line
 
 
 def test_a_question_that_is_gone_is_not_fitted() -> None:
@@ -35,7 +35,7 @@ def test_one_is_put_into_the_line_that_is_refused(answer, refused) -> None:
             return "Say which side is the longer."
         return "" if given["longer"] in "ab" else f"The longer side is {given['longer'].upper()}."
 
-    lines = (Line("gap", "Gap"), Line("longer", "Longer side"), Line("leg", "Leg", "24"))
+    lines = (Field("gap", "Gap"), Field("longer", "Longer side"), Field("leg", "Leg", "24"))
     assert refused_line(lines, answer, told_of) == refused
 
 
@@ -50,7 +50,7 @@ async def test_a_question_refuses_in_the_job_s_unit(start_app, job, now) -> None
 
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
-        await app.push_screen(Ask("Gap?", (Line("gap", "Gap"),), check))
+        await app.push_screen(Form("Gap?", (Field("gap", "Gap"),), check))
         await pilot.press("1", "ctrl+s")
         await pilot.pause()
         assert str(app.screen.query_one(".wrong", Static).content) == "The gap is 6+ mm wide."

@@ -7,15 +7,15 @@ from textual.widgets import Input, Label, Static
 
 from crewdesk.job import beams
 from crewdesk.job.forms import ceiling_typed, form_typed
-from crewdesk.screens.ask import Ask
+from crewdesk.screens.ask import Form
 from crewdesk.trade.cuts.section import Section
 
 
-def value(screen: Ask, key: str) -> str:
+def value(screen: Form, key: str) -> str:
     return screen.query_one(f"#line-{key}", Input).value
 
 
-def asked(screen: Ask, key: str) -> str:
+def asked(screen: Form, key: str) -> str:
     return str(screen.query_one(f"#asks-{key}", Label).content)
 
 
@@ -31,7 +31,7 @@ async def test_a_new_beam_is_made_as_the_one_under_the_cursor(start_app, job, no
         await pilot.pause()
         await pilot.press("ctrl+end", "a")
         form = app.screen
-        assert isinstance(form, Ask)
+        assert isinstance(form, Form)
         keys = ("form", "pitch", "height", "height_b", "rough", "name")
         assert [value(form, key) for key in keys] == ["ridge", "7/12", "14", "13", "", ""]
         assert asked(form, "height") == "Drop from the ridge"
@@ -58,7 +58,7 @@ async def test_a_refused_beam_loses_nothing_that_was_typed(start_app, hill: str)
         await pilot.pause()
         await pilot.press("a")
         form = app.screen
-        assert isinstance(form, Ask)
+        assert isinstance(form, Form)
         typed = {"name": "r", "room": "Loft", "form": "along a ridge", "height": "14"}
         for key, text in typed.items():
             form.query_one(f"#line-{key}", Input).value = text
@@ -123,7 +123,7 @@ async def test_a_ridge_is_asked_whether_it_is_level_itself(start_app, job, now) 
         await pilot.pause()
         await pilot.press("a")
         form = app.screen
-        assert isinstance(form, Ask)
+        assert isinstance(form, Form)
 
         def choices() -> str:
             return str(form.query_one("#choices-ceiling", Static).content)

@@ -12,7 +12,7 @@ from crewdesk.job.answer_cut import open_cuts
 from crewdesk.job.books.change_shop import change_shop
 from crewdesk.job.scribing import read_ceiling
 from crewdesk.job.ticks import Spot
-from crewdesk.screens.ask import Ask, Choose
+from crewdesk.screens.ask import Choose, Form
 from crewdesk.screens.lines import Lines
 from crewdesk.screens.page import Told
 from crewdesk.screens.piece import PiecePage
@@ -97,7 +97,7 @@ async def test_read_cut_read_again_keep_and_go_on(cut, start_app, kept) -> None:
         assert "put the readings of Great room Ridge side A back" in ways[3]
         await pilot.press("1")
         await pilot.pause()
-        assert isinstance(app.screen, Ask)
+        assert isinstance(app.screen, Form)
         await pilot.press(*"packed out", "enter")
         await pilot.pause()
         assert "kept 'Cut to length' on Great room Ridge side A as cut" in app.told

@@ -9,7 +9,7 @@ from textual.widgets import Input, Label, Static
 from crewdesk.job import beams, clock
 from crewdesk.job.record import Record
 from crewdesk.screens.app import CrewdeskApp
-from crewdesk.screens.ask import Ask, Choose
+from crewdesk.screens.ask import Choose, Form
 from crewdesk.screens.clock import ClockSheet
 from crewdesk.screens.clock_watch import ClockWatch
 from crewdesk.screens.lines import Lines
@@ -186,7 +186,7 @@ async def test_a_clock_left_running_asks_on_opening(
             )
             await pilot.press(*keys)
             await pilot.pause()
-            assert not isinstance(app.screen, Ask | Choose)
+            assert not isinstance(app.screen, Form | Choose)
             (entry,) = kept(hill).entries
             if minutes is None:
                 assert entry.running

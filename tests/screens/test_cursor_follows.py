@@ -2,9 +2,9 @@
 
 from crewdesk.job import beams
 from crewdesk.job.piece import Spot
-from crewdesk.screens.ask import Question
 from crewdesk.screens.one_number import OneNumberPage
 from crewdesk.screens.run_sheet import RunSheetPage
+from crewdesk.screens.sheet import Question
 from tests.pictures.run_sheet import screen_text
 
 

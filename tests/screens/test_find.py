@@ -8,8 +8,7 @@ from crewdesk.job.beams import add_beam, new_job
 from crewdesk.job.books.billing import letterhead
 from crewdesk.job.books.issuing import issue_invoice
 from crewdesk.job.piece import Spot
-from crewdesk.screens.actions import AREAS
-from crewdesk.screens.ask import Ask
+from crewdesk.screens.ask import Form
 from crewdesk.screens.batch import BatchSheet
 from crewdesk.screens.every_act import acts
 from crewdesk.screens.find import FindSheet, Wanted
@@ -99,7 +98,7 @@ async def test_finding(start_app, desk, hill: str, now) -> None:
         await pilot.pause()
         await pilot.press("enter")
         await until(pilot, lambda: "Answer the question" in app.told)
-        assert isinstance(app.screen, Ask)
+        assert isinstance(app.screen, Form)
 
 
 async def test_every_action_of_every_page_can_be_found(start_app, desk, hill: str, now) -> None:
@@ -140,7 +139,7 @@ async def test_every_action_of_every_page_can_be_found(start_app, desk, hill: st
         await pilot.pause()
         assert rows(app)[1].startswith("Invoice 1, Ada Quill: Payment  p  Note a payment")
         await pilot.press("enter")
-        await until(pilot, lambda: isinstance(app.screen, Ask))
+        await until(pilot, lambda: isinstance(app.screen, Form))
         assert app.screen.query_one("#line-amount").value == "240.00"
         await pilot.press("escape", "ctrl+f")
         app.screen.query_one(Wanted).value = "batch rip"

@@ -2,7 +2,7 @@
 
 from textual.widgets import Input, Static, TextArea
 
-from crewdesk.screens.ask import Ask, Choose
+from crewdesk.screens.ask import Choose, Form
 from crewdesk.screens.beam_list import BeamList, Cell
 from crewdesk.screens.jobs import JobsPage
 from crewdesk.screens.kept_forms import FormsPage
@@ -24,7 +24,7 @@ async def test_from_the_first_start_to_a_job_of_one_s_own(start_app, desk: Desk,
     app = start_app()
     async with app.run_test(size=(80, 24)) as pilot:
         await pilot.pause()
-        assert isinstance(app.screen, Ask)
+        assert isinstance(app.screen, Form)
         fill(app, who="Sam", step="cubits", hour="85")
         await pilot.press("ctrl+s")
         assert "inches or mm" in str(app.screen.query_one(".wrong", Static).content)

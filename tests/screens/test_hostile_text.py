@@ -6,7 +6,7 @@ from datetime import datetime
 from textual import events
 from textual.widgets import Input
 
-from crewdesk.screens.ask import Ask, Choose, Line
+from crewdesk.screens.ask import Choose, Field, Form
 from crewdesk.screens.run_sheet import RunSheetPage
 from crewdesk.store.desk import Desk
 from tests.hostile.strings import TAKEN, fill_desk
@@ -50,7 +50,7 @@ async def test_questions_and_buttons_show_it_as_text(start_app: Callable[..., ob
             app.post_message(events.Key(sign, sign))
         await pilot.pause()
         await pilot.press("1")
-        app.push_screen(Ask(TAKEN[0], (Line("x", TAKEN[1], TAKEN[7], TAKEN[0]),), does=TAKEN[1]))
+        app.push_screen(Form(TAKEN[0], (Field("x", TAKEN[1], TAKEN[7], TAKEN[0]),), does=TAKEN[1]))
         await pilot.pause()
         assert shown(app).replace("\n", "").isprintable()
         assert app.screen.query_one(Input).value == TAKEN[7]

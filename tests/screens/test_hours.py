@@ -7,7 +7,7 @@ from textual.widgets import Static
 from crewdesk.job import beams
 from crewdesk.job.change import Change, edit
 from crewdesk.job.entry import Entry
-from crewdesk.screens.ask import Ask
+from crewdesk.screens.ask import Form
 from crewdesk.screens.hours import HoursPage
 from crewdesk.screens.lines import Lines
 from crewdesk.store.desk import Desk
@@ -41,7 +41,7 @@ async def fill(pilot, app, **lines: str) -> str:
         app.screen.query_one(f"#line-{key}").value = text
     await pilot.press("ctrl+s")
     await pilot.pause()
-    if not isinstance(app.screen, Ask):
+    if not isinstance(app.screen, Form):
         return ""
     return str(app.screen.query_one(".wrong", Static).content)
 

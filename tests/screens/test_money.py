@@ -15,7 +15,7 @@ from crewdesk.job import beams, clock
 from crewdesk.job.books.change_shop import change_shop
 from crewdesk.job.lumber.stock_list import typed_stock
 from crewdesk.job.stages import EXTRA_WORK
-from crewdesk.screens.ask import Ask
+from crewdesk.screens.ask import Form
 from crewdesk.screens.issued import IssuedPage
 from crewdesk.screens.lines import Lines
 from crewdesk.screens.money import LEAVES, MoneyPage
@@ -43,7 +43,7 @@ async def fill(pilot, app, **lines: str) -> str:
         app.screen.query_one(f"#line-{key}").value = text
     await pilot.press("ctrl+s")
     await pilot.pause()
-    if not isinstance(app.screen, Ask):
+    if not isinstance(app.screen, Form):
         return ""
     return str(app.screen.query_one(".wrong", Static).content)
 
@@ -157,11 +157,14 @@ async def test_a_job_from_price_to_paid(
         assert len(desk.shop.record().payments) == 1
 
         # In the narrowest terminal a column is left out before a figure would be cut.
-        books = app.job_books()
-        for leaf in (kind(app) for kind in LEAVES):
+        page = MoneyPage()
+        page.books = app.job_books()
+        app.push_screen(page)
+        await pilot.pause()
+        for leaf in (kind(page) for kind in LEAVES):
             for width in (59, 79):
-                lines = ["".join(part for part, _ in row.parts) for row in leaf.rows(books, width)]
-                lines.append(leaf.heads(books, width))
+                lines = ["".join(part for part, _ in row.parts) for row in leaf.rows_in(width)]
+                lines.append(leaf.heads_in(width))
                 assert max(map(len, lines)) <= width, lines
 
 

@@ -16,7 +16,7 @@ from crewdesk.job.gaps import keep_gap, typed_gap
 from crewdesk.job.record import Record
 from crewdesk.job.ticks import Spot
 from crewdesk.screens.app import CrewdeskApp
-from crewdesk.screens.ask import Ask, Choose
+from crewdesk.screens.ask import Choose, Form
 from crewdesk.screens.ceiling import CeilingPage, StationRow
 from crewdesk.screens.gaps import GapsSheet
 from crewdesk.screens.jobs import JobsPage
@@ -384,7 +384,7 @@ async def test_a_tick_is_refused_by_its_gate_and_goes_through_once_that_is_met(
 async def test_a_gate_is_passed_with_a_reason_that_stays(taped, app, open_piece):
     async with app.run_test(size=(120, 40)) as pilot:
         page = await open_piece(pilot, Spot("2", "A"), "f4", "f8")
-        await until(pilot, lambda: isinstance(app.screen, Ask) and app.focused is not None)
+        await until(pilot, lambda: isinstance(app.screen, Form) and app.focused is not None)
         await press(pilot, "enter")  # the reason is asked for as long as there is none
         assert "takes a reason" in str(app.screen.query_one(".wrong", Static).content)
         await press(pilot, "'no laser today", "enter")
@@ -412,7 +412,7 @@ async def test_any_step_is_acted_on_from_the_list(app, open_piece):
         await on_list("down", "x")
         await until(pilot, lambda: isinstance(app.screen, Choose))
         await press(pilot, "2")
-        await until(pilot, lambda: isinstance(app.screen, Ask) and app.focused is not None)
+        await until(pilot, lambda: isinstance(app.screen, Form) and app.focused is not None)
         await press(pilot, "enter", "'spare", "enter")
         await until(pilot, lambda: app.screen is page)
         mark = app.record.beam("1").piece("A").steps["sand"]
@@ -461,7 +461,7 @@ async def test_the_bottom_is_read_at_both_edges_and_cut_by_one_s_own_choice(app,
         assert "edge B 146 23/32 in" in cut
         assert "edge B 146 23/32 in" in drawn(page)
         await press(pilot, "enter", "ctrl+o")
-        await until(pilot, lambda: isinstance(app.screen, Ask) and app.focused is not None)
+        await until(pilot, lambda: isinstance(app.screen, Form) and app.focused is not None)
         await press(pilot, "'147-1/8", "ctrl+s")
         assert "longer than its reading of 147 in" in str(
             app.screen.query_one(".wrong", Static).render()
@@ -499,7 +499,7 @@ async def test_how_a_side_is_cut_to_its_scribe_line_is_chosen(app, open_piece) -
 async def test_gaps_are_noted_with_the_wedge_shown_as_one_types(app, open_piece):
     async with app.run_test(size=SIZE) as pilot:
         page = await open_piece(pilot, SIDE_A, "f10")
-        await until(pilot, lambda: isinstance(app.screen, Ask) and app.focused is not None)
+        await until(pilot, lambda: isinstance(app.screen, Form) and app.focused is not None)
 
         def live() -> str:
             return " ".join(str(app.screen.query_one("#live", Static).render()).split())
@@ -511,7 +511,7 @@ async def test_gaps_are_noted_with_the_wedge_shown_as_one_types(app, open_piece)
         assert "seats 11/32+ in deep" in live()
         assert "50 thousandths" in live()
         await press(pilot, "ctrl+s")
-        assert isinstance(app.screen, Ask)
+        assert isinstance(app.screen, Form)
         assert "what made the gap" in str(app.screen.query_one(".wrong", Static).render())
         app.screen.query_one("#line-cause", Input).value = "square line was off"
         await press(pilot, "ctrl+s")
@@ -520,7 +520,7 @@ async def test_gaps_are_noted_with_the_wedge_shown_as_one_types(app, open_piece)
         assert (gap.where, gap.cause, gap.cure) == ("end 2", "square line was off", "wedge")
         assert "seats 11/32+ in deep" in str(app.focused.get_option_at_index(0).prompt)
         await press(pilot, "enter")
-        await until(pilot, lambda: isinstance(app.screen, Ask) and app.focused is not None)
+        await until(pilot, lambda: isinstance(app.screen, Form) and app.focused is not None)
         app.screen.query_one("#line-cure", Input).value = "caulk"
         await press(pilot, "ctrl+s")
         await until(pilot, lambda: isinstance(app.screen, GapsSheet))
@@ -542,7 +542,7 @@ async def test_a_beam_undone_away_under_its_gaps_closes_them_too(app, open_piece
     async with app.run_test(size=SIZE) as pilot:
         await open_piece(pilot, Spot("2", "A"), "f10")
         # The first gap is asked for at once; who gives none is back on the piece.
-        await until(pilot, lambda: isinstance(app.screen, Ask) and app.focused is not None)
+        await until(pilot, lambda: isinstance(app.screen, Form) and app.focused is not None)
         await press(pilot, "escape")
         await until(pilot, lambda: isinstance(app.screen, PiecePage))
         gap = {"width": "1/16", "where": "end 1", "cause": "bowed", "cure": "caulk"}

@@ -10,7 +10,7 @@ from textual.widgets import Button, Static
 from crewdesk.job import beams, take, ticks
 from crewdesk.job.ticks import Spot
 from crewdesk.screens.app import CrewdeskApp
-from crewdesk.screens.ask import Ask, Choose
+from crewdesk.screens.ask import Choose, Form
 from crewdesk.screens.run_sheet import RunSheetPage
 from crewdesk.store.history_file import HistoryFile
 
@@ -74,7 +74,7 @@ async def test_a_full_disk(hill, start_app, kept, monkeypatch, tmp_path) -> None
                 await pilot.press("escape")
             # A copy elsewhere has it all.
             await pilot.press("ctrl+q", "2")
-            assert isinstance(app.screen, Ask)
+            assert isinstance(app.screen, Form)
             app.screen.query_one("Input").value = str(tmp_path / "copy.json")
             await pilot.press("enter")
             assert "later" in (tmp_path / "copy.json").read_text()

@@ -5,7 +5,7 @@ from fractions import Fraction
 from textual.widgets import Static
 
 from crewdesk.job.take import read_to
-from crewdesk.screens.ask import Ask
+from crewdesk.screens.ask import Form
 from crewdesk.screens.job_form import ask_job
 from crewdesk.screens.lines import Lines
 from crewdesk.screens.shop import ShopPage
@@ -17,7 +17,7 @@ async def answer(pilot, app, **lines: str) -> str:
         app.screen.query_one(f"#line-{key}").value = text
     await pilot.press("ctrl+s")
     await pilot.pause()
-    if not isinstance(app.screen, Ask):
+    if not isinstance(app.screen, Form):
         return ""
     return str(app.screen.query_one(".wrong", Static).content)
 

@@ -4,7 +4,7 @@ from textual.widgets import Static
 
 from crewdesk.job.needs import Need
 from crewdesk.job.usual_stages import USUAL_STAGES
-from crewdesk.screens.ask import Ask
+from crewdesk.screens.ask import Form
 from crewdesk.screens.lines import Lines
 
 
@@ -25,7 +25,7 @@ async def answer(pilot, app, **lines: str) -> str:
         app.screen.query_one(f"#line-{key}").value = text
     await pilot.press("ctrl+s")
     await pilot.pause()
-    if not isinstance(app.screen, Ask):
+    if not isinstance(app.screen, Form):
         return ""
     return str(app.screen.query_one(".wrong", Static).content)
 

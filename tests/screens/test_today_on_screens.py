@@ -8,7 +8,7 @@ from textual.widgets import Static
 
 from crewdesk.job import beams
 from crewdesk.job.books.numbers import document_id
-from crewdesk.screens.ask import Ask
+from crewdesk.screens.ask import Form
 from crewdesk.screens.issued import IssuedPage
 from crewdesk.screens.lines import Lines
 from crewdesk.store.books import issue
@@ -30,7 +30,7 @@ async def fill(pilot, app, **lines: str) -> str:
         app.screen.query_one(f"#line-{key}").value = text
     await pilot.press("ctrl+s")
     await pilot.pause()
-    wrong = app.screen.query(".wrong") if isinstance(app.screen, Ask) else ()
+    wrong = app.screen.query(".wrong") if isinstance(app.screen, Form) else ()
     return str(wrong.first(Static).content) if wrong else ""
 
 

@@ -5,11 +5,10 @@ from textual.widgets import Input
 
 from crewdesk.job import take
 from crewdesk.job.ticks import Spot
-from crewdesk.screens.ask import Ask
-from crewdesk.screens.number_asked import Held
+from crewdesk.screens.ask import Form
+from crewdesk.screens.numbers import Held
 from crewdesk.screens.piece import PiecePage
-from crewdesk.screens.wall_number import WallNumber
-from crewdesk.screens.walls import ask_walls
+from crewdesk.screens.walls import WallNumber, ask_walls
 
 SIZE = (80, 24)
 
@@ -27,12 +26,12 @@ def read(job, now) -> str:
 async def type_walls(app, pilot, gap: str) -> None:
     ask_walls(app, "1")
     await pilot.pause()
-    assert isinstance(app.screen, Ask)
+    assert isinstance(app.screen, Form)
     for number, text in enumerate((gap, "A", gap, "A")):
         list(app.screen.query(Input))[number].value = text
     await pilot.press("enter", "enter", "enter", "enter", "enter")
     await pilot.pause()
-    assert not isinstance(app.screen, Ask)
+    assert not isinstance(app.screen, Form)
 
 
 async def test_squares_that_contradict_the_runs_are_doubted_at_once(read, start_app) -> None:
