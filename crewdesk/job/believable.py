@@ -23,7 +23,7 @@ from crewdesk.job.how_sure import (
 )
 from crewdesk.job.other_shape import ceiling_for_other, holds_still, read_for_other
 from crewdesk.job.piece import PARTNER, Piece
-from crewdesk.job.readings import ENDS, LONGEST_RUN, NAMES, OF_KIND, SHORTEST_RUN, Reading
+from crewdesk.job.readings import ENDS, NAMES, OF_KIND, READING_KINDS, Reading
 from crewdesk.job.scribing import scribe_by_readings
 from crewdesk.job.under_ceiling import sides_read, sides_under
 from crewdesk.length import (
@@ -190,13 +190,16 @@ def _reveal(beam: Beam, piece: Piece, reading: Reading) -> str | None:
 def _by_itself(beam: Beam, piece: Piece, what: str, reading: Reading) -> str | None:
     if what in ENDS:
         return _end(beam, piece, what, reading)
-    if not SHORTEST_RUN <= reading.value <= LONGEST_RUN:
+    least, most = READING_KINDS[what].believed or (reading.value, reading.value)
+    if not least <= reading.value <= most:
         return (
             f"{_in(beam, reading.value)} for the {NAMES[what]} of {beam.label} {piece.name} "
-            f"is hard to believe; from {_in(beam, SHORTEST_RUN)} "
-            f"to {_in_feet(beam, LONGEST_RUN)} is. Read it again."
+            f"is hard to believe; from {_in(beam, least)} "
+            f"to {_in_feet(beam, most)} is. Read it again."
         )
-    return _run(beam, piece, reading) if what == "run" else _opening(beam, piece, what, reading)
+    if what == "run":
+        return _run(beam, piece, reading)
+    return _opening(beam, piece, what, reading) if what in ("opening", "edge_b") else None
 
 
 def _disagrees(beam: Beam, piece: Piece, what: str, reading: Reading) -> str | None:

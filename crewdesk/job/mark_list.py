@@ -25,8 +25,8 @@ class Mark(NamedTuple):
     `end` is the end of the beam that it is at, 0 where it is at neither. `value` is in
     inches, None where the mark is an angle or words alone; `way` is how it is rounded when
     shown; `deg` is an angle in degrees that goes with it. `within` is how far the value can
-    be off, in inches. Marks of the same `row` are read together; `feeds` is the reading that
-    it answers at once; a `large` one is set at a machine or drawn on the board.
+    be off, in inches. Marks of the same `row` are read together; a `large` one is set at a
+    machine or drawn on the board.
 
     Of a board that was cut and kept though today's readings make another, `kept` is the
     reason, the mark is as it was cut, and `today` is the one by today's readings, None where
@@ -42,7 +42,6 @@ class Mark(NamedTuple):
     deg: float | None = None
     within: Length | None = None
     row: str = ""
-    feeds: str = ""
     large: bool = False
     end: int = 0
     kept: str = ""
@@ -201,7 +200,7 @@ def _side(made: SideMarks, side: Side) -> Iterator[Mark]:
 
 def _side_cut(made: SideMarks, cut: SideCut, side: Side) -> Iterator[Mark]:
     yield Mark(
-        "bottom_length", "bottom edge", cut.bottom_length, "down", row="lengths", feeds="run",
+        "bottom_length", "bottom edge", cut.bottom_length, "down", row="lengths",
         large=True,
     )  # fmt: skip
     yield Mark("top_length", "top edge", cut.top_length, "down", row="lengths", large=True)
@@ -228,7 +227,7 @@ def end_mark(end: EndCut, seen: str, number: int) -> Mark:
     through the bottom corner, rounded so that the top never comes out longer."""
     row = f"end{number}"
     if end.offset == 0:
-        return Mark(row, seen, end=number, row=row, feeds=row, note="square", large=True)
+        return Mark(row, seen, end=number, row=row, note="square", large=True)
     back = end.offset > 0
     return Mark(
         row,
@@ -238,7 +237,6 @@ def end_mark(end: EndCut, seen: str, number: int) -> Mark:
         at="back from the square line" if back else "out past the square line",
         deg=abs(end.angle_deg),
         row=row,
-        feeds=row,
         end=number,
         large=True,
     )
@@ -331,11 +329,10 @@ def _lengths(made: BottomMarks, cut: BottomCut, *, apart: bool) -> Iterator[Mark
             ("edge_b", "back_b", "edge B", cut.edge_b, cut.back_b),
         ]
     for id_, back_id, name, edge, back in edges:
-        feeds = "opening" if id_ == "edge_a" else "edge_b"
         own = notes[id_ == "edge_a" or made.own_b or not made.own]
         if id_ == "edge_b" and any(end.longer is not None for end in cut.ends):
             own = "; ".join(filter(None, (own, EDGES_RULE)))
-        yield Mark(id_, name, edge, "down", note=own, row=id_, feeds=feeds, large=True)
+        yield Mark(id_, name, edge, "down", note=own, row=id_, large=True)
         if back != edge:
             yield Mark(back_id, f"{name} at the back", back, "down", row=id_, large=True)
 

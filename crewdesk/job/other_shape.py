@@ -16,19 +16,12 @@ from crewdesk.job.forms import USUAL, form_of
 from crewdesk.job.how_sure import read_with, runs_of, squares_of
 from crewdesk.job.pair import edit_pair
 from crewdesk.job.piece import Piece
-from crewdesk.job.readings import FOR, LENGTHS, ReadFor, Reading
+from crewdesk.job.readings import FOR, LENGTHS, READING_KINDS, ReadFor, Reading
 from crewdesk.job.under_ceiling import shape_of, sides_read, sides_under
 from crewdesk.length import SIXTY_FOURTH
 from crewdesk.trade.cuts.instruments import apart_off
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.cuts.sureness import Measured
-
-_CALLED: Mapping[str, str] = {
-    "run": "length wall to wall",
-    "opening": "length between the walls",
-    "edge_b": "length between the walls along edge B",
-}
-"""What the readings are called in a sentence that says along which line they must be read."""
 
 
 def holds_still(beam: Beam, reading: Reading) -> bool:
@@ -76,7 +69,7 @@ def read_for_other(beam: Beam, piece: Piece, what: str, reading: Reading) -> str
     read_for = reading.read_for
     if read_for is None or what not in LENGTHS or holds_still(beam, reading):
         return None
-    whose = f"{beam.label} {piece.name}: its {_CALLED[what]} was read"
+    whose = f"{beam.label} {piece.name}: its {READING_KINDS[what].called} was read"
     if read_for.ceiling != beam.ceiling:
         return f"{whose} for a {read_for.ceiling} ceiling. Read it again {_along(beam)}."
     was, now = _widths(beam, read_for)

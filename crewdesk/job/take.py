@@ -10,13 +10,11 @@ from crewdesk.job.piece import Piece, Spot
 from crewdesk.job.readings import (
     AFTERWARD,
     ENDS,
-    INSTRUMENTS,
     LENGTHS,
-    LONGEST_RUN,
     NAMES,
     OF_KIND,
     READ_TO,
-    SHORTEST_RUN,
+    READING_KINDS,
     Reading,
     check_step,
     level_typed,
@@ -52,11 +50,11 @@ def typed_reading(
         read_off(text, unit=unit),
         now,
         checked_line(who, "name of who read", most=LONGEST_NAME),
-        checked_line(instrument, "instrument", most=LONGEST_NAME) or INSTRUMENTS[what],
+        checked_line(instrument, "instrument", most=LONGEST_NAME) or READING_KINDS[what].instrument,
         text.strip(),
         lean if at_end else "",
         level_typed(level, unit) if at_end else Reading.level,
-        read_to(record).get(instrument or INSTRUMENTS[what]),
+        read_to(record).get(instrument or READING_KINDS[what].instrument),
     )
     if at_end:
         _ = reading.end
@@ -89,14 +87,15 @@ def take_typed(record: Record, spot: Spot, what: str, reading: Reading) -> Chang
 
     Raises `BadInput` and `NotAllowed`.
     """
-    to_wall = what in ("run", "opening", "edge_b")
-    if to_wall and not SHORTEST_RUN <= reading.value <= LONGEST_RUN:
+    kind = READING_KINDS.get(what)
+    shortest, longest = (kind and kind.believed) or (reading.value, reading.value)
+    if not shortest <= reading.value <= longest:
         raise BadInput(
             "{value} in isn't saved: this line is for the {name}, and from wall to wall {shortest} "
             "to {longest} in are believed.",
             value=reading.value,
-            shortest=SHORTEST_RUN,
-            longest=LONGEST_RUN,
+            shortest=shortest,
+            longest=longest,
             name=reading_name(what, sloped=record.beam(spot.beam).ceiling == "sloped"),
         )
     return take(record, spot, what, reading)

@@ -17,7 +17,7 @@ from crewdesk.job.marks import BottomMarks, Marks, marks
 from crewdesk.job.other_shape import ceiling_for_other
 from crewdesk.job.piece import NAME_OF, Piece
 from crewdesk.job.read_early import read_early
-from crewdesk.job.readings import ENDS, OF_KIND, reading_name
+from crewdesk.job.readings import ENDS, OF_KIND, READING_KINDS, reading_name
 from crewdesk.job.record import Record
 from crewdesk.job.scribe_way import ScribeCut, scribe_cut_known
 from crewdesk.job.scribing import scribe_of
@@ -394,4 +394,4 @@ def asked_told(beam: Beam, key: str, what: str) -> str:
     if what in ENDS:
         return f"gap and lean at {wall(beam, ENDS.index(what) + 1)}"
     name = reading_name(what, sloped=beam.ceiling == "sloped")
-    return f"{name} ({NAME_OF[key]})" if what == "run" else name
+    return f"{name} ({NAME_OF[key]})" if READING_KINDS[what].piece == "side" else name

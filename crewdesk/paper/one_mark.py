@@ -3,6 +3,7 @@
 from crewdesk.job.beam import Beam
 from crewdesk.job.mark_list import mark_list
 from crewdesk.job.marks import BottomMarks, Marks, SideMarks
+from crewdesk.job.readings import READING_KINDS
 from crewdesk.length import Step, show_length
 from crewdesk.paper.board_marks import lines_of_marks, mark_words
 
@@ -10,7 +11,8 @@ from crewdesk.paper.board_marks import lines_of_marks, mark_words
 def one_mark(made: Marks, key: str, what: str, step: Step) -> tuple[str, str] | None:
     """Return the words and the figures of a reading's mark, for example ``("bottom edge",
     "147 5/16")``; None until it is known."""
-    mark = next((one for one in mark_list(made, key) if one.feeds == what), None)
+    id_ = READING_KINDS[what].mark
+    mark = next((one for one in mark_list(made, key) if id_ and one.id == id_), None)
     if mark is None:
         return None
     if mark.value is None:

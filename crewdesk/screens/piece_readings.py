@@ -16,7 +16,15 @@ from crewdesk.job.believable import doubt
 from crewdesk.job.books.change_shop import change_shop
 from crewdesk.job.piece import KIND_OF, Piece, Spot
 from crewdesk.job.read_early import read_early
-from crewdesk.job.readings import ENDS, NAMES, OF_KIND, OPTIONAL, Reading, level_typed
+from crewdesk.job.readings import (
+    ENDS,
+    NAMES,
+    OF_KIND,
+    OPTIONAL,
+    READING_KINDS,
+    Reading,
+    level_typed,
+)
 from crewdesk.job.record import Record
 from crewdesk.job.take import take_typed, takes_now
 from crewdesk.length import DEFAULT_STEP, Step
@@ -26,46 +34,9 @@ from crewdesk.screens.program import program
 from crewdesk.screens.reading_line import Field, LeanUnknown, ReadingLine, in_full
 from crewdesk.trade.read_length import with_its_unit
 
-_FORMS = "12' 3-5/16\", 12 3 5/16, 147-5/16, 147.3125 or 3738 mm"
-_GAP = (
-    "Level plumb against the wall: the gap at its end. In: the top of the wall comes "
-    "towards the beam; out: it goes away."
-)
-_HOW = {
-    "run": f"Laser at the bottom line, wall to wall; write {_FORMS}.",
-    "end1": _GAP,
-    "end2": _GAP,
-    "opening": (
-        "Tape wall to wall where the show face will be, once both sides are up: along one "
-        "line, or along the edge at side A and then along that at side B."
-    ),
-    "edge_b": ("The same along the edge at side B; where the walls are square it may stay empty."),
-    "reveal": "At the fix-up: from the side's bottom edge up to the bottom board. May stay empty.",
-}
-_HOW_ON_SLOPE = {
-    "run": (
-        "Laser along the slope at the bottom line, parallel to the ceiling and not level, wall "
-        f"to wall; write {_FORMS}."
-    ),
-    "opening": (
-        "Tape along the slope, wall to wall where the show face will be, once both sides are up: "
-        "along one line, or along the edge at side A and then along that at side B."
-    ),
-}
-_LABELS = {
-    "run": "run at bottom line",
-    "opening": "between walls, edge A",
-    "edge_b": "between walls, edge B",
-    "reveal": "reveal as reached",
-}
 _NO_LINES = {
     "cleats": "The cleats follow the sides; they take no reading of their own.",
     "top": "The top board follows the sides; it takes no reading of its own.",
-}
-_LABELS_ON_SLOPE = {
-    "run": "run along the slope",
-    "opening": "along slope, edge A",
-    "edge_b": "along slope, edge B",
 }
 AWAY = Spot("", "")
 """Where one goes who leaves the page."""
@@ -138,9 +109,9 @@ class Readings(Vertical):
             line = self.query_one(f"#read-{what}", ReadingLine)
             line.display = what in self._takes
             if line.display:
-                at = ENDS.index(what) + 1 if what in ENDS else 0
-                label = _LABELS | (_LABELS_ON_SLOPE if beam.ceiling == "sloped" else {})
-                name = f"end {at}  {beam.ends[at - 1]}" if at else label[what]
+                kind, sloped = READING_KINDS[what], beam.ceiling == "sloped"
+                at, label = kind.wall, (sloped and kind.label_on_slope) or kind.label
+                name = f"{label}  {beam.ends[at - 1]}" if at else label
                 named = wall(beam, at) if at else ""
                 line.show(name, named, piece.readings.get(what, ()), step)
         level = with_its_unit(program(self).desk.shop.shop().level, "in", step)
@@ -292,4 +263,5 @@ def hint_of(
         return _NO_LINES.get(piece.kind, "")
     if what not in typed and piece.readings.get(what):
         return in_full(piece.readings[what], step)
-    return (_HOW | (_HOW_ON_SLOPE if beam.ceiling == "sloped" else {}))[what]
+    kind = READING_KINDS[what]
+    return (beam.ceiling == "sloped" and kind.how_on_slope) or kind.how

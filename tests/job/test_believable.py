@@ -11,7 +11,7 @@ from crewdesk.job.believable import doubt, doubtful_ceiling
 from crewdesk.job.forms import FORMS
 from crewdesk.job.gates import closed
 from crewdesk.job.in_plan import TypedSquare, read_squares
-from crewdesk.job.readings import INSTRUMENTS, Reading
+from crewdesk.job.readings import READING_KINDS, Reading
 from crewdesk.job.scribing import read_ceiling, scribe_of, typed_stations
 from crewdesk.job.shop_machine import Crew
 from crewdesk.job.ticks import Spot
@@ -26,7 +26,9 @@ def read(record, now):
     """Takes a reading of beam 1 as it is; gives the doubt about it."""
 
     def go(key: str, what: str, value: Fr, lean: str = "", level: Fr = Fr(0)):
-        reading = Reading(value, now, instrument=INSTRUMENTS[what], lean=lean, level=level)
+        reading = Reading(
+            value, now, instrument=READING_KINDS[what].instrument, lean=lean, level=level
+        )
         record.make(take.take(record, Spot("1", key), what, reading))
         return doubt(record.beam("1"), record.beam("1").piece(key), what)
 

@@ -8,6 +8,7 @@ from crewdesk.job.beams import add_beam, new_job
 from crewdesk.job.books.billing import letterhead
 from crewdesk.job.books.issuing import issue_invoice
 from crewdesk.job.piece import Spot
+from crewdesk.screens.actions import AREAS
 from crewdesk.screens.ask import Form
 from crewdesk.screens.batch import BatchSheet
 from crewdesk.screens.every_act import acts

@@ -10,7 +10,7 @@ from fractions import Fraction
 from crewdesk.job.beam import Beam
 from crewdesk.job.believable import doubt
 from crewdesk.job.piece import Piece
-from crewdesk.job.readings import ENDS, NAMES, OF_KIND, Reading, reading_name
+from crewdesk.job.readings import ENDS, NAMES, OF_KIND, READING_KINDS, Reading, reading_name
 from crewdesk.job.record import Record
 from crewdesk.job.scribing import usual_places
 from crewdesk.job.under_ceiling import sides_read, sides_under
@@ -99,7 +99,24 @@ def _side(pages: Pages, beam: Beam, piece: Piece, step: Step) -> list[Strip]:
     strips = [_title(pages, name, "laser, each run twice; level at the ends"), Strip(_ROW, run)]
     for number, what in enumerate(ENDS, 1):
         strips.append(_end(beam, number, piece.latest(what), step))
-    return strips
+    return strips + _fields(pages, piece, step)
+
+
+def _fields(pages: Pages, piece: Piece, step: Step) -> list[Strip]:
+    """The readings of a piece that have a field by themselves, side by side."""
+    fields = [
+        (field, "" if (one := piece.latest(what)) is None else show_length(one.value, step))
+        for what in OF_KIND[piece.kind]
+        if (field := READING_KINDS[what].field)
+    ]
+
+    def draw(pages: Pages, y: float) -> None:
+        x, wide = pages.left, pages.wide / len(fields) - 46
+        for name, shown in fields[:-1]:
+            x = _field(pages, x, y, name, wide, shown)
+        _field(pages, x, y, fields[-1][0], None, fields[-1][1])
+
+    return [Strip(_ROW, draw)] if fields else []
 
 
 def _end(beam: Beam, number: int, reading: Reading | None, step: Step) -> Strip:
@@ -224,21 +241,10 @@ def _square(pages: Pages, beam: Beam, step: Step) -> list[Strip]:
 
 
 def _bottom(pages: Pages, beam: Beam, piece: Piece, step: Step) -> list[Strip]:
-    read = {what: piece.latest(what) for what in OF_KIND["bottom"]}
-    shown = {
-        what: "" if one is None else show_length(one.value, step) for what, one in read.items()
-    }
-
-    def draw(pages: Pages, y: float) -> None:
-        third = pages.wide / 3
-        x = _field(pages, pages.left, y, "edge A", third - 46, shown["opening"])
-        x = _field(pages, x, y, "edge B", third - 46, shown["edge_b"])
-        _field(pages, x, y, "reveal as reached", None, shown["reveal"])
-
     how = "tape, wall to wall where its show face will be, both sides nailed"
     if beam.ceiling == "sloped":
         how = how.replace("tape,", "tape along the slope,")
-    return [_title(pages, "Bottom", how), Strip(_ROW, draw)]
+    return [_title(pages, "Bottom", how), *_fields(pages, piece, step)]
 
 
 def _notes(pages: Pages, record: Record, beam: Beam) -> list[Strip]:
