@@ -241,7 +241,7 @@ def _demo(clock: "Clock", *, large: bool) -> None:
 @contextmanager
 def _ended_by_signals() -> Iterator[None]:
     """Let SIGTERM and SIGHUP raise `SystemExit`, with 128 + the signal, so that what must be
-    cleaned up is. Once the program draws, its driver takes them (`screens/terminal_driver.py`)."""
+    cleaned up is. Once the program draws, its driver takes them (`screens/terminal.py`)."""
     import signal
 
     def end(number: int, _frame: object) -> None:

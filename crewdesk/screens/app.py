@@ -1,7 +1,6 @@
 """The app: which job is open, the one way in for changes, and what is the same everywhere."""
 
 import gc
-import sys
 import tempfile
 from collections.abc import Callable
 from contextlib import suppress
@@ -13,7 +12,6 @@ from typing import TYPE_CHECKING, Any
 from rich.console import RenderableType
 from rich.text import Text
 from textual.binding import Binding
-from textual.driver import Driver
 
 from crewdesk.errors import ClockDoubt, CrewdeskError, Damaged, NotSaved
 from crewdesk.job.books.shop_record import ShopRecord
@@ -94,24 +92,6 @@ class CrewdeskApp(NamedKeys, LookingApp):
         desk.shop.check_clock = self.saving.check_clock
         self.last_told = ""
         self.lost = ""
-
-    def get_driver_class(self) -> type[Driver]:
-        """Return the driver of this system's terminal, whose input can't end the program."""
-        usual = super().get_driver_class()
-        if sys.platform == "win32":
-            from textual.drivers import win32
-
-            from crewdesk.screens.terminal_input import ForgivingParser
-
-            win32.XTermParser = ForgivingParser  # its reader takes the one named there
-            return usual
-        from textual.drivers.linux_driver import LinuxDriver
-
-        if usual is not LinuxDriver:  # a test's, or the one that TEXTUAL_DRIVER names
-            return usual
-        from crewdesk.screens.terminal_driver import TerminalDriver
-
-        return TerminalDriver
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
         """Our own colours by the first theme, for a theme that lacks them."""
@@ -484,18 +464,17 @@ class CrewdeskApp(NamedKeys, LookingApp):
         elif not page.OF_SHOP:
             self.open("shop")
 
-    def _handle_exception(self, error: Exception) -> None:
-        """Show an unexpected refusal and go on; at any other error save what waits and end."""
-        if not isinstance(error, CrewdeskError):
-            self.rescue()
-            super()._handle_exception(error)
-            return
-        self.tell(error.shown(self.shown_step), "wrong")
+    def goes_on(self, error: Exception) -> bool:
+        """Show an unexpected refusal and go on; at any other error save what waits."""
+        if isinstance(error, CrewdeskError):
+            self.tell(error.shown(self.shown_step), "wrong")
+            return True
+        self.rescue()
+        return False
 
     def panic(self, *renderables: RenderableType) -> None:
-        """Save what waits and end with what went wrong; the exit status says that it failed."""
+        """Save what waits and end with what went wrong."""
         self.rescue()
-        self._return_code = self._return_code or 1
         super().panic(*renderables)
 
     def end_by(self, number: int) -> None:
@@ -505,9 +484,8 @@ class CrewdeskApp(NamedKeys, LookingApp):
             return
         self.rescue()
         self.exit(return_code=status)
-        leave_now = getattr(self._driver, "leave_now", None)
-        if leave_now is not None:
-            last = Timer(TIME_TO_LEAVE, leave_now, [status])
+        if self.leave_now is not None:
+            last = Timer(TIME_TO_LEAVE, self.leave_now, [status])
             last.daemon = True
             last.start()
 

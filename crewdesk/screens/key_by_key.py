@@ -7,22 +7,25 @@ until the one before it has moved the focus, opened its question or closed it.
 """
 
 import asyncio
-from collections.abc import Callable, Iterator
+from collections.abc import Callable
 from functools import partial
+from inspect import isawaitable
 from typing import Any
 
 from textual import events
-from textual._callback import invoke
 from textual.app import App, ScreenStackError
+from textual.dom import DOMNode
 from textual.message import Message
-from textual.message_pump import Callback, MessagePump
+from textual.message_pump import Callback
 from textual.screen import Screen
+
+from crewdesk.screens.terminal import SturdyApp
 
 PATIENCE = 5.0
 """So many seconds a key is waited for at most, should something never answer."""
 
 
-class KeyByKeyApp(App[None]):
+class KeyByKeyApp(SturdyApp):
     """An app that takes one key at a time."""
 
     def __init__(self) -> None:
@@ -64,39 +67,36 @@ class KeyByKeyApp(App[None]):
         """Wait until all that a key set off is through, wherever it went on to; a screen
         that it brought is waited for until it was drawn and has its focus."""
         before = None
-        while not self._exit and (self._later or before is not (self.focused or self.screen)):
+        while self.return_code is None and (
+            self._later or before is not (self.focused or self.screen)
+        ):
             before = self.focused or self.screen
             if self.screen is not shown:
                 shown = self.screen
-                await shown._mounted_event.wait()
                 await _drawn(shown)
             await self._all_answered(before)
             while self._later:
-                await invoke(self._later.pop(0))
+                left = self._later.pop(0)()
+                if isawaitable(left):
+                    await left
                 await self._all_answered(self.focused or self.screen)
 
-    async def _all_answered(self, focused: MessagePump) -> None:
+    async def _all_answered(self, focused: DOMNode) -> None:
+        """Wait for the widget, and for all that its messages rise through up to its screen."""
         await _answered(focused)
-        for pump in _up_from(focused):
-            await _answered(pump)
-
-
-def _up_from(pump: MessagePump) -> Iterator[MessagePump]:
-    """The widget and all that its messages rise through, up to its screen."""
-    here: Any = pump
-    while here is not None and not isinstance(here, App):
-        yield here
-        here = here._parent
+        for node in focused.ancestors_with_self:
+            if not isinstance(node, App):
+                await _answered(node)
 
 
 async def _drawn(screen: Screen[Any]) -> None:
-    """Wait until a screen was drawn, and has done what it had put off until then."""
+    """Wait until a screen was mounted and drawn, and has done what it had put off until then."""
     done = asyncio.Event()
     screen.call_after_refresh(done.set)
     await done.wait()
 
 
-async def _answered(pump: MessagePump) -> None:
+async def _answered(pump: DOMNode) -> None:
     """Wait until a widget has worked off what had come to it so far."""
     if not pump.is_running:
         return

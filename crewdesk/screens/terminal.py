@@ -1,0 +1,226 @@
+"""All that crewdesk uses of Textual's inside, beside its public API; tests name the versions
+that this was seen with (tests/screens/test_terminal.py).
+
+The terminal sends what ends Textual: it reads the keyboard as strict UTF-8 and takes every number
+in an escape sequence for a character, so that a terminal set to Latin-1, a line with noise on it
+or a cat on the keyboard ends it. It handles no signal that ends a program, and hangs where it
+writes to a terminal that is gone. Nothing public lets one read, listen or write in another way,
+or go on after an error.
+"""
+
+import asyncio
+import os
+import selectors
+import signal
+import sys
+from codecs import getincrementaldecoder
+from collections.abc import Callable, Iterable
+from contextlib import suppress
+from typing import IO, Any
+
+from rich.console import RenderableType
+from textual import events
+from textual._xterm_parser import XTermParser
+from textual.app import App
+from textual.driver import Driver
+from textual.message import Message
+
+UNKNOWN = "\N{REPLACEMENT CHARACTER}"
+"""Stands for every character that the terminal sent and nobody can read."""
+LARGEST_TERMINAL = 2_000
+"""Columns or rows; a resize report beyond it is noise, and drawing it would fill the memory."""
+
+
+class ForgivingParser(XTermParser):
+    """Textual's parser, which starts over after a sequence that it can't take."""
+
+    def feed(self, data: str) -> Iterable[Message]:
+        """Return the messages in the next characters; no text makes it raise an error."""
+        if not data:  # the end of the input
+            yield from super().feed(data)
+            return
+        for character in data:
+            try:
+                yield from map(_readable, filter(_believable, super().feed(character)))
+            except (ArithmeticError, ValueError):
+                self._start_over()
+                yield events.Key("replacement_character", UNKNOWN)
+
+    def tick(self) -> Iterable[Message]:
+        """Return what a sequence that was begun and not ended turns out to be."""
+        try:
+            yield from map(_readable, filter(_believable, super().tick()))
+        except (ArithmeticError, ValueError):
+            self._start_over()
+
+    def _start_over(self) -> None:
+        self._tokens.clear()
+        self._timeout_time = None
+        self._gen = self.parse(self._tokens.append)
+        self._awaiting = next(self._gen)
+
+
+def _believable(message: Message) -> bool:
+    """Return whether a message is one that a terminal can have meant."""
+    if isinstance(message, events.Resize):
+        return all(0 < side <= LARGEST_TERMINAL for side in message.size)
+    return True
+
+
+def _readable(message: Message) -> Message:
+    """Return the message; for half of a UTF-16 pair, which no text can hold, an unknown key."""
+    if isinstance(message, events.Key) and _is_half_a_pair(message.character or ""):
+        return events.Key("replacement_character", UNKNOWN)
+    return message
+
+
+def _is_half_a_pair(text: str) -> bool:
+    return any("\ud800" <= one <= "\udfff" for one in text)
+
+
+class SturdyApp(App[None]):
+    """An app that can go on after an error, with a terminal that can't end it."""
+
+    leave_now: Callable[[int], None] | None = None
+    """Ends the program at once; the terminal's driver gives it."""
+
+    def goes_on(self, error: Exception) -> bool:
+        """Tell an error that nobody expected; whether the program goes on after it."""
+        return False
+
+    def get_driver_class(self) -> type[Driver]:
+        """Return the driver of this system's terminal; a test's, or the one that TEXTUAL_DRIVER
+        names, stays."""
+        usual = super().get_driver_class()
+        if sys.platform != "win32" and usual is LinuxDriver:
+            return TerminalDriver
+        return usual
+
+    def _handle_exception(self, error: Exception) -> None:
+        if not self.goes_on(error):
+            super()._handle_exception(error)
+
+    def panic(self, *renderables: RenderableType) -> None:
+        """End with what went wrong; the exit status says that it failed."""
+        self._return_code = self._return_code or 1
+        super().panic(*renderables)
+
+
+if sys.platform == "win32":
+    from textual.drivers import win32
+
+    win32.XTermParser = ForgivingParser  # its reader takes the one named there
+else:
+    import termios
+
+    from textual.drivers.linux_driver import LinuxDriver
+
+    ENDING = (signal.SIGTERM, signal.SIGHUP, signal.SIGINT)
+    _POLL = 0.1
+    """Seconds between two looks for input."""
+    _PATIENCE = 5
+    """So many looks without input before a character that was begun counts as unknown."""
+    _AS_BEFORE = (
+        b"\x1b[?2004l"  # bracketed paste off
+        b"\x1b[?7h"  # line wrap on
+        b"\x1b[?2048l"  # resize reports off
+        b"\x1b[?1000l\x1b[?1003l\x1b[?1015l\x1b[?1006l\x1b[?1016l"  # mouse off
+        b"\x1b[<u"  # the usual keyboard protocol
+        b"\x1b[?1049l"  # the usual screen
+        b"\x1b[?25h"  # cursor on
+        b"\x1b[?1004l"  # focus reports off
+    )
+    """What Textual turns on, turned off again; https://invisible-island.net/xterm/ctlseqs/."""
+
+    class TerminalDriver(LinuxDriver):
+        """Reads and draws on a terminal until the program leaves, or something ends it."""
+
+        def __init__(self, app: Any, **options: Any) -> None:
+            super().__init__(app, **options)
+            self._end_by = app.end_by
+            app.leave_now = self.leave_now
+            self._file: Any = _Output(sys.__stderr__)
+
+        def start_application_mode(self) -> None:
+            """Take the terminal, and listen for the signals that end a program."""
+            self._loop = asyncio.get_running_loop()
+            for one in ENDING:
+                if signal.getsignal(one) != signal.SIG_IGN:  # `nohup` stays as it was asked for
+                    self._loop.add_signal_handler(one, self._end_by, int(one))
+            super().start_application_mode()  # type: ignore[no-untyped-call]
+
+        def stop_application_mode(self) -> None:
+            """Give the terminal back as it was."""
+            if self._writer_thread is not None:
+                super().stop_application_mode()
+
+        def leave_now(self, status: int) -> None:
+            """End the program at once, where it could not leave in time; the terminal is put back
+            as far as that goes without waiting."""
+            with suppress(OSError, termios.error):
+                os.set_blocking(2, False)
+                os.write(2, _AS_BEFORE)
+            with suppress(OSError, termios.error):
+                if self.attrs_before is not None:
+                    termios.tcsetattr(self.fileno, termios.TCSANOW, self.attrs_before)
+            os._exit(status)
+
+        def run_input_thread(self) -> None:
+            """Hand on what is typed until the program leaves or the terminal is gone."""
+            parser = ForgivingParser(self._debug)
+            decoder = getincrementaldecoder("utf-8")("replace")
+            idle = 0
+            with selectors.SelectSelector() as selector:
+                selector.register(self.fileno, selectors.EVENT_READ)
+                while not self.exit_event.is_set():
+                    if selector.select(_POLL):
+                        if not (data := _read(self.fileno)):
+                            self._loop.call_soon_threadsafe(self._end_by, int(signal.SIGHUP))
+                            return
+                        idle, text = 0, decoder.decode(data)
+                    else:
+                        idle += 1
+                        text = decoder.decode(b"", final=True) if idle == _PATIENCE else ""
+                    if text:
+                        for message in parser.feed(text):
+                            self.process_message(message)
+                    for message in parser.tick():
+                        self.process_message(message)
+
+    class _Output:
+        """The terminal to write to; what comes after it is gone is dropped."""
+
+        def __init__(self, file: IO[str] | None) -> None:
+            self._terminal: Any = file
+            self._gone = file is None
+
+        def write(self, text: str) -> None:
+            """Write text, if there is a terminal yet."""
+            if not self._gone:
+                try:
+                    self._terminal.write(text)
+                except OSError:
+                    self._gone = True
+
+        def flush(self) -> None:
+            """Send what was written."""
+            if not self._gone:
+                try:
+                    self._terminal.flush()
+                except OSError:
+                    self._gone = True
+
+        def isatty(self) -> bool:
+            """Return whether it is a terminal, even if it is gone."""
+            return True
+
+        def fileno(self) -> int:
+            """Return the terminal's file handle."""
+            return int(self._terminal.fileno())
+
+    def _read(fileno: int) -> bytes:
+        """Return what was typed; nothing where the terminal is gone."""
+        try:
+            return os.read(fileno, 4096)
+        except OSError:
+            return b""
