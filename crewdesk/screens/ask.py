@@ -54,6 +54,7 @@ UP_AND_DOWN: tuple[BindingType, ...] = (
     Binding("down", "app.focus_next", show=False),
 )
 _KEYS = "Enter: next line.  {answer}: answer now.  {leave}: leave it as it was."
+_KEYS_OF_CHOICE = "{any-question.leave}: leave it as it was."
 _KEYS_OF_ONE = "Enter: answer.  {leave}: leave it as it was."
 
 
@@ -210,7 +211,7 @@ class Choose(Question[str | None]):
     """Some ways to go on, each a button and a key from 1 up."""
 
     BINDINGS: ClassVar[list[BindingType]] = [
-        Binding("escape", "leave", "Leave"),
+        Binding("escape", "leave", "Leave", id="any-question.leave"),
         *UP_AND_DOWN,
     ]
 
@@ -231,7 +232,7 @@ class Choose(Question[str | None]):
                     yield Static("\n".join(map(plain, self._about.splitlines())), markup=False)
             for number, (_, words) in enumerate(self._ways, 1):
                 yield Button(Content(plain(f"{number}  {words}")), id=f"way-{number}")
-            yield Static("Esc: leave it as it was.", classes="about")
+            yield Static(self.with_keys(_KEYS_OF_CHOICE), classes="about", markup=False)
 
     def on_key(self, event: Key) -> None:
         """A digit takes that way."""

@@ -303,7 +303,10 @@ class CeilingPage(Page):
         if self._filled != self._saved and not self._leaving:
             self._leaving = True
             self.desk_app.tell(
-                "The ceiling is typed and not saved: Ctrl+s saves it, the same key again drops it.",
+                self.with_keys(
+                    "The ceiling is typed and not saved: {save} saves it, the same key again "
+                    "drops it."
+                ),
                 "wrong",
             )
             return

@@ -25,7 +25,7 @@ _LEFT_OUT = ("low", "high")
 
 
 class PriceLeaf(Leaf[None]):
-    """Enter changes the rates of the job; y keeps the price as it was accepted."""
+    """The rates of the job can be changed, and the price kept as it was accepted."""
 
     NAME = "Price"
     CAN = ("change_here", "accept", "save")

@@ -55,8 +55,8 @@ _WIDE, _TALL = 110, 30
 _LOW = 23
 """With fewer rows the steps' signs make room for the marks."""
 _NOT_SAVED = (
-    "The reading you typed is not saved: Enter saves it, Esc twice drops it; then check the step "
-    "off."
+    "The reading you typed is not saved: Enter saves it, {back} twice drops it; then check the "
+    "step off."
 )
 
 
@@ -276,7 +276,7 @@ class PiecePage(Page):
         if not cuts(step.id, self.piece) or not (unsaved := self.readings.unsaved):
             return True
         unsaved[0].field.focus()
-        self.desk_app.tell(_NOT_SAVED, "wrong")
+        self.desk_app.tell(self.with_keys(_NOT_SAVED), "wrong")
         return False
 
     def action_set_aside(self) -> None:

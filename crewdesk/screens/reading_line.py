@@ -172,13 +172,14 @@ class ReadingLine(Horizontal):
         """The reading as it stands in the line; raises `BadInput`, `NotAllowed` or
         `LeanUnknown`."""
         lean = self.switch.lean if self.at_end else ""
+        ways = self.switch.with_keys("{in} or {out}") if self.at_end else ""
         text = self.field.value
         if not text.strip() and self.latest is not None:
             return self.latest._replace(lean=lean, when=now, who=who or self.latest.who)
         if self.at_end and lean == "out" and text.lower().rstrip(" .").endswith("in"):
             raise NotAllowed(
                 f"{text.strip()} may be inches or a wall that leans in, and the switch says out; "
-                "leave the word off and press i or o on the switch beside the gap."
+                f"leave the word off and press {ways} on the switch beside the gap."
             )
         reading = typed_reading(
             record, self.what, text, now, lean=lean or "in", level=level, who=who
@@ -186,7 +187,7 @@ class ReadingLine(Horizontal):
         if self.at_end and not lean and reading.value:
             raise LeanUnknown(
                 f"Say which way the top of {self.wall} leans, in (towards the beam) or out: "
-                "i or o on the switch beside the gap."
+                f"{ways} on the switch beside the gap."
             )
         return reading
 

@@ -30,7 +30,7 @@ _HEADS = {
     BLOCKED: "Blocked",
     LATER: "To read later, once the sides are up",
 }
-_KEYS = "Enter: go there.  {the-other-list}: the other list.  {leave}: leave."
+_KEYS = "{go-there}: go there.  {the-other-list}: the other list.  {leave}: leave."
 
 
 class WholeJob(Sheet[None]):
