@@ -21,7 +21,7 @@ from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Answer, Field, ask, choose
 from crewdesk.screens.lines import Lines, Row, bar
 from crewdesk.screens.list_page import LinesPage
-from crewdesk.screens.save_as import ask_save
+from crewdesk.screens.paper import ask_save
 from crewdesk.store.books import counted
 from crewdesk.trade.books.durations import short
 

@@ -406,7 +406,7 @@ class CrewdeskApp(NamedKeys, LookingApp):
         self.look_at_signs()
 
     def action_changed_twice(self) -> None:
-        from crewdesk.screens.changed_twice import ask_which
+        from crewdesk.screens.trouble import ask_which
 
         ask_which(self)
 

@@ -7,11 +7,10 @@ from crewdesk.job.lumber.spliced import Spliced
 from crewdesk.job.mark_list import end_mark
 from crewdesk.length import Step, exact
 from crewdesk.paper.board_marks import figure_of
-from crewdesk.paper.lengths import degrees_shown, with_unit_at_most
+from crewdesk.paper.lengths import degrees_shown, with_unit, with_unit_at_most
 from crewdesk.paper.plain import plain
 from crewdesk.paper.scale_text import cell_scales, enlarged
 from crewdesk.screens.canvas import Canvas, Scale
-from crewdesk.screens.splice_marks import splice_marks
 from crewdesk.trade.cuts.face import Face, face, times_drawn
 from crewdesk.trade.cuts.side_board import EndCut, Side, SideCut
 
@@ -171,3 +170,17 @@ def _names(canvas: Canvas, drawn: Face, walls: tuple[str, str], scales: tuple[st
 
 def _cut_off(text: str, room: int) -> str:
     return text if len(text) <= room else f"{text[: room - 1]}…"
+
+
+def splice_marks(
+    canvas: Canvas, one: Spliced, left: float, right: float, rows: tuple[int, int], step: Step
+) -> None:
+    """A line down the `rows` (first and last) at each splice, and on the second of them the
+    joint and how far it is from end 1; the blank's end 1 is at column `left`, its end 2 at
+    `right`, whichever way it lies."""
+    top, bottom = rows
+    sign = "╱" if one.joint == "scarf" else "│"
+    for place in one.places:
+        column = left + (right - left) * float(place / one.length)
+        canvas.down(int(column), top, bottom, sign)
+        canvas.centred(column, min(bottom, top + 1), f" {one.joint} {with_unit(place, step)} ")

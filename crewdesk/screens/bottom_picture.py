@@ -12,8 +12,8 @@ from crewdesk.length import Step, exact
 from crewdesk.paper.lengths import with_unit, with_unit_at_most
 from crewdesk.paper.plain import plain
 from crewdesk.paper.scale_text import READ_THE_SQUARE, cell_scales, enlarged, true_cell_scale
+from crewdesk.screens.board_picture import splice_marks
 from crewdesk.screens.canvas import CELL, NEARLY, Canvas, Scale, true_scale
-from crewdesk.screens.splice_marks import splice_marks
 from crewdesk.trade.cuts.board_shape import BoardFace, board_face
 from crewdesk.trade.cuts.bottom_cut import BottomCut
 from crewdesk.trade.cuts.face import times_fitting

@@ -53,7 +53,7 @@ class JobsPage(Page):
     def on_mount(self) -> None:
         """At the very first start, ask what has to be known."""
         if self.desk_app.desk.untouched:
-            from crewdesk.screens.first_run import ask_first
+            from crewdesk.screens.new_job import ask_first
 
             ask_first(self.desk_app)
 

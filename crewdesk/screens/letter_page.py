@@ -15,7 +15,7 @@ from crewdesk.errors import CrewdeskError
 from crewdesk.paper.letter import Letter, letter_lines
 from crewdesk.paper.plain import plain
 from crewdesk.screens.page import Page
-from crewdesk.screens.save_as import ask_save_letter
+from crewdesk.screens.paper import ask_save_letter
 
 _MARGINS, _WIDEST = 8, 96
 

@@ -9,8 +9,8 @@ from textual.app import App
 from crewdesk.errors import CrewdeskError
 from crewdesk.screens.actions import key_words
 from crewdesk.screens.key_by_key import KeyByKeyApp
+from crewdesk.screens.lines import TallRows
 from crewdesk.screens.program import Program
-from crewdesk.screens.tall_rows import TallRows
 from crewdesk.screens.themes import Loaded
 from crewdesk.store.desk import Desk
 

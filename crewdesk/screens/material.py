@@ -30,10 +30,9 @@ from crewdesk.paper.takeoff import (
     waste_lines,
 )
 from crewdesk.screens.ask import Field, ask_change, make_sure
-from crewdesk.screens.cut_board_picture import cut_board_picture
 from crewdesk.screens.lines import Lines, Row
 from crewdesk.screens.list_page import LinesPage, filled
-from crewdesk.screens.material_lines import board_rows, buy_rows, text_rows
+from crewdesk.screens.material_lines import board_rows, buy_rows, cut_board_picture, text_rows
 from crewdesk.screens.picture import Picture
 from crewdesk.screens.planning import Planning
 from crewdesk.store.lumber import give_back, job_task, set_aside

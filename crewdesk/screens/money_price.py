@@ -11,7 +11,7 @@ from crewdesk.screens.ask import Field, ask_change
 from crewdesk.screens.lines import Row
 from crewdesk.screens.list_page import told_rows
 from crewdesk.screens.money_lists import Leaf, accepting
-from crewdesk.screens.save_as import ask_save_letter
+from crewdesk.screens.paper import ask_save_letter
 from crewdesk.store.books import JobBooks
 from crewdesk.trade.books.dates import read_day
 from crewdesk.trade.books.durations import short

@@ -1,26 +1,102 @@
-"""A new job, step by step: its name, the form of its beams, the beams."""
+"""What is asked about a job: at the first start, of a new one step by step, and of the whole of it
+later."""
 
 from collections.abc import Callable
 from datetime import datetime
 from typing import TYPE_CHECKING
 
-from crewdesk.errors import CrewdeskError
+from crewdesk.errors import CrewdeskError, NotAllowed
+from crewdesk.job.about_job import change_about, instruments_shown, nails_shown
 from crewdesk.job.beams import new_job
+from crewdesk.job.books.change_shop import change_shop, changed_values
+from crewdesk.job.books.customers import customer_told
 from crewdesk.job.books.kept_form import KeptForm
 from crewdesk.job.books.kept_forms import keep_form, known_forms
+from crewdesk.job.change import Change
 from crewdesk.job.forms import FORM_CHOICES, FORMS_TYPED, USUAL, form_typed
 from crewdesk.job.listed_beams import add_listed
+from crewdesk.job.record import Job, Record
+from crewdesk.job.shop_machine import MITER_TILTS
+from crewdesk.job.today import typed_zone
 from crewdesk.job.words import checked_name
-from crewdesk.length import STEPS, Step, show_length
+from crewdesk.length import DEFAULT_STEP, STEPS, Step, show_length
 from crewdesk.paper.lengths import with_unit
-from crewdesk.screens.ask import Answer, Field, ask, choose
-from crewdesk.screens.job_form import customer_live
+from crewdesk.screens.actions import key_words
+from crewdesk.screens.ask import Answer, Field, ask, ask_change, choose
 from crewdesk.screens.program import Program
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.read_length import read_length
 
 if TYPE_CHECKING:
     from crewdesk.screens.beam_list import Beams
+
+_READ_TO, _NAILS = "read-", "nails-"
+"""Before the name of an instrument, and of what nails hold, in the key of a line."""
+
+
+def ask_job(app: Program) -> None:
+    """Ask for what is true of the whole job; then change it in one change."""
+    shown = _shown(app.record.job)
+    instruments, nails = instruments_shown(app.record), nails_shown(app.record)
+
+    def change(record: Record, answer: Answer, now: datetime) -> Change:
+        fields = {k: _read(k, answer[k]) for k in shown if answer[k] != shown[k]}
+        return change_about(
+            record,
+            fields,
+            {name: answer[_READ_TO + name] for name in instruments},
+            {what: answer[_NAILS + what] for what in nails},
+            now,
+        )
+
+    fields = (
+        Field("name", "Name", shown["name"]),
+        Field("customer", "Customer", shown["customer"]),
+        Field("site", "Site", shown["site"]),
+        Field("notes", "Notes", shown["notes"]),
+        Field("step", "Lengths shown to", shown["step"], ", ".join(STEPS)),
+        Field("zone", "Time zone of the site", shown["zone"], "as America/Denver, or empty"),
+        *(
+            Field(_READ_TO + name, f"The {name} is read to", step, "its finest mark")
+            for name, step in instruments.items()
+        ),
+        *(
+            Field(_NAILS + what, f"Nails for the {what}", length, "empty: longest that fits")
+            for what, length in nails.items()
+        ),
+    )
+    ask_change(app, "About this job", fields, change, live=customer_live(app), same_will_do=True)
+
+
+def customer_live(app: Program) -> Callable[[Answer], str] | None:
+    """What is told of a job's customer as one types, where the shop keeps customers."""
+    try:
+        books = app.desk.shop.record()
+    except CrewdeskError:
+        return None
+    return (lambda answer: customer_told(books, answer["customer"])) if books.customers else None
+
+
+def _shown(job: Job) -> dict[str, str]:
+    return {
+        "name": job.name,
+        "customer": job.customer,
+        "site": job.site,
+        "notes": job.notes.replace("\n", " / "),
+        "step": job.step.name,
+        "zone": job.zone,
+    }
+
+
+def _read(key: str, text: str) -> str:
+    """One field; raises `NotAllowed` or `BadInput` where a shown step or a zone isn't known."""
+    value = " ".join(text.split())
+    if key == "step":
+        value = value.removesuffix(" in").removesuffix('"')
+        if value not in STEPS:
+            raise NotAllowed(f"Lengths can be shown to {', '.join(STEPS)}.")
+    return typed_zone(value) if key == "zone" else value
+
 
 _OTHER = "other"
 _MOST_OFFERED = 8
@@ -148,3 +224,69 @@ def ask_more_beams(app: Program) -> None:
             app.do(lambda record, now: add_listed(record, beams, now))
 
     app.open("list-of-beams", app.record.job.step, title="More beams", callback=given)
+
+
+_ABOUT = "Five questions; all of it can be changed later ({}). Nothing leaves this machine."
+_WAYS = (
+    ("sample", "Look round in a sample job, to which you can do no harm"),
+    ("own", "Begin my first job"),
+)
+_UNITS = {
+    **dict.fromkeys(("", "in", "inch", "inches"), DEFAULT_STEP.name),
+    **dict.fromkeys(("mm", "metric", "millimetres", "millimeters"), "mm"),
+}
+
+
+def ask_first(app: Program) -> None:
+    """Ask who works here, in which units, for how much, and which way the saws' blades tilt,
+    since each batch's fence goes by that; then how to begin."""
+
+    def values(answer: Answer) -> dict[str, str]:
+        return {
+            "who": answer["who"],
+            "step": read_units(answer["step"]),
+            "hour": answer["hour"],
+            "saw_tilt": answer["saw_tilt"],
+            "miter_tilt": answer["miter_tilt"],
+        }
+
+    def check(answer: Answer) -> None:
+        changed_values(app.desk.shop.record(), values(answer))
+
+    def given(answer: Answer) -> None:
+        new = values(answer)
+        if changed_values(app.desk.shop.record(), new):
+            app.do_shop(lambda books, now: change_shop(books, new, now))
+        ask_how_to_begin(app)
+
+    fields = (
+        Field("who", "Your name", hint="beside every reading; may stay empty"),
+        Field("step", "Lengths in", "inches", "inches or mm; also 1/16, 1/32, 1/64"),
+        Field("hour", "What an hour costs", hint="for example 85; may stay empty"),
+        Field("saw_tilt", "Table saw's blade tilts", "left", "left or right, seen from in front"),
+        Field("miter_tilt", "Miter saw's blade tilts", "left", ", ".join(MITER_TILTS)),
+    )
+    about = _ABOUT.format(key_words(app.key("everywhere.shop")))
+    ask(app, "Welcome to crewdesk", fields, given, check, does="Go on", about=about)
+
+
+def read_units(text: str) -> str:
+    """What lengths are shown to, out of how one names units; raises `NotAllowed`."""
+    plain = " ".join(text.casefold().split()).removesuffix('"').removesuffix(" in")
+    if plain in STEPS:
+        return plain
+    if plain not in _UNITS:
+        raise NotAllowed(f"Lengths are in inches or mm, shown to {', '.join(STEPS)}.")
+    return _UNITS[plain]
+
+
+def ask_how_to_begin(app: Program) -> None:
+    """The sample job, or a first one of one's own."""
+
+    def chosen(way: str) -> None:
+        if way == "sample":
+            app.visit_sample()
+        else:
+            begin_job(app)
+
+    choose(app, "How do you want to begin?", _WAYS, chosen)

@@ -1,4 +1,4 @@
-"""A job's next invoice as it would be; here it is issued."""
+"""A job's next invoice as it would be; here it is issued, once extra time has its change order."""
 
 from datetime import datetime
 
@@ -6,18 +6,76 @@ from rich.text import Text
 
 from crewdesk.errors import CrewdeskError, NotAllowed
 from crewdesk.job.books.before_issuing import before_issuing
-from crewdesk.job.books.extra_time import leave_unbilled, without_order
+from crewdesk.job.books.extra_time import (
+    leave_unbilled,
+    open_orders,
+    put_on_new_order,
+    put_on_order,
+    without_order,
+)
 from crewdesk.job.books.numbers import document_id
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import Change
 from crewdesk.paper.invoice import KINDS, invoice_letter
 from crewdesk.paper.letter import Letter, money
+from crewdesk.paper.lists import order_price
 from crewdesk.paper.plain import plain
-from crewdesk.screens.ask import choose
-from crewdesk.screens.extra_time import ask_order
+from crewdesk.screens.ask import Field, ask_change, choose
 from crewdesk.screens.letter_page import LetterPage
+from crewdesk.screens.program import Program
 from crewdesk.store.books import Preview, issuing, preview, rate_to_keep
+from crewdesk.trade.books.dates import read_day
 from crewdesk.trade.books.invoice import Billing, Issued
+
+_NEW = "new"
+_MOST_ASKED = 8
+"""So many change orders, the latest, are asked about: one for each digit, and one is new."""
+
+
+def ask_order(app: Program, job: str) -> None:
+    """Ask on which of the job's change orders that time goes, or for a new one."""
+    books = app.desk.shop.record()
+    orders = open_orders(app.record, job, books)[-_MOST_ASKED:]
+    if not orders:
+        _ask_new(app)
+        return
+
+    def chosen(way: str) -> None:
+        if way == _NEW:
+            _ask_new(app)
+        else:
+            app.do(lambda record, now: put_on_order(record, way, job, books, now))
+
+    ways = [
+        (one.row, f"{one.text}, {order_price(one)}{'' if one.taken else ', not accepted yet'}")
+        for one in orders
+    ]
+    choose(app, "On which change order?", [*ways, (_NEW, "A new one")], chosen)
+
+
+def _ask_new(app: Program) -> None:
+    day = app.today
+    ask_change(
+        app,
+        "A change order for that time",
+        (
+            Field("text", "What", "", "what was done besides"),
+            Field("price", "Price or rate", "", "240, or 85/h"),
+            Field("by", "Accepted by", app.record.job.customer, "a name"),
+            Field("on", "On", f"{day}", "today, yesterday, mon, 3/9, 2026-03-09"),
+        ),
+        lambda record, answer, now: put_on_new_order(
+            record,
+            answer["text"],
+            answer["price"],
+            answer["by"],
+            read_day(answer["on"], day),
+            now,
+            today=app.today,
+        ),
+        does="Put it there",
+    )
+
 
 _BILLINGS: tuple[Billing, ...] = ("deposit", "progress", "final")
 _FIRST = (

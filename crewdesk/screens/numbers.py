@@ -14,7 +14,7 @@ from crewdesk.job.piece import Piece, Spot
 from crewdesk.job.readings import ENDS, Reading, reading_name
 from crewdesk.job.scribing import check_place, read_ceiling, scribe_of
 from crewdesk.job.shown_marks import shown_marks
-from crewdesk.job.take import asked_for, take_typed, typed_reading
+from crewdesk.job.take import take_typed, typed_reading
 from crewdesk.job.under_ceiling import sides_under
 from crewdesk.length import Step, show_length
 from crewdesk.paper.cutlist import asked_told, wall
@@ -161,7 +161,7 @@ class BoardNumber(Number):
             more = other_marks(made, beam, piece.key, self._step)
             lines = (piece.name, *more) if more else ()
             return seen._replace(words=found[0], figures=found[1], lines=lines)
-        lacking = [one for one in asked_for(piece) if one not in typed]
+        lacking = [one for one in piece.asked_for if one not in typed]
         if isinstance(made, BottomMarks) and made.asks:
             lacking.append(EDGE_B)
         told = "; ".join(asked_told(beam, piece.key, one) for one in lacking)

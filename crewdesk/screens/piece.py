@@ -27,27 +27,25 @@ from crewdesk.length import Step as Shown
 from crewdesk.paper.plain import plain
 from crewdesk.screens.cautions import stage_of_piece
 from crewdesk.screens.changed_cuts import ask_changed_cut
+from crewdesk.screens.cut_told import beam_section, piece_cut, piece_picture
 from crewdesk.screens.gaps import GapsSheet, ask_gaps
 from crewdesk.screens.going import back_at, next_of_beam, other_of_kind, partner
 from crewdesk.screens.own_cut import ask_own_cut, ask_own_scribe_cut
 from crewdesk.screens.page import Page
 from crewdesk.screens.picture import Picture
-from crewdesk.screens.piece_cut import beam_section, piece_cut, piece_picture
 from crewdesk.screens.piece_readings import AWAY, Readings, doubts_of, hint_of
 from crewdesk.screens.piece_steps import (
-    list_told,
-    next_told,
-    signs_told,
-    steps_of,
-)
-from crewdesk.screens.reading_line import ReadingLine
-from crewdesk.screens.step_acts import (
     ask_past_gate,
     ask_set_aside,
     ask_steps,
+    list_told,
     next_step,
+    next_told,
+    signs_told,
+    steps_of,
     tick_step,
 )
+from crewdesk.screens.reading_line import ReadingLine
 from crewdesk.trade.read_length import with_its_unit
 
 _WIDE, _TALL = 110, 30

@@ -19,8 +19,8 @@ from crewdesk.job.run_sheet import Cell, RunSheet
 from crewdesk.job.stages import Stage, Step
 from crewdesk.job.ticks import Spot
 from crewdesk.paper.plain import plain
+from crewdesk.screens.lines import TallRows
 from crewdesk.screens.program import Program
-from crewdesk.screens.tall_rows import TallRows
 
 SIGNS = {
     "none": "",

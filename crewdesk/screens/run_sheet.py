@@ -19,7 +19,7 @@ from crewdesk.job.stages import Step
 from crewdesk.job.ticks import Spot
 from crewdesk.length import Step as Shown
 from crewdesk.paper.plain import plain
-from crewdesk.screens.beside import Beside
+from crewdesk.screens.lines import Beside
 from crewdesk.screens.page import Page
 from crewdesk.screens.run_grid import HELD, SIGNS, RunGrid
 
@@ -232,7 +232,7 @@ class RunSheetPage(Page):
     # What the keys do
 
     def action_tick(self) -> None:
-        from crewdesk.screens.step_acts import tick_step
+        from crewdesk.screens.piece_steps import tick_step
 
         if (on := self._step_here()) is None or tick_step(self.desk_app, *on):
             return
@@ -296,7 +296,7 @@ class RunSheetPage(Page):
             ask_walls(self.desk_app, self.grid.spot.beam)
 
     def action_job(self) -> None:
-        from crewdesk.screens.job_form import ask_job
+        from crewdesk.screens.new_job import ask_job
 
         ask_job(self.desk_app)
 
@@ -321,7 +321,7 @@ class RunSheetPage(Page):
         self.desk_app.open("whole-job", self.sheet, "lacking")
 
     def action_pass_gate(self) -> None:
-        from crewdesk.screens.step_acts import ask_past_gate
+        from crewdesk.screens.piece_steps import ask_past_gate
 
         if (on := self._step_here()) is not None:
             ask_past_gate(self.desk_app, *on)
@@ -338,13 +338,13 @@ class RunSheetPage(Page):
         ask_changed_cut(self.desk_app, cut)
 
     def action_set_aside(self) -> None:
-        from crewdesk.screens.step_acts import ask_set_aside
+        from crewdesk.screens.piece_steps import ask_set_aside
 
         if (on := self._step_here()) is not None:
             ask_set_aside(self.desk_app, *on)
 
     def action_clear(self) -> None:
-        from crewdesk.screens.step_acts import take_back
+        from crewdesk.screens.piece_steps import take_back
 
         if self.grid.spot is not None:
             take_back(self.desk_app, self.grid.spot, self.grid.stage.steps)

@@ -244,7 +244,7 @@ class Saving:
     def _copy(self) -> None:
         from crewdesk.job.exchange import to_document
         from crewdesk.paper.job_document import document_text
-        from crewdesk.screens.save_as import ask_save
+        from crewdesk.screens.paper import ask_save
 
         job = self._app.job
         assert job is not None

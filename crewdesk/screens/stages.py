@@ -1,4 +1,4 @@
-"""The job's stages and their steps, to make one's own."""
+"""The job's stages and their steps, to make one's own, and what a step needs."""
 
 from collections.abc import Callable, Iterable
 from datetime import datetime
@@ -24,13 +24,41 @@ from crewdesk.job.restage import (
     rename_stage,
     rename_step,
 )
-from crewdesk.job.stages import Stage, Step
-from crewdesk.job.step_words import kinds_read, kinds_told, needs_told
+from crewdesk.job.stages import Stage, Stages, Step
+from crewdesk.job.step_effects import facts_for
+from crewdesk.job.step_words import kinds_read, kinds_told, need_text, needs_told
 from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Answer, Field, ask, ask_change, make_sure
 from crewdesk.screens.lines import Lines, Row
 from crewdesk.screens.list_page import LinesPage
-from crewdesk.screens.step_needs import NeedsSheet
+from crewdesk.screens.sheet import MarkSheet
+
+
+class NeedsSheet(MarkSheet[tuple[Need, ...] | None, Need]):
+    """Every fact that a step can need, those that it needs marked; answers with its needs."""
+
+    AREA = "needs-of-a-step"
+    DEFAULT_CSS = "NeedsSheet .question { width: 90; }"
+    KEYS = "{needed-or-not}: needed or not.  {keep}: keep.  {leave}: leave it as it was."
+
+    def __init__(self, stages: Stages, step: Step) -> None:
+        super().__init__()
+        self._stages = stages
+        self._step = step
+        self._facts = facts_for(stages, step)
+        self.marked = set(step.needs)
+
+    @property
+    def asks(self) -> str:
+        return f"What does '{self._step.name}' need?"
+
+    def things(self) -> Iterable[tuple[str, str, Need]]:
+        for at, need in enumerate(self._facts):
+            yield f"{at}", need_text(self._stages, need), need
+
+    def action_keep(self) -> None:
+        self.dismiss(tuple(need for need in self._facts if need in self.marked))
+
 
 _STAGE, _STEP = "stage ", "step "
 _NAME = 44

@@ -20,7 +20,7 @@ from crewdesk.paper.took import (
 )
 from crewdesk.screens.lines import Row, bar
 from crewdesk.screens.list_page import LinesPage
-from crewdesk.screens.save_as import ask_save
+from crewdesk.screens.paper import ask_save
 from crewdesk.trade.books.durations import short
 from crewdesk.trade.books.took import StageTook
 

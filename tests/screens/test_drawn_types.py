@@ -16,7 +16,7 @@ from crewdesk.job.under_ceiling import sides_under
 from crewdesk.length import DEFAULT_STEP
 from crewdesk.screens.canvas import TEXTURES, Canvas
 from crewdesk.screens.ceiling_picture import ceiling_picture
-from crewdesk.screens.piece_cut import piece_picture
+from crewdesk.screens.cut_told import piece_picture
 from crewdesk.screens.section_picture import section_picture
 
 MORE = {"uneven": {"height_b": Fr(9)}, "ridge": {"pitch": "6/12"}}

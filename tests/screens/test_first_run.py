@@ -5,8 +5,8 @@ from textual.widgets import Input, Static, TextArea
 from crewdesk.screens.ask import Choose, Form
 from crewdesk.screens.beam_list import BeamList, Cell
 from crewdesk.screens.jobs import JobsPage
-from crewdesk.screens.kept_forms import FormsPage
 from crewdesk.screens.run_sheet import RunSheetPage
+from crewdesk.screens.shop_lists import FormsPage
 from crewdesk.store.desk import Desk
 
 

@@ -14,9 +14,9 @@ from crewdesk.job.in_plan import TypedSquare, read_squares
 from crewdesk.job.piece import Spot
 from crewdesk.job.run_sheet import RunSheet
 from crewdesk.screens.ask import Choose
-from crewdesk.screens.big_figures import ROWS, BigFigures, big, dots
 from crewdesk.screens.keys_line import KeysLine
 from crewdesk.screens.lines import Lines
+from crewdesk.screens.number_panel import ROWS, BigFigures, big, dots
 from crewdesk.screens.one_number import OneNumberPage
 from crewdesk.screens.piece import PiecePage
 from crewdesk.screens.run_grid import RunGrid

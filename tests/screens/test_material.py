@@ -13,7 +13,7 @@ from crewdesk.screens import planning
 from crewdesk.screens.lines import Lines
 from crewdesk.screens.material import MaterialPage
 from crewdesk.screens.planning import Planning
-from crewdesk.screens.stock import StockPage
+from crewdesk.screens.shop_lists import StockPage
 from crewdesk.store.desk import Desk
 
 ROOT = Path(__file__).parent.parent.parent

@@ -24,7 +24,7 @@ from crewdesk.screens.board_picture import board_picture
 from crewdesk.screens.bottom_picture import bottom_picture
 from crewdesk.screens.canvas import TEXTURES, Canvas, Scale, true_scale
 from crewdesk.screens.ceiling_picture import ceiling_picture
-from crewdesk.screens.cut_board_picture import cut_board_picture
+from crewdesk.screens.material_lines import cut_board_picture
 from crewdesk.screens.section_picture import section_picture
 from crewdesk.trade.boards.stock import Placed, Saws
 from crewdesk.trade.cuts.ceiling import scribe

@@ -6,8 +6,8 @@ from textual.widgets import Static
 
 from crewdesk.job.take import read_to
 from crewdesk.screens.ask import Form
-from crewdesk.screens.job_form import ask_job
 from crewdesk.screens.lines import Lines
+from crewdesk.screens.new_job import ask_job
 from crewdesk.screens.shop import ShopPage
 from crewdesk.store.desk import Desk
 

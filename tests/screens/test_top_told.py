@@ -5,7 +5,7 @@ import pytest
 from crewdesk.job import beams, take
 from crewdesk.job.in_plan import TypedSquare, read_squares
 from crewdesk.job.piece import Spot
-from crewdesk.screens.piece_cut import piece_cut
+from crewdesk.screens.cut_told import piece_cut
 from crewdesk.screens.piece_readings import hint_of
 
 

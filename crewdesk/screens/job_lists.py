@@ -1,18 +1,23 @@
-"""The days on which work is planned at the site."""
+"""The lists of a job besides its beams: the days planned on site, and the kinds of work outside the
+stages that its time is logged on."""
 
-from collections.abc import Sequence
+from collections.abc import Mapping, Sequence
 from datetime import datetime
 
 from crewdesk.errors import CrewdeskError
 from crewdesk.job.change import Change
+from crewdesk.job.logged import total
+from crewdesk.job.other_work import add_other_work, drop_other_work, rename_other_work
 from crewdesk.job.plan_days import plan_day, unplan_day
 from crewdesk.job.planned import Planned
 from crewdesk.job.record import Record
+from crewdesk.job.stages import EXTRA_WORK, OtherWork
 from crewdesk.paper.calendar import planned_ics
 from crewdesk.screens.ask import Answer, Field
 from crewdesk.screens.list_page import Column, ListPage, Removal, filled
-from crewdesk.screens.save_as import ask_save
+from crewdesk.screens.paper import ask_save
 from crewdesk.trade.books.dates import read_day_ahead
+from crewdesk.trade.books.durations import to_the_minute
 
 _NOTE = Field("note", "What is to be done", hint="scribe the great room")
 
@@ -74,4 +79,55 @@ class PlannedPage(ListPage[Planned]):
             return
         ask_save(
             app, "Save the planned days", f"planned-{id_}.ics", {".ics": lambda: text.encode()}
+        )
+
+
+class OtherWorkPage(ListPage[OtherWork]):
+    """A line for each kind, with the time that was logged on it."""
+
+    WHERE = "{job} · other work"
+    AREA = "other-work"
+    NONE = "None; {add} adds a kind of work."
+    TITLES = "A kind of work outside the stages", "Another name"
+    DOES = "Add it", "Rename it"
+    FIELDS = (Field("name", "Name", hint="Paperwork"),)
+
+    def things(self) -> tuple[OtherWork, ...]:
+        return self.desk_app.record.stages.other
+
+    def key_of(self, one: OtherWork) -> str:
+        return one.id
+
+    def columns(self, width: int) -> tuple[Column[OtherWork], ...]:
+        return Column("", 32, lambda one: one.name), Column("", 0, self._spent, "muted")
+
+    def _spent(self, one: OtherWork) -> str:
+        entries = [entry for entry in self.desk_app.record.entries if entry.stage == one.id]
+        spent = total(entries, self.desk_app.now())
+        return to_the_minute(spent) if spent else ""
+
+    def about(self, key: str) -> str:
+        if key == EXTRA_WORK:
+            return self.with_keys(
+                "For change orders' hours, so it stays; {rename} gives it another name."
+            )
+        return self.with_keys(
+            "The clock offers it after the stages.\n"
+            "The shop, {everywhere.shop}, says what new jobs begin with."
+        )
+
+    def shown(self, one: OtherWork | None) -> Mapping[str, str]:
+        return {"name": one.name} if one else {}
+
+    def keep(self, record: Record, answer: Answer, now: datetime, one: OtherWork | None) -> Change:
+        if one is None:
+            return add_other_work(record, answer["name"], now)
+        return rename_other_work(record, one.id, answer["name"], now)
+
+    def removal(self, one: OtherWork) -> Removal:
+        return Removal(
+            f"Drop {one.name}?",
+            "Drop it",
+            "Time that was logged on it stays.",
+            lambda record, now: drop_other_work(record, one.id, now),
         )
