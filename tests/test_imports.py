@@ -50,7 +50,7 @@ def test_no_page_imports_another() -> None:
     assert pages <= graph.modules
     for page in pages:
         assert not graph.find_modules_directly_imported_by(page) & pages, page
-    assert graph.find_modules_that_directly_import(router.__name__) == {"crewdesk.screens.app"}
+    assert graph.find_modules_that_directly_import(router.__name__) == {"crewdesk.screens.desk_app"}
 
 
 def _named_in_texts(name: str) -> list[str]:

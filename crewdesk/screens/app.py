@@ -4,41 +4,34 @@ import gc
 import tempfile
 from collections.abc import Callable
 from contextlib import suppress
-from datetime import UTC, date, datetime, tzinfo
+from datetime import datetime
 from pathlib import Path
 from threading import Timer
-from typing import TYPE_CHECKING, Any
+from typing import TYPE_CHECKING
 
 from rich.console import RenderableType
 from rich.text import Text
-from textual.binding import Binding
 
 from crewdesk.errors import ClockDoubt, CrewdeskError, Damaged, NotSaved
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import Change
-from crewdesk.job.clock import fixed
 from crewdesk.job.piece import Spot
 from crewdesk.job.record import Record
-from crewdesk.job.today import at_business, today
-from crewdesk.length import DEFAULT_STEP, Step
 from crewdesk.screens import kept_keys
-from crewdesk.screens.actions import EVERYWHERE, key_of, short_key
+from crewdesk.screens.actions import EVERYWHERE
 from crewdesk.screens.changed_cuts import ChangedCuts
 from crewdesk.screens.clock_watch import ClockWatch
 from crewdesk.screens.looks import LookingApp
 from crewdesk.screens.named_keys import NamedKeys
-from crewdesk.screens.own_keys import FILE, read_own_keys
-from crewdesk.screens.page import Page, clock_words, front
-from crewdesk.screens.router import made
+from crewdesk.screens.page import Page, clock_words
 from crewdesk.screens.saving import Saving
 from crewdesk.screens.themes import load_themes
 from crewdesk.screens.undo import Undo
 from crewdesk.store import machine_clock
-from crewdesk.store.desk import Desk, Listed
-from crewdesk.store.job_file import JobFile
+from crewdesk.store.desk import Desk
 
 if TYPE_CHECKING:
-    from crewdesk.store.books import JobBooks
+    pass
 
 
 TIME_TO_LEAVE = 10.0
@@ -69,20 +62,12 @@ class CrewdeskApp(NamedKeys, LookingApp):
         clock: what tells the time, in the computer's time zone; None for the computer's own.
         platform: the system whose keys are named, as `sys.platform` does; "" for this one.
         """
-        self.clock = clock or machine_clock.machine_now
-        self.platform = platform or kept_keys.PLATFORM
         self.loaded = load_themes(themes_folder)
-        self.own_keys = read_own_keys(desk.folder / FILE)
-        super().__init__()
-        self.set_keymap(self.own_keys.keymap)
-        self.desk = self.own_desk = desk
+        super().__init__(desk, clock or machine_clock.machine_now, platform or kept_keys.PLATFORM)
         self.cache_folder = cache_folder or desk.folder / "cache"
         self.large = large
         self._sample: tempfile.TemporaryDirectory[str] | None = None
-        self._job: JobFile | None = None
-        self._record: Record | None = None
         self._first_job = open_job
-        self._listed: tuple[Listed, ...] | None = None
         self.look_first()
         self.cuts = ChangedCuts(self)
         self.saving = Saving(self, self.cuts)
@@ -90,62 +75,11 @@ class CrewdeskApp(NamedKeys, LookingApp):
         self.undo = Undo(self, self.cuts)
         desk.shop.keeps_last = True
         desk.shop.check_clock = self.saving.check_clock
-        self.last_told = ""
         self.lost = ""
 
     def get_theme_variable_defaults(self) -> dict[str, str]:
         """Our own colours by the first theme, for a theme that lacks them."""
         return dict(self.loaded.themes[0].variables) if self.loaded.themes else {}
-
-    def now(self) -> datetime:
-        """Return the time to the second on the business's clocks, at a fixed offset, so that
-        times can be compared and subtracted."""
-        return fixed(at_business(self.clock(), self.desk.shop.zone())).replace(microsecond=0)
-
-    @property
-    def zone(self) -> tzinfo:
-        """The business's time zone; the computer's where none is set."""
-        return self.desk.shop.zone() or self.clock().tzinfo or UTC
-
-    @property
-    def today(self) -> date:
-        """The day that it is for the business."""
-        return today(self.now(), self.zone)
-
-    @property
-    def books_day(self) -> date:
-        """The day that the books go by; raises `Damaged`."""
-        return self.desk.shop.record().books_day(self.now())
-
-    @property
-    def job(self) -> JobFile | None:
-        """The job that is open."""
-        return self._job
-
-    @job.setter
-    def job(self, job: JobFile | None) -> None:
-        self._job = job
-        if job is not None:
-            self._record = job.record
-
-    @property
-    def shown_step(self) -> Step:
-        """What lengths are shown to in a sentence: as the job that is open has it."""
-        return self._job.record.job.step if self._job else DEFAULT_STEP
-
-    @property
-    def record(self) -> Record:
-        """The record of the job that is open, or was last: a screen that is on its way out
-        may still look at it."""
-        assert self._record is not None
-        return self._record
-
-    def job_books(self) -> "JobBooks":
-        """What the open job's money is told from, as it stands; raises `NotAllowed`."""
-        assert self.job is not None
-        from crewdesk.store.books import job_books
-
-        return job_books(self.desk, self.job.id, self.job.record, self.now())
 
     def on_mount(self) -> None:
         """Begin with the list of jobs, or with the job that was asked for."""
@@ -169,23 +103,8 @@ class CrewdeskApp(NamedKeys, LookingApp):
     def show_jobs(self) -> None:
         """Show the list of jobs, where it does not stand behind yet: it is made only when one
         comes to it, so that a job that was asked for is there at once."""
-        if not any(isinstance(page, Page) and page.LISTS_JOBS for page in self.screen_stack):
+        if not any(page.LISTS_JOBS for page in self.pages):
             self.open("jobs")
-
-    def list_jobs(self) -> tuple[Listed, ...]:
-        """Every job, the one that was changed last first; raises `NotAllowed`."""
-        listed = sorted(self.desk.jobs(), key=lambda one: one.name.casefold())
-        listed.sort(key=lambda one: one.changed, reverse=True)
-        self._listed = tuple(listed)
-        return self._listed
-
-    @property
-    def listed(self) -> tuple[Listed, ...]:
-        """The jobs as they were listed last."""
-        try:
-            return self.list_jobs() if self._listed is None else self._listed
-        except CrewdeskError:
-            return ()
 
     def open_job(self, id_: str) -> None:
         """Open a job and show its run sheet."""
@@ -292,29 +211,6 @@ class CrewdeskApp(NamedKeys, LookingApp):
             self.tell(f"{words}  {came}", "saved")
         self.look_at_signs()
 
-    def look_at_signs(self) -> None:
-        """Show in the top line whether something waits."""
-        for page in self.screen_stack:
-            if isinstance(page, Page) and page.is_mounted:
-                page.look_at_sign()
-
-    def look_at_jobs(self) -> None:
-        """List the jobs anew, where their list is in front."""
-        for page in self.screen_stack:
-            if isinstance(page, Page) and page.LISTS_JOBS and page.is_mounted:
-                page.record_changed(frozenset())
-
-    def show_all(self) -> None:
-        """Show the job as it is, on every page about it."""
-        self.show_rows(frozenset())
-
-    def show_rows(self, rows: frozenset[tuple[str, str]]) -> None:
-        """Show rows that changed, on every page about the job."""
-        for page in [one for one in self.screen_stack if isinstance(one, Page)]:
-            if page.is_mounted and not page.LISTS_JOBS:
-                page.record_changed(rows)
-                page.look_at_sign()
-
     def do_shop(self, act: Callable[[ShopRecord, datetime], Change]) -> bool:
         """Make the change of the shop that `act` gives; say what was saved, or why not.
 
@@ -343,15 +239,6 @@ class CrewdeskApp(NamedKeys, LookingApp):
             self.show_made(change, f"Saved: {change.what}.", shop=True)
         return True
 
-    def key(self, id_: str) -> str:
-        """Return the key of an action (see `crewdesk.screens.actions`) that works on this
-        system, as Textual names it: `ctrl+z`."""
-        return key_of(id_, self.own_keys.keymap, self.platform)
-
-    def get_key_display(self, binding: Binding) -> str:
-        """A key as the lowest line and the help tell it."""
-        return short_key(binding.key)
-
     def show_made(self, change: Change, words: str, *, shop: bool = False) -> None:
         """Say what was changed and show it; of the shop, on the page in front, since the
         others look anew when one comes back to them."""
@@ -362,16 +249,8 @@ class CrewdeskApp(NamedKeys, LookingApp):
             self.cuts.look(cuts)
             if self.cuts.told:
                 self.tell(f"{words.partition(':')[0]}. {self.cuts.told}", "wrong")
-        pages = [one for one in self.screen_stack if isinstance(one, Page) and one.is_mounted]
-        for page in pages[-1:] if shop else pages:
+        for page in self.pages[-1:] if shop else self.pages:
             page.record_changed(frozenset() if shop else change.rows)
-
-    def tell(self, text: str, kind: str = "") -> None:
-        """Say something in the lowest line of the page in front."""
-        self.last_told = text
-        page = front(self)
-        if page is not None and page.is_mounted:
-            page.tell(text, kind)
 
     @property
     def cuts_told(self) -> str:
@@ -419,14 +298,6 @@ class CrewdeskApp(NamedKeys, LookingApp):
             self.show_jobs()
 
         self.saving.before_leaving(leave)
-
-    def open(
-        self, page: str, *args: Any, callback: Callable[[Any], Any] | None = None, **kwargs: Any
-    ) -> None:
-        """Open a page or a sheet by its name over what is in front, unless it is there already;
-        `callback` gets what a sheet was left with."""
-        if getattr(self.screen, "AREA", "") != page or args:
-            self.push_screen(made(page, *args, **kwargs), callback)
 
     def _dismissed(self, sheet: str) -> bool:
         """Close a sheet, where it is in front."""
@@ -509,8 +380,7 @@ class CrewdeskApp(NamedKeys, LookingApp):
     async def action_quit(self) -> None:
         from crewdesk.screens.clock import goes_on
 
-        pages = [one for one in reversed(self.screen_stack) if isinstance(one, Page)]
-        if not all(page.lets_go() for page in pages if page.is_mounted):
+        if not all(page.lets_go() for page in reversed(self.pages)):
             return
 
         def leave() -> None:

@@ -2,34 +2,24 @@
 turned from anywhere. What was turned is kept for the next start."""
 
 from contextlib import suppress
-from typing import cast
 
 from textual.app import App
 
 from crewdesk.errors import CrewdeskError
 from crewdesk.screens.actions import key_words
-from crewdesk.screens.key_by_key import KeyByKeyApp
+from crewdesk.screens.desk_app import DeskApp
 from crewdesk.screens.lines import TallRows
-from crewdesk.screens.program import Program
 from crewdesk.screens.themes import Loaded
-from crewdesk.store.desk import Desk
 
 USUAL_THEME = "night"
 USUAL, LARGE = "usual", "large"
 
 
-class LookingApp(KeyByKeyApp):
+class LookingApp(DeskApp):
     """An app whose colours and layout can be turned."""
 
-    desk: Desk
-    own_desk: Desk
-    """One's own, not that of a sample."""
     large: bool
     loaded: Loaded
-
-    @property
-    def _host(self) -> Program:
-        return cast(Program, self)
 
     def look_first(self) -> None:
         """Take the colours that the shop keeps, before anything is read of the style sheets:
@@ -77,16 +67,14 @@ class LookingApp(KeyByKeyApp):
         place = names.index(self.theme) + 1 if self.theme in names else 0
         self.theme = names[place % len(names)]
         if self._keep(theme=self.theme):
-            self._host.tell(
-                f"Colors: {self.theme}.  Next: {key_words(self._host.key('everywhere.colours'))}"
-            )
+            self.tell(f"Colors: {self.theme}.  Next: {key_words(self.key('everywhere.colours'))}")
 
     def action_turn_large(self) -> None:
         self._lay_out(large=not self.large)
         if self._keep(layout=LARGE if self.large else USUAL):
             told = "The large layout" if self.large else "The usual layout"
-            key = key_words(self._host.key("everywhere.large"))
-            self._host.tell(f"{told}, also at the next start; {key} turns it.")
+            key = key_words(self.key("everywhere.large"))
+            self.tell(f"{told}, also at the next start; {key} turns it.")
 
     def choose_look(self, key: str, value: str) -> None:
         """Show what was chosen of the shop's values, where it is one that is looked at."""
@@ -107,8 +95,8 @@ class LookingApp(KeyByKeyApp):
     def _keep(self, **values: str) -> bool:
         """Keep it in the shop, one's own and not that of a sample; False where that fails."""
         try:
-            self.own_desk.shop.change(self._host.now(), **values)
+            self.own_desk.shop.change(self.now(), **values)
         except CrewdeskError as refused:
-            self._host.tell(str(refused), "wrong")
+            self.tell(str(refused), "wrong")
             return False
         return True

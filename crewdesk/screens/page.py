@@ -3,11 +3,11 @@ line that says what was saved, with how to take it back."""
 
 from collections.abc import Iterable
 from datetime import datetime, timedelta
-from typing import ClassVar
+from typing import Any, ClassVar
 
 from rich.text import Text
 from textual import on
-from textual.app import ComposeResult
+from textual.app import App, ComposeResult
 from textual.containers import Horizontal
 from textual.content import Content
 from textual.events import Click, Mount
@@ -205,7 +205,7 @@ def clock_words(app: Program, now: datetime) -> str:
     return f"{record.stages.name_of(entry.stage)} {lasted(entry.lasted(now))}" if entry else ""
 
 
-def front(app: Program) -> Page | None:
+def front(app: Program | App[Any]) -> Page | None:
     """Return the page in front, under any question."""
     return next((one for one in reversed(app.screen_stack) if isinstance(one, Page)), None)
 
