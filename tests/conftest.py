@@ -21,7 +21,7 @@ from crewdesk.job.change import Change, Tables
 from crewdesk.job.record import Record
 from crewdesk.job.scribing import read_ceiling
 from crewdesk.job.ticks import Spot
-from crewdesk.screens import kept_keys
+from crewdesk.screens import actions
 from crewdesk.store import machine_clock
 from crewdesk.store.desk import Desk
 from crewdesk.store.job_file import JobFile
@@ -82,7 +82,7 @@ def _clock() -> Iterator[SetClock]:
 def _platform() -> Iterator[None]:
     """Screens name Linux's keys on every machine that runs the tests."""
     with pytest.MonkeyPatch.context() as patch:
-        patch.setattr(kept_keys, "PLATFORM", "linux")
+        patch.setattr(actions, "PLATFORM", "linux")
         yield
 
 

@@ -374,7 +374,7 @@ def _progress(desk: "Desk", args: Namespace, _clock: "Clock") -> None:
 
 
 def _keys(folder: Path, args: Namespace) -> None:
-    from crewdesk.screens.keys_sheet import keys_sheet
+    from crewdesk.screens.own_keys import keys_sheet
 
     _print(keys_sheet(folder), args.json)
 

@@ -3,17 +3,63 @@
 A key of one's own is given to an action by its id, `run-sheet.pass-gate`: the area it belongs
 to and its name there. Those are the ids of Textual's bindings too. A sentence names a key the
 same way, in braces: `Press {pass-gate} to go on.`
+
+A terminal, a system or a laptop keeps some keys for itself, so that they never come here. An
+action that has such a key has another as well, and texts name the first one that works. A key
+that its user gave to an action is named as it is: they know their keyboard.
 """
 
 import re
+import sys
 import tomllib
-from collections.abc import Callable, Iterator, Mapping
+from collections.abc import Callable, Iterator, Mapping, Sequence
 from pathlib import Path
 from typing import NamedTuple
 
 from textual.binding import Binding
 
-from crewdesk.screens.kept_keys import first_usable
+PLATFORM = sys.platform
+"""The system whose keys are named; the tests set it."""
+
+_F_KEYS = frozenset(f"f{number}" for number in range(1, 13))
+LAPTOP = _F_KEYS | {"delete"}
+"""Keys that many laptops lack, or give only while Fn is held."""
+
+_ARROWS = ("up", "down", "left", "right")
+_SCROLLING = ("pageup", "pagedown", "home", "end")
+
+
+def _with(held: str, *keys: str) -> frozenset[str]:
+    return frozenset(f"{held}+{key}" for key in keys)
+
+
+_WINDOWS_TERMINAL = (
+    _with("alt", "f4", "enter", "space", *_ARROWS)
+    | _with("alt+shift", *_ARROWS)
+    | _with("ctrl", "tab", "comma", "plus", "minus", "0", "insert", "c", "v")
+    | _with("ctrl+shift", "tab", "space", *"acdfmnptvw", "up", "down", *_SCROLLING)
+    | {"f11", "shift+insert"}
+)
+_MACOS = (
+    _with("ctrl", "tab", "space", *_ARROWS, *_SCROLLING)
+    | _with("ctrl+shift", "tab")
+    | _with("alt", "enter", *_ARROWS)
+    | set(_SCROLLING)
+)
+"""Terminal.app scrolls with Page Up, Page Down, Home and End, Mission Control takes Ctrl with the
+arrows, and Option types signs or moves by words."""
+
+KEPT = {"win32": _WINDOWS_TERMINAL | LAPTOP, "darwin": _MACOS | LAPTOP}
+"""By the system's name (`sys.platform`), as Textual names keys. Elsewhere none are: terminals
+differ, and their keys can be set."""
+
+
+def first_usable(keys: Sequence[str], platform: str) -> str:
+    """Return the first of an action's keys that a system lets through; the first of all if none
+    is; "" if there are no keys."""
+    kept = KEPT.get(platform, frozenset())
+    return next((one for one in keys if one not in kept), keys[0] if keys else "")
+
 
 EVERYWHERE = "everywhere"
 

@@ -17,12 +17,12 @@ from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import Change
 from crewdesk.job.piece import Spot
 from crewdesk.job.record import Record
-from crewdesk.screens import kept_keys
+from crewdesk.screens import actions
 from crewdesk.screens.actions import EVERYWHERE
 from crewdesk.screens.changed_cuts import ChangedCuts
 from crewdesk.screens.clock_watch import ClockWatch
+from crewdesk.screens.keys_line import NamedKeys
 from crewdesk.screens.looks import LookingApp
-from crewdesk.screens.named_keys import NamedKeys
 from crewdesk.screens.page import Page, clock_words
 from crewdesk.screens.saving import Saving
 from crewdesk.screens.themes import load_themes
@@ -63,7 +63,7 @@ class CrewdeskApp(NamedKeys, LookingApp):
         platform: the system whose keys are named, as `sys.platform` does; "" for this one.
         """
         self.loaded = load_themes(themes_folder)
-        super().__init__(desk, clock or machine_clock.machine_now, platform or kept_keys.PLATFORM)
+        super().__init__(desk, clock or machine_clock.machine_now, platform or actions.PLATFORM)
         self.cache_folder = cache_folder or desk.folder / "cache"
         self.large = large
         self._sample: tempfile.TemporaryDirectory[str] | None = None

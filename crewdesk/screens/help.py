@@ -12,7 +12,7 @@ from textual.widgets import Label, Static
 from crewdesk.job.stages import Stages
 from crewdesk.paper.plain import plain
 from crewdesk.screens.cautions import cautions_told, stage_of_work
-from crewdesk.screens.named_keys import NamedKeys
+from crewdesk.screens.keys_line import NamedKeys
 from crewdesk.screens.page import Page
 from crewdesk.screens.sheet import Question
 

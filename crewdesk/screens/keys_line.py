@@ -5,19 +5,18 @@ would be laid out anew whenever the focus moves.
 """
 
 from collections.abc import Sequence
-from typing import Any, NamedTuple
+from typing import Any, ClassVar, NamedTuple, cast
 
 from rich.cells import cell_len
 from textual import on
 from textual.binding import Binding
 from textual.content import Content
 from textual.events import Click, Resize
-from textual.screen import Screen
+from textual.screen import ModalScreen, Screen
 from textual.widgets import Static
 
-from crewdesk.screens.actions import ACTIONS, short_key
-from crewdesk.screens.kept_keys import first_usable
-from crewdesk.screens.program import program
+from crewdesk.screens.actions import ACTIONS, AREAS, bindings, first_usable, short_key, with_keys
+from crewdesk.screens.program import Program, program
 
 _ALWAYS = ("everywhere.help", "everywhere.find", "everywhere.undo")
 SCROLL = "Scroll"
@@ -129,3 +128,40 @@ def fitting(keys: Sequence[Key], width: int) -> list[Key]:
         if spare in fit and spare.id not in _ALWAYS and spare.words != SCROLL:
             fit.remove(spare)
     return fit
+
+
+class NamedKeys:
+    """A screen, widget or app with the actions of an area; bindings of its own come after."""
+
+    AREA: ClassVar[str] = ""
+
+    def __init_subclass__(cls, **kwargs: Any) -> None:
+        if "AREA" in vars(cls):
+            own = vars(cls).get("BINDINGS", ())
+            cls.BINDINGS = [*bindings(cls.AREA), *own]  # type: ignore[attr-defined]
+        super().__init_subclass__(**kwargs)
+
+    def on_mount(self) -> None:
+        """In the large layout a question has its keys below it, to be touched."""
+        if isinstance(self, ModalScreen) and self.desk_app.large:
+            self.mount(KeysLine())
+
+    @property
+    def desk_app(self) -> Program:
+        """The program, as a page sees it."""
+        return cast(Program, self.app)  # type: ignore[attr-defined]
+
+    def action_open_page(self, page: str) -> None:
+        self.desk_app.open(page)
+
+    def show_cautions(self, stage: str) -> None:
+        """Show the cautions of a stage of work over it."""
+        self.desk_app.open("help", self, stage)
+
+    def with_keys(self, text: str) -> str:
+        """A text with the keys that the actions in its braces have here."""
+        return with_keys(text, self.AREA, self.desk_app.key)
+
+    def to_do(self) -> str:
+        """What help says to do here."""
+        return self.with_keys(AREAS[self.AREA].to_do) if self.AREA else ""

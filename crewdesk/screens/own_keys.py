@@ -10,6 +10,7 @@ A line that won't do is left out and told in one sentence; the rest counts. Noth
 loaded where there is no such file.
 """
 
+import json
 import string
 import tomllib
 import unicodedata
@@ -20,7 +21,9 @@ from typing import Any, NamedTuple
 
 from textual.keys import Keys
 
+from crewdesk.errors import NotAllowed
 from crewdesk.job.words import brief, quoted
+from crewdesk.paper.sheet import Sheet
 from crewdesk.screens.actions import AREAS, EVERYWHERE, Area
 from crewdesk.store.regular import open_to_read
 
@@ -187,3 +190,26 @@ def _keys_of(page: Area, keymap: dict[str, str]) -> list[tuple[str, str]]:
         for one in page.actions
         for key in (keymap[one.id].split(",") if one.id in keymap else one.keys)
     ]
+
+
+_WIDE = 46
+
+
+def keys_sheet(folder: Path) -> Sheet:
+    """The keys as they count in a data folder; raises `NotAllowed` where its file won't do."""
+    own = read_own_keys(folder / FILE)
+    if own.complaints:
+        raise NotAllowed(own.complaints[0])
+    lines = [f"# Keys of crewdesk. Changed lines of this count in {FILE} in the data folder."]
+    pages = []
+    for page in AREAS.values():
+        lines += ["", f"[{page.name}]"]
+        actions = []
+        for one in page.actions:
+            told = own.keymap.get(one.id)
+            keys = told.split(",") if told else list(one.keys)
+            given = json.dumps(keys[0] if len(keys) == 1 else keys)
+            lines.append(f"{f'{one.name} = {given}':<{_WIDE}} # {one.words}")
+            actions.append({"name": one.name, "words": one.words, "keys": keys})
+        pages.append({"name": page.name, "words": page.words, "actions": actions})
+    return Sheet(tuple(lines), lambda: {"pages": pages})

@@ -19,8 +19,7 @@ from textual.widgets import Static
 from crewdesk.job.clock import running
 from crewdesk.paper.plain import plain
 from crewdesk.screens.actions import key_words
-from crewdesk.screens.keys_line import KeysLine
-from crewdesk.screens.named_keys import NamedKeys
+from crewdesk.screens.keys_line import KeysLine, NamedKeys
 from crewdesk.screens.program import Program, program
 
 

@@ -21,7 +21,7 @@ from crewdesk.job.record import Record
 from crewdesk.job.take import typed_reading
 from crewdesk.length import Step, show_length
 from crewdesk.paper.plain import plain
-from crewdesk.screens.named_keys import NamedKeys
+from crewdesk.screens.keys_line import NamedKeys
 from crewdesk.screens.program import program
 from crewdesk.screens.typed_line import LengthInput
 

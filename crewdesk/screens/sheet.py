@@ -11,8 +11,8 @@ from textual.widget import Widget
 from textual.widgets import Label, Static
 
 from crewdesk.paper.plain import plain
+from crewdesk.screens.keys_line import NamedKeys
 from crewdesk.screens.lines import Lines, Row
-from crewdesk.screens.named_keys import NamedKeys
 
 Answered = TypeVar("Answered")
 Marked = TypeVar("Marked", bound=Hashable)

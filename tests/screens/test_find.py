@@ -11,8 +11,7 @@ from crewdesk.job.piece import Spot
 from crewdesk.screens.actions import AREAS
 from crewdesk.screens.ask import Form
 from crewdesk.screens.batch import BatchSheet
-from crewdesk.screens.every_act import acts
-from crewdesk.screens.find import FindSheet, Wanted
+from crewdesk.screens.find import FindSheet, Wanted, acts
 from crewdesk.screens.lines import Lines
 from crewdesk.screens.look_up import LookUp
 from crewdesk.screens.piece import PiecePage

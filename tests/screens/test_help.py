@@ -11,7 +11,7 @@ from crewdesk.job.cautions import BY_STAGE, DECORATIVE, cautions
 from crewdesk.job.usual_stages import USUAL_STAGES
 from crewdesk.screens.actions import ACTIONS, AREAS, with_keys
 from crewdesk.screens.help import HelpSheet
-from crewdesk.screens.named_keys import NamedKeys
+from crewdesk.screens.keys_line import NamedKeys
 from crewdesk.screens.page import Page
 from crewdesk.screens.router import MADE_BY
 

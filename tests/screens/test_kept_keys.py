@@ -12,10 +12,9 @@ shortcuts in Terminal" (Page Up, Page Down, Home and End scroll, Control-Tab tur
 import pytest
 from textual.widgets import Input
 
-from crewdesk.screens.actions import AREAS, key_of, short_key
+from crewdesk.screens.actions import AREAS, KEPT, LAPTOP, first_usable, key_of, short_key
 from crewdesk.screens.ceiling import CeilingPage
 from crewdesk.screens.help import HelpSheet
-from crewdesk.screens.kept_keys import KEPT, LAPTOP, first_usable
 from crewdesk.screens.keys_line import KeysLine
 from crewdesk.screens.look_up import LookUp
 from crewdesk.screens.one_number import OneNumberPage
