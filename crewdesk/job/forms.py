@@ -79,7 +79,8 @@ FORMS: dict[str, Form] = {
     )
 }
 _NAMED = FORMS | {form.typed: form for form in FORMS.values()}
-FORMS_TYPED = ", ".join(form.typed for form in FORMS.values())
+FORM_NAMES = tuple(form.typed for form in FORMS.values())
+FORMS_TYPED = ", ".join(FORM_NAMES)
 _KEY = {"side A": "A", "side B": "B", "bottom": "bottom", "top": "top"}
 
 

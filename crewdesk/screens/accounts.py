@@ -52,7 +52,7 @@ class AccountsPage(LinesPage):
         """Reckon the accounts, as of now or of the day that was asked for."""
         app = self.desk_app
         now = app.now()
-        self._books = app.desk.shop.record()
+        self._books = app.books
         self._found = accounts(self._books, counted(app.desk), now, up_to=self.up_to)
         self.show()
 
@@ -60,9 +60,9 @@ class AccountsPage(LinesPage):
         found, width = self._found, self.size.width - 2
         return [
             *_owed_rows(found, self._books),
-            Row(()),
+            Row(),
             *_week_rows(found, width),
-            Row(()),
+            Row(),
             *_year_rows(found),
         ]
 
@@ -128,19 +128,17 @@ class AccountsPage(LinesPage):
 
 def _owed_rows(found: Accounts, books: ShopRecord) -> list[Row]:
     """Who owes, each with the invoices that are not paid."""
-    rows = [Row((("What is owed", "head"), (f"   as of {found.on}", "muted")))]
+    rows = [Row(("What is owed", "head"), (f"   as of {found.on}", "muted"))]
     if not found.owed:
-        rows.append(Row((("  Nobody owes anything.", "text"),)))
+        rows.append(Row(("  Nobody owes anything.", "text")))
     for one in found.owed:
         late = f"  {money(one.overdue)} overdue" if one.overdue else ""
         who = plain(one.customer) or "(no customer named)"
         rows.append(
             Row(
-                (
-                    (f"  {who:<26.26}{money(one.balance):>12}", "strong"),
-                    (f"  since {one.since}", "text"),
-                    (late, "wrong"),
-                )
+                (f"  {who:<26.26}{money(one.balance):>12}", "strong"),
+                (f"  since {one.since}", "text"),
+                (late, "wrong"),
             )
         )
         for each in found.standings:
@@ -150,24 +148,22 @@ def _owed_rows(found: Accounts, books: ShopRecord) -> list[Row]:
                 rows.append(
                     Row(
                         (
-                            (
-                                f"    invoice {each.number:<6}{job:<14.14}",
-                                "text",
-                            ),
-                            (f"{money(each.balance):>14}  ", "text"),
-                            (told, "wrong" if each.overdue else "muted"),
+                            f"    invoice {each.number:<6}{job:<14.14}",
+                            "text",
                         ),
-                        f"{_INVOICE}{document_id(books, each.number)}",
+                        (f"{money(each.balance):>14}  ", "text"),
+                        (told, "wrong" if each.overdue else "muted"),
+                        key=f"{_INVOICE}{document_id(books, each.number)}",
                     )
                 )
     for back in found.owed_back:
         told = f"  {owed_back_told(back, found.on)}"
-        rows.append(Row(((told, "wrong"),), f"{_INVOICE}{document_id(books, back.number)}"))
+        rows.append(Row((told, "wrong"), key=f"{_INVOICE}{document_id(books, back.number)}"))
     if found.renumbered:
-        rows.append(Row(()))
+        rows.append(Row())
     for sent in found.renumbered:
         told, number = f"  {plain(renumbered_text(books, sent))}", sent.document.number
-        rows.append(Row(((told, "muted"),), f"{_INVOICE}{document_id(books, number)}"))
+        rows.append(Row((told, "muted"), key=f"{_INVOICE}{document_id(books, number)}"))
     return rows
 
 
@@ -175,37 +171,33 @@ def _week_rows(found: Accounts, width: int) -> list[Row]:
     weeks = found.weeks[-WEEKS_SHOWN:]
     latest = f", the latest {WEEKS_SHOWN}" if len(found.weeks) > WEEKS_SHOWN else ""
     told = "   ━ billable  ┄ not billed"
-    rows = [Row(((f"Hours by week{latest}", "head"), (told, "muted")))]
+    rows = [Row((f"Hours by week{latest}", "head"), (told, "muted"))]
     if not weeks:
-        return [*rows, Row((("  No time was logged yet.", "text"),))]
+        return [*rows, Row(("  No time was logged yet.", "text"))]
     most = max(week.seconds for week in weeks)
     for week in reversed(weeks):
         parts = ((week.billable, "━"), (week.seconds - week.billable, "┄"))
         rows.append(
             Row(
-                (
-                    (f"  {week.name}  from {week.begins}  ", "text"),
-                    (f"{short(week.seconds // 60 * 60):>7}  ", "strong"),
-                    (bar(parts, most, min(width - 40, 60)), "running"),
-                ),
-                f"week {week.name}",
+                (f"  {week.name}  from {week.begins}  ", "text"),
+                (f"{short(week.seconds // 60 * 60):>7}  ", "strong"),
+                (bar(parts, most, min(width - 40, 60)), "running"),
+                key=f"week {week.name}",
             )
         )
     return rows
 
 
 def _year_rows(found: Accounts) -> list[Row]:
-    rows = [Row(((f"By year{year_heads()}{'hours':>9}", "head"),))]
+    rows = [Row((f"By year{year_heads()}{'hours':>9}", "head"))]
     for one in found.years:
         rows.append(
             Row(
-                (
-                    (f"  {one.year} ", "strong"),
-                    (f"{year_sums(one)}{short(one.seconds // 60 * 60):>9}", "text"),
-                ),
-                f"{_YEAR}{one.year}",
+                (f"  {one.year} ", "strong"),
+                (f"{year_sums(one)}{short(one.seconds // 60 * 60):>9}", "text"),
+                key=f"{_YEAR}{one.year}",
             )
         )
     if not found.years:
-        return [*rows, Row((("  No document, payment or hour yet.", "text"),))]
-    return [*rows, *(Row(((f"  {line}", "muted"),)) for line in BY_WHICH_DAY)]
+        return [*rows, Row(("  No document, payment or hour yet.", "text"))]
+    return [*rows, *(Row((f"  {line}", "muted")) for line in BY_WHICH_DAY)]

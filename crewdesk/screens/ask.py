@@ -25,14 +25,21 @@ from crewdesk.screens.typed_line import TypedLine
 
 @dataclass(frozen=True)
 class Field:
-    """One field of a form: its key, what it asks, what stands there, a hint, and the
-    `choices`, which are shown below it while it is typed in."""
+    """One field of a form: its key, what it asks, what stands there, a hint. `answers` are all
+    that there are, where they are few: Left and Right turn through them. They, or what the
+    `choices` say of them, are shown below it while it is typed in."""
 
     key: str
     asks: str
     value: str = ""
     hint: str = ""
     choices: str = ""
+    answers: tuple[str, ...] = ()
+
+    @property
+    def below(self) -> str:
+        """What is shown below it while it is typed in."""
+        return self.choices or (_CHOICES % ", ".join(self.answers) if self.answers else "")
 
 
 Answer = dict[str, str]
@@ -49,6 +56,7 @@ class Told(TypedDict, total=False):
 
 
 FEW = 6
+_CHOICES = "%s; Left and Right turn through them"
 UP_AND_DOWN: tuple[BindingType, ...] = (
     Binding("up", "app.focus_previous", show=False),
     Binding("down", "app.focus_next", show=False),
@@ -59,9 +67,35 @@ _KEYS_OF_ONE = "Enter: answer.  {leave}: leave it as it was."
 
 
 class LineTyped(TypedLine):
-    """Where a line of a question is typed: Up and Down leave it, as Enter does."""
+    """Where a field is typed: Up and Down leave it, as Enter does; Left and Right turn through
+    the few answers that it has, while one of them or nothing stands there."""
 
     BINDINGS: ClassVar[list[BindingType]] = [*UP_AND_DOWN]
+
+    def __init__(self, field: Field) -> None:
+        between = ", " if len(field.answers) > 2 else " or "
+        hint = field.hint or between.join(field.answers)
+        super().__init__(field.value, placeholder=hint, id=f"line-{field.key}", compact=True)
+        self._answers = field.answers
+
+    def _turned(self, by: int) -> bool:
+        """Whether another of the few answers stands there now."""
+        if not self._answers or self.value not in (*self._answers, ""):
+            return False
+        at = self._answers.index(self.value) if self.value else min(-by, 0)
+        self.value = self._answers[(at + by) % len(self._answers)]
+        self.action_select_all()
+        return True
+
+    def action_cursor_left(self, select: bool = False) -> None:
+        """To the answer before, else to the left."""
+        if select or not self._turned(-1):
+            super().action_cursor_left(select)
+
+    def action_cursor_right(self, select: bool = False) -> None:
+        """To the next answer, else to the right."""
+        if select or not self._turned(1):
+            super().action_cursor_right(select)
 
 
 class Form(Question[Answer | None]):
@@ -106,15 +140,10 @@ class Form(Question[Answer | None]):
                 for line in self._lines:
                     with Horizontal(classes="line"):
                         yield Label(plain(line.asks), id=f"asks-{line.key}", markup=False)
-                        yield LineTyped(
-                            line.value,
-                            placeholder=line.hint,
-                            id=f"line-{line.key}",
-                            compact=True,
-                        )
-                    if line.choices:
+                        yield LineTyped(line)
+                    if line.below:
                         yield Static(
-                            plain(line.choices),
+                            plain(line.below),
                             id=f"choices-{line.key}",
                             classes="choices",
                             markup=False,
@@ -150,9 +179,9 @@ class Form(Question[Answer | None]):
         if self._choose is not None:
             others = self._choose(self.answer())
             for line in self._lines:
-                if line.choices:
+                if line.below:
                     choices = self.query_one(f"#choices-{line.key}", Static)
-                    choices.update(plain(others.get(line.key, line.choices)))
+                    choices.update(plain(others.get(line.key, line.below)))
 
     @on(DescendantFocus)
     def show_choices(self) -> None:
@@ -308,7 +337,7 @@ def ask_shop_change(
     """Ask, and make the change of the shop that `act` gives for the answer."""
 
     def check(answer: Answer) -> None:
-        books = app.desk.shop.record()
+        books = app.books
         books.check(rows_after(books.tables, act(books, answer, app.now())))
 
     def given(answer: Answer) -> None:

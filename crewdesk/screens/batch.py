@@ -63,7 +63,7 @@ class BatchSheet(ListSheet[None]):
 
     @property
     def _settings(self) -> BatchSettings:
-        machine = self.desk_app.desk.shop.shop().machine
+        machine = self.desk_app.shop.machine
         return batch_settings(self._sheet.record, self._batch.step.id, self._batch.spots, machine)
 
     def _show(self) -> None:
@@ -89,7 +89,7 @@ class BatchSheet(ListSheet[None]):
             else ""
         )
         count = len(self._batch.spots)
-        machine = self.desk_app.desk.shop.shop().machine
+        machine = self.desk_app.shop.machine
         explained = settings_explained(settings, machine, self.with_keys("{everywhere.shop}"))
         counted = f"{count} piece{'' if count == 1 else 's'}. {saved}{left}".strip()
         lines = (counted, explained, *for_all)

@@ -9,7 +9,14 @@ from crewdesk.errors import CrewdeskError, NotAllowed
 from crewdesk.job.beam import CEILINGS, Beam
 from crewdesk.job.beams import add_beam, change_beam
 from crewdesk.job.change import Change
-from crewdesk.job.forms import FORM_CHOICES, FORMS_TYPED, USUAL, ceiling_typed, form_typed
+from crewdesk.job.forms import (
+    FORM_CHOICES,
+    FORM_NAMES,
+    FORMS_TYPED,
+    USUAL,
+    ceiling_typed,
+    form_typed,
+)
 from crewdesk.job.piece import Spot
 from crewdesk.job.record import Record
 from crewdesk.job.words import checked_name
@@ -132,8 +139,15 @@ def _lines(record: Record, beam: Beam | None, last: Beam | None) -> list[Field]:
         Field("room", "Room", before.room if before else ""),
         Field("end1", "Wall at end 1", beam.ends[0] if beam else "", "left, looking at side A"),
         Field("end2", "Wall at end 2", beam.ends[1] if beam else "", "right, looking at side A"),
-        Field("form", "Beam type", form, FORMS_TYPED, FORM_CHOICES),
-        Field("ceiling", "Ceiling", ceiling, _CEILINGS, _CEILINGS),
+        Field(
+            "form",
+            "Beam type",
+            form,
+            FORMS_TYPED,
+            FORM_CHOICES,
+            FORM_NAMES,
+        ),
+        Field("ceiling", "Ceiling", ceiling, choices=_CEILINGS, answers=CEILINGS),
         Field("pitch", "Pitch, if sloped", _kept(record, before, "pitch"), "6/12 or 26.5deg"),
         Field(
             "pitch_b",
@@ -141,7 +155,9 @@ def _lines(record: Record, beam: Beam | None, last: Beam | None) -> list[Field]:
             _kept(record, before, "pitch_b"),
             "along a ridge, if it differs",
         ),
-        Field("low", "Lower end, if sloped", str(before.low) if before else "1", "1 or 2"),
+        Field(
+            "low", "Lower end, if sloped", str(before.low) if before else "1", answers=("1", "2")
+        ),
         *(Field(key, asks, mixed(getattr(section, key)), hint) for key, asks, hint in _MEASURES),
         *(Field(key, asks, _length(maybe[key]), hint) for key, asks, hint in _MAYBE),
         Field("bevel", "Relief bevel, degrees", mixed(section.bevel), "about 15"),

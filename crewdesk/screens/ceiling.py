@@ -271,7 +271,7 @@ class CeilingPage(Page):
     def action_save(self) -> None:
         app = self.desk_app
         rows = [row for row in self._typed if any(part.strip() for part in row[1:])]
-        who = app.desk.shop.shop().who
+        who = app.shop.who
         if app.do(
             lambda record, now: read_ceiling(
                 record, self._row, typed_stations(record, rows), now, who=who

@@ -202,12 +202,10 @@ def _stage_rows(record: Record, now: datetime, room: int) -> list[Row]:
         told, in_all = times[stage.id]
         rows.append(
             Row(
-                (
-                    (f" {'▶' if runs else ' '} {number:>2}  ", "running" if runs else "muted"),
-                    (f"{plain(stage.name):<{wide}.{wide}}   ", "running" if runs else "text"),
-                    (f"{told:<{gap}}{in_all}", "muted"),
-                ),
-                stage.id,
+                (f" {'▶' if runs else ' '} {number:>2}  ", "running" if runs else "muted"),
+                (f"{plain(stage.name):<{wide}.{wide}}   ", "running" if runs else "text"),
+                (f"{told:<{gap}}{in_all}", "muted"),
+                key=stage.id,
             )
         )
     return rows

@@ -7,6 +7,8 @@ from typing import TYPE_CHECKING, Any
 from textual.binding import Binding
 
 from crewdesk.errors import CrewdeskError
+from crewdesk.job.books.shop import Shop
+from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.clock import fixed
 from crewdesk.job.record import Record
 from crewdesk.job.today import at_business, today
@@ -72,6 +74,16 @@ class DeskApp(KeyByKeyApp):
     def shown_step(self) -> Step:
         """What lengths are shown to in a sentence: as the job that is open has it."""
         return self._job.record.job.step if self._job else DEFAULT_STEP
+
+    @property
+    def shop(self) -> Shop:
+        """What is true over all jobs."""
+        return self.desk.shop.shop()
+
+    @property
+    def books(self) -> ShopRecord:
+        """The record of the shop."""
+        return self.desk.shop.record()
 
     @property
     def record(self) -> Record:

@@ -176,7 +176,7 @@ def _entries(app: Program) -> Iterator[_Thing]:
 
 
 def _documents(app: Program) -> Iterator[_Thing]:
-    books, today = app.desk.shop.record(), app.today
+    books, today = app.books, app.today
     trail, payments = books.trail, books.payments
     for document in reversed(trail[-_LATEST:]):
         number = document.number
@@ -321,12 +321,12 @@ class FindSheet(Sheet[None]):
         rows: list[Row] = []
         for at, hit in enumerate(self._hits):
             if not at or hit.head != self._hits[at - 1].head:
-                rows.append(Row(((hit.head, "head"),)))
-            rows.append(Row(((f"  {hit.words}", "strong"), (f"  {hit.more}", "muted")), str(at)))
+                rows.append(Row((hit.head, "head")))
+            rows.append(Row((f"  {hit.words}", "strong"), (f"  {hit.more}", "muted"), key=str(at)))
         if not rows:
-            rows = [Row(((f"  Nothing holds {text}.", "muted"),))]
+            rows = [Row((f"  Nothing holds {text}.", "muted"))]
         if self._trouble:
-            rows.append(Row(((f"  {plain(self._trouble)}", "wrong"),)))
+            rows.append(Row((f"  {plain(self._trouble)}", "wrong")))
         lines = self.query_one(Lines)
         kept = lines.key if self._elsewhere else ""
         lines.show(rows)

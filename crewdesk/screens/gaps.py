@@ -111,7 +111,7 @@ def ask_gaps(app: Program, spot: Spot) -> None:
 def ask_gap(app: Program, spot: Spot, at: int | None, after: Callable[[], None]) -> None:
     """Ask for a gap, its wedge shown as one types; keep it and then show `after`."""
     piece = app.record.beam(spot.beam).piece(spot.piece)
-    who = app.desk.shop.shop().who
+    who = app.shop.who
 
     def gap_of(answer: Answer) -> Gap:
         return typed_gap(app.record, spot, answer, app.now(), who=who)
@@ -154,9 +154,9 @@ def _fields(piece: Piece, at: int | None, step: Step) -> tuple[Field, ...]:
     thickness = "Wedge: thickness" if step.mm else "Wedge: thickness, in"
     return (
         Field("width", "Width", width, "a feeler's or shim's thickness: 1/16"),
-        Field("where", "Where", where, ", ".join(places(piece))),
+        Field("where", "Where", where, answers=places(piece)),
         Field("cause", "What made it", cause),
-        Field("cure", "Cure", cure, " or ".join(CURES)),
+        Field("cure", "Cure", cure, answers=CURES),
         Field("stock", thickness, to_type(old.stock if old else USUAL_STOCK, step)),
         Field("bevel", "Wedge: tilt, degrees", mixed(old.bevel if old else USUAL_BEVEL)),
     )

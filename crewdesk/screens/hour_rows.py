@@ -33,13 +33,11 @@ def hour_rows(
     rows: list[Row] = []
     for one_day in days:
         if rows:
-            rows.append(Row(()))
+            rows.append(Row())
         rows.append(
             Row(
-                (
-                    (f"{_day_told(one_day.day, today):<26}", "head"),
-                    (f"{to_the_minute(one_day.total):>7}", "strong"),
-                )
+                (f"{_day_told(one_day.day, today):<26}", "head"),
+                (f"{to_the_minute(one_day.total):>7}", "strong"),
             )
         )
         for entry in one_day.entries:
@@ -50,8 +48,8 @@ def hour_rows(
 def _odd_row(record: Record, one: Oddity, key: str) -> Row:
     if one.sort == "gap":
         words = f"   {one.start:%H:%M} to {one.stop:%H:%M}  nothing logged for {short(one.seconds)}"
-        return Row(((words, "muted"),), key)
-    return Row(((f" ! {plain(told(record, one))}", "wrong"),), key)
+        return Row((words, "muted"), key=key)
+    return Row((f" ! {plain(told(record, one))}", "wrong"), key=key)
 
 
 def entry_told(record: Record, entry: Entry, now: datetime, rule: Rule) -> str:
@@ -105,14 +103,12 @@ def _row(record: Record, entry: Entry, now: datetime, wide: int) -> Row:
         if mark
     )
     return Row(
-        (
-            (f" {'▶' if entry.running else ' '} {start:%H:%M} to {until:<8} ", ink),
-            (f"{to_the_minute(entry.lasted(now)):>7}  ", ink),
-            (f"{stage:<{wide}.{wide}} ", ink),
-            (f"{pieces:>6}  ", "muted"),
-            (marks, "muted"),
-        ),
-        entry.row,
+        (f" {'▶' if entry.running else ' '} {start:%H:%M} to {until:<8} ", ink),
+        (f"{to_the_minute(entry.lasted(now)):>7}  ", ink),
+        (f"{stage:<{wide}.{wide}} ", ink),
+        (f"{pieces:>6}  ", "muted"),
+        (marks, "muted"),
+        key=entry.row,
     )
 
 

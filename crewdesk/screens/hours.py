@@ -21,7 +21,7 @@ from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Field, ask_change, choose, make_sure
 from crewdesk.screens.hour_rows import entry_told, hour_rows, totals
 from crewdesk.screens.lines import Lines, Row
-from crewdesk.screens.list_page import LinesPage
+from crewdesk.screens.list_page import LinesPage, filled
 from crewdesk.screens.program import Program
 from crewdesk.screens.sheet import MarkSheet
 from crewdesk.trade.books.durations import to_the_minute
@@ -30,6 +30,13 @@ from crewdesk.trade.books.entries import Oddity
 _WHEN = "8-12, 12:30-16, or mon 2pm for 1h20"
 _DAYS = "today, yesterday, mon, 3/9, 2026-03-09"
 _ADD = "add"
+_MORE = (
+    Field("stage", "Stage", hint="its number or its name"),
+    Field("note", "Note"),
+    Field("billed", "Billed", answers=("yes", "no")),
+    Field("rate", "Rate an hour", hint="empty: the usual rate"),
+    Field("order", "Change order", hint="its number, if it is extra work"),
+)
 
 
 def ask_added(app: Program, when: str = "", zone: tzinfo | None = None) -> None:
@@ -40,7 +47,7 @@ def ask_added(app: Program, when: str = "", zone: tzinfo | None = None) -> None:
     ask_change(
         app,
         "Add time by hand",
-        (Field("when", "When", when, _WHEN), *_more({"stage": stage, "billed": "yes"})),
+        (Field("when", "When", when, _WHEN), *filled(_MORE, {"stage": stage, "billed": "yes"})),
         lambda record, answer, now: added(record, answer, now, zone),
         does="Add it",
         about=_stages_told(app.record),
@@ -59,7 +66,7 @@ def ask_mended(app: Program, entry: Entry) -> None:
             Field("day", "Day", shown["day"], _DAYS),
             Field("start", "Start", shown["start"], "7:30"),
             Field("stop", "Stop", shown["stop"], stop),
-            *_more(shown),
+            *filled(_MORE, shown),
         ),
         lambda record, answer, now: mended(record, entry.row, answer, now, zone),
         about=_stages_told(app.record),
@@ -131,17 +138,6 @@ def _zone(app: Program, entry: Entry | None) -> tzinfo:
     business's for a new one."""
     kept = entry.start.tzinfo if entry else None
     return site_zone(app.record) or kept or app.zone
-
-
-def _more(shown: dict[str, str]) -> tuple[Field, ...]:
-    asks = (
-        ("stage", "Stage", "its number or its name"),
-        ("note", "Note", ""),
-        ("billed", "Billed", "yes or no"),
-        ("rate", "Rate an hour", "empty: the usual rate"),
-        ("order", "Change order", "its number, if it is extra work"),
-    )
-    return tuple(Field(key, ask, shown.get(key, ""), hint) for key, ask, hint in asks)
 
 
 def _stages_told(record: Record) -> str:
@@ -242,7 +238,7 @@ class HoursPage(LinesPage):
         summed = self.query_one("#totals", Static)
         summed.display = bool(days)
         if not days:
-            return [Row(((line, "text"),)) for line in self.with_keys(_NONE_YET).splitlines()]
+            return [Row((line, "text")) for line in self.with_keys(_NONE_YET).splitlines()]
         summed.update(totals(record, now, self.size.width - 2))
         return hour_rows(record, days, now, self._strange)
 
@@ -252,7 +248,7 @@ class HoursPage(LinesPage):
         if (oddity := self._oddity) is not None:
             told = f"{plain(odd_told(record, oddity))}\n" + self.with_keys("{mend} mends it.")
         elif entry is not None:
-            rule = self.desk_app.desk.shop.shop().rounding
+            rule = self.desk_app.shop.rounding
             told = entry_told(record, entry, now, rule)
         return Text(told, overflow="ellipsis")
 

@@ -63,7 +63,7 @@ class IssuedPage(LetterPage):
     @property
     def _headed(self) -> HeadedDocument:
         """The document as it is now; raises `NotAllowed`."""
-        return document_with_id(self.desk_app.desk.shop.record(), self.document)
+        return document_with_id(self.desk_app.books, self.document)
 
     @property
     def where(self) -> str:
@@ -96,7 +96,7 @@ class IssuedPage(LetterPage):
         """Whether the document still has the number that is shown; otherwise say so, and show it
         as it is."""
         try:
-            check_number(self.desk_app.desk.shop.record(), self.document, self.number)
+            check_number(self.desk_app.books, self.document, self.number)
         except NotAllowed as refused:
             self.record_changed(frozenset())
             self.tell(str(refused), "wrong")
@@ -105,7 +105,7 @@ class IssuedPage(LetterPage):
 
     def letter(self) -> Letter:
         """The document's letter, as it stands today."""
-        books = self.desk_app.desk.shop.record()
+        books = self.desk_app.books
         return invoice_letter(
             document_with_id(books, self.document), books, self.day, preview=False
         )
@@ -113,7 +113,7 @@ class IssuedPage(LetterPage):
     def shown(self) -> Text:
         """The letter, and below it what was paid, one by one."""
         text = super().shown()
-        books = self.desk_app.desk.shop.record()
+        books = self.desk_app.books
         if self._invoice is not None:
             for told in self._payments_told(books):
                 text.append(f"\n{told}")
@@ -169,7 +169,7 @@ class IssuedPage(LetterPage):
         invoice = self._invoice
         if invoice is None or not self._as_shown():
             return
-        books, number = self.desk_app.desk.shop.record(), self._checked()
+        books, number = self.desk_app.books, self._checked()
         stands = standing_of(invoice, books, self.day, preview=False)
         due = -stands.balance if refund else stands.balance
         ask_shop_change(
@@ -196,7 +196,7 @@ class IssuedPage(LetterPage):
         invoice = self._invoice
         if invoice is None or not self._as_shown():
             return
-        books, this = self.desk_app.desk.shop.record(), self._checked()
+        books, this = self.desk_app.books, self._checked()
         every = of_customer(invoice, books.trail)
         known = {one.number: document_id(books, one.number) for one in every}
 
@@ -239,7 +239,7 @@ class IssuedPage(LetterPage):
     def action_take_out(self) -> None:
         if not self._as_shown():
             return
-        books, number = self.desk_app.desk.shop.record(), self._checked()
+        books, number = self.desk_app.books, self._checked()
         listed, every = payments_on(books, self.number), self._payments_told(books)
         if not every:
             self.tell(f"Nothing was paid on invoice {self.number} yet.", "wrong")
@@ -273,7 +273,7 @@ class IssuedPage(LetterPage):
         if invoice is None or not self._as_shown():
             return
         number = self._checked()
-        left = self.desk_app.desk.shop.record().left_of(self.number)
+        left = self.desk_app.books.left_of(self.number)
         lines = [
             Field(f"{place}", _short(plain(line.text)), f"{money_left}")
             for place, (line, money_left) in enumerate(
@@ -285,7 +285,7 @@ class IssuedPage(LetterPage):
             return tuple(answer[line.key] for line in lines)
 
         def comes_to(answer: Answer) -> str:
-            books = self.desk_app.desk.shop.record()
+            books = self.desk_app.books
             try:
                 whole = credit_comes_to(books, number(books), typed(answer), self.day)
             except CrewdeskError as refused:

@@ -1,7 +1,6 @@
 """Rows of which only those in sight are drawn: to walk through, or beside the grid; and bars."""
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from fractions import Fraction
 from typing import ClassVar
 
@@ -124,12 +123,11 @@ class TallRows(ScrollView):
 STYLES = ("head", "strong", "muted", "running", "wrong", "text")
 
 
-@dataclass(frozen=True)
 class Row:
     """A line: its parts, each a text and one of `STYLES`. Without a key it is passed over."""
 
-    parts: tuple[tuple[str, str], ...]
-    key: str = ""
+    def __init__(self, *parts: tuple[str, str], key: str = "") -> None:
+        self.parts, self.key = parts, key
 
 
 class Lines(TallRows, can_focus=True):

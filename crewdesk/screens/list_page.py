@@ -96,11 +96,11 @@ class ThingList(Generic[T]):
         """The lines, as they go into that many columns."""
         columns = self.columns(width)
         rows = [
-            Row(((" ", "text"), *(column.cell(one) for column in columns)), self.key_of(one))
+            Row((" ", "text"), *(column.cell(one) for column in columns), key=self.key_of(one))
             for one in self.things()
         ]
         told = with_keys(self.NONE, self.AREA, self.desk_app.key)
-        return rows or [Row(one.parts) for one in told_rows(told.splitlines(), width)]
+        return rows or [Row(*one.parts) for one in told_rows(told.splitlines(), width)]
 
     @property
     def here(self) -> T | None:
@@ -263,7 +263,7 @@ def filled(fields: Iterable[Field], shown: Mapping[str, str]) -> tuple[Field, ..
 def told_rows(sentences: Iterable[str], width: int, ink: str = "muted") -> list[Row]:
     """Sentences, each on as many lines as it takes; the cursor walks through them."""
     return [
-        Row(((f" {line}", ink),), f"told {sentence}{line}")
+        Row((f" {line}", ink), key=f"told {sentence}{line}")
         for sentence in sentences
         for line in wrap(plain(sentence), max(width - 3, 20), subsequent_indent="  ")
     ]

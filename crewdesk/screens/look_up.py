@@ -18,8 +18,8 @@ from crewdesk.job.record import Record
 from crewdesk.job.shop_machine import ShopMachine
 from crewdesk.paper.cutlist import piece_lines
 from crewdesk.paper.plain import plain
+from crewdesk.screens.numbers import in_brief
 from crewdesk.screens.program import Program
-from crewdesk.screens.reading_line import in_brief
 from crewdesk.screens.sheet import Sheet
 from crewdesk.screens.typed_line import TypedLine
 
@@ -83,7 +83,7 @@ class LookUp(Sheet[None]):
         beam = self._beams[self._at]
         place = f"  {self._at + 1} of {len(self._beams)}" if len(self._beams) > 1 else ""
         head.update(plain(f"{beam.label}   {self._record.job.name}{place}"))
-        machine = self.desk_app.desk.shop.shop().machine
+        machine = self.desk_app.shop.machine
         told.update(Content("\n").join(_told(self._record, beam, machine)))
         self.query_one(VerticalScroll).scroll_home(animate=False)
 

@@ -43,13 +43,13 @@ _BUY, _BOARD = "buy:", "board:"
 _RULES = (
     Field("species", "Wood", hint="as the stock list names it"),
     Field("grade", "Grade", hint="nothing for any"),
-    Field("saws", "First cut", hint="rip, crosscut or either"),
+    Field("saws", "First cut", answers=("rip", "crosscut", "either")),
     Field("kerf", "Kerf", hint="of the crosscut saw"),
     Field("rip_kerf", "Kerf of the rip"),
     Field("end_trim", "Trim off each end"),
     Field("edge_trim", "Trim off each edge"),
     Field("allowance", "Rough allowance per end", hint="of pieces not read yet"),
-    Field("splices", "Splices", hint="none, scarf or butt"),
+    Field("splices", "Splices", answers=("none", "scarf", "butt")),
     Field("apart", "  from the partner's"),
     Field("from_centre", "  from the center"),
     Field("shortest", "  shortest part"),
@@ -149,7 +149,7 @@ class MaterialPage(LinesPage):
             rows += text_rows("Splices, each board from end 1", splices)
         rows += text_rows("Cleats", (cleats_told(found).removeprefix("Cleats: "),))
         used = used_up(record, found.boards)
-        packs = self.desk_app.desk.shop.shop().packs
+        packs = self.desk_app.shop.packs
         rows += text_rows("Used up besides", used_lines(used, packs))
         return rows
 
@@ -300,7 +300,7 @@ class MaterialPage(LinesPage):
     def action_estimate(self) -> None:
         app, found = self.desk_app, self.takeoff
         if found is not None:
-            shop = app.desk.shop.shop()
+            shop = app.shop
             app.do(lambda record, now: into_estimate(record, found, shop, now))
 
     def action_leftovers(self) -> None:

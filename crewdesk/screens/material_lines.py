@@ -27,20 +27,20 @@ _SIGNS = {"to buy": "□", "bought": "◪", "cut": "✓", "spoiled": "x"}
 
 def buy_rows(buy: tuple[Buy, ...]) -> list[Row]:
     """A head for each size, a line for each length, and the total."""
-    rows = [Row(((" Buy", "head"), ("   □ to buy  ◪ some bought  ✓ all bought", "muted")))]
+    rows = [Row((" Buy", "head"), ("   □ to buy  ◪ some bought  ✓ all bought", "muted"))]
     head = ""
     for one in buy:
         if buy_head(one) != head:
             head = buy_head(one)
-            rows.append(Row(((f" {head}", "strong"),)))
+            rows.append(Row((f" {head}", "strong")))
         sign = "✓" if one.bought == one.count else "◪" if one.bought else "□"
         more = f"  {one.bought} bought" if 0 < one.bought < one.count else ""
         more += f"  and {one.spare} spare" if one.spare else ""
         told = f"  {sign} {one.count:>3} x {board_length(one.length):<9}"
         cost = f"{one.each:>10,.2f} each{_money(one.cost):>12}"
         key = f"buy:{','.join(one.rows)}"
-        rows.append(Row(((told, "text"), (cost, "text"), (more, "muted")), key))
-    rows.append(Row(((f" {buy_total(buy)}", "strong"),)))
+        rows.append(Row((told, "text"), (cost, "text"), (more, "muted"), key=key))
+    rows.append(Row((f" {buy_total(buy)}", "strong")))
     return rows
 
 
@@ -48,7 +48,7 @@ def board_rows(record: Record, boards: Sequence[Board], width: int) -> list[Row]
     """Each board: its sign and number, its bar to one scale, what is cut from it."""
     scarfs = scarfed(record, boards)
     signs = "   = piece  - cleat  | cut  . waste  x bad wood" + "  / scarf" * scarfs
-    rows = [Row(()), Row(((" Boards", "head"), (signs, "muted")))]
+    rows = [Row(), Row((" Boards", "head"), (signs, "muted"))]
     longest = max((one.length for one in boards), default=Fraction(1))
     columns = max(12, width // 2 - 14)
     for one in boards:
@@ -61,8 +61,10 @@ def board_rows(record: Record, boards: Sequence[Board], width: int) -> list[Row]
         ink = "muted" if one.state in ("cut", "spoiled") else "text"
         rows.append(
             Row(
-                ((told, ink), (f"{drawn:<{columns}} ", ink), (_names(record, one), "muted")),
-                f"board:{one.row}",
+                (told, ink),
+                (f"{drawn:<{columns}} ", ink),
+                (_names(record, one), "muted"),
+                key=f"board:{one.row}",
             )
         )
     return rows
@@ -80,7 +82,7 @@ def _names(record: Record, board: Board) -> str:
 
 def text_rows(head: str, lines: Iterable[str]) -> list[Row]:
     """Lines under a head that the cursor passes over."""
-    return [Row(()), Row(((f" {head}", "head"),)), *(Row(((f" {one}", "text"),)) for one in lines)]
+    return [Row(), Row((f" {head}", "head")), *(Row((f" {one}", "text")) for one in lines)]
 
 
 def _money(amount: Decimal) -> str:

@@ -6,7 +6,7 @@ from decimal import Decimal
 from typing import TYPE_CHECKING, ClassVar, Protocol, TypeVar
 
 from crewdesk.errors import CrewdeskError
-from crewdesk.job.books.material import MaterialLine
+from crewdesk.job.books.material import SORTS, MaterialLine
 from crewdesk.job.books.materials import remove_material, typed_material
 from crewdesk.job.books.order import Order
 from crewdesk.job.books.orders import accept_order, remove_order, typed_order
@@ -245,7 +245,7 @@ class MaterialsLeaf(Leaf[MaterialLine]):
             Field("text", "What", one.text if one else "", "White oak 1x10, 14 ft"),
             Field("quantity", "How many", str(one.quantity) if one else "", "12, 2.5 or 3/4"),
             Field("price", "Price each", str(one.price) if one else "", "84.00"),
-            Field("sort", "Sort", one.sort if one else "materials", "or consumables"),
+            Field("sort", "Sort", one.sort if one else "materials", answers=SORTS),
             Field("waste", "Waste, percent", waste, f"empty: the shop's {shop.waste}"),
             Field("markup", "Markup, percent", markup, f"empty: the shop's {shop.markup}"),
         )
@@ -291,7 +291,7 @@ class MaterialsLeaf(Leaf[MaterialLine]):
 
 def take_over(app: Program, found: "Takeoff") -> None:
     """Put what a takeoff counts among the lines of material."""
-    shop = app.desk.shop.shop()
+    shop = app.shop
     app.do(lambda record, now: into_estimate(record, found, shop, now))
 
 

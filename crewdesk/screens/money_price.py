@@ -43,23 +43,23 @@ class PriceLeaf(Leaf[None]):
         wide = _wide(shown, width)
         rows: list[Row] = []
         if why:
-            rows += [*told_rows((why,), width), Row(())]
+            rows += [*told_rows((why,), width), Row()]
         if priced is not None or accepted is not None:
             for place, one in enumerate(price_rows(books.record, priced, accepted)):
                 inks = ("strong",) * 4 if one.strong else ("muted", "text", "muted", "strong")
                 cells = ((f"{one.prices[at]:>{_MONEY}}", inks[at]) for at in shown)
                 text = (f" {one.text:<{wide}.{wide}}", "strong" if one.strong else "text")
-                rows.append(Row((text, *cells), f"price {place}"))
+                rows.append(Row(text, *cells, key=f"price {place}"))
         if accepted is not None:
-            rows += [Row(()), *told_rows(accepted_lines(accepted), width)]
+            rows += [Row(), *told_rows(accepted_lines(accepted), width)]
             rows += [
-                Row(()),
-                Row(((" Why it was so", "head"),)),
+                Row(),
+                Row((" Why it was so", "head")),
                 *told_rows(accepted.reasons, width),
             ]
         elif priced is not None:
             told = [line.strip() for line in estimate_lines(books.record, priced)[2:]]
-            rows += [Row(()), Row(((" Why", "head"),)), *told_rows(told, width)]
+            rows += [Row(), Row((" Why", "head")), *told_rows(told, width)]
         return rows
 
     def about(self) -> str:
@@ -87,8 +87,14 @@ class PriceLeaf(Leaf[None]):
             "The rates of this job",
             (
                 Field("hour", "An hour costs", "" if job.hour is None else str(job.hour), usual),
-                Field("billing", "Billed by", job.billing, "price, rates; empty: by the price"),
-                Field("share", "Batch time is shared", job.share, "length or evenly"),
+                Field(
+                    "billing",
+                    "Billed by",
+                    job.billing,
+                    "empty: by the price",
+                    answers=("price", "rates"),
+                ),
+                Field("share", "Batch time is shared", job.share, answers=("length", "evenly")),
             ),
             lambda record, answer, now: typed_rates(
                 record, answer["hour"], answer["billing"], answer["share"], now
@@ -170,27 +176,23 @@ class DoneLeaf(Leaf[None]):
             told = short(round(one.minutes) * 60) if one.minutes else "no time"
             rows.append(
                 Row(
-                    (
-                        (f" {name:<16.16}", "text"),
-                        (f"{int(one.part * 100):>5} %  ", "strong"),
-                        (_bar(float(one.part), width), "running"),
-                        (f"  {told:>18}", "muted"),
-                    ),
-                    one.stage,
+                    (f" {name:<16.16}", "text"),
+                    (f"{int(one.part * 100):>5} %  ", "strong"),
+                    (_bar(float(one.part), width), "running"),
+                    (f"  {told:>18}", "muted"),
+                    key=one.stage,
                 )
             )
         if not rows:
-            return [Row(((" No beam yet, so there is nothing to do.", "muted"),))]
+            return [Row((" No beam yet, so there is nothing to do.", "muted"))]
         whole = part_done(done)
         rows += [
-            Row(()),
+            Row(),
             Row(
-                (
-                    (f" {'Whole job':<16}", "strong"),
-                    (f"{int(whole * 100):>5} %  ", "strong"),
-                    (_bar(float(whole), width), "running"),
-                ),
-                "whole",
+                (f" {'Whole job':<16}", "strong"),
+                (f"{int(whole * 100):>5} %  ", "strong"),
+                (_bar(float(whole), width), "running"),
+                key="whole",
             ),
         ]
         return rows

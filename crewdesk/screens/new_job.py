@@ -13,7 +13,7 @@ from crewdesk.job.books.customers import customer_told
 from crewdesk.job.books.kept_form import KeptForm
 from crewdesk.job.books.kept_forms import keep_form, known_forms
 from crewdesk.job.change import Change
-from crewdesk.job.forms import FORM_CHOICES, FORMS_TYPED, USUAL, form_typed
+from crewdesk.job.forms import FORM_CHOICES, FORM_NAMES, FORMS_TYPED, USUAL, form_typed
 from crewdesk.job.listed_beams import add_listed
 from crewdesk.job.record import Job, Record
 from crewdesk.job.shop_machine import MITER_TILTS
@@ -54,7 +54,7 @@ def ask_job(app: Program) -> None:
         Field("customer", "Customer", shown["customer"]),
         Field("site", "Site", shown["site"]),
         Field("notes", "Notes", shown["notes"]),
-        Field("step", "Lengths shown to", shown["step"], ", ".join(STEPS)),
+        Field("step", "Lengths shown to", shown["step"], answers=tuple(STEPS)),
         Field("zone", "Time zone of the site", shown["zone"], "as America/Denver, or empty"),
         *(
             Field(_READ_TO + name, f"The {name} is read to", step, "its finest mark")
@@ -71,7 +71,7 @@ def ask_job(app: Program) -> None:
 def customer_live(app: Program) -> Callable[[Answer], str] | None:
     """What is told of a job's customer as one types, where the shop keeps customers."""
     try:
-        books = app.desk.shop.record()
+        books = app.books
     except CrewdeskError:
         return None
     return (lambda answer: customer_told(books, answer["customer"])) if books.customers else None
@@ -123,7 +123,7 @@ def begin_job(app: Program) -> None:
 def choose_form(app: Program, then: Callable[[KeptForm], None]) -> None:
     """Let one of the forms that the shop keeps be chosen, or another one be told."""
     try:
-        books = app.desk.shop.record()
+        books = app.books
     except CrewdeskError as refused:
         app.tell(str(refused), "wrong")
         return
@@ -161,7 +161,7 @@ def ask_form(app: Program, then: Callable[[KeptForm], None] | None = None) -> No
         section = Section(**{key: read_length(answer[key]) for key in keys})
         form = form_typed(answer["form"])
         if answer["name"].strip() or then is None:
-            books = app.desk.shop.record()
+            books = app.books
             keep_form(books, answer["name"], form.id, section, app.now())
         return KeptForm("", answer["name"].strip() or "This job's", form, section)
 
@@ -175,14 +175,21 @@ def ask_form(app: Program, then: Callable[[KeptForm], None] | None = None) -> No
 
     fields = (
         *measures,
-        Field("form", "Made as", USUAL, FORMS_TYPED, FORM_CHOICES),
+        Field(
+            "form",
+            "Made as",
+            USUAL,
+            FORMS_TYPED,
+            FORM_CHOICES,
+            FORM_NAMES,
+        ),
         Field("name", "Keep it under the name", hint="for later jobs; may stay empty"),
     )
     ask(app, "Another form", fields, given, made, does="Go on")
 
 
 def _ask_beams(app: Program, answer: Answer, kept: KeptForm) -> None:
-    step = STEPS[app.desk.shop.shop().step]
+    step = STEPS[app.shop.step]
 
     def given(beams: "Beams | None") -> None:
         begun = _begun(app, answer, kept, step)
@@ -208,7 +215,7 @@ def _begun(app: Program, answer: Answer, kept: KeptForm, step: Step) -> str | No
                 customer=answer["customer"],
                 site=answer["site"],
                 step=step.name,
-                other_work=app.desk.shop.shop().other_work,
+                other_work=app.shop.other_work,
             )
         )
     except CrewdeskError as refused:
@@ -251,11 +258,11 @@ def ask_first(app: Program) -> None:
         }
 
     def check(answer: Answer) -> None:
-        changed_values(app.desk.shop.record(), values(answer))
+        changed_values(app.books, values(answer))
 
     def given(answer: Answer) -> None:
         new = values(answer)
-        if changed_values(app.desk.shop.record(), new):
+        if changed_values(app.books, new):
             app.do_shop(lambda books, now: change_shop(books, new, now))
         ask_how_to_begin(app)
 
@@ -263,8 +270,14 @@ def ask_first(app: Program) -> None:
         Field("who", "Your name", hint="beside every reading; may stay empty"),
         Field("step", "Lengths in", "inches", "inches or mm; also 1/16, 1/32, 1/64"),
         Field("hour", "What an hour costs", hint="for example 85; may stay empty"),
-        Field("saw_tilt", "Table saw's blade tilts", "left", "left or right, seen from in front"),
-        Field("miter_tilt", "Miter saw's blade tilts", "left", ", ".join(MITER_TILTS)),
+        Field(
+            "saw_tilt",
+            "Table saw's blade tilts",
+            "left",
+            "left or right, seen from in front",
+            answers=("left", "right"),
+        ),
+        Field("miter_tilt", "Miter saw's blade tilts", "left", answers=MITER_TILTS),
     )
     about = _ABOUT.format(key_words(app.key("everywhere.shop")))
     ask(app, "Welcome to crewdesk", fields, given, check, does="Go on", about=about)

@@ -34,7 +34,7 @@ _MOST_ASKED = 8
 
 def ask_order(app: Program, job: str) -> None:
     """Ask on which of the job's change orders that time goes, or for a new one."""
-    books = app.desk.shop.record()
+    books = app.books
     orders = open_orders(app.record, job, books)[-_MOST_ASKED:]
     if not orders:
         _ask_new(app)
@@ -126,7 +126,7 @@ class PreviewPage(LetterPage):
         if self._preview is None:
             kind = f"No {self._kind} invoice: " if self._kind else ""
             raise NotAllowed(f"{kind}{self._why}")
-        books = self.desk_app.desk.shop.record()
+        books = self.desk_app.books
         return invoice_letter(self._preview.headed, books, self.day, preview=True)
 
     def shown(self) -> Text:
@@ -142,7 +142,7 @@ class PreviewPage(LetterPage):
         if not isinstance(document, Issued):
             return ()
         app = self.desk_app
-        return before_issuing(app.record, document, app.desk.shop.record(), self._at)
+        return before_issuing(app.record, document, app.books, self._at)
 
     def action_kind(self) -> None:
 
@@ -185,7 +185,7 @@ class PreviewPage(LetterPage):
             if app.do_shop(kept):
                 number = made[-1].edits[0].after["number"]
                 self.app.pop_screen()
-                app.open("an-invoice", document_id(app.desk.shop.record(), number))
+                app.open("an-invoice", document_id(app.books, number))
                 self.app.call_later(
                     app.tell,
                     f"Saved: issued invoice {number} of {money(shown.draft.total)}.",

@@ -3,7 +3,7 @@
 from dataclasses import dataclass, field
 from typing import NamedTuple
 
-from crewdesk.errors import BadInput, CrewdeskError
+from crewdesk.errors import BadInput, CrewdeskError, NotAllowed
 from crewdesk.job.asked_in_turn import HEIGHT, OverBeam
 from crewdesk.job.beam import Beam
 from crewdesk.job.believable import doubt
@@ -11,7 +11,7 @@ from crewdesk.job.edges import EDGE_B
 from crewdesk.job.heights import Heights
 from crewdesk.job.marks import BottomMarks
 from crewdesk.job.piece import Piece, Spot
-from crewdesk.job.readings import ENDS, Reading, reading_name
+from crewdesk.job.readings import ENDS, READING_KINDS, Reading, reading_name
 from crewdesk.job.scribing import check_place, read_ceiling, scribe_of
 from crewdesk.job.shown_marks import shown_marks
 from crewdesk.job.take import take_typed, typed_reading
@@ -22,12 +22,17 @@ from crewdesk.paper.lengths import with_unit
 from crewdesk.paper.one_mark import one_mark, other_marks
 from crewdesk.paper.plain import plain
 from crewdesk.paper.scribe_told import caution_lines, gap_at, scribe_lines
+from crewdesk.screens.actions import with_keys
 from crewdesk.screens.program import Program
-from crewdesk.screens.reading_line import WAYS, in_brief
 from crewdesk.trade.read_length import read_off, with_its_unit
 
+WAYS = ("in", "out")
 _LEANS = "Which way does the top of {wall} lean?  {in}: in, towards the beam.  {out}: out."
 _MORE = "A dip or a bulge elsewhere? Its place from end 1. Enter alone: no more."
+
+
+class LeanUnknown(NotAllowed):
+    """A gap was typed and it is not known which way the wall leans."""
 
 
 @dataclass
@@ -132,23 +137,46 @@ class BoardNumber(Number):
         return f"{self._piece.name} · {what}" + (f" · {name}" if name else "")
 
     @property
+    def label(self) -> str:
+        """What stands beside its field; at an end with the wall's name."""
+        kind, sloped = READING_KINDS[self._what], self._beam.ceiling == "sloped"
+        label = (sloped and kind.label_on_slope) or kind.label
+        return f"{label}  {self._beam.ends[kind.wall - 1]}" if kind.wall else label
+
+    @property
+    def wall(self) -> str:
+        """The wall that it is read at, "" where at none."""
+        at = READING_KINDS[self._what].wall
+        return wall(self._beam, at) if at else ""
+
+    @property
+    def reading_kept(self) -> Reading | None:
+        """The reading of the record that counts."""
+        return self._piece.latest(self._what)
+
+    @property
     def latest(self) -> str:
-        latest = self._piece.latest(self._what)
-        return "" if latest is None else show_length(latest.value, self._step)
+        kept = self.reading_kept
+        return "" if kept is None else show_length(kept.value, self._step)
+
+    @property
+    def brief(self) -> str:
+        """The same with its lean and level."""
+        kept = self.reading_kept
+        return "" if kept is None else in_brief(kept, self._step)
 
     def look(self, text: str, *, way_asked: bool = False) -> Seen:
         """The mark as it would be; of a number that makes no sense, by those of the record."""
         beam, piece, typed, wrong = self._beam, self._piece, {}, ""
         if text and not way_asked:
             try:
-                reading = self._reading(text, "")
-                typed = {} if self._leans(reading) else {self._what: reading}
+                typed = {self._what: self.reading(text)}
+            except LeanUnknown:
+                pass
             except CrewdeskError as refused:
                 wrong = refused.shown(self._step)
         doubtful = doubt(beam, piece, self._what, typed[self._what]) if typed else None
-        latest = piece.latest(self._what)
-        hint = unread_hint(text, "" if latest is None else in_brief(latest, self._step))
-        hint = wrong or (f"Doubtful: {doubtful}" if doubtful else hint)
+        hint = wrong or (f"Doubtful: {doubtful}" if doubtful else unread_hint(text, self.brief))
         return self._with_mark(Seen(hint, bool(wrong or doubtful)), typed)
 
     def _with_mark(self, seen: Seen, typed: dict[str, Reading]) -> Seen:
@@ -167,30 +195,42 @@ class BoardNumber(Number):
         told = "; ".join(asked_told(beam, piece.key, one) for one in lacking)
         return seen._replace(words=f"The mark wants: {told}" if told else "")
 
-    def _reading(self, text: str, lean: str) -> Reading:
-        """The number as it is typed; a wall whose lean is not told yet is taken to lean in."""
-        shop = self._app.desk.shop.shop()
-        return typed_reading(
-            self._app.record,
+    def reading(self, text: str, lean: str = "", level: str | None = None) -> Reading:
+        """The number as it is typed, over a level of that length or the shop's; without a text
+        the latest one, with another lean. Raises `BadInput`, `NotAllowed` or `LeanUnknown`."""
+        app, kept = self._app, self.reading_kept
+        if not text.strip() and kept is not None:
+            return kept._replace(lean=lean, when=app.now(), who=app.shop.who or kept.who)
+        reading = typed_reading(
+            app.record,
             self._what,
             text,
-            self._app.now(),
-            lean=(lean or "in") if self._what in ENDS else "",
-            level=with_its_unit(shop.level, "in", self._step),
-            who=shop.who,
+            app.now(),
+            lean=lean or "in",
+            level=with_its_unit(app.shop.level, "in", self._step) if level is None else level,
+            who=app.shop.who,
         )
-
-    def _leans(self, reading: Reading) -> bool:
-        return self._what in ENDS and reading.value != 0
+        if self._what in ENDS and not lean and reading.value:
+            ways = with_keys("{in} or {out}", "lean-of-a-wall", app.key)
+            raise LeanUnknown(
+                f"Say which way the top of {self.wall} leans, in (towards the beam) or out: "
+                f"{ways} on the switch beside the gap."
+            )
+        return reading
 
     def question(self, text: str) -> str:
         """Which way the wall leans, where its gap is not nothing."""
-        if not self._leans(self._reading(text, "")):
-            return ""
-        return _LEANS.replace("{wall}", wall(self._beam, ENDS.index(self._what) + 1))
+        try:
+            self.reading(text)
+        except LeanUnknown:
+            return _LEANS.replace("{wall}", self.wall)
+        return ""
 
     def save(self, text: str, way: str) -> bool:
-        reading = self._reading(text, way)
+        return self.keep(self.reading(text, way))
+
+    def keep(self, reading: Reading) -> bool:
+        """Take a reading; False where it was not taken."""
         return self._app.do(lambda record, _: take_typed(record, self._spot, self._what, reading))
 
     def doubt(self) -> str:
@@ -297,7 +337,7 @@ def how_to_read(beam: Beam) -> str:
 
 def save_ceiling(app: Program, row: str, held: Held) -> bool:
     """Save the stations whose heights are known, and let go of the others."""
-    stations, who = held.heights.stations(app.record.beam(row)), app.desk.shop.shop().who
+    stations, who = held.heights.stations(app.record.beam(row)), app.shop.who
     if not app.do(lambda record, now: read_ceiling(record, row, stations, now, who=who)):
         return False
     held.heights = Heights()
@@ -313,4 +353,28 @@ def unread_hint(text: str, standing: str, alone: str = "") -> str:
         f"In the record: {standing}. Enter goes on."
         if standing
         else f"Not read yet. {alone}".strip()
+    )
+
+
+def in_brief(reading: Reading, step: Step) -> str:
+    """A reading in a few words: ``5/32 over 24, out``."""
+    shown = show_length(reading.value, step)
+    if not reading.lean:
+        return shown
+    lean = f", {reading.lean}" if reading.value else ", plumb"
+    return f"{shown} over {show_length(reading.level, step)}{lean}"
+
+
+def in_full(taken: tuple[Reading, ...], step: Step) -> str:
+    """The latest reading with who took it, when and with what, and how many went before."""
+    latest = taken[-1]
+    unit = "" if step.mm else " in"
+    by = f" by {latest.who}" if latest.who else ""
+    feet = "" if step.mm or latest.lean else f" ({show_length(latest.value, step, feet=True)})"
+    value = in_brief(latest, step) if latest.lean else show_length(latest.value, step) + unit
+    earlier = len(taken) - 1
+    before = {0: "", 1: "; 1 earlier reading"}.get(earlier, f"; {earlier} earlier readings")
+    return (
+        f"In the record: {value}{feet}, {latest.instrument}{by}, "
+        f"{latest.when:%Y-%m-%d %H:%M}{before}."
     )

@@ -56,7 +56,7 @@ def ask_own_scribe_cut(app: Program, spot: Spot) -> None:
         app.tell("This side isn't scribed: it hangs below the ceiling.", "wrong")
         return
     own, step = piece.scribe_cut, app.record.job.step
-    machine = app.desk.shop.shop().machine
+    machine = app.shop.machine
 
     def live(answer: Answer) -> str:
         """How to go about it, with its caution."""
@@ -73,7 +73,13 @@ def ask_own_scribe_cut(app: Program, spot: Spot) -> None:
         app,
         "How to cut to the scribe line",
         (
-            Field("way", "Cut to the scribe line", own.way if own else "", "empty: by the board"),
+            Field(
+                "way",
+                "Cut to the scribe line",
+                own.way if own else "",
+                "empty: by the board",
+                answers=SCRIBE_CUTS[1:],
+            ),
             Field("reason", "Why", own.reason if own else ""),
         ),
         lambda record, answer, now: own_scribe_cut(record, spot, **answer, now=now),

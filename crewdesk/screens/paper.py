@@ -58,7 +58,7 @@ def ask_save_letter(app: Program, letter: Letter, name: str) -> None:
     def pdf() -> bytes:
         from crewdesk.paper.letter_pdf import letter_pdf
 
-        return letter_pdf(letter, app.now(), paper=app.desk.shop.shop().paper)
+        return letter_pdf(letter, app.now(), paper=app.shop.paper)
 
     def text() -> bytes:
         return ("\n".join(letter_lines(letter)) + "\n").encode("utf-8")
@@ -125,7 +125,7 @@ def _ask_labels(app: Program, row: str | None) -> None:
     """Ask on which sheets of labels, the usual ones of the shop's paper first."""
     from crewdesk.paper.taped.label_sheets import LABEL_SHEETS
 
-    paper = app.desk.shop.shop().paper
+    paper = app.shop.paper
     sheets = LABEL_SHEETS[paper]
     ways = [(name, f"{one.told}, {one.count} to a page") for name, one in sheets.items()]
 
@@ -151,12 +151,12 @@ def _printing(
 
     return Printing(
         app.today,
-        paper_named(app.desk.shop.shop().paper),
+        paper_named(app.shop.paper),
         parts,
         () if row is None else (app.record.beam(row),),
         labels,
         batches=batches,
-        machine=app.desk.shop.shop().machine,
+        machine=app.shop.machine,
         zone=app.zone,
     )
 

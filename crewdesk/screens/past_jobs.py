@@ -44,11 +44,11 @@ class PastJobsPage(LinesPage):
     def rows(self) -> list[Row]:
         rows = [_past_row(f"job {n}", one) for n, one in enumerate(self._past)]
         if not rows:
-            rows = [Row(((" None yet: a job counts once every step of it is done.", "muted"),))]
+            rows = [Row((" None yet: a job counts once every step of it is done.", "muted"))]
         heads = (
             f" {'What a stage is reckoned to take':<34}{'min/ft':>8}{'min/beam':>10}{'spread':>9}"
         )
-        rows += [Row(()), Row(((heads, "head"),))]
+        rows += [Row(), Row((heads, "head"))]
         return rows + [self._rate_row(one) for one in self._rates]
 
     def _rate_row(self, one: StageRate) -> Row:
@@ -57,7 +57,7 @@ class PastJobsPage(LinesPage):
             f" {name:<34.34}{float(one.per_foot):>8.2f}{float(one.per_beam):>10.1f}"
             f"{float(one.spread * 100):>7.0f} %"
         )
-        return Row(((told, "text" if one.jobs else "muted"),), f"rate {one.stage}")
+        return Row((told, "text" if one.jobs else "muted"), key=f"rate {one.stage}")
 
     def about(self, key: str) -> str:
         sort, _, which = key.partition(" ")
@@ -86,4 +86,4 @@ def _past_row(key: str, one: PastJob) -> Row:
         f"{float(one.load.beams):>7.4g}{float(feet):>9.1f}{short(seconds // MINUTE * MINUTE):>10}"
         f"{float(seconds / MINUTE / feet) if feet else 0:>9.1f}"
     )
-    return Row(((f" {plain(one.name):<34.34}", "strong"), (told, "text")), key)
+    return Row((f" {plain(one.name):<34.34}", "strong"), (told, "text"), key=key)

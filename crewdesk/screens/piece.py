@@ -127,7 +127,7 @@ class PiecePage(Page):
     def body(self) -> Iterable[Widget]:
         with Horizontal(id="both"):
             with Vertical(id="left"):
-                level = self.desk_app.desk.shop.shop().level
+                level = self.desk_app.shop.level
                 yield Readings(self.spot, with_its_unit(level, "in", self._step))
                 yield Static(id="hint", markup=False)
                 yield Static(id="cut")
@@ -169,7 +169,7 @@ class PiecePage(Page):
                 self.app.pop_screen()
                 self.desk_app.tell(str(gone))
             return
-        self.readings.show(beam, piece, self._step, self.desk_app.desk.shop.shop().who)
+        self.readings.show(beam, piece, self._step, self.desk_app.shop.who)
         steps = steps_of(self.desk_app.record.stages, beam, piece)
         self._put("#signs", signs_told(steps))
         self._put("#list", list_told(steps))
@@ -197,9 +197,9 @@ class PiecePage(Page):
     def show_cut(self) -> None:
         """Show the cut and the drawing as the readings and what is typed have them."""
         beam, piece = self.beam, self.piece
-        typed, trouble = self.readings.typed(self.desk_app.record, self.desk_app.now())
+        typed, trouble = self.readings.typed()
         doubt = next(iter(doubts_of(beam, piece, typed)), "")
-        cleat, machine = self._cleat, self.desk_app.desk.shop.shop().machine
+        cleat, machine = self._cleat, self.desk_app.shop.machine
         way = scribe_cut_known(beam, piece, machine, self._step)
         stages = self.desk_app.record.stages
         cut = piece_cut(stages, beam, piece, typed, trouble, self._step, doubt, cleat, way)

@@ -1,7 +1,6 @@
 """The lines of a piece's readings, where one types, and what is told of the line one is in."""
 
 from collections.abc import Iterable, Mapping
-from datetime import datetime
 
 from textual import on
 from textual.app import ComposeResult
@@ -25,13 +24,12 @@ from crewdesk.job.readings import (
     Reading,
     level_typed,
 )
-from crewdesk.job.record import Record
-from crewdesk.job.take import take_typed, takes_now
+from crewdesk.job.take import takes_now
 from crewdesk.length import DEFAULT_STEP, Step
-from crewdesk.paper.cutlist import wall
 from crewdesk.paper.plain import plain
+from crewdesk.screens.numbers import BoardNumber, LeanUnknown, in_full
 from crewdesk.screens.program import program
-from crewdesk.screens.reading_line import Field, LeanUnknown, ReadingLine, in_full
+from crewdesk.screens.reading_line import Field, ReadingLine
 from crewdesk.trade.read_length import with_its_unit
 
 _NO_LINES = {
@@ -61,7 +59,6 @@ class Readings(Vertical):
     def __init__(self, spot: Spot, level: str) -> None:
         super().__init__(id="lines")
         self._level = level
-        self._who = ""
         self._kind = KIND_OF[spot.piece]
         self._takes = OF_KIND[self._kind]
         self.spot = spot
@@ -103,18 +100,14 @@ class Readings(Vertical):
 
     def show(self, beam: Beam, piece: Piece, step: Step, who: str) -> None:
         """Show what the record holds of a piece."""
-        self._kind, self._who = piece.kind, who
+        self._kind = piece.kind
         self._takes = takes_now(program(self).record.stages, piece)
         for what in NAMES:
             line = self.query_one(f"#read-{what}", ReadingLine)
             line.display = what in self._takes
             if line.display:
-                kind, sloped = READING_KINDS[what], beam.ceiling == "sloped"
-                at, label = kind.wall, (sloped and kind.label_on_slope) or kind.label
-                name = f"{label}  {beam.ends[at - 1]}" if at else label
-                named = wall(beam, at) if at else ""
-                line.show(name, named, piece.readings.get(what, ()), step)
-        level = with_its_unit(program(self).desk.shop.shop().level, "in", step)
+                line.show(BoardNumber(program(self), Spot(beam.row, piece.key), what))
+        level = with_its_unit(program(self).shop.level, "in", step)
         if level != self._level:  # the shop's is another now; what is typed beside it goes
             self._level = self.query_one("#type-level", Input).value = level
         self.query_one("#level").display = piece.kind == "side"
@@ -125,25 +118,25 @@ class Readings(Vertical):
         for line in self.lines:
             line.clear()
 
-    def reading(self, line: ReadingLine, record: Record, now: datetime) -> Reading:
-        """What a line holds; raises `BadInput`, `NotAllowed` or `LeanUnknown`."""
-        level = self.query_one("#type-level", Input).value
-        return line.reading(record, now, level=level, who=self._who)
+    @property
+    def level(self) -> str:
+        """The length of the level, as it is typed."""
+        return self.query_one("#type-level", Input).value
 
-    def typed(self, record: Record, now: datetime) -> tuple[dict[str, Reading], str]:
+    def typed(self) -> tuple[dict[str, Reading], str]:
         """What is typed and not saved, and the sentence for the first that won't do."""
         typed: dict[str, Reading] = {}
-        unit = "mm" if record.job.step.mm else "in"
+        step = program(self).record.job.step
         if any(line.at_end for line in self.unsaved):
             try:
-                level_typed(self.query_one("#type-level", Input).value, unit)
+                level_typed(self.level, "mm" if step.mm else "in")
             except BadInput as refusal:
-                return typed, f"level's length: {refusal.shown(record.job.step)}"
+                return typed, f"level's length: {refusal.shown(step)}"
         for line in self.unsaved:
             try:
-                typed[line.what] = self.reading(line, record, now)
+                typed[line.what] = line.reading(self.level)
             except CrewdeskError as refused:
-                return typed, f"{NAMES[line.what]}: {refused.shown(record.job.step)}"
+                return typed, f"{NAMES[line.what]}: {refused.shown(step)}"
         return typed, ""
 
     def what_in(self, focused: Widget | None) -> str | None:
@@ -164,7 +157,7 @@ class Readings(Vertical):
                 return
         lines = self.lines
         place = lines.index(line) + 1
-        if doubted := next((one for one in lines if one in pending and self._doubt(one)), None):
+        if doubted := next((one for one in lines if one in pending and _doubted(one)), None):
             doubted.field.focus()
         elif place < len(lines):
             lines[place].field.focus()
@@ -173,9 +166,10 @@ class Readings(Vertical):
         self.post_message(self.Saved())
 
     def _save(self, line: ReadingLine) -> bool:
-        app = program(self)
+        app, number = program(self), line.number
+        assert number is not None
         try:
-            reading = self.reading(line, app.record, app.now())
+            reading = line.reading(self.level)
         except LeanUnknown as unknown:
             line.switch.focus()
             app.tell(str(unknown), "wrong")
@@ -184,12 +178,12 @@ class Readings(Vertical):
             line.field.focus()
             app.tell(refused.shown(app.record.job.step), "wrong")
             return False
-        if not app.do(lambda record, now: take_typed(record, self.spot, line.what, reading)):
+        if not number.keep(reading):
             return False
         line.clear()
         beam = app.record.beam(self.spot.beam)
         piece = beam.piece(self.spot.piece)
-        if doubtful := self._doubt(line):
+        if doubtful := number.doubt():
             below = doubtful == next(iter(doubts_of(beam, piece, {})))
             why = "why stands under the readings." if below else doubtful
             doubtful_told = f"Saved, but doubtful: {why}"
@@ -200,11 +194,6 @@ class Readings(Vertical):
                 app.tell(f"Saved, but read too early: {why}.", "wrong")
         return True
 
-    def _doubt(self, line: ReadingLine) -> str | None:
-        """Why the reading of a line is doubtful, None where it isn't."""
-        beam = program(self).record.beam(self.spot.beam)
-        return doubt(beam, beam.piece(self.spot.piece), line.what)
-
     @on(Input.Submitted, "#type-level")
     def keep_level(self, event: Input.Submitted) -> None:
         """Keep the level's length for the shop."""
@@ -212,7 +201,7 @@ class Readings(Vertical):
         app = program(self)
         unit = "mm" if app.record.job.step.mm else "in"
         level = with_its_unit(event.value.strip(), unit, DEFAULT_STEP)
-        same = level == app.desk.shop.shop().level
+        same = level == app.shop.level
         if not same and not app.do_shop(
             lambda books, now: change_shop(books, {"level": level}, now)
         ):
@@ -244,6 +233,10 @@ class Readings(Vertical):
             "wrong",
         )
         return False
+
+
+def _doubted(line: ReadingLine) -> bool:
+    return line.number is not None and bool(line.number.doubt())
 
 
 def doubts_of(beam: Beam, piece: Piece, typed: Mapping[str, Reading]) -> Iterable[str]:

@@ -2,7 +2,6 @@
 which way the top of the wall leans, chosen and never typed: `in` means inches too."""
 
 from collections.abc import Iterable
-from datetime import datetime
 from typing import ClassVar
 
 from rich.text import Text
@@ -17,15 +16,11 @@ from textual.widgets import Input, Label, Static
 
 from crewdesk.errors import NotAllowed
 from crewdesk.job.readings import ENDS, Reading
-from crewdesk.job.record import Record
-from crewdesk.job.take import typed_reading
-from crewdesk.length import Step, show_length
 from crewdesk.paper.plain import plain
 from crewdesk.screens.keys_line import NamedKeys
+from crewdesk.screens.numbers import WAYS, BoardNumber
 from crewdesk.screens.program import program
 from crewdesk.screens.typed_line import LengthInput
-
-WAYS = ("in", "out")
 
 
 class LeanSwitch(NamedKeys, Widget, can_focus=True):
@@ -75,10 +70,6 @@ class LeanSwitch(NamedKeys, Widget, can_focus=True):
         self.action_choose(WAYS[0] if event.x < 6 else WAYS[1])
 
 
-class LeanUnknown(NotAllowed):
-    """A gap was typed and it is not known which way the wall leans."""
-
-
 class Field(LengthInput):
     """Where a length is typed; `what` is what it measures. It leaves to the screen the
     keys that would scroll it, which it never does."""
@@ -119,7 +110,7 @@ class ReadingLine(Horizontal):
     def __init__(self, what: str) -> None:
         super().__init__(id=f"read-{what}")
         self.what = what
-        self.wall = ""
+        self.number: BoardNumber | None = None
         self.latest: Reading | None = None
 
     def compose(self) -> Iterable[Widget]:
@@ -151,15 +142,15 @@ class ReadingLine(Horizontal):
             return True
         return self.at_end and self.latest is not None and self.switch.lean != self.latest.lean
 
-    def show(self, label: str, wall: str, taken: tuple[Reading, ...], step: Step) -> None:
-        """Show the readings that were taken, the latest last."""
-        self.wall = wall
-        if self.latest != (latest := taken[-1] if taken else None):
+    def show(self, number: BoardNumber) -> None:
+        """Show another number, or what the record holds of it now."""
+        self.number, latest = number, number.reading_kept
+        if self.latest != latest:
             self.latest = latest
             if self.at_end and not self.field.value.strip():
                 self.switch.lean = latest.lean if latest else ""
-        self.query_one(Label).update(plain(label), layout=False)
-        told = f"{in_brief(latest, step)} · {latest.when:%d %b}" if latest else "not read yet"
+        self.query_one(Label).update(plain(number.label), layout=False)
+        told = f"{number.brief} · {latest.when:%d %b}" if latest else "not read yet"
         self.query_one(".record", Static).update(plain(told), layout=False)
 
     def clear(self) -> None:
@@ -168,28 +159,19 @@ class ReadingLine(Horizontal):
         if self.at_end:
             self.switch.lean = self.latest.lean if self.latest else ""
 
-    def reading(self, record: Record, now: datetime, *, level: str, who: str) -> Reading:
-        """The reading as it stands in the line; raises `BadInput`, `NotAllowed` or
-        `LeanUnknown`."""
+    def reading(self, level: str) -> Reading:
+        """The reading as it stands in the line, over a level of that length; raises `BadInput`,
+        `NotAllowed` or `LeanUnknown`."""
+        assert self.number is not None
         lean = self.switch.lean if self.at_end else ""
-        ways = self.switch.with_keys("{in} or {out}") if self.at_end else ""
         text = self.field.value
-        if not text.strip() and self.latest is not None:
-            return self.latest._replace(lean=lean, when=now, who=who or self.latest.who)
-        if self.at_end and lean == "out" and text.lower().rstrip(" .").endswith("in"):
+        if lean == "out" and text.lower().rstrip(" .").endswith("in"):
+            ways = self.switch.with_keys("{in} or {out}")
             raise NotAllowed(
                 f"{text.strip()} may be inches or a wall that leans in, and the switch says out; "
                 f"leave the word off and press {ways} on the switch beside the gap."
             )
-        reading = typed_reading(
-            record, self.what, text, now, lean=lean or "in", level=level, who=who
-        )
-        if self.at_end and not lean and reading.value:
-            raise LeanUnknown(
-                f"Say which way the top of {self.wall} leans, in (towards the beam) or out: "
-                f"{ways} on the switch beside the gap."
-            )
-        return reading
+        return self.number.reading(text, lean, level)
 
     @on(Input.Changed)
     @on(LeanSwitch.Chosen)
@@ -202,7 +184,8 @@ class ReadingLine(Horizontal):
     def strayed(self, event: LeanSwitch.Strayed) -> None:
         """Say that a number does not go there."""
         event.stop()
-        told = f"Here {self.wall} takes i or o, for in or out; enter saves it and goes on."
+        wall = self.number.wall if self.number else ""
+        told = f"Here {wall} takes i or o, for in or out; enter saves it and goes on."
         program(self).tell(told, "wrong")
 
     @on(Input.Submitted)
@@ -211,27 +194,3 @@ class ReadingLine(Horizontal):
         """Say that the user is done with the line."""
         event.stop()
         self.post_message(self.Entered(self))
-
-
-def in_brief(reading: Reading, step: Step) -> str:
-    """A reading in a few words: ``5/32 over 24, out``."""
-    shown = show_length(reading.value, step)
-    if not reading.lean:
-        return shown
-    lean = f", {reading.lean}" if reading.value else ", plumb"
-    return f"{shown} over {show_length(reading.level, step)}{lean}"
-
-
-def in_full(taken: tuple[Reading, ...], step: Step) -> str:
-    """The latest reading with who took it, when and with what, and how many went before."""
-    latest = taken[-1]
-    unit = "" if step.mm else " in"
-    by = f" by {latest.who}" if latest.who else ""
-    feet = "" if step.mm or latest.lean else f" ({show_length(latest.value, step, feet=True)})"
-    value = in_brief(latest, step) if latest.lean else show_length(latest.value, step) + unit
-    earlier = len(taken) - 1
-    before = {0: "", 1: "; 1 earlier reading"}.get(earlier, f"; {earlier} earlier readings")
-    return (
-        f"In the record: {value}{feet}, {latest.instrument}{by}, "
-        f"{latest.when:%Y-%m-%d %H:%M}{before}."
-    )

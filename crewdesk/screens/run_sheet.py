@@ -214,7 +214,7 @@ class RunSheetPage(Page):
         """The marks of the piece under the cursor, and what is ready to batch."""
         from crewdesk.paper.cutlist import piece_lines
 
-        machine = self.desk_app.desk.shop.shop().machine
+        machine = self.desk_app.shop.machine
         marks = piece_lines(self.desk_app.record, beam, piece, machine)
         ready = tuple(
             f"{one.stage.name}: {one.step.name}  {len(one.spots)}" for one in self.sheet.batches()

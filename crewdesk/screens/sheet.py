@@ -110,7 +110,7 @@ class MarkSheet(ListSheet[Answered], Generic[Answered, Marked]):
         for key, words, one in things:
             sign, ink = ("■", "running") if one in self.marked else ("□", "muted")
             parts = ((f"{before}{sign} ", ink), (plain(words), "text"))
-            yield Row(((plain(words), "head"),) if one is None else parts, key)
+            yield Row(*(((plain(words), "head"),) if one is None else parts), key=key)
 
     @on(Lines.Chosen)
     def action_turn(self) -> None:

@@ -1,7 +1,12 @@
 """The shop: what is true over all jobs, each changed by itself."""
 
 import re
+import tomllib
+from collections.abc import Mapping
 from fractions import Fraction
+from pathlib import Path
+from types import MappingProxyType
+from typing import NamedTuple
 
 from textual import on
 
@@ -16,16 +21,26 @@ from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Answer, Field, ask_shop_change, choose
 from crewdesk.screens.lines import Lines, Row
 from crewdesk.screens.list_page import LinesPage
-from crewdesk.screens.shop_things import (
-    GROUPS,
-    INSTRUMENT_NAMES,
-    NONE_OF,
-    PACK_NAMES,
-    PERCENTS,
-    THINGS,
-    UNITS,
-    Thing,
-)
+
+
+class Thing(NamedTuple):
+    """A thing of the business, as a row of `shop.toml` says, and what stands there for each."""
+
+    key: str
+    asks: str
+    about: str
+    hint: str = ""
+    none: str = "not set yet"
+    unit: str = ""
+    names: Mapping[str, str] = MappingProxyType({})
+    ways: Mapping[str, str] = MappingProxyType({})
+
+
+GROUPS = {
+    group["head"]: [Thing(**row) for row in group["things"]]
+    for group in tomllib.loads(Path(__file__).with_suffix(".toml").read_text("utf-8"))["group"]
+}
+THINGS = {thing.key: thing for things in GROUPS.values() for thing in things}
 
 
 class ShopPage(LinesPage):
@@ -39,13 +54,13 @@ class ShopPage(LinesPage):
     """
 
     def rows(self) -> list[Row]:
-        shop = self.desk_app.desk.shop.shop()
+        shop = self.desk_app.shop
         lines: list[Row] = []
-        for name, things in GROUPS:
-            lines += [Row(())] if lines else []
-            lines.append(Row(((name, "head"),)))
+        for name, things in GROUPS.items():
+            lines += [Row()] if lines else []
+            lines.append(Row((name, "head")))
             lines += [
-                Row(((f"  {one.asks:<26}", "text"), self._told(shop, one)), one.key)
+                Row((f"  {one.asks:<26}", "text"), self._told(shop, one), key=one.key)
                 for one in things
             ]
         return lines
@@ -55,28 +70,21 @@ class ShopPage(LinesPage):
         if thing.key == "theme":
             return self.app.theme, "strong"
         if thing.key in MAPPED:
-            names, none = self._names(thing), NONE_OF[thing.key]
+            names = self._names(thing)
             told = ", ".join(f"{names.get(k, k)} {v}" for k, v in shown(shop, thing.key).items())
-            return (told, "strong") if told else (none, "muted")
+            return (told, "strong") if told else (thing.none, "muted")
         value = str(shown(shop, thing.key))
         if not value:
-            return NONE_OF.get(thing.key, "not set yet"), "muted"
+            return thing.none, "muted"
         if thing.key == "zone" and zone_of(value) is None:
             return f"{value} isn't known here, so this computer's is used", "wrong"
-        if thing.ways:
-            value = dict(thing.ways).get(value, value)
-        elif thing.key in PERCENTS:
-            value = f"{value} %"
-        elif thing.key in UNITS and value[-1].isdecimal():
-            value = f"{value}{UNITS[thing.key]}"
-        return lines_of(value), "strong"
+        unit = thing.unit if value[-1].isdecimal() else ""
+        return lines_of(thing.ways.get(value, f"{value}{unit}")), "strong"
 
     def _names(self, thing: Thing) -> dict[str, str]:
         """The names of what a thing's values are for; stages are the open job's, if one is."""
-        if thing.key == "packs":
-            return dict(PACK_NAMES)
-        if thing.key == "instruments":
-            return dict(INSTRUMENT_NAMES)
+        if thing.names:
+            return dict(thing.names)
         if thing.key == "times":
             beams = self.desk_app.record.beams if self.desk_app.job else ()
             sizes = dict.fromkeys(beams_of(b, Fraction(1)).section for b in beams)
@@ -100,27 +108,32 @@ class ShopPage(LinesPage):
     def action_change(self) -> None:
         thing = THINGS[self.key]
         if thing.key == "theme":
-            ways = tuple((one.name, one.name) for one in self.desk_app.loaded.themes)
-            self._choose(thing, ways)
+            self._choose(thing, {one.name: one.name for one in self.desk_app.loaded.themes})
         elif thing.ways:
             self._choose(thing, thing.ways)
         elif thing.key in MAPPED:
             self._ask_each(thing)
         else:
-            value = lines_of(str(shown(self.desk_app.desk.shop.shop(), thing.key)))
+            value = lines_of(str(shown(self.desk_app.shop, thing.key)))
             self._ask(thing, (Field(thing.key, thing.asks, value, thing.hint),))
 
-    def _choose(self, thing: Thing, ways: tuple[tuple[str, str], ...]) -> None:
+    def _choose(self, thing: Thing, ways: Mapping[str, str]) -> None:
         def chosen(value: str) -> None:
             app = self.desk_app
             app.choose_look(thing.key, value)
-            if changed_values(app.desk.shop.record(), {thing.key: value}):
+            if changed_values(app.books, {thing.key: value}):
                 app.do_shop(lambda books, now: change_shop(books, {thing.key: value}, now))
 
-        choose(self.desk_app, thing.asks, ways, chosen, about=self.with_keys(thing.about))
+        choose(
+            self.desk_app,
+            thing.asks,
+            tuple(ways.items()),
+            chosen,
+            about=self.with_keys(thing.about),
+        )
 
     def _ask_each(self, thing: Thing) -> None:
-        values = shown(self.desk_app.desk.shop.shop(), thing.key)
+        values = shown(self.desk_app.shop, thing.key)
         names = self._names(thing)
         names |= {key: key for key in values if key not in names}
         self._ask(

@@ -39,11 +39,11 @@ class CustomersPage(ListPage[Customer]):
     )
 
     def things(self) -> list[Customer]:
-        every = self.desk_app.desk.shop.record().customers
+        every = self.desk_app.books.customers
         return sorted(every, key=lambda one: one.name.casefold())
 
     def columns(self, width: int) -> tuple[Column[Customer], ...]:
-        usual = f"{self.desk_app.desk.shop.shop().terms}, the shop's"
+        usual = f"{self.desk_app.shop.terms}, the shop's"
         return (
             Column("name", 30, lambda one: one.name),
             Column("phone", 20, lambda one: one.phone, "muted"),
@@ -96,13 +96,13 @@ class FormsPage(ListPage[KeptForm]):
     DEFAULT_CSS = "FormsPage #here { display: none; }"
 
     def things(self) -> Sequence[KeptForm]:
-        return known_forms(self.desk_app.desk.shop.record())
+        return known_forms(self.desk_app.books)
 
     def key_of(self, one: KeptForm) -> str:
         return one.name
 
     def columns(self, width: int) -> Sequence[Column[KeptForm]]:
-        step = STEPS[self.desk_app.desk.shop.shop().step]
+        step = STEPS[self.desk_app.shop.step]
         return (
             Column(
                 "", 0, lambda one: form_told(one, step), lambda one: "strong" if one.row else "text"
@@ -160,34 +160,38 @@ class StockPage(ListPage[StockLine | HandBoard]):
         *_BOARD,
         Field("lengths", "Lengths", hint="8', 10', 12' x 4 if there are only 4"),
         Field("price", "Price", hint="6.60"),
-        Field("per", "  of one", "foot", "piece, foot or board foot"),
+        Field("per", "  of one", "foot", answers=("piece", "foot", "board foot")),
     )
 
     def things(self) -> tuple[StockLine | HandBoard, ...]:
-        books = self.desk_app.desk.shop.record()
+        books = self.desk_app.books
         return *books.stock, *books.on_hand
 
     def key_of(self, one: StockLine | HandBoard) -> str:
         return f"{'stock' if isinstance(one, StockLine) else 'on_hand'}:{one.row}"
 
     def rows(self) -> list[Row]:
-        lines, hand = [Row((("Boards that can be had", "head"),))], []
+        lines, hand = [Row(("Boards that can be had", "head"))], []
         for one in self.things():
             if isinstance(one, HandBoard):
-                hand.append(Row(((f" {hand_told(one)}", "text"),), self.key_of(one)))
+                hand.append(Row((f" {hand_told(one)}", "text"), key=self.key_of(one)))
                 continue
             shown = shown_stock(one)
             lines.append(
-                Row(((f" {one.label:<28}", "strong"), (f"{shown['true'] + ' in':<18}", "text"),
-                     (f"{one.price:>8,.2f} per {one.per}", "text")), self.key_of(one))
-            )  # fmt: skip
-            lines.append(Row(((f"   {shown['lengths']}", "muted"),)))
+                Row(
+                    (f" {one.label:<28}", "strong"),
+                    (f"{shown['true'] + ' in':<18}", "text"),
+                    (f"{one.price:>8,.2f} per {one.per}", "text"),
+                    key=self.key_of(one),
+                )
+            )
+            lines.append(Row((f"   {shown['lengths']}", "muted")))
         if len(lines) == 1:
             told = self.with_keys(" None yet; {add} adds a size with its lengths and price.")
-            lines.append(Row(((told, "text"),)))
+            lines.append(Row((told, "text")))
         told = self.with_keys(" None yet; {add-one-on-hand} adds one with its bad stretches.")
-        heads = [Row(()), Row((("Boards on hand", "head"),))]
-        return [*lines, *heads, *(hand or [Row(((told, "text"),))])]
+        heads = [Row(), Row(("Boards on hand", "head"))]
+        return [*lines, *heads, *(hand or [Row((told, "text"))])]
 
     def shown(self, one: StockLine | HandBoard | None) -> Mapping[str, str]:
         return shown_stock(one) if isinstance(one, StockLine) else {}

@@ -288,14 +288,12 @@ def _ticked(record: Record, steps: Iterable[Step]) -> int:
 def _rows(record: Record) -> list[Row]:
     rows = []
     for number, stage in enumerate(record.stages, 1):
-        rows.append(Row(((f"{number}  {plain(stage.name)}", "head"),), _STAGE + stage.id))
+        rows.append(Row((f"{number}  {plain(stage.name)}", "head"), key=_STAGE + stage.id))
         rows += [
             Row(
-                (
-                    (f"     {plain(step.name):<{_NAME}.{_NAME}}  ", "text"),
-                    (kinds_told(step.kinds), "muted"),
-                ),
-                _STEP + step.id,
+                (f"     {plain(step.name):<{_NAME}.{_NAME}}  ", "text"),
+                (kinds_told(step.kinds), "muted"),
+                key=_STEP + step.id,
             )
             for step in stage.steps
         ]

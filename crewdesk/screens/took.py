@@ -71,16 +71,14 @@ class TookPage(LinesPage):
             (max(likely - one.minutes, Fraction(0)), "┄"),
         )
         return Row(
-            (
-                (f" {name:<{_NAME}.{_NAME}}", "text"),
-                (f"{bar(parts, most, room):<{room}} ", "running"),
-                (f"{minutes_told(one.minutes):>8}", "strong"),
-                (f"{minutes_told(one.estimated):>8}", "text"),
-                (f"{_short_foot(one.per_foot):>8}", "text"),
-                (f"{_short_foot(one.all_per_foot):>9}", "muted"),
-                (" !" if one.beyond else "", "wrong"),
-            ),
-            one.stage,
+            (f" {name:<{_NAME}.{_NAME}}", "text"),
+            (f"{bar(parts, most, room):<{room}} ", "running"),
+            (f"{minutes_told(one.minutes):>8}", "strong"),
+            (f"{minutes_told(one.estimated):>8}", "text"),
+            (f"{_short_foot(one.per_foot):>8}", "text"),
+            (f"{_short_foot(one.all_per_foot):>9}", "muted"),
+            (" !" if one.beyond else "", "wrong"),
+            key=one.stage,
         )
 
     def about(self, key: str) -> str:
@@ -117,30 +115,28 @@ def plain_lines(text: str) -> str:
 
 def _below(took: JobTook, step: Step) -> list[Row]:
     """Fix-ups and their price, the reveals, the beams that ran over, and what is not told."""
-    rows = [Row(()), Row(((f" {fix_ups_told(took)}", "strong"),), "fix-ups")]
+    rows = [Row(), Row((f" {fix_ups_told(took)}", "strong"), key="fix-ups")]
     for place, line in enumerate(reveals_told(took, step)):
-        rows.append(Row(((f" {line}", "text"),), f"reveals {place}"))
-    rows.append(Row(()))
+        rows.append(Row((f" {line}", "text"), key=f"reveals {place}"))
+    rows.append(Row())
     if took.beams:
-        rows.append(Row(((" Beams that ran over", "head"),)))
+        rows.append(Row((" Beams that ran over", "head")))
         most = max(beam.over for beam in took.beams)
     for beam in took.beams:
         rows.append(
             Row(
-                (
-                    (f" {plain(beam.name):<20.20}", "text"),
-                    (f"{minutes_told(beam.over):>8} over  ", "strong"),
-                    (f"{bar(((beam.over, '╫'),), most, 14):<14}  ", "running"),
-                    (causes_told(beam), "muted"),
-                ),
-                f"beam {beam.name}",
+                (f" {plain(beam.name):<20.20}", "text"),
+                (f"{minutes_told(beam.over):>8} over  ", "strong"),
+                (f"{bar(((beam.over, '╫'),), most, 14):<14}  ", "running"),
+                (causes_told(beam), "muted"),
+                key=f"beam {beam.name}",
             )
         )
     if not took.beams:
-        rows.append(Row(((" No beam ran beyond what it should take.", "text"),), "no beam"))
+        rows.append(Row((" No beam ran beyond what it should take.", "text"), key="no beam"))
     if took.untold:
         told = f" {short(took.untold // 60 * 60)} was logged without pieces: in no beam's time."
-        rows += [Row(()), Row(((told, "muted"),), "untold")]
+        rows += [Row(), Row((told, "muted"), key="untold")]
     return rows
 
 

@@ -87,7 +87,7 @@ def ask_which(app: Program) -> None:
     if app.job is not None and (every := unsettled(app.job.record)):
         _ask(app, app.job.record, every[0], len(every), shop=False)
         return
-    books = app.desk.shop.record()
+    books = app.books
     if every := unsettled(books):
         _ask(app, books, every[0], len(every), shop=True)
     else:

@@ -54,7 +54,7 @@ def ask_walls(app: Program, row: str) -> None:
         gap, longer = (to_type(read.reading.gap, step), read.reading.longer) if read else ("", "")
         fields += [
             Field(f"gap{end}", f"Gap, {_end(beam, end)}", gap, "empty: not read"),
-            Field(f"longer{end}", "Longer side there", longer, "A or B"),
+            Field(f"longer{end}", "Longer side there", longer, answers=("A", "B")),
         ]
     fields.append(Field("leg", "The square's leg", to_type(USUAL_LEG, step)))
 
@@ -68,7 +68,7 @@ def ask_walls(app: Program, row: str) -> None:
         if not app.cuts_told and (why := doubtful_walls(app.record.beam(row))):
             app.tell(f"Saved, but doubtful: {why}", "wrong")
 
-    who = app.desk.shop.shop().who
+    who = app.shop.who
     ask_change(
         app,
         f"{beam.label}: the walls in plan",
@@ -154,7 +154,7 @@ class WallNumber(LegNumber):
         return _LONGER.replace("{wall}", wall(self._beam, self._end)) if one.reading.gap else ""
 
     def save(self, text: str, way: str) -> bool:
-        who, typed = self._app.desk.shop.shop().who, (self._typed(text, way or "A"),)
+        who, typed = self._app.shop.who, (self._typed(text, way or "A"),)
         return self._app.do(
             lambda record, now: read_squares(record, self._row, typed, now, who=who)
         )

@@ -64,22 +64,22 @@ class WholeJob(Sheet[None]):
         rows = list(self._ready() if self._kind == READY else self._lacking())
         all_done = self._kind == READY and self._sheet.all_done
         nothing = self.with_keys(f" {_ALL_DONE if all_done else _NOTHING[self._kind]}")
-        self.query_one(Lines).show(rows or [Row(((nothing, "muted"),))])
+        self.query_one(Lines).show(rows or [Row((nothing, "muted"))])
 
     def _ready(self) -> Iterator[Row]:
         for at, batch in enumerate(self._sheet.batches()):
             count = f"{len(batch.spots):>4}  "
             told = plain(f"{batch.stage.name}: {batch.step.name}")
-            yield Row(((count, "strong"), (told, "text")), str(at))
+            yield Row((count, "strong"), (told, "text"), key=str(at))
 
     def _lacking(self) -> Iterator[Row]:
         head = ""
         for one in missing(self._sheet.record):
             if head != one.sort:
                 head = one.sort
-                yield Row(((_HEADS[head], "head"),))
+                yield Row((_HEADS[head], "head"))
             key = f"{one.spot.beam}/{one.spot.piece}/{head}"
-            yield Row(((f"  {_told(self._sheet.record, one)}", "text"),), key)
+            yield Row((f"  {_told(self._sheet.record, one)}", "text"), key=key)
 
     def action_turn(self) -> None:
         self._kind = LACKING if self._kind == READY else READY

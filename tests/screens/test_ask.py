@@ -54,3 +54,25 @@ async def test_a_question_refuses_in_the_job_s_unit(start_app, job, now) -> None
         await pilot.press("1", "ctrl+s")
         await pilot.pause()
         assert str(app.screen.query_one(".wrong", Static).content) == "The gap is 6+ mm wide."
+
+
+async def test_few_answers_are_turned_through(start_app, hill: str) -> None:
+    """Left and Right turn through them; what is typed, and a line without them, stays as it is."""
+    app = start_app(hill)
+    fields = (Field("cure", "Cure", answers=("wedge", "caulk")), Field("note", "Note", "as is"))
+    async with app.run_test(size=(80, 24)) as pilot:
+        await pilot.pause()
+        await app.push_screen(Form("A gap", fields))
+        await pilot.pause()
+        below = app.screen.query_one("#choices-cure", Static)
+        assert below.display
+        assert str(below.content).startswith("wedge, caulk;")
+        for key, stands in (("right", "wedge"), ("right", "caulk"), ("right", "wedge")):
+            await pilot.press(key)
+            assert app.screen.answer()["cure"] == stands
+        await pilot.press("left")
+        assert app.screen.answer()["cure"] == "caulk"
+        await pilot.press("x", "left")
+        assert app.screen.answer()["cure"] == "x"
+        await pilot.press("down", "left", "left")
+        assert app.screen.answer() == {"cure": "x", "note": "as is"}

@@ -4,12 +4,17 @@ from fractions import Fraction
 
 from textual.widgets import Static
 
+from crewdesk.job.books.shop import Shop
+from crewdesk.job.books.shop_typed import PACKS, TAXABLE
+from crewdesk.job.shop_machine import MITER_TILTS, SCRIBE_CUTS
 from crewdesk.job.take import read_to
+from crewdesk.length import STEPS
 from crewdesk.screens.ask import Form
 from crewdesk.screens.lines import Lines
 from crewdesk.screens.new_job import ask_job
-from crewdesk.screens.shop import ShopPage
+from crewdesk.screens.shop import THINGS, ShopPage
 from crewdesk.store.desk import Desk
+from crewdesk.trade.cuts.instruments import Instruments
 
 
 async def answer(pilot, app, **lines: str) -> str:
@@ -191,3 +196,13 @@ async def test_what_instruments_are_read_to_and_nails_of_one_s_own(
         await pilot.pause()
         record = kept(hill)
         assert (read_to(record), record.job.nails, record.job.site) == ({}, {}, "")
+
+
+def test_the_table_of_the_shop_s_things_names_what_there_is() -> None:
+    assert tuple(THINGS["step"].ways) == tuple(STEPS)
+    assert tuple(THINGS["scribe_cut"].ways) == SCRIBE_CUTS
+    assert tuple(THINGS["miter_tilt"].ways) == tuple(MITER_TILTS)
+    assert THINGS["taxed"].hint == ", ".join(TAXABLE)
+    assert set(THINGS["packs"].names) == set(PACKS)
+    assert set(THINGS["instruments"].names) == set(Instruments._fields)
+    assert all(hasattr(Shop(), key) for key in THINGS if key not in ("theme", "step"))
