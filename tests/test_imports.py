@@ -44,9 +44,7 @@ def test_nothing_imports_itself_round_about() -> None:
 def test_no_page_imports_another() -> None:
     """The router alone makes them, by their names; only the app imports it."""
     graph = build_graph("crewdesk", cache_dir=None)
-    pages = {
-        f"crewdesk.screens.{made_by.rpartition('.')[0]}" for made_by in router.MADE_BY.values()
-    }
+    pages = {f"crewdesk.screens.{made_by.rpartition('.')[0]}" for made_by in router.PAGES.values()}
     assert pages <= graph.modules
     for page in pages:
         assert not graph.find_modules_directly_imported_by(page) & pages, page

@@ -101,7 +101,7 @@ def _read() -> Iterator[Area]:
         for row in rows:
             row["keys"] = tuple(row["keys"].split(","))
             if page := row.pop("opens", ""):
-                row["does"] = f"open_page('{page}')"
+                row["does"] = f"open_page{page, row.pop('needs', '')}"
             row.setdefault("does", row["name"].replace("-", "_"))
         yield Area(area, actions=tuple(Action(area, **row) for row in rows), **told)
 

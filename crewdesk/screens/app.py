@@ -284,11 +284,6 @@ class CrewdeskApp(NamedKeys, LookingApp):
         self.saving.again()
         self.look_at_signs()
 
-    def action_changed_twice(self) -> None:
-        from crewdesk.screens.trouble import ask_which
-
-        ask_which(self)
-
     def leave_job(self) -> None:
         """Back from the job to the list; nothing that is not saved is left without a word."""
 

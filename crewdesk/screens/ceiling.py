@@ -290,10 +290,8 @@ class CeilingPage(Page):
                 missing[0].focus()
                 return
 
-    def action_paper(self) -> None:
-        from crewdesk.screens.paper import ask_beam_paper
-
-        ask_beam_paper(self.desk_app, self._row)
+    def needed(self, what: str) -> tuple[str]:
+        return (self._row,)
 
     def action_cautions(self) -> None:
         side = Spot(self._row, "A")

@@ -17,7 +17,7 @@ from crewdesk.screens.actions import key_of, short_key
 from crewdesk.screens.key_by_key import KeyByKeyApp
 from crewdesk.screens.own_keys import FILE, read_own_keys
 from crewdesk.screens.page import Page, front
-from crewdesk.screens.router import made
+from crewdesk.screens.router import QUESTIONS, found
 from crewdesk.store.desk import Desk, Listed
 from crewdesk.store.job_file import JobFile
 
@@ -126,10 +126,12 @@ class DeskApp(KeyByKeyApp):
     def open(
         self, page: str, *args: Any, callback: Callable[[Any], Any] | None = None, **kwargs: Any
     ) -> None:
-        """Open a page or a sheet by its name over what is in front, unless it is there already;
-        `callback` gets what a sheet was left with."""
-        if getattr(self.screen, "AREA", "") != page or args:
-            self.push_screen(made(page, *args, **kwargs), callback)
+        """Open a page or a question by its name over what is in front, unless it is there
+        already; `callback` gets what a sheet was left with."""
+        if page in QUESTIONS:
+            found(page)(self, *args, **kwargs)
+        elif getattr(self.screen, "AREA", "") != page or args:
+            self.push_screen(found(page)(*args, **kwargs), callback)
 
     @property
     def pages(self) -> list[Page]:

@@ -261,8 +261,8 @@ class HoursPage(LinesPage):
         key = self.key
         return self.desk_app.record.entry(key) if key and key not in self._strange else None
 
-    def action_add(self) -> None:
-        ask_added(self.desk_app)
+    def needed(self, what: str) -> tuple[Entry] | None:
+        return (self._entry,) if self._entry else None
 
     @on(Lines.Chosen)
     def action_mend(self) -> None:
@@ -271,22 +271,10 @@ class HoursPage(LinesPage):
         elif (entry := self._entry) is not None:
             ask_mended(self.desk_app, entry)
 
-    def action_pieces(self) -> None:
-        if (entry := self._entry) is not None:
-            self.desk_app.open("pieces-of-an-entry", entry)
-
-    def action_split(self) -> None:
-        if (entry := self._entry) is not None:
-            ask_split(self.desk_app, entry)
-
     def action_join(self) -> None:
         if (entry := self._entry) is not None:
             row = entry.row
             self.desk_app.do(lambda record, now: join(record, row, neighbour(record, row), now))
-
-    def action_move(self) -> None:
-        if (entry := self._entry) is not None:
-            ask_moved(self.desk_app, entry)
 
     def action_next_odd(self) -> None:
         lines = self.query_one(Lines)
@@ -297,7 +285,3 @@ class HoursPage(LinesPage):
         places = [at for at, row in enumerate(lines.rows) if row.key in self._strange]
         after = [at for at in places if at > lines.at]
         lines.go_to(lines.rows[(after or places)[0]].key)
-
-    def action_remove(self) -> None:
-        if (entry := self._entry) is not None:
-            ask_removed(self.desk_app, entry)

@@ -97,11 +97,6 @@ class JobsPage(Page):
     def action_open(self) -> None:
         self.query_one(OptionList).action_select()
 
-    def action_begin(self) -> None:
-        from crewdesk.screens.new_job import begin_job
-
-        begin_job(self.desk_app)
-
     def action_sample(self) -> None:
         self.desk_app.visit_sample()
 

@@ -151,8 +151,15 @@ class NamedKeys:
         """The program, as a page sees it."""
         return cast(Program, self.app)  # type: ignore[attr-defined]
 
-    def action_open_page(self, page: str) -> None:
-        self.desk_app.open(page)
+    def needed(self, what: str) -> tuple[Any, ...] | None:
+        """What an action is about that opens a page; None where there is nothing, or something
+        said why it can't be."""
+        raise NotImplementedError(what)
+
+    def action_open_page(self, page: str, needs: str = "") -> None:
+        about = self.needed(needs) if needs else ()
+        if about is not None:
+            self.desk_app.open(page, *about)
 
     def show_cautions(self, stage: str) -> None:
         """Show the cautions of a stage of work over it."""

@@ -23,8 +23,12 @@ _ABOUT_SCRIBE = (
 
 
 def ask_own_cut(app: Program, spot: Spot) -> None:
-    """Ask for both edges' lengths and the reason; then keep them."""
+    """Ask for both edges' lengths of a bottom, or how a side is scribed, and the reason; then
+    keep them."""
     piece = app.record.beam(spot.beam).piece(spot.piece)
+    if piece.kind == "side":
+        _ask_scribe_cut(app, spot)
+        return
     own = piece.own_cut
     if piece.kind != "bottom":
         app.tell("Only the bottom board takes a length of your own.", "wrong")
@@ -48,7 +52,7 @@ def ask_own_cut(app: Program, spot: Spot) -> None:
     )
 
 
-def ask_own_scribe_cut(app: Program, spot: Spot) -> None:
+def _ask_scribe_cut(app: Program, spot: Spot) -> None:
     """Ask how a side is cut to its scribe line and why; then keep that."""
     beam = app.record.beam(spot.beam)
     piece = beam.piece(spot.piece)

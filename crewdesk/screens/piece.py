@@ -28,9 +28,8 @@ from crewdesk.paper.plain import plain
 from crewdesk.screens.cautions import stage_of_piece
 from crewdesk.screens.changed_cuts import ask_changed_cut
 from crewdesk.screens.cut_told import beam_section, piece_cut, piece_picture
-from crewdesk.screens.gaps import GapsSheet, ask_gaps
+from crewdesk.screens.gaps import GapsSheet
 from crewdesk.screens.going import back_at, next_of_beam, other_of_kind, partner
-from crewdesk.screens.own_cut import ask_own_cut, ask_own_scribe_cut
 from crewdesk.screens.page import Page
 from crewdesk.screens.picture import Picture
 from crewdesk.screens.piece_readings import AWAY, Readings, doubts_of, hint_of
@@ -289,17 +288,11 @@ class PiecePage(Page):
         else:
             ask_changed_cut(self.desk_app, cut)
 
+    def needed(self, what: str) -> tuple[Spot]:
+        return (self.spot,)
+
     def action_steps(self) -> None:
         ask_steps(self.desk_app, self.spot, self._may_check_off)
-
-    def action_gaps(self) -> None:
-        ask_gaps(self.desk_app, self.spot)
-
-    def action_own_cut(self) -> None:
-        if self.piece.kind == "side":
-            ask_own_scribe_cut(self.desk_app, self.spot)
-        else:
-            ask_own_cut(self.desk_app, self.spot)
 
     def action_partner(self) -> None:
         self._go(partner(self.spot), to_unread=True)

@@ -1,6 +1,7 @@
 """The run sheet: the job's pieces through its stages, and what is ready to batch."""
 
 from collections.abc import Iterable
+from typing import Any
 
 from rich.text import Text
 from textual import on
@@ -254,6 +255,14 @@ class RunSheetPage(Page):
             return None
         return spot, step
 
+    def needed(self, what: str) -> tuple[Any, ...] | None:
+        if what == "step":
+            return self._step_here()
+        if what in ("ready", "lacking"):
+            return self.sheet, what
+        spot = self.grid.spot
+        return None if spot is None else (spot,) if what == "piece" else (spot.beam,)
+
     def action_batch(self) -> None:
         every = self.sheet.batches()
         if not every:
@@ -277,28 +286,9 @@ class RunSheetPage(Page):
 
     def action_piece(self) -> None:
         if self.desk_app.large:
-            self.action_one_number()
+            self.action_open_page("one-number", "piece")
         elif self.grid.spot is not None:
             self.desk_app.open("piece", self.grid.spot)
-
-    def action_one_number(self) -> None:
-        if self.grid.spot is not None:
-            self.desk_app.open("one-number", self.grid.spot)
-
-    def action_ceiling(self) -> None:
-        if self.grid.spot is not None:
-            self.desk_app.open("ceiling", self.grid.spot.beam)
-
-    def action_walls(self) -> None:
-        from crewdesk.screens.walls import ask_walls
-
-        if self.grid.spot is not None:
-            ask_walls(self.desk_app, self.grid.spot.beam)
-
-    def action_job(self) -> None:
-        from crewdesk.screens.new_job import ask_job
-
-        ask_job(self.desk_app)
 
     @on(RunGrid.Opened)
     def opened(self) -> None:
@@ -314,18 +304,6 @@ class RunSheetPage(Page):
         place = spots.index(here) + 1 if here in spots else 0
         self.grid.go_to(*spots[place % len(spots)])
 
-    def action_ready(self) -> None:
-        self.desk_app.open("whole-job", self.sheet, "ready")
-
-    def action_lacking(self) -> None:
-        self.desk_app.open("whole-job", self.sheet, "lacking")
-
-    def action_pass_gate(self) -> None:
-        from crewdesk.screens.piece_steps import ask_past_gate
-
-        if (on := self._step_here()) is not None:
-            ask_past_gate(self.desk_app, *on)
-
     def action_changed_cut(self) -> None:
         from crewdesk.job.answer_cut import none_waits
         from crewdesk.screens.changed_cuts import ask_changed_cut, cut_asked
@@ -336,12 +314,6 @@ class RunSheetPage(Page):
         if cut.spot != self.grid.spot:
             self.grid.go_to(cut.spot, self.desk_app.record.stages.find(cut.step_id)[0].id)
         ask_changed_cut(self.desk_app, cut)
-
-    def action_set_aside(self) -> None:
-        from crewdesk.screens.piece_steps import ask_set_aside
-
-        if (on := self._step_here()) is not None:
-            ask_set_aside(self.desk_app, *on)
 
     def action_clear(self) -> None:
         from crewdesk.screens.piece_steps import take_back
@@ -354,17 +326,6 @@ class RunSheetPage(Page):
 
         spot = self.grid.spot
         ask_beam(self.desk_app, None, like=spot.beam if spot else None)
-
-    def action_beam_list(self) -> None:
-        from crewdesk.screens.new_job import ask_more_beams
-
-        ask_more_beams(self.desk_app)
-
-    def action_edit_beam(self) -> None:
-        from crewdesk.screens.beam_form import ask_beam
-
-        if self.grid.spot is not None:
-            ask_beam(self.desk_app, self.grid.spot.beam)
 
     def action_remove_beam(self) -> None:
         from crewdesk.job.beams import remove_beam
@@ -379,11 +340,6 @@ class RunSheetPage(Page):
             "Remove it",
             lambda: app.do(lambda record, now: remove_beam(record, spot.beam, now)),
         )
-
-    def action_paper(self) -> None:
-        from crewdesk.screens.paper import ask_paper
-
-        ask_paper(self.desk_app)
 
     def action_cautions(self) -> None:
 

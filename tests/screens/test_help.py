@@ -13,7 +13,7 @@ from crewdesk.screens.actions import ACTIONS, AREAS, with_keys
 from crewdesk.screens.help import HelpSheet
 from crewdesk.screens.keys_line import NamedKeys
 from crewdesk.screens.page import Page
-from crewdesk.screens.router import MADE_BY
+from crewdesk.screens.router import PAGES, QUESTIONS, found
 
 
 def text(app) -> str:
@@ -99,11 +99,10 @@ def test_every_action_is_one_that_its_page_can_do() -> None:
             assert action.about.endswith(".")
     for area in AREAS.values():
         assert not area.way or area.way in ACTIONS
-    for name, made_by in MADE_BY.items():
-        module, _, made = made_by.rpartition(".")
-        assert name == getattr(import_module(f"crewdesk.screens.{module}"), made).AREA
-    opened = (re.match(r"open_page\('(.*)'\)", action.does) for action in ACTIONS.values())
-    assert {match[1] for match in opened if match} <= set(MADE_BY)
+    assert all(name == found(name).AREA for name in PAGES)
+    assert all(callable(found(name)) for name in QUESTIONS)
+    opened = (re.match(r"open_page\('(.*?)'", action.does) for action in ACTIONS.values())
+    assert {match[1] for match in opened if match} <= {*PAGES, *QUESTIONS}
 
 
 def below(kind: type) -> set[type]:
