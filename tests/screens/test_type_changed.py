@@ -33,9 +33,9 @@ async def test_the_cursor_goes_on_after_every_change_of_type(hill, start_app, fi
         await pilot.pause()
         grid = app.screen.grid
         own = [at for at, line in enumerate(grid.lines) if line.beam == "1"]
-        rows = [*own, len(grid.lines) - 1]
-        for other in [one for one in TYPES if one != first]:
-            at = list(TYPES).index(first) + list(TYPES).index(other)
+        rows = [*own, len(grid.lines) - 1]  # from every type on each; to each type on one or two
+        others = [one for one in TYPES if one != first]
+        for at, other in enumerate(others, list(TYPES).index(first)):
             for row in {rows[at % len(rows)], rows[-1 if at % 2 else 0]}:
                 grid.row = row
                 to(other)
