@@ -394,6 +394,9 @@ def _within(
     beam: Beam, piece: Piece, step_id: str, figures: Figures
 ) -> Mapping[str, Fraction | None]:
     """How far figures can be off by what their readings were taken with, in inches."""
+    cut = CUTS[step_id]
+    if not (cut.own or cut.sides or cut.over):
+        return {}
     try:
         if step_id in SCRIBED:
             made = scribe_of(beam)
