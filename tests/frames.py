@@ -19,9 +19,10 @@ from textual.scroll_view import ScrollView
 
 
 def cheap_frames(patch: pytest.MonkeyPatch) -> None:
-    """Make frames without their lines, and read each style sheet once for all apps."""
+    """Make frames without their lines; read each style sheet, and put all together, once."""
     patch.setattr(Compositor, "render_update", _made_alone(Compositor.render_update))
     patch.setattr(Stylesheet, "_parse_rules", _read_once(Stylesheet._parse_rules))
+    patch.setattr(Stylesheet, "parse", _put_together_once(Stylesheet.parse))
 
 
 def _made_alone(whole: Callable[..., Any]) -> Callable[..., Any]:
@@ -64,3 +65,19 @@ def _read_once(parse: Callable[..., Any]) -> Callable[..., Any]:
         return read[key]
 
     return parse_rules
+
+
+def _put_together_once(parse: Callable[[Stylesheet], None]) -> Callable[[Stylesheet], None]:
+    read: dict[tuple[Any, ...], tuple[Any, Any]] = {}
+
+    def parse_all(self: Stylesheet) -> None:
+        key = (*self.source.items(), frozenset(self._variables.items()))
+        if self._invalid_css or key not in read:
+            parse(self)
+            if self._invalid_css:
+                return
+            read[key] = self._rules, self.rules_map
+        self._rules, self._rules_map = read[key]
+        self._require_parse = False
+
+    return parse_all
