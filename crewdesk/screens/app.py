@@ -71,7 +71,7 @@ class CrewdeskApp(NamedKeys, LookingApp):
         self.look_first()
         self.cuts = ChangedCuts(self)
         self.saving = Saving(self, self.cuts)
-        self.clocks = ClockWatch(self, self.saving)
+        self.clocks = ClockWatch(self, self.saving.doubt)
         self.undo = Undo(self, self.cuts)
         desk.shop.keeps_last = True
         desk.shop.check_clock = self.saving.check_clock

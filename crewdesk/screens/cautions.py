@@ -6,8 +6,8 @@ from crewdesk.job.cautions import cautions
 from crewdesk.job.clock import running
 from crewdesk.job.piece import Spot
 from crewdesk.job.run_sheet import next_stage
+from crewdesk.screens.page import stage_here
 from crewdesk.screens.program import Program
-from crewdesk.screens.run_grid import grid_of
 
 
 def stage_of_work(app: Program) -> str:
@@ -19,8 +19,7 @@ def stage_of_work(app: Program) -> str:
     entry = running(app.record)
     if entry is not None and any(stage.id == entry.stage for stage in app.record.stages):
         return entry.stage
-    grid = grid_of(app)
-    return (grid.stage if grid else next(iter(app.record.stages))).id
+    return stage_here(app) or next(iter(app.record.stages)).id
 
 
 def cautions_told(stage: str) -> Text:

@@ -19,9 +19,8 @@ from crewdesk.screens.actions import key_words
 from crewdesk.screens.ask import choose
 from crewdesk.screens.clock_watch import KEEP, NOW, ClockWatch, told_time
 from crewdesk.screens.lines import Lines, Row
-from crewdesk.screens.page import Page, lasted
+from crewdesk.screens.page import Page, lasted, stage_here
 from crewdesk.screens.program import Program
-from crewdesk.screens.run_grid import grid_of
 from crewdesk.screens.sheet import ListSheet
 from crewdesk.store.clocks import RunningClock
 from crewdesk.trade.books.durations import in_days, to_the_minute
@@ -39,8 +38,8 @@ def open_clock(app: Program, clocks: ClockWatch) -> None:
 
 def _stage_here(app: Program) -> str:
     """The id of the stage under the run sheet's cursor, or else of the one that runs."""
-    if grid := grid_of(app):
-        return grid.stage.id
+    if stage := stage_here(app):
+        return stage
     entry = running(app.record)
     return entry.stage if entry else next(iter(app.record.stages)).id
 

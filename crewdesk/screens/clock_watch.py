@@ -12,7 +12,6 @@ from crewdesk.errors import CrewdeskError
 from crewdesk.job.clock import ASK_AFTER, LONGEST, pause, running, stop, too_long
 from crewdesk.screens.page import lasted
 from crewdesk.screens.program import Host
-from crewdesk.screens.saving import Saving
 from crewdesk.store.clocks import RunningClock, running_clock
 from crewdesk.trade.books.durations import in_days
 
@@ -23,8 +22,8 @@ _OFFERS = {KEEP: "Keep it running", NOW: "Stop it now"}
 class ClockWatch:
     """What is known of every clock while crewdesk runs."""
 
-    def __init__(self, app: Host, saving: Saving) -> None:
-        self._app, self._saving = app, saving
+    def __init__(self, app: Host, doubt: Callable[[RunningClock | None], str]) -> None:
+        self._app, self._doubt = app, doubt
         self._watched_from = self._last_look = app.now()
         self._slept_at: datetime | None = None
         self._kept: set[tuple[str, datetime]] = set()
@@ -203,7 +202,7 @@ class ClockWatch:
     def stop(self, clock: RunningClock, at: datetime | None) -> bool:
         """Stop the clock of a job that is not open, now or as of `at`; tells what went wrong."""
         try:
-            if doubt := self._saving.doubt(self._app.desk.clock_of(clock.id)):
+            if doubt := self._doubt(self._app.desk.clock_of(clock.id)):
                 self._app.tell(doubt, "wrong")
                 return False
             self._app.desk.stop_clock(clock.id, self._app.now(), at=at)

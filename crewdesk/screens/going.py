@@ -9,7 +9,6 @@ from crewdesk.job.record import Record
 from crewdesk.screens.actions import ACTIONS, AREAS, EVERYWHERE
 from crewdesk.screens.page import Page
 from crewdesk.screens.program import Program
-from crewdesk.screens.run_grid import grid_of
 
 JOBS, RUN_SHEET = "jobs", "run-sheet"
 PATIENCE = 5.0
@@ -76,8 +75,8 @@ def back_at(app: Program, spot: Spot) -> None:
 
 def cursor_to(app: Program, spot: Spot) -> None:
     """Put the run sheet's cursor on a piece, where the run sheet is in front."""
-    if _in_front(app) == RUN_SHEET and (grid := grid_of(app)):
-        grid.go_to(spot, grid.stage.id)
+    if isinstance(page := app.screen, Page):
+        page.go_to(spot)
 
 
 def _in_front(app: Program) -> str:

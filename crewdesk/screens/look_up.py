@@ -139,7 +139,7 @@ def open_look_up(app: Program) -> None:
 def _at_hand(app: Program) -> str:
     """The row of the beam that the page in front is about, or of the cursor on the run sheet."""
     for screen in reversed(app.screen_stack):
-        spot = getattr(screen, "spot", None) or getattr(getattr(screen, "grid", None), "spot", None)
+        spot = getattr(screen, "spot", None)
         if isinstance(spot, Spot):
             return spot.beam
     return ""

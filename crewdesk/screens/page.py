@@ -17,6 +17,7 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from crewdesk.job.clock import running
+from crewdesk.job.piece import Spot
 from crewdesk.paper.plain import plain
 from crewdesk.screens.actions import key_words
 from crewdesk.screens.keys_line import KeysLine, NamedKeys
@@ -165,6 +166,14 @@ class Page(NamedKeys, Screen[None]):
         gap = "  " if text else ""
         return f"{gap}Undo: {key}" if what in text else plain(f"{gap}{key} takes back: {what}")
 
+    @property
+    def stage_here(self) -> str:
+        """The id of the stage under its cursor, or ""."""
+        return ""
+
+    def go_to(self, spot: Spot) -> None:
+        """Put its cursor on a piece, where it has one on pieces."""
+
     def look_at_sign(self) -> None:
         """Show in the top line whether something waits to be saved or chosen."""
         self.query_one(TopLine).look_at_sign()
@@ -214,3 +223,9 @@ def lasted(time: timedelta) -> str:
     has passed where the computer's clock was set back."""
     seconds = max(int(time.total_seconds()), 0)
     return f"{seconds // 3600}:{seconds // 60 % 60:02d}:{seconds % 60:02d}"
+
+
+def stage_here(app: Program) -> str:
+    """Return the id of the stage under the run sheet's cursor; "" where it isn't open."""
+    pages = [one for one in app.screen_stack if isinstance(one, Page) and one.is_mounted]
+    return next(filter(None, (page.stage_here for page in reversed(pages))), "")

@@ -20,16 +20,8 @@ from crewdesk.job.stages import Stage, Step
 from crewdesk.job.ticks import Spot
 from crewdesk.paper.plain import plain
 from crewdesk.screens.lines import TallRows
-from crewdesk.screens.program import Program
+from crewdesk.screens.piece_steps import SIGNS
 
-SIGNS = {
-    "none": "",
-    "done": "■",
-    "skipped": "╌",
-    "blocked": "✕",
-    "ready": "□",
-    "not ready": "·",
-}
 HELD = "?"
 """Behind a cell with a cut that waits for an answer."""
 NARROWEST_NAME = 20
@@ -335,9 +327,3 @@ def _told(cell: Cell) -> str:
     if cell.steps > 1 and cell.state not in ("done", "skipped") and cell.behind:
         return f"{sign} {cell.behind}/{cell.steps}"
     return sign
-
-
-def grid_of(app: Program) -> RunGrid | None:
-    """Return the run sheet's grid, where the run sheet is open."""
-    mounted = (screen for screen in reversed(app.screen_stack) if screen.is_mounted)
-    return next((grid for screen in mounted for grid in screen.query(RunGrid)), None)

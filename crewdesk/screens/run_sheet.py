@@ -22,7 +22,8 @@ from crewdesk.length import Step as Shown
 from crewdesk.paper.plain import plain
 from crewdesk.screens.lines import Beside
 from crewdesk.screens.page import Page
-from crewdesk.screens.run_grid import HELD, SIGNS, RunGrid
+from crewdesk.screens.piece_steps import SIGNS
+from crewdesk.screens.run_grid import HELD, RunGrid
 
 _KEY = (
     f"{SIGNS['done']} done  {SIGNS['ready']} ready  {SIGNS['not ready']} not yet  "
@@ -106,6 +107,18 @@ class RunSheetPage(Page):
     def grid(self) -> RunGrid:
         """The grid."""
         return self.query_one(RunGrid)
+
+    @property
+    def stage_here(self) -> str:
+        return self.grid.stage.id
+
+    @property
+    def spot(self) -> Spot | None:
+        """The piece under the cursor."""
+        return self.grid.spot
+
+    def go_to(self, spot: Spot) -> None:
+        self.grid.go_to(spot, self.stage_here)
 
     def on_mount(self) -> None:
         """Begin in the grid, on the first piece that something can be done on."""

@@ -193,7 +193,7 @@ async def test_a_clock_left_running_asks_on_opening(
             else:
                 assert entry.lasted(app.at) == timedelta(minutes=minutes)
                 await pilot.press("ctrl+z")
-            app.clocks = ClockWatch(app, app.saving)  # as a new run of crewdesk would have it
+            app.clocks = ClockWatch(app, app.saving.doubt)  # as a new run of crewdesk would have it
             app.clocks.opened()
             await pilot.pause()
         await pilot.press("3")
