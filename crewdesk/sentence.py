@@ -79,3 +79,8 @@ def _shown(fact: object) -> str:
     if isinstance(fact, tuple):
         return " or ".join(_shown(part) for part in fact)
     return "".join(c if c.isprintable() else "?" for c in str(fact))
+
+
+def many(count: int, word: str) -> str:
+    """Return so many of something: ``1 beam``, ``3 beams``."""
+    return f"{count} {word}{'' if count == 1 else 's'}"

@@ -1,9 +1,9 @@
 """One small question at a time, over the screen that asks it."""
 
-from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
+from collections.abc import Callable, Iterable, Mapping, Sequence
+from dataclasses import dataclass, replace
 from datetime import datetime
-from typing import ClassVar, TypedDict, Unpack
+from typing import Any, ClassVar, TypedDict, Unpack
 
 from textual import on
 from textual.app import ComposeResult
@@ -27,7 +27,8 @@ from crewdesk.screens.typed_line import TypedLine
 class Field:
     """One field of a form: its key, what it asks, what stands there, a hint. `answers` are all
     that there are, where they are few: Left and Right turn through them. They, or what the
-    `choices` say of them, are shown below it while it is typed in."""
+    `choices` say of them, are shown below it while it is typed in. `read` reads what is typed,
+    and raises what is wrong with it."""
 
     key: str
     asks: str
@@ -35,6 +36,7 @@ class Field:
     hint: str = ""
     choices: str = ""
     answers: tuple[str, ...] = ()
+    read: Callable[[str], Any] = str
 
     @property
     def below(self) -> str:
@@ -43,6 +45,16 @@ class Field:
 
 
 Answer = dict[str, str]
+
+
+def read_fields(fields: Iterable[Field], answer: Answer) -> dict[str, Any]:
+    """What an answer says, by the fields' keys, each as it is read; raises `CrewdeskError`."""
+    return {one.key: one.read(answer[one.key]) for one in fields}
+
+
+def filled(fields: Iterable[Field], shown: Mapping[str, str]) -> tuple[Field, ...]:
+    """Fields with what is `shown` in them, by their keys."""
+    return tuple(replace(one, value=shown.get(one.key, one.value)) for one in fields)
 
 
 class Told(TypedDict, total=False):
@@ -205,7 +217,7 @@ class Form(Question[Answer | None]):
         answer = self.answer()
         if told := self._told_of(answer):
             self.query_one(".wrong", Static).update(plain(told))
-            if (key := refused_line(self._lines, answer, self._told_of)) is not None:
+            if key := self._misread or refused_line(self._lines, answer, self._told_of):
                 self.query_one(f"#line-{key}", Input).focus()
             self.call_after_refresh(self.fit)
             return
@@ -213,7 +225,12 @@ class Form(Question[Answer | None]):
 
     def _told_of(self, answer: Answer) -> str:
         """What is wrong with an answer; nothing where it will do."""
+        self._misread = ""
         try:
+            for one in self._lines:
+                self._misread = one.key
+                one.read(answer[one.key])
+            self._misread = ""
             self._check(answer)
         except CrewdeskError as refused:
             return refused.shown(self.desk_app.shown_step)

@@ -21,6 +21,7 @@ from crewdesk.paper.setting_told import (
     settings_explained,
 )
 from crewdesk.screens.sheet import ListSheet
+from crewdesk.sentence import many
 
 _PASSES = "  \u25a1 ticked now, \u00b7 later."
 
@@ -91,7 +92,7 @@ class BatchSheet(ListSheet[None]):
         count = len(self._batch.spots)
         machine = self.desk_app.shop.machine
         explained = settings_explained(settings, machine, self.with_keys("{everywhere.shop}"))
-        counted = f"{count} piece{'' if count == 1 else 's'}. {saved}{left}".strip()
+        counted = f"{many(count, 'piece')}. {saved}{left}".strip()
         lines = (counted, explained, *for_all)
         self.query_one("#counts", Static).update("\n".join(line for line in lines if line))
         keys = self.with_keys(self.KEYS + (_PASSES if settings.in_passes else ""))

@@ -1,9 +1,9 @@
 """A beam as it is asked for: its name, room, ends and section."""
 
 from collections.abc import Mapping
+from dataclasses import replace
 from datetime import datetime
 from fractions import Fraction
-from typing import Any
 
 from crewdesk.errors import CrewdeskError, NotAllowed
 from crewdesk.job.beam import CEILINGS, Beam
@@ -21,32 +21,82 @@ from crewdesk.job.piece import Spot
 from crewdesk.job.record import Record
 from crewdesk.job.words import checked_name
 from crewdesk.length import mixed
-from crewdesk.screens.ask import Answer, Field, ask_change
+from crewdesk.screens.ask import Answer, Field, ask_change, filled, read_fields
 from crewdesk.screens.program import Program
 from crewdesk.trade.angle import read_angle
 from crewdesk.trade.cuts.pitch import read_pitch
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.read_length import read_length
 
+_MAYBE = ("height_b", "drop", "ridge_side", "rough")
+"""The lengths that a beam may be without."""
 _CEILINGS = " or ".join(CEILINGS)
+
+
+def _maybe(text: str) -> Fraction | None:
+    return read_length(text) if text.strip() else None
+
+
+def _pitch(text: str) -> str:
+    if pitch := text.strip():
+        read_pitch(pitch)
+    return pitch
+
+
+def _end(text: str) -> int:
+    if text.strip() not in ("1", "2"):
+        raise NotAllowed("The lower end must be 1 or 2.")
+    return int(text)
+
+
 _MEASURES = (
-    ("width", "Width, outside", "over the outside of the sides"),
-    ("height", "Side height", "to start with, before the scribe"),
-    ("side_thickness", "Side thickness", ""),
-    ("bottom_thickness", "Bottom thickness", ""),
-    ("reveal", "Reveal", "bottom board above the sides' bottom edges"),
-    ("flat", "Flat of the bottom", "left square at the show face, 1/8 to 1/4"),
-    ("fit", "Taken off its width", "so that it goes up"),
-    ("undercut", "Taken off its length", "1/32 or 0"),
+    Field("width", "Width, outside", hint="over the outside of the sides"),
+    Field("height", "Side height", hint="to start with, before the scribe"),
+    Field("side_thickness", "Side thickness"),
+    Field("bottom_thickness", "Bottom thickness"),
+    Field("reveal", "Reveal", hint="bottom board above the sides' bottom edges"),
+    Field("flat", "Flat of the bottom", hint="left square at the show face, 1/8 to 1/4"),
+    Field("fit", "Taken off its width", hint="so that it goes up"),
+    Field("undercut", "Taken off its length", hint="1/32 or 0"),
 )
-
-
-_MAYBE = (
-    ("height_b", "Side B's height", "if it is not side A's"),
-    ("drop", "Least drop wanted", "below the ceiling, or empty"),
-    ("ridge_side", "Ridge side it meets", "height of the side that it dies into"),
-    ("rough", "Rough length", "until it is read, or empty"),
+_BEVEL = Field("bevel", "Relief bevel, degrees", hint="about 15", read=read_angle)
+_FIELDS = (
+    Field(
+        "name",
+        "Name",
+        hint="as you call it: 1, north, over the sink",
+        read=lambda text: checked_name(text, "beam"),
+    ),
+    Field("room", "Room", read=lambda text: checked_name(text, "room")),
+    Field("end1", "Wall at end 1", hint="left, looking at side A", read=str.strip),
+    Field("end2", "Wall at end 2", hint="right, looking at side A", read=str.strip),
+    Field(
+        "form",
+        "Beam type",
+        USUAL,
+        FORMS_TYPED,
+        FORM_CHOICES,
+        FORM_NAMES,
+        read=lambda text: form_typed(text).id,
+    ),
+    Field("ceiling", "Ceiling", "flat", choices=_CEILINGS, answers=CEILINGS, read=ceiling_typed),
+    Field("pitch", "Pitch, if sloped", hint="6/12 or 26.5deg", read=_pitch),
+    Field("pitch_b", "Pitch over side B", hint="along a ridge, if it differs", read=_pitch),
+    Field("low", "Lower end, if sloped", "1", answers=("1", "2"), read=_end),
+    *(replace(one, read=read_length) for one in _MEASURES),
+    Field("height_b", "Side B's height", hint="if it is not side A's", read=_maybe),
+    Field("drop", "Least drop wanted", hint="below the ceiling, or empty", read=_maybe),
+    Field(
+        "ridge_side",
+        "Ridge side it meets",
+        hint="height of the side that it dies into",
+        read=_maybe,
+    ),
+    Field("rough", "Rough length", hint="until it is read, or empty", read=_maybe),
+    _BEVEL,
+    Field("note", "Note", read=str.strip),
 )
+_SECTION = [one.key for one in (*_MEASURES, _BEVEL)]
 
 
 _ON_RIDGE: Mapping[str, str] = {
@@ -73,17 +123,20 @@ def ask_beam(app: Program, row: str | None, *, like: str | None = None) -> None:
     beam = record.beam(row) if row is not None else None
     last = record.beam(like) if like else record.beams[-1] if record.beams else None
 
+    fields = filled(_FIELDS if beam else _FIELDS[:-1], _shown(record, beam, last))
+
     def act(record: Record, answer: Answer, now: datetime) -> Change:
-        fields = dict(_read(answer))
+        read = read_fields(fields, answer)
+        read["ends"] = [read.pop("end1"), read.pop("end2")]
+        read["section"] = Section(**{key: read.pop(key) for key in _SECTION})
         if row is not None:
-            return change_beam(record, row, fields, now)
-        name, room = fields.pop("name"), fields.pop("room")
-        return add_beam(record, name, room, now, **fields)
+            return change_beam(record, row, read, now)
+        return add_beam(record, read.pop("name"), read.pop("room"), now, **read)
 
     ask_change(
         app,
         f"Change {beam.label}" if beam else "A new beam",
-        _lines(record, beam, last),
+        fields,
         act,
         does="Save" if beam else "Add the beam",
         asks=_asks,
@@ -118,75 +171,22 @@ def _is_ridge(answer: Answer) -> bool:
         return False
 
 
-def _length(value: Fraction | None) -> str:
-    return mixed(value) if value else ""
-
-
-def _kept(record: Record, beam: Beam | None, key: str) -> str:
-    """A field as it was typed, which the record keeps."""
-    return str(record.tables["beams"][beam.row].get(key, "")) if beam else ""
-
-
-def _lines(record: Record, beam: Beam | None, last: Beam | None) -> list[Field]:
+def _shown(record: Record, beam: Beam | None, last: Beam | None) -> dict[str, str]:
+    """What stands in the fields: of the beam, or of the last one what a new one has of it."""
     before = beam or last
     section = before.section if before else record.job.section
-    form, ceiling = (before.form.typed, before.ceiling) if before else (USUAL, "flat")
-    maybe = {key: getattr(before, key) if before else None for key, _, _ in _MAYBE}
+    shown = {key: mixed(getattr(section, key)) for key in _SECTION}
+    if before is not None:
+        kept = record.tables["beams"][before.row]
+        shown |= {key: str(kept.get(key, "")) for key in ("pitch", "pitch_b")}
+        shown |= {key: mixed(has) for key in _MAYBE if (has := getattr(before, key))}
+        shown |= {"room": before.room, "form": before.form.typed, "ceiling": before.ceiling}
+        shown["low"] = str(before.low)
     if beam is None:
-        maybe["rough"] = None
-    return [
-        Field("name", "Name", beam.name if beam else "", "as you call it: 1, north, over the sink"),
-        Field("room", "Room", before.room if before else ""),
-        Field("end1", "Wall at end 1", beam.ends[0] if beam else "", "left, looking at side A"),
-        Field("end2", "Wall at end 2", beam.ends[1] if beam else "", "right, looking at side A"),
-        Field(
-            "form",
-            "Beam type",
-            form,
-            FORMS_TYPED,
-            FORM_CHOICES,
-            FORM_NAMES,
-        ),
-        Field("ceiling", "Ceiling", ceiling, choices=_CEILINGS, answers=CEILINGS),
-        Field("pitch", "Pitch, if sloped", _kept(record, before, "pitch"), "6/12 or 26.5deg"),
-        Field(
-            "pitch_b",
-            "Pitch over side B",
-            _kept(record, before, "pitch_b"),
-            "along a ridge, if it differs",
-        ),
-        Field(
-            "low", "Lower end, if sloped", str(before.low) if before else "1", answers=("1", "2")
-        ),
-        *(Field(key, asks, mixed(getattr(section, key)), hint) for key, asks, hint in _MEASURES),
-        *(Field(key, asks, _length(maybe[key]), hint) for key, asks, hint in _MAYBE),
-        Field("bevel", "Relief bevel, degrees", mixed(section.bevel), "about 15"),
-        *([Field("note", "Note", beam.note)] if beam else []),
-    ]
-
-
-def _read(answer: Answer) -> Mapping[str, Any]:
-    """The beam's fields; raises `NotAllowed` or `BadInput` where an answer won't do."""
-    measures = {key: read_length(answer[key]) for key, _, _ in _MEASURES}
-    ceiling = ceiling_typed(answer["ceiling"])
-    if answer["low"].strip() not in ("1", "2"):
-        raise NotAllowed("The lower end must be 1 or 2.")
-    if pitch := answer["pitch"].strip():
-        read_pitch(pitch)
-    if pitch_b := answer["pitch_b"].strip():
-        read_pitch(pitch_b)
-    fields: dict[str, Any] = {
-        "form": form_typed(answer["form"]).id,
-        "pitch": pitch,
-        "pitch_b": pitch_b,
-        "low": int(answer["low"]),
-        **{k: read_length(answer[k]) if answer[k].strip() else None for k, _, _ in _MAYBE},
-        "name": checked_name(answer["name"], "beam"),
-        "room": checked_name(answer["room"], "room"),
-        "ends": [answer["end1"].strip(), answer["end2"].strip()],
-        "ceiling": ceiling,
-        "section": Section(**measures, bevel=read_angle(answer["bevel"])),
+        return shown | {"rough": ""}
+    return shown | {
+        "name": beam.name,
+        "end1": beam.ends[0],
+        "end2": beam.ends[1],
+        "note": beam.note,
     }
-    if "note" in answer:
-        fields["note"] = answer["note"].strip()
-    return fields

@@ -17,6 +17,7 @@ from crewdesk.paper.lengths import with_unit
 from crewdesk.paper.plain import plain
 from crewdesk.screens.sheet import Question
 from crewdesk.screens.typed_line import TypedLine, TypedText
+from crewdesk.sentence import many
 from crewdesk.trade.beam_list import MOST_LINES, BeamLine, TypeInList, read_beam_list
 
 _ABOUT = "Great room: 4 beams 16' 7-1/4x6   the room, how many, how long, width x height"
@@ -220,7 +221,7 @@ def _told(beams: Beams, step: Step) -> str:
     """What is understood of a list, in a few lines."""
     lines = []
     for one in beams[:_MOST_TOLD]:
-        parts = [f"{one.room}: {one.count} beam{'' if one.count == 1 else 's'}"]
+        parts = [f"{one.room}: {many(one.count, 'beam')}"]
         if one.length is not None:
             parts.append(f"{show_length(one.length, step, feet=not step.mm)} long")
         if one.width is not None and one.height is not None:
@@ -229,6 +230,6 @@ def _told(beams: Beams, step: Step) -> str:
         lines.append(plain(", ".join(parts)))
     total = sum(one.count for one in beams)
     left = len(beams) - _MOST_TOLD
-    more = f"; {left} more line{'' if left == 1 else 's'}" if left > 0 else ""
-    lines.append(f"{total} beam{'' if total == 1 else 's'} in all{more}.")
+    more = f"; {many(left, 'more line')}" if left > 0 else ""
+    lines.append(f"{many(total, 'beam')} in all{more}.")
     return "\n".join(lines)

@@ -18,6 +18,7 @@ from crewdesk.job.piece import Spot
 from crewdesk.screens.actions import key_words
 from crewdesk.screens.page import front
 from crewdesk.screens.program import Host, Program
+from crewdesk.sentence import many
 
 KEY = "run-sheet.changed-cut"
 _KEEP, _AGAIN, _NEW, _BACK = "keep", "again", "new", "back"
@@ -101,7 +102,7 @@ def _opens(app: Program, cut: ChangedCut) -> str:
     new = "; only a new board helps" if cut.needs_a_board else ""
     if not more:
         return f"this step opens again{new}"
-    return f"this step and {more} later one{'' if more == 1 else 's'} open again{new}"
+    return f"this step and {many(more, 'later one')} open again{new}"
 
 
 def _back(app: Program, cut: ChangedCut) -> Change | None:

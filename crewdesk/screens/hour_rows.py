@@ -13,6 +13,7 @@ from crewdesk.job.odd_entries import told
 from crewdesk.job.record import Record
 from crewdesk.paper.plain import plain
 from crewdesk.screens.lines import Row
+from crewdesk.sentence import many
 from crewdesk.trade.books.durations import short, to_the_minute
 from crewdesk.trade.books.entries import Oddity
 from crewdesk.trade.books.rounding import Rule
@@ -73,7 +74,7 @@ def entry_told(record: Record, entry: Entry, now: datetime, rule: Rule) -> str:
     )
     way = "evenly" if record.job.share == "evenly" else "by length"
     count = len(entry.pieces)
-    return f"{told}.\n{count} piece{'' if count == 1 else 's'}, shared {way}: {parts}"
+    return f"{told}.\n{many(count, 'piece')}, shared {way}: {parts}"
 
 
 def _day_told(day: date, today: date) -> str:

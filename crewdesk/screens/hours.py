@@ -18,12 +18,13 @@ from crewdesk.job.piece import Spot
 from crewdesk.job.record import Record
 from crewdesk.job.typed_entry import added, mended, moved, shown_entry, split_at
 from crewdesk.paper.plain import plain
-from crewdesk.screens.ask import Field, ask_change, choose, make_sure
+from crewdesk.screens.ask import Field, ask_change, choose, filled, make_sure
 from crewdesk.screens.hour_rows import entry_told, hour_rows, totals
 from crewdesk.screens.lines import Lines, Row
-from crewdesk.screens.list_page import LinesPage, filled
+from crewdesk.screens.list_page import LinesPage
 from crewdesk.screens.program import Program
 from crewdesk.screens.sheet import MarkSheet
+from crewdesk.sentence import many
 from crewdesk.trade.books.durations import to_the_minute
 from crewdesk.trade.books.entries import Oddity
 
@@ -176,7 +177,7 @@ class PiecesSheet(MarkSheet[None, Spot]):
     def show(self) -> None:
         super().show()
         count = len(self.marked)
-        told = f"{count} piece{'' if count == 1 else 's'}" if count else "No piece told"
+        told = f"{many(count, 'piece')}" if count else "No piece told"
         self.query_one("#count", Static).update(told)
 
     @property

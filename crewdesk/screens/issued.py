@@ -1,8 +1,9 @@
 """An invoice or a credit that was issued: how it stands, what is paid, credited, voided."""
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from contextlib import suppress
 from datetime import datetime
+from typing import Unpack
 
 from rich.text import Text
 
@@ -25,7 +26,7 @@ from crewdesk.job.change import Change
 from crewdesk.paper.invoice import KINDS, invoice_letter, standing_of
 from crewdesk.paper.letter import Letter, money
 from crewdesk.paper.plain import plain
-from crewdesk.screens.ask import Answer, Field, ask_shop_change, choose
+from crewdesk.screens.ask import Answer, Field, Told, ask_shop_change, choose
 from crewdesk.screens.letter_page import LetterPage
 from crewdesk.screens.page import TopLine
 from crewdesk.trade.books.dates import read_day
@@ -85,6 +86,23 @@ class IssuedPage(LetterPage):
             self._number = self._headed.document.number
         self.query_one(TopLine).tell(self.where)
         super().record_changed(rows)
+
+    def _ask(
+        self,
+        title: str,
+        fields: Sequence[Field],
+        act: Callable[[ShopRecord, int, Answer, datetime], Change],
+        **told: Unpack[Told],
+    ) -> None:
+        """Ask, and make the change that `act` gives for the document by its number."""
+        number = self._checked()
+        ask_shop_change(
+            self.desk_app,
+            title,
+            fields,
+            lambda books, answer, now: act(books, number(books), answer, now),
+            **told,
+        )
 
     def _checked(self) -> Callable[[ShopRecord], int]:
         """Return what gives the number of the document while an answer to a question is carried
@@ -169,20 +187,19 @@ class IssuedPage(LetterPage):
         invoice = self._invoice
         if invoice is None or not self._as_shown():
             return
-        books, number = self.desk_app.books, self._checked()
+        books = self.desk_app.books
         stands = standing_of(invoice, books, self.day, preview=False)
         due = -stands.balance if refund else stands.balance
-        ask_shop_change(
-            self.desk_app,
+        self._ask(
             f"{'Given back' if refund else 'Paid'} on invoice {self.number}",
             (
                 Field("amount", "Amount", f"{due}" if due > 0 else "", "1,250.00"),
                 Field("on", "On", f"{self.day}", _DAYS),
                 Field("note", "Note", "", "a check's number, say"),
             ),
-            lambda record, answer, now: pay(
+            lambda record, number, answer, now: pay(
                 record,
-                number(record),
+                number,
                 read_money(answer["amount"]),
                 read_day(answer["on"], self.day),
                 now,
@@ -196,7 +213,7 @@ class IssuedPage(LetterPage):
         invoice = self._invoice
         if invoice is None or not self._as_shown():
             return
-        books, this = self.desk_app.books, self._checked()
+        books = self.desk_app.books
         every = of_customer(invoice, books.trail)
         known = {one.number: document_id(books, one.number) for one in every}
 
@@ -204,8 +221,7 @@ class IssuedPage(LetterPage):
             number = read_number(text)
             return check_number(record, known[number], number) if number in known else number
 
-        def act(record: ShopRecord, answer: Answer, now: datetime) -> Change:
-            this(record)
+        def act(record: ShopRecord, _: int, answer: Answer, now: datetime) -> Change:
             return apply(
                 record,
                 typed(record, answer["from"]),
@@ -221,8 +237,7 @@ class IssuedPage(LetterPage):
         except CrewdeskError as refused:
             self.tell(str(refused), "wrong")
             return
-        ask_shop_change(
-            self.desk_app,
+        self._ask(
             "Apply credit",
             (
                 Field("from", "From invoice", f"{source}", "where more was paid than it asks"),
@@ -292,12 +307,11 @@ class IssuedPage(LetterPage):
                 return str(refused)
             return f"It takes back {money(whole)}, tax included."
 
-        ask_shop_change(
-            self.desk_app,
+        self._ask(
             f"Credit on invoice {self.number}",
             (Field("reason", "Reason", "", "what was wrong"), *lines),
-            lambda record, answer, now: typed_credit(
-                record, number(record), typed(answer), answer["reason"], self.day, now
+            lambda record, number, answer, now: typed_credit(
+                record, number, typed(answer), answer["reason"], self.day, now
             ),
             live=comes_to,
             does="Credit it, for ever",
@@ -308,13 +322,11 @@ class IssuedPage(LetterPage):
     def action_void(self) -> None:
         if not self._as_shown():
             return
-        number = self._checked()
-        ask_shop_change(
-            self.desk_app,
+        self._ask(
             f"Void invoice {self.number}",
             (Field("reason", "Reason", "", "what was wrong"),),
-            lambda record, answer, now: void_invoice(
-                record, number(record), answer["reason"], self.day, now
+            lambda record, number, answer, now: void_invoice(
+                record, number, answer["reason"], self.day, now
             ),
             does="Void it, for ever",
             about="All of it is taken back, by a document with the next number; both stay.",

@@ -1,8 +1,8 @@
 """The lists of a job besides its beams: the days planned on site, and the kinds of work outside the
 stages that its time is logged on."""
 
-from collections.abc import Mapping, Sequence
-from datetime import datetime
+from collections.abc import Sequence
+from datetime import date, datetime
 
 from crewdesk.errors import CrewdeskError
 from crewdesk.job.change import Change
@@ -13,13 +13,17 @@ from crewdesk.job.planned import Planned
 from crewdesk.job.record import Record
 from crewdesk.job.stages import EXTRA_WORK, OtherWork
 from crewdesk.paper.calendar import planned_ics
-from crewdesk.screens.ask import Answer, Field
-from crewdesk.screens.list_page import Column, ListPage, Removal, filled
+from crewdesk.screens.ask import Answer, Field, filled
+from crewdesk.screens.list_page import Column, ListPage
 from crewdesk.screens.paper import ask_save
 from crewdesk.trade.books.dates import read_day_ahead
 from crewdesk.trade.books.durations import to_the_minute
 
 _NOTE = Field("note", "What is to be done", hint="scribe the great room")
+
+
+def _unplan(record: Record, day: str, now: datetime) -> Change:
+    return unplan_day(record, date.fromisoformat(day), now)
 
 
 class PlannedPage(ListPage[Planned]):
@@ -33,6 +37,7 @@ class PlannedPage(ListPage[Planned]):
     """
     NONE = "No day is planned yet.  {plan-a-day} plans one."
     DOES = "Plan it", "Save"
+    REMOVE = _unplan
     FIELDS = (Field("day", "Day", hint="mon, 3/9, mar 9, 2026-03-09, today"), _NOTE)
 
     def things(self) -> tuple[Planned, ...]:
@@ -58,14 +63,11 @@ class PlannedPage(ListPage[Planned]):
         return f"{one.day:%a %Y-%m-%d}" if one else "Plan a day"
 
     def fields_of(self, one: Planned | None) -> Sequence[Field]:
-        return filled((_NOTE,), {"note": one.note}) if one else self.FIELDS
+        return filled((_NOTE,), self.shown(one)) if one else self.FIELDS
 
     def keep(self, record: Record, answer: Answer, now: datetime, one: Planned | None) -> Change:
         day = one.day if one else read_day_ahead(answer["day"], self.desk_app.today)
         return plan_day(record, day, now, note=answer["note"])
-
-    def removal(self, one: Planned) -> Removal:
-        return Removal("", "", "", lambda record, now: unplan_day(record, one.day, now))
 
     def action_save(self) -> None:
         app = self.desk_app
@@ -90,6 +92,8 @@ class OtherWorkPage(ListPage[OtherWork]):
     NONE = "None; {add} adds a kind of work."
     TITLES = "A kind of work outside the stages", "Another name"
     DOES = "Add it", "Rename it"
+    REMOVAL = "Drop {0.name}?", "Drop it", "Time that was logged on it stays."
+    REMOVE = drop_other_work
     FIELDS = (Field("name", "Name", hint="Paperwork"),)
 
     def things(self) -> tuple[OtherWork, ...]:
@@ -116,18 +120,7 @@ class OtherWorkPage(ListPage[OtherWork]):
             "The shop, {everywhere.shop}, says what new jobs begin with."
         )
 
-    def shown(self, one: OtherWork | None) -> Mapping[str, str]:
-        return {"name": one.name} if one else {}
-
     def keep(self, record: Record, answer: Answer, now: datetime, one: OtherWork | None) -> Change:
         if one is None:
             return add_other_work(record, answer["name"], now)
         return rename_other_work(record, one.id, answer["name"], now)
-
-    def removal(self, one: OtherWork) -> Removal:
-        return Removal(
-            f"Drop {one.name}?",
-            "Drop it",
-            "Time that was logged on it stays.",
-            lambda record, now: drop_other_work(record, one.id, now),
-        )

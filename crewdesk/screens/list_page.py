@@ -3,10 +3,10 @@ things that are added, changed and removed."""
 
 from abc import abstractmethod
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from datetime import datetime
 from textwrap import wrap
-from typing import TYPE_CHECKING, Any, ClassVar, Generic, NamedTuple, TypeVar
+from typing import TYPE_CHECKING, Any, ClassVar, Generic, TypeVar
 
 from rich.text import Text
 from textual import on
@@ -15,9 +15,10 @@ from textual.widget import Widget
 from textual.widgets import Static
 
 from crewdesk.job.change import Change
+from crewdesk.job.words import lines_of
 from crewdesk.paper.plain import plain
 from crewdesk.screens.actions import with_keys
-from crewdesk.screens.ask import Answer, Field, ask_change, ask_shop_change, make_sure
+from crewdesk.screens.ask import Answer, Field, ask_change, ask_shop_change, filled, make_sure
 from crewdesk.screens.lines import Lines, Row
 from crewdesk.screens.page import Page
 from crewdesk.screens.program import Program
@@ -41,16 +42,6 @@ class Column(Generic[T]):
         return fit(text, self.width), self.ink if isinstance(self.ink, str) else self.ink(one)
 
 
-class Removal(NamedTuple):
-    """How a thing is removed: the question (without one it goes at once), what answers it, what
-    is told beside it, and the change."""
-
-    asks: str
-    does: str
-    about: str
-    act: Callable[[Any, datetime], Change]
-
-
 class ThingList(Generic[T]):
     """A list of things of one sort. What it shows and asks is data of a subclass: its columns and
     fields, and how the answer is kept. `desk_app`, `key` and `with_keys` are those of the page."""
@@ -64,6 +55,11 @@ class ThingList(Generic[T]):
     """Over the form of one to add, and of one to change."""
     DOES: ClassVar[tuple[str, str]] = ("Add it", "Save")
     """What answers the form."""
+    REMOVAL: ClassVar[tuple[str, str, str]] = ("", "", "")
+    """The question before one is removed, what answers it, and what is told beside it; without a
+    question one goes at once."""
+    REMOVE: ClassVar[Callable[[Any, str, datetime], Change]]
+    """The change of the record that removes the one of a line's key."""
     AREA: ClassVar[str] = ""
     if TYPE_CHECKING:
 
@@ -108,16 +104,13 @@ class ThingList(Generic[T]):
         key = self.key
         return next((one for one in self.things() if self.key_of(one) == key), None)
 
-    def shown(self, one: T | None) -> Mapping[str, str]:
-        """What stands in the fields, of one to change or of one to add (None)."""
-        return {}
+    def shown(self, one: T) -> Mapping[str, str]:
+        """What stands in the fields of one to change: what it has by their names."""
+        has = {field.key: getattr(one, field.key, None) for field in self.FIELDS}
+        return {key: lines_of(str(value)) for key, value in has.items() if value is not None}
 
     def keep(self, record: Any, answer: Answer, now: datetime, one: T | None) -> Change:
         """The change that adds a thing as typed, or changes `one`, in the record that it is of."""
-        raise NotImplementedError
-
-    def removal(self, one: T) -> Removal:
-        """How a thing is removed."""
         raise NotImplementedError
 
     def title_of(self, one: T | None) -> str:
@@ -126,7 +119,7 @@ class ThingList(Generic[T]):
 
     def fields_of(self, one: T | None) -> Sequence[Field]:
         """The fields of one to change, or of one to add (None)."""
-        return filled(self.FIELDS, self.shown(one))
+        return self.FIELDS if one is None else filled(self.FIELDS, self.shown(one))
 
     def ask(self, one: T | None) -> None:
         """Ask for one to add (None), or for other values of one."""
@@ -152,13 +145,14 @@ class ThingList(Generic[T]):
         """Ask whether the one under the cursor goes."""
         if (one := self.here) is None:
             return
-        app, (asks, does, about, act) = self.desk_app, self.removal(one)
+        app, (asks, does, about), key = self.desk_app, self.REMOVAL, self.key_of(one)
 
         def go() -> None:
-            (app.do_shop if self.OF_SHOP else app.do)(act)
+            do = app.do_shop if self.OF_SHOP else app.do
+            do(lambda record, now: type(self).REMOVE(record, key, now))
 
         if asks:
-            make_sure(app, asks, does, go, about=about)
+            make_sure(app, asks.format(one), does, go, about=about)
         else:
             go()
 
@@ -253,11 +247,6 @@ def fit(text: str, width: int) -> str:
     if width > 0:
         return f"{text:<{width}.{width}}"
     return f"{text:>{-width}}" if width else text
-
-
-def filled(fields: Iterable[Field], shown: Mapping[str, str]) -> tuple[Field, ...]:
-    """Fields with what is `shown` in them, by their keys."""
-    return tuple(replace(one, value=shown.get(one.key, one.value)) for one in fields)
 
 
 def told_rows(sentences: Iterable[str], width: int, ink: str = "muted") -> list[Row]:

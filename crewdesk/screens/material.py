@@ -29,9 +29,9 @@ from crewdesk.paper.takeoff import (
     rough_pieces,
     waste_lines,
 )
-from crewdesk.screens.ask import Field, ask_change, make_sure
+from crewdesk.screens.ask import Field, ask_change, filled, make_sure
 from crewdesk.screens.lines import Lines, Row
-from crewdesk.screens.list_page import LinesPage, filled
+from crewdesk.screens.list_page import LinesPage
 from crewdesk.screens.material_lines import board_rows, buy_rows, cut_board_picture, text_rows
 from crewdesk.screens.picture import Picture
 from crewdesk.screens.planning import Planning

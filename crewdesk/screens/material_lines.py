@@ -19,6 +19,7 @@ from crewdesk.paper.plain import plain
 from crewdesk.paper.scale_text import cell_scales
 from crewdesk.screens.canvas import TEXTURES, Canvas, Points, Scale
 from crewdesk.screens.lines import Row
+from crewdesk.sentence import many
 from crewdesk.trade.boards.cut_board import Strip, leftovers, strip_rows
 from crewdesk.trade.boards.stock import OnBoard, Placed, Saws, Stretch
 
@@ -76,7 +77,7 @@ def _names(record: Record, board: Board) -> str:
     told = [label_of(record, one) for one in board.pieces]
     if board.cleats:
         count = len(board.cleats)
-        told.append(f"{count} cleat{'' if count == 1 else 's'}")
+        told.append(f"{many(count, 'cleat')}")
     return ", ".join(told) or "nothing is cut from it"
 
 

@@ -1,6 +1,7 @@
 """The lists of a job's money that are written by hand: extra work, and material line by line."""
 
 from collections.abc import Mapping, Sequence
+from dataclasses import replace
 from datetime import datetime
 from decimal import Decimal
 from typing import TYPE_CHECKING, ClassVar, Protocol, TypeVar
@@ -20,7 +21,7 @@ from crewdesk.paper.lists import order_price, order_stands, quantity_told
 from crewdesk.paper.plain import plain
 from crewdesk.screens.actions import with_keys
 from crewdesk.screens.ask import Answer, Field, ask_change
-from crewdesk.screens.list_page import Column, Removal, ThingList
+from crewdesk.screens.list_page import Column, ThingList
 from crewdesk.screens.planning import Planning
 from crewdesk.screens.program import Program
 from crewdesk.store.books import JobBooks
@@ -100,6 +101,8 @@ class ExtraLeaf(Leaf[Order]):
     CAN = ("add_one", "change_here", "accept", "remove_here")
     NONE = "No extra work yet.  {add} adds a change order: what it is, its price or 85/h."
     TITLES = "Add extra work", "Change the extra work"
+    REMOVAL = "Remove {0.text}?", "Remove it", ""
+    REMOVE = remove_order
     FIELDS = (
         Field("text", "What", hint="what is done besides"),
         Field("price", "Price or rate", hint="240, or 85/h"),
@@ -139,9 +142,7 @@ class ExtraLeaf(Leaf[Order]):
             then = f"{accepted}; it goes on the invoice that is {when}{invoice}"
         return plain(f"{order.text}{time}") + "\n" + plain(then)
 
-    def shown(self, one: Order | None) -> Mapping[str, str]:
-        if one is None:
-            return {}
+    def shown(self, one: Order) -> Mapping[str, str]:
         price = f"{one.hour}/h" if one.hour is not None else str(one.price)
         return {"text": one.text, "price": price}
 
@@ -180,14 +181,6 @@ class ExtraLeaf(Leaf[Order]):
             does="Keep it as accepted",
         )
 
-    def removal(self, one: Order) -> Removal:
-        return Removal(
-            f"Remove {one.text}?",
-            "Remove it",
-            "",
-            lambda record, now: remove_order(record, one.row, now),
-        )
-
 
 class MaterialsLeaf(Leaf[MaterialLine]):
     """A line for each thing that is bought."""
@@ -200,6 +193,16 @@ class MaterialsLeaf(Leaf[MaterialLine]):
         "{add}  adds a line: what, how many, at what price each."
     )
     TITLES = "Add material", "Change the material"
+    REMOVAL = "Remove {0.text}?", "Remove it", ""
+    REMOVE = remove_material
+    FIELDS = (
+        Field("text", "What", hint="White oak 1x10, 14 ft"),
+        Field("quantity", "How many", hint="12, 2.5 or 3/4"),
+        Field("price", "Price each", hint="84.00"),
+        Field("sort", "Sort", "materials", answers=SORTS),
+        Field("waste", "Waste, percent"),
+        Field("markup", "Markup, percent"),
+    )
 
     def things(self) -> Sequence[MaterialLine]:
         return self.books.record.materials
@@ -238,17 +241,9 @@ class MaterialsLeaf(Leaf[MaterialLine]):
 
     def fields_of(self, one: MaterialLine | None) -> Sequence[Field]:
         shop = self.books.books.shop
-        waste, markup = (
-            ("" if v is None else str(v) for v in (one.waste, one.markup)) if one else ("", "")
-        )
-        return (
-            Field("text", "What", one.text if one else "", "White oak 1x10, 14 ft"),
-            Field("quantity", "How many", str(one.quantity) if one else "", "12, 2.5 or 3/4"),
-            Field("price", "Price each", str(one.price) if one else "", "84.00"),
-            Field("sort", "Sort", one.sort if one else "materials", answers=SORTS),
-            Field("waste", "Waste, percent", waste, f"empty: the shop's {shop.waste}"),
-            Field("markup", "Markup, percent", markup, f"empty: the shop's {shop.markup}"),
-        )
+        *fields, waste, markup = super().fields_of(one)
+        waste = replace(waste, hint=f"empty: the shop's {shop.waste}")
+        return [*fields, waste, replace(markup, hint=f"empty: the shop's {shop.markup}")]
 
     def keep(
         self, record: Record, answer: Answer, now: datetime, one: MaterialLine | None
@@ -263,14 +258,6 @@ class MaterialsLeaf(Leaf[MaterialLine]):
             sort=answer["sort"].strip().lower(),
             waste=answer["waste"],
             markup=answer["markup"],
-        )
-
-    def removal(self, one: MaterialLine) -> Removal:
-        return Removal(
-            f"Remove {one.text}?",
-            "Remove it",
-            "",
-            lambda record, now: remove_material(record, one.row, now),
         )
 
     def takeoff(self) -> None:

@@ -10,6 +10,7 @@ from crewdesk.job.usual_stages import USUAL_STAGES
 from crewdesk.paper.plain import plain
 from crewdesk.screens.lines import Row
 from crewdesk.screens.list_page import LinesPage
+from crewdesk.sentence import many
 from crewdesk.store.books import past_jobs
 from crewdesk.trade.books.durations import MINUTE, short
 from crewdesk.trade.books.stage_rates import PastJob, StageRate
@@ -71,7 +72,7 @@ class PastJobsPage(LinesPage):
         found = next((one for one in self._rates if one.stage == which), None)
         if found is None:
             return ""
-        jobs = f"{found.jobs} past job{'' if found.jobs == 1 else 's'}"
+        jobs = f"{many(found.jobs, 'past job')}"
         how = _HOW[found.how].format(jobs=jobs)
         return (
             f"{plain(self._stages.name_of(which))}: {how}.\n"

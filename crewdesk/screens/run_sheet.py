@@ -15,7 +15,7 @@ from crewdesk.job.beam import Beam
 from crewdesk.job.changed_cuts import held_cuts, rests_on
 from crewdesk.job.gates import closed
 from crewdesk.job.piece import Piece
-from crewdesk.job.run_sheet import Batch, RunSheet
+from crewdesk.job.run_sheet import RunSheet
 from crewdesk.job.stages import Step
 from crewdesk.job.ticks import Spot
 from crewdesk.length import Step as Shown
@@ -24,6 +24,7 @@ from crewdesk.screens.lines import Beside
 from crewdesk.screens.page import Page
 from crewdesk.screens.piece_steps import SIGNS
 from crewdesk.screens.run_grid import HELD, RunGrid
+from crewdesk.sentence import many
 
 _KEY = (
     f"{SIGNS['done']} done  {SIGNS['ready']} ready  {SIGNS['not ready']} not yet  "
@@ -277,36 +278,30 @@ class RunSheetPage(Page):
         return None if spot is None else (spot,) if what == "piece" else (spot.beam,)
 
     def action_batch(self) -> None:
+        from crewdesk.screens.ask import choose
+
         every = self.sheet.batches()
         if not every:
             self.tell(self.with_keys(self._nothing_ready()), "wrong")
             return
-        here = [one for one in every if one.stage.id == self.grid.stage.id]
-        self._choose_batch(tuple(here) or every)
+        here = [one for one in every if one.stage.id == self.grid.stage.id] or every
+        known = {one.step.id: one for one in here}
 
-    def _choose_batch(self, batches: tuple[Batch, ...]) -> None:
-        from crewdesk.screens.ask import choose
+        def opened(way: str) -> None:
+            self.desk_app.open("batch", self.sheet, known[way])
 
-        if len(batches) == 1:
-            self._ask_batch(batches[0])
-            return
-        known = {one.step.id: one for one in batches}
-        ways = [(step_id, f"{one.step.name}: {_pieces(one)}") for step_id, one in known.items()]
-        choose(self.desk_app, "Which batch?", ways[:9], lambda way: self._ask_batch(known[way]))
+        ways = [(one.step.id, f"{one.step.name}: {many(len(one.spots), 'piece')}") for one in here]
+        if len(ways) == 1:
+            opened(ways[0][0])
+        else:
+            choose(self.desk_app, "Which batch?", ways[:9], opened)
 
-    def _ask_batch(self, batch: Batch) -> None:
-        self.desk_app.open("batch", self.sheet, batch)
-
+    @on(RunGrid.Opened)
     def action_piece(self) -> None:
         if self.desk_app.large:
             self.action_open_page("one-number", "piece")
         elif self.grid.spot is not None:
             self.desk_app.open("piece", self.grid.spot)
-
-    @on(RunGrid.Opened)
-    def opened(self) -> None:
-        """Open the piece whose name was clicked."""
-        self.action_piece()
 
     def action_next_ready(self) -> None:
         spots = [(spot, one.stage.id) for one in self.sheet.batches() for spot in one.spots]
@@ -355,16 +350,10 @@ class RunSheetPage(Page):
         )
 
     def action_cautions(self) -> None:
-
         self.show_cautions(self.grid.stage.id)
 
     def action_leave(self) -> None:
         self.desk_app.leave_job()
-
-
-def _pieces(batch: Batch) -> str:
-    count = len(batch.spots)
-    return f"{count} piece{'' if count == 1 else 's'}"
 
 
 def _fit(beam: Beam, piece: Piece, step: Step, shown: Shown) -> str:

@@ -18,7 +18,7 @@ from crewdesk.paper.plain import plain
 from crewdesk.paper.stock import hand_told
 from crewdesk.screens.ask import Answer, Field, ask_shop_change
 from crewdesk.screens.lines import Row
-from crewdesk.screens.list_page import Column, ListPage, Removal
+from crewdesk.screens.list_page import Column, ListPage
 from crewdesk.screens.new_job import ask_form, form_told
 
 
@@ -30,6 +30,8 @@ class CustomersPage(ListPage[Customer]):
     AREA = "customers"
     NONE = "No customer yet.  {add} adds one; a job's letters go to the customer it names."
     TITLES = "Add a customer", "Change the customer"
+    REMOVAL = "Remove {0.name}?", "Remove them", "What was sent to them stays."
+    REMOVE = remove_customer
     FIELDS = (
         Field("name", "Name", hint="as jobs name them"),
         Field("address", "Address", hint="street / town"),
@@ -59,32 +61,11 @@ class CustomersPage(ListPage[Customer]):
         one = self.here
         return "" if one is None else f"{plain(lines_of(one.address))}\n{plain(one.email)}"
 
-    def shown(self, one: Customer | None) -> Mapping[str, str]:
-        if one is None:
-            return {}
-        terms = "" if one.terms is None else str(one.terms)
-        address = lines_of(one.address)
-        return {
-            "name": one.name,
-            "address": address,
-            "phone": one.phone,
-            "email": one.email,
-            "terms": terms,
-        }
-
     def keep(
         self, record: ShopRecord, answer: Answer, now: datetime, one: Customer | None
     ) -> Change:
         values = {key: text_of(answer[key]) for key in FIELDS}
         return keep_customer(record, now, row=one.row if one else "", **values)
-
-    def removal(self, one: Customer) -> Removal:
-        return Removal(
-            f"Remove {one.name}?",
-            "Remove them",
-            "What was sent to them stays.",
-            lambda books, now: remove_customer(books, one.row, now),
-        )
 
 
 class FormsPage(ListPage[KeptForm]):
@@ -94,12 +75,14 @@ class FormsPage(ListPage[KeptForm]):
     OF_SHOP = True
     AREA = "forms-of-the-shop"
     DEFAULT_CSS = "FormsPage #here { display: none; }"
+    REMOVAL = "Remove {0.name}?", "Remove it", "Beams stay as they are."
+    REMOVE = remove_form
 
     def things(self) -> Sequence[KeptForm]:
         return known_forms(self.desk_app.books)
 
     def key_of(self, one: KeptForm) -> str:
-        return one.name
+        return one.row or one.name
 
     def columns(self, width: int) -> Sequence[Column[KeptForm]]:
         step = STEPS[self.desk_app.shop.step]
@@ -122,14 +105,6 @@ class FormsPage(ListPage[KeptForm]):
         else:
             self.tell("This one comes with crewdesk; one of your own of its name replaces it.")
 
-    def removal(self, one: KeptForm) -> Removal:
-        return Removal(
-            f"Remove {one.name}?",
-            "Remove it",
-            "Beams stay as they are.",
-            lambda books, now: remove_form(books, one.row, now),
-        )
-
 
 _BOARD = (
     Field("species", "Wood", hint="White oak"),
@@ -144,6 +119,11 @@ _HAND = (
 )
 
 
+def _remove_board(books: ShopRecord, key: str, now: datetime) -> Change:
+    table, _, row = key.partition(":")
+    return remove_from(books, table, row, now)
+
+
 class StockPage(ListPage[StockLine | HandBoard]):
     """A line for each size that can be had and each board on hand."""
 
@@ -156,6 +136,8 @@ class StockPage(ListPage[StockLine | HandBoard]):
     """
     TITLES = "A board that can be had", "A board that can be had"
     DOES = "Save", "Save"
+    REMOVAL = "Take this out of the list?", "Take it out", ""
+    REMOVE = _remove_board
     FIELDS = (
         *_BOARD,
         Field("lengths", "Lengths", hint="8', 10', 12' x 4 if there are only 4"),
@@ -193,7 +175,7 @@ class StockPage(ListPage[StockLine | HandBoard]):
         heads = [Row(), Row(("Boards on hand", "head"))]
         return [*lines, *heads, *(hand or [Row((told, "text"))])]
 
-    def shown(self, one: StockLine | HandBoard | None) -> Mapping[str, str]:
+    def shown(self, one: StockLine | HandBoard) -> Mapping[str, str]:
         return shown_stock(one) if isinstance(one, StockLine) else {}
 
     def keep(
@@ -209,12 +191,3 @@ class StockPage(ListPage[StockLine | HandBoard]):
             self.tell("A board on hand is taken out with del and added anew with o.")
         else:
             super().change_here()
-
-    def removal(self, one: StockLine | HandBoard) -> Removal:
-        table, _, row = self.key_of(one).partition(":")
-        return Removal(
-            "Take this out of the list?",
-            "Take it out",
-            "",
-            lambda books, now: remove_from(books, table, row, now),
-        )

@@ -21,6 +21,7 @@ from crewdesk.paper.took import (
 from crewdesk.screens.lines import Row, bar
 from crewdesk.screens.list_page import LinesPage
 from crewdesk.screens.paper import ask_save
+from crewdesk.sentence import many
 from crewdesk.trade.books.durations import short
 from crewdesk.trade.books.took import StageTook
 
@@ -50,7 +51,7 @@ class TookPage(LinesPage):
     def rows(self) -> list[Row]:
         took, width = self._took, self.size.width - 1
         against = "the accepted estimate" if took.accepted else "what it should take by the rates"
-        jobs = f"{took.past} finished job{'' if took.past == 1 else 's'}"
+        jobs = f"{many(took.past, 'finished job')}"
         text = Text(f"Time against {against}; minutes per foot against {jobs}.\n")
         text.append(_SIGNS, style="bold")
         self.query_one("#against", Static).update(text)
@@ -91,7 +92,7 @@ class TookPage(LinesPage):
                 told += ": beyond the high of its estimate"
             told += f"\n{per_foot_told(one.per_foot)} a foot here"
             if one.jobs:
-                jobs = f"{one.jobs} job{'' if one.jobs == 1 else 's'}"
+                jobs = f"{many(one.jobs, 'job')}"
                 told += f", {per_foot_told(one.all_per_foot)} over {jobs} of before"
         return plain_lines(told)
 

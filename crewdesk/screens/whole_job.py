@@ -3,9 +3,7 @@
 from collections.abc import Iterator
 
 from textual import on
-from textual.app import ComposeResult
-from textual.containers import Vertical
-from textual.widgets import Label, Static
+from textual.widgets import Label
 
 from crewdesk.job.missing import BLOCKED, DOUBTFUL, HELD, LATER, TO_READ, Missing, missing
 from crewdesk.job.piece import Spot
@@ -14,7 +12,7 @@ from crewdesk.job.record import Record
 from crewdesk.job.run_sheet import RunSheet
 from crewdesk.paper.plain import plain
 from crewdesk.screens.lines import Lines, Row
-from crewdesk.screens.sheet import Sheet
+from crewdesk.screens.sheet import ListSheet
 
 READY, LACKING = "ready", "lacking"
 _TITLES = {READY: "What can I batch now?", LACKING: "What is missing?"}
@@ -30,29 +28,23 @@ _HEADS = {
     BLOCKED: "Blocked",
     LATER: "To read later, once the sides are up",
 }
-_KEYS = "{go-there}: go there.  {the-other-list}: the other list.  {leave}: leave."
 
 
-class WholeJob(Sheet[None]):
+class WholeJob(ListSheet[None]):
     """One of the two lists; enter on a line goes to its batch, piece or ceiling."""
 
     AREA = "whole-job"
     DEFAULT_CSS = """
     WholeJob .question { width: 84; height: 92%; padding: 0 1; }
     WholeJob .title, WholeJob .about { margin: 0; }
-    WholeJob Lines { height: 1fr; background: $surface; margin: 1 0; }
+    WholeJob Lines { height: 1fr; max-height: 100%; margin: 1 0; }
     """
+    KEYS = "{go-there}: go there.  {the-other-list}: the other list.  {leave}: leave."
 
     def __init__(self, sheet: RunSheet, kind: str) -> None:
         super().__init__()
         self._sheet = sheet
         self._kind = kind
-
-    def compose(self) -> ComposeResult:
-        with Vertical(classes="question"):
-            yield Label(classes="title", markup=False)
-            yield Lines()
-            yield Static(self.with_keys(_KEYS), classes="about keys", markup=False)
 
     def on_mount(self) -> None:
         """Begin on the first line."""
