@@ -297,13 +297,14 @@ def ask(
     fields: Sequence[Field],
     then: Callable[[Answer], object],
     check: Callable[[Answer], object] = lambda _: None,
+    *,
+    left: Callable[[], object] = lambda: None,
     **told: Unpack[Told],
 ) -> None:
-    """Ask with a `Form`, and call `then` with the answer, unless the form is left."""
+    """Ask with a `Form`, and call `then` with the answer, or `left` where the form is left."""
 
     def given(answer: Answer | None) -> None:
-        if answer is not None:
-            then(answer)
+        left() if answer is None else then(answer)
 
     app.push_screen(Form(title, fields, check, **told), callback=given)
 
@@ -370,12 +371,13 @@ def choose(
     then: Callable[[str], object],
     *,
     about: str = "",
+    left: Callable[[], object] = lambda: None,
 ) -> None:
-    """Ask which of some ways to go, each its name and its words; call `then` with the name."""
+    """Ask which of some ways to go, each its name and its words; call `then` with the name, or
+    `left` where the question is left."""
 
     def chosen(way: str | None) -> None:
-        if way is not None:
-            then(way)
+        left() if way is None else then(way)
 
     app.push_screen(Choose(title, ways, about=about), callback=chosen)
 

@@ -100,7 +100,7 @@ class ClockWatch:
         `offers` are those of `KEEP` and `NOW` that can be chosen. Where `KEEP` is none
         of them and the user leaves the question, `then` is not called.
         """
-        from crewdesk.screens.ask import Choose
+        from crewdesk.screens.ask import choose
 
         self.asking = True
         now = self._app.now()
@@ -114,26 +114,24 @@ class ClockWatch:
             ways.append((AS_OF, f"Stop it at {told_time(at, now)}, {why}: {long}"))
         ways.append((TYPED, "Stop it at a time you type"))
 
-        def chosen(way: str | None) -> None:
+        def left() -> None:
+            self.asking = False
+            if KEEP in offers:
+                chosen(KEEP)
+
+        def chosen(way: str) -> None:
             if way == TYPED:
                 self._ask_when(clock, then, offers)
                 return
             self.asking = False
-            if way is None and KEEP not in offers:
-                return
-            if way in (KEEP, None):
+            if way == KEEP:
                 self._kept.add((clock.id, clock.since))
-            then({AS_OF: at, NOW: now}.get(way or KEEP))
+            then({AS_OF: at, NOW: now}.get(way))
 
         since = f"{told_time(clock.since, now)} ({in_days(now - clock.since)})"
         unseen = "" if looked_after else f", also while {away}"
-        self._app.push_screen(
-            Choose(
-                f"The clock on {clock.stage} in {clock.job} has run since {since}{unseen}.",
-                ways,
-            ),
-            callback=chosen,
-        )
+        told = f"The clock on {clock.stage} in {clock.job} has run since {since}{unseen}."
+        choose(self._app, told, ways, chosen, left=left)
 
     def _ask_when(
         self,
@@ -142,27 +140,24 @@ class ClockWatch:
         offers: tuple[str, ...],
     ) -> None:
         from crewdesk.job.typed_entry import stop_time
-        from crewdesk.screens.ask import Answer, Field, Form
+        from crewdesk.screens.ask import Answer, Field, ask
 
-        def read(answer: Answer) -> datetime:
-            return stop_time(clock.since, answer["at"], self._app.now())
+        def read(text: str) -> datetime:
+            return stop_time(clock.since, text, self._app.now())
 
-        def given(answer: Answer | None) -> None:
-            if answer is None:
-                self.ask(clock, then, offers)
-            else:
-                self.asking = False
-                then(read(answer))
+        def given(answer: Answer) -> None:
+            self.asking = False
+            then(read(answer["at"]))
 
-        self._app.push_screen(
-            Form(
-                f"When did {clock.stage} stop?",
-                (Field("at", "Stopped at", hint="9:55, 2:30pm, or how long it ran: 1h20"),),
-                read,
-                does="Stop it then",
-                about=f"It was started at {told_time(clock.since, self._app.now())}.",
-            ),
-            callback=given,
+        hint = "9:55, 2:30pm, or how long it ran: 1h20"
+        ask(
+            self._app,
+            f"When did {clock.stage} stop?",
+            (Field("at", "Stopped at", hint=hint, read=read),),
+            given,
+            left=lambda: self.ask(clock, then, offers),
+            does="Stop it then",
+            about=f"It was started at {told_time(clock.since, self._app.now())}.",
         )
 
     def stop_elsewhere(self, then: Callable[[str], None]) -> None:

@@ -13,7 +13,7 @@ from crewdesk.job.gaps import drop_gap, keep_gap, places, typed_gap
 from crewdesk.job.piece import Piece, Spot
 from crewdesk.length import Step, mixed, to_type
 from crewdesk.paper.gaps_told import gap_cautions_told, gap_line, wedge_told
-from crewdesk.screens.ask import Answer, Field, Form
+from crewdesk.screens.ask import Answer, Field, ask
 from crewdesk.screens.cautions import stage_of_step
 from crewdesk.screens.program import Program
 from crewdesk.screens.sheet import ListSheet
@@ -128,20 +128,20 @@ def ask_gap(app: Program, spot: Spot, at: int | None, after: Callable[[], None])
         told = gap_cautions_told(gap, app.record.job.step) if answer["where"].strip() else []
         return "\n".join((closed, *told))
 
-    form = Form(
+    def given(answer: Answer) -> None:
+        app.do(lambda record, now: keep_gap(record, spot, gap_of(answer), now, at))
+        after()
+
+    ask(
+        app,
         "A gap",
         _fields(piece, at, app.record.job.step),
+        given,
         lambda answer: keep_gap(app.record, spot, gap_of(answer), app.now(), at),
+        left=after,
         does="Keep it",
         live=live,
     )
-
-    def given(answer: Answer | None) -> None:
-        if answer is not None:
-            app.do(lambda record, now: keep_gap(record, spot, gap_of(answer), now, at))
-        after()
-
-    app.push_screen(form, callback=given)
 
 
 def _fields(piece: Piece, at: int | None, step: Step) -> tuple[Field, ...]:

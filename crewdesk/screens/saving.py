@@ -189,7 +189,7 @@ class Saving:
 
     def before_leaving(self, then: Callable[[], None]) -> None:
         """Call `then` where all is saved; otherwise say so, and ask what to do."""
-        from crewdesk.screens.ask import Choose
+        from crewdesk.screens.ask import choose
 
         if self.asking:
             return
@@ -208,12 +208,10 @@ class Saving:
             ways.append(("take", "Save with the time that this computer's clock says"))
         ways.append(("go", f"Leave without {'it' if count == 1 else 'them'}: lost then"))
 
-        def chosen(way: str | None) -> None:
+        def chosen(way: str = "") -> None:
             self.asking = False
-            if way == "again":
-                self.before_leaving(then)
-            elif way == "take":
-                self._clock_taken = True
+            if way in ("again", "take"):
+                self._clock_taken = self._clock_taken or way == "take"
                 self.before_leaving(then)
             elif way == "copy":
                 self._copy()
@@ -222,14 +220,9 @@ class Saving:
                 then()
 
         self.asking = True
-        self._app.push_screen(
-            Choose(
-                "1 change is not saved" if count == 1 else f"{count} changes are not saved",
-                ways,
-                about=f"{wrong}\n\n{shown}.",
-            ),
-            callback=chosen,
-        )
+        title = "1 change is not saved" if count == 1 else f"{count} changes are not saved"
+        about = f"{wrong}\n\n{shown}."
+        choose(self._app, title, ways, chosen, about=about, left=chosen)
 
     def _clock_stops(self) -> bool:
         """Whether the computer's clock stands in the way of something that waits."""

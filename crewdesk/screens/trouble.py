@@ -19,15 +19,13 @@ def ask_trouble(
 ) -> None:
     """Offer what a job (without an id, the shop) can be brought back from, with its time and
     what is lost, and bring it back. `left` is called where the user leaves it."""
-    from crewdesk.screens.ask import Choose
-
     name = id_ or "The shop"
     try:
         copies = app.desk.copies(id_) if id_ else app.desk.shop.copies()
     except Newer:
         copies = ()
 
-    def choose(way: str) -> Copy | None:
+    def brought_back(way: str) -> Copy | None:
         def the_same(every: tuple[Copy, ...]) -> Copy:
             return next((one for one in every if one.path == copies[int(way)].path), every[0])
 
@@ -47,10 +45,8 @@ def ask_trouble(
         count = "1 thing in it doesn't" if len(found) == 1 else f"{len(found)} things in it don't"
         return f" {count} fit together: {found[0]}"
 
-    def chosen(way: str | None) -> None:
-        if way is None:
-            left()
-        elif (copy := choose(way)) is not None:
+    def chosen(way: str) -> None:
+        if (copy := brought_back(way)) is not None:
             app.look_at_jobs()
             app.tell(f"{name} is back as of {copy.time(app.zone)}.{unfit()}", "saved")
 
@@ -60,13 +56,10 @@ def ask_trouble(
         "The damaged file is kept beside it." if copies else "Nothing can be brought back."
     )
     ways = [
-        (
-            str(at),
-            f"Bring it back as of {one.time(app.zone)}, {_loss(one)}",
-        )
+        (f"{at}", f"Bring it back as of {one.time(app.zone)}, {_loss(one)}")
         for at, one in enumerate(copies[:_OFFERED])
     ]
-    app.push_screen(Choose(f"{name} can't be read", ways, about="\n".join(lines)), callback=chosen)
+    choose(app, f"{name} can't be read", ways, chosen, about="\n".join(lines), left=left)
 
 
 def _loss(copy: Copy) -> str:
