@@ -20,7 +20,7 @@ from crewdesk.job.record import Record
 from crewdesk.paper.plain import plain
 from crewdesk.screens.program import Program
 from crewdesk.screens.sheet import Question
-from crewdesk.screens.typed_line import TypedLine
+from crewdesk.screens.terminal import TypedLine
 
 
 @dataclass(frozen=True)

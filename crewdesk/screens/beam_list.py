@@ -16,7 +16,8 @@ from crewdesk.length import Step, feet_and_inches, mixed, show_length
 from crewdesk.paper.lengths import with_unit
 from crewdesk.paper.plain import plain
 from crewdesk.screens.sheet import Question
-from crewdesk.screens.typed_line import TypedLine, TypedText
+from crewdesk.screens.terminal import TypedLine
+from crewdesk.screens.typed_line import TypedText
 from crewdesk.sentence import many
 from crewdesk.trade.beam_list import MOST_LINES, BeamLine, TypeInList, read_beam_list
 

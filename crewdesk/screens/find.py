@@ -28,7 +28,7 @@ from crewdesk.screens.lines import Lines, Row
 from crewdesk.screens.page import front
 from crewdesk.screens.program import Program
 from crewdesk.screens.sheet import Sheet
-from crewdesk.screens.typed_line import TypedLine
+from crewdesk.screens.terminal import TypedLine
 from crewdesk.store.desk import Listed
 from crewdesk.store.search_index import Found, SearchIndex
 from crewdesk.trade.books.accounts import standing

@@ -21,7 +21,7 @@ from crewdesk.paper.plain import plain
 from crewdesk.screens.numbers import in_brief
 from crewdesk.screens.program import Program
 from crewdesk.screens.sheet import Sheet
-from crewdesk.screens.typed_line import TypedLine
+from crewdesk.screens.terminal import TypedLine
 
 _KEYS = "{next}, {previous}: other beams.  Enter: its page.  {leave}: leave."
 

@@ -18,12 +18,17 @@ from collections.abc import Callable, Iterable
 from contextlib import suppress
 from typing import IO, Any
 
+from rich.cells import cell_len
 from rich.console import RenderableType
+from rich.text import Text
 from textual import events
 from textual._xterm_parser import XTermParser
 from textual.app import App
 from textual.driver import Driver
 from textual.message import Message
+from textual.widgets import Input
+
+from crewdesk.paper.plain import plain
 
 UNKNOWN = "\N{REPLACEMENT CHARACTER}"
 """Stands for every character that the terminal sent and nobody can read."""
@@ -104,6 +109,19 @@ class SturdyApp(App[None]):
         """End with what went wrong; the exit status says that it failed."""
         self._return_code = self._return_code or 1
         super().panic(*renderables)
+
+
+class TypedLine(Input):
+    """An input that shows signs which can't be seen, or could drive the terminal, as question
+    marks. They stay in its value, so that what was in the record is not changed by looking
+    at it, and what was pasted is refused or taken as it is."""
+
+    @property
+    def _value(self) -> Text:
+        return Text(plain(self.value), no_wrap=True, overflow="ignore", end="")
+
+    def _position_to_cell(self, position: int) -> int:
+        return cell_len(plain(self.value[:position]))
 
 
 if sys.platform == "win32":

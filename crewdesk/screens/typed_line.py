@@ -1,23 +1,10 @@
 """Where text is typed: every sign in it is seen."""
 
-from rich.cells import cell_len
 from rich.text import Text
-from textual.widgets import Input, TextArea
+from textual.widgets import TextArea
 
 from crewdesk.paper.plain import plain
-
-
-class TypedLine(Input):
-    """An input that shows signs which can't be seen, or could drive the terminal, as question
-    marks. They stay in its value, so that what was in the record is not changed by looking
-    at it, and what was pasted is refused or taken as it is."""
-
-    @property
-    def _value(self) -> Text:
-        return Text(plain(self.value), no_wrap=True, overflow="ignore", end="")
-
-    def _position_to_cell(self, position: int) -> int:
-        return cell_len(plain(self.value[:position]))
+from crewdesk.screens.terminal import TypedLine
 
 
 class TypedText(TextArea):

@@ -2,17 +2,21 @@
 
 import ast
 import re
+from importlib import import_module
 from importlib.metadata import version
+from inspect import getmembers, isclass
 from pathlib import Path
+from pkgutil import walk_packages
 
 import textual
 
 import crewdesk.screens
+from crewdesk.screens import terminal
 
 SEEN = ("8.2.8",)
 """Versions of Textual that the tests passed with. With another one run tests/terminal and
 tests/hostile, see that `terminal.py` still does what it says, and name it here."""
-FENCED = "terminal.py"
+FENCED = Path(terminal.__file__)
 SCREENS = Path(crewdesk.screens.__path__[0])
 
 
@@ -23,12 +27,32 @@ def test_this_version_was_seen() -> None:
 def test_one_file_alone_uses_what_is_private_in_textual() -> None:
     private = _private()
     assert {"_handle_exception", "_mounted_event", "_parent", "_exit"} <= private
-    files = {one.name: ast.parse(one.read_text("utf-8")) for one in SCREENS.rglob("*.py")}
+    files = {one: ast.parse(one.read_text("utf-8")) for one in SCREENS.rglob("*.py")}
     ours = {name for file, tree in files.items() if file != FENCED for name in _own(tree)}
     assert not ours & {"_handle_exception", "_mounted_event", "_parent", "_exit"}
     assert _uses(ast.parse("def go(self): self._exit"), private - ours)
     assert _uses(ast.parse("from textual._callback import invoke"), set())
     assert {file for file, tree in files.items() if _uses(tree, private - ours)} == {FENCED}
+
+
+def test_no_other_class_overrides_what_is_private_in_textual() -> None:
+    over = set()
+    for module in walk_packages(crewdesk.screens.__path__, "crewdesk.screens."):
+        for _, kind in getmembers(import_module(module.name), isclass):
+            if kind.__module__ == module.name:
+                over |= {(kind.__module__, name) for name in _overridden(kind)}
+    assert {name for _, name in over} >= {"_handle_exception", "_value"}
+    assert {module for module, _ in over} == {terminal.__name__}
+
+
+def _overridden(kind: type) -> set[str]:
+    """The private names of a class that one of Textual's under it has too."""
+    below = [one for one in kind.__mro__[1:] if one.__module__.startswith("textual.")]
+    made = ("_abc_impl", "_inherit_css", "_reactives", "_computes", "_merged_bindings")
+    made += ("_decorated_handlers", "_css_type_name", "_css_type_names", "_inherit_bindings")
+    made += ("_inherit_component_classes", "_sort_order")
+    names = {name for name in vars(kind) if re.match(r"_[a-z]", name)}
+    return {name for name in names - set(made) if any(name in vars(one) for one in below)}
 
 
 def _private() -> set[str]:
