@@ -657,6 +657,7 @@ async def test_the_ceiling_page_shows_how_far_to_pry_at_80_by_24(read, app) -> N
             for line, value in zip(row.query(Input), values, strict=True):
                 line.value = value
         await until(pilot, lambda: "pry" in shown(page, "#scribe"))
+        await until(pilot, lambda: "pry side" in screen_text(app))  # drawn as well
         made = page.query_one("#made")
         assert (
             sum("pry side" in line for line in screen_text(app).splitlines())
