@@ -46,3 +46,17 @@ def test_printing_is_light(tmp_path: Path, copy_data, words: list[str], spared: 
     assert status == 0
     assert "crewdesk" in loaded
     assert spared.isdisjoint(loaded), spared & set(loaded)
+
+
+def test_the_run_sheet_is_there_without_what_other_pages_need() -> None:
+    code = (
+        "import json, sys\n"
+        "from crewdesk.screens import app, router\n"
+        "router.found('run-sheet')\n"
+        "print(json.dumps([router.PAGES, list(sys.modules)]))"
+    )
+    done = subprocess.run([sys.executable, "-c", code], capture_output=True, text=True, check=True)
+    pages, loaded = json.loads(done.stdout)
+    modules = {name: f"crewdesk.screens.{one.rpartition('.')[0]}" for name, one in pages.items()}
+    assert {name for name, one in modules.items() if one in loaded} == {"run-sheet"}
+    assert {"crewdesk.store.books", "highspy", "numpy", "fpdf"}.isdisjoint(loaded)

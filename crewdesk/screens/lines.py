@@ -18,6 +18,15 @@ from textual.strip import Strip
 from crewdesk.paper.plain import plain
 from crewdesk.screens.program import program
 
+SIGNS = {
+    "none": "",
+    "done": "■",
+    "skipped": "╌",
+    "blocked": "✕",
+    "ready": "□",
+    "not ready": "·",
+}
+"""How a step of a piece stands, as a sign."""
 TALL = 3
 
 

@@ -20,17 +20,10 @@ from crewdesk.job.ticks import Spot, clear, set_aside, tick
 from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Field, ask_change, choose
 from crewdesk.screens.cut_told import Parts, joined
+from crewdesk.screens.lines import SIGNS
 from crewdesk.screens.program import Program
 from crewdesk.screens.sheet import ListSheet
 
-SIGNS = {
-    "none": "",
-    "done": "■",
-    "skipped": "╌",
-    "blocked": "✕",
-    "ready": "□",
-    "not ready": "·",
-}
 _STYLES = {
     "done": "$done",
     "ready": "$ready bold",

@@ -4,7 +4,7 @@ change, a word to the user, and other pages by their names."""
 from collections.abc import Callable, Coroutine, Sequence
 from datetime import date, datetime, tzinfo
 from pathlib import Path
-from typing import Any, Protocol, TypeVar, cast
+from typing import TYPE_CHECKING, Any, Protocol, TypeVar, cast
 
 from textual.geometry import Size
 from textual.screen import Screen
@@ -18,9 +18,11 @@ from crewdesk.job.record import Record
 from crewdesk.length import Step
 from crewdesk.screens.own_keys import OwnKeys
 from crewdesk.screens.themes import Loaded
-from crewdesk.store.books import JobBooks
 from crewdesk.store.desk import Desk, Listed
 from crewdesk.store.job_file import JobFile
+
+if TYPE_CHECKING:
+    from crewdesk.store.books import JobBooks  # loads all that money needs
 
 Answered = TypeVar("Answered")
 
@@ -45,7 +47,7 @@ class Program(Protocol):
     def shop(self) -> Shop: ...
     @property
     def books(self) -> ShopRecord: ...
-    def job_books(self) -> JobBooks: ...
+    def job_books(self) -> "JobBooks": ...
     def now(self) -> datetime: ...
     @property
     def zone(self) -> tzinfo: ...

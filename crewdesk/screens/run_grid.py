@@ -19,8 +19,7 @@ from crewdesk.job.run_sheet import Cell, RunSheet
 from crewdesk.job.stages import Stage, Step
 from crewdesk.job.ticks import Spot
 from crewdesk.paper.plain import plain
-from crewdesk.screens.lines import TallRows
-from crewdesk.screens.piece_steps import SIGNS
+from crewdesk.screens.lines import SIGNS, TallRows
 
 HELD = "?"
 """Behind a cell with a cut that waits for an answer."""

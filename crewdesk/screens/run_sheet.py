@@ -20,9 +20,8 @@ from crewdesk.job.stages import Step
 from crewdesk.job.ticks import Spot
 from crewdesk.length import Step as Shown
 from crewdesk.paper.plain import plain
-from crewdesk.screens.lines import Beside
+from crewdesk.screens.lines import SIGNS, Beside
 from crewdesk.screens.page import Page
-from crewdesk.screens.piece_steps import SIGNS
 from crewdesk.screens.run_grid import HELD, RunGrid
 from crewdesk.sentence import many
 
