@@ -14,9 +14,11 @@ import sys
 import tomllib
 from collections.abc import Callable, Iterator, Mapping, Sequence
 from pathlib import Path
+from string import punctuation
 from typing import NamedTuple
 
 from textual.binding import Binding
+from textual.keys import format_key
 
 PLATFORM = sys.platform
 """The system whose keys are named; the tests set it."""
@@ -111,28 +113,7 @@ AREAS = {area.name: area for area in _read()}
 ACTIONS = {action.id: action for area in AREAS.values() for action in area.actions}
 """Every action by its id."""
 
-_KEY_WORDS = {
-    "escape": "Esc",
-    "enter": "Enter",
-    "space": "Space",
-    "delete": "Del",
-    "backspace": "Backspace",
-    "pagedown": "PgDn",
-    "pageup": "PgUp",
-    "dollar_sign": "$",
-    "exclamation_mark": "!",
-    "question_mark": "?",
-    "asterisk": "*",
-    "ampersand": "&",
-    "backslash": "\\",
-    "equals_sign": "=",
-    "greater_than_sign": ">",
-    "left_square_bracket": "[",
-    "less_than_sign": "<",
-    "number_sign": "#",
-    "right_square_bracket": "]",
-    "tilde": "~",
-}
+_KEY_WORDS = {"escape": "Esc", "delete": "Del", "pagedown": "PgDn", "pageup": "PgUp"}
 
 
 def bindings(area: str) -> list[Binding]:
@@ -147,7 +128,10 @@ def bindings(area: str) -> list[Binding]:
 def key_words(key: str) -> str:
     """A key as it stands on the keyboard: ``Ctrl+s``, ``F3``, ``a``."""
     *held, last = key.split("+")
-    last = _KEY_WORDS.get(last, last if len(last) == 1 else last.capitalize())
+    if (sign := format_key(last)) in punctuation:
+        last = sign
+    elif len(last) > 1:
+        last = _KEY_WORDS.get(last, last.capitalize())
     return "+".join((*(one.capitalize() for one in held), last))
 
 

@@ -9,7 +9,7 @@ from textual._xterm_parser import XTermParser
 from textual.widgets import Static
 
 from crewdesk.cli import main
-from crewdesk.screens.actions import AREAS
+from crewdesk.screens.actions import AREAS, key_words
 from crewdesk.screens.ask import Choose
 from crewdesk.screens.keys_line import Key, KeysLine, fitting
 from crewdesk.screens.own_keys import FILE, read_own_keys
@@ -57,6 +57,7 @@ def test_a_sign_is_the_key_that_the_terminal_sends(read, sign: str) -> None:
     (key,) = XTermParser().feed(sign)
     own = read(f"[jobs]\naccounts = {json.dumps(sign)}\n")
     assert own.keymap == {"jobs.accounts": key.key}
+    assert key_words(key.key) == sign
 
 
 @pytest.mark.parametrize(
