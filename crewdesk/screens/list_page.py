@@ -47,7 +47,6 @@ class ThingList(Generic[T]):
     fields, and how the answer is kept. `desk_app`, `key` and `with_keys` are those of the page."""
 
     OF_SHOP: ClassVar[bool] = False
-    COLUMNS: Sequence[Column[T]] = ()
     NONE: ClassVar[str] = ""
     """What stands where there is none."""
     FIELDS: Sequence[Field] = ()
@@ -82,7 +81,7 @@ class ThingList(Generic[T]):
 
     def columns(self, width: int) -> Sequence[Column[T]]:
         """The columns, in that much room."""
-        return self.COLUMNS
+        return ()
 
     def heads_in(self, width: int) -> str:
         """What stands over the columns."""
