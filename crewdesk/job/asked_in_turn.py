@@ -11,7 +11,7 @@ from crewdesk.job.needs import EDGES
 from crewdesk.job.pair import SQUARES
 from crewdesk.job.piece import Spot
 from crewdesk.job.read_early import read_early
-from crewdesk.job.readings import OF_KIND, OPTIONAL
+from crewdesk.job.readings import OPTIONAL
 from crewdesk.job.record import Record
 from crewdesk.job.under_ceiling import sides_under
 from crewdesk.trade.cuts.side_board import Side
@@ -50,7 +50,7 @@ def asked_in_turn(record: Record, row: str, heights: Heights = _NONE_TYPED) -> t
     boards: list[Asked] = [
         (Spot(row, key), what)
         for key, piece in beam.pieces.items()
-        for what in OF_KIND[piece.kind]
+        for what in piece.takes
         if (what not in OPTIONAL or (what in EDGES and out_of_square(beam) is not None))
         and not any(
             one.sort == LATER and what in one.readings

@@ -24,7 +24,7 @@ from crewdesk.job.edges import EDGE_B, square_unread, unread_edge
 from crewdesk.job.mark_list import NO_SLANT_KNOWN
 from crewdesk.job.marks import BottomMarks, SideMarks, marks
 from crewdesk.job.piece import Piece
-from crewdesk.job.readings import OF_KIND, Reading
+from crewdesk.job.readings import Reading
 from crewdesk.job.side_fits import side_fit_of
 from crewdesk.job.walls import BOTH, comes_in, skew_at, wall_ratio, walls_of
 from crewdesk.length import STEPS, Step, exact, rounded
@@ -100,7 +100,7 @@ def tried(
     fit, why = _fit(beam, piece, board)
     if why == NO_FIGURES:
         return Tried(None, why, as_cut=True)
-    doubted = [doubt(beam, piece, what) for what in OF_KIND[piece.kind] if what != "reveal"]
+    doubted = [doubt(beam, piece, what) for what in piece.takes if what != "reveal"]
     if piece.kind == "side" and BACK_BEVEL not in piece.steps:
         doubted.append(square_unread(beam))
     if fit is not None and _cut_without_slant(board):

@@ -14,7 +14,7 @@ from crewdesk.job.how_sure import runs_of
 from crewdesk.job.needs import BEAM, EARLIER, OUT_OF_SQUARE, Need
 from crewdesk.job.piece import Piece
 from crewdesk.job.read_early import early_for
-from crewdesk.job.readings import BESIDE, NAMES, OF_KIND, reading_name
+from crewdesk.job.readings import BESIDE, NAMES, reading_name
 from crewdesk.job.stages import Stages, Step
 from crewdesk.job.step_words import step_name
 
@@ -107,7 +107,7 @@ def _readings(beam: Beam, piece: Piece, step: Step, need: Need) -> str | None:
     if need.who == BEAM:
         return unread_ceiling(beam) or doubtful_ceiling(beam)
     pieces = tuple(beam.among(need.who, piece)) if need.who else (piece,)
-    if any(need.what not in OF_KIND[one.kind] for one in pieces):
+    if any(need.what not in one.takes for one in pieces):
         return (
             f"The {NAMES[need.what]} is never read on {beam.label} {pieces[0].name}, so "
             f"'{step.name}' can't need it; change what it needs, on the Stages page."

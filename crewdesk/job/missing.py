@@ -13,7 +13,7 @@ from crewdesk.job.needs import CEILING, OUT_OF_SQUARE
 from crewdesk.job.pair import SQUARES
 from crewdesk.job.piece import Piece, Spot
 from crewdesk.job.read_early import read_early
-from crewdesk.job.readings import BESIDE, NAMES, OF_KIND
+from crewdesk.job.readings import BESIDE, NAMES
 from crewdesk.job.record import Record
 from crewdesk.job.stages import Need, Stages, Step
 
@@ -83,7 +83,7 @@ def missing_of(stages: Stages, beam: Beam, piece: Piece) -> Iterator[Missing]:
         yield Missing(TO_READ, Spot(beam.row, ""), (CEILING,))
     elif ceiling and (doubtful := doubtful_ceiling(beam)) is not None:
         yield Missing(DOUBTFUL, Spot(beam.row, ""), (CEILING,), doubtful)
-    for what in OF_KIND[piece.kind]:
+    for what in piece.takes:
         if (why := doubt(beam, piece, what)) is not None:
             yield Missing(DOUBTFUL, spot, (what,), why)
 

@@ -10,7 +10,7 @@ from crewdesk.job.change import Doc
 from crewdesk.job.cut_figures import AsCut, KeptCut
 from crewdesk.job.forms import USUAL_TRAITS
 from crewdesk.job.gap import Gap
-from crewdesk.job.readings import OF_KIND, OPTIONAL, Reading, fraction, moment
+from crewdesk.job.readings import OF_KIND, OPTIONAL, Reading, fraction, moment, readings_of
 from crewdesk.job.words import brief, checked_note
 from crewdesk.job.written import read_plainly, within
 from crewdesk.trade.cuts.scribe_cut import WAYS, Way
@@ -182,11 +182,14 @@ class Piece(NamedTuple):
         return taken[-1] if taken else None
 
     @property
+    def takes(self) -> tuple[str, ...]:
+        """The names of the readings that it takes, by its kind and its beam's form."""
+        return readings_of(self.kind, self.traits)
+
+    @property
     def asked_for(self) -> tuple[str, ...]:
         """The names of the readings that it needs and has not had."""
-        return tuple(
-            what for what in OF_KIND[self.kind] if what not in OPTIONAL and not self.latest(what)
-        )
+        return tuple(what for what in self.takes if what not in OPTIONAL and not self.latest(what))
 
     @staticmethod
     def from_doc(key: str, doc: Doc, traits: frozenset[str] = USUAL_TRAITS) -> "Piece":

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from datetime import datetime
 from fractions import Fraction
-from functools import cached_property, lru_cache
+from functools import cache, cached_property, lru_cache
 from typing import Any, NamedTuple
 
 from crewdesk.errors import BadInput, NotAllowed
@@ -16,8 +16,9 @@ from crewdesk.trade.read_length import read_length
 
 
 class ReadingKind(NamedTuple):
-    """A kind of reading: what it is called in a sentence, on which kind of `piece` it is read,
-    with which instrument and how; its `label` on the piece's page, the id of the `mark` that it
+    """A kind of reading: what it is called in a sentence, on which kind of `piece` it is read, of
+    those beams whose form gives the piece the `trait` (see `forms.py`; "" for all), with which
+    instrument and how; its `label` on the piece's page, the id of the `mark` that it
     leads to, and what its `field` on the form for readings is called, where it has its own.
 
     `wall` is the end whose wall it is read at. A length between the walls is another for another
@@ -32,6 +33,7 @@ class ReadingKind(NamedTuple):
     piece: str
     instrument: str
     how: str
+    trait: str = ""
     mark: str = ""
     field: str = ""
     wall: int = 0
@@ -149,6 +151,12 @@ COARSEST_STEP = Fraction(1)
 FIRST_YEAR, LAST_YEAR = 1970, 2200
 FOR = "for"
 """The field of a reading that has the shape of the beam it was taken for."""
+
+
+@cache
+def readings_of(piece: str, traits: frozenset[str]) -> tuple[str, ...]:
+    """Return the names of the readings of a kind of piece that has some traits."""
+    return tuple(what for what in OF_KIND[piece] if READING_KINDS[what].trait in ("", *traits))
 
 
 def reading_name(what: str, *, sloped: bool) -> str:

@@ -12,7 +12,6 @@ from crewdesk.job.readings import (
     ENDS,
     LENGTHS,
     NAMES,
-    OF_KIND,
     READ_TO,
     READING_KINDS,
     Reading,
@@ -68,7 +67,7 @@ def take(record: Record, spot: Spot, what: str, reading: Reading) -> Change:
     """
     beam = record.beam(spot.beam)
     piece = beam.piece(spot.piece)
-    if what not in OF_KIND[piece.kind]:
+    if what not in piece.takes:
         raise NotAllowed(f"The {piece.name} takes no reading of {NAMES.get(what, what)}.")
     at = ("beams", spot.beam, "pieces", spot.piece, "readings", what)
     if what in LENGTHS:
@@ -107,9 +106,7 @@ def takes_now(stages: Stages, piece: Piece) -> tuple[str, ...]:
     mark = piece.steps.get(LAST_STEP)
     up = not stages.has(LAST_STEP) or (mark is not None and mark.behind)
     return tuple(
-        what
-        for what in OF_KIND[piece.kind]
-        if up or what not in AFTERWARD or what in piece.readings
+        what for what in piece.takes if up or what not in AFTERWARD or what in piece.readings
     )
 
 

@@ -17,7 +17,7 @@ from crewdesk.job.marks import BottomMarks, Marks, marks
 from crewdesk.job.other_shape import ceiling_for_other
 from crewdesk.job.piece import NAME_OF, Piece
 from crewdesk.job.read_early import read_early
-from crewdesk.job.readings import ENDS, OF_KIND, READING_KINDS, reading_name
+from crewdesk.job.readings import ENDS, READING_KINDS, reading_name
 from crewdesk.job.record import Record
 from crewdesk.job.scribe_way import ScribeCut, scribe_cut_known
 from crewdesk.job.scribing import scribe_of
@@ -284,7 +284,7 @@ def _in_parts(parts: Spliced, step: Step) -> str:
 
 def _made(beam: Beam, piece: Piece) -> tuple[Marks | None, list[str]]:
     """A piece's marks, None where they can't be reckoned, and what there is to doubt."""
-    doubts = [one for what in OF_KIND[piece.kind] if (one := doubt(beam, piece, what))]
+    doubts = [one for what in piece.takes if (one := doubt(beam, piece, what))]
     try:
         made = shown_marks(beam, piece, projection=beam.habits.cleat)
     except BadInput as refusal:

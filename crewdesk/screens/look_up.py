@@ -13,7 +13,7 @@ from crewdesk.errors import CrewdeskError
 from crewdesk.job.beam import Beam
 from crewdesk.job.look_up import beams_like
 from crewdesk.job.piece import Spot
-from crewdesk.job.readings import NAMES, OF_KIND
+from crewdesk.job.readings import NAMES
 from crewdesk.job.record import Record
 from crewdesk.job.shop_machine import ShopMachine
 from crewdesk.paper.cutlist import piece_lines
@@ -111,7 +111,7 @@ def _told(record: Record, beam: Beam, machine: ShopMachine) -> list[Content]:
     lines = []
     for piece in beam.pieces.values():
         lines.append(Content.styled(piece.name, "$secondary bold"))
-        for what in OF_KIND[piece.kind]:
+        for what in piece.takes:
             if (latest := piece.latest(what)) is not None:
                 value = plain(in_brief(latest, record.job.step))
                 lines.append(Content.assemble(f"  {NAMES[what]}  ", (value, "bold")))

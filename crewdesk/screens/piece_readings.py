@@ -241,7 +241,7 @@ def _doubted(line: ReadingLine) -> bool:
 
 def doubts_of(beam: Beam, piece: Piece, typed: Mapping[str, Reading]) -> Iterable[str]:
     """What is hard to believe of a piece's readings, typed ones in place of the record's."""
-    for what in OF_KIND[piece.kind]:
+    for what in piece.takes:
         if (one := doubt(beam, piece, what, typed.get(what))) is not None:
             yield one
 

@@ -11,7 +11,7 @@ HEAD = "READING_KINDS: Mapping[str, ReadingKind] = {\n"
 ROW = """\
     "bow": ReadingKind(
         "bow of the board", "bow", "side", "tape", "A string along the edge; the widest gap.",
-        field="bow", afterward=True, believed=(Fraction(0), Fraction(1)),
+        field="bow", afterward=True, believed=(Fraction(0), Fraction(1)), trait="ceiling",
     ),
 """
 TAKEN = """
@@ -45,6 +45,8 @@ beam = record.beam("1")
 piece = beam.piece("A")
 assert piece.latest("bow").value == Fraction(1, 8)
 assert piece.latest("bow").instrument == "tape"
+assert "bow" in piece.takes
+assert "bow" not in piece._replace(traits=frozenset()).takes
 assert Record(record.tables).beam("1").piece("A").latest("bow") == piece.latest("bow")
 assert doubt(beam, piece, "bow") is None
 wide = take.typed_reading(record, "bow", "2", NOW)

@@ -10,7 +10,7 @@ from fractions import Fraction
 from crewdesk.job.beam import Beam
 from crewdesk.job.believable import doubt
 from crewdesk.job.piece import Piece
-from crewdesk.job.readings import ENDS, NAMES, OF_KIND, READING_KINDS, Reading, reading_name
+from crewdesk.job.readings import ENDS, NAMES, READING_KINDS, Reading, reading_name
 from crewdesk.job.record import Record
 from crewdesk.job.scribing import usual_places
 from crewdesk.job.under_ceiling import sides_read, sides_under
@@ -106,7 +106,7 @@ def _fields(pages: Pages, piece: Piece, step: Step) -> list[Strip]:
     """The readings of a piece that have a field by themselves, side by side."""
     fields = [
         (field, "" if (one := piece.latest(what)) is None else show_length(one.value, step))
-        for what in OF_KIND[piece.kind]
+        for what in piece.takes
         if (field := READING_KINDS[what].field)
     ]
 
@@ -252,7 +252,7 @@ def _notes(pages: Pages, record: Record, beam: Beam) -> list[Strip]:
     told = [
         f"{piece.name}, {NAMES[what]}: {plain(one)}"
         for piece in beam.pieces.values()
-        for what in OF_KIND[piece.kind]
+        for what in piece.takes
         if (one := doubt(beam, piece, what))
     ]
     told += [
