@@ -1,21 +1,22 @@
 """The leaves of a job's money that are figured: its price with the reasons, and how far it is."""
 
+from fractions import Fraction
+
 from crewdesk.errors import CrewdeskError
 from crewdesk.job.books.done import done_by_stage
 from crewdesk.job.books.job_money import typed_rates
 from crewdesk.job.books.priced import Priced, accept, price_job
 from crewdesk.paper.estimate import accepted_lines, estimate_letter, estimate_lines, price_rows
 from crewdesk.paper.letter import money
-from crewdesk.paper.plain import plain
 from crewdesk.screens.ask import Field, ask_change
 from crewdesk.screens.lines import Row
-from crewdesk.screens.list_page import told_rows
+from crewdesk.screens.list_page import Column, told_rows
 from crewdesk.screens.money_lists import Leaf, accepting
 from crewdesk.screens.paper import ask_save_letter
 from crewdesk.store.books import JobBooks
 from crewdesk.trade.books.dates import read_day
 from crewdesk.trade.books.durations import short
-from crewdesk.trade.books.progress import part_done
+from crewdesk.trade.books.progress import StageDone, part_done
 
 _MONEY = 12
 _NAMES = range(20, 45)
@@ -158,44 +159,44 @@ def _wide(shown: list[int], width: int) -> int:
     return min(max(left, _NAMES.start), _NAMES.stop)
 
 
-class DoneLeaf(Leaf[None]):
+class DoneLeaf(Leaf[StageDone]):
     """A bar for each stage, out of the run sheet's ticks."""
 
     NAME = "Done"
     CAN = ()
+    NONE = "No beam yet, so there is nothing to do."
 
-    def heads_in(self, width: int) -> str:
-        return f" {'':<16}{'done':>7}  {'':<{_bar_wide(width)}}  {'reckoned to take':>18}"
+    def things(self) -> tuple[StageDone, ...]:
+        books = self.books
+        return done_by_stage(books.record, books.books.shop.factors, books.past)
+
+    def key_of(self, one: StageDone) -> str:
+        return one.stage
+
+    def columns(self, width: int) -> tuple[Column[StageDone], ...]:
+        wide = min(max(width - 48, 8), 30)  # what the names and the figures leave
+        return (
+            Column("", 16, self._name),
+            Column("done", -7, lambda one: f"{int(one.part * 100)} %", "strong"),
+            Column("", wide + 2, lambda one: f"  {_bar(float(one.part), wide)}", "running"),
+            Column("reckoned to take", -20, self._time, "muted"),
+        )
+
+    def _name(self, one: StageDone) -> str:
+        return self.books.record.stages.name_of(one.stage) if one.stage else "Whole job"
+
+    def _time(self, one: StageDone) -> str:
+        if not one.stage:
+            return ""
+        return short(round(one.minutes) * 60) if one.minutes else "no time"
 
     def rows_in(self, width: int) -> list[Row]:
-        books = self.books
-        done = done_by_stage(books.record, books.books.shop.factors, books.past)
-        rows = []
-        for one in done:
-            name = plain(books.record.stages.name_of(one.stage))
-            told = short(round(one.minutes) * 60) if one.minutes else "no time"
-            rows.append(
-                Row(
-                    (f" {name:<16.16}", "text"),
-                    (f"{int(one.part * 100):>5} %  ", "strong"),
-                    (_bar(float(one.part), width), "running"),
-                    (f"  {told:>18}", "muted"),
-                    key=one.stage,
-                )
-            )
-        if not rows:
-            return [Row((" No beam yet, so there is nothing to do.", "muted"))]
-        whole = part_done(done)
-        rows += [
-            Row(),
-            Row(
-                (f" {'Whole job':<16}", "strong"),
-                (f"{int(whole * 100):>5} %  ", "strong"),
-                (_bar(float(whole), width), "running"),
-                key="whole",
-            ),
-        ]
-        return rows
+        rows, done = super().rows_in(width), self.things()
+        if not done:
+            return rows
+        whole = StageDone("", Fraction(0), part_done(done))
+        (name, _), *cells = (column.cell(whole) for column in self.columns(width))
+        return [*rows, Row(), Row((f" {name}", "strong"), *cells, key="whole")]
 
     def about(self) -> str:
         whose = "the accepted estimate's" if self.books.record.accepted else "your stage rates'"
@@ -205,12 +206,6 @@ class DoneLeaf(Leaf[None]):
         )
 
 
-def _bar(part: float, width: int) -> str:
-    wide = _bar_wide(width)
+def _bar(part: float, wide: int) -> str:
     filled = int(part * wide)
     return "━" * filled + "┄" * (wide - filled)
-
-
-def _bar_wide(width: int) -> int:
-    """The columns of a bar: what its name and figures leave."""
-    return min(max(width - 48, 8), 30)
