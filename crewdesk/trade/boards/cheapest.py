@@ -15,11 +15,13 @@ from crewdesk.trade.boards.column_generation import Certificate, Group, generate
 from crewdesk.trade.boards.problem import Layout, Pattern, Problem, TimeLimit, most_of
 from crewdesk.trade.boards.restricted_master import RestrictedMaster, best_of
 
-SOME, MANY = 5_000, 60_000
-"""How many patterns are handed to the solver at once: first some, then many."""
+MOST_PATTERNS = 20_000
+"""So many patterns are handed to the solver at once at the most."""
 GLANCE, THOROUGH = 50, 1_000_000
 """How many branches it may open: to look quickly, to prove."""
 SMALLEST_SHARE = 16
+"""Where too many patterns are close, plans are sought that cost at most the bound and a share of
+what lies between it and the best plan: a half, a quarter, and so on to one of so many parts."""
 
 
 @dataclass(frozen=True)
@@ -66,20 +68,19 @@ class _Search:
         self.raise_bound(proof.bound)
         if self.done():
             return
-        if not self.look(proof, SOME, self.bound):
+        if not self.look(proof, self.bound):
             self.search(master.patterns, GLANCE)
-        for most in (SOME, MANY):
-            share = 1
-            while not self.done() and share <= SMALLEST_SHARE:
-                before = self.cost, self.bound
-                self.look(proof, most, self.bound + (self.cost - 1 - self.bound) // share)
-                share = 2 * share if (self.cost, self.bound) == before else 1
+        share = 1
+        while not self.done() and share <= SMALLEST_SHARE:
+            before = self.cost, self.bound
+            self.look(proof, self.bound + (self.cost - 1 - self.bound) // share)
+            share = 2 * share if (self.cost, self.bound) == before else 1
 
-    def look(self, proof: Certificate, most: int, cost: int) -> bool:
-        """Decide whether there is a plan of at most a cost, or look for one where it could be
-        cheaper still; False where more than `most` patterns are close for that."""
+    def look(self, proof: Certificate, cost: int) -> bool:
+        """Look for a plan of at most a cost, to the end where that is all that could be cheaper;
+        return False where too many patterns are close for that."""
         room = cost * proof.scale - proof.parts
-        some = close_patterns(self.problem, proof, room, most, self.limit.over)
+        some = close_patterns(self.problem, proof, room, MOST_PATTERNS, self.limit.over)
         if some is None:
             return False
         nodes = THOROUGH if cost == self.cost - 1 else GLANCE
@@ -87,11 +88,11 @@ class _Search:
         return True
 
     def search(self, patterns: list[Pattern], nodes: int) -> int:
-        found = best_of(self.problem, patterns, self.best, self.limit, nodes)
-        if found.layout is not None and found.layout.cost(self.problem) < self.cost:
-            self.best, self.cost = found.layout, found.layout.cost(self.problem)
+        layout, bound = best_of(self.problem, patterns, self.best, self.limit, nodes)
+        if layout is not None and layout.cost(self.problem) < self.cost:
+            self.best, self.cost = layout, layout.cost(self.problem)
             self.tell(self.cost, self.bound)
-        return found.bound
+        return bound
 
     def raise_bound(self, bound: int) -> None:
         if bound > self.bound:

@@ -183,9 +183,8 @@ def generate(
     scale = max(1, FINE // max(1, *(board.price for board in problem.boards)))
     while True:
         solved = master.relax()
-        prices = master.prices()
-        demand = [max(0, int(y * scale)) for y in prices.demand]
-        hint = [max(0, int(y * scale)) for y in prices.strip]
+        of_demand, of_strip = master.prices()
+        demand = [max(0, int(y * scale)) for y in of_demand]
         if not solved or over():
             break
         new = [
@@ -193,11 +192,11 @@ def generate(
             for group in grouped
             for table in (Table(group, demand),)
             for strip in group.strips
-            for pattern in _worthwhile(problem, table, strip, hint[strip])
+            for pattern in _worthwhile(problem, table, strip, int(of_strip[strip] * scale))
         ]
         if not master.add(new):
             break
-    return _certify(problem, grouped, scale, demand, hint)
+    return _certify(problem, grouped, scale, demand)
 
 
 def _worthwhile(problem: Problem, table: Table, strip: int, price: int) -> list[Pattern]:
@@ -217,9 +216,7 @@ def _worthwhile(problem: Problem, table: Table, strip: int, price: int) -> list[
     return found
 
 
-def _certify(
-    problem: Problem, grouped: list[Group], scale: int, demand: list[int], hint: list[int]
-) -> Certificate:
+def _certify(problem: Problem, grouped: list[Group], scale: int, demand: list[int]) -> Certificate:
     """The bound that shadow prices for the demands prove, after shrinking them until
     no strip is worth more than its board costs.
 
@@ -239,13 +236,6 @@ def _certify(
         # Each price is rounded down, so one shrinking is enough.
         demand = [y * top // bottom for y in demand]
         tables, worth = _worth_of_strips(problem, grouped, demand)
-    lifted = [max(w, h) for w, h in zip(worth, hint, strict=True)]
-    if all(
-        number in problem.limit_of
-        or sum(n * lifted[s] for s, n in board.strips) <= board.price * scale
-        for number, board in enumerate(problem.boards)
-    ):
-        worth = lifted
     parts = sum(y * d for y, d in zip(demand, problem.demands, strict=True))
     slack = [b.price * scale - sum(n * worth[s] for s, n in b.strips) for b in problem.boards]
     for limit in problem.limits:

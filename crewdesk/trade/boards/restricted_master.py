@@ -4,7 +4,6 @@ Solved by HiGHS: without whole numbers for column generation, in whole numbers f
 """
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from math import ceil, isfinite
 from typing import Any
 
@@ -34,22 +33,6 @@ BROKEN = 1e-4
 
 Numbers = npt.NDArray[np.float64]
 _Columns = list[tuple[float, dict[int, float]]]  # price, and what it adds to which row
-
-
-@dataclass(frozen=True)
-class Prices:
-    """Shadow prices: what one more of each demand and of each strip is worth."""
-
-    demand: list[float]
-    strip: list[float]
-
-
-@dataclass(frozen=True)
-class Found:
-    """The best layout of some patterns that was found, and what none of them can beat."""
-
-    layout: Layout | None
-    bound: int
 
 
 class _Quiet(highspy.Highs):
@@ -134,11 +117,12 @@ class RestrictedMaster:
         self.solver.run()
         return bool(self.solver.getModelStatus() == highspy.HighsModelStatus.kOptimal)
 
-    def prices(self) -> Prices:
-        """Return the shadow prices of the last `relax`."""
+    def prices(self) -> tuple[list[float], list[float]]:
+        """Return the shadow prices of the last `relax`: what one more of each demand and of each
+        strip is worth."""
         dual = list(self.solver.getSolution().row_dual)
         last = self.row_of_strip + len(self.problem.strips)
-        return Prices(dual[: self.row_of_strip], dual[self.row_of_strip : last])
+        return dual[: self.row_of_strip], dual[self.row_of_strip : last]
 
     def layout(self) -> Layout:
         """Return the last solution, rounded to whole numbers."""
@@ -214,8 +198,9 @@ class RestrictedMaster:
 
 def best_of(
     problem: Problem, patterns: list[Pattern], known: Layout, limit: TimeLimit, nodes: int
-) -> Found:
-    """Search the plans made of `patterns` and of the `known` plan's for a cheaper one.
+) -> tuple[Layout | None, int]:
+    """Search the plans made of `patterns` and of the `known` plan's for a cheaper one; return
+    the best that was found, and the cost that none of them can be below.
 
     Ends with the best, or after `nodes` branches, or with the time limit.
     """
@@ -250,11 +235,11 @@ def best_of(
     solver.run()
     info = solver.getInfo()
     if solver.getModelStatus() in NO_PLAN:
-        return Found(None, below)  # what was ruled out could not be in a cheaper plan
+        return None, below  # what was ruled out could not be in a cheaper plan
     low = info.mip_dual_bound
     sure = ceil(low - min(HALF, NEARLY * max(1.0, abs(low)))) if isfinite(low) else 0
     bound = min(below, sure)
     if info.primal_solution_status != highspy.SolutionStatus.kSolutionStatusFeasible:
-        return Found(None, bound)
+        return None, bound
     layout = master.layout()
-    return Found(layout if covers(problem, layout) else None, bound)
+    return layout if covers(problem, layout) else None, bound
