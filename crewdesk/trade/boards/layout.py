@@ -9,7 +9,7 @@ from math import gcd, lcm
 from typing import Any
 
 from crewdesk.trade.boards.problem import Layout, Problem
-from crewdesk.trade.boards.stock import NONE, CutBoard, First, Placed, Saws, Stock, Stretch
+from crewdesk.trade.boards.stock import NONE, CutBoard, First, Need, Placed, Saws, Stock, Stretch
 
 CLEAT = "cleat"
 
@@ -26,16 +26,7 @@ class Clear:
     stretch: Stretch
 
 
-@dataclass(frozen=True)
-class Piece:
-    """One piece to cut, in inches."""
-
-    name: str
-    width: Fraction
-    length: Fraction
-
-
-Part = tuple[Fraction, Piece | None]
+Part = tuple[Fraction, Need | None]
 """A width in a section, and the piece in it; None for a cleat."""
 Section = tuple[Fraction, list[Part]]
 """A section's length and what lies side by side in it, the widest first."""

@@ -14,7 +14,7 @@ from crewdesk.trade.boards.cutting_plan import CuttingPlan, Tell, cheapest_plan
 from crewdesk.trade.boards.layout import (
     Clear,
     Model,
-    Piece,
+    Part,
     Section,
     clear_wood,
     length_unit,
@@ -125,7 +125,10 @@ def _model(wood: tuple[Clear, ...], beams: tuple[tuple[Need, ...], ...], saws: S
 
     def sections(cut: int, found: list[int]) -> list[Section]:
         block = blocks[keys[cut]] if found else ()
-        return [(section[0].length, _parts(section)) for section in block]
+        return [
+            (section[0].length, sorted(((one.width, one) for one in section), key=_widest_first))
+            for section in block
+        ]
 
     return Model(
         problem,
@@ -140,6 +143,5 @@ def _model(wood: tuple[Clear, ...], beams: tuple[tuple[Need, ...], ...], saws: S
     )
 
 
-def _parts(section: tuple[Need, ...]) -> list[tuple[Fraction, Piece | None]]:
-    widest_first = sorted(section, key=lambda one: -one.width)
-    return [(one.width, Piece(one.name, one.width, one.length)) for one in widest_first]
+def _widest_first(part: Part) -> Fraction:
+    return -part[0]

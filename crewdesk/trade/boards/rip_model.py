@@ -21,7 +21,6 @@ from crewdesk.trade.boards.layout import (
     Clear,
     Model,
     Part,
-    Piece,
     Section,
     Way,
     length_unit,
@@ -73,9 +72,7 @@ class _Demand:
             pieces.setdefault((need.width, need.length), []).extend([need.name] * need.count)
         keys = sorted(pieces, key=lambda key: (-key[0], -key[1]))
         self.row = {key: row for row, key in enumerate(keys)}
-        self.pieces = tuple(
-            tuple(Piece(name, *key) for name in sorted(pieces[key])) for key in keys
-        )
+        self.pieces = tuple(tuple(Need(name, *key) for name in sorted(pieces[key])) for key in keys)
         self.counts = [len(pieces[key]) for key in keys]
         self.names = [pieces[key][0] for key in keys]
         self.widths = sorted({width for width, _ in keys}, reverse=True)
@@ -205,7 +202,7 @@ class _Work:
         )
         return replace(problem, strips=strips)
 
-    def sections(self, cut: int, pieces: list[Piece]) -> list[Section]:
+    def sections(self, cut: int, pieces: list[Need]) -> list[Section]:
         """What a cut gives with some pieces; a width that none needs is left out."""
         cross, left = self.cross[cut], list(pieces)
         parts: list[Part] = []
@@ -241,11 +238,11 @@ def rip_model(
     uncut: set[int] = set()
     for one in wood:
         along, across = one.stretch.length, saws.clear_width(one.stock.width)
-        first, ways = len(rows), []
+        first = len(rows)
         if "rip" in saws.first:
-            ways = list(ways_to_rip(across, work.demand.in_board(across, along), saws.rip_kerf))
-        rows += [(one, way) for way in ways]
-        if "crosscut" in saws.first and (across,) not in ways:
+            ways = ways_to_rip(across, work.demand.in_board(across, along), saws.rip_kerf)
+            rows += [(one, way) for way in ways]
+        if "crosscut" in saws.first:
             uncut.add(len(rows))
             rows.append((one, (across,)))
         if one.stock.most is not None and len(rows) > first:
@@ -267,13 +264,8 @@ def rip_model(
         work.demand.chains,
         work.next_longer(),
     )
+    whole = {strip for n in uncut for strip, _ in strips[n]}
     ripped = {strip for n, some in enumerate(strips) if n not in uncut for strip, _ in some}
-    whole = {
-        work.strip_of[one.stretch.length, across]
-        for one in wood
-        if "crosscut" in saws.first
-        and (one.stretch.length, (across := saws.clear_width(one.stock.width))) in work.strip_of
-    }
     by_eye = []
     if whole:
         by_eye.append(work.only(problem, whole, lambda one: one.exact))
