@@ -42,7 +42,7 @@ if TYPE_CHECKING:
     from crewdesk.job.entry import Entry
     from crewdesk.job.lumber.board import Board
     from crewdesk.job.lumber.cutting_rules import CuttingRules
-    from crewdesk.job.lumber.plan_facts import KeptPlan
+    from crewdesk.job.lumber.takeoff import KeptPlan
     from crewdesk.job.planned import Planned
 
 JOB_ROW = ONLY_ROW
@@ -117,7 +117,7 @@ class Job(_Told):
     @cached_property
     def plan(self) -> "KeptPlan | None":
         """What the plan of its boards has beside them."""
-        from crewdesk.job.lumber.plan_facts import KeptPlan
+        from crewdesk.job.lumber.takeoff import KeptPlan
 
         return KeptPlan.from_doc(self.kept["plan"]) if "plan" in self.kept else None
 

@@ -44,7 +44,6 @@ from crewdesk.paper.noted import (
     waived_values,
 )
 from crewdesk.paper.plain import plain
-from crewdesk.paper.plan_told import plan_lines, square_lines
 from crewdesk.paper.scribe_told import (
     kept_lines,
     scribe_cut_json,
@@ -53,6 +52,7 @@ from crewdesk.paper.scribe_told import (
     tool_lines,
 )
 from crewdesk.paper.sheet import Sheet, heading, job_values
+from crewdesk.paper.skew_notes import plan_lines, square_lines
 from crewdesk.paper.sure_told import sure_cautions, sure_lines
 from crewdesk.trade.cuts.ceiling import DROP_SHORT, Scribe
 from crewdesk.trade.cuts.pitch import PER_FOOT, Pitch
@@ -277,9 +277,9 @@ def piece_told(
 
 
 def _in_parts(parts: Spliced, step: Step) -> str:
-    from crewdesk.paper.splices_told import splice_told  # few boards are spliced
+    from crewdesk.paper.splice_lines import splice_text  # few boards are spliced
 
-    return f"in {len(parts.places) + 1} parts: {splice_told(parts, step)} of the blank"
+    return f"in {len(parts.places) + 1} parts: {splice_text(parts, step)} of the blank"
 
 
 def _made(beam: Beam, piece: Piece) -> tuple[Marks | None, list[str]]:
@@ -335,7 +335,7 @@ def _piece_values(record: Record, beam: Beam, piece: Piece, machine: ShopMachine
 
 
 def _splice_json(parts: Spliced, step: Step) -> dict[str, Any]:
-    from crewdesk.paper.splices_told import splice_json  # as above
+    from crewdesk.paper.splice_lines import splice_json  # as above
 
     return splice_json(parts, step)
 

@@ -14,9 +14,9 @@ from crewdesk.paper.sheet import Sheet
 def stock_sheet(books: ShopRecord) -> Sheet:
     """Both lists, in lines and as JSON."""
     lines = ["Boards that can be had"]
-    lines += [f"  {plain(stock_told(one))}" for one in books.stock] or ["  none yet"]
+    lines += [f"  {plain(stock_text(one))}" for one in books.stock] or ["  none yet"]
     lines += ["Boards on hand"]
-    lines += [f"  {plain(hand_told(one))}" for one in books.on_hand] or ["  none yet"]
+    lines += [f"  {plain(hand_text(one))}" for one in books.on_hand] or ["  none yet"]
     return Sheet(
         tuple(lines),
         lambda: {
@@ -26,13 +26,13 @@ def stock_sheet(books: ShopRecord) -> Sheet:
     )
 
 
-def stock_told(one: StockLine) -> str:
+def stock_text(one: StockLine) -> str:
     """A size of board in a line."""
     told = shown_stock(one)
     return f"{one.label} ({told['true']} in), {one.price:,.2f} per {one.per}: {told['lengths']}"
 
 
-def hand_told(one: HandBoard) -> str:
+def hand_text(one: HandBoard) -> str:
     """A board on hand in a line."""
     told = (
         f"{one.label} ({show_length(one.thickness)} x {show_length(one.width)} in), "

@@ -14,13 +14,23 @@ from crewdesk.job.lumber.takeoff import Takeoff
 from crewdesk.job.lumber.used_up import UsedUp, used_up
 from crewdesk.job.record import Record
 from crewdesk.length import Step
-from crewdesk.paper.board_bar import BAD, CLEAT, CUT, PIECE, SCARF, WASTE
-from crewdesk.paper.boards_told import board_lines, rips_of, scarfed, within_cheapest
-from crewdesk.paper.buying_told import buy_lines, hand_lines, used_lines
+from crewdesk.paper.board_lines import (
+    BAD,
+    CLEAT,
+    CUT,
+    PIECE,
+    SCARF,
+    WASTE,
+    board_lines,
+    rips_of,
+    scarfed,
+    within_cheapest,
+)
+from crewdesk.paper.buying_list_text import buy_lines, hand_lines, used_lines
 from crewdesk.paper.lengths import feet, length_json, with_unit
 from crewdesk.paper.plain import plain
 from crewdesk.paper.sheet import Sheet, heading, job_values
-from crewdesk.paper.splices_told import splice_lines, splices_json
+from crewdesk.paper.splice_lines import splice_lines, splices_json
 
 _BEAM_COLUMNS = 40
 _WIDE = 92
@@ -80,7 +90,7 @@ def _proof(takeoff: Takeoff) -> str:
         return "plan again to see whether it is still the cheapest."
     if takeoff.optimal:
         return "proven, no plan with these cuts costs less."
-    return f"{within_cheapest(takeoff.cost, takeoff.bound)}, by plans with these cuts."
+    return f"{within_cheapest(takeoff.cost, takeoff.bound)} with these cuts."
 
 
 _CUTS = {
@@ -149,10 +159,10 @@ def rough_pieces(record: Record) -> list[str]:
 def _cleat_lines(takeoff: Takeoff) -> list[str]:
     if not takeoff.cleats_wanted:
         return []
-    return ["", cleats_told(takeoff)]
+    return ["", cleats_text(takeoff)]
 
 
-def cleats_told(takeoff: Takeoff) -> str:
+def cleats_text(takeoff: Takeoff) -> str:
     """How the cleats are covered, in feet."""
     return (
         f"Cleats: {feet(takeoff.cleats_wanted)} wanted, {feet(takeoff.cleats_from_offcuts)} from "

@@ -26,8 +26,8 @@ from crewdesk.paper.board_marks import mark_words, rows_of
 from crewdesk.paper.cutlist import asked_told, missing_of, wall
 from crewdesk.paper.dry_fit import fit_lines
 from crewdesk.paper.plain import plain
-from crewdesk.paper.plan_told import plan_lines
 from crewdesk.paper.scribe_told import scribe_cut_line
+from crewdesk.paper.skew_notes import plan_lines
 from crewdesk.paper.sure_told import sure_cautions, sure_line, within
 from crewdesk.screens.board_picture import board_picture
 from crewdesk.screens.bottom_picture import bottom_picture

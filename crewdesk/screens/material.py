@@ -11,19 +11,18 @@ from textual.widgets import Static
 from crewdesk.errors import CrewdeskError
 from crewdesk.job.lumber.board import Board
 from crewdesk.job.lumber.boards import spoil, tick_bought, tick_cut
-from crewdesk.job.lumber.buying_list import buying_list
+from crewdesk.job.lumber.buying_list import buying_list, into_estimate
 from crewdesk.job.lumber.change_rules import change_rules, rules_shown
-from crewdesk.job.lumber.into_estimate import into_estimate
 from crewdesk.job.lumber.kept import keep, kept_takeoff, label_of, without_board
 from crewdesk.job.lumber.takeoff import Takeoff
 from crewdesk.job.lumber.task import saws_of
 from crewdesk.job.lumber.used_up import used_up
-from crewdesk.paper.boards_told import first_told, scarfed
-from crewdesk.paper.buying_told import used_lines
+from crewdesk.paper.board_lines import first_cut_text, scarfed
+from crewdesk.paper.buying_list_text import used_lines
 from crewdesk.paper.plain import plain
-from crewdesk.paper.splices_told import splice_lines
+from crewdesk.paper.splice_lines import splice_lines
 from crewdesk.paper.takeoff import (
-    cleats_told,
+    cleats_text,
     cost_line,
     cuts_compared,
     rough_pieces,
@@ -147,7 +146,7 @@ class MaterialPage(LinesPage):
             rows += text_rows("These cuts", tuple(wrap(cuts.removeprefix("These cuts: "), width)))
         if splices := splice_lines(record, found.boards, max(12, width // 2 - 4)):
             rows += text_rows("Splices, each board from end 1", splices)
-        rows += text_rows("Cleats", (cleats_told(found).removeprefix("Cleats: "),))
+        rows += text_rows("Cleats", (cleats_text(found).removeprefix("Cleats: "),))
         used = used_up(record, found.boards)
         packs = self.desk_app.shop.packs
         rows += text_rows("Used up besides", used_lines(used, packs))
@@ -162,7 +161,7 @@ class MaterialPage(LinesPage):
             return ""
         record = self.desk_app.record
         step = record.job.step
-        cut = "spoiled" if board.state == "spoiled" else first_told(board, step)
+        cut = "spoiled" if board.state == "spoiled" else first_cut_text(board, step)
         names = {one: label_of(record, one) for one in board.pieces}
         scarfs, saws = scarfed(record, (board,)), saws_of(record.job.cutting)
         picture.show(

@@ -13,7 +13,7 @@ from crewdesk.job.books.order import Order
 from crewdesk.job.books.orders import accept_order, remove_order, typed_order
 from crewdesk.job.change import Change
 from crewdesk.job.logged import total
-from crewdesk.job.lumber.into_estimate import into_estimate
+from crewdesk.job.lumber.buying_list import into_estimate
 from crewdesk.job.lumber.kept import kept_takeoff, without_board
 from crewdesk.job.record import Record
 from crewdesk.paper.letter import money

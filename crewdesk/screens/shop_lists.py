@@ -15,7 +15,7 @@ from crewdesk.job.lumber.stock_list import remove_from, shown_stock, typed_hand,
 from crewdesk.job.words import lines_of, text_of
 from crewdesk.length import STEPS
 from crewdesk.paper.plain import plain
-from crewdesk.paper.stock import hand_told
+from crewdesk.paper.stock import hand_text
 from crewdesk.screens.ask import Answer, Field, ask_shop_change
 from crewdesk.screens.lines import Row
 from crewdesk.screens.list_page import Column, ListPage
@@ -156,7 +156,7 @@ class StockPage(ListPage[StockLine | HandBoard]):
         lines, hand = [Row(("Boards that can be had", "head"))], []
         for one in self.things():
             if isinstance(one, HandBoard):
-                hand.append(Row((f" {hand_told(one)}", "text"), key=self.key_of(one)))
+                hand.append(Row((f" {hand_text(one)}", "text"), key=self.key_of(one)))
                 continue
             shown = shown_stock(one)
             lines.append(

@@ -11,7 +11,7 @@ from crewdesk.job.in_plan import TypedSquare, read_squares, typed_square, with_s
 from crewdesk.job.pair import SQUARES
 from crewdesk.length import Step, show_length, to_type
 from crewdesk.paper.cutlist import wall
-from crewdesk.paper.plan_told import wall_mark
+from crewdesk.paper.skew_notes import wall_mark
 from crewdesk.screens.ask import Answer, Field, ask_change
 from crewdesk.screens.numbers import Held, Number, Seen, unread_hint
 from crewdesk.screens.program import Program

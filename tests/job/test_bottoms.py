@@ -19,8 +19,8 @@ from crewdesk.job.record import Record
 from crewdesk.job.run_sheet import RunSheet
 from crewdesk.job.ticks import Spot
 from crewdesk.paper.cutlist import cut_list, missing_of
-from crewdesk.paper.plan_told import square_lines
 from crewdesk.paper.progress import progress
+from crewdesk.paper.skew_notes import square_lines
 
 BOTTOM = Spot("1", "bottom")
 

@@ -24,8 +24,8 @@ from crewdesk.job.side_cuts import at_ridge
 from crewdesk.job.ticks import Spot
 from crewdesk.length import DEFAULT_STEP
 from crewdesk.paper.cutlist import cut_list
-from crewdesk.paper.plan_told import plan_lines
 from crewdesk.paper.setting_told import setting_told
+from crewdesk.paper.skew_notes import plan_lines
 
 LEVEL = "24"
 

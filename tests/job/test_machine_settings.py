@@ -15,8 +15,8 @@ from crewdesk.job.shop_machine import ShopMachine
 from crewdesk.job.ticks import Spot
 from crewdesk.length import DEFAULT_STEP, show_length
 from crewdesk.paper.cutlist import cut_list
-from crewdesk.paper.plan_told import plan_lines
 from crewdesk.paper.setting_told import notes_told, setting_parts, setting_told
+from crewdesk.paper.skew_notes import plan_lines
 from crewdesk.trade.cuts.section import Section
 from crewdesk.trade.read_length import read_length
 

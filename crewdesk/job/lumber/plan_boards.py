@@ -8,10 +8,8 @@ from fractions import Fraction
 
 from crewdesk.errors import CrewdeskError, NotAllowed
 from crewdesk.job.lumber.board import Board, CutFrom
-from crewdesk.job.lumber.plan_facts import Matching
-from crewdesk.job.lumber.sources import Source
-from crewdesk.job.lumber.takeoff import NOTHING, Takeoff
-from crewdesk.job.lumber.task import Task, cleats_on
+from crewdesk.job.lumber.takeoff import NOTHING, Matching, Takeoff
+from crewdesk.job.lumber.task import Source, Task, cleats_on
 from crewdesk.job.lumber.wanted import Wanted
 from crewdesk.length import SIXTY_FOURTH, rounded_up
 from crewdesk.trade.boards.cutting_plan import CuttingPlan, Progress, cutting_plan

@@ -1,27 +1,56 @@
 """The shop's boards: those that can be had, with their prices, and those on hand."""
 
+import re
+from collections.abc import Iterable
 from dataclasses import dataclass
 from decimal import Decimal
 from fractions import Fraction
 from typing import Any, get_args
 
-from crewdesk.errors import NotAllowed
+from crewdesk.errors import BadInput, NotAllowed
 from crewdesk.job.books.amounts import read_amount
 from crewdesk.job.change import Doc
-from crewdesk.job.lumber.board_feet import board_feet_of
 from crewdesk.job.readings import fraction
 from crewdesk.job.words import LONGEST_NAME, brief, checked_line, checked_name
 from crewdesk.job.written import read_plainly
+from crewdesk.length import INCHES_PER_FOOT
 from crewdesk.trade.boards.lumber import (
     PricePer,
+    Sawn,
+    dressed,
     price_of_board,
+    tally,
+    unrounded_board_feet,
 )
 from crewdesk.trade.boards.stock import Stretch
 
+TIMES = re.compile(r" ?[xX\u00d7*] ?")
+"""What stands between a thickness and a width."""
+_QUARTERS = re.compile(r"(\d+)/4")
 PERS: tuple[str, ...] = get_args(PricePer)
 MOST_BOARDS = 1_000
 LONGEST_BOARD = Fraction(40 * 12)
 WIDEST_BOARD = Fraction(60)
+
+
+def board_feet_of(
+    size: str, thickness: Fraction, width: Fraction, lengths: Iterable[Fraction]
+) -> Fraction:
+    """Board feet of boards of one size, in their order: softwood by its nominal size;
+    hardwood by the surface measure of its true width, so that halves go up and down in
+    turn, and by its rough thickness. `thickness`, `width` and `lengths` in inches."""
+    try:
+        dressed(size)
+    except BadInput:
+        quarters = _QUARTERS.match(size)
+        rough = Fraction(int(quarters[1]), 4) if quarters else thickness
+        feet = (int(length // INCHES_PER_FOOT) for length in lengths)
+        return tally(Sawn(rough, width, whole) for whole in feet if whole)
+    thick, wide = TIMES.split(size, maxsplit=1)
+    return sum(
+        (unrounded_board_feet(Fraction(thick), Fraction(wide), length) for length in lengths),
+        Fraction(0),
+    )
 
 
 def board_label(*named: str) -> str:

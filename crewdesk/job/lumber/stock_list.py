@@ -9,8 +9,7 @@ from typing import Any
 from crewdesk.errors import BadInput, NotAllowed
 from crewdesk.job.books.shop_record import ShopRecord
 from crewdesk.job.change import ABSENT, Change, Doc, edit
-from crewdesk.job.lumber.board_feet import TIMES
-from crewdesk.job.lumber.stock import MOST_BOARDS, HandBoard, StockLine, bad_stretch
+from crewdesk.job.lumber.stock import MOST_BOARDS, TIMES, HandBoard, StockLine, bad_stretch
 from crewdesk.job.words import LONGEST_NAME, LONGEST_NOTE, brief, checked_line, checked_name, quoted
 from crewdesk.length import feet_and_inches, show_length
 from crewdesk.trade.boards.lumber import (

@@ -9,7 +9,7 @@ from typing import Any
 
 from crewdesk.errors import BadInput
 from crewdesk.length import INCHES_PER_FOOT, Step, feet_and_inches, show_length
-from crewdesk.paper.boards_told import within_cheapest
+from crewdesk.paper.board_lines import within_cheapest
 from crewdesk.paper.figures import Figure, step_of
 from crewdesk.paper.lengths import (
     length_json,

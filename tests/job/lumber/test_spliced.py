@@ -13,7 +13,7 @@ from crewdesk.job.lumber.task import task_of
 from crewdesk.job.lumber.used_up import used_up
 from crewdesk.job.marks import marks
 from crewdesk.job.ticks import Spot
-from crewdesk.paper.buying_told import used_lines
+from crewdesk.paper.buying_list_text import used_lines
 from crewdesk.paper.cutlist import cut_list
 from crewdesk.paper.takeoff import takeoff_sheet
 from crewdesk.screens.board_picture import board_picture

@@ -6,11 +6,11 @@ from fractions import Fraction as Fr
 import pytest
 
 from crewdesk.job.lumber.board import Board, CutFrom
-from crewdesk.job.lumber.board_feet import board_feet_of
 from crewdesk.job.lumber.boards import spoil, tick_bought, tick_cut
 from crewdesk.job.lumber.kept import keep
 from crewdesk.job.lumber.left_over import claim, close_plan, left_over, put_in_stock
 from crewdesk.job.lumber.plan_boards import solve
+from crewdesk.job.lumber.stock import board_feet_of
 from crewdesk.job.lumber.stock_list import (
     remove_from,
     shown_stock,
@@ -20,7 +20,7 @@ from crewdesk.job.lumber.stock_list import (
 )
 from crewdesk.job.lumber.task import task_of
 from crewdesk.length import STEPS
-from crewdesk.paper.boards_told import first_told, ripped_again
+from crewdesk.paper.board_lines import first_cut_text, ripped_again
 from crewdesk.trade.boards.cut_board import leftovers
 from crewdesk.trade.boards.stock import Placed, Saws, Stretch
 
@@ -122,12 +122,12 @@ def test_what_a_board_is_ripped_to_is_told_strip_by_strip() -> None:
     wide, narrow = piece("A", 0, 50, 0, 7), piece("bottom", 51, 96, 0, 4)
     again = board("rip", wide, narrow)
     step = STEPS["1/32"]
-    assert first_told(again, step) == "rip 7 in"
+    assert first_cut_text(again, step) == "rip 7 in"
     assert ripped_again(again) == {narrow}
     across = board("crosscut", piece("A", 0, 50, 0, 7), piece("bottom", 51, 96, 0, 4))
-    assert first_told(across, step) == "crosscut first"
+    assert first_cut_text(across, step) == "crosscut first"
     parted = board("rip", wide, piece("B", 60, 110, 0, 6), bad=((52, 58),))
-    assert first_told(parted, step) == "crosscut at the bad wood, then rip each part as drawn"
+    assert first_cut_text(parted, step) == "crosscut at the bad wood, then rip each part as drawn"
 
 
 def test_leftovers_go_round(job_of, shop_of, judge, now, refusing) -> None:

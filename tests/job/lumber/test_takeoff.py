@@ -15,9 +15,8 @@ from crewdesk.job.books.materials import typed_material
 from crewdesk.job.books.priced import beam_length
 from crewdesk.job.books.shop import Shop
 from crewdesk.job.lumber.boards import spoil, tick_bought, tick_cut
-from crewdesk.job.lumber.buying_list import buying_list
+from crewdesk.job.lumber.buying_list import buying_list, into_estimate
 from crewdesk.job.lumber.change_rules import change_rules
-from crewdesk.job.lumber.into_estimate import into_estimate
 from crewdesk.job.lumber.kept import keep, kept_takeoff, without_board
 from crewdesk.job.lumber.plan_boards import solve
 from crewdesk.job.lumber.task import task_of

@@ -1,10 +1,12 @@
 import json
 from collections import Counter
+from decimal import Decimal
 from fractions import Fraction
 
 import pytest
 
 from crewdesk.cli import main
+from crewdesk.paper.board_lines import within_cheapest
 
 PAPER = {
     **{"1380": 22, "1520": 25, "1560": 12, "1710": 14, "1820": 18, "1880": 18, "1930": 20},
@@ -94,3 +96,14 @@ def test_what_is_wrong_is_said_in_one_sentence(capsys, words, part):
     assert (status, out) == (2, "")
     assert part in err
     assert err.count("\n") == 1
+
+
+def test_a_plan_that_is_not_proven_says_within_how_much_of_the_cheapest_it_is():
+    # 1 of 1,999 is 0.0500...%: never told as less than it may be.
+    assert within_cheapest(Decimal(2000), Decimal(1999)) == (
+        "within $1.00 (0.1%) of the cheapest there can be"
+    )
+    assert within_cheapest(Decimal("1034.50"), Decimal(1000), "") == (
+        "within 34.50 (3.5%) of the cheapest there can be"
+    )
+    assert within_cheapest(Decimal(9), Decimal(0)) == "within $9.00 of the cheapest there can be"

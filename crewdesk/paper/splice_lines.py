@@ -20,7 +20,7 @@ SQUARE = "|"
 _LEAST = 12
 
 
-def splice_told(one: Spliced, step: Step) -> str:
+def splice_text(one: Spliced, step: Step) -> str:
     """Which joint, and where its middle is along the blank."""
     places = ", ".join(with_unit(place, step) for place in one.places)
     return f"{one.joint} at {places} from end 1"
@@ -49,7 +49,7 @@ def splice_lines(record: Record, boards: "Iterable[Board]", columns: int) -> lis
         inches = max(end for _, end in lies.values()) - first
         for key, (start, end) in lies.items():
             one = found.get((row, key))
-            told = "" if one is None else f"  {splice_told(one, record.job.step)}"
+            told = "" if one is None else f"  {splice_text(one, record.job.step)}"
             before = " " * round((start - first) * columns / inches)
             bar = _bar(one, end - start, inches, columns)
             lines.append(f"  {NAME_OF[key]:<8}{before}{bar}{told}")
