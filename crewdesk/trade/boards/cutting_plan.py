@@ -18,6 +18,8 @@ from crewdesk.trade.boards.stock import NONE, Cleats, CutBoard, Need, Saws, Stoc
 
 MOST_PIECES = 5_000
 """More pieces than this are taken for a slip of the finger."""
+PLAIN_SHARE = 1 / 3
+"""The share of the time for plans that are cut as one cuts by eye."""
 
 
 @dataclass(frozen=True)
@@ -112,7 +114,7 @@ def cheapest_plan(
     start = by_eye or _any_layout(model, limit)
     if model.by_eye[-1].strips != problem.strips:
         # The cheapest of the plain plans is found soon, and often no other one is cheaper.
-        some = TimeLimit(limit.left() / 3, limit.stop)
+        some = TimeLimit(limit.left() * PLAIN_SHARE, limit.stop)
         start = cheapest(
             model.by_eye[-1],
             start,

@@ -19,7 +19,7 @@ class TimeLimit:
 
     seconds: float = 30.0
     stop: Callable[[], bool] = lambda: False
-    _began: float = field(default_factory=time.monotonic)
+    _began: float = field(default_factory=lambda: time.monotonic())
 
     def left(self) -> float:
         """Return the seconds that are left."""

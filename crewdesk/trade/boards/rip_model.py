@@ -214,17 +214,18 @@ class _Work:
                 parts.append((width, piece))
         return [(cross.length, parts)] if parts else []
 
-    def next_longer(self) -> dict[int, int]:
-        """Of the sections of a strip that are ripped the same way, each with the next longer."""
-        found: dict[int, int] = {}
-        for cuts in self.good_for.values():
-            last: dict[Way, int] = {}
-            for cut in cuts:  # the longest first
-                way = self.cross[cut].way
-                if way in last:
-                    found[cut] = last[way]
-                last[way] = cut
-        return found
+
+def next_longer(work: _Work) -> dict[int, int]:
+    """Of the sections of a strip that are ripped the same way, each with the next longer."""
+    found: dict[int, int] = {}
+    for cuts in work.good_for.values():
+        last: dict[Way, int] = {}
+        for cut in cuts:  # the longest first
+            way = work.cross[cut].way
+            if way in last:
+                found[cut] = last[way]
+            last[way] = cut
+    return found
 
 
 def rip_model(
@@ -262,7 +263,7 @@ def rip_model(
         boards,
         tuple(limits),
         work.demand.chains,
-        work.next_longer(),
+        next_longer(work),
     )
     whole = {strip for n in uncut for strip, _ in strips[n]}
     ripped = {strip for n, some in enumerate(strips) if n not in uncut for strip, _ in some}
