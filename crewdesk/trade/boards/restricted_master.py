@@ -20,10 +20,6 @@ NO_PLAN = (
     highspy.HighsModelStatus.kUnboundedOrInfeasible,
 )
 """No price is below zero, so nothing is unbounded."""
-FEW_COLUMNS = 650
-"""Which of the solver's searches for a first plan pay turns about here, as measured on
-jobs of 60 beams and on random classes."""
-
 ROUNDS, LOOKED_AT, EACH = 20, 60, 25
 """So many rounds of cuts at the most; so many rows of the basis looked at in each, and so many
 cuts made of them."""
@@ -214,11 +210,7 @@ def best_of(
     whole = [*range(len(problem.boards)), *range(master.ahead, master.ahead + len(master.patterns))]
     columns = np.array(whole, dtype=np.int32)
     solver.changeColsIntegrality(len(columns), columns, np.full(len(columns), 1, dtype=np.uint8))
-    few = len(master.patterns) < FEW_COLUMNS
     for name, value in (
-        ("mip_heuristic_run_rins", not few),
-        ("mip_heuristic_run_rens", not few),
-        ("mip_heuristic_run_root_reduced_cost", few),
         ("time_limit", limit.left()),
         ("mip_max_nodes", nodes),
         ("mip_abs_gap", 1 - 1e-3),
