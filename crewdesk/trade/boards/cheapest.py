@@ -8,7 +8,6 @@
 """
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 from crewdesk.trade.boards.close_patterns import close_patterns
 from crewdesk.trade.boards.column_generation import Certificate, Group, generate, groups
@@ -24,25 +23,18 @@ SMALLEST_SHARE = 16
 what lies between it and the best plan: a half, a quarter, and so on to one of so many parts."""
 
 
-@dataclass(frozen=True)
-class Answer:
-    """The cheapest layout found, and the cost that no layout can be below."""
-
-    layout: Layout
-    bound: int
-
-
 def cheapest(
     problem: Problem, start: Layout, limit: TimeLimit, tell: Callable[[int, int], None]
-) -> Answer:
-    """Better `start` until it is proven cheapest or the time limit is over.
+) -> tuple[Layout, int]:
+    """Better `start` until it is proven cheapest or the time limit is over; return the cheapest
+    layout found, and the cost that no layout can be below.
 
     `tell(cost, bound)` is called whenever either has moved. The same problem gives
     the same answer, unless the time limit cut it short.
     """
     search = _Search(problem, start, limit, tell)
     search.run()
-    return Answer(search.best, search.bound)
+    return search.best, search.bound
 
 
 class _Search:

@@ -115,18 +115,18 @@ def cheapest_plan(
     if model.by_eye[-1].strips != problem.strips:
         # The cheapest of the plain plans is found soon, and often no other one is cheaper.
         some = TimeLimit(limit.left() * PLAIN_SHARE, limit.stop)
-        start = cheapest(
+        start, _ = cheapest(
             model.by_eye[-1],
             start,
             some,
             lambda cost, _: tell(Progress(cost * money, Decimal(0))),
-        ).layout
-    answer = cheapest(
+        )
+    layout, low = cheapest(
         problem, start, limit, lambda cost, bound: tell(Progress(cost * money, bound * money))
     )
-    boards = lay_out(model, answer.layout, saws, cleats)
+    boards = lay_out(model, layout, saws, cleats)
     cost = _cost(boards)
-    bound = min(cost, answer.bound * money + 0 * cost)  # as many decimals as the cost has
+    bound = min(cost, low * money + 0 * cost)  # as many decimals as the cost has
     if by_eye is None:
         return CuttingPlan(boards, cost, bound)
     eye = lay_out(model, by_eye, saws, cleats)
@@ -195,12 +195,12 @@ def _any_layout(model: Model, limit: TimeLimit) -> Layout:
     helped = replace(problem, strips=tuple(strips), boards=tuple(boards))
     start = first_fit(helped)
     assert start is not None, "the extra boards are without end"
-    answer = cheapest(helped, start, limit, lambda cost, bound: None)
+    layout, low = cheapest(helped, start, limit, lambda cost, bound: None)
     own = len(problem.boards)
-    missing = sum(answer.layout.boards[own:])
+    missing = sum(layout.boards[own:])
     if not missing:
-        return Layout(answer.layout.boards[:own], answer.layout.patterns)
-    if not answer.bound:
+        return Layout(layout.boards[:own], layout.patterns)
+    if not low:
         raise BadInput(
             "No plan was found in the time given that keeps to the boards at hand; more time "
             "or {more} more boards would help.",
@@ -208,13 +208,13 @@ def _any_layout(model: Model, limit: TimeLimit) -> Layout:
         )
     row = next(
         problem.cuts[pattern.cuts[0][0]].covers[0][0]
-        for pattern, _ in answer.layout.patterns
+        for pattern, _ in layout.patterns
         if pattern.strip >= len(problem.strips)
     )
     raise BadInput(
         "There are too few boards for the piece {piece} and the rest; at least {more} more of "
         "{length} in would help.",
         piece=model.names[row],
-        more=answer.bound,
+        more=low,
         length=max(one.stock.length for one in model.wood),
     )

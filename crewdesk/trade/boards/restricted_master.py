@@ -144,7 +144,8 @@ class RestrictedMaster:
     def _rule_out(self, below: int) -> None:
         reduced = np.array(self.solver.getSolution().col_dual)
         low = self.solver.getInfo().objective_function_value
-        gone = np.flatnonzero(low + reduced > below - 1 + HALF).astype(np.int32)
+        sure = below - 1 + max(HALF, NEARLY * abs(low))
+        gone = np.flatnonzero(low + reduced > sure).astype(np.int32)
         none = np.zeros(gone.size)
         self.solver.changeColsBounds(gone.size, gone, none, none)
 
