@@ -44,6 +44,8 @@ def random_room(seed: int, number: int) -> Room:
         walls = _opposite(besides, walls)
     elif kind == "sloped" and besides.random() < 1 / 3:
         walls = _far_off(besides)
+    elif kind in ("box", "mitred box") and besides.random() < 1 / 2:
+        walls = _out_at_the_top(besides, walls)
     elif kind not in ("ridge", "sloped", "into ridge") and besides.random() < 1 / 8:
         section = section._replace(undercut=Fraction(0))
         walls = _nearly_square(besides, kind, section, walls)
@@ -120,7 +122,7 @@ def _walls(draw: random.Random, kind: str, section: Section) -> tuple[Wall, Wall
 
 def _out_at_the_top(draw: random.Random, walls: tuple[Wall, Wall]) -> tuple[Wall, Wall]:
     """The same walls, both going out at the top, by 5/8 in to 1 13/16 in over
-    24: boards that are cut to such an opening may have no way in."""
+    24: boards that are cut to such an opening may have no way in, least of all a stiff box."""
     first, second = (wall._replace(out=Fraction(-draw.randint(24, 72), 960)) for wall in walls)
     return first, second
 
