@@ -6,7 +6,7 @@ from collections.abc import Iterator
 from tests.dry_fit.cut_list import Beam, BoardFigures
 from tests.dry_fit.hang import Hung, between_walls, hung_bottom, hung_top, rests_on
 from tests.dry_fit.measure import ANGLES, LENGTHWISE, Allowed, Measure
-from tests.dry_fit.readings import Readings, bottom_edges_at
+from tests.dry_fit.readings import USUAL, Readings, bottom_edges_at
 from tests.dry_fit.room import MITRED, Room
 from tests.dry_fit.saw import Point2, flat_board
 
@@ -270,20 +270,20 @@ def _board_as_told(room: Room, figures: BoardFigures, name: str, step: float) ->
 
 
 def measure_shares(room: Room, readings: Readings, beam: Beam) -> Iterator[Measure]:
-    """Two squares of one leg are equally sure, so what the edges' readings leave over the slants by
-    the squares is shared by both ends alike, by least squares (two readings of equal weight)."""
+    """What the edges' readings leave over the slants by the squares is shared by both ends by
+    least squares: to each as the square of what its own reading can be off by, which is the
+    square's error and half a step of its gap over its leg."""
     one, two = readings.squares
     if beam.bottom is None or one is None or two is None or room.pitch or room.tilt:
         return
     first, second = (end.miter for end in beam.bottom.ends)
     if not first or not second:  # A slant too small to cut is cut square.
         return
-    over = [
-        math.tan(math.radians(miter)) - float(square)
-        for miter, square in ((first, one), (second, two))
-    ]
-    apart = abs(over[0] - over[1]) * beam.bottom.width
-    yield Measure("what is left over isn't shared alike", "bottom", apart, ANGLES)
+    slants = [math.tan(math.radians(miter)) for miter in (first, second)]
+    over_1, over_2 = (slants[0] - float(one), slants[1] - float(two))
+    weights = [float(USUAL.vial + USUAL.gap_step / 2 / leg) ** 2 for leg in room.legs]
+    off = abs(over_1 - (over_1 + over_2) * weights[0] / sum(weights)) * beam.bottom.width
+    yield Measure("what is left over isn't shared by how sure", "bottom", off, ANGLES)
 
 
 def measure_top(room: Room, beam: Beam, allowed: Allowed) -> Iterator[Measure]:

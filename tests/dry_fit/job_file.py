@@ -129,12 +129,12 @@ def _pair(room: Room, readings: Readings) -> Doc:
     if readings.ceiling:
         stations = [_station(one) for one in readings.ceiling]
         doc["ceiling"] = [{"stations": stations, "when": _when(1), "instrument": "laser"}]
-    for end, ratio in enumerate(readings.squares, 1):
+    for end, (ratio, leg) in enumerate(zip(readings.squares, room.legs, strict=True), 1):
         if ratio is None:
             continue
         square = {
-            "gap": str(abs(ratio) * room.leg),
-            "leg": str(room.leg),
+            "gap": str(abs(ratio) * leg),
+            "leg": str(leg),
             "longer": "B" if ratio < 0 else "A",
         }
         doc[f"square{end}"] = [{**square, "when": _when(1), "instrument": "square"}]

@@ -50,6 +50,7 @@ def random_room(seed: int, number: int) -> Room:
         section = section._replace(undercut=Fraction(0))
         walls = _nearly_square(besides, kind, section, walls)
     sloped = kind in ("sloped", "into ridge")
+    other_leg = Fraction(besides.choice((0, 24)))
     room = Room(
         number,
         kind,
@@ -62,7 +63,7 @@ def random_room(seed: int, number: int) -> Room:
         ridge,
         Fraction(draw.randint(12, 24), 2) if kind == "into ridge" else None,
         level=Fraction(draw.choice((9, 24, 48))),
-        leg=Fraction(draw.choice((8, 16, 24))),
+        legs=(leg := Fraction(draw.choice((8, 16, 24))), other_leg or leg),
     )
     room = room._replace(ceiling=_ceiling(draw, room)) if kind in SCRIBED else room
     return _read(draw, room)

@@ -99,8 +99,8 @@ def read(room: Room, instruments: Instruments = EXACT, seed: int = 0) -> Reading
     }
     held = room.squares
     squares = (
-        tangent(one.turn, room.leg) if held[0] else None,
-        tangent(two.turn, room.leg) if held[1] else None,
+        tangent(one.turn, room.legs[0]) if held[0] else None,
+        tangent(two.turn, room.legs[1]) if held[1] else None,
     )
     opening, edge_b = (tape(_fraction(room.between(*at))) for at in bottom_edges_at(room))
     # The laser's plane is out of level by no more than its error, this way or that.

@@ -72,8 +72,8 @@ class Plane(NamedTuple):
 
 class Room(NamedTuple):
     """A room and its beam. `run` is wall to wall along side A's bottom edge, in the beam's
-    own frame; `squares` says at which walls the user holds a square, `both_edges` whether
-    the bottom's opening is read along both edges."""
+    own frame; `squares` says at which walls the user holds a square, of which leg `legs`,
+    `both_edges` whether the bottom's opening is read along both edges."""
 
     number: int
     kind: str
@@ -89,7 +89,7 @@ class Room(NamedTuple):
     squares: tuple[bool, bool] = (True, True)
     both_edges: bool = True
     level: Inches = Fraction(24)
-    leg: Inches = Fraction(24)
+    legs: tuple[Inches, Inches] = (Fraction(24), Fraction(24))
 
     @property
     def form(self) -> str:

@@ -155,12 +155,24 @@ def test_an_end_cut_square_stands_open_by_a_slant_too_small_to_cut(
 
 
 @pytest.mark.parametrize(
-    ("slants", "beyond"), [((0.15, 0.15), False), ((0.17, 0.13), True), ((0.13, 0.17), True)]
+    ("legs", "slants", "beyond"),
+    [
+        ((24, 24), (0.15, 0.15), False),
+        ((24, 24), (0.17, 0.13), True),
+        ((24, 24), (0.13, 0.17), True),
+        ((8, 24), (0.1628, 0.1372), False),
+        ((8, 24), (0.15, 0.15), True),
+        ((8, 24), (0.1372, 0.1628), True),
+    ],
 )
-def test_what_the_squares_leave_over_is_shared_by_both_ends(slants: Two, beyond: bool) -> None:
+def test_what_the_squares_leave_over_is_shared_by_how_sure_they_are(
+    legs: Two, slants: Two, beyond: bool
+) -> None:
     """Squares of 1/50 at both walls make 0.13 in over 6 1/2 in at each end. Edges that are read
-    0.3 in apart leave 0.04 in over, 0.02 in for each end."""
-    turned = room(Wall(turn=Fr(1, 50)), Wall(turn=Fr(1, 50)))
+    0.3 in apart leave 0.04 in over: 0.02 in for each end by squares of one leg. By one of 8 in,
+    off by 0.0005 + (1/64)/8 = 0.00245, and one of 24 in, off by 0.00115, 0.82 of it is the first's:
+    0.0328 in."""
+    turned = room(Wall(turn=Fr(1, 50)), Wall(turn=Fr(1, 50)), legs=tuple(map(Fr, legs)))
     readings = read(turned)._replace(opening=Fr(100), edge_b=Fr(997, 10))
     made = measure_shares(turned, readings, beam(side(100), bottom(100, slants)))
     assert [one.beyond > 0 for one in made] == [beyond]

@@ -52,7 +52,7 @@ def sloped(draw) -> Room:
     walls = tuple(Wall(draw(leaning), draw(tangents)) for _ in "12")
     return Room(
         1, "sloped", SECTION, Fr(120), walls, draw(pitches), draw(st.sampled_from((1, 2))),
-        leg=Fr(draw(st.sampled_from((16, 24)))),
+        legs=(Fr(draw(st.sampled_from((16, 24)))),) * 2,
     )  # fmt: skip
 
 
@@ -63,7 +63,7 @@ def along_a_ridge(draw) -> Room:
     section = SECTION._replace(height=ridge.drop_a)
     return Room(
         1, "ridge", section, Fr(120), walls, ridge=ridge,
-        leg=Fr(draw(st.sampled_from((16, 24)))),
+        legs=(Fr(draw(st.sampled_from((16, 24)))),) * 2,
     )  # fmt: skip
 
 
