@@ -240,10 +240,12 @@ def rip_model(
     for one in wood:
         along, across = one.stretch.length, saws.clear_width(one.stock.width)
         first = len(rows)
+        ways: tuple[Way, ...] = ()
         if "rip" in saws.first:
             ways = ways_to_rip(across, work.demand.in_board(across, along), saws.rip_kerf)
-            rows += [(one, way) for way in ways]
-        if "crosscut" in saws.first:
+        rows += [(one, way) for way in ways]
+        # The same board twice would cost the solver time.
+        if "crosscut" in saws.first and (across,) not in ways:
             uncut.add(len(rows))
             rows.append((one, (across,)))
         if one.stock.most is not None and len(rows) > first:
@@ -265,7 +267,11 @@ def rip_model(
         work.demand.chains,
         next_longer(work),
     )
-    whole = {strip for n in uncut for strip, _ in strips[n]}
+    whole = {
+        some[0][0]
+        for (one, way), some in zip(rows, strips, strict=True)
+        if "crosscut" in saws.first and way == (saws.clear_width(one.stock.width),)
+    }
     ripped = {strip for n, some in enumerate(strips) if n not in uncut for strip, _ in some}
     by_eye = []
     if whole:
