@@ -214,6 +214,8 @@ def best_of(
     for name, value in (
         ("time_limit", limit.left()),
         ("mip_max_nodes", nodes),
+        ("mip_heuristic_run_rins", False),  # both cost more time here than they save
+        ("mip_heuristic_run_rens", False),
         ("mip_abs_gap", 1 - 1e-3),
         ("mip_rel_gap", 0.0),
         ("objective_bound", below - HALF),  # only a cheaper plan is looked for
